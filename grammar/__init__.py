@@ -1,0 +1,1 @@
+"""How people write networks, values and answers. Knows no physics."""

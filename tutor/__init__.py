@@ -1,0 +1,1 @@
+"""The tutor: from a network of capacitors to a dialogue about it."""
