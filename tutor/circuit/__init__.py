@@ -1,0 +1,1 @@
+"""Networks of capacitors, their exact steps and what every capacitor holds."""

@@ -1,0 +1,182 @@
+"""Points joined by capacitors: the one working model.
+
+Short names used throughout the circuit room:
+    C capacitance in farads, V p.d. in volts, Q charge in coulombs, E stored energy in joules.
+A point is a piece of metal at one potential; wires have already made their two ends one point.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import count
+from typing import Literal, NamedTuple
+
+from grammar import records
+from grammar.records import Amount, Asked, Chain, Description, Dimension, Part
+from tutor.circuit.values import Value, value_of
+
+# P and R rather than letters that already mean a quantity (C, E, Q, U, V, W) or look like a
+# figure or like one another (I, O, l, b, d).
+INNER_POINT_LETTERS = "PRSTXYZMNKHLDG"
+SMALLEST_PREFIX, LARGEST_PREFIX = -12, 6
+
+
+class Capacitor(NamedTuple):
+    """A capacitance of ``value`` farads between the points ``start`` and ``end``."""
+
+    name: str
+    value: Value
+    start: str
+    end: str
+
+    @property
+    def points(self) -> frozenset[str]:
+        """The one or two points it joins."""
+        return frozenset((self.start, self.end))
+
+
+class Network(NamedTuple):
+    """Capacitors between points; ``ends`` are where the supply is, its + side first."""
+
+    capacitors: tuple[Capacitor, ...]
+    ends: tuple[str, str]
+
+    def named(self, names: Iterable[str]) -> tuple[Capacitor, ...]:
+        """These capacitors, in the order of the network."""
+        wanted = set(names)
+        return tuple(c for c in self.capacitors if c.name in wanted)
+
+    def points(self) -> tuple[str, ...]:
+        """Every point, the ends first and last, the rest in order of first mention."""
+        plus, minus = self.ends
+        inner = (point for c in self.capacitors for point in (c.start, c.end))
+        return (plus, *dict.fromkeys(p for p in inner if p not in self.ends), minus)
+
+    def meeting(self, point: str) -> tuple[Capacitor, ...]:
+        """The capacitors with an end on this point; one with both ends there comes twice."""
+        return tuple(
+            c for c in self.capacitors for end in (c.start, c.end) if end == point
+        )
+
+
+class Supply(NamedTuple):
+    """A p.d. held across the ends in volts, or a total charge given to them in coulombs."""
+
+    quantity: Literal["voltage", "charge"]
+    value: Value
+
+
+class Problem(NamedTuple):
+    """A network with what is joined to it and what is asked.
+
+    ``joined`` lists points that wires make one, the name that is kept first. ``powers`` are the
+    powers of ten of the prefixes people would use here (−6 for µF where the text says µF).
+    """
+
+    network: Network
+    supply: Supply | None
+    asked: tuple[Asked, ...]
+    joined: tuple[tuple[str, ...], ...]
+    powers: Mapping[Dimension, int]
+
+
+def build(description: Description) -> Problem:
+    """The working model of a description that reading has found sound."""
+    ends = description.ends
+    if description.nest is not None:
+        network = Network(tuple(_lay_out(description.nest, ends)), ends)
+        joined: tuple[tuple[str, ...], ...] = ()
+    else:
+        network, joined = _join_up(description)
+    supply = description.supply
+    return Problem(
+        network,
+        Supply(supply.quantity, value_of(supply.worth)) if supply else None,
+        description.asked,
+        joined,
+        _usual_powers(description),
+    )
+
+
+def _lay_out(nest: Part, ends: tuple[str, str]) -> Iterator[Capacitor]:
+    """Give every junction of a nest a point; an explicit stack, since nests may be deep."""
+    taken = {*ends, *(c.name for c in _leaves(nest)), *_letters(nest)}
+    fresh = (name for name in _point_names() if name not in taken)
+    waiting: list[tuple[Part, str, str]] = [(nest, *ends)]
+    while waiting:
+        part, start, end = waiting.pop()
+        if isinstance(part, records.Capacitor):
+            yield Capacitor(part.name, value_of(part.worth), start, end)
+        elif isinstance(part, Chain):
+            stops = [start, *(next(fresh) for _ in part.members[1:]), end]
+            waiting.extend(reversed(list(zip(part.members, stops, stops[1:], strict=False))))
+        else:
+            waiting.extend((member, start, end) for member in reversed(part.members))
+
+
+def _leaves(nest: Part) -> Iterator[records.Capacitor]:
+    waiting: list[Part] = [nest]
+    while waiting:
+        part = waiting.pop()
+        if isinstance(part, records.Capacitor):
+            yield part
+        else:
+            waiting.extend(reversed(part.members))
+
+
+def _letters(nest: Part) -> set[str]:
+    return {c.worth.symbol for c in _leaves(nest) if not isinstance(c.worth, Amount)}
+
+
+def _point_names() -> Iterator[str]:
+    yield from INNER_POINT_LETTERS
+    for number in count(2):
+        yield from (f"{letter}{number}" for letter in INNER_POINT_LETTERS)
+
+
+def _join_up(description: Description) -> tuple[Network, tuple[tuple[str, ...], ...]]:
+    """Make points joined by wire one point, named after an end if an end is among them."""
+    mentioned = dict.fromkeys(
+        [*description.ends]
+        + [p for j in description.joins for p in (j.start, j.end)]
+        + [p for w in description.wires for p in (w.start, w.end)]
+    )
+    groups: dict[str, list[str]] = {point: [point] for point in mentioned}
+    for wire in description.wires:
+        first, second = groups[wire.start], groups[wire.end]
+        if first is not second:
+            first.extend(second)
+            groups.update(dict.fromkeys(second, first))
+    rank = {point: place for place, point in enumerate(mentioned)}
+    together = {id(group): sorted(group, key=rank.__getitem__) for group in groups.values()}
+    kept = {point: together[id(group)][0] for point, group in groups.items()}
+    capacitors = tuple(
+        Capacitor(j.capacitor.name, value_of(j.capacitor.worth), kept[j.start], kept[j.end])
+        for j in description.joins
+    )
+    joined = tuple(tuple(group) for group in together.values() if len(group) > 1)
+    return Network(capacitors, description.ends), joined
+
+
+def _usual_powers(description: Description) -> Mapping[Dimension, int]:
+    """The prefixes people would use: the commonest among the capacitors, then what follows."""
+    nest = description.nest
+    parts = _leaves(nest) if nest else (join.capacitor for join in description.joins)
+    seen = Counter(c.worth.power for c in parts if isinstance(c.worth, Amount))
+    capacitance = seen.most_common(1)[0][0] if seen else 0
+    supply = description.supply
+    typed = supply.worth.power if supply and isinstance(supply.worth, Amount) else 0
+    voltage = typed
+    if supply and supply.quantity == "charge":
+        voltage = typed - capacitance if isinstance(supply.worth, Amount) else 0
+    powers: dict[Dimension, int] = {
+        "capacitance": capacitance,
+        "voltage": voltage,
+        "charge": capacitance + voltage,
+        "energy": capacitance + 2 * voltage,
+    }
+    return {
+        dimension: min(max(power, SMALLEST_PREFIX), LARGEST_PREFIX)
+        for dimension, power in powers.items()
+    }

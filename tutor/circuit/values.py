@@ -1,0 +1,72 @@
+"""Exact values: fractions for numbers, sympy expressions where letters stand for values.
+
+Every sum in the program runs on plain ``+ - * /``, which both kinds share. sympy is loaded only
+when the first letter is met.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
+
+from grammar.records import Amount, Worth
+
+if TYPE_CHECKING:
+    from sympy import Expr
+
+    Value: TypeAlias = Fraction | Expr
+else:
+    Value = object
+
+
+def value_of(worth: Worth) -> Value:
+    """The exact value in SI units; a letter stands for a positive real quantity."""
+    if isinstance(worth, Amount):
+        return worth.value
+    import sympy
+
+    symbol = sympy.Symbol(worth.symbol, positive=True)
+    return sympy.Rational(worth.factor.numerator, worth.factor.denominator) * symbol
+
+
+def tidy(value: Value) -> Value:
+    """One fraction in lowest terms; an expression whose letters cancel becomes a Fraction again."""
+    if isinstance(value, (Fraction, int)):
+        return Fraction(value)
+    import sympy
+
+    simple = sympy.cancel(value)
+    if simple.is_Rational:
+        return Fraction(int(simple.p), int(simple.q))
+    top, bottom = simple.as_numer_denom()
+    return sympy.factor_terms(top) / sympy.factor(bottom)
+
+
+def in_letters(value: Value) -> TypeGuard[Any]:
+    """Whether letters are left in the value, which is then a sympy expression."""
+    return not isinstance(value, (Fraction, int))
+
+
+def same(first: Value, second: Value) -> bool:
+    """Exact equality, by algebra where there are letters."""
+    if not in_letters(first) and not in_letters(second):
+        return first == second
+    return not in_letters(difference := tidy(first - second)) and difference == 0
+
+
+def add_up(values: list[Value]) -> Value:
+    """The sum of at least one value, tidied."""
+    total: Value = Fraction(0)
+    for value in values:
+        total = total + value
+    return tidy(total)
+
+
+def parallel_sum(values: list[Value]) -> Value:
+    """Equivalent capacitance side by side: C = C1 + C2 + … (charges add at one p.d.)."""
+    return add_up(values)
+
+
+def chain_sum(values: list[Value]) -> Value:
+    """Equivalent capacitance of a chain: 1/C = 1/C1 + 1/C2 + … (p.d.s add at one charge)."""
+    return tidy(1 / add_up([tidy(1 / value) for value in values]))
