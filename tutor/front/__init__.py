@@ -1,0 +1,1 @@
+"""Thin shells around the dialogue: commands, terminal, pipe, paper."""
