@@ -1,0 +1,1 @@
+"""What is asked, how an answer is judged, and what is said about it."""

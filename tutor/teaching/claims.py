@@ -1,0 +1,200 @@
+"""What a stated line claims: which quantity, and whether each side of it is right.
+
+A line such as ``C23 = C2 + C3 = 5 uF`` is judged side by side from the left; the first side that
+is not right is the one spoken of.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import combinations
+from types import MappingProxyType
+from typing import NamedTuple
+
+from grammar.answers import Claim, Measure, evaluate, known, read_claims
+from grammar.expressions import Expression, Name, Num, parts_of
+from grammar.quantity import PREFIX, SYMBOL
+from grammar.records import Refusal
+from tutor.circuit.steps import Choice, Fault, examine, joint_name
+from tutor.circuit.values import Value, in_letters, tidy
+from tutor.teaching.judging import Judged, judge
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.walk import Question, Walk
+
+WHOLE_NAMES: Mapping[str, Symbol] = MappingProxyType({
+    "C": "C", "Ceq": "C", "Ctotal": "C", "Ctot": "C", "CT": "C", "Q": "Q", "Qtotal": "Q",
+    "Qtot": "Q", "V": "V", "U": "V", "Vtotal": "V", "E": "E", "W": "E", "Etotal": "E",
+})
+SYMBOL_LETTERS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"V": ("V", "U"), "Q": ("Q",), "E": ("E", "W")}
+)
+MOST_SEARCHED = 10
+LONGEST_GROUP = 4
+
+
+class Stated(NamedTuple):
+    """One judged claim. ``said`` is its decisive side as typed; ``ruled`` whether some side was
+    worked out from names or several numbers, so that a rule was shown.
+    """
+
+    quantity: Quantity
+    judged: Judged
+    said: str
+    ruled: bool
+    turned: bool = False
+
+
+def names_now(walk: Walk) -> dict[str, Quantity]:
+    """Every way to write a quantity that means something now."""
+    found: dict[str, Quantity] = {}
+    for quantity in walk.truth:
+        found[quantity.name] = quantity
+        if quantity.of and quantity.symbol != "C":
+            for letter in SYMBOL_LETTERS[quantity.symbol]:
+                found[letter + quantity.name[1:]] = quantity
+                found[f"{letter}{quantity.of}"] = quantity
+    for name, symbol in WHOLE_NAMES.items():
+        if Quantity(symbol) in walk.truth:
+            found.setdefault(name, Quantity(symbol))
+    return found
+
+
+def read(walk: Walk, line: str) -> tuple[Claim, ...]:
+    """The claims of a line in this walk's names. Raises Refusal."""
+    letters = any(in_letters(value) for value in walk.truth.values())
+    names = {*names_now(walk), *_groups(walk), *_lookup(walk)}
+    return read_claims(line, names, letters)
+
+
+def group_of(walk: Walk, claim: Claim) -> Choice | Fault | None:
+    """The set of capacitors that a claim about a capacitor not yet made would combine."""
+    name = claim.target or claim.reciprocal
+    if name is None:
+        return None
+    present = {c.name for c in walk.network.capacitors}
+    mentioned = {
+        part.text for side in claim.sides for part in parts_of(side) if isinstance(part, Name)
+    } & present
+    groups = _groups(walk).get(name, [])
+    if len(mentioned) > 1 and (not groups or mentioned in [set(g) for g in groups]):
+        return examine(walk.network, mentioned)
+    judged = [examine(walk.network, group) for group in groups]
+    valid = [choice for choice in judged if isinstance(choice, Choice)]
+    return valid[0] if valid else judged[0] if judged else None
+
+
+def _groups(walk: Walk) -> dict[str, list[tuple[str, ...]]]:
+    """Names that combining some of what is left would make."""
+    names = [c.name for c in walk.network.capacitors]
+    if len(names) > MOST_SEARCHED:
+        return {}
+    used = {c.name for c in walk.problem.network.capacitors} | walk.made
+    found: dict[str, list[tuple[str, ...]]] = {}
+    sizes = {*range(2, min(LONGEST_GROUP, len(names)) + 1), len(names)}
+    for size in sorted(sizes - {0, 1}):
+        for group in combinations(names, size):
+            found.setdefault(joint_name(list(group), used), []).append(group)
+    return found
+
+
+def _lookup(walk: Walk) -> dict[str, Measure]:
+    """What names are worth in a learner's sum: only what is established already."""
+    lookup: dict[str, Measure] = {}
+    for name, quantity in names_now(walk).items():
+        if quantity in walk.known:
+            power = walk.problem.powers[quantity.dimension]
+            lookup[name] = known(walk.known[quantity], quantity.dimension, power)
+    for value in walk.truth.values():
+        if in_letters(value):
+            for symbol in value.free_symbols:
+                if str(symbol)[:1] not in "VUQ":
+                    lookup[str(symbol)] = known(symbol, "capacitance")
+    return lookup
+
+
+def state(walk: Walk, question: Question, claim: Claim) -> Stated | None:
+    """Judge one claim; None when it cannot be told which quantity it is about.
+
+    Raises Refusal where a side cannot be worked out.
+    """
+    quantity = target_of(walk, question, claim)
+    if quantity is None or quantity not in walk.truth:
+        return None
+    sides = claim.sides
+    if claim.target or claim.reciprocal:
+        sides = sides[1:]
+    lookup = _lookup(walk)
+    ruled = any(not isinstance(side, Num) for side in sides)
+    decisive: Judged | None = None
+    said = ""
+    turned = claim.reciprocal is not None
+    for side in sides:
+        judged = _judge_side(walk, quantity, evaluate(side, lookup), turned)
+        said = _typed(side)
+        if decisive is None or judged.verdict != "right" or judged.note:
+            decisive = judged
+        if judged.verdict == "wrong":
+            break
+        if judged.verdict == "right":
+            decisive = judged
+    if decisive is None:
+        raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
+    return Stated(quantity, decisive, said, ruled, turned)
+
+
+def _judge_side(walk: Walk, quantity: Quantity, measure: Measure, turned: bool) -> Judged:
+    power = walk.problem.powers[quantity.dimension]
+    right = walk.truth[quantity]
+    if turned:
+        farads, volts = measure.dims
+        if measure.value == 0:
+            return Judged("wrong")
+        value = tidy(1 / measure.value)
+        measure = measure._replace(value=value, dims=(-farads, -volts), half=None,
+                                   one_number=False)
+    return judge(measure, quantity, power, right, _from_own(walk, quantity))
+
+
+def _from_own(walk: Walk, quantity: Quantity) -> Value | None:
+    """What the learner's own rounded values lead to, where they differ from the exact ones."""
+    if not walk.own:
+        return None
+
+    def mine(symbol: Symbol, of: str | None) -> Value:
+        wanted = Quantity(symbol, of)
+        return walk.own.get(wanted, walk.truth[wanted])
+
+    if quantity.symbol == "C":
+        step = next((s for s in walk.plan if s.makes and s.makes.name == quantity.of), None)
+        if step is None:
+            return None
+        values = [mine("C", c.name) for c in step.parts]
+        return sum(values) if step.kind == "parallel" else 1 / sum(1 / v for v in values)
+    capacitance = mine("C", quantity.of)
+    if quantity.symbol == "Q":
+        return capacitance * mine("V", quantity.of)
+    if quantity.symbol == "V" and quantity.point is None:
+        return mine("Q", quantity.of) / capacitance
+    if quantity.symbol == "E":
+        return mine("Q", quantity.of) * mine("V", quantity.of) / 2
+    return None
+
+
+def target_of(walk: Walk, question: Question, claim: Claim) -> Quantity | None:
+    """Which quantity a claim is about: the one named, or the one asked."""
+    name = claim.target or claim.reciprocal
+    names = names_now(walk)
+    if name is not None:
+        return names.get(name) or names.get(name.replace("_", ""))
+    if len(claim.sides) > 1 and not isinstance(claim.sides[0], Num):
+        return question.quantity
+    return question.quantity
+
+
+def _typed(side: Expression) -> str:
+    """A single number as it was typed, with its unit."""
+    if not isinstance(side, Num):
+        return "that"
+    if side.unit is None:
+        return side.text
+    return f"{side.text} {PREFIX[side.unit.power]}{SYMBOL[side.unit.dimension]}"

@@ -1,0 +1,206 @@
+"""What a learner's line is: a request, an honest 'I don't know', names, a shared quantity.
+
+Lines that state values are read by the grammar; here are the free words around them. Reading is
+lenient: any case, small misspellings, filler words.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+from difflib import get_close_matches
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Literal, NamedTuple, TypeAlias
+
+from tutor.circuit.network import Network
+from tutor.circuit.steps import Kind
+
+Request: TypeAlias = Literal[
+    "where", "points", "drawing", "why", "hint", "show", "undo", "restart", "typed", "stop",
+    "energy", "repeat",
+]
+
+REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
+    "where": ("where are we", "where am i", "what do we know", "what do i know", "so far",
+              "what is known", "what have we got", "values", "where were we", "progress"),
+    "points": ("list", "the list", "points", "the points", "list of points", "list the points",
+               "show the list", "show the points", "show list", "show points", "network",
+               "show the network", "read it out"),
+    "drawing": ("draw", "drawing", "the drawing", "draw it", "picture", "sketch", "diagram",
+                "show the drawing", "show drawing", "draw the network", "show me the drawing",
+                "redraw"),
+    "why": ("why", "why is that", "explain", "explain that", "reason", "the reason", "how come",
+            "why so", "explain why", "tell me why", "but why"),
+    "hint": ("hint", "a hint", "give me a hint", "clue", "a clue", "help me", "give me a clue",
+             "another hint", "next hint", "more"),
+    "show": ("show", "show me", "show this step", "show the step", "show step", "show it",
+             "tell me", "i give up", "give up", "show me this step", "show me the step",
+             "show the answer", "answer", "tell me the answer", "what is it"),
+    "undo": ("undo", "back", "go back", "undo that", "take that back", "one back", "step back",
+             "undo the last step", "undo last step"),
+    "restart": ("start again", "restart", "begin again", "start over", "from the start",
+                "from the beginning", "start from the beginning", "again from the start"),
+    "typed": ("what can i type", "what can i say", "help", "what can be typed", "what now",
+              "what do i type", "how does this work", "commands", "what may i type"),
+    "stop": ("stop", "quit", "exit", "bye", "goodbye", "leave", "end", "i am done", "im done",
+             "finish", "enough", "close"),
+    "energy": ("energy", "energies", "the energy", "the energies", "energy too", "energies too",
+               "the energies too", "with energy", "ask energy", "energy please",
+               "and the energy", "and the energies"),
+    "repeat": ("repeat", "again", "say that again", "what was the question", "the question",
+               "question", "repeat that", "repeat the question", "pardon", "sorry"),
+})
+UNSURE = (
+    "i dont know", "dont know", "do not know", "i do not know", "idk", "no idea", "not sure",
+    "im not sure", "i am not sure", "pass", "unsure", "no clue", "i have no idea", "dunno",
+    "i dont understand", "i do not understand", "cant", "i cant", "skip",
+)
+_BY_PHRASE: Mapping[str, Request] = MappingProxyType(
+    {phrase: request for request, phrases in REQUESTS.items() for phrase in phrases}
+)
+VOLTAGE_WORDS = ("voltage", "voltages", "volts", "volt", "potential", "difference", "pd", "v")
+CHARGE_WORDS = ("charge", "charges", "coulombs", "coulomb", "q")
+KIND_WORDS: Mapping[Kind, tuple[str, ...]] = MappingProxyType({
+    "parallel": ("parallel", "beside", "side"),
+    "series": ("series", "chain", "row"),
+    "removal": ("remove", "removed", "leave", "left", "take", "taken", "drop", "dropped",
+                "delete", "deleted", "ignore", "discard"),
+})
+ALL_WORDS = ("all", "everything", "both", "them")
+NONE_WORDS = ("none", "nothing", "neither")
+
+
+class Chosen(NamedTuple):
+    """Capacitors named, in the order of the network, and the kind of step if one was said.
+
+    ``unknown`` are words that look like names but mean none here; ``doubtful`` a value that
+    several capacitors have.
+    """
+
+    names: tuple[str, ...]
+    kind: Kind | None
+    unknown: tuple[str, ...] = ()
+    doubtful: str | None = None
+
+
+class Shared(NamedTuple):
+    """What is said to be shared, ``both`` if p.d. and charge were both named, and the points."""
+
+    quantity: Literal["voltage", "charge", "both"] | None
+    points: tuple[str, ...]
+
+
+def request_in(line: str) -> Request | Literal["unsure"] | None:
+    """A plain request; a blank line or a lone question mark is 'I don't know'."""
+    words = plain(line)
+    if not words or words in UNSURE or words.startswith(("i dont know", "i do not know")):
+        return "unsure"
+    return _BY_PHRASE.get(words)
+
+
+def plain(line: str) -> str:
+    """Lower case, no punctuation, no courtesies: the form in which phrases are compared."""
+    text = re.sub(r"['’`]", "", line.lower())
+    text = re.sub(r"[^\w\s]", " ", text)
+    words = text.split()
+    while words and words[0] in ("please", "ok", "okay", "well", "hm", "hmm", "um", "so", "and"):
+        words.pop(0)
+    while words and words[-1] in ("please", "then", "thanks", "now"):
+        words.pop()
+    return " ".join(words)
+
+
+def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None:
+    """The capacitors a line names, by name, by number or by value; None if it names none."""
+    kind = _kind_in(line)
+    text = re.sub(r"\|\||∥|--|[—–]", " ", line)
+    names = {c.name: c.name for c in network.capacitors}
+    lower = {name.lower(): name for name in names}
+    found: dict[str, None] = {}
+    unknown: list[str] = []
+    doubtful: str | None = None
+    by_value = bool(re.search(r"\bthe\s+\d|\d\s*[pnuµμm]?F\b", text))
+    for word in re.findall(r"[A-Za-z][\w]*'*|\d+(?:[.,]\d+)?\s*(?:[pnuµμm]?F\b)?", text):
+        if word[0].isdigit():
+            matches = _by_number(word, network, unit_power, by_value)
+            found.update(dict.fromkeys(matches if len(matches) == 1 else ()))
+            doubtful = word if len(matches) > 1 else doubtful
+            unknown += [] if matches else [word]
+        elif name := names.get(word) or lower.get(word.lower()) or lower.get(
+            word.lower().replace("_", "")
+        ):
+            found[name] = None
+        elif re.fullmatch(r"[A-Za-z]{1,2}_?\d+'*", word):
+            unknown.append(word)
+    words = set(plain(text).split())
+    if not found and not unknown and not doubtful:
+        if words & set(NONE_WORDS):
+            return Chosen((), kind)
+        if words & set(ALL_WORDS):
+            return Chosen(tuple(names), kind)
+        return None
+    ordered = tuple(c.name for c in network.capacitors if c.name in found)
+    return Chosen(ordered, kind, tuple(unknown), doubtful)
+
+
+def _kind_in(line: str) -> Kind | None:
+    if "||" in line or "∥" in line:
+        return "parallel"
+    if "--" in line or "—" in line:
+        return "series"
+    words = set(plain(line).split())
+    kinds = [kind for kind, hints in KIND_WORDS.items() if _near(words, hints)]
+    return kinds[0] if len(kinds) == 1 else None
+
+
+def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> list[str]:
+    """Capacitors meant by a number: C3 by '3', or the 3 µF one by 'the 3' or '3 uF'."""
+    digits = re.match(r"\d+(?:[.,]\d+)?", word)
+    number = digits[0].replace(",", ".") if digits else ""
+    named = [c.name for c in network.capacitors if c.name == f"C{number}"]
+    if named and not by_value:
+        return named
+    value = Fraction(number) * Fraction(10) ** unit_power
+    valued = [c.name for c in network.capacitors if c.value == value]
+    return valued or named
+
+
+def sharing_in(line: str, network: Network) -> Shared | None:
+    """What a line says is shared and which points it names; None if it says neither."""
+    text = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$|s\b)|\bpotential\s+difference\b", " voltage ", line)
+    text = re.sub(r"(?i)\b(?:not|isn't|rather than)\s+(?:the\s+)?(?:same\s+)?\w+", " ", text)
+    words = set(re.findall(r"[a-z]+", text.lower()))
+    points = points_in(text, network)
+    voltage = _near(words, VOLTAGE_WORDS)
+    charge = _near(words, CHARGE_WORDS)
+    quantity: Literal["voltage", "charge", "both"] | None = None
+    if voltage or charge:
+        quantity = "both" if voltage and charge else "voltage" if voltage else "charge"
+    if quantity is None and not points:
+        return None
+    return Shared(quantity, points)
+
+
+def points_in(line: str, network: Network) -> tuple[str, ...]:
+    """Points that a line names; 'a' and 'i' are words unless written as capitals."""
+    names = {c.name.lower() for c in network.capacitors}
+    known = network.points()
+    lower = {p.lower(): p for p in known if p.lower() not in ("a", "i")}
+    found: dict[str, None] = {}
+    for word in re.findall(r"\w+'*", line):
+        if word in known:
+            found[word] = None
+        elif word.lower() in lower and word.lower() not in names and word.lower() not in ("v", "q"):
+            found[lower[word.lower()]] = None
+    if re.fullmatch(r"\s*a\s*(,|and|&|\s)\s*\w+\s*", line) and "A" in known:
+        found["A"] = None
+    return tuple(p for p in known if p in found)
+
+
+def _near(words: Collection[str], wanted: tuple[str, ...]) -> bool:
+    """Whether one of the words is one of the wanted, small misspellings of long ones allowed."""
+    return any(
+        word in wanted or (len(word) > 4 and get_close_matches(word, wanted, 1, 0.8))
+        for word in words
+    )

@@ -1,0 +1,62 @@
+"""Whether a stated value is right, and if it is nearly so, how it misses."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal, NamedTuple, TypeAlias
+
+from grammar.measures import Measure, WrongUnit, as_si, half_in_si
+from tutor.circuit.values import Value, in_letters, same
+from tutor.teaching.quantities import Quantity
+
+Note: TypeAlias = Literal["", "one figure", "power of ten", "unit", "own rounding"]
+RELATIVE_TOLERANCE = Fraction(1, 200)
+POWERS_OF_TEN = (-12, -9, -6, -3, 3, 6, 9, 12)
+
+
+class Judged(NamedTuple):
+    """``note`` says how a value misses or was saved; ``value`` is what was typed, in SI units."""
+
+    verdict: Literal["right", "wrong", "incomplete"]
+    note: Note = ""
+    value: Value | None = None
+    bare: bool = False
+
+
+def judge(
+    measure: Measure, quantity: Quantity, power: int, right: Value, from_own: Value | None = None
+) -> Judged:
+    """Compare a measure with the exact value of a quantity.
+
+    ``power`` is the usual prefix, which a number without a unit is taken to have; ``from_own``
+    is what follows from the learner's own earlier, rounded values. A typed decimal is right if
+    the exact value rounds to it with two or more figures, or if it is within 0.5 %.
+    """
+    try:
+        value = as_si(measure, quantity.dimension, power)
+    except WrongUnit:
+        return Judged("wrong", "unit")
+    if in_letters(right) or in_letters(value):
+        return Judged("right" if same(value, right) else "wrong", "", value, False)
+    bare = measure.bare
+    half = half_in_si(measure, power) if measure.one_number else None
+    if _close(value, right, half, measure.figures):
+        return Judged("right", "", value, bare)
+    if from_own is not None and _close(value, from_own, half, measure.figures):
+        return Judged("right", "own rounding", value, bare)
+    if half is not None and measure.figures == 1 and abs(value - right) <= half:
+        return Judged("incomplete", "one figure", value, bare)
+    for shift in POWERS_OF_TEN:
+        scale = Fraction(10) ** shift
+        if value != 0 and _close(value * scale, right, half and half * scale, measure.figures):
+            return Judged("wrong", "power of ten", value, bare)
+    return Judged("wrong", "", value, bare)
+
+
+def _close(value: Value, right: Value, half: Fraction | None, figures: int) -> bool:
+    if value == right:
+        return True
+    miss = abs(value - right)
+    if half is not None and figures > 1 and miss <= half:
+        return True
+    return bool(miss <= RELATIVE_TOLERANCE * abs(right))

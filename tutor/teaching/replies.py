@@ -1,0 +1,245 @@
+"""What the tutor says about an answer: what is right in it, what cannot be, what to look at.
+
+First what is right, then one consequence on this network; never the right value itself.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from grammar.records import Dimension
+from tutor.circuit.network import Network
+from tutor.circuit.steps import Choice, Fault, Step
+from tutor.circuit.values import Value
+from tutor.teaching.judging import Judged
+from tutor.teaching.misfit import Misfit
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import because
+from tutor.teaching.speech import Speech, counted, listed, sentence
+from tutor.teaching.walk import Question, Walk
+from tutor.teaching.wording import Wording
+
+
+class Replies(NamedTuple):
+    """The answers to answers of one walk."""
+
+    speech: Speech
+
+    @property
+    def wording(self) -> Wording:
+        """The tutor's own sentences, for the names of quantities."""
+        return Wording(self.speech)
+
+    def chosen(self, choice: Choice, step: Step) -> str:
+        names = listed(choice.names)
+        if choice.kind == "removal":
+            be = "it" if len(choice.names) == 1 else "they"
+            return f"{names}: yes, {be} can be left out."
+        together = "those two can" if len(step.parts) == 2 else "they can all"
+        return f"{names}: yes, {together} become one."
+
+    def fault(self, fault: Fault, chosen: tuple[str, ...], network: Network) -> str:
+        """Why a set cannot be combined, at the point that breaks it."""
+        names = listed(fault.names) if fault.names else ""
+        pair = listed(chosen)
+        if fault.kind == "one":
+            return (
+                f"{names} alone stays as it is; it takes two or more to make one."
+                if fault.names else "Something can be combined here."
+            )
+        if fault.kind == "meeting":
+            ends = counted(len(fault.names), "end")
+            return (
+                f"{sentence(ends)} meet at {fault.point}: {names}. A charge that comes from one "
+                f"of them can divide there, so {pair} need not hold the same charge; nor do they "
+                "join the same two points."
+            )
+        if fault.kind == "ends":
+            return (
+                f"{pair} meet at {fault.point}, but that is an end of the network: the supply "
+                "joins there too. So they need not hold the same charge, and they do not join "
+                "the same two points."
+            )
+        if fault.kind == "apart":
+            places = "; ".join(
+                f"{c.name} joins {listed((c.start, c.end))}" for c in network.named(fault.names)
+            )
+            return f"{places}. They neither join the same two points nor must hold the same charge."
+        if fault.kind == "mixed":
+            first = network.named(fault.names)[0]
+            others = [c for c in network.named(chosen) if c.points != first.points]
+            places = "; ".join(f"{c.name} joins {listed((c.start, c.end))}" for c in others)
+            return f"{names} join {listed((first.start, first.end))}, yes. But {places}."
+        return f"{names}: does any charge come to {'it' if len(fault.names) == 1 else 'them'}? Look at where each end is."
+
+    def wrong_kind(self, step: Step, said: str) -> str:
+        """The set is right, the kind that was named is not."""
+        names = listed([c.name for c in step.parts])
+        if said == "removal":
+            return f"{names}: charge does come to them, so they cannot be left out."
+        places = "; ".join(f"{c.name} joins {listed((c.start, c.end))}" for c in step.parts)
+        wanted = (
+            "For a parallel set all must join the same two points."
+            if said == "parallel"
+            else "For a chain two must meet where nothing else ends."
+        )
+        return f"{names}, yes; but look at the points. {places}. {wanted}"
+
+    def unknown_names(self, unknown: tuple[str, ...], walk: Walk) -> str:
+        left = listed([c.name for c in walk.network.capacitors])
+        for step in walk.steps:
+            for c in step.parts:
+                if c.name.lower() == unknown[0].lower() and step.makes:
+                    return f"{c.name} has become part of {step.makes.name}. Left are {left}."
+                if c.name.lower() == unknown[0].lower():
+                    return f"{c.name} has been left out already. Left are {left}."
+        return f"{unknown[0]} is not in this network. Left are {left}."
+
+    def names(self, step: Step) -> str:
+        """C2 and C3."""
+        return listed([c.name for c in step.parts])
+
+    def one_way(self, step: Step) -> str:
+        """A step that may be done, as it is shown."""
+        if step.makes is None:
+            return f"{because(step, self.speech)} So {self.names(step)} can be left out."
+        return f"For one, {self.names(step)} can be combined. {because(step, self.speech)}"
+
+    def passes(self, step: Step) -> str:
+        """What passes on unchanged, as it is shown."""
+        return self.passes_right(step).removeprefix("Yes: ")
+
+    def shares_right(self, step: Step) -> str:
+        return f"Yes. {because(step, self.speech)}"
+
+    def shares_half(self, step: Step) -> str:
+        shared = self.shared(step)
+        return f"{sentence(shared)}, yes."
+
+    def shared(self, step: Step) -> str:
+        return f"the {self.speech.terms.difference}" if step.kind == "parallel" else "the charge"
+
+    def shares_wrong(self, step: Step) -> str:
+        difference = self.speech.terms.difference
+        names = listed([c.name for c in step.parts])
+        if step.kind == "parallel":
+            return (
+                f"Not the charge. Put a meter across each of {names} in turn: it touches the same "
+                f"two points every time, so the {difference} is what they share."
+            )
+        return (
+            f"Not the {difference}. Between {names} is metal that nothing else touches: what "
+            "leaves one plate there must be on the other, so the charge is what they share."
+        )
+
+    def points_wrong(self, step: Step) -> str:
+        if step.kind == "parallel":
+            return "Write the two ends of each: both must have the same pair."
+        return "Look for the point where two of them meet and nothing else ends."
+
+    def passes_right(self, step: Step) -> str:
+        made = step.makes.name if step.makes else ""
+        names = listed([c.name for c in step.parts])
+        if step.kind == "series":
+            return (
+                f"Yes: {names} stand in one chain, so each holds all the charge of {made}; it is "
+                "not divided."
+            )
+        return (
+            f"Yes: {names} join the same two points as {made} did, so each has all its "
+            f"{self.speech.terms.difference}."
+        )
+
+    def passes_wrong(self, step: Step) -> str:
+        difference = self.speech.terms.difference
+        made = step.makes.name if step.makes else ""
+        names = listed([c.name for c in step.parts])
+        if step.kind == "series":
+            return (
+                f"Not the {difference}: along a chain the {self.speech.terms.differences} add. "
+                f"{names} share the charge, so each holds all the charge of {made}."
+            )
+        return (
+            f"Not the charge: side by side the charges add. {names} share the {difference}, so "
+            f"each has all the {difference} of {made}."
+        )
+
+    def value_right(self, question: Question, walk: Walk, judged: Judged) -> str:
+        """The value said back with its unit."""
+        quantity = question.quantity
+        assert quantity is not None
+        said = f"{quantity.name} {self.speech.result(walk.truth[quantity], quantity.dimension)}"
+        text = f"{said}: right."
+        if judged.note == "own rounding":
+            text += " You rounded earlier; keep extra figures until the end."
+        if judged.bare and not walk.reminded and walk.truth[quantity] != 0:
+            text += " Write the unit with it."
+        return text
+
+    def value_wrong(
+        self, question: Question, judged: Judged, found: Misfit, said: str
+    ) -> str:
+        """What does not fit about a value, as one consequence on this network."""
+        quantity = question.quantity
+        assert quantity is not None
+        difference = self.speech.terms.difference
+        if judged.note == "unit":
+            return f"{sentence(self.wording.quantity(quantity))} is wanted, and {said} has another unit."
+        if judged.note == "power of ten":
+            return (
+                f"The figures fit; the power of ten does not. "
+                f"Which prefix belongs to {said}?"
+            )
+        limit = self._told(found.limit, found, quantity)
+        if found.kind == "chain bound":
+            return (
+                f"{said} does not fit: {found.name} alone is {limit}, and in a chain it gets only "
+                f"part of the {difference}, so the whole must be less than that."
+            )
+        if found.kind == "parallel bound":
+            return (
+                f"{said} does not fit: {found.name} alone is {limit}, and beside others it still "
+                "takes all its own charge, so the whole must be more than that."
+            )
+        if found.kind == "above supply":
+            return f"{said} does not fit: the ends have only {limit} between them."
+        if found.kind == "above total":
+            return f"{said} does not fit: only {limit} was given to the whole network."
+        if found.kind == "would hold":
+            would = self.speech.amount(found.would, "charge")
+            return f"At {said} {found.name} would hold {would}, but it holds {limit}."
+        if found.kind == "would be across":
+            would = self.speech.amount(found.would, "voltage")
+            return (
+                f"Holding {said}, {found.name} would have {would} across it, "
+                f"but {limit} is across it."
+            )
+        if found.kind == "above moved":
+            return (
+                f"{said} does not fit: moving all the charge across the full {difference} would "
+                f"take {limit}, and the {difference} was less than that most of the time."
+            )
+        return f"{said} does not fit. {self.pointer(question)}"
+
+    def pointer(self, question: Question) -> str:
+        """A check to try, as a question, where no simple bound is broken."""
+        step, quantity = question.step, question.quantity
+        assert quantity is not None
+        unit_charge, unit_voltage = f"1 {self.speech.unit('charge')}", "1 V"
+        if quantity.symbol == "C" and step is not None and step.kind == "series":
+            return (
+                f"Try it with {unit_charge} on each of {listed([c.name for c in step.parts])}: "
+                f"what {self.speech.terms.difference} does each need, and what do they add up to?"
+            )
+        if quantity.symbol == "C" and step is not None:
+            return (
+                f"Try it with {unit_voltage} across {listed([c.name for c in step.parts])}: what "
+                "charge does each take, and how much is that together?"
+            )
+        return "Which capacitance, charge and p.d. belong to the same capacitor here?"
+
+    def _told(self, value: Value | None, found: Misfit, quantity: Quantity) -> str:
+        if value is None:
+            return ""
+        kinds: dict[str, Dimension] = {"would hold": "charge", "would be across": "voltage"}
+        return self.speech.amount(value, kinds.get(found.kind, quantity.dimension))

@@ -1,0 +1,86 @@
+"""Showing what was asked: the answer with its reason, and the walk as if it had been given."""
+
+from __future__ import annotations
+
+from tutor.circuit.solving import holding_of
+from tutor.teaching.messages import Message
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import back_text, because, whole_text
+from tutor.teaching.replies import Replies
+from tutor.teaching.turn import speech_of
+from tutor.teaching.walk import Question, Walk, check_of, look_ahead
+from tutor.teaching.wording import Wording, step_of
+
+
+def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
+    """The answer to the question in hand alone."""
+    number = len(walk.steps) + 1
+    if question.about == "choice":
+        step = walk.plan[len(walk.steps)]
+        shown = look_ahead(walk._replace(pending=step))
+        if step.makes is not None:
+            shown = _settled(shown, step.makes.name, "shares", "points")
+        text = Replies(speech_of(walk)).one_way(step)
+        return shown, [Message("reveal", text, number, "choice")]
+    if question.about in ("shares", "points"):
+        return _show_sharing(walk, question, number)
+    if question.about == "check":
+        return walk._replace(checked=True), [_revealed_check(walk)]
+    return _show_value(walk, question, number)
+
+
+def show_step(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
+    """The whole step in hand, from what may be combined to its value."""
+    if question.about not in ("choice", "shares", "points") or question.going_back:
+        return show_answer(walk, question)
+    if walk.spot is not None:
+        return show_answer(walk, question)
+    step = walk.pending or walk.plan[len(walk.steps)]
+    walk = look_ahead(walk._replace(pending=step))
+    known = dict(walk.known)
+    if step.makes is None:
+        known[Quantity("Q", step.parts[0].name)] = walk.truth[Quantity("Q", step.parts[0].name)]
+        return walk._replace(known=known), []
+    known[Quantity("C", step.makes.name)] = step.makes.value
+    return _settled(walk, step.makes.name, "shares", "points")._replace(known=known), []
+
+
+def _settled(walk: Walk, name: str, *abouts: str) -> Walk:
+    return walk._replace(settled=walk.settled | {(about, name) for about in abouts}, spot=None)
+
+
+def _show_sharing(walk: Walk, question: Question, number: int) -> tuple[Walk, list[Message]]:
+    step = step_of(question)
+    name = step.makes.name if step.makes else ""
+    if question.going_back:
+        text = Replies(speech_of(walk)).passes(step)
+        return _settled(walk, name, "back"), [Message("reveal", text, about="shares")]
+    text = because(step, speech_of(walk))
+    return _settled(walk, name, "shares", "points"), [Message("reveal", text, number, "shares")]
+
+
+def _show_value(walk: Walk, question: Question, number: int) -> tuple[Walk, list[Message]]:
+    quantity = question.quantity
+    assert quantity is not None
+    walk = walk._replace(known={**walk.known, quantity: walk.truth[quantity]})
+    step, part = question.step, question.part
+    if not question.going_back and step is not None:
+        return walk, []  # the step's own reveal, with every line, follows as it is carried out
+    speech = speech_of(walk)
+    if part is None or quantity.symbol == "C":
+        amount = speech.result(walk.truth[quantity], quantity.dimension)
+        text = f"{quantity.name} {amount}"
+    else:
+        held = holding_of(part, walk.truth[Quantity("V", quantity.of)])
+        if step is not None:
+            text = back_text(step, part, held, speech)
+        else:
+            text = whole_text(quantity, part, held, speech)
+    return walk, [Message("reveal", text, number, question.about)]
+
+
+def _revealed_check(walk: Walk) -> Message:
+    words = Wording(speech_of(walk))
+    check = check_of(walk)
+    text = words.check_answer(walk, check[0]) if check else ""
+    return Message("reveal", text, about="check")

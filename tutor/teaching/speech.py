@@ -1,0 +1,179 @@
+"""How values, names and relations are put into words and signs, in one network's usual units."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from grammar.records import Dimension
+from grammar.writing import write_amount, write_number
+from tutor.circuit.network import Capacitor
+from tutor.circuit.values import Value, in_letters
+
+if TYPE_CHECKING:
+    from sympy import Expr
+
+NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+SHORT_FRACTION = 3
+
+
+class Terms(NamedTuple):
+    """The learner's settings for words: ``difference`` is what a p.d. is called."""
+
+    difference: Literal["p.d.", "voltage", "potential difference"] = "p.d."
+
+    @property
+    def differences(self) -> str:
+        """The same for more than one."""
+        return {
+            "p.d.": "p.d.s", "voltage": "voltages", "potential difference": "potential differences"
+        }[self.difference]
+
+
+class Shown(NamedTuple):
+    """A value in words; ``exact`` says whether no figure was rounded away."""
+
+    text: str
+    exact: bool
+
+    @property
+    def after_equals(self) -> str:
+        """With the sign that is true: = or ≈."""
+        return f"{'=' if self.exact else '≈'} {self.text}"
+
+
+def listed(names: Iterable[str], word: str = "and") -> str:
+    """C1, C2 and C3."""
+    *most, last = [*names]
+    return f"{', '.join(most)} {word} {last}" if most else last
+
+
+def counted(number: int, noun: str) -> str:
+    """two capacitors; one capacitor."""
+    word = NUMBER_WORDS[number] if number < len(NUMBER_WORDS) else str(number)
+    return f"{word} {noun}{'' if number == 1 else 's'}"
+
+
+def sentence(text: str) -> str:
+    """With a capital, unless it begins with a symbol."""
+    return text[:1].upper() + text[1:] if text[:2].isalpha() and text[:2].islower() else text
+
+
+class Speech(NamedTuple):
+    """Values of one problem in its usual units: the prefixes its own text uses."""
+
+    powers: Mapping[Dimension, int]
+    terms: Terms
+
+    def shown(self, value: Value, dimension: Dimension) -> Shown:
+        """A value with its unit, rounded to four figures where it does not end."""
+        if in_letters(value):
+            return Shown(self._letters(value, dimension), True)
+        text = write_amount(value, dimension, self.powers[dimension])
+        return Shown(text, write_number(value)[1])
+
+    def amount(self, value: Value, dimension: Dimension) -> str:
+        """The same as plain text."""
+        return self.shown(value, dimension).text
+
+    def result(self, value: Value, dimension: Dimension) -> str:
+        """``= 20/9 µF ≈ 2.222 µF``: the short fraction too, where rounding hides it."""
+        shown = self.shown(value, dimension)
+        if shown.exact or in_letters(value):
+            return shown.after_equals
+        scaled = Fraction(value) / Fraction(10) ** self.powers[dimension]
+        if len(str(scaled.denominator)) > SHORT_FRACTION or scaled.numerator > 10**5:
+            return shown.after_equals
+        unit = self.unit(dimension)
+        return f"= {scaled.numerator}/{scaled.denominator} {unit} {shown.after_equals}"
+
+    def unit(self, dimension: Dimension) -> str:
+        """The usual unit alone: µF."""
+        power = self.powers[dimension]
+        return write_amount(Fraction(10) ** power, dimension, power).removeprefix("1 ")
+
+    def sum_of(self, parts: Sequence[Capacitor]) -> str:
+        """``2 µF + 3 µF``, every value in the same unit."""
+        return " + ".join(self.amount(c.value, "capacitance") for c in parts)
+
+    def reciprocals_of(self, parts: Sequence[Capacitor]) -> str:
+        """``1/(4 µF) + 1/(5 µF)``."""
+        return " + ".join(f"1/({self.amount(c.value, 'capacitance')})" for c in parts)
+
+    def per_unit(self, value: Value) -> str:
+        """A sum of reciprocal capacitances: ``= 9/20 per µF``; value in 1/F."""
+        if in_letters(value):
+            return f"= {_expression(value)}"
+        scaled = Fraction(value) * Fraction(10) ** self.powers["capacitance"]
+        unit = self.unit("capacitance")
+        if scaled.denominator != 1 and len(str(scaled.denominator)) <= SHORT_FRACTION:
+            return f"= {scaled.numerator}/{scaled.denominator} per {unit}"
+        text, exact = write_number(scaled)
+        return f"{'=' if exact else '≈'} {text} per {unit}"
+
+    def _letters(self, value: Expr, dimension: Dimension) -> str:
+        """An expression, led by its number and the unit that the letters leave over."""
+        leftover = _leftover(value, dimension)
+        if leftover == (0, 0):
+            return _expression(value)
+        coefficient, rest = value.as_coeff_Mul()
+        number = Fraction(int(coefficient.p), int(coefficient.q))
+        kind = next((kind for kind, exponents in EXPONENTS.items() if exponents == leftover), None)
+        if kind:
+            amount = self.amount(number, kind)
+        else:
+            amount = f"{write_number(number)[0]} {ODD_UNITS.get(leftover, 'SI units')}"
+        top, bottom = rest.as_numer_denom()
+        if top == 1:
+            return f"{amount} / {_bracketed(bottom)}"
+        return f"{amount} × {_bracketed(rest)}"
+
+
+# Exponents of the farad and of the volt: a coulomb is a farad times a volt.
+EXPONENTS: Mapping[Dimension, tuple[int, int]] = MappingProxyType(
+    {"capacitance": (1, 0), "voltage": (0, 1), "charge": (1, 1), "energy": (1, 2)}
+)
+ODD_UNITS: Mapping[tuple[int, int], str] = MappingProxyType({(0, 2): "V²", (2, 2): "C²"})
+VOLT_LETTERS = frozenset("VU")
+CHARGE_LETTERS = frozenset("Q")
+
+
+def _leftover(value: Expr, dimension: Dimension) -> tuple[int, int]:
+    """What unit the number keeps where some letters stand for quantities and some do not."""
+    farads, volts = EXPONENTS[dimension]
+    volt_letters = [s for s in value.free_symbols if str(s)[:1] in VOLT_LETTERS]
+    charge_letters = [s for s in value.free_symbols if str(s)[:1] in CHARGE_LETTERS]
+    others = [s for s in value.free_symbols if s not in volt_letters + charge_letters]
+    charges = _joint_degree(value, charge_letters)
+    farads -= charges + _joint_degree(value, others)
+    volts -= charges + _joint_degree(value, volt_letters)
+    return farads, volts
+
+
+def _joint_degree(value: Expr, symbols: list[Expr]) -> int:
+    """The degree of a homogeneous expression in these symbols together."""
+    import sympy
+
+    if not symbols:
+        return 0
+    scale = sympy.Symbol("scale", positive=True)
+    grown = value.subs({s: s * scale for s in symbols}, simultaneous=True)
+    power = sympy.simplify(grown / value)
+    return int(sympy.degree(power, scale)) if power.is_polynomial(scale) else -int(
+        sympy.degree(1 / power, scale)
+    )
+
+
+def _expression(value: Value) -> str:
+    """2C/3, C1 × C2/(C1 + C2): as people write, not as programs do."""
+    text = str(value).replace("**2", "²").replace("**3", "³")
+    text = re.sub(r"\b(\d+)\*(?=[A-Za-z(])", r"\1", text)
+    return text.replace("*", " × ")
+
+
+def _bracketed(value: Value) -> str:
+    text = _expression(value)
+    return f"({text})" if "+" in text or "-" in text else text

@@ -1,0 +1,165 @@
+"""From one question to the next: what an answer settles, what is revealed, how a walk ends."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import NamedTuple
+
+from tutor.circuit.checks import closing_checks
+from tutor.circuit.solving import solve
+from tutor.circuit.steps import Step, after
+from tutor.circuit.values import Value
+from tutor.teaching.messages import Message
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.speech import Speech
+from tutor.teaching.walk import (
+    Question,
+    Walk,
+    is_stuck,
+    look_ahead,
+    next_question,
+)
+from tutor.teaching.wording import Wording
+
+SYMBOLS: tuple[Symbol, ...] = ("C", "V", "Q", "E")
+
+
+class Turn(NamedTuple):
+    """The walk after a line, and what is said."""
+
+    walk: Walk
+    messages: tuple[Message, ...]
+
+
+def speech_of(walk: Walk) -> Speech:
+    """How this walk's values are spoken."""
+    return Speech(walk.problem.powers, walk.terms)
+
+
+def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Turn:
+    """Settle what can be settled, then ask the next question or close.
+
+    ``previous`` is the walk before the answer: where the answer ended its question, it is kept to
+    go back to.
+    """
+    walk, revealed = settle(walk)
+    question = next_question(walk)
+    if previous is not None and question != (asked := next_question(previous)):
+        walk = walk._replace(tries=0, rung=0, last_wrong=None)
+        if asked is not None and _can_go_back_to(asked):
+            walk = walk._replace(before=(*walk.before, previous._replace(before=())))
+    if question is None:
+        closing = _closing(walk)
+        return Turn(walk._replace(over=True), (*said, *revealed, *closing))
+    return Turn(walk, (*said, *revealed, ask(walk, question)))
+
+
+def ask_again(walk: Walk, said: list[Message]) -> Turn:
+    """The same question once more."""
+    question = next_question(walk)
+    return Turn(walk, (*said, ask(walk, question)) if question else tuple(said))
+
+
+def ask(walk: Walk, question: Question) -> Message:
+    """A question as a message."""
+    text = Wording(speech_of(walk)).ask(walk, question)
+    return Message("ask", text, step=len(walk.steps) + 1, about=question.about)
+
+
+def _can_go_back_to(question: Question) -> bool:
+    return question.about == "choice" or question.going_back
+
+
+def settle(walk: Walk) -> tuple[Walk, list[Message]]:
+    """Carry out a step whose answers are all in, and pass on what is known."""
+    said: list[Message] = []
+    if walk.pending is not None and _is_answered(walk, walk.pending):
+        said.append(_reveal_step(walk, walk.pending))
+        walk = complete(walk, walk.pending)
+    return walk._replace(known=_passed_on(walk)), said
+
+
+def _is_answered(walk: Walk, step: Step) -> bool:
+    if step.makes is None:
+        first = step.parts[0].name
+        return any(Quantity(symbol, first) in walk.known for symbol in ("V", "Q"))
+    return ("shares", step.makes.name) in walk.settled and Quantity(
+        "C", step.makes.name
+    ) in walk.known
+
+
+def complete(walk: Walk, step: Step) -> Walk:
+    """The walk with a step done."""
+    known = dict(walk.known)
+    idle = (*(step.parts if step.makes is None else ()), *step.swept)
+    for c in idle:
+        known.update({Quantity(symbol, c.name): Fraction(0) for symbol in ("V", "Q", "E")})
+    if step.makes is not None:
+        known[Quantity("C", step.makes.name)] = step.makes.value
+    return look_ahead(
+        walk._replace(
+            network=after(walk.network, step),
+            steps=(*walk.steps, step),
+            pending=None,
+            known=known,
+        )
+    )
+
+
+def _reveal_step(walk: Walk, step: Step) -> Message:
+    words = Wording(speech_of(walk))
+    network = after(walk.network, step)
+    lines = [words.worked_step(step)]
+    if step.swept:
+        lines.append(words.swept(step))
+    lines.append(words.left_now(network))
+    return Message(
+        "reveal", "\n".join(lines), step=len(walk.steps) + 1, about="value", network=network
+    )
+
+
+def _passed_on(walk: Walk) -> Mapping[Quantity, Value]:
+    """What follows at once from what is known: the last capacitor is the whole; a chain has one
+    charge, a parallel set one p.d.
+    """
+    known = dict(walk.known)
+    single = len(walk.network.capacitors) == 1 and walk.pending is None and walk.whole is not None
+    if single and walk.whole is not None:
+        for symbol in SYMBOLS:
+            _same(known, Quantity(symbol), Quantity(symbol, walk.whole.name))
+    for step in reversed(walk.steps):
+        if step.makes is None:
+            continue
+        shared: Symbol = "Q" if step.kind == "series" else "V"
+        other: Symbol = "V" if step.kind == "series" else "Q"
+        passed = known.get(Quantity(shared, step.makes.name))
+        done = ("back", step.makes.name) in walk.settled or all(
+            Quantity(other, c.name) in known for c in step.parts
+        )
+        if passed is not None and done:
+            known.update({Quantity(shared, c.name): passed for c in step.parts})
+    return known
+
+
+def _same(known: dict[Quantity, Value], first: Quantity, second: Quantity) -> None:
+    for one, other in ((first, second), (second, first)):
+        if one in known:
+            known.setdefault(other, known[one])
+
+
+def _closing(walk: Walk) -> list[Message]:
+    """How a walk ends: the checks with their numbers, what was practised, what may follow."""
+    words = Wording(speech_of(walk))
+    if is_stuck(walk):
+        return [Message("close", words.stuck(walk), network=walk.network)]
+    said = []
+    supply = walk.problem.supply
+    if supply is not None and walk.whole is not None and not walk.problem.asked:
+        solution = solve(walk.problem.network, supply)
+        table = words.table(walk, solution)
+        checks = words.checks(closing_checks(solution, supply))
+        said.append(Message("reveal", "\n".join([*table, "Checks:", *checks])))
+    elif walk.whole is not None and walk.steps and supply is None:
+        said.append(Message("reveal", words.bounds(walk)))
+    return [*said, Message("close", words.farewell(walk))]

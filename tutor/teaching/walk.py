@@ -1,0 +1,268 @@
+"""A walk through one problem: its state, what is true on it, and what to ask next.
+
+The next question is worked out from what is established, never from a script, so that any order
+and any number of answers at once lead on rightly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import NamedTuple
+
+from tutor.circuit.checks import closing_checks
+from tutor.circuit.network import Capacitor, Network, Problem
+from tutor.circuit.reduction import reduce
+from tutor.circuit.solving import potentials, solve, work_back
+from tutor.circuit.steps import Step, after, choices
+from tutor.circuit.values import Value
+from tutor.teaching.messages import About
+from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
+from tutor.teaching.speech import Terms
+
+
+class Question(NamedTuple):
+    """What is asked: ``step`` is the one in hand, or the one being undone on the way back."""
+
+    about: About
+    step: Step | None = None
+    part: Capacitor | None = None
+    quantity: Quantity | None = None
+    going_back: bool = False
+
+
+class Walk(NamedTuple):
+    """Everything a walk needs to go on; it never changes, each answer makes the next one.
+
+    ``pending`` is a chosen step whose equivalent is still to be said; ``settled`` holds the
+    questions of sharing that are done, by (about, capacitor made); ``known`` what the learner
+    has been given, has said rightly or was shown; ``own`` the learner's own rounded values.
+    ``spot`` is a skipped step about which one question is still to be asked. ``tries`` and
+    ``rung`` (of the hints) belong to the question in hand; ``slips`` say in words what went wrong
+    on the way. ``before`` are the walks to go back to, newest last.
+    """
+
+    problem: Problem
+    terms: Terms
+    network: Network
+    truth: Mapping[Quantity, Value]
+    plan: tuple[Step, ...]
+    whole: Capacitor | None
+    steps: tuple[Step, ...] = ()
+    pending: Step | None = None
+    settled: frozenset[tuple[str, str]] = frozenset()
+    known: Mapping[Quantity, Value] = {}
+    own: Mapping[Quantity, Value] = {}
+    spot: Step | None = None
+    tries: int = 0
+    rung: int = 0
+    last_wrong: Value | None = None
+    slips: tuple[str, ...] = ()
+    energy_wanted: bool = False
+    checked: bool = False
+    reminded: bool = False
+    over: bool = False
+    before: tuple[Walk, ...] = ()
+
+    @property
+    def made(self) -> frozenset[str]:
+        """Names of all capacitors that steps of this walk have made."""
+        return frozenset(step.makes.name for step in self.steps if step.makes)
+
+
+def begin_walk(problem: Problem, terms: Terms) -> Walk:
+    """A walk at its start: the values in the text are known, and nothing else."""
+    given: dict[Quantity, Value] = {
+        Quantity("C", c.name): c.value for c in problem.network.capacitors
+    }
+    if problem.supply:
+        given[Quantity(SYMBOL[problem.supply.quantity])] = problem.supply.value
+    return look_ahead(
+        Walk(problem, terms, problem.network, {}, (), None, known=given)
+    )
+
+
+def look_ahead(walk: Walk) -> Walk:
+    """Work out what is true on this walk: its steps so far, then the tutor's own."""
+    steps, network = walk.steps, walk.network
+    if walk.pending is not None:
+        steps, network = (*steps, walk.pending), after(network, walk.pending)
+    made = {step.makes.name for step in steps if step.makes}
+    rest = reduce(network, {c.name for c in given(walk)} | made)
+    plan = (*steps, *rest.steps)
+    truth = _truth(walk.problem, plan, rest.equivalent)
+    return walk._replace(plan=plan, whole=rest.equivalent, truth=truth)
+
+
+def _truth(
+    problem: Problem, plan: tuple[Step, ...], whole: Capacitor | None
+) -> Mapping[Quantity, Value]:
+    made = [step.makes for step in plan if step.makes]
+    truth = {Quantity("C", c.name): c.value for c in (*problem.network.capacitors, *made)}
+    idle = [c for s in plan for c in (*(s.parts if s.makes is None else ()), *s.swept)]
+    truth.update({Quantity(s, c.name): Fraction(0) for c in idle for s in ("V", "Q", "E")})
+    if whole is None:
+        return truth
+    truth[Quantity("C")] = whole.value
+    if problem.supply is None:
+        return truth
+    ends = problem.network.ends
+    holdings = work_back(plan, whole, problem.supply, ends)
+    for name, held in holdings.items():
+        truth[Quantity("V", name)] = held.size.voltage
+        truth[Quantity("Q", name)] = held.size.charge
+        truth[Quantity("E", name)] = held.energy
+    for symbol in ("V", "Q", "E"):
+        truth[Quantity(symbol)] = truth[Quantity(symbol, whole.name)]
+    for point, level in potentials(problem.network, holdings).items():
+        truth[Quantity("V", point=point)] = level
+    return truth
+
+
+def targets(walk: Walk) -> tuple[Quantity, ...]:
+    """What the walk is for: what the text asks, or else everything, energy only on request."""
+    supply = walk.problem.supply
+    asked = tuple(Quantity(SYMBOL[a.quantity], a.of) for a in walk.problem.asked)
+    if supply is None:
+        asked = asked or (Quantity("C"),)
+        return tuple(q for q in asked if q.symbol == "C")
+    if not asked:
+        names = [c.name for c in walk.problem.network.capacitors]
+        asked = (Quantity("C"), *(Quantity(s, n) for n in names for s in ("V", "Q")))
+    if walk.energy_wanted:
+        names = [c.name for c in walk.problem.network.capacitors]
+        asked = (*asked, *(Quantity("E", n) for n in names), Quantity("E"))
+    return tuple(dict.fromkeys(asked))
+
+
+def asked_quantities(walk: Walk) -> tuple[Quantity, ...]:
+    """What the text asks for, or the whole capacitance where it asks for nothing."""
+    asked = tuple(Quantity(SYMBOL[a.quantity], a.of) for a in walk.problem.asked)
+    return asked or (Quantity("C"),)
+
+
+def is_stuck(walk: Walk) -> bool:
+    """Whether capacitors are left that series and parallel cannot combine."""
+    return walk.pending is None and len(walk.network.capacitors) > 1 and not choices(walk.network)
+
+
+def next_question(walk: Walk) -> Question | None:
+    """The first thing not yet established; None when the walk has come to its end."""
+    if walk.pending is not None:
+        return _about_pending(walk, walk.pending)
+    if walk.spot is not None:
+        return Question("shares", walk.spot)
+    wanted = [q for q in targets(walk) if q not in walk.known]
+    if choices(walk.network):
+        return Question("choice") if wanted else None
+    if is_stuck(walk) or walk.whole is None:
+        return None
+    if not wanted:
+        return None if walk.checked else _check_question(walk)
+    return next(_on_the_way_back(walk, wanted), None)
+
+
+def _about_pending(walk: Walk, step: Step) -> Question:
+    if step.makes is None:
+        symbol, about = idle_question(step)
+        return Question(about, step, step.parts[0], Quantity(symbol, step.parts[0].name))
+    key = step.makes.name
+    if ("shares", key) not in walk.settled:
+        return Question("shares", step)
+    known = Quantity("C", key) in walk.known
+    if ("points", key) not in walk.settled and not known and not step.between:
+        return Question("points", step)
+    return Question("value", step, step.makes, Quantity("C", key))
+
+
+def idle_question(step: Step) -> tuple[Symbol, About]:
+    """What to ask of a capacitor that is taken off: no p.d. is across a bypassed one, and no
+    charge comes to any other.
+    """
+    first = step.parts[0]
+    return ("V", "voltage") if first.start == first.end else ("Q", "charge")
+
+
+def _check_question(walk: Walk) -> Question | None:
+    """A sum to check, unless the text asks for less than everything."""
+    if walk.problem.asked or not (check := check_of(walk)):
+        return None
+    return Question("check", None, walk.whole, Quantity(check[0]), True)
+
+
+def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
+    """The whole first, then down through the steps that lead to what is wanted."""
+    assert walk.whole is not None
+    supply = walk.problem.supply
+    if Quantity("C") in wanted:
+        yield Question("value", None, walk.whole, Quantity("C"))
+    if supply is None:
+        return
+    other: Quantity = Quantity("Q" if supply.quantity == "voltage" else "V")
+    if other not in walk.known:
+        yield Question(_about(other), None, walk.whole, other, True)
+    needed = _ancestors(walk, {q.of for q in wanted if q.of})
+    for step in reversed(walk.steps):
+        if step.makes is None or step.makes.name not in needed:
+            continue
+        parts = [c for c in step.parts if c.name in needed]
+        symbol: Symbol = "V" if step.kind == "series" else "Q"
+        missing = [c for c in parts if Quantity(symbol, c.name) not in walk.known]
+        if missing and ("back", step.makes.name) not in walk.settled:
+            yield Question("shares", step, None, None, True)
+        for part in missing:
+            quantity = Quantity(symbol, part.name)
+            yield Question(_about(quantity), step, part, quantity, True)
+    for quantity in wanted:
+        if quantity.symbol == "E":
+            part = next((c for c in given(walk) if c.name == quantity.of), walk.whole)
+            yield Question("energy", None, part, quantity, True)
+
+
+def _ancestors(walk: Walk, names: set[str]) -> set[str]:
+    """These capacitors and everything made from them."""
+    needed = set(names)
+    for step in walk.steps:
+        if step.makes and any(c.name in needed for c in step.parts):
+            needed.add(step.makes.name)
+    return needed
+
+
+def check_of(walk: Walk) -> tuple[Symbol, tuple[Capacitor, ...]] | None:
+    """A sum to predict at the end: p.d.s down a path or, where there is none with two
+    capacitors, the charges at the + end.
+    """
+    if walk.problem.supply is None or walk.whole is None:
+        return None
+    checks = closing_checks(solve(walk.problem.network, walk.problem.supply), walk.problem.supply)
+    longest = max(checks.paths, key=lambda path: len(path.capacitors), default=None)
+    if longest and len(longest.capacitors) > 1:
+        return "V", longest.capacitors
+    names = [name for name, _ in checks.plus_end.plates]
+    at_plus = walk.problem.network.named(names)
+    return ("Q", at_plus) if len(at_plus) > 1 else None
+
+
+def given(walk: Walk) -> tuple[Capacitor, ...]:
+    """The capacitors of the text."""
+    return walk.problem.network.capacitors
+
+
+def question_about(walk: Walk, quantity: Quantity) -> Question:
+    """The question that a value stated out of turn would answer."""
+    step = next((s for s in walk.plan if s.makes and s.makes.name == quantity.of), None)
+    made = [s.makes for s in walk.plan if s.makes]
+    part = next((c for c in (*given(walk), *made) if c.name == quantity.of), walk.whole)
+    if quantity.symbol == "C":
+        return Question("value", step, part, quantity)
+    return Question(_about(quantity), None, part, quantity, True)
+
+
+def _about(quantity: Quantity) -> About:
+    return _ABOUT[quantity.symbol]
+
+
+_ABOUT: Mapping[Symbol, About] = MappingProxyType(
+    {"C": "value", "Q": "charge", "V": "voltage", "E": "energy"}
+)

@@ -1,0 +1,416 @@
+"""What the tutor says of its own accord: the opening, questions, lists, steps and checks.
+
+Every sentence is about the network in hand, and nothing is worked out here. What it says about
+an answer stands in replies.py, why a step is so in reasons.py.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import NamedTuple
+
+from grammar.records import Dimension
+from tutor.circuit.checks import Checks
+from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.derivation import derive
+from tutor.circuit.solving import Solution, plus_point
+from tutor.circuit.steps import Step
+from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
+from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
+from tutor.teaching.reasons import (
+    back_reason,
+    because,
+    derivation_lines,
+    points_in_words,
+    working_line,
+)
+from tutor.teaching.speech import Speech, counted, listed, sentence
+from tutor.teaching.walk import Question, Walk, asked_quantities, check_of, given
+
+
+class Wording(NamedTuple):
+    """The sentences of one walk."""
+
+    speech: Speech
+
+    # Opening
+
+    def opening(self, walk: Walk) -> str:
+        problem = walk.problem
+        lines = ["Here is the network."]
+        lines += points_in_words(problem.network, self.speech)
+        for kept, *others in problem.joined:
+            lines.append(
+                f"A wire joins {listed([kept, *others])}, so they are one point: {kept} below."
+            )
+        lines.append(self.goal(walk))
+        return "\n".join(lines)
+
+    def goal(self, walk: Walk) -> str:
+        problem, ends = walk.problem, walk.problem.network.ends
+        if problem.supply is None:
+            setting = f"No supply is named. The ends are {listed(ends)}."
+        elif problem.supply.quantity == "voltage":
+            amount = self.speech.amount(problem.supply.value, "voltage")
+            setting = f"A supply holds {amount} between {listed(ends)}, with + at {ends[0]}."
+        else:
+            amount = self.speech.amount(problem.supply.value, "charge")
+            setting = f"A charge of {amount} in all has been given to it, + at {ends[0]}."
+        return f"{setting} {self._wanted(walk)}"
+
+    def _wanted(self, walk: Walk) -> str:
+        asked = walk.problem.asked
+        if asked:
+            names = listed(
+                self.quantity(Quantity(SYMBOL[a.quantity], a.of)) for a in asked
+            )
+            return f"Wanted: {names}."
+        if walk.problem.supply is None:
+            return "Wanted: the one capacitor that could stand for all."
+        both = f"the {self.speech.terms.difference} and the charge"
+        if len(given(walk)) == 1:
+            return f"Wanted: {both}."
+        return f"Wanted: the one capacitor that could stand for all, then {both} of each."
+
+    # Questions
+
+    def ask(self, walk: Walk, question: Question) -> str:
+        if question.about == "choice":
+            return self._ask_choice(walk)
+        if question.about == "shares":
+            return self._ask_shares(walk, question)
+        if question.about == "points":
+            step = step_of(question)
+            many = "Which two points make" if step.kind == "parallel" else "Which point makes"
+            if step.kind == "series" and len(step.points) > 1:
+                many = "Which points make"
+            return f"{many} that so?"
+        if question.about == "check":
+            return self._ask_check(walk)
+        return self._ask_quantity(walk, question)
+
+    def _ask_choice(self, walk: Walk) -> str:
+        idle = any(s.kind == "removal" for s in walk.plan)
+        what = "combined into one, or left out," if idle else "combined into one"
+        if not walk.steps:
+            example = listed([c.name for c in walk.network.capacitors][:2], "")
+            return f"Which capacitors can be {what} now? (Name them, like this: {example})"
+        return f"Which can be {what} now?"
+
+    def _ask_shares(self, walk: Walk, question: Question) -> str:
+        step = step_of(question)
+        difference = self.speech.terms.difference
+        names = listed([c.name for c in step.parts])
+        if not question.going_back:
+            ending = "" if step.between else ", and which points make it so"
+            return f"What do {names} share, the {difference} or the charge{ending}?"
+        made = step.makes.name if step.makes else ""
+        have = self._have(walk, made)
+        return (
+            f"Now back from {made} to its parts, {names}. {have}What passes on unchanged to each of "
+            f"them, the {difference} or the charge?"
+        )
+
+    def _have(self, walk: Walk, name: str) -> str:
+        charge = walk.known.get(Quantity("Q", name))
+        voltage = walk.known.get(Quantity("V", name))
+        if charge is None or voltage is None:
+            return ""
+        return (
+            f"{name} holds {self.speech.amount(charge, 'charge')} at "
+            f"{self.speech.amount(voltage, 'voltage')}. "
+        )
+
+    def _ask_check(self, walk: Walk) -> str:
+        if check := check_of(walk):
+            symbol, parts = check
+            names = [Quantity(symbol, c.name).name for c in parts]
+            if symbol == "V":
+                way = listed([c.name for c in parts])
+                return (
+                    f"A check to end with. Going from {walk.network.ends[0]} to "
+                    f"{walk.network.ends[1]} through {way}: what must {' + '.join(names)} come to?"
+                )
+            return f"A check to end with. What must {' + '.join(names)} come to?"
+        return ""
+
+    def _ask_quantity(self, walk: Walk, question: Question) -> str:
+        quantity, step, part = question.quantity, question.step, question.part
+        assert quantity is not None
+        difference = self.speech.terms.difference
+        if step is not None and step.kind == "removal":
+            return f"What is {self.quantity(quantity)}?"
+        if quantity.symbol == "C" and step is not None:
+            names = listed([c.name for c in step.parts])
+            return f"What is {quantity.of}, the one capacitor that can take the place of {names}?"
+        if quantity.symbol == "C":
+            return "What is C, the one capacitor that could stand for the whole network?"
+        if quantity.of is None and quantity.symbol != "E" and part is not None:
+            return self._ask_whole(walk, quantity, part)
+        if quantity.symbol == "E" and quantity.of is None:
+            return "What energy is stored in the whole network?"
+        assert part is not None
+        value = self.speech.amount(part.value, "capacitance")
+        partner = walk.known.get(Quantity("Q" if quantity.symbol == "V" else "V", part.name))
+        if quantity.symbol == "E":
+            charge, voltage = (walk.known.get(Quantity(s, part.name)) for s in ("Q", "V"))
+            told = f" ({value}" + (
+                f", {self.speech.amount(charge, 'charge')}" if charge is not None else ""
+            ) + (f", {self.speech.amount(voltage, 'voltage')})" if voltage is not None else ")")
+            return f"What energy is stored in {part.name}{told}?"
+        kind = "charge" if quantity.symbol == "V" else "voltage"
+        told = f"{value}, {self.speech.amount(partner, kind)}" if partner is not None else value  # type: ignore[arg-type]
+        if quantity.symbol == "V":
+            return f"What is the {difference} across {part.name} ({told})?"
+        return f"What charge does {part.name} hold ({told})?"
+
+    def _ask_whole(self, walk: Walk, quantity: Quantity, whole: Capacitor) -> str:
+        value = self.speech.amount(whole.value, "capacitance")
+        if quantity.symbol == "Q":
+            across = self.speech.amount(walk.known[Quantity("V")], "voltage")
+            if walk.steps:
+                return (
+                    f"One capacitor stands for all: {whole.name}, {value}, across {across}. "
+                    "What charge has the supply given it?"
+                )
+            return f"{whole.name} is {value} across {across}. What charge does it hold?"
+        held = self.speech.amount(walk.known[Quantity("Q")], "charge")
+        return (
+            f"{whole.name} is {value} and holds {held}. "
+            f"What is the {self.speech.terms.difference} between the ends?"
+        )
+
+    def quantity(self, quantity: Quantity) -> str:
+        """A quantity in words: the charge of C3."""
+        difference = self.speech.terms.difference
+        of = quantity.of
+        if quantity.point is not None:
+            return f"the potential of {quantity.point}"
+        if quantity.symbol == "C":
+            return of if of else "the equivalent capacitance"
+        if of is None:
+            return {
+                "Q": "the charge given in all",
+                "V": f"the {difference} between the ends",
+                "E": "the energy stored in all",
+            }[quantity.symbol]
+        return {
+            "Q": f"the charge of {of}",
+            "V": f"the {difference} across {of}",
+            "E": f"the energy stored in {of}",
+        }[quantity.symbol]
+
+    def left_now(self, network: Network) -> str:
+        """What the network is after a step."""
+        parts = network.capacitors
+        if len(parts) > 8:
+            return f"{len(parts)} capacitors are left."
+        return "Left now: " + "; ".join(
+            f"{c.name}, {self.speech.amount(c.value, 'capacitance')}, {c.start} to {c.end}"
+            for c in parts
+        ) + "."
+
+    def worked_step(self, step: Step) -> str:
+        """A whole step, as it is revealed."""
+        if step.makes is None:
+            return f"{because(step, self.speech)} So {listed([c.name for c in step.parts])} " + (
+                "is left out." if len(step.parts) == 1 else "are left out."
+            )
+        return f"{because(step, self.speech)}\n{working_line(step, self.speech)}"
+
+    # Checks
+
+    def checks(self, checks: Checks) -> list[str]:
+        """The closing checks with their numbers, a line each."""
+        lines = []
+        for path in checks.paths:
+            way = " to ".join(path.points)
+            lines.append(f"{way}: {self._sum(list(path.drops), path.total, 'voltage')}")
+        for point in checks.inner_points:
+            names = listed([name for name, _ in point.plates])
+            charges = [charge for _, charge in point.plates]
+            lines.append(
+                f"Plates at {point.point} ({names}): {self._sum(charges, point.total, 'charge')}"
+            )
+        energy = checks.energy
+        stored = self._sum([e for _, e in energy.stored], energy.total, "energy")
+        lines.append(f"Stored energy: {stored}, the same as ½ C V² of the whole")
+        if energy.supplied is not None:
+            lines.append(
+                f"The supply gave Q V = {self.speech.amount(energy.supplied, 'energy')}: half is "
+                "stored, half became heat in the wires while it charged"
+            )
+        return lines
+
+    def check_answer(self, walk: Walk, symbol: Symbol) -> str:
+        """What the sum of the closing check comes to, and why."""
+        total = walk.truth[Quantity(symbol)]
+        if symbol == "V":
+            amount = self.speech.amount(total, "voltage")
+            return f"{amount}: every path from end to end must make up all that is between them."
+        amount = self.speech.amount(total, "charge")
+        return f"{amount}: the plates at the + end hold together what was given in all."
+
+    # Lists, and what is asked for at any time
+
+    def listing(self, network: Network) -> str:
+        """The network that is left, in words."""
+        return "\n".join(points_in_words(network, self.speech))
+
+    def where(self, walk: Walk) -> str:
+        """How far the walk is, and what is known."""
+        done = len(walk.steps)
+        ahead = len(walk.plan) - done
+        lines = [
+            f"{sentence(counted(done, 'step'))} done, "
+            f"{'none' if not ahead else ahead} still to come before one capacitor is left."
+        ]
+        if walk.pending is not None and walk.pending.makes is not None:
+            lines.append(f"In hand: {listed([c.name for c in walk.pending.parts])}.")
+        told = [
+            f"{quantity.name} = {self.speech.amount(value, quantity.dimension)}"
+            for quantity, value in walk.known.items()
+            if quantity.point is None and not self._is_doubled(quantity, walk)
+        ]
+        lines.append(f"Known: {'; '.join(told)}.")
+        return "\n".join(lines)
+
+    def _is_doubled(self, quantity: Quantity, walk: Walk) -> bool:
+        """Whether the same value stands in the list under the name of the whole."""
+        return walk.whole is not None and quantity.of == walk.whole.name and (
+            Quantity(quantity.symbol) in walk.known
+        )
+
+    def why(self, walk: Walk) -> str:
+        """The reason of the last thing that was settled."""
+        back = [
+            step for step in walk.steps
+            if step.makes and ("back", step.makes.name) in walk.settled
+        ]
+        if back:
+            return back_reason(back[0], self.speech)
+        combined = [step for step in walk.steps if step.makes]
+        if combined:
+            step = combined[-1]
+            return "\n".join(derivation_lines(step, derive(step), self.speech))
+        if walk.steps:
+            return because(walk.steps[-1], self.speech)
+        return (
+            "Two capacitors can be replaced by one that takes the same charge at the same "
+            f"{self.speech.terms.difference}, if they share one of the two. So the first thing to "
+            "find is which share what; step by step one capacitor is left."
+        )
+
+    def what_can_be_typed(self, question: Question) -> str:
+        """The kinds of line that are understood now and always."""
+        now = {
+            "choice": "the names of the capacitors, like C1 C2; or a whole line, like "
+                      "C12 = C1 + C2 = 5 uF",
+            "shares": f"{self.speech.terms.difference} or charge, and the points",
+            "points": "the names of points, like A and P",
+        }.get(question.about, "a value with its unit, like 4 uF or 8 V; sums and fractions too")
+        return (
+            f"Now: {now}; or 'I don't know'.\n"
+            "At any time: where are we, list, drawing, why, hint, show me, undo, start again, "
+            "energy, repeat, stop."
+        )
+
+    def swept(self, step: Step) -> str:
+        """What goes with a point that vanishes."""
+        names = listed([c.name for c in step.swept])
+        hang, go = ("hung", "goes") if len(step.swept) == 1 else ("hung", "go")
+        return f"{names} {hang} at {listed(step.gone, 'or')} without charge and {go} with it."
+
+    # The end
+
+    def stuck(self, walk: Walk) -> str:
+        """Series and parallel lead no further; where, and why."""
+        left = walk.network
+        names = listed([c.name for c in left.capacitors])
+        after_steps = f"After {counted(len(walk.steps), 'step')} " if walk.steps else "Here "
+        spots = [
+            f"{point}: {listed(dict.fromkeys(c.name for c in left.meeting(point)))}"
+            for point in left.points()[1:-1]
+        ]
+        return (
+            f"{after_steps}nothing more can be combined: {names} are left. No two of them join the "
+            "same two points, and no two must carry the same charge, since at every inner point "
+            f"three or more ends meet ({'; '.join(spots)}). Series and parallel alone cannot "
+            "reduce this network."
+        )
+
+    def table(self, walk: Walk, solution: Solution) -> list[str]:
+        """What every capacitor holds, a line each."""
+        lines = ["What each capacitor holds:"]
+        for c in walk.problem.network.capacitors:
+            held = solution.holdings[c.name]
+            plus = plus_point(c, held)
+            where = f", + plate at {plus}" if plus else ""
+            lines.append(
+                f"{c.name}: {self.speech.amount(held.size.voltage, 'voltage')}, "
+                f"{self.speech.amount(held.size.charge, 'charge')}, "
+                f"{self.speech.amount(held.energy, 'energy')}{where}"
+            )
+        return lines
+
+    def bounds(self, walk: Walk) -> str:
+        """A closing check where there is no supply: all in a chain, all side by side."""
+        names = [c for c in given(walk) if Quantity("Q", c.name) not in walk.known]
+        least = self.speech.amount(chain_sum([c.value for c in names]), "capacitance")
+        most = self.speech.amount(parallel_sum([c.value for c in names]), "capacitance")
+        found = self.speech.amount(walk.truth[Quantity("C")], "capacitance")
+        return (
+            f"A check: all in one chain would make {least}, all side by side {most}. "
+            f"C = {found} must lie between, and does."
+        )
+
+    def farewell(self, walk: Walk) -> str:
+        """What was found and practised, what cost most, and what may follow."""
+        found = [
+            f"{q.name} {self.speech.result(walk.truth[q], q.dimension)}"
+            for q in asked_quantities(walk) if q in walk.truth
+        ]
+        kinds = {
+            "parallel": "parallel sets (one p.d.)", "series": "chains (one charge)",
+            "removal": "leaving out what holds no charge",
+        }
+        practised = [text for kind, text in kinds.items() if any(s.kind == kind for s in walk.steps)]
+        lines = [f"{'; '.join(found)}." if found else "That is all."]
+        if practised:
+            lines.append(f"Practised: {listed(practised)}.")
+        if walk.slips:
+            worst = Counter(walk.slips).most_common(1)[0][0]
+            lines.append(f"What took most tries: {worst}. That is worth meeting again soon.")
+        elif walk.steps:
+            lines.append("No step needed a second try.")
+        lines.append("Type another network, or 'start again', 'why', 'energy' or 'stop'.")
+        return "\n".join(lines)
+
+    def stopped(self, walk: Walk) -> str:
+        """Leaving in the middle."""
+        done = counted(len(walk.steps), "step")
+        return f"Stopped after {done}. {listed([c.name for c in walk.network.capacitors][:8])} left."
+
+    def _sum(self, amounts: list[Value], total: Value, dimension: Dimension) -> str:
+        """``4 V + 8 V = 12 V``; with ≈ where figures were rounded away."""
+        shown = [self.speech.shown(_size(v), dimension) for v in amounts]
+        signs = ["−" if _negative(v) else "+" for v in amounts]
+        text = " ".join(f"{sign} {s.text}" for sign, s in zip(signs, shown, strict=True))
+        equals = "=" if all(s.exact for s in shown) else "≈"
+        plain = text.removeprefix("+ ").replace("− ", "−", 1) if signs[0] == "−" else text[2:]
+        return f"{plain} {equals} {self.speech.amount(total, dimension)}"
+
+
+def step_of(question: Question) -> Step:
+    """The step a question is about; it must have one."""
+    if question.step is None:
+        raise ValueError("this question is not about a step")
+    return question.step
+
+
+def _negative(value: Value) -> bool:
+    return bool(value.could_extract_minus_sign()) if in_letters(value) else bool(value < 0)
+
+
+def _size(value: Value) -> Value:
+    return -value if _negative(value) else value
