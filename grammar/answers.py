@@ -1,0 +1,158 @@
+"""One learner's line to claims: what is said to equal what."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple
+
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.measures import (
+    DIMS,
+    Dims,
+    Measure,
+    WrongUnit,
+    as_si,
+    evaluate,
+    half_in_si,
+    known,
+    spoken,
+)
+from grammar.parsing import Stuck, parse
+from grammar.sides import read_side
+from grammar.spelling import spelling
+from grammar.words import Line, shown
+
+if TYPE_CHECKING:
+    from grammar.parsing import Tree
+    from grammar.records import Refusal
+
+__all__ = [
+    "DIMS",
+    "Claim",
+    "Dims",
+    "Expression",
+    "Measure",
+    "Name",
+    "Neg",
+    "Num",
+    "Op",
+    "Power",
+    "WrongUnit",
+    "as_si",
+    "evaluate",
+    "half_in_si",
+    "known",
+    "parts_of",
+    "read_claims",
+    "spoken",
+]
+
+LONGEST_LINE = 500
+MOST_BRACKETS = 100
+
+_CLOSING = MappingProxyType({"(": ")", "[": "]"})
+_SIGNS = "+-−–*×·/÷^=,;)]⁰¹²³⁴⁵⁶⁷⁸⁹⁻"
+_SIGNS_OF_NETWORKS = ("--", "||", "—", "∥")
+
+
+class Claim(NamedTuple):
+    """What one statement says: all its ``sides``, in order, are equal.
+
+    ``target`` is the name on the far left of an equals sign, which is then also the first
+    side. ``reciprocal`` is the name C in "1/C = …", where the first side is 1/C.
+    """
+
+    target: str | None
+    sides: tuple[Expression, ...]
+    reciprocal: str | None = None
+
+
+def read_claims(
+    text: str, names: Collection[str], letters: bool = False, told: tuple[str, ...] = ()
+) -> tuple[Claim, ...]:
+    """The statements of one line, with ``names`` the names that mean something now.
+
+    After a number, C and V are coulombs and volts where that can be; with ``letters`` they
+    are the letters C and V wherever those are names. ``told`` are the names to offer in place
+    of one that is not known, where that should not be all of them. Errors: ``Refusal`` with its place.
+    """
+    line = Line(" ".join(text.splitlines()), spelling(names), letters, told=told)
+    _check_size(line)
+    _check_brackets(line)
+    try:
+        tree = parse("answer", line.text, "start")
+    except Stuck as stuck:
+        raise _misfit(stuck, line) from None
+    return tuple(_claim(claim.children, line) for claim in tree.children)
+
+
+def _claim(sides: list[Tree], line: Line) -> Claim:
+    first = read_side(sides[0], line)
+    if len(sides) == 1:
+        return Claim(None, (first,))
+    reciprocal = _turned_name(first)
+    line = line._replace(turned=reciprocal is not None)
+    others = tuple(read_side(side, line) for side in sides[1:])
+    target = first.text if isinstance(first, Name) else None
+    return Claim(target, (first, *others), reciprocal)
+
+
+def _turned_name(side: Expression) -> str | None:
+    """The name in 1/name."""
+    if not isinstance(side, Op) or side.sign != "/" or not isinstance(side.right, Name):
+        return None
+    one = isinstance(side.left, Num) and side.left.value == 1 and side.left.unit is None
+    return side.right.text if one else None
+
+
+def _check_size(line: Line) -> None:
+    if not line.text.strip():
+        raise line.refusal(0, "There is nothing on this line.", "Write a value such as 5 uF.")
+    if len(line.text) > LONGEST_LINE:
+        found = f"This line is longer than {LONGEST_LINE} characters."
+        raise line.refusal(LONGEST_LINE, found, "Write it in several lines.")
+
+
+def _check_brackets(line: Line) -> None:
+    """Brackets close in order, and not too many are open at once."""
+    opened: list[int] = []
+    for offset, character in enumerate(line.text):
+        if character in _CLOSING:
+            opened.append(offset)
+        elif character in _CLOSING.values():
+            if not opened:
+                found = "This bracket was never opened."
+                raise line.refusal(offset, found, "Take it out, or open one before it.")
+            wanted = _CLOSING[line.text[opened.pop()]]
+            if character != wanted:
+                found = f"This {character} closes a bracket of the other kind."
+                raise line.refusal(offset, found, f"Write {wanted} here.")
+        if len(opened) > MOST_BRACKETS:
+            found = f"More than {MOST_BRACKETS} brackets are open here."
+            raise line.refusal(offset, found, "Work the inner ones out first.")
+    if opened:
+        raise line.refusal(opened[-1], "This bracket is never closed.", "Close it with a ).")
+
+
+def _misfit(stuck: Stuck, line: Line) -> Refusal:
+    """What does not fit, in words."""
+    if not stuck.text:
+        last = shown(line.text.split()[-1])
+        found = f'The line stops after "{last}", and something is missing.'
+        return line.refusal(stuck.offset, found, "Write a name or a value there.")
+    piece = shown(stuck.text)
+    for sign in _SIGNS_OF_NETWORKS:
+        if line.text.startswith(sign, stuck.offset):
+            found = f"{sign} is for writing a network."
+            return line.refusal(
+                stuck.offset, found, "Here write a value, or a sum such as C2 + C3."
+            )
+    if line.text.startswith(("^", "**"), stuck.offset):
+        found = "No whole number comes after this sign for a power."
+        return line.refusal(stuck.offset, found, "Write it as in V^2.")
+    if stuck.text[0] in _SIGNS or stuck.text.isalpha():
+        found = f"{piece} stands where a name or a value is needed."
+        return line.refusal(stuck.offset, found, "Write one sign between two values.")
+    found = f"{piece} has no meaning at this place."
+    return line.refusal(stuck.offset, found, "Write an answer such as 5 uF or C23 = 2 + 3 = 5 uF.")

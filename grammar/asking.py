@@ -1,0 +1,113 @@
+"""What a text wants to know: ``asked: Q3``, or a book's "find the charge on C3"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple, cast
+
+from grammar.preparing import Source
+from grammar.records import Asked, Dimension
+from grammar.refusals import nearest
+from grammar.walking import Node, children, name_of, start_of
+
+_QUANTITY: dict[str, Dimension] = {
+    "C": "capacitance",
+    "Q": "charge",
+    "V": "voltage",
+    "U": "voltage",
+    "E": "energy",
+    "W": "energy",
+}
+_SYMBOL = re.compile(r"([CQVUEW])_?(.*)", re.IGNORECASE)
+_OF_THE_WHOLE = ("", "eq", "t", "tot", "total")
+
+
+class Question(NamedTuple):
+    """One thing wanted and where it stands."""
+
+    asked: Asked
+    offset: int
+
+
+def questions(source: Source, nodes: Sequence[Node], names: Sequence[str]) -> tuple[Asked, ...]:
+    """Everything asked, each once, in the order of the text. ``names`` are the capacitors.
+
+    Errors: ``Refusal`` for a name that is no capacitor here, and for a value that is given.
+    """
+    found: list[Question] = []
+    for node in nodes:
+        before: Dimension | None = None
+        for wanted in children(node, "wanted"):
+            new, before = _wanted(source, wanted, names, before)
+            found.extend(new)
+    for question in found:
+        if question.asked.quantity == "capacitance" and question.asked.of is not None:
+            raise source.refusal(
+                question.offset,
+                f"The capacitance of {question.asked.of} is given in the text.",
+                "Ask for its charge, p.d. or energy, or for the equivalent capacitance.",
+            )
+    return tuple(dict.fromkeys(question.asked for question in found))
+
+
+def _wanted(
+    source: Source, node: Node, names: Sequence[str], before: Dimension | None
+) -> tuple[list[Question], Dimension | None]:
+    """What one phrase asks for, and the quantity that a bare name after it would share."""
+    first, offset = node.children[0], start_of(node)
+    if isinstance(first, str):
+        if before and first in names:
+            return [Question(Asked(before, str(first)), offset)], before
+        return [Question(_symbol(source, first, names), offset)], None
+    quantity = cast(Dimension, name_of(first))
+    whose = children(node, "whose", "each")
+    if not whose:
+        return [Question(Asked(quantity), offset)], None
+    if name_of(whose[0]) == "each":
+        return [Question(Asked(quantity, name), offset) for name in names], None
+    token = whose[0].children[0]
+    name = _capacitor(source, str(token), int(token.start_pos), names)
+    return [Question(Asked(quantity, name), int(token.start_pos))], quantity
+
+
+def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:
+    match = _SYMBOL.fullmatch(token)
+    if match is None or not _names_one(match[2], names):
+        raise source.refusal(
+            int(token.start_pos),
+            f"{token} is not a quantity.",
+            "Ask with C, Q, V (or U) or E (or W), as in Q3, V1 or C for the whole network.",
+        )
+    quantity = _QUANTITY[match[1].upper()]
+    suffix = match[2]
+    if quantity == "capacitance" and token in names:
+        return Asked(quantity, str(token))
+    if suffix.lower() in _OF_THE_WHOLE:
+        return Asked(quantity)
+    for name in (f"C{suffix}", suffix):
+        if name in names:
+            return Asked(quantity, name)
+    return Asked(quantity, _capacitor(source, f"C{suffix}", int(token.start_pos), names))
+
+
+def _names_one(suffix: str, names: Sequence[str]) -> bool:
+    """Whether a suffix names a capacitor, or the whole, or could name one by its number."""
+    known = suffix.lower() in _OF_THE_WHOLE or suffix in names or f"C{suffix}" in names
+    return known or re.fullmatch(r"[0-9]+'*", suffix) is not None
+
+
+def _capacitor(source: Source, typed: str, offset: int, names: Sequence[str]) -> str:
+    """The capacitor that is meant; c1 means C1 where only C1 is there."""
+    if typed in names:
+        return typed
+    alike = [name for name in names if name.lower() == typed.lower()]
+    if len(alike) == 1:
+        return alike[0]
+    meant = nearest(typed, names) if len(names) > 8 else None
+    shown = ", ".join(names[:8]) + (", ..." if len(names) > 8 else "")
+    raise source.refusal(
+        offset,
+        f"There is no capacitor {typed} in the network.",
+        f"Did you mean {meant}?" if meant else f"The capacitors are {shown}.",
+    )

@@ -1,0 +1,214 @@
+"""What an expression is worth: exact values with dimensions.
+
+A dimension is a pair of exponents, of the farad and of the volt: a charge is (1, 1), since
+a coulomb is a farad times a volt. A number without a unit is *bare*: what it means is
+settled by the quantity it is added to, or by whoever asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+
+from grammar.expressions import Expression, Name, Neg, Num, Power, parts_of
+from grammar.records import Dimension, Refusal
+
+if TYPE_CHECKING:
+    from sympy import Expr
+
+    Value: TypeAlias = Fraction | Expr
+
+Dims: TypeAlias = tuple[int, int]
+
+PURE: Dims = (0, 0)
+DIMS: Mapping[Dimension, Dims] = MappingProxyType(
+    {"capacitance": (1, 0), "voltage": (0, 1), "charge": (1, 1), "energy": (1, 2)}
+)
+_SPOKEN = MappingProxyType(
+    {
+        (0, 0): "a plain number",
+        (1, 0): "a capacitance",
+        (0, 1): "a p.d.",
+        (1, 1): "a charge",
+        (1, 2): "an energy",
+        (-1, 0): "one divided by a capacitance",
+    }
+)
+
+
+class Measure(NamedTuple):
+    """The worth of an expression: ``value`` in SI units, or as typed where ``bare``.
+
+    ``power`` is the power of ten of the unit it was written in (-6 for µF or µC); a bare
+    number added to it is understood in that unit. ``half``, in the measure of ``value``, and
+    ``figures`` belong to one number typed as a decimal (``one_number``); anything else is
+    exact.
+    """
+
+    value: Value
+    dims: Dims = PURE
+    power: int = 0
+    bare: bool = False
+    half: Fraction | None = None
+    figures: int = 0
+    one_number: bool = False
+
+
+class WrongUnit(Refusal):
+    """A quantity of one kind where another is needed: ``dims`` stand there."""
+
+    def __init__(self, dims: Dims, wanted: Dims) -> None:
+        super().__init__(
+            f"This is {spoken(dims)}.", f"Here {spoken(wanted)} is needed: look at the unit."
+        )
+        self.args = (dims, wanted)
+        self.dims = dims
+        self.wanted = wanted
+
+
+def spoken(dims: Dims) -> str:
+    """The kind of quantity in words, with its article."""
+    return _SPOKEN.get(dims, "no kind of quantity used here")
+
+
+def known(value: Value, dimension: Dimension, power: int = 0) -> Measure:
+    """The worth of a name: ``value`` in SI units, shown to the learner times 10**-power."""
+    return Measure(value, DIMS[dimension], power)
+
+
+def as_si(measure: Measure, kind: Dimension | Dims, power: int) -> Value:
+    """The value in SI units as an answer of this kind.
+
+    A bare number counts in units of 10**power. Errors: ``WrongUnit`` for another kind.
+    """
+    wanted = DIMS[kind] if isinstance(kind, str) else kind
+    if measure.bare:
+        return times_ten(measure.value, power)
+    if measure.dims != wanted:
+        raise WrongUnit(measure.dims, wanted)
+    return measure.value
+
+
+def half_in_si(measure: Measure, power: int) -> Fraction | None:
+    """Half a unit of the last typed place in SI units; None where the value is exact."""
+    if measure.half is None or not measure.bare:
+        return measure.half
+    return measure.half * Fraction(10) ** power
+
+
+def evaluate(expression: Expression, lookup: Mapping[str, Measure]) -> Measure:
+    """Work an expression out exactly, with the worth of each name from ``lookup``.
+
+    Errors: ``WrongUnit`` for a sum of two kinds, ``Refusal`` for a division by zero and for
+    a name without a value.
+    """
+    done: list[Measure] = []
+    for part in parts_of(expression):
+        if isinstance(part, Num):
+            done.append(_typed(part))
+        elif isinstance(part, Name):
+            done.append(_looked_up(part.text, lookup))
+        elif isinstance(part, Neg):
+            inner = done.pop()
+            done.append(inner._replace(value=-inner.value))
+        elif isinstance(part, Power):
+            done.append(_raised(done.pop(), part.exponent))
+        else:
+            right, left = done.pop(), done.pop()
+            done.append(_RULES[part.sign](left, right))
+    (whole,) = done
+    return whole if whole.figures else whole._replace(half=None, one_number=False)
+
+
+def times_ten(value: Value, power: int) -> Value:
+    """``value`` times ten to the ``power``, exactly."""
+    left, right = _alike(value, Fraction(10) ** power)
+    return left * right
+
+
+def _typed(part: Num) -> Measure:
+    one = part.half is not None
+    bare = Measure(part.value, PURE, 0, True, part.half, part.figures, one)
+    if part.unit is None:
+        return bare
+    scale = Fraction(10) ** part.unit.power
+    half = None if part.half is None else part.half * scale
+    dims = DIMS[part.unit.dimension]
+    return Measure(part.value * scale, dims, part.unit.power, False, half, part.figures, one)
+
+
+def _looked_up(name: str, lookup: Mapping[str, Measure]) -> Measure:
+    if name not in lookup:
+        raise Refusal(f"{name} has no value yet.", "Use values that are known at this point.")
+    return lookup[name]
+
+
+def _sum(left: Measure, right: Measure) -> Measure:
+    if left.bare and not right.bare:
+        left = _counted_in(left, right)
+    elif right.bare and not left.bare:
+        right = _counted_in(right, left)
+    if left.dims != right.dims:
+        raise WrongUnit(right.dims, left.dims)
+    one, other = _alike(left.value, right.value)
+    return Measure(one + other, left.dims, left.power, left.bare)
+
+
+def _difference(left: Measure, right: Measure) -> Measure:
+    return _sum(left, right._replace(value=-right.value))
+
+
+def _counted_in(bare: Measure, united: Measure) -> Measure:
+    """A bare number as so many of the units the other was written in."""
+    return Measure(times_ten(bare.value, united.power), united.dims, united.power)
+
+
+def _product(left: Measure, right: Measure) -> Measure:
+    dims = (left.dims[0] + right.dims[0], left.dims[1] + right.dims[1])
+    one, other = _alike(left.value, right.value)
+    whole = Measure(one * other, dims, left.power + right.power, left.bare and right.bare)
+    return _with_places(whole, left, right)
+
+
+def _quotient(left: Measure, right: Measure) -> Measure:
+    return _product(left, _raised(right, -1))
+
+
+def _with_places(whole: Measure, left: Measure, right: Measure) -> Measure:
+    """A typed number times a unit or a power of ten is still one typed number."""
+    factor, number = (left, right) if _exact_factor(left) else (right, left)
+    if number.half is None or not _exact_factor(factor):
+        return whole
+    return whole._replace(
+        half=number.half * abs(factor.value), figures=number.figures, one_number=True
+    )
+
+
+def _exact_factor(measure: Measure) -> bool:
+    return measure.one_number and measure.half == 0
+
+
+def _raised(base: Measure, exponent: int) -> Measure:
+    if exponent < 0 and base.value == 0:
+        raise Refusal("This divides by zero.", "Look at what stands below the line.")
+    dims = (base.dims[0] * exponent, base.dims[1] * exponent)
+    raised = Measure(base.value**exponent, dims, base.power * exponent, base.bare)
+    return raised._replace(half=base.half, one_number=True) if _exact_factor(base) else raised
+
+
+def _alike(left: Value, right: Value) -> tuple[Value, Value]:
+    """Both as they are, or both as sympy expressions where either of them is one."""
+    if isinstance(left, Fraction) is isinstance(right, Fraction):
+        return left, right
+    from sympy import Rational  # noqa: PLC0415 - only a value in letters loads sympy
+
+    if isinstance(left, Fraction):
+        return Rational(left.numerator, left.denominator), right
+    return left, Rational(right.numerator, right.denominator)
+
+
+_RULES: Mapping[str, Callable[[Measure, Measure], Measure]] = MappingProxyType(
+    {"+": _sum, "-": _difference, "*": _product, "/": _quotient}
+)

@@ -1,0 +1,28 @@
+"""The shape of a nest alone: which parts are joined how, in names and without values."""
+
+from __future__ import annotations
+
+from grammar.records import Capacitor, Chain, Part
+
+
+def outline(nest: Part) -> str:
+    """``C1 -- (C2 || C3)``; reading it gives the same shape, each name standing for a value.
+
+    Nothing recurses, since a nest may be deep.
+    """
+    pieces: list[str] = []
+    pending: list[Part | str] = [nest]
+    while pending:
+        each = pending.pop()
+        if isinstance(each, str):
+            pieces.append(each)
+        elif isinstance(each, Capacitor):
+            pieces.append(each.name)
+        else:
+            sign = " -- " if isinstance(each, Chain) else " || "
+            inner: list[Part | str] = []
+            for member in each.members:
+                inner.append(sign)
+                inner.extend((member,) if isinstance(member, Capacitor) else ("(", member, ")"))
+            pending.extend(reversed(inner[1:]))
+    return "".join(pieces)

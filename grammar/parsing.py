@@ -1,0 +1,137 @@
+"""Text to tree: the only module that knows lark.
+
+The parser's tables are saved beside the two grammars, since building them anew costs more
+than everything else at the start. ``python -m grammar.parsing`` writes them after a change
+to a ``.lark`` file; tables that belong to another grammar or another release of lark are
+passed over and built in memory.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import zlib
+from functools import cache
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
+
+if TYPE_CHECKING:
+    from lark import Lark
+    from lark import Tree as LarkTree
+
+    Tree: TypeAlias = LarkTree[Any]
+
+Grammar: TypeAlias = Literal["network", "answer"]
+
+GRAMMARS: tuple[Grammar, ...] = ("network", "answer")
+STARTS: dict[Grammar, tuple[str, ...]] = {
+    "network": ("description",),
+    "answer": ("start",),
+}
+END = "$END"
+
+
+class Stuck(Exception):  # noqa: N818 - a place to explain, not an error to report
+    """The text stops making sense at ``offset``, counted in characters from 0.
+
+    ``text`` is the piece that does not fit ("" at the end of the text), ``expected`` the
+    names of the terminals that would fit there, with ``$END`` for the end of the text.
+    """
+
+    def __init__(self, offset: int, text: str, expected: frozenset[str]) -> None:
+        super().__init__(offset, text, expected)
+        self.offset = offset
+        self.text = text
+        self.expected = expected
+
+
+def parse(name: Grammar, text: str, start: str) -> Tree:
+    """Read ``text`` by the rule ``start`` of one of the two grammars.
+
+    Errors: ``Stuck``, and nothing of lark's own.
+    """
+    from lark.exceptions import (  # noqa: PLC0415 - loaded with the first text, not before
+        UnexpectedCharacters,
+        UnexpectedInput,
+        UnexpectedToken,
+    )
+
+    try:
+        return parser_of(name).parse(text, start=start)
+    except UnexpectedToken as error:
+        at_end = error.token.type == END
+        offset = len(text) if at_end or error.token.start_pos is None else error.token.start_pos
+        found = "" if at_end else str(error.token)
+        raise Stuck(offset, found, frozenset(error.expected)) from None
+    except UnexpectedCharacters as error:
+        offset = error.pos_in_stream or 0
+        raise Stuck(offset, text[offset : offset + 1], frozenset(error.allowed)) from None
+    except UnexpectedInput:  # pragma: no cover - lark's other kinds do not arise with LALR
+        raise Stuck(len(text), "", frozenset()) from None
+
+
+@cache  # a pure loader of package data: the same file always gives the same parser
+def parser_of(name: Grammar) -> Lark:
+    """The parser of one grammar, from its saved tables where they are those of the grammar."""
+    from lark import Lark  # noqa: PLC0415 - importing lark takes longer than reading a network
+
+    source = source_of(name)
+    try:
+        with open(_path(f"{name}.tables"), "rb") as file:
+            saved = file.read()
+    except OSError:
+        return build(name, source)
+    header, _, body = saved.partition(b"\n")
+    if header != _header(source):
+        return build(name, source)
+    try:
+        return Lark.load(io.BytesIO(body))
+    except Exception:  # tables cut short or damaged: whatever is wrong, the grammar is at hand
+        return build(name, source)
+
+
+def build(name: Grammar, source: str, strict: bool = False) -> Lark:
+    """Make the parser from the text of its grammar.
+
+    ``strict`` also refuses terminals that overlap; it needs interegular, so only tests ask.
+    The lexer knows no context: a word of the notation is that word wherever it stands.
+    """
+    from lark import Lark  # noqa: PLC0415 - as above
+
+    return Lark(
+        source,
+        parser="lalr",
+        lexer="basic",
+        start=list(STARTS[name]),
+        maybe_placeholders=False,
+        strict=strict,
+    )
+
+
+def source_of(name: Grammar) -> str:
+    """The text of a grammar file. Errors: ``FileNotFoundError`` where there is none."""
+    with open(_path(f"{name}.lark"), encoding="utf-8", newline="\n") as file:
+        return file.read()
+
+
+def write_tables(name: Grammar) -> None:
+    """Write the tables of one grammar beside it, under a line that says whose they are."""
+    source = source_of(name)
+    body = io.BytesIO()
+    build(name, source).save(body)
+    with open(_path(f"{name}.tables"), "wb") as file:
+        file.write(_header(source) + b"\n" + body.getvalue())
+
+
+def _header(source: str) -> bytes:
+    from lark import __version__  # noqa: PLC0415 - as above
+
+    return f"lark {__version__} grammar {zlib.crc32(source.encode()):08x}".encode()
+
+
+def _path(name: str) -> str:
+    return os.path.join(os.path.dirname(__file__), name)
+
+
+if __name__ == "__main__":
+    for each in GRAMMARS:
+        write_tables(each)

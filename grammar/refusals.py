@@ -1,0 +1,57 @@
+"""Refusals made visible, and the nearest name to a mistyped one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from grammar.records import Refusal
+
+WIDTH = 78
+
+
+def show(refusal: Refusal) -> str:
+    """The refusal for a terminal: what was found, the line with a caret, what would do.
+
+    No line of the learner's text is wider than 78 columns; a long one is cut round the caret.
+    """
+    from textwrap import fill  # noqa: PLC0415 - only needed once something is wrong
+
+    place = refusal.place
+    if place is None:
+        return "\n".join((fill(refusal.found, WIDTH), fill(refusal.cure, WIDTH)))
+    line = "".join(each if each.isprintable() else " " for each in place.line_text)
+    shown, column = _cut(line, place.column - 1)
+    found = fill(f"Line {place.line}: {refusal.found}", WIDTH)
+    caret = " " * _columns(shown[:column]) + "^"
+    return "\n".join((found, shown, caret, fill(refusal.cure, WIDTH)))
+
+
+def _columns(text: str) -> int:
+    """How many columns of a terminal the text takes: wide forms two, marks above none."""
+    from unicodedata import combining, east_asian_width  # noqa: PLC0415 - as above
+
+    return sum(0 if combining(each) else 1 + (east_asian_width(each) in "FW") for each in text)
+
+
+def _cut(line: str, column: int) -> tuple[str, int]:
+    """The piece of a line round one column, and where that column is in the piece."""
+    line = line.ljust(column + 1)  # the caret may stand after the last character
+    if _columns(line) <= WIDTH:
+        return line.rstrip(), column
+    width = WIDTH if _columns(line) == len(line) else WIDTH // 2
+    start = max(0, min(column - width // 2, len(line) - width))
+    piece = line[start : start + width]
+    if start > 0:
+        piece = "..." + piece[3:]
+    if start + width < len(line):
+        piece = piece[:-3] + "..."
+    return piece.rstrip(), column - start
+
+
+def nearest(typed: str, names: Iterable[str]) -> str | None:
+    """The name that is most like the typed one, or None where none is near."""
+    from difflib import get_close_matches  # noqa: PLC0415 - only needed once something is wrong
+
+    by_lower = {name.lower(): name for name in names}
+    found = get_close_matches(typed.lower(), by_lower, n=1, cutoff=0.5)
+    return by_lower[found[0]] if found else None
