@@ -55,33 +55,34 @@ def derive(step: Step) -> Derivation:
     """
     if step.kind == "removal":
         raise ValueError("a removal has no equivalent to derive")
-    import sympy
+    import sympy  # noqa: PLC0415 - only a question why waits for it
 
     names = [c.name for c in step.parts][:MOST_PARTS]
-    C, Q, V = (
+    each_c, each_q, each_v = (
         [sympy.Symbol(f"{letter}_{name}", positive=True) for name in names] for letter in "CQV"
     )
-    whole_Q, whole_V = sympy.symbols("Q V", positive=True)
+    charge, voltage = sympy.symbols("Q V", positive=True)
     facts = [
         Fact("plates", (n,), sympy.Eq(q, c * v))
-        for n, c, q, v in zip(names, C, Q, V, strict=True)
+        for n, c, q, v in zip(names, each_c, each_q, each_v, strict=True)
     ]
     if step.kind == "parallel":
         facts += [
-            Fact("same points", (n,), sympy.Eq(v, whole_V)) for n, v in zip(names, V, strict=True)
+            Fact("same points", (n,), sympy.Eq(v, voltage))
+            for n, v in zip(names, each_v, strict=True)
         ]
-        facts.append(Fact("charges", tuple(names), sympy.Eq(whole_Q, sum(Q))))
-        taught = sum(C)
+        facts.append(Fact("charges", tuple(names), sympy.Eq(charge, sum(each_q))))
+        taught = sum(each_c)
     else:
-        facts.append(Fact("charges", tuple(names[:1]), sympy.Eq(Q[0], whole_Q)))
+        facts.append(Fact("charges", tuple(names[:1]), sympy.Eq(each_q[0], charge)))
         facts += [
             Fact("island", pair, sympy.Eq(-q + r, 0))
-            for pair, (q, r) in zip(pairwise(names), pairwise(Q), strict=True)
+            for pair, (q, r) in zip(pairwise(names), pairwise(each_q), strict=True)
         ]
-        facts.append(Fact("path", tuple(names), sympy.Eq(whole_V, sum(V))))
-        taught = 1 / sum(1 / c for c in C)
-    known, unknown = (whole_V, whole_Q) if step.kind == "parallel" else (whole_Q, whole_V)
-    solved = sympy.solve([f.equation for f in facts], [*Q, *V, unknown], dict=True)[0]
+        facts.append(Fact("path", tuple(names), sympy.Eq(voltage, sum(each_v))))
+        taught = 1 / sum(1 / c for c in each_c)
+    known, unknown = (voltage, charge) if step.kind == "parallel" else (charge, voltage)
+    solved = sympy.solve([f.equation for f in facts], [*each_q, *each_v, unknown], dict=True)[0]
     ratio = solved[unknown] / known
     equivalent = sympy.cancel(ratio if step.kind == "parallel" else 1 / ratio)
     if sympy.cancel(equivalent - taught) != 0:

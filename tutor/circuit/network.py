@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import count
+from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from grammar import records
@@ -70,8 +71,10 @@ class Supply(NamedTuple):
 class Problem(NamedTuple):
     """A network with what is joined to it and what is asked.
 
-    ``joined`` lists points that wires make one, the name that is kept first. ``powers`` are the
-    powers of ten of the prefixes people would use here (−6 for µF where the text says µF).
+    ``joined`` lists points that wires make one, the name that is kept first; ``drawn`` and
+    ``wires`` are a list of joins as it was written, before that. ``powers`` are the powers of ten
+    of the prefixes people would use here (−6 for µF where the text says µF), ``typed`` those of
+    the prefixes in the text.
     """
 
     network: Network
@@ -79,6 +82,9 @@ class Problem(NamedTuple):
     asked: tuple[Asked, ...]
     joined: tuple[tuple[str, ...], ...]
     powers: Mapping[Dimension, int]
+    drawn: Network | None = None
+    wires: tuple[tuple[str, str], ...] = ()
+    typed: Mapping[str, int] = MappingProxyType({})
 
 
 def build(description: Description) -> Problem:
@@ -96,13 +102,33 @@ def build(description: Description) -> Problem:
         description.asked,
         joined,
         _usual_powers(description),
+        _as_drawn(description),
+        tuple((wire.start, wire.end) for wire in description.wires),
+        {c.name: c.worth.power for c in _all(description) if isinstance(c.worth, Amount)},
     )
+
+
+def _all(description: Description) -> Iterable[records.Capacitor]:
+    if description.nest is not None:
+        return _leaves(description.nest)
+    return [join.capacitor for join in description.joins]
+
+
+def _as_drawn(description: Description) -> Network | None:
+    """A list of joins with its points as named, wires not yet taken into account."""
+    if not description.joins:
+        return None
+    capacitors = tuple(
+        Capacitor(j.capacitor.name, value_of(j.capacitor.worth), j.start, j.end)
+        for j in description.joins
+    )
+    return Network(capacitors, description.ends)
 
 
 def _lay_out(nest: Part, ends: tuple[str, str]) -> Iterator[Capacitor]:
     """Give every junction of a nest a point; an explicit stack, since nests may be deep."""
     taken = {*ends, *(c.name for c in _leaves(nest)), *_letters(nest)}
-    fresh = (name for name in _point_names() if name not in taken)
+    fresh = (name for name in point_names() if name not in taken)
     waiting: list[tuple[Part, str, str]] = [(nest, *ends)]
     while waiting:
         part, start, end = waiting.pop()
@@ -129,7 +155,8 @@ def _letters(nest: Part) -> set[str]:
     return {c.worth.symbol for c in _leaves(nest) if not isinstance(c.worth, Amount)}
 
 
-def _point_names() -> Iterator[str]:
+def point_names() -> Iterator[str]:
+    """Names for inner points, in the order in which they are given out; without end."""
     yield from INNER_POINT_LETTERS
     for number in count(2):
         yield from (f"{letter}{number}" for letter in INNER_POINT_LETTERS)
@@ -161,9 +188,7 @@ def _join_up(description: Description) -> tuple[Network, tuple[tuple[str, ...], 
 
 def _usual_powers(description: Description) -> Mapping[Dimension, int]:
     """The prefixes people would use: the commonest among the capacitors, then what follows."""
-    nest = description.nest
-    parts = _leaves(nest) if nest else (join.capacitor for join in description.joins)
-    seen = Counter(c.worth.power for c in parts if isinstance(c.worth, Amount))
+    seen = Counter(c.worth.power for c in _all(description) if isinstance(c.worth, Amount))
     capacitance = seen.most_common(1)[0][0] if seen else 0
     supply = description.supply
     typed = supply.worth.power if supply and isinstance(supply.worth, Amount) else 0

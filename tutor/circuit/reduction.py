@@ -1,15 +1,18 @@
 """The tutor's own way through a network: innermost first, until one capacitor is left.
 
 ``reduce`` keeps one open picture of the network and a queue of places where something may be
-combined, so that thousands of capacitors take a time that grows with their number.
+combined, so that thousands of capacitors take a time that grows with their number. That finds
+joins, shape only. A join that only begins what a later one of the same kind ends, as where a
+chain is still waiting for one of its members, is then done together with it, in one step.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterator, Mapping
+from fractions import Fraction
 from heapq import heapify, heappop, heappush
-from typing import NamedTuple
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import (
@@ -17,11 +20,15 @@ from tutor.circuit.steps import (
     Step,
     after,
     carry_out,
+    choices,
     idle_pieces,
     neighbours_step,
     parallel_step,
 )
 from tutor.circuit.structure import Link, live_names
+
+Way: TypeAlias = Literal["parallel", "series"]
+UNKNOWN: Final = Fraction(0)
 
 
 class Reduction(NamedTuple):
@@ -41,26 +48,88 @@ class Reduction(NamedTuple):
 def reduce(network: Network, taken: Collection[str] = ()) -> Reduction:
     """Take off what holds no charge, then combine, always as far from the supply as can be.
 
-    ``taken`` are names used earlier on the way.
+    ``taken`` are names used earlier on the way. Members of a chain that are no neighbours come
+    last, and only where something that cannot be reduced stays between them.
     """
-    live = live_names(network)
     steps: list[Step] = []
-    for names in idle_pieces(network, live):
+    for names in idle_pieces(network, live_names(network)):
         steps.append(carry_out(network, Choice("removal", names)))
         network = after(network, steps[-1])
-    bench = _Bench(network, taken)
-    while step := bench.next_step():
+    used = {*taken, *(c.name for c in network.capacitors), *network.points()}
+    combined, network = _combine(network, used)
+    steps += combined
+    while len(network.capacitors) > 1 and (left := choices(network)):
+        steps.append(step := carry_out(network, left[0], used))
+        network = after(network, step)
+        used |= {step.makes.name} if step.makes else set()
+    return Reduction(tuple(steps), network)
+
+
+def _combine(network: Network, used: set[str]) -> tuple[list[Step], Network]:
+    """Parallel sets and chains of neighbours, and what they leave; ``used`` takes the new names."""
+    bench = _Bench(network)
+    joins = bench.find_joins()
+    begun = _absorbed(joins)
+    steps: list[Step] = []
+    made: dict[str, Capacitor] = {}
+    for join in joins:
+        if join.makes.name in begun:
+            continue
+        links = [
+            k._replace(capacitor=made.get(k.capacitor.name, k.capacitor))
+            for k in _spread(join, begun)
+        ]
+        if join.kind == "parallel":
+            step = parallel_step(tuple(k.capacitor for k in links), used)
+        else:
+            step = neighbours_step(links, used, ())
         steps.append(step)
-    return Reduction(tuple(steps), bench.network())
+        if step.makes:
+            made[join.makes.name] = step.makes
+            used.add(step.makes.name)
+    left = tuple(made.get(name, c) for name, c in bench.present.items())
+    return steps, Network(left, network.ends)
+
+
+class _Join(NamedTuple):
+    """A set found in the open picture, by shape; ``makes`` has a passing name and no value."""
+
+    kind: Way
+    links: tuple[Link, ...]
+    makes: Capacitor
+
+
+def _absorbed(joins: list[_Join]) -> Mapping[str, _Join]:
+    """The joins that are part of a larger one of their kind, by the name of what they make."""
+    by_name = {join.makes.name: join for join in joins}
+    return {
+        k.capacitor.name: by_name[k.capacitor.name]
+        for join in joins
+        for k in join.links
+        if k.capacitor.name in by_name and by_name[k.capacitor.name].kind == join.kind
+    }
+
+
+def _spread(join: _Join, absorbed: Mapping[str, _Join]) -> Iterator[Link]:
+    """The links of a join with those of what it absorbs, in the order of the walk."""
+    waiting = list(reversed(join.links))
+    while waiting:
+        link = waiting.pop()
+        inner = absorbed.get(link.capacitor.name)
+        if inner is None:
+            yield link
+        elif link.turned:
+            waiting.extend(Link(k.capacitor, k.far, k.near) for k in inner.links)
+        else:
+            waiting.extend(reversed(inner.links))
 
 
 class _Bench:
     """A network being reduced: open to change, and never seen outside ``reduce``."""
 
-    def __init__(self, network: Network, taken: Collection[str]) -> None:
+    def __init__(self, network: Network) -> None:
         self.ends = network.ends
-        self.present = {c.name: c for c in network.capacitors}
-        self.used = set(taken) | set(self.present)
+        self.present: dict[str, Capacitor] = {}
         self.at: dict[str, dict[str, None]] = defaultdict(dict)
         self.between: dict[frozenset[str], dict[str, None]] = defaultdict(dict)
         self.far = _distances(network)
@@ -72,24 +141,27 @@ class _Bench:
             self._look_at(c)
         heapify(self.queue)
 
-    def network(self) -> Network:
-        return Network(tuple(self.present.values()), self.ends)
-
-    def next_step(self) -> Step | None:
+    def find_joins(self) -> list[_Join]:
+        """Combine until nothing is left to do."""
+        found: list[_Join] = []
         while self.queue:
             *_, points = heappop(self.queue)
+            links: list[Link] = []
             if len(points) > 1:
-                names = self.between[frozenset(points)]
-                if len(names) > 1:
-                    parts = tuple(self.present[name] for name in names)
-                    return self._do(parallel_step(parts, self.used))
+                side_by_side = [self.present[name] for name in self.between[frozenset(points)]]
+                links = [Link(c, *side_by_side[0][2:]) for c in side_by_side]
             elif self._is_link(points[0]):
-                return self._do(neighbours_step(self._run_through(points[0]), self.used, ()))
-        return None
+                links = self._run_through(points[0])
+            if len(links) > 1:
+                kind: Way = "parallel" if len(points) > 1 else "series"
+                # A name that no text can give, for as long as the search lasts.
+                makes = Capacitor(f"join {len(found)}", UNKNOWN, links[0].near, links[-1].far)
+                found.append(_Join(kind, tuple(links), makes))
+                self._put_in_place(found[-1])
+        return found
 
     def _put(self, c: Capacitor) -> None:
         self.present[c.name] = c
-        self.used.add(c.name)
         self.between[c.points][c.name] = None
         for point in (c.start, c.end):
             self.at[point][c.name] = None
@@ -126,16 +198,14 @@ class _Bench:
         back, forth = sorted(halves, key=lambda half: self.rank[half[-1].far])
         return [Link(k.capacitor, k.far, k.near) for k in reversed(back)] + forth
 
-    def _do(self, step: Step) -> Step:
-        for c in step.parts:
+    def _put_in_place(self, join: _Join) -> None:
+        for c in (k.capacitor for k in join.links):
             del self.present[c.name]
             del self.between[c.points][c.name]
             for point in (c.start, c.end):
                 del self.at[point][c.name]
-        if step.makes:
-            self._put(step.makes)
-            self._look_at(step.makes)
-        return step
+        self._put(join.makes)
+        self._look_at(join.makes)
 
 
 def _distances(network: Network) -> dict[str, int]:
@@ -148,6 +218,6 @@ def _distances(network: Network) -> dict[str, int]:
     ring = list(network.ends)
     while ring:
         onward = dict.fromkeys(q for p in ring for q in around[p] if q not in far)
-        far.update({q: far[ring[0]] + 1 for q in onward})
+        far.update(dict.fromkeys(onward, far[ring[0]] + 1))
         ring = list(onward)
     return far

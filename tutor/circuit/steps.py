@@ -100,7 +100,7 @@ def examine(network: Network, names: Collection[str]) -> Choice | Fault:
         if set(ordered) <= set(members):
             links = line_up(taking_part, network.ends, members)
             return Choice("series", tuple(k.capacitor.name for k in links if k.capacitor in chosen))
-    return _why_not(network, taking_part, chosen)
+    return _why_not(network, chosen)
 
 
 def carry_out(network: Network, choice: Choice, taken: Collection[str] = ()) -> Step:
@@ -115,7 +115,7 @@ def carry_out(network: Network, choice: Choice, taken: Collection[str] = ()) -> 
         at = dict.fromkeys(p for c in parts for p in (c.start, c.end) if p in touched)
         own = dict.fromkeys(p for c in parts for p in (c.start, c.end) if p not in touched)
         return Step("removal", parts, None, tuple(at), gone=tuple(own))
-    used = {c.name for c in network.capacitors} | set(taken)
+    used = {c.name for c in network.capacitors} | set(network.points()) | set(taken)
     if choice.kind == "parallel":
         return parallel_step(parts, used)
     live = live_names(network)
@@ -191,19 +191,29 @@ def _next_numbered(letter: str, used: Collection[str]) -> str:
 def idle_pieces(network: Network, live: Collection[str]) -> list[tuple[str, ...]]:
     """The capacitors that hold no charge, piece by piece: each bypassed one is its own piece."""
     idle = [c for c in network.capacitors if c.name not in live]
-    edge = {p for c in network.capacitors if c.name in live for p in c.points}
-    edge |= set(network.ends)
-    pieces: list[tuple[str, ...]] = [(c.name,) for c in idle if c.start == c.end]
-    left = [c for c in idle if c.start != c.end]
-    while left:
-        piece = [left.pop(0)]
-        reach = set(piece[0].points)
-        while grown := [c for c in left if c.points & (reach - edge)]:
-            piece += grown
-            left = [c for c in left if c not in grown]
-            reach |= {p for c in grown for p in c.points}
-        pieces.append(tuple(c.name for c in piece))
-    return pieces
+    bypassed = [(c.name,) for c in idle if c.start == c.end]
+    edge = {p for c in network.capacitors if c.name in live for p in c.points} | {*network.ends}
+    return bypassed + _hanging([c for c in idle if c.start != c.end], edge)
+
+
+def _hanging(idle: list[Capacitor], edge: set[str]) -> list[tuple[str, ...]]:
+    """Those that hang together at points other than the ``edge``, in the order of the network."""
+    at: dict[str, list[Capacitor]] = defaultdict(list)
+    for c in idle:
+        for point in c.points - edge:
+            at[point].append(c)
+    first: dict[str, str] = {}
+    pieces: dict[str, list[str]] = defaultdict(list)
+    for c in idle:
+        waiting = [] if c.name in first else [c]
+        first.setdefault(c.name, c.name)
+        while waiting:
+            for point in waiting.pop().points:
+                met = at.pop(point, [])
+                first.update((other.name, c.name) for other in met)
+                waiting += met
+        pieces[first[c.name]].append(c.name)
+    return [tuple(names) for names in pieces.values()]
 
 
 def _parallel_sets(capacitors: Iterable[Capacitor]) -> list[tuple[str, ...]]:
@@ -282,20 +292,24 @@ def _shut_in(network: Network, live: frozenset[str], wanted: set[str]) -> tuple[
     return tuple(c.name for c in left if not c.points & reached)
 
 
-def _why_not(
-    network: Network, live: tuple[Capacitor, ...], chosen: tuple[Capacitor, ...]
-) -> Fault:
+def _why_not(network: Network, chosen: tuple[Capacitor, ...]) -> Fault:
     """The first place that breaks a choice of live capacitors that is no valid set."""
     pairs = [(a, b) for i, a in enumerate(chosen) for b in chosen[i + 1 :]]
-    if any(a.points == b.points for a, b in pairs):
-        twins = next((a, b) for a, b in pairs if a.points == b.points)
+    twins = next((pair for pair in pairs if pair[0].points == pair[1].points), None)
+    if twins:
         return Fault("mixed", tuple(c.name for c in twins))
+    charge = _charges(network)
+    pairs = [(a, b) for a, b in pairs if charge[a.name] != charge[b.name]]
     for a, b in pairs:
-        for point in sorted(a.points & b.points):
-            meeting = tuple(c.name for c in live if point in c.points)
-            if point in network.ends:
-                return Fault("ends", meeting, point)
-            if len(meeting) > 2:
-                return Fault("meeting", meeting, point)
-    strangers = next(((a, b) for a, b in pairs if not a.points & b.points), pairs[0])
-    return Fault("apart", tuple(c.name for c in strangers))
+        for point in a.points & b.points:
+            meeting = tuple(c.name for c in network.capacitors if point in c.points)
+            return Fault("ends" if point in network.ends else "meeting", meeting, point)
+    return Fault("apart", tuple(c.name for c in pairs[0]))
+
+
+def _charges(network: Network) -> dict[str, int]:
+    """A number for each capacitor that takes part; those that must share a charge share theirs."""
+    live = network.named(live_names(network))
+    classes = chain_classes(live, network.ends)
+    alone = {c.name: -place for place, c in enumerate(live, start=1)}
+    return alone | {name: place for place, names in enumerate(classes) for name in names}

@@ -125,7 +125,9 @@ class Link(NamedTuple):
         return self.near != self.capacitor.start
 
 
-def line_up(live: tuple[Capacitor, ...], ends: tuple[str, str], members: Iterable[str]) -> list[Link]:
+def line_up(
+    live: tuple[Capacitor, ...], ends: tuple[str, str], members: Iterable[str]
+) -> list[Link]:
     """The members of one class in the order in which a walk from the + end meets them.
 
     Cutting all of them leaves pieces that form a ring with the cut capacitors; the walk starts
