@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from grammar.expressions import Op
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, examine
 from tutor.teaching.claims import Stated, group_of, state
-from tutor.teaching.hearing import Chosen, Shared
+from tutor.teaching.diagnosis import hides_malrules
+from tutor.teaching.hearing import Chosen, Reasoned, Shared
 from tutor.teaching.messages import About, Message
-from tutor.teaching.misfit import NONE as NO_MISFIT
-from tutor.teaching.misfit import misfit
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.replies import Replies
+from tutor.teaching.scene import scene_of
+from tutor.teaching.shared_reasons import LETTERS, fits_in_words, reasons
 from tutor.teaching.showing import show_answer
-from tutor.teaching.turn import Turn, ask_again, complete, proceed, speech_of
-from tutor.teaching.walk import Question, Walk, given, look_ahead, question_about
+from tutor.teaching.turn import Turn, ask_again, complete, proceed, settle, speech_of
+from tutor.teaching.twins import remember
+from tutor.teaching.walk import Question, Walk, given, is_steady, look_ahead, question_about
 from tutor.teaching.wording import Wording, step_of
+from tutor.teaching.wrong_values import respond, scenery_of
 
 if TYPE_CHECKING:
     from grammar.answers import Claim
@@ -34,14 +39,37 @@ def verdict(text: str, about: About, word: str, step: int | None = None) -> Mess
     return Message("verdict", text, step=step, about=about, verdict=word)  # type: ignore[arg-type]
 
 
-def wrong(walk: Walk, question: Question, text: str, slip: str) -> Turn:
+def wrong(
+    walk: Walk, question: Question, text: str, slip: str, malrules: tuple[str, ...] = ()
+) -> Turn:
     """Count a wrong try; after the second, show the answer and go on."""
     said = verdict(text, question.about, "wrong", len(walk.steps) + 1)
+    said = said._replace(malrules=malrules)
     tried = walk._replace(tries=walk.tries + 1, slips=(*walk.slips, slip))
     if tried.tries < MOST_TRIES:
         return ask_again(tried, [said])
     shown, reveals = show_answer(tried, question)
-    return proceed(shown, [said, *reveals], walk)
+    return proceed(remember(shown, question), [said, *reveals], walk)
+
+
+def fault_malrules(walk: Walk, fault: Fault, said: str | None) -> tuple[str, ...]:
+    """The malrules that show in a set that cannot be combined."""
+    if fault.kind == "idle":
+        idle = walk.network.named(fault.names)
+        if any(c.start == c.end for c in idle):
+            return ("keeps-a-bypassed-capacitor",)
+        if said == "parallel":
+            return ("counts-a-dead-end-as-parallel",)
+        if said == "series":
+            return ("counts-a-dead-end-in-the-chain",)
+        return ("counts-a-dead-end-in-the-chain", "counts-a-dead-end-as-parallel")
+    by_kind: Mapping[str, str] = {
+        "meeting": "looks-side-by-side" if said == "parallel" else "joins-two-that-share-one-point",
+        "ends": "looks-side-by-side" if said == "parallel" else "runs-a-chain-through-a-terminal",
+        "apart": "looks-side-by-side",
+        "mixed": "looks-side-by-side",
+    }
+    return (by_kind[fault.kind],) if fault.kind in by_kind else ()
 
 
 # Choosing
@@ -57,6 +85,11 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
     if chosen.doubtful:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
         return ask_again(walk, [verdict(text, "choice", "unread")])
+    if len(chosen.names) == 1 and not chosen.kind:
+        judged = examine(walk.network, chosen.names)
+        if isinstance(judged, Fault) and judged.kind == "one":
+            text = replies.fault(judged, chosen.names, walk.network)
+            return ask_again(walk, [verdict(text, "choice", "incomplete")])
     return _judge_choice(walk, question, examine(walk.network, chosen.names), chosen)
 
 
@@ -66,11 +99,14 @@ def _judge_choice(
     replies = replies_of(walk)
     if isinstance(judged, Fault):
         text = replies.fault(judged, chosen.names, walk.network)
-        return wrong(walk, question, text, "which capacitors can be combined")
+        slip = "which capacitors can be combined"
+        return wrong(walk, question, text, slip, fault_malrules(walk, judged, chosen.kind))
     step = carry_out(walk.network, judged, _used(walk))
     if chosen.kind and chosen.kind != judged.kind:
         text = replies.wrong_kind(step, chosen.kind)
-        return wrong(walk, question, text, "how capacitors are joined")
+        looks = judged.kind == "series" and chosen.kind == "parallel"
+        malrules = ("looks-side-by-side",) if looks else ()
+        return wrong(walk, question, text, "how capacitors are joined", malrules)
     said = verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)
     return proceed(take(walk, step), [said], walk)
 
@@ -106,19 +142,27 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
     if not is_right:
         slip = f"what {replies.names(step)} share"
         said = verdict(replies.shares_wrong(step), "shares", "wrong", number)
+        said = said._replace(malrules=(_sharing_malrule(step),))
         return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
-    if walk.spot is not None or step.between or _points_fit(step, shared.points):
+    given = _points_fit(step, shared.points)
+    if walk.skipped or given or is_steady(walk, step):
         said = verdict(replies.shares_right(step), "shares", "right", number)
-        return proceed(_settle_sharing(settled, step, "points"), [said], walk)
+        settled = _settle_sharing(settled, step, "reason", "because")
+        return proceed(_reasoned(settled, step) if given else settled, [said], walk)
     half = replies.shares_half(step)
     if shared.points:
         half += f" {replies.points_wrong(step)}"
     return proceed(settled, [verdict(half, "shares", "incomplete", number)], walk)
 
 
-def _settle_sharing(walk: Walk, step: Step, about: str) -> Walk:
+def _sharing_malrule(step: Step) -> str:
+    return "series-shares-the-pd" if step.kind == "series" else "parallel-shares-the-charge"
+
+
+def _settle_sharing(walk: Walk, step: Step, *abouts: str) -> Walk:
+    """``because`` among them says that the reason has been told in words."""
     name = step.makes.name if step.makes else ""
-    return walk._replace(settled=walk.settled | {(about, name)}, spot=None)
+    return walk._replace(settled=walk.settled | {(about, name) for about in abouts})
 
 
 def _points_fit(step: Step, points: tuple[str, ...]) -> bool:
@@ -141,22 +185,39 @@ def _passing(walk: Walk, step: Step, is_right: bool) -> Turn:
         return proceed(settled, [said], walk)
     slip = f"what passes on from {name}"
     said = verdict(replies.passes_wrong(step), "shares", "wrong")
+    said = said._replace(malrules=(_sharing_malrule(step),))
     return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
 
 
-def points(walk: Walk, question: Question, heard: Any) -> Turn:
-    """The points that make it so."""
-    step = step_of(question)
+def reason(walk: Walk, question: Question, heard: Any) -> Turn:
+    """Why they share it: a letter, the points that make it so, or free words."""
+    step, speech = step_of(question), speech_of(walk)
     replies = replies_of(walk)
-    named: Shared = heard
-    if not named.points:
-        text = "That is settled; the points are still wanted."
-        return ask_again(walk, [verdict(text, "points", "unread")])
-    if _points_fit(step, named.points):
-        said = verdict(replies.shares_right(step), "points", "right", len(walk.steps) + 1)
-        return proceed(_settle_sharing(walk, step, "points"), [said], walk)
-    slip = f"the points of {replies.names(step)}"
-    return wrong(walk, question, replies.points_wrong(step), slip)
+    named: Reasoned = heard
+    if named.letter is not None:
+        chosen = reasons(step, speech, walk.seed)[LETTERS.index(named.letter)]
+        fits, wrong_text = chosen.is_true, replies.reason_wrong(step, chosen.text)
+    elif named.points:
+        fits, wrong_text = _points_fit(step, named.points), replies.points_wrong(step)
+    elif fits_in_words(step, named.words):
+        fits, wrong_text = True, ""
+    else:
+        text = "Say it with the points, or take the letter that comes nearest."
+        return ask_again(walk, [verdict(text, "reason", "incomplete")])
+    number = len(walk.steps) + 1
+    if fits:
+        said = verdict(replies.shares_right(step), "reason", "right", number)
+        settled = _settle_sharing(walk, step, "reason", "because")
+        return proceed(_reasoned(settled, step), [said], walk)
+    slip = f"why {replies.names(step)} share what they share"
+    unsteady = walk._replace(reasons={**walk.reasons, step.kind: 0})
+    return wrong(unsteady, question, wrong_text, slip)
+
+
+def _reasoned(walk: Walk, step: Step) -> Walk:
+    return walk._replace(
+        reasons={**walk.reasons, step.kind: walk.reasons.get(step.kind, 0) + 1}
+    )
 
 
 # Values
@@ -170,18 +231,20 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
         try:
             walk, messages, goes_on = _one_claim(walk, question, claim)
         except Refusal as refusal:
-            text = str(refusal)
-            return ask_again(walk, [*said, verdict(text, question.about, "unread")])
+            unread = verdict(str(refusal), question.about, "unread")
+            return _after_wrong(walk, start, question, [*said, unread])
         said += messages
         if not goes_on:
             return _after_wrong(walk, start, question, said)
+        walk, revealed = settle(walk)
+        said += revealed
     return proceed(walk, said, start)
 
 
 def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
     if walk.tries >= MOST_TRIES and said[-1].verdict == "wrong":
         shown, reveals = show_answer(walk, question)
-        return proceed(shown, [*said, *reveals], start)
+        return proceed(remember(shown, question), [*said, *reveals], start)
     if walk.known != start.known or walk.pending != start.pending:
         return proceed(walk, said, start)
     return ask_again(walk, said)
@@ -191,13 +254,17 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
     """Judge one claim: the walk after it, what is said, and whether the line goes on."""
     asked = question
     if walk.pending is None:
-        chosen = _new_group(walk, claim)
-        if isinstance(chosen, Fault):
-            text = replies_of(walk).fault(chosen, chosen.names, walk.network)
+        group = _new_group(walk, claim)
+        chosen = examine(walk.network, group) if group else None
+        if group and isinstance(chosen, Fault):
+            text = replies_of(walk).fault(chosen, group, walk.network)
             slip = "which capacitors can be combined"
             tried = walk._replace(tries=walk.tries + 1, slips=(*walk.slips, slip))
-            return tried, [verdict(text, "choice", "wrong", len(walk.steps) + 1)], False
-        if chosen is not None:
+            message = verdict(text, "choice", "wrong", len(walk.steps) + 1)
+            kind = "parallel" if _is_sum(claim) else "series" if claim.reciprocal else None
+            malrules = fault_malrules(walk, chosen, kind)
+            return tried, [message._replace(malrules=malrules)], False
+        if isinstance(chosen, Choice):
             walk = take(walk, carry_out(walk.network, chosen, _used(walk)))
     if walk.pending is not None and walk.pending.makes is not None and question.quantity is None:
         asked = question_about(walk, Quantity("C", walk.pending.makes.name))
@@ -208,13 +275,17 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
     return _judged(walk, question, stated)
 
 
-def _new_group(walk: Walk, claim: Claim) -> Choice | Fault | None:
+def _new_group(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
     """The set that a claim combines, if it names a capacitor that is not made yet."""
     name = claim.target or claim.reciprocal
     existing = _used(walk)
     if name is None or name in existing or len(walk.network.capacitors) < 2:
         return None
     return group_of(walk, claim)
+
+
+def _is_sum(claim: Claim) -> bool:
+    return any(isinstance(side, Op) and side.sign == "+" for side in claim.sides)
 
 
 def _default_target(walk: Walk, question: Question, claim: Claim) -> Question:
@@ -241,25 +312,27 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
     about = question_about(walk, quantity)
     number = len(walk.steps) + 1
     if stated.turned and judged.verdict == "right":
-        text = f"1/{quantity.name} is right so far. Turn it over to get {quantity.name}."
+        name = speech_of(walk).name(quantity)
+        text = f"1/{name} is right so far. Turn it over to get {name}."
         return walk, [verdict(text, about.about, "incomplete", number)], False
     if judged.verdict == "incomplete":
         text = "That is right to one figure. Give two or three."
         return walk, [verdict(text, about.about, "incomplete", number)], False
     if judged.verdict == "right":
         return _take_right(walk, question, stated)
-    said_value = stated.said
-    if judged.value is not None and judged.note != "unit":
-        said_value = speech_of(walk).amount(judged.value, quantity.dimension)
-    found = misfit(walk, about, judged.value) if judged.value is not None else NO_MISFIT
-    text = replies.value_wrong(about, judged, found, said_value)
-    message = verdict(text, about.about, "wrong", number)
+    response = respond(walk, stated)
+    message = verdict(response.text, about.about, "wrong", number)._replace(
+        malrules=response.malrules
+    )
     if quantity != question.quantity and not _is_pending_value(walk, quantity):
-        return walk, [message], False
+        return walk._replace(aside=response.aside), [message], False
     counts = judged.note not in ("power of ten", "unit") and judged.value != walk.last_wrong
     slip = Wording(speech_of(walk)).quantity(quantity)
     tried = walk._replace(
-        tries=walk.tries + counts, last_wrong=judged.value, slips=(*walk.slips, slip)
+        tries=walk.tries + counts,
+        last_wrong=judged.value,
+        slips=(*walk.slips, slip),
+        aside=response.aside,
     )
     return tried, [message], False
 
@@ -275,19 +348,35 @@ def _take_right(
     quantity, judged = stated.quantity, stated.judged
     about = question_about(walk, quantity)
     text = replies_of(walk).value_right(about, walk, judged)
-    message = verdict(text, about.about, "right", len(walk.steps) + 1)
+    weak = _is_weak(walk, quantity)
+    message = verdict(text, about.about, "right", len(walk.steps) + 1)._replace(weak=weak)
     known = {**walk.known, quantity: walk.truth[quantity]}
     own = {**walk.own}
     if judged.value is not None and judged.value != walk.truth[quantity]:
         own[quantity] = judged.value
     walk = walk._replace(known=known, own=own, reminded=walk.reminded or judged.bare)
+    if weak:
+        walk = walk._replace(weak=(*walk.weak, speech_of(walk).name(quantity)))
     if _is_pending_value(walk, quantity) and stated.ruled and walk.pending is not None:
-        walk = _settle_sharing(_settle_sharing(walk, walk.pending, "shares"), walk.pending, "points")
-    if quantity == Quantity("C") and len(walk.network.capacitors) > 1:
+        walk = _settle_sharing(walk, walk.pending, "shares", "reason")
+    if _is_of_whole(walk, quantity) and len(walk.network.capacitors) > 1:
         walk = _skip_to_whole(walk)
     if question.about == "check" and quantity == question.quantity:
         walk = walk._replace(checked=True)
     return walk, [message], True
+
+
+def _is_weak(walk: Walk, quantity: Quantity) -> bool:
+    """Whether a likely wrong rule gives the right number too, here."""
+    scene = scene_of(scenery_of(walk), quantity)
+    return scene is not None and hides_malrules(scene)
+
+
+def _is_of_whole(walk: Walk, quantity: Quantity) -> bool:
+    """Whether this is C, by that name or as the last capacitor of a later step."""
+    if _is_pending_value(walk, quantity) or walk.whole is None:
+        return quantity == Quantity("C")
+    return quantity in (Quantity("C"), Quantity("C", walk.whole.name))
 
 
 def _skip_to_whole(walk: Walk) -> Walk:
@@ -295,6 +384,5 @@ def _skip_to_whole(walk: Walk) -> Walk:
     skipped = walk.plan[len(walk.steps) :]
     for step in skipped:
         walk = complete(walk, step)
-    combined = [step for step in skipped if step.makes]
-    return walk._replace(spot=combined[0] if combined else None)
+    return walk._replace(skipped=tuple(step for step in skipped if step.makes))
 

@@ -6,19 +6,23 @@ is not right is the one spoken of.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
 from itertools import combinations
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.answers import Claim, Measure, evaluate, known, read_claims
+from grammar.answers import Claim, Measure, evaluate, half_in_si, known, read_claims
 from grammar.expressions import Expression, Name, Num, parts_of
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
-from tutor.circuit.steps import Choice, Fault, examine, joint_name
+from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
+from tutor.teaching.diagnosis import Typed
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Question, Walk
 
 WHOLE_NAMES: Mapping[str, Symbol] = MappingProxyType({
@@ -34,7 +38,8 @@ LONGEST_GROUP = 4
 
 class Stated(NamedTuple):
     """One judged claim. ``said`` is its decisive side as typed; ``ruled`` whether some side was
-    worked out from names or several numbers, so that a rule was shown.
+    worked out from names or several numbers, so that a rule was shown. ``typed`` is the decisive
+    number in the usual unit; ``shift`` the power of ten that would have made it right.
     """
 
     quantity: Quantity
@@ -42,6 +47,8 @@ class Stated(NamedTuple):
     said: str
     ruled: bool
     turned: bool = False
+    typed: Typed | None = None
+    shift: int = 0
 
 
 def names_now(walk: Walk) -> dict[str, Quantity]:
@@ -49,6 +56,8 @@ def names_now(walk: Walk) -> dict[str, Quantity]:
     found: dict[str, Quantity] = {}
     for quantity in walk.truth:
         found[quantity.name] = quantity
+        if quantity.point is not None:
+            found[f"U_{quantity.point}"] = quantity
         if quantity.of and quantity.symbol != "C":
             for letter in SYMBOL_LETTERS[quantity.symbol]:
                 found[letter + quantity.name[1:]] = quantity
@@ -56,20 +65,36 @@ def names_now(walk: Walk) -> dict[str, Quantity]:
     for name, symbol in WHOLE_NAMES.items():
         if Quantity(symbol) in walk.truth:
             found.setdefault(name, Quantity(symbol))
+    if walk.terms.energy_letter == "W" and Quantity("W") in walk.truth:
+        found |= {"W": Quantity("E"), "W_supply": Quantity("W")}
     return found
 
 
 def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     """The claims of a line in this walk's names. Raises Refusal."""
-    letters = any(in_letters(value) for value in walk.truth.values())
     names = {*names_now(walk), *_groups(walk), *_lookup(walk)}
-    return read_claims(line, names, letters)
+    speech = Speech(walk.problem.powers, walk.terms)
+    told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
+    line = walk.terms.understood(line)
+    return read_claims(line, names, _letters_meant(walk, line), told)
 
 
-def group_of(walk: Walk, claim: Claim) -> Choice | Fault | None:
-    """The set of capacitors that a claim about a capacitor not yet made would combine."""
+def _letters_meant(walk: Walk, line: str) -> bool:
+    """Whether C and V after a number are letters here: not the V of 8 V where the supply is
+    given in volts.
+    """
+    letters = {str(s)[:1] for v in walk.truth.values() if in_letters(v) for s in v.free_symbols}
+    units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
+    return bool(letters) and units <= letters
+
+
+def group_of(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
+    """The capacitors that a claim about a capacitor not yet made would combine; None for one that
+    only a later step makes.
+    """
     name = claim.target or claim.reciprocal
-    if name is None:
+    meant = names_now(walk).get(name or "")
+    if name is None or (meant is not None and meant.symbol != "C"):
         return None
     present = {c.name for c in walk.network.capacitors}
     mentioned = {
@@ -77,10 +102,11 @@ def group_of(walk: Walk, claim: Claim) -> Choice | Fault | None:
     } & present
     groups = _groups(walk).get(name, [])
     if len(mentioned) > 1 and (not groups or mentioned in [set(g) for g in groups]):
-        return examine(walk.network, mentioned)
-    judged = [examine(walk.network, group) for group in groups]
-    valid = [choice for choice in judged if isinstance(choice, Choice)]
-    return valid[0] if valid else judged[0] if judged else None
+        return tuple(c.name for c in walk.network.capacitors if c.name in mentioned)
+    valid = [group for group in groups if isinstance(examine(walk.network, group), Choice)]
+    if not valid and (not groups or meant is not None):
+        return None
+    return valid[0] if valid else groups[0]
 
 
 def _groups(walk: Walk) -> dict[str, list[tuple[str, ...]]]:
@@ -126,10 +152,12 @@ def state(walk: Walk, question: Question, claim: Claim) -> Stated | None:
     lookup = _lookup(walk)
     ruled = any(not isinstance(side, Num) for side in sides)
     decisive: Judged | None = None
+    measure: Measure | None = None
     said = ""
     turned = claim.reciprocal is not None
     for side in sides:
-        judged = _judge_side(walk, quantity, evaluate(side, lookup), turned)
+        measure = evaluate(side, lookup)
+        judged = _judge_side(walk, quantity, measure, turned)
         said = _typed(side)
         if decisive is None or judged.verdict != "right" or judged.note:
             decisive = judged
@@ -139,7 +167,21 @@ def state(walk: Walk, question: Question, claim: Claim) -> Stated | None:
             decisive = judged
     if decisive is None:
         raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
-    return Stated(quantity, decisive, said, ruled, turned)
+    typed = _typed_number(walk, quantity, decisive, measure) if not turned else None
+    return Stated(quantity, decisive, said, ruled, turned, typed, decisive.shift)
+
+
+def _typed_number(
+    walk: Walk, quantity: Quantity, judged: Judged, measure: Measure | None
+) -> Typed | None:
+    """The number as typed, in the usual unit; None where letters or another unit stand in it."""
+    if judged.value is None or measure is None or in_letters(judged.value):
+        return None
+    power = walk.problem.powers[quantity.dimension]
+    half = half_in_si(measure, power) if measure.one_number else None
+    scale = Fraction(10) ** power
+    figures = measure.figures if measure.one_number else 0
+    return Typed(judged.value / scale, half / scale if half is not None else None, figures)
 
 
 def _judge_side(walk: Walk, quantity: Quantity, measure: Measure, turned: bool) -> Judged:
@@ -161,8 +203,9 @@ def _from_own(walk: Walk, quantity: Quantity) -> Value | None:
         return None
 
     def mine(symbol: Symbol, of: str | None) -> Value:
-        wanted = Quantity(symbol, of)
-        return walk.own.get(wanted, walk.truth[wanted])
+        same = (Quantity(symbol, name) for name in _with_one_value(walk, symbol, of))
+        right = walk.truth[Quantity(symbol, of)]
+        return next((walk.own[each] for each in same if each in walk.own), right)
 
     if quantity.symbol == "C":
         step = next((s for s in walk.plan if s.makes and s.makes.name == quantity.of), None)
@@ -178,6 +221,22 @@ def _from_own(walk: Walk, quantity: Quantity) -> Value | None:
     if quantity.symbol == "E":
         return mine("Q", quantity.of) * mine("V", quantity.of) / 2
     return None
+
+
+def _with_one_value(walk: Walk, symbol: Symbol, of: str | None) -> Iterator[str | None]:
+    """This capacitor and those whose charge (p.d.) has passed on to it unchanged, up to the whole,
+    which goes by two names.
+    """
+    yield of
+    if of is None and walk.whole is not None:
+        yield walk.whole.name
+    for step in walk.plan:
+        passes = symbol == ("Q" if step.kind == "series" else "V")
+        if passes and step.makes is not None and of in [c.name for c in step.parts]:
+            of = step.makes.name
+            yield of
+    if walk.whole is not None and of == walk.whole.name:
+        yield None
 
 
 def target_of(walk: Walk, question: Question, claim: Claim) -> Quantity | None:

@@ -15,10 +15,11 @@ from typing import NamedTuple, TypeAlias
 from grammar.answers import Claim
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
-from tutor.teaching import answering, requests
+from tutor.teaching import answering, anytime, asides, requests
 from tutor.teaching.claims import read
 from tutor.teaching.hearing import (
     Chosen,
+    Reasoned,
     Request,
     Shared,
     capacitors_in,
@@ -27,8 +28,10 @@ from tutor.teaching.hearing import (
     sharing_in,
 )
 from tutor.teaching.messages import About, Message
+from tutor.teaching.shared_reasons import letter_in
 from tutor.teaching.speech import Terms
-from tutor.teaching.turn import Turn, ask_again, proceed, speech_of
+from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
+from tutor.teaching.twins import Shown, twin_of
 from tutor.teaching.walk import Question, Walk, begin_walk, next_question
 from tutor.teaching.wording import Wording
 
@@ -45,15 +48,15 @@ class Puzzling(NamedTuple):
     why: str
 
 
-Heard: TypeAlias = Chosen | Shared | Claimed | Puzzling
+Heard: TypeAlias = Chosen | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
 
-def begin(problem: Problem, terms: Terms | None = None) -> Turn:
-    """The opening words and the first question."""
-    walk = begin_walk(problem, terms or Terms())
+def begin(problem: Problem, terms: Terms | None = None, seed: int = 0) -> Turn:
+    """The opening words and the first question; ``seed`` orders the menus of this walk."""
+    walk = begin_walk(problem, terms or Terms(), seed)
     words = Wording(speech_of(walk))
     opening = Message("say", words.opening(walk), network=walk.network)
     return proceed(walk, [opening])
@@ -61,6 +64,43 @@ def begin(problem: Problem, terms: Terms | None = None) -> Turn:
 
 def hear(walk: Walk, line: str) -> Turn:
     """Answer one line. The walk handed in is unchanged; the new one is in the turn."""
+    turn = _hear_twin(walk, walk.twin, line) if walk.twin else _hear_walk(walk, line)
+    return _next_twin(turn)
+
+
+def _next_twin(turn: Turn) -> Turn:
+    """Where a walk has come to its end, the twins of steps that were shown are asked first."""
+    walk = turn.walk
+    if walk.over or walk.twin is not None or next_question(walk) is not None or not walk.twins:
+        return turn
+    twin = twin_of(walk, Shown(*walk.twins[0]))
+    opened = walk._replace(twin=twin, twins=walk.twins[1:])
+    words = Wording(speech_of(twin))
+    said = Message("say", words.twin(twin))
+    question = next_question(twin)
+    asked = (ask(twin, question),) if question else ()
+    return Turn(opened, (*turn.messages, said, *asked))
+
+
+def _hear_twin(walk: Walk, twin: Walk, line: str) -> Turn:
+    """A line said to a twin; its own closing words are left out, and stopping ends the whole."""
+    if request_in(line) == "stop":
+        return requests.stop(walk, Question("check"))
+    inner = _hear_walk(twin._replace(twins=()), line)
+    walk = anytime.with_settings(walk, inner.walk.terms)
+    if not inner.walk.over and next_question(inner.walk) is not None:
+        return Turn(walk._replace(twin=inner.walk), inner.messages)
+    said = [
+        m._replace(network=None) for m in inner.messages
+        if m.kind != "close" and (m.kind != "reveal" or m.about is not None)
+    ]
+    return proceed(walk._replace(twin=None), said)
+
+
+def _hear_walk(walk: Walk, line: str) -> Turn:
+    if (turn := anytime.hear(walk, line)) is not None:
+        return turn
+    walk = walk._replace(whatif=None)
     question = next_question(walk)
     request = request_in(line)
     if question is None:
@@ -69,7 +109,14 @@ def hear(walk: Walk, line: str) -> Turn:
         return requests.unsure(walk, question)
     if request is not None:
         return REQUESTED[request](walk, question)
+    if walk.aside is not None and (turn := asides.reply(walk, question, walk.aside, line)):
+        return turn
+    aside, walk = walk.aside, walk._replace(aside=None)
+    if aside is not None and asides.is_a_thought(walk, line):
+        return asides.in_words(walk, question, aside, line)
     heard = understand(walk, question, line)
+    if isinstance(heard, Puzzling) and aside is not None:
+        return asides.in_words(walk, question, aside, line)
     handler = LEGAL.get((question.about, type(heard)), _not_asked)
     return handler(walk, question, heard)
 
@@ -84,9 +131,8 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         power = walk.problem.powers["capacitance"]
         found = capacitors_in(line, walk.network, power)
         return found or sharing_in(line, walk.network) or _claims(walk, line)
-    if question.about == "points":
-        points = points_in(line, walk.network)
-        return Shared(None, points) if points else sharing_in(line, walk.network) or Puzzling("")
+    if question.about == "reason":
+        return Reasoned(letter_in(line), points_in(line, walk.network), line)
     return sharing_in(line, walk.network) or Puzzling("")
 
 
@@ -102,7 +148,8 @@ def _claims(walk: Walk, line: str) -> Heard:
     try:
         return Claimed(read(walk, line))
     except Refusal as refusal:
-        return Puzzling(str(refusal))
+        in_words = "=" not in line and re.search(r"(?i)\b(series|parallel|share|same)\b", line)
+        return Puzzling("" if in_words else str(refusal))
 
 
 def _not_asked(walk: Walk, question: Question, heard: Heard) -> Turn:
@@ -116,7 +163,7 @@ def _not_asked(walk: Walk, question: Question, heard: Heard) -> Turn:
 _WANTED: Mapping[About, str] = MappingProxyType({
     "choice": "Name capacitors of the network here, like C1 C2; or say 'I don't know'.",
     "shares": "Say which of the two it is; or say 'I don't know'.",
-    "points": "Name the point or points, as they stand in the list; or say 'I don't know'.",
+    "reason": "Give a letter, the points, or your own words; or say 'I don't know'.",
     "value": "Give a capacitance, like 5 uF, or a line like C23 = C2 + C3 = 5 uF.",
     "charge": "Give a charge, like 24 uC; or say 'I don't know'.",
     "voltage": "Give a number of volts, like 8 V; or say 'I don't know'.",
@@ -129,8 +176,8 @@ LEGAL: Mapping[tuple[About, type], Handler] = MappingProxyType({
     ("choice", Claimed): answering.claims,
     ("shares", Shared): answering.shares,
     ("shares", Claimed): answering.claims,
-    ("points", Shared): answering.points,
-    ("points", Claimed): answering.claims,
+    ("reason", Reasoned): answering.reason,
+    ("reason", Claimed): answering.claims,
     **{(about, Claimed): answering.claims for about in VALUE_QUESTIONS},
 })
 

@@ -22,7 +22,7 @@ Request: TypeAlias = Literal[
 ]
 
 REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
-    "where": ("where are we", "where am i", "what do we know", "what do i know", "so far",
+    "where": ("where", "where are we", "where am i", "what do we know", "what do i know", "so far",
               "what is known", "what have we got", "values", "where were we", "progress"),
     "points": ("list", "the list", "points", "the points", "list of points", "list the points",
                "show the list", "show the points", "show list", "show points", "network",
@@ -56,6 +56,9 @@ UNSURE = (
     "im not sure", "i am not sure", "pass", "unsure", "no clue", "i have no idea", "dunno",
     "i dont understand", "i do not understand", "cant", "i cant", "skip",
 )
+OPENING_COURTESIES = ("please", "ok", "okay", "well", "hm", "hmm", "um", "so", "and")
+CLOSING_COURTESIES = ("please", "then", "thanks", "now")
+MOST_COURTESIES = 4
 _BY_PHRASE: Mapping[str, Request] = MappingProxyType(
     {phrase: request for request, phrases in REQUESTS.items() for phrase in phrases}
 )
@@ -91,24 +94,40 @@ class Shared(NamedTuple):
     points: tuple[str, ...]
 
 
+class Reasoned(NamedTuple):
+    """A reason: a letter of the menu, points, or free words."""
+
+    letter: str | None
+    points: tuple[str, ...]
+    words: str
+
+
 def request_in(line: str) -> Request | Literal["unsure"] | None:
     """A plain request; a blank line or a lone question mark is 'I don't know'."""
     words = plain(line)
     if not words or words in UNSURE or words.startswith(("i dont know", "i do not know")):
         return "unsure"
-    return _BY_PHRASE.get(words)
+    return next((_BY_PHRASE[phrase] for phrase in _forms(line) if phrase in _BY_PHRASE), None)
 
 
 def plain(line: str) -> str:
     """Lower case, no punctuation, no courtesies: the form in which phrases are compared."""
-    text = re.sub(r"['’`]", "", line.lower())
-    text = re.sub(r"[^\w\s]", " ", text)
-    words = text.split()
-    while words and words[0] in ("please", "ok", "okay", "well", "hm", "hmm", "um", "so", "and"):
-        words.pop(0)
-    while words and words[-1] in ("please", "then", "thanks", "now"):
-        words.pop()
-    return " ".join(words)
+    return _forms(line)[-1]
+
+
+def _forms(line: str) -> tuple[str, ...]:
+    """A line without punctuation, with ever fewer of the courtesies around it: in 'so far' and
+    'what now' they belong to the phrase.
+    """
+    words = re.sub(r"[^\w\s]", " ", re.sub(r"['’`]", "", line.lower())).split()
+    first, last = 0, len(words)
+    while first < last and words[first] in OPENING_COURTESIES:
+        first += 1
+    while last > first and words[last - 1] in CLOSING_COURTESIES:
+        last -= 1
+    starts = [*range(min(first, MOST_COURTESIES)), first]
+    ends = [*range(len(words), max(last, len(words) - MOST_COURTESIES), -1), last]
+    return tuple(" ".join(words[start:end]) for start in starts for end in ends)
 
 
 def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None:
@@ -124,6 +143,9 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     for word in re.findall(r"[A-Za-z][\w]*'*|\d+(?:[.,]\d+)?\s*(?:[pnuµμm]?F\b)?", text):
         if word[0].isdigit():
             matches = _by_number(word, network, unit_power, by_value)
+            if not matches and (pair := _pair(word, network)):  # "3,2" is no value here
+                found.update(dict.fromkeys(pair))
+                continue
             found.update(dict.fromkeys(matches if len(matches) == 1 else ()))
             doubtful = word if len(matches) > 1 else doubtful
             unknown += [] if matches else [word]
@@ -152,6 +174,12 @@ def _kind_in(line: str) -> Kind | None:
     words = set(plain(line).split())
     kinds = [kind for kind, hints in KIND_WORDS.items() if _near(words, hints)]
     return kinds[0] if len(kinds) == 1 else None
+
+
+def _pair(word: str, network: Network) -> tuple[str, ...]:
+    """C3 and C2, written 3,2; nothing if either is not there."""
+    names = tuple(f"C{number}" for number in re.findall(r"\d+", word))
+    return names if "," in word and len(network.named(names)) == len(names) else ()
 
 
 def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> list[str]:
@@ -193,7 +221,8 @@ def points_in(line: str, network: Network) -> tuple[str, ...]:
             found[word] = None
         elif word.lower() in lower and word.lower() not in names and word.lower() not in ("v", "q"):
             found[lower[word.lower()]] = None
-    if re.fullmatch(r"\s*a\s*(,|and|&|\s)\s*\w+\s*", line) and "A" in known:
+    other = re.fullmatch(r"\s*a\s*(?:,|and|&|\s)\s*(\w+'*)\s*", line)
+    if other and "A" in known and lower.get(other[1].lower()) in found:
         found["A"] = None
     return tuple(p for p in known if p in found)
 

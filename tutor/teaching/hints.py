@@ -10,10 +10,10 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from tutor.circuit.steps import Step
-from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import points_in_words, step_text
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.reasons import metal_between, points_in_words, step_text
 from tutor.teaching.speech import Speech, counted, listed
-from tutor.teaching.walk import Question, Walk
+from tutor.teaching.walk import Question, Walk, suggested
 from tutor.teaching.wording import step_of
 
 LAST_RUNG = 3
@@ -23,7 +23,7 @@ def hint(walk: Walk, question: Question, rung: int, speech: Speech) -> str | Non
     """The text of rung 1, 2 or 3; None where there is nothing between this and telling."""
     if question.about == "choice":
         return _on_choice(walk, rung, speech)
-    if question.about in ("shares", "points"):
+    if question.about in ("shares", "reason"):
         step = step_of(question)
         return _on_passing(step, rung, speech) if question.going_back else _on_sharing(step, rung)
     if question.about == "check":
@@ -38,7 +38,7 @@ _CHECK: Mapping[int, str] = MappingProxyType(
 
 def _on_choice(walk: Walk, rung: int, speech: Speech) -> str:
     network = walk.network
-    step = walk.plan[len(walk.steps)]
+    step = suggested(walk)
     if rung == 1:
         return _where(step)
     if rung == 2:
@@ -77,8 +77,7 @@ def _on_sharing(step: Step, rung: int) -> str | None:
         return "A point has one potential. What does a meter read across each of them?"
     if rung == 2:
         return (
-            f"The metal between {first.name} and {second.name} touches nothing else. If one plate "
-            "there gains charge, where can it have come from?"
+            f"{metal_between(step)} If one plate there gains charge, where can it have come from?"
         )
     return None
 
@@ -103,15 +102,20 @@ def _on_value(walk: Walk, question: Question, rung: int, speech: Speech) -> str 
         return _on_equivalent(walk, step, rung, speech)
     difference = speech.terms.difference
     name = quantity.of or (walk.whole.name if walk.whole else "C")
+
+    def said(symbol: Symbol) -> str:
+        return speech.name(Quantity(symbol, quantity.of))
+
     relation = {
-        "V": f"{quantity.name} = {Quantity('Q', quantity.of).name}/{name}",
-        "Q": f"{quantity.name} = {name} × {Quantity('V', quantity.of).name}",
-        "E": f"{quantity.name} = ½ {Quantity('Q', quantity.of).name} × "
-             f"{Quantity('V', quantity.of).name}",
+        "V": f"{said('V')} = {said('Q')}/{name}",
+        "Q": f"{said('Q')} = {name} × {said('V')}",
+        "E": f"{said('E')} = ½ {said('Q')} × {said('V')}",
+        "W": f"{said('W')} = {said('Q')} × {said('V')}",
     }[quantity.symbol]
     ideas = {
-        "V": f"The charge and the capacitance of {name} fix its {difference}. "
-             "Which needs more to hold the same charge, a small or a large capacitance?",
+        "V": f"The charge and the capacitance of {name} fix the {difference} across it. "
+             f"Which needs the larger {difference} to hold the same charge, a small or a large "
+             "capacitance?",
         "Q": f"The {difference} across {name} and its capacitance fix its charge. "
              f"If the {difference} doubled, what would the charge do?",
         "E": f"The {difference} grew from nought while {name} charged. "

@@ -15,12 +15,15 @@ POWERS_OF_TEN = (-12, -9, -6, -3, 3, 6, 9, 12)
 
 
 class Judged(NamedTuple):
-    """``note`` says how a value misses or was saved; ``value`` is what was typed, in SI units."""
+    """``note`` says how a value misses or was saved; ``value`` is what was typed, in SI units, and
+    ``shift`` the power of ten that would make it right.
+    """
 
     verdict: Literal["right", "wrong", "incomplete"]
     note: Note = ""
     value: Value | None = None
     bare: bool = False
+    shift: int = 0
 
 
 def judge(
@@ -35,6 +38,8 @@ def judge(
     try:
         value = as_si(measure, quantity.dimension, power)
     except WrongUnit:
+        if in_letters(right) and in_letters(measure.value) and same(measure.value, right):
+            return Judged("right", "", right, True)  # 8C for 8 V × C: the volts are left unsaid
         return Judged("wrong", "unit")
     if in_letters(right) or in_letters(value):
         return Judged("right" if same(value, right) else "wrong", "", value, False)
@@ -49,7 +54,7 @@ def judge(
     for shift in POWERS_OF_TEN:
         scale = Fraction(10) ** shift
         if value != 0 and _close(value * scale, right, half and half * scale, measure.figures):
-            return Judged("wrong", "power of ten", value, bare)
+            return Judged("wrong", "power of ten", value, bare, shift)
     return Judged("wrong", "", value, bare)
 
 

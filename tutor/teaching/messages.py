@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
+from tutor.teaching.settings import Settings
 
 MessageKind: TypeAlias = Literal["ask", "verdict", "reveal", "hint", "say", "close"]
 Verdict: TypeAlias = Literal["right", "wrong", "incomplete", "unread"]
 About: TypeAlias = Literal[
-    "choice", "shares", "points", "value", "charge", "voltage", "energy", "check"
+    "choice", "shares", "reason", "value", "charge", "voltage", "energy", "check",
+    "change",
 ]
 
 
@@ -17,8 +19,10 @@ class Message(NamedTuple):
     """One thing said to the learner.
 
     ``step`` counts the steps of the walk from 1; ``about`` is what is asked or judged;
-    ``network`` is there where a shell may add a drawing; ``malrules`` name wrong rules that give
-    the learner's number, for the record and never for the screen.
+    ``network`` is there where a shell may add a drawing; ``weak`` marks a right answer that a wrong
+    rule gives as well, here, so that it shows little; ``malrules`` name wrong rules that give
+    the learner's number, for the record and never for the screen. ``save_as`` names a file in
+    which the shell is to save the text, ``keep`` are settings for it to keep.
     """
 
     kind: MessageKind
@@ -27,4 +31,7 @@ class Message(NamedTuple):
     about: About | None = None
     verdict: Verdict | None = None
     network: Network | None = None
+    weak: bool = False
     malrules: tuple[str, ...] = ()
+    save_as: str | None = None
+    keep: Settings | None = None

@@ -1,4 +1,6 @@
-"""The quantities a walk speaks of: C, Q, V and E of a capacitor or of the whole, V of a point."""
+"""The quantities a walk speaks of: C, Q, V and E of a capacitor or of the whole, V of a point,
+and W, the work a supply of fixed p.d. does while it charges the network from empty.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +10,14 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 
-Symbol: TypeAlias = Literal["C", "Q", "V", "E"]
+Symbol: TypeAlias = Literal["C", "Q", "V", "E", "W"]
 
 DIMENSION: Mapping[Symbol, Dimension] = MappingProxyType(
-    {"C": "capacitance", "Q": "charge", "V": "voltage", "E": "energy"}
+    {"C": "capacitance", "Q": "charge", "V": "voltage", "E": "energy", "W": "energy"}
 )
-SYMBOL: Mapping[Dimension, Symbol] = MappingProxyType({d: s for s, d in DIMENSION.items()})
+SYMBOL: Mapping[Dimension, Symbol] = MappingProxyType(
+    {"capacitance": "C", "charge": "Q", "voltage": "V", "energy": "E"}
+)
 
 
 class Quantity(NamedTuple):

@@ -36,11 +36,11 @@ def step_text(step: Step, speech: Speech) -> StepText:
         relation, working = _shortened(step)
     elif step.kind == "parallel":
         relation = f"{step.makes.name} = {' + '.join(c.name for c in step.parts)}"
-        working = f"{step.makes.name} = {speech.sum_of(step.parts)}"
+        working = f"{relation} = {speech.sum_of(step.parts)}"
     else:
         relation = f"1/{step.makes.name} = {' + '.join(f'1/{c.name}' for c in step.parts)}"
         total = speech.per_unit(tidy(1 / step.makes.value))
-        working = f"1/{step.makes.name} = {speech.reciprocals_of(step.parts)} {total}"
+        working = f"{relation} = {speech.reciprocals_of(step.parts)} {total}"
     result = speech.result(step.makes.value, "capacitance")
     return StepText(because(step, speech), relation, working, f"{step.makes.name} {result}")
 
@@ -61,7 +61,7 @@ def because(step: Step, speech: Speech) -> str:
         both = "both" if len(step.parts) == 2 else "all"
         return (
             f"{names} {both} join the same two points, {ends}, "
-            f"so they share one {speech.terms.difference}."
+            f"so they share one {speech.terms.at_the_end}"
         )
     if step.kind == "series":
         return _chain_because(step, names)
@@ -80,7 +80,23 @@ def _chain_because(step: Step, names: str) -> str:
     else:
         where = f"At {listed(step.points[:MOST_WRITTEN_OUT])} only two of them meet at a time"
         metal = "each of those pieces of metal is"
+    if step.swept:
+        hanging = listed(_some(step.swept))
+        where += f", apart from {hanging}, to which no charge comes"
     return f"{where}, and {metal} cut off from everything else, so they share one charge."
+
+
+def metal_between(step: Step) -> str:
+    """Why the first two of a chain share one charge, as a sentence about the metal between them."""
+    names = listed([c.name for c in step.parts[:2]])
+    if step.between:
+        return (
+            f"The metal between {names}, with {listed(step.between)} on it, touches the rest only "
+            "through them."
+        )
+    if step.swept:
+        return f"The metal between {names} touches nothing else that brings charge."
+    return f"The metal between {names} touches nothing else."
 
 
 def _pieces_told(step: Step) -> list[Capacitor]:
@@ -133,27 +149,28 @@ def derivation_lines(step: Step, derivation: Derivation, speech: Speech) -> list
     """The argument from the facts to the rule, a line for each move."""
     names = [c.name for c in step.parts][: derivation.shown]
     made = step.makes.name if step.makes else ""
+    volts = speech.letters("V")
     lines = []
     if step.kind == "parallel":
         lines.append(
             f"{listed(names)} join {listed(step.points)}, and a point has one potential: "
-            f"{_equal('V', names)} = V."
+            f"{_equal(volts, names)} = {volts}."
         )
-        lines.append(f"Each holds {_laws(derivation)}.")
+        lines.append(f"Each holds {_laws(derivation, volts)}.")
         lines.append(
             f"The charge given to the set is the charge on its plates together: "
             f"{_equation(derivation.facts[-1])}."
         )
-        lines.append(f"So Q/V = {_in_names(derivation.equivalent)}: that is {made}.")
+        lines.append(f"So Q/{volts} = {_in_names(derivation.equivalent)}: that is {made}.")
     else:
         lines += [_island_line(step, fact) for fact in derivation.facts if fact.ground == "island"]
         lines.append(f"So one charge Q is on every one of them: {_equal('Q', names)} = Q.")
         lines.append(
             f"{speech.terms.differences[:1].upper()}{speech.terms.differences[1:]} add along the "
-            f"chain: {_equation(derivation.facts[-1])}, and each is Q over its capacitance."
+            f"chain: {_equation(derivation.facts[-1], volts)}, and each is Q over its capacitance."
         )
         reciprocal = " + ".join(f"1/{name}" for name in names)
-        lines.append(f"So V/Q = {reciprocal}, and that is 1/{made}.")
+        lines.append(f"So {volts}/Q = {reciprocal}, and that is 1/{made}.")
         if derivation.of == 2:
             lines.append(f"Turned over: {made} = {_in_names(derivation.equivalent)}.")
     if derivation.shown < derivation.of:
@@ -182,9 +199,9 @@ def _equal(letter: str, names: list[str]) -> str:
     return " = ".join(_sub(letter, name) for name in names)
 
 
-def _laws(derivation: Derivation) -> str:
+def _laws(derivation: Derivation, volts: str) -> str:
     plates = [fact.parts[0] for fact in derivation.facts if fact.ground == "plates"]
-    return listed(f"{_sub('Q', n)} = {n} V" for n in plates)
+    return listed(f"{_sub('Q', n)} = {n} {volts}" for n in plates)
 
 
 def _in_names(expression: object) -> str:
@@ -197,8 +214,10 @@ def _written(letter: str, name: str) -> str:
     return name if letter == "C" else _sub(letter, name)
 
 
-def _equation(fact: Fact) -> str:
-    return f"{_in_names(fact.equation.lhs)} = {_in_names(fact.equation.rhs)}"
+def _equation(fact: Fact, volts: str = "V") -> str:
+    """The equation of a fact, with the learner's letter for a p.d."""
+    text = f"{_in_names(fact.equation.lhs)} = {_in_names(fact.equation.rhs)}"
+    return re.sub(r"\bV(?=\d|_|\b)", volts, text)
 
 
 def back_text(step: Step, part: Capacitor, held: Holding, speech: Speech) -> str:
@@ -206,28 +225,42 @@ def back_text(step: Step, part: Capacitor, held: Holding, speech: Speech) -> str
     charge, voltage = (
         speech.shown(held.size.charge, "charge"), speech.shown(held.size.voltage, "voltage")
     )
-    value = speech.amount(part.value, "capacitance")
-    v, q = _sub("V", part.name), _sub("Q", part.name)
+    value = speech.shown(part.value, "capacitance")
+    v, q = _sub(speech.letters("V"), part.name), _sub("Q", part.name)
+    in_numbers = not in_letters(part.value) and not in_letters(held.voltage)
     if step.kind == "series":
-        return f"{v} = {q}/{part.name} = {charge.text} / {value} {voltage.after_equals}"
-    times = f" = {value} × {voltage.text}"
-    if in_letters(part.value) or in_letters(held.voltage):
-        times = ""
-    return f"{q} = {part.name} × {v}{times} {charge.after_equals}"
+        divided = f" = {charge.text} / {value.text}" if in_numbers else ""
+        equals = speech.equals(charge, value, voltage)
+        return f"{v} = {q}/{part.name}{divided} {equals} {voltage.text}"
+    times = f" = {value.text} × {voltage.text}" if in_numbers else ""
+    equals = speech.equals(value, voltage, charge)
+    return f"{q} = {part.name} × {v}{times} {equals} {charge.text}"
 
 
 def whole_text(quantity: Quantity, part: Capacitor, held: Holding, speech: Speech) -> str:
     """How a charge, p.d. or energy follows from the other two of the same capacitor."""
     charge = speech.shown(held.size.charge, "charge")
     voltage = speech.shown(held.size.voltage, "voltage")
-    value = speech.amount(part.value, "capacitance")
-    name = quantity.name
-    if quantity.symbol == "Q":
-        return f"{name} = C V = {value} × {voltage.text} {charge.after_equals}"
-    if quantity.symbol == "V":
-        return f"{name} = Q/C = {charge.text} / {value} {voltage.after_equals}"
+    value = speech.shown(part.value, "capacitance")
     energy = speech.shown(held.energy, "energy")
-    return f"{name} = ½ Q V = ½ × {charge.text} × {voltage.text} {energy.after_equals}"
+    name = speech.name(quantity)
+    if quantity.symbol == "Q":
+        relation, numbers, result = "C V", f"{value.text} × {voltage.text}", charge
+        used = (value, voltage)
+    elif quantity.symbol == "V":
+        relation, numbers, result = "Q/C", f"{charge.text} / {value.text}", voltage
+        used = (charge, value)
+    elif quantity.symbol == "W":
+        work = speech.shown(tidy(held.size.charge * held.size.voltage), "energy")
+        relation, numbers, result = "Q V", f"{charge.text} × {voltage.text}", work
+        used = (charge, voltage)
+    else:
+        relation, numbers, result = "½ Q V", f"½ × {charge.text} × {voltage.text}", energy
+        used = (charge, voltage)
+    if in_letters(part.value) or in_letters(held.voltage):
+        return f"{name} = {speech.letters(relation)} = {result.text}"
+    equals = speech.equals(*used, result)
+    return f"{name} = {speech.letters(relation)} = {numbers} {equals} {result.text}"
 
 
 def back_reason(step: Step, speech: Speech) -> str:

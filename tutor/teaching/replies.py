@@ -14,7 +14,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.judging import Judged
 from tutor.teaching.misfit import Misfit
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import because
+from tutor.teaching.reasons import because, metal_between
 from tutor.teaching.speech import Speech, counted, listed, sentence
 from tutor.teaching.walk import Question, Walk
 from tutor.teaching.wording import Wording
@@ -128,9 +128,17 @@ class Replies(NamedTuple):
                 f"two points every time, so the {difference} is what they share."
             )
         return (
-            f"Not the {difference}. Between {names} is metal that nothing else touches: what "
-            "leaves one plate there must be on the other, so the charge is what they share."
+            f"Not the {self.speech.terms.at_the_end} {metal_between(step)} What leaves one "
+            "plate there must be on the other, so the charge is what they share."
         )
+
+    def reason_wrong(self, step: Step, chosen: str) -> str:
+        """Why an entry of the menu is no reason here."""
+        if step.kind == "parallel":
+            look = "Look at the two ends of each: where does a meter touch?"
+        else:
+            look = "Look at the metal between two of them: what else does it touch?"
+        return f"That they share it is right, but not because {chosen}. {look}"
 
     def points_wrong(self, step: Step) -> str:
         if step.kind == "parallel":
@@ -147,7 +155,7 @@ class Replies(NamedTuple):
             )
         return (
             f"Yes: {names} join the same two points as {made} did, so each has all its "
-            f"{self.speech.terms.difference}."
+            f"{self.speech.terms.at_the_end}"
         )
 
     def passes_wrong(self, step: Step) -> str:
@@ -168,8 +176,9 @@ class Replies(NamedTuple):
         """The value said back with its unit."""
         quantity = question.quantity
         assert quantity is not None
-        said = f"{quantity.name} {self.speech.result(walk.truth[quantity], quantity.dimension)}"
-        text = f"{said}: right."
+        said = f"{self.speech.name(quantity)} {self.speech.result(walk.truth[quantity], quantity.dimension)}"
+        named, _, amount = said.partition(" = ")
+        text = f"{amount if named == amount else said}: right."
         if judged.note == "own rounding":
             text += " You rounded earlier; keep extra figures until the end."
         if judged.bare and not walk.reminded and walk.truth[quantity] != 0:
@@ -221,6 +230,22 @@ class Replies(NamedTuple):
             )
         return f"{said} does not fit. {self.pointer(question)}"
 
+    def right_so_far(self, question: Question) -> str:
+        """What stands already when an equivalent is wrong: what the parts share."""
+        step, quantity = question.step, question.quantity
+        if quantity is None or quantity.symbol != "C" or step is None:
+            return ""
+        shared = self.shared(step)
+        return f"{self.names(step)} do share {shared}, yes. "
+
+    def line_before(self, said: str) -> str:
+        """A request for the working behind a number."""
+        return f"How did you get {said}? (Type the line you worked out, or another value.)"
+
+    def something_else(self) -> str:
+        """The route was none of those named."""
+        return "Then let us look at your own way."
+
     def pointer(self, question: Question) -> str:
         """A check to try, as a question, where no simple bound is broken."""
         step, quantity = question.step, question.quantity
@@ -235,6 +260,11 @@ class Replies(NamedTuple):
             return (
                 f"Try it with {unit_voltage} across {listed([c.name for c in step.parts])}: what "
                 "charge does each take, and how much is that together?"
+            )
+        if quantity.symbol == "E":
+            return (
+                f"The {self.speech.terms.difference} grew from nought while it charged. "
+                "What was it on average, and how much charge moved?"
             )
         return "Which capacitance, charge and p.d. belong to the same capacitor here?"
 

@@ -8,6 +8,7 @@ from tutor.teaching.hints import hint as hint_text
 from tutor.teaching.messages import Message
 from tutor.teaching.showing import show_step
 from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
+from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, begin_walk, next_question
 from tutor.teaching.wording import Wording
 
@@ -56,7 +57,7 @@ def show(walk: Walk, question: Question) -> Turn:
 def _show(walk: Walk, question: Question, lead: str) -> Turn:
     shown, reveals = show_step(walk, question)
     said = [_say(lead)] if lead else []
-    return proceed(shown, [*said, *reveals], walk)
+    return proceed(remember(shown, question), [*said, *reveals], walk)
 
 
 def where(walk: Walk, question: Question) -> Turn:
@@ -68,12 +69,14 @@ def where(walk: Walk, question: Question) -> Turn:
 def points(walk: Walk, question: Question) -> Turn:
     """The network that is left, in words."""
     del question
-    return ask_again(walk, [_say(_words(walk).listing(walk.network))])
+    return ask_again(walk, [_say(_words(walk).listing(walk))])
 
 
 def drawing(walk: Walk, question: Question) -> Turn:
     """The drawing of what is left; the shell draws it."""
     del question
+    if len(walk.network.capacitors) == 1 and walk.steps:
+        return ask_again(walk, [Message("say", "The whole network:", network=walk.problem.network)])
     return ask_again(walk, [Message("say", "What is left:", network=walk.network)])
 
 
@@ -87,7 +90,7 @@ def undo(walk: Walk, question: Question) -> Turn:
     """Back to the question before."""
     del question
     if not walk.before:
-        start = begin_walk(walk.problem, walk.terms)
+        start = begin_walk(walk.problem, walk.terms, walk.seed)
         if walk.pending is not None:
             return ask_again(start, [_say("Taken back.")])
         return ask_again(walk, [_say("There is nothing to take back yet.")])
@@ -98,7 +101,7 @@ def undo(walk: Walk, question: Question) -> Turn:
 def restart(walk: Walk, question: Question) -> Turn:
     """The same problem from its start."""
     del question
-    start = begin_walk(walk.problem, walk.terms)
+    start = begin_walk(walk.problem, walk.terms, walk.seed)
     words = _words(start)
     said = [_say("From the start."), Message("say", words.opening(start), network=start.network)]
     return proceed(start, said)

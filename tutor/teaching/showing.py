@@ -8,7 +8,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text, because, whole_text
 from tutor.teaching.replies import Replies
 from tutor.teaching.turn import speech_of
-from tutor.teaching.walk import Question, Walk, check_of, look_ahead
+from tutor.teaching.walk import Question, Walk, check_of, look_ahead, suggested
 from tutor.teaching.wording import Wording, step_of
 
 
@@ -16,13 +16,14 @@ def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     """The answer to the question in hand alone."""
     number = len(walk.steps) + 1
     if question.about == "choice":
-        step = walk.plan[len(walk.steps)]
+        step = suggested(walk)
+        if step.makes is None:
+            return show_step(walk, question)
         shown = look_ahead(walk._replace(pending=step))
-        if step.makes is not None:
-            shown = _settled(shown, step.makes.name, "shares", "points")
+        shown = _settled(shown, step.makes.name, "shares", "reason", "because")
         text = Replies(speech_of(walk)).one_way(step)
         return shown, [Message("reveal", text, number, "choice")]
-    if question.about in ("shares", "points"):
+    if question.about in ("shares", "reason"):
         return _show_sharing(walk, question, number)
     if question.about == "check":
         return walk._replace(checked=True), [_revealed_check(walk)]
@@ -31,22 +32,22 @@ def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
 
 def show_step(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     """The whole step in hand, from what may be combined to its value."""
-    if question.about not in ("choice", "shares", "points") or question.going_back:
+    if question.about not in ("choice", "shares", "reason") or question.going_back:
         return show_answer(walk, question)
-    if walk.spot is not None:
+    if walk.skipped:
         return show_answer(walk, question)
-    step = walk.pending or walk.plan[len(walk.steps)]
+    step = walk.pending or suggested(walk)
     walk = look_ahead(walk._replace(pending=step))
     known = dict(walk.known)
     if step.makes is None:
         known[Quantity("Q", step.parts[0].name)] = walk.truth[Quantity("Q", step.parts[0].name)]
         return walk._replace(known=known), []
     known[Quantity("C", step.makes.name)] = step.makes.value
-    return _settled(walk, step.makes.name, "shares", "points")._replace(known=known), []
+    return _settled(walk, step.makes.name, "shares", "reason")._replace(known=known), []
 
 
 def _settled(walk: Walk, name: str, *abouts: str) -> Walk:
-    return walk._replace(settled=walk.settled | {(about, name) for about in abouts}, spot=None)
+    return walk._replace(settled=walk.settled | {(about, name) for about in abouts})
 
 
 def _show_sharing(walk: Walk, question: Question, number: int) -> tuple[Walk, list[Message]]:
@@ -56,7 +57,8 @@ def _show_sharing(walk: Walk, question: Question, number: int) -> tuple[Walk, li
         text = Replies(speech_of(walk)).passes(step)
         return _settled(walk, name, "back"), [Message("reveal", text, about="shares")]
     text = because(step, speech_of(walk))
-    return _settled(walk, name, "shares", "points"), [Message("reveal", text, number, "shares")]
+    shown = _settled(walk, name, "shares", "reason", "because")
+    return shown, [Message("reveal", text, number, "shares")]
 
 
 def _show_value(walk: Walk, question: Question, number: int) -> tuple[Walk, list[Message]]:
@@ -69,7 +71,7 @@ def _show_value(walk: Walk, question: Question, number: int) -> tuple[Walk, list
     speech = speech_of(walk)
     if part is None or quantity.symbol == "C":
         amount = speech.result(walk.truth[quantity], quantity.dimension)
-        text = f"{quantity.name} {amount}"
+        text = f"{speech.name(quantity)} {amount}"
     else:
         held = holding_of(part, walk.truth[Quantity("V", quantity.of)])
         if step is not None:

@@ -6,31 +6,21 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 from grammar.writing import write_amount, write_number
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.settings import Settings
 
 if TYPE_CHECKING:
     from sympy import Expr
 
+Terms: TypeAlias = Settings
 NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 SHORT_FRACTION = 3
-
-
-class Terms(NamedTuple):
-    """The learner's settings for words: ``difference`` is what a p.d. is called."""
-
-    difference: Literal["p.d.", "voltage", "potential difference"] = "p.d."
-
-    @property
-    def differences(self) -> str:
-        """The same for more than one."""
-        return {
-            "p.d.": "p.d.s", "voltage": "voltages", "potential difference": "potential differences"
-        }[self.difference]
 
 
 class Shown(NamedTuple):
@@ -47,7 +37,7 @@ class Shown(NamedTuple):
 
 def listed(names: Iterable[str], word: str = "and") -> str:
     """C1, C2 and C3."""
-    *most, last = [*names]
+    *most, last = [*names] or [""]
     return f"{', '.join(most)} {word} {last}" if most else last
 
 
@@ -69,11 +59,15 @@ class Speech(NamedTuple):
     terms: Terms
 
     def shown(self, value: Value, dimension: Dimension) -> Shown:
-        """A value with its unit, rounded to four figures where it does not end."""
+        """A value with its unit, rounded to the figures of the settings where it does not end."""
         if in_letters(value):
             return Shown(self._letters(value, dimension), True)
-        text = write_amount(value, dimension, self.powers[dimension])
+        text = write_amount(value, dimension, self.powers[dimension], self.terms.style)
         return Shown(text, write_number(value)[1])
+
+    def equals(self, *shown: Shown) -> str:
+        """The sign that is true after these factors, before the last of them: = or ≈."""
+        return "=" if all(s.exact for s in shown) else "≈"
 
     def amount(self, value: Value, dimension: Dimension) -> str:
         """The same as plain text."""
@@ -85,7 +79,7 @@ class Speech(NamedTuple):
         if shown.exact or in_letters(value):
             return shown.after_equals
         scaled = Fraction(value) / Fraction(10) ** self.powers[dimension]
-        if len(str(scaled.denominator)) > SHORT_FRACTION or scaled.numerator > 10**5:
+        if scaled.denominator >= 10**SHORT_FRACTION or scaled.numerator > 10**5:
             return shown.after_equals
         unit = self.unit(dimension)
         return f"= {scaled.numerator}/{scaled.denominator} {unit} {shown.after_equals}"
@@ -95,13 +89,32 @@ class Speech(NamedTuple):
         power = self.powers[dimension]
         return write_amount(Fraction(10) ** power, dimension, power).removeprefix("1 ")
 
+    def name(self, quantity: Quantity) -> str:
+        """A quantity as this learner writes it: V1 or U1, E or W."""
+        if quantity.symbol == "C":
+            return quantity.name
+        return self.letters(quantity.symbol) + quantity.name.removeprefix(quantity.symbol)
+
+    def letters(self, template: str) -> str:
+        """Our own words with the learner's letters for p.d. and energy; no value stands in them.
+
+        Where W is the energy, the work of the supply is written W_supply.
+        """
+        letter: dict[str, str] = {"V": self.terms.pd_letter, "E": self.terms.energy_letter, "W": "W"}
+        if self.terms.energy_letter == "W":
+            letter["W"] = "W_supply"
+        return re.sub(r"(?<!\d )\b[VEW](?![A-Za-z])", lambda symbol: letter[symbol[0]], template)
+
+    def _number(self, value: Fraction) -> tuple[str, bool]:
+        return write_number(value, self.terms.figures, self.terms.decimal_sign == "comma")
+
     def sum_of(self, parts: Sequence[Capacitor]) -> str:
         """``2 µF + 3 µF``, every value in the same unit."""
         return " + ".join(self.amount(c.value, "capacitance") for c in parts)
 
     def reciprocals_of(self, parts: Sequence[Capacitor]) -> str:
         """``1/(4 µF) + 1/(5 µF)``."""
-        return " + ".join(f"1/({self.amount(c.value, 'capacitance')})" for c in parts)
+        return " + ".join(f"1/{_one_piece(self.amount(c.value, 'capacitance'))}" for c in parts)
 
     def per_unit(self, value: Value) -> str:
         """A sum of reciprocal capacitances: ``= 9/20 per µF``; value in 1/F."""
@@ -109,9 +122,9 @@ class Speech(NamedTuple):
             return f"= {_expression(value)}"
         scaled = Fraction(value) * Fraction(10) ** self.powers["capacitance"]
         unit = self.unit("capacitance")
-        if scaled.denominator != 1 and len(str(scaled.denominator)) <= SHORT_FRACTION:
+        if 1 < scaled.denominator < 10**SHORT_FRACTION:
             return f"= {scaled.numerator}/{scaled.denominator} per {unit}"
-        text, exact = write_number(scaled)
+        text, exact = self._number(scaled)
         return f"{'=' if exact else '≈'} {text} per {unit}"
 
     def _letters(self, value: Expr, dimension: Dimension) -> str:
@@ -125,7 +138,7 @@ class Speech(NamedTuple):
         if kind:
             amount = self.amount(number, kind)
         else:
-            amount = f"{write_number(number)[0]} {ODD_UNITS.get(leftover, 'SI units')}"
+            amount = f"{self._number(number)[0]} {ODD_UNITS.get(leftover, 'SI units')}"
         top, bottom = rest.as_numer_denom()
         if top == 1:
             return f"{amount} / {_bracketed(bottom)}"
@@ -171,7 +184,13 @@ def _expression(value: Value) -> str:
     """2C/3, C1 × C2/(C1 + C2): as people write, not as programs do."""
     text = str(value).replace("**2", "²").replace("**3", "³")
     text = re.sub(r"\b(\d+)\*(?=[A-Za-z(])", r"\1", text)
+    text = re.sub(r"(?<![A-Za-z0-9])([A-Za-z]²?)\*(?=[A-Za-z](?![A-Za-z0-9]))", r"\1", text)
+    text = re.sub(r"(?<=\d)([A-Za-z]²?)\*(?=[A-Za-z](?![A-Za-z0-9]))", r"\1", text)
     return text.replace("*", " × ")
+
+
+def _one_piece(text: str) -> str:
+    return text if text.isalnum() and text[0].isalpha() else f"({text})"
 
 
 def _bracketed(value: Value) -> str:

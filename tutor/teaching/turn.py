@@ -46,9 +46,11 @@ def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Tu
     walk, revealed = settle(walk)
     question = next_question(walk)
     if previous is not None and question != (asked := next_question(previous)):
-        walk = walk._replace(tries=0, rung=0, last_wrong=None)
+        walk = walk._replace(tries=0, rung=0, last_wrong=None, aside=None)
         if asked is not None and _can_go_back_to(asked):
             walk = walk._replace(before=(*walk.before, previous._replace(before=())))
+    if question is None and walk.twins and walk.twin is None and not walk.over:
+        return Turn(walk, (*said, *revealed))
     if question is None:
         closing = _closing(walk)
         return Turn(walk._replace(over=True), (*said, *revealed, *closing))
@@ -63,7 +65,7 @@ def ask_again(walk: Walk, said: list[Message]) -> Turn:
 
 def ask(walk: Walk, question: Question) -> Message:
     """A question as a message."""
-    text = Wording(speech_of(walk)).ask(walk, question)
+    text = walk.aside.text if walk.aside else Wording(speech_of(walk)).ask(walk, question)
     return Message("ask", text, step=len(walk.steps) + 1, about=question.about)
 
 
@@ -77,7 +79,15 @@ def settle(walk: Walk) -> tuple[Walk, list[Message]]:
     if walk.pending is not None and _is_answered(walk, walk.pending):
         said.append(_reveal_step(walk, walk.pending))
         walk = complete(walk, walk.pending)
+    if walk.skipped and ("shares", _made_name(walk.skipped[0])) in walk.settled:
+        lines = Wording(speech_of(walk)).on_the_way(walk.skipped)
+        said.append(Message("reveal", lines, about="value"))
+        walk = walk._replace(skipped=())
     return walk._replace(known=_passed_on(walk)), said
+
+
+def _made_name(step: Step) -> str:
+    return step.makes.name if step.makes else ""
 
 
 def _is_answered(walk: Walk, step: Step) -> bool:
@@ -110,7 +120,10 @@ def complete(walk: Walk, step: Step) -> Walk:
 def _reveal_step(walk: Walk, step: Step) -> Message:
     words = Wording(speech_of(walk))
     network = after(walk.network, step)
-    lines = [words.worked_step(step)]
+    said = step.makes is not None and ("because", step.makes.name) in walk.settled
+    lines = [words.worked_step(step, said)]
+    if step.renamed:
+        lines.append(words.wired(step))
     if step.swept:
         lines.append(words.swept(step))
     lines.append(words.left_now(network))

@@ -9,17 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from tutor.circuit.checks import closing_checks
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import potentials, solve, work_back
-from tutor.circuit.steps import Step, after, choices
-from tutor.circuit.values import Value
+from tutor.circuit.steps import Kind, Step, after, carry_out, choices
+from tutor.circuit.values import Value, tidy
+from tutor.teaching.change import WhatIf
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
+
+
+STEADY = 2
 
 
 class Question(NamedTuple):
@@ -32,15 +36,35 @@ class Question(NamedTuple):
     going_back: bool = False
 
 
+class Aside(NamedTuple):
+    """A question asked back about an answer, before the question in hand is taken up again.
+
+    ``ask``: a question that lets the learner find a fault; ``routes``: which of several ways led
+    to a number (``options`` are the malrules of each); ``line``: the line it was worked out from;
+    ``step``: the value of a skipped step. ``about`` is the quantity it concerns.
+    """
+
+    kind: Literal["ask", "routes", "line", "step"]
+    text: str
+    about: Quantity
+    options: tuple[tuple[str, ...], ...] = ()
+    said: str = ""
+
+
 class Walk(NamedTuple):
     """Everything a walk needs to go on; it never changes, each answer makes the next one.
 
     ``pending`` is a chosen step whose equivalent is still to be said; ``settled`` holds the
     questions of sharing that are done, by (about, capacitor made); ``known`` what the learner
     has been given, has said rightly or was shown; ``own`` the learner's own rounded values.
-    ``spot`` is a skipped step about which one question is still to be asked. ``tries`` and
+    ``skipped`` are steps that a learner jumped over by giving the whole at once, kept until one
+    question about the first of them is answered. ``tries`` and
     ``rung`` (of the hints) belong to the question in hand; ``slips`` say in words what went wrong
-    on the way. ``before`` are the walks to go back to, newest last.
+    on the way. ``reasons`` counts right reasons in a row for each kind of step, ``weak`` names
+    steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
+    be asked for steps that were shown, ``twin`` is the one in hand, a small walk of its own.
+    ``whatif`` is a change whose outcome is to be predicted before the walk goes on. ``before`` are
+    the walks to go back to, newest last.
     """
 
     problem: Problem
@@ -52,17 +76,24 @@ class Walk(NamedTuple):
     steps: tuple[Step, ...] = ()
     pending: Step | None = None
     settled: frozenset[tuple[str, str]] = frozenset()
-    known: Mapping[Quantity, Value] = {}
-    own: Mapping[Quantity, Value] = {}
-    spot: Step | None = None
+    known: Mapping[Quantity, Value] = MappingProxyType({})
+    own: Mapping[Quantity, Value] = MappingProxyType({})
+    skipped: tuple[Step, ...] = ()
     tries: int = 0
     rung: int = 0
     last_wrong: Value | None = None
     slips: tuple[str, ...] = ()
+    reasons: Mapping[Kind, int] = MappingProxyType({})
+    weak: tuple[str, ...] = ()
+    seed: int = 0
     energy_wanted: bool = False
     checked: bool = False
     reminded: bool = False
     over: bool = False
+    aside: Aside | None = None
+    twins: tuple[tuple[Kind, str], ...] = ()
+    twin: Walk | None = None
+    whatif: WhatIf | None = None
     before: tuple[Walk, ...] = ()
 
     @property
@@ -71,7 +102,7 @@ class Walk(NamedTuple):
         return frozenset(step.makes.name for step in self.steps if step.makes)
 
 
-def begin_walk(problem: Problem, terms: Terms) -> Walk:
+def begin_walk(problem: Problem, terms: Terms, seed: int = 0) -> Walk:
     """A walk at its start: the values in the text are known, and nothing else."""
     given: dict[Quantity, Value] = {
         Quantity("C", c.name): c.value for c in problem.network.capacitors
@@ -79,7 +110,7 @@ def begin_walk(problem: Problem, terms: Terms) -> Walk:
     if problem.supply:
         given[Quantity(SYMBOL[problem.supply.quantity])] = problem.supply.value
     return look_ahead(
-        Walk(problem, terms, problem.network, {}, (), None, known=given)
+        Walk(problem, terms, problem.network, {}, (), None, known=given, seed=seed)
     )
 
 
@@ -115,6 +146,8 @@ def _truth(
         truth[Quantity("E", name)] = held.energy
     for symbol in ("V", "Q", "E"):
         truth[Quantity(symbol)] = truth[Quantity(symbol, whole.name)]
+    if problem.supply.quantity == "voltage":
+        truth[Quantity("W")] = tidy(truth[Quantity("Q")] * truth[Quantity("V")])
     for point, level in potentials(problem.network, holdings).items():
         truth[Quantity("V", point=point)] = level
     return truth
@@ -133,6 +166,8 @@ def targets(walk: Walk) -> tuple[Quantity, ...]:
     if walk.energy_wanted:
         names = [c.name for c in walk.problem.network.capacitors]
         asked = (*asked, *(Quantity("E", n) for n in names), Quantity("E"))
+        if supply.quantity == "voltage":
+            asked = (*asked, Quantity("W"))
     return tuple(dict.fromkeys(asked))
 
 
@@ -140,6 +175,21 @@ def asked_quantities(walk: Walk) -> tuple[Quantity, ...]:
     """What the text asks for, or the whole capacitance where it asks for nothing."""
     asked = tuple(Quantity(SYMBOL[a.quantity], a.of) for a in walk.problem.asked)
     return asked or (Quantity("C"),)
+
+
+def is_steady(walk: Walk, step: Step) -> bool:
+    """Whether the reason of this kind of step has been given rightly often enough in a row."""
+    return walk.reasons.get(step.kind, 0) >= STEADY
+
+
+def suggested(walk: Walk) -> Step:
+    """The step the tutor would take now; where only members of a chain with something between
+    them can be combined, these.
+    """
+    if len(walk.plan) > len(walk.steps):
+        return walk.plan[len(walk.steps)]
+    taken = {c.name for c in given(walk)} | walk.made
+    return carry_out(walk.network, choices(walk.network)[0], taken)
 
 
 def is_stuck(walk: Walk) -> bool:
@@ -151,8 +201,8 @@ def next_question(walk: Walk) -> Question | None:
     """The first thing not yet established; None when the walk has come to its end."""
     if walk.pending is not None:
         return _about_pending(walk, walk.pending)
-    if walk.spot is not None:
-        return Question("shares", walk.spot)
+    if walk.skipped:
+        return Question("shares", walk.skipped[0])
     wanted = [q for q in targets(walk) if q not in walk.known]
     if choices(walk.network):
         return Question("choice") if wanted else None
@@ -171,8 +221,8 @@ def _about_pending(walk: Walk, step: Step) -> Question:
     if ("shares", key) not in walk.settled:
         return Question("shares", step)
     known = Quantity("C", key) in walk.known
-    if ("points", key) not in walk.settled and not known and not step.between:
-        return Question("points", step)
+    if ("reason", key) not in walk.settled and not known:
+        return Question("reason", step)
     return Question("value", step, step.makes, Quantity("C", key))
 
 
@@ -215,7 +265,7 @@ def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
             quantity = Quantity(symbol, part.name)
             yield Question(_about(quantity), step, part, quantity, True)
     for quantity in wanted:
-        if quantity.symbol == "E":
+        if quantity.symbol in ("E", "W"):
             part = next((c for c in given(walk) if c.name == quantity.of), walk.whole)
             yield Question("energy", None, part, quantity, True)
 
@@ -264,5 +314,5 @@ def _about(quantity: Quantity) -> About:
 
 
 _ABOUT: Mapping[Symbol, About] = MappingProxyType(
-    {"C": "value", "Q": "charge", "V": "voltage", "E": "energy"}
+    {"C": "value", "Q": "charge", "V": "voltage", "E": "energy", "W": "energy"}
 )

@@ -24,8 +24,9 @@ from tutor.teaching.reasons import (
     points_in_words,
     working_line,
 )
+from tutor.teaching.shared_reasons import menu
 from tutor.teaching.speech import Speech, counted, listed, sentence
-from tutor.teaching.walk import Question, Walk, asked_quantities, check_of, given
+from tutor.teaching.walk import Question, Walk, asked_quantities, check_of, given, is_steady, is_stuck
 
 
 class Wording(NamedTuple):
@@ -38,11 +39,10 @@ class Wording(NamedTuple):
     def opening(self, walk: Walk) -> str:
         problem = walk.problem
         lines = ["Here is the network."]
+        for group in problem.joined:
+            wires = "A wire joins" if len(group) == 2 else "Wires join"
+            lines.append(f"{wires} {listed(group)}, so they are one point, called {group[0]} here.")
         lines += points_in_words(problem.network, self.speech)
-        for kept, *others in problem.joined:
-            lines.append(
-                f"A wire joins {listed([kept, *others])}, so they are one point: {kept} below."
-            )
         lines.append(self.goal(walk))
         return "\n".join(lines)
 
@@ -79,22 +79,17 @@ class Wording(NamedTuple):
             return self._ask_choice(walk)
         if question.about == "shares":
             return self._ask_shares(walk, question)
-        if question.about == "points":
-            step = step_of(question)
-            many = "Which two points make" if step.kind == "parallel" else "Which point makes"
-            if step.kind == "series" and len(step.points) > 1:
-                many = "Which points make"
-            return f"{many} that so?"
+        if question.about == "reason":
+            return menu(step_of(question), self.speech, walk.seed)
         if question.about == "check":
             return self._ask_check(walk)
         return self._ask_quantity(walk, question)
 
     def _ask_choice(self, walk: Walk) -> str:
-        idle = any(s.kind == "removal" for s in walk.plan)
+        idle = any(s.kind == "removal" for s in walk.plan[len(walk.steps) :])
         what = "combined into one, or left out," if idle else "combined into one"
         if not walk.steps:
-            example = listed([c.name for c in walk.network.capacitors][:2], "")
-            return f"Which capacitors can be {what} now? (Name them, like this: {example})"
+            return f"Which capacitors can be {what} now? (Give their names.)"
         return f"Which can be {what} now?"
 
     def _ask_shares(self, walk: Walk, question: Question) -> str:
@@ -102,7 +97,8 @@ class Wording(NamedTuple):
         difference = self.speech.terms.difference
         names = listed([c.name for c in step.parts])
         if not question.going_back:
-            ending = "" if step.between else ", and which points make it so"
+            simple = step.between or is_steady(walk, step)
+            ending = "" if simple else ", and which points make it so"
             return f"What do {names} share, the {difference} or the charge{ending}?"
         made = step.makes.name if step.makes else ""
         have = self._have(walk, made)
@@ -124,7 +120,7 @@ class Wording(NamedTuple):
     def _ask_check(self, walk: Walk) -> str:
         if check := check_of(walk):
             symbol, parts = check
-            names = [Quantity(symbol, c.name).name for c in parts]
+            names = [self.speech.name(Quantity(symbol, c.name)) for c in parts]
             if symbol == "V":
                 way = listed([c.name for c in parts])
                 return (
@@ -186,8 +182,8 @@ class Wording(NamedTuple):
         of = quantity.of
         if quantity.point is not None:
             return f"the potential of {quantity.point}"
-        if quantity.symbol == "C":
-            return of if of else "the equivalent capacitance"
+        if quantity.symbol == "C" and of is None:
+            return "the equivalent capacitance"
         if of is None:
             return {
                 "Q": "the charge given in all",
@@ -195,6 +191,7 @@ class Wording(NamedTuple):
                 "E": "the energy stored in all",
             }[quantity.symbol]
         return {
+            "C": f"the value of {of}",
             "Q": f"the charge of {of}",
             "V": f"the {difference} across {of}",
             "E": f"the energy stored in {of}",
@@ -210,13 +207,14 @@ class Wording(NamedTuple):
             for c in parts
         ) + "."
 
-    def worked_step(self, step: Step) -> str:
-        """A whole step, as it is revealed."""
+    def worked_step(self, step: Step, said: bool) -> str:
+        """A whole step, as it is revealed; without its reason where that was ``said`` already."""
         if step.makes is None:
             return f"{because(step, self.speech)} So {listed([c.name for c in step.parts])} " + (
                 "is left out." if len(step.parts) == 1 else "are left out."
             )
-        return f"{because(step, self.speech)}\n{working_line(step, self.speech)}"
+        reason = "" if said else f"{because(step, self.speech)}\n"
+        return reason + working_line(step, self.speech)
 
     # Checks
 
@@ -224,8 +222,9 @@ class Wording(NamedTuple):
         """The closing checks with their numbers, a line each."""
         lines = []
         for path in checks.paths:
-            way = " to ".join(path.points)
-            lines.append(f"{way}: {self._sum(list(path.drops), path.total, 'voltage')}")
+            way = listed([c.name for c in path.capacitors])
+            start, end = path.points[0], path.points[-1]
+            lines.append(f"{start} to {end} through {way}: {self._sum(list(path.drops), path.total, 'voltage')}")
         for point in checks.inner_points:
             names = listed([name for name, _ in point.plates])
             charges = [charge for _, charge in point.plates]
@@ -234,10 +233,11 @@ class Wording(NamedTuple):
             )
         energy = checks.energy
         stored = self._sum([e for _, e in energy.stored], energy.total, "energy")
-        lines.append(f"Stored energy: {stored}, the same as ½ C V² of the whole")
+        formula = self.speech.letters("½ C V²")
+        lines.append(f"Stored energy: {stored}, the same as {formula} of the whole")
         if energy.supplied is not None:
             lines.append(
-                f"The supply gave Q V = {self.speech.amount(energy.supplied, 'energy')}: half is "
+                f"The supply gave {self.speech.letters('Q V')} = {self.speech.amount(energy.supplied, 'energy')}: half is "
                 "stored, half became heat in the wires while it charged"
             )
         return lines
@@ -253,9 +253,27 @@ class Wording(NamedTuple):
 
     # Lists, and what is asked for at any time
 
-    def listing(self, network: Network) -> str:
-        """The network that is left, in words."""
-        return "\n".join(points_in_words(network, self.speech))
+    def listing(self, walk: Walk) -> str:
+        """What is left, in words; on the way back, the whole network and what was made of it."""
+        if len(walk.network.capacitors) > 1 or not walk.steps:
+            return "\n".join(points_in_words(walk.network, self.speech))
+        lines = points_in_words(walk.problem.network, self.speech)
+        for step in walk.steps:
+            names = listed([c.name for c in step.parts])
+            if step.makes is not None:
+                value = self.speech.amount(step.makes.value, "capacitance")
+                lines.append(f"{step.makes.name}, {value}, stands for {names}")
+        return "\n".join(lines)
+
+    def on_the_way(self, steps: tuple[Step, ...]) -> str:
+        """The steps that a learner jumped over, a line each."""
+        return "\n".join(["On the way:", *(working_line(step, self.speech) for step in steps)])
+
+    def twin(self, walk: Walk) -> str:
+        """The opening of a twin of a step that was shown."""
+        lines = ["Before the end, a twin of a step that was shown, on other values."]
+        lines += points_in_words(walk.problem.network, self.speech)[:-1]
+        return "\n".join(lines)
 
     def where(self, walk: Walk) -> str:
         """How far the walk is, and what is known."""
@@ -263,12 +281,12 @@ class Wording(NamedTuple):
         ahead = len(walk.plan) - done
         lines = [
             f"{sentence(counted(done, 'step'))} done, "
-            f"{'none' if not ahead else ahead} still to come before one capacitor is left."
+            f"{ahead or 'none'} still to come before one capacitor is left."
         ]
         if walk.pending is not None and walk.pending.makes is not None:
             lines.append(f"In hand: {listed([c.name for c in walk.pending.parts])}.")
         told = [
-            f"{quantity.name} = {self.speech.amount(value, quantity.dimension)}"
+            f"{self.speech.name(quantity)} = {self.speech.amount(value, quantity.dimension)}"
             for quantity, value in walk.known.items()
             if quantity.point is None and not self._is_doubled(quantity, walk)
         ]
@@ -282,7 +300,18 @@ class Wording(NamedTuple):
         )
 
     def why(self, walk: Walk) -> str:
-        """The reason of the last thing that was settled."""
+        """The reason of the last thing that was settled, or of coming no further."""
+        if is_stuck(walk):
+            return (
+                f"Two can be combined if they share one {self.speech.terms.difference} or one "
+                "charge. Here no two join the same two points, and at every inner point three or "
+                "more ends meet, so that a charge can divide there."
+            )
+        if len(given(walk)) == 1:
+            return (
+                f"{given(walk)[0].name} alone joins the two ends, so it is the whole: what is "
+                "between the ends is across it, and Q = C V."
+            )
         back = [
             step for step in walk.steps
             if step.makes and ("back", step.makes.name) in walk.settled
@@ -307,12 +336,22 @@ class Wording(NamedTuple):
             "choice": "the names of the capacitors, like C1 C2; or a whole line, like "
                       "C12 = C1 + C2 = 5 uF",
             "shares": f"{self.speech.terms.difference} or charge, and the points",
-            "points": "the names of points, like A and P",
+            "reason": "a letter, the points, or your own words",
         }.get(question.about, "a value with its unit, like 4 uF or 8 V; sums and fractions too")
         return (
             f"Now: {now}; or 'I don't know'.\n"
             "At any time: where are we, list, drawing, why, hint, show me, undo, start again, "
-            "energy, repeat, stop."
+            "energy, repeat, what if (like: what if C1 is doubled), fair copy, settings, stop."
+        )
+
+    def wired(self, step: Step) -> str:
+        """Where the new capacitor stands when its parts were not neighbours."""
+        first, *others = [c.name for c in step.parts]
+        places = listed(f"{gone} is now {kept}" for gone, kept in step.renamed)
+        made = step.makes.name if step.makes else ""
+        return (
+            f"{made} stands where {first} was; a wire takes the place of {listed(others)}, "
+            f"so {places}."
         )
 
     def swept(self, step: Step) -> str:
@@ -336,7 +375,7 @@ class Wording(NamedTuple):
             f"{after_steps}nothing more can be combined: {names} are left. No two of them join the "
             "same two points, and no two must carry the same charge, since at every inner point "
             f"three or more ends meet ({'; '.join(spots)}). Series and parallel alone cannot "
-            "reduce this network."
+            "reduce this network.\nType another network, or 'start again', 'why' or 'stop'."
         )
 
     def table(self, walk: Walk, solution: Solution) -> list[str]:
@@ -367,29 +406,43 @@ class Wording(NamedTuple):
     def farewell(self, walk: Walk) -> str:
         """What was found and practised, what cost most, and what may follow."""
         found = [
-            f"{q.name} {self.speech.result(walk.truth[q], q.dimension)}"
+            f"{self.speech.name(q)} {self.speech.result(walk.truth[q], q.dimension)}"
             for q in asked_quantities(walk) if q in walk.truth
         ]
         kinds = {
-            "parallel": "parallel sets (one p.d.)", "series": "chains (one charge)",
+            "parallel": f"parallel sets (one {self.speech.terms.difference})",
+            "series": "chains (one charge)",
             "removal": "leaving out what holds no charge",
         }
-        practised = [text for kind, text in kinds.items() if any(s.kind == kind for s in walk.steps)]
+        done = {step.kind for step in walk.steps}
+        practised = [text for kind, text in kinds.items() if kind in done]
         lines = [f"{'; '.join(found)}." if found else "That is all."]
         if practised:
             lines.append(f"Practised: {listed(practised)}.")
+        if walk.weak:
+            lines.append(
+                f"Equal or special values hide some slips here ({listed(dict.fromkeys(walk.weak))}): "
+                "the same with unequal ones would show more."
+            )
         if walk.slips:
             worst = Counter(walk.slips).most_common(1)[0][0]
             lines.append(f"What took most tries: {worst}. That is worth meeting again soon.")
         elif walk.steps:
             lines.append("No step needed a second try.")
-        lines.append("Type another network, or 'start again', 'why', 'energy' or 'stop'.")
+        energy = walk.problem.supply is not None and not walk.energy_wanted and walk.whole
+        more = "'why', 'energy'" if energy else "'why'"
+        one = given(walk)[0].name
+        lines.append(
+            f"Type another network, or 'start again', 'what if {one} is doubled', 'fair copy', "
+            f"{more} or 'stop'."
+        )
         return "\n".join(lines)
 
     def stopped(self, walk: Walk) -> str:
         """Leaving in the middle."""
         done = counted(len(walk.steps), "step")
-        return f"Stopped after {done}. {listed([c.name for c in walk.network.capacitors][:8])} left."
+        left = counted(len(walk.network.capacitors), "capacitor")
+        return f"Stopped after {done}, with {left} left."
 
     def _sum(self, amounts: list[Value], total: Value, dimension: Dimension) -> str:
         """``4 V + 8 V = 12 V``; with ≈ where figures were rounded away."""
@@ -397,6 +450,8 @@ class Wording(NamedTuple):
         signs = ["−" if _negative(v) else "+" for v in amounts]
         text = " ".join(f"{sign} {s.text}" for sign, s in zip(signs, shown, strict=True))
         equals = "=" if all(s.exact for s in shown) else "≈"
+        if len(shown) == 1:
+            return shown[0].text
         plain = text.removeprefix("+ ").replace("− ", "−", 1) if signs[0] == "−" else text[2:]
         return f"{plain} {equals} {self.speech.amount(total, dimension)}"
 

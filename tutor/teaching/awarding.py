@@ -1,0 +1,209 @@
+"""Marks for the statements of a script, by the scheme of the problem and a marker's settings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from tutor.teaching.grading import Grade
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.scheme import Scheme, SchemeLine, needed_for
+from tutor.teaching.walk import Walk, targets
+
+
+class Marks(NamedTuple):
+    """Marks of one line, out of ``of``. ``implied`` are marks of earlier values that the learner
+    did not write down and must have had.
+    """
+
+    method: int = 0
+    accuracy: int = 0
+    independent: int = 0
+    implied: int = 0
+    of: int = 0
+
+    @property
+    def total(self) -> int:
+        """What was earned."""
+        return self.method + self.accuracy + self.independent + self.implied
+
+
+class Lost(NamedTuple):
+    """Marks lost by a rule of marking rather than by a wrong value: where, and by which rule.
+
+    ``reminded`` is the first line on which a unit is missing.
+    """
+
+    units: frozenset[int] = frozenset()
+    figures: frozenset[int] = frozenset()
+    contradicted: Mapping[int, int] = {}
+    misread: frozenset[int] = frozenset()
+    reminded: int | None = None
+
+
+class Awarded(NamedTuple):
+    """The marks of each statement (line by line, as graded) and what rules took away."""
+
+    marks: tuple[tuple[Marks, ...], ...]
+    lost: Lost
+
+
+class _Rules(NamedTuple):
+    lost: Lost
+    scheme: Scheme
+
+
+class _Settled(NamedTuple):
+    """What has been decided on one quantity: whether its marks were earned."""
+
+    method: bool | None = None
+    accuracy: bool | None = None
+
+
+def award(
+    walk: Walk, lines: Sequence[Sequence[Grade]], items: Sequence[SchemeLine], scheme: Scheme,
+    follow: bool = True,
+) -> Awarded:
+    """Give out the marks. ``follow``: whether the groups taken were sound, so that capacitances
+    left out are implied by what was made of them.
+    """
+    scheme_of = {item.quantity: item for item in items}
+    rules = _Rules(_lost(walk, lines, scheme_of, scheme), scheme)
+    settled: dict[Quantity, _Settled] = {}
+    marks: list[list[Marks]] = []
+    for at, grades in enumerate(lines):
+        row = []
+        for each in grades:
+            item = scheme_of.get(each.quantity)
+            before = settled.get(each.quantity, _Settled())
+            given, settled[each.quantity] = _one(at, each, item, before, rules)
+            row.append(given)
+        marks.append(row)
+    credited = [item for item in items if follow or item.quantity.symbol != "C"]
+    _add_implied(walk, lines, credited, marks)
+    return Awarded(tuple(tuple(row) for row in marks), rules.lost)
+
+
+def _one(
+    at: int, each: Grade, item: SchemeLine | None, before: _Settled, rules: _Rules
+) -> tuple[Marks, _Settled]:
+    lost, scheme = rules
+    if item is None or each.given:
+        return Marks(), before
+    accurate = each.accurate and each.verdict in ("right", "carried", "wrong")
+    if each.verdict == "carried" and not scheme.carried:
+        accurate = False
+    if each.is_fraction and not scheme.fractions:
+        accurate = False
+    if at in lost.units or at in lost.figures or at in lost.misread:
+        accurate = False
+    replaced = lost.contradicted.get(at)
+    if replaced is not None:
+        accurate = False
+    if replaced is not None and scheme.contradictions == "last":
+        return Marks(), before
+    if item.independent:
+        if before.accuracy is not None:
+            return Marks(), before
+        earned = each.method and replaced is None and (accurate or not each.is_final)
+        return Marks(independent=int(earned), of=1), _Settled(earned, earned)
+    method, accuracy, of = 0, 0, 0
+    knows = before.method
+    if knows is None:
+        knows = each.method and replaced is None
+        method, of = int(knows), 1
+    reached = before.accuracy
+    if reached is None and (each.is_final or each.verdict == "wrong"):
+        reached = knows and accurate
+        accuracy, of = int(reached), of + 1
+    return Marks(method, accuracy, 0, 0, of), _Settled(knows, reached)
+
+
+def _lost(
+    walk: Walk, lines: Sequence[Sequence[Grade]], items: Mapping[Quantity, SchemeLine],
+    scheme: Scheme,
+) -> Lost:
+    """Which lines lose a mark by a rule: the first slip of unit, of figures, and contradictions."""
+    wanted = set(targets(walk))
+    units: list[int] = []
+    figures: list[int] = []
+    misread: list[int] = []
+    without: list[int] = []
+    copied_wrongly = False
+    for at, grades in enumerate(lines):
+        for each in grades:
+            if each.given:
+                copied_wrongly |= each.verdict == "wrong"
+                continue
+            if each.unit == "missing":
+                without.append(at)
+            item = items.get(each.quantity)
+            if item is None or not each.accurate:
+                continue
+            due = each.unit == "wrong" or each.quantity in wanted
+            if each.unit and due and not _supplied_later(lines[at + 1 :], each.quantity):
+                units.append(at)
+            if each.note == "one figure":
+                figures.append(at)
+            if copied_wrongly and each.verdict == "carried" and item.accuracy:
+                misread.append(at)
+    kept = {"once": units[:1], "every time": units, "never": []}[scheme.units]
+    return Lost(
+        frozenset(kept), frozenset(figures[:1] if scheme.figures else ()),
+        _contradicted(lines, scheme), frozenset(misread[:1]), min(without, default=None),
+    )
+
+
+def _supplied_later(lines: Sequence[Sequence[Grade]], quantity: Quantity) -> bool:
+    """Whether the value is given again with its unit."""
+    return any(
+        each.quantity == quantity and each.accurate and not each.unit
+        for grades in lines for each in grades
+    )
+
+
+def _contradicted(lines: Sequence[Sequence[Grade]], scheme: Scheme) -> dict[int, int]:
+    """Lines with a value that another line gives differently, and that other line.
+
+    Right and wrong together are wrong: neither counts, unless the last is to count.
+    """
+    first: dict[Quantity, tuple[int, Grade]] = {}
+    found: dict[int, int] = {}
+    for at, grades in enumerate(lines):
+        for each in grades:
+            if not each.is_final or each.given:
+                continue
+            if each.quantity in first:
+                before, other = first[each.quantity]
+                if other.accurate != each.accurate:
+                    found[before] = at
+                    if scheme.contradictions == "neither":
+                        found[at] = before
+            first[each.quantity] = (at, each)
+    return found
+
+
+def _add_implied(
+    walk: Walk, lines: Sequence[Sequence[Grade]], items: Sequence[SchemeLine],
+    marks: list[list[Marks]],
+) -> None:
+    """Credit what was never written to the first line whose method needs it.
+
+    A carried value shows no more than what carried the error to it.
+    """
+    written = {each.quantity for grades in lines for each in grades}
+    left = {item.quantity: item for item in items if item.quantity not in written}
+    left = {q: item for q, item in left.items() if item.independent or not item.asked}
+    for at, grades in enumerate(lines):
+        for place, each in enumerate(grades):
+            if not left or not each.method or each.given or each.quantity not in walk.truth:
+                continue
+            needed = needed_for(walk, {each.quantity: None})
+            if each.verdict == "carried":
+                needed &= each.carrying
+            gained = [left.pop(q) for q in list(left) if q in needed]
+            more = sum(item.marks for item in gained)
+            before = marks[at][place]
+            marks[at][place] = before._replace(
+                implied=before.implied + more, of=before.of + more
+            )

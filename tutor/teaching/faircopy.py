@@ -1,0 +1,259 @@
+"""The fair copy: the learner's own route written out, a line for each quantity.
+
+Symbol, relation, numbers with units, result with its unit, as an examiner wants to see it. Only
+what the learner has said or been shown stands in it, in the order in which it came.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from tutor.circuit.nesting import names_only, nest_of
+from tutor.circuit.steps import Step
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import because, working_line
+from tutor.teaching.speech import Speech
+from tutor.teaching.walk import Walk
+from tutor.teaching.wording import Wording
+
+ASKING = frozenset({
+    "fair copy", "a fair copy", "the fair copy", "make a fair copy", "write a fair copy",
+    "write it out", "write that out", "write everything out", "write it all out", "my working",
+    "show my working", "working", "the working", "show working", "show the working",
+    "write out my working", "full working", "my route", "whole working",
+})
+_SAVING = re.compile(
+    r"(?is)\s*(?:please\s+)?(?:save|write|store|export)\s+(?:(?:the|my|a|this)\s+)?"
+    r"(?:(?:fair\s+copy|working|it|that|everything)\s+)?(?:out\s+)?(?:to|as|in|into)\s+"
+    r"(?:(?:the|a)\s+file\s+|file\s+)?(?P<file>.+?)\s*"
+)
+
+
+def file_in(line: str) -> str | None:
+    """The file that a line asks the fair copy to be saved in, as it was typed."""
+    found = _SAVING.fullmatch(line)
+    if found is None:
+        return None
+    return found["file"].strip("\"'") or None
+
+
+def fair_copy(walk: Walk, speech: Speech) -> str:
+    """Everything worked out so far, written out."""
+    return "\n".join(FairCopy(walk, speech).lines())
+
+
+class FairCopy(NamedTuple):
+    """The lines of one walk."""
+
+    walk: Walk
+    speech: Speech
+
+    def lines(self) -> list[str]:
+        """What is given first, then a line for each quantity in the order in which it came."""
+        lines = self._given()
+        seen = set(self._at_the_start())
+        told: set[str] = set()
+        for quantity in self.walk.known:
+            if quantity in seen:
+                continue
+            line = self._line(quantity, seen)
+            seen |= {quantity, self._plain(quantity)}
+            if line and line not in told:
+                lines.append(line)
+                told.add(line)
+        if not told:
+            lines.append("Nothing has been worked out yet.")
+        return lines
+
+    def _given(self) -> list[str]:
+        problem = self.walk.problem
+        nest = nest_of(problem.network, problem.powers)
+        values = ", ".join(
+            f"{c.name} {self.speech.shown(c.value, 'capacitance').after_equals}"
+            for c in problem.network.capacitors
+            if not in_letters(c.value) or str(c.value) != c.name
+        )
+        lines = [f"Network: {names_only(problem.network, nest)}"]
+        supply = problem.supply
+        if supply is not None:
+            amount = self.speech.shown(supply.value, supply.quantity).after_equals
+            name = self.speech.letters("V" if supply.quantity == "voltage" else "Q")
+            where = f" between {problem.network.ends[0]} and {problem.network.ends[1]}"
+            whole = f"{name} {amount}" if amount != f"= {name}" else name
+            values = "; ".join(filter(None, (values, whole + where)))
+        return [*lines, f"Given: {values}"] if values else lines
+
+    def _at_the_start(self) -> list[Quantity]:
+        problem = self.walk.problem
+        given = [Quantity("C", c.name) for c in problem.network.capacitors]
+        if problem.supply is not None:
+            given.append(Quantity("V" if problem.supply.quantity == "voltage" else "Q"))
+        return given
+
+    def _line(self, quantity: Quantity, seen: set[Quantity]) -> str:
+        if quantity.point is not None:
+            return f"{self._name(quantity)} {self._result(quantity)}"
+        idle = self._left_out(quantity.of)
+        if idle is not None:
+            return self._idle_line(quantity, idle)
+        if quantity.symbol == "C":
+            return self._capacitance(quantity, seen)
+        if quantity != self._plain(quantity):
+            return ""  # the last capacitor is the whole, whose line is there or comes
+        if quantity.symbol == "W":
+            return self._joined(quantity, self._product("Q", "V", None, seen))
+        if quantity.symbol == "E":
+            return self._joined(quantity, self._energy(quantity, seen))
+        if quantity.of is None:
+            return self._joined(quantity, self._own(quantity, seen))
+        return self._part(quantity, seen)
+
+    # Capacitances
+
+    def _capacitance(self, quantity: Quantity, seen: set[Quantity]) -> str:
+        step = self._maker(quantity.of)
+        if step is not None:
+            kind = "in parallel" if step.kind == "parallel" else "in series"
+            return f"{working_line(step, self.speech)} ({kind})"
+        whole = self.walk.whole
+        if quantity.of is None and whole is not None and Quantity("C", whole.name) in seen:
+            return f"C = {whole.name} {self._result(quantity)}"
+        if quantity.of is None:
+            return f"C {self._result(quantity)}"
+        return ""
+
+    # Charges and p.d.s
+
+    def _part(self, quantity: Quantity, seen: set[Quantity]) -> str:
+        """Passed on unchanged, or from the part's own two other quantities."""
+        step = self._user(quantity.of)
+        passed = step is not None and quantity.symbol == ("Q" if step.kind == "series" else "V")
+        if step is not None and step.makes is not None and passed:
+            above = self._plain(Quantity(quantity.symbol, step.makes.name))
+            if above in seen:
+                kind = "same charge in series" if step.kind == "series" else (
+                    f"same {self.speech.terms.difference} in parallel"
+                )
+                names = f"{self._name(quantity)} = {self._name(above)}"
+                return f"{names} {self._result(quantity)} ({kind})"
+        whole = Quantity(quantity.symbol)
+        if self.walk.whole is not None and quantity.of == self.walk.whole.name and whole in seen:
+            return f"{self._name(quantity)} = {self._name(whole)} {self._result(quantity)}"
+        return self._joined(quantity, self._own(quantity, seen) or self._rest(quantity, seen))
+
+    def _own(self, quantity: Quantity, seen: set[Quantity]) -> str:
+        """Q = C V or V = Q/C of one capacitor or of the whole."""
+        if quantity.symbol == "Q":
+            return self._product("C", "V", quantity.of, seen)
+        charge, own = Quantity("Q", quantity.of), Quantity("C", quantity.of)
+        if not {charge, own} <= seen:
+            return ""
+        relation = f"{self._name(charge)}/{self._name(own)}"
+        return self._with_numbers(relation, f"{self._amount(charge)} / {self._amount(own)}")
+
+    def _rest(self, quantity: Quantity, seen: set[Quantity]) -> str:
+        """What is left of the p.d. of a chain, or of the charge of a parallel set."""
+        step = self._user(quantity.of)
+        if step is None or step.makes is None:
+            return ""
+        whole = self._plain(Quantity(quantity.symbol, step.makes.name))
+        others = [Quantity(quantity.symbol, c.name) for c in step.parts if c.name != quantity.of]
+        if not {whole, *others} <= seen:
+            return ""
+        terms = [whole, *others]
+        relation = " − ".join(self._name(each) for each in terms)
+        return self._with_numbers(relation, " − ".join(self._amount(each) for each in terms))
+
+    def _energy(self, quantity: Quantity, seen: set[Quantity]) -> str:
+        of = quantity.of
+        product = self._product("Q", "V", of, seen)
+        if product:
+            relation, _, numbers = product.partition(" = ")
+            return f"½ {relation}" + (f" = ½ × {numbers}" if numbers else "")
+        own, voltage, charge = (Quantity(symbol, of) for symbol in ("C", "V", "Q"))
+        if {own, voltage} <= seen:
+            relation = f"½ {self._name(own)} {self._name(voltage)}²"
+            return self._with_numbers(
+                relation, f"½ × {self._amount(own)} × ({self._amount(voltage)})²"
+            )
+        if {own, charge} <= seen:
+            relation = f"{self._name(charge)}²/(2 {self._name(own)})"
+            return self._with_numbers(
+                relation, f"({self._amount(charge)})² / (2 × {self._amount(own)})"
+            )
+        return ""
+
+    def _product(self, first: str, second: str, of: str | None, seen: set[Quantity]) -> str:
+        one, other = Quantity(first, of), Quantity(second, of)  # type: ignore[arg-type]
+        if not {one, other} <= seen:
+            return ""
+        return self._with_numbers(
+            f"{self._name(one)} {self._name(other)}",
+            f"{self._amount(one)} × {self._amount(other)}",
+        )
+
+    # What is left out
+
+    def _idle_line(self, quantity: Quantity, step: Step) -> str:
+        if quantity.symbol == "C" or quantity.of is None:
+            return ""
+        if step.makes is None:
+            reason = because(step, self.speech)
+            names = [c.name for c in step.parts]
+        else:
+            reason = Wording(self.speech).swept(step)
+            names = [c.name for c in step.swept]
+        zeros = " = ".join(self._name(Quantity("Q", name)) for name in names)
+        return f"{zeros} = 0. {reason}"
+
+    def _left_out(self, name: str | None) -> Step | None:
+        for step in self.walk.steps:
+            idle = (*(step.parts if step.makes is None else ()), *step.swept)
+            if name in {c.name for c in idle}:
+                return step
+        return None
+
+    # Small pieces
+
+    def _joined(self, quantity: Quantity, worked: str) -> str:
+        result = self._result(quantity)
+        name = self._name(quantity)
+        if worked.rpartition(" = ")[2] == result.removeprefix("= "):
+            return f"{name} = {worked}"
+        return f"{name} = {worked} {result}" if worked else f"{name} {result}"
+
+    def _with_numbers(self, relation: str, numbers: str) -> str:
+        """The relation, and the numbers where they say anything new."""
+        return relation if numbers.replace(" × ", " ") == relation else f"{relation} = {numbers}"
+
+    def _result(self, quantity: Quantity) -> str:
+        return self.speech.result(self._value(quantity), quantity.dimension)
+
+    def _value(self, quantity: Quantity) -> Value:
+        truth: Mapping[Quantity, Value] = self.walk.truth
+        return truth[quantity]
+
+    def _amount(self, quantity: Quantity) -> str:
+        return self.speech.amount(self._value(quantity), quantity.dimension)
+
+    def _name(self, quantity: Quantity) -> str:
+        return self.speech.name(quantity)
+
+    def _plain(self, quantity: Quantity) -> Quantity:
+        """The whole under its own name, not that of the last capacitor made."""
+        whole = self.walk.whole
+        made = whole is not None and self._maker(whole.name) is not None
+        if made and whole is not None and quantity.of == whole.name:
+            return Quantity(quantity.symbol)
+        return quantity
+
+    def _maker(self, name: str | None) -> Step | None:
+        return next((s for s in self.walk.plan if s.makes and s.makes.name == name), None)
+
+    def _user(self, name: str | None) -> Step | None:
+        return next(
+            (s for s in self.walk.plan if s.makes and name in {c.name for c in s.parts}), None
+        )

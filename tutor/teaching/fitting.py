@@ -1,0 +1,178 @@
+"""How one side of an equals sign fits a quantity: rightly, by the learner's own values, or not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Literal, NamedTuple, TypeAlias
+
+from grammar.answers import Measure, evaluate
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.records import Refusal
+from tutor.circuit.values import Value, in_letters, tidy
+from tutor.teaching.carrying import Own
+from tutor.teaching.judging import Judged, judge
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.walk import Walk
+
+Kind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
+
+
+class Fit(NamedTuple):
+    """``value`` is what the side comes to in SI units, None where it cannot be told.
+
+    ``is_final``: the side is one value, not a sum or a name. ``number`` is the value in the usual
+    unit with ``half`` a unit of its last typed place; ``shift`` the power of ten that is missing.
+    """
+
+    kind: Kind
+    value: Value | None
+    is_final: bool
+    is_fraction: bool = False
+    number: Fraction | None = None
+    half: Fraction | None = None
+    figures: int = 0
+    bare: bool = False
+    shift: int = 0
+    rounded: bool = False
+
+
+def fit(own: Own, quantity: Quantity, side: Expression, lookup: Mapping[str, Measure],
+        turned: bool = False) -> Fit:
+    """Compare a side with a quantity; with ``turned`` it is one over the quantity.
+
+    Raises Refusal where the side cannot be worked out.
+    """
+    measure = evaluate(side, lookup)
+    letters = letters_of(own.walk)
+    if turned:
+        measure = _turned(measure)
+    power = own.walk.problem.powers[quantity.dimension]
+    right = own.walk.truth[quantity]
+    kind, judged = _kind(own, quantity, measure, right)
+    value = judged.value
+    if judged.note == "unit":
+        bare = _in_usual_unit(measure)
+        kind_of_number, as_number = _kind(own, quantity, bare, right)
+        value = as_number.value
+        if kind_of_number in ("true", "own", "one figure"):
+            kind = "unit"
+        measure = bare
+    number, half = _number(value, measure, power)
+    return Fit(
+        kind, value, is_final(side, letters) and not turned, _is_fraction(side), number, half,
+        measure.figures if measure.one_number else 0, judged.bare, judged.shift,
+        judged.note == "own rounding",
+    )
+
+
+def _kind(own: Own, quantity: Quantity, measure: Measure, right: Value) -> tuple[Kind, Judged]:
+    power = own.walk.problem.powers[quantity.dimension]
+    first = judge(measure, quantity, power, right)
+    if first.verdict == "right":
+        return "true", first
+    if first.note == "unit":
+        return "off", first
+    if first.note == "one figure":
+        return "one figure", first
+    in_si = measure.bare and power != 0 and first.note == "power of ten"
+    if in_si and judge(measure, quantity, 0, right).verdict == "right":
+        return "true", judge(measure, quantity, 0, right)
+    ways = own.ways(quantity)
+    tries = [(way, power) for way in ways] + [(way, 0) for way in ways if measure.bare and power]
+    shifted = first if first.note == "power of ten" else None
+    for way, at in tries:
+        judged = judge(measure, quantity, at, way)
+        if judged.verdict == "right" or judged.note == "one figure":
+            return "own", judged
+        if judged.note == "power of ten" and at == power and shifted is None:
+            shifted = judged
+    return ("power of ten", shifted) if shifted is not None else ("off", first)
+
+
+def _turned(measure: Measure) -> Measure:
+    """The measure of C where a side says what 1/C is; figures and places go along."""
+    if measure.value == 0:
+        raise Refusal("One over nought has no value.", "Look at the sum of reciprocals.")
+    half = measure.half
+    if half is not None and measure.one_number:
+        half = half / (measure.value * measure.value)
+    farads, volts = measure.dims
+    return measure._replace(
+        value=tidy(1 / measure.value), dims=(-farads, -volts), power=-measure.power, half=half
+    )
+
+
+def _in_usual_unit(measure: Measure) -> Measure:
+    """The number alone, as if its unit had not been written."""
+    scale = Fraction(10) ** measure.power
+    half = None if measure.half is None else measure.half / scale
+    return measure._replace(value=measure.value / scale, dims=(0, 0), power=0, bare=True, half=half)
+
+
+def _number(
+    value: Value | None, measure: Measure, power: int
+) -> tuple[Fraction | None, Fraction | None]:
+    if value is None or in_letters(value):
+        return None, None
+    scale = Fraction(10) ** power
+    half = measure.half if measure.one_number else None
+    if half is not None and not measure.bare:
+        half = half / scale
+    return Fraction(value) / scale, half
+
+
+def letters_of(walk: Walk) -> frozenset[str]:
+    """The letters that stand for values in this network."""
+    return frozenset(
+        str(symbol) for value in walk.truth.values() if in_letters(value)
+        for symbol in value.free_symbols
+    )
+
+
+def is_final(side: Expression, letters: frozenset[str] = frozenset()) -> bool:
+    """Whether a side is a value as it is left standing: 5 uF, 2.2e-6 F, 20/9 uF, 2C/3."""
+    if letters and any(isinstance(part, Name) for part in parts_of(side)):
+        return all(part.text in letters for part in parts_of(side) if isinstance(part, Name))
+    numbers, names = 0, 0
+    for part in parts_of(side):
+        if isinstance(part, Name):
+            names += 1
+        elif isinstance(part, Num):
+            numbers += not _is_factor(part)
+        elif _is_worked_on(part):
+            return False
+    return names == 0 and (numbers == 1 or _is_fraction(side))
+
+
+def _is_worked_on(part: Expression) -> bool:
+    """A sum, or a power of more than a number."""
+    if isinstance(part, Op):
+        return part.sign in "+-"
+    return isinstance(part, Power) and not isinstance(part.base, Num)
+
+
+def _is_fraction(side: Expression) -> bool:
+    """Whether it is a fraction of two whole numbers, or a mixed number."""
+    core = side.inner if isinstance(side, Neg) else side
+    if isinstance(core, Op) and core.sign == "*" and isinstance(core.right, Num):
+        core = core.left if _is_factor(core.right) else core
+    if isinstance(core, Num):
+        return core.half is None
+    if not isinstance(core, Op) or core.sign != "/":
+        return False
+    return all(
+        isinstance(part, Num) and (part.half is None or part.value.denominator == 1)
+        and (at == 1 or part.unit is None) and not _is_factor(part)
+        for at, part in enumerate((core.left, core.right))
+    )
+
+
+def _is_factor(part: Num) -> bool:
+    """A unit or a power of ten that stands alone."""
+    return part.half == 0 and part.figures == 0
+
+
+def numbers_in(side: Expression) -> Iterator[Num]:
+    """The typed numbers of a side."""
+    return (part for part in parts_of(side) if isinstance(part, Num) and not _is_factor(part))

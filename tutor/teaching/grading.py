@@ -1,0 +1,267 @@
+"""One statement marked: right, carried forward or wrong; and the kind of the fault.
+
+The order of trial is that of general practice: the true value; what follows from the learner's
+own earlier values; the same with a power of ten; the unit; a slip after a right line; a wrong
+rule; a copied value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Final, Literal, NamedTuple, TypeAlias
+
+from grammar.answers import Measure, evaluate
+from grammar.expressions import Expression, Neg, Num, Op, Power
+from grammar.measures import times_ten
+from grammar.records import Refusal
+from tutor.circuit.steps import Fault as GroupFault
+from tutor.circuit.values import Value
+from tutor.teaching.carrying import Own, canonical
+from tutor.teaching.diagnosis import Diagnosis, Typed, diagnose, diagnose_skipped
+from tutor.teaching.fitting import Fit, fit, numbers_in
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.scene import Scenery
+
+Verdict: TypeAlias = Literal["right", "carried", "wrong", "unread"]
+Fault: TypeAlias = Literal["malrule", "power-of-ten", "arithmetic", "unit"]
+Note: TypeAlias = Literal["", "one figure", "early", "loose"]
+# Malrules that are slips of copying or of the calculator: the method was known.
+SLIPS: Final = frozenset({"copies-a-neighbours-value", "calculator-without-brackets"})
+EARLY: Final = "rounds-early"
+GOOD = ("true", "own", "one figure")
+MOST_NUMBERS_TRIED = 6
+
+
+class Statement(NamedTuple):
+    """Sides that are said to equal one quantity, or one over it where ``turned``."""
+
+    sides: tuple[Expression, ...]
+    turned: bool = False
+
+
+class Grade(NamedTuple):
+    """One quantity of one line, judged.
+
+    ``method``: the rule was right as far as can be seen. ``value`` is what is stated, in SI
+    units, and ``is_final`` whether it was worked out. ``unit``: ``missing``, or of another
+    quantity (``wrong``). ``note``: ``one figure``, rounded ``early``, or ``loose`` where an
+    equals sign was not quite meant. ``slip`` is the place of the side that is not right
+    and ``slipped_to`` its value. ``carrying`` are, for a carried value, all that carried an error.
+    """
+
+    quantity: Quantity
+    verdict: Verdict
+    fault: Fault | None = None
+    malrules: tuple[str, ...] = ()
+    method: bool = False
+    accurate: bool = False
+    value: Value | None = None
+    is_final: bool = False
+    is_fraction: bool = False
+    unit: Literal["", "missing", "wrong"] = ""
+    note: Note = ""
+    shift: int = 0
+    slip: int | None = None
+    slipped_to: Value | None = None
+    ends_right: bool = False
+    given: bool = False
+    guessed: bool = False
+    carrying: frozenset[Quantity] = frozenset()
+    diagnosis: Diagnosis | None = None
+    group: GroupFault | None = None
+    members: tuple[str, ...] = ()
+
+
+class _Case(NamedTuple):
+    """A statement in hand, with how each of its sides fits."""
+
+    own: Own
+    quantity: Quantity
+    statement: Statement
+    lookup: Mapping[str, Measure]
+    fits: tuple[Fit, ...]
+
+
+def grade(own: Own, quantity: Quantity, statement: Statement, lookup: Mapping[str, Measure],
+          after_error: bool) -> Grade:
+    """Judge a statement by the learner's own values and the true ones.
+
+    ``after_error``: something before it was wrong. Raises Refusal where a side cannot be
+    worked out.
+    """
+    fits = tuple(fit(own, quantity, s, lookup, statement.turned) for s in statement.sides)
+    case = _Case(own, quantity, statement, lookup, fits)
+    loose = {
+        at for at in range(len(fits) - 1) if fits[at].kind not in GOOD and _is_loose(case, at)
+    }
+    last = fits[-1]
+    found = Grade(
+        quantity, "right", value=last.value, is_final=last.is_final, is_fraction=last.is_fraction,
+        unit="missing" if last.bare and last.is_final and last.value != 0 else "",
+    )
+    bad = next((at for at, f in enumerate(fits) if f.kind not in GOOD and at not in loose), None)
+    if bad is not None:
+        faulty = _faulty(case, bad, found)
+        if faulty.verdict == "right" and after_error:
+            return faulty._replace(verdict="carried")
+        return faulty
+    carried = last.kind == "own" and after_error
+    in_units = ("unit", "power of ten")
+    note: Note = "loose" if any(fits[at].kind not in in_units for at in loose) else ""
+    if last.kind == "one figure":
+        note = "one figure"
+    elif last.kind == "own" and not after_error:
+        note = "early"
+    return found._replace(
+        verdict="carried" if carried else "right", method=True, accurate=last.is_final,
+        note=note,
+    )
+
+
+def _is_loose(case: _Case, at: int) -> bool:
+    """Whether a side that does not fit is meant otherwise, with a right side after it.
+
+    1/4 + 1/5 for C, where 1/C was meant; 2 + 3 = 5 + 6, where the sum goes on; a side whose
+    units alone do not come out.
+    """
+    fits, statement = case.fits, case.statement
+    if not any(f.kind in GOOD for f in fits[at + 1 :]):
+        return False
+    side = statement.sides[at]
+    if fits[at].kind in ("unit", "power of ten"):
+        return True
+    if case.quantity.symbol == "C" and not statement.turned:
+        try:
+            if fit(case.own, case.quantity, side, case.lookup, True).kind in GOOD:
+                return True
+        except Refusal:
+            return False
+    first = _leftmost(statement.sides[at + 1])
+    return isinstance(first, Num) and first.value == evaluate(side, case.lookup).value
+
+
+def holds(statement: Statement) -> bool:
+    """Whether sides of numbers alone are equal, within the places typed; True if names stand in
+    them.
+    """
+    try:
+        worths = [evaluate(side, {}) for side in statement.sides]
+    except Refusal:
+        return True
+    first, last = worths[0], worths[-1]
+    if first.dims != last.dims or first.bare != last.bare:
+        return True
+    within = last.half if last.one_number and last.half else Fraction(0)
+    return all(abs(w.value - first.value) <= within for w in worths)
+
+
+def _leftmost(side: Expression) -> Expression:
+    while not isinstance(side, Num) and isinstance(side, (Op, Neg, Power)):
+        side = side.left if isinstance(side, Op) else side.base if isinstance(side, Power) else (
+            side.inner
+        )
+    return side
+
+
+def _faulty(case: _Case, bad: int, found: Grade) -> Grade:
+    """A statement one side of which does not fit, the first such at ``bad``."""
+    own, fits = case.own, case.fits
+    here = fits[bad]
+    found = found._replace(
+        verdict="wrong", slip=bad, slipped_to=here.value, ends_right=fits[-1].kind in GOOD
+    )
+    is_last = bad == len(fits) - 1
+    if here.kind == "power of ten" and is_last:
+        return found._replace(fault="power-of-ten", method=True, shift=here.shift,
+                              malrules=_of_shift(own, found.quantity, here.shift))
+    if here.kind == "unit" and is_last:
+        return found._replace(fault="unit", method=True, accurate=True, unit="wrong",
+                              malrules=("wrong-kind-of-unit",))
+    if any(f.kind in GOOD for f in fits[:bad]):
+        return found._replace(fault="arithmetic", method=True)
+    diagnosis = _diagnosed(own, found.quantity, here)
+    names = diagnosis.names if diagnosis else ()
+    if names and set(names) <= {EARLY}:
+        return found._replace(verdict="right", method=True, accurate=here.is_final, note="early",
+                              slip=None, malrules=(EARLY,))
+    if names and set(names) <= SLIPS | {EARLY}:
+        return found._replace(fault="arithmetic", method=not here.is_final, malrules=names)
+    if names:
+        return found._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
+    if not here.is_final and _copied(case, bad):
+        return found._replace(fault="arithmetic", method=True)
+    return found
+
+
+def _of_shift(own: Own, quantity: Quantity, shift: int) -> tuple[str, ...]:
+    thousand = abs(shift) == 3
+    if quantity.symbol == "E" and thousand and own.walk.problem.powers["voltage"] in (-3, 3):
+        return ("squares-the-number-not-the-prefix",)
+    return ("prefix-slip-of-a-thousand" if thousand else "prefix-slip-of-a-million-or-more",)
+
+
+def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
+    """The wrong rules that give a side: on the true values, on the learner's, at a skipped step."""
+    if side.number is None or quantity.point is not None:
+        return None
+    walk = own.walk
+    scenery = Scenery(walk.problem, walk.plan, walk.whole, walk.truth)
+    stated = own.stated.get(quantity)
+    figures = side.figures
+    if stated is not None and _are_reciprocal(own, quantity, stated, side):
+        figures = max(figures, 2)  # the line before shows where even one figure comes from
+    typed = Typed(side.number, side.half, figures)
+    mine = dict(own.values)
+    if walk.whole is not None:
+        for symbol_of in [q for q in mine if q.of is None and q.point is None]:
+            mine[Quantity(symbol_of.symbol, walk.whole.name)] = mine[symbol_of]
+    found = diagnose(scenery, quantity, typed, mine)
+    if found.groups:
+        return found
+    skipped = diagnose_skipped(scenery, quantity, typed)
+    if skipped is not None and canonical(walk, skipped.at) not in own.stated:
+        return skipped
+    return None
+
+
+def _are_reciprocal(own: Own, quantity: Quantity, stated: Value, side: Fit) -> bool:
+    """Whether a number is one over the number stated before for the same quantity."""
+    number = times_ten(stated, -own.walk.problem.powers[quantity.dimension])
+    return side.number is not None and number * side.number == 1
+
+
+def _copied(case: _Case, at: int) -> bool:
+    """Whether one number of a side, replaced by a known value, would make it right."""
+    own, quantity = case.own._replace(led_to=()), case.quantity
+    side = case.statement.sides[at]
+    numbers = list(numbers_in(side))
+    if not 1 < len(numbers) <= MOST_NUMBERS_TRIED:
+        return False
+    powers = own.walk.problem.powers
+    known = {
+        times_ten(value, -powers[q.dimension])
+        for q, value in own.values.items()
+        if q.symbol in ("C", "Q", "V") and q != quantity and isinstance(value, Fraction)
+    }
+    for number in numbers:
+        for value in known - {number.value}:
+            tried = _with(side, number, number._replace(value=value, half=None))
+            try:
+                again = fit(own, quantity, tried, case.lookup, case.statement.turned)
+            except Refusal:
+                continue
+            if again.kind in ("true", "own"):
+                return True
+    return False
+
+
+def _with(side: Expression, old: Num, new: Num) -> Expression:
+    """The side with one number, that very one, replaced."""
+    if side is old:
+        return new
+    if isinstance(side, Op):
+        return Op(side.sign, _with(side.left, old, new), _with(side.right, old, new))
+    if isinstance(side, Neg):
+        return Neg(_with(side.inner, old, new))
+    return Power(_with(side.base, old, new), side.exponent) if isinstance(side, Power) else side

@@ -1,0 +1,124 @@
+"""What the words of a line of working name: "charge on C1", "C2 and C3 in parallel", "block"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+from types import MappingProxyType
+from typing import Literal, NamedTuple
+
+from grammar.quantity import unit
+from grammar.records import Refusal
+from grammar.spelling import spelling, split
+from tutor.circuit.network import Network
+from tutor.teaching.hearing import capacitors_in
+from tutor.teaching.quantities import Symbol
+
+_SYMBOLS: Mapping[str, Symbol] = MappingProxyType({
+    "capacit": "C", "charge": "Q", "volt": "V", "potential": "V", "pd": "V", "energ": "E",
+})
+_WHOLE = frozenset((
+    "total", "whole", "equivalent", "overall", "supply", "battery", "circuit", "network",
+    "combined", "altogether", "all", "cell", "source", "ends",
+))
+_KINDS: Mapping[str, Literal["parallel", "series"]] = MappingProxyType({
+    "parallel": "parallel", "block": "parallel", "beside": "parallel", "branch": "parallel",
+    "series": "series", "chain": "series",
+})
+_GRAMMAR_WORDS = frozenset((
+    "plus", "minus", "times", "over", "squared", "cubed", "e", "x", "and", "divided", "by", "is",
+    "are", "equals", "gives",
+))
+_WORD = re.compile(r"(?<![A-Za-z0-9_])[A-Za-zµμ][\w'’]*\.?(?:[dD]\.(?![A-Za-z]))?")
+_ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3,}[^()]*)\)")
+_TAIL = re.compile(
+    r"(?<=[\w)])\s+(?:on|across|for|in|of|at|with|between|through|from|since|because|as|by|using"
+    r"|each|per|held|stored)\s+(?![\d(])[^=:]*$"
+)
+_SAYS_MORE = re.compile(r"\b(?:gives?|makes?|is|are|equals?)\b", re.IGNORECASE)
+_POINTS_OUT = re.compile(r"[A-Z]_?\d|\d\s*[pnuµμm]?F|\bthe\s+\d")
+_INVENTED = re.compile(
+    r"(?:1\s*/\s*)?([CQVUEW]_?(?:[a-z]{1,4}|par\w*|ser\w*|block|\d{1,4}'*)|[XYZ]\d?)(?=\s*(?:=|:))"
+)
+_GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
+
+
+class Label(NamedTuple):
+    """``symbol`` of the quantity if one is said, the capacitors named, ``kind`` a group's."""
+
+    symbol: Symbol | None
+    names: tuple[str, ...]
+    whole: bool
+    kind: Literal["parallel", "series"] | None
+
+
+def label_of(text: str, network: Network, power: int) -> Label | None:
+    """What words say they are about; None where they name nothing."""
+    flat = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", text)
+    words = re.findall(r"[a-z]+", flat.lower())
+    symbols = [s for word in words for stem, s in _SYMBOLS.items() if word.startswith(stem)]
+    kinds = [_KINDS[word] for word in words if word in _KINDS]
+    chosen = capacitors_in(flat, network, power) if _POINTS_OUT.search(flat) else None
+    names = chosen.names if chosen and len(words) < 40 else ()
+    whole = not names and bool(set(words) & _WHOLE)
+    if not (symbols or kinds or names or whole):
+        return None
+    return Label(symbols[0] if symbols else None, names, whole, kinds[0] if kinds else None)
+
+
+def invented_names(piece: str) -> list[str]:
+    """Names that the learner gives on the spot, as Cp in "Cp = 2 + 3"."""
+    return [match[1] for match in _INVENTED.finditer(piece)]
+
+
+def grouped_names(piece: str) -> list[str]:
+    """Names that look like those of groups: C23, V_23."""
+    return [match[0] for match in _GROUPED.finditer(piece)]
+
+
+def without_asides(piece: str, names: Collection[str]) -> str:
+    """A piece without what is in brackets for the reader: "(same in series)"."""
+    known = spelling(names)
+
+    def kept(match: re.Match[str]) -> str:
+        words = _WORD.findall(match[1])
+        return match[0] if all(_means_something(w, known, True) for w in words) else " "
+
+    return _ASIDE.sub(kept, piece)
+
+
+def parted_tail(piece: str) -> tuple[str, str]:
+    """A piece and the words after its last value: "24 uC" and "on C1"."""
+    tail = _TAIL.search(piece)
+    before = piece[: tail.start()] if tail else ""
+    if tail is None or _SAYS_MORE.search(tail[0]) or not re.search(r"\d", before):
+        return piece, ""
+    if not re.search(r"\d\s*[^\W\d]*\s*\)?$", before):
+        return piece, ""
+    return piece[: tail.start()], tail[0]
+
+
+def without_words(piece: str, names: Collection[str]) -> str:
+    """A piece without the words that are no names, units or signs."""
+    known = spelling(names)
+
+    def kept(match: re.Match[str]) -> str:
+        before = piece[: match.start()].rstrip()
+        after_number = before[-1:].isdigit() or before.endswith("/")
+        return match[0] if _means_something(match[0], known, after_number) else " "
+
+    bare = re.sub(r"\(\s*\)", " ", _WORD.sub(kept, piece))
+    return re.sub(r"(?<!\d)[.,](?!\d)|['\"“”‘’?]", " ", bare).strip()
+
+
+def _means_something(word: str, known: object, after_number: bool) -> bool:
+    word = word.rstrip(".")
+    if word.lower() in _GRAMMAR_WORDS or split(word, known):  # type: ignore[arg-type]
+        return True
+    if not after_number or len(word) > 12:
+        return False
+    try:
+        unit(word)
+    except Refusal:
+        return False
+    return True

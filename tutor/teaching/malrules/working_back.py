@@ -1,0 +1,315 @@
+"""Family G, and what of E and K touches it: charge and p.d. of each capacitor."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Final
+
+from tutor.teaching.malrules.record import Malrule
+from tutor.teaching.malrules.sums import MOST_LISTED, total
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.scene import Scene
+
+Found = Iterable[Fraction | None]
+
+
+def _chain(s: Scene) -> bool:
+    return s.step is not None and s.step.kind == "series"
+
+
+def _branch(s: Scene) -> bool:
+    return s.step is not None and s.step.kind == "parallel"
+
+
+def _of_made(s: Scene, symbol: str) -> Fraction | None:
+    return s.number(symbol, s.made) if s.made else None  # type: ignore[arg-type]
+
+
+def _equal_pd(s: Scene) -> Found:
+    across = _of_made(s, "V")
+    if _chain(s) and across is not None:
+        yield across / len(s.parts)
+
+
+def _pd_by_capacitance(s: Scene) -> Found:
+    across = _of_made(s, "V")
+    if _chain(s) and across is not None:
+        yield across * s.parts[s.at] / total(s.parts)
+
+
+def _whole_pd(s: Scene) -> Found:
+    if _chain(s):
+        yield s.supply
+        yield _of_made(s, "V")
+
+
+def _own_c_times_supply(s: Scene) -> Found:
+    if s.c is not None and s.supply is not None and s.v and s.v != s.supply:
+        yield s.c * s.supply
+
+
+def _charges_added(s: Scene) -> Found:
+    """The charge of a chain counted once for each member."""
+    step = s.scenery.made_by(s.scenery.whole.name) if s.scenery.whole else None
+    if step is not None and step.kind == "series" and s.total is not None:
+        yield s.total * len(step.parts)
+    if step is not None and step.kind == "series" and s.supply is not None:
+        yield s.supply * total(s.number("C", c.name) or Fraction(0) for c in step.parts)
+
+
+def _charge_split_along(s: Scene) -> Found:
+    charge = _of_made(s, "Q")
+    if _chain(s) and charge is not None:
+        yield charge / len(s.parts)
+
+
+def _all_charge_of_set(s: Scene) -> Found:
+    if _branch(s):
+        yield _of_made(s, "Q")
+
+
+def _equal_charge(s: Scene) -> Found:
+    charge = _of_made(s, "Q")
+    if _branch(s) and charge is not None:
+        yield charge / len(s.parts)
+
+
+def _charge_the_series_way(s: Scene) -> Found:
+    charge = _of_made(s, "Q")
+    if _branch(s) and charge is not None:
+        yield charge * (1 / s.parts[s.at]) / total(1 / n for n in s.parts)
+
+
+def _pd_split_between_branches(s: Scene) -> Found:
+    across = _of_made(s, "V")
+    if _branch(s) and across is not None:
+        yield across / len(s.parts)
+        yield across * s.parts[s.at] / total(s.parts)
+        yield across * (1 / s.parts[s.at]) / total(1 / n for n in s.parts)
+
+
+def _supply_on_inner(s: Scene) -> Found:
+    made_by = s.scenery.made_by(s.quantity.of)
+    if _branch(s) or (made_by is not None and made_by.kind == "parallel"):
+        yield s.supply
+
+
+def _total_on_part(s: Scene) -> Found:
+    if s.step is not None:
+        yield s.total
+
+
+def _whole_c_for_part(s: Scene) -> Found:
+    if s.whole is None or s.step is None:
+        return
+    if s.place == "charge" and s.v is not None:
+        yield s.whole * s.v
+    if s.place == "voltage" and s.q is not None:
+        yield s.q / s.whole
+
+
+def _two_share_on_three(s: Scene) -> Found:
+    across = _of_made(s, "V")
+    if _chain(s) and len(s.parts) > 2 and across is not None:
+        own = s.parts[s.at]
+        for at, other in enumerate(s.parts):
+            if at != s.at:
+                yield across * other / (own + other)
+
+
+def _potentials(s: Scene) -> Found:
+    """For the p.d. of a part, that between one of its own points and an end."""
+    part = s.scenery.capacitor(s.quantity.of)
+    if s.step is None or s.supply is None or part is None:
+        return
+    for point in (part.start, part.end):
+        value = s.values.get(Quantity("V", point=point))
+        if point not in s.network.ends and value is not None:
+            level = Fraction(value) / Fraction(10) ** s.scenery.problem.powers["voltage"]
+            yield level
+            yield s.supply - level
+
+
+def _early_rounding(s: Scene) -> Found:
+    """Worked on from a value rounded to one, two or three figures."""
+    used = {"total charge": s.whole, "charge": s.v, "voltage": s.q}.get(s.place)
+    if not used:
+        return
+    for figures in (1, 2, 3):
+        rounded = round_to(used, figures)
+        if rounded == used:
+            continue
+        if s.place == "voltage":
+            yield rounded / s.c if s.c else None
+        else:
+            other = s.supply if s.place == "total charge" else s.c
+            yield rounded * other if other is not None else None
+
+
+def round_to(value: Fraction, figures: int) -> Fraction:
+    """Rounded half away from nought to so many significant figures."""
+    if value == 0:
+        return value
+    scale = Fraction(1)
+    while abs(value) * scale >= Fraction(10) ** figures:
+        scale /= 10
+    while abs(value) * scale < Fraction(10) ** (figures - 1):
+        scale *= 10
+    whole = int(abs(value) * scale + Fraction(1, 2))
+    return (1 if value > 0 else -1) * whole / scale
+
+
+def _neighbours_capacitance(s: Scene) -> Found:
+    """The right rule with the capacitance of another one."""
+    others = sorted({*s.given, *s.parts} - {s.c})
+    for other in others[: 2 * MOST_LISTED]:
+        if s.place == "voltage" and s.q is not None:
+            yield s.q / other
+        elif s.place == "charge" and s.v is not None:
+            yield other * s.v
+        elif s.place == "energy" and s.v is not None:
+            yield other * s.v * s.v / 2
+
+
+ADD_UP = "The p.d.s along {parts} must add up to the one p.d. across their whole chain"
+SHARE_OUT = "The charges of {parts} must add up to the charge of the whole set"
+
+WORKING_BACK: Final = (
+    Malrule(
+        "splits-the-pd-equally", "G1", "S21", ("voltage",), _equal_pd,
+        "sharing the p.d. out equally",
+        "At equal p.d.s unequal capacitors hold unequal charges, and a chain has one charge",
+        "What charge would each of {parts} hold at the p.d. you give?",
+        "chain shares charge", 0,
+    ),
+    Malrule(
+        "pd-in-proportion-to-capacitance", "G2", "S21", ("voltage",), _pd_by_capacitance,
+        "sharing the p.d. in proportion to capacitance",
+        "Then the larger capacitors of the chain, at a higher p.d. too, would hold more charge "
+        "than the smaller ones",
+        "With one charge on all of {parts}, which of them needs the most p.d. to hold it?",
+        "smaller takes more p.d.", 0,
+    ),
+    Malrule(
+        "full-supply-pd-on-each", "G3", "S21", ("voltage",), _whole_pd,
+        "taking all of the p.d. for one capacitor of the chain", ADD_UP,
+        "If {part} had all of it, what would be left for the others?",
+        "p.d.s add along a chain", 0,
+    ),
+    Malrule(
+        "own-capacitance-times-supply", "G4", "S19", ("charge",), _own_c_times_supply,
+        "multiplying {c} by all of the {supply}",
+        "{part} does not have all of the {supply} across it",
+        "Which p.d. is across {part} alone?",
+        "own p.d.", 0,
+    ),
+    Malrule(
+        "adds-charges-along-a-chain", "G5", "S19", ("total charge",), _charges_added,
+        "counting the charge of every capacitor of the chain",
+        "Only the two outer plates of the chain can be charged from outside; on the metal between, "
+        "charge parts into + and −, and none is added",
+        "Of all those charges, which came through the + end of the network?",
+        "one charge along a chain",
+    ),
+    Malrule(
+        "splits-the-charge-along-a-chain", "G6", "S19", ("charge",), _charge_split_along,
+        "dividing the charge among the members of the chain",
+        "The metal between two of them gains nothing, so the plates that face each other across "
+        "it hold equal charges, + and −",
+        "If {part} held only a part of it, where could the rest have gone?",
+        "one charge along a chain",
+    ),
+    Malrule(
+        "all-the-charge-on-each-branch", "G7", "S20", ("charge",), _all_charge_of_set,
+        "giving {part} all the charge of the set", SHARE_OUT,
+        "If {part} held all of it, what would be on the other branches?",
+        "branches share out the charge", 0,
+    ),
+    Malrule(
+        "splits-charge-equally-between-branches", "G8", "S22", ("charge",), _equal_charge,
+        "sharing the charge out equally",
+        "Equal charges on unequal capacitors would mean different p.d.s between one pair of points",
+        "What p.d. would each of {parts} have with the charge you give?",
+        "branches share p.d.", 0,
+    ),
+    Malrule(
+        "splits-charge-the-series-way", "G9", "S22", ("charge",), _charge_the_series_way,
+        "giving the smaller capacitor the larger share",
+        "Between the same two points a larger capacitor holds more charge, not less",
+        "Which of {parts} should hold the most at their one p.d.?",
+        "charge follows capacitance", 0,
+    ),
+    Malrule(
+        "splits-pd-between-branches", "G10", "S20", ("voltage",), _pd_split_between_branches,
+        "sharing the p.d. out between the branches",
+        "{parts} all join the same two points, {at}, and a point has only one potential",
+        "Which two points does {part} join?",
+        "branches share p.d.",
+    ),
+    Malrule(
+        "supply-pd-on-an-inner-block", "G11", "S23", ("voltage",), _supply_on_inner,
+        "taking all of the {supply} for an inner part",
+        "Some of the {supply} is across what lies on the way to {part}",
+        "What else is crossed on the way from one end to the other through {part}?",
+        "p.d.s add along a chain",
+    ),
+    Malrule(
+        "blocks-charge-on-each-branch", "G12", "S23", ("charge",),
+        lambda s: _all_charge_of_set(s) if not s.is_whole else (),
+        "giving {part} all the charge that goes into the set", SHARE_OUT,
+        "How much would the others have if {part} had it all?",
+        "branches share out the charge",
+    ),
+    Malrule(
+        "total-charge-on-a-branch", "G13", "S23", ("charge",), _total_on_part,
+        "taking all of the {total}",
+        "The {total} divides where ways part, and {part} lies on one of them",
+        "What do the capacitors on the other ways hold?",
+        "branches share out the charge",
+    ),
+    Malrule(
+        "whole-equivalent-for-a-part", "G14", "S23", ("charge", "voltage"), _whole_c_for_part,
+        "using the capacitance of the whole network",
+        "That capacitance belongs to the charge and the p.d. of the whole, not to those of {part}",
+        "Which charge, which p.d. and which capacitance all belong to {part}?",
+        "own capacitance",
+    ),
+    Malrule(
+        "two-share-rule-on-three", "G15", "S21", ("voltage",), _two_share_on_three,
+        "the sharing rule for two capacitors, with the rest of {parts} left out",
+        "There are {n} capacitors in this chain, and each takes a share of the p.d.",
+        "What charge is on every one of {parts}?",
+        "all members of the chain",
+    ),
+    Malrule(
+        "potential-for-pd", "G16", "S21", ("voltage",), _potentials,
+        "quoting the potential of a point, measured from an end",
+        "{part} lies between {own_points}, and by its p.d. the one between these two is meant",
+        "From which point to which did you measure?",
+        "between which points", 2,
+    ),
+    Malrule(
+        "charged-capacitor-is-a-wire", "E15", "S01", ("voltage",),
+        lambda s: (Fraction(0),) if s.q else (),
+        "treating a charged capacitor as a wire",
+        "With no p.d. across it {part} could hold no charge",
+        "What would the charge of {part} be if its p.d. were nought?",
+        "charge needs p.d.",
+    ),
+    Malrule(
+        "rounds-early", "K4", "S04", ("total charge", "charge", "voltage"), _early_rounding,
+        "going on from a rounded value",
+        "The value before had more figures than were put in",
+        "Did you put in all the figures of the value before, or a rounded one?",
+        "keep figures", 3,
+    ),
+    Malrule(
+        "copies-a-neighbours-value", "K8", "S05", ("charge", "voltage", "energy"),
+        _neighbours_capacitance,
+        "the right rule with the capacitance of another one",
+        "{part} itself is {c}",
+        "Reading back what you put in, which capacitance was it?",
+        "copied value", 3,
+    ),
+)

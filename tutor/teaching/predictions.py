@@ -1,0 +1,273 @@
+"""A line of predictions: which quantities go up, down or stay, and values given for them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import NamedTuple, TypeAlias
+
+from grammar.answers import Measure, evaluate, read_claims
+from grammar.expressions import Name
+from grammar.records import Refusal
+from tutor.teaching.change import Direction, WhatIf, comparable, offered
+from tutor.teaching.quantities import Quantity, Symbol
+
+_WAYS: Mapping[Direction, str] = MappingProxyType({
+    "same": r"(?:does|do|will|would|should)?\s*(?:no|not|n't|never)[\s-]*(?:really\s+)?chang\w*|"
+            r"doesn'?t chang\w*|don'?t chang\w*|won'?t chang\w*|same|unchanged|constant|stay\w*|"
+            r"remains?|unaffected|fixed|as (?:it was|before)|→",
+    "up": r"up|upwards?|rises?|rising|rose|more|bigger|larger|greater|higher|increas\w*|grows?|"
+          r"gains?|climbs?|↑",
+    "down": r"down|downwards?|falls?|falling|fell|less|smaller|lower|decreas\w*|drops?|shrinks?|"
+            r"sinks?|reduces?|reduced|lessens?|↓",
+})
+_TIMES: Mapping[str, Fraction] = MappingProxyType({
+    r"doubles?|doubled|twice": Fraction(2),
+    r"trebles?|triples?|tripled|trebled": Fraction(3),
+    r"quadruples?|quadrupled|(?:four|4) times": Fraction(4),
+    r"halves|halved|half": Fraction(1, 2),
+    r"quarters|quartered|(?:a |one )?quarter": Fraction(1, 4),
+})
+_IN_WORDS: Mapping[str, Symbol] = MappingProxyType({
+    r"(?:equivalent |total |whole )?capacitances?": "C",
+    r"(?:total |whole )?charges?": "Q",
+    r"(?:total )?(?:p\.?\s?d\.?s?|voltages?|potential differences?)": "V",
+    r"(?:total |stored )*energy(?: stored)?|energies": "E",
+})
+_ALL = r"all(?: of them)?|everything|every one|each|they|both"
+_NOT = r"not|never|n't|no|hardly"
+_UNIT_AFTER = re.compile(r"\d\s*(?:[pnuµμmkM]?[FVCJ]|\w*(?:farad|volt|coulomb|joule)s?)\b")
+_OF = r"(?:\s+(?:stored\s+)?(?:on|of|across|in|held by)\s+(?P<of>[A-Za-z]\w*'*))?"
+_LETTERS: Mapping[Symbol, str] = MappingProxyType({"C": "C", "Q": "Q", "V": "VU", "E": "EW"})
+
+
+class Predicted(NamedTuple):
+    """What is said of one quantity: a direction, a ``factor`` or a value as typed."""
+
+    quantity: Quantity
+    way: Direction | None = None
+    factor: Fraction | None = None
+    value: Measure | None = None
+
+
+class _Said(NamedTuple):
+    """A word that says which way something goes, or how many times it becomes."""
+
+    way: Direction | None = None
+    factor: Fraction | None = None
+
+
+_Mark: TypeAlias = Quantity | _Said
+
+
+def read_predictions(line: str, whatif: WhatIf) -> tuple[Predicted, ...]:
+    """Everything predicted in a line, each quantity once, the last word on it counting.
+
+    Errors: ``Refusal`` where nothing is predicted, or a name or value cannot be read.
+    """
+    found: dict[Quantity, Predicted] = {}
+    waiting: list[_Mark] = []
+    names = names_of(whatif)
+    text = re.sub(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b", r"\1 not", line.replace("’", "'"))
+    for piece in re.split(r"[;\n]|,(?!\d)|(?i:\b(?:and|but|while|whereas)\b)", text):
+        if _gives_value(piece):
+            for each in _settled(waiting):
+                found[each.quantity] = each
+            waiting = []
+            each = _value(piece, names)
+            found[each.quantity] = each
+        else:
+            waiting += _marks(piece, names, whatif)
+    for each in _settled(waiting):
+        found[each.quantity] = each
+    if not found:
+        raise _unread()
+    return tuple(found.values())
+
+
+def names_of(whatif: WhatIf) -> dict[str, Quantity]:
+    """Every way to write what can be predicted; V and U, E and W mean the same."""
+    found: dict[str, Quantity] = {}
+    for quantity in comparable(whatif):
+        for letter in _LETTERS[quantity.symbol]:
+            if quantity.symbol == "C":
+                found[quantity.name] = quantity
+                continue
+            found[letter + quantity.name[1:]] = quantity
+            if quantity.of is not None:
+                found[f"{letter}{quantity.of}"] = quantity
+    if Quantity("C") in whatif.before:
+        found |= {name: Quantity("C") for name in ("Ceq", "Ctotal") if name not in found}
+    return found
+
+
+def _gives_value(piece: str) -> bool:
+    if re.search(r"[=≈]\s*[-+−½.]?\s*\d", piece):
+        return True
+    return _UNIT_AFTER.search(piece) is not None
+
+
+def _value(piece: str, names: Mapping[str, Quantity]) -> Predicted:
+    text = re.sub(
+        r"(?i)\b(?:goes|rises|falls|drops|grows|increases|decreases|changes|will|would)?\s*"
+        r"(?:up|down)?\s*(?:to|be|becomes?)\b", " = ", piece,
+    )
+    text = re.sub(r"=(?:\s*=)+", "=", text)
+    if "=" not in text:
+        text = re.sub(r"(?i)^(\s*[A-Za-z]\w*)\s+(?=\d)", r"\1 = ", text)
+    (claim, *_) = read_claims(text, set(names))
+    target = claim.target
+    first = claim.sides[0]
+    if target is None and isinstance(first, Name):
+        target = first.text
+    if target is None or len(claim.sides) < 2 or target not in names:
+        raise Refusal("Which quantity is that for?", "Write its name too, like Q = 40 uC.")
+    return Predicted(names[target], value=evaluate(claim.sides[-1], {}))
+
+
+def _marks(piece: str, names: Mapping[str, Quantity], whatif: WhatIf) -> list[_Mark]:
+    """The names, directions and factors of a piece, in order."""
+    folded = {name.lower().replace("_", ""): quantity for name, quantity in names.items()}
+    text = re.sub(r"(?<=[A-Za-z0-9'])[+](?!\w)", " up ", piece)
+    text = re.sub(r"(?<=[A-Za-z0-9'])\s*[-−–](?!\w)", " down ", text)
+    marks: list[_Mark] = []
+    while text:
+        found, length = _next_marks(text, folded, whatif)
+        marks += found
+        text = text[length:]
+    return marks
+
+
+def _next_marks(
+    text: str, folded: Mapping[str, Quantity], whatif: WhatIf
+) -> tuple[tuple[_Mark, ...], int]:
+    """The marks that a text begins with, if any, and how much of the text is done with."""
+    if space := re.match(r"[\s,.:()!]+", text):
+        return (), space.end()
+    if (spoken := _spoken_quantity(text, folded, whatif)) is not None:
+        return spoken
+    if (said := _said(text)) is not None:
+        return said
+    if found := _at(text, _ALL):
+        return offered(whatif), found.end()
+    if _at(text, "nothing"):
+        return (*offered(whatif), _Said("same")), len(text)
+    if _at(text, _NOT):
+        raise _unread()
+    return _name(text, folded, whatif)
+
+
+def _spoken_quantity(
+    text: str, folded: Mapping[str, Quantity], whatif: WhatIf
+) -> tuple[tuple[_Mark, ...], int] | None:
+    """A quantity in words: the charge on C2."""
+    for words, symbol in _IN_WORDS.items():
+        if found := _at(text, rf"(?:the\s+)?(?:{words}){_OF}"):
+            return (_in_words(symbol, found["of"], folded, whatif),), found.end()
+    return None
+
+
+def _said(text: str) -> tuple[tuple[_Mark, ...], int] | None:
+    """A direction, or how many times."""
+    for way, words in _WAYS.items():
+        if found := _at(text, words):
+            return (_Said(way),), found.end()
+    for words, factor in _TIMES.items():
+        if found := _at(text, words):
+            return (_Said(factor=factor),), found.end()
+    return None
+
+
+def _name(
+    text: str, folded: Mapping[str, Quantity], whatif: WhatIf
+) -> tuple[tuple[_Mark, ...], int]:
+    """A name, or a word that says nothing."""
+    word = re.match(r"[A-Za-z]\w*'*|.", text, re.DOTALL)
+    assert word is not None
+    quantity = folded.get(word[0].lower().replace("_", ""))
+    if quantity is None and re.fullmatch(r"[CQVUEWcqvuew]_?\d+'*", word[0]):
+        raise _no_name(word[0], folded, whatif)
+    if quantity is None:
+        return (), word.end()
+    of = _at(text[word.end() :], _OF) if quantity.of is None else None
+    if of is None or of["of"] is None:
+        return (quantity,), word.end()
+    return (_in_words(quantity.symbol, of["of"], folded, whatif),), word.end() + of.end()
+
+
+def _at(text: str, words: str) -> re.Match[str] | None:
+    return re.match(rf"(?i)(?:{words})(?![\w'])", text)
+
+
+def _in_words(
+    symbol: Symbol, of: str | None, folded: Mapping[str, Quantity], whatif: WhatIf
+) -> Quantity:
+    if of is None or of.lower() in ("all", "total", "the", "whole"):
+        quantity = Quantity(symbol)
+    else:
+        part = folded.get(of.lower())
+        if part is None:
+            raise _no_name(of, folded, whatif)
+        quantity = Quantity(symbol, part.of)
+    if quantity not in comparable(whatif):
+        raise Refusal("That cannot be compared here.", _names(folded))
+    return quantity
+
+
+def _no_name(word: str, folded: Mapping[str, Quantity], whatif: WhatIf) -> Refusal:
+    number = re.sub(r"^[A-Za-z]_?", "", word)
+    for sides, when in ((whatif.before, "once it is changed"), (whatif.after, "before")):
+        gone = next((q.of for q in sides if q.of and q.of[1:] == number), None)
+        if gone is not None:
+            return Refusal(
+                f"{gone} is not there {when}, so {word} cannot be compared.", _names(folded)
+            )
+    return Refusal(f"{word} is not a name that can be compared here.", _names(folded))
+
+
+def _names(folded: Mapping[str, Quantity]) -> str:
+    names = list(dict.fromkeys(quantity.name for quantity in folded.values()))
+    shown = ", ".join(names[:12]) + (", …" if len(names) > 12 else "")
+    return f"There {'is' if len(names) == 1 else 'are'} {shown}."
+
+
+def _settled(marks: list[_Mark]) -> list[Predicted]:
+    """Names with what is said of them, after them (C, Q up) or before them (up: C, Q)."""
+    runs: list[list[_Mark]] = []
+    for mark in marks:
+        if runs and isinstance(runs[-1][-1], _Said) is isinstance(mark, _Said):
+            runs[-1].append(mark)
+        else:
+            runs.append([mark])
+    if not runs:
+        return []
+    if len(runs) == 1 and isinstance(runs[0][0], _Said):
+        raise Refusal("Of which quantity is that said?", "Name it, like C up, Q down.")
+    if len(runs) % 2:
+        raise _unread()
+    found = []
+    for first, second in zip(runs[::2], runs[1::2], strict=True):
+        named, said = (second, first) if isinstance(first[0], _Said) else (first, second)
+        way, factor = _one([mark for mark in said if isinstance(mark, _Said)])
+        found += [Predicted(q, way, factor) for q in named if isinstance(q, Quantity)]
+    return found
+
+
+def _one(said: list[_Said]) -> _Said:
+    """What several words in a row say together, as "falls to half" or "stays the same"."""
+    ways = {each.way for each in said if each.way is not None}
+    factors = {each.factor for each in said if each.factor is not None}
+    ways |= {"up" if factor > 1 else "down" for factor in factors}
+    if len(ways) > 1 or len(factors) > 1:
+        raise _unread()
+    return _Said(None if factors else next(iter(ways)), next(iter(factors), None))
+
+
+def _unread() -> Refusal:
+    return Refusal(
+        "No prediction could be read there.",
+        "Write it like C up, Q up, V1 down; or V1 same; or Q = 40 uC; or say 'I don't know'.",
+    )
+

@@ -1,0 +1,327 @@
+"""Which quantity a statement is about: by its name, by words, by its value, or the next one due."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from grammar.answers import DIMS, Measure, evaluate
+from grammar.expressions import Name, parts_of
+from grammar.records import Refusal
+from tutor.circuit.steps import Choice
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.carrying import Own, canonical
+from tutor.teaching.claims import names_now
+from tutor.teaching.fitting import fit, numbers_in
+from tutor.teaching.grading import Statement, grade
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.routes import (
+    Group,
+    follow,
+    group_named,
+    group_valued,
+    members_of,
+    name_of_group,
+    reach,
+    stated_of,
+)
+from tutor.teaching.scheme import in_order, needs, scheme_lines
+from tutor.teaching.script import Script, lookup
+from tutor.teaching.statements import Said
+from tutor.teaching.walk import Walk
+
+NO_FIT: Final = 9
+BY_VALUE: Final = 3
+MOST_GUESSED = 3
+_LETTERS: Mapping[str, Symbol] = MappingProxyType(
+    {"U": "V", "W": "E", "Q": "Q", "V": "V", "E": "E"}
+)
+
+
+class Target(NamedTuple):
+    """A quantity that a statement is about; ``guessed`` where only its value suggests it, and
+    ``broken`` where it would be the equivalent of a group that is none.
+    """
+
+    quantity: Quantity
+    guessed: bool = False
+    broken: Group | None = None
+
+
+def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
+    """The quantities a statement is about; none where that cannot be told."""
+    assert said.statement is not None
+    targets: list[Target] = []
+    for name in said.names:
+        script, target = _named(script, name, said)
+        targets += [target] if target else []
+    if said.names:
+        return script, targets
+    if said.label is not None and (found := _labelled(script, said)):
+        return found
+    script, target = _unnamed(script, said, None)
+    return script, [target] if target else []
+
+
+def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:
+    walk = script.walk
+    known_names = names_now(walk)
+    quantity = script.aliases.get(name) or known_names.get(name) or known_names.get(
+        name.replace("_", "")
+    )
+    if quantity is not None and quantity in script.stated and quantity not in walk.truth:
+        return script, Target(quantity)
+    if quantity is None:
+        return _new_name(script, name, said)
+    quantity = canonical(walk, quantity)
+    if quantity.of is None and quantity.point is None and name not in script.aliases:
+        return _loosely(script, quantity, said)
+    if quantity.symbol == "C" and quantity.of is not None:
+        script = script._replace(walk=reach(walk, quantity.of))
+    return script, Target(quantity)
+
+
+def _new_name(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:
+    """A name of the learner's: of a group by its numbers, or of whatever has the value."""
+    symbol = _LETTERS.get(name[:1], "C")
+    digits = re.sub(r"\D", "", name)
+    if len(digits) > 1:
+        group = _mentioned(script, said) if symbol == "C" else None
+        group = group or members_of(script.walk, f"C{digits}")
+        if group is not None:
+            return _of_group(script, name, symbol, group)
+    if symbol == "C" and (group := _mentioned(script, said)):
+        return _of_group(script, name, symbol, group)
+    script, target = _unnamed(script, said, symbol, True)
+    if target is not None and target.guessed and digits:
+        return script, None
+    if target is not None and target.broken is None:
+        script = script._replace(aliases={**script.aliases, name: target.quantity})
+    return script, target
+
+
+def _of_group(
+    script: Script, name: str, symbol: Symbol, group: Group
+) -> tuple[Script, Target | None]:
+    if not isinstance(group.judged, Choice):
+        if symbol != "C":
+            return script, None
+        quantity = Quantity("C", name)
+        script = script._replace(aliases={**script.aliases, name: quantity})
+        return script, Target(quantity, broken=group)
+    walk, made = _made(script.walk, group.judged)
+    if made is None:
+        return script, None
+    quantity = canonical(walk, Quantity(symbol, made))
+    return script._replace(walk=walk, aliases={**script.aliases, name: quantity}), Target(quantity)
+
+
+def _made(walk: Walk, choice: Choice) -> tuple[Walk, str | None]:
+    """The walk with this group combined, under the name the plan has for it."""
+    planned = name_of_group(walk, choice)
+    return (reach(walk, planned), planned) if planned else follow(walk, choice)
+
+
+def _mentioned(script: Script, said: Said) -> Group | None:
+    """The group whose members the sides name, or the words beside or before them."""
+    sides = said.statement.sides if said.statement else ()
+    written = [p.text for side in sides for p in parts_of(side) if isinstance(p, Name)]
+    quantities = {**names_now(script.walk), **script.aliases}
+    members = {
+        q.of for n in written if (q := quantities.get(n)) and q.symbol == "C" and q.of is not None
+    }
+    for names in (members, said.label.names if said.label else (), script.hint):
+        group = group_named(script.walk, {name for name in names if name})
+        if group is not None:
+            return group
+    return None
+
+
+def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
+    label, walk = said.label, script.walk
+    assert label is not None
+    symbol = label.symbol or _symbol_of(script, said)
+    if symbol in (None, "C") and len(label.names) > 1:
+        group = _mentioned(script, said._replace(names=()))
+        if group is not None:
+            made = "C" + "".join(name[1:] for name in label.names)
+            script, target = _of_group(script, made, "C", group)
+            return script, [target] if target else []
+    if symbol is not None and label.names and symbol != "C":
+        return script, [Target(canonical(walk, Quantity(symbol, n))) for n in label.names]
+    if symbol is not None and label.whole:
+        script, target = _loosely(script, Quantity(symbol), said)
+        return script, [target] if target else []
+    wanted = symbol or ("C" if label.kind and not label.names else None)
+    script, target = _unnamed(script, said, wanted)
+    return (script, [target]) if target else None
+
+
+def _symbol_of(script: Script, said: Said) -> Symbol | None:
+    """What kind of quantity the unit of the last side says it is."""
+    measure = _last(script, said)
+    if measure is None or measure.bare:
+        return None
+    symbols: tuple[Symbol, ...] = ("C", "Q", "V", "E")
+    kinds = {DIMS[Quantity(symbol).dimension]: symbol for symbol in symbols}
+    return kinds.get(measure.dims)
+
+
+def _last(script: Script, said: Said) -> Measure | None:
+    assert said.statement is not None
+    try:
+        return evaluate(said.statement.sides[-1], lookup(script, script.own, said.statement))
+    except Refusal:
+        return None
+
+
+def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Target | None]:
+    """C, Q, V or E alone: the whole, or whichever part the value belongs to."""
+    assert said.statement is not None
+    own = script.own
+    if whole not in script.walk.truth:
+        return script, None
+    if _rank(script, own, whole, said.statement) <= BY_VALUE:
+        return script, Target(whole)
+    fitting = _by_value(script, own, said.statement, whole.symbol)
+    if fitting is not None:
+        return _reached(script, fitting), Target(fitting)
+    if whole.symbol == "C" and (choice := _by_numbers(script, own, said.statement)):
+        walk, made = _made(script.walk, choice)
+        if made is not None:
+            return script._replace(walk=walk), Target(stated_of(walk, made))
+    if whole in script.walk.known:
+        due = next(_due(script, whole.symbol), None)
+        return (script, Target(due, True)) if due else (script, Target(whole))
+    return script, Target(whole)
+
+
+def _unnamed(
+    script: Script, said: Said, symbol: Symbol | None, is_new: bool = False
+) -> tuple[Script, Target | None]:
+    """By the value; not as a repetition of one stated before where the name ``is_new``."""
+    statement, own = said.statement, script.own
+    assert statement is not None
+    symbol = symbol or _symbol_of(script, said)
+    fitting = _by_value(script, own, statement, symbol)
+    if fitting is not None:
+        return _reached(script, fitting), Target(fitting)
+    if symbol in (None, "C") and (choice := _by_numbers(script, own, statement)):
+        walk, made = _made(script.walk, choice)
+        if made is not None:
+            return script._replace(walk=walk), Target(stated_of(walk, made))
+    for repeated in () if is_new else (*script.stated, *script.walk.known):
+        quantity = canonical(script.walk, repeated)
+        if quantity not in script.walk.truth:
+            continue
+        of_kind = quantity.symbol == symbol or (symbol is None and quantity in script.stated)
+        if of_kind and _rank(script, own, quantity, statement) <= BY_VALUE:
+            return script, Target(quantity)
+    due = list(_due(script, symbol))[: MOST_GUESSED if symbol else 1]
+    for quantity in due:
+        if _is_recognised(script, own, quantity, statement):
+            return _reached(script, quantity), Target(quantity, True)
+    if symbol is not None and due:
+        return _reached(script, due[0]), Target(due[0], True)
+    return script, None
+
+
+def _reached(script: Script, quantity: Quantity) -> Script:
+    if quantity.symbol != "C" or quantity.of is None:
+        return script
+    return script._replace(walk=reach(script.walk, quantity.of))
+
+
+def _due(script: Script, symbol: Symbol | None) -> Iterator[Quantity]:
+    """What is not stated yet, in the order of working: what earns marks before the rest."""
+    scheme = [line.quantity for line in scheme_lines(script.walk)]
+    known_now = {canonical(script.walk, q) for q in script.walk.known}
+    for quantity in dict.fromkeys([*scheme, *in_order(script.walk)]):
+        if quantity in known_now or quantity.point is not None:
+            continue
+        if quantity in script.stated and quantity not in script.doubtful:
+            continue
+        if quantity in script.walk.truth and symbol in (None, quantity.symbol):
+            yield quantity
+
+
+def _by_value(
+    script: Script, own: Own, statement: Statement, symbol: Symbol | None
+) -> Quantity | None:
+    """The first quantity due that the value is right for, or follows for."""
+    best: tuple[int, Quantity] | None = None
+    for quantity in _due(script, symbol):
+        if symbol is None and not _is_ready(script, quantity):
+            continue
+        rank = _rank(script, own, quantity, statement)
+        if rank <= BY_VALUE and (best is None or rank < best[0]):
+            best = (rank, quantity)
+        if rank == 0:
+            break
+    return best[1] if best else None
+
+
+def _is_ready(script: Script, quantity: Quantity) -> bool:
+    """Whether a number without name and unit may be this: what it rests on stands already."""
+    if quantity.symbol == "C":
+        return True
+    known_now = {canonical(script.walk, q) for q in (*script.walk.known, *script.stated)}
+    return needs(script.walk, quantity) <= known_now
+
+
+def _rank(script: Script, own: Own, quantity: Quantity, statement: Statement) -> int:
+    """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own."""
+    try:
+        worth = lookup(script, own, statement)
+        kinds = [fit(own, quantity, s, worth, statement.turned).kind for s in statement.sides]
+    except Refusal:
+        return NO_FIT
+    if kinds[-1] in ("true", "one figure"):
+        return 0
+    if kinds[-1] == "own":
+        return 2
+    if "true" in kinds:
+        return 1
+    return 3 if "own" in kinds else NO_FIT
+
+
+def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None:
+    """The group whose members' numbers stand in the first side."""
+    worth = lookup(script, own, statement)
+    power = script.walk.problem.powers["capacitance"]
+    numbers = [
+        n.value * Fraction(10) ** (n.unit.power - power) if n.unit else n.value
+        for n in numbers_in(statement.sides[0])
+    ]
+    without_ones = [n for n in numbers if n != 1]
+    capacitances = {
+        c.name: value for c in script.walk.network.capacitors
+        if (value := own.get("C", c.name)) is not None
+    }
+    reached: list[Value] = []
+    for side in statement.sides:
+        try:
+            measure = evaluate(side, worth)
+        except Refusal:
+            return None
+        if in_letters(measure.value) or measure.value == 0:
+            continue
+        scale = Fraction(10) ** power if measure.bare else Fraction(1)
+        reached += [measure.value * scale, scale / measure.value, 1 / (measure.value * scale)]
+    for chosen in (numbers, without_ones):
+        choice = group_valued(script.walk, chosen, capacitances, reached)
+        if choice is not None:
+            return choice
+    return None
+
+
+def _is_recognised(script: Script, own: Own, quantity: Quantity, statement: Statement) -> bool:
+    """Whether a value that fits nothing is what a known slip gives for this quantity."""
+    try:
+        found = grade(own, quantity, statement, lookup(script, own, statement), True)
+    except Refusal:
+        return False
+    return bool(found.malrules)

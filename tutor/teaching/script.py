@@ -1,0 +1,66 @@
+"""How far a script has been read: the route, the learner's own values and names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from grammar.answers import Measure, known
+from grammar.expressions import Name, parts_of
+from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tidy
+from tutor.teaching.carrying import Own, canonical, own_of
+from tutor.teaching.claims import names_now
+from tutor.teaching.grading import Statement
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.walk import Walk
+
+
+class Script(NamedTuple):
+    """How far a script has been read.
+
+    ``stated`` holds every value the learner has stated, ``wrong`` the quantities whose last value
+    was not right; ``aliases`` are names the learner gave. ``hint`` are capacitors named in the
+    words before; ``broken`` are groups that are none, with their members;
+    ``doubtful`` are quantities of which only a wrong guess stands.
+    """
+
+    walk: Walk
+    stated: Mapping[Quantity, Value]
+    wrong: frozenset[Quantity]
+    aliases: Mapping[str, Quantity]
+    hint: tuple[str, ...] = ()
+    doubtful: frozenset[Quantity] = frozenset()
+    broken: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    @property
+    def own(self) -> Own:
+        """The learner's own values so far."""
+        return own_of(self.walk, self.stated)._replace(led_to=tuple(_led_to(self)))
+
+
+def lookup(script: Script, own: Own, statement: Statement) -> dict[str, Measure]:
+    """What the names in a statement are worth to this learner."""
+    names = {p.text for side in statement.sides for p in parts_of(side) if isinstance(p, Name)}
+    quantities = {**names_now(script.walk), **script.aliases} if names else {}
+    found: dict[str, Measure] = {}
+    for name in names:
+        quantity = quantities.get(name) or quantities.get(name.replace("_", ""))
+        value = own.values.get(canonical(script.walk, quantity)) if quantity else None
+        if quantity is not None and value is not None:
+            power = script.walk.problem.powers[quantity.dimension]
+            found[name] = known(value, quantity.dimension, power)
+    for value in script.walk.truth.values():
+        for symbol in value.free_symbols if in_letters(value) else ():
+            if str(symbol)[:1] not in "VUQ":
+                found[str(symbol)] = known(symbol, "capacitance")
+    return found
+
+
+def _led_to(script: Script) -> Iterator[Value]:
+    """The whole capacitance that a group which is none leads to, with what is left beside it."""
+    for name, members in script.broken:
+        value = script.stated.get(Quantity("C", name))
+        left = [c.value for c in script.walk.network.capacitors if c.name not in members]
+        if value is not None and value != 0 and left:
+            yield tidy(parallel_sum([value, *left]))
+            yield tidy(chain_sum([value, *left]))

@@ -1,0 +1,159 @@
+"""The learner's settings: words, letters and how numbers are printed.
+
+They change what the tutor writes, never what a learner may write: V1 and U1, E1 and W1, a point
+and a comma are read whatever is set.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping
+from types import MappingProxyType
+from typing import Final, Literal, NamedTuple, TypeAlias
+
+from grammar.records import Refusal
+from grammar.writing import Style
+
+Setting: TypeAlias = Literal[
+    "difference", "pd_letter", "energy_letter", "decimal_sign", "figures"
+]
+
+
+class Settings(NamedTuple):
+    """``difference`` is what a p.d. is called, ``figures`` how many a rounded number keeps."""
+
+    difference: Literal["p.d.", "voltage", "potential difference"] = "p.d."
+    pd_letter: Literal["V", "U"] = "V"
+    energy_letter: Literal["E", "W"] = "E"
+    decimal_sign: Literal["point", "comma"] = "point"
+    figures: int = 4
+
+    @property
+    def differences(self) -> str:
+        """The word for more than one p.d."""
+        return {
+            "p.d.": "p.d.s", "voltage": "voltages", "potential difference": "potential differences"
+        }[self.difference]
+
+    @property
+    def at_the_end(self) -> str:
+        """The word for a p.d. as the last of a sentence, its full stop included."""
+        return self.difference if self.difference.endswith(".") else f"{self.difference}."
+
+    @property
+    def style(self) -> Style:
+        """How numbers are printed."""
+        return Style(self.figures, self.decimal_sign == "comma")
+
+    def understood(self, line: str) -> str:
+        """A learner's line; with a decimal comma set, 2,222 is no longer read in two ways."""
+        if self.decimal_sign == "point":
+            return line
+        return re.sub(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])", r"\1.\2", line)
+
+
+CHOICES: Mapping[Setting, tuple[str | int, ...]] = MappingProxyType({
+    "difference": ("p.d.", "voltage", "potential difference"),
+    "pd_letter": ("V", "U"),
+    "energy_letter": ("E", "W"),
+    "decimal_sign": ("point", "comma"),
+    "figures": (3, 4, 5, 6),
+})
+DEFAULTS: Final = Settings()
+
+EXAMPLES = (
+    "Settings are changed like this: set figures 3; set decimal comma; set p.d. voltage; "
+    "set letters U W."
+)
+_ONE_WORD: tuple[tuple[str, str], ...] = (
+    (r"potential[\s-]+differences?", "potential_difference"),
+    (r"p\.?\s?d\.?s?", "pd"),
+    (r"significant|figures?|figs?|sig|s\.?\s?f\.?|digits?", "figures"),
+)
+_MEANING: Mapping[str, tuple[Setting, str]] = MappingProxyType({
+    "comma": ("decimal_sign", "comma"), "commas": ("decimal_sign", "comma"),
+    "point": ("decimal_sign", "point"), "points": ("decimal_sign", "point"),
+    "dot": ("decimal_sign", "point"), "v": ("pd_letter", "V"), "u": ("pd_letter", "U"),
+    "e": ("energy_letter", "E"), "w": ("energy_letter", "W"),
+    "pd": ("difference", "p.d."), "voltage": ("difference", "voltage"),
+    "voltages": ("difference", "voltage"),
+    "potential_difference": ("difference", "potential difference"),
+})
+_NUMBERS: Mapping[str, int] = MappingProxyType({"three": 3, "four": 4, "five": 5, "six": 6})
+_FILLER = frozenset(
+    (
+        "to", "the", "a", "an", "as", "use", "for", "and", "with", "word", "words", "letter",
+        "letters", "decimal", "decimals", "sign", "marker", "number", "of", "be", "is", "in",
+        "figures", "energy", "please", "now", "call", "it", "instead",
+    )
+)
+
+
+def changed(settings: Settings, name: str, value: object) -> Settings:
+    """The settings with one of them changed. Errors: ``Refusal`` for what cannot be set so."""
+    allowed = {str(setting): values for setting, values in CHOICES.items()}.get(name)
+    if allowed is None:
+        raise Refusal(
+            f"There is no setting {_short(name)}.", f"The settings are {', '.join(CHOICES)}."
+        )
+    if isinstance(value, bool) or value not in allowed or isinstance(value, float):
+        shown = f'"{value}"' if isinstance(value, str) else str(value).lower()
+        *most, last = [f'"{each}"' if isinstance(each, str) else str(each) for each in allowed]
+        raise Refusal(
+            f"{name} cannot be {_short(shown)}.", f"It may be {', '.join(most)} or {last}."
+        )
+    return settings._replace(**{name: value})  # type: ignore[arg-type]  # checked just above
+
+
+def set_by_words(settings: Settings, line: str) -> Settings:
+    """The settings after words such as ``figures 3, decimal comma`` or ``letters U W``.
+
+    Of two words for a p.d. the last one counts; where its letter is set, none does. Errors:
+    ``Refusal`` where a word of the line sets nothing.
+    """
+    text = line.strip(" .;")
+    for pattern, word in _ONE_WORD:
+        text = re.sub(rf"(?i)(?<!\w)(?:{pattern})(?!\w)", f" {word} ", text)
+    wanted: dict[Setting, str | int] = {}
+    for word in re.findall(r"[^\s,;:=.\"']+", text.lower()):
+        if word in _MEANING:
+            setting, value = _MEANING[word]
+            wanted[setting] = value
+        elif word.isdecimal() or word in _NUMBERS:
+            wanted["figures"] = _NUMBERS.get(word) or int(word[:9])
+        elif word not in _FILLER:
+            raise Refusal(f"{_short(word)} cannot be set.", EXAMPLES)
+    if "pd_letter" in wanted:
+        wanted.pop("difference", None)
+    if not wanted:
+        raise Refusal("Nothing is said there that can be set.", EXAMPLES)
+    for setting, chosen in wanted.items():
+        settings = changed(settings, setting, chosen)
+    return settings
+
+
+def in_words(settings: Settings) -> str:
+    """Every setting with its value, and how to change it."""
+    return "\n".join([
+        f"Between two points there is a {settings.difference}, written {settings.pd_letter}; "
+        f"stored energy is written {settings.energy_letter}.",
+        f"Numbers have a decimal {settings.decimal_sign}; one that does not end is rounded to "
+        f"{settings.figures} figures.",
+        EXAMPLES,
+    ])
+
+
+def setting_in(line: str, names: Collection[str]) -> str | None:
+    """What follows ``set`` in a line that changes settings; None for any other line.
+
+    ``names`` are those of capacitors: ``set C1 C2`` speaks of a set.
+    """
+    found = re.match(r"(?is)\s*(?:please\s+)?set\s+(.+)", line)
+    if found is None:
+        return None
+    words = set(re.findall(r"[\w']+", found[1].lower()))
+    return None if words & {name.lower() for name in names} else found[1]
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 30 else text[:27] + "..."

@@ -1,0 +1,137 @@
+"""Both sides of a what-if in words: the change in full, what stays, and values side by side."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from grammar.writing import write_number
+from tutor.circuit.changes import Added, NewSupply, NewValue, Removed, Scaled, Swapped, Wired
+from tutor.circuit.network import Capacitor
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.change import WhatIf, about, direction
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.speech import Speech, listed
+
+MOST_TOLD = 4
+
+
+class Sides(NamedTuple):
+    """Before and after one change."""
+
+    whatif: WhatIf
+    speech: Speech
+
+    # The change itself
+
+    def supposition(self) -> str:
+        """The change in full, and what stays."""
+        change = self.whatif.change
+        if isinstance(change, NewSupply):
+            return f"Suppose {self._supply_told()}. Nothing else is changed."
+        if isinstance(change, Added):
+            return f"Suppose {self._added_told(change)}. {self.fixed()}".rstrip()
+        return f"Suppose {self._change_told()}. {self.fixed()}".rstrip()
+
+    def _change_told(self) -> str:
+        change = self.whatif.change
+        if isinstance(change, NewValue | Scaled):
+            names = about(change)
+            told = [
+                f"{name} is {self.amount(Quantity('C', name), after=True)} in place of "
+                f"{self.amount(Quantity('C', name))}"
+                for name in names[:MOST_TOLD]
+            ]
+            more = ["so on"] if len(names) > MOST_TOLD else []
+            return listed([*told, *more])
+        if isinstance(change, Removed):
+            gap = "leaves a gap" if len(change.names) == 1 else "leave gaps"
+            return f"{listed(change.names)} {_is(change.names)} taken out and {gap}"
+        if isinstance(change, Wired):
+            parts = self.whatif.problem.network.named(change.names)
+            points = "; ".join(f"{listed((c.start, c.end))} are one point" for c in parts)
+            each = "a wire takes" if len(parts) == 1 else "wires take"
+            return f"{each} the place of {listed(change.names)}, so that {points}"
+        assert isinstance(change, Swapped)
+        first, second = (self.changed(name) for name in change)
+        return (
+            f"{first.name} and {second.name} change places, so that {first.name} joins "
+            f"{listed((first.start, first.end))}, and {second.name} joins "
+            f"{listed((second.start, second.end))}"
+        )
+
+    def _added_told(self, change: Added) -> str:
+        added = self.added()
+        value = self.speech.amount(change.value, "capacitance")
+        if change.kind == "parallel":
+            beside = change.to or "the whole network"
+            points = listed((added.start, added.end))
+            return f"{added.name}, {value}, joins {points} beside {beside}"
+        to = change.to or "the whole network"
+        return (
+            f"{added.name}, {value}, is put in a chain with {to}, from {added.start} to {added.end}"
+        )
+
+    def _supply_told(self) -> str:
+        supply = self.whatif.problem.supply
+        assert supply is not None
+        quantity = Quantity("V" if supply.quantity == "voltage" else "Q")
+        new, old = self.amount(quantity, after=True), self.amount(quantity)
+        if supply.quantity == "voltage":
+            return f"the supply holds {new} in place of {old}"
+        return f"{new} in all have been given in place of {old}"
+
+    def fixed(self) -> str:
+        """What a change of the network leaves as it is."""
+        supply = self.whatif.problem.supply
+        if supply is None:
+            return ""
+        ends = listed(self.whatif.changed.network.ends)
+        if supply.quantity == "voltage":
+            return f"The supply still holds {self.amount(Quantity('V'))} between {ends}."
+        return f"The {self.amount(Quantity('Q'))} given stay as they are."
+
+    # Values
+
+    def side_by_side(self, quantity: Quantity) -> str:
+        """``C: 2 µF before, 3 µF after: up``."""
+        before, after = self.amount(quantity), self.amount(quantity, after=True)
+        way = direction(self.whatif, quantity)
+        if way is None:
+            way_told = "it depends on the letters which is more"
+        else:
+            way_told = {"up": "up", "down": "down", "same": "the same"}[way]
+        small = ", by less than these figures show" if before == after and way != "same" else ""
+        name = self.speech.name(quantity)
+        return f"{name}: {before} before, {after} after: {way_told}{small}"
+
+    def goes(self, quantity: Quantity) -> str:
+        """``Q goes from 24 µC to 36 µC``, or that it stays."""
+        name, before = self.speech.name(quantity), self.amount(quantity)
+        if direction(self.whatif, quantity) == "same":
+            return f"{name} stays {before}"
+        return f"{name} goes from {before} to {self.amount(quantity, after=True)}"
+
+    def amount(self, quantity: Quantity, after: bool = False) -> str:
+        """Its value on one of the sides."""
+        values = self.whatif.after if after else self.whatif.before
+        return self.speech.amount(values[quantity], quantity.dimension)
+
+    def times(self, factor: Value) -> str:
+        """How many times, in the learner's figures."""
+        if in_letters(factor):
+            return "one and the same number of times"
+        style = self.speech.terms.style
+        return f"{write_number(factor, style.figures, style.comma)[0]} times"
+
+    def changed(self, name: str) -> Capacitor:
+        """A capacitor where it stands after the change."""
+        return self.whatif.changed.network.named([name])[0]
+
+    def added(self) -> Capacitor:
+        """The one that was not there before."""
+        old = {c.name for c in self.whatif.problem.network.capacitors}
+        return next(c for c in self.whatif.changed.network.capacitors if c.name not in old)
+
+
+def _is(names: tuple[str, ...]) -> str:
+    return "is" if len(names) == 1 else "are"

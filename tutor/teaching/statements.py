@@ -1,0 +1,155 @@
+"""From one piece of a line to what it states: names, sides, and what its words point at."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from typing import NamedTuple
+
+from grammar.answers import Claim, read_claims
+from grammar.expressions import Expression, Name
+from grammar.records import Refusal
+from tutor.circuit.values import in_letters
+from tutor.teaching.claims import names_now
+from tutor.teaching.grading import Statement
+from tutor.teaching.labels import (
+    Label,
+    grouped_names,
+    invented_names,
+    label_of,
+    parted_tail,
+    without_asides,
+    without_words,
+)
+from tutor.teaching.walk import Walk
+
+_EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
+_VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
+_STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
+_SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
+
+
+class Said(NamedTuple):
+    """What one statement says: the ``names`` it is about and the sides said to be equal.
+
+    Without a ``statement`` something is named and nothing said of it. ``label`` is what words
+    beside it point at.
+    """
+
+    names: tuple[str, ...]
+    statement: Statement | None
+    label: Label | None = None
+
+
+def said_in(walk: Walk, piece: str, aliases: Collection[str]) -> list[Said]:
+    """The statements of a piece. Raises Refusal for what cannot be read."""
+    names = _names(walk, piece, aliases)
+    power = walk.problem.powers["capacitance"]
+    network = walk.problem.network
+    body, tail = parted_tail(without_asides(piece, names))
+    label = label_of(tail, network, power)
+    if not states_a_value(body):
+        return [Said((), None, label_of(piece, network, power))]
+    several, rest = _of_several(walk, body)
+    try:
+        claims = read_claims(rest, names, _letters_meant(walk, rest))
+        label = several or label
+    except Refusal as refusal:
+        claims, label = _in_words(walk, body, names, refusal, label)
+    return _joined([_said(claim, label) for claim in claims])
+
+
+def states_a_value(text: str) -> bool:
+    """Whether there is an equals sign, or a number that is no part of a name."""
+    return _STATES.search(text) is not None
+
+
+def _of_several(walk: Walk, body: str) -> tuple[Label | None, str]:
+    """Part "voltage across C2 and C3 = 8 V" into its label and what is said of both."""
+    sign = _EQUALS.search(body)
+    if sign is None:
+        return None, body
+    label = label_of(
+        body[: sign.start()], walk.problem.network, walk.problem.powers["capacitance"]
+    )
+    if label is None or label.symbol is None or len(label.names) < 2:
+        return None, body
+    return label, body[sign.end() :]
+
+
+def _in_words(
+    walk: Walk, body: str, names: Collection[str], refusal: Refusal, label: Label | None
+) -> tuple[tuple[Claim, ...], Label | None]:
+    """Read a piece with words in it: what stands before the first equals sign, then the rest."""
+    letters = _letters_meant(walk, body)
+    spaced = _VALUE_AFTER_NAME.fullmatch(body)
+    body = f"{spaced[1]} = {spaced[2]}" if spaced else body
+    sign = _EQUALS.search(body)
+    left = without_words(body[: sign.start()], names) if sign else ""
+    if sign and not _SYMBOLIC.fullmatch(left):
+        before = label_of(
+            body[: sign.start()], walk.problem.network, walk.problem.powers["capacitance"]
+        )
+        if before is not None or not re.search(r"\d", left):
+            body, label = body[sign.end() :], before or label
+    elif sign:
+        body = f"{left} = {body[sign.end() :]}"
+    try:
+        return read_claims(body, names, letters), label
+    except Refusal:
+        bare = without_words(body, names)
+        if not re.search(r"\d|[A-Za-z]", bare):
+            raise refusal from None
+    try:
+        return read_claims(bare, names, letters), label
+    except Refusal:
+        raise refusal from None
+
+
+def _names(walk: Walk, piece: str, aliases: Collection[str]) -> set[str]:
+    known = set(names_now(walk)) | set(aliases)
+    for value in walk.truth.values():
+        if in_letters(value):
+            known |= {str(symbol) for symbol in value.free_symbols}
+    new = {name for name in (*invented_names(piece), *grouped_names(piece)) if name not in known}
+    return known | {name for name in new if name.replace("_", "") not in known}
+
+
+def _letters_meant(walk: Walk, line: str) -> bool:
+    """Whether C and V after a number are the letters of this network rather than units."""
+    letters = {str(s)[:1] for v in walk.truth.values() if in_letters(v) for s in v.free_symbols}
+    return bool(letters) and set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line)) <= letters
+
+
+def _said(claim: Claim, label: Label | None) -> Said:
+    sides = claim.sides
+    if claim.reciprocal is not None:
+        return Said((claim.reciprocal,), Statement(sides[1:], True), label)
+    if len(sides) == 1 and isinstance(sides[0], Name):
+        return Said((sides[0].text,), None, label)
+    names: list[str] = []
+    while len(sides) > 1 and isinstance(sides[0], Name):
+        names.append(sides[0].text)
+        sides = sides[1:]
+    if not names:
+        named = [side for side in sides if isinstance(side, Name)]
+        if len(named) == 1 and len(sides) > 1:
+            names, sides = [named[0].text], _without(sides, named[0])
+    return Said(tuple(names), Statement(sides), label)
+
+
+def _without(sides: tuple[Expression, ...], one: Expression) -> tuple[Expression, ...]:
+    return tuple(side for side in sides if side is not one)
+
+
+def _joined(said: list[Said]) -> list[Said]:
+    """V2 and V3 = 8 V speaks of both: a name alone waits for the value after it."""
+    found: list[Said] = []
+    waiting: tuple[str, ...] = ()
+    for each in said:
+        if each.statement is None and each.names:
+            waiting += each.names
+        else:
+            found.append(each._replace(names=waiting + each.names if each.names else each.names))
+            waiting = ()
+    return [*found, Said(waiting, None)] if waiting else found

@@ -1,0 +1,92 @@
+"""A twin: one step of the same kind on other values, asked later for a step that was shown.
+
+It is a small walk of its own, set so far along that only the one step is left to do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import NamedTuple
+
+from grammar.records import Asked
+from tutor.circuit.network import Capacitor, Network, Problem, Supply
+from tutor.circuit.steps import Choice, Kind, carry_out
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.turn import complete, settle
+from tutor.teaching.walk import Question, Walk, begin_walk, look_ahead
+
+MOST_TWINS = 2
+# Pairs that keep right and wrong results apart: whole numbers, sums and equivalents that end.
+PAIRS: Mapping[Kind, tuple[tuple[int, int], ...]] = MappingProxyType({
+    "series": ((3, 7), (6, 10), (6, 14), (7, 13), (9, 11), (8, 17), (3, 22), (4, 21)),
+    "parallel": ((3, 7), (5, 8), (4, 11), (6, 13), (7, 9), (3, 16), (5, 12), (8, 15)),
+})
+CHARGES = (42, 63, 105, 84)
+
+
+class Shown(NamedTuple):
+    """What was shown: the kind of step, and whether its equivalent (C) or a share (V, Q)."""
+
+    kind: Kind
+    symbol: str
+
+
+def shown_in(question: Question) -> Shown | None:
+    """What a twin would have to be of; None for a question that has none."""
+    step, quantity = question.step, question.quantity
+    if step is None or step.makes is None or quantity is None:
+        return None
+    if quantity.symbol == "C":
+        return Shown(step.kind, "C")
+    return Shown(step.kind, quantity.symbol) if question.going_back else None
+
+
+def remember(walk: Walk, question: Question) -> Walk:
+    """The walk with a twin due for this question, if it has one and few are due."""
+    shown = shown_in(question)
+    if shown is None or shown in walk.twins or len(walk.twins) >= MOST_TWINS:
+        return walk
+    return walk._replace(twins=(*walk.twins, shown))
+
+
+def twin_of(walk: Walk, shown: Shown) -> Walk:
+    """A walk whose next question is the twin step."""
+    own = sorted(c.value for c in walk.problem.network.capacitors if _is_number(c))
+    scale = Fraction(10) ** walk.problem.powers["capacitance"]
+    pairs = [p for p in PAIRS[shown.kind] if [scale * n for n in p] != own[:2]]
+    pair = pairs[(walk.seed + len(walk.twins) + len(own)) % len(pairs)]
+    problem = _two(walk.problem, shown, pair, scale)
+    twin = begin_walk(problem, walk.terms, walk.seed)
+    step = carry_out(twin.network, Choice(shown.kind, ("C1", "C2")))
+    name = step.makes.name if step.makes else ""
+    settled = frozenset((about, name) for about in ("shares", "reason", "because", "back"))
+    twin = look_ahead(twin._replace(pending=step, settled=settled))
+    if shown.symbol == "C":
+        return twin
+    done = complete(twin, step)
+    known = {**done.known, Quantity("C"): done.truth[Quantity("C")]}
+    known |= {Quantity(symbol): done.truth[Quantity(symbol)] for symbol in ("Q", "V")}
+    return settle(done._replace(known=known))[0]
+
+
+def _is_number(c: Capacitor) -> bool:
+    return isinstance(c.value, Fraction)
+
+
+def _two(problem: Problem, shown: Shown, pair: tuple[int, int], scale: Fraction) -> Problem:
+    """Two capacitors joined in the way of the step, with a charge where a share is asked."""
+    first, second = (scale * number for number in pair)
+    middle = "P" if shown.kind == "series" else "B"
+    start = middle if shown.kind == "series" else "A"
+    network = Network(
+        (Capacitor("C1", first, "A", middle), Capacitor("C2", second, start, "B")), ("A", "B")
+    )
+    supply, asked = None, Asked("capacitance")
+    if shown.symbol != "C":
+        charge = CHARGES[sum(pair) % len(CHARGES)] if shown.kind == "series" else 6 * sum(pair)
+        supply = Supply("charge", charge * Fraction(10) ** problem.powers["charge"])
+        asked = Asked("voltage" if shown.symbol == "V" else "charge", "C1")
+    powers = problem.powers
+    return Problem(network, supply, (asked,), (), powers)

@@ -1,0 +1,158 @@
+"""What follows a wrong value: a named route and a question, a choice of routes, or a failed check.
+
+First the routes that lead to the number are looked for; if they need different help, the learner
+is asked which was theirs; if there is none, the check that fails is said and the line before is
+asked for.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tutor.teaching import tracing
+from tutor.teaching.claims import Stated
+from tutor.teaching.diagnosis import MOST_ROUTES, Diagnosis, cuts_off, diagnose, diagnose_skipped
+from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.malrules.record import Malrule
+from tutor.teaching.misfit import NONE, misfit
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.replies import Replies
+from tutor.teaching.scene import Scenery, scene_of
+from tutor.teaching.speech import Speech
+from tutor.teaching.turn import speech_of
+from tutor.teaching.walk import Aside, Question, Walk, question_about
+
+LETTERS = "abcd"
+THOUSAND = (-3, 3)
+
+
+class Response(NamedTuple):
+    """What is said, what is asked back if anything, and the malrules that were recognised."""
+
+    text: str
+    aside: Aside | None = None
+    malrules: tuple[str, ...] = ()
+
+
+def scenery_of(walk: Walk) -> Scenery:
+    """What is true on this walk, for right and wrong rules to run on."""
+    return Scenery(walk.problem, walk.plan, walk.whole, walk.truth)
+
+
+def respond(walk: Walk, stated: Stated) -> Response:
+    """The answer to a value that is not right."""
+    speech, replies = speech_of(walk), Replies(speech_of(walk))
+    quantity, judged = stated.quantity, stated.judged
+    about = question_about(walk, quantity)
+    said = stated.said
+    if judged.value is not None and judged.note != "unit":
+        said = speech.amount(judged.value, quantity.dimension)
+    if judged.note in ("unit", "power of ten"):
+        text = replies.value_wrong(about, judged, NONE, said)
+        return Response(text, None, _slip_of_unit(walk, stated))
+    found = _traced(walk, about, stated, said, speech)
+    if found is not None:
+        return found
+    fault = misfit(walk, about, judged.value) if judged.value is not None else NONE
+    text = replies.value_wrong(about, judged, fault, said)
+    if stated.typed is not None and stated.typed.half is not None:
+        return Response(text, Aside("line", replies.line_before(said), quantity))
+    return Response(text)
+
+
+def _slip_of_unit(walk: Walk, stated: Stated) -> tuple[str, ...]:
+    if stated.judged.note == "unit":
+        return ("wrong-kind-of-unit",)
+    powers = walk.problem.powers
+    if stated.quantity.symbol == "E" and powers["voltage"] in THOUSAND and abs(stated.shift) == 3:
+        return ("squares-the-number-not-the-prefix",)
+    small = abs(stated.shift) == 3
+    return ("prefix-slip-of-a-thousand" if small else "prefix-slip-of-a-million-or-more",)
+
+
+def _traced(
+    walk: Walk, about: Question, stated: Stated, said: str, speech: Speech
+) -> Response | None:
+    """A response that names where the number may come from."""
+    if stated.typed is None:
+        return None
+    scenery, quantity = scenery_of(walk), stated.quantity
+    diagnosis = diagnose(scenery, quantity, stated.typed, walk.own)
+    if not diagnosis.groups and diagnosis.scene and cuts_off(diagnosis.scene, stated.typed):
+        text = f"{said} is the value cut off. Look at the next figure before you cut."
+        return Response(text, None, ("cuts-off-instead-of-rounding",))
+    if not diagnosis.groups and quantity not in walk.known:
+        skipped = diagnose_skipped(scenery, quantity, stated.typed)
+        if skipped is not None and skipped.at not in walk.known:
+            return _about_skipped(walk, skipped, said)
+    if not diagnosis.groups or diagnosis.scene is None:
+        return None
+    if len(diagnosis.groups) == 1:
+        return _one_route(diagnosis, about, said, speech)
+    return _which_route(diagnosis, quantity, said, speech)
+
+
+def _one_route(diagnosis: Diagnosis, about: Question, said: str, speech: Speech) -> Response:
+    malrule = diagnosis.groups[0][0]
+    lead = Replies(speech).right_so_far(about)
+    text = f"{lead}{tracing.origin(said, malrule, diagnosis, speech)}"
+    assert diagnosis.scene is not None
+    asked = tracing.question(malrule, diagnosis.scene, speech)
+    return Response(text, Aside("ask", asked, diagnosis.at), diagnosis.names)
+
+
+def _which_route(
+    diagnosis: Diagnosis, quantity: Quantity, said: str, speech: Speech
+) -> Response:
+    """Several routes with different remedies: which was the learner's?"""
+    assert diagnosis.scene is not None
+    firsts = [group[0] for group in diagnosis.groups[:MOST_ROUTES]]
+    lines = [
+        f"{letter}) {tracing.route(malrule, diagnosis.scene, speech)}"
+        for letter, malrule in zip(LETTERS, firsts, strict=False)
+    ]
+    last = LETTERS[len(firsts)]
+    asked = "\n".join([f"How did {said} come about?", *lines, f"{last}) something else"])
+    options = tuple(
+        tuple(malrule.name for malrule in group) for group in diagnosis.groups[:MOST_ROUTES]
+    )
+    text = f"{said} does not fit, and more than one way leads to it."
+    return Response(text, Aside("routes", asked, quantity, options, said), diagnosis.names)
+
+
+def _about_skipped(walk: Walk, diagnosis: Diagnosis, said: str) -> Response:
+    step = scenery_of(walk).made_by(diagnosis.at.of)
+    names = Replies(speech_of(walk)).names(step) if step else ""
+    text = f"{said} does not fit, though the later steps may well be right. One step may be off."
+    asked = f"What did you get for {diagnosis.at.name}, in place of {names}?"
+    return Response(text, Aside("step", asked, diagnosis.at), diagnosis.names)
+
+
+def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:
+    """What is said once the learner has told which route was theirs."""
+    speech = speech_of(walk)
+    at = LETTERS.index(letter)
+    if at >= len(aside.options):
+        text = Replies(speech).something_else()
+        return Response(text, Aside("line", Replies(speech).line_before(aside.said), aside.about))
+    diagnosis = _again(walk, aside)
+    malrule = _named(diagnosis, aside.options[at])
+    if malrule is None or diagnosis.scene is None:
+        return Response(Replies(speech).something_else())
+    cannot = malrule.cannot.format_map(tracing.fields(diagnosis.scene, speech))
+    asked = tracing.question(malrule, diagnosis.scene, speech)
+    text = tracing.in_terms(f"{cannot}.", speech)
+    return Response(text, Aside("ask", asked, aside.about), aside.options[at])
+
+
+def _again(walk: Walk, aside: Aside) -> Diagnosis:
+    scene = scene_of(scenery_of(walk), aside.about)
+    names = {name for group in aside.options for name in group}
+    found = tuple((m,) for m in CATALOGUE if m.name in names)
+    return Diagnosis(found, aside.about, scene)
+
+
+def _named(diagnosis: Diagnosis, names: tuple[str, ...]) -> Malrule | None:
+    place = diagnosis.scene.place if diagnosis.scene else None
+    everyone = [malrule for group in diagnosis.groups for malrule in group]
+    return next((m for m in everyone if m.name == names[0] and place in m.places), None)
