@@ -57,6 +57,9 @@ class Builder:
         self.leaves: list[Leaf] = []
         self._open: set[str] = set()
         self._worths: dict[str, Worth] = {}
+        self._alike: dict[str, list[str]] = {}
+        for name in definitions:
+            self._alike.setdefault(name.lower(), []).append(name)
 
     def outline(self, group: Group) -> list[Leaf | Branch]:
         """The parts of a group from the outside in, each branch before its members."""
@@ -165,7 +168,7 @@ class Builder:
         """The defined name that is meant; c1 means C1 where only C1 is defined."""
         if text in self.definitions:
             return text
-        alike = [name for name in self.definitions if name.lower() == text.lower()]
+        alike = self._alike.get(text.lower(), ())
         return alike[0] if len(alike) == 1 else None
 
     def _use(self, name: str, offset: int) -> None:

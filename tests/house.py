@@ -33,6 +33,7 @@ ROOMS = (
 KNOWN_BY: Mapping[str, str] = {
     "lark": "grammar/parsing.py",
     "pint": "grammar/quantity.py",
+    "platformdirs": "tutor/front/settings_file.py",
     "prompt_toolkit": "tutor/front/terminal*.py",
     "sqlite3": "tutor/learner/*.py",
     "sympy": "*.py",

@@ -1,0 +1,220 @@
+"""Speed, as ratios within one run: ``python -m tests.benchmarks`` prints each with its limit.
+
+Exit code 1 if a ratio is over its limit. Every time is the best of several takes, and the two
+sides of a ratio take turns, so that a busy spell of the machine falls on both. No part of pytest.
+"""
+
+from __future__ import annotations
+
+import atexit
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from select import select
+from time import monotonic, perf_counter
+from typing import NamedTuple
+
+from grammar.reading import read_network
+from tutor.circuit.network import build
+from tutor.circuit.reduction import reduce
+from tutor.front.opening import WHICH
+from tutor.teaching.dialogue import begin, hear
+
+ROOT = Path(__file__).parents[1]
+PROGRAM = "import sys; from tutor.front.commands import main; sys.exit(main())"
+WITHOUT_SYMPY = "; ".join(
+    [
+        "import sys",
+        "from tutor.front.commands import main",
+        "code = main()",
+        "sys.exit(code or 'sympy' in sys.modules)",
+    ]
+)
+THREE = "4 uF -- (2 uF || 3 uF), across 12 V"
+FIVE = "C1 = 4 uF -- (C2 = 2 uF || (C3 = 3 uF -- C4 = 6 uF) || C5 = 5 uF), across 12 V"
+LINES = ("C3 C4", "the charge, at R", "2 uF", "C2, C34 and C5", "the p.d.", "9 uF", "hint")
+SIZES = (200, 2000)
+TAKES = 15
+LONGEST_WAIT = 20.0
+ROWS, COLUMNS = 24, 80
+ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[@-Z\\-_])")
+
+
+class Ratio(NamedTuple):
+    """Two times in seconds, and how many times the second the first may take."""
+
+    name: str
+    ours: float
+    against: float
+    limit: float
+
+    @property
+    def is_over(self) -> bool:
+        return self.ours > self.limit * self.against
+
+    def __str__(self) -> str:
+        verdict = "over" if self.is_over else "within"
+        return (
+            f"{self.name}: {1000 * self.ours:.0f} ms against {1000 * self.against:.0f} ms, "
+            f"{self.ours / self.against:.2f} times, {verdict} the limit of {self.limit}"
+        )
+
+
+def first_prompt() -> Ratio:
+    """A chat in a terminal of its own, up to the prompt, against the imports it cannot do without.
+
+    The way through a pseudo-terminal is one of POSIX; elsewhere this fails.
+    """
+    ours, against = best_in_turn(seconds_to_prompt, lambda: importing("prompt_toolkit, lark"))
+    return Ratio("first prompt", ours, against, 1.2)
+
+
+def explaining() -> Ratio:
+    """A whole command, from start to end, against the import of what reads text and units."""
+    run([*python(WITHOUT_SYMPY), "explain", THREE])  # fails if sympy has been loaded
+    ours, against = best_in_turn(
+        lambda: timed(lambda: run([*python(PROGRAM), "explain", THREE])),
+        lambda: importing("lark, pint"),
+    )
+    return Ratio("explain", ours, against, 1.6)
+
+
+def reducing() -> Ratio:
+    """Ten times the capacitors: what a reading or a reduction that is not in proportion costs."""
+    small, large = (nest(size) for size in SIZES)
+    ours, against = best_in_turn(
+        lambda: timed(lambda: work_through(large)), lambda: timed(lambda: work_through(small))
+    )
+    return Ratio(f"nest of {SIZES[1]} against {SIZES[0]}", ours, against, 15.0)
+
+
+def longest_turn() -> str:
+    """The slowest turn of a walk through five capacitors; there is no limit to it here."""
+    slowest = min(max(turns()) for _ in range(TAKES))
+    return f"slowest of {len(LINES)} turns with five capacitors: {1000 * slowest:.1f} ms"
+
+
+def turns() -> list[float]:
+    """How long each line of a walk takes to be answered."""
+    walk = begin(build(read_network(FIVE))).walk
+    taken = []
+    for line in LINES:
+        start = perf_counter()
+        walk = hear(walk, line).walk
+        taken.append(perf_counter() - start)
+    if len(walk.steps) != 2:
+        raise RuntimeError("the lines no longer lead through the walk, so their times say nothing")
+    return taken
+
+
+def nest(size: int) -> str:
+    """Write a chain that holds a parallel set that holds a chain, and so on to the last one."""
+    text = f"C{size} = 2 uF"
+    for number in range(size - 1, 0, -1):
+        joined = "--" if number % 2 else "||"
+        inner = f"({text})" if number < size - 1 else text
+        text = f"C{number} = {number % 7 + 1} uF {joined} {inner}"
+    return text
+
+
+def work_through(text: str) -> None:
+    reduction = reduce(build(read_network(text)).network)
+    assert reduction.equivalent is not None
+
+
+def best_in_turn(ours: Callable[[], float], against: Callable[[], float]) -> tuple[float, float]:
+    """The best time of each; one take of each beforehand is not counted."""
+    takes = [(ours(), against()) for _ in range(TAKES + 1)][1:]
+    return min(mine for mine, _ in takes), min(theirs for _, theirs in takes)
+
+
+def timed(work: Callable[[], object]) -> float:
+    start = perf_counter()
+    work()
+    return perf_counter() - start
+
+
+def python(program: str) -> list[str]:
+    return [sys.executable, "-c", program]
+
+
+def importing(modules: str) -> float:
+    return timed(lambda: run(python(f"import {modules}")))
+
+
+def run(command: list[str]) -> None:
+    subprocess.run(command, cwd=ROOT, env=surroundings(), stdout=subprocess.DEVNULL, check=True)
+
+
+@cache
+def surroundings() -> dict[str, str]:
+    """An environment in which code is kept compiled, as an installed program has it."""
+    folder = tempfile.mkdtemp(prefix="platewalk-benchmarks-")
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    return {**kept, "PYTHONPYCACHEPREFIX": folder, "TERM": "xterm"}
+
+
+def seconds_to_prompt() -> float:
+    """From the start of the program to a prompt below its first question."""
+    import pty  # noqa: PLC0415 - not there on every system
+    import termios  # noqa: PLC0415
+
+    ours, theirs = pty.openpty()
+    termios.tcsetwinsize(theirs, (ROWS, COLUMNS))
+    start = perf_counter()
+    chat = subprocess.Popen(
+        python(PROGRAM),
+        cwd=ROOT,
+        env=surroundings(),
+        stdin=theirs,
+        stdout=theirs,
+        start_new_session=True,
+    )
+    os.close(theirs)
+    try:
+        wait_for_prompt(ours)
+        return perf_counter() - start
+    finally:
+        chat.kill()
+        chat.wait()
+        os.close(ours)
+
+
+def wait_for_prompt(terminal: int) -> None:
+    """Read until the question and a prompt after it are there.
+
+    Errors: ``TimeoutError`` with what did come.
+    """
+    shown = b""
+    until = monotonic() + LONGEST_WAIT
+    while select([terminal], [], [], max(until - monotonic(), 0))[0]:
+        try:
+            shown += os.read(terminal, 65536)
+        except OSError:  # the program has ended and taken its terminal with it
+            break
+        _, question, below = ESCAPES.sub(b"", shown).partition(WHICH.encode())
+        if question and b">" in below:
+            return
+    raise TimeoutError(f"no prompt came, only {shown!r}")
+
+
+def main() -> int:
+    """Measure and print everything; 1 if a ratio is over its limit."""
+    over = False
+    for measure in (first_prompt, explaining, reducing):
+        ratio = measure()
+        print(ratio, flush=True)
+        over = over or ratio.is_over
+    print(longest_turn())
+    return int(over)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,253 @@
+"""The chat from line to line, with no screen."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tutor.front.chat import (
+    Answer,
+    Choosing,
+    Gathering,
+    Offered,
+    Reading,
+    Walking,
+    leave,
+    open_chat,
+    respond,
+    safely,
+)
+from tutor.front.opening import EXAMPLES
+from tutor.front.progress import may_be_typed, standing
+from tutor.teaching.speech import Terms
+
+HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
+
+
+def talk(*lines: str) -> Answer:
+    answer = open_chat(Terms())
+    for line in lines:
+        answer = respond(answer.chat, line)
+    return answer
+
+
+def text_of(answer: Answer) -> str:
+    return "\n".join(message.text for message in answer.messages)
+
+
+def test_the_first_screen_is_short() -> None:
+    said = open_chat(Terms()).messages
+    assert [message.kind for message in said] == ["say", "say", "ask"]
+    assert len(said[0].text.split("\n")) <= 3
+    assert len(said[1].text.split("\n")) == 3
+
+
+@pytest.mark.parametrize("number", ["1", "2", "3", "example 2", " 3. "])
+def test_an_example_is_picked_by_its_number(number: str) -> None:
+    answer = talk(number)
+    assert isinstance(answer.chat.stage, Walking)
+    assert answer.messages[-1].kind == "ask"
+
+
+def test_every_example_can_be_walked() -> None:
+    for example in EXAMPLES:
+        stage = talk(example.text).chat.stage
+        assert isinstance(stage, Walking)
+        assert stage.walk.whole is not None
+
+
+def test_a_network_is_walked() -> None:
+    answer = talk(HALL)
+    assert "C1, 6 µF, from A to P" in text_of(answer)
+    assert answer.messages[-1].about == "choice"
+
+
+def test_a_refused_text_shows_its_place_and_is_kept() -> None:
+    answer = talk("4 uF -- 3 uF || 2 uF")
+    assert answer.messages[0].verdict == "unread"
+    assert "\n             ^\n" in answer.messages[0].text
+    assert answer.chat.draft == "4 uF -- 3 uF || 2 uF"
+    assert "is kept" in text_of(answer)
+
+
+def test_a_kept_text_is_put_right_by_a_change() -> None:
+    answer = talk("4 uF -- 3 uF || 2 uF", "change 3 uF || 2 uF to (3 uF || 2 uF)")
+    assert isinstance(answer.chat.stage, Walking)
+    assert len(answer.chat.stage.walk.network.capacitors) == 3
+
+
+def test_help_keeps_a_text_that_is_to_be_put_right() -> None:
+    assert talk("4 uX -- 3 uF", "help").chat.draft == "4 uX -- 3 uF"
+
+
+def test_words_that_are_no_network_are_not_kept() -> None:
+    answer = talk("hello there")
+    assert answer.chat.draft == ""
+    assert "no network" in text_of(answer)
+
+
+def test_requests_before_a_walk_say_that_none_is_on() -> None:
+    assert "No walk is on yet" in text_of(talk("where are we"))
+    assert "1  " in text_of(talk("where are we"))
+
+
+def test_a_list_of_joins_comes_in_lines() -> None:
+    lines = ("C1 = 4 uF from A to P", "C2 = 2 uF from P to B", "ends A and B", "across 12 V")
+    waiting = talk(*lines)
+    assert isinstance(waiting.chat.stage, Gathering)
+    answer = respond(waiting.chat, "")
+    assert isinstance(answer.chat.stage, Walking)
+    assert answer.chat.stage.walk.problem.supply is not None
+
+
+def test_the_last_line_of_a_list_is_taken_back() -> None:
+    answer = talk("C1 = 4 uF from A to P", "C2 = 2 uX from P to B", "back", "ends A and P", "")
+    assert isinstance(answer.chat.stage, Walking)
+    assert len(answer.chat.stage.walk.network.capacitors) == 1
+
+
+def test_taking_back_the_only_line_leads_to_the_choice() -> None:
+    assert isinstance(talk("C1 = 4 uF from A to P", "back").chat.stage, Choosing)
+
+
+def test_several_lines_may_come_at_once() -> None:
+    answer = talk("C1 = 4 uF from A to P\nC2 = 2 uF from P to B\nends A and B")
+    assert isinstance(answer.chat.stage, Walking)
+
+
+def test_a_network_in_the_middle_of_a_walk_is_offered() -> None:
+    offered = talk(HALL, "3 uF -- 7 uF, across 20 V")
+    assert isinstance(offered.chat.stage, Offered)
+    assert "two capacitors" in text_of(offered)
+    undecided = respond(offered.chat, "perhaps")
+    assert undecided.chat == offered.chat
+    went_on = respond(offered.chat, "no")
+    assert isinstance(went_on.chat.stage, Walking)
+    assert len(went_on.chat.stage.walk.problem.network.capacitors) == 3
+    assert went_on.messages[-1].about == "choice"
+    started = respond(offered.chat, "yes")
+    assert isinstance(started.chat.stage, Walking)
+    assert len(started.chat.stage.walk.problem.network.capacitors) == 2
+
+
+def test_a_list_in_the_middle_of_a_walk_is_offered_too() -> None:
+    answer = talk(HALL, "C1 = 4 uF from A to P", "C2 = 4 uF from P to B", "ends A and B", "")
+    assert isinstance(answer.chat.stage, Offered)
+
+
+def test_an_unreadable_network_in_a_walk_is_kept_and_the_walk_goes_on() -> None:
+    answer = talk(HALL, "4 uF -- 3 uF || 2 uF, across 12 V")
+    assert isinstance(answer.chat.stage, Walking)
+    assert answer.chat.draft.startswith("4 uF")
+    assert answer.messages[-1].about == "choice"
+    changed = respond(answer.chat, "change 3 uF || 2 uF to (3 uF || 2 uF)")
+    assert isinstance(changed.chat.stage, Offered)
+
+
+@pytest.mark.parametrize("line", ["the 9 uF and the 5 uF", "C2 || C3", "C23 = C2 + C3 = 14 uF"])
+def test_answers_are_not_taken_for_networks(line: str) -> None:
+    answer = talk(HALL, line)
+    assert answer.messages[0].kind == "verdict"
+    assert answer.messages[0].verdict == "right"
+
+
+def walked_to_the_end() -> Answer:
+    """One capacitor, whose walk is short whatever is asked."""
+    answer = talk("5 uF, across 12 V")
+    for _ in range(12):
+        stage = answer.chat.stage
+        assert isinstance(stage, Walking)
+        if stage.walk.over:
+            return answer
+        answer = respond(respond(answer.chat, "I don't know").chat, "show me")
+    raise AssertionError("the walk does not end")
+
+
+def test_after_the_end_the_choice_comes_back() -> None:
+    ended = walked_to_the_end()
+    assert ended.messages[-1].kind == "ask"
+    assert "another network" in ended.messages[-1].text
+    assert isinstance(respond(ended.chat, "2").chat.stage, Walking)
+    assert respond(ended.chat, "2").chat != ended.chat
+    fresh = respond(ended.chat, HALL).chat.stage
+    assert isinstance(fresh, Walking)
+    assert not fresh.walk.over
+
+
+def test_after_the_end_the_walk_can_start_again() -> None:
+    again = respond(walked_to_the_end().chat, "start again").chat.stage
+    assert isinstance(again, Walking)
+    assert not again.walk.over
+
+
+def test_after_the_end_the_drawing_is_there() -> None:
+    assert any(m.network for m in respond(walked_to_the_end().chat, "drawing").messages)
+
+
+def test_stop_says_where_it_stopped() -> None:
+    answer = talk(HALL, "C2 C3", "stop")
+    assert answer.chat.is_over
+    assert "three capacitors left" in text_of(answer)
+
+
+def test_leaving_hands_back_what_was_typed() -> None:
+    assert "C1 = 4 uF from A to P" in text_of(leave(talk("C1 = 4 uF from A to P").chat))
+    assert "C1 = 4 uF from A to B" in text_of(leave(talk("book", "A B", "C1 4 uF to B").chat))
+
+
+def test_settings_hold_from_walk_to_walk() -> None:
+    answer = talk("set p.d. voltage", "3 uF -- 7 uF, across 20 V")
+    assert "the voltage and the charge" in text_of(answer)
+    assert "cannot be set" in text_of(talk("set wallpaper blue"))
+
+
+def test_a_drawing_is_asked_for() -> None:
+    assert isinstance(talk("book").chat.stage, Reading)
+    assert isinstance(talk("drawing").chat.stage, Reading)
+
+
+def test_a_fault_of_the_program_ends_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> Answer:
+        raise ZeroDivisionError
+
+    chat = talk(HALL).chat
+    monkeypatch.setattr("tutor.front.chat.respond", broken)
+    answer = safely(chat, "C2 C3")
+    assert answer.chat is chat
+    assert "ZeroDivisionError" in text_of(answer)
+
+
+def test_the_standing_tells_how_far_the_walk_has_come() -> None:
+    assert standing(open_chat(Terms()).chat) == "asked: a network, 1, 2, 3 or book"
+    assert standing(talk(HALL).chat) == "asked: names · step 1 of 2 · back 0 of 6"
+    assert standing(talk(HALL, "C2 C3", "p.d. P B", "14 uF").chat).startswith(
+        "asked: names · step 2 of 2"
+    )
+
+
+def test_what_may_be_typed_follows_the_question() -> None:
+    assert may_be_typed(open_chat(Terms()).chat)[:3] == ("1", "2", "3")
+    assert may_be_typed(talk(HALL).chat)[:3] == ("C1", "C2", "C3")
+    assert may_be_typed(talk(HALL, "C2 C3").chat)[:2] == ("p.d.", "charge")
+
+
+LINES = (
+    "1", "3", "book", "A B", "C1 4 uF", "new", "none", "yes", "no", "back", "C2 C3", "C1 C2",
+    "p.d.", "charge", "b", "c", "show me", "I don't know", "undo", "start again", "help", "",
+    "drawing", "C1 = 4 uF from A to P", "ends A and B", HALL, "change 6 to 5", "C1 = 3 uF;",
+    "remove C1", "wire P Q", "12 V", "where are we", "set figures 3", "\x1b[31m", "(((", "stop",
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.sampled_from(LINES) | st.text(max_size=12), max_size=14))
+def test_every_line_gets_an_answer(lines: list[str]) -> None:
+    answer = open_chat(Terms())
+    for line in lines:
+        answer = respond(answer.chat, line)
+        assert answer.messages
+        assert standing(answer.chat)
+        if answer.chat.is_over:
+            return
+        assert answer.messages[-1].kind == "ask"

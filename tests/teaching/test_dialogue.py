@@ -1,0 +1,101 @@
+"""Whole conversations, line by line; the tables are in cases/walks.toml."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.teaching.talking import LADDER, asked, converse, said, shape
+from tutor.teaching.dialogue import hear
+
+WALKS = tomllib.loads(
+    (Path(__file__).parents[1] / "cases" / "walks.toml").read_text(encoding="utf-8")
+)["walk"]
+BRIDGE = (
+    "C1 = 1 uF from A to P; C2 = 2 uF from A to R; C3 = 3 uF from P to R; "
+    "C4 = 4 uF from P to B; C5 = 5 uF from R to B; ends A and B; across 12 V"
+)
+
+
+@pytest.mark.parametrize("walk", WALKS, ids=lambda walk: walk["name"])
+def test_walk(walk: dict[str, Any]) -> None:
+    turns = converse(walk["network"], [line["say"] for line in walk["line"]])
+    for line, turn in zip(walk["line"], turns[1:], strict=True):
+        if "shape" in line:
+            assert shape(turn) == line["shape"], (line["say"], said(turn))
+        for words in line.get("has", []):
+            assert words in said(turn), line["say"]
+        for words in line.get("not", []):
+            assert words not in said(turn), line["say"]
+
+
+def test_opening_lists_network_points_and_goal() -> None:
+    (turn,) = converse(LADDER, [])
+    assert shape(turn) == ["say", "ask choice"]
+    assert "C2, 2 µF, from P to B" in said(turn)
+    assert "P: C1, C2 and C3" in said(turn)
+    assert "A supply holds 12 V between A and B, with + at A." in said(turn)
+    assert turn.messages[0].network == turn.walk.problem.network
+
+
+def test_points_joined_by_wire_are_told() -> None:
+    (turn,) = converse("C1 = 4 uF from A to P; C2 = 3 uF from S to B; wire from P to S; "
+                       "ends A and B", [])
+    assert "A wire joins P and S, so they are one point, called P here." in said(turn)
+
+
+def test_bridge_says_where_and_why_it_stops() -> None:
+    opening, why = converse(BRIDGE, ["why"])
+    assert shape(opening) == ["say", "close"]
+    assert "P: C1, C3 and C4; R: C2, C3 and C5" in said(opening)
+    assert "Series and parallel alone cannot reduce this network." in said(opening)
+    assert "at every inner point three or more ends meet" in said(why)
+
+
+def test_bridge_behind_a_chain_is_reduced_as_far_as_it_goes() -> None:
+    text = BRIDGE.replace("C1 = 1 uF from A to P", "C1 = 2 uF from A to X; C6 = 2 uF from X to P")
+    turn = converse(text, ["C1 C6", "charge at X", "1 uF"])[-1]
+    assert shape(turn) == ["verdict right value", "reveal value", "close"]
+    assert "After one step nothing more can be combined" in said(turn)
+
+
+@pytest.mark.parametrize("first", ["C1 C2", "c2 c1", "1 and 2", "C1, C2 in series", "C3 C4",
+                                   "C4 & C3 in parallel", "the 1 and the 2", "1 uF and 2 uF"])
+def test_any_valid_order_is_taken(first: str) -> None:
+    turn = converse("C1 = 1 uF -- C2 = 2 uF -- (C3 = 3 uF || C4 = 4 uF)", [first])[-1]
+    assert shape(turn) == ["verdict right choice", "ask shares"]
+
+
+@pytest.mark.parametrize("line", ["C23 = C2 + C3 = 5 uF", "c23 = 2 + 3 = 5", "C23=5uF",
+                                  "C23 = 5000 nF", "C23 is 5e-6 F", "C23 = 5,0 uF",
+                                  "C23 = 10/2 uF", "C23 = (2 + 3) uF", "5 uF"])
+def test_forms_of_the_value_of_a_set(line: str) -> None:
+    turn = converse(LADDER, ["C2 C3", "pd, P and B", line])[-1]
+    assert shape(turn) == ["verdict right value", "reveal value", "ask choice"]
+
+
+def test_hearing_leaves_the_walk_it_was_given_unchanged() -> None:
+    (turn,) = converse(LADDER, [])
+    before = turn.walk
+    hear(turn.walk, "C2 C3")
+    assert turn.walk == before
+    assert asked(turn.walk).about == "choice"
+
+
+def test_steps_are_counted_from_one() -> None:
+    turns = converse(LADDER, ["C2 C3", "pd, P B", "5 uF", "C1 C23"])
+    assert [turn.messages[-1].step for turn in turns] == [1, 1, 1, 2, 2]
+
+
+def test_a_twin_is_asked_for_a_step_that_was_shown_and_shown_itself_if_need_be() -> None:
+    lines = ["C2 C3", "pd P B", "6.1 uF", "7.3 uF", "C123 = 20/9 uF"]
+    *_, twin = converse(LADDER.replace(", across 12 V", ""), lines)
+    assert shape(twin) == ["verdict right value", "reveal value", "say", "ask value"]
+    assert "a twin of a step that was shown" in said(twin)
+    once = hear(twin.walk, "0.11 uF")
+    again = hear(once.walk, "0.12 uF")
+    assert "reveal value" in shape(again)
+    assert shape(again)[-1] == "close"

@@ -1,0 +1,388 @@
+"""Marking of free working: each line's verdict, fault and marks; errors carried forward."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Callable
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from grammar.reading import read_network
+from grammar.records import Refusal
+from grammar.writing import write_number
+from tutor.circuit.network import Problem, build
+from tutor.front.marks import MarkOptions, mark_command, marks_json, marks_lines
+from tutor.front.plain import Page
+from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.marking import Marked, mark, mark_in_chat
+from tutor.teaching.scheme import OPTIONS, Scheme, read_scheme
+from tutor.teaching.settings import Settings
+from tutor.teaching.walk import begin_walk
+from tutor.teaching.working import written_lines
+
+CASES = Path(__file__).parent.parent / "cases" / "marked_scripts.toml"
+SCRIPTS = tomllib.loads(CASES.read_text("utf-8"))["script"]
+ONE_ERROR = "6 uF -- (1 uF || 2 uF), across 12 V; asked: Q2, E1"
+
+
+def problem(text: str) -> Problem:
+    return build(read_network(text))
+
+
+def marked(network: str, *lines: str, scheme: str = "") -> Marked:
+    return mark(problem(network), "\n".join(lines), read_scheme(scheme))
+
+
+# Scripts of our own
+
+
+@pytest.mark.parametrize("script", SCRIPTS, ids=[script["name"] for script in SCRIPTS])
+def test_each_line_is_marked_as_it_deserves(script: dict[str, Any]) -> None:
+    texts, expected = zip(*script["lines"], strict=True)
+    found = marked(script["network"], *texts, scheme=script.get("scheme", ""))
+    told = [
+        f"{line.quantity.name if line.quantity else '-'} {line.verdict} {line.fault or '-'} "
+        f"{line.marks.total}/{line.marks.of}"
+        for line in found.lines
+    ]
+    assert told == list(expected)
+    assert f"{found.total}/{found.of}" == script["total"]
+
+
+def test_the_worked_check_loses_at_one_line_alone() -> None:
+    """Teaching notes 5.3, N4: computed there by exact arithmetic."""
+    lines = ("3", "6 + 3 = 9", "108 uC", "18 V", "36 V", "36 uC", "972 uJ")
+    found = marked(ONE_ERROR, *lines)
+    lost = [line.line for line in found.lines if line.marks.total < line.marks.of]
+    assert lost == [2]
+    assert found.first_error == 2
+    assert "adds-a-series-pair" in found.lines[1].malrules
+    assert found.lines[1].marks.method == 0
+    above = [line.line for line in found.lines if "above the 12 V" in line.remark]
+    assert above == [4, 5]
+
+
+def test_no_remark_tells_the_right_value_or_the_name_of_a_malrule() -> None:
+    names = {malrule.name for malrule in CATALOGUE}
+    for script in SCRIPTS:
+        found = marked(script["network"], *(text for text, _ in script["lines"]))
+        for line in found.lines:
+            assert line.remark
+            assert not any(name in line.remark for name in names)
+            assert "!" not in line.remark
+    found = marked("3 uF -- 6 uF, across 9 V; asked: C", "C = 3 + 6 = 9 uF")
+    assert "2 µF" not in found.lines[0].remark
+
+
+# Reading of lines
+
+
+@pytest.mark.parametrize(
+    ("text", "pieces"),
+    [
+        ("1) C = 5 uF", ("C = 5 uF",)),
+        ("(a) C = 5 uF", ("C = 5 uF",)),
+        ("- C = 5 uF", ("C = 5 uF",)),
+        ("Step 2: C = 5 uF", ("C = 5 uF",)),
+        ("-9 V", ("-9 V",)),
+        ("2.5 uF", ("2.5 uF",)),
+        ("1/C = 0.45 so C = 2.22 uF", ("1/C = 0.45", "C = 2.22 uF")),
+        ("C23 = 2 + 3 => 5 uF", ("C23 = 2 + 3 =  5 uF",)),
+        ("C = 2 uF; Q = 24 uC", ("C = 2 uF", "Q = 24 uC")),
+        ("C = 2 uF or 9 uF", ("C = 2 uF", "9 uF")),
+        ("~~C = 5~~ C = 2", ("C = 2",)),
+        ("~~C = 5", ()),
+        ("", ()),
+    ],
+)
+def test_a_line_is_cut_into_statements(text: str, pieces: tuple[str, ...]) -> None:
+    (line,) = written_lines(text + "\n")
+    assert line.pieces == pieces
+
+
+@pytest.mark.parametrize(
+    ("line", "quantity"),
+    [
+        ("C2 and C3 in parallel: 2 + 3 = 5 uF", "C23"),
+        ("C32 = 5 uF", "C23"),
+        ("capacitance of the parallel part = 5 uF", "C23"),
+        ("Cp = 2 + 3 = 5 uF", "C23"),
+        ("Total capacitance: 2.22 uF", "C"),
+        ("Combined capacitance = 2.22 uF", "C"),
+        ("26.7 uC on C1", "Q1"),
+        ("The supply gives Q = 26.7 uC", "Q"),
+        ("V across C1 6.67 V", "V1"),
+        ("potential difference across the 4 uF is 6.67 V", "V1"),
+        ("voltage across C2 and C3 = 5.33 V", "V3"),
+        ("energy stored in C1 = 88.9 uJ", "E1"),
+        ("V = 26.7/4 = 6.67 V", "V1"),
+        ("V_P = 5.33 V", "V_P"),
+    ],
+)
+def test_what_a_line_is_about(line: str, quantity: str) -> None:
+    (found,) = marked("4 uF -- (2 uF || 3 uF), across 12 V", line).lines
+    assert found.quantity is not None
+    assert (found.quantity.name, found.verdict) == (quantity, "right")
+
+
+def test_a_group_that_is_none_is_told_why_at_the_point() -> None:
+    found = marked("4 uF -- (2 uF || 3 uF), across 12 V", "C12 = 4 + 2 = 6 uF")
+    assert found.lines[0].verdict == "wrong"
+    assert "meet at P" in found.lines[0].remark
+
+
+def test_a_network_beyond_series_and_parallel_is_left_unread() -> None:
+    bridge = (
+        "C1 = 2 uF from A to P; C2 = 3 uF from P to B; C3 = 1 uF from P to Q; "
+        "C4 = 4 uF from A to Q; C5 = 2 uF from Q to B; ends A and B; across 10 V"
+    )
+    found = marked(bridge, "C = 3 uF")
+    assert found.lines[0].verdict == "unread"
+    assert "Series and parallel" in found.lines[0].remark
+    assert (found.total, found.of) == (0, 0)
+
+
+# Right scripts in any honest form, and scripts with one error
+
+
+class Row(NamedTuple):
+    """One value of a script: its name, rule in the names, and how the rule is worked out."""
+
+    name: str
+    unit: str
+    rule: str
+    work: Callable[[dict[str, Fraction]], Fraction]
+    malrule: Callable[[dict[str, Fraction]], Fraction] | None = None
+
+
+class Task(NamedTuple):
+    network: str
+    given: dict[str, Fraction]
+    rows: tuple[Row, ...]
+
+
+def beside(a: str, b: str, name: str) -> Row:
+    return Row(
+        name, "uF", f"{a} + {b}", lambda v: v[a] + v[b], lambda v: v[a] * v[b] / (v[a] + v[b])
+    )
+
+
+def chained(a: str, b: str, name: str) -> Row:
+    return Row(
+        name, "uF", f"{a} * {b}/({a} + {b})", lambda v: v[a] * v[b] / (v[a] + v[b]),
+        lambda v: v[a] + v[b],
+    )
+
+
+def charge(name: str, c: str, v: str) -> Row:
+    return Row(name, "uC", f"{c} * {v}", lambda w: w[c] * w[v])
+
+
+def across(name: str, q: str, c: str) -> Row:
+    return Row(name, "V", f"{q}/{c}", lambda w: w[q] / w[c])
+
+
+def tasks() -> st.SearchStrategy[Task]:
+    values = st.lists(st.integers(3, 40), min_size=3, max_size=3, unique=True)
+    return st.builds(_task, st.integers(0, 2), values, st.integers(5, 30))
+
+
+def _task(shape: int, values: list[int], supply: int) -> Task:
+    a, b, c = values
+    known = {"C1": Fraction(a), "C2": Fraction(b), "C3": Fraction(c), "V": Fraction(supply)}
+    if shape == 0:
+        rows = (
+            beside("C2", "C3", "C23"), chained("C1", "C23", "C"), charge("Q", "C", "V"),
+            across("V1", "Q", "C1"), across("V23", "Q", "C23"), charge("Q2", "C2", "V23"),
+            charge("Q3", "C3", "V23"),
+        )
+        network = f"{a} uF -- ({b} uF || {c} uF), across {supply} V; asked: C, V1, Q2, Q3"
+        return Task(network, known, rows)
+    if shape == 1:
+        rows = (
+            chained("C1", "C2", "C12"), beside("C12", "C3", "C"), charge("Q", "C", "V"),
+            charge("Q3", "C3", "V"), charge("Q12", "C12", "V"), across("V1", "Q12", "C1"),
+            across("V2", "Q12", "C2"),
+        )
+        network = f"({a} uF -- {b} uF) || {c} uF, across {supply} V; asked: C, Q, Q3, V1, V2"
+        return Task(network, known, rows)
+    rows = (
+        chained("C1", "C2", "C"), charge("Q", "C", "V"), across("V1", "Q", "C1"),
+        across("V2", "Q", "C2"),
+    )
+    return Task(f"{a} uF -- {b} uF, across {supply} V; asked: C, V1, V2", known, rows)
+
+
+def shown(value: Fraction) -> str:
+    return write_number(value, 5)[0]
+
+
+def numbers(rule: str, values: dict[str, Fraction]) -> str:
+    for name in sorted(values, key=len, reverse=True):
+        rule = rule.replace(name, shown(values[name]))
+    return rule
+
+
+FORMS = (
+    "{name} = {value} {unit}",
+    "{name} = {rule} = {value} {unit}",
+    "{name} = {numbers} = {value} {unit}",
+    "{name} = {rule} = {numbers} = {value} {unit}",
+    "so {name} = {numbers}, which is {value} {unit}",
+    "- {name} = {numbers} = {value} {unit} (I think)",
+    "2) {name} = {rule}\n\n{name} = {value} {unit}",
+    "now the next one\n{name}: {value} {unit}",
+)
+
+
+def typed(value: Fraction) -> Fraction:
+    """What a number is once it has been written down."""
+    return Fraction(shown(value).replace(" ", ""))
+
+
+@settings(max_examples=40, deadline=None)
+@given(tasks(), st.data())
+def test_a_right_script_in_any_form_gets_full_marks(task: Task, data: st.DataObject) -> None:
+    values, lines = dict(task.given), []
+    for row in task.rows:
+        text = numbers(row.rule, values)
+        values[row.name] = typed(row.work(values))
+        form = data.draw(st.sampled_from(FORMS))
+        lines.append(form.format(
+            name=row.name, rule=row.rule, numbers=text, value=shown(values[row.name]),
+            unit=row.unit,
+        ))
+    found = marked(task.network, *lines)
+    assert (found.total, found.first_error) == (found.of, None), lines
+
+
+@settings(max_examples=60, deadline=None)
+@given(tasks(), st.data())
+def test_one_error_costs_the_marks_of_its_own_line_alone(
+    task: Task, data: st.DataObject
+) -> None:
+    at = data.draw(st.integers(0, len(task.rows) - 1))
+    by_malrule = task.rows[at].malrule is not None and data.draw(st.booleans())
+    values, lines = dict(task.given), []
+    for place, row in enumerate(task.rows):
+        text = numbers(row.rule, values)
+        right = row.work(values)
+        if place == at and by_malrule and row.malrule is not None:
+            values[row.name] = typed(row.malrule(values))
+            assume(abs(values[row.name] / right - 1) > Fraction(1, 20))
+            lines.append(f"{row.name} = {shown(values[row.name])} {row.unit}")
+        elif place == at:
+            factor = data.draw(st.sampled_from((Fraction(13, 10), Fraction(7, 10))))
+            values[row.name] = typed(right * factor)
+            lines.append(f"{row.name} = {text} = {shown(values[row.name])} {row.unit}")
+        else:
+            values[row.name] = typed(right)
+            lines.append(f"{row.name} = {text} = {shown(values[row.name])} {row.unit}")
+    found = marked(task.network, *lines)
+    lost = [line.line for line in found.lines if line.marks.total < line.marks.of]
+    assert lost == [at + 1], lines
+    assert found.first_error == at + 1
+    assert found.of - found.total == (2 if by_malrule else 1)
+    wanted = "malrule" if by_malrule else "arithmetic"
+    assert found.lines[at].fault == wanted or (
+        by_malrule and len(found.lines[at].malrules) == 0 and values[task.rows[at].name] < 10
+    )
+
+
+TOKENS = (  # noqa: SIM905 - far shorter so
+    "C1 C2 C23 C32 C C12 Q V V1 Q1 Vp Cp Ct = = = = + - * / ( ) 1 2 3 5 12 2.22 26.7 0 uF uC V nF "
+    "J uJ ^2 ½ so therefore , ; : and or in series parallel across on charge voltage p.d. ~~ x · "
+    "energy E1 1/ e-6 10^-6 => ∴ the total 1,200 ' \" é \x00 [ ] µF per % ≈ 1) (a) C_2 block V_P "
+    "W each -> . the rest"
+).split(" ")
+NETWORKS = (
+    "4 uF -- (2 uF || 3 uF), across 12 V", "3 uF || 6 uF, holding 36 uC; asked: V1", "5 uF",
+    "1 nF -- 2 nF -- 3 nF -- (4 nF || (5 nF -- 6 nF)), across 1 kV",
+    "C1 = 4 uF from A to P; C2 = 2 uF from P to B; C3 = 3 uF from P to Q; ends A and B; across 6 V",
+    "C -- (2C || 3C), across V",
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.sampled_from(NETWORKS),
+    st.lists(st.lists(st.sampled_from(TOKENS), max_size=12).map(" ".join) | st.text(max_size=40),
+             max_size=4).map("\n".join),
+    st.sampled_from(("", *OPTIONS)),
+)
+def test_anything_typed_gets_one_remark_a_line(network: str, text: str, scheme: str) -> None:
+    found = mark(problem(network), text, read_scheme(scheme))
+    assert [line.line for line in found.lines] == list(range(1, len(found.lines) + 1))
+    assert sum(line.marks.total for line in found.lines) == found.total <= found.of
+    for line in found.lines:
+        assert line.remark.strip()
+        assert 0 <= line.marks.total <= line.marks.of
+    list(marks_lines(found, Page(40)))
+
+
+# What is printed, and what machines get
+
+
+def test_machines_get_one_object_a_line_and_the_total() -> None:
+    found = marked(ONE_ERROR, "C23 = 3 uF", "C = 6 + 3 = 9 uF", "", "Q = 24 uF")
+    objects = list(marks_json(found))
+    assert [each.get("line") for each in objects] == [1, 2, 3, 4, None]
+    assert list(objects[0]) == ["line", "text", "marks", "verdict", "fault", "malrules", "remark"]
+    assert objects[1]["fault"] == "malrule"
+    assert objects[2] == {
+        "line": 3, "text": "", "verdict": "unread", "fault": None, "malrules": [],
+        "remark": "A blank line.",
+        "marks": {"method": 0, "accuracy": 0, "independent": 0, "implied": 0, "of": 0},
+    }
+    assert objects[-1] == {"total": found.total, "of": found.of}
+
+
+def test_the_command_marks_a_wrong_script_without_failing() -> None:
+    code, lines = mark_command(ONE_ERROR, "C23 = 3 uF\nC = 9 uF", MarkOptions(json=True))
+    objects = [json.loads(line) for line in lines]
+    assert code == 0
+    assert objects[-1] == {"total": 2, "of": 14}
+    code, lines = mark_command(ONE_ERROR, "C23 = 3 uF\nC = 9 uF", MarkOptions(page=Page(60)))
+    text = list(lines)
+    assert code == 0
+    assert text[0].startswith("  1  C23 = 3 uF")
+    assert text[0].endswith("2/2")
+    assert "2 of 14 marks. The first thing to look at is line 2." in text
+    assert "  M1 1/C123 = 1/C1 + 1/C23; A1 C = 2 µF" in text
+    assert max(map(len, text)) <= 60
+
+
+@pytest.mark.parametrize(
+    ("network", "scheme"), [("6 uF -- ", ""), (ONE_ERROR, "as strictly as can be")]
+)
+def test_what_cannot_be_used_is_said_once(network: str, scheme: str) -> None:
+    for as_json in (False, True):
+        code, lines = mark_command(network, "C = 2 uF", MarkOptions(as_json, scheme))
+        text = "\n".join(lines)
+        assert code == 2
+        assert text
+        assert "Traceback" not in text
+
+
+def test_settings_are_read_from_words() -> None:
+    assert read_scheme("") == read_scheme("general practice") == Scheme()
+    both = read_scheme("units count every time, Figures  count")
+    assert (both.units, both.figures) == ("every time", True)
+    with pytest.raises(Refusal, match="last answer counts"):
+        read_scheme("as at our school")
+
+
+def test_lines_pasted_into_the_chat_are_marked_there() -> None:
+    walk = begin_walk(problem(ONE_ERROR), Settings())
+    said = mark_in_chat(walk, "C23 = 3 uF\n\nC = 6 + 3 = 9 uF\nQ = 108 uC")
+    assert [message.verdict for message in said] == ["right", "wrong", "right", None]
+    assert said[1].malrules
+    assert said[0].text == "Line 1: C23 is right."
+    assert said[-1].text.startswith("6 of 14 marks.")
+    assert mark_in_chat(walk, "C = 2 uF\n" * 500)[0].verdict == "unread"

@@ -1,0 +1,568 @@
+"""What if: changes are read, both sides agree with the nodal method, wrong ideas are known."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from fractions import Fraction
+from typing import NamedTuple
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from grammar.reading import read_network
+from grammar.records import Description, Refusal, Supply
+from tests import nodal
+from tests.nodal import Edge, Link
+from tests.strategies import (
+    Drawn,
+    as_description,
+    as_drawn,
+    capacitances,
+    joined_multigraphs,
+    nests,
+    supplies,
+)
+from tutor.circuit.changes import (
+    Added,
+    Broken,
+    Change,
+    NewSupply,
+    NewValue,
+    Removed,
+    Scaled,
+    Swapped,
+    Wired,
+)
+from tutor.circuit.network import Problem, build
+from tutor.teaching.change import Unworkable, compare, direction
+from tutor.teaching.change_words import opens
+from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.messages import Message
+from tutor.teaching.predictions import read_predictions
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.speech import Speech, Terms
+from tutor.teaching.supposing import suppose
+from tutor.teaching.turn import Turn
+from tutor.teaching.whys import Why
+
+NETWORK = "C1 = 4 uF -- (C2 = 2 uF || C3 = 3 uF), across 12 V"
+MICRO = Fraction(1, 10**6)
+
+
+def start(text: str = NETWORK) -> Turn:
+    return begin(build(read_network(text)))
+
+
+def talk(text: str, *lines: str) -> Turn:
+    turn = start(text)
+    for line in lines:
+        turn = hear(turn.walk, line)
+    return turn
+
+
+def kinds(turn: Turn) -> list[str]:
+    return [message.kind for message in turn.messages]
+
+
+def verdict(turn: Turn) -> Message:
+    return next(message for message in turn.messages if message.kind == "verdict")
+
+
+# Reading a change
+
+
+@pytest.mark.parametrize(
+    ("line", "change"),
+    [
+        ("what if C2 = 6 uF", NewValue("C2", 6 * MICRO)),
+        ("What if c2 were 6 microfarads?", NewValue("C2", 6 * MICRO)),
+        ("what if C2 is 6", NewValue("C2", 6 * MICRO)),
+        ("what if C2 is raised to 6,5 uF", NewValue("C2", Fraction(13, 2) * MICRO)),
+        ("what if C2 is increased by 3 uF", NewValue("C2", 5 * MICRO)),
+        ("what if C2 is reduced by 500 nF", NewValue("C2", Fraction(3, 2) * MICRO)),
+        ("what if C1 = C2", NewValue("C1", 2 * MICRO)),
+        ("what if C2 is doubled", Scaled(("C2",), Fraction(2))),
+        ("and what if we double C2", Scaled(("C2",), Fraction(2))),
+        ("what if C2 is halved", Scaled(("C2",), Fraction(1, 2))),
+        ("what if C2 is tripled", Scaled(("C2",), Fraction(3))),
+        ("what if C2 is three times as large", Scaled(("C2",), Fraction(3))),
+        ("what if C2 is 1.5 times as big", Scaled(("C2",), Fraction(3, 2))),
+        ("what if C2 is 20 % smaller", Scaled(("C2",), Fraction(4, 5))),
+        ("what if C2 is larger", Scaled(("C2",), Fraction(2))),
+        ("what if C3 and C1 are doubled", Scaled(("C3", "C1"), Fraction(2))),
+        ("what if all capacitors are halved", Scaled(("C1", "C2", "C3"), Fraction(1, 2))),
+        ("what if C3 is removed", Removed(("C3",))),
+        ("what if C3 is taken out", Removed(("C3",))),
+        ("what if there was no C3", Removed(("C3",))),
+        ("what if C3 is replaced by a wire", Wired(("C3",))),
+        ("what if C3 is short-circuited", Wired(("C3",))),
+        ("what if C1 and C2 swap", Swapped("C1", "C2")),
+        ("what if C1 and C2 change places", Swapped("C1", "C2")),
+        ("what if the supply is 24 V", NewSupply(Fraction(24))),
+        ("what if the voltage is 24", NewSupply(Fraction(24))),
+        ("what if U = 24 V", NewSupply(Fraction(24))),
+        ("what if the supply is doubled", NewSupply(Fraction(24))),
+        ("what if the p.d. is halved", NewSupply(Fraction(6))),
+        ("what if 5 uF is added in series", Added(5 * MICRO, "series")),
+        ("what if a 5 uF capacitor is added in parallel", Added(5 * MICRO, "parallel")),
+        ("what if I add 5 uF in parallel with C2", Added(5 * MICRO, "parallel", "C2")),
+        ("what if 5 uF is put in a chain with C2", Added(5 * MICRO, "series", "C2")),
+    ],
+)
+def test_a_change_is_read(line: str, change: Change) -> None:
+    said = opens(line)
+    assert said is not None
+    assert suppose(said, build(read_network(NETWORK))).change == change
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("what if", "That change could not be read."),
+        ("what if pigs fly", "what if C1 is doubled; what if C1 is removed"),
+        ("what if C9 is doubled", "There is no C9 in the text of this network."),
+        ("what if C2 = 0 uF", "A capacitance of zero cannot be."),
+        ("what if C2 = 5 V", "a capacitance is needed here"),
+        ("what if C2 = 2C", "C2 has a number for its value here."),
+        ("what if C2 is reduced by 2 uF", "That would leave C2 no capacitance."),
+        ("what if the charge is 30 uC", "What is given here is the p.d."),
+        ("what if the charge on C2 is doubled", "follow from the network"),
+        ("what if the battery is removed", "leaves every charge where it is"),
+        ("what if C1 and C2 are replaced by 5 uF", "One capacitor at a time"),
+        ("what if " + "C2 " * 200, "That change could not be read."),
+    ],
+)
+def test_what_cannot_be_read_gets_one_message_and_the_question_again(line: str, says: str) -> None:
+    before = start()
+    turn = hear(before.walk, line)
+    assert says in turn.messages[0].text
+    assert kinds(turn) == ["verdict", "ask"]
+    assert turn.walk == before.walk
+    assert turn.messages[-1] == before.messages[-1]
+
+
+@pytest.mark.parametrize("line", ["what is C23", "whatever", "if C2 is doubled", "why"])
+def test_other_lines_open_nothing(line: str) -> None:
+    assert opens(line) is None
+
+
+# Reading predictions
+
+
+def the_change(text: str = NETWORK, line: str = "what if C2 is doubled") -> object:
+    problem = build(read_network(text))
+    return compare(problem, suppose(opens(line) or "", problem).change, line)
+
+
+C, Q, V1, Q1, E = (
+    Quantity("C"), Quantity("Q"), Quantity("V", "C1"), Quantity("Q", "C1"), Quantity("E")
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("C up, Q up, V1 down", {C: "up", Q: "up", V1: "down"}),
+        ("c and q rise but v1 falls", {C: "up", Q: "up", V1: "down"}),
+        ("up: C, Q; down: V1", {C: "up", Q: "up", V1: "down"}),
+        ("C increases, V1 stays the same", {C: "up", V1: "same"}),
+        ("C doesn't change and Q unchanged", {C: "same", Q: "same"}),
+        ("the charge rises, the p.d. across C1 falls", {Q: "up", V1: "down"}),
+        ("V of C1 gets less, charge on C1 more", {V1: "down", Q1: "up"}),
+        ("U1 bigger; W smaller", {V1: "up", E: "down"}),
+        ("Q+ V1-", {Q: "up", V1: "down"}),
+        ("nothing changes", {C: "same", Q: "same", V1: "same", Q1: "same"}),
+        ("everything goes up", {C: "up", Q: "up", V1: "up", Q1: "up"}),
+        ("C up, C down", {C: "down"}),
+    ],
+)
+def test_directions_are_read(line: str, expected: dict[Quantity, str]) -> None:
+    found = read_predictions(line, the_change())  # type: ignore[arg-type]
+    assert {each.quantity: each.way for each in found} == expected
+
+
+def test_values_and_factors_are_read() -> None:
+    line = "C up, Q = 2,5 uC and V1 rises to 8 V, E doubles, Q1 falls to half"
+    found = {each.quantity: each for each in read_predictions(line, the_change())}  # type: ignore[arg-type]
+    assert found[C].way == "up"
+    assert found[Q].value is not None
+    assert found[Q].value.value == Fraction(5, 2) * MICRO
+    assert found[V1].value is not None
+    assert found[V1].value.value == 8
+    assert found[E].factor == 2
+    assert found[Q1].factor == Fraction(1, 2)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["", "up", "banana", "C up or down", "C does not rise", "C up, Q", "Q = 5 bananas", "Q =",
+     "Q = C V", "C9 up", "40 uC", "V3 of C9 up", "Q = 1/0 uC", "Q = 3 uC + 2 V"],
+)
+def test_what_is_no_prediction_is_asked_again(line: str) -> None:
+    opened = talk(NETWORK, "what if C2 is doubled")
+    turn = hear(opened.walk, line)
+    if line:
+        assert verdict(turn).verdict == "unread"
+        assert turn.walk == opened.walk
+        assert turn.messages[-1] == opened.messages[-1]
+    else:  # a blank line is an honest "I don't know"
+        assert turn.walk.whatif is None
+
+
+# The dialogue
+
+
+def test_right_predictions_come_first_and_wrong_ones_get_a_reason() -> None:
+    turn = talk(NETWORK, "what if C2 is doubled", "Q down, C up")
+    right, wrong = verdict(turn).text.split("\n")
+    assert right == "C up: right."
+    assert wrong == (
+        "Q down does not fit. Q = C V: V is held at 12 V, and C goes from 2.222 µF to 2.545 µF."
+    )
+    assert verdict(turn).verdict == "wrong"
+
+
+def test_both_sides_stand_side_by_side_with_the_reason() -> None:
+    turn = talk("C1 = 3 uF -- C2 = 6 uF, across 12 V", "what if C2 = 3 uF", "I don't know")
+    (reveal,) = [message for message in turn.messages if message.kind == "reveal"]
+    assert reveal.text.splitlines() == [
+        "C: 2 µF before, 1.5 µF after: down",
+        "Q: 24 µC before, 18 µC after: down",
+        "V1: 8 V before, 6 V after: down",
+        "Q1: 24 µC before, 18 µC after: down",
+        "C2 is in a chain with C1, where 1/C adds up. So a smaller C2 makes the whole smaller. "
+        "V is held at 12 V, so Q = C V goes down.",
+    ]
+
+
+def test_the_walk_goes_on_unchanged() -> None:
+    before = talk(NETWORK, "C2 C3")
+    turn = hear(hear(before.walk, "what if C3 is removed").walk, "C down")
+    assert turn.walk == before.walk
+    assert turn.messages[-1] == before.messages[-1]
+
+
+def test_it_opens_after_the_end_too_and_shows_every_capacitor() -> None:
+    over = talk("C1 = 3 uF -- C2 = 6 uF, holding 18 uC", "C1 C2", "q at P", "2 uF", "9 V", "q",
+                "6 V", "3 V", "9 V")
+    assert over.walk.over
+    opened = hear(over.walk, "what if the charge is doubled")
+    assert not opened.walk.over
+    assert kinds(opened) == ["say", "ask"]
+    closed = hear(opened.walk, "V doubles")
+    assert closed.walk == over.walk
+    assert kinds(closed) == ["verdict", "reveal", "close"]
+    assert "V2: 3 V before, 6 V after: up" in closed.messages[1].text
+
+
+def test_without_a_supply_only_the_whole_is_asked() -> None:
+    turn = talk("C1 = 3 uF -- C2 = 6 uF", "what if C2 is doubled")
+    assert turn.messages[-1].text.startswith("Which way does C go?")
+    assert "C: 2 µF before, 2.4 µF after: up" in hear(turn.walk, "c up").messages[1].text
+    assert verdict(hear(turn.walk, "Q up")).verdict == "unread"
+
+
+def test_energies_come_where_they_are_asked() -> None:
+    plain = talk(NETWORK, "what if C2 is doubled")
+    wanted = talk(NETWORK, "energy", "what if C2 is doubled")
+    assert "E" not in plain.messages[-1].text.replace("E up", "")
+    assert "E, E1?" in wanted.messages[-1].text
+    assert "E: 160 µJ before, 183.3 µJ after: up" in hear(wanted.walk, "?").messages[0].text
+    assert "E, E1?" in hear(plain.walk, "energy").messages[-1].text
+
+
+def test_letters_are_compared_by_algebra() -> None:
+    text = "C -- (2C || C/2), across V"
+    turn = talk(text, "what if C2 is doubled", "C up, V2 up")
+    assert "C: 5C/7 before, 9C/11 after: up" in turn.messages[1].text
+    assert verdict(turn).text.startswith("C up: right.\nV2 up does not fit.")
+    other = talk("C -- (D || 2C), across V", "what if C1 and C2 swap", "C up")
+    assert verdict(other).text == "C: it depends on the values of the letters; either may be."
+    assert verdict(other).verdict == "incomplete"
+
+
+def test_a_letter_of_the_supply_may_be_scaled() -> None:
+    turn = talk("C -- 2C, across V", "what if V = 2V", "Q doubles")
+    assert verdict(turn).verdict == "right"
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "says"),
+    [
+        (NETWORK, "what if C1 is removed", "Without C1 no way is left from end to end"),
+        (NETWORK, "what if C2 and C1 are removed", "Without C2 and C1 no way is left"),
+        ("2 uF || 3 uF, across 5 V", "what if C1 is a wire", "the supply is short-circuited"),
+        ("2 uF || 3 uF, holding 5 uC", "what if C1 is a wire", "the charge goes round through it"),
+        ("2 uF || 3 uF", "what if C1 is a wire", "the ends are one point"),
+    ],
+)
+def test_a_broken_network_is_said_in_words(text: str, line: str, says: str) -> None:
+    before = start(text)
+    turn = hear(before.walk, line)
+    assert says in turn.messages[0].text
+    assert turn.messages[0].kind == "say"
+    assert turn.walk == before.walk
+
+
+def test_what_series_and_parallel_cannot_reduce_is_not_compared() -> None:
+    bridge = (
+        "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 3 uF from P to Q; "
+        "C4 = 4 uF from P to B; C5 = 5 uF from Q to B; ends A and B; across 6 V"
+    )
+    turn = talk(bridge, "what if C3 is removed")
+    assert "do not reduce this network" in turn.messages[0].text
+
+
+@pytest.mark.parametrize("word", ["back", "undo", "never mind"])
+def test_a_what_if_can_be_left(word: str) -> None:
+    before = start()
+    turn = hear(hear(before.walk, "what if C2 is doubled").walk, word)
+    assert turn.walk == before.walk
+    assert turn.messages[-1] == before.messages[-1]
+
+
+@pytest.mark.parametrize("line", ["list", "drawing", "help", "hint", "why", "where are we",
+                                  "repeat", "fair copy", "settings", "set figures 3"])
+def test_what_may_be_asked_meanwhile_leaves_it_open(line: str) -> None:
+    opened = talk(NETWORK, "what if C3 is replaced by a wire")
+    turn = hear(opened.walk, line)
+    assert turn.walk.whatif is not None
+    assert turn.messages[-1].about == "change"
+    if line == "list":
+        assert "both ends on P" in turn.messages[0].text or "C1, 4 µF, from A to" in (
+            turn.messages[0].text
+        )
+
+
+def test_another_what_if_takes_the_place_of_the_first() -> None:
+    turn = talk(NETWORK, "what if C2 is doubled", "what if C3 is doubled")
+    assert turn.walk.whatif is not None
+    assert turn.walk.whatif.change == Scaled(("C3",), Fraction(2))
+
+
+def test_stop_stops() -> None:
+    turn = talk(NETWORK, "what if C2 is doubled", "stop")
+    assert turn.walk.over
+    assert turn.walk.whatif is None
+
+
+# Wrong ideas known by name; the numbers are those of the catalogue's own examples
+
+
+@pytest.mark.parametrize(
+    ("text", "lines", "names"),
+    [
+        ("6 uF, across 12 V", ("what if the supply is 24 V", "C up"),
+         ("capacitance-grows-with-the-supply",)),
+        ("6 uF, across 12 V", ("what if the supply is 24 V", "C = 12 uF"),
+         ("capacitance-grows-with-the-supply",)),
+        (NETWORK, ("what if the supply is halved", "C1 down"),
+         ("capacitance-grows-with-the-supply",)),
+        ("6 uF, across 12 V", ("what if the supply is 24 V", "C down"), ()),
+        ("3 uF -- 7 uF, across 12 V", ("what if 5 uF is added in series", "C up"),
+         ("longer-chain-holds-more",)),
+        ("3 uF -- 7 uF, across 12 V", ("what if 5 uF is added in series", "C = 7.1 uF"),
+         ("longer-chain-holds-more",)),
+        ("3 uF -- 7 uF, across 12 V", ("what if 5 uF is added in series", "C down"), ()),
+        ("3 uF, across 8.4 V", ("what if the supply is doubled", "E = 211.68 uJ"),
+         ("energy-doubles-with-the-pd",)),
+        ("3 uF, across 8.4 V", ("what if the supply is doubled", "E doubles"),
+         ("energy-doubles-with-the-pd",)),
+        ("3 uF, across 8.4 V", ("what if the supply is doubled", "E = 423.36 uJ"), ()),
+    ],
+)
+def test_wrong_ideas_are_recognised(
+    text: str, lines: tuple[str, ...], names: tuple[str, ...]
+) -> None:
+    assert verdict(talk(text, *lines)).malrules == names
+
+
+def test_catalogue_values_of_a_longer_chain() -> None:
+    """Z3: 5 µF added to the chain of 3 µF and 7 µF: 105/71 µF, 1.479."""
+    turn = talk("3 uF -- 7 uF, across 12 V", "what if 5 uF is added in series", "C = 1.479 uF")
+    assert verdict(turn).verdict == "right"
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("Q = 30.5 uC", "Q = 336/11 µC ≈ 30.55 µC: right."),
+        ("Q = 30.5 mC", "the power of ten does not"),
+        ("Q = 30.5 V", "has another unit"),
+        ("Q = 31 uC", "right."),
+        ("Q = 40 uC", "40 µC does not fit. Q = C V"),
+    ],
+)
+def test_a_predicted_value_is_judged(line: str, says: str) -> None:
+    assert says in verdict(talk(NETWORK, "what if C2 is doubled", line)).text
+
+
+# Against the nodal method, which knows nothing of series and parallel
+
+
+class Case(NamedTuple):
+    """A network with a supply, a change, and the same change made by hand on its edges."""
+
+    problem: Problem
+    change: Change
+    before: nodal.Outcome
+    after: nodal.Outcome | None
+
+
+def _outcome(drawn: Drawn, supply: Supply, value: Fraction | None = None) -> nodal.Outcome | None:
+    worth = supply.worth.value if value is None else value  # type: ignore[union-attr]
+    try:
+        return nodal.solve(*drawn, **{supply.quantity: worth})
+    except nodal.NoAnswerError:
+        return None
+
+
+@st.composite
+def cases(draw: st.DrawFn, nested: bool = True) -> Case:
+    supply = draw(supplies())
+    if nested:
+        description = Description(nest=draw(nests(capacitances(), most=6)), supply=supply)
+    else:
+        drawn_net = draw(joined_multigraphs(most=7, loops=False))
+        description = as_description(drawn_net, supply)
+    drawn = as_drawn(description)
+    edges, wires, ends = drawn
+    names = [edge.name for edge in edges]
+    one = draw(st.sampled_from(edges))
+    other = draw(st.sampled_from(edges))
+    value = draw(capacitances())
+    kind = draw(st.sampled_from(
+        ["value", "scale", "remove", "wire", "swap", "supply", "series", "parallel", "in", "by"]
+    ))
+    change: Change
+    new: tuple[tuple[Edge, ...], tuple[Link, ...]] = (edges, wires)
+    pd: Fraction | None = None
+    extra = f"C{len(names) + 1}"
+    rest = tuple(edge for edge in edges if edge is not one)
+    if kind == "value":
+        change, new = NewValue(one.name, value), ((*rest, one._replace(capacitance=value)), wires)
+    elif kind == "scale":
+        change = Scaled(tuple(names), value)
+        new = (tuple(e._replace(capacitance=e.capacitance * value) for e in edges), wires)
+    elif kind == "remove":
+        change, new = Removed((one.name,)), (rest, wires)
+    elif kind == "wire":
+        change, new = Wired((one.name,)), (rest, (*wires, (one.start, one.end)))
+    elif kind == "swap":
+        assume(one is not other)
+        change = Swapped(one.name, other.name)
+        left = tuple(edge for edge in rest if edge is not other)
+        new = ((*left, one._replace(start=other.start, end=other.end),
+                other._replace(start=one.start, end=one.end)), wires)
+    elif kind == "supply":
+        change, pd = NewSupply(value), value
+    elif kind == "parallel":
+        change, new = Added(value, "parallel"), ((*edges, Edge(extra, value, *ends)), wires)
+    elif kind == "series":
+        change = Added(value, "series")
+        new = ((*edges, Edge(extra, value, "far", ends[0])), wires)
+        ends = ("far", ends[1])
+    elif kind == "by":
+        change = Added(value, "parallel", one.name)
+        new = ((*edges, Edge(extra, value, one.start, one.end)), wires)
+    else:
+        change = Added(value, "series", one.name)
+        new = ((*rest, one._replace(end="between"), Edge(extra, value, "between", one.end)), wires)
+    before = _outcome(drawn, supply)
+    assert before is not None
+    return Case(build(description), change, before, _outcome(Drawn(*new, ends), supply, pd))
+
+
+def _value(outcome: nodal.Outcome, quantity: Quantity, found: Fraction) -> Fraction:
+    if quantity.symbol == "C":
+        return outcome.capacitance if quantity.of is None else found
+    if quantity.of is None:
+        return {"Q": outcome.charge, "V": outcome.voltage, "E": outcome.energy}[quantity.symbol]
+    held = outcome.capacitors[quantity.of]
+    return {"Q": abs(held.charge), "V": abs(held.voltage), "E": held.energy}[quantity.symbol]
+
+
+def _check(case: Case) -> None:
+    compared = compare(case.problem, case.change, "")
+    if isinstance(compared, Unworkable):
+        return
+    if isinstance(compared, Broken):
+        assert (compared.kind == "shorted") is (
+            case.after is None and not isinstance(case.change, Removed)
+        )
+        assert case.after is None or case.after.capacitance == 0
+        return
+    assert case.after is not None
+    speech = Speech(case.problem.powers, Terms())
+    for quantity in compared.before:
+        if quantity not in compared.after:
+            continue
+        before = _value(case.before, quantity, compared.before[quantity])
+        after = _value(case.after, quantity, compared.after[quantity])
+        assert compared.before[quantity] == before
+        assert compared.after[quantity] == after
+        expected = "same" if before == after else "up" if after > before else "down"
+        assert direction(compared, quantity) == expected
+        assert Why(compared, speech).why(quantity).endswith(".")
+
+
+@settings(max_examples=150, deadline=None)
+@given(cases())
+def test_nests_agree_with_the_nodal_method(case: Case) -> None:
+    _check(case)
+
+
+@settings(max_examples=80, deadline=None)
+@given(cases(nested=False))
+def test_any_networks_agree_with_the_nodal_method(case: Case) -> None:
+    _check(case)
+
+
+def _larger(text: str) -> str | None:
+    for word, way in (("whole is larger", "up"), ("whole larger", "up"),
+                      ("whole is smaller", "down"), ("whole smaller", "down")):
+        if word in text:
+            return way
+    return None
+
+
+@settings(max_examples=150, deadline=None)
+@given(cases() | cases(nested=False))
+def test_the_reason_says_no_other_direction_than_the_numbers(case: Case) -> None:
+    from tutor.teaching.consequence import Consequence  # noqa: PLC0415 - one use
+
+    compared = compare(case.problem, case.change, "")
+    if isinstance(compared, Unworkable | Broken):
+        return
+    text = Consequence(compared, Speech(case.problem.powers, Terms())).reason()
+    assert _larger(text) in (None, direction(compared, Quantity("C")))
+    if "nothing else notices" in text or "no difference" in text or "nothing changes" in text:
+        assert direction(compared, Quantity("C")) == "same"
+
+
+# Anything typed
+
+
+PIECES = (
+    "what if C1 C2 C3 c9 is doubled halved removed a wire swap supply 24 V = 6 uF , and up down "
+    "same Q E V1 0 - 1e9 % times series parallel added the charge energy nothing back ? ½ µF"
+)
+WORDS = st.sampled_from(PIECES.split(" "))
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.lists(WORDS, max_size=8).map(" ".join) | st.text(max_size=30), max_size=5))
+def test_no_line_breaks_it(lines: list[str]) -> None:
+    turn = start()
+    for line in lines:
+        for typed in (f"what if {line}", line):
+            turn = hear(turn.walk, typed)
+            assert turn.messages
+
+
+@given(st.text(max_size=60))
+def test_any_words_after_what_if_are_read_or_refused(line: str) -> None:
+    with suppress(Refusal):
+        assert suppose(line, build(read_network(NETWORK))).change is not None
+

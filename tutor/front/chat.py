@@ -1,0 +1,377 @@
+"""The chat around the walks: which network, then the walk, then the next network.
+
+A state machine without input or output: a line in, messages and the next state out. Each stage
+is a record that holds what it needs, and ``ANSWERS`` says who answers a line in which stage.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import NamedTuple, TypeAlias
+
+from grammar.reading import read_network
+from grammar.records import Refusal
+from grammar.refusals import show
+from tutor.circuit.network import Problem, build
+from tutor.front import guided as drawing
+from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
+from tutor.front.opening import OPENING, WHICH, chosen, offered
+from tutor.teaching.anytime import takes
+from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.hearing import capacitors_in, plain, request_in
+from tutor.teaching.messages import Message
+from tutor.teaching.settings import in_words, set_by_words, setting_in
+from tutor.teaching.speech import Terms, counted
+from tutor.teaching.turn import Turn
+from tutor.teaching.walk import Walk
+
+BOOK_WORDS = ("book", "a book", "the book", "from a book", "a drawing in a book")
+YES_WORDS = ("yes", "y", "yes do", "sure")
+NO_WORDS = ("no", "n", "no thanks", "stay")
+NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
+ANY_NETWORK = "Type one, like 4 uF -- 3 uF, across 12 V; or 1, 2, 3, 'book', 'help' or 'stop'."
+HELP = """\
+A network is written with -- for in series, || for in parallel, and brackets:
+4 uF -- (2 uF || 3 uF), across 12 V
+Words do as well: 2 uF, 3 uF and 6 uF in parallel. Names are given like C1 = 4 uF.
+Or as a list of joins, in one line or several; an empty line ends it:
+C1 = 4 uF from A to P; C2 = 2 uF from P to B; wire from P to Q; ends A and B; across 12 V
+1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves."""
+
+
+class Choosing(NamedTuple):
+    """No walk yet; ``draft`` is a text that could not be read, kept to be put right."""
+
+    draft: str = ""
+
+
+class Gathering(NamedTuple):
+    """A text of several lines on its way in; ``walk`` is the one it interrupts."""
+
+    lines: tuple[str, ...]
+    walk: Walk | None = None
+
+
+class Walking(NamedTuple):
+    """A walk, going on or over; ``draft`` as above."""
+
+    walk: Walk
+    draft: str = ""
+
+
+class Offered(NamedTuple):
+    """A network typed in the middle of a walk: yes starts on it, no goes on with the walk."""
+
+    walk: Walk
+    problem: Problem
+
+
+class Reading(NamedTuple):
+    """A drawing being read off a book."""
+
+    guided: drawing.Guided
+
+
+class Left(NamedTuple):
+    """The learner has left."""
+
+
+Stage: TypeAlias = Choosing | Gathering | Walking | Offered | Reading | Left
+
+
+class Chat(NamedTuple):
+    """The whole state of a chat."""
+
+    terms: Terms
+    stage: Stage = Choosing()
+
+    @property
+    def is_over(self) -> bool:
+        """Whether the learner has left."""
+        return isinstance(self.stage, Left)
+
+    @property
+    def wants_network(self) -> bool:
+        """Whether the next line should describe a network."""
+        stage = self.stage
+        return isinstance(stage, Choosing) or (isinstance(stage, Walking) and stage.walk.over)
+
+    @property
+    def draft(self) -> str:
+        """A text to be put right, empty if there is none."""
+        return self.stage.draft if isinstance(self.stage, Choosing | Walking) else ""
+
+
+class Answer(NamedTuple):
+    """The next state and what is said."""
+
+    chat: Chat
+    messages: tuple[Message, ...]
+
+
+def open_chat(terms: Terms) -> Answer:
+    """The first screen."""
+    said = (Message("say", OPENING), Message("say", offered()), Message("ask", WHICH))
+    return Answer(Chat(terms), said)
+
+
+def open_walk(problem: Problem, terms: Terms) -> Answer:
+    """A chat that starts with a walk."""
+    return _walked(begin(problem, terms))
+
+
+def respond(chat: Chat, line: str) -> Answer:
+    """Answer one line, or several lines at once. The chat handed in is unchanged."""
+    if plain(line) != "" and request_in(line) == "stop" and not isinstance(chat.stage, Walking):
+        return leave(chat)
+    return ANSWERS[type(chat.stage)](chat, line)
+
+
+def leave(chat: Chat) -> Answer:
+    """The end at any moment, with where it stopped."""
+    walk = _walk_of(chat.stage)
+    gone = chat._replace(stage=Left())
+    if walk is not None and not walk.over:
+        return Answer(gone, hear(walk, "stop").messages)
+    text = _unfinished(chat.stage)
+    kept = f" What you had typed so far:\n{text}" if text else ""
+    return Answer(gone, (Message("close", f"Good-bye.{kept}"),))
+
+
+def safely(chat: Chat, line: str) -> Answer:
+    """The same as ``respond`` for shells: a fault of the program's own never ends a walk."""
+    try:
+        return respond(chat, line)
+    except Exception as fault:
+        text = (
+            "Something went wrong in Platewalk itself with that line "
+            f"({type(fault).__name__}); please report it. All is kept as it was."
+        )
+        return Answer(chat, (Message("say", text),))
+
+
+def _unfinished(stage: Stage) -> str:
+    """What has been typed towards a network that is not there yet."""
+    if isinstance(stage, Gathering):
+        return "\n".join(stage.lines)
+    if isinstance(stage, Reading) and stage.guided.pieces:
+        return stage.guided.text
+    return stage.draft if isinstance(stage, Choosing) else ""
+
+
+def _walk_of(stage: Stage) -> Walk | None:
+    return stage.walk if isinstance(stage, Walking | Offered | Gathering) else None
+
+
+# Before a walk
+
+
+def _choose(chat: Chat, line: str) -> Answer:
+    request = request_in(line)
+    if request == "typed":
+        return Answer(chat, (Message("say", HELP), Message("ask", WHICH)))
+    if (wanted := setting_in(line, ())) is not None:
+        return _set(chat, wanted)
+    if plain(line) in BOOK_WORDS or request == "drawing":
+        return _read(chat, drawing.begin_guided(chat.terms))
+    if request is not None:
+        lead = "No walk is on yet. Pick a network first:" if request != "unsure" else ""
+        said = [Message("say", lead)] if lead else []
+        return Answer(chat, (*said, Message("say", offered()), Message("ask", WHICH)))
+    if example := chosen(line):
+        return _start(chat, example.text)
+    if chat.draft and (better := _changed(chat.draft, line)):
+        return _start(chat, better)
+    if wants_more(line):
+        return _gather(chat, Gathering((line,)))
+    return _start(chat, line)
+
+
+def _set(chat: Chat, wanted: str) -> Answer:
+    try:
+        chat = chat._replace(terms=set_by_words(chat.terms, wanted))
+    except Refusal as refusal:
+        return Answer(chat, (Message("say", str(refusal)), Message("ask", WHICH)))
+    said = Message("say", in_words(chat.terms), keep=chat.terms)
+    return Answer(chat, (said, Message("ask", WHICH)))
+
+
+def _changed(draft: str, line: str) -> str | None:
+    """The draft after 'change this to that', if it has this."""
+    asked = re.fullmatch(r"(?i)\s*change\s+(.+?)\s+to\s+(.*?)\s*", line)
+    if asked is None or asked[1] not in draft:
+        return None
+    return draft.replace(asked[1], asked[2], 1)
+
+
+def _start(chat: Chat, text: str) -> Answer:
+    """Walk a text, or show where it cannot be read and keep it."""
+    try:
+        problem = build(read_network(text))
+    except Refusal as refusal:
+        return _refused(chat, text, refusal)
+    return _walked(begin(problem, chat.terms))
+
+
+def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
+    if not re.search(r"\d|--|\|\||[—–∥]", text):
+        said = Message("verdict", "I see no network in that line.", verdict="unread")
+        return Answer(chat, (said, Message("ask", ANY_NETWORK)))
+    kept = (
+        "Your text is kept. Put it right, or say what to change, like: change 5 uX to 5 uF. "
+        "Or type 1, 2, 3, 'book', 'help' or 'stop'."
+    )
+    said = Message("verdict", show(refusal), verdict="unread")
+    return Answer(chat._replace(stage=Choosing(text)), (said, Message("ask", kept)))
+
+
+def _walked(turn: Turn) -> Answer:
+    """The chat after a turn of its walk; a walk that is over leads on to the choice."""
+    messages = turn.messages
+    if turn.walk.over and messages[-1].kind == "close":
+        messages = (*messages, Message("ask", NEXT))
+    return Answer(Chat(turn.walk.terms, Walking(turn.walk)), messages)
+
+
+# Several lines
+
+
+def _gather(chat: Chat, gathering: Gathering) -> Answer:
+    text = "Go on with the next line; an empty line ends the text, 'back' takes a line away."
+    more = Message("ask", text if len(gathering.lines) == 1 else "Next line, or an empty one:")
+    return Answer(chat._replace(stage=gathering), (more,))
+
+
+def _gathered(chat: Chat, line: str) -> Answer:
+    stage = chat.stage
+    assert isinstance(stage, Gathering), "the table of answers has it so"
+    if request_in(line) == "typed":
+        answer = _gather(chat, stage)
+        return answer._replace(messages=(Message("say", HELP), *answer.messages))
+    if line.strip() and request_in(line) != "undo":
+        return _gather(chat, stage._replace(lines=(*stage.lines, line)))
+    if line.strip() and len(stage.lines) > 1:
+        return _gather(chat, stage._replace(lines=stage.lines[:-1]))
+    home = Walking(stage.walk) if stage.walk else Choosing()
+    back = chat._replace(stage=home)
+    if line.strip():
+        return respond(back, "repeat")
+    return _new_network(back, "\n".join(stage.lines))
+
+
+# In a walk
+
+
+def _walk(chat: Chat, line: str) -> Answer:
+    stage = chat.stage
+    assert isinstance(stage, Walking), "the table of answers has it so"
+    walk = stage.walk
+    if request_in(line) == "stop":
+        return leave(chat)
+    if stage.draft and (better := _changed(stage.draft, line)):
+        return _new_network(chat, better)
+    if takes(walk, line):
+        return _walked(hear(walk, line))
+    if walk.over:
+        return _after_walk(chat, walk, line)
+    if wants_more(line, walking=True):
+        return _gather(chat, Gathering((line,), walk))
+    if _is_new_network(walk, line):
+        return _new_network(chat, line)
+    return _walked(hear(walk, line))
+
+
+def _after_walk(chat: Chat, walk: Walk, line: str) -> Answer:
+    request = request_in(line)
+    is_new = request is None and setting_in(line, ()) is None
+    if is_new or request == "typed" or plain(line) in BOOK_WORDS:
+        return _choose(chat._replace(stage=Choosing()), line)
+    if request in ("unsure", "repeat"):
+        return Answer(chat, (Message("ask", NEXT),))
+    if request == "drawing":
+        said = Message("say", "The whole network:", network=walk.problem.network)
+        return Answer(chat, (said, Message("ask", NEXT)))
+    turn = hear(walk, line)
+    if turn.walk.over and turn.messages[-1].kind != "close":
+        turn = turn._replace(messages=(*turn.messages, Message("ask", NEXT)))
+    return _walked(turn)
+
+
+def _is_new_network(walk: Walk, line: str) -> bool:
+    """Whether a line is a network of its own: capacitors of this walk told by their values are
+    an answer.
+    """
+    if "\n" in line.strip() or lists_joins(line):
+        return True
+    if not looks_like_network(line) or request_in(line) is not None:
+        return False
+    found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"])
+    if found and not found.unknown and not has_supply(line):
+        return False
+    try:
+        read_network(line)
+    except Refusal:
+        return has_supply(line) and len(values_in(line)) > 1
+    return True
+
+
+def _new_network(chat: Chat, text: str) -> Answer:
+    """Start on a network; in the middle of a walk, ask first."""
+    walk = _walk_of(chat.stage)
+    if walk is None or walk.over:
+        return _start(chat, text)
+    try:
+        problem = build(read_network(text))
+    except Refusal as refusal:
+        kept = chat._replace(stage=Walking(walk, text))
+        lead = "If that is a new network, it cannot be read yet."
+        said = (Message("say", lead), Message("verdict", show(refusal), verdict="unread"))
+        change = "Your text is kept: say what to change, like: change 5 uX to 5 uF."
+        question = hear(walk, "repeat").messages
+        return Answer(kept, (*said, Message("say", change), *question))
+    size = counted(len(problem.network.capacitors), "capacitor")
+    text = f"That reads as a new network of {size}. Leave this walk and start on it: yes or no?"
+    return Answer(chat._replace(stage=Offered(walk, problem)), (Message("ask", text),))
+
+
+def _decide(chat: Chat, line: str) -> Answer:
+    stage = chat.stage
+    assert isinstance(stage, Offered), "the table of answers has it so"
+    if plain(line) in YES_WORDS:
+        return _walked(begin(stage.problem, chat.terms))
+    if plain(line) in NO_WORDS:
+        going_on = Message("say", "Then on with this walk.")
+        answer = _walked(hear(stage.walk, "repeat"))
+        return answer._replace(messages=(going_on, *answer.messages))
+    return Answer(chat, (Message("ask", "Yes for the new network, or no for this walk?"),))
+
+
+# A drawing in a book
+
+
+def _read_off(chat: Chat, line: str) -> Answer:
+    stage = chat.stage
+    assert isinstance(stage, Reading), "the table of answers has it so"
+    if request_in(line) == "typed":
+        said = (Message("say", drawing.HELP), drawing.ask(stage.guided))
+        return Answer(chat, said)
+    return _read(chat, drawing.respond(stage.guided, line))
+
+
+def _read(chat: Chat, reply: drawing.Reply) -> Answer:
+    if reply.text is None:
+        return Answer(chat._replace(stage=Reading(reply.guided)), reply.messages)
+    answer = _start(chat, reply.text)
+    # The opening has been read back already, before the learner said yes to it.
+    return answer._replace(messages=answer.messages[1:])
+
+
+ANSWERS: Mapping[type, Callable[[Chat, str], Answer]] = MappingProxyType({
+    Choosing: _choose,
+    Gathering: _gathered,
+    Walking: _walk,
+    Offered: _decide,
+    Reading: _read_off,
+})

@@ -1,0 +1,166 @@
+# ruff: noqa: PLC0415 - each command imports what it needs, so that none waits for the others
+"""The program: what each command does, with its exit code.
+
+0 if all went well, 1 if something checked was found wanting, 2 for input or options that cannot
+be used, 130 after Ctrl-C outside a chat, 141 where the reader of the output has gone.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from tutor.front.surroundings import complain, is_terminal, page_for, settings_for
+
+if TYPE_CHECKING:
+    from tutor.front.options import Options
+
+WANTING, UNUSABLE, INTERRUPTED, READER_GONE = 1, 2, 130, 141
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the program and return its exit code; nothing is raised, whatever happens."""
+    given = sys.argv[1:] if arguments is None else arguments
+    try:
+        code = _run(given)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        print(file=sys.stderr)
+        return INTERRUPTED
+    except BrokenPipeError:
+        _let_go_of_output()
+        return READER_GONE
+    except SystemExit as leaving:
+        return leaving.code if isinstance(leaving.code, int) else UNUSABLE
+    except Exception as fault:
+        told = f"platewalk: a fault of the program itself ({type(fault).__name__}: {fault})."
+        print(" ".join(told.split()), "Please report it.", file=sys.stderr)
+        return UNUSABLE
+    return code
+
+
+def _let_go_of_output() -> None:
+    """Keep Python from writing to a closed pipe once more as it ends."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):
+        return  # not a real stream, so nothing is written to it at the end
+
+
+def _run(arguments: Sequence[str]) -> int:
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    if not arguments and is_terminal():
+        from tutor.front.shells import in_terminal
+
+        in_terminal(None, None)  # the commonest start, which waits for no option parser
+        return 0
+    from grammar.records import Refusal
+    from tutor.front.options import read_options
+
+    options = read_options(arguments)
+    try:
+        return COMMANDS[options.command](options)
+    except Refusal as refusal:
+        complain(refusal)
+        return UNUSABLE
+
+
+def _version(options: Options) -> int:
+    del options
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        print(f"platewalk {version('platewalk')}")
+    except PackageNotFoundError:
+        print("platewalk (run from its source)")
+    return 0
+
+
+def _chat(options: Options) -> int:
+    from tutor.front.shells import chat
+
+    chat(options)
+    return 0
+
+
+def _explain(options: Options) -> int:
+    if options.file is not None:
+        return _explain_file(options.file, options)
+    from grammar.reading import read_network
+    from tutor.circuit.network import build
+    from tutor.front.printing import solution_json, solution_lines
+
+    page = page_for(options)
+    problem = build(read_network(_text(options)))
+    if options.json:
+        _print_object(solution_json(problem), page.ascii)
+        return 0
+    for line in solution_lines(problem, settings_for(options), page):
+        print(line)
+    return 0
+
+
+def _text(options: Options) -> str:
+    return sys.stdin.read() if options.text == "-" else options.text or ""
+
+
+def _explain_file(name: str, options: Options) -> int:
+    from tutor.front.printing import explain_file
+
+    code = 0
+    for entry in explain_file(_read(name), options.lines):
+        _print_object(entry, page_for(options).ascii)
+        code = WANTING if "error" in entry else code
+    return code
+
+
+def _mark(options: Options) -> int:
+    from tutor.front.marks import MarkOptions, mark_command
+
+    page = page_for(options)
+    working = _read(options.working or "")
+    wanted = MarkOptions(json=options.json, scheme=options.scheme, page=page)
+    code, lines = mark_command(_text(options), working, wanted)
+    to_errors = code != 0 and not options.json
+    for line in lines:
+        print(line, file=sys.stderr if to_errors else sys.stdout)
+    return code
+
+
+def _read(name: str) -> str:
+    """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
+    from grammar.records import Refusal
+
+    try:
+        if name == "-":
+            return sys.stdin.read()
+        with open(name, encoding="utf-8") as file:
+            return file.read()
+    except OSError as fault:
+        raise Refusal(f"{name} cannot be read: {fault.strerror}.", "Name another file.") from None
+    except ValueError:
+        raise Refusal(f"{name} is no text in UTF-8.", "Save it as UTF-8.") from None
+
+
+def _print_object(entry: object, ascii: bool) -> None:
+    from json import dumps
+
+    print(dumps(entry, ensure_ascii=ascii))
+
+
+COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
+    "chat": _chat,
+    "walk": _chat,
+    "explain": _explain,
+    "mark": _mark,
+    "version": _version,
+})
+
+
+if __name__ == "__main__":
+    sys.exit(main())

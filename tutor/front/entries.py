@@ -1,0 +1,64 @@
+"""Files that hold many descriptions: parted by blank lines, or one a line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from grammar.reading import read_network
+from grammar.records import Place, Refusal
+from tutor.circuit.network import Problem, build
+from tutor.front.machine import refusal_json, solution_json
+
+
+class Entry(NamedTuple):
+    """One description of a file; ``line`` is the number of its first line, from 1."""
+
+    line: int
+    text: str
+
+    def problem(self) -> Problem:
+        """The working model. Errors: ``Refusal`` with its place in the whole file."""
+        try:
+            return build(read_network(self.text))
+        except Refusal as refusal:
+            place = refusal.place or Place(1, 1, self.text.partition("\n")[0])
+            there = place._replace(line=place.line + self.line - 1)
+            raise Refusal(refusal.found, refusal.cure, there) from None
+
+
+def entries(text: str, one_per_line: bool) -> Iterator[Entry]:
+    """The descriptions of a file in its order; what is blank or holds only remarks is passed by."""
+    if text.startswith("\ufeff"):
+        text = " " + text[1:]
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    block: list[str] = []
+    for number, line in enumerate([*lines, ""], start=1):
+        if one_per_line:
+            block, ends = [line], True
+        else:
+            ends = not line.strip()
+            block = block if ends else [*block, line]
+        if ends:
+            if not all(_says_nothing(each) for each in block):
+                first = number if one_per_line else number - len(block)
+                yield Entry(first, "\n".join(block))
+            block = []
+
+
+def explain_file(text: str, one_per_line: bool) -> Iterator[dict[str, Any]]:
+    """One object for machines for each description: its solution, or why it was refused.
+
+    A refused one does not stop the rest; its line and column are counted in the whole file.
+    """
+    for entry in entries(text, one_per_line):
+        try:
+            problem = entry.problem()
+        except Refusal as refusal:
+            yield refusal_json(refusal)
+        else:
+            yield solution_json(problem)
+
+
+def _says_nothing(line: str) -> bool:
+    return not line.partition("#")[0].strip()

@@ -1,0 +1,113 @@
+"""A marked script for paper and terminal, and as objects for machines."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from grammar.reading import read_network
+from grammar.records import Refusal
+from grammar.refusals import show
+from tutor.circuit.network import build
+from tutor.front.machine import refusal_json
+from tutor.front.plain import Page
+from tutor.teaching.marking import Marked, MarkedLine, mark, summary
+from tutor.teaching.scheme import read_scheme, scheme_text
+from tutor.teaching.turn import speech_of
+
+LONGEST_SCRIPT = 40_000
+
+
+class MarkOptions(NamedTuple):
+    """How a script is to be marked and printed; ``scheme`` are settings in words."""
+
+    json: bool = False
+    scheme: str = ""
+    with_scheme: bool = True
+    page: Page = Page()
+
+
+def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, Iterator[str]]:
+    """Mark the working of one problem: the exit code, and the lines to print.
+
+    A script with errors in it gives 0, since marking it is no failure; 2 is for a problem, a
+    script or settings that cannot be used, and the one message then says why.
+    """
+    try:
+        if len(working) > LONGEST_SCRIPT:
+            found = f"This script has more than {LONGEST_SCRIPT} characters."
+            raise Refusal(found, "Mark it in smaller pieces.")
+        problem = build(read_network(text))
+        marked = mark(problem, working, read_scheme(options.scheme))
+    except Refusal as refusal:
+        if options.json:
+            return 2, iter([json.dumps(refusal_json(refusal), ensure_ascii=False)])
+        return 2, iter(show(refusal).split("\n"))
+    if options.json:
+        return 0, (json.dumps(each, ensure_ascii=False) for each in marks_json(marked))
+    return 0, marks_lines(marked, options.page, options.with_scheme)
+
+
+def marks_json(marked: Marked) -> Iterator[dict[str, Any]]:
+    """One object for each line of working, the total last.
+
+    ``marks`` holds what was earned on that line, by kind, and ``of`` what could be; ``implied``
+    are marks of earlier values that were not written down.
+    """
+    for line in marked.lines:
+        yield {
+            "line": line.line,
+            "text": line.text,
+            "marks": line.marks._asdict(),
+            "verdict": line.verdict,
+            "fault": line.fault,
+            "malrules": list(line.malrules),
+            "remark": line.remark,
+        }
+    yield {"total": marked.total, "of": marked.of}
+
+
+def marks_lines(marked: Marked, page: Page, with_scheme: bool = True) -> Iterator[str]:
+    """The script with marks and remarks, the total, and the scheme it was marked by."""
+    for line in marked.lines:
+        if line.text.strip():
+            yield from _line(line, page)
+    yield ""
+    yield from page.wrapped(summary(marked))
+    if marked.left_out:
+        speech = speech_of(marked.walk)
+        names = ", ".join(speech.name(item.quantity) for item in marked.left_out)
+        yield from page.wrapped(f"Nothing was written for: {names}.")
+    if with_scheme:
+        yield ""
+        yield from _scheme(marked, page)
+
+
+def _line(line: MarkedLine, page: Page) -> Iterator[str]:
+    marks = f"{line.marks.total}/{line.marks.of}" if line.marks.of else ""
+    text = "".join(each if each.isprintable() else " " for each in line.text).strip()
+    written = page.wrapped(f"{line.line:>3}  {text}", "") or [f"{line.line:>3}"]
+    *before, last = written
+    yield from before
+    if len(last) + len(marks) + 2 <= page.columns:
+        yield f"{last.ljust(page.columns - len(marks))}{marks}".rstrip()
+    else:
+        yield last
+        yield marks.rjust(page.columns)
+    implied = line.marks.implied
+    yield from page.wrapped(line.remark, "     ")
+    if implied:
+        be = "is" if implied == 1 else "are"
+        said = f"{implied} of these marks {be} for what was not written."
+        yield from page.wrapped(said, "     ")
+
+
+def _scheme(marked: Marked, page: Page) -> Iterator[str]:
+    """The marks that the problem offers, M for method, A for accuracy, B for a value passed on."""
+    yield from page.wrapped(
+        f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value passed on."
+    )
+    speech = speech_of(marked.walk)
+    for item in marked.scheme_lines:
+        yield from page.wrapped(scheme_text(marked.walk, item, speech), "  ")

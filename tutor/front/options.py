@@ -1,0 +1,177 @@
+"""The command line: what may be given, and what it means."""
+
+from __future__ import annotations
+
+from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
+from collections.abc import Callable, Sequence
+from typing import Literal, NamedTuple
+
+NARROWEST, WIDEST = 40, 200
+_DASHES = "\ufdd0"  # no character of any text: stands for -- while the options are sorted out
+
+WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
+
+
+class Options(NamedTuple):
+    """What was asked for on the command line.
+
+    ``text`` is None where no network was given, ``-`` for standard input; ``width`` is None for
+    the terminal's own.
+    """
+
+    command: Literal["chat", "walk", "explain", "mark", "version"] = "chat"
+    text: str | None = None
+    plain: bool = False
+    ascii: bool = False
+    width: int | None = None
+    pd_word: str | None = None
+    settings: tuple[str, ...] = ()
+    settings_file: str | None = None
+    jsonl: bool = False
+    json: bool = False
+    file: str | None = None
+    lines: bool = False
+    working: str | None = None
+    scheme: str = ""
+
+
+def read_options(arguments: Sequence[str]) -> Options:
+    """Sort out the arguments. Errors: ``SystemExit`` after help (0) or a usage message (2)."""
+    parser = _parser()
+    found = vars(parser.parse_args([_DASHES if each == "--" else each for each in arguments]))
+    if found.pop("version", False):
+        return Options("version")
+    words = [word.replace(_DASHES, "--") for word in found.pop("text", [])]
+    text = " ".join(words) if words else None
+    command = found["command"] = found["command"] or "chat"
+    found["settings"] = tuple(found.get("settings", ()))
+    options = Options(text=text, **found)
+    if command == "explain" and (text is None) == (options.file is None):
+        parser.error("explain wants either a network or --file, as in: platewalk explain '4 uF'")
+    if command == "mark" and text is None:
+        parser.error("mark wants the network of the problem, as in: platewalk mark '4 uF, ...'")
+    if options.text == options.working == "-":
+        parser.error("only one of the two can come from standard input")
+    if options.lines and options.file is None:
+        parser.error("--lines goes with --file")
+    return options
+
+
+def _parser() -> ArgumentParser:
+    shared = _shared_options()
+    parser = ArgumentParser(
+        prog="platewalk",
+        description="Works through networks of capacitors with you, step by step, in a chat.",
+        epilog="example: platewalk\n         (opens the chat; type help there)",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    parser.add_argument(
+        "--version", action="store_true", default=SUPPRESS, help="print the version and leave"
+    )
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    _add_walk(commands.add_parser, shared)
+    _add_explain(commands.add_parser, shared)
+    _add_mark(commands.add_parser, shared)
+    return parser
+
+
+def _add_walk(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+    walk = add(
+        "walk",
+        help="start the chat on a network",
+        description="Starts the chat on a network, or without one if no text is given.",
+        epilog="example: platewalk walk '4 uF -- (2 uF || 3 uF), across 12 V'",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    after = "; lines that follow a blank line there are your answers"
+    walk.add_argument("text", nargs="*", metavar="TEXT", help=_TEXT_HELP + after)
+    walk.add_argument(
+        "--jsonl", action="store_true", default=SUPPRESS,
+        help="for programs: one line in, messages out as one JSON object a line",
+    )
+
+
+def _add_explain(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+    explain = add(
+        "explain",
+        help="print the whole solution with its reasons",
+        description="Prints the whole solution of a network with the reason of every step.",
+        epilog="example: platewalk explain '4 uF -- (2 uF || 3 uF), across 12 V'",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    explain.add_argument("text", nargs="*", metavar="TEXT", help=_TEXT_HELP)
+    for name, says in (
+        ("--json", "for programs: one JSON object"),
+        ("--lines", "with --file: one network a line"),
+    ):
+        explain.add_argument(name, action="store_true", default=SUPPRESS, help=says)
+    explain.add_argument(
+        "--file", metavar="F", default=SUPPRESS,
+        help="read networks from a file, parted by blank lines, and print one JSON object each; "
+        "- is standard input",
+    )
+
+
+def _add_mark(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+    mark = add(
+        "mark",
+        help="mark a script of working",
+        description="Marks the working of a problem line by line.",
+        epilog="example: platewalk mark '3 uF -- 7 uF, across 12 V' --working script.txt",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    mark.add_argument("text", nargs="*", metavar="TEXT", help=_TEXT_HELP)
+    mark.add_argument(
+        "--working", metavar="F", required=True,
+        help="the file with the working; - is standard input",
+    )
+    mark.add_argument(
+        "--scheme", metavar="WORDS", default=SUPPRESS, help="settings of the mark scheme in words"
+    )
+    mark.add_argument(
+        "--json", action="store_true", default=SUPPRESS,
+        help="for programs: one JSON object a line",
+    )
+
+
+_TEXT_HELP = (
+    "the network; quote it, as shells take || and brackets for their own; - reads it from "
+    "standard input"
+)
+
+
+def _shared_options() -> ArgumentParser:
+    """Options of every command. They set nothing by themselves, so that an option before the
+    command is not undone by the command's own copy.
+    """
+    shared = ArgumentParser(add_help=False, argument_default=SUPPRESS)
+    shared.add_argument(
+        "--plain", action="store_true",
+        help="line by line, with no colour, no redrawing and no box characters",
+    )
+    shared.add_argument("--ascii", action="store_true", help="print ASCII characters alone")
+    shared.add_argument(
+        "--width", type=_width, metavar="N", help="columns to use, 40 to 200"
+    )
+    shared.add_argument(
+        "--pd-word", choices=WORDS_FOR_PD, metavar="WORD", dest="pd_word",
+        help="what a difference of potential is called: p.d., voltage or potential difference",
+    )
+    shared.add_argument(
+        "--set", action="append", metavar="WORDS", dest="settings",
+        help="a setting, as typed in the chat after set: 'decimal comma', 'figures 3'",
+    )
+    shared.add_argument(
+        "--settings", metavar="FILE", dest="settings_file", help="where your settings are kept"
+    )
+    return shared
+
+
+def _width(text: str) -> int:
+    if not text.isdecimal() or not NARROWEST <= int(text[:9]) <= WIDEST:
+        raise ArgumentTypeError(f"{text!r} is not a whole number from {NARROWEST} to {WIDEST}")
+    return int(text)

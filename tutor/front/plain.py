@@ -1,0 +1,78 @@
+"""Text for the page: plain ASCII where nothing else may be printed, and lines of one width."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from tutor.front.drawing import BOX
+from tutor.front.drawing import PLAIN as PLAIN_BOX
+
+NARROWEST, WIDEST = 40, 200
+
+_SIGNS: Mapping[int, str] = str.maketrans(
+    {
+        "µ": "u", "μ": "u", "×": "x", "·": "*", "÷": "/", "−": "-", "–": "-", "—": "--",
+        "½": "1/2", "¼": "1/4", "¾": "3/4", "±": "+-", "≤": "<=", "≥": ">=", "≠": "!=",
+        "√": "sqrt ", "∞": "infinity", "→": "->", "∥": "||", "‖": "||", "…": "...", "′": "'",
+        "‘": "'", "’": "'", "“": '"', "”": '"', "Ω": "ohm", "\u2126": "ohm", "°": " degrees",
+        "ε": "epsilon", "κ": "kappa", "Δ": "delta ", "Σ": "sum ", "π": "pi", "•": "*",
+        "\u00a0": " ", "\u2009": " ", "\u202f": " ",
+    }
+)  # fmt: skip
+_RAISED: Mapping[int, int] = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
+_RUN_OF_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻]+")
+# Where a line must not end: inside one number, between it and its unit, round a sign of equality.
+_GLUED = re.compile(
+    r"(?<=\d) (?=\d{3}(?!\d))|(?<=\d) (?=[pnµukmM]?[FVCJ](?!\w))|(?<=\d) (?=[×x] 10\^)"
+    r"|(?<=\d [×x]) (?=10\^)| (?=[=≈] [−-]?\d)|(?<= [=≈]) (?=[−-]?\d)"
+)
+
+
+class Page(NamedTuple):
+    """How printed text may look: ``width`` in columns, ASCII alone, and whether it has drawings."""
+
+    width: int = 78
+    ascii: bool = False
+    drawings: bool = True
+
+    @property
+    def columns(self) -> int:
+        """The width, kept from 40 to 200."""
+        return max(NARROWEST, min(WIDEST, self.width))
+
+    def plain(self, text: str) -> str:
+        """The text in the characters that this page allows."""
+        return to_ascii(text) if self.ascii else text
+
+    def wrapped(self, text: str, indent: str = "") -> list[str]:
+        """Lines broken between words; a word longer than a line is cut. No amount is parted."""
+        from textwrap import wrap  # noqa: PLC0415 - machines' copies need no lines
+
+        glued = _GLUED.sub("\u00a0", self.plain(text))
+        lines = wrap(
+            glued,
+            self.columns,
+            initial_indent=indent,
+            subsequent_indent=f"{indent}  ",
+            break_on_hyphens=False,
+        )
+        return [line.replace("\u00a0", " ") for line in lines]
+
+
+def to_ascii(text: str) -> str:
+    """The text in ASCII alone: uF, x, 1/2, C^2, ``about`` for ≈; ? for a sign unknown here."""
+    if text.isascii():
+        return text
+    text = re.sub("≈ ?", "about ", text)
+    text = re.sub("(?<=[0-9])(?=[½¼¾])", " ", text)
+    text = _RUN_OF_RAISED.sub(lambda run: f"^{run[0].translate(_RAISED)}", text)
+    text = text.translate(_SIGNS).translate(str.maketrans(BOX, PLAIN_BOX))
+    if text.isascii():
+        return text
+    from unicodedata import combining, normalize  # noqa: PLC0415 - only for signs not listed
+
+    parted = normalize("NFKD", text)
+    kept = "".join(each for each in parted if not combining(each))
+    return kept.encode("ascii", "replace").decode("ascii")

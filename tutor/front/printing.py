@@ -1,0 +1,177 @@
+"""A whole worked solution as lines of text, with the reason of every step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from grammar.records import Asked, Dimension
+from tutor.circuit.checks import closing_checks
+from tutor.circuit.network import Capacitor, Problem, Supply
+from tutor.circuit.solving import solve
+from tutor.circuit.values import Value, add_up
+from tutor.front.entries import explain_file
+from tutor.front.machine import asked_value, refusal_json, solution_json
+from tutor.front.pictures import picture
+from tutor.front.plain import Page
+from tutor.front.remarks import caution, equal_charges, stuck, unanswered
+from tutor.front.sheet import INDENT, Sheet
+from tutor.front.stages import way_back, way_there
+from tutor.front.table import levels, table
+from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.reasons import whole_text
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import Speech
+from tutor.teaching.walk import Walk
+from tutor.teaching.wording import Wording
+
+__all__ = ["Page", "explain_file", "refusal_json", "solution_json", "solution_lines"]
+
+LONGEST_BOUNDS = 400  # in letters they can fill pages, and then say nothing to anyone
+
+
+def solution_lines(problem: Problem, terms: Settings, look: Page) -> Iterator[str]:
+    """The solution of a problem for a reader, no line wider than the page.
+
+    It goes as far as the text does: to the equivalent where no supply is named, and to the last
+    step where series and parallel lead no further. More than 60 capacitors are told in short.
+    """
+    solution = solve(problem.network, problem.supply)
+    sheet = Sheet(problem, solution, Speech(problem.powers, terms), look)
+    yield from _network(sheet)
+    yield from way_there(sheet)
+    whole = solution.whole
+    if whole is None:
+        yield from sheet.title("No further")
+        alike = "" if sheet.is_short else equal_charges(solution.left)
+        yield from sheet.say(stuck(solution.left, len(solution.steps)), alike)
+    elif problem.supply is None:
+        yield from _equivalent(sheet, whole)
+        yield from _bounds(sheet)
+    else:
+        yield from _equivalent(sheet, whole)
+        yield from _held_in_all(sheet, whole, problem.supply)
+        yield from way_back(sheet)
+        yield from table(sheet)
+        yield from levels(sheet)
+        yield from _checks(sheet, whole, problem.supply)
+        if warning := caution(solution.holdings[whole.name], terms):
+            yield ""
+            yield from look.wrapped(warning)
+    yield from _asked(sheet)
+
+
+def _network(sheet: Sheet) -> Iterator[str]:
+    """The list of what joins what, the setting, and a drawing."""
+    problem, page = sheet.problem, sheet.page
+    first, *others = Wording(sheet.speech).opening(_walk(sheet)).split("\n")
+    yield from page.wrapped(first)
+    yield from sheet.say(*others)
+    drawn = picture(problem.network, problem.powers, page, INDENT)
+    if drawn:
+        yield ""
+        yield from drawn
+        idle = [c for s in sheet.solution.steps for c in s.parts if s.makes is None]
+        if idle:
+            names = ", ".join(c.name for c in idle)
+            yield from sheet.say(f"(Not drawn, since no charge comes there: {names}.)")
+
+
+def _walk(sheet: Sheet) -> Walk:
+    """What the sentences of the dialogue want to know, as it is at the end of the steps."""
+    solution, whole = sheet.solution, sheet.solution.whole
+    truth = {Quantity("C"): whole.value} if whole else {}
+    idle = [c.name for s in solution.steps for c in s.parts if s.makes is None]
+    return Walk(
+        sheet.problem,
+        sheet.speech.terms,
+        solution.left,
+        truth,
+        solution.steps,
+        whole,
+        known={Quantity("Q", name): Fraction(0) for name in idle},
+    )
+
+
+def _equivalent(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
+    yield from sheet.title("The whole")
+    if whole not in sheet.problem.network.capacitors:
+        result = _result(sheet, whole.value, "capacitance")
+        yield from sheet.say(f"One capacitor, {whole.name}, stands for all: C {result}")
+    else:
+        result = sheet.speech.shown(whole.value, "capacitance").after_equals
+        yield from sheet.say(f"{whole.name} alone stands between the ends: C {result}")
+
+
+def _held_in_all(sheet: Sheet, whole: Capacitor, supply: Supply) -> Iterator[str]:
+    """The total charge from the p.d., or the p.d. from the total charge; then the energy."""
+    held = sheet.solution.holdings[whole.name]
+    first = Quantity("Q" if supply.quantity == "voltage" else "V")
+    for quantity in (first, Quantity("E")):
+        if sheet.is_short:
+            yield from sheet.say(_found(sheet, Asked(quantity.dimension)))
+        else:
+            yield from sheet.say(whole_text(quantity, whole, held, sheet.speech))
+
+
+def _bounds(sheet: Sheet) -> Iterator[str]:
+    """The bounds of any network of these capacitors, where this one is neither of them itself."""
+    if {"series", "parallel"} <= {step.kind for step in sheet.solution.steps}:
+        text = Wording(sheet.speech).bounds(_walk(sheet))
+        if len(text) <= LONGEST_BOUNDS:
+            yield from sheet.say(text)
+
+
+def _checks(sheet: Sheet, whole: Capacitor, supply: Supply) -> Iterator[str]:
+    yield from sheet.title("Checks")
+    if sheet.is_short:
+        yield from sheet.say(*_totals(sheet, whole))
+    else:
+        checks = closing_checks(sheet.solution, supply)
+        yield from sheet.say(*Wording(sheet.speech).checks(checks))
+
+
+def _totals(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
+    """Two sums over all capacitors, which are too many to write out."""
+    holdings, network = sheet.solution.holdings, sheet.problem.network
+    held = holdings[whole.name].size
+    charge = sheet.shown(_charge_at(sheet, network.ends[0]), "charge").text
+    given = sheet.shown(held.charge, "charge").text
+    energies = [holdings[c.name].energy for c in network.capacitors]
+    energy = sheet.shown(add_up(energies), "energy").text
+    stored = sheet.shown(held.energy, "energy").text
+    yield f"All plates at {network.ends[0]} together hold {charge}; given in all: {given}"
+    formula = sheet.speech.letters("½ C V²")
+    yield f"All stored energies add up to {energy}; {formula} of the whole: {stored}"
+
+
+def _charge_at(sheet: Sheet, point: str) -> Value:
+    """The charges of all plates at a point, with their signs, added up."""
+    charges: list[Value] = []
+    for c in sheet.problem.network.meeting(point):
+        charge = sheet.solution.holdings[c.name].charge
+        charges.append(charge if c.start == point else -charge)
+    return add_up(charges)
+
+
+def _asked(sheet: Sheet) -> Iterator[str]:
+    """The answer to what the text asks, as its last line."""
+    if sheet.problem.asked:
+        yield ""
+        found = "; ".join(_found(sheet, asked) for asked in sheet.problem.asked)
+        yield from sheet.page.wrapped(f"Asked: {found}")
+
+
+def _found(sheet: Sheet, asked: Asked) -> str:
+    """Q3 = 16 µC, or why it has no value."""
+    value = asked_value(asked, sheet.solution)
+    if value is None:
+        return unanswered(asked, sheet.solution.whole is not None, sheet.speech)
+    name = sheet.speech.name(Quantity(SYMBOL[asked.quantity], asked.of))
+    return f"{name} {_result(sheet, value, asked.quantity)}"
+
+
+def _result(sheet: Sheet, value: Value, dimension: Dimension) -> str:
+    if sheet.is_short:
+        return sheet.shown(value, dimension).after_equals
+    return sheet.speech.result(value, dimension)

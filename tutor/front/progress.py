@@ -1,0 +1,101 @@
+"""How far a chat has come and what may be typed now, in short: for a bottom line and completion."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from tutor.front.chat import Chat, Choosing, Gathering, Offered, Reading, Stage, Walking
+from tutor.front.opening import STANDING, TO_BEGIN
+from tutor.teaching.messages import About
+from tutor.teaching.walk import Walk, next_question, targets
+
+ALWAYS = (
+    "where are we", "list", "drawing", "why", "hint", "show me", "undo", "start again", "energy",
+    "repeat", "help", "stop", "I don't know",
+)
+_ASKED: Mapping[About, str] = MappingProxyType({
+    "choice": "names",
+    "shares": "{difference} or charge",
+    "reason": "a reason",
+    "value": "a capacitance",
+    "charge": "a charge",
+    "voltage": "a {difference}",
+    "energy": "an energy",
+    "check": "one value",
+})
+
+
+def standing(chat: Chat) -> str:
+    """One short line: what is asked, and how far the walk has come."""
+    stage = chat.stage
+    if isinstance(stage, Walking):
+        return _standing_of(stage.walk)
+    if isinstance(stage, Gathering):
+        return "asked: the next line, or an empty one"
+    if isinstance(stage, Offered):
+        return "asked: yes or no"
+    if isinstance(stage, Reading):
+        count = len(stage.guided.pieces)
+        return f"reading a drawing · {count} {'line' if count == 1 else 'lines'} so far"
+    return STANDING
+
+
+def _standing_of(walk: Walk) -> str:
+    if walk.whatif is not None:
+        return "asked: which way it goes · what if"
+    walk = walk.twin or walk
+    question = next_question(walk)
+    if walk.over or question is None:
+        return "asked: a network, or stop · walk done"
+    quantity = question.quantity
+    told = quantity is not None and quantity.of is not None
+    wanted = quantity.name if quantity is not None and told else _ASKED[question.about]
+    wanted = wanted.format(difference=walk.terms.difference)
+    places = [f"asked: {wanted}"]
+    if walk.plan:
+        step = min(len(walk.steps) + 1, len(walk.plan))
+        done = len(walk.steps) == len(walk.plan)
+        total = len(walk.plan)
+        places.append(f"step {step} of {total}{' done' if done else ''}")
+    back = [q for q in targets(walk) if q.symbol != "C"]
+    if back:
+        found = sum(q in walk.known for q in back)
+        places.append(f"back {found} of {len(back)}")
+    return " · ".join(places)
+
+
+def may_be_typed(chat: Chat) -> tuple[str, ...]:
+    """Words that make sense in the next line, the likeliest first."""
+    stage = chat.stage
+    if isinstance(stage, Walking) and not stage.walk.over:
+        return (*_now(stage.walk), *ALWAYS)
+    if isinstance(stage, Reading):
+        return (*stage.guided.points, "new", "none", "wire", "yes", "remove", "back", "stop")
+    return _FOR_STAGE.get(type(stage), TO_BEGIN)
+
+
+_FOR_STAGE: Mapping[type[Stage], tuple[str, ...]] = MappingProxyType({
+    Choosing: TO_BEGIN,
+    Offered: ("yes", "no", "stop"),
+})
+
+
+def _now(walk: Walk) -> tuple[str, ...]:
+    if walk.whatif is not None:
+        return ("up", "down", "same", *(c.name for c in walk.network.capacitors))
+    walk = walk.twin or walk
+    question = next_question(walk)
+    if question is None:
+        return ()
+    names = tuple(c.name for c in walk.network.capacitors)
+    if question.about == "choice":
+        return names
+    if question.about == "shares":
+        return (walk.terms.difference, "charge", *walk.network.points())
+    if question.about == "reason":
+        return ("a", "b", "c", "d", *walk.network.points())
+    quantity = question.quantity
+    parts = question.step.parts if question.step is not None else ()
+    own = (quantity.name,) if quantity is not None and quantity.of is not None else ()
+    return tuple(dict.fromkeys([*own, *(part.name for part in parts), *names]))

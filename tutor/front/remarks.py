@@ -1,0 +1,118 @@
+"""Sentences of a printed solution that no dialogue says: bounds, what is gone, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from grammar.records import Asked
+from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.solving import Holding
+from tutor.circuit.steps import Step, choices
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import Speech, counted, listed
+
+MOST_NAMED = 12
+BARELY = Fraction(1, 1000)
+# Common practice in school laboratories, no source: a p.d. of at most 25 V, and a quarter of a
+# joule as an energy from which a capacitor is treated as a hazard.
+HIGH_VOLTAGE, HIGH_ENERGY = 25, Fraction(1, 4)
+
+
+def some_names(parts: Sequence[Capacitor]) -> str:
+    """C1, C2 and C3; of a long set its first three and its last."""
+    names = [c.name for c in parts]
+    if len(names) > MOST_NAMED:
+        return f"{', '.join(names[:3])}, … and {names[-1]} ({counted(len(names), 'capacitor')})"
+    return listed(names)
+
+
+def heading(step: Step) -> str:
+    """C2 and C3 in parallel."""
+    how = {"parallel": "in parallel", "series": "in series", "removal": "left out"}[step.kind]
+    return f"{some_names(step.parts)} {how}"
+
+
+def bound(step: Step, speech: Speech) -> str:
+    """The bound of a result: a chain is below its smallest, a parallel set above its largest."""
+    if step.makes is None:
+        return ""
+    chain = step.kind == "series"
+    which = "below its smallest" if chain else "above its largest"
+    rule = f"{'A chain' if chain else 'A parallel set'} is always {which} member"
+    made, values = step.makes.value, [c.value for c in step.parts]
+    if any(map(in_letters, [made, *values])):
+        return f"{rule}, whatever the letters stand for."
+    member = (min if chain else max)(step.parts, key=lambda c: c.value)
+    than = "less than" if chain else "more than"
+    if abs(made - member.value) < BARELY * member.value:
+        than = f"a little {than}"
+    amount, other = (speech.amount(v, "capacitance") for v in (made, member.value))
+    return f"{rule}: {amount} is {than} the {other} of {member.name}."
+
+
+def gone(step: Step) -> str:
+    """Which points a step takes away, and why the others stay."""
+    if step.makes is not None and not step.gone:
+        return f"No point is gone: {listed(step.points)} are the points of {step.makes.name}."
+    if not step.gone:
+        return "No point is gone."
+    names = listed(step.gone[:MOST_NAMED]) if len(step.gone) <= MOST_NAMED else (
+        f"{counted(len(step.gone), 'point')} from {step.gone[0]} to {step.gone[-1]}"
+    )
+    verb = "is" if len(step.gone) == 1 else "are"
+    if step.makes is None:
+        return f"{names} {verb} left out too."
+    return f"{names} {verb} inside {step.makes.name} now, where nothing else can be joined."
+
+
+def stuck(left: Network, steps: int) -> str:
+    """That series and parallel lead no further, which capacitors are left, and why it is so."""
+    before = f"After {counted(steps, 'step')} nothing" if steps else "Nothing"
+    text = (
+        f"{before} more can be combined by series and parallel into one capacitor. "
+        f"Left are {some_names(left.capacitors)}. No two of them join the same two points, and at "
+        "every inner point three or more ends meet"
+    )
+    spots = [
+        f"{point}: {listed(c.name for c in left.meeting(point))}"
+        for point in left.points()[1:-1][:MOST_NAMED]
+    ]
+    return f"{text}: {'; '.join(spots)}{'; …' if len(spots) == MOST_NAMED else ''}."
+
+
+def equal_charges(left: Network) -> str:
+    """Which capacitors of a stuck network must still carry one charge, far apart as they are."""
+    chains = [listed(choice.names) for choice in choices(left) if choice.kind == "series"]
+    if not chains:
+        return ""
+    return (
+        f"Still, {'; '.join(chains)} share one charge, since cutting them alone would part the "
+        "network in two; what lies between them stays as it is."
+    )
+
+
+def unanswered(asked: Asked, reduced: bool, speech: Speech) -> str:
+    """Why a quantity that is asked for has no value here."""
+    name = speech.name(Quantity(SYMBOL[asked.quantity], asked.of))
+    if not reduced:
+        return f"{name} is not found, since series and parallel do not reduce this network"
+    return f"{name} has no value until a {speech.terms.difference} or a charge is given"
+
+
+def caution(whole: Holding, terms: Settings) -> str:
+    """A word on real capacitors where the p.d. or the energy is high; else nothing."""
+    if not (_above(whole.size.voltage, HIGH_VOLTAGE) or _above(whole.energy, HIGH_ENERGY)):
+        return ""
+    return (
+        "A caution: real capacitors keep their charge after the supply is off, and can give a "
+        f"shock long afterwards. School work belongs at a low {terms.difference}, {HIGH_VOLTAGE} V "
+        "or less. Follow the rules of the place where you work, and ask a qualified person before "
+        "you build or touch anything like this."
+    )
+
+
+def _above(value: Value, limit: Fraction | int) -> bool:
+    return not in_letters(value) and value > limit

@@ -1,0 +1,40 @@
+"""What a message asks the shell to keep: a fair copy in a file, settings in theirs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from grammar.records import Refusal
+from tutor.front.settings_file import write_settings
+from tutor.teaching.messages import Message
+
+
+def carry_out(message: Message, settings_file: Path | None) -> str | None:
+    """Do what the message asks, and say how it went; None where it asks for nothing.
+
+    Settings are kept in ``settings_file``, if there is one. Nothing is written over a file that
+    is there already, apart from the settings.
+    """
+    if message.save_as is not None:
+        return save_copy(message.save_as, message.text)
+    if message.keep is not None and settings_file is not None:
+        try:
+            write_settings(settings_file, message.keep)
+        except Refusal as refusal:
+            return str(refusal)
+        return f"Kept in {settings_file}."
+    return None
+
+
+def save_copy(name: str, text: str) -> str:
+    """Write the text to a new file and say so, or why not."""
+    try:
+        path = Path(name).expanduser()
+        with path.open("x", encoding="utf-8") as file:
+            file.write(f"{text}\n")
+    except FileExistsError:
+        return f"{name} is there already, and nothing was written over it. Give another name."
+    except (OSError, ValueError, RuntimeError) as fault:
+        why = getattr(fault, "strerror", None) or str(fault)
+        return f"Nothing was saved in {name}: {why.lower()}. Give another name."
+    return f"Saved in {path}."

@@ -1,0 +1,82 @@
+"""Messages as lines of a screen or a pipe: wrapped by words, with a drawing where one is wanted."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from typing import Literal, NamedTuple, TypeAlias
+
+from tutor.circuit.network import Network
+from tutor.front.pictures import picture
+from tutor.front.plain import Page
+from tutor.teaching.messages import Message, MessageKind
+
+READABLE = 76
+"""Columns beyond which lines of text are hard to follow, common practice, no source."""
+
+Role: TypeAlias = MessageKind | Literal["drawing"]
+
+
+class Line(NamedTuple):
+    """One line to print, and what it belongs to."""
+
+    text: str
+    role: Role
+
+
+class Voice(NamedTuple):
+    """Where text and drawings may run: ``text`` is the page of the words, ``page`` of drawings."""
+
+    page: Page
+    text: Page
+
+
+def said_lines(messages: Iterable[Message], voice: Voice) -> Iterator[Line]:
+    """Every line of the messages in order, with a blank line before what is new."""
+    for place, message in enumerate(messages):
+        if place and message.kind in ("ask", "reveal", "close"):
+            yield Line("", message.kind)
+        yield from (Line(text, message.kind) for text in wrapped(message.text, voice.text))
+        if message.network is not None and voice.page.drawings:
+            yield from _drawn(message.network, voice.page)
+
+
+def wrapped(text: str, page: Page) -> Iterator[str]:
+    """The text within the page. A line with a caret under it is cut round the caret instead.
+
+    Where there are several lines, the rest of each is set in, so that one can tell them apart.
+    """
+    lines = text.split("\n")
+    hanging = len(lines) > 1
+    for place, line in enumerate(lines):
+        below = lines[place + 1] if place + 1 < len(lines) else ""
+        if re.fullmatch(r" *\^", line) and place:
+            continue
+        if re.fullmatch(r" *\^", below):
+            yield from _pointed_at(page.plain(line), len(below) - 1, page.columns)
+        elif line.strip():
+            rows = page.wrapped("".join(c if c.isprintable() else " " for c in line))
+            yield from (row if hanging else row.strip() for row in rows)
+        else:
+            yield ""
+
+
+def _pointed_at(line: str, column: int, width: int) -> tuple[str, str]:
+    """The piece of the line round the caret, and the caret under it."""
+    start = max(0, min(column - width // 2, len(line) - width)) if len(line) > width else 0
+    return line[start : start + width].rstrip(), " " * (column - start) + "^"
+
+
+def _drawn(network: Network, page: Page) -> Iterator[Line]:
+    """The drawing, and the names of what it leaves out."""
+    rows = picture(network, {"capacitance": 0}, page)
+    if not rows:
+        text = "There is no drawing of this network; 'list' says it in words."
+        yield from (Line(row, "say") for row in page.wrapped(text))
+        return
+    yield Line("", "drawing")
+    yield from (Line(row, "drawing") for row in rows)
+    shown = set(re.findall(r"[A-Za-z]\w*'*", "\n".join(rows)))
+    missing = [c.name for c in network.capacitors if c.name not in shown]
+    if missing:
+        yield from (Line(r, "say") for r in page.wrapped(f"Not drawn: {', '.join(missing)}."))

@@ -1,0 +1,80 @@
+"""The printed way to one capacitor and back: each step with its reason, numbers and bound."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tutor.circuit.network import Network
+from tutor.circuit.steps import Step, after
+from tutor.front.pictures import picture
+from tutor.front.remarks import bound, gone, heading, some_names
+from tutor.front.sheet import INDENT, Sheet
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_reason, back_text, step_text
+from tutor.teaching.wording import Wording
+
+
+def way_there(sheet: Sheet) -> Iterator[str]:
+    """Every step of the reduction; in a large network a line each for some of them."""
+    steps = sheet.solution.steps
+    if sheet.is_short:
+        yield from sheet.title(f"The {len(steps)} steps, a line each")
+        numbered = list(enumerate(steps, start=1))
+        yield from sheet.some(numbered, lambda item: _in_a_line(sheet, *item), "steps")
+        return
+    network = sheet.problem.network
+    for number, step in enumerate(steps, start=1):
+        network = after(network, step)
+        yield from _whole_step(sheet, number, step, network)
+
+
+def _whole_step(sheet: Sheet, number: int, step: Step, left: Network) -> Iterator[str]:
+    text = step_text(step, sheet.speech)
+    yield from sheet.title(f"Step {number}: {heading(step)}")
+    yield from sheet.say(text.because)
+    if not text.working.startswith(text.relation):
+        yield from sheet.say(text.relation)
+    yield from sheet.say(text.working, text.result, bound(step, sheet.speech), gone(step))
+    if len(left.capacitors) > 1:
+        yield from sheet.say(Wording(sheet.speech).left_now(left))
+        yield from picture(left, sheet.problem.powers, sheet.page, INDENT)
+
+
+def _in_a_line(sheet: Sheet, number: int, step: Step) -> str:
+    if step.makes is None:
+        return f"Step {number}: {heading(step)}, since no charge comes there."
+    value = sheet.shown(step.makes.value, "capacitance").after_equals
+    return f"Step {number}: {heading(step)} become {step.makes.name} {value}"
+
+
+def way_back(sheet: Sheet) -> Iterator[str]:
+    """From the whole to every part: what passes on unchanged and why, then what follows from it."""
+    steps = [step for step in reversed(sheet.solution.steps) if step.makes]
+    if not steps:
+        return
+    yield from sheet.title("Working back")
+    if sheet.is_short:
+        yield from sheet.some(steps, lambda step: _passing(sheet, step), "steps")
+        return
+    for step in steps:
+        made = step.makes.name if step.makes else ""
+        yield from sheet.say(f"From {made} back to {some_names(step.parts)}.")
+        yield from sheet.say(back_reason(step, sheet.speech), _passing(sheet, step))
+        for part in step.parts[:MOST_WRITTEN_OUT]:
+            held = sheet.solution.holdings[part.name]
+            yield from sheet.say(back_text(step, part, held, sheet.speech))
+        if len(step.parts) > MOST_WRITTEN_OUT:
+            yield from sheet.say("The rest go in the same way; the list below has them all.")
+
+
+def _passing(sheet: Sheet, step: Step) -> str:
+    """Q1 = Q2 = Q12 = 8 µC: the quantity that a part takes over from what it became."""
+    made = step.makes.name if step.makes else ""
+    held = sheet.solution.holdings[made].size
+    chain = step.kind == "series"
+    shown = sheet.shown(held.charge, "charge") if chain else sheet.shown(held.voltage, "voltage")
+    names = [sheet.speech.name(Quantity("Q" if chain else "V", c.name)) for c in step.parts]
+    if len(names) > MOST_WRITTEN_OUT:
+        names = [*names[:3], "…", names[-1]]
+    names.append(sheet.speech.name(Quantity("Q" if chain else "V", made)))
+    return f"{' = '.join(names)} {shown.after_equals}"

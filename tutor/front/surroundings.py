@@ -1,0 +1,85 @@
+# ruff: noqa: PLC0415 - the first prompt must not wait for what only some runs need
+"""What stands around the program: its terminal, its encoding, the learner's settings."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    from grammar.records import Refusal
+    from tutor.front.options import Options
+    from tutor.front.plain import Page
+    from tutor.teaching.settings import Settings
+
+PIPE_WIDTH = 70
+SIGNS = "µ≈−½²×─╢║"
+
+
+def is_terminal() -> bool:
+    """Whether both sides are a terminal that can move its cursor."""
+    both = sys.stdin.isatty() and sys.stdout.isatty()
+    return both and os.environ.get("TERM", "dumb" if os.name == "posix" else "") != "dumb"
+
+
+def can_print_signs(stream: TextIO) -> bool:
+    """Whether the stream takes more than ASCII."""
+    try:
+        SIGNS.encode(stream.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
+def columns() -> int:
+    """The width of the terminal now."""
+    from shutil import get_terminal_size
+
+    return get_terminal_size().columns
+
+
+def page_for(options: Options) -> Page:
+    """The page to print on, by the options and by what standard output is."""
+    from tutor.front.plain import Page
+
+    width = options.width or (columns() if sys.stdout.isatty() else PIPE_WIDTH)
+    return Page(width, options.ascii or not can_print_signs(sys.stdout), not options.plain)
+
+
+def settings_file(options: Options | None) -> Path:
+    """Where settings are kept: the file named, or the one in the system's own place."""
+    if options is not None and options.settings_file is not None:
+        return Path(options.settings_file)
+    from tutor.front.settings_file import settings_path
+
+    return settings_path()
+
+
+def settings_for(options: Options) -> Settings:
+    """The learner's settings, changed by the options.
+
+    What a program reads does not depend on whose machine it runs on: there only a file that is
+    named counts. Errors: ``Refusal`` for a file or words that cannot be used.
+    """
+    from tutor.front.settings_file import read_settings
+    from tutor.teaching.settings import DEFAULTS, changed, set_by_words
+
+    settings = DEFAULTS
+    if options.settings_file is not None or not (options.json or options.jsonl):
+        settings = read_settings(settings_file(options))
+    if options.pd_word is not None:
+        settings = changed(settings, "difference", options.pd_word)
+    for words in options.settings:
+        settings = set_by_words(settings, words)
+    return settings
+
+
+def complain(refusal: Refusal) -> None:
+    """Show on standard error what was refused, where, and what would do."""
+    from grammar.refusals import show
+    from tutor.front.plain import to_ascii
+
+    text = "".join(each if each.isprintable() or each == "\n" else " " for each in show(refusal))
+    print(text if can_print_signs(sys.stderr) else to_ascii(text), file=sys.stderr)

@@ -1,0 +1,219 @@
+# ruff: noqa: PLC0415 - the first prompt must not wait for what is imported inside functions
+"""The chat in a terminal: history, completion, a bottom line, drawings, lines kept on Ctrl-C.
+
+The modules that read and judge are imported by a thread of their own once the first prompt
+stands on the screen; whoever needs one earlier waits for just that one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from pathlib import Path
+from threading import Event, Thread
+from typing import TYPE_CHECKING, NamedTuple
+
+from prompt_toolkit import PromptSession, print_formatted_text
+from prompt_toolkit.formatted_text import FormattedText
+from prompt_toolkit.history import InMemoryHistory
+from prompt_toolkit.input import Input
+from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.output import ColorDepth, Output
+from prompt_toolkit.styles import Style
+
+from tutor.front.incoming import wants_more
+from tutor.front.opening import OPENING, STANDING, TO_BEGIN, WHICH, offered
+from tutor.front.plain import Page
+from tutor.front.terminal_notation import STYLES, NotationLexer, WordCompleter
+
+if TYPE_CHECKING:
+    from tutor.front.chat import Answer, Chat
+    from tutor.front.saying import Line
+    from tutor.teaching.messages import Message
+    from tutor.teaching.settings import Settings
+
+STILL_HERE = "Still here; type stop or press Ctrl-D to leave."
+READABLE = 76
+SEPARATOR = " · "
+
+
+class Screen(NamedTuple):
+    """What the terminal can do: ``width`` gives its columns now, ``wide_text`` lets text use all.
+
+    ``settings_file`` tells where settings are kept. ``input`` and ``output`` are the real ones unless a test brings its own.
+    """
+
+    width: Callable[[], int]
+    ascii: bool = False
+    colour: bool = True
+    wide_text: bool = False
+    settings_file: Callable[[], Path | None] = lambda: None
+    input: Input | None = None
+    output: Output | None = None
+
+
+class Shell:
+    """One chat on one screen. ``terms`` are made late, as they come from a slow module."""
+
+    def __init__(self, screen: Screen, terms: Callable[[], Settings]) -> None:
+        self.screen = screen
+        self.terms = terms
+        self.chat: Chat | None = None
+        self.draft = ""
+        self.leaving = Event()
+        self.loader = Thread(target=_load, args=(self.leaving,), daemon=True)
+        self.session = self._session()
+
+    def run(self, start: Answer | None = None) -> None:
+        """Talk until the learner leaves; a chat that has begun already comes as ``start``."""
+        if start is None:
+            self._print_opening()
+        else:
+            self._take(start)
+        try:
+            while self.chat is None or not self.chat.is_over:
+                self._one_line()
+        finally:
+            self.leaving.set()
+
+    def _one_line(self) -> None:
+        draft, self.draft = self.draft, ""
+        try:
+            line = self.session.prompt("> ", default=draft)
+        except KeyboardInterrupt:
+            self.draft = self.session.default_buffer.text
+            self._print(STILL_HERE)
+            return
+        except EOFError:
+            self._leave()
+            return
+        try:
+            self._answer(line)
+        except KeyboardInterrupt:
+            self.draft = line
+            self._print(STILL_HERE)
+
+    def _answer(self, line: str) -> None:
+        from tutor.front.chat import Chat, safely
+
+        chat = self.chat or Chat(self.terms())
+        answer = safely(chat, line)
+        self._take(answer)
+        if answer.chat.stage is not chat.stage:
+            self.draft = answer.chat.draft
+
+    def _leave(self) -> None:
+        from tutor.front.chat import Chat, leave
+
+        self._take(leave(self.chat or Chat(self.terms())))
+
+    def _take(self, answer: Answer) -> None:
+        self.chat = answer.chat
+        self._say(answer.messages)
+
+    def _say(self, messages: Sequence[Message]) -> None:
+        from tutor.front.pipe import carried_out
+        from tutor.front.saying import Voice, said_lines
+
+        file = self.screen.settings_file() if any(each.keep for each in messages) else None
+        page = Page(self.screen.width(), self.screen.ascii)
+        text = page if self.screen.wide_text else page._replace(width=min(page.width, READABLE))
+        for line in said_lines(carried_out(messages, file), Voice(page, text)):
+            self._print_line(line)
+
+    def _print_line(self, line: Line) -> None:
+        self._print(line.text, "class:ask" if line.role == "ask" and line.text else "")
+
+    def _print(self, text: str, style: str = "") -> None:
+        print_formatted_text(
+            FormattedText([(style, text)]),
+            style=self.session.style,
+            output=self.session.output,
+            color_depth=self.session.color_depth,
+        )
+
+    def _print_opening(self) -> None:
+        page = Page(min(self.screen.width(), READABLE), self.screen.ascii)
+        for line in (*OPENING.split("\n"), *offered().split("\n"), WHICH):
+            for row in page.wrapped(line):
+                self._print(row, "class:ask" if line == WHICH else "")
+
+    def _session(self) -> PromptSession[str]:
+        colour = self.screen.colour
+        session: PromptSession[str] = PromptSession(
+            multiline=True,
+            prompt_continuation="  ",
+            history=InMemoryHistory(),
+            lexer=NotationLexer() if colour else None,
+            completer=WordCompleter(self._words),
+            complete_while_typing=False,
+            bottom_toolbar=self._standing,
+            key_bindings=self._keys(),
+            style=Style.from_dict(dict(STYLES) if colour else {"bottom-toolbar": "noreverse"}),
+            color_depth=None if colour else ColorDepth.DEPTH_1_BIT,
+            enable_open_in_editor=False,
+            input=self.screen.input,
+            output=self.screen.output,
+        )
+        session.app.after_render += self._loads_late
+        return session
+
+    def _loads_late(self, app: object) -> None:
+        del app
+        if self.loader.ident is None:
+            self.loader.start()
+
+    def _keys(self) -> KeyBindings:
+        """Enter ends the line unless more must follow; Alt-Enter always begins a new one."""
+        keys = KeyBindings()
+
+        @keys.add("enter")
+        def _(event: KeyPressEvent) -> None:
+            buffer = event.current_buffer
+            if wants_more(buffer.text, walking=bool(self.chat and not self.chat.wants_network)):
+                buffer.cursor_position = len(buffer.text)
+                buffer.newline(copy_margin=False)
+            else:
+                buffer.validate_and_handle()
+
+        @keys.add("escape", "enter")
+        def _(event: KeyPressEvent) -> None:
+            event.current_buffer.newline(copy_margin=False)
+
+        return keys
+
+    def _words(self) -> tuple[str, ...]:
+        if self.chat is None:
+            return TO_BEGIN
+        from tutor.front.progress import may_be_typed
+
+        return may_be_typed(self.chat)
+
+    def _standing(self) -> str:
+        if self.chat is None:
+            return self._fitted(STANDING)
+        from tutor.front.progress import standing
+
+        return self._fitted(standing(self.chat))
+
+    def _fitted(self, text: str) -> str:
+        """As many of the parts as fit, the first of them in any case."""
+        page = Page(self.screen.width(), self.screen.ascii)
+        parts = text.split(SEPARATOR)
+        while len(parts) > 1 and len(SEPARATOR.join(parts)) > page.columns:
+            parts.pop()
+        return page.plain((", " if page.ascii else SEPARATOR).join(parts))[: page.columns]
+
+
+def _load(leaving: Event) -> None:
+    """Import what the first answers need, then what only some networks need."""
+    with suppress(Exception):  # whoever needs what is missing will say so
+        from grammar.quantity import units
+        from grammar.reading import read_network
+        from tutor.front import pipe, progress  # noqa: F401 - loaded, not used here
+
+        read_network("1 uF")
+        if not leaving.is_set():
+            units()
+        if not leaving.is_set():
+            import sympy  # noqa: F401 - as above
