@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from tutor.circuit.network import Capacitor, Network, Supply
-from tutor.circuit.reduction import reduce
+from tutor.circuit.beyond import work_out
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters, tidy
 
@@ -51,7 +51,7 @@ class Solution(NamedTuple):
 
 def solve(network: Network, supply: Supply | None) -> Solution:
     """Reduce as the tutor does, then work back to every capacitor."""
-    steps, left = reduced = reduce(network)
+    steps, left = reduced = work_out(network)
     whole = reduced.equivalent
     if whole is None or supply is None:
         return Solution(network, steps, left, whole, {}, {})
@@ -79,6 +79,12 @@ def work_back(
             held.update(dict.fromkeys((c.name for c in step.parts), NOTHING))
             continue
         passed_on = held[step.makes.name]
+        if step.kind == "balance":
+            shares = dict(step.shares)
+            for part in step.parts:
+                share = tidy(shares[part.start] - shares[part.end])
+                held[part.name] = holding_of(part, passed_on.voltage * share)
+            continue
         for part, turned in zip(step.parts, step.turned, strict=True):
             if step.kind == "parallel":
                 voltage = passed_on.voltage

@@ -12,11 +12,12 @@ from collections.abc import Collection, Iterable
 from itertools import pairwise
 from typing import Literal, NamedTuple, TypeAlias
 
+from tutor.circuit.equal_levels import Level
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.structure import Link, chain_classes, line_up, live_names, neighbours
-from tutor.circuit.values import chain_sum, parallel_sum
+from tutor.circuit.values import Value, chain_sum, parallel_sum
 
-Kind: TypeAlias = Literal["parallel", "series", "removal"]
+Kind: TypeAlias = Literal["parallel", "series", "removal", "equal", "merge", "balance"]
 LONGEST_JOINED_NUMBER = 6
 
 
@@ -37,6 +38,11 @@ class Step(NamedTuple):
     neighbours. ``gone`` are the points that vanish and ``renamed`` maps other points that a wire
     in place of a member makes one; ``swept`` are pieces without charge that hung on a vanished
     point and go with it.
+
+    Where series and parallel stick: ``equal`` leaves out what joins points at one potential and
+    ``merge`` makes such points one (``level`` says why they are); ``balance`` replaces all that is
+    left by one capacitor, with the potential of each point as a share of the p.d. of the ends
+    in ``shares``.
     """
 
     kind: Kind
@@ -48,6 +54,8 @@ class Step(NamedTuple):
     gone: tuple[str, ...] = ()
     renamed: tuple[tuple[str, str], ...] = ()
     swept: tuple[Capacitor, ...] = ()
+    level: Level | None = None
+    shares: tuple[tuple[str, Value], ...] = ()
 
 
 class Fault(NamedTuple):

@@ -1,0 +1,76 @@
+"""Where series and parallel stick: equal potentials first, and charge balance where there are none.
+
+The order of preference: points argued to be at one potential by a ratio or by a symmetry, and
+reduction again after that; else the charges are balanced at every floating point at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from tutor.circuit.charge_balance import balance
+from tutor.circuit.equal_levels import Level, equal_levels
+from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.reduction import Reduction, reduce
+from tutor.circuit.steps import Step, after, joint_name
+
+
+def work_out(network: Network, taken: Collection[str] = ()) -> Reduction:
+    """The tutor's own way through any network that joins its ends: one capacitor is left."""
+    steps: list[Step] = []
+    used = set(taken)
+    while True:
+        reduced = reduce(network, used)
+        steps += reduced.steps
+        used |= {step.makes.name for step in reduced.steps if step.makes}
+        network = reduced.left
+        if len(network.capacitors) < 2:
+            return Reduction(tuple(steps), network)
+        step = way_on(network, used)
+        steps.append(step)
+        network = after(network, step)
+
+
+def way_on(network: Network, used: Collection[str]) -> Step:
+    """The tutor's next step where nothing can be combined."""
+    levels = equal_levels(network)
+    if not levels:
+        return balance_step(network, used)
+    joining = joining_names(network, levels[0].points)
+    return leave_out(network, joining, levels[0]) if joining else merge_step(levels[0])
+
+
+def joining_names(network: Network, points: Collection[str]) -> tuple[str, ...]:
+    """The capacitors between two different ones of these points."""
+    return tuple(
+        c.name for c in network.capacitors if c.points <= set(points) and c.start != c.end
+    )
+
+
+def leave_out(network: Network, names: Collection[str], level: Level) -> Step:
+    """What joins points at one potential has no p.d., so no charge: it may go."""
+    return Step("equal", network.named(names), None, level.points, level=level)
+
+
+def merge_step(level: Level) -> Step:
+    """Points at one potential may be joined by a wire: no charge would go along it."""
+    kept, *others = level.points
+    renamed = tuple((point, kept) for point in others)
+    return Step("merge", (), None, level.points, gone=tuple(others), renamed=renamed, level=level)
+
+
+def balance_step(network: Network, used: Collection[str]) -> Step:
+    """All that is left at once, by charge balance at each floating point."""
+    solved = balance(network)
+    names = [c.name for c in network.capacitors]
+    taken = {*used, *names, *network.points()}
+    makes = Capacitor(joint_name(names, taken), solved.capacitance, *network.ends)
+    inner = network.points()[1:-1]
+    return Step(
+        "balance", network.capacitors, makes, inner, gone=inner, shares=tuple(solved.shares.items())
+    )
+
+
+def levels_of(network: Network) -> dict[str, object]:
+    """The potential of each point as a share of the p.d. between the ends."""
+    return dict(balance(network).shares)

@@ -1,0 +1,145 @@
+"""Points that must be at one potential, and why: a balance of ratios, or a symmetry.
+
+Two such points may be joined by a wire, or what joins them may be left out: no charge is on it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from typing import Literal, NamedTuple
+
+from tutor.circuit.network import Network
+from tutor.circuit.values import Value, same, tidy
+
+MOST_POINTS = 16
+
+
+class Level(NamedTuple):
+    """Inner points at one potential.
+
+    ``reason`` is ``ratio`` (each stands between the same two points ``between``, which its two
+    capacitances share out in one ratio) or ``symmetry`` (exchanging them as ``exchange`` says
+    leaves the network unchanged). ``arms`` are, for a ratio, the capacitors at each point.
+    """
+
+    points: tuple[str, ...]
+    reason: Literal["ratio", "symmetry"]
+    between: tuple[str, str] = ("", "")
+    arms: tuple[tuple[str, str], ...] = ()
+    exchange: tuple[tuple[str, str], ...] = ()
+
+
+def equal_levels(network: Network) -> tuple[Level, ...]:
+    """Groups of inner points whose potentials can be argued equal without solving."""
+    return (*_by_ratio(network), *_by_symmetry(network))
+
+
+def _by_ratio(network: Network) -> Iterator[Level]:
+    inner = network.points()[1:-1]
+    for at, first in enumerate(inner):
+        for second in inner[at + 1 :]:
+            arms = [_arms(network, p, {first, second}) for p in (first, second)]
+            if None in arms:
+                continue
+            one, two = arms
+            assert one is not None
+            assert two is not None
+            if set(one) != set(two) or len(one) != 2:
+                continue
+            near, far = sorted(one, key=network.points().index)
+            if same(tidy(one[near][1] * two[far][1]), tidy(two[near][1] * one[far][1])):
+                names = tuple((arm[near][0], arm[far][0]) for arm in (one, two))
+                yield Level((first, second), "ratio", (near, far), names)
+
+
+def _arms(
+    network: Network, point: str, pair: set[str]
+) -> dict[str, tuple[str, Value]] | None:
+    """The capacitors at a point to points outside the pair; None if two go to the same one."""
+    found: dict[str, tuple[str, Value]] = {}
+    for c in network.meeting(point):
+        other = c.end if c.start == point else c.start
+        if other in pair:
+            continue
+        if other in found:
+            return None
+        found[other] = (c.name, c.value)
+    return found
+
+
+def _by_symmetry(network: Network) -> Iterator[Level]:
+    """Points that some symmetry of the network, the ends held fast, carries into each other."""
+    inner = network.points()[1:-1]
+    if len(inner) > MOST_POINTS:
+        return
+    placed: set[str] = set()
+    for at, first in enumerate(inner):
+        if first in placed:
+            continue
+        group, moves = [first], None
+        for second in inner[at + 1 :]:
+            if second not in placed and (found := symmetry(network, first, second)):
+                group.append(second)
+                moves = moves or found
+        if moves is not None:
+            placed |= set(group)
+            exchange = tuple((a, b) for a, b in moves.items() if a != b)
+            yield Level(tuple(group), "symmetry", exchange=exchange)
+
+
+def symmetry(network: Network, first: str, second: str) -> dict[str, str] | None:
+    """A way to exchange points that leaves every join and every value as it was, keeps both ends
+    and carries ``first`` to ``second``; None if there is none.
+    """
+    points = network.points()
+    joins: dict[frozenset[str], Counter[str]] = defaultdict(Counter)
+    for c in network.capacitors:
+        joins[c.points][str(c.value)] += 1
+    shape = {
+        p: tuple(sorted((str(value), n) for pair, values in joins.items() if p in pair
+                        for value, n in values.items()))
+        for p in points
+    }
+    moves = {network.ends[0]: network.ends[0], network.ends[1]: network.ends[1], first: second}
+    if shape[first] != shape[second]:
+        return None
+    order = [p for p in points if p not in moves]
+    found = _complete(moves, order, shape, joins)
+    return found if found is not None and _keeps(moves | found, joins) else None
+
+
+def _complete(
+    moves: dict[str, str],
+    order: list[str],
+    shape: dict[str, tuple[tuple[str, int], ...]],
+    joins: dict[frozenset[str], Counter[str]],
+) -> dict[str, str] | None:
+    """Carry on a partial symmetry point by point, going back where it breaks."""
+    if not order:
+        return moves if _keeps(moves, joins) else None
+    point, rest = order[0], order[1:]
+    taken = set(moves.values())
+    # trying the point itself first finds symmetries that move little
+    candidates = sorted(shape, key=lambda p: p != point)
+    for target in candidates:
+        if target in taken or shape[target] != shape[point]:
+            continue
+        grown = {**moves, point: target}
+        if _keeps(grown, joins):
+            found = _complete(grown, rest, shape, joins)
+            if found is not None:
+                return found
+    return None
+
+
+def _keeps(moves: dict[str, str], joins: dict[frozenset[str], Counter[str]]) -> bool:
+    """Whether joins between points moved so far are carried to equal joins."""
+    known = list(moves)
+    for at, one in enumerate(known):
+        for other in known[at:]:
+            before = joins.get(frozenset((one, other)))
+            after = joins.get(frozenset((moves[one], moves[other])))
+            if before != after:
+                return False
+    return True
