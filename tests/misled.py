@@ -193,17 +193,17 @@ def _places(malrule: Malrule, walk: Walk) -> Iterator[Chance]:
         if scene is None or scene.place not in malrule.places:
             continue
         for plain in numbers_of(malrule, scene):
-            number = plain * _to_usual(scene)
-            if number >= 0 and not _seems_right(number, _usual(walk, quantity)):
+            number = plain * _tovalue_of(scene)
+            if number >= 0 and not _seems_right(number, value_of(walk, quantity)):
                 yield Chance(walk, quantity, number)
 
 
-def _to_usual(scene: Scene) -> Fraction:
+def _tovalue_of(scene: Scene) -> Fraction:
     problem, dimension = scene.scenery.problem, scene.quantity.dimension
     return Fraction(10) ** (plain_power(problem, dimension) - problem.powers[dimension])
 
 
-def _usual(walk: Walk, quantity: Quantity) -> Fraction:
+def value_of(walk: Walk, quantity: Quantity) -> Fraction:
     """The right value in the usual unit."""
     value = walk.truth[quantity]
     assert isinstance(value, Fraction)
@@ -239,46 +239,46 @@ def at_figures(number: Fraction, figures: int) -> Typed:
 # What is typed
 
 
-def written(number: Fraction, quantity: Quantity, problem: Problem, rng: Random) -> str:
+def written(typed: Typed, quantity: Quantity, problem: Problem, rng: Random) -> str:
     """A number in the usual unit, typed to its figures in one of the forms of a unit."""
     power, unit = problem.powers[quantity.dimension], UNITS[quantity.dimension]
-    if number == 0:
+    if typed.number == 0:
         return rng.choice(("0", "0.00", f"0 {PREFIXES[power]}{unit}"))
     form = rng.choice(("usual", "bare", "shifted", "tens"))
-    if form == "shifted":
-        shift = rng.choice((-3, 3))
-        if power + shift in PREFIXES and (text := _plain(number / Fraction(10) ** shift)):
-            return f"{text} {PREFIXES[power + shift]}{unit}"
-    if form != "tens" and (text := _plain(number)):
-        return text if form == "bare" else f"{text} {PREFIXES[power]}{unit}"
-    return _in_tens(number * Fraction(10) ** power, unit, rng)
+    shift = rng.choice((-3, 3)) if form == "shifted" else 0
+    shift = shift if power + shift in PREFIXES else 0
+    text = _plain(_scaled(typed, -shift)) if form != "tens" else None
+    if text is None:
+        return _in_tens(_scaled(typed, power), unit, rng)
+    return text if form == "bare" else f"{text} {PREFIXES[power + shift]}{unit}"
 
 
-def _plain(number: Fraction) -> str | None:
-    """Decimals with every figure shown; None where noughts would have to fill up."""
-    typed = _decimals(number)
-    if typed is None or not Fraction(1, 10**4) <= number < 10 ** (typed.figures):
-        return None
+def _scaled(typed: Typed, power: int) -> Typed:
+    scale = Fraction(10) ** power
+    half = None if typed.half is None else typed.half * scale
+    return typed._replace(number=typed.number * scale, half=half)
+
+
+def _plain(typed: Typed) -> str | None:
+    """Decimals with every figure shown; None where noughts would have to fill up, or too many."""
     assert typed.half is not None
     places = 0
     while Fraction(10) ** -places > 2 * typed.half:
         places += 1
-    units = int(number * 10**places)
+    if 2 * typed.half > 1 or typed.number < Fraction(1, 10**3):
+        return None
+    units = int(typed.number * 10**places)
     text = str(units).rjust(places + 1, "0")
     return f"{text[:-places]}.{text[-places:]}" if places else text
 
 
-def _decimals(number: Fraction) -> Typed | None:
-    return next((t for n in (3, 4, 5, 6) if (t := at_figures(number, n)).number == number), None)
-
-
-def _in_tens(value: Fraction, unit: str, rng: Random) -> str:
+def _in_tens(value: Typed, unit: str, rng: Random) -> str:
     power = 0
-    while value / Fraction(10) ** power >= 10:
+    while value.number / Fraction(10) ** power >= 10:
         power += 1
-    while value / Fraction(10) ** power < 1:
+    while value.number / Fraction(10) ** power < 1:
         power -= 1
-    text = _plain(value / Fraction(10) ** power)
+    text = _plain(_scaled(value, -power))
     return f"{text}e{power} {unit}" if rng.random() < 0.5 else f"{text} x 10^{power} {unit}"
 
 
@@ -297,7 +297,7 @@ def go_wrong(malrule: Malrule, chance: Chance, rng: Random) -> Outcome:
         walk, quantity, is_asked = walk_to(walk, quantity, rng)
         number = _on_own_values(malrule, walk, quantity, number)
     typed = at_figures(number, 3)
-    text = written(typed.number, quantity, walk.problem, rng)
+    text = written(typed, quantity, walk.problem, rng)
     if not is_asked or rng.random() < 0.3:
         text = f"{quantity.name} = {text}"
     return _settle(malrule, hear(walk, text), text, _is_alone(malrule, walk, quantity, typed))
@@ -308,9 +308,9 @@ def _on_own_values(
 ) -> Fraction:
     scene = scene_of(scenery_of(walk), quantity, walk.own)
     assert scene is not None
-    found = [n * _to_usual(scene) for n in numbers_of(malrule, scene)]
+    found = [n * _tovalue_of(scene) for n in numbers_of(malrule, scene)]
     nearest = min(found, key=lambda n: abs(n - number), default=number)
-    return number if _seems_right(nearest, _usual(walk, quantity)) else nearest
+    return number if _seems_right(nearest, value_of(walk, quantity)) else nearest
 
 
 def _is_alone(malrule: Malrule, walk: Walk, quantity: Quantity, typed: Typed) -> bool:
@@ -395,9 +395,8 @@ def right_line(walk: Walk, question: Question, rng: Random) -> str:
         menu = reasons(step, speech_of(walk), walk.seed)
         return LETTERS[[entry.is_true for entry in menu].index(True)]
     assert question.quantity is not None
-    right = _usual(walk, question.quantity)
-    number = at_figures(right, rng.randint(3, 5)).number
-    return written(number, question.quantity, walk.problem, rng)
+    right = value_of(walk, question.quantity)
+    return written(at_figures(right, rng.randint(3, 5)), question.quantity, walk.problem, rng)
 
 
 # Skipped steps
@@ -433,7 +432,7 @@ def _with_first_step_wrong(malrule: Malrule, walk: Walk) -> Iterator[Skipped]:
         return
     for number in numbers_of(malrule, first):
         reached = _right_from(scenery, number) if number > 0 else Fraction(0)
-        if reached and not _seems_right(reached, _usual(walk, whole)):
+        if reached and not _seems_right(reached, value_of(walk, whole)):
             typed = at_figures(reached, 3)
             alone = not matches(last, typed) and _leads_alone(malrule, scenery, typed)
             yield Skipped(Chance(walk, whole, reached), alone)
@@ -457,7 +456,7 @@ def _leads_alone(malrule: Malrule, scenery: Scenery, typed: Typed) -> bool:
 def go_wrong_early(malrule: Malrule, skipped: Skipped, rng: Random) -> Outcome:
     """Give the whole, see whether the rule and its step are recognised."""
     walk, quantity, number = skipped.chance
-    text = f"C = {written(at_figures(number, 3).number, quantity, walk.problem, rng)}"
+    text = f"C = {written(at_figures(number, 3), quantity, walk.problem, rng)}"
     return _settle(malrule, hear(walk, text), text, skipped.alone)
 
 

@@ -230,7 +230,7 @@ def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
 def _walked(turn: Turn) -> Answer:
     """The chat after a turn of its walk; a walk that is over leads on to the choice."""
     messages = turn.messages
-    if turn.walk.over and messages[-1].kind == "close":
+    if turn.walk.over and (not messages or messages[-1].kind != "ask"):
         messages = (*messages, Message("ask", NEXT))
     return Answer(Chat(turn.walk.terms, Walking(turn.walk)), messages)
 
@@ -285,18 +285,14 @@ def _walk(chat: Chat, line: str) -> Answer:
 
 def _after_walk(chat: Chat, walk: Walk, line: str) -> Answer:
     request = request_in(line)
-    is_new = request is None and setting_in(line, ()) is None
-    if is_new or request == "typed" or plain(line) in BOOK_WORDS:
+    if request is None or request == "typed" or plain(line) in BOOK_WORDS:
         return _choose(chat._replace(stage=Choosing()), line)
     if request in ("unsure", "repeat"):
         return Answer(chat, (Message("ask", NEXT),))
     if request == "drawing":
         said = Message("say", "The whole network:", network=walk.problem.network)
         return Answer(chat, (said, Message("ask", NEXT)))
-    turn = hear(walk, line)
-    if turn.walk.over and turn.messages[-1].kind != "close":
-        turn = turn._replace(messages=(*turn.messages, Message("ask", NEXT)))
-    return _walked(turn)
+    return _walked(hear(walk, line))
 
 
 def _is_new_network(walk: Walk, line: str) -> bool:

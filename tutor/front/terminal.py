@@ -40,7 +40,8 @@ SEPARATOR = " · "
 class Screen(NamedTuple):
     """What the terminal can do: ``width`` gives its columns now, ``wide_text`` lets text use all.
 
-    ``settings_file`` tells where settings are kept. ``input`` and ``output`` are the real ones unless a test brings its own.
+    ``settings_file`` tells where settings are kept. ``input`` and ``output`` are the real ones
+    unless a test brings its own.
     """
 
     width: Callable[[], int]

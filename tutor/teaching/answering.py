@@ -17,6 +17,7 @@ from tutor.teaching.replies import Replies
 from tutor.teaching.scene import scene_of
 from tutor.teaching.shared_reasons import LETTERS, fits_in_words, reasons
 from tutor.teaching.showing import show_answer
+from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask_again, complete, proceed, settle, speech_of
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, given, is_steady, look_ahead, question_about
@@ -231,7 +232,7 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
         try:
             walk, messages, goes_on = _one_claim(walk, question, claim)
         except Refusal as refusal:
-            unread = verdict(str(refusal), question.about, "unread")
+            unread = verdict(in_terms(str(refusal), speech_of(walk)), question.about, "unread")
             return _after_wrong(walk, start, question, [*said, unread])
         said += messages
         if not goes_on:

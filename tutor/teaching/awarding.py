@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from tutor.teaching.grading import Grade
@@ -36,7 +37,7 @@ class Lost(NamedTuple):
 
     units: frozenset[int] = frozenset()
     figures: frozenset[int] = frozenset()
-    contradicted: Mapping[int, int] = {}
+    contradicted: Mapping[int, int] = MappingProxyType({})
     misread: frozenset[int] = frozenset()
     reminded: int | None = None
 

@@ -30,6 +30,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.messages import About, Message
 from tutor.teaching.shared_reasons import letter_in
 from tutor.teaching.speech import Terms
+from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
 from tutor.teaching.twins import Shown, twin_of
 from tutor.teaching.walk import Question, Walk, begin_walk, next_question
@@ -149,7 +150,7 @@ def _claims(walk: Walk, line: str) -> Heard:
         return Claimed(read(walk, line))
     except Refusal as refusal:
         in_words = "=" not in line and re.search(r"(?i)\b(series|parallel|share|same)\b", line)
-        return Puzzling("" if in_words else str(refusal))
+        return Puzzling("" if in_words else in_terms(str(refusal), speech_of(walk)))
 
 
 def _not_asked(walk: Walk, question: Question, heard: Heard) -> Turn:

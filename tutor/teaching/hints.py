@@ -61,7 +61,7 @@ def _where(step: Step) -> str:
             return f"Look at {first.start}: which capacitor has both its ends there?"
         return f"Follow {first.name} from {first.start} to {first.end}: where can you go on?"
     if step.kind == "parallel":
-        return f"Look at {listed(step.points)}: which capacitors join just these two?"
+        return f"Look at {listed(step.points)}: which capacitors join these two?"
     point = step.points[0] if step.points else step.parts[0].end
     return f"Look at point {point}: which capacitors end there?"
 
@@ -120,11 +120,14 @@ def _on_value(walk: Walk, question: Question, rung: int, speech: Speech) -> str 
              f"If the {difference} doubled, what would the charge do?",
         "E": f"The {difference} grew from nought while {name} charged. "
              "What was it on average?",
+        "W": f"The supply stood at its full {difference} from the first of the charge to the last. "
+             "How much energy does it take to move all of it across that?",
     }
     wheres = {
         "V": f"Which charge does {name} hold, and what is its own capacitance?",
         "Q": f"Which {difference} does {name} have across it, and what is its own capacitance?",
         "E": f"Which charge and which {difference} belong to {name} itself?",
+        "W": f"Which charge did the supply give in all, and what {difference} did it have?",
     }
     return {1: wheres, 2: ideas}.get(rung, {}).get(quantity.symbol, relation)
 

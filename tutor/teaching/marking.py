@@ -94,7 +94,7 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
         try:
             said = said_in(script.walk, piece, script.aliases)
         except Refusal as refusal:
-            why = why or str(refusal)
+            why = why or (str(refusal) if script.walk.whole else IRREDUCIBLE)
             continue
         for each in said:
             if each.statement is None:

@@ -17,11 +17,11 @@ from tutor.teaching.quantities import Quantity, Symbol
 _WAYS: Mapping[Direction, str] = MappingProxyType({
     "same": r"(?:does|do|will|would|should)?\s*(?:no|not|n't|never)[\s-]*(?:really\s+)?chang\w*|"
             r"doesn'?t chang\w*|don'?t chang\w*|won'?t chang\w*|same|unchanged|constant|stay\w*|"
-            r"remains?|unaffected|fixed|as (?:it was|before)|→",
+            r"remains?|unaffected|fixed|as (?:it was|before)|\u2192",
     "up": r"up|upwards?|rises?|rising|rose|more|bigger|larger|greater|higher|increas\w*|grows?|"
-          r"gains?|climbs?|↑",
+          r"gains?|climbs?|\u2191",
     "down": r"down|downwards?|falls?|falling|fell|less|smaller|lower|decreas\w*|drops?|shrinks?|"
-            r"sinks?|reduces?|reduced|lessens?|↓",
+            r"sinks?|reduces?|reduced|lessens?|\u2193",
 })
 _TIMES: Mapping[str, Fraction] = MappingProxyType({
     r"doubles?|doubled|twice": Fraction(2),

@@ -65,7 +65,7 @@ def because(step: Step, speech: Speech) -> str:
         )
     if step.kind == "series":
         return _chain_because(step, names)
-    return " ".join(idle_reason(c, step) for c in _pieces_told(step))
+    return " ".join(idle_reason(c, step, speech) for c in _pieces_told(step))
 
 
 def _chain_because(step: Step, names: str) -> str:
@@ -105,10 +105,13 @@ def _pieces_told(step: Step) -> list[Capacitor]:
     return bypassed + [c for c in step.parts if c.start != c.end][:1]
 
 
-def idle_reason(c: Capacitor, step: Step) -> str:
+def idle_reason(c: Capacitor, step: Step, speech: Speech) -> str:
     """Why a capacitor that is taken off holds no charge."""
     if c.start == c.end:
-        return f"Both ends of {c.name} are on the one point {c.start}, so no p.d. is across it."
+        difference = speech.terms.difference
+        return (
+            f"Both ends of {c.name} are on the one point {c.start}, so no {difference} is across it."
+        )
     others = [d.name for d in step.parts if d.start != d.end]
     names = listed(others)
     touch = "touches" if len(others) == 1 else "touch"

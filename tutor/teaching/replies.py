@@ -261,12 +261,18 @@ class Replies(NamedTuple):
                 f"Try it with {unit_voltage} across {listed([c.name for c in step.parts])}: what "
                 "charge does each take, and how much is that together?"
             )
+        if quantity.symbol == "W":
+            return (
+                f"The supply stood at its full {self.speech.terms.difference} all the time. "
+                "Which charge did it move, and what does that take?"
+            )
         if quantity.symbol == "E":
             return (
                 f"The {self.speech.terms.difference} grew from nought while it charged. "
                 "What was it on average, and how much charge moved?"
             )
-        return "Which capacitance, charge and p.d. belong to the same capacitor here?"
+        difference = self.speech.terms.difference
+        return f"Which capacitance, charge and {difference} belong to the same capacitor here?"
 
     def _told(self, value: Value | None, found: Misfit, quantity: Quantity) -> str:
         if value is None:

@@ -25,6 +25,7 @@ from tutor.teaching.walk import Walk
 
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
+_LONE_SYMBOL = re.compile(r"(?:1\s*/\s*)?[A-Za-z]\w{0,2}'*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 _SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
 
@@ -90,6 +91,8 @@ def _in_words(
         before = label_of(
             body[: sign.start()], walk.problem.network, walk.problem.powers["capacitance"]
         )
+        if before is None and _LONE_SYMBOL.fullmatch(body[: sign.start()].strip()):
+            raise refusal
         if before is not None or not re.search(r"\d", left):
             body, label = body[sign.end() :], before or label
     elif sign:

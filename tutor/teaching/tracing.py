@@ -87,9 +87,10 @@ def _filled(template: str, scene: Scene, speech: Speech) -> str:
 
 
 def in_terms(text: str, speech: Speech) -> str:
-    """With the learner's word for a p.d."""
+    """With the learner's word for a p.d.; one that ends a sentence keeps one full stop."""
     terms = speech.terms
-    return text.replace("p.d.s", terms.differences).replace("p.d.", terms.difference)
+    ended = text.replace("p.d..", terms.at_the_end).replace("p.d.s", terms.differences)
+    return ended.replace("p.d.", terms.difference)
 
 
 def _said(number: Fraction | None, speech: Speech) -> str:

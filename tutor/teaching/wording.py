@@ -141,6 +141,8 @@ class Wording(NamedTuple):
             return f"What is {quantity.of}, the one capacitor that can take the place of {names}?"
         if quantity.symbol == "C":
             return "What is C, the one capacitor that could stand for the whole network?"
+        if quantity.symbol == "W":
+            return "What energy did the supply give while it charged the network from empty?"
         if quantity.of is None and quantity.symbol != "E" and part is not None:
             return self._ask_whole(walk, quantity, part)
         if quantity.symbol == "E" and quantity.of is None:
@@ -189,6 +191,7 @@ class Wording(NamedTuple):
                 "Q": "the charge given in all",
                 "V": f"the {difference} between the ends",
                 "E": "the energy stored in all",
+                "W": "the energy given by the supply",
             }[quantity.symbol]
         return {
             "C": f"the value of {of}",

@@ -1,0 +1,294 @@
+"""The program from outside: options, exit codes, encodings, pipes that close."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from tutor.front.commands import main
+from tutor.front.options import Options, read_options
+
+NETWORK = "3 uF -- 7 uF, across 20 V"
+ROOT = Path(__file__).parents[2]
+NOWHERE = str(ROOT / "tests" / "no-such-folder")
+COMMAND = (sys.executable, "-m", "tutor.front.commands")
+
+
+@pytest.fixture(autouse=True)
+def _nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The learner's own settings are neither read nor written."""
+    monkeypatch.setattr("tutor.front.settings_file.settings_path", lambda: tmp_path / "none.toml")
+
+
+def run(*arguments: str, typed: str = "", **env: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [*COMMAND, *arguments],
+        input=typed, capture_output=True, text=True, cwd=ROOT, timeout=60, check=False,
+        encoding="utf-8", env={**os.environ, "XDG_CONFIG_HOME": NOWHERE, **env},
+    )  # fmt: skip
+
+
+def test_words_after_the_command_are_one_text() -> None:
+    options = read_options(["walk", "3", "uF", "--", "7", "uF,", "across", "20", "V", "--jsonl"])
+    assert options == Options("walk", NETWORK, jsonl=True)
+
+
+def test_options_may_stand_before_and_after_the_command() -> None:
+    before = read_options(["--plain", "--width", "50", "walk", "4 uF"])
+    assert before == read_options(["walk", "4 uF", "--width", "50", "--plain"])
+    assert before == Options("walk", "4 uF", plain=True, width=50)
+
+
+def test_nothing_at_all_is_a_chat() -> None:
+    assert read_options([]) == Options()
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["--width", "39"],
+        ["--width", "201"],
+        ["--width", "wide"],
+        ["--pd-word", "tension"],
+        ["explain"],
+        ["explain", "4 uF", "--file", "f"],
+        ["explain", "4 uF", "--lines"],
+        ["sing"],
+        ["walk", "4 uF", "--loud"],
+        ["explain", "4 uF -- 3 uF || 2 uF"],
+        ["walk", "hello", "--plain"],
+        ["walk", "4 uF", "--set", "wallpaper blue"],
+        ["explain", "--file", "/no/such/file"],
+        ["mark", "4 uF, across 12 V"],
+    ],
+)
+def test_what_cannot_be_used_gives_two(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(arguments) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err
+    assert "Traceback" not in said.err
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["walk", "--help"], ["explain", "--help"]])
+def test_help_has_an_example(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(arguments) == 0
+    assert "example: platewalk" in capsys.readouterr().out
+
+
+def test_version(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--version"]) == 0
+    assert capsys.readouterr().out.startswith("platewalk ")
+
+
+def test_a_refused_text_is_shown_with_its_place(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "4 uF -- 3 uF || 2 uF"]) == 2
+    found, line, caret, *cure = capsys.readouterr().err.strip().split("\n")[-4:]
+    assert line == "4 uF -- 3 uF || 2 uF"
+    assert caret.index("^") == line.index("||")
+    assert "brackets" in " ".join(cure)
+    assert found
+
+
+def test_a_solution_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", NETWORK, "--pd-word", "voltage"]) == 0
+    out = capsys.readouterr().out
+    assert "2.1 µF" in out
+    assert "voltage" in out
+    assert "p.d." not in out
+
+
+def test_a_solution_as_one_object(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", NETWORK, "--json"]) == 0
+    entry = json.loads(capsys.readouterr().out)
+    assert entry["capacitors"]["C1"]["voltage"] == {"si": "14", "text": "14 V"}
+
+
+def test_a_file_with_a_refused_entry_gives_one(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "problems.txt"
+    file.write_text("4 uF\n\n3 uF --\n\n2 uF || 1 uF\n", "utf-8")
+    assert main(["explain", "--file", str(file)]) == 1
+    entries = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert ["error" in entry for entry in entries] == [False, True, False]
+    assert entries[1]["error"]["line"] == 3
+    file.write_text("4 uF\n3 uF\n", "utf-8")
+    assert main(["explain", "--file", str(file), "--lines"]) == 0
+
+
+def test_a_file_that_is_no_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "noise"
+    file.write_bytes(b"\xff\xfe\x00")
+    assert main(["explain", "--file", str(file)]) == 2
+    assert "UTF-8" in capsys.readouterr().err
+
+
+def test_a_script_is_marked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    script = tmp_path / "script.txt"
+    script.write_text("C12 = 2.1 uF\nQ = 42 uC\n", "utf-8")
+    assert main(["mark", NETWORK, "--working", str(script), "--json"]) == 0
+    *lines, total = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert [line["verdict"] for line in lines] == ["right", "right"]
+    assert set(total) == {"total", "of"}
+
+
+def test_a_fault_of_the_program_is_one_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(*_: object) -> None:
+        raise ZeroDivisionError("on\npurpose")
+
+    monkeypatch.setattr("grammar.reading.read_network", broken)
+    assert main(["explain", NETWORK]) == 2
+    err = capsys.readouterr().err
+    assert err.count("\n") == 1
+    assert "report" in err
+
+
+def test_a_chat_in_a_pipe() -> None:
+    done = run(typed=f"{NETWORK}\nC1 C2\nstop\n")
+    assert done.returncode == 0
+    assert "those two can become one" in done.stdout
+    assert "\x1b" not in done.stdout
+    assert done.stderr == ""
+
+
+def test_a_network_from_standard_input_and_answers_after_a_blank_line() -> None:
+    done = run("walk", "-", "--jsonl", typed=f"# the bench\n{NETWORK}\n\nC1 C2\n")
+    objects = [json.loads(line) for line in done.stdout.splitlines()]
+    assert "C2, 7 µF" in objects[0]["text"]
+    assert [each["verdict"] for each in objects if each["kind"] == "verdict"] == ["right"]
+
+
+def test_an_output_that_takes_ascii_alone_gets_ascii() -> None:
+    done = run("explain", NETWORK, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+    assert done.returncode == 0
+    assert done.stdout.isascii()
+    assert "2.1 uF" in done.stdout
+    assert "?" not in done.stdout
+
+
+def test_a_reader_that_goes_away_is_no_fault() -> None:
+    program = subprocess.Popen(
+        [*COMMAND, "explain", NETWORK],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=ROOT,
+    )  # fmt: skip
+    assert program.stdout is not None
+    assert program.stderr is not None
+    program.stdout.close()
+    err = program.stderr.read()
+    assert program.wait(60) == 141
+    program.stderr.close()
+    assert err == b""
+
+
+@pytest.mark.skipif(
+    os.name != "posix" or signal.getsignal(signal.SIGINT) is signal.SIG_IGN,
+    reason="needs signals as POSIX has them, and not ignored by whoever started the tests",
+)
+def test_ctrl_c_outside_a_chat() -> None:
+    program = subprocess.Popen(
+        [*COMMAND, "explain", "-"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE, cwd=ROOT,
+    )  # fmt: skip
+    with pytest.raises(subprocess.TimeoutExpired):
+        program.wait(1.5)
+    program.send_signal(signal.SIGINT)
+    out, err = program.communicate(timeout=60)
+    assert program.returncode == 130
+    assert (out, err.strip()) == (b"", b"")
+
+
+SLOW = ("pint", "sympy", "lark", "argparse", "tutor.teaching.dialogue", "grammar.reading")
+
+
+def test_the_first_prompt_waits_for_nothing_that_is_slow() -> None:
+    """Everything that a chat without arguments imports before its prompt is on the screen."""
+    code = (
+        "import sys, tutor.front.commands, tutor.front.shells, tutor.front.terminal as t;"
+        "t.Shell(t.Screen(lambda: 80), list)._print_opening();"
+        f"print([name for name in {SLOW!r} if name in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=True
+    )
+    assert done.stdout.strip().endswith("[]")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
+def test_in_a_real_terminal() -> None:
+    seen = _in_pseudo_terminal((("1, 2, 3 or book", "2\r"), ("back 0 of 6", "stop\r")))
+    assert "A ─╢C1╟─ P" in seen
+    assert "asked: names · step 1 of 2 · back 0 of 6" in seen
+    assert "Stopped after" in seen
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
+def test_no_colour_where_none_is_wanted() -> None:
+    keys = (("1, 2, 3 or book", f"{NETWORK}\r"), ("back 0 of 4", "stop\r"))
+    colour = re.compile(r"\x1b\[(?:[0-9]+;)*(?:[349][0-7]|38|48|10[0-7])[;m]")
+    assert colour.search(_in_pseudo_terminal(keys))
+    assert not colour.search(_in_pseudo_terminal(keys, NO_COLOR="1"))
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
+def test_the_up_key_in_a_real_terminal() -> None:
+    seen = _in_pseudo_terminal(
+        (
+            ("1, 2, 3 or book", "2\r"),
+            ("asked: names", "C2 C3\r"),
+            ("asked: p.d. or charge", "undo\r"),
+            ("asked: names", "\x1b[A\x1b[A\r"),
+            ("asked: p.d. or charge", "stop\r"),
+        )
+    )
+    assert seen.count("those two can become one") == 2
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
+def test_plain_in_a_real_terminal_steers_nothing() -> None:
+    cue = "Which network?"
+    seen = _in_pseudo_terminal(((cue, "2\n"), ("now?", "drawing\n"), ("left", "stop\n")), "--plain")
+    assert "\x1b" not in seen
+    assert "A -|C1|- P" in seen
+
+
+def _in_pseudo_terminal(talk: Sequence[tuple[str, str]], *arguments: str, **env: str) -> str:
+    """Type each piece once its cue has come up after the piece before; what was on the screen."""
+    import pty  # noqa: PLC0415 - not there on every system
+    import select  # noqa: PLC0415 - as above
+
+    ours, theirs = pty.openpty()
+    program = subprocess.Popen(
+        [*COMMAND, *arguments], stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT,
+        env={**os.environ, "TERM": "xterm", "XDG_CONFIG_HOME": NOWHERE, **env},
+    )  # fmt: skip
+    os.close(theirs)
+    waiting = list(talk)
+    seen, since = b"", 0
+    try:
+        while select.select([ours], [], [], 20)[0] and (piece := os.read(ours, 65536)):
+            seen += piece
+            if b"\x1b[6n" in piece:  # a program asks where the cursor is
+                os.write(ours, b"\x1b[1;1R")
+            if waiting and waiting[0][0].encode() in seen[since:]:
+                os.write(ours, waiting.pop(0)[1].encode())
+                since = len(seen)
+    except OSError:  # what Linux says when the other side has closed
+        pass
+    finally:
+        program.kill()
+        program.wait(30)
+        os.close(ours)
+    return seen.decode("utf-8", "replace")

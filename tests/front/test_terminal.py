@@ -1,0 +1,160 @@
+"""The chat in a terminal, typed into with no terminal there."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from io import StringIO
+
+import pytest
+from prompt_toolkit.application import create_app_session
+from prompt_toolkit.completion import CompleteEvent
+from prompt_toolkit.data_structures import Size
+from prompt_toolkit.document import Document
+from prompt_toolkit.input import create_pipe_input
+from prompt_toolkit.output import ColorDepth
+from prompt_toolkit.output.vt100 import Vt100_Output
+
+from tutor.front.terminal import STILL_HERE, Screen, Shell
+from tutor.front.terminal_notation import STYLES, WordCompleter, coloured
+from tutor.teaching.settings import DEFAULTS, Settings
+
+NETWORK = "6 uF -- (9 uF || 5 uF), across 15 V"
+CTRL_C, CTRL_D, ENTER, ALT_ENTER = "\x03", "\x04", "\r", "\x1b\r"
+COLOUR = re.compile(r"\x1b\[[0-9;]*?(?:3[0-7]|9[0-7]|4[0-7]|10[0-7]|38|48)[0-9;]*m")
+STEERING = re.compile(r"\x1b(?:\[[0-9;?]*[A-Za-z]|[=>78])|\r")
+
+
+class Typed:
+    """What a session of these keys puts on the screen."""
+
+    def __init__(
+        self, keys: str, width: int = 80, ascii: bool = False, colour: bool = True
+    ) -> None:
+        with _session(keys, width, colour) as (source, stdout, output):
+            screen = Screen(lambda: width, ascii, colour, input=source, output=output)
+            self.shell = Shell(screen, lambda: DEFAULTS)
+            self.shell.run()
+            self.raw = stdout.getvalue()
+        self.text = STEERING.sub("", self.raw)
+
+
+@contextmanager
+def _session(keys: str, width: int, colour: bool) -> Iterator[tuple[object, StringIO, object]]:
+    stdout = StringIO()
+    output = Vt100_Output(
+        stdout,
+        lambda: Size(rows=40, columns=width),
+        term="xterm",
+        enable_cpr=False,
+        default_color_depth=ColorDepth.DEPTH_4_BIT if colour else None,
+    )
+    with create_pipe_input() as source, create_app_session(input=source, output=output):
+        source.send_text(keys)
+        yield source, stdout, output
+
+
+def test_the_first_screen_has_the_examples_and_one_question() -> None:
+    text = Typed(CTRL_D).text
+    assert "1  The lamp at the door" in text
+    assert "Which network?" in text
+    assert "Good-bye." in text
+
+
+def test_a_walk_with_its_drawing() -> None:
+    text = Typed(f"2{ENTER}C2 C3{ENTER}stop{ENTER}").text
+    assert "A ─╢C1╟─ P ─┬─╢C2╟─┬─ B" in text
+    assert "those two can become one" in text
+    assert "Stopped after" in text
+
+
+def test_ascii_has_nothing_else() -> None:
+    text = Typed(f"2{ENTER}C2 C3{ENTER}stop{ENTER}", ascii=True).text
+    assert text.isascii()
+    assert "A -|C1|- P -+-|C2|-+- B" in text
+
+
+def test_ctrl_c_keeps_the_walk_and_what_was_typed() -> None:
+    text = Typed(f"2{ENTER}C2 C3{CTRL_C}{ENTER}stop{ENTER}").text
+    assert STILL_HERE in text
+    assert "those two can become one" in text
+
+
+def test_ctrl_d_leaves_and_says_where_it_stopped() -> None:
+    typed = Typed(f"2{ENTER}{CTRL_D}")
+    assert typed.shell.chat is not None
+    assert typed.shell.chat.is_over
+    assert "with three capacitors left" in typed.text
+
+
+def test_a_refused_text_stands_in_the_next_line_to_be_put_right() -> None:
+    text = Typed(f"4 uF -- 3 uX{ENTER}\x7fF, across 12 V{ENTER}stop{ENTER}").text
+    assert "^" in text
+    assert "C2, 3 µF, from P to B" in text
+
+
+def test_a_list_goes_on_over_several_lines() -> None:
+    keys = f"C1 = 4 uF from A to P{ENTER}C2 = 2 uF from P to B{ENTER}ends A and B{ENTER}stop{ENTER}"
+    assert "C2, 2 µF, from P to B" in Typed(keys).text
+
+
+def test_alt_enter_begins_a_new_line() -> None:
+    keys = f"4 uF -- 2 uF{ALT_ENTER}across 12 V{ENTER}stop{ENTER}"
+    assert "A supply holds 12 V" in Typed(keys).text
+
+
+def test_what_was_typed_is_remembered_for_the_up_key() -> None:
+    shell = Typed(f"2{ENTER}C2 C3{ENTER}stop{ENTER}").shell
+    assert shell.session.history.get_strings() == ["2", "C2 C3", "stop"]
+
+
+@pytest.mark.parametrize("width", [40, 80, 200])
+def test_no_line_is_wider_than_the_window(width: int) -> None:
+    text = Typed(f"2{ENTER}help{ENTER}C2 C3{ENTER}drawing{ENTER}stop{ENTER}", width).text
+    assert all(len(line.rstrip()) <= width for line in text.split("\n"))
+
+
+def test_colours_come_from_the_palette_and_never_set_red_against_green() -> None:
+    assert not any("red" in style or "green" in style for style in STYLES.values())
+    assert COLOUR.search(Typed(f"{NETWORK}{ENTER}stop{ENTER}").raw)
+
+
+def test_without_colour_no_code_sets_one() -> None:
+    assert not COLOUR.search(Typed(f"{NETWORK}{ENTER}C2 C3{ENTER}stop{ENTER}", colour=False).raw)
+
+
+def test_settings_are_read_once_and_late() -> None:
+    asked: list[str] = []
+
+    def settings() -> Settings:
+        asked.append("once")
+        return DEFAULTS._replace(difference="voltage")
+
+    with _session(f"2{ENTER}stop{ENTER}", 80, True) as (source, stdout, output):
+        screen = Screen(lambda: 80, input=source, output=output)
+        Shell(screen, settings).run()
+        assert "the voltage and the charge" in stdout.getvalue()
+    assert asked == ["once"]
+
+
+def test_the_notation_is_cut_without_losing_a_character() -> None:
+    for line in (NETWORK, "C1 = 4,7 µF from A to P; wire from P to Q", "  4u7 ?!", ""):
+        assert "".join(fragment[1] for fragment in coloured(line)) == line
+    assert ("class:amount", "6 uF") in coloured(NETWORK)
+    assert ("class:sign", "--") in coloured(NETWORK)
+    assert ("class:word", "across") in coloured(NETWORK)
+
+
+def completions(line: str) -> list[str]:
+    words = ("C1", "C2", "C23", "p.d.", "charge", "where are we", "hint")
+    completer = WordCompleter(lambda: words)
+    return [c.text for c in completer.get_completions(Document(line), CompleteEvent())]
+
+
+def test_words_that_fit_are_offered() -> None:
+    assert completions("c2") == ["C2", "C23"]
+    assert completions("C1 C2") == ["C2", "C23"]
+    assert completions("where a") == ["where are we"]
+    assert completions("C1=p") == ["p.d."]
+    assert completions("C1 zz") == []

@@ -1,0 +1,171 @@
+"""What may be asked for at any time: help in small pieces, the way back, and the end."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.teaching.talking import LADDER, asked, converse, said, shape, told
+from tutor.teaching.dialogue import hear
+
+TO_VALUE = ["C2 C3", "pd, P and B"]
+TO_CHARGE = [*TO_VALUE, "5 uF", "C1 C23", "charge P", "20/9 uF"]
+TO_BACK = [*TO_CHARGE, "26.7 uC"]
+TO_CLOSE = [*TO_BACK, "charge", "6.67", "5.33", "pd", "10.7", "16", "12"]
+EVERYWHERE = [[], ["C2 C3"], ["C2 C3", "charge"], TO_VALUE, TO_CHARGE, TO_BACK, TO_CLOSE[:-1]]
+
+
+@pytest.mark.parametrize("before", EVERYWHERE, ids=len)
+@pytest.mark.parametrize("request_line", [
+    "where are we", "list", "draw", "why", "what can I type", "repeat", "hint",
+])
+def test_a_request_leaves_the_question_as_it_was(before: list[str], request_line: str) -> None:
+    start = converse(LADDER, before)[-1]
+    turn = hear(start.walk, request_line)
+    assert asked(turn.walk) == asked(start.walk)
+    assert turn.messages[-1].kind == "ask"
+    assert turn.walk.tries == 0
+    assert not told(turn, "verdict")
+
+
+def test_i_do_not_know_climbs_from_a_question_to_the_step() -> None:
+    first, second, third = converse(LADDER, ["I don't know", "?", ""])[1:]
+    assert shape(first) == ["hint choice", "ask choice"]
+    assert "Let us look at one thing first. Look at P and B" in said(first)
+    assert shape(second) == ["hint choice", "ask choice"]
+    assert "Which pair does either?" in said(second)
+    assert shape(third) == ["say", "reveal value", "ask choice"]
+    assert "C23 = C2 + C3 = 2 µF + 3 µF = 5 µF" in said(third)
+    assert not third.walk.slips
+
+
+@pytest.mark.parametrize(("before", "words"), [
+    (["C2 C3"], "C2 and C3 both join the same two points, P and B"),
+    (TO_VALUE, "C23 = C2 + C3 = 2 µF + 3 µF = 5 µF"),
+    (TO_CHARGE, "Q = C V = 2.222 µF × 12 V ≈ 26.67 µC"),
+    (TO_BACK, "each holds all the charge of C123"),
+    ([*TO_BACK, "charge"], "V1 = Q1/C1 = 26.67 µC / 4 µF ≈ 6.667 V"),
+    (TO_CLOSE[:-1], "every path from end to end must make up all that is between them"),
+])
+def test_three_times_i_do_not_know_shows_any_question(before: list[str], words: str) -> None:
+    turn = converse(LADDER, before)[-1]
+    question = asked(turn.walk)
+    for _ in range(3):
+        turn = hear(turn.walk, "idk")
+        if turn.walk.over or asked(turn.walk) != question:
+            break
+    assert words in said(turn)
+    assert told(turn, "reveal")
+
+
+def test_hints_are_one_rung_at_a_time_and_the_idea_wants_a_try_first() -> None:
+    first, held = converse(LADDER, [*TO_VALUE, "hint", "hint"])[-2:]
+    assert "Look back at what C2 and C3 share." in said(first)
+    assert "Have a try first" in said(held)
+    tried = hear(held.walk, "6.2 uF")
+    rungs = []
+    for _ in range(3):
+        tried = hear(tried.walk, "hint")
+        rungs.append(said(tried))
+    assert "the charges of C2 and C3 add. So what do their capacitances do?" in rungs[0]
+    assert "C23 = C2 + C3" in rungs[1]
+    assert "'show me' shows this step" in rungs[2]
+
+
+def test_show_me_wants_an_attempt_first() -> None:
+    before = converse(LADDER, [*TO_VALUE, "show me"])[-1]
+    assert "First your own idea, please" in said(before)
+    assert not told(before, "reveal")
+    after = hear(hear(before.walk, "6.2 uF").walk, "show me")
+    assert shape(after) == ["reveal value", "ask choice"]
+
+
+def test_undo_goes_back_one_choice_at_a_time() -> None:
+    turn = converse(LADDER, [*TO_VALUE, "5 uF", "C1 C23"])[-1]
+    for left in (["C1", "C23"], ["C1", "C2", "C3"]):
+        turn = hear(turn.walk, "undo")
+        assert shape(turn) == ["say", "ask choice"]
+        assert [c.name for c in turn.walk.network.capacitors] == left
+    assert "There is nothing to take back yet." in said(hear(turn.walk, "undo"))
+
+
+def test_undo_on_the_way_back() -> None:
+    turn = converse(LADDER, [*TO_BACK, "charge", "6.67 V", "undo", "undo"])[-1]
+    assert asked(turn.walk).about == "shares"
+
+
+def test_start_again() -> None:
+    turn = converse(LADDER, [*TO_CHARGE, "start again"])[-1]
+    assert shape(turn) == ["say", "say", "ask choice"]
+    assert "Here is the network." in said(turn)
+    assert not turn.walk.steps
+
+
+def test_where_tells_steps_and_values() -> None:
+    turn = converse(LADDER, [*TO_VALUE, "5 uF", "where"])[-1]
+    assert "One step done, 1 still to come before one capacitor is left." in said(turn)
+    assert "C23 = 5 µF" in said(turn)
+    assert "2.222" not in said(turn)
+
+
+def test_list_is_of_what_is_left_and_later_of_what_was_made() -> None:
+    left = converse(LADDER, [*TO_VALUE, "5 uF", "list"])[-1]
+    assert "C23, 5 µF, from P to B" in said(left)
+    back = converse(LADDER, [*TO_BACK, "list"])[-1]
+    assert "C3, 3 µF, from P to B" in said(back)
+    assert "C23, 5 µF, stands for C2 and C3" in said(back)
+
+
+def test_drawing_hands_over_the_network_in_hand() -> None:
+    turn = converse(LADDER, [*TO_VALUE, "5 uF", "draw"])[-1]
+    assert turn.messages[0].network == turn.walk.network
+    back = converse(LADDER, [*TO_BACK, "draw"])[-1]
+    assert back.messages[0].network == back.walk.problem.network
+
+
+def test_why_derives_the_last_step_and_later_what_passed_on() -> None:
+    derived = converse(LADDER, [*TO_VALUE, "5 uF", "why"])[-1]
+    assert "a point has one potential: V2 = V3 = V." in said(derived)
+    assert "So Q/V = C2 + C3: that is C23." in said(derived)
+    passed = converse(LADDER, [*TO_BACK, "charge", "why"])[-1]
+    assert "C123 took the place of that chain" in said(passed)
+
+
+def test_energy_is_asked_for_at_the_end() -> None:
+    turn = converse(LADDER, ["energy", *TO_CLOSE[:-1]])[-1]
+    assert "What energy is stored in C1 (4 µF, 26.67 µC, 6.667 V)?" in said(turn)
+    for line in ("88.9 uJ", "28.4 uJ", "42.7 uJ", "160 uJ"):
+        turn = hear(turn.walk, line)
+        assert "right" in {m.verdict for m in turn.messages}
+    assert "What energy did the supply give while it charged the network from empty?" in said(turn)
+    assert "320" not in said(turn)
+    for line in ("hint", "410 uJ", "hint", "hint"):
+        turn = hear(turn.walk, line)
+        assert asked(turn.walk).about == "energy"
+        assert "320" not in said(turn)
+    turn = hear(turn.walk, "320 uJ")
+    assert "right" in {m.verdict for m in turn.messages}
+
+
+def test_energy_needs_a_supply() -> None:
+    turn = converse("4 uF -- 3 uF", ["energy"])[-1]
+    assert "Without a supply nothing is charged" in said(turn)
+
+
+def test_stop() -> None:
+    turn = converse(LADDER, [*TO_VALUE, "5 uF", "stop"])[-1]
+    assert shape(turn) == ["close"]
+    assert "Stopped after one step, with two capacitors left." in said(turn)
+    assert turn.walk.over
+
+
+def test_after_the_end() -> None:
+    end = converse(LADDER, TO_CLOSE)[-1]
+    assert end.walk.over
+    assert "its p.d. is theirs" in said(hear(end.walk, "why"))
+    assert "Known:" in said(hear(end.walk, "where are we"))
+    assert shape(hear(end.walk, "C1 C2")) == ["close"]
+    assert shape(hear(end.walk, "start again"))[-1] == "ask choice"
+    assert shape(hear(end.walk, "undo"))[0] == "say"
+    more = hear(end.walk, "energy")
+    assert shape(more) == ["ask energy"]
+    assert not more.walk.over
