@@ -29,14 +29,62 @@ class Letter(NamedTuple):
     factor: Fraction = Fraction(1)
 
 
-Worth: TypeAlias = Amount | Letter
+class Unknown(NamedTuple):
+    """A value that is missing, written ``?``. It has no fields, so ask ``isinstance`` for it."""
+
+
+class Layer(NamedTuple):
+    """One filling between plates, by its relative permittivity (1 for air).
+
+    In ``Plates.layers`` it has its ``thickness`` in metres, in ``Plates.beside`` its ``share``
+    of the plates' area, above 0 and up to 1; the other of the two is None.
+    """
+
+    permittivity: Fraction
+    thickness: Fraction | None = None
+    share: Fraction | None = None
+
+
+class Plates(NamedTuple):
+    """Two flat plates: ``area`` in m², ``gap`` between them in m, and what is in the gap.
+
+    ``layers`` lie on one another from plate to plate: their thicknesses and ``metal`` add up to
+    the gap. ``beside`` stand side by side, each from plate to plate except for the metal: their
+    shares add up to 1. At most one of the two is there; with neither there is air. Air that the
+    text leaves unsaid is a layer like any other. ``metal`` is the thickness in m of a metal plate
+    between the two, as wide as they are. ``written`` is how the text gives it, made tidy.
+    """
+
+    area: Fraction
+    gap: Fraction
+    layers: tuple[Layer, ...] = ()
+    beside: tuple[Layer, ...] = ()
+    metal: Fraction = Fraction(0)
+    written: str = ""
+
+
+Worth: TypeAlias = Amount | Letter | Unknown | Plates
+
+
+class Supply(NamedTuple):
+    """What is joined to the ends: a p.d. (``across``) or a total charge given (``holding``)."""
+
+    quantity: Literal["voltage", "charge"]
+    worth: Worth
 
 
 class Capacitor(NamedTuple):
-    """One capacitor as the text names it; an unnamed one has been given the next free Cn."""
+    """One capacitor as the text names it; an unnamed one has been given the next free Cn.
+
+    ``rating`` is the greatest p.d. it bears, in volts. ``start`` is the p.d. or the charge it has
+    before anything is joined; its + plate is then the one nearer the first of the ends, or at
+    the ``start`` of its join.
+    """
 
     name: str
     worth: Worth
+    rating: Amount | None = None
+    start: Supply | None = None
 
 
 class Chain(NamedTuple):
@@ -69,13 +117,6 @@ class Wire(NamedTuple):
     end: str
 
 
-class Supply(NamedTuple):
-    """What is joined to the ends: a p.d. (``across``) or a total charge given (``holding``)."""
-
-    quantity: Literal["voltage", "charge"]
-    worth: Worth
-
-
 class Asked(NamedTuple):
     """What the text wants to know: a quantity of one capacitor, or of the whole (``of`` None)."""
 
@@ -83,11 +124,58 @@ class Asked(NamedTuple):
     of: str | None = None
 
 
+class Change(NamedTuple):
+    """What is done to the network next, after all that stands before it.
+
+    - ``remove supply``: it is taken away, and nothing takes its place;
+    - ``supply``: ``supply`` (a p.d.) is put across the ends, in place of any that is there;
+    - ``wire``: between the two ``points``;
+    - ``take out``, ``fill``, ``empty``: the capacitors ``names``; a filling takes up the whole
+      gap, and ``amount`` is its relative permittivity, a Fraction;
+    - ``gap``: of the one capacitor in ``names``; a Fraction multiplies it, an Amount is the new
+      gap in metres;
+    - ``join``: the capacitors ``names``, like plates together; ``crossed``, the unlike plates
+      of the two.
+    """
+
+    kind: Literal["remove supply", "supply", "wire", "take out", "fill", "empty", "gap", "join"]
+    names: tuple[str, ...] = ()
+    points: tuple[str, str] | None = None
+    amount: Amount | Fraction | None = None
+    crossed: bool = False
+    supply: Supply | None = None
+
+
+class Given(NamedTuple):
+    """What is known beside an ``Unknown``: a quantity of one capacitor, or of the whole."""
+
+    quantity: Dimension
+    of: str | None
+    worth: Amount
+
+
+class Ladder(NamedTuple):
+    """So many equal ``sections``, each a capacitor in series and then one across (the shunt).
+
+    Sections count from the first of the ends; the last one ends with its shunt. None: there is
+    no end.
+    """
+
+    series: Worth
+    shunt: Worth
+    sections: int | None = None
+
+
 class Description(NamedTuple):
     """A whole text: either ``nest`` or ``joins`` holds the network, never both.
 
     ``ends`` are the two points of the supply, the first joined to its + side. A nest has the
-    ends A and B unless the text names others; a list of joins always names them.
+    ends A and B unless the text names others; a list of joins always names them. A ``ladder``
+    with so many sections is also written out in full as the nest; one without end has no nest.
+
+    Capacitors that stand apart until a ``join`` change are joins too, each between two points of
+    its own: C1 from C1+ to C1-, which no text can name. Where all stand apart, the ends are the
+    plates of the one that a supply is across, else of the first.
     """
 
     nest: Part | None = None
@@ -96,6 +184,9 @@ class Description(NamedTuple):
     ends: tuple[str, str] = ("A", "B")
     supply: Supply | None = None
     asked: tuple[Asked, ...] = ()
+    changes: tuple[Change, ...] = ()
+    givens: tuple[Given, ...] = ()
+    ladder: Ladder | None = None
 
 
 class Place(NamedTuple):

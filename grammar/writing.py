@@ -7,22 +7,21 @@ groups of three parted by a space, never by a comma or a point.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
-from grammar.quantity import PREFIX, SYMBOL
-from grammar.records import (
-    Amount,
-    Asked,
-    Capacitor,
-    Chain,
-    Description,
-    Dimension,
-    Letter,
-    Part,
-    Supply,
-    Worth,
+from grammar.apart import stands_apart
+from grammar.quantity import PREFIX
+from grammar.records import Asked, Capacitor, Chain, Description, Dimension, Join, Part
+from grammar.writing_changes import (
+    write_change,
+    write_given,
+    write_ladder,
+    write_supply,
+    write_traits,
 )
+from grammar.writing_values import symbol, write_digits, write_worth
 
 EXACT_FIGURES = 6  # a number of no more figures than these is printed in full
 _ASKED: dict[Dimension, tuple[str, str, str]] = {
@@ -31,9 +30,6 @@ _ASKED: dict[Dimension, tuple[str, str, str]] = {
     "voltage": ("V", "the p.d.", "the p.d. across"),
     "energy": ("E", "the total energy", "the energy in"),
 }
-
-
-_CODE_LETTERS = "pnumFkKRGM"
 
 
 class Style(NamedTuple):
@@ -50,27 +46,63 @@ PLAIN_STYLE = Style()
 def write_network(description: Description, ascii: bool = False) -> str:
     """The description in the notation for networks; reading it gives the same description.
 
-    With ``ascii`` the micro sign is u. Errors: ``ValueError`` for a value that is no finite
-    decimal, which no text can have given.
+    With ``ascii`` the micro sign is u. Errors: ``ValueError`` for what no text can have given: a
+    value that is no finite decimal, plates without their text.
     """
-    if description.nest is not None:
-        clauses = [_nest(description.nest, ascii)]
-        separator = ", "
-    else:
-        written = _capacitors([join.capacitor for join in description.joins], ascii)
-        clauses = [
-            f"{capacitor} from {join.start} to {join.end}"
-            for capacitor, join in zip(written, description.joins, strict=True)
-        ]
-        clauses += [f"wire from {wire.start} to {wire.end}" for wire in description.wires]
-        separator = "; "
-    if description.nest is None or description.ends != ("A", "B"):
+    apart = bool(description.joins) and all(map(stands_apart, description.joins))
+    listed = bool(description.joins)
+    clauses = [_network(description, ascii)]
+    if not apart and (listed or description.ends != ("A", "B")):
         clauses.append(f"ends {description.ends[0]} and {description.ends[1]}")
-    if description.supply is not None:
-        clauses.append(_supply(description.supply, ascii))
+    if description.supply is not None and not apart:
+        clauses.append(write_supply(description.supply, ascii))
     if description.asked:
         clauses.append(_asked(description.asked))
-    return separator.join(clauses)
+    whole = ("; " if listed else ", ").join(clauses)
+    return "; ".join((whole, *_further(description, ascii)))
+
+
+def _network(description: Description, ascii: bool) -> str:
+    """The parts and how they are joined, without anything said of the whole."""
+    if description.ladder is not None:
+        return write_ladder(description.ladder, ascii)
+    if description.nest is not None:
+        return _nest(description.nest, ascii)
+    written = _capacitors([join.capacitor for join in description.joins], ascii)
+    lines = [
+        _line(capacitor, join, description, ascii)
+        for capacitor, join in zip(written, description.joins, strict=True)
+    ]
+    lines += [f"wire from {wire.start} to {wire.end}" for wire in description.wires]
+    return "; ".join(lines)
+
+
+def _line(capacitor: str, join: Join, description: Description, ascii: bool) -> str:
+    if not stands_apart(join):
+        return f"{capacitor} from {join.start} to {join.end}"
+    if description.supply is None or description.ends != (join.start, join.end):
+        return capacitor
+    return f"{capacitor}, {write_supply(description.supply, ascii)}"
+
+
+def _further(description: Description, ascii: bool) -> Iterator[str]:
+    """What is known beside the network, then what is done to it."""
+    names = frozenset(_names(description))
+    for given in description.givens:
+        yield write_given(given, names, ascii)
+    for index, change in enumerate(description.changes):
+        yield write_change(change, index == 0, ascii)
+
+
+def _names(description: Description) -> Iterator[str]:
+    yield from (join.capacitor.name for join in description.joins)
+    pending: list[Part] = [description.nest] if description.nest is not None else []
+    while pending:
+        part = pending.pop()
+        if isinstance(part, Capacitor):
+            yield part.name
+        else:
+            pending.extend(part.members)
 
 
 def _nest(part: Part, ascii: bool) -> str:
@@ -95,64 +127,12 @@ def _capacitors(capacitors: list[Capacitor], ascii: bool) -> list[str]:
     """Each capacitor with its name and value, in the same order."""
     names = {capacitor.name for capacitor in capacitors}
     written = []
-    for name, worth in capacitors:
-        value = write_worth(worth, "capacitance", ascii)
-        if value in names and value != name:
+    for capacitor in capacitors:
+        value = write_worth(capacitor.worth, "capacitance", ascii)
+        if value in names and value != capacitor.name:
             value += "/1"  # the name alone would mean the other capacitor
-        written.append(f"{name} = {value}")
+        written.append(f"{capacitor.name} = {value}{write_traits(capacitor, ascii)}")
     return written
-
-
-def write_worth(worth: Worth, dimension: Dimension, ascii: bool = False) -> str:
-    """A value as a text gives it, exact and with the prefix it was typed with."""
-    if isinstance(worth, Letter):
-        return write_letter(worth)
-    return f"{_exactly(worth, ascii)} {symbol(dimension, worth.power, ascii)}"
-
-
-def write_letter(letter: Letter) -> str:
-    """A value in letters: C, 2C, C/2 or 2C/3."""
-    above, below = letter.factor.numerator, letter.factor.denominator
-    if below == 1 < above and letter.symbol[0] in _CODE_LETTERS:
-        above, below = 2 * above, 2  # 2k1 alone would be a marking, 4k1/2 is twice k1
-    factor = "" if above == 1 else str(above)
-    return f"{factor}{letter.symbol}" + (f"/{below}" if below != 1 else "")
-
-
-def symbol(dimension: Dimension, power: int, ascii: bool = False) -> str:
-    """The symbol of a unit with its prefix: µF for a capacitance and -6."""
-    prefix = "u" if ascii and power == -6 else PREFIX[power]
-    return prefix + SYMBOL[dimension]
-
-
-def _exactly(amount: Amount, ascii: bool) -> str:
-    mantissa = amount.value / Fraction(10) ** amount.power
-    places = _places(mantissa.denominator)
-    digits = mantissa.numerator * 10**places // mantissa.denominator
-    if Fraction(1, 1000) <= mantissa < 10**6 and places <= 30:
-        return _plain(digits, places, comma=False)
-    figures = str(digits).rstrip("0")
-    tens = len(str(digits)) - 1 - places
-    point = figures[0] + ("." + figures[1:] if len(figures) > 1 else "")
-    return f"{point}e{tens}" if ascii else f"{point} × 10^{tens}"
-
-
-def _places(denominator: int) -> int:
-    """How many decimal places a fraction with this denominator has."""
-    places = 0
-    for prime in (2, 5):
-        count, rest = 0, denominator
-        while rest % prime == 0:
-            count, rest = count + 1, rest // prime
-        places = max(places, count)
-    if 10**places % denominator:
-        raise ValueError("only finite decimals can be written exactly")
-    return places
-
-
-def _supply(supply: Supply, ascii: bool) -> str:
-    word = "across" if supply.quantity == "voltage" else "holding"
-    return f"{word} {write_worth(supply.worth, supply.quantity, ascii)}"
 
 
 def _asked(asked: tuple[Asked, ...]) -> str:
@@ -189,8 +169,8 @@ def write_number(value: Fraction, figures: int = 4, comma: bool = False) -> tupl
         digits, places = _without_zeros(digits, places)
     sign = "-" if value < 0 else ""
     if -3 <= tens < 6:
-        return sign + _plain(digits, places, comma), exact
-    mantissa = _plain(digits, places + tens, comma)
+        return sign + write_digits(digits, places, comma), exact
+    mantissa = write_digits(digits, places + tens, comma)
     return f"{sign}{mantissa} × 10^{tens}", exact
 
 
@@ -237,16 +217,3 @@ def _without_zeros(digits: int, places: int) -> tuple[int, int]:
     while digits % 10 == 0:
         digits, places = digits // 10, places - 1
     return digits, places
-
-
-def _plain(digits: int, places: int, comma: bool) -> str:
-    """``digits`` divided by 10 to the ``places``, with groups of three from five digits on."""
-    if places < 0:
-        digits, places = digits * 10**-places, 0
-    figures = str(digits).rjust(places + 1, "0")
-    whole, part = figures[: len(figures) - places], figures[len(figures) - places :]
-    if len(whole) > 4:
-        whole = f"{int(whole):,}".replace(",", " ")
-    if not part:
-        return whole
-    return f"{whole}{',' if comma else '.'}{part}"

@@ -1,0 +1,84 @@
+"""Lengths and areas as people type them, in metres and square metres.
+
+Prefixes: SI Brochure, 9th edition, chapter 3; the centimetre is in the range, as plates are
+measured with rulers.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
+
+from grammar.quantity import number
+from grammar.records import Amount, Refusal
+
+LENGTH_PREFIX: Mapping[int, str] = MappingProxyType(
+    {-12: "p", -9: "n", -6: "µ", -3: "m", -2: "c", 0: ""}
+)
+_WORDS = MappingProxyType({"pico": -12, "nano": -9, "micro": -6, "milli": -3, "centi": -2, "": 0})
+_UNIT = re.compile(r"([pnuµμmc]?)m|(pico|nano|micro|milli|centi|)met(?:re|er)s?", re.IGNORECASE)
+_LETTERS = MappingProxyType({"u": -6, "μ": -6} | {each: power for power, each in LENGTH_PREFIX.items()})
+
+
+def length(typed: str, unit: str) -> Amount:
+    """A length above zero, in metres; its power is that of the prefix (-2 for cm).
+
+    Errors: ``Refusal`` without a place for another unit, and for a length of zero or less.
+    """
+    return _above_zero(typed, length_power(unit), "length", "1 mm")
+
+
+def area(typed: str, unit: str) -> Amount:
+    """An area above zero, in square metres; its power is that of the unit (-4 for cm²).
+
+    Errors: ``Refusal`` without a place, as for ``length``.
+    """
+    return _above_zero(typed, 2 * area_power(unit), "area", "100 cm2")
+
+
+def length_power(unit: str) -> int:
+    """The power of ten of a unit of length. Errors: ``Refusal`` for any other unit."""
+    match = _UNIT.fullmatch(unit)
+    if match and match[2] is not None:
+        return _WORDS[match[2].lower()]
+    if match and match[0][-1] == "m" and match[1] in _LETTERS:
+        return _LETTERS[match[1]]
+    if re.fullmatch(r".*[2²]", unit) and _UNIT.fullmatch(unit[:-1]):
+        raise Refusal(f"{unit} is a unit of area.", "A length is in m, cm, mm, µm, nm or pm.")
+    raise Refusal(
+        f"{unit} is not a unit of length that is used here.",
+        "Use m, cm, mm, µm (or um), nm or pm.",
+    )
+
+
+def area_power(unit: str) -> int:
+    """The power of ten of the length whose square the unit is: -2 for cm2 and for cm².
+
+    Errors: ``Refusal`` for a length, and for any other unit.
+    """
+    bare = unit.removesuffix("2").removesuffix("²")
+    try:
+        power = length_power(bare)
+    except Refusal:
+        raise Refusal(
+            f"{unit} is not a unit of area that is used here.", "Use cm2, mm2 or m2."
+        ) from None
+    if bare == unit:
+        raise Refusal(
+            f"{unit} is a unit of length, and an area is needed here.",
+            f"Write {unit}2 for an area, or two sides, as in 8 cm square or 8 cm by 5 cm.",
+        )
+    return power
+
+
+def _above_zero(typed: str, power: int, kind: str, example: str) -> Amount:
+    value = number(typed).value * Fraction(10) ** power
+    if value > 0:
+        return Amount(value, power)
+    size = "zero" if value == 0 else "less than zero"
+    article = "An" if kind == "area" else "A"
+    raise Refusal(
+        f"{article} {kind} of {size} cannot be.", f"Write it above zero, as in {example}."
+    )

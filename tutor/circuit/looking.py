@@ -1,0 +1,355 @@
+"""Looking through all arrangements of a bag of capacitors for values in a window.
+
+Every value of small bags is worked out and kept in order. An arrangement of a large bag is taken
+apart from the outside: at its outermost joint either one member is larger than half, and then the
+rest is taken off it, which leaves a narrower question about that member; or all members are
+small, and then they fall into two groups (three, at worst) whose values are looked up. So an
+arrangement of ten capacitors is met without ever listing all those of nine.
+
+Capacitances are pairs of whole numbers, so nothing is rounded. Floats serve to find a place in an
+ordered list and no more: Python rounds the quotient of two whole numbers correctly, hence never
+puts a smaller quotient above a larger one; what is found is compared again, exactly.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator
+from fractions import Fraction
+from math import gcd
+from typing import NamedTuple, Protocol
+
+from tutor.circuit.stock import Bag, Pair, Stock, splits
+from tutor.circuit.trees import Tree, Way, join, joined_all
+
+MOST_BAGS_OF_TWO_THIRDS = 60
+WAYS: tuple[Way, Way] = ("parallel", "series")
+
+
+class CutShort(Exception):  # noqa: N818 - an honest end, not a fault
+    """All steps that were allowed have been taken."""
+
+
+class Window(NamedTuple):
+    """The capacitances that are looked for: both ends count."""
+
+    low: Pair
+    high: Pair
+
+
+class Piece(NamedTuple):
+    """A part of an arrangement by what it is made of, its value and how it joins the rest."""
+
+    way: Way
+    bag: Bag
+    value: Pair
+    rest: Piece | None
+
+
+class Goal(Protocol):
+    """What is done with each value that is met."""
+
+    @property
+    def window(self) -> Window:
+        """What is still of interest."""
+
+    def take(self, value: Pair, piece: Piece) -> None:
+        """A value in the window, and how it is pieced together."""
+
+
+class Looker:
+    """A search through arrangements of one stock that remembers the values of small bags.
+
+    ``unit`` is the capacitance in farads of which all values are multiples or fractions. One step
+    is one joining of two values, or one look into a list.
+    """
+
+    def __init__(self, stock: Stock, unit: Fraction, budget: int) -> None:
+        self.stock = stock
+        self.budget = budget
+        self.steps = 0
+        self.units = [_pair(kind.value / unit) for kind in stock.kinds]
+        self._firsts = _first_places(stock)
+        self._values: dict[Bag, set[Pair]] = {}
+        self._lists: dict[Bag, tuple[list[float], list[Pair]]] = {}
+        self._splits: dict[Bag, list[tuple[Bag, Bag]]] = {}
+        self._bounds: dict[Bag, tuple[Pair, Pair]] = {}
+        self._trees: dict[tuple[Bag, Pair], frozenset[Tree]] = {}
+        self._small = 0
+
+    def look(self, bag: Bag, goal: Goal) -> None:
+        """Hand every value of the bag that is in the window to ``goal``. Errors: ``CutShort``."""
+        low, high = goal.window
+        least, greatest = self.bounds(bag)
+        if _is_less(greatest, low) or _is_less(high, least):
+            return
+        # At the very end of what is possible there is one arrangement alone.
+        for end, tight in ((greatest, low), (least, high)):
+            if end == tight:
+                goal.take(end, Piece("series", bag, end, None))
+                return
+        self._small = _size_of_small(self.stock, bag)
+        if sum(bag) <= self._small:
+            self._take_listed(bag, goal)
+        else:
+            self._take_apart(bag, goal.window, None, (WAYS, goal))
+
+    def bounds(self, bag: Bag) -> tuple[Pair, Pair]:
+        """The least and the greatest value of a bag: all in one chain, all side by side."""
+        found = self._bounds.get(bag)
+        if found is None:
+            least, greatest = Fraction(0), Fraction(0)
+            for group, count in enumerate(bag):
+                kinds = [Fraction(*self.units[place]) for place in self._places(group)]
+                least += count / min(kinds)
+                greatest += count * max(kinds)
+            found = self._bounds[bag] = (_pair(1 / least), _pair(greatest))
+        return found
+
+    def values(self, bag: Bag) -> set[Pair]:
+        """Every value that the whole bag can have. Errors: ``CutShort``."""
+        found = self._values.get(bag)
+        if found is None:
+            if sum(bag) == 1:
+                found = {self.units[place] for place in self._places(bag.index(1))}
+            else:
+                found = self._joined_values(bag)
+            self._values[bag] = found
+        return found
+
+    def trees(self, piece: Piece) -> frozenset[Tree]:
+        """Every arrangement that is pieced together so. Errors: ``CutShort``."""
+        found = self.trees_of(piece.bag, piece.value)
+        outer = piece
+        while outer.rest is not None:
+            way, bag, value, _ = outer.rest
+            beside = self.trees_of(bag, value)
+            self._spend(len(found) * len(beside))
+            found = frozenset(join(way, one, other) for one in found for other in beside)
+            outer = outer.rest
+        return found
+
+    def trees_of(self, bag: Bag, value: Pair) -> frozenset[Tree]:
+        """Every arrangement of a whole bag with exactly this value. Errors: ``CutShort``."""
+        found = self._trees.get((bag, value))
+        if found is None:
+            found = self._trees[bag, value] = frozenset(self._arrange(bag, value))
+        return found
+
+    def _arrange(self, bag: Bag, value: Pair) -> Iterator[Tree]:
+        if sum(bag) == 1:
+            yield from (p for p in self._places(bag.index(1)) if self.units[p] == value)
+            return
+        for way, end, best in zip(WAYS, reversed(self.bounds(bag)), (max, min), strict=True):
+            if value == end:
+                yield from self._all_in_one(bag, way, best is max)
+                return
+        for one, other in self._parted(bag):
+            known = self.values(other)
+            for first in self.values(one):
+                self._spend(1)
+                for way in WAYS:
+                    second = _taken_off(value, first, way)
+                    if second is None or second not in known:
+                        continue
+                    for left in self.trees_of(one, first):
+                        for right in self.trees_of(other, second):
+                            self._spend(1)
+                            yield join(way, left, right)
+
+    def _all_in_one(self, bag: Bag, way: Way, largest: bool) -> Iterator[Tree]:
+        """All in one chain or all side by side, of the largest or smallest kinds there are."""
+        members: list[Tree] = []
+        kinds = self.stock.kinds
+        for group, count in enumerate(bag):
+            places = self._places(group)
+            rank = {p: kinds[p].value if largest else -kinds[p].value for p in places}
+            members += [max(places, key=rank.__getitem__)] * count
+        yield joined_all(way, members)
+
+    def _joined_values(self, bag: Bag) -> set[Pair]:
+        found: set[Pair] = set()
+        for one, other in self._parted(bag):
+            left, right = self.values(one), self.values(other)
+            self._spend(len(left) * len(right))
+            for n, d in left:
+                for m, e in right:
+                    both, below, above = n * e + m * d, d * e, n * m
+                    common = gcd(both, below)
+                    found.add((both // common, below // common))
+                    common = gcd(above, both)
+                    found.add((above // common, both // common))
+        return found
+
+    def _take_apart(
+        self, bag: Bag, window: Window, rest: Piece | None, seek: tuple[tuple[Way, ...], Goal]
+    ) -> None:
+        """Every arrangement of a large bag whose outermost joint is one of the ways sought."""
+        ways, goal = seek
+        size, small = sum(bag), self._small
+        for one, other in self._parted(bag):
+            for way in ways:
+                if sum(other) <= small:
+                    self._look_up((one, other), window, rest, (way, goal))
+                    continue
+                inner: Way = "series" if way == "parallel" else "parallel"
+                for value in self.values(one):
+                    self._spend(1)
+                    left = self._window_after(window, value, way, other)
+                    if left is None:
+                        continue
+                    piece = Piece(way, one, value, rest)
+                    self._take_apart(other, left, piece, ((inner,), goal))
+                    if 2 * size >= 3 * (small + 1):
+                        self._look_up_three(other, left, piece, goal)
+
+    def _look_up_three(self, bag: Bag, window: Window, piece: Piece, goal: Goal) -> None:
+        """The bag as two groups beside a third one: no two of the three make a small bag."""
+        beside, small = sum(piece.bag), self._small
+        for one, other in self._parted(bag):
+            least, most = sum(one), sum(other)
+            if most <= min(small, beside) and beside + least > small:
+                self._look_up((one, other), window, piece, (piece.way, goal))
+
+    def _look_up(
+        self,
+        pair: tuple[Bag, Bag],
+        window: Window,
+        rest: Piece | None,
+        seek: tuple[Way, Goal],
+    ) -> None:
+        """Two small bags joined in one way: for each value of one, the fitting ones of the other.
+
+        The window may have become narrower meanwhile; the goal looks at each value again.
+        """
+        way, goal = seek
+        one, other = sorted(pair, key=lambda bag: len(self.values(bag)))
+        keys, listed = self._listed(other)
+        for value in self.values(one):
+            self._spend(1)
+            left = self._window_after(window, value, way, other)
+            if left is None:
+                continue
+            (low, low_below), (high, high_below) = left
+            start = bisect_left(keys, low / low_below)
+            stop = bisect_right(keys, high / high_below, start)
+            if start == stop:
+                continue
+            self._spend(stop - start)
+            piece = Piece(way, one, value, rest)
+            for found in listed[start:stop]:
+                whole = Piece(way, other, found, piece)
+                goal.take(_folded(whole), whole)
+
+    def _take_listed(self, bag: Bag, goal: Goal) -> None:
+        keys, listed = self._listed(bag)
+        (low, low_below), (high, high_below) = goal.window
+        start = bisect_left(keys, low / low_below)
+        stop = bisect_right(keys, high / high_below)
+        self._spend(stop - start + 1)
+        for found in listed[start:stop]:
+            goal.take(found, Piece("series", bag, found, None))
+
+    def _listed(self, bag: Bag) -> tuple[list[float], list[Pair]]:
+        found = self._lists.get(bag)
+        if found is None:
+            ordered = sorted(self.values(bag), key=lambda pair: pair[0] / pair[1])
+            found = self._lists[bag] = ([n / d for n, d in ordered], ordered)
+        return found
+
+    def _window_after(self, window: Window, value: Pair, way: Way, bag: Bag) -> Window | None:
+        """Where the bag's value must be for the whole to be in the window; None for nowhere."""
+        (n, d), (low, low_below), (high, high_below) = value, *window
+        least, greatest = self.bounds(bag)
+        if way == "parallel":
+            left = (max(low * d - n * low_below, 0), low_below * d)
+            right = (high * d - n * high_below, high_below * d)
+        else:
+            over = n * low_below - low * d  # a chain is below each of its members
+            if over <= 0:
+                return None
+            left = (low * n, over)
+            over = n * high_below - high * d
+            right = (high * n, over) if over > 0 else greatest
+        if _is_less(right, least) or _is_less(greatest, left):
+            return None
+        return Window(left, right)
+
+    def _parted(self, bag: Bag) -> list[tuple[Bag, Bag]]:
+        found = self._splits.get(bag)
+        if found is None:
+            found = self._splits[bag] = list(splits(bag))
+        return found
+
+    def _places(self, group: int) -> range:
+        return range(self._firsts[group], self._firsts[group + 1])
+
+    def _spend(self, steps: int) -> None:
+        self.steps += steps
+        if self.steps > self.budget:
+            raise CutShort
+
+
+def _first_places(stock: Stock) -> list[int]:
+    firsts = [0]
+    for group in stock.groups:
+        firsts.append(firsts[-1] + len(group.kinds))
+    return firsts
+
+
+def _size_of_small(stock: Stock, bag: Bag) -> int:
+    """Up to which size the values of bags are listed in full: two thirds of the bag, which never
+    needs three groups, where there are few such bags; else half.
+    """
+    size = sum(bag)
+    two_thirds = max(1, 2 * size // 3)
+    number = 1
+    for count in bag:
+        number *= count + 1
+    if number <= 2 * MOST_BAGS_OF_TWO_THIRDS or _bags(bag, two_thirds) <= MOST_BAGS_OF_TWO_THIRDS:
+        return two_thirds
+    return (size + 1) // 2
+
+
+def _bags(bag: Bag, size: int) -> int:
+    """How many different bags of one size can be taken from a bag."""
+    ways = [1] + [0] * size
+    for count in bag:
+        ways = [sum(ways[max(0, n - count) : n + 1]) for n in range(size + 1)]
+    return ways[size]
+
+
+def _folded(piece: Piece) -> Pair:
+    """The value of the whole arrangement."""
+    n, d = piece.value
+    outer = piece.rest
+    while outer is not None:
+        m, e = outer.value
+        if outer.way == "parallel":
+            n, d = n * e + m * d, d * e
+        else:
+            n, d = n * m, n * e + m * d
+        outer = outer.rest
+    common = gcd(n, d)
+    return n // common, d // common
+
+
+def _taken_off(whole: Pair, part: Pair, way: Way) -> Pair | None:
+    """What joins ``part`` to make ``whole``; None where nothing does."""
+    (n, d), (m, e) = whole, part
+    if way == "parallel":
+        above, below = n * e - m * d, d * e
+    else:
+        above, below = n * m, m * d - n * e
+    if above <= 0 or below <= 0:
+        return None
+    common = gcd(above, below)
+    return above // common, below // common
+
+
+def _is_less(one: Pair, other: Pair) -> bool:
+    return one[0] * other[1] < other[0] * one[1]
+
+
+def _pair(value: Fraction) -> Pair:
+    return value.numerator, value.denominator

@@ -1,0 +1,100 @@
+"""Arrangements as trees: of places in a list of kinds, joined in chains and side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+from tutor.circuit.stock import Kind
+
+Way: TypeAlias = Literal["series", "parallel"]
+OTHER: tuple[tuple[Way, Way], ...] = (("series", "parallel"), ("parallel", "series"))
+
+
+class Joined(NamedTuple):
+    """Members joined in one way; none of them is itself joined in that way.
+
+    They stand in one fixed order, so that the same arrangement is the same record.
+    """
+
+    way: Way
+    members: tuple[Tree, ...]
+
+
+Tree: TypeAlias = int | Joined
+"""A capacitor is its place in the list of kinds of its stock."""
+
+
+def join(way: Way, first: Tree, second: Tree) -> Joined:
+    """Two arrangements in a chain or side by side; what is joined so already is taken in."""
+    members = [*_members(way, first), *_members(way, second)]
+    return Joined(way, tuple(sorted(members, key=_rank)))
+
+
+def joined_all(way: Way, members: Sequence[Tree]) -> Tree:
+    """All of these in one chain or side by side; a single one stays as it is."""
+    if len(members) == 1:
+        return members[0]
+    return Joined(way, tuple(sorted(members, key=_rank)))
+
+
+def leaves(tree: Tree) -> Iterator[int]:
+    """The places of its capacitors, in the order in which it is written."""
+    waiting = [tree]
+    while waiting:
+        part = waiting.pop()
+        if isinstance(part, Joined):
+            waiting.extend(reversed(part.members))
+        else:
+            yield part
+
+
+def value_of_tree(tree: Tree, kinds: Sequence[Kind]) -> Fraction:
+    """Its equivalent capacitance in farads."""
+    if not isinstance(tree, Joined):
+        return kinds[tree].value
+    values = [value_of_tree(member, kinds) for member in tree.members]
+    if tree.way == "parallel":
+        return sum(values, Fraction(0))
+    return 1 / sum((1 / value for value in values), Fraction(0))
+
+
+def voltages(
+    tree: Tree, kinds: Sequence[Kind], across: Fraction
+) -> Iterator[tuple[int, Fraction]]:
+    """The p.d. across each capacitor, in the order of ``leaves``, with ``across`` on the whole.
+
+    Side by side all have the same p.d.; in a chain the charge is the same, so V goes as 1/C.
+    """
+    if not isinstance(tree, Joined):
+        yield tree, across
+        return
+    charge = value_of_tree(tree, kinds) * across
+    for member in tree.members:
+        alone = across
+        if tree.way == "series":
+            alone = charge / value_of_tree(member, kinds)
+        yield from voltages(member, kinds, alone)
+
+
+def overloaded(
+    tree: Tree, kinds: Sequence[Kind], across: Fraction
+) -> Iterator[tuple[int, int, Fraction]]:
+    """Capacitors beyond their rating: place in the order of ``leaves``, place of kind, p.d."""
+    for at, (place, voltage) in enumerate(voltages(tree, kinds, across)):
+        rating = kinds[place].rating
+        if rating is not None and voltage > rating:
+            yield at, place, voltage
+
+
+def _members(way: Way, tree: Tree) -> tuple[Tree, ...]:
+    return tree.members if isinstance(tree, Joined) and tree.way == way else (tree,)
+
+
+def _rank(tree: Tree) -> tuple[Any, ...]:
+    """Single capacitors first, then by size; ties by what they are made of."""
+    if not isinstance(tree, Joined):
+        return (1, (tree,), ())
+    inside = tuple(leaves(tree))
+    return (len(inside), inside, tuple(_rank(member) for member in tree.members))
