@@ -36,7 +36,8 @@ HELP = """\
 A network is written with -- for in series, || for in parallel, and brackets:
 4 uF -- (2 uF || 3 uF), across 12 V
 Words do as well: 2 uF, 3 uF and 6 uF in parallel. Names are given like C1 = 4 uF.
-Or as a list of joins, in one line or several; an empty line ends it:
+Or as a list of joins, in one line or several (Alt-Enter begins a new line in a terminal,
+an empty line ends the list):
 C1 = 4 uF from A to P; C2 = 2 uF from P to B; wire from P to Q; ends A and B; across 12 V
 1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves."""
 
@@ -230,9 +231,14 @@ def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
 def _walked(turn: Turn) -> Answer:
     """The chat after a turn of its walk; a walk that is over leads on to the choice."""
     messages = turn.messages
-    if turn.walk.over and (not messages or messages[-1].kind != "ask"):
+    if turn.walk.over and (not messages or not _leads_on(messages[-1])):
         messages = (*messages, Message("ask", NEXT))
     return Answer(Chat(turn.walk.terms, Walking(turn.walk)), messages)
+
+
+def _leads_on(message: Message) -> bool:
+    """Whether a message says itself what may come next."""
+    return message.kind == "ask" or "another network" in message.text
 
 
 # Several lines
@@ -286,7 +292,11 @@ def _walk(chat: Chat, line: str) -> Answer:
 def _after_walk(chat: Chat, walk: Walk, line: str) -> Answer:
     request = request_in(line)
     if request is None or request == "typed" or plain(line) in BOOK_WORDS:
-        return _choose(chat._replace(stage=Choosing()), line)
+        answer = _choose(chat._replace(stage=Choosing()), line)
+        if not isinstance(answer.chat.stage, Choosing):
+            return answer
+        stayed = Walking(walk, answer.chat.draft)  # so that it can still start again
+        return answer._replace(chat=answer.chat._replace(stage=stayed))
     if request in ("unsure", "repeat"):
         return Answer(chat, (Message("ask", NEXT),))
     if request == "drawing":
