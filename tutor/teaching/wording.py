@@ -357,7 +357,7 @@ class Wording(NamedTuple):
         return (
             f"Now: {now}; or 'I don't know'.\n"
             "At any time: where are we, list, drawing, why, hint, show me, undo, start again, "
-            "energy, repeat, what if (like: what if C1 is doubled), fair copy, settings, stop."
+            "energy, repeat, what if (like: what if C1 is doubled), fair copy, working, settings, stop."
         )
 
     def wired(self, step: Step) -> str:
