@@ -75,7 +75,8 @@ def read_claims(
 
     After a number, C and V are coulombs and volts where that can be; with ``letters`` they
     are the letters C and V wherever those are names. ``told`` are the names to offer in place
-    of one that is not known, where that should not be all of them. Errors: ``Refusal`` with its place.
+    of one that is not known, where that should not be all of them. Errors: ``Refusal`` with
+    its place.
     """
     line = Line(" ".join(text.splitlines()), spelling(names), letters, told=told)
     _check_size(line)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple, cast
 
 from grammar.preparing import Source
@@ -11,7 +11,7 @@ from grammar.records import Asked, Dimension
 from grammar.refusals import nearest
 from grammar.walking import Node, children, name_of, start_of
 
-_QUANTITY: dict[str, Dimension] = {
+_QUANTITY: Mapping[str, Dimension] = {
     "C": "capacitance",
     "Q": "charge",
     "V": "voltage",

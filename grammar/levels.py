@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal, TypeAlias
 
 from grammar.preparing import Source
@@ -13,8 +14,8 @@ MOST_COPIES = 2_000
 Way: TypeAlias = Literal["series", "parallel"]
 
 _COUNTS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven")
-_JOINTS: dict[str, Way] = {"in_series_with": "series", "in_parallel_with": "parallel"}
-_KINDS: dict[str, Way] = {"in_series": "series", "in_parallel": "parallel"}
+_JOINTS: Mapping[str, Way] = {"in_series_with": "series", "in_parallel_with": "parallel"}
+_KINDS: Mapping[str, Way] = {"in_series": "series", "in_parallel": "parallel"}
 
 
 def group_of(source: Source, nodes: list[Node]) -> tuple[Way | None, list[Node]]:

@@ -202,7 +202,7 @@ def _alike(left: Value, right: Value) -> tuple[Value, Value]:
     """Both as they are, or both as sympy expressions where either of them is one."""
     if isinstance(left, Fraction) is isinstance(right, Fraction):
         return left, right
-    from sympy import Rational  # noqa: PLC0415 - only a value in letters loads sympy
+    from sympy import Rational
 
     if isinstance(left, Fraction):
         return Rational(left.numerator, left.denominator), right

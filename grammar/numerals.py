@@ -13,7 +13,7 @@ from grammar.records import Refusal
 from grammar.words import Line, Piece, offset_of
 
 if TYPE_CHECKING:
-    from lark import Token
+    from grammar.parsing import Token
 
 MOST_POWER = 6
 MOST_POWER_OF_TEN = 30

@@ -11,26 +11,29 @@ from __future__ import annotations
 import io
 import os
 import zlib
+from collections.abc import Mapping
 from functools import cache
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 if TYPE_CHECKING:
     from lark import Lark
+    from lark import Token as LarkToken
     from lark import Tree as LarkTree
 
+    Token: TypeAlias = LarkToken
     Tree: TypeAlias = LarkTree[Any]
 
 Grammar: TypeAlias = Literal["network", "answer"]
 
 GRAMMARS: tuple[Grammar, ...] = ("network", "answer")
-STARTS: dict[Grammar, tuple[str, ...]] = {
+STARTS: Mapping[Grammar, tuple[str, ...]] = {
     "network": ("description",),
     "answer": ("start",),
 }
 END = "$END"
 
 
-class Stuck(Exception):  # noqa: N818 - a place to explain, not an error to report
+class Stuck(Exception):
     """The text stops making sense at ``offset``, counted in characters from 0.
 
     ``text`` is the piece that does not fit ("" at the end of the text), ``expected`` the
@@ -49,7 +52,7 @@ def parse(name: Grammar, text: str, start: str) -> Tree:
 
     Errors: ``Stuck``, and nothing of lark's own.
     """
-    from lark.exceptions import (  # noqa: PLC0415 - loaded with the first text, not before
+    from lark.exceptions import (
         UnexpectedCharacters,
         UnexpectedInput,
         UnexpectedToken,
@@ -72,7 +75,7 @@ def parse(name: Grammar, text: str, start: str) -> Tree:
 @cache  # a pure loader of package data: the same file always gives the same parser
 def parser_of(name: Grammar) -> Lark:
     """The parser of one grammar, from its saved tables where they are those of the grammar."""
-    from lark import Lark  # noqa: PLC0415 - importing lark takes longer than reading a network
+    from lark import Lark
 
     source = source_of(name)
     try:
@@ -95,7 +98,7 @@ def build(name: Grammar, source: str, strict: bool = False) -> Lark:
     ``strict`` also refuses terminals that overlap; it needs interegular, so only tests ask.
     The lexer knows no context: a word of the notation is that word wherever it stands.
     """
-    from lark import Lark  # noqa: PLC0415 - as above
+    from lark import Lark
 
     return Lark(
         source,
@@ -123,7 +126,7 @@ def write_tables(name: Grammar) -> None:
 
 
 def _header(source: str) -> bytes:
-    from lark import __version__  # noqa: PLC0415 - as above
+    from lark import __version__
 
     return f"lark {__version__} grammar {zlib.crc32(source.encode()):08x}".encode()
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from grammar.records import Place, Refusal
 from grammar.walking import Node, span_of
@@ -17,7 +18,7 @@ _UNSEEN = re.compile(
     "\ud800-\udfff]"
 )
 # Each stands for one plain character: spaces, primes, minus, subscripts, full-width forms.
-_PLAIN = str.maketrans(
+_PLAIN: Mapping[int, Any] = str.maketrans(
     "\u00a0\u2007\u2009\u202f\u3000’′−₀₁₂₃₄₅₆₇₈₉",
     "     ''-0123456789",
 ) | {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}

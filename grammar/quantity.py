@@ -8,9 +8,10 @@ the codes that put a letter in the place of the decimal point.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 from grammar.records import Dimension, Refusal
 
@@ -23,13 +24,13 @@ MOST_DIGITS = 60
 MOST_TENS = 60  # the largest power of ten that a number may carry
 LONGEST_UNIT = 40
 
-SYMBOL: dict[Dimension, str] = {
+SYMBOL: Mapping[Dimension, str] = {
     "capacitance": "F",
     "voltage": "V",
     "charge": "C",
     "energy": "J",
 }
-PREFIX: dict[int, str] = {-12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M"}
+PREFIX: Mapping[int, str] = {-12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M"}
 
 _DEFINITIONS = """
 coulomb = [charge] = C
@@ -45,8 +46,10 @@ mega- = 1e6 = M-
 """
 
 # Digits and signs that stand for plain ones, one character for one.
-PLAIN = str.maketrans("０１２３４５６７８９．，＋－−–\u00a0\u2009\u202f", "0123456789.,+---   ")
-RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
+PLAIN: Final = str.maketrans(
+    "０１２３４５６７８９．，＋－−–\u00a0\u2009\u202f", "0123456789.,+---   "
+)
+RAISED: Final = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻", "0123456789+-")
 
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?) *(?P<digits>[0-9](?:[0-9., ]*[0-9])?|[.,][0-9]+)"
@@ -169,7 +172,7 @@ def _known(spelling: str) -> Unit | None:
 @cache  # a pure loader: the definitions above never change
 def units() -> Registry:
     """Our own units in pint: farad, volt, coulomb, joule, and the prefixes from p to M."""
-    from pint import UnitRegistry  # noqa: PLC0415 - importing pint must not delay the start
+    from pint import UnitRegistry
 
     registry: Registry = UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
     registry.load_definitions(_DEFINITIONS.strip().splitlines())

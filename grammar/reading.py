@@ -51,7 +51,7 @@ def read_network(text: str) -> Description:
     try:
         tree = parse("network", source.plain, "description")
     except Stuck as stuck:
-        from grammar.stuck import explain  # noqa: PLC0415 - only needed once something is wrong
+        from grammar.stuck import explain
 
         raise explain(source, stuck) from None
     definitions = _definitions(source, tree)

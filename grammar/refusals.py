@@ -14,7 +14,7 @@ def show(refusal: Refusal) -> str:
 
     No line of the learner's text is wider than 78 columns; a long one is cut round the caret.
     """
-    from textwrap import fill  # noqa: PLC0415 - only needed once something is wrong
+    from textwrap import fill
 
     place = refusal.place
     if place is None:
@@ -28,7 +28,7 @@ def show(refusal: Refusal) -> str:
 
 def _columns(text: str) -> int:
     """How many columns of a terminal the text takes: wide forms two, marks above none."""
-    from unicodedata import combining, east_asian_width  # noqa: PLC0415 - as above
+    from unicodedata import combining, east_asian_width
 
     return sum(0 if combining(each) else 1 + (east_asian_width(each) in "FW") for each in text)
 
@@ -50,7 +50,7 @@ def _cut(line: str, column: int) -> tuple[str, int]:
 
 def nearest(typed: str, names: Iterable[str]) -> str | None:
     """The name that is most like the typed one, or None where none is near."""
-    from difflib import get_close_matches  # noqa: PLC0415 - only needed once something is wrong
+    from difflib import get_close_matches
 
     by_lower = {name.lower(): name for name in names}
     found = get_close_matches(typed.lower(), by_lower, n=1, cutoff=0.5)

@@ -16,9 +16,7 @@ from grammar.spelling import alone, split
 from grammar.words import Line, Piece, add_word, offset_of, one, raised, unknown_name
 
 if TYPE_CHECKING:
-    from lark import Token
-
-    from grammar.parsing import Tree
+    from grammar.parsing import Token, Tree
 
 _Row: TypeAlias = tuple[Expression, ...]
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 WHOLE = ("eq", "equiv", "total", "tot", "t")
-_DRAWN_ALIKE = str.maketrans({"’": "'", "′": "'", "_": None})
-_LOWERED = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
+_DRAWN_ALIKE: Mapping[int, Any] = str.maketrans({"’": "'", "′": "'", "_": None})
+_LOWERED: Mapping[int, Any] = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
 _LONGEST = 60
 
 

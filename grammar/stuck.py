@@ -6,13 +6,14 @@ Each explanation looks at the place and gives a refusal or passes; the first tha
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from grammar.parsing import END, Stuck
 from grammar.preparing import Source
 from grammar.records import Refusal
 
-_PHRASES = {
+_PHRASES: Mapping[str, str] = {
     "IN_SERIES_WITH": "in series with",
     "IN_PARALLEL_WITH": "in parallel with",
     "IN_SERIES": "in series",
@@ -34,7 +35,7 @@ _FIRST_WORDS = (
     *("across", "holding", "ends", "asked", "find", "calculate", "determine", "wire"),
     *("series", "parallel"),
 )
-_AFTER = {
+_AFTER: Mapping[str, tuple[str, str]] = {
     "=": ("Nothing stands after the = sign.", "Write a value there, as in C1 = 4 uF."),
     "across": ("No p.d. stands after across.", "Write one, as in across 12 V."),
     "holding": ("No charge stands after holding.", "Write one, as in holding 24 uC."),
@@ -48,7 +49,7 @@ _AFTER = {
     ("asked", "find", "calculate", "determine", "is", "are", "out"),
     ("Nothing is asked for here.", "Say what is wanted, as in asked: Q3."),
 )
-_SIGNS = {
+_SIGNS: Mapping[str, tuple[str, str]] = {
     "-": ("A single - joins nothing.", "Write -- for in series."),
     "|": ("A single | joins nothing.", "Write || for in parallel."),
     "‖": ("‖ (U+2016) is not used here.", "Write || for in parallel."),
@@ -131,7 +132,7 @@ def _misspelt(spot: Spot) -> Refusal | None:
 
 def _closest(words: list[str], phrases: list[str]) -> tuple[str, str | None]:
     """The first words that are nearly one of the phrases, and that phrase."""
-    from difflib import SequenceMatcher  # noqa: PLC0415 - only needed once something is wrong
+    from difflib import SequenceMatcher
 
     best: tuple[float, str, str | None] = (_CLOSEST, "", None)
     for count in range(1, len(words) + 1):

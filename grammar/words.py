@@ -16,7 +16,7 @@ from grammar.records import Place, Refusal
 from grammar.spelling import Spelling, split
 
 if TYPE_CHECKING:
-    from lark import Token
+    from grammar.parsing import Token
 
 _UNITS_LIKE_NAMES = ("c", "v", "f", "j")
 _SHAPED_LIKE_A_NAME = re.compile(r"[A-Za-z]{1,2}[0-9_]+['’′]*|[A-Za-z]")

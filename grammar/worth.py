@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal, TypeAlias
 
@@ -18,14 +19,16 @@ _NUMBER = (
 _NUMBER_FIRST = re.compile(rf"({_NUMBER})(\s*)([^/]*?)\s*(?:/\s*({_NUMBER}))?")
 _LETTER_FIRST = re.compile(rf"([^/]*?)\s*/\s*({_NUMBER})")
 LETTER = re.compile(r"[A-Za-z](?:[0-9]+|[a-z])?")
-_KIND: dict[Dimension, str] = {
+_KIND: Mapping[Dimension, str] = {
     "capacitance": "a capacitance",
     "voltage": "a p.d.",
     "charge": "a charge",
     "energy": "an energy",
 }
-_EXAMPLE: dict[Place, str] = {"capacitance": "4 µF", "voltage": "12 V", "charge": "24 µC"}
-_OTHER_LETTERS = {"V": "a p.d.", "U": "a p.d.", "Q": "a charge", "E": "an energy", "W": "an energy"}
+_EXAMPLE: Mapping[Place, str] = {"capacitance": "4 µF", "voltage": "12 V", "charge": "24 µC"}
+_OTHER_LETTERS: Mapping[str, str] = {
+    "V": "a p.d.", "U": "a p.d.", "Q": "a charge", "E": "an energy", "W": "an energy",
+}
 
 
 def worth(text: str, place: Place) -> Worth:

@@ -7,9 +7,9 @@ groups of three parted by a space, never by a comma or a point.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.apart import stands_apart
 from grammar.quantity import PREFIX
@@ -24,7 +24,7 @@ from grammar.writing_changes import (
 from grammar.writing_values import symbol, write_digits, write_worth
 
 EXACT_FIGURES = 6  # a number of no more figures than these is printed in full
-_ASKED: dict[Dimension, tuple[str, str, str]] = {
+_ASKED: Mapping[Dimension, tuple[str, str, str]] = {
     "capacitance": ("C", "the equivalent capacitance", "the capacitance of"),
     "charge": ("Q", "the total charge", "the charge on"),
     "voltage": ("V", "the p.d.", "the p.d. across"),
@@ -40,7 +40,7 @@ class Style(NamedTuple):
     ascii: bool = False
 
 
-PLAIN_STYLE = Style()
+PLAIN_STYLE: Final = Style()
 
 
 def write_network(description: Description, ascii: bool = False) -> str:

@@ -163,8 +163,8 @@ def surroundings() -> dict[str, str]:
 
 def seconds_to_prompt() -> float:
     """From the start of the program to a prompt below its first question."""
-    import pty  # noqa: PLC0415 - not there on every system
-    import termios  # noqa: PLC0415
+    import pty
+    import termios
 
     ours, theirs = pty.openpty()
     termios.tcsetwinsize(theirs, (ROWS, COLUMNS))

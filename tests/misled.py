@@ -15,7 +15,7 @@ from tests.nodal import Edge
 from tests.strategies import Drawn, as_description, as_drawn
 from tutor.circuit.network import Problem, build
 from tutor.circuit.steps import Step
-from tutor.teaching.diagnosis import Typed, matches, meets, numbers_of
+from tutor.teaching.diagnosis import Typed, cuts_off, matches, meets, numbers_of
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.malrules.record import Malrule
@@ -60,17 +60,17 @@ class Outcome(NamedTuple):
 
 def problem_for(malrule: Malrule, rng: Random) -> Problem:
     """A network of the kind that a wrong rule belongs to."""
-    return build(_KINDS.get(malrule.code, _nested)(rng))
+    return build(_KINDS.get(malrule.code, nested)(rng))
 
 
-def _nested(rng: Random) -> Description:
+def nested(rng: Random) -> Description:
     nest = _nest(rng, rng.randint(2, 5), rng.choice((-12, -9, -6)))
     return Description(nest=nest, supply=_supply(rng))
 
 
 def _single(rng: Random) -> Description:
     if rng.random() < 0.5:
-        return _nested(rng)
+        return nested(rng)
     return Description(nest=_capacitor(rng, 1, -6), supply=_supply(rng))
 
 
@@ -118,10 +118,10 @@ def _with_wire(rng: Random) -> Description:
     if not inner:
         return _with_wire(rng)
     point = rng.choice(inner)
+    moved = [rng.random() < 0.5 for _ in drawn.edges]
     edges = tuple(
-        e._replace(**{side: "S9"}) if side and getattr(e, side) == point else e
-        for e in drawn.edges
-        for side in [rng.choice(("start", "end", ""))]
+        Edge(e.name, e.capacitance, *("S9" if p == point and moves else p for p in e[2:]))
+        for e, moves in zip(drawn.edges, moved, strict=True)
     )
     supply = _supply(rng)
     return as_description(Drawn(edges, ((point, "S9"),), ("A", "B")), supply, -6)
@@ -215,11 +215,14 @@ def _seems_right(number: Fraction, right: Fraction) -> bool:
     if number == 0:
         return right == 0
     typed = at_figures(number, 3)
-    for shift in range(-12, 13, 3):
-        near = right * Fraction(10) ** shift
-        if abs(typed.number - near) <= max(typed.half or Fraction(0), near / 200):
-            return True
-    return False
+    return any(
+        is_taken_as_right(typed, right * Fraction(10) ** shift) for shift in range(-12, 13, 3)
+    )
+
+
+def is_taken_as_right(typed: Typed, right: Fraction) -> bool:
+    """Whether a number rounds the right one, or is within half a per cent of it."""
+    return abs(typed.number - right) <= max(typed.half or Fraction(0), right / 200)
 
 
 def at_figures(number: Fraction, figures: int) -> Typed:
@@ -330,8 +333,12 @@ def _settle(malrule: Malrule, turn: Turn, text: str, alone: bool) -> Outcome:
         turn = hear(turn.walk, LETTERS[own[0] if own else len(aside.options)])
     verdict = verdict_of(turn)
     said = f"{text}: {', '.join(verdict.malrules) or verdict.text}"
-    settled = malrule.name in verdict.malrules and _one_remedy(verdict.malrules)
-    return Outcome(alone, settled, asked_which, said)
+    return Outcome(alone, _is_settled(malrule, turn), asked_which, said)
+
+
+def _is_settled(malrule: Malrule, turn: Turn) -> bool:
+    named = verdict_of(turn).malrules
+    return malrule.name in named and _one_remedy(named)
 
 
 def verdict_of(turn: Turn) -> Message:
@@ -403,9 +410,14 @@ def right_line(walk: Walk, question: Question, rng: Random) -> str:
 
 
 class Skipped(NamedTuple):
-    """The whole given at once, with a wrong rule at the first step and right rules after it."""
+    """The whole given at once, with a wrong rule at the first step and right rules after it.
+
+    ``first`` is what the rule gives at that step; ``alone`` says whether no rule with another
+    remedy, at any one step, leads to the same three figures of the whole.
+    """
 
     chance: Chance
+    first: Fraction
     alone: bool
 
 
@@ -434,8 +446,9 @@ def _with_first_step_wrong(malrule: Malrule, walk: Walk) -> Iterator[Skipped]:
         reached = _right_from(scenery, number) if number > 0 else Fraction(0)
         if reached and not _seems_right(reached, value_of(walk, whole)):
             typed = at_figures(reached, 3)
-            alone = not matches(last, typed) and _leads_alone(malrule, scenery, typed)
-            yield Skipped(Chance(walk, whole, reached), alone)
+            other = bool(matches(last, typed)) or cuts_off(last, typed)
+            alone = not other and _leads_alone(malrule, scenery, typed)
+            yield Skipped(Chance(walk, whole, reached), number, alone)
 
 
 def _leads_alone(malrule: Malrule, scenery: Scenery, typed: Typed) -> bool:
@@ -454,10 +467,15 @@ def _leads_alone(malrule: Malrule, scenery: Scenery, typed: Typed) -> bool:
 
 
 def go_wrong_early(malrule: Malrule, skipped: Skipped, rng: Random) -> Outcome:
-    """Give the whole, see whether the rule and its step are recognised."""
+    """Give the whole; where one step is asked for then, give what the rule made of it."""
     walk, quantity, number = skipped.chance
     text = f"C = {written(at_figures(number, 3), quantity, walk.problem, rng)}"
-    return _settle(malrule, hear(walk, text), text, skipped.alone)
+    turn = hear(walk, text)
+    aside = turn.walk.aside
+    if aside is not None and aside.kind == "step" and not _is_settled(malrule, turn):
+        value = written(at_figures(skipped.first, 3), aside.about, walk.problem, rng)
+        turn = hear(turn.walk, f"{aside.about.name} = {value}")
+    return _settle(malrule, turn, text, skipped.alone)
 
 
 def _right_from(scenery: Scenery, number: Fraction, wrong: Step | None = None) -> Fraction:

@@ -58,7 +58,8 @@ def _heard(walk: Walk, line: str) -> tuple[Walk, Heard]:
 def all_the_way(walk: Walk, figures: int, rng: Random) -> list[Heard]:
     """Answer to the end, each value worked out from the values typed so far, then rounded.
 
-    The first answer that is called wrong ends it. Sums are given now and then in names, such as C1 + C2 or Q1/C1.
+    Sums are given now and then in names, such as C1 + C2 or Q1/C1. The first answer that is called
+    wrong ends it.
     """
     own: dict[Quantity, Fraction] = {}
     heard: list[Heard] = []
@@ -106,7 +107,7 @@ def _in_names(question: Question, walk: Walk) -> list[str]:
         if step.kind == "parallel":
             return [" + ".join(names), f"{part.name} = {' + '.join(names)}"]
         return ["1/(" + " + ".join(f"1/{name}" for name in names) + ")"]
-    charge, across = (Quantity(s, part.name) for s in ("Q", "V"))  # type: ignore[arg-type]
+    charge, across = (Quantity(s, part.name) for s in ("Q", "V"))
     if quantity.symbol == "Q" and across in walk.known:
         return [f"{part.name} * {across.name}"]
     if quantity.symbol == "V" and charge in walk.known:

@@ -266,8 +266,8 @@ def test_plain_in_a_real_terminal_steers_nothing() -> None:
 
 def _in_pseudo_terminal(talk: Sequence[tuple[str, str]], *arguments: str, **env: str) -> str:
     """Type each piece once its cue has come up after the piece before; what was on the screen."""
-    import pty  # noqa: PLC0415 - not there on every system
-    import select  # noqa: PLC0415 - as above
+    import pty
+    import select
 
     ours, theirs = pty.openpty()
     program = subprocess.Popen(

@@ -6,10 +6,9 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from hypothesis import assume
 from hypothesis import strategies as st
 
-from grammar.records import Description, Supply
+from grammar.records import Description
 from tests.circuit.routes import every_choice, number
 from tests.strategies import (
     Drawn,
@@ -21,6 +20,7 @@ from tests.strategies import (
 )
 from tests.teaching.talking import asked, oracle_of, standing
 from tutor.circuit.network import Capacitor, Network, Problem, build
+from tutor.circuit.reduction import reduce
 from tutor.circuit.steps import Step
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.shared_reasons import LETTERS, reasons
@@ -46,8 +46,6 @@ def problems(draw: st.DrawFn, most: int = 6, supplied: bool | None = None) -> Pr
 
 
 def reducible(problem: Problem) -> bool:
-    from tutor.circuit.reduction import reduce  # noqa: PLC0415 - one use
-
     return reduce(problem.network).equivalent is not None
 
 
@@ -159,8 +157,8 @@ def relation(walk: Walk, question: Question) -> list[str]:
     part = question.part
     if part is None:
         return []
-    known = {s: Quantity(s, part.name) in walk.known for s in ("Q", "V", "C")}  # type: ignore[arg-type]
-    q, v = (Quantity(s, part.name).name for s in ("Q", "V"))  # type: ignore[arg-type]
+    known = {s: Quantity(s, part.name) in walk.known for s in ("Q", "V", "C")}
+    q, v = (Quantity(s, part.name).name for s in ("Q", "V"))
     if quantity.symbol == "Q" and known["V"] and known["C"]:
         return [f"{part.name} * {v}", f"{v} x {part.name}"]
     if quantity.symbol == "V" and known["Q"] and known["C"]:
@@ -207,9 +205,6 @@ def answer(pen: Pen, walk: Walk) -> str:
     return number
 
 
-__all__ = ["Pen", "Supply", "answer", "assume", "problems", "reducible", "rounded"]
-
-
 class Notebook:
     """A learner who works on with the own rounded values, three figures each time."""
 
@@ -246,13 +241,10 @@ class Notebook:
         assert part is not None
         own = self.values[Quantity("C", part.name)]
         if question.about == "check":
-            return self._summed(walk, quantity)
+            return self.values[quantity]
         if quantity.symbol == "Q":
             return own * self._passed("V", walk, quantity.of)
         return self._passed("Q", walk, quantity.of) / own
-
-    def _summed(self, walk: Walk, quantity: Quantity) -> Fraction:
-        return self.values[quantity]
 
     def _passed(self, symbol: str, walk: Walk, name: str | None) -> Fraction:
         """A p.d. or charge noted, or that of what this capacitor became part of."""

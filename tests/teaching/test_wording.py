@@ -1,4 +1,4 @@
-"""How the tutor speaks, wherever it is: short, kind, one question at a time, in one set of words."""
+"""How the tutor speaks wherever it is: short, kind, one question at a time, one set of words."""
 
 from __future__ import annotations
 
@@ -25,10 +25,11 @@ MOST_SENTENCES = 3
 ASK = re.compile(r"[^?]*\?(?: \([^()?]*\))?(?:\n[a-d]\) [^?\n]*)*")
 NEVER = re.compile(
     r"!|\b(?:simply|obviously|just|clearly|of course|easy|trivial|lightning|stupid|smart)\b"
-    r"|flows? through|used up|voltage in\b|(?<!\.)\.\.(?!\.)|(?<!p\.d)\.\?|\?\.|,,|  | [,;:?]|\(\)|: \.|But \.",
+    r"|flows? through|used up|voltage in\b"
+    r"|(?<!\.)\.\.(?!\.)|(?<!p\.d)\.\?|\?\.|,,|  | [,;:?]|\(\)|: \.|But \.",
     re.IGNORECASE,
 )
-NAMES = re.compile("|".join(re.escape(malrule.name) for malrule in CATALOGUE if "-" in malrule.name))
+NAMES = re.compile("|".join(re.escape(m.name) for m in CATALOGUE if "-" in m.name))
 CODES = {malrule.code for malrule in CATALOGUE if not malrule.code.startswith(("C", "E"))}
 TALK = ("hint", "C1 C2", "hint", "hint", "why", "where are we", "?", "?", "?", "what can I type",
         "charge", "a", "P", "7.7 uF", "list", "6.6 nF", "8 V", "C1 + V", "show me", "1/0", "V1 up",

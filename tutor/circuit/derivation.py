@@ -55,7 +55,7 @@ def derive(step: Step) -> Derivation:
     """
     if step.kind == "removal":
         raise ValueError("a removal has no equivalent to derive")
-    import sympy  # noqa: PLC0415 - only a question why waits for it
+    import sympy
 
     names = [c.name for c in step.parts][:MOST_PARTS]
     each_c, each_q, each_v = (

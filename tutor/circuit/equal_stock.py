@@ -14,15 +14,15 @@ from typing import NamedTuple
 
 from tutor.circuit.stock import Pair
 
-def values_of_equal(count: int, up_to: bool = False) -> set[Pair]:
+def values_of_equal(count: int, up_to: bool = False) -> list[Pair]:
     """Every equivalent of exactly ``count`` equal capacitors, in units of one of them.
 
-    A value is (numerator, denominator) in lowest terms. With ``up_to``, of at most ``count``.
+    A value is (numerator, denominator) in lowest terms; each comes once, in no order. With
+    ``up_to``, of at most ``count``.
     """
     coded = Coded.for_values_of(count)
-    exactly = _values_by_count(count, coded)
-    wanted = set().union(*exactly) if up_to else exactly[-1]
-    return set(coded.pairs(wanted))
+    sets = _parallel_sets(count, coded)
+    return coded.with_turned(set().union(*sets) if up_to else sets[-1])
 
 
 def count_arrangements(count: int) -> int:
@@ -84,10 +84,19 @@ class Coded(NamedTuple):
         base = self.base
         return [(code // base, code % base) for code in codes]
 
-    def upside_down(self, codes: Iterable[int]) -> list[int]:
+    def turned(self, codes: Iterable[int]) -> list[int]:
         """1/x for each."""
         base = self.base
         return [code % base * base + code // base for code in codes]
+
+    def with_turned(self, codes: set[int]) -> list[Pair]:
+        """Each x and each 1/x as a pair, once."""
+        base = self.base
+        pairs = self.pairs(codes)
+        above = [pair for pair in pairs if pair[0] > pair[1]]
+        above += [(d, n) for n, d in pairs if n < d and d * base + n not in codes]
+        one = [(1, 1)] if base + 1 in codes else []
+        return above + one + [(d, n) for n, d in above]
 
     def sums(self, first: Iterable[int], second: set[int]) -> set[int]:
         """Every sum of one of the first and one of the second."""
@@ -107,28 +116,25 @@ class Coded(NamedTuple):
         return found
 
 
-def _values_by_count(count: int, coded: Coded) -> list[set[int]]:
-    """The values of exactly 0 (none), 1, 2 … ``count`` capacitors.
+def _parallel_sets(count: int, coded: Coded) -> list[set[int]]:
+    """The values of parallel sets of exactly 0 (none), 1 (itself), 2 … ``count`` capacitors.
 
-    A parallel set of ``size`` has a smallest member of some ``least`` capacitors: a chain, or a
-    single one. What stands beside it has no member smaller than that, and is either one chain
-    more or a parallel set itself.
+    A parallel set has a smallest member of some ``least`` capacitors: a chain, or a single one.
+    What stands beside it has no member smaller than that, and is either one chain more or a
+    parallel set itself.
     """
-    one = coded.base + 1
-    values: list[set[int]] = [set(), {one}]
-    chains: list[set[int]] = [set(), {one}]
-    # sets_from[size][least]: parallel sets of so many, none of whose members is smaller.
-    sets_from: list[list[set[int]]] = [[], [set(), set()]]
+    one = {coded.base + 1}
+    # at[size][least]: parallel sets of so many capacitors, none of whose members is smaller.
+    at: list[list[set[int]]] = [[set()], [set(), one]]
+    chains: list[set[int]] = [set(), one]
     for size in range(2, count + 1):
+        if size > 2:
+            chains.append(set(coded.turned(at[size - 1][1])))
         by_least: list[set[int]] = [set() for _ in range(size + 1)]
         for least in range(size // 2, 0, -1):
             rest = size - least
-            beside = chains[rest].union(*sets_from[rest][least : least + 1])
-            found = coded.sums(chains[least], beside)
-            found.update(by_least[least + 1])
-            by_least[least] = found
-        sets_from.append(by_least)
-        turned = coded.upside_down(by_least[1])
-        chains.append(set(turned))
-        values.append(by_least[1].union(turned))
-    return values[: count + 1]
+            beside = chains[rest].union(*at[rest][least : least + 1])
+            by_least[least] = coded.sums(chains[least], beside)
+            by_least[least] |= by_least[least + 1]
+        at.append(by_least)
+    return [sets[min(1, size)] for size, sets in enumerate(at)]

@@ -37,7 +37,7 @@ def digits(number: int) -> str:
 
 
 def _expression(value: Any) -> str:
-    from sympy.printing.str import StrPrinter  # noqa: PLC0415 - loaded for letters alone
+    from sympy.printing.str import StrPrinter
 
     class Printer(StrPrinter):  # type: ignore[misc]  # sympy has no types
         def _print_Integer(self, number: Any) -> str:  # noqa: N802 - sympy calls it so

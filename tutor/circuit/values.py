@@ -23,7 +23,7 @@ def value_of(worth: Worth) -> Value:
     """The exact value in SI units; a letter stands for a positive real quantity."""
     if isinstance(worth, Amount):
         return worth.value
-    import sympy  # noqa: PLC0415 - loaded only where there are letters
+    import sympy
 
     symbol = sympy.Symbol(worth.symbol, positive=True)
     return sympy.Rational(worth.factor.numerator, worth.factor.denominator) * symbol
@@ -33,7 +33,7 @@ def tidy(value: Value) -> Value:
     """One fraction in lowest terms; an expression whose letters cancel becomes a Fraction again."""
     if isinstance(value, (Fraction, int)):
         return Fraction(value)
-    import sympy  # noqa: PLC0415 - loaded only where there are letters
+    import sympy
 
     simple = sympy.cancel(value)
     if simple.is_Rational:

@@ -21,6 +21,7 @@ from tutor.front.opening import OPENING, WHICH, chosen, offered
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
+from tutor.teaching.marking import mark_in_chat
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import in_words, set_by_words, setting_in
 from tutor.teaching.speech import Terms, counted
@@ -30,13 +31,15 @@ from tutor.teaching.walk import Walk
 BOOK_WORDS = ("book", "a book", "the book", "from a book", "a drawing in a book")
 YES_WORDS = ("yes", "y", "yes do", "sure")
 NO_WORDS = ("no", "n", "no thanks", "stay")
+WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mark it")
 NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
 ANY_NETWORK = "Type one, like 4 uF -- 3 uF, across 12 V; or 1, 2, 3, 'book', 'help' or 'stop'."
 HELP = """\
 A network is written with -- for in series, || for in parallel, and brackets:
 4 uF -- (2 uF || 3 uF), across 12 V
 Words do as well: 2 uF, 3 uF and 6 uF in parallel. Names are given like C1 = 4 uF.
-Or as a list of joins, in one line or several; an empty line ends it:
+Or as a list of joins, in one line or several (Alt-Enter begins a new line in a terminal,
+an empty line ends the list):
 C1 = 4 uF from A to P; C2 = 2 uF from P to B; wire from P to Q; ends A and B; across 12 V
 1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves."""
 
@@ -48,10 +51,13 @@ class Choosing(NamedTuple):
 
 
 class Gathering(NamedTuple):
-    """A text of several lines on its way in; ``walk`` is the one it interrupts."""
+    """A text of several lines on its way in; ``walk`` is the one it interrupts, ``working`` says
+    that it is working of that walk, to be marked.
+    """
 
     lines: tuple[str, ...]
     walk: Walk | None = None
+    working: bool = False
 
 
 class Walking(NamedTuple):
@@ -230,9 +236,14 @@ def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
 def _walked(turn: Turn) -> Answer:
     """The chat after a turn of its walk; a walk that is over leads on to the choice."""
     messages = turn.messages
-    if turn.walk.over and (not messages or messages[-1].kind != "ask"):
+    if turn.walk.over and (not messages or not _leads_on(messages[-1])):
         messages = (*messages, Message("ask", NEXT))
     return Answer(Chat(turn.walk.terms, Walking(turn.walk)), messages)
+
+
+def _leads_on(message: Message) -> bool:
+    """Whether a message says itself what may come next."""
+    return message.kind == "ask" or "another network" in message.text
 
 
 # Several lines
@@ -240,7 +251,10 @@ def _walked(turn: Turn) -> Answer:
 
 def _gather(chat: Chat, gathering: Gathering) -> Answer:
     text = "Go on with the next line; an empty line ends the text, 'back' takes a line away."
-    more = Message("ask", text if len(gathering.lines) == 1 else "Next line, or an empty one:")
+    if gathering.working:
+        text = "Type your working, line by line; an empty line ends it."
+    begun = len(gathering.lines) > (0 if gathering.working else 1)
+    more = Message("ask", "Next line, or an empty one:" if begun else text)
     return Answer(chat._replace(stage=gathering), (more,))
 
 
@@ -258,7 +272,15 @@ def _gathered(chat: Chat, line: str) -> Answer:
     back = chat._replace(stage=home)
     if line.strip():
         return respond(back, "repeat")
+    if stage.working and stage.walk:
+        return _marked(stage.walk, "\n".join(stage.lines))
     return _new_network(back, "\n".join(stage.lines))
+
+
+def _marked(walk: Walk, text: str) -> Answer:
+    """Working of several lines, marked; then the walk goes on where it was."""
+    going_on = _walked(hear(walk, "repeat"))
+    return going_on._replace(messages=(*mark_in_chat(walk, text), *going_on.messages))
 
 
 # In a walk
@@ -272,6 +294,10 @@ def _walk(chat: Chat, line: str) -> Answer:
         return leave(chat)
     if stage.draft and (better := _changed(stage.draft, line)):
         return _new_network(chat, better)
+    if plain(line) in WORKING_WORDS:
+        return _gather(chat, Gathering((), walk, working=True))
+    if "\n" in line.strip() and not _is_new_network(walk, line):
+        return _marked(walk, line)
     if takes(walk, line):
         return _walked(hear(walk, line))
     if walk.over:
@@ -286,7 +312,11 @@ def _walk(chat: Chat, line: str) -> Answer:
 def _after_walk(chat: Chat, walk: Walk, line: str) -> Answer:
     request = request_in(line)
     if request is None or request == "typed" or plain(line) in BOOK_WORDS:
-        return _choose(chat._replace(stage=Choosing()), line)
+        answer = _choose(chat._replace(stage=Choosing()), line)
+        if not isinstance(answer.chat.stage, Choosing):
+            return answer
+        stayed = Walking(walk, answer.chat.draft)  # so that it can still start again
+        return answer._replace(chat=answer.chat._replace(stage=stayed))
     if request in ("unsure", "repeat"):
         return Answer(chat, (Message("ask", NEXT),))
     if request == "drawing":
@@ -299,7 +329,7 @@ def _is_new_network(walk: Walk, line: str) -> bool:
     """Whether a line is a network of its own: capacitors of this walk told by their values are
     an answer.
     """
-    if "\n" in line.strip() or lists_joins(line):
+    if lists_joins(line):
         return True
     if not looks_like_network(line) or request_in(line) is not None:
         return False

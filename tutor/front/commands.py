@@ -1,4 +1,4 @@
-# ruff: noqa: PLC0415 - each command imports what it needs, so that none waits for the others
+
 """The program: what each command does, with its exit code.
 
 0 if all went well, 1 if something checked was found wanting, 2 for input or options that cannot

@@ -46,7 +46,7 @@ def talk(start: Answer, streams: Streams, voice: Voice) -> None:
 
 def talk_json(start: Answer, streams: Streams, ascii: bool = False) -> None:
     """The same with one JSON object a line for each message."""
-    from json import dumps  # noqa: PLC0415 - only programs want it
+    from json import dumps
 
     def put(messages: Iterable[Message], line: str) -> None:
         del line

@@ -15,7 +15,9 @@ _SIGNS: Mapping[int, str] = str.maketrans(
     {
         "µ": "u", "μ": "u", "×": "x", "·": "*", "÷": "/", "−": "-", "–": "-", "—": "--",
         "½": "1/2", "¼": "1/4", "¾": "3/4", "±": "+-", "≤": "<=", "≥": ">=", "≠": "!=",
-        "√": "sqrt ", "∞": "infinity", "→": "->", "∥": "||", "‖": "||", "…": "...", "′": "'",
+        "√": "sqrt ", "∞": "infinity", "→": "->", "⇒": "=>", "⟹": "=>", "⟶": "->",
+        "∴": "so ", "↑": "up", "↓": "down",
+        "\ufeff": "", "∥": "||", "‖": "||", "…": "...", "′": "'",
         "‘": "'", "’": "'", "“": '"', "”": '"', "Ω": "ohm", "\u2126": "ohm", "°": " degrees",
         "ε": "epsilon", "κ": "kappa", "Δ": "delta ", "Σ": "sum ", "π": "pi", "•": "*",
         "\u00a0": " ", "\u2009": " ", "\u202f": " ",
@@ -48,7 +50,7 @@ class Page(NamedTuple):
 
     def wrapped(self, text: str, indent: str = "") -> list[str]:
         """Lines broken between words; a word longer than a line is cut. No amount is parted."""
-        from textwrap import wrap  # noqa: PLC0415 - machines' copies need no lines
+        from textwrap import wrap
 
         glued = _GLUED.sub("\u00a0", self.plain(text))
         lines = wrap(
@@ -71,7 +73,7 @@ def to_ascii(text: str) -> str:
     text = text.translate(_SIGNS).translate(str.maketrans(BOX, PLAIN_BOX))
     if text.isascii():
         return text
-    from unicodedata import combining, normalize  # noqa: PLC0415 - only for signs not listed
+    from unicodedata import combining, normalize
 
     parted = normalize("NFKD", text)
     kept = "".join(each for each in parted if not combining(each))

@@ -25,7 +25,7 @@ MEANING: Mapping[str, str] = {
 
 def settings_path() -> Path:
     """Where the settings are kept unless another file is named."""
-    from platformdirs import user_config_path  # noqa: PLC0415 - not needed with --settings
+    from platformdirs import user_config_path
 
     return user_config_path("platewalk", appauthor=False) / FILE_NAME
 

@@ -1,4 +1,4 @@
-# ruff: noqa: PLC0415 - the first prompt must not wait for what only some runs need
+
 """Which shell a chat gets: the terminal's, the one for plain lines, or the one for programs."""
 
 from __future__ import annotations
@@ -68,7 +68,7 @@ def _in_lines(options: Options, settings: Settings, start: Answer | None) -> Non
     if options.jsonl:
         talk_json(begun, Streams(sys.stdin, sys.stdout, settings_file=file), page.ascii)
         return
-    prompt = "> " if sys.stdin.isatty() else ""
+    prompt = "> " if sys.stdin.isatty() and sys.stdout.isatty() else ""
     text = page if options.width else page._replace(width=min(page.width, PIPE_WIDTH))
     talk(begun, Streams(sys.stdin, sys.stdout, prompt, file), Voice(page, text))
 

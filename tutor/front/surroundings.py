@@ -1,4 +1,4 @@
-# ruff: noqa: PLC0415 - the first prompt must not wait for what only some runs need
+
 """What stands around the program: its terminal, its encoding, the learner's settings."""
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-# ruff: noqa: PLC0415 - the first prompt must not wait for what is imported inside functions
+
 """The chat in a terminal: history, completion, a bottom line, drawings, lines kept on Ctrl-C.
 
 The modules that read and judge are imported by a thread of their own once the first prompt

@@ -12,7 +12,7 @@ from tutor.teaching.claims import Stated, group_of, state
 from tutor.teaching.diagnosis import hides_malrules
 from tutor.teaching.hearing import Chosen, Reasoned, Shared
 from tutor.teaching.messages import About, Message
-from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.replies import Replies
 from tutor.teaching.scene import scene_of
 from tutor.teaching.shared_reasons import LETTERS, fits_in_words, reasons
@@ -297,18 +297,14 @@ def _default_target(walk: Walk, question: Question, claim: Claim) -> Question:
     dimension = getattr(getattr(side, "unit", None), "dimension", None)
     asked = [q for q in walk.problem.asked if q.quantity == dimension]
     if len(asked) == 1:
-        symbol = _SYMBOL[asked[0].quantity]
+        symbol = SYMBOL[asked[0].quantity]
         return question._replace(quantity=Quantity(symbol, asked[0].of))
     if dimension == "capacitance":
         return question._replace(quantity=Quantity("C"))
     return question
 
 
-_SYMBOL: dict[str, Symbol] = {"capacitance": "C", "charge": "Q", "voltage": "V", "energy": "E"}
-
-
 def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[Message], bool]:
-    replies = replies_of(walk)
     quantity, judged = stated.quantity, stated.judged
     about = question_about(walk, quantity)
     number = len(walk.steps) + 1

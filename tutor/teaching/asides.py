@@ -48,7 +48,7 @@ def is_a_thought(walk: Walk, line: str) -> bool:
     return shared is not None and shared.quantity is not None and not re.search(r"[\d=]", line)
 
 
-def in_words(walk: Walk, question: Question, aside: Aside, line: str) -> Turn:
+def in_words(walk: Walk, aside: Aside, line: str) -> Turn:
     """A thought in words: what it says of sharing is judged, anything else is taken along."""
     replies = Replies(speech_of(walk))
     shared = sharing_in(line, walk.problem.network)

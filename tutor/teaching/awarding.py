@@ -142,7 +142,7 @@ def _lost(
             if item is None or not each.accurate:
                 continue
             due = each.unit == "wrong" or each.quantity in wanted
-            if each.unit and due and not _supplied_later(lines[at + 1 :], each.quantity):
+            if each.unit and due and not _supplied_later(lines[at:], each.quantity):
                 units.append(at)
             if each.note == "one figure":
                 figures.append(at)

@@ -31,7 +31,9 @@ class WhatIf(NamedTuple):
 
     ``before`` and ``after`` hold C, Q, V and E of the whole and of each capacitor (C alone where
     nothing is joined to the ends). ``energies`` says whether energies are asked, ``said`` how the
-    learner put the change, ``ended`` whether the walk was over when it was put.
+    learner put the change, ``ended`` whether the walk was over when it was put. ``hidden`` are
+    values that the walk has still to ask for: of them only the direction is told, unless the
+    learner has said what they expect of them.
     """
 
     change: Change
@@ -42,6 +44,7 @@ class WhatIf(NamedTuple):
     said: str
     energies: bool = False
     ended: bool = False
+    hidden: frozenset[Quantity] = frozenset()
 
     @property
     def solution(self) -> Solution:
@@ -92,7 +95,7 @@ def way(before: Value, after: Value) -> Direction | None:
     difference = tidy(after - before)
     if not in_letters(difference):
         return "same" if difference == 0 else "up" if difference > 0 else "down"
-    import sympy  # noqa: PLC0415 - only letters wait for it
+    import sympy
 
     top, bottom = sympy.fraction(sympy.together(difference))
     signs = [_sign(sympy.expand(top)), _sign(sympy.expand(bottom))]

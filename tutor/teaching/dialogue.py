@@ -114,10 +114,10 @@ def _hear_walk(walk: Walk, line: str) -> Turn:
         return turn
     aside, walk = walk.aside, walk._replace(aside=None)
     if aside is not None and asides.is_a_thought(walk, line):
-        return asides.in_words(walk, question, aside, line)
+        return asides.in_words(walk, aside, line)
     heard = understand(walk, question, line)
     if isinstance(heard, Puzzling) and aside is not None:
-        return asides.in_words(walk, question, aside, line)
+        return asides.in_words(walk, aside, line)
     handler = LEGAL.get((question.about, type(heard)), _not_asked)
     return handler(walk, question, heard)
 

@@ -16,7 +16,7 @@ from grammar.expressions import Expression, Neg, Num, Op, Power
 from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault as GroupFault
-from tutor.circuit.values import Value
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.carrying import Own, canonical
 from tutor.teaching.diagnosis import Diagnosis, Typed, diagnose, diagnose_skipped
 from tutor.teaching.fitting import Fit, fit, numbers_in
@@ -31,6 +31,7 @@ SLIPS: Final = frozenset({"copies-a-neighbours-value", "calculator-without-brack
 EARLY: Final = "rounds-early"
 GOOD = ("true", "own", "one figure")
 MOST_NUMBERS_TRIED = 6
+MOST_STEPS_TRIED = 12  # in a longer script too many wrong numbers would seem to come from somewhere
 
 
 class Statement(NamedTuple):
@@ -212,13 +213,15 @@ def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
     if stated is not None and _are_reciprocal(own, quantity, stated, side):
         figures = max(figures, 2)  # the line before shows where even one figure comes from
     typed = Typed(side.number, side.half, figures)
-    mine = dict(own.values)
+    mine = {q: v for q, v in own.values.items() if in_letters(v) or v > 0}  # rules divide by them
     if walk.whole is not None:
-        for symbol_of in [q for q in mine if q.of is None and q.point is None]:
-            mine[Quantity(symbol_of.symbol, walk.whole.name)] = mine[symbol_of]
+        for whole in [q for q in mine if q.of is None and q.point is None]:
+            mine[Quantity(whole.symbol, walk.whole.name)] = mine[whole]
     found = diagnose(scenery, quantity, typed, mine)
     if found.groups:
         return found
+    if len(walk.plan) > MOST_STEPS_TRIED:
+        return None
     skipped = diagnose_skipped(scenery, quantity, typed)
     if skipped is not None and canonical(walk, skipped.at) not in own.stated:
         return skipped

@@ -99,7 +99,7 @@ def _on_value(walk: Walk, question: Question, rung: int, speech: Speech) -> str 
     if step is not None and step.kind == "removal":
         return _on_idle(step, rung)
     if quantity.symbol == "C":
-        return _on_equivalent(walk, step, rung, speech)
+        return _on_equivalent(step, rung, speech)
     difference = speech.terms.difference
     name = quantity.of or (walk.whole.name if walk.whole else "C")
 
@@ -141,7 +141,7 @@ def _on_idle(step: Step, rung: int) -> str | None:
     return None
 
 
-def _on_equivalent(walk: Walk, step: Step | None, rung: int, speech: Speech) -> str | None:
+def _on_equivalent(step: Step | None, rung: int, speech: Speech) -> str | None:
     if step is None:
         return None
     names = listed([c.name for c in step.parts])

@@ -110,7 +110,8 @@ def idle_reason(c: Capacitor, step: Step, speech: Speech) -> str:
     if c.start == c.end:
         difference = speech.terms.difference
         return (
-            f"Both ends of {c.name} are on the one point {c.start}, so no {difference} is across it."
+            f"Both ends of {c.name} are on the one point {c.start}, "
+            f"so no {difference} is across it."
         )
     others = [d.name for d in step.parts if d.start != d.end]
     names = listed(others)
@@ -273,7 +274,8 @@ def back_reason(step: Step, speech: Speech) -> str:
     if step.kind == "series":
         return (
             f"{because(step, speech)} {made} took the place of that chain: what went onto its "
-            f"plates is what goes onto the outer plates of {names}, and so onto every plate between."
+            f"plates is what goes onto the outer plates of {names}, "
+            "and so onto every plate between."
         )
     return (
         f"{because(step, speech)} {made} took their place between the same two points, so its "

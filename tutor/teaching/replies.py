@@ -31,6 +31,7 @@ class Replies(NamedTuple):
         return Wording(self.speech)
 
     def chosen(self, choice: Choice, step: Step) -> str:
+        """A valid choice is taken; the reason is still to be given by the learner."""
         names = listed(choice.names)
         if choice.kind == "removal":
             be = "it" if len(choice.names) == 1 else "they"
@@ -70,7 +71,8 @@ class Replies(NamedTuple):
             others = [c for c in network.named(chosen) if c.points != first.points]
             places = "; ".join(f"{c.name} joins {listed((c.start, c.end))}" for c in others)
             return f"{names} join {listed((first.start, first.end))}, yes. But {places}."
-        return f"{names}: does any charge come to {'it' if len(fault.names) == 1 else 'them'}? Look at where each end is."
+        whom = "it" if len(fault.names) == 1 else "them"
+        return f"{names}: does any charge come to {whom}? Look at where each end is."
 
     def wrong_kind(self, step: Step, said: str) -> str:
         """The set is right, the kind that was named is not."""
@@ -86,6 +88,7 @@ class Replies(NamedTuple):
         return f"{names}, yes; but look at the points. {places}. {wanted}"
 
     def unknown_names(self, unknown: tuple[str, ...], walk: Walk) -> str:
+        """Names that are none here, or none any more."""
         left = listed([c.name for c in walk.network.capacitors])
         for step in walk.steps:
             for c in step.parts:
@@ -110,16 +113,20 @@ class Replies(NamedTuple):
         return self.passes_right(step).removeprefix("Yes: ")
 
     def shares_right(self, step: Step) -> str:
+        """What is shared was said rightly: the reason in full."""
         return f"Yes. {because(step, self.speech)}"
 
     def shares_half(self, step: Step) -> str:
+        """What is shared was said rightly, and a reason is still wanted."""
         shared = self.shared(step)
         return f"{sentence(shared)}, yes."
 
     def shared(self, step: Step) -> str:
+        """The p.d. or the charge, with its article."""
         return f"the {self.speech.terms.difference}" if step.kind == "parallel" else "the charge"
 
     def shares_wrong(self, step: Step) -> str:
+        """What is shared was taken for the other: what a meter, or the metal between, says."""
         difference = self.speech.terms.difference
         names = listed([c.name for c in step.parts])
         if step.kind == "parallel":
@@ -141,11 +148,13 @@ class Replies(NamedTuple):
         return f"That they share it is right, but not because {chosen}. {look}"
 
     def points_wrong(self, step: Step) -> str:
+        """Where to look for the points that make it so."""
         if step.kind == "parallel":
             return "Write the two ends of each: both must have the same pair."
         return "Look for the point where two of them meet and nothing else ends."
 
     def passes_right(self, step: Step) -> str:
+        """What passes on unchanged, confirmed with its reason."""
         made = step.makes.name if step.makes else ""
         names = listed([c.name for c in step.parts])
         if step.kind == "series":
@@ -159,6 +168,7 @@ class Replies(NamedTuple):
         )
 
     def passes_wrong(self, step: Step) -> str:
+        """What passes on unchanged, after the other was named."""
         difference = self.speech.terms.difference
         made = step.makes.name if step.makes else ""
         names = listed([c.name for c in step.parts])
@@ -176,7 +186,8 @@ class Replies(NamedTuple):
         """The value said back with its unit."""
         quantity = question.quantity
         assert quantity is not None
-        said = f"{self.speech.name(quantity)} {self.speech.result(walk.truth[quantity], quantity.dimension)}"
+        result = self.speech.result(walk.truth[quantity], quantity.dimension)
+        said = f"{self.speech.name(quantity)} {result}"
         named, _, amount = said.partition(" = ")
         text = f"{amount if named == amount else said}: right."
         if judged.note == "own rounding":
@@ -193,7 +204,8 @@ class Replies(NamedTuple):
         assert quantity is not None
         difference = self.speech.terms.difference
         if judged.note == "unit":
-            return f"{sentence(self.wording.quantity(quantity))} is wanted, and {said} has another unit."
+            wanted = sentence(self.wording.quantity(quantity))
+            return f"{wanted} is wanted, and {said} has another unit."
         if judged.note == "power of ten":
             return (
                 f"The figures fit; the power of ten does not. "

@@ -14,8 +14,9 @@ from tutor.teaching.speech import Speech, listed
 
 LETTERS = "abcd"
 ISLAND_TERMS = re.compile(
-    r"\b(?:cut off|isolated|island|nothing else|no(?:where| other| one) else|only (?:these|those|the)"
-    r"|only two|alone|gains? no|no net charge|cannot (?:leave|escape)|can't (?:leave|escape))"
+    r"\b(?:cut off|isolated|island|nothing else|no(?:where| other| one) else"
+    r"|only (?:these|those|the)|only two|alone|gains? no|no net charge"
+    r"|cannot (?:leave|escape)|can't (?:leave|escape))"
 )
 POINT_TERMS = re.compile(
     r"\b(?:same (?:two )?(?:points|ends|nodes)|both (?:points|ends)|same potential|one potential"
@@ -62,7 +63,7 @@ def _island(step: Step, names: str) -> str:
         )
     where = listed(step.points)
     if step.swept:
-        return f"the metal at {where} is joined to nothing else that brings charge, so it gains none"
+        return f"the metal at {where} touches nothing else that brings charge, so it gains none"
     return f"the metal at {where} touches nothing but their plates, so it gains no charge"
 
 

@@ -94,20 +94,26 @@ class Sides(NamedTuple):
 
     def side_by_side(self, quantity: Quantity) -> str:
         """``C: 2 µF before, 3 µF after: up``."""
-        before, after = self.amount(quantity), self.amount(quantity, after=True)
+        name = self.speech.name(quantity)
         way = direction(self.whatif, quantity)
         if way is None:
             way_told = "it depends on the letters which is more"
         else:
             way_told = {"up": "up", "down": "down", "same": "the same"}[way]
+        if quantity in self.whatif.hidden:
+            return f"{name}: {way_told}"
+        before, after = self.amount(quantity), self.amount(quantity, after=True)
         small = ", by less than these figures show" if before == after and way != "same" else ""
-        name = self.speech.name(quantity)
         return f"{name}: {before} before, {after} after: {way_told}{small}"
 
     def goes(self, quantity: Quantity) -> str:
-        """``Q goes from 24 µC to 36 µC``, or that it stays."""
-        name, before = self.speech.name(quantity), self.amount(quantity)
-        if direction(self.whatif, quantity) == "same":
+        """``Q goes from 24 µC to 36 µC``, or that it stays; without the values that are hidden."""
+        name, way = self.speech.name(quantity), direction(self.whatif, quantity)
+        if quantity in self.whatif.hidden:
+            told = {"up": "goes up", "down": "goes down", "same": "stays as it is"}
+            return f"{name} {told[way]}" if way else f"{name} changes"
+        before = self.amount(quantity)
+        if way == "same":
             return f"{name} stays {before}"
         return f"{name} goes from {before} to {self.amount(quantity, after=True)}"
 

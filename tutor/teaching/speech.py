@@ -100,7 +100,8 @@ class Speech(NamedTuple):
 
         Where W is the energy, the work of the supply is written W_supply.
         """
-        letter: dict[str, str] = {"V": self.terms.pd_letter, "E": self.terms.energy_letter, "W": "W"}
+        pd, energy = self.terms.pd_letter, self.terms.energy_letter
+        letter: dict[str, str] = {"V": pd, "E": energy, "W": "W"}
         if self.terms.energy_letter == "W":
             letter["W"] = "W_supply"
         return re.sub(r"(?<!\d )\b[VEW](?![A-Za-z])", lambda symbol: letter[symbol[0]], template)

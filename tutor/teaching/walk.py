@@ -22,7 +22,6 @@ from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
 
-
 STEADY = 2
 
 

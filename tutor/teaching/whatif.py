@@ -95,7 +95,9 @@ def _open(walk: Walk, said: str) -> Turn:
     if isinstance(found, Broken):
         return _not_opened(idle, Message("say", _broken(walk, found, supposed.change)))
     energies = walk.energy_wanted or any(each.quantity == "energy" for each in walk.problem.asked)
-    found = found._replace(ended=ended, energies=energies and walk.problem.supply is not None)
+    hidden = frozenset() if ended else frozenset(found.before) - frozenset(walk.known)
+    energies = energies and walk.problem.supply is not None
+    found = found._replace(ended=ended, hidden=hidden, energies=energies)
     opened = walk._replace(whatif=found, over=False)
     text = Sides(found, speech_of(walk)).supposition()
     return Turn(opened, (Message("say", text), ask(opened)))
@@ -160,6 +162,8 @@ def _hint(whatif: WhatIf, sides: Sides) -> str:
 def _predicted(walk: Walk, whatif: WhatIf, line: str) -> Turn:
     try:
         predictions = read_predictions(walk.terms.understood(line), whatif)
+        committed = frozenset(each.quantity for each in predictions)
+        whatif = whatif._replace(hidden=whatif.hidden - committed)
         outcomes = [judged(whatif, each, speech_of(walk)) for each in predictions]
     except Refusal as refusal:
         unread = Message("verdict", str(refusal), about="change", verdict="unread")

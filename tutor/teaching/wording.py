@@ -11,8 +11,8 @@ from typing import NamedTuple
 
 from grammar.records import Dimension
 from tutor.circuit.checks import Checks
-from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.derivation import derive
+from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Solution, plus_point
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
@@ -26,7 +26,15 @@ from tutor.teaching.reasons import (
 )
 from tutor.teaching.shared_reasons import menu
 from tutor.teaching.speech import Speech, counted, listed, sentence
-from tutor.teaching.walk import Question, Walk, asked_quantities, check_of, given, is_steady, is_stuck
+from tutor.teaching.walk import (
+    Question,
+    Walk,
+    asked_quantities,
+    check_of,
+    given,
+    is_steady,
+    is_stuck,
+)
 
 
 class Wording(NamedTuple):
@@ -37,6 +45,7 @@ class Wording(NamedTuple):
     # Opening
 
     def opening(self, walk: Walk) -> str:
+        """The network in words, what is joined to it, and what is wanted."""
         problem = walk.problem
         lines = ["Here is the network."]
         for group in problem.joined:
@@ -47,6 +56,7 @@ class Wording(NamedTuple):
         return "\n".join(lines)
 
     def goal(self, walk: Walk) -> str:
+        """The supply and what is wanted."""
         problem, ends = walk.problem, walk.problem.network.ends
         if problem.supply is None:
             setting = f"No supply is named. The ends are {listed(ends)}."
@@ -75,6 +85,7 @@ class Wording(NamedTuple):
     # Questions
 
     def ask(self, walk: Walk, question: Question) -> str:
+        """The question in hand, in one sentence where it can be."""
         if question.about == "choice":
             return self._ask_choice(walk)
         if question.about == "shares":
@@ -103,8 +114,8 @@ class Wording(NamedTuple):
         made = step.makes.name if step.makes else ""
         have = self._have(walk, made)
         return (
-            f"Now back from {made} to its parts, {names}. {have}What passes on unchanged to each of "
-            f"them, the {difference} or the charge?"
+            f"Now back from {made} to its parts, {names}. {have}"
+            f"What passes on unchanged to each of them, the {difference} or the charge?"
         )
 
     def _have(self, walk: Walk, name: str) -> str:
@@ -227,7 +238,8 @@ class Wording(NamedTuple):
         for path in checks.paths:
             way = listed([c.name for c in path.capacitors])
             start, end = path.points[0], path.points[-1]
-            lines.append(f"{start} to {end} through {way}: {self._sum(list(path.drops), path.total, 'voltage')}")
+            drops = self._sum(list(path.drops), path.total, "voltage")
+            lines.append(f"{start} to {end} through {way}: {drops}")
         for point in checks.inner_points:
             names = listed([name for name, _ in point.plates])
             charges = [charge for _, charge in point.plates]
@@ -240,8 +252,9 @@ class Wording(NamedTuple):
         lines.append(f"Stored energy: {stored}, the same as {formula} of the whole")
         if energy.supplied is not None:
             lines.append(
-                f"The supply gave {self.speech.letters('Q V')} = {self.speech.amount(energy.supplied, 'energy')}: half is "
-                "stored, half became heat in the wires while it charged"
+                f"The supply gave {self.speech.letters('Q V')} = "
+                f"{self.speech.amount(energy.supplied, 'energy')}: half is stored, "
+                "half became heat in the wires while it charged"
             )
         return lines
 
@@ -344,7 +357,7 @@ class Wording(NamedTuple):
         return (
             f"Now: {now}; or 'I don't know'.\n"
             "At any time: where are we, list, drawing, why, hint, show me, undo, start again, "
-            "energy, repeat, what if (like: what if C1 is doubled), fair copy, settings, stop."
+            "energy, repeat, what if (like: what if C1 is doubled), fair copy, working, settings, stop."
         )
 
     def wired(self, step: Step) -> str:
@@ -424,8 +437,8 @@ class Wording(NamedTuple):
             lines.append(f"Practised: {listed(practised)}.")
         if walk.weak:
             lines.append(
-                f"Equal or special values hide some slips here ({listed(dict.fromkeys(walk.weak))}): "
-                "the same with unequal ones would show more."
+                "Equal or special values hide some slips here "
+                f"({listed(dict.fromkeys(walk.weak))}): the same with unequal ones would show more."
             )
         if walk.slips:
             worst = Counter(walk.slips).most_common(1)[0][0]

@@ -278,7 +278,7 @@ WORKING_BACK: Final = (
     Malrule(
         "two-share-rule-on-three", "G15", "S21", ("voltage",), _two_share_on_three,
         "the sharing rule for two capacitors, with the rest of {parts} left out",
-        "There are {n} capacitors in this chain, and each takes a share of the p.d.",
+        "There are {n} capacitors in this chain, and each takes a share of the p.d. there",
         "What charge is on every one of {parts}?",
         "all members of the chain",
     ),
