@@ -1,0 +1,302 @@
+"""Arrangements of a stock that come to a wanted capacitance, fewest capacitors first.
+
+All series-parallel arrangements of some of the stock are looked through, size by size, so what
+is found first has the fewest parts. How far the search goes is limited by a number of steps, and
+the findings say whether it was cut short.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from typing import NamedTuple
+
+from tutor.circuit.equal_stock import ladder_terms
+from tutor.circuit.looking import CutShort, Looker, Piece, Window
+from tutor.circuit.stock import Bag, Pair, Stock, unit_of
+from tutor.circuit.trees import (
+    Tree,
+    Way,
+    joined_all,
+    leaves,
+    overloaded,
+    value_of_tree,
+)
+
+USUAL_BUDGET = 1_000_000
+USUAL_MOST = 10
+
+
+class Order(NamedTuple):
+    """What is wanted of which stock: a capacitance from ``low`` to ``high``, best at ``target``.
+
+    All in farads. With ``across``, in volts, no capacitor may have more p.d. than its rating.
+    """
+
+    stock: Stock
+    target: Fraction
+    low: Fraction
+    high: Fraction
+    across: Fraction | None = None
+
+
+class Arrangement(NamedTuple):
+    """One arrangement, in places of the kinds of its stock; ``value`` in farads."""
+
+    tree: Tree
+    value: Fraction
+    parts: int
+
+
+class Findings(NamedTuple):
+    """Arrangements, fewest parts first and the nearer before the further.
+
+    ``met`` says whether they are what was wanted; if not, they are the nearest. ``searched`` is
+    the number of parts up to which every arrangement has been looked at. ``cut_short`` says that
+    the steps ran out, ``more`` that the search ended with enough found and others may be left.
+    """
+
+    arrangements: tuple[Arrangement, ...]
+    met: bool
+    searched: int
+    cut_short: bool
+    more: bool
+    steps: int
+
+    @property
+    def fewest_is_proven(self) -> bool:
+        """Whether nothing that is wanted has fewer parts than the first one found."""
+        return self.met and self.searched >= self.arrangements[0].parts - 1
+
+    @property
+    def nearest_is_proven(self) -> bool:
+        """Whether nothing comes nearer, where nothing that is wanted was found."""
+        return not self.met and not self.cut_short
+
+
+def arrange(order: Order, most: int = USUAL_MOST, budget: int = USUAL_BUDGET) -> Findings:
+    """Find up to ``most`` arrangements that are wanted, or else the nearest of all.
+
+    ``budget`` is the number of steps that each of these two searches may take.
+    """
+    search = _Search(order, budget)
+    wanted = search.wanted(most)
+    if wanted.arrangements:
+        return wanted
+    return _Search(order, budget).nearest(most)
+
+
+def is_wanted(order: Order, tree: Tree) -> bool:
+    """Whether an arrangement is in the window and no capacitor is beyond its rating."""
+    kinds = order.stock.kinds
+    return order.low <= value_of_tree(tree, kinds) <= order.high and is_safe(order, tree)
+
+
+def is_safe(order: Order, tree: Tree) -> bool:
+    """Whether no capacitor has more p.d. than its rating at the p.d. that is wanted, if one is."""
+    if order.across is None:
+        return True
+    return next(overloaded(tree, order.stock.kinds, order.across), None) is None
+
+
+def every_value(stock: Stock, budget: int = USUAL_BUDGET) -> tuple[list[Fraction], int, bool]:
+    """All values that arrangements of the stock can have, least first, in farads.
+
+    Also the number of parts up to which they are complete, and whether the search was cut short.
+    """
+    unit = unit_of([kind.value for kind in stock.kinds])
+    looker = Looker(stock, unit, budget)
+    found: set[Pair] = set()
+    searched = stock.fewest - 1
+    try:
+        for size in range(stock.fewest, stock.most + 1):
+            for bag in stock.bags(size):
+                found |= looker.values(bag)
+            searched = size
+    except CutShort:
+        pass
+    values = sorted(unit * Fraction(*pair) for pair in found)
+    return values, searched, searched < stock.most
+
+
+class _Wanted:
+    """Keeps how every value in a window that does not move is pieced together."""
+
+    def __init__(self, window: Window) -> None:
+        self.window = window
+        self.pieces: dict[Pair, list[Piece]] = {}
+
+    def take(self, value: Pair, piece: Piece) -> None:
+        low, high = self.window
+        if low[0] * value[1] <= value[0] * low[1] and value[0] * high[1] <= high[0] * value[1]:
+            self.pieces.setdefault(value, []).append(piece)
+
+
+class _Nearest:
+    """Keeps the values nearest to the target, and draws the window in each time one is nearer."""
+
+    def __init__(self, target: Fraction, window: Window, looker: Looker, order: Order) -> None:
+        self.target = target
+        self.window = window
+        self.distance: Fraction | None = None
+        self.pieces: dict[Pair, list[Piece]] = {}
+        self._looker = looker
+        self._order = order
+
+    def take(self, value: Pair, piece: Piece) -> None:
+        low, high = self.window
+        if low[0] * value[1] > value[0] * low[1] or value[0] * high[1] > high[0] * value[1]:
+            return
+        distance = abs(Fraction(*value) - self.target)
+        if self.distance is not None and distance > self.distance:
+            return
+        if not any(is_safe(self._order, tree) for tree in self._looker.trees(piece)):
+            return
+        if distance != self.distance:
+            self.pieces = {}
+            self.distance = distance
+            self.window = Window(
+                _pair(max(self.target - distance, Fraction(0))), _pair(self.target + distance)
+            )
+        self.pieces.setdefault(value, []).append(piece)
+
+
+class _Search:
+    """One search, which keeps what it has found when its steps run out."""
+
+    def __init__(self, order: Order, budget: int) -> None:
+        self.order = order
+        self.unit = unit_of([kind.value for kind in order.stock.kinds])
+        self.looker = Looker(order.stock, self.unit, budget)
+        self.found: list[Arrangement] = []
+        self.searched = order.stock.fewest - 1
+
+    def wanted(self, most: int) -> Findings:
+        """All in the window, size by size, until there are enough."""
+        stock = self.order.stock
+        window = Window(_pair(self.order.low / self.unit), _pair(self.order.high / self.unit))
+        cut_short = False
+        try:
+            for size in range(stock.fewest, stock.most + 1):
+                self._one_size(size, window, most - len(self.found))
+                if len(self.found) >= most:
+                    break
+                self.searched = size
+        except CutShort:
+            cut_short = True
+        if not self.found:
+            self._try_ladder()
+        more = len(self.found) >= most
+        return self._findings(most, met=True, cut_short=cut_short, more=more and not cut_short)
+
+    def nearest(self, most: int) -> Findings:
+        """The nearest of all, of whatever size, and of several those with the fewest parts."""
+        order = self.order
+        goal = _Nearest(
+            order.target / self.unit, self._widest_window(), self.looker, order
+        )
+        cut_short = False
+        try:
+            for size in range(order.stock.fewest, order.stock.most + 1):
+                for bag in order.stock.bags(size):
+                    self.looker.look(bag, goal)
+                self.searched = size
+            self._keep(goal.pieces, most)
+        except CutShort:
+            cut_short = True
+            self._keep_whatever_is_known(goal.pieces)
+        return self._findings(most, met=False, cut_short=cut_short, more=False)
+
+    def _one_size(self, size: int, window: Window, most: int) -> None:
+        """Everything in the window that has so many parts, as far as the steps reach."""
+        goal = _Wanted(window)
+        try:
+            for bag in self.order.stock.bags(size):
+                self.looker.look(bag, goal)
+            self._keep(goal.pieces, most)
+        except CutShort:
+            self._keep_whatever_is_known(goal.pieces)
+            raise
+
+    def _keep(self, pieces: dict[Pair, list[Piece]], most: int) -> None:
+        """Arrangements with these values, the nearest to the target first."""
+        start = len(self.found)
+        for value in sorted(pieces, key=self._distance):
+            trees = {tree for piece in pieces[value] for tree in self.looker.trees(piece)}
+            self._add(tree for tree in trees if is_safe(self.order, tree))
+            if len(self.found) - start >= most:
+                break
+
+    def _keep_whatever_is_known(self, pieces: dict[Pair, list[Piece]]) -> None:
+        """The same once the steps have run out: a last few are allowed for what is at hand."""
+        self.looker.budget += self.looker.budget // 4
+        known = {tree for each in self.found for tree in (each.tree,)}
+        for value in sorted(pieces, key=self._distance)[:USUAL_MOST]:
+            try:
+                trees = {tree for piece in pieces[value] for tree in self.looker.trees(piece)}
+            except CutShort:
+                return
+            self._add(t for t in trees if t not in known and is_safe(self.order, t))
+
+    def _add(self, trees: Iterable[Tree]) -> None:
+        kinds = self.order.stock.kinds
+        new = [Arrangement(t, value_of_tree(t, kinds), len(list(leaves(t)))) for t in trees]
+        self.found += new
+
+    def _distance(self, value: Pair) -> Fraction:
+        return abs(self.unit * Fraction(*value) - self.order.target)
+
+    def _widest_window(self) -> Window:
+        """From the least to the greatest value that the stock has at all."""
+        full = [(self.looker.bounds(bag)) for bag in self._full_bags()]
+        single = [Fraction(*pair) for pair in self.looker.units]
+        least = min([Fraction(*low) for low, _ in full] + single)
+        greatest = max([Fraction(*high) for _, high in full] + single)
+        return Window(_pair(least), _pair(greatest))
+
+    def _full_bags(self) -> Iterator[Bag]:
+        yield self.order.stock.whole
+
+    def _try_ladder(self) -> None:
+        """A ladder of equal capacitors, for a value that is too far for the search."""
+        order = self.order
+        kinds = order.stock.kinds
+        if len(kinds) != 1 or order.low > order.target or order.high < order.target:
+            return
+        terms = ladder_terms(order.target / kinds[0].value)
+        if not order.stock.fewest <= sum(terms) <= order.stock.most:
+            return
+        tree = _ladder(terms)
+        if is_safe(order, tree):
+            self._add([tree])
+
+    def _findings(self, most: int, met: bool, cut_short: bool, more: bool) -> Findings:
+        target = self.order.target
+        ordered = sorted(
+            self.found, key=lambda each: (each.parts, abs(each.value - target), str(each.tree))
+        )
+        shown = tuple(ordered[:most])
+        return Findings(
+            shown,
+            met and bool(shown),
+            self.searched,
+            cut_short,
+            more or len(ordered) > most,
+            self.looker.steps,
+        )
+
+
+def _ladder(terms: tuple[int, ...]) -> Tree:
+    """Equal capacitors as a ladder, built from its last rung: even terms stand side by side."""
+    tree: Tree | None = None
+    for place in reversed(range(len(terms))):
+        way: Way = "parallel" if place % 2 == 0 else "series"
+        if terms[place]:
+            members: list[Tree] = [0] * terms[place]
+            tree = joined_all(way, [*members, tree] if tree is not None else members)
+    assert tree is not None, "a value above zero has a term above zero"
+    return tree
+
+
+def _pair(value: Fraction) -> Pair:
+    return value.numerator, value.denominator

@@ -1,0 +1,1 @@
+"""Problems that go in stages rather than by reduction: changes, plates, ratings, unknowns."""

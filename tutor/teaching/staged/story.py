@@ -1,0 +1,94 @@
+"""A problem in stages: questions in order, each with its answer, its reason and its help.
+
+A maker works the physics out exactly and writes the story down; the dialogue, the printed
+solution and the machine's copy are readings of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import NamedTuple, TypeAlias
+
+from grammar.records import Dimension
+from tutor.circuit.network import Network
+from tutor.circuit.values import Value
+from tutor.teaching.messages import About
+
+
+class Option(NamedTuple):
+    """One answer in words: what may be typed for it, whether it is right, what is said if not.
+
+    ``malrules`` are names of wrong ideas that choosing it shows.
+    """
+
+    words: tuple[str, ...]
+    is_right: bool
+    reply: str = ""
+    malrules: tuple[str, ...] = ()
+
+
+class Ask(NamedTuple):
+    """One question of a story: a value (``dimension`` and ``right``) or a choice (``options``).
+
+    ``key`` names the kind of question for malrules; ``name`` is how a learner writes the value
+    (V, Q1, C); ``reveal`` is the worked answer, relation, numbers and result; ``because`` one line
+    of reason for a right answer. ``hints`` go from where to look to the relation, never the value.
+    ``facts`` are plain numbers in the usual units for malrules to run on, ``told`` the texts that
+    their sentences may speak of. ``pure`` marks a plain number without unit (right is then that
+    number). ``network`` is there where a drawing may be added to the reveal.
+    """
+
+    key: str
+    about: About
+    text: str
+    reveal: str
+    because: str = ""
+    name: str = ""
+    dimension: Dimension | None = None
+    right: Value | None = None
+    options: tuple[Option, ...] = ()
+    hints: tuple[str, ...] = ()
+    facts: Mapping[str, Fraction] = MappingProxyType({})
+    told: Mapping[str, str] = MappingProxyType({})
+    pure: bool = False
+    network: Network | None = None
+
+
+class Story(NamedTuple):
+    """A whole problem in stages.
+
+    ``kind`` is for the machine's copy; ``opening`` says what is given and wanted, ``closing``
+    holds the checks, a line each; ``cautions`` are for real capacitors. ``powers`` are the usual
+    prefixes. ``results`` are the values of the machine's copy, by name.
+    """
+
+    kind: str
+    opening: tuple[str, ...]
+    asks: tuple[Ask, ...]
+    closing: tuple[str, ...]
+    powers: Mapping[Dimension, int]
+    cautions: tuple[str, ...] = ()
+    network: Network | None = None
+    results: Mapping[str, tuple[Value, Dimension | None]] = MappingProxyType({})
+
+
+Numbers: TypeAlias = Callable[[Mapping[str, Fraction]], Iterable[Fraction | None]]
+
+
+class Rule(NamedTuple):
+    """A malrule of a story: like ``malrules.record.Malrule``, on the facts of a question.
+
+    ``at`` are the keys of the questions where it can be met; ``numbers`` what it gives there.
+    """
+
+    name: str
+    code: str
+    skill: str
+    at: tuple[str, ...]
+    numbers: Numbers
+    route: str
+    cannot: str
+    ask: str
+    remedy: str

@@ -1,0 +1,306 @@
+"""The dialogue of a story: a line in, messages and the next state out.
+
+It keeps the manners of a walk: nothing is shown before an answer or an honest 'I don't know';
+after two wrong tries the answer is shown; a wrong number is traced to the rules that give it.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
+from grammar.records import Refusal
+from tutor.circuit.values import Value
+from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
+from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.judging import Judged, judge
+from tutor.teaching.messages import Message
+from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.speech import Speech
+from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.story import Ask, Rule, Story
+
+MOST_TRIES = 2
+LETTERS = "abcd"
+NEXT = "Type another network, or 'start again' or 'stop'."
+
+
+class Telling(NamedTuple):
+    """How far a story has come. ``routes`` are rules of which the learner is asked to pick one."""
+
+    story: Story
+    terms: Settings = DEFAULTS
+    at: int = 0
+    tries: int = 0
+    rung: int = 0
+    last_wrong: Value | None = None
+    routes: tuple[Rule, ...] = ()
+    asked_back: str = ""
+    over: bool = False
+
+    @property
+    def ask(self) -> Ask | None:
+        """The question in hand."""
+        return self.story.asks[self.at] if self.at < len(self.story.asks) else None
+
+
+class Told(NamedTuple):
+    """The story after a line, and what is said."""
+
+    telling: Telling
+    messages: tuple[Message, ...]
+
+
+def begin(story: Story, terms: Settings = DEFAULTS) -> Told:
+    """The opening and the first question."""
+    opening = Message("say", "\n".join(story.opening), network=story.network)
+    return _next(Telling(story, terms), [opening])
+
+
+def hear(telling: Telling, line: str) -> Told:
+    """Answer one line."""
+    ask, request = telling.ask, request_in(line)
+    if request == "restart":
+        return begin(telling.story, telling.terms)
+    if request == "stop" or ask is None or telling.over:
+        done = Message("close", f"This problem is done. {NEXT}" if ask is None else "Stopped.")
+        return Told(telling._replace(over=True), (done,))
+    if request in ("unsure", "hint"):
+        return _help(telling, ask)
+    if request == "show":
+        if not telling.tries and not telling.rung:
+            first = "First your own idea, please, even a rough one; or say 'I don't know'."
+            return _again(telling, [Message("say", first)])
+        return _show(telling, ask, [])
+    if request is not None:
+        return _again(telling, [_asked_for(telling, request)])
+    if telling.routes and (turn := _route_chosen(telling, ask, line)):
+        return turn
+    telling = telling._replace(routes=(), asked_back="")
+    return _word(telling, ask, line) if ask.options else _value(telling, ask, line)
+
+
+def _asked_for(telling: Telling, request: str) -> Message:
+    story = telling.story
+    if request == "drawing":
+        return Message("say", "The network:", network=story.network)
+    if request == "why" and telling.at:
+        before = story.asks[telling.at - 1]
+        return Message("say", before.because or before.reveal)
+    if request == "typed":
+        return Message("say", "A value with its unit, or one of the words asked for; 'hint', "
+                              "'list', 'show me', 'start again', 'stop', or 'I don't know'.")
+    shown = [ask.reveal for ask in story.asks[: telling.at]]
+    return Message("say", "\n".join([*story.opening, *shown]))
+
+
+def _next(telling: Telling, said: list[Message]) -> Told:
+    ask = telling.ask
+    if ask is not None:
+        return Told(telling, (*said, _question(telling, ask)))
+    story = telling.story
+    if story.closing:
+        said = [*said, Message("reveal", "\n".join(story.closing), about="check")]
+    close = "\n".join([*story.cautions, NEXT])
+    return Told(telling._replace(over=True), (*said, Message("close", close)))
+
+
+def _again(telling: Telling, said: list[Message]) -> Told:
+    ask = telling.ask
+    return Told(telling, (*said, _question(telling, ask))) if ask else Told(telling, tuple(said))
+
+
+def _question(telling: Telling, ask: Ask) -> Message:
+    return Message("ask", telling.asked_back or ask.text, step=telling.at + 1, about=ask.about)
+
+
+def _onward(telling: Telling, said: list[Message]) -> Told:
+    """To the next question; what was asked is settled."""
+    moved = Telling(telling.story, telling.terms, telling.at + 1)
+    return _next(moved, said)
+
+
+def _revealed(ask: Ask, at: int) -> Message:
+    return Message("reveal", ask.reveal, step=at + 1, about=ask.about, network=ask.network)
+
+
+def _show(telling: Telling, ask: Ask, said: list[Message]) -> Told:
+    return _onward(telling, [*said, _revealed(ask, telling.at)])
+
+
+def _help(telling: Telling, ask: Ask) -> Told:
+    if telling.rung < len(ask.hints):
+        text = ask.hints[telling.rung]
+        return _again(telling._replace(rung=telling.rung + 1), [Message("hint", text, about=ask.about)])
+    return _show(telling, ask, [])
+
+
+# Answers in words
+
+
+def _word(telling: Telling, ask: Ask, line: str) -> Told:
+    said = f" {plain(line)} "
+    found = [o for o in ask.options if any(f" {plain(word)} " in said for word in o.words)]
+    if len(found) != 1:
+        words = " or ".join(f"'{option.words[0]}'" for option in ask.options)
+        text = f"Say one of these: {words}." if not found else f"Which of the two: {words}?"
+        verdict: Literal["unread", "incomplete"] = "incomplete" if found else "unread"
+        return _again(telling, [_verdict(ask, telling, text, verdict)])
+    option = found[0]
+    if option.is_right:
+        text = f"Yes. {ask.because}".rstrip()
+        return _onward(telling, [_verdict(ask, telling, text, "right")])
+    message = _verdict(ask, telling, option.reply, "wrong")._replace(malrules=option.malrules)
+    if len(ask.options) == len([o for o in ask.options if not o.is_right]) + 1 == 2:
+        return _show(telling, ask, [message])  # of two, the other is known now
+    return _after_wrong(telling, ask, [message], None)
+
+
+def _verdict(
+    ask: Ask, telling: Telling, text: str, word: Literal["right", "wrong", "incomplete", "unread"]
+) -> Message:
+    return Message("verdict", text, step=telling.at + 1, about=ask.about, verdict=word)
+
+
+def _after_wrong(
+    telling: Telling, ask: Ask, said: list[Message], value: Value | None
+) -> Told:
+    counts = value is None or value != telling.last_wrong
+    tried = telling._replace(tries=telling.tries + counts, last_wrong=value)
+    if tried.tries >= MOST_TRIES:
+        return _show(tried, ask, said)
+    return _again(tried, said)
+
+
+# Values
+
+
+def _value(telling: Telling, ask: Ask, line: str) -> Told:
+    try:
+        measure, turned = _measured(telling, ask, line)
+    except Refusal as refusal:
+        return _again(telling, [_verdict(ask, telling, str(refusal), "unread")])
+    if turned:
+        text = "That is one over it, right so far perhaps: turn it over."
+        return _again(telling, [_verdict(ask, telling, text, "incomplete")])
+    judged = _judged(telling, ask, measure)
+    speech = Speech(telling.story.powers, telling.terms)
+    if judged.verdict == "right":
+        text = f"Right. {ask.because}".rstrip()
+        return _onward(telling, [_verdict(ask, telling, text, "right"), _revealed(ask, telling.at)])
+    if judged.verdict == "incomplete":
+        text = "That is right to one figure. Give two or three."
+        return _again(telling, [_verdict(ask, telling, text, "incomplete")])
+    if judged.note == "unit":
+        text = "The unit belongs to another quantity: look at what is asked."
+        return _again(telling, [_verdict(ask, telling, text, "wrong")])
+    said = _said(judged, ask, speech)
+    if judged.note == "power of ten":
+        text = f"The figures of {said} fit; the power of ten does not."
+        return _again(telling, [_verdict(ask, telling, text, "wrong")])
+    return _traced(telling, ask, judged, measure, said)
+
+
+def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
+    """The last side of what was typed, with the values of earlier questions to use in sums."""
+    lookup: dict[str, Measure] = {}
+    for before in telling.story.asks[: telling.at]:
+        if before.name and before.right is not None and before.dimension:
+            power = telling.story.powers[before.dimension]
+            lookup[before.name] = known(before.right, before.dimension, power)
+    names = {*lookup, ask.name} - {""}
+    claims = read_claims(telling.terms.understood(line), names, told=tuple(sorted(names)))
+    claim = claims[-1]
+    sides = claim.sides[1:] if claim.target or claim.reciprocal else claim.sides
+    if not sides:
+        raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
+    return evaluate(sides[-1], lookup), claim.reciprocal is not None
+
+
+def _judged(telling: Telling, ask: Ask, measure: Measure) -> Judged:
+    assert ask.right is not None
+    if ask.pure:
+        if not measure.bare:
+            return Judged("wrong", "unit")
+        return judge(measure, Quantity("C"), 0, ask.right)
+    assert ask.dimension is not None
+    power = telling.story.powers[ask.dimension]
+    return judge(measure, Quantity(SYMBOL[ask.dimension]), power, ask.right)
+
+
+def _said(judged: Judged, ask: Ask, speech: Speech) -> str:
+    if judged.value is None:
+        return "that"
+    if ask.pure or ask.dimension is None:
+        return f"{float(judged.value):g}"
+    return speech.amount(judged.value, ask.dimension)
+
+
+def _traced(
+    telling: Telling, ask: Ask, judged: Judged, measure: Measure, said: str
+) -> Told:
+    power = 0 if ask.pure or ask.dimension is None else telling.story.powers[ask.dimension]
+    found = _matching(ask, judged, measure, power)
+    names = tuple(rule.name for rule in found)
+    remedies = list(dict.fromkeys(rule.remedy for rule in found))
+    if len(remedies) == 1:
+        rule = found[0]
+        text = (
+            f"{said} is what you get by {rule.route.format_map(ask.told)}, if that is what you did. "
+            f"{rule.cannot.format_map(ask.told)}."
+        )
+        message = _verdict(ask, telling, text, "wrong")._replace(malrules=names)
+        asked = telling._replace(asked_back=rule.ask.format_map(ask.told))
+        return _after_wrong(asked, ask, [message], judged.value)
+    if len(remedies) > 1:
+        firsts = tuple(next(r for r in found if r.remedy == remedy) for remedy in remedies)[:3]
+        entries = [f"{LETTERS[i]}) {r.route.format_map(ask.told)}" for i, r in enumerate(firsts)]
+        menu = "\n".join([f"How did {said} come about?", *entries,
+                          f"{LETTERS[len(firsts)]}) something else"])
+        text = f"{said} does not fit, and more than one way leads to it."
+        message = _verdict(ask, telling, text, "wrong")._replace(malrules=names)
+        asked = telling._replace(routes=firsts, asked_back=menu)
+        return _after_wrong(asked, ask, [message], judged.value)
+    text = f"{said} does not fit."
+    if ask.hints:
+        text += f" {ask.hints[0]}"
+    return _after_wrong(telling, ask, [_verdict(ask, telling, text, "wrong")], judged.value)
+
+
+def _matching(ask: Ask, judged: Judged, measure: Measure, power: int) -> list[Rule]:
+    """The rules of this question whose number, rounded as typed, is what was typed."""
+    if not isinstance(judged.value, Fraction) or not isinstance(ask.right, Fraction):
+        return []
+    scale = Fraction(10) ** power
+    half = half_in_si(measure, power) if measure.one_number else None
+    if half is not None and measure.figures < 2:
+        return []
+    typed = Typed(judged.value / scale, half / scale if half is not None else None, measure.figures)
+    right = ask.right / scale
+    found = []
+    for rule in RULES:
+        if ask.key not in rule.at:
+            continue
+        numbers = [n for n in rule.numbers(ask.facts) if n is not None]
+        wrong = [n for n in numbers if abs(n - right) > ACCEPTED * abs(right)]
+        if any(meets(number, typed) for number in wrong):
+            found.append(rule)
+    return found
+
+
+def _route_chosen(telling: Telling, ask: Ask, line: str) -> Told | None:
+    letter = plain(line)
+    if letter not in tuple(LETTERS[: len(telling.routes) + 1]):
+        return None
+    at = LETTERS.index(letter)
+    cleared = telling._replace(routes=(), asked_back="")
+    if at >= len(telling.routes):
+        return _again(cleared, [Message("say", "Then let us look at your own way.")])
+    rule = telling.routes[at]
+    message = _verdict(ask, telling, f"{rule.cannot.format_map(ask.told)}.", "wrong")
+    asked = cleared._replace(asked_back=rule.ask.format_map(ask.told))
+    return _again(asked, [message._replace(malrules=(rule.name,))])
+
+
