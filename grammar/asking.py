@@ -11,7 +11,7 @@ from grammar.records import Asked, Dimension
 from grammar.refusals import nearest
 from grammar.walking import Node, children, name_of, start_of
 
-_QUANTITY: Mapping[str, Dimension] = {
+QUANTITY: Mapping[str, Dimension] = {
     "C": "capacitance",
     "Q": "charge",
     "V": "voltage",
@@ -30,10 +30,13 @@ class Question(NamedTuple):
     offset: int
 
 
-def questions(source: Source, nodes: Sequence[Node], names: Sequence[str]) -> tuple[Asked, ...]:
+def questions(
+    source: Source, nodes: Sequence[Node], names: Sequence[str], unsaid: Sequence[str] = ()
+) -> tuple[Asked, ...]:
     """Everything asked, each once, in the order of the text. ``names`` are the capacitors.
 
-    Errors: ``Refusal`` for a name that is no capacitor here, and for a value that is given.
+    ``unsaid`` are those whose capacitance the text does not say. Errors: ``Refusal`` for a name
+    that is no capacitor here, and for a value that is given.
     """
     found: list[Question] = []
     for node in nodes:
@@ -42,10 +45,11 @@ def questions(source: Source, nodes: Sequence[Node], names: Sequence[str]) -> tu
             new, before = _wanted(source, wanted, names, before)
             found.extend(new)
     for question in found:
-        if question.asked.quantity == "capacitance" and question.asked.of is not None:
+        of = question.asked.of
+        if question.asked.quantity == "capacitance" and of is not None and of not in unsaid:
             raise source.refusal(
                 question.offset,
-                f"The capacitance of {question.asked.of} is given in the text.",
+                f"The capacitance of {of} is given in the text.",
                 "Ask for its charge, p.d. or energy, or for the equivalent capacitance.",
             )
     return tuple(dict.fromkeys(question.asked for question in found))
@@ -67,7 +71,7 @@ def _wanted(
     if name_of(whose[0]) == "each":
         return [Question(Asked(quantity, name), offset) for name in names], None
     token = whose[0].children[0]
-    name = _capacitor(source, str(token), int(token.start_pos), names)
+    name = capacitor_meant(source, str(token), int(token.start_pos), names)
     return [Question(Asked(quantity, name), int(token.start_pos))], quantity
 
 
@@ -79,7 +83,7 @@ def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:
             f"{token} is not a quantity.",
             "Ask with C, Q, V (or U) or E (or W), as in Q3, V1 or C for the whole network.",
         )
-    quantity = _QUANTITY[match[1].upper()]
+    quantity = QUANTITY[match[1].upper()]
     suffix = match[2]
     if quantity == "capacitance" and token in names:
         return Asked(quantity, str(token))
@@ -88,7 +92,7 @@ def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:
     for name in (f"C{suffix}", suffix):
         if name in names:
             return Asked(quantity, name)
-    return Asked(quantity, _capacitor(source, f"C{suffix}", int(token.start_pos), names))
+    return Asked(quantity, capacitor_meant(source, f"C{suffix}", int(token.start_pos), names))
 
 
 def _names_one(suffix: str, names: Sequence[str]) -> bool:
@@ -97,13 +101,22 @@ def _names_one(suffix: str, names: Sequence[str]) -> bool:
     return known or re.fullmatch(r"[0-9]+'*", suffix) is not None
 
 
-def _capacitor(source: Source, typed: str, offset: int, names: Sequence[str]) -> str:
-    """The capacitor that is meant; c1 means C1 where only C1 is there."""
+def capacitor_meant(source: Source, typed: str, offset: int, names: Sequence[str]) -> str:
+    """The capacitor that is meant; c1 means C1 where only C1 is there.
+
+    Errors: ``Refusal`` with the names that there are.
+    """
     if typed in names:
         return typed
     alike = [name for name in names if name.lower() == typed.lower()]
     if len(alike) == 1:
         return alike[0]
+    if not names:
+        raise source.refusal(
+            offset,
+            "No capacitor of this network has a name.",
+            "Ask for the whole, as in asked: C.",
+        )
     meant = nearest(typed, names) if len(names) > 8 else None
     shown = ", ".join(names[:8]) + (", ..." if len(names) > 8 else "")
     raise source.refusal(

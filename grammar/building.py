@@ -6,26 +6,32 @@ Nothing here recurses, so a nest may be as deep as ``preparing`` allows.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple, cast
 
 from grammar.levels import Way, group_of, level_of
 from grammar.preparing import DEEPEST_NEST, Source
-from grammar.records import Capacitor, Chain, Letter, Parallel, Part, Refusal, Worth
+from grammar.records import Capacitor, Chain, Letter, Parallel, Part, Refusal, Unknown, Worth
 from grammar.refusals import nearest
+from grammar.traits import place_of, traits_of
 from grammar.walking import Node, children, name_of, start_of
 from grammar.worth import LETTER, is_unit, worth
 
 # A clause that starts with one of these words misspelt looks like one that starts with a name.
-_FIRST_WORDS = ("wire", "ends", "asked")
+_FIRST_WORDS = ("wire", "ends", "asked", "then", "join", "ladder")
+_WORTHS = ("value", "unknown", "plates")
 
 
 class Leaf(NamedTuple):
-    """One capacitor of the outline; ``name`` is None until the unnamed ones are numbered."""
+    """One capacitor of the outline; ``name`` is None until the unnamed ones are numbered.
+
+    ``said`` holds what stands beside its value: a rating, how it is charged.
+    """
 
     name: str | None
     worth: Worth
     offset: int
+    said: tuple[Node, ...] = ()
 
 
 class Branch(NamedTuple):
@@ -48,11 +54,20 @@ class Group(NamedTuple):
 
 
 class Builder:
-    """Builds the parts of one text. ``definitions`` holds each ``name = …`` by its name."""
+    """Builds the parts of one text.
 
-    def __init__(self, source: Source, definitions: Mapping[str, Node]) -> None:
+    ``definitions`` holds each ``name = …`` by its name, ``said`` what is said beside it.
+    """
+
+    def __init__(
+        self,
+        source: Source,
+        definitions: Mapping[str, Node],
+        said: Mapping[str, Sequence[Node]],
+    ) -> None:
         self.source = source
         self.definitions = definitions
+        self._said = said
         self.used: dict[str, int] = {}
         self.leaves: list[Leaf] = []
         self._open: set[str] = set()
@@ -83,15 +98,41 @@ class Builder:
             pending.extend((depth, each) for each in reversed(inner))
         return steps
 
-    def capacitor(self, node: Node) -> Leaf:
-        """The one capacitor of a line in a list of joins."""
+    def capacitor(self, node: Node, said: Sequence[Node] = ()) -> None:
+        """Build the one capacitor of a line in a list of joins, with what is said after it."""
         steps = self.outline(Group([node]))
         if len(steps) == 1 and isinstance(steps[0], Leaf):
-            return steps[0]
+            self.leaves[-1] = steps[0]._replace(said=(*steps[0].said, *said))
+            return
         raise self.source.refusal(
             start_of(node),
             "One line of a list joins one capacitor to two points.",
             "Give each capacitor a line of its own, and each point between them a name.",
+        )
+
+    def capacitors(self) -> list[Capacitor]:
+        """All capacitors so far. Errors: ``Refusal`` as for ``names``, and for one rated twice."""
+        return [
+            Capacitor(name, leaf.worth, *traits_of(self.source, leaf.said))
+            for name, leaf in zip(self.names(), self.leaves, strict=True)
+        ]
+
+    def plain_worth(self, node: Node) -> Worth:
+        """The worth of a value that is no part of a network, or of the part that it names.
+
+        Errors: ``Refusal`` for a name of several parts, of a missing value or with a rating.
+        """
+        name = self._defined(self.source.text_of(node))
+        if name is None:
+            return self._worth(node)
+        definition = self.definitions[name].children[1]
+        self.used.setdefault(name, start_of(node))
+        if name_of(definition) == "value" and name not in self._said:
+            return self._worth(definition)
+        raise self.source.refusal(
+            start_of(node),
+            f"{name} is more than a value here.",
+            f"Give {name} one value with its unit and nothing more, as in {name} = 4 uF.",
         )
 
     def names(self) -> list[str]:
@@ -123,13 +164,31 @@ class Builder:
             return self._named(node)
         if rule == "value":
             return self._value(node)
+        if rule in ("traited", "copied"):
+            return self._traited(node)
+        if rule in ("unknown", "plates"):
+            return Leaf(None, self._worth(node), start_of(node))
         way: Way = "series" if rule == "series_of" else "parallel"
         return way, children(node, "level")
+
+    def _traited(self, node: Node) -> Leaf:
+        part, *said = node.children
+        found = self._step(part)
+        if isinstance(found, Leaf):
+            return found._replace(said=(*found.said, *said))
+        raise self._said_of_several(said[0])
+
+    def _said_of_several(self, trait: Node) -> Refusal:
+        return self.source.refusal(
+            place_of(trait),
+            "Only one capacitor can be rated or charged, and several stand before this.",
+            "Write it after the value of each capacitor, as in 4 uF rated 100 V.",
+        )
 
     def _named(self, node: Node) -> Leaf | tuple[Way | None, list[Node]]:
         name, inner = node.children
         self._use(str(name), int(name.start_pos))
-        if name_of(inner) != "value":
+        if name_of(inner) not in _WORTHS:
             return None, self._enter(str(name), inner)
         text = self.source.text_of(inner)
         if self._defined(text) not in (None, name):
@@ -147,8 +206,11 @@ class Builder:
             return self._undefined(text, node, offset)
         definition = self.definitions[name].children[1]
         self._use(name, offset)
-        if name_of(definition) == "value":
-            return Leaf(name, self._worth(definition), offset)
+        said = tuple(self._said.get(name, ()))
+        if name_of(definition) in _WORTHS:
+            return Leaf(name, self._worth(definition), offset, said)
+        if said:
+            raise self._said_of_several(said[0])
         return None, self._enter(name, definition)
 
     def _undefined(self, text: str, node: Node, offset: int) -> Leaf:
@@ -187,6 +249,12 @@ class Builder:
         self.used[name] = offset
 
     def _worth(self, node: Node) -> Worth:
+        if name_of(node) == "plates":
+            from grammar.plates import read_plates  # seldom needed, and not small
+
+            return read_plates(self.source, node)
+        if name_of(node) == "unknown":
+            return self._unknown(node)
         text = self.source.text_of(node)
         if text not in self._worths:
             try:
@@ -194,6 +262,19 @@ class Builder:
             except Refusal as refusal:
                 raise self._explained(text, node, refusal) from None
         return self._worths[text]
+
+    def _unknown(self, node: Node) -> Unknown:
+        """A missing value; a unit beside the ? must be one of capacitance."""
+        text = self.source.text_of(node).lstrip("? ")
+        if text:
+            self._refuse_unless_capacitance(text, node)
+        return Unknown()
+
+    def _refuse_unless_capacitance(self, unit_text: str, node: Node) -> None:
+        try:
+            worth(f"1 {unit_text}", "capacitance")
+        except Refusal as refusal:
+            raise self.source.refusal(start_of(node), refusal.found, "Write C2 = ?.") from None
 
     def _explained(self, text: str, node: Node, refusal: Refusal) -> Refusal:
         """The same refusal with its place, and with the likely slip where one is near."""
@@ -209,6 +290,12 @@ class Builder:
         if not letters or len(letters) == len(self.leaves):
             return
         leaf = letters[0]
+        if all(isinstance(each.worth, (Letter, Unknown)) for each in self.leaves):
+            raise self.source.refusal(
+                leaf.offset,
+                "A letter and a missing value stand in one network.",
+                "A missing value is found from numbers: give the others one each, as in 4 uF.",
+            )
         symbol = leaf.name or cast(Letter, leaf.worth).symbol
         others = [name for name in self.definitions if name != leaf.name]
         meant = nearest(symbol, [name for name in others if name not in self.used])

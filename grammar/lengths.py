@@ -19,7 +19,7 @@ LENGTH_PREFIX: Mapping[int, str] = MappingProxyType(
 )
 _WORDS = MappingProxyType({"pico": -12, "nano": -9, "micro": -6, "milli": -3, "centi": -2, "": 0})
 _UNIT = re.compile(r"([pnuµμmc]?)m|(pico|nano|micro|milli|centi|)met(?:re|er)s?", re.IGNORECASE)
-_LETTERS = MappingProxyType({"u": -6, "μ": -6} | {each: power for power, each in LENGTH_PREFIX.items()})
+_LETTERS = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "c": -2, "": 0})
 
 
 def length(typed: str, unit: str) -> Amount:

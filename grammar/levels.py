@@ -24,7 +24,7 @@ def group_of(source: Source, nodes: list[Node]) -> tuple[Way | None, list[Node]]
     Errors: ``Refusal`` where parts stand in a list and nothing says how they are joined.
     """
     ways = [_KINDS[name_of(node)] for node in nodes if name_of(node) in _KINDS]
-    parts = [node for node in nodes if name_of(node) in ("level", "value")]
+    parts = [node for node in nodes if name_of(node) not in (*_KINDS, "times")]
     if name_of(nodes[0]) == "times":
         return ways[0], parts * _copies(source, nodes[0])
     if not ways and len(parts) > 1:
@@ -95,15 +95,20 @@ def _refuse_joined_members(source: Source, parts: list[Node]) -> None:
 
 
 def _copies(source: Source, node: Node) -> int:
+    return count_of(source, node, range(2, MOST_COPIES + 1), "capacitors")
+
+
+def count_of(source: Source, node: Node, allowed: range, things: str) -> int:
+    """A whole number in figures or as a word. Errors: ``Refusal`` for one out of range."""
     first = next(tokens(node), None)
     if first is None:
         word = name_of(node.children[0])
         return _COUNTS.index(word) + 2 if word in _COUNTS else 12
     is_whole = len(first) <= 4 and first.isascii() and first.isdigit()
-    if is_whole and 2 <= int(first) <= MOST_COPIES:
+    if is_whole and int(first) in allowed:
         return int(first)
     raise source.refusal(
         int(first.start_pos),
-        "This is no number of capacitors that can be read.",
-        f"Write a whole number from 2 to {MOST_COPIES:,}.".replace(",", " "),
+        f"This is no number of {things} that can be read.",
+        f"Write a whole number from {allowed[0]} to {allowed[-1]:,}.".replace(",", " "),
     )

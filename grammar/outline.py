@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from grammar.records import Capacitor, Chain, Part
 
 
@@ -26,3 +28,14 @@ def outline(nest: Part) -> str:
                 inner.extend((member,) if isinstance(member, Capacitor) else ("(", member, ")"))
             pending.extend(reversed(inner[1:]))
     return "".join(pieces)
+
+
+def leaves(nest: Part) -> Iterator[Capacitor]:
+    """The capacitors of a nest in the order of the text. Nothing recurses."""
+    pending: list[Part] = [nest]
+    while pending:
+        part = pending.pop()
+        if isinstance(part, Capacitor):
+            yield part
+        else:
+            pending.extend(reversed(part.members))

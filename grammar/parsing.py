@@ -1,6 +1,6 @@
 """Text to tree: the only module that knows lark.
 
-The parser's tables are saved beside the two grammars, since building them anew costs more
+The parser's tables are saved beside the grammars, since building them anew costs more
 than everything else at the start. ``python -m grammar.parsing`` writes them after a change
 to a ``.lark`` file; tables that belong to another grammar or another release of lark are
 passed over and built in memory.
@@ -23,12 +23,14 @@ if TYPE_CHECKING:
     Token: TypeAlias = LarkToken
     Tree: TypeAlias = LarkTree[Any]
 
-Grammar: TypeAlias = Literal["network", "answer"]
+Grammar: TypeAlias = Literal["network", "answer", "wish", "bank"]
 
-GRAMMARS: tuple[Grammar, ...] = ("network", "answer")
+GRAMMARS: tuple[Grammar, ...] = ("network", "answer", "wish", "bank")
 STARTS: Mapping[Grammar, tuple[str, ...]] = {
     "network": ("description",),
     "answer": ("start",),
+    "wish": ("wish",),
+    "bank": ("bank",),
 }
 END = "$END"
 
@@ -48,7 +50,7 @@ class Stuck(Exception):
 
 
 def parse(name: Grammar, text: str, start: str) -> Tree:
-    """Read ``text`` by the rule ``start`` of one of the two grammars.
+    """Read ``text`` by the rule ``start`` of one of the grammars.
 
     Errors: ``Stuck``, and nothing of lark's own.
     """

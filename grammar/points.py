@@ -7,13 +7,16 @@ that is looked at here; what that does to charges is no matter of the grammar.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import count, islice
 from typing import NamedTuple
 
 from grammar.preparing import Source
-from grammar.records import Join, Wire
+from grammar.records import Capacitor, Chain, Join, Letter, Part, Wire
 from grammar.refusals import nearest
 from grammar.walking import Node, children, start_of
+
+_INNER_LETTERS = "PRSTXYZMNKHLDG"
 
 
 class Ends(NamedTuple):
@@ -46,6 +49,32 @@ def _point(source: Source, node: Node) -> str:
         "This is not the name of a point.",
         "Call a point by a letter, a name or a whole number: A, P2 or 3.",
     )
+
+
+def inner_points(nest: Part, ends: tuple[str, str]) -> frozenset[str]:
+    """The names that the points inside a nest go by: P, R, S …, past any taken otherwise.
+
+    Each joint of a chain is such a point.
+    """
+    joints, taken = 0, set(ends)
+    pending: list[Part] = [nest]
+    while pending:
+        part = pending.pop()
+        if isinstance(part, Capacitor):
+            taken.add(part.name)
+            taken.update((part.worth.symbol,) if isinstance(part.worth, Letter) else ())
+            continue
+        joints += len(part.members) - 1 if isinstance(part, Chain) else 0
+        pending.extend(part.members)
+    free = (name for name in _inner_names() if name not in taken)
+    return frozenset(islice(free, joints))
+
+
+def _inner_names() -> Iterator[str]:
+    """Letters that mean no quantity (C, E, Q, U, V, W) and look like no figure; without end."""
+    yield from _INNER_LETTERS
+    for number in count(2):
+        yield from (f"{letter}{number}" for letter in _INNER_LETTERS)
 
 
 def check_list(source: Source, joins: Sequence[Join], wires: Sequence[Wire], ends: Ends) -> None:

@@ -33,8 +33,19 @@ _PHRASES: Mapping[str, str] = {
 }
 _FIRST_WORDS = (
     *("across", "holding", "ends", "asked", "find", "calculate", "determine", "wire"),
-    *("series", "parallel"),
+    *("series", "parallel", "then", "join", "ladder", "plates"),
 )
+# Words to recognise where they are misspelt; what would do is told by ``stuck_further``.
+_FURTHER: Mapping[str, str] = {"JOINING": "join", "SIDE_BY_SIDE": "side by side"} | {
+    word.upper(): word
+    for word in (
+        *("then", "remove", "disconnect", "supply", "battery", "fill", "empty", "take", "put"),
+        *("double", "halve", "triple", "doubled", "halved", "tripled", "crossed"),
+        *("rated", "charged", "plates", "square", "gap", "filled", "layers", "metal", "half"),
+        *("ladder", "shunt", "sections", "endless"),
+    )
+}
+_KNOWN = frozenset((*_PHRASES.values(), *_FURTHER.values(), "the"))  # no slips for others
 _AFTER: Mapping[str, tuple[str, str]] = {
     "=": ("Nothing stands after the = sign.", "Write a value there, as in C1 = 4 uF."),
     "across": ("No p.d. stands after across.", "Write one, as in across 12 V."),
@@ -93,6 +104,10 @@ class Spot(NamedTuple):
 
 def explain(source: Source, stuck: Stuck) -> Refusal:
     """The refusal for a text that does not follow the grammar."""
+    comma = re.match(r",\s*(?=.)", stuck.text)
+    if comma:  # a comma that belongs to the word after it
+        word = stuck.text[comma.end() :]
+        stuck = Stuck(stuck.offset + comma.end(), word, stuck.expected)
     start = max(source.plain.rfind(";", 0, stuck.offset) + 1, stuck.offset - 200)
     before = source.plain[start : stuck.offset].rstrip()
     spot = Spot(source, stuck, before, source.plain[stuck.offset : stuck.offset + 80])
@@ -100,6 +115,7 @@ def explain(source: Source, stuck: Stuck) -> Refusal:
         _misspelt,
         _unit_in_pieces,
         _half_a_phrase,
+        _further,
         _ended,
         _word_as_name,
         _sign,
@@ -116,7 +132,8 @@ def explain(source: Source, stuck: Stuck) -> Refusal:
 def _misspelt(spot: Spot) -> Refusal | None:
     """A word that is nearly the one that would do: in paralel with, acros."""
     words = re.match(r"[A-Za-z]+(?: +[A-Za-z]+){0,2}", spot.after)
-    expected = [_PHRASES[name] for name in sorted(spot.stuck.expected) if name in _PHRASES]
+    phrases = {**_PHRASES, **_FURTHER}
+    expected = [phrases[name] for name in sorted(spot.stuck.expected) if name in phrases]
     if words:
         typed, meant = _closest(words[0].split(), expected)
         if meant:
@@ -137,6 +154,8 @@ def _closest(words: list[str], phrases: list[str]) -> tuple[str, str | None]:
     best: tuple[float, str, str | None] = (_CLOSEST, "", None)
     for count in range(1, len(words) + 1):
         typed = " ".join(words[:count])
+        if typed.lower() in _KNOWN:
+            continue
         for phrase in phrases:
             if phrase.count(" ") + 1 != count:
                 continue
@@ -183,6 +202,16 @@ def _half_a_phrase(spot: Spot) -> Refusal | None:
     return None
 
 
+def _further(spot: Spot) -> Refusal | None:
+    """After a word of plates, ladders, ratings or changes."""
+    from grammar.stuck_further import further
+
+    if spot.stuck.text == "=":
+        return None
+    told = further(spot.before, _short(spot.stuck.text), spot.is_end)
+    return spot.refusal(*told) if told else None
+
+
 def _ended(spot: Spot) -> Refusal | None:
     """The clause, the line or the bracket ends too soon."""
     if not spot.is_end:
@@ -209,7 +238,7 @@ def _word_as_name(spot: Spot) -> Refusal | None:
     """A word of the notation where a name should stand."""
     text = spot.stuck.text
     last = re.search(r"[A-Za-z]+$", spot.before)
-    if text == "=" and last and last[0].upper() in _PHRASES:
+    if text == "=" and last and last[0].upper() in {*_PHRASES, *_FURTHER}:
         at = spot.end_of_before - len(last[0])
         return spot.refusal(*_not_a_name(last[0]), at)
     if text.lower() in ("across", "holding", "ends") and spot.stuck.expected & {"CLOSE", "OPEN"}:
@@ -282,7 +311,8 @@ def _example(spot: Spot) -> str:
         return "Write a value with its unit, as in 4 uF or 12 V."
     if spot.wants("NAME"):
         return "Write a name there, as in C1."
-    words = [_PHRASES[name] for name in sorted(spot.stuck.expected) if name in _PHRASES]
+    names = sorted(spot.stuck.expected - {"HOLDING"})
+    words = [_PHRASES[name] for name in names if name in _PHRASES]
     if words:
         return f"Write {' or '.join(words[:2])} there."
     return "A network is written like 4 uF -- (2 uF || 3 uF), across 12 V."

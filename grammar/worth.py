@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 from grammar.quantity import SYMBOL, Number, Unit, code, number, unit
-from grammar.records import Amount, Dimension, Letter, Refusal, Worth
+from grammar.records import Amount, Dimension, Letter, Refusal
 
-Place: TypeAlias = Literal["capacitance", "voltage", "charge"]
+Place: TypeAlias = Dimension
 
 _NUMBER = (
     r"[+-]?(?:(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+)(?:[.,][0-9]+)*|\.[0-9]+)"
@@ -25,13 +25,18 @@ _KIND: Mapping[Dimension, str] = {
     "charge": "a charge",
     "energy": "an energy",
 }
-_EXAMPLE: Mapping[Place, str] = {"capacitance": "4 µF", "voltage": "12 V", "charge": "24 µC"}
+_EXAMPLE: Mapping[Place, str] = {
+    "capacitance": "4 µF",
+    "voltage": "12 V",
+    "charge": "24 µC",
+    "energy": "3 mJ",
+}
 _OTHER_LETTERS: Mapping[str, str] = {
     "V": "a p.d.", "U": "a p.d.", "Q": "a charge", "E": "an energy", "W": "an energy",
 }
 
 
-def worth(text: str, place: Place) -> Worth:
+def worth(text: str, place: Place) -> Amount | Letter:
     """Read the value that stands in the place of a capacitor, of a p.d. or of a charge.
 
     Errors: ``Refusal`` without a place, since only the caller knows where the value stands.
@@ -57,6 +62,15 @@ def worth(text: str, place: Place) -> Worth:
     return _amount(number(typed), unit(rest), place)
 
 
+def is_worth(text: str, place: Place) -> bool:
+    """Whether the text can be read as a value in that place."""
+    try:
+        worth(text, place)
+    except Refusal:
+        return False
+    return True
+
+
 def letter(symbol: str, factor: Fraction, place: Place) -> Letter:
     """A value in letters. Errors: ``Refusal`` for a letter that stands for something else."""
     if not LETTER.fullmatch(symbol):
@@ -71,7 +85,7 @@ def letter(symbol: str, factor: Fraction, place: Place) -> Letter:
         )
     if place == "capacitance" and symbol not in ("C", "c") and is_unit(symbol):
         raise _bare_unit(symbol)
-    allowed = {"voltage": "VU", "charge": "Q"}.get(place)
+    allowed = {"voltage": "VU", "charge": "Q", "energy": "EW"}.get(place)
     if allowed and symbol[0] not in allowed:
         raise Refusal(
             f"{_KIND[place].capitalize()} is not written {symbol}.",

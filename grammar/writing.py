@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from grammar.apart import stands_apart
+from grammar.outline import leaves
 from grammar.quantity import PREFIX
 from grammar.records import Asked, Capacitor, Chain, Description, Dimension, Join, Part
 from grammar.writing_changes import (
@@ -87,22 +88,13 @@ def _line(capacitor: str, join: Join, description: Description, ascii: bool) -> 
 
 def _further(description: Description, ascii: bool) -> Iterator[str]:
     """What is known beside the network, then what is done to it."""
-    names = frozenset(_names(description))
+    names = {join.capacitor.name for join in description.joins}
+    if description.nest is not None:
+        names.update(capacitor.name for capacitor in leaves(description.nest))
     for given in description.givens:
         yield write_given(given, names, ascii)
     for index, change in enumerate(description.changes):
         yield write_change(change, index == 0, ascii)
-
-
-def _names(description: Description) -> Iterator[str]:
-    yield from (join.capacitor.name for join in description.joins)
-    pending: list[Part] = [description.nest] if description.nest is not None else []
-    while pending:
-        part = pending.pop()
-        if isinstance(part, Capacitor):
-            yield part.name
-        else:
-            pending.extend(part.members)
 
 
 def _nest(part: Part, ascii: bool) -> str:

@@ -37,7 +37,7 @@ def write_traits(capacitor: Capacitor, ascii: bool = False) -> str:
 
 def write_given(given: Given, names: Collection[str], ascii: bool = False) -> str:
     """What is known of the whole or of one of the capacitors ``names``: Q2 = 25.2 µC."""
-    suffixes = _WHOLE
+    suffixes: tuple[str, ...] = _WHOLE
     if given.of is not None:
         number = given.of[1:] if given.of[0] == "C" and given.of[1:2].isdigit() else given.of
         suffixes = (number, given.of, f"_{number}", f"_{given.of}")

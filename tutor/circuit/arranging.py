@@ -7,24 +7,19 @@ the findings say whether it was cut short.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from fractions import Fraction
 from typing import NamedTuple
 
-from tutor.circuit.equal_stock import ladder_terms
+from tutor.circuit.equal_stock import ladder_terms, values_of_equal
 from tutor.circuit.looking import CutShort, Looker, Piece, Window
-from tutor.circuit.stock import Bag, Pair, Stock, unit_of
-from tutor.circuit.trees import (
-    Tree,
-    Way,
-    joined_all,
-    leaves,
-    overloaded,
-    value_of_tree,
-)
+from tutor.circuit.stock import Pair, Stock, unit_of
+from tutor.circuit.trees import Tree, Way, joined_all, leaves, overloaded, value_of_tree
 
 USUAL_BUDGET = 1_000_000
 USUAL_MOST = 10
+GROWTH_OF_EQUAL = 2.6
+"""One equal capacitor more makes about so many times as many values (OEIS A048211, its terms)."""
 
 
 class Order(NamedTuple):
@@ -79,11 +74,12 @@ def arrange(order: Order, most: int = USUAL_MOST, budget: int = USUAL_BUDGET) ->
 
     ``budget`` is the number of steps that each of these two searches may take.
     """
-    search = _Search(order, budget)
-    wanted = search.wanted(most)
+    looker = Looker(order.stock, unit_of([kind.value for kind in order.stock.kinds]), budget)
+    wanted = _Search(order, looker).wanted(most)
     if wanted.arrangements:
         return wanted
-    return _Search(order, budget).nearest(most)
+    looker.budget = looker.steps + budget
+    return _Search(order, looker).nearest(most)
 
 
 def is_wanted(order: Order, tree: Tree) -> bool:
@@ -104,6 +100,8 @@ def every_value(stock: Stock, budget: int = USUAL_BUDGET) -> tuple[list[Fraction
 
     Also the number of parts up to which they are complete, and whether the search was cut short.
     """
+    if len(stock.kinds) == 1:
+        return _every_value_of_equal(stock, budget)
     unit = unit_of([kind.value for kind in stock.kinds])
     looker = Looker(stock, unit, budget)
     found: set[Pair] = set()
@@ -117,6 +115,19 @@ def every_value(stock: Stock, budget: int = USUAL_BUDGET) -> tuple[list[Fraction
         pass
     values = sorted(unit * Fraction(*pair) for pair in found)
     return values, searched, searched < stock.most
+
+
+def _every_value_of_equal(stock: Stock, budget: int) -> tuple[list[Fraction], int, bool]:
+    """The same for equal capacitors, as far as there are no more values than steps."""
+    size = 1
+    while size < stock.most and GROWTH_OF_EQUAL ** (size + 1) <= budget:
+        size += 1
+    if size < stock.fewest:
+        return [], 0, True
+    pairs = values_of_equal(size, up_to=stock.fewest < size)
+    unit = stock.kinds[0].value
+    values = sorted(unit * Fraction(*pair) for pair in pairs)
+    return values, size, size < stock.most
 
 
 class _Wanted:
@@ -164,10 +175,10 @@ class _Nearest:
 class _Search:
     """One search, which keeps what it has found when its steps run out."""
 
-    def __init__(self, order: Order, budget: int) -> None:
+    def __init__(self, order: Order, looker: Looker) -> None:
         self.order = order
-        self.unit = unit_of([kind.value for kind in order.stock.kinds])
-        self.looker = Looker(order.stock, self.unit, budget)
+        self.looker = looker
+        self.unit = looker.unit
         self.found: list[Arrangement] = []
         self.searched = order.stock.fewest - 1
 
@@ -184,7 +195,7 @@ class _Search:
                 self.searched = size
         except CutShort:
             cut_short = True
-        if not self.found:
+        if cut_short and not self.found:
             self._try_ladder()
         more = len(self.found) >= most
         return self._findings(most, met=True, cut_short=cut_short, more=more and not cut_short)
@@ -192,9 +203,7 @@ class _Search:
     def nearest(self, most: int) -> Findings:
         """The nearest of all, of whatever size, and of several those with the fewest parts."""
         order = self.order
-        goal = _Nearest(
-            order.target / self.unit, self._widest_window(), self.looker, order
-        )
+        goal = _Nearest(order.target / self.unit, self._widest_window(), self.looker, order)
         cut_short = False
         try:
             for size in range(order.stock.fewest, order.stock.most + 1):
@@ -230,7 +239,7 @@ class _Search:
     def _keep_whatever_is_known(self, pieces: dict[Pair, list[Piece]]) -> None:
         """The same once the steps have run out: a last few are allowed for what is at hand."""
         self.looker.budget += self.looker.budget // 4
-        known = {tree for each in self.found for tree in (each.tree,)}
+        known = {each.tree for each in self.found}
         for value in sorted(pieces, key=self._distance)[:USUAL_MOST]:
             try:
                 trees = {tree for piece in pieces[value] for tree in self.looker.trees(piece)}
@@ -248,14 +257,7 @@ class _Search:
 
     def _widest_window(self) -> Window:
         """From the least to the greatest value that the stock has at all."""
-        full = [(self.looker.bounds(bag)) for bag in self._full_bags()]
-        single = [Fraction(*pair) for pair in self.looker.units]
-        least = min([Fraction(*low) for low, _ in full] + single)
-        greatest = max([Fraction(*high) for _, high in full] + single)
-        return Window(_pair(least), _pair(greatest))
-
-    def _full_bags(self) -> Iterator[Bag]:
-        yield self.order.stock.whole
+        return Window(*self.looker.bounds(self.order.stock.whole))
 
     def _try_ladder(self) -> None:
         """A ladder of equal capacitors, for a value that is too far for the search."""

@@ -71,6 +71,3 @@ def balance_step(network: Network, used: Collection[str]) -> Step:
     )
 
 
-def levels_of(network: Network) -> dict[str, object]:
-    """The potential of each point as a share of the p.d. between the ends."""
-    return dict(balance(network).shares)

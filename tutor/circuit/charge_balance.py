@@ -98,6 +98,16 @@ def _solve_in_numbers(equations: tuple[Equation, ...], network: Network) -> list
             elif other == network.ends[0]:
                 row[size] += int(value * scale)
         rows.append(row)
+    return solve_rows(rows)
+
+
+def solve_rows(rows: list[list[int]]) -> list[Fraction]:
+    """Solve as many balance equations as unknowns; the last number of a row is its right side.
+
+    The rows are used up. They must be positive definite but for a positive factor each, as charge
+    balances are.
+    """
+    size = len(rows)
     _triangle(rows)
     found = [Fraction(0)] * size
     for at in reversed(range(size)):

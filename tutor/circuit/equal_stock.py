@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from tutor.circuit.stock import Pair
 
+
 def values_of_equal(count: int, up_to: bool = False) -> list[Pair]:
     """Every equivalent of exactly ``count`` equal capacitors, in units of one of them.
 

@@ -16,17 +16,19 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
-from math import gcd
+from math import gcd, prod
 from typing import NamedTuple, Protocol
 
 from tutor.circuit.stock import Bag, Pair, Stock, splits
 from tutor.circuit.trees import Tree, Way, join, joined_all
 
 MOST_BAGS_OF_TWO_THIRDS = 60
+MOST_SEARCHED = 100
+"""Capacitors in one arrangement; far fewer use up any number of steps that one can wait for."""
 WAYS: tuple[Way, Way] = ("parallel", "series")
 
 
-class CutShort(Exception):  # noqa: N818 - an honest end, not a fault
+class CutShort(Exception):
     """All steps that were allowed have been taken."""
 
 
@@ -66,10 +68,15 @@ class Looker:
 
     def __init__(self, stock: Stock, unit: Fraction, budget: int) -> None:
         self.stock = stock
+        self.unit = unit
         self.budget = budget
         self.steps = 0
         self.units = [_pair(kind.value / unit) for kind in stock.kinds]
         self._firsts = _first_places(stock)
+        self._ends = [
+            (min(values), max(values))
+            for values in ([kind.value / unit for kind in group.kinds] for group in stock.groups)
+        ]
         self._values: dict[Bag, set[Pair]] = {}
         self._lists: dict[Bag, tuple[list[float], list[Pair]]] = {}
         self._splits: dict[Bag, list[tuple[Bag, Bag]]] = {}
@@ -79,6 +86,7 @@ class Looker:
 
     def look(self, bag: Bag, goal: Goal) -> None:
         """Hand every value of the bag that is in the window to ``goal``. Errors: ``CutShort``."""
+        self._spend(len(bag))
         low, high = goal.window
         least, greatest = self.bounds(bag)
         if _is_less(greatest, low) or _is_less(high, least):
@@ -88,7 +96,9 @@ class Looker:
             if end == tight:
                 goal.take(end, Piece("series", bag, end, None))
                 return
-        self._small = _size_of_small(self.stock, bag)
+        if sum(bag) > MOST_SEARCHED:
+            raise CutShort
+        self._small = _size_of_small(bag)
         if sum(bag) <= self._small:
             self._take_listed(bag, goal)
         else:
@@ -98,11 +108,9 @@ class Looker:
         """The least and the greatest value of a bag: all in one chain, all side by side."""
         found = self._bounds.get(bag)
         if found is None:
-            least, greatest = Fraction(0), Fraction(0)
-            for group, count in enumerate(bag):
-                kinds = [Fraction(*self.units[place]) for place in self._places(group)]
-                least += count / min(kinds)
-                greatest += count * max(kinds)
+            taken = [(count, *self._ends[at]) for at, count in enumerate(bag) if count]
+            least = sum((count / smallest for count, smallest, _ in taken), Fraction(0))
+            greatest = sum((count * largest for count, _, largest in taken), Fraction(0))
             found = self._bounds[bag] = (_pair(1 / least), _pair(greatest))
         return found
 
@@ -278,6 +286,7 @@ class Looker:
     def _parted(self, bag: Bag) -> list[tuple[Bag, Bag]]:
         found = self._splits.get(bag)
         if found is None:
+            self._spend(prod(count + 1 for count in bag))
             found = self._splits[bag] = list(splits(bag))
         return found
 
@@ -297,15 +306,13 @@ def _first_places(stock: Stock) -> list[int]:
     return firsts
 
 
-def _size_of_small(stock: Stock, bag: Bag) -> int:
+def _size_of_small(bag: Bag) -> int:
     """Up to which size the values of bags are listed in full: two thirds of the bag, which never
     needs three groups, where there are few such bags; else half.
     """
     size = sum(bag)
     two_thirds = max(1, 2 * size // 3)
-    number = 1
-    for count in bag:
-        number *= count + 1
+    number = prod(count + 1 for count in bag)
     if number <= 2 * MOST_BAGS_OF_TWO_THIRDS or _bags(bag, two_thirds) <= MOST_BAGS_OF_TWO_THIRDS:
         return two_thirds
     return (size + 1) // 2

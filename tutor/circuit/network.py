@@ -14,7 +14,18 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from grammar import records
-from grammar.records import Amount, Asked, Chain, Description, Dimension, Part
+from grammar.records import (
+    Amount,
+    Asked,
+    Chain,
+    Description,
+    Dimension,
+    Letter,
+    Part,
+    Plates,
+    Worth,
+)
+from tutor.circuit.plates import capacitance_of, prefix_power
 from tutor.circuit.values import Value, value_of
 
 # P and R rather than letters that already mean a quantity (C, E, Q, U, V, W) or look like a
@@ -152,7 +163,7 @@ def _leaves(nest: Part) -> Iterator[records.Capacitor]:
 
 
 def _letters(nest: Part) -> set[str]:
-    return {c.worth.symbol for c in _leaves(nest) if not isinstance(c.worth, Amount)}
+    return {c.worth.symbol for c in _leaves(nest) if isinstance(c.worth, Letter)}
 
 
 def point_names() -> Iterator[str]:
@@ -186,9 +197,20 @@ def _join_up(description: Description) -> tuple[Network, tuple[tuple[str, ...], 
     return Network(capacitors, description.ends), joined
 
 
+def _suited_power(worth: Worth) -> int | None:
+    """The prefix of one value; None for letters."""
+    if isinstance(worth, Plates):
+        return prefix_power(capacitance_of(worth))
+    return worth.power if isinstance(worth, Amount) else None
+
+
 def _usual_powers(description: Description) -> Mapping[Dimension, int]:
-    """The prefixes people would use: the commonest among the capacitors, then what follows."""
-    seen = Counter(c.worth.power for c in _all(description) if isinstance(c.worth, Amount))
+    """The prefixes people would use: the commonest among the capacitors, then what follows.
+
+    Plates count with the prefix that suits their value, since none is written.
+    """
+    suited = (_suited_power(c.worth) for c in _all(description))
+    seen = Counter(power for power in suited if power is not None)
     capacitance = seen.most_common(1)[0][0] if seen else 0
     supply = description.supply
     typed = supply.worth.power if supply and isinstance(supply.worth, Amount) else 0

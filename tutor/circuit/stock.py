@@ -27,13 +27,15 @@ class Kind(NamedTuple):
 
 
 class Group(NamedTuple):
-    """Kinds of which ``count`` capacitors in all may be taken, the same kind again and again.
+    """Kinds of which ``number`` capacitors in all may be taken, the same kind again and again.
 
-    No two kinds of a group have the same value.
+    No two kinds of a group have the same value. ``names`` are those of its capacitors, where each
+    is a single one that is at hand.
     """
 
     kinds: tuple[Kind, ...]
-    count: int
+    number: int
+    names: tuple[str, ...] = ()
 
 
 class Stock(NamedTuple):
@@ -51,7 +53,7 @@ class Stock(NamedTuple):
     @property
     def whole(self) -> Bag:
         """The bag that has everything."""
-        return tuple(group.count for group in self.groups)
+        return tuple(group.number for group in self.groups)
 
     def bags(self, size: int) -> Iterator[Bag]:
         """Every way to take ``size`` capacitors, the first groups first."""
@@ -76,7 +78,7 @@ def splits(bag: Bag) -> Iterator[tuple[Bag, Bag]]:
     for part in product(*(range(count + 1) for count in bag)):
         rest = tuple(all_of - some for all_of, some in zip(bag, part, strict=True))
         taken = sum(part)
-        if 0 < taken and (2 * taken < size or (2 * taken == size and part <= rest)):
+        if taken > 0 and (2 * taken < size or (2 * taken == size and part <= rest)):
             yield part, rest
 
 

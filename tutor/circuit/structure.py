@@ -135,7 +135,7 @@ def line_up(
     piece, once round, starting with the member named first.
     """
     cut = set(members)
-    piece = _pieces([c for c in live if c.name not in cut])
+    piece = pieces([c for c in live if c.name not in cut])
     at: dict[str, list[Capacitor]] = defaultdict(list)
     for c in live:
         if c.name in cut:
@@ -154,7 +154,7 @@ def line_up(
     return links
 
 
-def _pieces(capacitors: list[Capacitor]) -> dict[str, str]:
+def pieces(capacitors: Iterable[Capacitor]) -> dict[str, str]:
     """Each point's piece, named after one of its points; points not mentioned stand alone."""
     around = neighbours(capacitors)
     piece: dict[str, str] = {}

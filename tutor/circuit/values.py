@@ -9,7 +9,8 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
 
-from grammar.records import Amount, Worth
+from grammar.records import Amount, Letter, Plates, Worth
+from tutor.circuit.plates import capacitance_of
 
 if TYPE_CHECKING:
     from sympy import Expr
@@ -20,9 +21,16 @@ else:
 
 
 def value_of(worth: Worth) -> Value:
-    """The exact value in SI units; a letter stands for a positive real quantity."""
+    """The exact value in SI units; a letter stands for a positive real quantity.
+
+    Errors: ``ValueError`` for a value that is missing, which is found before a network is built.
+    """
     if isinstance(worth, Amount):
         return worth.value
+    if isinstance(worth, Plates):
+        return capacitance_of(worth)
+    if not isinstance(worth, Letter):
+        raise ValueError("a missing value has to be found first")
     import sympy
 
     symbol = sympy.Symbol(worth.symbol, positive=True)

@@ -14,15 +14,17 @@ from typing import NamedTuple, TypeAlias
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
+from grammar.wishing import read_wish
 from tutor.circuit.network import Problem, build
 from tutor.front import guided as drawing
 from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
-from tutor.front.opening import OPENING, WHICH, chosen, offered
+from tutor.front.opening import OPENING, SAMPLE_PUZZLE, WHICH, chosen, offered
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
 from tutor.teaching.marking import mark_in_chat
 from tutor.teaching.messages import Message
+from tutor.teaching.puzzle import Puzzle, PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.settings import in_words, set_by_words, setting_in
 from tutor.teaching.speech import Terms, counted
 from tutor.teaching.turn import Turn
@@ -41,7 +43,10 @@ Words do as well: 2 uF, 3 uF and 6 uF in parallel. Names are given like C1 = 4 u
 Or as a list of joins, in one line or several (Alt-Enter begins a new line in a terminal,
 an empty line ends the list):
 C1 = 4 uF from A to P; C2 = 2 uF from P to B; wire from P to Q; ends A and B; across 12 V
-1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves."""
+1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves.
+'puzzle' sets one: arrange 5 uF from 2 uF, 3 uF, 6 uF asks you for the network."""
+AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
+PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
 
 
 class Choosing(NamedTuple):
@@ -80,11 +85,17 @@ class Reading(NamedTuple):
     guided: drawing.Guided
 
 
+class Puzzling(NamedTuple):
+    """A puzzle being solved."""
+
+    puzzle: Puzzle
+
+
 class Left(NamedTuple):
     """The learner has left."""
 
 
-Stage: TypeAlias = Choosing | Gathering | Walking | Offered | Reading | Left
+Stage: TypeAlias = Choosing | Gathering | Walking | Offered | Reading | Puzzling | Left
 
 
 class Chat(NamedTuple):
@@ -186,6 +197,8 @@ def _choose(chat: Chat, line: str) -> Answer:
         lead = "No walk is on yet. Pick a network first:" if request != "unsure" else ""
         said = [Message("say", lead)] if lead else []
         return Answer(chat, (*said, Message("say", offered()), Message("ask", WHICH)))
+    if (wish := _wish_in(line)) is not None:
+        return _set_puzzle(chat, wish)
     if example := chosen(line):
         return _start(chat, example.text)
     if chat.draft and (better := _changed(chat.draft, line)):
@@ -302,6 +315,9 @@ def _walk(chat: Chat, line: str) -> Answer:
         return _walked(hear(walk, line))
     if walk.over:
         return _after_walk(chat, walk, line)
+    if _wish_in(line) is not None:
+        later = _walked(hear(walk, "repeat"))
+        return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
         return _gather(chat, Gathering((line,), walk))
     if _is_new_network(walk, line):
@@ -394,10 +410,43 @@ def _read(chat: Chat, reply: drawing.Reply) -> Answer:
     return answer._replace(messages=answer.messages[1:])
 
 
+# A puzzle
+
+
+def _wish_in(line: str) -> str | None:
+    """What a line wants arranged; None for any other line."""
+    found = re.match(r"(?i)\s*(?:please\s+)?(?:arrange|(?:a\s+)?puzzle)\b[\s:]*(.*)", line)
+    return None if found is None else found[1].strip() or SAMPLE_PUZZLE
+
+
+def _set_puzzle(chat: Chat, wish: str) -> Answer:
+    try:
+        return _puzzled(chat, begin_puzzle(read_wish(wish), chat.terms))
+    except Refusal as refusal:
+        said = Message("verdict", show(refusal), verdict="unread")
+        return Answer(chat, (said, Message("ask", ANY_NETWORK)))
+
+
+def _solve(chat: Chat, line: str) -> Answer:
+    stage = chat.stage
+    assert isinstance(stage, Puzzling), "the table of answers has it so"
+    if (wish := _wish_in(line)) is not None:
+        return _set_puzzle(chat, wish)
+    return _puzzled(chat, hear_puzzle(stage.puzzle, line))
+
+
+def _puzzled(chat: Chat, turn: PuzzleTurn) -> Answer:
+    if not turn.puzzle.over:
+        return Answer(chat._replace(stage=Puzzling(turn.puzzle)), turn.messages)
+    last = Message("ask", AFTER_A_PUZZLE)
+    return Answer(chat._replace(stage=Choosing()), (*turn.messages, last))
+
+
 ANSWERS: Mapping[type, Callable[[Chat, str], Answer]] = MappingProxyType({
     Choosing: _choose,
     Gathering: _gathered,
     Walking: _walk,
     Offered: _decide,
     Reading: _read_off,
+    Puzzling: _solve,
 })

@@ -132,6 +132,20 @@ def _mark(options: Options) -> int:
     return code
 
 
+def _arrange(options: Options) -> int:
+    from grammar.wishing import read_wish
+    from tutor.front.arranged import arranged, arranged_json, arranged_lines
+
+    page = page_for(options)
+    found = arranged(read_wish(_text(options)), options.most)
+    if options.json:
+        _print_object(arranged_json(found, options.most), page.ascii)
+    else:
+        for line in arranged_lines(found, options.most, settings_for(options), page):
+            print(line)
+    return 0 if found.is_met else WANTING
+
+
 def _read(name: str) -> str:
     """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
     from grammar.records import Refusal
@@ -158,6 +172,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "walk": _chat,
     "explain": _explain,
     "mark": _mark,
+    "arrange": _arrange,
     "version": _version,
 })
 

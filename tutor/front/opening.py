@@ -26,6 +26,7 @@ EXAMPLES: Final = (
     ),
 )
 LONGEST_SHOWN = 40
+SAMPLE_PUZZLE = "9 uF from 4 uF, 6 uF, 12 uF"
 
 OPENING = (
     "Platewalk: networks of capacitors, worked out step by step with you.\n"
@@ -35,8 +36,8 @@ OPENING = (
 WHICH = "Which network?"
 STANDING = "asked: a network, 1, 2, 3 or book"
 TO_BEGIN = (
-    "1", "2", "3", "book", "help", "stop", "across", "holding", "in series", "in parallel",
-    "from", "to", "wire from", "ends",
+    "1", "2", "3", "book", "puzzle", "help", "stop", "across", "holding", "in series",
+    "in parallel", "from", "to", "wire from", "ends",
 )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Literal, NamedTuple
 
 NARROWEST, WIDEST = 40, 200
+USUAL_MOST, LARGEST_MOST = 10, 1_000
 _DASHES = "\ufdd0"  # no character of any text: stands for -- while the options are sorted out
 
 WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
@@ -19,7 +20,7 @@ class Options(NamedTuple):
     the terminal's own.
     """
 
-    command: Literal["chat", "walk", "explain", "mark", "version"] = "chat"
+    command: Literal["chat", "walk", "explain", "mark", "arrange", "version"] = "chat"
     text: str | None = None
     plain: bool = False
     ascii: bool = False
@@ -33,6 +34,7 @@ class Options(NamedTuple):
     lines: bool = False
     working: str | None = None
     scheme: str = ""
+    most: int = USUAL_MOST
 
 
 def read_options(arguments: Sequence[str]) -> Options:
@@ -50,6 +52,8 @@ def read_options(arguments: Sequence[str]) -> Options:
         parser.error("explain wants either a network or --file, as in: platewalk explain '4 uF'")
     if command == "mark" and text is None:
         parser.error("mark wants the network of the problem, as in: platewalk mark '4 uF, ...'")
+    if command == "arrange" and text is None:
+        parser.error("arrange wants what to find, as in: platewalk arrange '5 uF from 2 uF, 3 uF'")
     if options.text == options.working == "-":
         parser.error("only one of the two can come from standard input")
     if options.lines and options.file is None:
@@ -73,6 +77,7 @@ def _parser() -> ArgumentParser:
     _add_walk(commands.add_parser, shared)
     _add_explain(commands.add_parser, shared)
     _add_mark(commands.add_parser, shared)
+    _add_arrange(commands.add_parser, shared)
     return parser
 
 
@@ -138,6 +143,33 @@ def _add_mark(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> Non
     )
 
 
+def _add_arrange(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+    arrange = add(
+        "arrange",
+        help="find how to make a capacitance from a stock",
+        description="Finds the arrangements of a stock that make a wanted capacitance, the fewest "
+        "capacitors first, or else the nearest; and says what is proven.",
+        epilog="examples: platewalk arrange '5 uF from 2 uF, 3 uF, 6 uF'\n"
+        "          platewalk arrange '5 uF from up to 5 x 2 uF, within 2 %'\n"
+        "          platewalk arrange '12 uF for 100 V from 8 x 6 uF rated 63 V'\n"
+        "          platewalk arrange '5 nF from E12 between 1 nF and 100 nF, up to 3 parts'\n"
+        "          platewalk arrange 'every value from three 6 uF'",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    arrange.add_argument(
+        "text", nargs="*", metavar="TEXT",
+        help="what is wanted of which stock; quote it; - reads it from standard input",
+    )
+    arrange.add_argument(
+        "--most", type=_number_to_show, metavar="N", default=SUPPRESS,
+        help=f"how many arrangements to show, {USUAL_MOST} unless said",
+    )
+    arrange.add_argument(
+        "--json", action="store_true", default=SUPPRESS, help="for programs: one JSON object"
+    )
+
+
 _TEXT_HELP = (
     "the network; quote it, as shells take || and brackets for their own; - reads it from "
     "standard input"
@@ -174,4 +206,10 @@ def _shared_options() -> ArgumentParser:
 def _width(text: str) -> int:
     if not text.isdecimal() or not NARROWEST <= int(text[:9]) <= WIDEST:
         raise ArgumentTypeError(f"{text!r} is not a whole number from {NARROWEST} to {WIDEST}")
+    return int(text)
+
+
+def _number_to_show(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text[:9]) <= LARGEST_MOST:
+        raise ArgumentTypeError(f"{text!r} is not a whole number from 1 to {LARGEST_MOST}")
     return int(text)

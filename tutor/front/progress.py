@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from tutor.front.chat import Chat, Choosing, Gathering, Offered, Reading, Stage, Walking
+from tutor.front.chat import (
+    Chat,
+    Choosing,
+    Gathering,
+    Offered,
+    Puzzling,
+    Reading,
+    Stage,
+    Walking,
+)
 from tutor.front.opening import STANDING, TO_BEGIN
 from tutor.teaching.messages import About
 from tutor.teaching.walk import Walk, next_question, targets
@@ -38,6 +47,8 @@ def standing(chat: Chat) -> str:
     if isinstance(stage, Reading):
         count = len(stage.guided.pieces)
         return f"reading a drawing · {count} {'line' if count == 1 else 'lines'} so far"
+    if isinstance(stage, Puzzling):
+        return f"asked: an arrangement · tries {stage.puzzle.tries}"
     return STANDING
 
 
@@ -72,6 +83,9 @@ def may_be_typed(chat: Chat) -> tuple[str, ...]:
         return (*_now(stage.walk), *ALWAYS)
     if isinstance(stage, Reading):
         return (*stage.guided.points, "new", "none", "wire", "yes", "remove", "back", "stop")
+    if isinstance(stage, Puzzling):
+        names = (name for group in stage.puzzle.order.stock.groups for name in group.names)
+        return (*names, "hint", "show me", "list", "why", "help", "stop")
     return _FOR_STAGE.get(type(stage), TO_BEGIN)
 
 

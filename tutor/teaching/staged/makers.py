@@ -2,12 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Final, NamedTuple
+
 from grammar.records import Description
 from tutor.teaching.settings import Settings
+from tutor.teaching.staged.plating import is_plating, plating_story
+from tutor.teaching.staged.rating import is_rating, rating_story
 from tutor.teaching.staged.story import Story
+
+
+class Maker(NamedTuple):
+    """A kind of story: whether it fits a text, and what writes it."""
+
+    applies: Callable[[Description], bool]
+    make: Callable[[Description, Settings], Story]
+
+
+MAKERS: Final[tuple[Maker, ...]] = (
+    Maker(is_plating, plating_story),
+    Maker(is_rating, rating_story),
+)
 
 
 def story_of(description: Description, settings: Settings) -> Story | None:
     """The story of a problem that goes in stages. Raises Refusal where its data cannot be."""
-    del description, settings
+    for maker in MAKERS:
+        if maker.applies(description):
+            return maker.make(description, settings)
     return None

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
+from tutor.teaching.staged.rules_floating import FLOATING
+from tutor.teaching.staged.rules_plating import PLATING
+from tutor.teaching.staged.rules_rating import RATING
 from tutor.teaching.staged.story import Rule
 
-RULES: Final[tuple[Rule, ...]] = ()
+RULES: Final[tuple[Rule, ...]] = (*FLOATING, *PLATING, *RATING)

@@ -1,0 +1,134 @@
+"""What every kind of text has beside its network: ends, a supply, questions, givens, changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from grammar.asking import questions
+from grammar.building import Builder
+from grammar.clauses import Sorted, joined_next
+from grammar.points import Ends, two_points
+from grammar.preparing import Source
+from grammar.records import Capacitor, Description, Plates, Supply, Unknown
+from grammar.traits import place_of, read_worth
+from grammar.walking import Node, children, name_of, start_of
+
+
+class Text(NamedTuple):
+    """A text taken apart: what builds it, its clauses, and which ``V1 = 8 V`` give something."""
+
+    builder: Builder
+    clauses: Sorted
+    givens: list[Node]
+
+    @property
+    def source(self) -> Source:
+        """The text as written."""
+        return self.builder.source
+
+
+def finish(
+    text: Text, base: Description, capacitors: Sequence[Capacitor], points: Iterable[str]
+) -> Description:
+    """The description with all that is asked, given and done next.
+
+    ``points`` are those that a wire may be put between. Errors: ``Refusal`` as for each of them.
+    """
+    names = [capacitor.name for capacitor in capacitors]
+    unsaid = [each.name for each in capacitors if isinstance(each.worth, (Unknown, Plates))]
+    if unsaid or text.givens:
+        from grammar.givens import check_missing, read_givens  # most texts give all values
+
+        check_missing(text.source, text.builder.leaves, text.givens)
+        base = base._replace(givens=read_givens(text.source, text.givens, names))
+    base = base._replace(asked=questions(text.source, text.clauses.asked, names, unsaid))
+    if not text.clauses.changes:
+        return base
+    from grammar.changes import Scene, read_changes  # and most have no changes
+
+    scene = Scene({each.name: each.worth for each in capacitors}, frozenset(points), base.supply)
+    return base._replace(changes=read_changes(text.source, text.clauses.changes, scene))
+
+
+def capacitors_of(text: Text) -> list[Capacitor]:
+    """The capacitors built so far. Errors: ``Refusal`` for a part defined and not used."""
+    found = text.builder.capacitors()
+    refuse_unused(text)
+    return found
+
+
+def refuse_unused(text: Text) -> None:
+    """Errors: ``Refusal`` for a part that is defined and not used."""
+    for name, node in text.builder.definitions.items():
+        if name in text.builder.used:
+            continue
+        if name in names_joined(text):
+            raise text.source.refusal(
+                start_of(node),
+                f"{name} stands apart from the network.",
+                "To join it later, write the network as a list of joins: C1 = 4 uF from A to P.",
+            )
+        raise text.source.refusal(
+            start_of(node),
+            f"{name} is described, but it has no place in the network.",
+            f"Use {name} in the network, or leave it out.",
+        )
+
+
+def names_joined(text: Text) -> set[str]:
+    """The names in the changes that join, as they are typed."""
+    joins = [each.children[-1] for each in text.clauses.changes if joined_next(each)]
+    return {str(token) for join in joins for token in join.children if not name_of(token)}
+
+
+def ends_of(text: Text) -> Ends | None:
+    """The ends, from their own clause or from the question "between A and B".
+
+    Errors: ``Refusal`` for ends named twice, or other ends in a question.
+    """
+    source, clauses = text.source, text.clauses
+    if len(clauses.ends) > 1:
+        raise source.refusal(
+            start_of(clauses.ends[1]),
+            "The ends are named twice.",
+            "Keep one of the two clauses.",
+        )
+    asked = [
+        node
+        for each in clauses.asked
+        for node in children(each, "wanted")
+        if children(node, "point")
+    ]
+    found = [two_points(source, node) for node in (*clauses.ends, *asked)]
+    for node, ends in zip(asked, found[len(clauses.ends) :], strict=True):
+        if name_of(node.children[0]) != "capacitance":
+            raise source.refusal(
+                ends.offsets[0],
+                "Only the equivalent capacitance is asked between two points.",
+                "Ask for the p.d. across a capacitor, as in V2.",
+            )
+        if set(ends.names) != set(found[0].names):
+            raise source.refusal(
+                ends.offsets[0],
+                f"The ends are {found[0].names[0]} and {found[0].names[1]} already.",
+                "Ask between the ends, or name other ends.",
+            )
+    return found[0] if found else None
+
+
+def supply_of(text: Text) -> Supply | None:
+    """The p.d. or the charge given to the whole. Errors: ``Refusal`` for a second one."""
+    nodes = text.clauses.supplies
+    if len(nodes) > 1:
+        raise text.source.refusal(
+            place_of(nodes[1]),
+            "A second supply is named here.",
+            "Give either one p.d. after across or one charge after holding.",
+        )
+    if not nodes:
+        return None
+    value = children(nodes[0], "value")[0]
+    if name_of(nodes[0]) == "across":
+        return read_worth(text.source, value, "voltage")
+    return read_worth(text.source, value, "charge")

@@ -1,0 +1,79 @@
+"""How a described network comes to be charged, before anything is done to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from grammar import records
+from grammar.records import Description, Part, Plates
+from tutor.circuit.changes import Broken
+from tutor.circuit.islands import State, settle
+from tutor.circuit.network import Problem
+from tutor.circuit.switching import Outcome, outcome
+from tutor.circuit.values import value_of
+
+
+def beginning(description: Description, problem: Problem) -> Outcome | Broken:
+    """Its capacitors, with what they were charged to, put together and joined to the supply.
+
+    ``problem`` is the working model of the same description; all values must be numbers.
+    """
+    capacitors = capacitors_of(description)
+    charges = {c.name: Fraction(0) for c in problem.network.capacitors}
+    for c in capacitors:
+        if c.start is not None:
+            amount = Fraction(value_of(c.start.worth))
+            worth = Fraction(problem.network.named((c.name,))[0].value)
+            charges[c.name] = amount * worth if c.start.quantity == "voltage" else amount
+    inside: Mapping[str, Fraction | Plates] = {
+        c.name: c.worth for c in capacitors if isinstance(c.worth, Plates)
+    }
+    same = {gone: kept for kept, *others in problem.joined for gone in others}
+    before = State(problem.network, charges, None, inside, same)
+    supply = problem.supply
+    if supply is None:
+        return outcome(None, before, before)
+    if supply.quantity == "voltage":
+        return outcome(None, before, before._replace(supply=Fraction(supply.value)))
+    return _given(before, Fraction(supply.value))
+
+
+def _given(before: State, charge: Fraction) -> Outcome | Broken:
+    """A charge put on the + end, and as much taken from the − end, with no supply left there."""
+    alone = outcome(None, before, before)
+    if isinstance(alone, Broken):
+        return alone
+    nothing = dict.fromkeys(before.charges, Fraction(0))
+    plus, minus = before.network.ends
+    if plus == minus:
+        return Broken("shorted")
+    at_one_volt = settle(before._replace(charges=nothing, supply=Fraction(1)))
+    drawn = at_one_volt.charge_at(plus)
+    if drawn == 0:
+        return Broken("open")
+    charges = {
+        name: held + at_one_volt.charges[name] * charge / drawn
+        for name, held in alone.after.charges.items()
+    }
+    after = alone.after._replace(charges=charges)
+    added = after.stored - alone.after.stored
+    account = alone.account._replace(
+        gained=alone.account.gained + added, by_supply=alone.account.by_supply + added
+    )
+    return alone._replace(after=after, account=account)
+
+
+def capacitors_of(description: Description) -> list[records.Capacitor]:
+    """Every capacitor of a description as its text has it, in the order of the text."""
+    if description.nest is None:
+        return [join.capacitor for join in description.joins]
+    found: list[records.Capacitor] = []
+    waiting: list[Part] = [description.nest]
+    while waiting:
+        part = waiting.pop()
+        if isinstance(part, records.Capacitor):
+            found.append(part)
+        else:
+            waiting.extend(reversed(part.members))
+    return found

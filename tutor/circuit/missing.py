@@ -1,0 +1,274 @@
+"""Missing values: letters in their places, the ordinary reduction, and equations solved exactly.
+
+With 1 V between the ends every quantity is an expression in the missing capacitances; at another
+p.d. charges and p.d.s are that many times larger, energies the square of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
+from typing import Any, Final, NamedTuple, TypeAlias
+
+from grammar.records import (
+    Amount,
+    Capacitor,
+    Description,
+    Dimension,
+    Given,
+    Letter,
+    Part,
+    Refusal,
+    Unknown,
+    Worth,
+)
+from tutor.circuit.beginning import capacitors_of
+from tutor.circuit.network import Network, Problem, Supply, build
+from tutor.circuit.solving import Solution, solve
+from tutor.circuit.surds import near, settled
+from tutor.circuit.values import Value
+
+AGREES_WITHIN: Final = Fraction(1, 200)
+"""Given values are rounded; what differs by no more than this is not called a contradiction."""
+POWER: Mapping[Dimension, int] = {"capacitance": 0, "voltage": 1, "charge": 1, "energy": 2}
+_EXAMPLES = "C = 2.1 uF, V1 = 8.4 V or Q2 = 25 uC"
+
+
+class Lack(NamedTuple):
+    """A problem with missing values: each ``missing`` capacitor has its own name for its value.
+
+    ``knowns`` are the givens, a supply among them as a given of the whole; ``unit`` is the network
+    worked out with 1 V between its ends.
+    """
+
+    problem: Problem
+    missing: tuple[str, ...]
+    knowns: tuple[Given, ...]
+    unit: Solution
+
+
+Root: TypeAlias = Mapping[str, Value]
+
+
+class Found(NamedTuple):
+    """Every real solution for the missing capacitor, by its name.
+
+    ``settles`` is False where the data leave it open; ``doubted`` are knowns that disagree with
+    the solutions of the others.
+    """
+
+    roots: tuple[Root, ...]
+    settles: bool = True
+    doubted: tuple[Given, ...] = ()
+
+    @property
+    def fitting(self) -> tuple[Root, ...]:
+        """The solutions with every capacitance above zero, the smallest first."""
+        above = [root for root in self.roots if all(value > 0 for value in root.values())]
+        return tuple(sorted(above, key=lambda root: [near(value) for value in root.values()]))
+
+
+class _Equation(NamedTuple):
+    """``left`` = ``right``, about the knowns ``about``."""
+
+    left: Any
+    right: Any
+    about: tuple[Given, ...]
+
+
+def lack_of(description: Description) -> Lack:
+    """The working model of a text with missing values.
+
+    Errors: ``Refusal`` for letters beside them, and for a network whose ends are not joined.
+    """
+    capacitors = capacitors_of(description)
+    letters = [c.name for c in capacitors if isinstance(c.worth, Letter)]
+    supply = description.supply
+    if letters or (supply and not isinstance(supply.worth, Amount)):
+        what = letters[0] if letters else "The supply"
+        raise Refusal(
+            f"{what} is in letters, and a missing value is found from numbers.",
+            "Give every other value as a number with its unit.",
+        )
+    problem = build(_in_letters(description))
+    unit = solve(problem.network, Supply("voltage", Fraction(1)))
+    if unit.whole is None:
+        raise Refusal("No capacitor joins the two ends.", "Name ends that are joined.")
+    missing = tuple(c.name for c in capacitors if isinstance(c.worth, Unknown))
+    return Lack(problem, missing, tuple(_knowns(description)), unit)
+
+
+def find(lack: Lack) -> Found:
+    """All values of the one missing capacitor, exactly, and which data disagree with them."""
+    import sympy
+
+    (name,) = lack.missing
+    x = sympy.Symbol(name, positive=True)
+    equations = list(_equations(lack))
+    about = [each for each in equations if each.left.has(x)]
+    if not about:
+        return Found((), False, _doubted(equations, {}))
+    found = [Found(())]
+    for each in about:
+        roots = [{name: root} for root in _roots(each, x)]
+        against = [_doubted(equations, root) for root in roots]
+        clear = tuple(r for r, doubts in zip(roots, against, strict=True) if not doubts)
+        found.append(Found(clear))
+        found += [Found((r,), True, d) for r, d in zip(roots, against, strict=True) if d]
+    return max(found, key=lambda each: (bool(each.fitting), not each.doubted, bool(each.roots)))
+
+
+def coefficients(lack: Lack) -> tuple[Fraction, ...]:
+    """The equation of the one missing capacitor as a polynomial that comes to nought.
+
+    Its coefficients, for a value in farads, stand from the highest power down; of several
+    equations it is the one of the lowest degree.
+    """
+    import sympy
+
+    x = sympy.Symbol(lack.missing[0], positive=True)
+    polynomials = [
+        sympy.Poly(_top_and_bottom(each)[0], x) for each in _equations(lack) if each.left.has(x)
+    ]
+    lowest = min(polynomials, key=lambda each: int(each.degree()))
+    return tuple(Fraction(int(k.p), int(k.q)) for k in lowest.all_coeffs())
+
+
+def _in_letters(description: Description) -> Description:
+    """The same with the name of each missing capacitor in place of its value."""
+    joins = tuple(j._replace(capacitor=_lettered(j.capacitor)) for j in description.joins)
+    nest = description.nest
+    return description._replace(
+        nest=_with_letters(nest) if nest is not None else None, joins=joins
+    )
+
+
+def _lettered(capacitor: Capacitor) -> Capacitor:
+    worth: Worth = capacitor.worth
+    if isinstance(worth, Unknown):
+        worth = Letter(capacitor.name)
+    return capacitor._replace(worth=worth)
+
+
+def _with_letters(nest: Part) -> Part:
+    """Rebuilt from the leaves up, with no recursion, since a nest may be deep."""
+    order: list[Part] = [nest]
+    for part in order:
+        if not isinstance(part, Capacitor):
+            order.extend(part.members)
+    made: dict[int, Part] = {}
+    for part in reversed(order):
+        if isinstance(part, Capacitor):
+            made[id(part)] = _lettered(part)
+        else:
+            made[id(part)] = part._replace(members=tuple(made[id(m)] for m in part.members))
+    return made[id(nest)]
+
+
+def has_missing(description: Description) -> bool:
+    """Whether a value is missing: of a capacitor, or of the supply where others are given."""
+    return bool(description.givens) or any(
+        isinstance(c.worth, Unknown) for c in capacitors_of(description)
+    )
+
+
+def _knowns(description: Description) -> Iterator[Given]:
+    supply = description.supply
+    if supply is not None and isinstance(supply.worth, Amount):
+        yield Given(supply.quantity, None, supply.worth)
+    yield from description.givens
+
+
+# Equations
+
+
+def _equations(lack: Lack) -> Iterator[_Equation]:
+    """One for each known capacitance, and one for each other known beside the first of them."""
+    others: list[Given] = []
+    for given in lack.knowns:
+        if POWER[given.quantity] == 0:
+            yield _Equation(_expression(lack.unit, given), _rational(given), (given,))
+        else:
+            others.append(given)
+    others.sort(key=lambda given: POWER[given.quantity])
+    for given in others[1:]:
+        yield _ratio(lack.unit, given, others[0])
+
+
+def _ratio(unit: Solution, given: Given, first: Given) -> _Equation:
+    """Both expressions grow with the p.d. of the supply, which their ratio leaves out.
+
+    Where only a balance of charges leads to the p.d.s, a size may belong to either sign, which
+    the squares leave out too.
+    """
+    signed = any(step.kind == "balance" for step in unit.steps)
+    powers = POWER[given.quantity], POWER[first.quantity]
+    up, down = (2, 2 * powers[0] // powers[1]) if signed else (powers[1], powers[0])
+    if powers == (2, 2) and not signed:
+        up = down = 1
+    left = _expression(unit, given) ** up / _expression(unit, first) ** down
+    return _Equation(left, _rational(given) ** up / _rational(first) ** down, (given, first))
+
+
+def _expression(unit: Solution, given: Given) -> Any:
+    """The known quantity at 1 V between the ends, in the missing values.
+
+    Errors: ``Refusal`` for a capacitor to which no charge comes.
+    """
+    import sympy
+
+    assert unit.whole is not None
+    name = given.of or unit.whole.name
+    if given.quantity == "capacitance":
+        made = Network((*unit.network.capacitors, unit.whole), unit.network.ends)
+        return sympy.S(_named(made, name))
+    held = unit.holdings[name].size
+    if held.energy == 0:
+        raise Refusal(
+            f"No charge comes to {name} in this network, so none of that is on it.",
+            f"Look at how {name} is joined, or leave out what is given of it.",
+        )
+    values = {"voltage": held.voltage, "charge": held.charge, "energy": held.energy}
+    return sympy.S(values[given.quantity])
+
+
+def _named(network: Network, name: str) -> Value:
+    return network.named([name])[0].value
+
+
+def _rational(given: Given) -> Any:
+    import sympy
+
+    return sympy.Rational(given.worth.value.numerator, given.worth.value.denominator)
+
+
+def _roots(equation: _Equation, symbol: Any) -> list[Value]:
+    """Every real solution, whatever its sign."""
+    import sympy
+
+    x = sympy.Dummy("x", real=True)
+    top, bottom = (each.subs(symbol, x) for each in _top_and_bottom(equation))
+    if not top.has(x):
+        return []
+    roots = dict.fromkeys(sympy.real_roots(sympy.Poly(top, x)))
+    return [settled(root) for root in roots if bottom.subs(x, root) != 0]
+
+
+def _top_and_bottom(equation: _Equation) -> tuple[Any, Any]:
+    """What must come to nought, and what must not."""
+    import sympy
+
+    top, bottom = sympy.fraction(sympy.cancel(equation.left - equation.right))
+    return top, bottom
+
+
+def _doubted(equations: Iterable[_Equation], root: Root) -> tuple[Given, ...]:
+    """The knowns of the equations that do not hold with these values, as far as data are exact."""
+    found: dict[Given, None] = {}
+    for each in equations:
+        values = {symbol: root[str(symbol)] for symbol in each.left.free_symbols}
+        left = near(settled(each.left.subs(values)))
+        right = near(settled(each.right))
+        if abs(left - right) > AGREES_WITHIN * abs(right):
+            found[each.about[0]] = None
+    return tuple(found)

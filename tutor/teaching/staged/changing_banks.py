@@ -1,0 +1,203 @@
+"""Questions about capacitors between the same two pieces of metal, and about one alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from tutor.circuit.islands import Block, net_charge
+from tutor.circuit.network import Capacitor
+from tutor.circuit.switching import Outcome
+from tutor.teaching.speech import listed
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, metal, of
+from tutor.teaching.staged.story import Ask
+
+
+def bank_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+    """A block of two points: its p.d., unless a supply holds it, then the charge of each."""
+    if block.supplied:
+        yield from _supplied_charges(block, outcome, scene)
+        return
+    if len(block.capacitors) == 1:
+        if outcome.carried.charges[block.names[0]]:
+            yield lone_voltage(block.capacitors[0], outcome, scene)
+        return
+    shares = _shares(block, outcome)
+    if sum(1 for share in shares if share) > 1:
+        yield _joint_charge(block, outcome, scene)
+    yield _common_voltage(block, outcome, scene)
+    yield from _charges(block, outcome, scene)
+
+
+def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
+    """The p.d. of a capacitor whose charge has stayed and whose capacitance has not."""
+    speech, difference = scene.speech, scene.speech.terms.difference
+    charge, before = abs(outcome.after.charges[c.name]), abs(outcome.before.voltage(c.name))
+    voltage = abs(outcome.after.voltage(c.name))
+    v, q = scene.name("V", c.name), scene.name("Q", c.name)
+    held = speech.amount(charge, "charge")
+    return Ask(
+        "kept charge", "voltage",
+        f"{c.name} still holds {held}. What is its {difference} {v} now?",
+        f"{v} = {q}/{c.name} = {held} / ({speech.amount(c.value, 'capacitance')}) "
+        f"{speech.result(voltage, 'voltage')}",
+        f"The charge of {c.name} stayed, and its capacitance is another one.",
+        name=v, dimension="voltage", right=voltage,
+        hints=(
+            f"Look at what {c.name} holds, and at its capacitance now.",
+            f"The capacitance says how much charge there is for each volt. What {difference} "
+            "goes with the charge that stayed?",
+            f"{v} = {q}/{c.name}",
+        ),
+        facts={"kept": scene.usual(before, "voltage")},
+        told={**scene.told, "name": c.name},
+    )
+
+
+def _shares(block: Block, outcome: Outcome) -> list[Fraction]:
+    """The charge that each capacitor brings to the metal that ends up positive."""
+    state, point = outcome.carried, _top(block, outcome)
+    return [net_charge((c,), state.charges, point) for c in block.capacitors]
+
+
+def _top(block: Block, outcome: Outcome) -> str:
+    """The metal that is positive in the end; where none is, that with the first + plate on it."""
+    first, second = block.points
+    charges = outcome.carried.charges
+    net = net_charge(block.capacitors, charges, first)
+    if net == 0:
+        leader = next((c for c in block.capacitors if charges[c.name]), block.capacitors[0])
+        net = net_charge((leader,), charges, first)
+    return first if net >= 0 else second
+
+
+def _joint_charge(block: Block, outcome: Outcome, scene: Scene) -> Ask:
+    speech = scene.speech
+    shares = _shares(block, outcome)
+    total = sum(shares, Fraction(0))
+    q = scene.name("Q")
+    top = metal(outcome.carried, _top(block, outcome))
+    pairs = [(c.name, share) for c, share in zip(block.capacitors, shares, strict=True) if share]
+    opposed = any(share < 0 for share in shares)
+    because = (
+        f"Charges of unlike signs have come together on the metal of {top}, so they partly cancel."
+        if opposed else f"On the metal of {top} all charges have one sign, so they add."
+    )
+    facts = {f"q{at}": scene.usual(abs(share), "charge") for at, (_, share) in enumerate(pairs)}
+    return Ask(
+        "joint charge", "charge",
+        f"Look at the metal of {top}: it is one piece now. What size of charge {q} is on it in all?",
+        f"{q} = {scene.added([share for _, share in pairs], 'charge')} "
+        f"{speech.result(total, 'charge')}",
+        because, name=q, dimension="charge", right=total,
+        hints=(
+            f"Write down the charge of each plate on that metal, with its sign: {top}.",
+            "Which of these charges have the same sign, and which cancel?",
+            f"{q} is the sum of these charges, each with its sign.",
+        ),
+        facts={**facts, "opposed": Fraction(opposed)},
+        told={**scene.told, "metal": top},
+    )
+
+
+def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
+    speech, difference = scene.speech, scene.speech.terms.difference
+    shares = _shares(block, outcome)
+    total = sum(shares, Fraction(0))
+    whole = sum((Fraction(c.value) for c in block.capacitors), Fraction(0))
+    v, names = scene.name("V"), listed(block.names)
+    values = speech.sum_of(block.capacitors)
+    sources = [c.name for c, share in zip(block.capacitors, shares, strict=True) if share]
+    q = scene.name("Q") if len(sources) > 1 else scene.name("Q", sources[0])
+    facts: dict[str, Fraction] = {}
+    for at, (c, share) in enumerate(zip(block.capacitors, shares, strict=True)):
+        facts[f"c{at}"] = scene.usual(Fraction(c.value), "capacitance")
+        before = outcome.before.capacitor(c.name).value
+        facts[f"v{at}"] = scene.usual(share / Fraction(before), "voltage")
+    return Ask(
+        "common p.d.", "voltage",
+        f"{names} now lie between the same two pieces of metal. What is their common "
+        f"{difference} {v}?",
+        f"{v} = {q}/({of(block.capacitors)}) = {speech.amount(total, 'charge')} / ({values}) "
+        f"{speech.result(total / whole, 'voltage')}",
+        f"{names} share one {difference}, and the charge that stayed is spread over all of them.",
+        name=v, dimension="voltage", right=total / whole,
+        hints=(
+            f"Look at the two pieces of metal between which {names} lie.",
+            "The charge on the joined plates stayed. How large a capacitance is it on now?",
+            f"{v} = {q}/({of(block.capacitors)})",
+        ),
+        facts=facts,
+        told={**scene.told, "names": names, "sum": of(block.capacitors)},
+    )
+
+
+def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+    """The charge of each; beyond the first few the last question's answer tells the rest."""
+    speech = scene.speech
+    v = scene.name("V")
+    voltage = speech.amount(abs(outcome.after.voltage(block.names[0])), "voltage")
+    total = abs(sum(_shares(block, outcome), Fraction(0)))
+    facts = {
+        "total": scene.usual(total, "charge"), "count": Fraction(len(block.capacitors)),
+    }
+    if not total:
+        return
+    lines = [_line(c, outcome, scene, (c.name, v, voltage)) for c in block.capacitors]
+    for at, c in enumerate(block.capacitors[:MOST_ASKED]):
+        last = at + 1 == MOST_ASKED
+        q = scene.name("Q", c.name)
+        yield Ask(
+            "share of charge", "charge",
+            f"What charge {q} is on each plate of {c.name} then?",
+            "\n".join(lines[at:] if last else lines[at : at + 1]),
+            f"{c.name} has the common {speech.terms.difference}, and its own capacitance.",
+            name=q, dimension="charge", right=abs(outcome.after.charges[c.name]),
+            hints=(
+                f"Look at {c.name} alone: its capacitance, and the common "
+                f"{speech.terms.difference}.",
+                f"How much charge does {c.name} hold for each volt?",
+                f"{q} = {c.name} × {v}",
+            ),
+            facts=facts, told={**scene.told, "name": c.name},
+        )
+
+
+def _line(
+    c: Capacitor, outcome: Outcome, scene: Scene, said: tuple[str, str, str]
+) -> str:
+    name, v, voltage = said
+    speech = scene.speech
+    charge = abs(outcome.after.charges[c.name])
+    return (
+        f"{scene.name('Q', c.name)} = {name} × {v} = {speech.amount(c.value, 'capacitance')} × "
+        f"{voltage} {speech.result(charge, 'charge')}"
+    )
+
+
+def _supplied_charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+    """With the p.d. held by a supply: the charge of each capacitor where it has changed."""
+    speech = scene.speech
+    supply = outcome.after.supply
+    assert supply is not None, "a supplied block has a supply"
+    voltage = speech.amount(abs(supply), "voltage")
+    moved = [c for c in block.capacitors if c.name in outcome.moved]
+    lines = [_line(c, outcome, scene, (c.name, scene.name("V", c.name), voltage)) for c in moved]
+    for at, c in enumerate(moved[:MOST_ASKED]):
+        last = at + 1 == MOST_ASKED
+        q = scene.name("Q", c.name)
+        yield Ask(
+            "held p.d.", "charge",
+            f"What charge {q} is on each plate of {c.name} now?",
+            "\n".join(lines[at:] if last else lines[at : at + 1]),
+            f"The supply holds {voltage} across {c.name}.",
+            name=q, dimension="charge", right=abs(outcome.after.charges[c.name]),
+            hints=(
+                f"Look at what the supply holds across {c.name}.",
+                f"How much charge does {c.name} take for each volt, with the capacitance it has "
+                "now?",
+                f"{q} = {c.name} × {scene.name('V', c.name)}",
+            ),
+            facts={"kept": scene.usual(abs(outcome.before.charges[c.name]), "charge")},
+            told={**scene.told, "name": c.name},
+        )

@@ -1,0 +1,193 @@
+"""The first question of each stage: what is held fixed while something is done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tutor.circuit.islands import Block
+from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.teaching.speech import listed
+from tutor.teaching.staged.changing_scene import (
+    Scene,
+    across,
+    holding,
+    metal,
+    touched,
+    where,
+)
+from tutor.teaching.staged.sharing import CHARGE_WORDS, PD_WORDS, share_options
+from tutor.teaching.staged.story import Ask, Option
+
+NO_WORDS = ("no", "n", "none", "nothing", "it does not", "does not")
+YES_WORDS = ("yes", "y", "it does", "some")
+ENERGY_WORDS = ("the energy", "energy", "energies")
+
+
+def held_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
+    """What is held fixed, asked of each kind of block once; ``lead`` says what is done."""
+    kind = outcome.change.kind if outcome.change else ""
+    if kind == "remove supply":
+        yield _let_go(outcome, scene, lead)
+        return
+    found = [block for block in touched(outcome) if holding(block, outcome)]
+    if not found:
+        if kind not in FILLED_OR_MOVED:
+            yield _at_rest(outcome, scene, lead)
+        return
+    for supplied in (True, False):
+        of_kind = [block for block in found if block.supplied == supplied]
+        if not of_kind:
+            continue
+        if supplied:
+            yield _by_supply(of_kind[0], outcome, scene, lead)
+        elif kind == "join":
+            yield _kept_by_joining(of_kind[0], outcome, scene, lead)
+        else:
+            yield _by_islands(of_kind[0], outcome, scene, lead)
+        lead = ""
+
+
+def _text(lead: str, question: str) -> str:
+    return f"{lead} {question}".lstrip()
+
+
+def _by_supply(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
+    speech = scene.speech
+    supply = outcome.after.supply
+    assert supply is not None, "a supplied block has a supply"
+    difference = speech.terms.difference
+    at = where(block, outcome.after)
+    because = (
+        f"The supply is joined to {across(outcome.after)} and holds "
+        f"{speech.amount(supply, 'voltage')} there; charge comes and goes as it must."
+    )
+    slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
+    return Ask(
+        "held", "shares",
+        _text(lead, f"What is held fixed {at}, the {difference} or the charge?"),
+        f"The {difference} {at} is held fixed. {because}", because,
+        options=share_options(
+            "voltage",
+            f"The supply is joined to {across(outcome.after)}, so charge has a way to come and go.",
+            speech.terms,
+            ("supply-on-keeps-the-charge",) if slow else (),
+        ),
+        hints=(
+            f"Look at what is joined to {across(outcome.after)}.",
+            "What can a supply not do: bring more charge, or let its own p.d. change?".replace(
+                "p.d.", difference
+            ),
+        ),
+    )
+
+
+def _by_islands(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
+    difference = scene.speech.terms.difference
+    at = where(block, outcome.after)
+    because = (
+        f"Nothing is joined to {_both(block, outcome)} that could bring or take charge, so the "
+        f"charge stays and the {difference} follows from it."
+    )
+    kind = outcome.change.kind if outcome.change else ""
+    name = "supply-off-keeps-the-pd" if kind in FILLED_OR_MOVED else "keeps-the-pd"
+    return Ask(
+        "held", "shares",
+        _text(lead, f"What is held fixed {at}, the {difference} or the charge?"),
+        f"The charge {at} is held fixed. {because}", because,
+        options=share_options(
+            "charge",
+            f"A supply would be needed to hold the {difference} {at}, and none is joined there.",
+            scene.speech.terms, (name,),
+        ),
+        hints=(
+            f"Follow the metal of {_both(block, outcome)}: where does it end?",
+            "Can charge get from one plate to the other across the gap between them?",
+        ),
+    )
+
+
+def _both(block: Block, outcome: Outcome) -> str:
+    if len(block.points) > 3:
+        return f"the metal between {listed(block.names)}"
+    return listed(metal(outcome.after, point) for point in block.points)
+
+
+def _kept_by_joining(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
+    terms = scene.speech.terms
+    names = listed(block.names)
+    because = (
+        f"The joined plates of {names} are one piece of metal, and nothing else touches it, so "
+        "the charge on it stays what it was."
+    )
+    replies = (
+        f"Two {terms.differences} that differ cannot both stay once the plates are joined.",
+        "Charge rushes along the wires and warms them, so energy can leave.",
+    )
+    return Ask(
+        "held", "shares",
+        _text(
+            lead,
+            f"What cannot change in the joining: their {terms.differences}, the charge on the "
+            "joined plates together, or the energy?",
+        ),
+        f"The charge on the joined plates cannot change. {because}", because,
+        options=(
+            Option((f"the {terms.differences}", *PD_WORDS), False, replies[0], ("keeps-the-pd",)),
+            Option(CHARGE_WORDS, True),
+            Option(ENERGY_WORDS, False, replies[1], ("keeps-the-energy",)),
+        ),
+        hints=(
+            "Look at a pair of joined plates: what else touches that metal?",
+            "What cannot leave the two joined plates?",
+        ),
+    )
+
+
+def _let_go(outcome: Outcome, scene: Scene, lead: str) -> Ask:
+    difference = scene.speech.terms.difference
+    ends = across(outcome.after)
+    because = (
+        f"Nothing is joined to {ends} any more, so the charge there has no way to leave, "
+        "whatever is done next."
+    )
+    return Ask(
+        "held", "shares",
+        _text(lead, f"What cannot change from now on, the {difference} or the charge?"),
+        f"The charge is held fixed from now on. {because}", because,
+        options=share_options(
+            "charge",
+            f"A supply would be needed to hold the {difference} at {ends}, and it is gone.",
+            scene.speech.terms, ("supply-off-keeps-the-pd",),
+        ),
+        hints=(
+            f"Look at what is joined to {ends} now.",
+            "Where could extra charge come from?",
+        ),
+    )
+
+
+def _at_rest(outcome: Outcome, scene: Scene, lead: str) -> Ask:
+    difference = scene.speech.terms.difference
+    if outcome.change is not None and outcome.change.kind == "take out":
+        names = listed(outcome.change.names)
+        because = (
+            f"The plates of {names} carry off their own charges; the {scene.speech.terms.differences} "
+            "of the others are what they were, so nothing drives any charge."
+        )
+    else:
+        because = (
+            f"What is joined was at one potential already: no {difference} drives any charge."
+        )
+    return Ask(
+        "at rest", "change",
+        _text(lead, "Does any charge move along a wire then, yes or no?"),
+        f"No charge moves. {because}", because,
+        options=(
+            Option(NO_WORDS, True),
+            Option(YES_WORDS, False, f"Charge moves along a wire only where a {difference} drives it."),
+        ),
+        hints=(
+            f"Compare the {scene.speech.terms.differences} before and after.",
+            f"Is there a {difference} anywhere that would drive charge along a wire?",
+        ),
+    )

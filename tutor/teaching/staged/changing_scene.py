@@ -1,0 +1,191 @@
+"""Charged networks in words: quantities by name, pieces of metal by their plates, changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import NamedTuple
+
+from grammar.records import Amount, Change, Dimension
+from grammar.writing import write_number
+from grammar.writing_values import write_length
+from tutor.circuit.islands import Block, State, blocks
+from tutor.circuit.network import Capacitor
+from tutor.circuit.structure import pieces
+from tutor.circuit.switching import Outcome
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.speech import Speech, listed
+
+MOST_ASKED = 4
+FACTORS: Mapping[Fraction, str] = {
+    Fraction(2): "doubled", Fraction(1, 2): "halved", Fraction(3): "tripled"
+}
+
+
+class Scene(NamedTuple):
+    """How this problem's values are written; ``only`` is its one capacitor, if it has but one."""
+
+    speech: Speech
+    only: str | None
+
+    def name(self, symbol: Symbol, of: str | None = None, point: str | None = None) -> str:
+        """A quantity as the learner writes it: Q2, V_P; Q alone where there is one capacitor."""
+        return self.speech.name(Quantity(symbol, None if of == self.only else of, point))
+
+    def usual(self, value: Fraction, dimension: Dimension) -> Fraction:
+        """A value as a plain number in the usual unit."""
+        return value / Fraction(10) ** self.speech.powers[dimension]
+
+    def signed(self, value: Fraction, dimension: Dimension) -> str:
+        """An amount with its minus sign, if it has one."""
+        return f"{'−' if value < 0 else ''}{self.speech.amount(abs(value), dimension)}"
+
+    def added(self, values: Iterable[Fraction], dimension: Dimension) -> str:
+        """``30 µC − 70 µC``."""
+        first, *others = values
+        text = self.signed(first, dimension)
+        for value in others:
+            text += f" {'−' if value < 0 else '+'} {self.speech.amount(abs(value), dimension)}"
+        return text
+
+    def number(self, value: Fraction) -> str:
+        """A plain number, rounded where it does not end."""
+        style = self.speech.terms.style
+        return write_number(value, style.figures, style.comma)[0]
+
+    @property
+    def told(self) -> dict[str, str]:
+        """The words that every rule may speak of."""
+        terms = self.speech.terms
+        return {
+            "difference": terms.difference,
+            "differences": terms.differences,
+            "pd_letter": terms.pd_letter,
+        }
+
+
+def has_name(point: str) -> bool:
+    """Whether a point is one that people can name, rather than a plate that stands alone."""
+    return point[-1] not in "+-'"
+
+
+def metal(state: State, point: str) -> str:
+    """A piece of metal: its point, or the plates on it with the signs of their charges."""
+    if has_name(point):
+        return point
+    plates = []
+    for c in state.network.capacitors:
+        for at, charge in ((c.start, state.charges[c.name]), (c.end, -state.charges[c.name])):
+            if at == point:
+                sign = "" if charge == 0 else "+ " if charge > 0 else "− "
+                plates.append(f"the {sign}plate of {c.name}" if sign else f"a plate of {c.name}")
+    return listed(plates)
+
+
+def where(block: Block, state: State) -> str:
+    """A block as people would speak of it: between A and B, of C1, of C1 and C2 together."""
+    if len(block.capacitors) == 1:
+        return f"of {block.names[0]}"
+    if set(state.network.ends) <= set(block.points) and all(map(has_name, state.network.ends)):
+        return f"between {listed(state.network.ends)}"
+    if len(block.points) == 2 and all(map(has_name, block.points)):
+        return f"between {listed(block.points)}"
+    return f"of {listed(block.names)} together"
+
+
+def touched(outcome: Outcome) -> tuple[Block, ...]:
+    """The blocks of the network as it now is in which a charge or a capacitance has changed."""
+    after = outcome.after
+    moved = set(outcome.moved)
+    found = blocks(after.network, after.supply is not None)
+    return tuple(block for block in found if moved & set(block.names))
+
+
+def holding(block: Block, outcome: Outcome) -> bool:
+    """Whether a capacitor of the block holds charge before or after."""
+    return any(
+        outcome.carried.charges[name] or outcome.after.charges[name] for name in block.names
+    )
+
+
+# Changes
+
+
+def done(outcome: Outcome, scene: Scene) -> str:
+    """What is done, as a clause: the gap of C1 is doubled."""
+    change = outcome.change
+    if change is None:
+        return _put_together(outcome, scene)
+    names = listed(change.names)
+    plural = "are" if len(change.names) > 1 else "is"
+    if change.kind == "remove supply":
+        return "the supply is taken away, and nothing takes its place"
+    if change.kind == "supply":
+        return _supplied(outcome, scene)
+    if change.kind == "wire":
+        return f"a wire is put between {listed(change.points or ())}"
+    if change.kind == "take out":
+        return f"{names} {plural} taken out, the others left as they are"
+    if change.kind == "fill":
+        assert isinstance(change.amount, Fraction), "a filling has a relative permittivity"
+        material = f"a material of relative permittivity {scene.number(change.amount)}"
+        return f"{names} {plural} slowly filled with {material}"
+    if change.kind == "empty":
+        return f"the filling of {names} is slowly drawn out"
+    if change.kind == "gap":
+        return f"the gap of {names} is slowly {_new_gap(change, scene)}"
+    return _joined(outcome, change)
+
+
+def _put_together(outcome: Outcome, scene: Scene) -> str:
+    if outcome.after.supply is not None:
+        return _supplied(outcome, scene)
+    return "the capacitors are put together as listed"
+
+
+def _supplied(outcome: Outcome, scene: Scene) -> str:
+    supply = outcome.after.supply
+    assert supply is not None, "a supply that is put on has a p.d."
+    amount = scene.speech.amount(supply, "voltage")
+    return f"a supply of {amount} is put across {across(outcome.after)}"
+
+
+def across(state: State) -> str:
+    """Where the supply is: A and B, or a capacitor that stands alone."""
+    ends = state.network.ends
+    if all(map(has_name, ends)):
+        return listed(ends)
+    at = [c.name for c in state.network.capacitors if {c.start, c.end} == set(ends)]
+    return at[0] if at else "its ends"
+
+
+def _new_gap(change: Change, scene: Scene) -> str:
+    if isinstance(change.amount, Amount):
+        return f"made {write_length(change.amount)}"
+    assert change.amount is not None, "a gap is changed to a length or by a factor"
+    return FACTORS.get(change.amount) or f"made {scene.number(change.amount)} times what it was"
+
+
+def _joined(outcome: Outcome, change: Change) -> str:
+    names = listed(change.names)
+    how = "+ plate to − plate" if change.crossed else "like plates together"
+    cut = ""
+    if lifted(outcome):
+        cut = " taken apart, each with its own charge, and"
+    return f"{names} are{cut} joined, {how}"
+
+
+def lifted(outcome: Outcome) -> bool:
+    """Whether capacitors that hung together had to be taken apart for a join."""
+    change, network = outcome.change, outcome.before.network
+    if change is None or change.kind != "join":
+        return False
+    piece = pieces(network.capacitors)
+    return len({piece.get(c.start, c.start) for c in network.named(change.names)}) < len(
+        change.names
+    )
+
+
+def of(capacitors: Iterable[Capacitor]) -> str:
+    """C1 + C2."""
+    return " + ".join(c.name for c in capacitors)

@@ -1,0 +1,86 @@
+"""Data that cannot be: the question that shows it, and why, at the place where it shows."""
+
+from __future__ import annotations
+
+from tutor.circuit.following import Fact, Move
+from tutor.circuit.surds import near
+from tutor.circuit.values import add_up, chain_sum
+from tutor.teaching.speech import listed
+from tutor.teaching.staged.moves import Teller
+from tutor.teaching.staged.story import Ask, Option
+
+YES_WORDS = ("yes", "y", "possible", "there is", "it can", "they agree")
+NO_WORDS = ("no", "n", "not", "impossible", "never", "none", "there is none", "cannot")
+
+
+def cannot_be(teller: Teller, move: Move) -> Ask:
+    """Whether what a move leads to can be; it cannot."""
+    name = teller.name(move.finds)
+    if move.value is None:
+        whole, *others = move.uses
+        given = listed(teller.told(fact) for fact in (*others, whole))
+        text = f"Here {given}. Can any {name} make that so, yes or no?"
+    else:
+        text = f"Then {teller.told(move.finds)}. Can that be, yes or no?"
+    why = why_not(teller, move)
+    return Ask(
+        "can it be", "check", text, why, why,
+        options=(
+            Option(NO_WORDS, True),
+            Option(YES_WORDS, False, "Compare the whole with what the others bring alone."),
+        ),
+        hints=(f"Compare {teller.name(move.uses[0])} with what the others bring alone.",),
+    )
+
+
+def why_not(teller: Teller, move: Move) -> str:
+    """What must be so in any network of this kind, and is not so with these data."""
+    whole, *others = move.uses
+    dimension = move.finds.dimension
+    values = [near(teller.value(fact)) for fact in others]
+    names = listed(teller.name(fact) for fact in others)
+    whole_name, amount = teller.name(whole), teller.shown(whole).text
+    speech = teller.speech
+    if move.turned:
+        least = speech.amount(near(chain_sum(list(values))), dimension)
+        return (
+            f"A chain is below its smallest member, whatever else is in it: with {names} in it "
+            f"{whole_name} stays below {least}, so it cannot be {amount}."
+        )
+    total = speech.amount(near(add_up(list(values))), dimension)
+    if dimension == "capacitance":
+        verb = "is" if len(others) == 1 else "are together"
+        return (
+            f"{names} alone {verb} {total}, and whatever stands beside adds to that: a parallel "
+            f"set is above its largest member. So {whole_name} cannot be {amount}."
+        )
+    what = {"voltage": f"{speech.terms.differences} along the chain", "charge": "charges",
+            "energy": "energies"}[dimension]
+    return (
+        f"The {what} add up to {whole_name} = {amount} in all, and {total} for {names} would "
+        f"leave nothing for {move.finds.of}."
+    )
+
+
+def nothing_fits(name: str) -> str:
+    """How a story of such data ends."""
+    return f"So no value of {name} fits: one of the values given is misread or wrong."
+
+
+def contradiction(teller: Teller, fact: Fact, given: str) -> Ask:
+    """Whether a value that follows is the one ``given``; it is not."""
+    follows = teller.told(fact)
+    why = (
+        f"{follows} follows from the other data, and {teller.name(fact)} = {given} is given: both "
+        "cannot be so. One of the values given is misread or wrong."
+    )
+    return Ask(
+        "does it agree", "check",
+        f"The text gives {teller.name(fact)} = {given}. Do the two agree, yes or no?", why, why,
+        options=(
+            Option(NO_WORDS, True),
+            Option(YES_WORDS, False, f"Compare: {follows} follows."),
+        ),
+        hints=(f"Compare the two values of {teller.name(fact)}.",),
+    )
+

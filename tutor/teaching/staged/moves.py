@@ -1,0 +1,328 @@
+"""Moves from what is known to what follows, as questions with their answers and reasons.
+
+The moves and all their values come from ``circuit.following``; here they are put into words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from types import MappingProxyType
+from typing import NamedTuple
+
+from grammar.records import Dimension
+from tutor.circuit.following import Fact, Move, Trail
+from tutor.circuit.network import Network
+from tutor.circuit.steps import Kind, Step
+from tutor.circuit.surds import near
+from tutor.circuit.values import Value, add_up, chain_sum
+from tutor.teaching.messages import About
+from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.reasons import because
+from tutor.teaching.speech import Shown, Speech, listed
+from tutor.teaching.staged.sharing import share_options
+from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.wording import Wording
+
+PLAIN_WORDS = ("capacitances", "capacitance", "the values themselves")
+TURNED_WORDS = ("reciprocals", "reciprocal", "one over", "1 over", "1 c", "inverses", "inverse")
+IN_A_CHAIN, SIDE_BY_SIDE = "missing in a chain", "missing side by side"
+BY_PLAIN = "takes-capacitances-apart-in-a-chain"
+BY_TURNED = "takes-reciprocals-apart-side-by-side"
+MOST_WRITTEN_OUT = 12
+
+ABOUT: Mapping[Dimension, About] = MappingProxyType({
+    "capacitance": "value", "voltage": "voltage", "charge": "charge", "energy": "energy",
+})
+# The relations of one capacitor: a and b stand for what is known, in the order of the law.
+LAW: Mapping[tuple[Dimension, Dimension, Dimension], str] = MappingProxyType({
+    ("charge", "capacitance", "voltage"): "{a} × {b}",
+    ("capacitance", "charge", "voltage"): "{a} / {b}",
+    ("voltage", "charge", "capacitance"): "{a} / {b}",
+    ("energy", "charge", "voltage"): "½ × {a} × {b}",
+    ("charge", "energy", "voltage"): "2 × {a} / {b}",
+    ("voltage", "energy", "charge"): "2 × {a} / {b}",
+    ("energy", "capacitance", "voltage"): "½ × {a} × {b}²",
+    ("capacitance", "energy", "voltage"): "2 × {a} / {b}²",
+    ("voltage", "energy", "capacitance"): "√(2 × {a} / {b})",
+    ("energy", "charge", "capacitance"): "½ × {a}² / {b}",
+    ("capacitance", "charge", "energy"): "½ × {a}² / {b}",
+    ("charge", "energy", "capacitance"): "√(2 × {a} × {b})",
+})
+
+
+class Teller(NamedTuple):
+    """The moves of one network as questions. ``whole`` is the capacitor that stands for all."""
+
+    speech: Speech
+    network: Network
+    whole: str
+    trail: Trail
+
+    def quantity(self, fact: Fact) -> Quantity:
+        """How a learner writes it: of the whole without a number, unless the whole is given."""
+        given = any(c.name == fact.of for c in self.network.capacitors)
+        is_whole = fact.of == self.whole and not (given and fact.dimension == "capacitance")
+        return Quantity(SYMBOL[fact.dimension], None if is_whole else fact.of)
+
+    def name(self, fact: Fact) -> str:
+        """The same in the learner's own letters."""
+        return self.speech.name(self.quantity(fact))
+
+    def shown(self, fact: Fact) -> Shown:
+        """Its value, a surd rounded."""
+        return self.speech.shown(near(self.value(fact)), fact.dimension)
+
+    def told(self, fact: Fact) -> str:
+        """``C2 = 7 µF``."""
+        return f"{self.name(fact)} {self.shown(fact).after_equals}"
+
+    def asks(self, moves: Sequence[Move], before: Iterable[Move] = ()) -> Iterator[Ask]:
+        """The questions of these moves; of each kind of step it comes first what its parts share.
+
+        ``before`` are moves that have been asked already.
+        """
+        kinds: set[Kind] = {move.step.kind for move in before if move.step}
+        done: set[Move] = set()
+        for move in moves:
+            step = move.step
+            if move in done:
+                continue
+            if move.rule == "share" and step:
+                same = (move.rule, move.uses, step.points)
+                alike = [m for m in moves if m.step and (m.rule, m.uses, m.step.points) == same]
+                done.update(alike)
+                yield self._share(step, alike)
+                kinds.add(step.kind)
+                continue
+            if step and step.kind not in kinds:
+                kinds.add(step.kind)
+                yield self._share(step, [])
+                if move.finds.dimension == "capacitance":
+                    yield self._adding(move, step)
+            yield self.ask(move)
+
+    def _share(self, step: Step, moves: Sequence[Move]) -> Ask:
+        """What the parts of a step share, and the values that pass on with it."""
+        names = listed(_some(c.name for c in step.parts))
+        difference, differences = self.speech.terms.difference, self.speech.terms.differences
+        chain = step.kind == "series"
+        where = "in series" if chain else "in parallel"
+        passed = [self.name(move.finds) for move in moves]
+        reason = because(step, self.speech)
+        if moves:
+            source = moves[0].uses[0]
+            same = " = ".join([*passed, self.name(source)])
+            reason += f" So {same} {self.shown(source).after_equals}."
+        hints = (f"Look at the metal between {names}: what can get on or off it?",) if chain else (
+            f"Put a meter across each of {names}: at which points would it touch?",)
+        reply = (
+            f"The {differences} of a chain add up; each member has its own part of the whole."
+            if chain else "Each of them takes its own charge, and these add up."
+        )
+        shows = ("series-shares-the-pd",) if chain else ("parallel-shares-the-charge",)
+        options = share_options("charge" if chain else "voltage", reply, self.speech.terms, shows)
+        each = "both" if len(step.parts) == 2 else "all of them"
+        question = f"What is the same on {each}, the {difference} or the charge?"
+        return Ask(
+            "shared", "shares", f"{names} stand {where}. {question}",
+            reason, reason, options=options, hints=hints,
+        )
+
+    def _adding(self, move: Move, step: Step) -> Ask:
+        """Whether capacitances add or their reciprocals."""
+        names, chain = listed(_some(c.name for c in step.parts)), move.turned
+        made = self.name(Fact("capacitance", step.makes.name)) if step.makes else ""
+        volts, differences = self.speech.letters("V"), self.speech.terms.differences
+        relation = _sum([made, *_some(c.name for c in step.parts)], chain)
+        reason = (
+            f"One charge Q is on each, and the {differences} Q/C add up to {volts}, so {relation}."
+            if chain else
+            f"One {volts} is across each, and the charges C {volts} add up, so {relation}."
+        )
+        wrong = (
+            f"Capacitances add where the charges do; along a chain it is the {differences} that "
+            "add, and each is the charge over a capacitance."
+            if chain else
+            f"Reciprocals add where {differences} do; side by side it is the charges that add, "
+            f"and each is a capacitance times the one {self.speech.terms.at_the_end}"
+        )
+        plain = Option(PLAIN_WORDS, not chain, wrong, (BY_PLAIN,) if chain else ())
+        turned = Option(TURNED_WORDS, chain, wrong, () if chain else (BY_TURNED,))
+        return Ask(
+            "what adds", "reason",
+            f"Then what adds up over {names}: the capacitances, or their reciprocals, one over "
+            "each?",
+            reason, reason, options=(plain, turned),
+            hints=(f"Which adds up here, the {self.speech.terms.difference} or the charge? "
+                   "How does it hang on the capacitance?",),
+        )
+
+    # Values
+
+    def ask(self, move: Move) -> Ask:
+        """The question for one value."""
+        quantity, dimension = self.quantity(move.finds), move.finds.dimension
+        what = Wording(self.speech).quantity(quantity)
+        text = f"What is {what}?"
+        if move.rule == "law":
+            text = f"What is {what} ({', '.join(self.told(fact) for fact in move.uses)})?"
+        asked = Ask(
+            f"by {move.rule}", ABOUT[dimension], text, self.working(move), self._reason(move),
+            quantity.name, dimension, None if move.value is None else near(move.value),
+            hints=self._hints(move),
+        )
+        if move.rule == "rest" and dimension == "capacitance":
+            return self._with_facts(asked, move)
+        return asked
+
+    def _with_facts(self, asked: Ask, move: Move) -> Ask:
+        """What the wrong rules of a missing capacitance run on, in the usual unit."""
+        power = self.speech.powers["capacitance"]
+        whole, *others = [near(self.value(fact)) / 10**power for fact in move.uses]
+        joint = chain_sum(list(others)) if move.turned else add_up(list(others))
+        assert joint is not None
+        return asked._replace(
+            key=IN_A_CHAIN if move.turned else SIDE_BY_SIDE,
+            facts={"whole": whole, "others": near(joint), "sum": near(add_up(list(others)))},
+            told={
+                "missing": self.name(move.finds),
+                "whole": self.name(move.uses[0]),
+                "others": listed(_some(self.name(fact) for fact in move.uses[1:])),
+                "unit": self.speech.unit("capacitance"),
+            },
+        )
+
+    def working(self, move: Move) -> str:
+        """The relation in names, the numbers with their units, the result."""
+        if move.rule == "law":
+            return self._law(move)
+        amounts = _some(self.shown(fact).text for fact in move.uses)
+        relation = self.relation(move)
+        if move.turned:
+            numbers = _apart([f"1/({a})" for a in amounts], "-" if move.rule == "rest" else "+")
+            total = self.speech.per_unit(self._turned_total(move))
+            end = f", so {self._result(move)}" if move.value is not None else ""
+            return f"{relation} = {numbers} {total}{end}"
+        numbers = _apart(amounts, "-" if move.rule == "rest" else "+")
+        shown = self.shown(move.finds)
+        equals = self.speech.equals(*(self.shown(fact) for fact in move.uses), shown)
+        return f"{relation} = {numbers} {equals} {shown.text}"
+
+    def relation(self, move: Move) -> str:
+        """The relation in names alone."""
+        if move.rule == "law":
+            a, b = (self.name(fact) for fact in move.uses)
+            return f"{self.name(move.finds)} = {_filled(move, a, b)}"
+        names = _some(self.name(fact) for fact in move.uses)
+        sign = "-" if move.rule == "rest" else "+"
+        if move.turned:
+            return f"1/{self.name(move.finds)} = {_apart([f'1/{n}' for n in names], sign)}"
+        return f"{self.name(move.finds)} = {_apart(names, sign)}"
+
+    def _law(self, move: Move) -> str:
+        shown = [self.shown(fact) for fact in move.uses]
+        a, b = (f"({s.text})" if "² " in f"{_template(move)} " else s.text for s in shown)
+        result = self.shown(move.finds)
+        equals = self.speech.equals(*shown, result)
+        return f"{self.relation(move)} = {_filled(move, a, b)} {equals} {result.text}"
+
+    def _result(self, move: Move) -> str:
+        value = near(self.value(move.finds))
+        return f"{self.name(move.finds)} {self.speech.result(value, 'capacitance')}"
+
+    def _turned_total(self, move: Move) -> Value:
+        whole, *others = [1 / near(self.value(fact)) for fact in move.uses]
+        return whole - add_up(list(others)) if move.rule == "rest" else add_up([whole, *others])
+
+    def value(self, fact: Fact) -> Value:
+        """What it comes to, exactly."""
+        value = self.trail.moves[fact].value
+        assert value is not None, "what has no value is not found"
+        return value
+
+    # Why, and help
+
+    def _reason(self, move: Move) -> str:
+        if move.rule == "law":
+            return self._law_reason(move)
+        step, dimension = move.step, move.finds.dimension
+        assert step is not None
+        names = listed(_some(c.name for c in step.parts))
+        if dimension == "energy":
+            return f"All that {names} store is what they store together."
+        if dimension != "capacitance":
+            adding = (
+                f"The {self.speech.terms.differences} along the chain of {names} add up."
+                if step.kind == "series"
+                else f"The charges of {names} side by side add up."
+            )
+            return adding
+        whole = self.name(move.uses[0] if move.rule == "rest" else move.finds)
+        if step.kind == "series":
+            return f"As a chain must be, {whole} is below the smallest of {names}."
+        return f"As a parallel set must be, {whole} is above the largest of {names}."
+
+    def _law_reason(self, move: Move) -> str:
+        dimensions = {move.finds.dimension, *(fact.dimension for fact in move.uses)}
+        if "energy" not in dimensions:
+            law = f"Q = C {self.speech.letters('V')}"
+            return f"{law} holds for every capacitor, whatever stands around it."
+        half = self.speech.letters("½ Q V")
+        if "capacitance" not in dimensions:
+            return (
+                f"The {self.speech.terms.difference} grew from nought with the charge, so half of "
+                f"the last one counts: the energy is {half}."
+            )
+        return f"The energy is {half}, and Q = C {self.speech.letters('V')} goes in for one of them."
+
+    def _hints(self, move: Move) -> tuple[str, ...]:
+        relation = self.relation(move)
+        if move.rule == "law":
+            kinds = {move.finds.dimension, *(fact.dimension for fact in move.uses)}
+            words = {"capacitance": "capacitance", "voltage": self.speech.terms.difference,
+                     "charge": "charge", "energy": "energy"}
+            three = listed(word for kind, word in words.items() if kind in kinds)
+            return (
+                f"Look at {move.finds.of} alone: which of its quantities are known?",
+                f"Which relation of one capacitor ties {three} together?",
+                f"{relation}.",
+            )
+        step = move.step
+        assert step is not None
+        names = listed(_some(c.name for c in step.parts))
+        where = f"the chain of {names}" if step.kind == "series" else f"{names}, side by side"
+        what = {
+            "capacitance": "one over each of them" if move.turned else "the capacitances",
+            "voltage": f"the {self.speech.terms.differences}",
+            "charge": "the charges", "energy": "the energies",
+        }[move.finds.dimension]
+        if move.rule == "sum":
+            idea = f"If {what} add up, what do they come to?"
+        else:
+            left = f"one over {move.finds.of}" if move.turned else self.name(move.finds)
+            idea = f"If {what} must add up to the whole, what is left for {left}?"
+        end = ", then turn over." if move.turned else "."
+        return (f"Look at {where}: what of it is known?", idea, f"{relation}{end}")
+
+
+def _template(move: Move) -> str:
+    first, second = move.uses
+    return LAW[move.finds.dimension, first.dimension, second.dimension]
+
+
+def _filled(move: Move, a: str, b: str) -> str:
+    return _template(move).format(a=a, b=b)
+
+
+def _apart(pieces: Sequence[str], sign: str) -> str:
+    return f" {'−' if sign == '-' else '+'} ".join(pieces)
+
+
+def _sum(names: Sequence[str], turned: bool) -> str:
+    over = [f"1/{name}" for name in names] if turned else list(names)
+    return f"{over[0]} = {' + '.join(over[1:])}"
+
+
+def _some(names: Iterable[str]) -> list[str]:
+    every = list(names)
+    return every if len(every) <= MOST_WRITTEN_OUT else [*every[:3], "…", every[-1]]

@@ -1,0 +1,140 @@
+"""The story of one pair of plates: measures, what is between them, capacitance, what it holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from grammar.records import Capacitor, Description, Dimension, Plates
+from grammar.writing import write_network
+from tutor.circuit.network import build
+from tutor.circuit.plates import ELECTRIC_CONSTANT
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.cautions import cautions
+from tutor.teaching.quantities import SYMBOL
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import Speech
+from tutor.teaching.staged.plating_asks import (
+    filling_asks,
+    measure_asks,
+    sharing_ask,
+    whole_ask,
+)
+from tutor.teaching.staged.plating_held import held, held_asks
+from tutor.teaching.staged.plating_scene import Scene
+from tutor.teaching.staged.story import Ask, Story
+
+AFTER_CAPACITANCE: tuple[Dimension, ...] = ("charge", "voltage", "energy")
+
+
+def is_plating(description: Description) -> bool:
+    """Whether a text is one pair of plates, to which nothing is done later."""
+    return _plates(description) is not None and not (description.changes or description.givens)
+
+
+def plating_story(description: Description, settings: Settings) -> Story:
+    """Capacitance from area, gap and fillings; with a supply also charge or p.d., and energy."""
+    plates = _plates(description)
+    if plates is None:
+        raise ValueError("this text is not one pair of plates")
+    problem = build(description)
+    scene = Scene(plates, problem, Speech(problem.powers, settings))
+    asked = {each.quantity for each in description.asked}
+    wanted = [each for each in AFTER_CAPACITANCE if not asked or each in asked]
+    return Story(
+        "plates",
+        _opening(scene, description),
+        (*_asks(scene), *_held_asks(scene, wanted)),
+        tuple(_closing(scene)),
+        problem.powers,
+        _cautions(scene),
+        problem.network,
+        _results(scene),
+    )
+
+
+def _plates(description: Description) -> Plates | None:
+    part = description.nest
+    if len(description.joins) == 1 and not description.wires:
+        part = description.joins[0].capacitor
+    if not isinstance(part, Capacitor) or part.rating is not None or part.start is not None:
+        return None
+    return part.worth if isinstance(part.worth, Plates) else None
+
+
+def _opening(scene: Scene, description: Description) -> tuple[str, ...]:
+    return (
+        write_network(description),
+        "ε0 is the electric constant, here the figure of CODATA 2022: "
+        f"{scene.number(ELECTRIC_CONSTANT)} F/m. An answer from 8.85e-12 F/m is taken as well.",
+    )
+
+
+def _asks(scene: Scene) -> Iterator[Ask]:
+    yield from measure_asks(scene)
+    if scene.arrangement != "alone":
+        yield sharing_ask(scene)
+    yield from filling_asks(scene)
+    if scene.arrangement != "alone":
+        yield whole_ask(scene)
+
+
+def _held_asks(scene: Scene, wanted: list[Dimension]) -> Iterator[Ask]:
+    supply = scene.problem.supply
+    if supply is not None:
+        yield from held_asks(scene.problem.network.capacitors[0], supply, wanted, scene.speech)
+
+
+def _closing(scene: Scene) -> Iterator[str]:
+    """What must be so: the bound of the whole, and the p.d.s of layers adding up."""
+    speech = scene.speech
+    whole = speech.amount(scene.capacitance, "capacitance")
+    members = [filling.value for filling in scene.fillings]
+    if scene.arrangement == "chain":
+        least = speech.amount(min(members), "capacitance")
+        yield f"A chain is below its smallest member: {whole} is less than {least}."
+        yield from _layer_voltages(scene)
+    elif scene.arrangement == "parallel":
+        most = speech.amount(max(members), "capacitance")
+        yield f"A parallel set is above its largest member: {whole} is more than {most}."
+    elif (only := scene.fillings[0]).permittivity != 1:
+        air = speech.amount(only.empty, "capacitance")
+        times = scene.number(only.permittivity)
+        yield f"With air alone it would be {air}; {times} times that is {whole}."
+
+
+def _layer_voltages(scene: Scene) -> Iterator[str]:
+    supply = scene.problem.supply
+    if supply is None:
+        return
+    holding = held(scene.problem.network.capacitors[0], supply)
+    if in_letters(holding.charge):
+        return
+    parts = [
+        scene.speech.shown(holding.charge / filling.value, "voltage").text
+        for filling in scene.fillings
+    ]
+    whole = scene.speech.shown(holding.voltage, "voltage").text
+    differences = scene.speech.terms.differences
+    yield f"The {differences} of the layers add up: {' + '.join(parts)} = {whole}"
+
+
+def _cautions(scene: Scene) -> tuple[str, ...]:
+    supply = scene.problem.supply
+    if supply is None:
+        return ()
+    holding = held(scene.problem.network.capacitors[0], supply)
+    return cautions(holding.voltage, holding.energy, terms=scene.speech.terms)
+
+
+def _results(scene: Scene) -> Mapping[str, tuple[Value, Dimension | None]]:
+    found: dict[str, tuple[Value, Dimension | None]] = {}
+    if scene.arrangement != "alone":
+        for index, filling in enumerate(scene.fillings):
+            found[scene.filling_name(index)] = (filling.value, "capacitance")
+    found["C"] = (scene.capacitance, "capacitance")
+    supply = scene.problem.supply
+    if supply is not None:
+        holding = held(scene.problem.network.capacitors[0], supply)
+        for dimension in AFTER_CAPACITANCE:
+            found[SYMBOL[dimension]] = (getattr(holding, dimension), dimension)
+    return found

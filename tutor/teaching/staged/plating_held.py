@@ -1,0 +1,99 @@
+"""What one capacitor holds with a supply: its charge or its p.d., then its energy."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from grammar.records import Dimension
+from tutor.circuit.network import Capacitor, Supply
+from tutor.circuit.solving import Holding, holding_of
+from tutor.circuit.values import tidy
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.speech import Speech
+from tutor.teaching.staged.story import Ask
+
+
+def held(c: Capacitor, supply: Supply) -> Holding:
+    """Its p.d., charge and energy with the supply or the charge of the text."""
+    across = supply.value if supply.quantity == "voltage" else tidy(supply.value / c.value)
+    return holding_of(c, across)
+
+
+def held_asks(
+    c: Capacitor, supply: Supply, wanted: Collection[Dimension], speech: Speech
+) -> Iterator[Ask]:
+    """The questions about what it holds, those ``wanted``."""
+    first: Dimension = "charge" if supply.quantity == "voltage" else "voltage"
+    if first in wanted:
+        yield (_charge if first == "charge" else _voltage)(c, held(c, supply), speech)
+    if "energy" in wanted:
+        yield _energy(c, supply, speech)
+
+
+def _charge(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
+    q, v = speech.name(Quantity("Q")), speech.name(Quantity("V"))
+    capacitance = speech.shown(c.value, "capacitance")
+    voltage = speech.shown(holding.voltage, "voltage")
+    charge = speech.shown(holding.charge, "charge")
+    return Ask(
+        "charge of plates", "charge",
+        f"What charge {q} has come onto the + plate at {voltage.text}?",
+        f"{q} = C × {v} = {capacitance.text} × {voltage.text} {charge.after_equals}",
+        f"The supply holds the {speech.terms.difference} between the plates at {voltage.text}.",
+        name=q, dimension="charge", right=holding.charge,
+        hints=(
+            "Look at what the supply holds, and at the capacitance found before.",
+            "The capacitance says how much charge comes for each volt. How much for all of them?",
+            f"{q} = C × {v}",
+        ),
+    )
+
+
+def _voltage(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
+    q, v = speech.name(Quantity("Q")), speech.name(Quantity("V"))
+    difference = speech.terms.difference
+    capacitance = speech.shown(c.value, "capacitance")
+    voltage = speech.shown(holding.voltage, "voltage")
+    charge = speech.shown(holding.charge, "charge")
+    return Ask(
+        "p.d. of plates", "voltage",
+        f"What {difference} {v} is between the plates, with {charge.text} on the + plate?",
+        f"{v} = {q} / C = {charge.text} / ({capacitance.text}) {voltage.after_equals}",
+        f"The charge on the plates is given, so it is fixed, and the {difference} follows from it.",
+        name=v, dimension="voltage", right=holding.voltage,
+        hints=(
+            "Look at the charge that is given, and at the capacitance found before.",
+            "The capacitance says how much charge comes for each volt. How many volts, then?",
+            f"{v} = {q} / C",
+        ),
+    )
+
+
+def _energy(c: Capacitor, supply: Supply, speech: Speech) -> Ask:
+    e = speech.name(Quantity("E"))
+    holding = held(c, supply)
+    capacitance = speech.amount(c.value, "capacitance")
+    energy = speech.shown(holding.energy, "energy").after_equals
+    if supply.quantity == "voltage":
+        given = speech.amount(supply.value, "voltage")
+        relation = speech.letters("E = ½ × C × V²")
+        numbers = f"½ × {capacitance} × ({given})²"
+    else:
+        given = speech.amount(supply.value, "charge")
+        relation = speech.letters("E = ½ × Q² / C")
+        numbers = f"½ × ({given})² / ({capacitance})"
+    return Ask(
+        "energy of plates", "energy",
+        "What energy is stored between the plates?",
+        f"{relation} = {numbers} {energy}",
+        f"The {speech.terms.difference} grows with the charge from nought, so that half of its "
+        "last value counts on average.",
+        name=e, dimension="energy", right=holding.energy,
+        hints=(
+            "Look at which of charge and "
+            f"{speech.terms.difference} is given, and at the capacitance.",
+            f"Each bit of charge is moved against the {speech.terms.difference} there is by then. "
+            "Is that the full one all the time?",
+            relation,
+        ),
+    )

@@ -1,0 +1,238 @@
+"""The questions about ratings: what is shared, who is first, and the greatest supply."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from tutor.circuit.network import Supply
+from tutor.circuit.ratings import Limit
+from tutor.circuit.values import tidy
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.speech import listed, sentence
+from tutor.teaching.staged.rating_scene import Scene
+from tutor.teaching.staged.sharing import share_options
+from tutor.teaching.staged.story import Ask, Option
+
+YES = ("yes", "y", "it is", "within", "safe")
+NO = ("no", "n", "it is not", "above", "too high", "unsafe")
+
+
+def asks_of(scene: Scene) -> Iterator[Ask]:
+    """All questions in their order."""
+    if scene.shape in ("chain", "parallel"):
+        yield _sharing(scene)
+    if len(scene.charged) > 1:
+        yield _first(scene)
+    if scene.shape == "chain":
+        yield _charge(scene)
+    elif scene.shape == "mixed":
+        yield _part(scene)
+    yield _greatest(scene)
+    if scene.problem.supply is not None:
+        yield _within(scene, scene.problem.supply)
+
+
+def _sharing(scene: Scene) -> Ask:
+    names, terms = listed(c.name for c in scene.members), scene.speech.terms
+    start, end = scene.problem.network.ends
+    if scene.shape == "chain":
+        because = f"{names} form one chain from {start} to {end}, and the metal between two of " \
+                  "them is an island, so all carry one charge."
+        reply = f"In a chain the {terms.differences} add up, and each member has a part of them."
+        options = share_options("charge", reply, terms)
+    else:
+        because = f"{names} all join {start} and {end}, so all have one {terms.at_the_end}"
+        reply = "Each of them has its own plates, and the charges on them add up."
+        options = share_options("voltage", reply, terms)
+    return Ask(
+        "what rated ones share", "shares",
+        f"What do {names} share: the {terms.difference} or the charge?",
+        because, because, options=options,
+        hints=(
+            f"Look at the points that {names} join.",
+            "Is there metal between them that nothing else touches, or do all join the same two "
+            "points?",
+        ),
+    )
+
+
+def _first(scene: Scene) -> Ask:
+    difference = scene.speech.terms.difference
+    names = [limit.name for limit in scene.charged]
+    first = scene.greatest.first
+    start, end = scene.problem.network.ends
+    reason = _why_first(scene)
+    both = f"{listed(first)} together" if len(first) > 1 else first[0]
+    return Ask(
+        "first at its rating", "choice",
+        f"The {difference} between {start} and {end} rises slowly from nought. Which of "
+        f"{listed(names)} reaches its rating first?",
+        f"{both}: {reason}", sentence(reason),
+        options=tuple(_option(scene, limit) for limit in scene.charged),
+        hints=_first_hints(scene),
+    )
+
+
+def _why_first(scene: Scene) -> str:
+    if scene.shape == "chain":
+        return "all carry one charge, and C times the rating is the least charge there."
+    if scene.shape == "parallel":
+        return f"all have one {scene.speech.terms.difference}, and no rating is lower."
+    return f"the rating over its part of the whole {scene.speech.terms.difference} is the least."
+
+
+def _option(scene: Scene, limit: Limit) -> Option:
+    if limit.name in scene.greatest.first:
+        return Option((limit.name,), True)
+    if scene.shape == "chain":
+        charge = tidy(scene.capacitance(limit.name) * limit.rating)
+        text = f"At its rating {limit.name} would hold {scene.speech.amount(charge, 'charge')}, " \
+               "and at that charge another one is above its rating."
+    elif scene.shape == "parallel":
+        rating = scene.speech.amount(limit.rating, "voltage")
+        text = f"{limit.name} bears {rating}, and at that another one is above its rating."
+    else:
+        text = f"When {limit.name} is at its rating, another one is above its own."
+    return Option((limit.name,), False, text)
+
+
+def _first_hints(scene: Scene) -> tuple[str, ...]:
+    difference = scene.speech.terms.difference
+    if scene.shape == "chain":
+        return (
+            "Look at capacitance and rating of each.",
+            "All carry one charge. Which of them can hold the least before its rating?",
+            "Charge at the rating = C × rating",
+        )
+    if scene.shape == "parallel":
+        return (
+            "Look at the ratings.", f"All have one {difference}. Which of them bears the least?"
+        )
+    return (
+        f"Look at how the {difference} is shared out, at 1 V between the ends.",
+        f"Which has a large part of the {difference} for its rating?",
+        f"Supply at the rating = rating / part of the whole {difference}",
+    )
+
+
+def _charge(scene: Scene) -> Ask:
+    speech, limit = scene.speech, scene.first
+    value = scene.capacitance(limit.name)
+    charge = tidy(value * limit.rating)
+    name = speech.name(Quantity("Q"))
+    rating = speech.amount(limit.rating, "voltage")
+    return Ask(
+        "charge at the rating", "charge",
+        f"What charge {name} does {limit.name} hold at its rating of {rating}?",
+        f"{name} = {limit.name} × rating = {speech.amount(value, 'capacitance')} × {rating} "
+        f"{speech.shown(charge, 'charge').after_equals}",
+        "Every other member of the chain carries that charge as well.",
+        name=name, dimension="charge", right=charge,
+        hints=(
+            f"Look at {limit.name} alone.",
+            "The capacitance says how much charge comes for each volt. How many volts are there?",
+            f"{name} = {limit.name} × rating",
+        ),
+    )
+
+
+def _part(scene: Scene) -> Ask:
+    speech, limit = scene.speech, scene.first
+    difference = speech.terms.difference
+    holdings = scene.greatest.at_one_volt.holdings
+    each = [
+        f"{c.name} {speech.shown(holdings[c.name].size.voltage, 'voltage').text}"
+        for c in scene.members
+    ]
+    return Ask(
+        "part of the supply", "value",
+        f"What part of the whole {difference} is across {limit.name}? "
+        "A fraction or a decimal, without a unit.",
+        f"With 1 V between the ends: {', '.join(each)}. The part of {limit.name} is {limit.share}",
+        f"All {speech.terms.differences} in the network grow alike, so that part stays the same.",
+        name="part", right=limit.share, pure=True,
+        hints=(
+            f"Take 1 V, or any handy {difference}, between the ends and work the network out.",
+            f"What is then across {limit.name}, compared with the whole?",
+            f"part = {difference} across {limit.name} / {difference} between the ends",
+        ),
+    )
+
+
+def _greatest(scene: Scene) -> Ask:
+    speech, limit = scene.speech, scene.first
+    v = speech.name(Quantity("V"))
+    relation, numbers, because, idea = _worked(scene, v)
+    shown = speech.shown(scene.greatest.voltage, "voltage").after_equals
+    return Ask(
+        {"chain": "greatest in a chain", "parallel": "greatest side by side"}.get(
+            scene.shape, "greatest supply"
+        ),
+        "voltage",
+        f"What is {v}, the greatest {speech.terms.difference} that may be put between the ends?",
+        f"{v} = {relation} {numbers} {shown}".replace("  ", " "), because,
+        name=v, dimension="voltage", right=scene.greatest.voltage,
+        hints=(f"Look at {limit.name} when it is at its rating.", idea, f"{v} = {relation}"),
+        facts={
+            "added": scene.usual(sum((each.rating for each in scene.charged), Fraction(0))),
+            "largest": scene.usual(max(each.rating for each in scene.charged)),
+        },
+        told=_told(scene),
+    )
+
+
+def _worked(scene: Scene, v: str) -> tuple[str, str, str, str]:
+    """The relation, its numbers, why it is so, and the idea as a question."""
+    speech, limit = scene.speech, scene.first
+    rating = speech.amount(limit.rating, "voltage")
+    difference = speech.terms.difference
+    if scene.shape == "chain":
+        q = speech.name(Quantity("Q"))
+        parts = [speech.amount(scene.voltage(c.name), "voltage") for c in scene.members]
+        return (
+            " + ".join(f"{q}/{c.name}" for c in scene.members),
+            f"= {' + '.join(parts)}",
+            f"The {speech.terms.differences} along the chain add up, and {limit.name} is at its "
+            "rating.",
+            f"Which {difference} has each of the others at that charge, and what do they make "
+            "together?",
+        )
+    if scene.shape == "mixed":
+        return (
+            f"rating of {limit.name} / part", f"= {rating} / ({limit.share})",
+            f"With more, {limit.name} would be above its rating, and no other is before it.",
+            f"If that part of {v} is the rating, what is {v}?",
+        )
+    return (
+        f"rating of {limit.name}", "",
+        f"{limit.name} is straight between the ends, so the whole {difference} is across it.",
+        f"Which part of the whole {difference} is across {limit.name}?",
+    )
+
+
+def _within(scene: Scene, supply: Supply) -> Ask:
+    speech, greatest = scene.speech, scene.greatest.voltage
+    given = speech.amount(supply.value, "voltage")
+    inside = bool(supply.value <= greatest)
+    word = "no more" if inside else "more"
+    because = f"{given} is {word} than the {speech.amount(greatest, 'voltage')} it bears."
+    return Ask(
+        "within the ratings", "check",
+        f"The supply of the text has {given}. Is that within the ratings?",
+        because, because,
+        options=(Option(YES, inside, because), Option(NO, not inside, because)),
+        hints=(f"Compare it with the greatest {speech.terms.difference} found.",),
+    )
+
+
+def _told(scene: Scene) -> Mapping[str, str]:
+    speech, ratings = scene.speech, [each.rating for each in scene.charged]
+    lowest = min(scene.charged, key=lambda limit: limit.rating)
+    return {
+        "first": scene.first.name,
+        "lowest": lowest.name,
+        "added": speech.amount(sum(ratings, Fraction(0)), "voltage"),
+        "largest": speech.amount(max(ratings), "voltage"),
+        "difference": speech.terms.difference,
+    }
