@@ -22,16 +22,17 @@ from tests.misled import (
     nested,
     problem_for,
     skipped_chances,
+    to_usual,
     value_of,
 )
 from tests.slips import named_after, slips
 from tests.upright import Heard, all_the_way, told_right
 from tutor.circuit.network import build
-from tutor.teaching.diagnosis import matches
+from tutor.teaching.diagnosis import meets, numbers_of
 from tutor.teaching.dialogue import begin
 from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.scene import scene_of
+from tutor.teaching.scene import Scene, scene_of
 from tutor.teaching.wrong_values import scenery_of
 
 NETWORKS = 300
@@ -132,14 +133,20 @@ def false_matches(networks: int, only: Callable[[str, int], bool] | None = None)
                 continue
             if only is not None and not only(scene.place, len(scene.parts)):
                 continue
-            right = value_of(walk, quantity)
+            right, given = value_of(walk, quantity), _given_by_rules(scene)
             for wrong in _wrong_numbers(right, rng):
                 for figures, count in counts.items():
                     typed = at_figures(wrong, figures)
                     if not is_taken_as_right(typed, right):
                         count[0] += 1
-                        count[1] += bool(matches(scene, typed))
+                        count[1] += any(meets(number, typed) for number in given)
     return [Rate(figures, *count) for figures, count in counts.items()]
+
+
+def _given_by_rules(scene: Scene) -> list[Fraction]:
+    """Every number that wrong rules give here, in the usual unit."""
+    rules = [malrule for malrule in CATALOGUE if scene.place in malrule.places]
+    return [n * to_usual(scene) for malrule in rules for n in numbers_of(malrule, scene)]
 
 
 def _wrong_numbers(right: Fraction, rng: Random) -> Iterator[Fraction]:

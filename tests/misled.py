@@ -193,12 +193,13 @@ def _places(malrule: Malrule, walk: Walk) -> Iterator[Chance]:
         if scene is None or scene.place not in malrule.places:
             continue
         for plain in numbers_of(malrule, scene):
-            number = plain * _tovalue_of(scene)
+            number = plain * to_usual(scene)
             if number >= 0 and not _seems_right(number, value_of(walk, quantity)):
                 yield Chance(walk, quantity, number)
 
 
-def _tovalue_of(scene: Scene) -> Fraction:
+def to_usual(scene: Scene) -> Fraction:
+    """What turns a plain number of a scene into one in the usual unit of the problem."""
     problem, dimension = scene.scenery.problem, scene.quantity.dimension
     return Fraction(10) ** (plain_power(problem, dimension) - problem.powers[dimension])
 
@@ -311,7 +312,7 @@ def _on_own_values(
 ) -> Fraction:
     scene = scene_of(scenery_of(walk), quantity, walk.own)
     assert scene is not None
-    found = [n * _tovalue_of(scene) for n in numbers_of(malrule, scene)]
+    found = [n * to_usual(scene) for n in numbers_of(malrule, scene)]
     nearest = min(found, key=lambda n: abs(n - number), default=number)
     return number if _seems_right(nearest, value_of(walk, quantity)) else nearest
 

@@ -203,12 +203,12 @@ def _what_if(slip: Callable[[Walk, Fraction], tuple[str, str]]) -> Callable[[Ran
 
 def _grows_with_the_supply(walk: Walk, times: Fraction) -> tuple[str, str]:
     grown = value_of(walk, Quantity("C")) * times
-    return _new_supply(walk, times), f"C = {float(grown):.6g} {_unit(walk, Quantity('C'))}"
+    return _new_supply(walk, times), f"C = {_three_figures(walk, Quantity('C'), grown)}"
 
 
 def _energy_follows_the_pd(walk: Walk, times: Fraction) -> tuple[str, str]:
     grown = value_of(walk, Quantity("E")) * times
-    return _new_supply(walk, times), f"E = {float(grown):.6g} {_unit(walk, Quantity('E'))}"
+    return _new_supply(walk, times), f"E = {_three_figures(walk, Quantity('E'), grown)}"
 
 
 def _longer_chain(walk: Walk, times: Fraction) -> tuple[str, str]:
@@ -218,6 +218,10 @@ def _longer_chain(walk: Walk, times: Fraction) -> tuple[str, str]:
 def _new_supply(walk: Walk, times: Fraction) -> str:
     volts = value_of(walk, Quantity("V")) * times
     return f"what if the supply were {float(volts):.9g} V"
+
+
+def _three_figures(walk: Walk, quantity: Quantity, number: Fraction) -> str:
+    return written(at_figures(number, 3), quantity, walk.problem, Random(str(number)))
 
 
 def _unit(walk: Walk, quantity: Quantity) -> str:

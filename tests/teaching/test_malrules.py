@@ -83,7 +83,11 @@ def test_worked_example(case: Case) -> None:
         assert {m.code for g in found.groups for m in g if m.name == case["name"]} == {case["code"]}
 
 
-@pytest.mark.parametrize("case", CASES["sign"], ids=lambda c: f"{c['code']} {c['lines'][-1]}")
+@pytest.mark.parametrize(
+    "case",
+    list(CASES["sign"]),
+    ids=lambda c: f"{c['code']} {c['lines'][-1]}",
+)
 def test_worked_sign(case: Case) -> None:
     turn = begin(build(read_network(case["text"])))
     for line in case["lines"]:
@@ -111,7 +115,9 @@ def test_one_figure_names_nothing_and_nought_does() -> None:
 # On networks by chance
 
 
-@by_code
+@pytest.mark.parametrize(
+    "malrule", list(CATALOGUE), ids=lambda m: f"{m.code}-{m.places[0]}"
+)
 def test_settles_on_the_rule(malrule: Malrule) -> None:
     found = malrule_report.row(malrule, NETWORKS)
     assert found.chances == NETWORKS

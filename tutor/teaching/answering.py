@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from grammar.expressions import Op
 from grammar.records import Refusal
@@ -40,13 +40,25 @@ def verdict(text: str, about: About, word: str, step: int | None = None) -> Mess
     return Message("verdict", text, step=step, about=about, verdict=word)  # type: ignore[arg-type]
 
 
-def wrong(
-    walk: Walk, question: Question, text: str, slip: str, malrules: tuple[str, ...] = ()
-) -> Turn:
+class Miss(NamedTuple):
+    """A wrong answer in words: what is said to it, what it was about, the malrules it shows, and
+    what was answered, since the same answer twice counts once.
+    """
+
+    text: str
+    topic: str
+    answered: str
+    malrules: tuple[str, ...] = ()
+
+
+def wrong(walk: Walk, question: Question, miss: Miss) -> Turn:
     """Count a wrong try; after the second, show the answer and go on."""
-    said = verdict(text, question.about, "wrong", len(walk.steps) + 1)
-    said = said._replace(malrules=malrules)
-    tried = walk._replace(tries=walk.tries + 1, slips=(*walk.slips, slip))
+    said = verdict(miss.text, question.about, "wrong", len(walk.steps) + 1)
+    said = said._replace(malrules=miss.malrules)
+    again = miss.answered == walk.last_wrong
+    tried = walk._replace(
+        tries=walk.tries + (not again), last_wrong=miss.answered, slips=(*walk.slips, miss.topic)
+    )
     if tried.tries < MOST_TRIES:
         return ask_again(tried, [said])
     shown, reveals = show_answer(tried, question)
@@ -100,14 +112,16 @@ def _judge_choice(
     replies = replies_of(walk)
     if isinstance(judged, Fault):
         text = replies.fault(judged, chosen.names, walk.network)
-        slip = "which capacitors can be combined"
-        return wrong(walk, question, text, slip, fault_malrules(walk, judged, chosen.kind))
+        malrules = fault_malrules(walk, judged, chosen.kind)
+        miss = Miss(text, "which capacitors can be combined", " ".join(chosen.names), malrules)
+        return wrong(walk, question, miss)
     step = carry_out(walk.network, judged, _used(walk))
     if chosen.kind and chosen.kind != judged.kind:
         text = replies.wrong_kind(step, chosen.kind)
         looks = judged.kind == "series" and chosen.kind == "parallel"
         malrules = ("looks-side-by-side",) if looks else ()
-        return wrong(walk, question, text, "how capacitors are joined", malrules)
+        answered = f"{' '.join(chosen.names)} {chosen.kind}"
+        return wrong(walk, question, Miss(text, "how capacitors are joined", answered, malrules))
     said = verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)
     return proceed(take(walk, step), [said], walk)
 
@@ -212,7 +226,7 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
         return proceed(_reasoned(settled, step), [said], walk)
     slip = f"why {replies.names(step)} share what they share"
     unsteady = walk._replace(reasons={**walk.reasons, step.kind: 0})
-    return wrong(unsteady, question, wrong_text, slip)
+    return wrong(unsteady, question, Miss(wrong_text, slip, named.words))
 
 
 def _reasoned(walk: Walk, step: Step) -> Walk:
@@ -314,7 +328,8 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
         return walk, [verdict(text, about.about, "incomplete", number)], False
     if judged.verdict == "incomplete":
         text = "That is right to one figure. Give two or three."
-        return walk, [verdict(text, about.about, "incomplete", number)], False
+        message = verdict(text, about.about, "incomplete", number)
+        return walk, [message._replace(malrules=("too-few-figures",))], False
     if judged.verdict == "right":
         return _take_right(walk, question, stated)
     response = respond(walk, stated)

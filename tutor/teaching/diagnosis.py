@@ -23,6 +23,7 @@ from tutor.teaching.scene import Scene, Scenery, plain_power, scene_of
 ACCEPTED = Fraction(1, 200)
 MOST_ROUTES = 3
 UNLIKELY = 2
+MOST_SKIPPED = 20  # no one skips more steps than these and can still be asked about one of them
 
 
 class Typed(NamedTuple):
@@ -136,11 +137,15 @@ def diagnose_skipped(scenery: Scenery, quantity: Quantity, typed: Typed) -> Diag
 
     The latest such step is taken; None if there is none, or the number has one figure only.
     """
-    if _is_one_figure(typed) or quantity not in scenery.truth:
+    steps = [step for step in scenery.plan if step.makes is not None]
+    if _is_one_figure(typed) or quantity not in scenery.truth or len(steps) > MOST_SKIPPED:
         return None
-    for step in reversed([s for s in scenery.plan if s.makes is not None]):
+    for step in reversed(steps):
         assert step.makes is not None
         earlier = Quantity("C", step.makes.name)
+        is_last = scenery.whole is not None and step.makes.name == scenery.whole.name
+        if is_last and quantity.symbol == "C":
+            continue  # that is the value itself, which ``diagnose`` looks at
         if (scene := scene_of(scenery, earlier)) is None:
             continue
         found = [

@@ -11,6 +11,7 @@ from tutor.teaching.quantities import Quantity
 
 Note: TypeAlias = Literal["", "one figure", "power of ten", "unit", "own rounding"]
 RELATIVE_TOLERANCE = Fraction(1, 200)
+SMALL = Fraction(1, 1000)
 POWERS_OF_TEN = (-12, -9, -6, -3, 3, 6, 9, 12)
 
 
@@ -47,9 +48,13 @@ def judge(
     half = half_in_si(measure, power) if measure.one_number else None
     if _close(value, right, half, measure.figures):
         return Judged("right", "", value, bare)
+    in_si = bare and power <= -6 and abs(measure.value) < SMALL
+    if in_si and _close(measure.value, right, measure.half, measure.figures):
+        return Judged("right", "", measure.value, bare)  # a bare number in SI units, like 6e-5
     if from_own is not None and _close(value, from_own, half, measure.figures):
         return Judged("right", "own rounding", value, bare)
-    if half is not None and measure.figures == 1 and abs(value - right) <= half:
+    rounds = half is not None and abs(value - right) <= half
+    if rounds and value != 0 and measure.figures == 1:
         return Judged("incomplete", "one figure", value, bare)
     for shift in POWERS_OF_TEN:
         scale = Fraction(10) ** shift

@@ -7,6 +7,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
+from grammar.measures import Measure, WrongUnit, as_si, half_in_si
 from tutor.circuit.changes import Added, NewSupply
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.change import Direction, WhatIf, direction, way
@@ -115,4 +116,21 @@ def _of_supply(
     ratio = tidy(whatif.after[supply] / whatif.before[supply])
     if said.quantity.symbol == "E" and said.factor is not None and same(said.factor, ratio):
         return ("energy-doubles-with-the-pd",)
+    if said.quantity.symbol == "E" and said.value is not None and _comes_to(
+        whatif, said.value, tidy(whatif.before[said.quantity] * ratio)
+    ):
+        return ("energy-doubles-with-the-pd",)
     return ()
+
+
+def _comes_to(whatif: WhatIf, said: Measure, value: Value) -> bool:
+    """Whether an energy, rounded as it was typed, is this value in joules."""
+    power = whatif.problem.powers["energy"]
+    try:
+        typed = as_si(said, "energy", power)
+    except WrongUnit:
+        return False
+    half = half_in_si(said, power) if said.one_number else None
+    if half is None or in_letters(typed) or in_letters(value):
+        return same(typed, value)
+    return bool(abs(typed - value) <= half)

@@ -145,6 +145,8 @@ class Replies(NamedTuple):
             look = "Look at the two ends of each: where does a meter touch?"
         else:
             look = "Look at the metal between two of them: what else does it touch?"
+        if "goes through" in chosen:
+            return f"That they share it is right, but no charge goes through a capacitor. {look}"
         return f"That they share it is right, but not because {chosen}. {look}"
 
     def points_wrong(self, step: Step) -> str:
@@ -240,7 +242,7 @@ class Replies(NamedTuple):
                 f"{said} does not fit: moving all the charge across the full {difference} would "
                 f"take {limit}, and the {difference} was less than that most of the time."
             )
-        return f"{said} does not fit. {self.pointer(question)}"
+        return f"{said} does not fit."
 
     def right_so_far(self, question: Question) -> str:
         """What stands already when an equivalent is wrong: what the parts share."""

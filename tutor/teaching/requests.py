@@ -56,6 +56,7 @@ def show(walk: Walk, question: Question) -> Turn:
 
 def _show(walk: Walk, question: Question, lead: str) -> Turn:
     shown, reveals = show_step(walk, question)
+    shown = shown._replace(shown=(*shown.shown, _words(walk).topic(question)))
     said = [_say(lead)] if lead else []
     return proceed(remember(shown, question), [*said, *reveals], walk)
 
@@ -94,7 +95,9 @@ def undo(walk: Walk, question: Question) -> Turn:
         if walk.pending is not None:
             return ask_again(start, [_say("Taken back.")])
         return ask_again(walk, [_say("There is nothing to take back yet.")])
-    earlier = walk.before[-1]._replace(before=walk.before[:-1])
+    earlier = walk.before[-1]._replace(
+        before=walk.before[:-1], energy_wanted=walk.energy_wanted
+    )
     return ask_again(earlier, [_say("Taken back.")])
 
 

@@ -59,7 +59,8 @@ class Walk(NamedTuple):
     ``skipped`` are steps that a learner jumped over by giving the whole at once, kept until one
     question about the first of them is answered. ``tries`` and
     ``rung`` (of the hints) belong to the question in hand; ``slips`` say in words what went wrong
-    on the way. ``reasons`` counts right reasons in a row for each kind of step, ``weak`` names
+    on the way, ``shown`` what was shown on request. ``reasons`` counts right reasons in a row for
+    each kind of step, ``weak`` names
     steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
     be asked for steps that were shown, ``twin`` is the one in hand, a small walk of its own.
     ``whatif`` is a change whose outcome is to be predicted before the walk goes on. ``before`` are
@@ -80,8 +81,9 @@ class Walk(NamedTuple):
     skipped: tuple[Step, ...] = ()
     tries: int = 0
     rung: int = 0
-    last_wrong: Value | None = None
+    last_wrong: Value | str | None = None
     slips: tuple[str, ...] = ()
+    shown: tuple[str, ...] = ()
     reasons: Mapping[Kind, int] = MappingProxyType({})
     weak: tuple[str, ...] = ()
     seed: int = 0
@@ -173,6 +175,8 @@ def targets(walk: Walk) -> tuple[Quantity, ...]:
 def asked_quantities(walk: Walk) -> tuple[Quantity, ...]:
     """What the text asks for, or the whole capacitance where it asks for nothing."""
     asked = tuple(Quantity(SYMBOL[a.quantity], a.of) for a in walk.problem.asked)
+    if not asked and len(given(walk)) == 1 and walk.problem.supply is not None:
+        return (Quantity("V"), Quantity("Q"))
     return asked or (Quantity("C"),)
 
 

@@ -357,7 +357,8 @@ class Wording(NamedTuple):
         return (
             f"Now: {now}; or 'I don't know'.\n"
             "At any time: where are we, list, drawing, why, hint, show me, undo, start again, "
-            "energy, repeat, what if (like: what if C1 is doubled), fair copy, working, settings, stop."
+            "energy, repeat, what if (like: what if C1 is doubled), fair copy, working, settings, "
+            "stop."
         )
 
     def wired(self, step: Step) -> str:
@@ -419,6 +420,14 @@ class Wording(NamedTuple):
             f"C = {found} must lie between, and does."
         )
 
+    def topic(self, question: Question) -> str:
+        """What a question is about, for the words at the end."""
+        if question.quantity is not None:
+            return self.quantity(question.quantity)
+        if question.step is not None and question.about in ("shares", "reason"):
+            return f"what {listed([c.name for c in question.step.parts])} share"
+        return "which capacitors can be combined"
+
     def farewell(self, walk: Walk) -> str:
         """What was found and practised, what cost most, and what may follow."""
         found = [
@@ -440,9 +449,9 @@ class Wording(NamedTuple):
                 "Equal or special values hide some slips here "
                 f"({listed(dict.fromkeys(walk.weak))}): the same with unequal ones would show more."
             )
-        if walk.slips:
-            worst = Counter(walk.slips).most_common(1)[0][0]
-            lines.append(f"What took most tries: {worst}. That is worth meeting again soon.")
+        if walk.slips or walk.shown:
+            worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]
+            lines.append(f"What took most: {worst}. That is worth meeting again soon.")
         elif walk.steps:
             lines.append("No step needed a second try.")
         energy = walk.problem.supply is not None and not walk.energy_wanted and walk.whole

@@ -11,7 +11,13 @@ from typing import NamedTuple
 
 from tutor.teaching import tracing
 from tutor.teaching.claims import Stated
-from tutor.teaching.diagnosis import MOST_ROUTES, Diagnosis, cuts_off, diagnose, diagnose_skipped
+from tutor.teaching.diagnosis import (
+    MOST_ROUTES,
+    Diagnosis,
+    cuts_off,
+    diagnose,
+    diagnose_skipped,
+)
 from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.malrules.record import Malrule
 from tutor.teaching.misfit import NONE, misfit
@@ -23,7 +29,6 @@ from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Aside, Question, Walk, question_about
 
 LETTERS = "abcd"
-THOUSAND = (-3, 3)
 
 
 class Response(NamedTuple):
@@ -57,14 +62,17 @@ def respond(walk: Walk, stated: Stated) -> Response:
     text = replies.value_wrong(about, judged, fault, said)
     if stated.typed is not None and stated.typed.half is not None:
         return Response(text, Aside("line", replies.line_before(said), quantity))
+    if fault == NONE:
+        return Response(text, Aside("ask", replies.pointer(about), quantity))
     return Response(text)
 
 
 def _slip_of_unit(walk: Walk, stated: Stated) -> tuple[str, ...]:
     if stated.judged.note == "unit":
         return ("wrong-kind-of-unit",)
-    powers = walk.problem.powers
-    if stated.quantity.symbol == "E" and powers["voltage"] in THOUSAND and abs(stated.shift) == 3:
+    supply, power = walk.problem.supply, walk.problem.powers["voltage"]
+    of_voltage = supply is not None and supply.quantity == "voltage" and power != 0
+    if stated.quantity.symbol == "E" and of_voltage and stated.shift == power:
         return ("squares-the-number-not-the-prefix",)
     small = abs(stated.shift) == 3
     return ("prefix-slip-of-a-thousand" if small else "prefix-slip-of-a-million-or-more",)
@@ -139,9 +147,8 @@ def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:
     malrule = _named(diagnosis, aside.options[at])
     if malrule is None or diagnosis.scene is None:
         return Response(Replies(speech).something_else())
-    cannot = malrule.cannot.format_map(tracing.fields(diagnosis.scene, speech))
     asked = tracing.question(malrule, diagnosis.scene, speech)
-    text = tracing.in_terms(f"{cannot}.", speech)
+    text = tracing.cannot_be(malrule, diagnosis.scene, speech)
     return Response(text, Aside("ask", asked, aside.about), aside.options[at])
 
 

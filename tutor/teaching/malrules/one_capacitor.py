@@ -177,7 +177,8 @@ ONE_CAPACITOR: Final = (
     ),
     Malrule(
         "energy-with-the-sum-of-capacitances", "B12", "S25", ("total energy",),
-        lambda s: (_times(HALF, sum(s.given, Fraction(0)), s.supply, s.supply),),
+        lambda s: (_times(HALF, sum(s.given, Fraction(0)), s.supply, s.supply),)
+        if len(s.given) > 1 else (),
         "½ C V² with all the capacitances added",
         "Their sum is not what lies between the ends: they are not all side by side",
         "Which single capacitor could stand between the ends here?",
