@@ -21,7 +21,8 @@ from tutor.teaching.speech import Speech
 Fields: TypeAlias = dict[str, Any]
 
 SHARES: Mapping[Kind, str | None] = MappingProxyType(
-    {"parallel": "voltage", "series": "charge", "removal": None}
+    {"parallel": "voltage", "series": "charge", "removal": None, "equal": None, "merge": None,
+     "balance": None}
 )
 
 

@@ -31,13 +31,17 @@ def some_names(parts: Sequence[Capacitor]) -> str:
 
 def heading(step: Step) -> str:
     """C2 and C3 in parallel."""
-    how = {"parallel": "in parallel", "series": "in series", "removal": "left out"}[step.kind]
+    if step.kind == "merge":
+        return f"{listed(step.points)} count as one point"
+    how = {
+        "parallel": "in parallel", "series": "in series", "balance": "by charge balance",
+    }.get(step.kind, "left out")
     return f"{some_names(step.parts)} {how}"
 
 
 def bound(step: Step, speech: Speech) -> str:
     """The bound of a result: a chain is below its smallest, a parallel set above its largest."""
-    if step.makes is None:
+    if step.makes is None or step.kind not in ("series", "parallel"):
         return ""
     chain = step.kind == "series"
     which = "below its smallest" if chain else "above its largest"
@@ -55,6 +59,8 @@ def bound(step: Step, speech: Speech) -> str:
 
 def gone(step: Step) -> str:
     """Which points a step takes away, and why the others stay."""
+    if step.kind in ("equal", "merge"):
+        return ""
     if step.makes is not None and not step.gone:
         return f"No point is gone: {listed(step.points)} are the points of {step.makes.name}."
     if not step.gone:

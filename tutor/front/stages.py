@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step, after
+from tutor.circuit.values import tidy
 from tutor.front.pictures import picture
 from tutor.front.remarks import bound, gone, heading, some_names
 from tutor.front.sheet import INDENT, Sheet
@@ -59,12 +60,26 @@ def way_back(sheet: Sheet) -> Iterator[str]:
     for step in steps:
         made = step.makes.name if step.makes else ""
         yield from sheet.say(f"From {made} back to {some_names(step.parts)}.")
-        yield from sheet.say(back_reason(step, sheet.speech), _passing(sheet, step))
+        if step.kind == "balance":
+            yield from sheet.say(_levels(sheet, step))
+        else:
+            yield from sheet.say(back_reason(step, sheet.speech), _passing(sheet, step))
         for part in step.parts[:MOST_WRITTEN_OUT]:
             held = sheet.solution.holdings[part.name]
             yield from sheet.say(back_text(step, part, held, sheet.speech))
         if len(step.parts) > MOST_WRITTEN_OUT:
             yield from sheet.say("The rest go in the same way; the list below has them all.")
+
+
+def _levels(sheet: Sheet, step: Step) -> str:
+    """V_P = 4.8 V; V_R = 7.2 V: the potentials that the balance gives."""
+    made = step.makes.name if step.makes else ""
+    across = sheet.solution.holdings[made].size.voltage
+    told = [
+        f"V_{point} {sheet.shown(tidy(share * across), 'voltage').after_equals}"
+        for point, share in step.shares
+    ]
+    return f"Potentials above {sheet.problem.network.ends[1]}: {'; '.join(told)}"
 
 
 def _passing(sheet: Sheet, step: Step) -> str:

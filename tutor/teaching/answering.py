@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from grammar.expressions import Op
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, examine
+from tutor.teaching import beyond
 from tutor.teaching.claims import Stated, group_of, state
 from tutor.teaching.diagnosis import hides_malrules
 from tutor.teaching.hearing import Chosen, Reasoned, Shared
@@ -20,7 +21,15 @@ from tutor.teaching.showing import show_answer
 from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask_again, complete, proceed, settle, speech_of
 from tutor.teaching.twins import remember
-from tutor.teaching.walk import Question, Walk, given, is_steady, look_ahead, question_about
+from tutor.teaching.walk import (
+    Question,
+    Walk,
+    given,
+    is_steady,
+    is_stuck,
+    look_ahead,
+    question_about,
+)
 from tutor.teaching.wording import Wording, step_of
 from tutor.teaching.wrong_values import respond, scenery_of
 
@@ -61,6 +70,9 @@ def wrong(walk: Walk, question: Question, miss: Miss) -> Turn:
     )
     if tried.tries < MOST_TRIES:
         return ask_again(tried, [said])
+    if question.about == "choice" and is_stuck(walk):
+        turn = beyond.go_on(tried, walk, "")
+        return Turn(turn.walk, (said, *turn.messages))
     shown, reveals = show_answer(tried, question)
     return proceed(remember(shown, question), [said, *reveals], walk)
 
@@ -103,6 +115,8 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
         if isinstance(judged, Fault) and judged.kind == "one":
             text = replies.fault(judged, chosen.names, walk.network)
             return ask_again(walk, [verdict(text, "choice", "incomplete")])
+    if is_stuck(walk) and _sees_the_end(walk, chosen):
+        return beyond.go_on(walk, walk)
     return _judge_choice(walk, question, examine(walk.network, chosen.names), chosen)
 
 
@@ -124,6 +138,16 @@ def _judge_choice(
         return wrong(walk, question, Miss(text, "how capacitors are joined", answered, malrules))
     said = verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)
     return proceed(take(walk, step), [said], walk)
+
+
+def _sees_the_end(walk: Walk, chosen: Chosen) -> bool:
+    """Whether it is said that nothing can be combined, or what joins two floating points is
+    named alone, as someone does who looks for equal potentials.
+    """
+    inner = set(walk.network.points()[1:-1])
+    return not chosen.names or (
+        len(chosen.names) == 1 and walk.network.named(chosen.names)[0].points <= inner
+    )
 
 
 def take(walk: Walk, step: Step) -> Walk:

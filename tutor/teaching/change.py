@@ -22,6 +22,7 @@ from tutor.teaching.quantities import Quantity, Symbol
 
 Direction: TypeAlias = Literal["up", "down", "same"]
 
+BEYOND = ("equal", "merge", "balance")
 MOST_LISTED = 6
 SYMBOLS: tuple[Symbol, ...] = ("C", "Q", "V", "E")
 
@@ -71,7 +72,7 @@ def compare(problem: Problem, change: Change, said: str) -> WhatIf | Broken | Un
 
 def _values(problem: Problem) -> Mapping[Quantity, Value] | None:
     solution = solve(problem.network, problem.supply)
-    if solution.whole is None:
+    if solution.whole is None or any(step.kind in BEYOND for step in solution.steps):
         return None
     found = {Quantity("C"): solution.whole.value}
     found |= {Quantity("C", c.name): c.value for c in problem.network.capacitors}

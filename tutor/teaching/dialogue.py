@@ -15,7 +15,7 @@ from typing import NamedTuple, TypeAlias
 from grammar.answers import Claim
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
-from tutor.teaching import answering, anytime, asides, requests
+from tutor.teaching import answering, anytime, asides, beyond, requests
 from tutor.teaching.claims import read
 from tutor.teaching.hearing import (
     Chosen,
@@ -33,7 +33,7 @@ from tutor.teaching.speech import Terms
 from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
 from tutor.teaching.twins import Shown, twin_of
-from tutor.teaching.walk import Question, Walk, begin_walk, next_question
+from tutor.teaching.walk import Question, Walk, begin_walk, is_stuck, next_question
 from tutor.teaching.wording import Wording
 
 
@@ -65,7 +65,10 @@ def begin(problem: Problem, terms: Terms | None = None, seed: int = 0) -> Turn:
 
 def hear(walk: Walk, line: str) -> Turn:
     """Answer one line. The walk handed in is unchanged; the new one is in the turn."""
-    turn = _hear_twin(walk, walk.twin, line) if walk.twin else _hear_walk(walk, line)
+    if walk.story is not None and request_in(line) not in ("stop", "undo", "restart"):
+        turn = beyond.hear(walk, line)
+    else:
+        turn = _hear_twin(walk, walk.twin, line) if walk.twin else _hear_walk(walk, line)
     return _next_twin(turn)
 
 
@@ -131,10 +134,18 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     if question.about == "choice":
         power = walk.problem.powers["capacitance"]
         found = capacitors_in(line, walk.network, power)
+        if found is None and is_stuck(walk) and _looks_beyond(walk, line):
+            return Chosen((), None)
         return found or sharing_in(line, walk.network) or _claims(walk, line)
     if question.about == "reason":
         return Reasoned(letter_in(line), points_in(line, walk.network), line)
     return sharing_in(line, walk.network) or Puzzling("")
+
+
+def _looks_beyond(walk: Walk, line: str) -> bool:
+    """Whether floating points, their potentials or the balance of charges are spoken of."""
+    words = r"(?i)\b(?:balanc\w*|potentials?|symmetr\w*|equations?|bridge)\b"
+    return bool(re.search(words, line) or points_in(line, walk.network))
 
 
 def _states_a_value(line: str) -> bool:

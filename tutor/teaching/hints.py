@@ -13,7 +13,7 @@ from tutor.circuit.steps import Step
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import metal_between, points_in_words, step_text
 from tutor.teaching.speech import Speech, counted, listed
-from tutor.teaching.walk import Question, Walk, suggested
+from tutor.teaching.walk import Question, Walk, is_stuck, suggested
 from tutor.teaching.wording import step_of
 
 LAST_RUNG = 3
@@ -38,6 +38,8 @@ _CHECK: Mapping[int, str] = MappingProxyType(
 
 def _on_choice(walk: Walk, rung: int, speech: Speech) -> str:
     network = walk.network
+    if is_stuck(walk):
+        return _on_stuck(walk, rung, speech)
     step = suggested(walk)
     if rung == 1:
         return _where(step)
@@ -52,6 +54,16 @@ def _on_choice(walk: Walk, rung: int, speech: Speech) -> str:
             "one charge if they meet at a point where nothing else ends. Which pair does either?"
         )
     return "\n".join(points_in_words(network, speech))
+
+
+def _on_stuck(walk: Walk, rung: int, speech: Speech) -> str:
+    """Where nothing can be combined: the points, one by one."""
+    inner = walk.network.points()[1:-1]
+    if rung == 1:
+        return f"Go through {listed(inner)}: how many ends meet at each?"
+    if rung == 2:
+        return "Do any two join the same two points, or meet where nothing else ends?"
+    return "\n".join(points_in_words(walk.network, speech))
 
 
 def _where(step: Step) -> str:

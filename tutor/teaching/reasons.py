@@ -8,11 +8,14 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from grammar.writing import write_number
+from tutor.circuit.charge_balance import Equation, balance_equations
 from tutor.circuit.derivation import Derivation, Fact
+from tutor.circuit.equal_levels import Level
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Holding
 from tutor.circuit.steps import Step
-from tutor.circuit.values import in_letters, tidy
+from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, counted, listed
 
@@ -32,6 +35,8 @@ def step_text(step: Step, speech: Speech) -> StepText:
     """A reading of any step, for a reveal, a printed solution and the machine's copy alike."""
     if step.makes is None:
         return StepText(because(step, speech), _nothing_on(step), "", "")
+    if step.kind == "balance":
+        return _balance_text(step, step.makes, speech)
     if len(step.parts) > MOST_WRITTEN_OUT:
         relation, working = _shortened(step)
     elif step.kind == "parallel":
@@ -65,7 +70,73 @@ def because(step: Step, speech: Speech) -> str:
         )
     if step.kind == "series":
         return _chain_because(step, names)
+    if step.kind == "balance":
+        return (
+            f"No charge can come from outside to {listed(step.points)}: at each of them the "
+            "charges of the plates add to nought."
+        )
+    if step.level is not None:
+        return _level_because(step, step.level, names, speech)
     return " ".join(idle_reason(c, step, speech) for c in _pieces_told(step))
+
+
+def level_reason(level: Level) -> str:
+    """Why points are at one potential."""
+    points = listed(level.points)
+    if level.reason == "ratio":
+        (one, two), (three, four) = level.arms
+        return (
+            f"{one}/{two} equals {three}/{four}, so the p.d. between {listed(level.between)} is "
+            f"shared out alike at {points}"
+        )
+    moves = listed(f"{a} for {b}" for a, b in level.exchange)
+    return (
+        f"exchanging points ({moves}) leaves every join and every value as it was, so {points} "
+        "cannot differ"
+    )
+
+
+def _level_because(step: Step, level: Level, names: str, speech: Speech) -> str:
+    reason = level_reason(level).replace("p.d.", speech.terms.difference)
+    first = f"{reason[:1].upper()}{reason[1:]}."
+    if step.kind == "merge":
+        kept = step.points[0]
+        return (
+            f"{first} A wire between {listed(step.points)} would carry no charge, so they may "
+            f"count as one point, {kept}."
+        )
+    return f"{first} Then no {speech.terms.difference} is across {names}, and no charge is there."
+
+
+def balance_equation(equation: Equation, speech: Speech) -> str:
+    """``4 V_P = 1 V_A + 2 V_B + 1 V_R``, the capacitances in their usual unit."""
+    terms = [f"{_in_unit(value, speech)} V_{other}" for other, value in equation.others]
+    return f"{_in_unit(equation.own, speech)} V_{equation.point} = {' + '.join(terms)}"
+
+
+def _in_unit(value: Value, speech: Speech) -> str:
+    amount = speech.amount(value, "capacitance")
+    return f"({amount})" if in_letters(value) else amount.split(" ")[0]
+
+
+def _balance_text(step: Step, makes: Capacitor, speech: Speech) -> StepText:
+    """The balances, the potentials as shares of the p.d. of the ends, and the whole."""
+    network = Network(step.parts, (makes.start, makes.end))
+    relation = "; ".join(balance_equation(e, speech) for e in balance_equations(network))
+    shares = "; ".join(
+        f"V_{point} = {_share(share)} of V" for point, share in step.shares if point in step.points
+    )
+    working = f"{relation}. Solved: {shares}"
+    result = f"{makes.name} {speech.result(makes.value, 'capacitance')}"
+    return StepText(because(step, speech), relation, working, result)
+
+
+def _share(value: Value) -> str:
+    if in_letters(value):
+        return f"({value})".replace("**", "^").replace("*", " × ")
+    if value.denominator < 10**4:
+        return f"{value.numerator}/{value.denominator}"
+    return write_number(value)[0]
 
 
 def _chain_because(step: Step, names: str) -> str:

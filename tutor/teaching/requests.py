@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tutor.teaching import beyond
 from tutor.teaching.hearing import Request
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
@@ -9,7 +10,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.showing import show_step
 from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
 from tutor.teaching.twins import remember
-from tutor.teaching.walk import Question, Walk, begin_walk, next_question
+from tutor.teaching.walk import Question, Walk, begin_walk, is_stuck, next_question
 from tutor.teaching.wording import Wording
 
 
@@ -55,6 +56,8 @@ def show(walk: Walk, question: Question) -> Turn:
 
 
 def _show(walk: Walk, question: Question, lead: str) -> Turn:
+    if question.about == "choice" and is_stuck(walk):
+        return beyond.go_on(walk, walk, "")
     shown, reveals = show_step(walk, question)
     shown = shown._replace(shown=(*shown.shown, _words(walk).topic(question)))
     said = [_say(lead)] if lead else []

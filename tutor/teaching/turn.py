@@ -16,7 +16,6 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.walk import (
     Question,
     Walk,
-    is_stuck,
     look_ahead,
     next_question,
 )
@@ -142,7 +141,7 @@ def _passed_on(walk: Walk) -> Mapping[Quantity, Value]:
         for symbol in SYMBOLS:
             _same(known, Quantity(symbol), Quantity(symbol, walk.whole.name))
     for step in reversed(walk.steps):
-        if step.makes is None:
+        if step.kind not in ("series", "parallel") or step.makes is None:
             continue
         shared: Symbol = "Q" if step.kind == "series" else "V"
         other: Symbol = "V" if step.kind == "series" else "Q"
@@ -164,8 +163,6 @@ def _same(known: dict[Quantity, Value], first: Quantity, second: Quantity) -> No
 def _closing(walk: Walk) -> list[Message]:
     """How a walk ends: the checks with their numbers, what was practised, what may follow."""
     words = Wording(speech_of(walk))
-    if is_stuck(walk):
-        return [Message("close", words.stuck(walk), network=walk.network)]
     said = []
     supply = walk.problem.supply
     if supply is not None and walk.whole is not None and not walk.problem.asked:

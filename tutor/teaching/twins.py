@@ -36,7 +36,7 @@ class Shown(NamedTuple):
 def shown_in(question: Question) -> Shown | None:
     """What a twin would have to be of; None for a question that has none."""
     step, quantity = question.step, question.quantity
-    if step is None or step.makes is None or quantity is None:
+    if step is None or step.kind not in PAIRS or quantity is None:
         return None
     if quantity.symbol == "C":
         return Shown(step.kind, "C")

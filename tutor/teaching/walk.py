@@ -21,6 +21,7 @@ from tutor.teaching.change import WhatIf
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
+from tutor.teaching.staged.telling import Telling
 
 STEADY = 2
 
@@ -94,6 +95,7 @@ class Walk(NamedTuple):
     aside: Aside | None = None
     twins: tuple[tuple[Kind, str], ...] = ()
     twin: Walk | None = None
+    story: Telling | None = None
     whatif: WhatIf | None = None
     before: tuple[Walk, ...] = ()
 
@@ -135,7 +137,7 @@ def _truth(
     idle = [c for s in plan for c in (*(s.parts if s.makes is None else ()), *s.swept)]
     truth.update({Quantity(s, c.name): Fraction(0) for c in idle for s in ("V", "Q", "E")})
     if whole is None:
-        return truth
+        return {**truth, **_truth_beyond(problem)}
     truth[Quantity("C")] = whole.value
     if problem.supply is None:
         return truth
@@ -152,6 +154,16 @@ def _truth(
     for point, level in potentials(problem.network, holdings).items():
         truth[Quantity("V", point=point)] = level
     return truth
+
+
+def _truth_beyond(problem: Problem) -> Mapping[Quantity, Value]:
+    """What holds for the given capacitors where series and parallel do not lead to the end."""
+    solution = solve(problem.network, problem.supply)
+    if solution.whole is None:
+        return {}
+    found = _truth(problem, solution.steps, solution.whole)
+    given_names = {c.name for c in problem.network.capacitors} | {None}
+    return {q: value for q, value in found.items() if q.of in given_names}
 
 
 def targets(walk: Walk) -> tuple[Quantity, ...]:
@@ -207,9 +219,9 @@ def next_question(walk: Walk) -> Question | None:
     if walk.skipped:
         return Question("shares", walk.skipped[0])
     wanted = [q for q in targets(walk) if q not in walk.known]
-    if choices(walk.network):
+    if choices(walk.network) or is_stuck(walk):
         return Question("choice") if wanted else None
-    if is_stuck(walk) or walk.whole is None:
+    if walk.whole is None:
         return None
     if not wanted:
         return None if walk.checked else _check_question(walk)
@@ -257,7 +269,9 @@ def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
         yield Question(_about(other), None, walk.whole, other, True)
     needed = _ancestors(walk, {q.of for q in wanted if q.of})
     for step in reversed(walk.steps):
-        if step.makes is None or step.makes.name not in needed:
+        if step.kind not in ("series", "parallel") or step.makes is None:
+            continue
+        if step.makes.name not in needed:
             continue
         parts = [c for c in step.parts if c.name in needed]
         symbol: Symbol = "V" if step.kind == "series" else "Q"

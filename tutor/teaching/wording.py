@@ -392,7 +392,7 @@ class Wording(NamedTuple):
             f"{after_steps}nothing more can be combined: {names} are left. No two of them join the "
             "same two points, and no two must carry the same charge, since at every inner point "
             f"three or more ends meet ({'; '.join(spots)}). Series and parallel alone cannot "
-            "reduce this network.\nType another network, or 'start again', 'why' or 'stop'."
+            "reduce this network."
         )
 
     def table(self, walk: Walk, solution: Solution) -> list[str]:
@@ -438,6 +438,9 @@ class Wording(NamedTuple):
             "parallel": f"parallel sets (one {self.speech.terms.difference})",
             "series": "chains (one charge)",
             "removal": "leaving out what holds no charge",
+            "equal": "leaving out what joins points at one potential",
+            "merge": "joining points at one potential",
+            "balance": "balancing charges at floating points",
         }
         done = {step.kind for step in walk.steps}
         practised = [text for kind, text in kinds.items() if kind in done]

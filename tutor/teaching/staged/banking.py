@@ -174,12 +174,12 @@ def _closing(scene: Scene) -> Iterator[str]:
 
 def _unequal(scene: Scene, best: Built) -> str:
     speech, bank = scene.speech, scene.bank
-    larger = f"{best.larger} of {best.size + 1}"
-    smaller = f"{best.length - best.larger} of {best.size}"
+    smaller = f"{counted(best.length - best.larger, 'group')} of {best.size}"
+    larger = f"{counted(best.larger, 'group')} of {best.size + 1}"
     value = speech.amount(bank.each.value * best.times, "capacitance")
     highest = speech.amount(bank.voltage.value * best.greatest_share, "voltage")
     return (
-        f"With unequal groups one after another, {smaller} side by side and {larger}, "
+        f"Side by side in unequal groups, {smaller} and {larger} one after another, "
         f"{counted(best.parts, 'capacitor')} will do: {value}, with {highest} at most on one."
     )
 

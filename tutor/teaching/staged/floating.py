@@ -17,7 +17,8 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.reduction import reduce
 from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value, add_up, in_letters, tidy
-from tutor.teaching.reasons import because, level_reason
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import balance_equation, because, level_reason
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.story import Ask, Option, Story
 
@@ -54,7 +55,7 @@ def _level_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
     level = step.level
     assert level is not None
     points = listed(step.points)
-    asks = [_is_level(level, speech, stuck.network)]
+    asks = [_is_level(level, speech)]
     if step.kind == "equal":
         names = listed([c.name for c in step.parts])
         asks.append(Ask(
@@ -75,9 +76,9 @@ def _level_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
     return _story(stuck, asks, speech, opening)
 
 
-def _is_level(level: Level, speech: Speech, network: Network) -> Ask:
+def _is_level(level: Level, speech: Speech) -> Ask:
     points = listed(level.points)
-    reply = f"Compare once more. {_sentence(level_reason(level, network, speech))}."
+    reply = _in_terms(f"Compare once more. {_sentence(level_reason(level))}.", speech)
     no = Option(NO, False, reply, ("tests-the-wrong-pairs",) if level.reason == "ratio" else ())
     if level.reason == "ratio":
         (one, two), (three, four) = level.arms
@@ -95,7 +96,7 @@ def _is_level(level: Level, speech: Speech, network: Network) -> Ask:
         )
         hints = ("Go through the list capacitor by capacitor.",)
     return Ask(
-        "level", "shares", _in_terms(text, speech), _sentence(level_reason(level, network, speech)),
+        "level", "shares", _in_terms(text, speech), _sentence(level_reason(level)),
         f"So {points} are at one potential.", options=(Option(YES, True), no), hints=hints,
     )
 
@@ -135,7 +136,7 @@ def _potential(
     neighbours = listed([other for other, _ in equation.others])
     return Ask(
         "potential", "voltage",
-        f"What is the potential of {point}, from the balance at {listed([e.point for e in equations])}?",
+        f"What is the potential of {point}, from the balance of charges?",
         "\n".join([*written, f"Solved together: {solved}"]),
         f"It lies between the potentials of {neighbours}, the points that {point} is joined to.",
         name=f"V_{point}", dimension="voltage", right=levels[point],
@@ -150,14 +151,8 @@ def _potential(
 
 
 def balance_text(equation: Equation, speech: Speech) -> str:
-    """``4 V_P = 1 V_A + 2 V_B + 1 V_R``, the capacitances in their usual unit."""
-    def number(value: Value) -> str:
-        if in_letters(value):
-            return f"({speech.amount(value, 'capacitance')})"
-        return speech.amount(value, "capacitance").split(" ")[0]
-
-    right = " + ".join(f"{number(value)} V_{other}" for other, value in equation.others)
-    return f"Balance at {equation.point}: {number(equation.own)} V_{equation.point} = {right}"
+    """The balance at one point, with its place."""
+    return f"Balance at {equation.point}: {balance_equation(equation, speech)}"
 
 
 def _plain(
@@ -267,8 +262,6 @@ def _charge(c: Capacitor, levels: Mapping[str, Value], speech: Speech) -> Ask:
     charge = tidy(c.value * drop)
     ends = [f"{p} at {speech.amount(levels[p], 'voltage')}" for p in (c.start, c.end)]
     value = speech.amount(c.value, "capacitance")
-    from tutor.teaching.quantities import Quantity
-
     name = Quantity("Q", c.name).name
     pd = speech.amount(drop, "voltage")
     return Ask(

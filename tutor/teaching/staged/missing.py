@@ -6,14 +6,25 @@ that follows and is not the one given.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
-from grammar.records import Description, Dimension, Given, Refusal
+from grammar.records import Description, Dimension, Refusal
 from tutor.circuit.following import Fact, Move, Trail, follow
-from tutor.circuit.missing import AGREES_WITHIN, Lack, find, has_missing, lack_of
-from tutor.circuit.missing_back import put_back
+from tutor.circuit.missing import (
+    AGREES_WITHIN,
+    Found,
+    Lack,
+    Root,
+    coefficients,
+    find,
+    forwards,
+    has_missing,
+    lack_of,
+    quantity_of,
+)
+from tutor.circuit.prefixes import usual_prefixes
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value
 from tutor.teaching.cautions import cautions
@@ -25,13 +36,22 @@ from tutor.teaching.staged.impossible import cannot_be, contradiction, nothing_f
 from tutor.teaching.staged.moves import Teller
 from tutor.teaching.staged.story import Ask, Story
 
-NO_FIT = "Look the values over once more, or give another one."
+LOOK_AGAIN = "Look the values over once more."
+GIVE_MORE = "Give one thing more that depends on it, as in C = 2.1 uF, V1 = 8.4 V or Q2 = 25 uC."
+MOST_LISTED = 60
+ROUNDED_AWAY = Fraction(1, 10**20)  # what putting a surd as a fraction may leave behind
+KINDS: tuple[Dimension, Dimension] = ("voltage", "energy")
+
+
+Results: TypeAlias = Mapping[str, tuple[Value, Dimension | None]]
 
 
 class _Case(NamedTuple):
-    """One text: what is missing and wanted, and what follows from what is given."""
+    """One text: what is known, and wanted, and what follows; ``known`` are facts with values."""
 
     lack: Lack
+    known: Mapping[Fact, Value]
+    missing: tuple[Fact, ...]
     wanted: tuple[Fact, ...]
     teller: Teller
 
@@ -46,22 +66,236 @@ def is_missing(description: Description) -> bool:
 
 
 def missing_story(description: Description, settings: Settings) -> Story:
-    """Find what is missing. Errors: ``Refusal`` for data that leave it open, and for more than the
-    text of one state: charged beforehand, or changed later.
+    """Find what is missing.
+
+    Errors: ``Refusal`` for data that leave it open, and for networks that are changed later.
     """
     if description.changes:
         raise Refusal(
             "A value is missing here, and something is done to the network later.",
             "Find the missing value first, and leave the changes out.",
         )
-    lack = lack_of(description)
-    case = _case(lack, _wanted(lack), settings)
+    case = _case(lack_of(description), settings)
     moves = case.trail.to(*case.wanted)
-    fault = next((m for m in moves if m.value is not None and near(m.value) <= 0), None)
-    if fault is None and not all(fact in case.trail.moves for fact in _missing(lack)):
-        fault = _blocked(case.trail)
-        if fault is None or _fits(lack):
-            return _by_equation(case)
+    fault = next((m for m in moves if not _is_above_zero(m)), None)
+    if fault is None and any(fact not in case.trail.moves for fact in case.missing):
+        fault = _first_fault(case.trail)
+        found = _found(case)
+        if fault is None or found.fitting:
+            return _by_equation(case, found)
     if fault is not None:
         return _impossible(case, fault)
-    return _found(case, moves)
+    return _by_moves(case, moves)
+
+
+# The case
+
+
+def _case(lack: Lack, settings: Settings) -> _Case:
+    whole = lack.unit.whole
+    assert whole is not None
+    known: dict[Fact, Value] = {
+        Fact("capacitance", c.name): c.value
+        for c in lack.problem.network.capacitors
+        if c.name not in lack.missing
+    }
+    for given in lack.knowns:
+        fact = Fact(given.quantity, given.of or whole.name)
+        if fact in known and not _agree(given.worth.value, known[fact]):
+            raise Refusal("One and the same quantity is given with two values.", LOOK_AGAIN)
+        known.setdefault(fact, given.worth.value)
+    missing = tuple(Fact("capacitance", name) for name in lack.missing)
+    trail = follow(_names(lack), lack.unit.steps, known)
+    speech = Speech(_powers(lack), settings)
+    teller = Teller(speech, lack.problem.network, whole.name, trail)
+    return _Case(lack, known, missing, _wanted(lack, missing, whole.name), teller)
+
+
+def _names(lack: Lack) -> list[str]:
+    made = [step.makes.name for step in lack.unit.steps if step.makes]
+    return [*(c.name for c in lack.problem.network.capacitors), *made]
+
+
+def _powers(lack: Lack) -> Mapping[Dimension, int]:
+    typed: list[tuple[Dimension, int]] = [
+        ("capacitance", power) for power in lack.problem.typed.values()
+    ]
+    return usual_prefixes([*typed, *((g.quantity, g.worth.power) for g in lack.knowns)])
+
+
+def _wanted(lack: Lack, missing: tuple[Fact, ...], whole: str) -> tuple[Fact, ...]:
+    """What is missing and what is asked; the supply's p.d. and charge where neither is there.
+
+    Errors: ``Refusal`` where nothing is missing at all.
+    """
+    asked = tuple(Fact(a.quantity, a.of or whole) for a in lack.problem.asked)
+    if missing or (asked and lack.problem.supply is None):
+        return tuple(dict.fromkeys((*missing, *asked)))
+    if lack.problem.supply is not None or all(g.quantity == "capacitance" for g in lack.knowns):
+        raise Refusal(
+            "No value is missing here, and more is given than the network and its supply.",
+            "Write ? for the value that is missing, or leave out what is given besides.",
+        )
+    return Fact("voltage", whole), Fact("charge", whole)
+
+
+def _is_above_zero(move: Move) -> bool:
+    return move.value is not None and near(move.value) > 0
+
+
+def _agree(first: Value, second: Value) -> bool:
+    one, other = near(first), near(second)
+    return abs(one - other) <= AGREES_WITHIN * abs(other)
+
+
+def _first_fault(trail: Trail) -> Move | None:
+    """The first value that cannot be, or the first relation that leaves none."""
+    below = (move for move in trail.moves.values() if not _is_above_zero(move))
+    return next(below, next(iter(trail.blocked), None))
+
+
+def _found(case: _Case) -> Found:
+    """The solutions of the equation. Errors: ``Refusal`` where there is none to solve."""
+    names = listed(case.lack.missing)
+    if len(case.lack.missing) != 1:
+        raise Refusal(f"The data do not lead to {names} one after the other.", GIVE_MORE)
+    found = find(case.lack)
+    if not found.settles and found.doubted:
+        raise Refusal(
+            f"The values given cannot all be so in this network, whatever {names} is.", LOOK_AGAIN
+        )
+    if not found.settles:
+        raise Refusal(f"The data would be the same whatever {names} is.", GIVE_MORE)
+    return found
+
+
+# The three ways such a story can go
+
+
+def _by_moves(case: _Case, moves: Sequence[Move]) -> Story:
+    asks = list(case.teller.asks(moves))
+    against = list(_against(case, moves))
+    if against:
+        return _story(case, [*asks, *against], (), {})
+    root = {fact.of: case.teller.value(fact) for fact in case.missing}
+    wanted: Results = {
+        case.teller.quantity(fact).name: (case.teller.value(fact), fact.dimension)
+        for fact in case.wanted
+        if fact in case.trail.moves
+    }
+    return _story(case, asks, tuple(_closing(case, root)), wanted)
+
+
+def _against(case: _Case, moves: Sequence[Move]) -> Iterator[Ask]:
+    """The first given value that does not agree with what follows from the others."""
+    used = case.trail.givens_of(*case.wanted)
+    base = {f: v for f, v in case.known.items() if f in used or _is_own(case, f)}
+    for fact, value in case.known.items():
+        if fact in base:
+            continue
+        trail = follow(_names(case.lack), case.lack.unit.steps, base)
+        found = _known(trail, fact)
+        if found is None:
+            base[fact] = value
+        if found is None or _agree(value, found):
+            continue
+        teller = case.teller._replace(trail=trail)
+        yield from teller.asks(trail.to(fact), moves)
+        yield contradiction(teller, fact, teller.speech.amount(near(value), fact.dimension))
+        return
+
+
+def _is_own(case: _Case, fact: Fact) -> bool:
+    """Whether this is the value of one of the capacitors, as the network has it."""
+    names = {c.name for c in case.lack.problem.network.capacitors} - {*case.lack.missing}
+    return fact.dimension == "capacitance" and fact.of in names
+
+
+def _impossible(case: _Case, fault: Move) -> Story:
+    teller = case.teller
+    before = [m for fact in fault.uses for m in case.trail.to(fact)]
+    moves = [m for m in case.trail.moves.values() if m in before]
+    asks = list(teller.asks(moves))
+    if fault.value is not None:
+        asks += [a._replace(because="") if a.right is not None else a
+                 for a in teller.asks([fault], moves)]
+    elif fault.step:
+        asks += list(teller.asks([fault], moves))[:-1]
+    asks.append(cannot_be(teller, fault))
+    names = listed(case.teller.name(fact) for fact in case.missing or case.wanted)
+    return _story(case, asks, (nothing_fits(names),), {})
+
+
+def _by_equation(case: _Case, found: Found) -> Story:
+    (name,) = case.lack.missing
+    values = [root[name] for root in found.fitting]
+    asks = list(equation_asks(name, coefficients(case.lack), values, case.teller.speech))
+    if not values:
+        return _story(case, asks, (nothing_fits(name),), {})
+    closing = [line for root in found.fitting for line in _closing(case, root)]
+    if len(values) == 1:
+        return _story(case, asks, closing, {name: (values[0], "capacitance")})
+    closing.append(f"Each of these values of {name} fits all that is given.")
+    return _story(case, asks, closing, {
+        f"{name} {place}": (value, "capacitance") for place, value in enumerate(values, start=1)
+    })
+
+
+# Its frame
+
+
+def _story(
+    case: _Case, asks: Sequence[Ask], closing: Sequence[str], results: Results
+) -> Story:
+    teller = case.teller
+    whole = teller.whole
+    voltage, energy = (_known(case.trail, Fact(kind, whole)) for kind in KINDS)
+    warned = cautions(voltage, energy, terms=teller.speech.terms)
+    return Story(
+        "missing value" if results else "impossible data", tuple(_opening(case)),
+        tuple(asks), tuple(closing), teller.speech.powers, warned, teller.network, results,
+    )
+
+
+def _known(trail: Trail, fact: Fact) -> Value | None:
+    move = trail.moves.get(fact)
+    return near(move.value) if move and move.value is not None else None
+
+
+def _opening(case: _Case) -> Iterator[str]:
+    teller, network = case.teller, case.lack.problem.network
+    yield "Here is the network."
+    if len(network.capacitors) <= MOST_LISTED:
+        for c in network.capacitors:
+            value = "not known" if c.name in case.lack.missing else teller.speech.amount(
+                c.value, "capacitance")
+            yield f"{c.name}, {value}, from {c.start} to {c.end}"
+    yield points_in_words(network, teller.speech)[-1]
+    for step in case.lack.unit.steps:
+        made = step.makes.name if step.makes else ""
+        if made and made != teller.whole:
+            yield f"{made} stands for {listed(c.name for c in step.parts)} together."
+    givens = [fact for fact in case.known if not _is_own(case, fact)]
+    yield f"Given: {'; '.join(teller.told(fact) for fact in givens)}."
+    yield f"Wanted: {listed(teller.name(fact) for fact in case.wanted)}."
+
+
+def _closing(case: _Case, root: Root) -> Iterator[str]:
+    """The found values put back: what is given comes out again."""
+    teller = case.teller
+    solution = forwards(case.lack, root)
+    told, exact = [], True
+    whole = teller.whole
+    for given in case.lack.knowns:
+        fact = Fact(given.quantity, given.of or whole)
+        value = near(quantity_of(solution, given))
+        if abs(value - given.worth.value) < ROUNDED_AWAY * given.worth.value:
+            value = given.worth.value
+        exact = exact and value == given.worth.value
+        shown = teller.speech.shown(value, fact.dimension)
+        told.append(f"{teller.name(fact)} {shown.after_equals}")
+    sizes = ((n, teller.speech.shown(near(v), "capacitance")) for n, v in root.items())
+    put = [f"{name} {shown.after_equals}" for name, shown in sizes]
+    lead = f"With {listed(put)} put back into the network" if put else "Worked out forwards"
+    end = "as given" if exact else "as given, to the figures given"
+    yield f"{lead}: {'; '.join(told)}, {end}."

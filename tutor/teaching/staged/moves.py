@@ -5,7 +5,7 @@ The moves and all their values come from ``circuit.following``; here they are pu
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -76,30 +76,33 @@ class Teller(NamedTuple):
         """``C2 = 7 µF``."""
         return f"{self.name(fact)} {self.shown(fact).after_equals}"
 
-    def asks(self, moves: Sequence[Move], before: Iterable[Move] = ()) -> Iterator[Ask]:
+    def asks(self, moves: Sequence[Move], before: Sequence[Move] = ()) -> Iterator[Ask]:
         """The questions of these moves; of each kind of step it comes first what its parts share.
 
         ``before`` are moves that have been asked already.
         """
-        kinds: set[Kind] = {move.step.kind for move in before if move.step}
-        done: set[Move] = set()
+        shared: set[Kind] = {move.step.kind for move in before if move.step}
+        added = {move.turned for move in before if _adds_capacitances(move)}
+        done = {move.finds for move in before}
         for move in moves:
             step = move.step
-            if move in done:
+            if move.finds in done:
                 continue
-            if move.rule == "share" and step:
-                same = (move.rule, move.uses, step.points)
-                alike = [m for m in moves if m.step and (m.rule, m.uses, m.step.points) == same]
-                done.update(alike)
-                yield self._share(step, alike)
-                kinds.add(step.kind)
-                continue
-            if step and step.kind not in kinds:
-                kinds.add(step.kind)
-                yield self._share(step, [])
-                if move.finds.dimension == "capacitance":
-                    yield self._adding(move, step)
-            yield self.ask(move)
+            if step and step.kind not in shared:
+                shared.add(step.kind)
+                passed = [m for m in moves if _passes(m, step) and self._is_told(m, done)]
+                done.update(m.finds for m in passed)
+                yield self._share(step, passed)
+            if step and _adds_capacitances(move) and move.turned not in added:
+                added.add(move.turned)
+                yield self._adding(move, step)
+            if move.finds not in done:
+                yield self.ask(move)
+                done.add(move.finds)
+
+    def _is_told(self, move: Move, done: Collection[Fact]) -> bool:
+        """Whether all that a move uses has been given or found before."""
+        return all(f in done or self.trail.moves[f].rule == "given" for f in move.uses)
 
     def _share(self, step: Step, moves: Sequence[Move]) -> Ask:
         """What the parts of a step share, and the values that pass on with it."""
@@ -196,6 +199,8 @@ class Teller(NamedTuple):
         """The relation in names, the numbers with their units, the result."""
         if move.rule == "law":
             return self._law(move)
+        if move.rule == "share":
+            return f"{self.relation(move)} {self.shown(move.finds).after_equals}"
         amounts = _some(self.shown(fact).text for fact in move.uses)
         relation = self.relation(move)
         if move.turned:
@@ -210,6 +215,8 @@ class Teller(NamedTuple):
 
     def relation(self, move: Move) -> str:
         """The relation in names alone."""
+        if move.rule == "share":
+            return f"{self.name(move.finds)} = {self.name(move.uses[0])}"
         if move.rule == "law":
             a, b = (self.name(fact) for fact in move.uses)
             return f"{self.name(move.finds)} = {_filled(move, a, b)}"
@@ -247,16 +254,17 @@ class Teller(NamedTuple):
             return self._law_reason(move)
         step, dimension = move.step, move.finds.dimension
         assert step is not None
+        if move.rule == "share":
+            return because(step, self.speech)
         names = listed(_some(c.name for c in step.parts))
         if dimension == "energy":
             return f"All that {names} store is what they store together."
         if dimension != "capacitance":
-            adding = (
+            return (
                 f"The {self.speech.terms.differences} along the chain of {names} add up."
                 if step.kind == "series"
                 else f"The charges of {names} side by side add up."
             )
-            return adding
         whole = self.name(move.uses[0] if move.rule == "rest" else move.finds)
         if step.kind == "series":
             return f"As a chain must be, {whole} is below the smallest of {names}."
@@ -273,7 +281,12 @@ class Teller(NamedTuple):
                 f"The {self.speech.terms.difference} grew from nought with the charge, so half of "
                 f"the last one counts: the energy is {half}."
             )
-        return f"The energy is {half}, and Q = C {self.speech.letters('V')} goes in for one of them."
+        law = f"Q = C {self.speech.letters('V')}"
+        return f"The energy is {half}, and {law} goes in for one of them."
+
+    def _alone(self, name: str) -> str:
+        given = any(c.name == name for c in self.network.capacitors)
+        return f"{name} alone" if given else f"the one capacitor, {name}, that stands for these"
 
     def _hints(self, move: Move) -> tuple[str, ...]:
         relation = self.relation(move)
@@ -283,7 +296,7 @@ class Teller(NamedTuple):
                      "charge": "charge", "energy": "energy"}
             three = listed(word for kind, word in words.items() if kind in kinds)
             return (
-                f"Look at {move.finds.of} alone: which of its quantities are known?",
+                f"Look at {self._alone(move.finds.of)}: which of its quantities are known?",
                 f"Which relation of one capacitor ties {three} together?",
                 f"{relation}.",
             )
@@ -296,13 +309,24 @@ class Teller(NamedTuple):
             "voltage": f"the {self.speech.terms.differences}",
             "charge": "the charges", "energy": "the energies",
         }[move.finds.dimension]
-        if move.rule == "sum":
+        if move.rule == "share":
+            idea = f"Which quantity is the same all over {where}?"
+        elif move.rule == "sum":
             idea = f"If {what} add up, what do they come to?"
         else:
             left = f"one over {move.finds.of}" if move.turned else self.name(move.finds)
             idea = f"If {what} must add up to the whole, what is left for {left}?"
         end = ", then turn over." if move.turned else "."
         return (f"Look at {where}: what of it is known?", idea, f"{relation}{end}")
+
+
+def _adds_capacitances(move: Move) -> bool:
+    return move.rule in ("sum", "rest") and move.finds.dimension == "capacitance"
+
+
+def _passes(move: Move, step: Step) -> bool:
+    """Whether a move passes on what the parts of this step share."""
+    return move.rule == "share" and move.step is not None and move.step.points == step.points
 
 
 def _template(move: Move) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from grammar.records import Capacitor, Description, Dimension, Plates
 from grammar.writing import write_network
-from tutor.circuit.network import build
+from tutor.circuit.network import Problem, build
 from tutor.circuit.plates import ELECTRIC_CONSTANT
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.cautions import cautions
@@ -37,7 +37,8 @@ def plating_story(description: Description, settings: Settings) -> Story:
     if plates is None:
         raise ValueError("this text is not one pair of plates")
     problem = build(description)
-    scene = Scene(plates, problem, Speech(problem.powers, settings))
+    powers = _powers(problem)
+    scene = Scene(plates, problem, Speech(powers, settings))
     asked = {each.quantity for each in description.asked}
     wanted = [each for each in AFTER_CAPACITANCE if not asked or each in asked]
     return Story(
@@ -45,11 +46,18 @@ def plating_story(description: Description, settings: Settings) -> Story:
         _opening(scene, description),
         (*_asks(scene), *_held_asks(scene, wanted)),
         tuple(_closing(scene)),
-        problem.powers,
+        powers,
         _cautions(scene),
         problem.network,
         _results(scene),
     )
+
+
+def _powers(problem: Problem) -> Mapping[Dimension, int]:
+    """The usual prefixes; where a charge is given, volts, since no prefix of the text tells."""
+    if problem.supply is None or problem.supply.quantity == "voltage":
+        return problem.powers
+    return {**problem.powers, "voltage": 0, "energy": problem.powers["charge"]}
 
 
 def _plates(description: Description) -> Plates | None:

@@ -34,7 +34,7 @@ def _area(scene: Scene) -> Ask:
         "What is the area of the plates in square metres? The number alone is enough.",
         f"1 {unit} = 10^{power} m, so 1 {unit}² = 10^{2 * power} m², and A = "
         f"{scene.number(area)} m²",
-        f"A square of 1 {unit} by 1 {unit} is small in both directions.",
+        f"A square metre is {slip} {unit} long and as many wide, so the factor counts twice.",
         name="A", right=area, pure=True,
         hints=(
             f"Look at the unit of the area: {unit} by {unit}.",
@@ -149,7 +149,8 @@ def filling_sum(scene: Scene, filling: Filling) -> str:
     """The numbers of ε0 εr A / d, in SI units without their names."""
     pieces = [ELECTRIC_CONSTANT, filling.permittivity, filling.area]
     written = [scene.number(piece) for piece in pieces if piece != 1 or piece is filling.area]
-    return f"{' × '.join(written)} / {scene.number(filling.thickness)}"
+    below = scene.number(filling.thickness)
+    return f"{' × '.join(written)} / {f'({below})' if '×' in below else below}"
 
 
 def _of(scene: Scene, filling: Filling) -> str:

@@ -74,7 +74,8 @@ def _closing(scene: Scene) -> Iterator[str]:
         f"of {speech.amount(limit.rating, 'voltage')}"
         for limit in scene.charged
     ]
-    yield f"At {at_most}, against the ratings: {', '.join(each)}; none is above its own."
+    none = "; none is above its own" if len(each) > 1 else ""
+    yield f"At {at_most}, against the ratings: {', '.join(each)}{none}."
     if scene.idle:
         verb = "has" if len(scene.idle) == 1 else "have"
         yield f"{listed(scene.idle)} never {verb} a {speech.terms.difference}, whatever the supply."
@@ -85,7 +86,7 @@ def _cautions(scene: Scene) -> tuple[str, ...]:
     if whole is None:
         return ()
     held = holding_of(whole, scene.greatest.voltage)
-    hazards = Hazards(rated=True, chained=scene.shape != "parallel")
+    hazards = Hazards(rated=True, chained=scene.shape in ("chain", "mixed"))
     return cautions(held.voltage, held.energy, hazards, scene.speech.terms)
 
 

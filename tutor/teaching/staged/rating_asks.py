@@ -37,12 +37,13 @@ def _sharing(scene: Scene) -> Ask:
     names, terms = listed(c.name for c in scene.members), scene.speech.terms
     start, end = scene.problem.network.ends
     if scene.shape == "chain":
-        because = f"{names} form one chain from {start} to {end}, and the metal between two of " \
-                  "them is an island, so all carry one charge."
+        because = f"{names} form one chain from {start} to {end}, and the metal between " \
+                  "neighbours is an island, so all carry one charge."
         reply = f"In a chain the {terms.differences} add up, and each member has a part of them."
         options = share_options("charge", reply, terms)
     else:
-        because = f"{names} all join {start} and {end}, so all have one {terms.at_the_end}"
+        because = f"{names} join the same two points, {start} and {end}, so they have one " \
+                  f"{terms.at_the_end}"
         reply = "Each of them has its own plates, and the charges on them add up."
         options = share_options("voltage", reply, terms)
     return Ask(

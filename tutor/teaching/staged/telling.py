@@ -6,12 +6,13 @@ after two wrong tries the answer is shown; a wrong number is traced to the rules
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
-from grammar.records import Refusal
-from tutor.circuit.values import Value
+from grammar.records import Dimension, Refusal
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.judging import Judged, judge
@@ -210,13 +211,33 @@ def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
         if before.name and before.right is not None and before.dimension:
             power = telling.story.powers[before.dimension]
             lookup[before.name] = known(before.right, before.dimension, power)
+    letters = _letters(telling.story)
+    lookup |= letters
     names = {*lookup, ask.name} - {""}
-    claims = read_claims(telling.terms.understood(line), names, told=tuple(sorted(names)))
+    line = telling.terms.understood(line)
+    units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
+    meant = bool(letters) and units <= {name[:1] for name in letters}
+    claims = read_claims(line, names, meant, told=tuple(sorted(names)))
     claim = claims[-1]
     sides = claim.sides[1:] if claim.target or claim.reciprocal else claim.sides
     if not sides:
         raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
     return evaluate(sides[-1], lookup), claim.reciprocal is not None
+
+
+def _letters(story: Story) -> dict[str, Measure]:
+    """The letters that stand for values in this story, as learners may use them."""
+    found: dict[str, Measure] = {}
+    for ask in story.asks:
+        if ask.right is None or not in_letters(ask.right):
+            continue
+        for symbol in ask.right.free_symbols:
+            first = str(symbol)[:1]
+            kind: Dimension = (
+                "voltage" if first in "VU" else "charge" if first == "Q" else "capacitance"
+            )
+            found[str(symbol)] = known(symbol, kind)
+    return found
 
 
 def _judged(telling: Telling, ask: Ask, measure: Measure) -> Judged:

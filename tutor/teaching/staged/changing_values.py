@@ -1,0 +1,109 @@
+"""Questions about one capacitor: its capacitance after a change, and one shorted by a wire."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from grammar.records import Amount, Plates
+from tutor.circuit.switching import Outcome
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
+from tutor.teaching.staged.story import Ask
+
+
+def capacitance_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+    """What a filling, or another gap, makes of each capacitance."""
+    change = outcome.change
+    if change is None or change.kind not in ("fill", "empty", "gap"):
+        return
+    changed = [
+        name for name in change.names
+        if outcome.before.capacitor(name).value != outcome.after.capacitor(name).value
+    ]
+    for at, name in enumerate(changed[:MOST_ASKED]):
+        told = changed[at:] if at + 1 == MOST_ASKED else [name]
+        yield _capacitance(name, outcome, scene, told)
+
+
+def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> Ask:
+    change, speech = outcome.change, scene.speech
+    assert change is not None, "only a change gives another capacitance"
+    after = Fraction(outcome.after.capacitor(name).value)
+    before = Fraction(outcome.before.capacitor(name).value)
+    reasons = {
+        "fill": "The material weakens the field of the same charge, so more charge fits per volt.",
+        "empty": "Without the material the field of the same charge is stronger, so less charge "
+                 "fits per volt.",
+        "gap": "Over another gap the same charge makes another "
+               f"{speech.terms.difference}, in proportion to the gap.",
+    }
+    hints = {
+        "fill": f"How many times what it is with air does the filling make {name}?",
+        "empty": f"How many times what it is with air did the filling make {name}?",
+        "gap": "Same charge, another gap: does the "
+               f"{speech.terms.difference} rise or fall? So what of charge per volt?",
+    }
+    keys = {"fill": "filled", "empty": "emptied", "gap": "gap"}
+    facts = {"before": scene.usual(before, "capacitance"), "ratio": before / after}
+    if change.kind == "fill" and isinstance(change.amount, Fraction):
+        facts["permittivity"] = change.amount
+        facts["empty"] = scene.usual(after / change.amount, "capacitance")
+    return Ask(
+        keys[change.kind], "value", f"What is the capacitance of {name} now?",
+        "\n".join(_relation(each, outcome, scene) for each in told), reasons[change.kind],
+        name="C" if name == scene.only else name, dimension="capacitance", right=after,
+        hints=(f"Look at what is done to {name}, and at its capacitance before.",
+               hints[change.kind], _in_names(name, outcome)),
+        facts=facts, told=scene.told,
+    )
+
+
+def _in_names(name: str, outcome: Outcome) -> str:
+    kind = outcome.change.kind if outcome.change else ""
+    if kind == "fill":
+        return f"{name} = εr × ({name} with air)"
+    if kind == "empty":
+        return f"({name} with air) = {name}/εr"
+    return f"{name} goes as 1/(gap)"
+
+
+def _relation(name: str, outcome: Outcome, scene: Scene) -> str:
+    change, speech = outcome.change, scene.speech
+    assert change is not None, "only a change gives another capacitance"
+    before = Fraction(outcome.before.capacitor(name).value)
+    after = Fraction(outcome.after.capacitor(name).value)
+    result = speech.result(after, "capacitance")
+    if change.kind == "fill" and isinstance(change.amount, Fraction):
+        air = speech.amount(after / change.amount, "capacitance")
+        return f"{name} = εr × ({name} with air) = {scene.number(change.amount)} × {air} {result}"
+    was = speech.amount(before, "capacitance")
+    inside = outcome.before.inside.get(name, Fraction(1))
+    if change.kind == "empty" and isinstance(inside, Fraction):
+        return f"{name} with air = {was} / {scene.number(inside)} {result}"
+    simple = not isinstance(inside, Plates) or len(inside.layers) < 2
+    if change.kind == "gap" and simple and not isinstance(change.amount, Amount):
+        assert change.amount is not None, "a gap is changed to a length or by a factor"
+        return f"{name} = {was} / {scene.number(change.amount)} {result}"
+    if change.kind == "gap" and simple:
+        times = scene.number(before / after)
+        return f"The gap is {times} times what it was: {name} = {was} / {times} {result}"
+    return f"{name} {result}, from its plates as they are now"
+
+
+def shorted_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+    """A charged capacitor whose two plates have become one piece of metal."""
+    for c in outcome.after.network.capacitors:
+        if c.start != c.end or not outcome.carried.charges[c.name]:
+            continue
+        q = scene.name("Q", c.name)
+        yield Ask(
+            "shorted", "charge",
+            f"Both plates of {c.name} are on one piece of metal now. What charge {q} is left on "
+            "each?",
+            f"{q} = 0: both plates of {c.name} are at one potential.",
+            f"Between two plates at one potential there is no {scene.speech.terms.difference}.",
+            name=q, dimension="charge", right=Fraction(0),
+            hints=(f"Look at where the two plates of {c.name} are joined.",
+                   f"What {scene.speech.terms.difference} can there be across {c.name}?"),
+            told={**scene.told, "name": c.name},
+        )
