@@ -202,7 +202,8 @@ def _check(source: Source, tree: Node, wish: WishedFor) -> None:
         raise refuse("parts", found, "Leave out all of, or name single capacitors.")
     if rated and wish.across is None:
         found = "A rating matters only at a p.d., and none is named."
-        raise refuse("all_rated", found, "Say what it is for, as in 12 uF for 100 V from 8 x 6 uF rated 63 V.")
+        cure = "Say what it is for, as in 12 uF for 100 V from 8 x 6 uF rated 63 V."
+        raise refuse("all_rated", found, cure)
 
 
 def _stuck(source: Source, stuck: Stuck) -> Refusal:

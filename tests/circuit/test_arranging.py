@@ -172,7 +172,10 @@ def test_ratings_are_respected_and_nothing_that_respects_them_is_missed(
     safe = {
         each.tree
         for each in free.arrangements
-        if all(v <= (kinds[place].rating or v) for place, v in voltages(each.tree, kinds, Fraction(60)))
+        if all(
+            volts <= (kinds[place].rating or volts)
+            for place, volts in voltages(each.tree, kinds, Fraction(60))
+        )
     }
     assert found.met == bool(safe)
     if safe:

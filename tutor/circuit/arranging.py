@@ -12,9 +12,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.equal_stock import ladder_terms, values_of_equal
-from tutor.circuit.looking import CutShort, Looker, Piece, Window
+from tutor.circuit.looking import CutShort, Looker, Piece
 from tutor.circuit.stock import Pair, Stock, unit_of
 from tutor.circuit.trees import Tree, Way, joined_all, leaves, overloaded, value_of_tree
+from tutor.circuit.windows import Window, pair
 
 USUAL_BUDGET = 1_000_000
 USUAL_MOST = 10
@@ -167,7 +168,7 @@ class _Nearest:
             self.pieces = {}
             self.distance = distance
             self.window = Window(
-                _pair(max(self.target - distance, Fraction(0))), _pair(self.target + distance)
+                pair(max(self.target - distance, Fraction(0))), pair(self.target + distance)
             )
         self.pieces.setdefault(value, []).append(piece)
 
@@ -185,7 +186,7 @@ class _Search:
     def wanted(self, most: int) -> Findings:
         """All in the window, size by size, until there are enough."""
         stock = self.order.stock
-        window = Window(_pair(self.order.low / self.unit), _pair(self.order.high / self.unit))
+        window = Window(pair(self.order.low / self.unit), pair(self.order.high / self.unit))
         cut_short = False
         try:
             for size in range(stock.fewest, stock.most + 1):
@@ -298,7 +299,3 @@ def _ladder(terms: tuple[int, ...]) -> Tree:
             tree = joined_all(way, [*members, tree] if tree is not None else members)
     assert tree is not None, "a value above zero has a term above zero"
     return tree
-
-
-def _pair(value: Fraction) -> Pair:
-    return value.numerator, value.denominator

@@ -21,6 +21,7 @@ from typing import NamedTuple, Protocol
 
 from tutor.circuit.stock import Bag, Pair, Stock, splits
 from tutor.circuit.trees import Tree, Way, join, joined_all
+from tutor.circuit.windows import Window, is_less, joined, pair, taken_off, window_after
 
 MOST_BAGS_OF_TWO_THIRDS = 60
 MOST_SEARCHED = 100
@@ -30,13 +31,6 @@ WAYS: tuple[Way, Way] = ("parallel", "series")
 
 class CutShort(Exception):
     """All steps that were allowed have been taken."""
-
-
-class Window(NamedTuple):
-    """The capacitances that are looked for: both ends count."""
-
-    low: Pair
-    high: Pair
 
 
 class Piece(NamedTuple):
@@ -71,7 +65,7 @@ class Looker:
         self.unit = unit
         self.budget = budget
         self.steps = 0
-        self.units = [_pair(kind.value / unit) for kind in stock.kinds]
+        self.units = [pair(kind.value / unit) for kind in stock.kinds]
         self._firsts = _first_places(stock)
         self._ends = [
             (min(values), max(values))
@@ -89,7 +83,7 @@ class Looker:
         self._spend(len(bag))
         low, high = goal.window
         least, greatest = self.bounds(bag)
-        if _is_less(greatest, low) or _is_less(high, least):
+        if is_less(greatest, low) or is_less(high, least):
             return
         # At the very end of what is possible there is one arrangement alone.
         for end, tight in ((greatest, low), (least, high)):
@@ -111,7 +105,7 @@ class Looker:
             taken = [(count, *self._ends[at]) for at, count in enumerate(bag) if count]
             least = sum((count / smallest for count, smallest, _ in taken), Fraction(0))
             greatest = sum((count * largest for count, _, largest in taken), Fraction(0))
-            found = self._bounds[bag] = (_pair(1 / least), _pair(greatest))
+            found = self._bounds[bag] = (pair(1 / least), pair(greatest))
         return found
 
     def values(self, bag: Bag) -> set[Pair]:
@@ -157,7 +151,7 @@ class Looker:
             for first in self.values(one):
                 self._spend(1)
                 for way in WAYS:
-                    second = _taken_off(value, first, way)
+                    second = taken_off(value, first, way)
                     if second is None or second not in known:
                         continue
                     for left in self.trees_of(one, first):
@@ -201,9 +195,10 @@ class Looker:
                     self._look_up((one, other), window, rest, (way, goal))
                     continue
                 inner: Way = "series" if way == "parallel" else "parallel"
+                bounds = self.bounds(other)
                 for value in self.values(one):
                     self._spend(1)
-                    left = self._window_after(window, value, way, other)
+                    left = window_after(window, value, way, bounds)
                     if left is None:
                         continue
                     piece = Piece(way, one, value, rest)
@@ -231,16 +226,25 @@ class Looker:
         The window may have become narrower meanwhile; the goal looks at each value again.
         """
         way, goal = seek
-        one, other = sorted(pair, key=lambda bag: len(self.values(bag)))
+        one, other = pair
+        bounds, beyond = self.bounds(one), self.bounds(other)
+        low, high = window
+        self._spend(1)
+        if is_less(joined(bounds[1], beyond[1], way), low):
+            return
+        if is_less(high, joined(bounds[0], beyond[0], way)):
+            return
+        if len(self.values(one)) > len(self.values(other)):
+            one, other, beyond = other, one, bounds
         keys, listed = self._listed(other)
+        self._spend(len(self.values(one)))
         for value in self.values(one):
-            self._spend(1)
-            left = self._window_after(window, value, way, other)
+            left = window_after(window, value, way, beyond)
             if left is None:
                 continue
-            (low, low_below), (high, high_below) = left
-            start = bisect_left(keys, low / low_below)
-            stop = bisect_right(keys, high / high_below, start)
+            (above, below), (most, most_below) = left
+            start = bisect_left(keys, above / below)
+            stop = bisect_right(keys, most / most_below, start)
             if start == stop:
                 continue
             self._spend(stop - start)
@@ -264,24 +268,6 @@ class Looker:
             ordered = sorted(self.values(bag), key=lambda pair: pair[0] / pair[1])
             found = self._lists[bag] = ([n / d for n, d in ordered], ordered)
         return found
-
-    def _window_after(self, window: Window, value: Pair, way: Way, bag: Bag) -> Window | None:
-        """Where the bag's value must be for the whole to be in the window; None for nowhere."""
-        (n, d), (low, low_below), (high, high_below) = value, *window
-        least, greatest = self.bounds(bag)
-        if way == "parallel":
-            left = (max(low * d - n * low_below, 0), low_below * d)
-            right = (high * d - n * high_below, high_below * d)
-        else:
-            over = n * low_below - low * d  # a chain is below each of its members
-            if over <= 0:
-                return None
-            left = (low * n, over)
-            over = n * high_below - high * d
-            right = (high * n, over) if over > 0 else greatest
-        if _is_less(right, least) or _is_less(greatest, left):
-            return None
-        return Window(left, right)
 
     def _parted(self, bag: Bag) -> list[tuple[Bag, Bag]]:
         found = self._splits.get(bag)
@@ -339,24 +325,3 @@ def _folded(piece: Piece) -> Pair:
         outer = outer.rest
     common = gcd(n, d)
     return n // common, d // common
-
-
-def _taken_off(whole: Pair, part: Pair, way: Way) -> Pair | None:
-    """What joins ``part`` to make ``whole``; None where nothing does."""
-    (n, d), (m, e) = whole, part
-    if way == "parallel":
-        above, below = n * e - m * d, d * e
-    else:
-        above, below = n * m, m * d - n * e
-    if above <= 0 or below <= 0:
-        return None
-    common = gcd(above, below)
-    return above // common, below // common
-
-
-def _is_less(one: Pair, other: Pair) -> bool:
-    return one[0] * other[1] < other[0] * one[1]
-
-
-def _pair(value: Fraction) -> Pair:
-    return value.numerator, value.denominator

@@ -18,7 +18,7 @@ from grammar.wishing import read_wish
 from tutor.circuit.network import Problem, build
 from tutor.front import guided as drawing
 from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
-from tutor.front.opening import OPENING, SAMPLE_PUZZLE, WHICH, chosen, offered
+from tutor.front.opening import OPENING, WHICH, chosen, offered, wish_in
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
@@ -197,7 +197,7 @@ def _choose(chat: Chat, line: str) -> Answer:
         lead = "No walk is on yet. Pick a network first:" if request != "unsure" else ""
         said = [Message("say", lead)] if lead else []
         return Answer(chat, (*said, Message("say", offered()), Message("ask", WHICH)))
-    if (wish := _wish_in(line)) is not None:
+    if (wish := wish_in(line)) is not None:
         return _set_puzzle(chat, wish)
     if example := chosen(line):
         return _start(chat, example.text)
@@ -315,7 +315,7 @@ def _walk(chat: Chat, line: str) -> Answer:
         return _walked(hear(walk, line))
     if walk.over:
         return _after_walk(chat, walk, line)
-    if _wish_in(line) is not None:
+    if wish_in(line) is not None:
         later = _walked(hear(walk, "repeat"))
         return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
@@ -413,12 +413,6 @@ def _read(chat: Chat, reply: drawing.Reply) -> Answer:
 # A puzzle
 
 
-def _wish_in(line: str) -> str | None:
-    """What a line wants arranged; None for any other line."""
-    found = re.match(r"(?i)\s*(?:please\s+)?(?:arrange|(?:a\s+)?puzzle)\b[\s:]*(.*)", line)
-    return None if found is None else found[1].strip() or SAMPLE_PUZZLE
-
-
 def _set_puzzle(chat: Chat, wish: str) -> Answer:
     try:
         return _puzzled(chat, begin_puzzle(read_wish(wish), chat.terms))
@@ -430,7 +424,7 @@ def _set_puzzle(chat: Chat, wish: str) -> Answer:
 def _solve(chat: Chat, line: str) -> Answer:
     stage = chat.stage
     assert isinstance(stage, Puzzling), "the table of answers has it so"
-    if (wish := _wish_in(line)) is not None:
+    if (wish := wish_in(line)) is not None:
         return _set_puzzle(chat, wish)
     return _puzzled(chat, hear_puzzle(stage.puzzle, line))
 

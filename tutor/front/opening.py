@@ -54,3 +54,11 @@ def chosen(line: str) -> Example | None:
     word = line.strip().lower().removeprefix("example").strip(" .)")
     numbers = [str(number) for number in range(1, len(EXAMPLES) + 1)]
     return EXAMPLES[numbers.index(word)] if word in numbers else None
+
+
+def wish_in(line: str) -> str | None:
+    """What a line wants arranged, as a puzzle; None for any other line."""
+    start, _, rest = line.strip().removeprefix("a ").replace(":", " ").partition(" ")
+    if start.lower() not in ("arrange", "puzzle"):
+        return None
+    return rest.strip() or SAMPLE_PUZZLE
