@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,6 +17,12 @@ from tutor.front.commands import main
 from tutor.front.opening import SAMPLE_PUZZLE
 from tutor.front.progress import may_be_typed, standing
 from tutor.teaching.speech import Terms
+
+
+@pytest.fixture(autouse=True)
+def _nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """What is printed here must not depend on the settings of whoever runs the tests."""
+    monkeypatch.setattr("tutor.front.settings_file.settings_path", lambda: tmp_path / "none.toml")
 
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:

@@ -19,6 +19,7 @@ from tutor.circuit.windows import Window, pair
 
 USUAL_BUDGET = 1_000_000
 USUAL_MOST = 10
+FEW_TO_START = 4
 GROWTH_OF_EQUAL = 2.6
 """One equal capacitor more makes about so many times as many values (OEIS A048211, its terms)."""
 
@@ -49,7 +50,7 @@ class Findings(NamedTuple):
 
     ``met`` says whether they are what was wanted; if not, they are the nearest. ``searched`` is
     the number of parts up to which every arrangement has been looked at. ``cut_short`` says that
-    the steps ran out, ``more`` that the search ended with enough found and others may be left.
+    the steps ran out, ``more`` that there are others that do as well.
     """
 
     arrangements: tuple[Arrangement, ...]
@@ -73,14 +74,24 @@ class Findings(NamedTuple):
 def arrange(order: Order, most: int = USUAL_MOST, budget: int = USUAL_BUDGET) -> Findings:
     """Find up to ``most`` arrangements that are wanted, or else the nearest of all.
 
-    ``budget`` is the number of steps that each of these two searches may take.
+    ``budget`` is the number of steps that each of these two searches may take. Where one value
+    alone is wanted, the search for the nearest comes first, as it often settles both; with a
+    tolerance it is seldom needed, and with ratings it takes long.
     """
     looker = Looker(order.stock, unit_of([kind.value for kind in order.stock.kinds]), budget)
-    wanted = _Search(order, looker).wanted(most)
+    search = _Search(order, looker)
+    if order.low == order.high and order.across is None:
+        nearest = search.nearest(most)
+        if nearest is not None:
+            return nearest
+        looker.budget = looker.steps + budget
+        return search.wanted(most)
+    wanted = search.wanted(most)
     if wanted.arrangements:
         return wanted
     looker.budget = looker.steps + budget
-    return _Search(order, looker).nearest(most)
+    search = _Search(order, looker)
+    return search.nearest(most) or search.wanted(most)
 
 
 def is_wanted(order: Order, tree: Tree) -> bool:
@@ -162,7 +173,8 @@ class _Nearest:
         distance = abs(Fraction(*value) - self.target)
         if self.distance is not None and distance > self.distance:
             return
-        if not any(is_safe(self._order, tree) for tree in self._looker.trees(piece)):
+        across = self._order.across
+        if across is not None and not self._looker.trees(piece, across):
             return
         if distance != self.distance:
             self.pieces = {}
@@ -184,38 +196,61 @@ class _Search:
         self.searched = order.stock.fewest - 1
 
     def wanted(self, most: int) -> Findings:
-        """All in the window, size by size, until there are enough."""
-        stock = self.order.stock
+        """All in the window, from the size not yet searched on, until there are enough."""
         window = Window(pair(self.order.low / self.unit), pair(self.order.high / self.unit))
         cut_short = False
         try:
-            for size in range(stock.fewest, stock.most + 1):
-                self._one_size(size, window, most - len(self.found))
-                if len(self.found) >= most:
+            for size in range(self.searched + 1, self.order.stock.most + 1):
+                self._one_size(size, window, most + 1 - len(self.found))
+                if len(self.found) > most:
                     break
                 self.searched = size
         except CutShort:
             cut_short = True
-        if cut_short and not self.found:
             self._try_ladder()
-        more = len(self.found) >= most
-        return self._findings(most, met=True, cut_short=cut_short, more=more and not cut_short)
+        return self._findings(most, met=True, cut_short=cut_short)
 
-    def nearest(self, most: int) -> Findings:
-        """The nearest of all, of whatever size, and of several those with the fewest parts."""
+    def nearest(self, most: int) -> Findings | None:
+        """The nearest of all, of whatever size, and of several those with the fewest parts.
+
+        None where the target itself is met: ``searched`` is then below the size that does so.
+        """
         order = self.order
         goal = _Nearest(order.target / self.unit, self._widest_window(), self.looker, order)
-        cut_short = False
+        self._start_near(goal)
+        if goal.distance == 0:
+            return None
         try:
             for size in range(order.stock.fewest, order.stock.most + 1):
                 for bag in order.stock.bags(size):
                     self.looker.look(bag, goal)
+                    if goal.distance == 0:
+                        self._keep(goal.pieces, most)
+                        return None
                 self.searched = size
             self._keep(goal.pieces, most)
         except CutShort:
-            cut_short = True
-            self._keep_whatever_is_known(goal.pieces)
-        return self._findings(most, met=False, cut_short=cut_short, more=False)
+            self._try_ladder()
+            met = bool(self.found)
+            if not met:
+                self._keep_whatever_is_known(goal.pieces)
+            return self._findings(most, met=met, cut_short=True)
+        return self._findings(most, met=False, cut_short=False)
+
+    def _start_near(self, goal: _Nearest) -> None:
+        """Draw the window in by what is known without a search: all in a chain or side by side.
+
+        Where each size has one bag, as with equal capacitors, sizes out of reach are then passed
+        by at once.
+        """
+        stock = self.order.stock
+        if len(stock.groups) > 1:
+            return
+        bags = [(size,) for size in range(stock.fewest, stock.most + 1)]
+        ends = [(end, bag) for bag in bags for end in self.looker.bounds(bag)]
+        ends.sort(key=lambda each: self._distance(each[0]))
+        for end, bag in ends[:FEW_TO_START]:
+            goal.take(end, Piece("series", bag, end, None))
 
     def _one_size(self, size: int, window: Window, most: int) -> None:
         """Everything in the window that has so many parts, as far as the steps reach."""
@@ -232,26 +267,33 @@ class _Search:
         """Arrangements with these values, the nearest to the target first."""
         start = len(self.found)
         for value in sorted(pieces, key=self._distance):
-            trees = {tree for piece in pieces[value] for tree in self.looker.trees(piece)}
-            self._add(tree for tree in trees if is_safe(self.order, tree))
+            self._add(self._trees(pieces[value]))
             if len(self.found) - start >= most:
                 break
 
     def _keep_whatever_is_known(self, pieces: dict[Pair, list[Piece]]) -> None:
         """The same once the steps have run out: a last few are allowed for what is at hand."""
         self.looker.budget += self.looker.budget // 4
-        known = {each.tree for each in self.found}
         for value in sorted(pieces, key=self._distance)[:USUAL_MOST]:
             try:
-                trees = {tree for piece in pieces[value] for tree in self.looker.trees(piece)}
+                trees = self._trees(pieces[value])
             except CutShort:
                 return
-            self._add(t for t in trees if t not in known and is_safe(self.order, t))
+            self._add(trees)
+
+    def _trees(self, pieces: list[Piece]) -> set[Tree]:
+        """All arrangements of these pieces that keep every capacitor within its rating."""
+        across = self.order.across
+        return {tree for piece in pieces for tree in self.looker.trees(piece, across)}
 
     def _add(self, trees: Iterable[Tree]) -> None:
         kinds = self.order.stock.kinds
-        new = [Arrangement(t, value_of_tree(t, kinds), len(list(leaves(t)))) for t in trees]
-        self.found += new
+        known = {each.tree for each in self.found}
+        self.found += [
+            Arrangement(tree, value_of_tree(tree, kinds), len(list(leaves(tree))))
+            for tree in trees
+            if tree not in known
+        ]
 
     def _distance(self, value: Pair) -> Fraction:
         return abs(self.unit * Fraction(*value) - self.order.target)
@@ -264,7 +306,7 @@ class _Search:
         """A ladder of equal capacitors, for a value that is too far for the search."""
         order = self.order
         kinds = order.stock.kinds
-        if len(kinds) != 1 or order.low > order.target or order.high < order.target:
+        if self.found or len(kinds) != 1 or order.low > order.target or order.high < order.target:
             return
         terms = ladder_terms(order.target / kinds[0].value)
         if not order.stock.fewest <= sum(terms) <= order.stock.most:
@@ -273,20 +315,15 @@ class _Search:
         if is_safe(order, tree):
             self._add([tree])
 
-    def _findings(self, most: int, met: bool, cut_short: bool, more: bool) -> Findings:
+    def _findings(self, most: int, met: bool, cut_short: bool) -> Findings:
         target = self.order.target
         ordered = sorted(
             self.found, key=lambda each: (each.parts, abs(each.value - target), str(each.tree))
         )
         shown = tuple(ordered[:most])
-        return Findings(
-            shown,
-            met and bool(shown),
-            self.searched,
-            cut_short,
-            more or len(ordered) > most,
-            self.looker.steps,
-        )
+        more = len(ordered) > most
+        steps = self.looker.steps
+        return Findings(shown, met and bool(shown), self.searched, cut_short, more, steps)
 
 
 def _ladder(terms: tuple[int, ...]) -> Tree:

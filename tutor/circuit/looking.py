@@ -20,7 +20,7 @@ from math import gcd, prod
 from typing import NamedTuple, Protocol
 
 from tutor.circuit.stock import Bag, Pair, Stock, splits
-from tutor.circuit.trees import Tree, Way, join, joined_all
+from tutor.circuit.trees import Tree, Way, greatest_voltage, join, joined_all, voltage_stood
 from tutor.circuit.windows import Window, is_less, joined, pair, taken_off, window_after
 
 MOST_BAGS_OF_TWO_THIRDS = 60
@@ -75,7 +75,7 @@ class Looker:
         self._lists: dict[Bag, tuple[list[float], list[Pair]]] = {}
         self._splits: dict[Bag, list[tuple[Bag, Bag]]] = {}
         self._bounds: dict[Bag, tuple[Pair, Pair]] = {}
-        self._trees: dict[tuple[Bag, Pair], frozenset[Tree]] = {}
+        self._trees: dict[tuple[Bag, Pair], dict[Tree, Fraction | None]] = {}
         self._small = 0
 
     def look(self, bag: Bag, goal: Goal) -> None:
@@ -119,32 +119,47 @@ class Looker:
             self._values[bag] = found
         return found
 
-    def trees(self, piece: Piece) -> frozenset[Tree]:
-        """Every arrangement that is pieced together so. Errors: ``CutShort``."""
-        found = self.trees_of(piece.bag, piece.value)
-        outer = piece
-        while outer.rest is not None:
-            way, bag, value, _ = outer.rest
-            beside = self.trees_of(bag, value)
-            self._spend(len(found) * len(beside))
-            found = frozenset(join(way, one, other) for one in found for other in beside)
-            outer = outer.rest
+    def trees(self, piece: Piece, across: Fraction | None = None) -> frozenset[Tree]:
+        """Every arrangement that is pieced together so and stands ``across`` volts, if given.
+
+        Values alone say how the p.d. is shared out among the pieces, so that no arrangement is
+        built that could not stand its share. Errors: ``CutShort``.
+        """
+        found: frozenset[Tree] = frozenset()
+        for place, (each, share) in enumerate(_shares(piece, across)):
+            standing = self.trees_of(each.bag, each.value)
+            fit = [t for t, most in standing.items() if not share or not most or most >= share]
+            if not fit:
+                return frozenset()
+            self._spend(len(fit) * max(1, len(found)))
+            if place:
+                way = each.way
+                found = frozenset(join(way, one, other) for one in found for other in fit)
+            else:
+                found = frozenset(fit)
         return found
 
-    def trees_of(self, bag: Bag, value: Pair) -> frozenset[Tree]:
-        """Every arrangement of a whole bag with exactly this value. Errors: ``CutShort``."""
+    def trees_of(self, bag: Bag, value: Pair) -> dict[Tree, Fraction | None]:
+        """Every arrangement of a whole bag with exactly this value. Errors: ``CutShort``.
+
+        With each goes the greatest p.d. that it stands, in volts, None where no rating limits it.
+        """
         found = self._trees.get((bag, value))
         if found is None:
-            found = self._trees[bag, value] = frozenset(self._arrange(bag, value))
+            found = self._trees[bag, value] = dict(self._arrange(bag, value))
         return found
 
-    def _arrange(self, bag: Bag, value: Pair) -> Iterator[Tree]:
+    def _arrange(self, bag: Bag, value: Pair) -> Iterator[tuple[Tree, Fraction | None]]:
+        kinds = self.stock.kinds
         if sum(bag) == 1:
-            yield from (p for p in self._places(bag.index(1)) if self.units[p] == value)
+            for place in self._places(bag.index(1)):
+                if self.units[place] == value:
+                    yield place, kinds[place].rating
             return
         for way, end, best in zip(WAYS, reversed(self.bounds(bag)), (max, min), strict=True):
             if value == end:
-                yield from self._all_in_one(bag, way, best is max)
+                tree = self._all_in_one(bag, way, best is max)
+                yield tree, greatest_voltage(tree, kinds)
                 return
         for one, other in self._parted(bag):
             known = self.values(other)
@@ -154,12 +169,21 @@ class Looker:
                     second = taken_off(value, first, way)
                     if second is None or second not in known:
                         continue
-                    for left in self.trees_of(one, first):
-                        for right in self.trees_of(other, second):
-                            self._spend(1)
-                            yield join(way, left, right)
+                    yield from self._joined_trees(way, (one, first), (other, second))
 
-    def _all_in_one(self, bag: Bag, way: Way, largest: bool) -> Iterator[Tree]:
+    def _joined_trees(
+        self, way: Way, one: tuple[Bag, Pair], other: tuple[Bag, Pair]
+    ) -> Iterator[tuple[Tree, Fraction | None]]:
+        values = Fraction(*one[1]), Fraction(*other[1])
+        for left, stands in self.trees_of(*one).items():
+            for right, too in self.trees_of(*other).items():
+                self._spend(1)
+                limit = None
+                if stands is not None or too is not None:
+                    limit = voltage_stood(way, values, (stands, too))
+                yield join(way, left, right), limit
+
+    def _all_in_one(self, bag: Bag, way: Way, largest: bool) -> Tree:
         """All in one chain or all side by side, of the largest or smallest kinds there are."""
         members: list[Tree] = []
         kinds = self.stock.kinds
@@ -167,7 +191,7 @@ class Looker:
             places = self._places(group)
             rank = {p: kinds[p].value if largest else -kinds[p].value for p in places}
             members += [max(places, key=rank.__getitem__)] * count
-        yield joined_all(way, members)
+        return joined_all(way, members)
 
     def _joined_values(self, bag: Bag) -> set[Pair]:
         found: set[Pair] = set()
@@ -310,6 +334,31 @@ def _bags(bag: Bag, size: int) -> int:
     for count in bag:
         ways = [sum(ways[max(0, n - count) : n + 1]) for n in range(size + 1)]
     return ways[size]
+
+
+def _shares(piece: Piece, across: Fraction | None) -> list[tuple[Piece, Fraction | None]]:
+    """Each piece from the inside out, with its share of the p.d. on the whole.
+
+    A piece in a chain has the charge of the chain, so its p.d. goes as 1/C.
+    """
+    pieces = [piece]
+    while (outer := pieces[-1].rest) is not None:
+        pieces.append(outer)
+    if across is None:
+        return [(each, None) for each in pieces]
+    sums = [Fraction(*piece.value)]
+    for each in pieces[1:]:
+        sums.append(Fraction(*joined(pair(sums[-1]), each.value, each.way)))
+    shares: list[Fraction | None] = []
+    for inside, each in zip(reversed(sums[:-1]), reversed(pieces[1:]), strict=True):
+        whole = sums[len(sums) - 1 - len(shares)]
+        if each.way == "parallel":
+            shares.append(across)
+        else:
+            shares.append(whole * across / Fraction(*each.value))
+            across = whole * across / inside
+    shares.append(across)
+    return list(zip(pieces, reversed(shares), strict=True))
 
 
 def _folded(piece: Piece) -> Pair:

@@ -88,6 +88,31 @@ def overloaded(
             yield at, place, voltage
 
 
+def voltage_stood(
+    way: Way, values: Sequence[Fraction], voltages: Sequence[Fraction | None]
+) -> Fraction | None:
+    """The greatest p.d. that parts in a chain or side by side stand, from what each stands.
+
+    ``values`` are their capacitances in any one unit; None stands for no limit. In a chain the
+    charge is the same on all, and the part that would be overcharged first sets the limit.
+    """
+    limits = [(c, v) for c, v in zip(values, voltages, strict=True) if v is not None]
+    if not limits:
+        return None
+    if way == "parallel":
+        return min(v for _, v in limits)
+    return min(c * v for c, v in limits) * sum((1 / c for c in values), Fraction(0))
+
+
+def greatest_voltage(tree: Tree, kinds: Sequence[Kind]) -> Fraction | None:
+    """The greatest p.d. in volts with every capacitor within its rating; None for no limit."""
+    if not isinstance(tree, Joined):
+        return kinds[tree].rating
+    values = [value_of_tree(member, kinds) for member in tree.members]
+    stood = [greatest_voltage(member, kinds) for member in tree.members]
+    return voltage_stood(tree.way, values, stood)
+
+
 def _members(way: Way, tree: Tree) -> tuple[Tree, ...]:
     return tree.members if isinstance(tree, Joined) and tree.way == way else (tree,)
 
