@@ -15,6 +15,7 @@ _SUPPLY_WORDS: tuple[tuple[Place, str, str], ...] = (
     ("charge", "holding", "charge"),
 )
 _QUANTITY = re.compile(r"([CQVUEW])(.*)", re.IGNORECASE)
+_QUANTITIES = ("across", "holding", "put", "rated", "charged")  # their values are no parts
 _WHOLE = ("", "eq", "t", "tot", "total")
 
 
@@ -111,8 +112,18 @@ def _gives(node: Node, used: set[str], names: set[str]) -> bool:
 
 
 def _used(source: Source, tree: Node) -> set[str]:
-    """The texts of all values, a part's name among them where it is used."""
-    return {source.text_of(node) for node in in_order(tree) if name_of(node) == "value"}
+    """The texts of all values that stand for parts, a part's name among them where it is used."""
+    others = {
+        id(value)
+        for node in in_order(tree)
+        if name_of(node) in _QUANTITIES
+        for value in children(node, "value")
+    }
+    return {
+        source.text_of(node)
+        for node in in_order(tree)
+        if name_of(node) == "value" and id(node) not in others
+    }
 
 
 def _defining(tree: Node) -> list[Node]:

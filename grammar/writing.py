@@ -58,7 +58,7 @@ def write_network(description: Description, ascii: bool = False) -> str:
     if description.supply is not None and not apart:
         clauses.append(write_supply(description.supply, ascii))
     if description.asked:
-        clauses.append(_asked(description.asked))
+        clauses.append(_asked(description.asked, _names(description)))
     whole = ("; " if listed else ", ").join(clauses)
     return "; ".join((whole, *_further(description, ascii)))
 
@@ -88,13 +88,18 @@ def _line(capacitor: str, join: Join, description: Description, ascii: bool) -> 
 
 def _further(description: Description, ascii: bool) -> Iterator[str]:
     """What is known beside the network, then what is done to it."""
-    names = {join.capacitor.name for join in description.joins}
-    if description.nest is not None:
-        names.update(capacitor.name for capacitor in leaves(description.nest))
+    names = _names(description)
     for given in description.givens:
         yield write_given(given, names, ascii)
     for index, change in enumerate(description.changes):
         yield write_change(change, index == 0, ascii)
+
+
+def _names(description: Description) -> set[str]:
+    names = {join.capacitor.name for join in description.joins}
+    if description.nest is not None:
+        names.update(capacitor.name for capacitor in leaves(description.nest))
+    return names
 
 
 def _nest(part: Part, ascii: bool) -> str:
@@ -118,17 +123,20 @@ def _nest(part: Part, ascii: bool) -> str:
 def _capacitors(capacitors: list[Capacitor], ascii: bool) -> list[str]:
     """Each capacitor with its name and value, in the same order."""
     names = {capacitor.name for capacitor in capacitors}
+    alike = {name.lower() for name in names}
     written = []
     for capacitor in capacitors:
         value = write_worth(capacitor.worth, "capacitance", ascii)
-        if value in names and value != capacitor.name:
-            value += "/1"  # the name alone would mean the other capacitor
+        own = value.lower() == capacitor.name.lower() and value not in names
+        if value.lower() in alike and value != capacitor.name and not own:
+            value += "/1"  # the name alone would mean the other capacitor, c1 for C1 too
         written.append(f"{capacitor.name} = {value}{write_traits(capacitor, ascii)}")
     return written
 
 
-def _asked(asked: tuple[Asked, ...]) -> str:
-    if all(each.of is None or re.fullmatch(r"C[0-9]+", each.of) for each in asked):
+def _asked(asked: tuple[Asked, ...], names: set[str]) -> str:
+    short = all(each.of is None or re.fullmatch(r"C[0-9]+", each.of) for each in asked)
+    if short and "C" not in names:  # with a capacitor called C, C alone would mean that one
         return "asked: " + ", ".join(
             _ASKED[each.quantity][0] + (each.of or "C")[1:] for each in asked
         )

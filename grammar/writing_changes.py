@@ -83,7 +83,7 @@ def _change(change: Change, ascii: bool) -> str:
 
 def _gap(amount: Amount | Fraction | None, ascii: bool) -> str:
     if isinstance(amount, Amount):
-        return write_length(amount, ascii)
+        return f"to {write_length(amount, ascii)}"  # without to, a before a number is an article
     assert amount is not None, "a gap is changed to a length or by a factor"
     return FACTOR_WORDS.get(amount) or f"times {amount}"
 

@@ -82,8 +82,8 @@ def test_every_refusal_has_its_place_and_its_words(case):
 
 
 def test_there_are_enough_refusals_and_all_forms_of_the_design():
-    assert len({case["text"] for case in REFUSED}) == len(REFUSED) >= 80
-    assert len(READ) >= 100
+    assert len({case["text"] for case in REFUSED}) == len(REFUSED) >= 300
+    assert len(READ) >= 160
 
 
 def nested(depth):
@@ -186,6 +186,11 @@ PIECES = [
     *("across", "12 V", "holding", "3 uC", "ends", "and", "from", "to", "between", "wire"),
     *("asked:", "find", "the", "charge", "on", "each", "capacitor", "p.d.", "total", "stored"),
     *("in series", "in parallel", "in series with", "with", "series(", "parallel(", "three"),
+    *("rated", "charged to", "10 V", "join", "crossed", "then", "remove supply", "put", "with"),
+    *("fill", "empty", "take out", "gap of", "gap", "doubled", "times 3/2", "double the gap of"),
+    *("plates", "100 cm2", "8 cm", "square", "by", "1 mm", "filled 2.5", "over", "1/2", "half"),
+    *("layers", "side by side", "0.4 mm of 2", "40 cm² of 2", "of", "metal", "C2 = ?", "V1 = 3 V"),
+    *("ladder of", "(series 2 uF, shunt 4 uF)", "5 sections", "without end", "endless", "shunt"),
     *("3 x", "a", "x", "×", "µF", "é", "²", "⁻", "𝟓", "\u200b", "\x1b", "\ud800", "\r", "\u2028"),
 ]
 SOUP = st.lists(st.sampled_from(PIECES), max_size=14).map(" ".join)
