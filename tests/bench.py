@@ -30,8 +30,12 @@ class Bench:
     def energy(self) -> Fraction:
         return sum((q * q / c / 2 for c, _, _, q in self.capacitors.values()), Fraction(0))
 
+    def metals(self) -> list[str]:
+        plates = {m for _, a, b, _ in self.capacitors.values() for m in (a, b)}
+        return sorted(plates | {*self.ends})
+
     def settle(self) -> None:
-        metals = sorted({m for _, a, b, _ in self.capacitors.values() for m in (a, b)} | {*self.ends})
+        metals = self.metals()
         at = {metal: index for index, metal in enumerate(metals)}
         size = len(metals) + 1  # the last unknown is the charge that the supply moves
         rows = [[Fraction(0)] * (size + 1) for _ in range(size)]
@@ -81,8 +85,7 @@ class Bench:
         self.capacitors[name][1:3] = [f"x{self.count}", f"y{self.count}"]
 
     def together(self, names: Sequence[str]) -> bool:
-        pieces = self._pieces(sorted({m for _, a, b, _ in self.capacitors.values() for m in (a, b)}
-                                     | {*self.ends}))
+        pieces = self._pieces(self.metals())
         homes = [
             next(i for i, piece in enumerate(pieces) if self.capacitors[name][1] in piece)
             for name in names

@@ -10,14 +10,15 @@ from grammar.records import Description, Part, Plates
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, settle
 from tutor.circuit.network import Problem
-from tutor.circuit.switching import Outcome, outcome
+from tutor.circuit.switching import Account, Outcome, outcome
 from tutor.circuit.values import value_of
 
 
 def beginning(description: Description, problem: Problem) -> Outcome | Broken:
     """Its capacitors, with what they were charged to, put together and joined to the supply.
 
-    ``problem`` is the working model of the same description; all values must be numbers.
+    ``problem`` is the working model of the same description; all values must be numbers. Where a
+    charge is given to the whole, no capacitor may have been charged beforehand.
     """
     capacitors = capacitors_of(description)
     charges = {c.name: Fraction(0) for c in problem.network.capacitors}
@@ -41,27 +42,17 @@ def beginning(description: Description, problem: Problem) -> Outcome | Broken:
 
 def _given(before: State, charge: Fraction) -> Outcome | Broken:
     """A charge put on the + end, and as much taken from the − end, with no supply left there."""
-    alone = outcome(None, before, before)
-    if isinstance(alone, Broken):
-        return alone
-    nothing = dict.fromkeys(before.charges, Fraction(0))
     plus, minus = before.network.ends
     if plus == minus:
         return Broken("shorted")
-    at_one_volt = settle(before._replace(charges=nothing, supply=Fraction(1)))
+    at_one_volt = settle(before._replace(supply=Fraction(1)))
     drawn = at_one_volt.charge_at(plus)
     if drawn == 0:
         return Broken("open")
-    charges = {
-        name: held + at_one_volt.charges[name] * charge / drawn
-        for name, held in alone.after.charges.items()
-    }
-    after = alone.after._replace(charges=charges)
-    added = after.stored - alone.after.stored
-    account = alone.account._replace(
-        gained=alone.account.gained + added, by_supply=alone.account.by_supply + added
-    )
-    return alone._replace(after=after, account=account)
+    charges = {name: q * charge / drawn for name, q in at_one_volt.charges.items()}
+    after = before._replace(charges=charges)
+    account = Account(after.stored, after.stored, Fraction(0), Fraction(0))
+    return Outcome(None, before, after, after, account)
 
 
 def capacitors_of(description: Description) -> list[records.Capacitor]:

@@ -25,7 +25,7 @@ from grammar.records import (
 from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.network import Network, Problem, Supply, build
 from tutor.circuit.solving import Solution, solve
-from tutor.circuit.surds import near, settled
+from tutor.circuit.surds import near, settled, square_root
 from tutor.circuit.values import Value
 
 AGREES_WITHIN: Final = Fraction(1, 200)
@@ -134,6 +134,42 @@ def coefficients(lack: Lack) -> tuple[Fraction, ...]:
     return tuple(Fraction(int(k.p), int(k.q)) for k in lowest.all_coeffs())
 
 
+def forwards(lack: Lack, root: Root) -> Solution:
+    """The network worked out in the ordinary way with these values put in, surds as near fractions.
+
+    The first known p.d., charge or energy settles the p.d. between its ends.
+    """
+    whole = lack.problem.network
+    network = whole._replace(capacitors=tuple(
+        c._replace(value=near(root[c.name])) if c.name in root else c for c in whole.capacitors
+    ))
+    unit = solve(network, Supply("voltage", Fraction(1)))
+    first = next(iter(_powered(lack)), None)
+    if first is None:
+        return unit._replace(holdings={}, potentials={})
+    times = first.worth.value / near(quantity_of(unit, first))
+    if POWER[first.quantity] == 2:
+        times = near(square_root(times))
+    return solve(network, Supply("voltage", times))
+
+
+def quantity_of(solution: Solution, known: Given) -> Value:
+    """The size of the quantity that is given, as a solution has it."""
+    assert solution.whole is not None, "the ends are joined"
+    name = known.of or solution.whole.name
+    if known.quantity == "capacitance":
+        every = Network((*solution.network.capacitors, solution.whole), solution.network.ends)
+        return every.named([name])[0].value
+    held = solution.holdings[name].size
+    return {"voltage": held.voltage, "charge": held.charge, "energy": held.energy}[known.quantity]
+
+
+def _powered(lack: Lack) -> list[Given]:
+    """The knowns that grow with the p.d. of the supply, energies last."""
+    found = [given for given in lack.knowns if POWER[given.quantity]]
+    return sorted(found, key=lambda given: POWER[given.quantity])
+
+
 def _in_letters(description: Description) -> Description:
     """The same with the name of each missing capacitor in place of its value."""
     joins = tuple(j._replace(capacitor=_lettered(j.capacitor)) for j in description.joins)
@@ -184,15 +220,12 @@ def _knowns(description: Description) -> Iterator[Given]:
 
 def _equations(lack: Lack) -> Iterator[_Equation]:
     """One for each known capacitance, and one for each other known beside the first of them."""
-    others: list[Given] = []
     for given in lack.knowns:
         if POWER[given.quantity] == 0:
             yield _Equation(_expression(lack.unit, given), _rational(given), (given,))
-        else:
-            others.append(given)
-    others.sort(key=lambda given: POWER[given.quantity])
-    for given in others[1:]:
-        yield _ratio(lack.unit, given, others[0])
+    powered = _powered(lack)
+    for given in powered[1:]:
+        yield _ratio(lack.unit, given, powered[0])
 
 
 def _ratio(unit: Solution, given: Given, first: Given) -> _Equation:
@@ -217,23 +250,12 @@ def _expression(unit: Solution, given: Given) -> Any:
     """
     import sympy
 
-    assert unit.whole is not None
-    name = given.of or unit.whole.name
-    if given.quantity == "capacitance":
-        made = Network((*unit.network.capacitors, unit.whole), unit.network.ends)
-        return sympy.S(_named(made, name))
-    held = unit.holdings[name].size
-    if held.energy == 0:
+    if given.of is not None and unit.holdings[given.of].energy == 0:
         raise Refusal(
-            f"No charge comes to {name} in this network, so none of that is on it.",
-            f"Look at how {name} is joined, or leave out what is given of it.",
+            f"No charge comes to {given.of} in this network, so none of that is on it.",
+            f"Look at how {given.of} is joined, or leave out what is given of it.",
         )
-    values = {"voltage": held.voltage, "charge": held.charge, "energy": held.energy}
-    return sympy.S(values[given.quantity])
-
-
-def _named(network: Network, name: str) -> Value:
-    return network.named([name])[0].value
+    return sympy.S(quantity_of(unit, given))
 
 
 def _rational(given: Given) -> Any:

@@ -32,7 +32,7 @@ def settled(value: Value) -> Value:
         return Fraction(value)
     import sympy
 
-    simple = sympy.radsimp(sympy.expand(value))
+    simple = sympy.expand(sympy.radsimp(sympy.expand(value)))
     if simple.is_Rational:
         return Fraction(int(simple.p), int(simple.q))
     return simple

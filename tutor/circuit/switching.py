@@ -16,7 +16,7 @@ from grammar.apart import plates_of
 from grammar.records import Amount, Change, Layer, Plates
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, settle
-from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.network import Network
 from tutor.circuit.structure import pieces
 from tutor.circuit.values import value_of
 
@@ -49,12 +49,12 @@ class Outcome(NamedTuple):
     @property
     def moved(self) -> tuple[str, ...]:
         """The capacitors whose charge or capacitance is another one afterwards."""
-        then = {c.name: c.value for c in self.before.network.capacitors}
+        values = {c.name: c.value for c in self.before.network.capacitors}
+        then = self.before if self.change is None else self.carried
         return tuple(
             c.name
             for c in self.after.network.capacitors
-            if c.value != then[c.name]
-            or self.after.charges[c.name] != self.carried.charges[c.name]
+            if c.value != values[c.name] or self.after.charges[c.name] != then.charges[c.name]
         )
 
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from grammar.bank import Bank
 from grammar.records import Dimension
+from grammar.writing import write_number
 from tutor.circuit.banks import Built, equal_chains, fewest_of_any, smallest_bank
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.settings import Settings
@@ -56,7 +57,7 @@ def bank_story(bank: Bank, settings: Settings) -> Story:
 
 
 def _powers(bank: Bank) -> Mapping[Dimension, int]:
-    c, v = bank.each.power, bank.voltage.power
+    c, v = bank.each.power, bank.rating.power
     return {"capacitance": c, "voltage": v, "charge": c + v, "energy": c + 2 * v}
 
 
@@ -93,7 +94,8 @@ def _length(scene: Scene) -> Ask:
         "how many in a chain", "value",
         f"How many capacitors are needed in one chain, so that each has at most {rating} of "
         f"{whole}?",
-        f"{whole} / {rating} = {_plain(ratio)}{rounded}; with {length} in a chain each has {each}",
+        f"{whole} / {rating} {_equals(scene, ratio)}{rounded}; with {length} in a chain each "
+        f"has {each}",
         f"Equal capacitors in a chain carry one charge, so they share the {difference} equally.",
         name="n", right=Fraction(length), pure=True,
         hints=(
@@ -133,7 +135,7 @@ def _chains(scene: Scene) -> Ask:
     return Ask(
         "how many chains", "value",
         f"How many {what} side by side make at least {wanted}?",
-        f"{wanted} / ({one}) = {_plain(ratio)}{rounded}",
+        f"{wanted} / ({one}) {_equals(scene, ratio)}{rounded}",
         f"Side by side all have the whole {speech.terms.difference}, and their charges add up.",
         name="m", right=Fraction(size), pure=True,
         hints=(
@@ -184,5 +186,8 @@ def _unequal(scene: Scene, best: Built) -> str:
     )
 
 
-def _plain(ratio: Fraction) -> str:
-    return str(ratio) if ratio.denominator < 100 else f"about {float(ratio):.4g}"
+def _equals(scene: Scene, ratio: Fraction) -> str:
+    """A plain number with the sign that is true before it."""
+    style = scene.speech.terms.style
+    text, exact = write_number(ratio, style.figures, style.comma)
+    return f"{'=' if exact else '≈'} {text}"

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from tutor.circuit.islands import Block, net_charge
 from tutor.circuit.network import Capacitor
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
 from tutor.teaching.speech import listed
-from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, metal, of
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, of
 from tutor.teaching.staged.story import Ask
 
 
@@ -23,10 +23,15 @@ def bank_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
             yield lone_voltage(block.capacitors[0], outcome, scene)
         return
     shares = _shares(block, outcome)
-    if sum(1 for share in shares if share) > 1:
+    if sum(1 for share in shares if share) > 1 and not given_charge(outcome):
         yield _joint_charge(block, outcome, scene)
     yield _common_voltage(block, outcome, scene)
     yield from _charges(block, outcome, scene)
+
+
+def given_charge(outcome: Outcome) -> bool:
+    """Whether the network starts with a charge that is given as a whole."""
+    return outcome.change is None and outcome.carried == outcome.after
 
 
 def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
@@ -36,12 +41,14 @@ def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
     voltage = abs(outcome.after.voltage(c.name))
     v, q = scene.name("V", c.name), scene.name("Q", c.name)
     held = speech.amount(charge, "charge")
+    first = outcome.change is None
     return Ask(
         "kept charge", "voltage",
-        f"{c.name} still holds {held}. What is its {difference} {v} now?",
+        f"{c.name} {'' if first else 'still '}holds {held}. What is its {difference} {v}"
+        f"{'' if first else ' now'}?",
         f"{v} = {q}/{c.name} = {held} / ({speech.amount(c.value, 'capacitance')}) "
         f"{speech.result(voltage, 'voltage')}",
-        f"The charge of {c.name} stayed, and its capacitance is another one.",
+        f"The charge of {c.name} is fixed, and its {difference} follows from it.",
         name=v, dimension="voltage", right=voltage,
         hints=(
             f"Look at what {c.name} holds, and at its capacitance now.",
@@ -49,7 +56,7 @@ def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
             "goes with the charge that stayed?",
             f"{v} = {q}/{c.name}",
         ),
-        facts={"kept": scene.usual(before, "voltage")},
+        facts={} if first else {"kept": scene.usual(before, "voltage")},
         told={**scene.told, "name": c.name},
     )
 
@@ -76,28 +83,39 @@ def _joint_charge(block: Block, outcome: Outcome, scene: Scene) -> Ask:
     shares = _shares(block, outcome)
     total = sum(shares, Fraction(0))
     q = scene.name("Q")
-    top = metal(outcome.carried, _top(block, outcome))
     pairs = [(c.name, share) for c, share in zip(block.capacitors, shares, strict=True) if share]
+    plates = _plates(pairs, _top(block, outcome))
     opposed = any(share < 0 for share in shares)
     because = (
-        f"Charges of unlike signs have come together on the metal of {top}, so they partly cancel."
-        if opposed else f"On the metal of {top} all charges have one sign, so they add."
+        "Charges of unlike signs have come together there, so they partly cancel."
+        if opposed else "All the charges there have one sign, so they add."
     )
+    one = ", one piece of metal now" if brought_together(outcome) else ""
     facts = {f"q{at}": scene.usual(abs(share), "charge") for at, (_, share) in enumerate(pairs)}
     return Ask(
         "joint charge", "charge",
-        f"Look at the metal of {top}: it is one piece now. What size of charge {q} is on it in all?",
+        f"Look at {plates}{one}. What size of charge {q} is on them in all?",
         f"{q} = {scene.added([share for _, share in pairs], 'charge')} "
         f"{speech.result(total, 'charge')}",
         because, name=q, dimension="charge", right=total,
         hints=(
-            f"Write down the charge of each plate on that metal, with its sign: {top}.",
+            f"Write down the charge of each of these, with its sign: {plates}.",
             "Which of these charges have the same sign, and which cancel?",
             f"{q} is the sum of these charges, each with its sign.",
         ),
-        facts={**facts, "opposed": Fraction(opposed)},
-        told={**scene.told, "metal": top},
+        facts={**facts, "opposed": Fraction(opposed)}, told=scene.told,
     )
+
+
+def brought_together(outcome: Outcome) -> bool:
+    """Whether this change has joined metal that was apart."""
+    return outcome.change is not None and outcome.change.kind in ("join", "wire")
+
+
+def _plates(pairs: list[tuple[str, Fraction]], point: str) -> str:
+    if has_name(point):
+        return f"the plates of {listed(name for name, _ in pairs)} at {point}"
+    return listed(f"the {'+' if share > 0 else '−'} plate of {name}" for name, share in pairs)
 
 
 def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
@@ -109,15 +127,10 @@ def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
     values = speech.sum_of(block.capacitors)
     sources = [c.name for c, share in zip(block.capacitors, shares, strict=True) if share]
     q = scene.name("Q") if len(sources) > 1 else scene.name("Q", sources[0])
-    facts: dict[str, Fraction] = {}
-    for at, (c, share) in enumerate(zip(block.capacitors, shares, strict=True)):
-        facts[f"c{at}"] = scene.usual(Fraction(c.value), "capacitance")
-        before = outcome.before.capacitor(c.name).value
-        facts[f"v{at}"] = scene.usual(share / Fraction(before), "voltage")
     return Ask(
         "common p.d.", "voltage",
-        f"{names} now lie between the same two pieces of metal. What is their common "
-        f"{difference} {v}?",
+        f"{names} {'now lie' if brought_together(outcome) else 'lie'} between the same two pieces "
+        f"of metal. What is their common {difference} {v}?",
         f"{v} = {q}/({of(block.capacitors)}) = {speech.amount(total, 'charge')} / ({values}) "
         f"{speech.result(total / whole, 'voltage')}",
         f"{names} share one {difference}, and the charge that stayed is spread over all of them.",
@@ -127,9 +140,24 @@ def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
             "The charge on the joined plates stayed. How large a capacitance is it on now?",
             f"{v} = {q}/({of(block.capacitors)})",
         ),
-        facts=facts,
-        told={**scene.told, "names": names, "sum": of(block.capacitors)},
+        facts=_joining_facts(block, outcome, scene),
+        told={**scene.told, "name": names, "names": names, "sum": of(block.capacitors)},
     )
+
+
+def _joining_facts(block: Block, outcome: Outcome, scene: Scene) -> dict[str, Fraction]:
+    """What wrong rules work with: capacitances and p.d.s that come together, or the p.d. kept."""
+    if given_charge(outcome):
+        return {}
+    if outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED:
+        before = abs(outcome.before.voltage(block.names[0]))
+        return {"kept": scene.usual(before, "voltage")}
+    facts: dict[str, Fraction] = {}
+    shares = _shares(block, outcome)
+    for at, (c, share) in enumerate(zip(block.capacitors, shares, strict=True)):
+        facts[f"c{at}"] = scene.usual(Fraction(c.value), "capacitance")
+        facts[f"v{at}"] = scene.usual(share / Fraction(c.value), "voltage")
+    return facts
 
 
 def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
@@ -155,7 +183,7 @@ def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
             name=q, dimension="charge", right=abs(outcome.after.charges[c.name]),
             hints=(
                 f"Look at {c.name} alone: its capacitance, and the common "
-                f"{speech.terms.difference}.",
+                f"{speech.terms.at_the_end}",
                 f"How much charge does {c.name} hold for each volt?",
                 f"{q} = {c.name} × {v}",
             ),

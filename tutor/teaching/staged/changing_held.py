@@ -20,7 +20,7 @@ from tutor.teaching.staged.story import Ask, Option
 
 NO_WORDS = ("no", "n", "none", "nothing", "it does not", "does not")
 YES_WORDS = ("yes", "y", "it does", "some")
-ENERGY_WORDS = ("the energy", "energy", "energies")
+ENERGY_WORDS = ("the stored energy", "stored energy", "energy")
 
 
 def held_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
@@ -41,7 +41,7 @@ def held_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
         if supplied:
             yield _by_supply(of_kind[0], outcome, scene, lead)
         elif kind == "join":
-            yield _kept_by_joining(of_kind[0], outcome, scene, lead)
+            yield _kept_by_joining(of_kind[0], scene, lead)
         else:
             yield _by_islands(of_kind[0], outcome, scene, lead)
         lead = ""
@@ -49,6 +49,12 @@ def held_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
 
 def _text(lead: str, question: str) -> str:
     return f"{lead} {question}".lstrip()
+
+
+def _question(at: str, difference: str) -> str:
+    if at.startswith("of"):
+        return f"What is held fixed, the {difference} or the charge {at}?"
+    return f"What is held fixed {at}, the {difference} or the charge?"
 
 
 def _by_supply(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
@@ -64,7 +70,7 @@ def _by_supply(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
     slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
     return Ask(
         "held", "shares",
-        _text(lead, f"What is held fixed {at}, the {difference} or the charge?"),
+        _text(lead, _question(at, difference)),
         f"The {difference} {at} is held fixed. {because}", because,
         options=share_options(
             "voltage",
@@ -85,19 +91,20 @@ def _by_islands(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
     difference = scene.speech.terms.difference
     at = where(block, outcome.after)
     because = (
-        f"Nothing is joined to {_both(block, outcome)} that could bring or take charge, so the "
+        f"No supply is joined to {_both(block, outcome)}, and no charge crosses a gap, so the "
         f"charge stays and the {difference} follows from it."
     )
     kind = outcome.change.kind if outcome.change else ""
     name = "supply-off-keeps-the-pd" if kind in FILLED_OR_MOVED else "keeps-the-pd"
+    names = (name,) if kind else ()
     return Ask(
         "held", "shares",
-        _text(lead, f"What is held fixed {at}, the {difference} or the charge?"),
-        f"The charge {at} is held fixed. {because}", because,
+        _text(lead, _question(at, difference)),
+        f"The charge {at if at.startswith('of') else 'there'} is held fixed. {because}", because,
         options=share_options(
             "charge",
             f"A supply would be needed to hold the {difference} {at}, and none is joined there.",
-            scene.speech.terms, (name,),
+            scene.speech.terms, names,
         ),
         hints=(
             f"Follow the metal of {_both(block, outcome)}: where does it end?",
@@ -112,7 +119,7 @@ def _both(block: Block, outcome: Outcome) -> str:
     return listed(metal(outcome.after, point) for point in block.points)
 
 
-def _kept_by_joining(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
+def _kept_by_joining(block: Block, scene: Scene, lead: str) -> Ask:
     terms = scene.speech.terms
     names = listed(block.names)
     because = (
@@ -128,7 +135,7 @@ def _kept_by_joining(block: Block, outcome: Outcome, scene: Scene, lead: str) ->
         _text(
             lead,
             f"What cannot change in the joining: their {terms.differences}, the charge on the "
-            "joined plates together, or the energy?",
+            "joined plates together, or the stored energy?",
         ),
         f"The charge on the joined plates cannot change. {because}", because,
         options=(
@@ -166,25 +173,36 @@ def _let_go(outcome: Outcome, scene: Scene, lead: str) -> Ask:
     )
 
 
+def _level(outcome: Outcome, scene: Scene) -> str:
+    """Why a joining moves nothing."""
+    change, difference = outcome.change, scene.speech.terms.difference
+    if change is not None and change.kind == "wire":
+        return f"{listed(change.points or ())} are at one potential already"
+    if change is not None and change.kind == "join":
+        return f"The plates that are joined have one {difference} between them already"
+    return f"The {difference} at {across(outcome.after)} is the supply's already"
+
+
 def _at_rest(outcome: Outcome, scene: Scene, lead: str) -> Ask:
     difference = scene.speech.terms.difference
     if outcome.change is not None and outcome.change.kind == "take out":
         names = listed(outcome.change.names)
         because = (
-            f"The plates of {names} carry off their own charges; the {scene.speech.terms.differences} "
-            "of the others are what they were, so nothing drives any charge."
+            f"The plates of {names} carry off their own charges, and nothing changes the "
+            f"{scene.speech.terms.differences} of the others, so nothing drives any charge."
         )
     else:
-        because = (
-            f"What is joined was at one potential already: no {difference} drives any charge."
-        )
+        because = f"{_level(outcome, scene)}, so nothing drives any charge."
     return Ask(
         "at rest", "change",
         _text(lead, "Does any charge move along a wire then, yes or no?"),
         f"No charge moves. {because}", because,
         options=(
             Option(NO_WORDS, True),
-            Option(YES_WORDS, False, f"Charge moves along a wire only where a {difference} drives it."),
+            Option(
+                YES_WORDS, False,
+                f"Charge moves along a wire only where a {difference} drives it.",
+            ),
         ),
         hints=(
             f"Compare the {scene.speech.terms.differences} before and after.",

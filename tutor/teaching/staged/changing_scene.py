@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.records import Amount, Change, Dimension
@@ -17,9 +18,9 @@ from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech, listed
 
 MOST_ASKED = 4
-FACTORS: Mapping[Fraction, str] = {
-    Fraction(2): "doubled", Fraction(1, 2): "halved", Fraction(3): "tripled"
-}
+FACTORS: Mapping[Fraction, str] = MappingProxyType(
+    {Fraction(2): "doubled", Fraction(1, 2): "halved", Fraction(3): "tripled"}
+)
 
 
 class Scene(NamedTuple):
@@ -139,7 +140,7 @@ def done(outcome: Outcome, scene: Scene) -> str:
 
 def _put_together(outcome: Outcome, scene: Scene) -> str:
     if outcome.after.supply is not None:
-        return _supplied(outcome, scene)
+        return _supplied(outcome, scene).replace(" put ", " ")
     return "the capacitors are put together as listed"
 
 

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from types import MappingProxyType
 
 from grammar.records import Amount, Plates
+from grammar.writing import write_number
 from tutor.circuit.switching import Outcome
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
 from tutor.teaching.staged.story import Ask
+
+# The rules of plates speak of an area unit, which matters only where an area is given.
+AREA_UNIT: Mapping[str, str] = MappingProxyType({"unit": "cm", "tenth": "10^-2"})
 
 
 def capacitance_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
@@ -51,10 +56,10 @@ def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> 
     return Ask(
         keys[change.kind], "value", f"What is the capacitance of {name} now?",
         "\n".join(_relation(each, outcome, scene) for each in told), reasons[change.kind],
-        name="C" if name == scene.only else name, dimension="capacitance", right=after,
+        name=name, dimension="capacitance", right=after,
         hints=(f"Look at what is done to {name}, and at its capacitance before.",
                hints[change.kind], _in_names(name, outcome)),
-        facts=facts, told=scene.told,
+        facts=facts, told={**scene.told, **AREA_UNIT},
     )
 
 
@@ -83,11 +88,15 @@ def _relation(name: str, outcome: Outcome, scene: Scene) -> str:
     simple = not isinstance(inside, Plates) or len(inside.layers) < 2
     if change.kind == "gap" and simple and not isinstance(change.amount, Amount):
         assert change.amount is not None, "a gap is changed to a length or by a factor"
-        return f"{name} = {was} / {scene.number(change.amount)} {result}"
+        return f"{name} = {was} / {_factor(change.amount, scene)} {result}"
     if change.kind == "gap" and simple:
         times = scene.number(before / after)
         return f"The gap is {times} times what it was: {name} = {was} / {times} {result}"
     return f"{name} {result}, from its plates as they are now"
+
+
+def _factor(factor: Fraction, scene: Scene) -> str:
+    return scene.number(factor) if write_number(factor)[1] else f"({factor})"
 
 
 def shorted_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
@@ -101,7 +110,7 @@ def shorted_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
             f"Both plates of {c.name} are on one piece of metal now. What charge {q} is left on "
             "each?",
             f"{q} = 0: both plates of {c.name} are at one potential.",
-            f"Between two plates at one potential there is no {scene.speech.terms.difference}.",
+            f"Between two plates at one potential there is no {scene.speech.terms.at_the_end}",
             name=q, dimension="charge", right=Fraction(0),
             hints=(f"Look at where the two plates of {c.name} are joined.",
                    f"What {scene.speech.terms.difference} can there be across {c.name}?"),

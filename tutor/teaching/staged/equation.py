@@ -35,7 +35,7 @@ def equation_asks(
         why = "It has no root above 0: what is given is more than this network could ever hold."
     yield Ask(
         "how many fit", "choice",
-        f"{name} settles both its own p.d. and its charge, so no single step leads to it. With x "
+        f"{name} settles both its own {speech.terms.difference} and its charge, so no single step leads to it. With x "
         f"for the number of {unit} in {name}, the data come to {equation}. How many values above "
         "0 fit?",
         why, why, options=tuple(numbers),
@@ -48,7 +48,7 @@ def equation_asks(
             "root", "value", f"What is {name}{which}?",
             f"{equation} gives {name} {speech.shown(near(value), 'capacitance').after_equals}",
             f"{result} is a root of {equation} and above 0.", name, "capacitance", near(value),
-            hints=(f"Solve {equation} for x.",),
+            hints=(f"Solve {equation} for x.",), exact=value,
         )
 
 

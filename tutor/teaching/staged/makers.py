@@ -7,6 +7,9 @@ from typing import Final, NamedTuple
 
 from grammar.records import Description
 from tutor.teaching.settings import Settings
+from tutor.teaching.staged.changing import changing_story, is_changing
+from tutor.teaching.staged.endless import endless_story, is_endless
+from tutor.teaching.staged.missing import is_missing, missing_story
 from tutor.teaching.staged.plating import is_plating, plating_story
 from tutor.teaching.staged.rating import is_rating, rating_story
 from tutor.teaching.staged.story import Story
@@ -20,6 +23,9 @@ class Maker(NamedTuple):
 
 
 MAKERS: Final[tuple[Maker, ...]] = (
+    Maker(is_missing, missing_story),
+    Maker(is_endless, endless_story),
+    Maker(is_changing, changing_story),
     Maker(is_plating, plating_story),
     Maker(is_rating, rating_story),
 )

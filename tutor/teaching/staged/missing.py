@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
 from grammar.records import Description, Dimension, Refusal
+from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.following import Fact, Move, Trail, follow
 from tutor.circuit.missing import (
     AGREES_WITHIN,
@@ -75,8 +76,13 @@ def missing_story(description: Description, settings: Settings) -> Story:
             "A value is missing here, and something is done to the network later.",
             "Find the missing value first, and leave the changes out.",
         )
+    if any(c.start is not None for c in capacitors_of(description)):
+        raise Refusal(
+            "A value is missing here, and a capacitor is charged before anything is joined.",
+            "Leave that charge out: a missing value is found in a network charged from empty.",
+        )
     case = _case(lack_of(description), settings)
-    moves = case.trail.to(*case.wanted)
+    moves = case.trail.to(*(case.missing or case.wanted[:1]))
     fault = next((m for m in moves if not _is_above_zero(m)), None)
     if fault is None and any(fact not in case.trail.moves for fact in case.missing):
         fault = _first_fault(case.trail)
@@ -177,11 +183,23 @@ def _by_moves(case: _Case, moves: Sequence[Move]) -> Story:
     against = list(_against(case, moves))
     if against:
         return _story(case, [*asks, *against], (), {})
-    root = {fact.of: case.teller.value(fact) for fact in case.missing}
+    found = {move.finds: case.teller.value(move.finds) for move in moves}
+    before = list(moves)
+    for fact in case.wanted:
+        if fact not in found:
+            # What has been found is as good as given for what is asked besides.
+            trail = follow(_names(case.lack), case.lack.unit.steps, {**case.known, **found})
+            teller = case.teller._replace(trail=trail)
+            onward = trail.to(fact)
+            asks += teller.asks(onward, before)
+            before += onward
+            found |= {move.finds: teller.value(move.finds) for move in onward}
+    root = {fact.of: found[fact] for fact in case.missing}
+    known = {**case.known, **found}
     wanted: Results = {
-        case.teller.quantity(fact).name: (case.teller.value(fact), fact.dimension)
+        case.teller.quantity(fact).name: (known[fact], fact.dimension)
         for fact in case.wanted
-        if fact in case.trail.moves
+        if fact in known
     }
     return _story(case, asks, tuple(_closing(case, root)), wanted)
 

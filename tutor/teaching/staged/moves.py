@@ -6,6 +6,7 @@ The moves and all their values come from ``circuit.following``; here they are pu
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -19,15 +20,13 @@ from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import because
 from tutor.teaching.speech import Shown, Speech, listed
+from tutor.teaching.staged.rules_missing import BY_PLAIN, BY_TURNED, IN_A_CHAIN, SIDE_BY_SIDE
 from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import Ask, Option
 from tutor.teaching.wording import Wording
 
 PLAIN_WORDS = ("capacitances", "capacitance", "the values themselves")
 TURNED_WORDS = ("reciprocals", "reciprocal", "one over", "1 over", "1 c", "inverses", "inverse")
-IN_A_CHAIN, SIDE_BY_SIDE = "missing in a chain", "missing side by side"
-BY_PLAIN = "takes-capacitances-apart-in-a-chain"
-BY_TURNED = "takes-reciprocals-apart-side-by-side"
 MOST_WRITTEN_OUT = 12
 
 ABOUT: Mapping[Dimension, About] = MappingProxyType({
@@ -172,7 +171,7 @@ class Teller(NamedTuple):
         asked = Ask(
             f"by {move.rule}", ABOUT[dimension], text, self.working(move), self._reason(move),
             quantity.name, dimension, None if move.value is None else near(move.value),
-            hints=self._hints(move),
+            hints=self._hints(move), exact=move.value,
         )
         if move.rule == "rest" and dimension == "capacitance":
             return self._with_facts(asked, move)
@@ -180,10 +179,9 @@ class Teller(NamedTuple):
 
     def _with_facts(self, asked: Ask, move: Move) -> Ask:
         """What the wrong rules of a missing capacitance run on, in the usual unit."""
-        power = self.speech.powers["capacitance"]
-        whole, *others = [near(self.value(fact)) / 10**power for fact in move.uses]
+        unit = Fraction(10) ** self.speech.powers["capacitance"]
+        whole, *others = [near(self.value(fact)) / unit for fact in move.uses]
         joint = chain_sum(list(others)) if move.turned else add_up(list(others))
-        assert joint is not None
         return asked._replace(
             key=IN_A_CHAIN if move.turned else SIDE_BY_SIDE,
             facts={"whole": whole, "others": near(joint), "sum": near(add_up(list(others)))},

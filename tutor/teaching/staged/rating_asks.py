@@ -99,7 +99,8 @@ def _option(scene: Scene, limit: Limit) -> Option:
 
 
 def _first_hints(scene: Scene) -> tuple[str, ...]:
-    difference = scene.speech.terms.difference
+    terms = scene.speech.terms
+    difference = terms.difference
     if scene.shape == "chain":
         return (
             "Look at capacitance and rating of each.",
@@ -108,7 +109,8 @@ def _first_hints(scene: Scene) -> tuple[str, ...]:
         )
     if scene.shape == "parallel":
         return (
-            "Look at the ratings.", f"All have one {difference}. Which of them bears the least?"
+            "Look at the ratings.",
+            f"All have one {terms.at_the_end} Which of them bears the least?",
         )
     return (
         f"Look at how the {difference} is shared out, at 1 V between the ends.",

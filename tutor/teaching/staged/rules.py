@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
+from tutor.teaching.staged.rules_changing import CHANGING
 from tutor.teaching.staged.rules_floating import FLOATING
+from tutor.teaching.staged.rules_missing import MISSING
 from tutor.teaching.staged.rules_plating import PLATING
 from tutor.teaching.staged.rules_rating import RATING
 from tutor.teaching.staged.story import Rule
 
-RULES: Final[tuple[Rule, ...]] = (*FLOATING, *PLATING, *RATING)
+RULES: Final[tuple[Rule, ...]] = (*CHANGING, *FLOATING, *MISSING, *PLATING, *RATING)

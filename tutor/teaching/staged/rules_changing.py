@@ -21,7 +21,7 @@ FINE = 10**15
 
 
 def _many(facts: Facts, letter: str) -> list[Fraction]:
-    found = []
+    found: list[Fraction] = []
     while (key := f"{letter}{len(found)}") in facts:
         found.append(facts[key])
     return found
@@ -44,7 +44,8 @@ def _is_opposed(facts: Facts) -> bool:
 
 
 def _keeps_energy(facts: Facts) -> Found:
-    yield _root(sum((c * v * v for c, v in _pairs(facts)), Fraction(0)) / _whole(facts))
+    if "c0" in facts:
+        yield _root(sum((c * v * v for c, v in _pairs(facts)), Fraction(0)) / _whole(facts))
 
 
 def _keeps_pd(facts: Facts) -> Found:
@@ -57,7 +58,8 @@ def _halves(facts: Facts) -> Found:
 
 def _averages(facts: Facts) -> Found:
     voltages = [abs(v) for v in _many(facts, "v")]
-    yield sum(voltages, Fraction(0)) / len(voltages)
+    if voltages:
+        yield sum(voltages, Fraction(0)) / len(voltages)
 
 
 def _adds_pds(facts: Facts) -> Found:
@@ -68,7 +70,8 @@ def _adds_pds(facts: Facts) -> Found:
 
 def _as_chain(facts: Facts) -> Found:
     charge = sum((c * v for c, v in _pairs(facts)), Fraction(0))
-    yield abs(charge) * sum((1 / c for c in _many(facts, "c")), Fraction(0))
+    if "c0" in facts:
+        yield abs(charge) * sum((1 / c for c in _many(facts, "c")), Fraction(0))
 
 
 def _adds_opposed(facts: Facts) -> Found:
@@ -94,11 +97,7 @@ def _no_loss(_: Facts) -> Found:
 
 
 def _one_drop(facts: Facts) -> Found:
-    yield from (drop for drop in _many_from(facts) if drop > 0)
-
-
-def _many_from(facts: Facts) -> list[Fraction]:
-    return [value for key, value in facts.items() if key.startswith("drop")]
+    yield from (drop for key, drop in facts.items() if key.startswith("drop") and drop > 0)
 
 
 def _kept(facts: Facts) -> Found:
@@ -193,7 +192,7 @@ CHANGING: Final[tuple[Rule, ...]] = (
         "the supply holds the p.d.",
     ),
     Rule(
-        "supply-off-keeps-the-pd", "I2", "S29+S30", ("kept charge",), _kept,
+        "supply-off-keeps-the-pd", "I2", "S29+S30", ("kept charge", "common p.d."), _kept,
         "keeping the {difference} as it was",
         "Nothing is joined to {name} that could bring charge, so with another capacitance the "
         "{difference} cannot stay",

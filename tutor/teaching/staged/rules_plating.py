@@ -1,11 +1,11 @@
 """Family I, what is between the plates and their shape, as far as charge and p.d. are not in it.
 
-``told`` gives difference, differences and pd_letter, and with an area unit and tenth.
-
 Facts: ``empty`` is the capacitance with air, ``before`` that before a change, both in the usual
 unit; ``permittivity`` is the filling's, ``ratio`` the new gap over the old; ``upside`` is the
 capacitance with the gap above the line, ``slipped`` the number with an area unit read wrongly,
-``added`` the layers added up.
+``added`` the layers added up. ``told`` has the words for a p.d., ``difference`` and
+``differences``, and its letter, ``pd_letter``; where ``slipped`` is a fact also ``unit``, the
+length whose square the area is given in, and ``tenth``, what part of a metre that is.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ def _added_constant(facts: Facts) -> Iterable[Fraction | None]:
 
 def _upside(facts: Facts) -> Iterable[Fraction | None]:
     yield facts.get("upside")
-    if "ratio" in facts:
+    if "ratio" in facts and "permittivity" not in facts:  # else it is no gap that has changed
         yield facts["before"] * facts["ratio"]
 
 

@@ -37,7 +37,8 @@ class Ask(NamedTuple):
     of reason for a right answer. ``hints`` go from where to look to the relation, never the value.
     ``facts`` are plain numbers in the usual units for malrules to run on, ``told`` the texts that
     their sentences may speak of. ``pure`` marks a plain number without unit (right is then that
-    number). ``network`` is there where a drawing may be added to the reveal.
+    number). ``network`` is there where a drawing may be added to the reveal. ``exact`` is the value
+    itself where ``right`` is a fraction near a surd.
     """
 
     key: str
@@ -54,6 +55,7 @@ class Ask(NamedTuple):
     told: Mapping[str, str] = MappingProxyType({})
     pure: bool = False
     network: Network | None = None
+    exact: Value | None = None
 
 
 class Story(NamedTuple):

@@ -63,6 +63,8 @@ def begin(story: Story, terms: Settings = DEFAULTS) -> Told:
 def hear(telling: Telling, line: str) -> Told:
     """Answer one line."""
     ask, request = telling.ask, request_in(line)
+    if ask is not None and not telling.over and _names_an_option(ask, line):
+        return _word(telling._replace(routes=(), asked_back=""), ask, line)
     if request == "restart":
         return begin(telling.story, telling.terms)
     if request == "stop" or ask is None or telling.over:
@@ -157,6 +159,11 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
     if len(ask.options) == len([o for o in ask.options if not o.is_right]) + 1 == 2:
         return _show(telling, ask, [message])  # of two, the other is known now
     return _after_wrong(telling, ask, [message], None)
+
+
+def _names_an_option(ask: Ask, line: str) -> bool:
+    """Whether a line is, word for word, an answer of the question, which then is no request."""
+    return any(plain(word) == plain(line) for option in ask.options for word in option.words)
 
 
 def _verdict(
@@ -296,8 +303,9 @@ def _matching(ask: Ask, judged: Judged, measure: Measure, power: int) -> list[Ru
         return []
     scale = Fraction(10) ** power
     half = half_in_si(measure, power) if measure.one_number else None
-    if half is not None and measure.figures < 2:
-        return []
+    if half is not None and measure.figures < 2 and judged.value != 0:
+        return []  # too many rules reach a number of one figure; a nought is meant exactly
+    half = half if judged.value != 0 else None
     typed = Typed(judged.value / scale, half / scale if half is not None else None, measure.figures)
     right = ask.right / scale
     found = []

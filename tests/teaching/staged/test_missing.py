@@ -1,0 +1,181 @@
+"""Stories of missing values: which questions, what is found, and data that cannot be."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from grammar.reading import read_network
+from grammar.records import Amount, Description, Refusal, Supply
+from tests import nodal
+from tests.circuit.test_missing import given_of, hidden
+from tests.strategies import as_drawn, nests, small_fractions
+from tests.teaching.staged.manners import at, check_manners, lines_of, story, told_rightly, verdict
+from tutor.circuit.beginning import capacitors_of
+from tutor.circuit.missing import find, lack_of
+from tutor.circuit.surds import near
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.makers import story_of
+from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.rules_missing import MISSING
+from tutor.teaching.staged.telling import begin, hear
+
+Case: TypeAlias = Mapping[str, Any]
+CASES = tomllib.loads(
+    (Path(__file__).parents[2] / "cases" / "missing.toml").read_text(encoding="utf-8")
+)
+BY_NAME = {rule.name: rule for rule in MISSING}
+F = Fraction
+by_text = pytest.mark.parametrize("case", CASES["worked"], ids=lambda case: case["text"][:60])
+
+
+@pytest.mark.parametrize("case", CASES["published"], ids=lambda case: case["id"])
+def test_published_answers(case: Case) -> None:
+    """To the figures printed; what the source calls impossible is told as impossible."""
+    told = story(case["text"])
+    asked = next(ask for ask in told.asks if ask.name == case["name"] and ask.right is not None)
+    printed = F(case["si"])
+    half = F(5) * F(10) ** -case["figures"]
+    assert isinstance(asked.right, Fraction)
+    assert abs(asked.right - printed) <= half * abs(printed)
+    assert (told.kind == "impossible data") == ("impossible" in case["printed"])
+    check_manners(told)
+
+
+@by_text
+def test_worked_ones(case: Case) -> None:
+    told = story(case["text"])
+    assert [ask.key for ask in told.asks] == case["keys"]
+    assert told.kind == case["kind"]
+    found = {name: value for name, (value, _) in told.results.items()}
+    assert {name: near(value) for name, value in found.items()} == {
+        name: F(value) for name, value in case["found"].items()
+    }
+    check_manners(told)
+
+
+@by_text
+def test_words_and_letters_of_the_settings(case: Case) -> None:
+    terms = Settings("potential difference", "U", "W", "comma", 3)
+    told = story(case["text"], terms)
+    for line in lines_of(told):
+        assert "p.d" not in line, line
+        assert not re.search(r"(?<!\d )\b[VE]\d? =", line), line
+        assert not re.search(r"\d\.\d", line), line
+    told_rightly(told, terms)
+
+
+@pytest.mark.parametrize("case", CASES["refused"], ids=lambda case: case["words"])
+def test_refused(case: Case) -> None:
+    with pytest.raises(Refusal) as refused:
+        story_of(read_network(case["text"]), DEFAULTS)
+    assert case["words"] in str(refused.value)
+
+
+def test_a_network_with_all_its_values_has_no_such_story() -> None:
+    assert story_of(read_network("C1 = 3 uF -- C2 = 7 uF, across 12 V"), DEFAULTS) is None
+
+
+# Wrong rules
+
+
+def test_all_rules_are_there_and_worked() -> None:
+    assert {rule.code for rule in MISSING} == {"L3", "L4", "C2"}
+    for kind in ("fact", "told"):
+        assert {case["name"] for case in CASES[kind]} == set(BY_NAME)
+    assert set(MISSING) <= set(RULES)
+
+
+@pytest.mark.parametrize("case", CASES["fact"], ids=lambda case: case["code"])
+def test_rules_on_facts(case: Case) -> None:
+    rule = BY_NAME[case["name"]]
+    numbers = [*rule.numbers({name: F(number) for name, number in case["facts"].items()})]
+    assert rule.code == case["code"]
+    assert F(case["wrong"]) in numbers
+    assert F(case["right"]) not in numbers
+
+
+@pytest.mark.parametrize("case", CASES["told"], ids=lambda c: f"{c['code']} {c['key']}")
+def test_rules_in_the_dialogue(case: Case) -> None:
+    turn = at(story(case["text"]), case["key"])
+    assert verdict(hear(turn.telling, case["right"])).verdict == "right"
+    for wrong in case["wrong"]:
+        said = verdict(hear(turn.telling, wrong))
+        assert (said.verdict, said.malrules) == ("wrong", (case["name"],)), wrong
+
+
+def test_one_figure_names_no_rule() -> None:
+    turn = at(story("C1 = 3 uF -- C2 = ?; C = 2.1 uF"), "missing in a chain")
+    assert verdict(hear(turn.telling, "0.9 uF")).malrules == ()
+
+
+# What is said
+
+
+def test_what_cannot_be_is_explained_where_it_shows() -> None:
+    last = story("C1 = 8 uF || C2 = ?; C = 5 uF").asks[-1]
+    assert "a parallel set is above its largest member" in last.reveal
+    assert "8 µF" in last.reveal
+    assert "C cannot be 5 µF" in last.reveal
+    chain = story("C1 = 3 uF -- C2 = ?; C = 4 uF").asks[-1]
+    assert "C stays below 3 µF, so it cannot be 4 µF" in chain.reveal
+
+
+def test_nothing_is_said_before_it_is_asked() -> None:
+    """The opening of each question holds no value that a later question asks for."""
+    for case in CASES["worked"]:
+        told = story(case["text"])
+        given_away = [*told.opening]
+        for ask in told.asks:
+            for value in case["found"].values():
+                amount = f"{float(F(value) * 10**6):g} µF"
+                if ask.right == F(value):
+                    assert not any(f"= {amount}" in line for line in [*given_away, ask.text])
+            given_away.append(ask.reveal)
+
+
+def test_a_learner_may_use_what_was_found() -> None:
+    turn = at(story("C1 = 4 uF -- (C2 = 2 uF || C3 = ?); C = 2.4 uF"), "missing side by side")
+    assert verdict(hear(turn.telling, "C3 = C23 - 2 uF")).verdict == "right"
+
+
+def test_both_of_two_values_are_asked() -> None:
+    told = story("C1 = 3 uF -- C2 = ?, across 12 V; E2 = 45.36 uJ")
+    turn = hear(begin(told).telling, "one")
+    assert verdict(turn).verdict == "wrong"
+    turn = hear(turn.telling, "two")
+    assert verdict(turn).verdict == "right"
+    assert "smaller" in turn.messages[-1].text
+
+
+@settings(max_examples=25)
+@given(nests(small_fractions().map(lambda n: n / 10**6), most=5), st.data())
+def test_any_hidden_value_is_asked_for_and_found(nest: Any, data: st.DataObject) -> None:
+    whole = Description(nest=nest)
+    capacitors = capacitors_of(whole)
+    chosen = data.draw(st.sampled_from(capacitors))
+    outcome = nodal.solve(*as_drawn(whole), voltage=F(12))
+    of = data.draw(st.sampled_from([None, *(c.name for c in capacitors)]))
+    kind = data.draw(st.sampled_from(["charge", "energy", "voltage"]))
+    givens = (given_of(outcome, "capacitance", None),)
+    if of is not None and (of, kind) != (chosen.name, "energy"):
+        givens = (given_of(outcome, kind, of),)
+    description = Description(
+        nest=hidden(nest, chosen.name), supply=Supply("voltage", Amount(F(12))), givens=givens
+    )
+    assume(find(lack_of(description)).settles)
+    told = story_of(description, DEFAULTS)
+    assert told is not None
+    assert told.kind == "missing value"
+    values = [value for value, _ in told.results.values()]
+    assert isinstance(chosen.worth, Amount)
+    assert chosen.worth.value in [near(value) for value in values]
+    check_manners(told)

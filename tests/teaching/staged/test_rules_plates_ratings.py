@@ -1,0 +1,60 @@
+"""Wrong rules about plates and ratings: their worked examples, on facts and in the dialogue."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import pytest
+
+from tests.teaching.staged.manners import at, story, verdict
+from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.rules_plating import PLATING
+from tutor.teaching.staged.rules_rating import RATING
+from tutor.teaching.staged.telling import hear
+
+Case: TypeAlias = Mapping[str, Any]
+CASES = tomllib.loads(
+    (Path(__file__).parents[2] / "cases" / "malrules_plates_ratings.toml").read_text(
+        encoding="utf-8"
+    )
+)
+MINE = (*PLATING, *RATING)
+BY_NAME = {rule.name: rule for rule in MINE}
+IN_SCOPE = {"I3", "I5", "I6", "I7", "I8", "L1", "L2"}
+
+
+def test_all_are_there_and_worked() -> None:
+    assert {rule.code for rule in MINE} == IN_SCOPE
+    assert {case["code"] for case in (*CASES["fact"], *CASES["told"])} == IN_SCOPE
+    assert set(MINE) <= set(RULES)
+    assert all(re.fullmatch(r"[a-z]+(-[a-z]+)+", rule.name) for rule in MINE)
+
+
+@pytest.mark.parametrize("case", CASES["fact"], ids=lambda case: case["code"])
+def test_on_facts(case: Case) -> None:
+    rule = BY_NAME[case["name"]]
+    facts = {name: Fraction(number) for name, number in case["facts"].items()}
+    assert rule.code == case["code"]
+    assert Fraction(case["wrong"]) in [*rule.numbers(facts)] != [Fraction(case["right"])]
+
+
+@pytest.mark.parametrize("case", CASES["told"], ids=lambda c: f"{c['code']} {c['key']}")
+def test_in_the_dialogue(case: Case) -> None:
+    turn = at(story(case["text"]), case["key"])
+    assert verdict(hear(turn.telling, case["right"])).verdict == "right"
+    for wrong in case["wrong"]:
+        said = verdict(hear(turn.telling, wrong))
+        assert said.verdict == "wrong", wrong
+        assert said.malrules == (case["name"],), wrong
+
+
+def test_rules_that_do_not_fit_are_not_named() -> None:
+    """Air has no permittivity to misuse, and an area in m² no unit to slip on."""
+    turn = at(story("plates 0.01 m2 gap 1 mm"), "plates")
+    for number in ("8854 pF", "89.5 pF"):
+        assert not verdict(hear(turn.telling, number)).malrules

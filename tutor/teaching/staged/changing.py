@@ -1,0 +1,185 @@
+"""The story of charged capacitors that are joined, filled, moved, wired or taken out in stages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+
+from grammar import records
+from grammar.records import Amount, Change, Description, Dimension, Letter, Refusal, Unknown
+from grammar.writing import write_network
+from tutor.circuit.beginning import beginning, capacitors_of
+from tutor.circuit.changes import Broken
+from tutor.circuit.network import Network, build
+from tutor.circuit.structure import pieces
+from tutor.circuit.switching import Misfit, Outcome, make
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.changing_close import cautions_of, closing, results
+from tutor.teaching.staged.changing_scene import Scene, done
+from tutor.teaching.staged.changing_start import stage_asks, start_asks
+from tutor.teaching.staged.story import Ask, Story
+
+MOST_LISTED = 12
+
+
+def is_changing(description: Description) -> bool:
+    """Whether capacitors are charged beforehand, or something is done to the network."""
+    capacitors = capacitors_of(description)
+    if description.givens or any(isinstance(c.worth, Unknown) for c in capacitors):
+        return False
+    return bool(description.changes) or any(c.start is not None for c in capacitors)
+
+
+def changing_story(description: Description, settings: Settings) -> Story:
+    """The questions of every stage.
+
+    Errors: ``Refusal`` for letters, and for what cannot be done.
+    """
+    capacitors = capacitors_of(description)
+    _refuse_letters(description, capacitors)
+    _refuse_two_charges(description, capacitors)
+    problem = build(description)
+    outcomes = _played(description)
+    powers = _fitting(problem.powers, outcomes)
+    only = capacitors[0].name if len(capacitors) == 1 else None
+    scene = Scene(Speech(powers, settings), only)
+    asks = (*start_asks(outcomes[0], capacitors, scene), *_stages(outcomes[1:], scene))
+    whole = len(set(pieces(problem.network.capacitors).values())) == 1
+    return Story(
+        "changes",
+        tuple(_opening(description, outcomes[0], scene)),
+        asks,
+        tuple(closing(outcomes, capacitors, scene)),
+        powers,
+        cautions_of(outcomes, capacitors, scene),
+        problem.network if whole else None,
+        results(outcomes),
+    )
+
+
+def _refuse_letters(
+    description: Description, capacitors: Sequence[records.Capacitor]
+) -> None:
+    worths = [c.worth for c in capacitors]
+    worths += [c.start.worth for c in capacitors if c.start is not None]
+    worths += [change.supply.worth for change in description.changes if change.supply]
+    worths += [description.supply.worth] if description.supply else []
+    letters = [worth.symbol for worth in worths if isinstance(worth, Letter)]
+    if letters:
+        raise Refusal(
+            f"{letters[0]} has no number, and what is done to charged capacitors is worked in "
+            "numbers.",
+            f"Give {letters[0]} a value: any one will do to see how it goes.",
+        )
+
+
+def _refuse_two_charges(
+    description: Description, capacitors: Sequence[records.Capacitor]
+) -> None:
+    charged = [c.name for c in capacitors if c.start is not None]
+    supply = description.supply
+    if charged and supply is not None and supply.quantity == "charge":
+        raise Refusal(
+            f"A charge is given for the whole network, and {charged[0]} is charged beforehand as "
+            "well.",
+            "Give the one or the other: what each capacitor holds, or what the whole was given.",
+        )
+
+
+def _played(description: Description) -> list[Outcome]:
+    """Every stage in turn. Errors: ``Refusal`` at the first that cannot be."""
+    first = beginning(description, build(description))
+    if isinstance(first, Broken):
+        raise _impossible(first, None)
+    outcomes = [first]
+    for change in description.changes:
+        try:
+            found = make(outcomes[-1].after, change)
+        except Misfit as misfit:
+            raise _misfit(misfit, change) from None
+        if isinstance(found, Broken):
+            raise _impossible(found, change)
+        outcomes.append(found)
+    return outcomes
+
+
+def _fitting(
+    powers: Mapping[Dimension, int], outcomes: Sequence[Outcome]
+) -> Mapping[Dimension, int]:
+    """The usual prefixes; larger ones for charge and energy where numbers would grow long."""
+    states = [state for outcome in outcomes for state in (outcome.before, outcome.after)]
+    largest: dict[Dimension, Fraction] = {
+        "charge": max(abs(q) for state in states for q in state.charges.values()),
+        "energy": max(state.stored for state in states),
+    }
+    found = dict(powers)
+    for dimension, most in largest.items():
+        while most >= Fraction(10) ** (found[dimension] + 4) and found[dimension] < 0:
+            found[dimension] += 3
+    return found
+
+
+def _impossible(broken: Broken, change: Change | None) -> Refusal:
+    if broken.kind == "open":
+        return Refusal(
+            "Nothing joins the two ends, so they cannot hold the charge that is given.",
+            "Join them by capacitors, or leave the charge out.",
+        )
+    what = {"wire": "This wire", "supply": "This supply", "join": "This joining"}
+    named = what.get(change.kind, "This") if change else "A wire"
+    points = f" from {change.points[0]} to {change.points[1]}" if change and change.points else ""
+    return Refusal(
+        f"{named}{points} would put the two ends of the supply on one piece of metal.",
+        "That shorts the supply: remove it first, or leave this out.",
+    )
+
+
+def _misfit(misfit: Misfit, change: Change) -> Refusal:
+    name = misfit.args[0]
+    if isinstance(change.amount, Amount):
+        return Refusal(
+            f"The new gap of {name} does not go with what is known of its plates.",
+            "Say by how much it changes, as in doubled, or give a gap wider than what is in it.",
+        )
+    return Refusal(
+        f"What is between the plates of {name} does not fit into the new gap.",
+        "Take the filling out first, or keep the gap wider.",
+    )
+
+
+def _stages(outcomes: Sequence[Outcome], scene: Scene) -> Iterator[Ask]:
+    """A supply that is taken away is told together with what is done next, if anything is."""
+    told: list[str] = []
+    for at, outcome in enumerate(outcomes):
+        assert outcome.change is not None, "only the first stage is no change"
+        told.append(_sentence(done(outcome, scene), bool(told) or at > 0))
+        if outcome.change.kind == "remove supply" and at + 1 < len(outcomes):
+            continue
+        yield from stage_asks(outcome, scene, " ".join(told))
+        told = []
+
+
+def _sentence(clause: str, then: bool) -> str:
+    return f"Then {clause}." if then else f"{clause[0].upper()}{clause[1:]}."
+
+
+def _opening(description: Description, first: Outcome, scene: Scene) -> Iterator[str]:
+    yield write_network(description)
+    network = first.before.network
+    if description.nest is not None and len(network.points()) > 2:
+        yield from _places(network)
+    if scene.only is None:
+        taken = any(change.kind == "take out" for change in description.changes)
+        yield (
+            f"{scene.name('E')} is the energy of all capacitors together"
+            f"{', those that are taken out included' if taken else ''}."
+        )
+
+
+def _places(network: Network) -> Iterator[str]:
+    if len(network.capacitors) > MOST_LISTED:
+        return
+    inner = [p for p in network.points() if p not in network.ends]
+    names = ", ".join(f"{c.name} from {c.start} to {c.end}" for c in network.capacitors)
+    yield f"Points between: {listed(inner)}. {names}."

@@ -1,0 +1,142 @@
+"""A block with charges of its own inside: charge balance at its points, each with its island."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from tutor.circuit.islands import Block, levels, net_charge
+from tutor.circuit.network import Capacitor
+from tutor.circuit.switching import Outcome
+from tutor.teaching.speech import counted, listed
+from tutor.teaching.staged.changing_network import charge_ask
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, metal, of
+from tutor.teaching.staged.story import Ask
+
+MOST_POINTS = 3
+
+
+def balanced_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+    """What each island keeps, then its potential, then the charges that follow."""
+    level = levels(block, outcome.after)
+    zero = block.reference(outcome.after.network.ends)
+    fixed = {zero, *(outcome.after.network.ends if block.supplied else ())}
+    unknown = [p for p in block.points if p not in fixed]
+    for point in unknown[:MOST_POINTS]:
+        yield _net(block, outcome, scene, point)
+    equations = [_equation(block, outcome, scene, p, fixed) for p in unknown]
+    for at, point in enumerate(unknown[:MOST_POINTS]):
+        told = unknown[at:] if at + 1 == MOST_POINTS else [point]
+        solved = [
+            f"{_v(scene, p)} {scene.speech.result(level[p], 'voltage')}" for p in told
+        ]
+        lines = [*(equations if at == 0 else ()), *solved]
+        if len(unknown) == 1:
+            lines.insert(1, _weighed(block, outcome, scene, point))
+        yield _potential(point, level[point], scene, (lines, equations, zero))
+    moved = [c for c in block.capacitors if c.name in outcome.moved]
+    for at, c in enumerate(moved[:MOST_ASKED]):
+        told_c = moved[at:] if at + 1 == MOST_ASKED else [c]
+        lines = [_from_levels(each, outcome, scene, (level, zero)) for each in told_c]
+        why = f"Its {scene.speech.terms.difference} is between {c.start} and {c.end}."
+        yield charge_ask(c, outcome, scene, (lines, why))
+
+
+def _v(scene: Scene, point: str) -> str:
+    return scene.name("V", point=point) if has_name(point) else scene.name("V")
+
+
+def _net(block: Block, outcome: Outcome, scene: Scene, point: str) -> Ask:
+    plates = [
+        (c.name, net_charge((c,), outcome.carried.charges, point))
+        for c in block.capacitors if point in (c.start, c.end)
+    ]
+    total = sum((charge for _, charge in plates), Fraction(0))
+    q = f"Q_{point}" if has_name(point) else scene.name("Q")
+    terms = [charge for _, charge in plates if charge] or [Fraction(0)]
+    return Ask(
+        "island", "charge",
+        f"What net charge {q}, with its sign, does the metal at {metal(outcome.carried, point)} "
+        f"keep on its {counted(len(plates), 'plate')}?",
+        f"{q} = {scene.added(terms, 'charge')} = {scene.signed(total, 'charge')}",
+        f"Only plates touch the metal at {point}, so what they brought along stays there.",
+        name=q, dimension="charge", right=total,
+        hints=(
+            f"Look at the plates on that metal: {listed(name for name, _ in plates)}.",
+            "What charge was on each of these plates before, and with which sign?",
+            f"{q} is the sum of these charges, each with its sign.",
+        ),
+        told={**scene.told, "point": point},
+    )
+
+
+def _equation(
+    block: Block, outcome: Outcome, scene: Scene, point: str, fixed: set[str]
+) -> str:
+    """The balance at a point: C1 (V_P − 12 V) + C2 V_P = 30 µC."""
+    terms = []
+    supply = outcome.after.supply
+    for c in block.capacitors:
+        if point not in (c.start, c.end):
+            continue
+        other = c.end if c.start == point else c.start
+        if other not in fixed:
+            far = f"({_v(scene, point)} − {_v(scene, other)})"
+        elif block.supplied and other == outcome.after.network.ends[0]:
+            assert supply is not None, "a supplied block has a supply"
+            far = f"({_v(scene, point)} − {scene.speech.amount(supply, 'voltage')})"
+        else:
+            far = _v(scene, point)
+        terms.append(f"{c.name} × {far}")
+    total = net_charge(block.capacitors, outcome.carried.charges, point)
+    return f"{' + '.join(terms)} = {scene.signed(total, 'charge')}"
+
+
+def _weighed(block: Block, outcome: Outcome, scene: Scene, point: str) -> str:
+    """The one balance turned over: V_P = (30 µC + C1 × 12 V)/(C1 + C2)."""
+    supply, plus = outcome.after.supply, outcome.after.network.ends[0]
+    around = [c for c in block.capacitors if point in (c.start, c.end)]
+    total = net_charge(block.capacitors, outcome.carried.charges, point)
+    tops = [scene.signed(total, "charge")] if total else []
+    for c in around:
+        if block.supplied and supply is not None and plus in (c.start, c.end):
+            tops.append(f"{c.name} × {scene.speech.amount(supply, 'voltage')}")
+    return f"{_v(scene, point)} = ({' + '.join(tops) or '0'})/({of(around)})"
+
+
+def _potential(
+    point: str, right: Fraction, scene: Scene, said: tuple[list[str], list[str], str]
+) -> Ask:
+    lines, equations, zero = said
+    v = _v(scene, point)
+    return Ask(
+        "balance", "voltage",
+        f"Count potentials from {zero}. What is {v}, the potential at {point}?",
+        "\n".join(lines),
+        f"At {point} the charges of the plates add to what that metal keeps.",
+        name=v, dimension="voltage", right=right,
+        hints=(
+            f"Which capacitors have a plate at {point}, and to which points do they lead?",
+            f"The charges of all plates at {point} add to what that metal keeps. What does that "
+            "say about its potential?",
+            "; ".join(equations),
+        ),
+        told={**scene.told, "point": point},
+    )
+
+
+def _from_levels(
+    c: Capacitor, outcome: Outcome, scene: Scene, seen: tuple[dict[str, Fraction], str]
+) -> str:
+    level, _ = seen
+    high, low = sorted((level[c.start], level[c.end]), reverse=True)
+    speech = scene.speech
+    return (
+        f"{scene.name('Q', c.name)} = {c.name} × ({scene.signed(high, 'voltage')} − "
+        f"{_in_brackets(scene.signed(low, 'voltage'))}) "
+        f"{speech.result(abs(outcome.after.charges[c.name]), 'charge')}"
+    )
+
+
+def _in_brackets(text: str) -> str:
+    return f"({text})" if text.startswith("−") else text

@@ -1,0 +1,126 @@
+"""Questions about how the capacitors come to be charged, before anything is done to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from grammar import records
+from tutor.circuit.islands import State
+from tutor.circuit.switching import Outcome
+from tutor.teaching.staged.changing_banks import bank_asks, given_charge
+from tutor.teaching.staged.changing_energy import energy_asks
+from tutor.teaching.staged.changing_held import held_asks
+from tutor.teaching.staged.changing_meshes import mesh_asks
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, across, done, touched
+from tutor.teaching.staged.changing_stored import stored_ask
+from tutor.teaching.staged.changing_values import capacitance_asks, shorted_asks
+from tutor.teaching.staged.story import Ask
+
+
+def stage_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
+    """One change from end to end: what is held, the values that follow, where the energy went."""
+    held = list(held_asks(outcome, scene, lead))
+    others = [
+        *capacitance_asks(outcome, scene),
+        *_charges(outcome, scene),
+        *energy_asks(outcome, scene),
+    ]
+    if not held and others:
+        others[0] = others[0]._replace(text=f"{lead} {others[0].text}")
+    yield from (*held, *others)
+
+
+def _charges(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+    yield from shorted_asks(outcome, scene)
+    for block in touched(outcome):
+        if any(outcome.after.charges[name] for name in block.names) or any(
+            outcome.carried.charges[name] for name in block.names
+        ):
+            asks = bank_asks if len(block.points) == 2 else mesh_asks
+            yield from asks(block, outcome, scene)
+
+
+def start_asks(
+    first: Outcome, capacitors: Sequence[records.Capacitor], scene: Scene
+) -> Iterator[Ask]:
+    """What single capacitors hold; what all hold once put together; the energy to begin with."""
+    charged = [c for c in capacitors if first.before.charges[c.name]]
+    for at, c in enumerate(charged[:MOST_ASKED]):
+        told = charged[at:] if at + 1 == MOST_ASKED else [c]
+        yield _precharged(c, first.before, scene, told)
+    if charged:
+        yield _stored(first.before, scene)
+    if not first.moved:
+        return
+    lead = f"{done(first, scene)}."
+    if given_charge(first):
+        lead = _given(first, scene)
+    lead = f"{lead[0].upper()}{lead[1:]}"
+    if charged:
+        yield from stage_asks(first, scene, lead)
+        return
+    yield from held_asks(first, scene, lead)
+    yield from _charges(first, scene)
+    yield _stored(first.after, scene)
+
+
+def _given(first: Outcome, scene: Scene) -> str:
+    ends = first.after.network.ends
+    amount = scene.speech.amount(first.after.charge_at(ends[0]), "charge")
+    at = across(first.after)
+    return f"{amount} has been put on the network at {at}, + on {ends[0]} and − on {ends[1]}."
+
+
+def _stored(state: State, scene: Scene) -> Ask:
+    e = scene.name("E")
+    which = "is stored" if scene.only is not None else "do the capacitors store together"
+    return stored_ask(state, scene, f"How much energy {e} {which} at this stage?")
+
+
+def _precharged(
+    c: records.Capacitor, state: State, scene: Scene, told: Sequence[records.Capacitor]
+) -> Ask:
+    """Charge from p.d. or p.d. from charge, whichever the text does not give."""
+    assert c.start is not None, "only a capacitor with a start is charged beforehand"
+    speech, terms = scene.speech, scene.speech.terms
+    q, v = scene.name("Q", c.name), scene.name("V", c.name)
+    charge, voltage = state.charges[c.name], state.voltage(c.name)
+    by_voltage = c.start.quantity == "voltage"
+    reveal = "\n".join(_held_line(each, state, scene) for each in told)
+    if by_voltage:
+        return Ask(
+            "charge beforehand", "charge",
+            f"{c.name} has been charged to {speech.amount(voltage, 'voltage')}. What charge {q} is "
+            "on each of its plates?",
+            reveal, f"{c.name} holds so much charge for each volt as its capacitance says.",
+            name=q, dimension="charge", right=charge,
+            hints=(f"Look at {c.name} alone, before anything is joined to it.",
+                   "How much charge does it hold for each volt?", f"{q} = {c.name} × {v}"),
+            told=scene.told,
+        )
+    return Ask(
+        "p.d. beforehand", "voltage",
+        f"{c.name} holds {speech.amount(charge, 'charge')}. What is its {terms.difference} {v}?",
+        reveal, f"The {terms.difference} of {c.name} is its charge over its capacitance.",
+        name=v, dimension="voltage", right=voltage,
+        hints=(f"Look at {c.name} alone, before anything is joined to it.",
+               "How many volts does it take to hold that much?", f"{v} = {q}/{c.name}"),
+        told=scene.told,
+    )
+
+
+def _held_line(c: records.Capacitor, state: State, scene: Scene) -> str:
+    speech = scene.speech
+    q, v = scene.name("Q", c.name), scene.name("V", c.name)
+    value = speech.amount(Fraction(state.capacitor(c.name).value), "capacitance")
+    charge, voltage = state.charges[c.name], state.voltage(c.name)
+    if c.start is not None and c.start.quantity == "charge":
+        return (
+            f"{v} = {q}/{c.name} = {speech.amount(charge, 'charge')} / ({value}) "
+            f"{speech.result(voltage, 'voltage')}"
+        )
+    return (
+        f"{q} = {c.name} × {v} = {value} × {speech.amount(voltage, 'voltage')} "
+        f"{speech.result(charge, 'charge')}"
+    )

@@ -1,0 +1,129 @@
+"""Questions about stored energy: how much, and whether it is lower or higher than before."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from tutor.circuit.islands import State
+from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
+from tutor.teaching.staged.story import Ask, Option
+
+LESS = ("lower", "less", "smaller", "falls", "decreases", "goes down")
+MORE = ("higher", "more", "larger", "greater", "bigger", "rises", "increases", "goes up")
+SAME = ("the same", "same", "equal", "unchanged", "kept", "conserved", "as much")
+
+
+def stored_ask(state: State, scene: Scene, question: str) -> Ask:
+    """How much energy all capacitors store together."""
+    e, speech = scene.name("E"), scene.speech
+    charged = [c for c in state.network.capacitors if state.charges[c.name]]
+    relation = " + ".join(
+        f"½ × {scene.name('Q', c.name)} × {scene.name('V', c.name)}" for c in charged
+    )
+    numbers = " + ".join(
+        f"½ × {speech.amount(abs(state.charges[c.name]), 'charge')} × "
+        f"{speech.amount(abs(state.voltage(c.name)), 'voltage')}" for c in charged
+    )
+    if len(charged) > MOST_ASKED:
+        relation = speech.letters("the sum of ½ Q V over the capacitors")
+        numbers = scene.added([state.energy(c.name) for c in charged], "energy")
+    reveal = f"{e} = {relation} = {numbers} {speech.result(state.stored, 'energy')}"
+    if not charged:
+        relation = speech.letters("½ × Q × V")
+        reveal = f"{e} = 0, since no capacitor holds any charge."
+    because = (
+        f"{charged[0].name} stores half its charge times its {speech.terms.at_the_end}"
+        if len(charged) == 1 else
+        f"Each capacitor stores half its charge times its own {speech.terms.difference}; the "
+        "stored energies add."
+    )
+    return Ask(
+        "stored energy", "energy", question, reveal, because,
+        name=e, dimension="energy", right=state.stored,
+        hints=(
+            "Go through the capacitors that hold charge, one by one.",
+            "The more charge is there already, the more work the next bit takes. What is the "
+            "work for one bit on average?",
+            f"{e} = {relation}",
+        ),
+        told=scene.told,
+    )
+
+
+def direction_ask(outcome: Outcome, scene: Scene) -> Ask:
+    """Whether less or more is stored than before, where no supply does any work."""
+    gained = outcome.account.gained
+    word = "lower" if gained < 0 else "higher" if gained > 0 else "the same"
+    right = LESS if gained < 0 else MORE if gained > 0 else SAME
+    slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
+    joined = not slow
+    because = _because(gained, joined)
+    replies = {
+        LESS: _wrong_way(outcome, joined),
+        MORE: _wrong_way(outcome, joined),
+        SAME: "Charge is kept here, and energy is another thing: compare ½ Q²/C before and now."
+        if not joined else
+        "Charge is kept here, and energy is another thing: compare it before and now.",
+    }
+    wrong = {
+        LESS: ("energy-changes-the-wrong-way",) if slow else (),
+        MORE: ("energy-changes-the-wrong-way",) if slow else (),
+        SAME: () if slow else ("no-energy-is-lost",),
+    }
+    return Ask(
+        "energy change", "energy",
+        "Is the stored energy now lower than before, higher, or the same?",
+        f"It is {word} {'as' if word == 'the same' else 'than'} before. {because}",
+        because,
+        options=tuple(
+            Option(words, True) if words is right else
+            Option(words, False, replies[words], wrong[words])
+            for words in (LESS, MORE, SAME)
+        ),
+        hints=(
+            "Look at the wires that charge has run along.",
+            "What happens to a wire that charge runs along?",
+        ) if joined else (
+            "Look at what has stayed the same, and write the energy with it.",
+            "Which form of the energy has only the fixed quantity and C in it?",
+            scene.speech.letters("E = ½ Q²/C for each capacitor"),
+        ),
+    )
+
+
+def _because(gained: Fraction, joined: bool) -> str:
+    if joined:
+        return "Charge ran along the wires and warmed them, so some of the energy has left."
+    if not gained:
+        return "What is filled or moved here holds no charge, so no energy is in it to change."
+    amount, work = ("more", "less") if gained < 0 else ("less", "more")
+    return f"The charge is fixed, and on {amount} capacitance it takes {work} work to hold it."
+
+
+def _wrong_way(outcome: Outcome, joined: bool) -> str:
+    if joined:
+        return "Charge that runs along a wire warms it: no energy can come from that."
+    if outcome.account.gained < 0:
+        return "What is moved here is pulled in by the field, which does work and pays for it."
+    return "What is moved here is held back by the field, so somebody has to do work."
+
+
+def after_ask(outcome: Outcome, scene: Scene) -> Ask:
+    """How much is stored once the change is made."""
+    e = scene.name("E")
+    ask = stored_ask(
+        outcome.after, scene,
+        f"How much energy {e} do all the capacitors store together now?"
+        if scene.only is None else f"How much energy {e} is stored now?",
+    )
+    facts: dict[str, Fraction] = {}
+    if scene.only is not None:
+        before, after = (
+            Fraction(state.capacitor(scene.only).value)
+            for state in (outcome.before, outcome.after)
+        )
+        facts = {"before": scene.usual(outcome.before.stored, "energy"), "ratio": after / before,
+                 "fixed p.d.": Fraction(outcome.after.supply is not None)}
+    key = "energy after" if outcome.change is not None else "stored energy"
+    return ask._replace(key=key, facts=facts)
