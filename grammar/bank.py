@@ -3,28 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
 from grammar.parsing import Stuck, parse
 from grammar.preparing import Source, prepare
-from grammar.records import Amount, Refusal
+from grammar.records import Amount, Bank, Refusal
 from grammar.walking import Node, children, start_of
 from grammar.worth import Place, worth
 
 EXAMPLE = "bank of 10 uF rated 50 V for 20 uF at 200 V"
 _PLACES: tuple[Place, ...] = ("capacitance", "voltage", "capacitance", "voltage")
-
-
-class Bank(NamedTuple):
-    """Equal capacitors, ``each`` with its ``rating``, for a ``wanted`` capacitance at ``voltage``.
-
-    Farads and volts; the wanted capacitance is the least that will do.
-    """
-
-    each: Amount
-    rating: Amount
-    wanted: Amount
-    voltage: Amount
 
 
 def speaks_of_bank(text: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+from grammar.bank import read_bank, speaks_of_bank
 from grammar.building import Builder, Group, assemble
 from grammar.clauses import Sorted, bare, is_single, sort_clauses
 from grammar.definitions import definitions, said_beside
@@ -31,6 +32,8 @@ def read_network(text: str) -> Description:
     if not source.plain.strip(" \t;."):
         only_remarks = "There are only remarks here." if text.strip() else "There is no text."
         raise Refusal(only_remarks, "Describe a network, as in 4 uF -- (2 uF || 3 uF).")
+    if speaks_of_bank(text):
+        return Description(bank=read_bank(text))
     _refuse_not_yet(source)
     try:
         tree = parse("network", source.plain, "description")

@@ -166,6 +166,18 @@ class Ladder(NamedTuple):
     sections: int | None = None
 
 
+class Bank(NamedTuple):
+    """Equal capacitors, ``each`` with its ``rating``, for a ``wanted`` capacitance at ``voltage``.
+
+    Farads and volts; the wanted capacitance is the least that will do.
+    """
+
+    each: Amount
+    rating: Amount
+    wanted: Amount
+    voltage: Amount
+
+
 class Description(NamedTuple):
     """A whole text: either ``nest`` or ``joins`` holds the network, never both.
 
@@ -175,7 +187,8 @@ class Description(NamedTuple):
 
     Capacitors that stand apart until a ``join`` change are joins too, each between two points of
     its own: C1 from C1+ to C1-, which no text can name. Where all stand apart, the ends are the
-    plates of the one that a supply is across, else of the first.
+    plates of the one that a supply is across, else of the first. A wish for a ``bank`` stands
+    alone: there is no network yet.
     """
 
     nest: Part | None = None
@@ -187,6 +200,7 @@ class Description(NamedTuple):
     changes: tuple[Change, ...] = ()
     givens: tuple[Given, ...] = ()
     ladder: Ladder | None = None
+    bank: Bank | None = None
 
 
 class Place(NamedTuple):

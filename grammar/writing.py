@@ -14,7 +14,7 @@ from typing import Final, NamedTuple
 from grammar.apart import stands_apart
 from grammar.outline import leaves
 from grammar.quantity import PREFIX
-from grammar.records import Asked, Capacitor, Chain, Description, Dimension, Join, Part
+from grammar.records import Asked, Bank, Capacitor, Chain, Description, Dimension, Join, Part
 from grammar.writing_changes import (
     write_change,
     write_given,
@@ -50,6 +50,8 @@ def write_network(description: Description, ascii: bool = False) -> str:
     With ``ascii`` the micro sign is u. Errors: ``ValueError`` for what no text can have given: a
     value that is no finite decimal, plates without their text.
     """
+    if description.bank is not None:
+        return write_bank(description.bank, ascii)
     apart = bool(description.joins) and all(map(stands_apart, description.joins))
     listed = bool(description.joins)
     clauses = [_network(description, ascii)]
@@ -61,6 +63,13 @@ def write_network(description: Description, ascii: bool = False) -> str:
         clauses.append(_asked(description.asked, _names(description)))
     whole = ("; " if listed else ", ").join(clauses)
     return "; ".join((whole, *_further(description, ascii)))
+
+
+def write_bank(bank: Bank, ascii: bool = False) -> str:
+    """A wish for a bank, as it is read."""
+    each, wanted = (write_worth(w, "capacitance", ascii) for w in (bank.each, bank.wanted))
+    rating, voltage = (write_worth(w, "voltage", ascii) for w in (bank.rating, bank.voltage))
+    return f"bank of {each} rated {rating} for {wanted} at {voltage}"
 
 
 def _network(description: Description, ascii: bool) -> str:

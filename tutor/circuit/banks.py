@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
-from grammar.bank import Bank
+from grammar.records import Bank
 
 
 class Built(NamedTuple):

@@ -6,8 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from grammar.bank import Bank
-from grammar.records import Dimension
+from grammar.records import Bank, Dimension
 from grammar.writing import write_number
 from tutor.circuit.banks import Built, equal_chains, fewest_of_any, smallest_bank
 from tutor.teaching.cautions import Hazards, cautions

@@ -35,9 +35,9 @@ def equation_asks(
         why = "It has no root above 0: what is given is more than this network could ever hold."
     yield Ask(
         "how many fit", "choice",
-        f"{name} settles both its own {speech.terms.difference} and its charge, so no single step leads to it. With x "
-        f"for the number of {unit} in {name}, the data come to {equation}. How many values above "
-        "0 fit?",
+        f"{name} settles both its own {speech.terms.difference} and its charge, so no single step "
+        f"leads to it. With x for the number of {unit} in {name}, the data come to {equation}. How "
+        "many values above 0 fit?",
         why, why, options=tuple(numbers),
         hints=("How many roots can an equation with x² have, and of which sign are they?",),
     )

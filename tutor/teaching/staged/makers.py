@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 
 from grammar.records import Description
 from tutor.teaching.settings import Settings
+from tutor.teaching.staged.banking import bank_story
 from tutor.teaching.staged.changing import changing_story, is_changing
 from tutor.teaching.staged.endless import endless_story, is_endless
 from tutor.teaching.staged.missing import is_missing, missing_story
@@ -22,7 +23,17 @@ class Maker(NamedTuple):
     make: Callable[[Description, Settings], Story]
 
 
+def _is_bank(description: Description) -> bool:
+    return description.bank is not None
+
+
+def _bank_story(description: Description, settings: Settings) -> Story:
+    assert description.bank is not None, "the table of makers has it so"
+    return bank_story(description.bank, settings)
+
+
 MAKERS: Final[tuple[Maker, ...]] = (
+    Maker(_is_bank, _bank_story),
     Maker(is_missing, missing_story),
     Maker(is_endless, endless_story),
     Maker(is_changing, changing_story),

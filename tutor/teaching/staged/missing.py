@@ -82,7 +82,7 @@ def missing_story(description: Description, settings: Settings) -> Story:
             "Leave that charge out: a missing value is found in a network charged from empty.",
         )
     case = _case(lack_of(description), settings)
-    moves = case.trail.to(*(case.missing or case.wanted[:1]))
+    moves = case.trail.to(*case.missing)
     fault = next((m for m in moves if not _is_above_zero(m)), None)
     if fault is None and any(fact not in case.trail.moves for fact in case.missing):
         fault = _first_fault(case.trail)
@@ -114,7 +114,8 @@ def _case(lack: Lack, settings: Settings) -> _Case:
     trail = follow(_names(lack), lack.unit.steps, known)
     speech = Speech(_powers(lack), settings)
     teller = Teller(speech, lack.problem.network, whole.name, trail)
-    return _Case(lack, known, missing, _wanted(lack, missing, whole.name), teller)
+    asked = (Fact(each.quantity, each.of or whole.name) for each in lack.problem.asked)
+    return _Case(lack, known, missing, tuple(dict.fromkeys((*missing, *asked))), teller)
 
 
 def _names(lack: Lack) -> list[str]:
@@ -127,22 +128,6 @@ def _powers(lack: Lack) -> Mapping[Dimension, int]:
         ("capacitance", power) for power in lack.problem.typed.values()
     ]
     return usual_prefixes([*typed, *((g.quantity, g.worth.power) for g in lack.knowns)])
-
-
-def _wanted(lack: Lack, missing: tuple[Fact, ...], whole: str) -> tuple[Fact, ...]:
-    """What is missing and what is asked; the supply's p.d. and charge where neither is there.
-
-    Errors: ``Refusal`` where nothing is missing at all.
-    """
-    asked = tuple(Fact(a.quantity, a.of or whole) for a in lack.problem.asked)
-    if missing or (asked and lack.problem.supply is None):
-        return tuple(dict.fromkeys((*missing, *asked)))
-    if lack.problem.supply is not None or all(g.quantity == "capacitance" for g in lack.knowns):
-        raise Refusal(
-            "No value is missing here, and more is given than the network and its supply.",
-            "Write ? for the value that is missing, or leave out what is given besides.",
-        )
-    return Fact("voltage", whole), Fact("charge", whole)
 
 
 def _is_above_zero(move: Move) -> bool:
@@ -194,8 +179,8 @@ def _by_moves(case: _Case, moves: Sequence[Move]) -> Story:
             asks += teller.asks(onward, before)
             before += onward
             found |= {move.finds: teller.value(move.finds) for move in onward}
-    root = {fact.of: found[fact] for fact in case.missing}
     known = {**case.known, **found}
+    root = {fact.of: known[fact] for fact in case.missing}
     wanted: Results = {
         case.teller.quantity(fact).name: (known[fact], fact.dimension)
         for fact in case.wanted
@@ -240,7 +225,7 @@ def _impossible(case: _Case, fault: Move) -> Story:
     elif fault.step:
         asks += list(teller.asks([fault], moves))[:-1]
     asks.append(cannot_be(teller, fault))
-    names = listed(case.teller.name(fact) for fact in case.missing or case.wanted)
+    names = listed(case.teller.name(fact) for fact in case.missing)
     return _story(case, asks, (nothing_fits(names),), {})
 
 
@@ -314,6 +299,5 @@ def _closing(case: _Case, root: Root) -> Iterator[str]:
         told.append(f"{teller.name(fact)} {shown.after_equals}")
     sizes = ((n, teller.speech.shown(near(v), "capacitance")) for n, v in root.items())
     put = [f"{name} {shown.after_equals}" for name, shown in sizes]
-    lead = f"With {listed(put)} put back into the network" if put else "Worked out forwards"
     end = "as given" if exact else "as given, to the figures given"
-    yield f"{lead}: {'; '.join(told)}, {end}."
+    yield f"With {listed(put)} put back into the network: {'; '.join(told)}, {end}."

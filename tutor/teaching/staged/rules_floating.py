@@ -1,4 +1,7 @@
-"""Families J and E11 to E13: floating points, bridges and the balance of charges."""
+"""Families J and E11, E12: floating points, bridges and the balance of charges.
+
+E13 is an answer in words, so it stands beside the question in floating.py.
+"""
 
 from __future__ import annotations
 
@@ -18,6 +21,12 @@ def _half(facts: Facts) -> Iterable[Fraction | None]:
 
 def _upside(facts: Facts) -> Iterable[Fraction | None]:
     yield facts.get("upside")
+
+
+def _slips(facts: Facts) -> Iterable[Fraction | None]:
+    for key, value in facts.items():
+        if key.startswith("slip"):
+            yield value
 
 
 def _with_total(facts: Facts) -> Iterable[Fraction | None]:
@@ -45,6 +54,14 @@ FLOATING: Final[tuple[Rule, ...]] = (
         "The larger the capacitance to a neighbour, the nearer {point} comes to its potential",
         "Which of {neighbours} is joined to {point} by the largest capacitance?",
         "weights are capacitances",
+    ),
+    Rule(
+        "slips-on-a-sign-in-the-balance", "J3", "S37", ("potential",), _slips,
+        "writing one neighbour of {point} with the other sign",
+        "Every term is a capacitance times ({point} less a neighbour), so that all of them add up "
+        "to nought",
+        "Does your potential of {point} lie between those of {neighbours}?",
+        "one sign for all",
     ),
     Rule(
         "puts-the-total-charge-on-a-floating-point", "J4", "S37", ("potential",), _with_total,

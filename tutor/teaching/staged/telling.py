@@ -119,6 +119,11 @@ def _question(telling: Telling, ask: Ask) -> Message:
     return Message("ask", telling.asked_back or ask.text, step=telling.at + 1, about=ask.about)
 
 
+def question(telling: Telling) -> Message | None:
+    """The question in hand, to be asked once more."""
+    return _question(telling, telling.ask) if telling.ask else None
+
+
 def _onward(telling: Telling, said: list[Message]) -> Told:
     """To the next question; what was asked is settled."""
     moved = Telling(telling.story, telling.terms, telling.at + 1)
@@ -136,7 +141,8 @@ def _show(telling: Telling, ask: Ask, said: list[Message]) -> Told:
 def _help(telling: Telling, ask: Ask) -> Told:
     if telling.rung < len(ask.hints):
         text = ask.hints[telling.rung]
-        return _again(telling._replace(rung=telling.rung + 1), [Message("hint", text, about=ask.about)])
+        said = Message("hint", text, about=ask.about)
+        return _again(telling._replace(rung=telling.rung + 1), [said])
     return _show(telling, ask, [])
 
 
@@ -276,8 +282,8 @@ def _traced(
     if len(remedies) == 1:
         rule = found[0]
         text = (
-            f"{said} is what you get by {rule.route.format_map(ask.told)}, if that is what you did. "
-            f"{rule.cannot.format_map(ask.told)}."
+            f"{said} is what you get by {rule.route.format_map(ask.told)}, "
+            f"if that is what you did. {rule.cannot.format_map(ask.told)}."
         )
         message = _verdict(ask, telling, text, "wrong")._replace(malrules=names)
         asked = telling._replace(asked_back=rule.ask.format_map(ask.told))

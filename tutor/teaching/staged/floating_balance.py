@@ -1,0 +1,200 @@
+"""The story of charge balance: potentials of floating points, then the whole, then each charge."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from grammar.records import Dimension
+from tutor.circuit.beyond import joining_names, left_out, made_one
+from tutor.circuit.charge_balance import Equation, balance_equations
+from tutor.circuit.network import Capacitor
+from tutor.circuit.steps import Step
+from tutor.circuit.values import Value, add_up, in_letters, magnitude, tidy
+from tutor.teaching.balancing import Lines, bridge_bound
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import MOST_SOLVED, way_to
+from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.stuck import Stuck, story_of_step
+
+Levels = Mapping[str, Value]
+
+
+def balance_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
+    """Every potential, C where it is not known yet, and with a supply the charges wanted."""
+    levels = {point: tidy(share * stuck.voltage) for point, share in step.shares}
+    told = Lines(
+        balance_equations(stuck.network), stuck.network.ends, stuck.voltage, speech
+    )
+    asks = [_potential(stuck, told, e, levels) for e in told.equations]
+    if not stuck.whole_known:
+        asks.append(_capacitance(stuck, levels, speech))
+    if stuck.charge is not None:
+        assert step.makes is not None
+        asks.append(_across(stuck.charge, step.makes.value, speech))
+        voltage = tidy(stuck.charge / step.makes.value)
+        levels = {point: tidy(share * voltage) for point, share in step.shares}
+    if stuck.charge is not None or not stuck.is_trial:
+        asks += [_charge(c, levels, speech) for c in step.parts if c.name in stuck.wanted]
+    return story_of_step(stuck, asks, speech, _opening(stuck, step, speech))
+
+
+def _opening(stuck: Stuck, step: Step, speech: Speech) -> str:
+    plus, minus = stuck.network.ends
+    trial = ""
+    if stuck.is_trial:
+        amount = speech.amount(stuck.voltage, "voltage")
+        trial = f"Take {amount} between {plus} and {minus} for trial; C does not depend on it. "
+    where = "it" if len(step.points) == 1 else "each of them"
+    return (
+        f"{trial}Potentials are counted from {minus}. No charge can come from outside to "
+        f"{listed(step.points)}: at {where} the charges of the plates add to nought."
+    )
+
+
+# Potentials
+
+
+def _potential(stuck: Stuck, told: Lines, e: Equation, levels: Levels) -> Ask:
+    speech, point = told.speech, e.point
+    found = f"{told.potential(point)} {speech.result(levels[point], 'voltage')}"
+    is_first = e == told.equations[0]
+    lines = told.begun() if is_first else []
+    if len(told.equations) <= MOST_SOLVED:
+        lines += told.solving(point)
+    neighbours = listed([other for other, _ in e.others])
+    return Ask(
+        "potential", "potential",
+        f"What is the potential of {point}, from the balance of charges?",
+        "\n".join(way_to(lines, found)),
+        f"It lies between the potentials of {neighbours}, the points that {point} is joined to.",
+        name=f"V_{point}", dimension="voltage", right=levels[point],
+        hints=(
+            f"Which capacitors have a plate at {point}, and to which points do they lead?",
+            f"Each neighbour pulls {point} in proportion to the capacitance between them. "
+            f"What does the balance at {point} say?",
+            "\n".join(told.written()),
+        ),
+        facts=_facts(stuck, e, levels, speech), told={"point": point, "neighbours": neighbours},
+    )
+
+
+def _facts(stuck: Stuck, e: Equation, levels: Levels, speech: Speech) -> Mapping[str, Fraction]:
+    """Numbers for malrules: the p.d., and the neighbours' pulls added up in several ways."""
+    if any(in_letters(value) for value in (*levels.values(), *(v for _, v in e.others))):
+        return {}
+    weights = [_scaled(value, "capacitance", speech) for _, value in e.others]
+    pulls = [w * _scaled(levels[p], "voltage", speech) for w, (p, _) in
+             zip(weights, e.others, strict=True)]
+    own, pull = sum(weights, Fraction(0)), sum(pulls, Fraction(0))
+    upside = sum((p / w**2 for w, p in zip(weights, pulls, strict=True)), Fraction(0))
+    plus = stuck.network.ends[0]
+    charges = [tidy(q) for q in charges_at(stuck, plus, levels)]
+    facts = {
+        "voltage": _scaled(stuck.voltage, "voltage", speech),
+        "own": own,
+        "pull": pull,
+        "upside": upside / sum((1 / w for w in weights), Fraction(0)),
+        "total": _scaled(add_up(charges), "charge", speech),
+    }
+    for at, (weight, drawn) in enumerate(zip(weights, pulls, strict=True)):
+        if own != 2 * weight:
+            facts[f"slip{at}"] = (pull - 2 * drawn) / (own - 2 * weight)
+    return facts
+
+
+# The whole
+
+
+def charges_at(stuck: Stuck, point: str, levels: Levels) -> list[Value]:
+    """The charges of the plates at a point, in the order of the network."""
+    found = []
+    for c in stuck.network.meeting(point):
+        other = c.end if c.start == point else c.start
+        found.append(tidy(c.value * (levels[point] - levels[other])))
+    return found
+
+
+def _capacitance(stuck: Stuck, levels: Levels, speech: Speech) -> Ask:
+    plus = stuck.network.ends[0]
+    ways = stuck.network.meeting(plus)
+    charges = charges_at(stuck, plus, levels)
+    total = add_up(charges)
+    right = tidy(total / stuck.voltage)
+    names = listed([c.name for c in ways])
+    charge, across = speech.amount(total, "charge"), speech.amount(stuck.voltage, "voltage")
+    sum_of_all = " + ".join(speech.amount(q, "charge") for q in charges)
+    added = sum_of_all if len(charges) == 1 else f"{sum_of_all} = {charge}"
+    divided = f" = {charge} / {across}" if not in_letters(total) else ""
+    relation = speech.letters("Q/V")
+    return Ask(
+        "whole by balance", "value",
+        f"What is C, the charge on all the plates at {plus} over the p.d. between the ends?",
+        f"Charge at {plus} ({names}): {added}\n"
+        f"C = {relation}{divided} {speech.result(right, 'capacitance')}",
+        bridge_bound(stuck.network, speech),
+        name="C", dimension="capacitance", right=right,
+        hints=(
+            f"Which capacitors have a plate at {plus}, and what p.d. is across each?",
+            "The supply's charge is on those plates together. What is C for the whole?",
+            f"C = ({' + '.join(Quantity('Q', c.name).name for c in ways)})/{speech.letters('V')}",
+        ),
+        facts=_whole_facts(stuck, charges, speech), told={"plus": plus, "ways": names},
+    )
+
+
+def _whole_facts(
+    stuck: Stuck, charges: list[Value], speech: Speech
+) -> Mapping[str, Fraction]:
+    if in_letters(stuck.voltage) or any(in_letters(q) for q in charges):
+        return {}
+    inner = stuck.network.points()[1:-1]
+    bridging = joining_names(stuck.network, inner)
+    found: dict[str, Value | None] = {
+        f"way{at}": tidy(q / stuck.voltage) for at, q in enumerate(charges)
+    }
+    if bridging:
+        found["dropped"] = left_out(stuck.network, bridging)
+        found["wired"] = made_one(stuck.network, inner)
+    return {
+        key: _scaled(value, "capacitance", speech)
+        for key, value in found.items() if value is not None
+    }
+
+
+def _across(charge: Value, whole: Value, speech: Speech) -> Ask:
+    voltage = tidy(charge / whole)
+    given, value = speech.amount(charge, "charge"), speech.amount(whole, "capacitance")
+    divided = f" = {given} / {value}" if not in_letters(voltage) else ""
+    letter = speech.letters("V")
+    return Ask(
+        "across the ends", "voltage",
+        f"The charge given is {given}. So what p.d. is between the ends?",
+        f"{letter} = Q/C{divided} {speech.result(voltage, 'voltage')}",
+        "All potentials of the trial grow in the same ratio.",
+        name="V", dimension="voltage", right=voltage,
+        hints=("C and the whole charge are known. How does the p.d. follow?", f"{letter} = Q/C"),
+    )
+
+
+def _charge(c: Capacitor, levels: Levels, speech: Speech) -> Ask:
+    drop = magnitude(tidy(levels[c.start] - levels[c.end]))
+    charge = tidy(c.value * drop)
+    ends = [f"{p} at {speech.amount(levels[p], 'voltage')}" for p in (c.start, c.end)]
+    value, across = speech.amount(c.value, "capacitance"), speech.amount(drop, "voltage")
+    name = Quantity("Q", c.name).name
+    times = f" = {value} × {across}" if not in_letters(charge) else ""
+    law = speech.letters(f"{c.name} {Quantity('V', c.name).name}")
+    return Ask(
+        "charge by levels", "charge",
+        f"What charge does {c.name} hold ({value}, between {listed(ends)})?",
+        f"{name} = {law}{times} {speech.shown(charge, 'charge').after_equals}",
+        f"Across {c.name} is the difference of the two potentials, {across}.",
+        name=name, dimension="charge", right=charge,
+        hints=(f"What is the p.d. across {c.name}?", "Charge is capacitance times p.d."),
+    )
+
+
+def _scaled(value: Value, dimension: Dimension, speech: Speech) -> Fraction:
+    return Fraction(value) / Fraction(10) ** speech.powers[dimension]
