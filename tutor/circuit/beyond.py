@@ -7,12 +7,14 @@ reduction again after that; else the charges are balanced at every floating poin
 from __future__ import annotations
 
 from collections.abc import Collection
+from typing import NamedTuple
 
 from tutor.circuit.charge_balance import balance
 from tutor.circuit.equal_levels import Level, equal_levels
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.reduction import Reduction, reduce
 from tutor.circuit.steps import Step, after, joint_name
+from tutor.circuit.values import Value, in_letters
 
 
 def work_out(network: Network, taken: Collection[str] = ()) -> Reduction:
@@ -71,3 +73,39 @@ def balance_step(network: Network, used: Collection[str]) -> Step:
     )
 
 
+class Bounds(NamedTuple):
+    """What the whole must lie between: with the capacitors ``names`` left out, and with each of
+    them made a wire; in farads.
+    """
+
+    names: tuple[str, ...]
+    low: Value
+    high: Value
+
+
+def bounds(network: Network) -> Bounds | None:
+    """The bounds of a bridge by what joins its inner points; None where series and parallel do
+    not lead to both, and for letters, which cannot be compared.
+
+    Source: adding capacitance between two points never lowers that of the whole (Rayleigh's
+    monotonicity law for networks; common practice, cited from memory).
+    """
+    inner = network.points()[1:-1]
+    names = joining_names(network, inner)
+    if not names or any(in_letters(c.value) for c in network.capacitors):
+        return None
+    low, high = left_out(network, names), made_one(network, inner)
+    return None if low is None or high is None else Bounds(names, low, high)
+
+
+def left_out(network: Network, names: Collection[str]) -> Value | None:
+    """What series and parallel make of a network without these capacitors; None if they stick."""
+    kept = tuple(c for c in network.capacitors if c.name not in names)
+    whole = reduce(Network(kept, network.ends)).equivalent
+    return whole.value if whole else None
+
+
+def made_one(network: Network, points: tuple[str, ...]) -> Value | None:
+    """The same with these points made one by wires."""
+    whole = reduce(after(network, merge_step(Level(points, "symmetry")))).equivalent
+    return whole.value if whole else None

@@ -19,15 +19,16 @@ class Level(NamedTuple):
     """Inner points at one potential.
 
     ``reason`` is ``ratio`` (each stands between the same two points ``between``, which its two
-    capacitances share out in one ratio) or ``symmetry`` (exchanging them as ``exchange`` says
-    leaves the network unchanged). ``arms`` are, for a ratio, the capacitors at each point.
+    capacitances share out in one ratio) or ``symmetry`` (each of ``exchanges``, one for every point
+    after the first, leaves the network unchanged). ``arms`` are, for a ratio, the capacitors at
+    each point.
     """
 
     points: tuple[str, ...]
     reason: Literal["ratio", "symmetry"]
     between: tuple[str, str] = ("", "")
     arms: tuple[tuple[str, str], ...] = ()
-    exchange: tuple[tuple[str, str], ...] = ()
+    exchanges: tuple[tuple[tuple[str, str], ...], ...] = ()
 
 
 def equal_levels(network: Network) -> tuple[Level, ...]:
@@ -77,15 +78,14 @@ def _by_symmetry(network: Network) -> Iterator[Level]:
     for at, first in enumerate(inner):
         if first in placed:
             continue
-        group, moves = [first], None
+        group, exchanges = [first], []
         for second in inner[at + 1 :]:
             if second not in placed and (found := symmetry(network, first, second)):
                 group.append(second)
-                moves = moves or found
-        if moves is not None:
+                exchanges.append(tuple((a, b) for a, b in found.items() if a != b))
+        if exchanges:
             placed |= set(group)
-            exchange = tuple((a, b) for a, b in moves.items() if a != b)
-            yield Level(tuple(group), "symmetry", exchange=exchange)
+            yield Level(tuple(group), "symmetry", exchanges=tuple(exchanges))
 
 
 def symmetry(network: Network, first: str, second: str) -> dict[str, str] | None:

@@ -202,10 +202,8 @@ def _with_letters(nest: Part) -> Part:
 
 
 def has_missing(description: Description) -> bool:
-    """Whether a value is missing: of a capacitor, or of the supply where others are given."""
-    return bool(description.givens) or any(
-        isinstance(c.worth, Unknown) for c in capacitors_of(description)
-    )
+    """Whether the text leaves a value out."""
+    return any(isinstance(c.worth, Unknown) for c in capacitors_of(description))
 
 
 def _knowns(description: Description) -> Iterator[Given]:

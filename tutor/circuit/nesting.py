@@ -41,7 +41,7 @@ def nest_of(network: Network, powers: Powers) -> Part | None:
 def nest_of_steps(network: Network, reduction: Reduction, powers: Powers) -> Part | None:
     """The same for a network that has been reduced already."""
     whole = reduction.equivalent
-    if whole is None:
+    if whole is None or not reduction.is_by_rules:
         return None
     steps = [step for step in reduction.steps if step.makes]
     against = _against(steps, whole, network.ends[0])

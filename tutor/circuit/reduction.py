@@ -44,6 +44,11 @@ class Reduction(NamedTuple):
         """The one capacitor that stands for the whole, if it came to that."""
         return self.left.capacitors[0] if len(self.left.capacitors) == 1 else None
 
+    @property
+    def is_by_rules(self) -> bool:
+        """Whether every step combines in series or in parallel, or leaves out what is idle."""
+        return all(step.kind in ("series", "parallel", "removal") for step in self.steps)
+
 
 def reduce(network: Network, taken: Collection[str] = ()) -> Reduction:
     """Take off what holds no charge, then combine, always as far from the supply as can be.

@@ -10,10 +10,10 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Final, NamedTuple
 
-from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.beyond import work_out
+from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.steps import Step
-from tutor.circuit.values import Value, in_letters, tidy
+from tutor.circuit.values import Value, in_letters, magnitude, tidy
 
 
 class Holding(NamedTuple):
@@ -28,7 +28,7 @@ class Holding(NamedTuple):
     @property
     def size(self) -> Holding:
         """The same with the signs dropped, as p.d. and charge are usually quoted."""
-        return Holding(_size(self.voltage), _size(self.charge), self.energy)
+        return Holding(magnitude(self.voltage), magnitude(self.charge), self.energy)
 
 
 NOTHING: Final = Holding(Fraction(0), Fraction(0), Fraction(0))
@@ -119,9 +119,3 @@ def plus_point(c: Capacitor, holding: Holding) -> str | None:
     if holding.voltage == 0:
         return None
     return c.start if holding.voltage > 0 else c.end
-
-
-def _size(value: Value) -> Value:
-    if in_letters(value):
-        return -value if value.could_extract_minus_sign() else value
-    return abs(value)

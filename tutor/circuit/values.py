@@ -62,6 +62,13 @@ def same(first: Value, second: Value) -> bool:
     return not in_letters(difference := tidy(first - second)) and difference == 0
 
 
+def magnitude(value: Value) -> Value:
+    """The value without its sign; of letters, which are positive, without a leading minus."""
+    if in_letters(value):
+        return -value if value.could_extract_minus_sign() else value
+    return abs(value)
+
+
 def add_up(values: list[Value]) -> Value:
     """The sum of at least one value, tidied."""
     total: Value = Fraction(0)

@@ -76,13 +76,14 @@ def arranged_lines(
     yield from page.wrapped(_how_sure(found.findings, found.stock))
     if warning := _caution(found.findings, found.order, terms):
         yield ""
-        yield from page.wrapped(warning)
+        for line in warning:
+            yield from page.wrapped(line)
 
 
-def _caution(findings: Findings, order: Order, terms: Settings) -> str:
+def _caution(findings: Findings, order: Order, terms: Settings) -> tuple[str, ...]:
     """A word on real capacitors where the p.d. or the energy of the whole is high."""
     if order.across is None or not findings.arrangements:
-        return ""
+        return ()
     value = findings.arrangements[0].value
     charge = value * order.across
     return caution(Holding(order.across, charge, charge * order.across / 2), terms)

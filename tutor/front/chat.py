@@ -12,13 +12,15 @@ from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
 from grammar.reading import read_network
-from grammar.records import Refusal
+from grammar.records import Description, Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
+from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.network import Problem, build
 from tutor.front import guided as drawing
 from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
 from tutor.front.opening import OPENING, WHICH, chosen, offered, wish_in
+from tutor.front.stories import Staged
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
@@ -27,6 +29,8 @@ from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import Puzzle, PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.settings import in_words, set_by_words, setting_in
 from tutor.teaching.speech import Terms, counted
+from tutor.teaching.staged import telling as stories
+from tutor.teaching.staged.makers import story_of
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Walk
 
@@ -43,6 +47,7 @@ Words do as well: 2 uF, 3 uF and 6 uF in parallel. Names are given like C1 = 4 u
 Or as a list of joins, in one line or several (Alt-Enter begins a new line in a terminal,
 an empty line ends the list):
 C1 = 4 uF from A to P; C2 = 2 uF from P to B; wire from P to Q; ends A and B; across 12 V
+A value that is missing is written ?, as in C1 = 3 uF -- C2 = ?; C = 2.1 uF
 1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves.
 'puzzle' sets one: arrange 5 uF from 2 uF, 3 uF, 6 uF asks you for the network."""
 AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
@@ -56,13 +61,14 @@ class Choosing(NamedTuple):
 
 
 class Gathering(NamedTuple):
-    """A text of several lines on its way in; ``walk`` is the one it interrupts, ``working`` says
-    that it is working of that walk, to be marked.
+    """A text of several lines on its way in; ``walk`` or ``staged`` is what it interrupts,
+    ``working`` says that it is working of that walk, to be marked.
     """
 
     lines: tuple[str, ...]
     walk: Walk | None = None
     working: bool = False
+    staged: Staged | None = None
 
 
 class Walking(NamedTuple):
@@ -73,10 +79,10 @@ class Walking(NamedTuple):
 
 
 class Offered(NamedTuple):
-    """A network typed in the middle of a walk: yes starts on it, no goes on with the walk."""
+    """A text typed in the middle of another: yes goes to ``begun``, its beginning, no goes on."""
 
-    walk: Walk
-    problem: Problem
+    home: Walking | Staged
+    begun: Answer
 
 
 class Reading(NamedTuple):
@@ -95,7 +101,7 @@ class Left(NamedTuple):
     """The learner has left."""
 
 
-Stage: TypeAlias = Choosing | Gathering | Walking | Offered | Reading | Puzzling | Left
+Stage: TypeAlias = Choosing | Gathering | Walking | Staged | Offered | Reading | Puzzling | Left
 
 
 class Chat(NamedTuple):
@@ -113,12 +119,14 @@ class Chat(NamedTuple):
     def wants_network(self) -> bool:
         """Whether the next line should describe a network."""
         stage = self.stage
-        return isinstance(stage, Choosing) or (isinstance(stage, Walking) and stage.walk.over)
+        return isinstance(stage, Choosing) or (
+            isinstance(stage, Walking | Staged) and _is_done(stage)
+        )
 
     @property
     def draft(self) -> str:
         """A text to be put right, empty if there is none."""
-        return self.stage.draft if isinstance(self.stage, Choosing | Walking) else ""
+        return self.stage.draft if isinstance(self.stage, Choosing | Walking | Staged) else ""
 
 
 class Answer(NamedTuple):
@@ -139,6 +147,17 @@ def open_walk(problem: Problem, terms: Terms) -> Answer:
     return _walked(begin(problem, terms))
 
 
+def open_text(description: Description, terms: Terms) -> Answer:
+    """A chat that starts with a network, or with a problem that goes in stages.
+
+    Errors: ``Refusal`` for data that cannot be used.
+    """
+    story = story_of(description, terms)
+    if story is not None:
+        return _told(Chat(terms), stories.begin(story, terms), description)
+    return open_walk(build(description), terms)
+
+
 def respond(chat: Chat, line: str) -> Answer:
     """Answer one line, or several lines at once. The chat handed in is unchanged."""
     if plain(line) != "" and request_in(line) == "stop" and not isinstance(chat.stage, Walking):
@@ -148,10 +167,11 @@ def respond(chat: Chat, line: str) -> Answer:
 
 def leave(chat: Chat) -> Answer:
     """The end at any moment, with where it stopped."""
-    walk = _walk_of(chat.stage)
-    gone = chat._replace(stage=Left())
-    if walk is not None and not walk.over:
-        return Answer(gone, hear(walk, "stop").messages)
+    home, gone = _home(chat.stage), chat._replace(stage=Left())
+    if isinstance(home, Walking) and not _is_done(home):
+        return Answer(gone, hear(home.walk, "stop").messages)
+    if isinstance(home, Staged) and not _is_done(home):
+        return Answer(gone, stories.hear(home.telling, "stop").messages)
     text = _unfinished(chat.stage)
     kept = f" What you had typed so far:\n{text}" if text else ""
     return Answer(gone, (Message("close", f"Good-bye.{kept}"),))
@@ -178,8 +198,17 @@ def _unfinished(stage: Stage) -> str:
     return stage.draft if isinstance(stage, Choosing) else ""
 
 
-def _walk_of(stage: Stage) -> Walk | None:
-    return stage.walk if isinstance(stage, Walking | Offered | Gathering) else None
+def _home(stage: Stage) -> Walking | Staged | None:
+    """The problem that is going on, or is interrupted, or is the last one done."""
+    if isinstance(stage, Walking | Staged):
+        return stage
+    if isinstance(stage, Gathering):
+        return Walking(stage.walk) if stage.walk else stage.staged
+    return stage.home if isinstance(stage, Offered) else None
+
+
+def _is_done(home: Walking | Staged) -> bool:
+    return home.walk.over if isinstance(home, Walking) else home.telling.over
 
 
 # Before a walk
@@ -226,12 +255,11 @@ def _changed(draft: str, line: str) -> str | None:
 
 
 def _start(chat: Chat, text: str) -> Answer:
-    """Walk a text, or show where it cannot be read and keep it."""
+    """Begin on a text, or show where it cannot be read and keep it."""
     try:
-        problem = build(read_network(text))
+        return open_text(read_network(text), chat.terms)
     except Refusal as refusal:
         return _refused(chat, text, refusal)
-    return _walked(begin(problem, chat.terms))
 
 
 def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
@@ -281,8 +309,7 @@ def _gathered(chat: Chat, line: str) -> Answer:
         return _gather(chat, stage._replace(lines=(*stage.lines, line)))
     if line.strip() and len(stage.lines) > 1:
         return _gather(chat, stage._replace(lines=stage.lines[:-1]))
-    home = Walking(stage.walk) if stage.walk else Choosing()
-    back = chat._replace(stage=home)
+    back = chat._replace(stage=_home(stage) or Choosing())
     if line.strip():
         return respond(back, "repeat")
     if stage.working and stage.walk:
@@ -325,14 +352,22 @@ def _walk(chat: Chat, line: str) -> Answer:
     return _walked(hear(walk, line))
 
 
+def _after(chat: Chat, home: Walking | Staged, line: str) -> Answer | None:
+    """What comes after a problem that is done; None for a request about it."""
+    request = request_in(line)
+    if request is not None and request != "typed" and plain(line) not in BOOK_WORDS:
+        return None
+    answer = _choose(chat._replace(stage=Choosing()), line)
+    if not isinstance(answer.chat.stage, Choosing):
+        return answer
+    stayed = home._replace(draft=answer.chat.draft)  # so that it can still start again
+    return answer._replace(chat=answer.chat._replace(stage=stayed))
+
+
 def _after_walk(chat: Chat, walk: Walk, line: str) -> Answer:
     request = request_in(line)
-    if request is None or request == "typed" or plain(line) in BOOK_WORDS:
-        answer = _choose(chat._replace(stage=Choosing()), line)
-        if not isinstance(answer.chat.stage, Choosing):
-            return answer
-        stayed = Walking(walk, answer.chat.draft)  # so that it can still start again
-        return answer._replace(chat=answer.chat._replace(stage=stayed))
+    if (answer := _after(chat, Walking(walk), line)) is not None:
+        return answer
     if request in ("unsure", "repeat"):
         return Answer(chat, (Message("ask", NEXT),))
     if request == "drawing":
@@ -361,33 +396,77 @@ def _is_new_network(walk: Walk, line: str) -> bool:
 
 def _new_network(chat: Chat, text: str) -> Answer:
     """Start on a network; in the middle of a walk, ask first."""
-    walk = _walk_of(chat.stage)
-    if walk is None or walk.over:
+    home = _home(chat.stage)
+    if home is None or _is_done(home):
         return _start(chat, text)
     try:
-        problem = build(read_network(text))
+        begun = open_text(description := read_network(text), chat.terms)
     except Refusal as refusal:
-        kept = chat._replace(stage=Walking(walk, text))
+        kept = chat._replace(stage=home._replace(draft=text))
         lead = "If that is a new network, it cannot be read yet."
         said = (Message("say", lead), Message("verdict", show(refusal), verdict="unread"))
         change = "Your text is kept: say what to change, like: change 5 uX to 5 uF."
-        question = hear(walk, "repeat").messages
-        return Answer(kept, (*said, Message("say", change), *question))
-    size = counted(len(problem.network.capacitors), "capacitor")
-    text = f"That reads as a new network of {size}. Leave this walk and start on it: yes or no?"
-    return Answer(chat._replace(stage=Offered(walk, problem)), (Message("ask", text),))
+        return Answer(kept, (*said, Message("say", change), *_resumed(chat, home).messages))
+    size = counted(len(capacitors_of(description)), "capacitor")
+    what = "ladder without end" if description.ladder else f"network of {size}"
+    text = f"That reads as a new {what}. Leave this one and start on it: yes or no?"
+    return Answer(chat._replace(stage=Offered(home, begun)), (Message("ask", text),))
+
+
+def _resumed(chat: Chat, home: Walking | Staged) -> Answer:
+    """On with what was interrupted: its question once more."""
+    if isinstance(home, Walking):
+        return _walked(hear(home.walk, "repeat"))
+    return Answer(chat._replace(stage=home), stories.hear(home.telling, "repeat").messages)
 
 
 def _decide(chat: Chat, line: str) -> Answer:
     stage = chat.stage
     assert isinstance(stage, Offered), "the table of answers has it so"
     if plain(line) in YES_WORDS:
-        return _walked(begin(stage.problem, chat.terms))
+        return stage.begun
     if plain(line) in NO_WORDS:
-        going_on = Message("say", "Then on with this walk.")
-        answer = _walked(hear(stage.walk, "repeat"))
+        going_on = Message("say", "Then on with this one.")
+        answer = _resumed(chat, stage.home)
         return answer._replace(messages=(going_on, *answer.messages))
-    return Answer(chat, (Message("ask", "Yes for the new network, or no for this walk?"),))
+    return Answer(chat, (Message("ask", "Yes for the new network, or no for this one?"),))
+
+
+# In a problem that goes in stages
+
+
+def _tell(chat: Chat, line: str) -> Answer:
+    stage = chat.stage
+    assert isinstance(stage, Staged), "the table of answers has it so"
+    if stage.draft and (better := _changed(stage.draft, line)):
+        return _new_network(chat, better)
+    if _is_done(stage) and (answer := _after(chat, stage, line)) is not None:
+        return answer
+    if (wanted := setting_in(line, ())) is not None:
+        answer = _set(chat, wanted)
+        stage = stage.retold(answer.chat.terms)
+        again = _resumed(answer.chat, stage)
+        return again._replace(messages=(answer.messages[0], *again.messages))
+    if wants_more(line, walking=True):
+        return _gather(chat, Gathering((line,), staged=stage))
+    if _reads_as_network(line):
+        return _new_network(chat, line)
+    return _told(chat, stories.hear(stage.telling, line), stage.description)
+
+
+def _told(chat: Chat, told: stories.Told, description: Description) -> Answer:
+    return Answer(chat._replace(stage=Staged(told.telling, description)), told.messages)
+
+
+def _reads_as_network(line: str) -> bool:
+    """Whether a line among answers is a text of its own: it looks like one and can be read."""
+    if not looks_like_network(line) or request_in(line) is not None:
+        return False
+    try:
+        read_network(line)
+    except Refusal:
+        return lists_joins(line)
+    return True
 
 
 # A drawing in a book
@@ -440,6 +519,7 @@ ANSWERS: Mapping[type, Callable[[Chat, str], Answer]] = MappingProxyType({
     Choosing: _choose,
     Gathering: _gathered,
     Walking: _walk,
+    Staged: _tell,
     Offered: _decide,
     Reading: _read_off,
     Puzzling: _solve,

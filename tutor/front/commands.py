@@ -92,15 +92,14 @@ def _explain(options: Options) -> int:
     if options.file is not None:
         return _explain_file(options.file, options)
     from grammar.reading import read_network
-    from tutor.circuit.network import build
-    from tutor.front.printing import solution_json, solution_lines
+    from tutor.front.printing import explained, explained_lines
 
-    page = page_for(options)
-    problem = build(read_network(_text(options)))
+    page, text = page_for(options), _text(options)
+    description = read_network(text)
     if options.json:
-        _print_object(solution_json(problem), page.ascii)
+        _print_object(explained(text, description), page.ascii)
         return 0
-    for line in solution_lines(problem, settings_for(options), page):
+    for line in explained_lines(description, settings_for(options), page):
         print(line)
     return 0
 

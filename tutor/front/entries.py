@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 
 from grammar.reading import read_network
 from grammar.records import Place, Refusal
-from tutor.circuit.network import Problem, build
-from tutor.front.machine import refusal_json, solution_json
+from tutor.front.machine import refusal_json
+from tutor.front.stories import explained
 
 
 class Entry(NamedTuple):
@@ -17,10 +17,10 @@ class Entry(NamedTuple):
     line: int
     text: str
 
-    def problem(self) -> Problem:
-        """The working model. Errors: ``Refusal`` with its place in the whole file."""
+    def explained(self) -> dict[str, Any]:
+        """Its object for machines. Errors: ``Refusal`` with its place in the whole file."""
         try:
-            return build(read_network(self.text))
+            return explained(self.text, read_network(self.text))
         except Refusal as refusal:
             place = refusal.place or Place(1, 1, self.text.partition("\n")[0])
             there = place._replace(line=place.line + self.line - 1)
@@ -53,11 +53,9 @@ def explain_file(text: str, one_per_line: bool) -> Iterator[dict[str, Any]]:
     """
     for entry in entries(text, one_per_line):
         try:
-            problem = entry.problem()
+            yield entry.explained()
         except Refusal as refusal:
             yield refusal_json(refusal)
-        else:
-            yield solution_json(problem)
 
 
 def _says_nothing(line: str) -> bool:

@@ -18,7 +18,10 @@ _JOIN = re.compile(
 )
 _ENDS = re.compile(r"\bends\s*:?\s+\w+'*\s*(?:and|,)\s*\w", re.IGNORECASE)
 _SUPPLY = re.compile(r"\b(?:across|holding)\s*:?\s*[-+]?[\d.]", re.IGNORECASE)
-_JOINED = re.compile(r"--|\|\||[—–∥]|\bin\s+(?:series|parallel)\b|\b(?:series|parallel)\s*\(", re.I)
+_JOINED = re.compile(
+    r"--|\|\||[—–∥]|\bin\s+(?:series|parallel)\b|\b(?:series|parallel)\s*\(|\bladder\s+of\b",
+    re.IGNORECASE,
+)
 _OPEN_END = re.compile(r"(?:;|,|--|\|\||[—–∥(])\s*$")
 
 

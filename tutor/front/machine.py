@@ -10,7 +10,7 @@ from grammar.records import Asked, Dimension, Refusal
 from tutor.circuit.exact import exact_text
 from tutor.circuit.nesting import names_only, nest_of_steps
 from tutor.circuit.network import Capacitor, Problem
-from tutor.circuit.reduction import Reduction
+from tutor.circuit.reduction import Reduction, reduce
 from tutor.circuit.solving import Holding, Solution, plus_point, solve
 from tutor.circuit.steps import Kind, Step
 from tutor.circuit.values import Value
@@ -29,18 +29,20 @@ SHARES: Mapping[Kind, str | None] = MappingProxyType(
 def solution_json(problem: Problem) -> Fields:
     """The whole solution; a quantity is ``{"si": "1/200000", "text": "5 µF"}``.
 
-    ``si`` is exact in farads, volts, coulombs or joules. Where series and parallel do not lead to
-    one capacitor, ``reduced`` is false and ``left`` names what is left instead.
+    ``si`` is exact in farads, volts, coulombs or joules. ``reduced`` is true where series and
+    parallel alone lead to one capacitor. Where they do not it is false, ``left`` names what they
+    leave, and the steps go on beyond them; the values are there all the same.
     """
     solution = solve(problem.network, problem.supply)
     speech = Speech(problem.powers, DEFAULTS)
     whole, given = solution.whole, problem.network.capacitors
-    nest = nest_of_steps(
-        problem.network, Reduction(solution.steps, solution.left), problem.powers
-    )
+    way = Reduction(solution.steps, solution.left)
+    reduced = whole is not None and way.is_by_rules
     entry: Fields = {
-        "network": names_only(problem.network, nest),
-        "reduced": whole is not None,
+        "network": names_only(
+            problem.network, nest_of_steps(problem.network, way, problem.powers)
+        ),
+        "reduced": reduced,
     }
     if whole is not None:
         entry["equivalent"] = {"capacitance": _quantity(whole.value, "capacitance", speech)}
@@ -50,8 +52,9 @@ def solution_json(problem: Problem) -> Fields:
     if solution.potentials:
         entry["potentials"] = dict(_potentials(problem, solution, speech))
     entry["steps"] = [_step(step, speech) for step in solution.steps]
-    if whole is None:
-        entry["left"] = [c.name for c in solution.left.capacitors]
+    if not reduced:
+        left = reduce(problem.network).left
+        entry["left"] = [c.name for c in left.capacitors]
     if problem.asked:
         entry["asked"] = [_asked(each, solution, speech) for each in problem.asked]
     return entry
@@ -118,8 +121,8 @@ def _step(step: Step, speech: Speech) -> Fields:
         "makes": made.name if made else None,
         "shares": SHARES[step.kind],
         "because": text.because,
-        "relation": text.relation,
-        "working": text.working,
+        "relation": text.relation.replace("\n", "; "),
+        "working": text.working.replace("\n", "; "),
         "value": _quantity(made.value, "capacitance", speech) if made else None,
     }
 

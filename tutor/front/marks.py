@@ -9,9 +9,9 @@ from typing import Any, NamedTuple
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
-from tutor.circuit.network import build
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
+from tutor.front.stories import walked_only
 from tutor.teaching.marking import Marked, MarkedLine, mark, summary
 from tutor.teaching.scheme import read_scheme, scheme_text
 from tutor.teaching.turn import speech_of
@@ -38,7 +38,7 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
         if len(working) > LONGEST_SCRIPT:
             found = f"This script has more than {LONGEST_SCRIPT} characters."
             raise Refusal(found, "Mark it in smaller pieces.")
-        problem = build(read_network(text))
+        problem = walked_only(read_network(text))
         marked = mark(problem, working, read_scheme(options.scheme))
     except Refusal as refusal:
         if options.json:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from grammar.records import Asked, Dimension
+from grammar.records import Asked, Description, Dimension
 from tutor.circuit.checks import closing_checks
-from tutor.circuit.network import Capacitor, Problem, Supply
+from tutor.circuit.network import Capacitor, Problem, Supply, build
 from tutor.circuit.solving import solve
 from tutor.circuit.values import Value, add_up
 from tutor.front.entries import explain_file
@@ -17,17 +17,30 @@ from tutor.front.plain import Page
 from tutor.front.remarks import caution, equal_charges, stuck, unanswered
 from tutor.front.sheet import INDENT, Sheet
 from tutor.front.stages import way_back, way_there
+from tutor.front.stories import explained, story_lines
 from tutor.front.table import levels, table
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import whole_text
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
+from tutor.teaching.staged.makers import story_of
 from tutor.teaching.walk import Walk
 from tutor.teaching.wording import Wording
 
-__all__ = ["Page", "explain_file", "refusal_json", "solution_json", "solution_lines"]
+__all__ = [
+    "Page", "explain_file", "explained", "explained_lines", "refusal_json", "solution_json",
+    "solution_lines",
+]
 
 LONGEST_BOUNDS = 400  # in letters they can fill pages, and then say nothing to anyone
+
+
+def explained_lines(description: Description, terms: Settings, page: Page) -> Iterator[str]:
+    """Any description on paper: its story if it has one, else its solution."""
+    story = story_of(description, terms)
+    if story is not None:
+        return story_lines(story, terms, page)
+    return solution_lines(build(description), terms, page)
 
 
 def solution_lines(problem: Problem, terms: Settings, look: Page) -> Iterator[str]:
@@ -57,7 +70,8 @@ def solution_lines(problem: Problem, terms: Settings, look: Page) -> Iterator[st
         yield from _checks(sheet, whole, problem.supply)
         if warning := caution(solution.holdings[whole.name], terms):
             yield ""
-            yield from look.wrapped(warning)
+            for line in warning:
+                yield from look.wrapped(line)
     yield from _asked(sheet)
 
 

@@ -16,13 +16,19 @@ from tutor.front.chat import (
     Walking,
 )
 from tutor.front.opening import STANDING, TO_BEGIN
+from tutor.front.stories import Staged
 from tutor.teaching.messages import About
+from tutor.teaching.staged.telling import Telling
 from tutor.teaching.walk import Walk, next_question, targets
 
 ALWAYS = (
     "where are we", "list", "drawing", "why", "hint", "show me", "undo", "start again", "energy",
     "repeat", "help", "stop", "I don't know",
 )
+IN_A_STORY = (
+    "list", "drawing", "why", "hint", "show me", "start again", "help", "stop", "I don't know",
+)
+DONE = "asked: a network, or stop · walk done"
 _ASKED: Mapping[About, str] = MappingProxyType({
     "choice": "names",
     "shares": "{difference} or charge",
@@ -40,6 +46,8 @@ def standing(chat: Chat) -> str:
     stage = chat.stage
     if isinstance(stage, Walking):
         return _standing_of(stage.walk)
+    if isinstance(stage, Staged):
+        return _standing_in(stage.telling)
     if isinstance(stage, Gathering):
         return "asked: the next line, or an empty one"
     if isinstance(stage, Offered):
@@ -58,7 +66,7 @@ def _standing_of(walk: Walk) -> str:
     walk = walk.twin or walk
     question = next_question(walk)
     if walk.over or question is None:
-        return "asked: a network, or stop · walk done"
+        return DONE
     quantity = question.quantity
     told = quantity is not None and quantity.of is not None
     wanted = quantity.name if quantity is not None and told else _ASKED[question.about]
@@ -76,11 +84,22 @@ def _standing_of(walk: Walk) -> str:
     return " · ".join(places)
 
 
+def _standing_in(telling: Telling) -> str:
+    ask = telling.ask
+    if ask is None or telling.over:
+        return DONE
+    wanted = " or ".join(option.words[0] for option in ask.options)
+    wanted = wanted or ask.name or _ASKED[ask.about].format(difference=telling.terms.difference)
+    return f"asked: {wanted} · question {telling.at + 1} of {len(telling.story.asks)}"
+
+
 def may_be_typed(chat: Chat) -> tuple[str, ...]:
     """Words that make sense in the next line, the likeliest first."""
     stage = chat.stage
     if isinstance(stage, Walking) and not stage.walk.over:
         return (*_now(stage.walk), *ALWAYS)
+    if isinstance(stage, Staged) and not stage.telling.over:
+        return (*_answers(stage.telling), *IN_A_STORY)
     if isinstance(stage, Reading):
         return (*stage.guided.points, "new", "none", "wire", "yes", "remove", "back", "stop")
     if isinstance(stage, Puzzling):
@@ -93,6 +112,17 @@ _FOR_STAGE: Mapping[type[Stage], tuple[str, ...]] = MappingProxyType({
     Choosing: TO_BEGIN,
     Offered: ("yes", "no", "stop"),
 })
+
+
+def _answers(telling: Telling) -> tuple[str, ...]:
+    """The words of a question in words; else the names that have a value, the one asked first."""
+    ask = telling.ask
+    if ask is None:
+        return ()
+    if ask.options:
+        return tuple(option.words[0] for option in ask.options)
+    names = [ask.name, *(before.name for before in telling.story.asks[: telling.at])]
+    return tuple(dict.fromkeys(name for name in names if name))
 
 
 def _now(walk: Walk) -> tuple[str, ...]:

@@ -9,16 +9,15 @@ from grammar.records import Asked
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Holding
 from tutor.circuit.steps import Step, choices
-from tutor.circuit.values import Value, in_letters
+from tutor.circuit.values import in_letters
+from tutor.teaching.balancing import bridge_bound
+from tutor.teaching.cautions import cautions
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, counted, listed
 
 MOST_NAMED = 12
 BARELY = Fraction(1, 1000)
-# Common practice in school laboratories, no source: a p.d. of at most 25 V, and a quarter of a
-# joule as an energy from which a capacitor is treated as a hazard.
-HIGH_VOLTAGE, HIGH_ENERGY = 25, Fraction(1, 4)
 
 
 def some_names(parts: Sequence[Capacitor]) -> str:
@@ -40,7 +39,11 @@ def heading(step: Step) -> str:
 
 
 def bound(step: Step, speech: Speech) -> str:
-    """The bound of a result: a chain is below its smallest, a parallel set above its largest."""
+    """The bound of a result: a chain is below its smallest, a parallel set above its largest, a
+    bridge between what it is without what joins its inner points and with a wire there.
+    """
+    if step.makes is not None and step.kind == "balance":
+        return bridge_bound(Network(step.parts, (step.makes.start, step.makes.end)), speech)
     if step.makes is None or step.kind not in ("series", "parallel"):
         return ""
     chain = step.kind == "series"
@@ -108,17 +111,6 @@ def unanswered(asked: Asked, reduced: bool, speech: Speech) -> str:
     return f"{name} has no value until a {speech.terms.difference} or a charge is given"
 
 
-def caution(whole: Holding, terms: Settings) -> str:
+def caution(whole: Holding, terms: Settings) -> tuple[str, ...]:
     """A word on real capacitors where the p.d. or the energy is high; else nothing."""
-    if not (_above(whole.size.voltage, HIGH_VOLTAGE) or _above(whole.energy, HIGH_ENERGY)):
-        return ""
-    return (
-        "A caution: real capacitors keep their charge after the supply is off, and can give a "
-        f"shock long afterwards. School work belongs at a low {terms.difference}, {HIGH_VOLTAGE} V "
-        "or less. Follow the rules of the place where you work, and ask a qualified person before "
-        "you build or touch anything like this."
-    )
-
-
-def _above(value: Value, limit: Fraction | int) -> bool:
-    return not in_letters(value) and value > limit
+    return cautions(whole.size.voltage, whole.energy, terms=terms)

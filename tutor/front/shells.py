@@ -39,11 +39,10 @@ def _walk(options: Options, settings: Settings) -> Answer | None:
     if options.text is None:
         return None
     from grammar.reading import read_network
-    from tutor.circuit.network import build
-    from tutor.front.chat import open_walk
+    from tutor.front.chat import open_text
 
     text = _first_paragraph() if options.text == "-" else options.text
-    return open_walk(build(read_network(text)), settings)
+    return open_text(read_network(text), settings)
 
 
 def _first_paragraph() -> str:

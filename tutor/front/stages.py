@@ -34,8 +34,9 @@ def _whole_step(sheet: Sheet, number: int, step: Step, left: Network) -> Iterato
     yield from sheet.title(f"Step {number}: {heading(step)}")
     yield from sheet.say(text.because)
     if not text.working.startswith(text.relation):
-        yield from sheet.say(text.relation)
-    yield from sheet.say(text.working, text.result, bound(step, sheet.speech), gone(step))
+        yield from sheet.say(*text.relation.split("\n"))
+    yield from sheet.say(*text.working.split("\n"), text.result)
+    yield from sheet.say(bound(step, sheet.speech), gone(step))
     if len(left.capacitors) > 1:
         yield from sheet.say(Wording(sheet.speech).left_now(left))
         yield from picture(left, sheet.problem.powers, sheet.page, INDENT)

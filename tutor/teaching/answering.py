@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from grammar.expressions import Op
 from grammar.records import Refusal
-from tutor.circuit.steps import Choice, Fault, Step, carry_out, examine
+from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
 from tutor.teaching.claims import Stated, group_of, state
 from tutor.teaching.diagnosis import hides_malrules
@@ -117,7 +117,17 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
             return ask_again(walk, [verdict(text, "choice", "incomplete")])
     if is_stuck(walk) and _sees_the_end(walk, chosen):
         return beyond.go_on(walk, walk)
+    if chosen.kind == "balance" and not chosen.names:
+        return _balance_asked_for(walk)
     return _judge_choice(walk, question, examine(walk.network, chosen.names), chosen)
+
+
+def _balance_asked_for(walk: Walk) -> Turn:
+    """Charge balance leads to the end from any network of which every part takes charge."""
+    if any(each.kind == "removal" for each in choices(walk.network)):
+        text = "That will lead to the end. First leave out what holds no charge: which is that?"
+        return ask_again(walk, [verdict(text, "choice", "incomplete")])
+    return beyond.balance_here(walk)
 
 
 def _judge_choice(

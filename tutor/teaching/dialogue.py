@@ -31,7 +31,7 @@ from tutor.teaching.messages import About, Message
 from tutor.teaching.shared_reasons import letter_in
 from tutor.teaching.speech import Terms
 from tutor.teaching.tracing import in_terms
-from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
+from tutor.teaching.turn import Turn, ask, ask_again, building, proceed, speech_of
 from tutor.teaching.twins import Shown, twin_of
 from tutor.teaching.walk import Question, Walk, begin_walk, is_stuck, next_question
 from tutor.teaching.wording import Wording
@@ -52,6 +52,7 @@ class Puzzling(NamedTuple):
 Heard: TypeAlias = Chosen | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
+BUILDING = re.compile(r"(?i)\b(?:build|building|solder|breadboard|for real|real capacitors?)\b")
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
 
@@ -65,6 +66,8 @@ def begin(problem: Problem, terms: Terms | None = None, seed: int = 0) -> Turn:
 
 def hear(walk: Walk, line: str) -> Turn:
     """Answer one line. The walk handed in is unchanged; the new one is in the turn."""
+    if BUILDING.search(line):
+        return ask_again(walk, [building(walk)])
     if walk.story is not None and request_in(line) not in ("stop", "undo", "restart"):
         turn = beyond.hear(walk, line)
     else:
@@ -134,6 +137,8 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     if question.about == "choice":
         power = walk.problem.powers["capacitance"]
         found = capacitors_in(line, walk.network, power)
+        if found is None and re.search(r"(?i)\bbalanc", line) and walk.network.points()[2:]:
+            return Chosen((), "balance")
         if found is None and is_stuck(walk) and _looks_beyond(walk, line):
             return Chosen((), None)
         return found or sharing_in(line, walk.network) or _claims(walk, line)

@@ -10,7 +10,7 @@ from tutor.teaching.settings import Settings
 MessageKind: TypeAlias = Literal["ask", "verdict", "reveal", "hint", "say", "close"]
 Verdict: TypeAlias = Literal["right", "wrong", "incomplete", "unread"]
 About: TypeAlias = Literal[
-    "choice", "shares", "reason", "value", "charge", "voltage", "energy", "check",
+    "choice", "shares", "reason", "value", "charge", "voltage", "potential", "energy", "check",
     "change",
 ]
 

@@ -8,18 +8,20 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from grammar.writing import write_number
-from tutor.circuit.charge_balance import Equation, balance_equations
+from tutor.circuit.charge_balance import balance_equations
 from tutor.circuit.derivation import Derivation, Fact
 from tutor.circuit.equal_levels import Level
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Holding
 from tutor.circuit.steps import Step
-from tutor.circuit.values import Value, in_letters, tidy
+from tutor.circuit.values import in_letters, tidy
+from tutor.teaching.balancing import Lines
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, counted, listed
 
 MOST_WRITTEN_OUT = 12
+MOST_SOLVED = 6  # with more points the lines of an elimination help nobody
+LONGEST_LINE = 96
 
 
 class StepText(NamedTuple):
@@ -80,24 +82,35 @@ def because(step: Step, speech: Speech) -> str:
     return " ".join(idle_reason(c, step, speech) for c in _pieces_told(step))
 
 
-def level_reason(level: Level) -> str:
+def level_reason(level: Level, speech: Speech) -> str:
     """Why points are at one potential."""
     points = listed(level.points)
     if level.reason == "ratio":
         (one, two), (three, four) = level.arms
         return (
-            f"{one}/{two} equals {three}/{four}, so the p.d. between {listed(level.between)} is "
-            f"shared out alike at {points}"
+            f"{one}/{two} equals {three}/{four}, so the {speech.terms.difference} between "
+            f"{listed(level.between)} is shared out alike at {points}"
         )
-    moves = listed(f"{a} for {b}" for a, b in level.exchange)
+    first, *others = level.exchanges
+    too = "".join(f", and so does exchanging {exchanged(each)}" for each in others)
     return (
-        f"exchanging points ({moves}) leaves every join and every value as it was, so {points} "
-        "cannot differ"
+        f"exchanging {exchanged(first)} leaves every join and every value as it was{too}, so "
+        f"{points} cannot differ"
     )
 
 
+def exchanged(moves: tuple[tuple[str, str], ...]) -> str:
+    """P with R, and S with T; of points that go round in a ring, P for R, R for S and S for P."""
+    there = dict(moves)
+    if any(there.get(to) != point for point, to in moves):
+        return listed(f"{point} for {to}" for point, to in moves)
+    order = list(there)
+    pairs = [(p, to) for p, to in moves if order.index(p) < order.index(to)]
+    return listed(f"{point} with {to}" for point, to in pairs)
+
+
 def _level_because(step: Step, level: Level, names: str, speech: Speech) -> str:
-    reason = level_reason(level).replace("p.d.", speech.terms.difference)
+    reason = level_reason(level, speech)
     first = f"{reason[:1].upper()}{reason[1:]}."
     if step.kind == "merge":
         kept = step.points[0]
@@ -108,35 +121,32 @@ def _level_because(step: Step, level: Level, names: str, speech: Speech) -> str:
     return f"{first} Then no {speech.terms.difference} is across {names}, and no charge is there."
 
 
-def balance_equation(equation: Equation, speech: Speech) -> str:
-    """``4 V_P = 1 V_A + 2 V_B + 1 V_R``, the capacitances in their usual unit."""
-    terms = [f"{_in_unit(value, speech)} V_{other}" for other, value in equation.others]
-    return f"{_in_unit(equation.own, speech)} V_{equation.point} = {' + '.join(terms)}"
-
-
-def _in_unit(value: Value, speech: Speech) -> str:
-    amount = speech.amount(value, "capacitance")
-    return f"({amount})" if in_letters(value) else amount.split(" ")[0]
-
-
 def _balance_text(step: Step, makes: Capacitor, speech: Speech) -> StepText:
-    """The balances, the potentials as shares of the p.d. of the ends, and the whole."""
+    """The balances, how they are solved, and the whole; lines are parted by line ends."""
     network = Network(step.parts, (makes.start, makes.end))
-    relation = "; ".join(balance_equation(e, speech) for e in balance_equations(network))
-    shares = "; ".join(
-        f"V_{point} = {_share(share)} of V" for point, share in step.shares if point in step.points
-    )
-    working = f"{relation}. Solved: {shares}"
+    told = Lines(balance_equations(network), network.ends, None, speech)
+    solved = [told.units()]
+    for point, share in step.shares:
+        if point in step.points:
+            found = f"{told.potential(point)} = {told.of_the_plus_end(share)}"
+            way = told.solving(point) if len(step.points) <= MOST_SOLVED else []
+            solved += way_to(way, found)
     result = f"{makes.name} {speech.result(makes.value, 'capacitance')}"
-    return StepText(because(step, speech), relation, working, result)
+    return StepText(
+        because(step, speech), "\n".join(told.written()), "\n".join(solved), result
+    )
 
 
-def _share(value: Value) -> str:
-    if in_letters(value):
-        return f"({value})".replace("**", "^").replace("*", " × ")
-    if value.denominator < 10**4:
-        return f"{value.numerator}/{value.denominator}"
-    return write_number(value)[0]
+def way_to(way: list[str], found: str) -> list[str]:
+    """The lines of a way with what it leads to, V_P = 4.8 V, at the end of the last one."""
+    if not way:
+        return [found]
+    *before, last = way
+    left, _, value = found.partition(" = ")
+    if last.endswith(f" = {value}") or last == found:
+        return [*before, last]
+    ended = f"{last} = {value}" if last.startswith(f"{left} = ") else f"{last}, so {found}"
+    return [*before, ended] if len(ended) <= LONGEST_LINE else [*way, f"So {found}"]
 
 
 def _chain_because(step: Step, names: str) -> str:

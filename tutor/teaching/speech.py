@@ -128,6 +128,15 @@ class Speech(NamedTuple):
         text, exact = self._number(scaled)
         return f"{'=' if exact else '≈'} {text} per {unit}"
 
+    def ratio(self, value: Value) -> str:
+        """A number without unit, exact where its fraction is short, or an expression."""
+        if in_letters(value):
+            return _expression(value)
+        text, exact = self._number(Fraction(value))
+        if exact or value.denominator >= 10 ** (SHORT_FRACTION + 1):
+            return text
+        return f"{value.numerator}/{value.denominator}"
+
     def _letters(self, value: Expr, dimension: Dimension) -> str:
         """An expression, led by its number and the unit that the letters leave over."""
         leftover = _leftover(value, dimension)

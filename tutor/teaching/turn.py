@@ -10,6 +10,7 @@ from tutor.circuit.checks import closing_checks
 from tutor.circuit.solving import solve
 from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value
+from tutor.teaching.cautions import NO_OTHERS, Hazards, cautions
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech
@@ -172,4 +173,16 @@ def _closing(walk: Walk) -> list[Message]:
         said.append(Message("reveal", "\n".join([*table, "Checks:", *checks])))
     elif walk.whole is not None and walk.steps and supply is None:
         said.append(Message("reveal", words.bounds(walk)))
+    if lines := _cautions(walk):
+        said.append(Message("say", "\n".join(lines)))
     return [*said, Message("close", words.farewell(walk))]
+
+
+def _cautions(walk: Walk, hazards: Hazards = NO_OTHERS) -> tuple[str, ...]:
+    voltage, energy = walk.truth.get(Quantity("V")), walk.truth.get(Quantity("E"))
+    return cautions(voltage, energy, hazards, walk.terms)
+
+
+def building(walk: Walk) -> Message:
+    """A word for someone who says that they will build it."""
+    return Message("say", "\n".join(_cautions(walk, Hazards(building=True))))

@@ -64,6 +64,7 @@ class Walk(NamedTuple):
     each kind of step, ``weak`` names
     steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
     be asked for steps that were shown, ``twin`` is the one in hand, a small walk of its own.
+    ``story`` is told of ``beyond``, a step that series and parallel cannot take.
     ``whatif`` is a change whose outcome is to be predicted before the walk goes on. ``before`` are
     the walks to go back to, newest last.
     """
@@ -96,6 +97,7 @@ class Walk(NamedTuple):
     twins: tuple[tuple[Kind, str], ...] = ()
     twin: Walk | None = None
     story: Telling | None = None
+    beyond: Step | None = None
     whatif: WhatIf | None = None
     before: tuple[Walk, ...] = ()
 
@@ -267,7 +269,7 @@ def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
     other: Quantity = Quantity("Q" if supply.quantity == "voltage" else "V")
     if other not in walk.known:
         yield Question(_about(other), None, walk.whole, other, True)
-    needed = _ancestors(walk, {q.of for q in wanted if q.of})
+    needed = ancestors(walk, {q.of for q in wanted if q.of})
     for step in reversed(walk.steps):
         if step.kind not in ("series", "parallel") or step.makes is None:
             continue
@@ -287,7 +289,7 @@ def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
             yield Question("energy", None, part, quantity, True)
 
 
-def _ancestors(walk: Walk, names: set[str]) -> set[str]:
+def ancestors(walk: Walk, names: set[str]) -> set[str]:
     """These capacitors and everything made from them."""
     needed = set(names)
     for step in walk.steps:

@@ -100,7 +100,7 @@ class Wording(NamedTuple):
         idle = any(s.kind == "removal" for s in walk.plan[len(walk.steps) :])
         what = "combined into one, or left out," if idle else "combined into one"
         if not walk.steps:
-            return f"Which capacitors can be {what} now? (Give their names.)"
+            return f"Which capacitors can be {what} now? (Give their names, or say none.)"
         return f"Which can be {what} now?"
 
     def _ask_shares(self, walk: Walk, question: Question) -> str:
@@ -295,9 +295,9 @@ class Wording(NamedTuple):
         """How far the walk is, and what is known."""
         done = len(walk.steps)
         ahead = len(walk.plan) - done
+        end = "one capacitor is left" if walk.whole else "nothing more can be combined"
         lines = [
-            f"{sentence(counted(done, 'step'))} done, "
-            f"{ahead or 'none'} still to come before one capacitor is left."
+            f"{sentence(counted(done, 'step'))} done, {ahead or 'none'} still to come before {end}."
         ]
         if walk.pending is not None and walk.pending.makes is not None:
             lines.append(f"In hand: {listed([c.name for c in walk.pending.parts])}.")
@@ -391,8 +391,7 @@ class Wording(NamedTuple):
         return (
             f"{after_steps}nothing more can be combined: {names} are left. No two of them join the "
             "same two points, and no two must carry the same charge, since at every inner point "
-            f"three or more ends meet ({'; '.join(spots)}). Series and parallel alone cannot "
-            "reduce this network."
+            f"three or more ends meet ({'; '.join(spots)})."
         )
 
     def table(self, walk: Walk, solution: Solution) -> list[str]:
