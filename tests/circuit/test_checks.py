@@ -133,9 +133,26 @@ def test_checks_in_letters() -> None:
     assert checks.energy.total == checks.energy.of_whole == 3 * c * v**2 / 8
 
 
-def test_a_network_that_is_not_reduced_has_none() -> None:
-    links = ["AP", "AQ", "PQ", "PB", "QB"]
-    bridge = Network(tuple(Capacitor(f"C{n}", F(1), *link) for n, link in enumerate(links)), AB)
+def test_a_bridge_has_all_its_checks() -> None:
+    """1, 2, 2, 1 and 1 between at 12 V: P at 4.8 V and Q at 7.2 V (computed for the project)."""
+    links = ["AP", "AQ", "PB", "QB", "PQ"]
+    values = zip(links, (1, 2, 2, 1, 1), strict=True)
+    bridge = Network(
+        tuple(Capacitor(f"C{n}", F(c), *link) for n, (link, c) in enumerate(values, start=1)), AB
+    )
+    supply = Supply("voltage", F(12))
+    checks = closing_checks(solve(bridge, supply), supply)
+    assert [[c.name for c in path.capacitors] for path in checks.paths] == [
+        ["C1", "C3"], ["C2", "C4"], ["C2", "C5", "C3"]
+    ]
+    assert [path.total for path in checks.paths] == [12, 12, 12]
+    assert [check.total for check in checks.inner_points] == [0, 0]
+    assert checks.plus_end.total == F(84, 5)
+    assert checks.energy.total == checks.energy.of_whole == F(504, 5)
+
+
+def test_a_network_that_nothing_joins_to_both_ends_has_none() -> None:
+    apart = Network((Capacitor("C1", F(1), "A", "P"), Capacitor("C2", F(1), "Q", "B")), AB)
     supply = Supply("voltage", F(1))
     with pytest.raises(ValueError, match="not reduced"):
-        closing_checks(solve(bridge, supply), supply)
+        closing_checks(solve(apart, supply), supply)

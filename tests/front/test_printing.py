@@ -92,11 +92,9 @@ def test_every_exact_value_is_that_of_the_nodal_method(drawn: Drawn, supply: Sup
     for edge in drawn.edges:
         assert si(found["capacitors"][edge.name]["capacitance"]) == edge.capacitance
         assert found["capacitors"][edge.name]["points"] == [edge.start, edge.end]
-    if not found["reduced"]:
-        assert not {"equivalent", "supply", "potentials"} & set(found)
-        assert len(found["left"]) >= 5  # nothing smaller than a bridge resists
-        assert all("voltage" not in entry for entry in found["capacitors"].values())
-        return
+    kinds = {step["kind"] for step in found["steps"]}
+    assert found["reduced"] == (not kinds & {"equal", "merge", "balance"})
+    assert found["reduced"] or len(found["left"]) >= 5  # nothing smaller than a bridge resists
     assert si(found["equivalent"]["capacitance"]) == outcome.capacitance
     for key in ("voltage", "charge", "energy"):
         assert si(found["supply"][key]) == getattr(outcome, key)
@@ -117,9 +115,15 @@ def test_the_steps_can_be_followed_with_the_bare_rules(drawn: Drawn) -> None:
     for step in found["steps"]:
         parts = [values.pop(name) for name in step["parts"]]
         assert step["because"]
-        assert step["relation"]
-        if step["kind"] == "removal":
+        assert step["relation"] or step["kind"] == "merge"
+        if step["kind"] in ("removal", "equal", "merge"):
             assert step["makes"] is step["value"] is step["shares"] is None
+            continue
+        if step["kind"] == "balance":
+            whole = nodal.solve(*drawn).capacitance
+            assert (step["shares"], si(step["value"])) == (None, whole)
+            assert step["working"].startswith("With V_")
+            values[step["makes"]] = whole
             continue
         shares, value = {
             "parallel": ("voltage", sum(parts)),
@@ -128,8 +132,7 @@ def test_the_steps_can_be_followed_with_the_bare_rules(drawn: Drawn) -> None:
         assert step["shares"] == shares
         assert si(step["value"]) == value
         values[step["makes"]] = Fraction(value)
-    left = [si(found["equivalent"]["capacitance"])] if found["reduced"] else []
-    assert [*values.values()] == left or sorted(values) == sorted(found["left"])
+    assert [*values.values()] == [si(found["equivalent"]["capacitance"])]
 
 
 def test_the_shape_of_a_solved_network() -> None:
@@ -167,12 +170,22 @@ def test_without_a_supply_there_are_no_charges() -> None:
     assert found["asked"][0]["value"] is None
 
 
-def test_what_is_left_of_a_bridge() -> None:
+def test_a_bridge_has_every_value_though_it_is_not_reduced() -> None:
     text = BRIDGE + "C6 = 1 uF from A to P; ends A and B; across 10 V; asked: C, Q1"
     found = solution_json(problem_of(text))
+    outcome = nodal.solve(
+        [nodal.Edge(f"C{n}", Fraction(c), *link) for n, (c, link) in enumerate(
+            zip((1, 2, 3, 4, 5, 1), ("AP", "AQ", "PQ", "PB", "QB", "AP"), strict=True), start=1
+        )], (), ("A", "B"), voltage=Fraction(10),
+    )
     assert found["reduced"] is False
     assert sorted(found["left"]) == ["C16", "C2", "C3", "C4", "C5"]
-    assert [each["value"] for each in found["asked"]] == [None, None]
+    assert [step["kind"] for step in found["steps"]] == ["parallel", "balance"]
+    assert [si(each["value"]) * 10**6 for each in found["asked"]] == [
+        outcome.capacitance, outcome.capacitors["C1"].charge
+    ]
+    assert {p: si(level) for p, level in found["potentials"].items()} == outcome.potentials
+    assert found["steps"][1]["relation"].count("Balance at ") == 2
 
 
 def test_points_that_a_wire_makes_one_all_have_their_potential() -> None:
@@ -241,12 +254,10 @@ def test_no_line_is_wider_than_the_page(written: Written, width: int, ascii: boo
 def test_any_network_is_explained_to_its_end(drawn: Drawn, supply: Supply) -> None:
     problem = build(as_description(drawn, supply))
     text = "\n".join(solution_lines(problem, Settings(), Page(60)))
-    whole = nodal.solve(*drawn).capacitance
     reduced = solution_json(problem)["reduced"]
-    assert ("\nChecks\n" in text) == reduced
-    assert ("\nNo further\n" in text) != reduced
+    assert "\nChecks\n" in text
+    assert ("\n  Nothing can be combined by series" in text) != reduced
     assert all(f"{edge.name}, " in text for edge in drawn.edges)
-    assert not reduced or whole > 0
 
 
 @pytest.mark.parametrize("width", [1, 40, 63, 80, 200, 1000])
@@ -294,15 +305,16 @@ def test_letters_are_worked_in_letters() -> None:
     assert text.endswith("Asked: Q2 = CV/2")
 
 
-def test_a_bridge_stops_plainly() -> None:
+def test_a_bridge_is_balanced_with_its_equations_and_its_bound() -> None:
     text = together(BRIDGE + "ends A and B; across 10 V; asked: Q3")
-    assert "Nothing more can be combined by series and parallel" in text
-    assert "Left are C1, C2, C3, C4 and C5." in text
+    assert "Nothing can be combined by series and parallel: no two of C1, C2, C3, C4 and C5" in text
     assert "P: C1, C3 and C4; Q: C2, C3 and C5." in text
     assert "share one charge" not in text
-    assert text.endswith(
-        "Asked: Q3 is not found, since series and parallel do not reduce this network"
-    )
+    assert "Balance at P: 8 V_P = 1 V_A + 3 V_Q + 4 V_B" in text
+    assert "From the balance at Q: V_Q = 0.2 V_A + 0.3 V_P" in text
+    assert "7.1 V_P = 1.6 V_A, so V_P = 16/71 V_A V_Q = 0.2 V_A + 0.3 V_P = 19/71 V_A" in text
+    assert "between 2.229 µF, with C3 left out, and 2.25 µF, with it made a wire" in text
+    assert text.endswith("Asked: Q3 = 90/71 µC ≈ 1.268 µC")
 
 
 def test_equal_charges_on_both_sides_of_a_bridge_are_told() -> None:
@@ -381,8 +393,9 @@ def test_a_stuck_network_of_many_is_told_shortly() -> None:
         f"C{n} = 1 uF from P{n} to P{n + 1}; D{n} = 1 uF from P{n} to P{n + 2}" for n in range(50)
     )
     lines = lines_of(f"{grid}; ends P0 and P50; across 1 V")
-    assert len(lines) < 40
-    assert "can be combined by series and parallel" in " ".join(" ".join(lines).split())
+    assert len(lines) < 90
+    assert "Step 2: " in " ".join(lines)
+    assert "by charge balance become X" in " ".join(" ".join(lines).split())
 
 
 def test_numbers_alone_never_load_sympy() -> None:
@@ -442,7 +455,7 @@ def test_one_description_a_line(newline: str) -> None:
 
 def test_a_fault_without_a_place_is_put_on_the_first_line_of_its_entry() -> None:
     with pytest.raises(Refusal) as raised:
-        Entry(7, "across 5 V").problem()
+        Entry(7, "across 5 V").explained()
     assert raised.value.place is not None
     assert raised.value.place.line == 7
     assert refusal_json(Refusal("There is no text.", "Write some."))["error"] == {

@@ -47,19 +47,23 @@ def test_points_joined_by_wire_are_told() -> None:
     assert "A wire joins P and S, so they are one point, called P here." in said(turn)
 
 
-def test_bridge_says_where_and_why_it_stops() -> None:
-    opening, why = converse(BRIDGE, ["why"])
-    assert shape(opening) == ["say", "close"]
-    assert "P: C1, C3 and C4; R: C2, C3 and C5" in said(opening)
-    assert "Series and parallel alone cannot reduce this network." in said(opening)
+def test_a_bridge_is_asked_about_before_it_is_said_why_it_sticks() -> None:
+    opening, why, none = converse(BRIDGE, ["why", "none"])
+    assert shape(opening) == ["say", "ask choice"]
+    assert "combined:" not in said(opening)
     assert "at every inner point three or more ends meet" in said(why)
+    assert shape(none) == ["verdict right choice", "say", "ask potential"]
+    assert "P: C1, C3 and C4; R: C2, C3 and C5" in said(none)
 
 
-def test_bridge_behind_a_chain_is_reduced_as_far_as_it_goes() -> None:
+def test_a_bridge_behind_a_chain_is_reduced_as_far_as_it_goes() -> None:
     text = BRIDGE.replace("C1 = 1 uF from A to P", "C1 = 2 uF from A to X; C6 = 2 uF from X to P")
-    turn = converse(text, ["C1 C6", "charge at X", "1 uF"])[-1]
-    assert shape(turn) == ["verdict right value", "reveal value", "close"]
-    assert "After one step nothing more can be combined" in said(turn)
+    *_, turn, where, none = converse(
+        text, ["C1 C6", "charge at X", "1 uF", "where are we", "nothing can be combined"]
+    )
+    assert shape(turn) == ["verdict right value", "reveal value", "ask choice"]
+    assert "none still to come before nothing more can be combined" in said(where)
+    assert "After one step nothing more can be combined" in said(none)
 
 
 @pytest.mark.parametrize("first", ["C1 C2", "c2 c1", "1 and 2", "C1, C2 in series", "C3 C4",

@@ -16,6 +16,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import (
+    BEYOND,
     Choice,
     Step,
     after,
@@ -47,7 +48,7 @@ class Reduction(NamedTuple):
     @property
     def is_by_rules(self) -> bool:
         """Whether every step combines in series or in parallel, or leaves out what is idle."""
-        return all(step.kind in ("series", "parallel", "removal") for step in self.steps)
+        return not any(step.kind in BEYOND for step in self.steps)
 
 
 def reduce(network: Network, taken: Collection[str] = ()) -> Reduction:

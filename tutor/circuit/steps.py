@@ -18,6 +18,8 @@ from tutor.circuit.structure import Link, chain_classes, line_up, live_names, ne
 from tutor.circuit.values import Value, chain_sum, parallel_sum
 
 Kind: TypeAlias = Literal["parallel", "series", "removal", "equal", "merge", "balance"]
+# The kinds of steps that series and parallel alone do not lead to.
+BEYOND: frozenset[Kind] = frozenset({"equal", "merge", "balance"})
 LONGEST_JOINED_NUMBER = 6
 
 

@@ -14,7 +14,7 @@ from tutor.front.entries import explain_file
 from tutor.front.machine import asked_value, refusal_json, solution_json
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
-from tutor.front.remarks import caution, equal_charges, stuck, unanswered
+from tutor.front.remarks import caution, unanswered
 from tutor.front.sheet import INDENT, Sheet
 from tutor.front.stages import way_back, way_there
 from tutor.front.stories import explained, story_lines
@@ -46,23 +46,19 @@ def explained_lines(description: Description, terms: Settings, page: Page) -> It
 def solution_lines(problem: Problem, terms: Settings, look: Page) -> Iterator[str]:
     """The solution of a problem for a reader, no line wider than the page.
 
-    It goes as far as the text does: to the equivalent where no supply is named, and to the last
-    step where series and parallel lead no further. More than 60 capacitors are told in short.
+    It goes as far as the text does: to the equivalent where no supply is named. More than 60
+    capacitors are told in short.
     """
     solution = solve(problem.network, problem.supply)
     sheet = Sheet(problem, solution, Speech(problem.powers, terms), look)
     yield from _network(sheet)
     yield from way_there(sheet)
     whole = solution.whole
-    if whole is None:
-        yield from sheet.title("No further")
-        alike = "" if sheet.is_short else equal_charges(solution.left)
-        yield from sheet.say(stuck(solution.left, len(solution.steps)), alike)
-    elif problem.supply is None:
-        yield from _equivalent(sheet, whole)
+    assert whole is not None, "a text in which nothing joins the ends is refused"
+    yield from _equivalent(sheet, whole)
+    if problem.supply is None:
         yield from _bounds(sheet)
     else:
-        yield from _equivalent(sheet, whole)
         yield from _held_in_all(sheet, whole, problem.supply)
         yield from way_back(sheet)
         yield from table(sheet)
@@ -180,7 +176,7 @@ def _found(sheet: Sheet, asked: Asked) -> str:
     """Q3 = 16 µC, or why it has no value."""
     value = asked_value(asked, sheet.solution)
     if value is None:
-        return unanswered(asked, sheet.solution.whole is not None, sheet.speech)
+        return unanswered(asked, sheet.speech)
     name = sheet.speech.name(Quantity(SYMBOL[asked.quantity], asked.of))
     return f"{name} {_result(sheet, value, asked.quantity)}"
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from grammar.records import Asked
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Holding
-from tutor.circuit.steps import Step, choices
+from tutor.circuit.steps import Step
 from tutor.circuit.values import in_letters
 from tutor.teaching.balancing import bridge_bound
 from tutor.teaching.cautions import cautions
@@ -77,13 +77,11 @@ def gone(step: Step) -> str:
     return f"{names} {verb} inside {step.makes.name} now, where nothing else can be joined."
 
 
-def stuck(left: Network, steps: int) -> str:
-    """That series and parallel lead no further, which capacitors are left, and why it is so."""
-    before = f"After {counted(steps, 'step')} nothing" if steps else "Nothing"
+def stuck(left: Network) -> str:
+    """That series and parallel lead no further, and why it is so."""
     text = (
-        f"{before} more can be combined by series and parallel into one capacitor. "
-        f"Left are {some_names(left.capacitors)}. No two of them join the same two points, and at "
-        "every inner point three or more ends meet"
+        f"Nothing can be combined by series and parallel: no two of {some_names(left.capacitors)} "
+        "join the same two points, and at every inner point three or more ends meet"
     )
     spots = [
         f"{point}: {listed(c.name for c in left.meeting(point))}"
@@ -92,22 +90,9 @@ def stuck(left: Network, steps: int) -> str:
     return f"{text}: {'; '.join(spots)}{'; …' if len(spots) == MOST_NAMED else ''}."
 
 
-def equal_charges(left: Network) -> str:
-    """Which capacitors of a stuck network must still carry one charge, far apart as they are."""
-    chains = [listed(choice.names) for choice in choices(left) if choice.kind == "series"]
-    if not chains:
-        return ""
-    return (
-        f"Still, {'; '.join(chains)} share one charge, since cutting them alone would part the "
-        "network in two; what lies between them stays as it is."
-    )
-
-
-def unanswered(asked: Asked, reduced: bool, speech: Speech) -> str:
+def unanswered(asked: Asked, speech: Speech) -> str:
     """Why a quantity that is asked for has no value here."""
     name = speech.name(Quantity(SYMBOL[asked.quantity], asked.of))
-    if not reduced:
-        return f"{name} is not found, since series and parallel do not reduce this network"
     return f"{name} has no value until a {speech.terms.difference} or a charge is given"
 
 

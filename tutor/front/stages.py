@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tutor.circuit.network import Network
-from tutor.circuit.steps import Step, after
+from tutor.circuit.steps import BEYOND, Step, after
 from tutor.circuit.values import tidy
 from tutor.front.pictures import picture
-from tutor.front.remarks import bound, gone, heading, some_names
+from tutor.front.remarks import bound, gone, heading, some_names, stuck
 from tutor.front.sheet import INDENT, Sheet
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_reason, back_text, step_text
@@ -25,6 +25,9 @@ def way_there(sheet: Sheet) -> Iterator[str]:
         return
     network = sheet.problem.network
     for number, step in enumerate(steps, start=1):
+        if step.kind in BEYOND:
+            yield ""
+            yield from sheet.say(stuck(network))
         network = after(network, step)
         yield from _whole_step(sheet, number, step, network)
 
@@ -44,7 +47,8 @@ def _whole_step(sheet: Sheet, number: int, step: Step, left: Network) -> Iterato
 
 def _in_a_line(sheet: Sheet, number: int, step: Step) -> str:
     if step.makes is None:
-        return f"Step {number}: {heading(step)}, since no charge comes there."
+        why = "" if step.kind in BEYOND else ", since no charge comes there"
+        return f"Step {number}: {heading(step)}{why}."
     value = sheet.shown(step.makes.value, "capacitance").after_equals
     return f"Step {number}: {heading(step)} become {step.makes.name} {value}"
 

@@ -17,12 +17,12 @@ from tutor.circuit.changes import (
 )
 from tutor.circuit.network import Problem
 from tutor.circuit.solving import Solution, solve
+from tutor.circuit.steps import BEYOND
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 
 Direction: TypeAlias = Literal["up", "down", "same"]
 
-BEYOND = ("equal", "merge", "balance")
 MOST_LISTED = 6
 SYMBOLS: tuple[Symbol, ...] = ("C", "Q", "V", "E")
 

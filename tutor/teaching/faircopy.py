@@ -115,6 +115,8 @@ class FairCopy(NamedTuple):
 
     def _capacitance(self, quantity: Quantity, seen: set[Quantity]) -> str:
         step = self._maker(quantity.of)
+        if step is not None and step.kind == "balance":
+            return working_line(step, self.speech)
         if step is not None:
             kind = "in parallel" if step.kind == "parallel" else "in series"
             return f"{working_line(step, self.speech)} ({kind})"
@@ -130,6 +132,9 @@ class FairCopy(NamedTuple):
     def _part(self, quantity: Quantity, seen: set[Quantity]) -> str:
         """Passed on unchanged, or from the part's own two other quantities."""
         step = self._user(quantity.of)
+        if step is not None and step.kind == "balance":
+            own = self._own(quantity, seen) if quantity.symbol == "Q" else ""
+            return self._joined(quantity, own or self._between(step, quantity))
         passed = step is not None and quantity.symbol == ("Q" if step.kind == "series" else "V")
         if step is not None and step.makes is not None and passed:
             above = self._plain(Quantity(quantity.symbol, step.makes.name))
@@ -143,6 +148,15 @@ class FairCopy(NamedTuple):
         if self.walk.whole is not None and quantity.of == self.walk.whole.name and whole in seen:
             return f"{self._name(quantity)} = {self._name(whole)} {self._result(quantity)}"
         return self._joined(quantity, self._own(quantity, seen) or self._rest(quantity, seen))
+
+    def _between(self, step: Step, quantity: Quantity) -> str:
+        """The p.d. of a part from the potentials of its two points, the higher one first."""
+        part = next(c for c in step.parts if c.name == quantity.of)
+        levels = [Quantity("V", point=point) for point in (part.start, part.end)]
+        if in_letters(self._value(levels[0])) or in_letters(self._value(levels[1])):
+            return ""
+        high, low = sorted(levels, key=self._value, reverse=True)
+        return f"{self._name(high)} − {self._name(low)}"
 
     def _own(self, quantity: Quantity, seen: set[Quantity]) -> str:
         """Q = C V or V = Q/C of one capacitor or of the whole."""

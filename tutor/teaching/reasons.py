@@ -55,6 +55,8 @@ def step_text(step: Step, speech: Speech) -> StepText:
 def working_line(step: Step, speech: Speech) -> str:
     """The numbers and the result in one line."""
     text = step_text(step, speech)
+    if step.kind == "balance":
+        return "\n".join([text.relation, text.working, text.result])
     if step.kind == "parallel" and len(step.parts) <= MOST_WRITTEN_OUT:
         return text.working + text.result.removeprefix(step.makes.name if step.makes else "")
     return f"{text.working}, so {text.result}"

@@ -14,7 +14,7 @@ from tutor.circuit.checks import Checks
 from tutor.circuit.derivation import derive
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Solution, plus_point
-from tutor.circuit.steps import Step
+from tutor.circuit.steps import BEYOND, Step
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.reasons import (
@@ -334,7 +334,9 @@ class Wording(NamedTuple):
         ]
         if back:
             return back_reason(back[0], self.speech)
-        combined = [step for step in walk.steps if step.makes]
+        combined = [s for s in walk.steps if s.makes and s.kind not in BEYOND]
+        if walk.steps and walk.steps[-1].kind in BEYOND:
+            return because(walk.steps[-1], self.speech)
         if combined:
             step = combined[-1]
             return "\n".join(derivation_lines(step, derive(step), self.speech))

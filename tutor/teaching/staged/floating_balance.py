@@ -123,10 +123,13 @@ def _capacitance(stuck: Stuck, levels: Levels, speech: Speech) -> Ask:
     total = add_up(charges)
     right = tidy(total / stuck.voltage)
     names = listed([c.name for c in ways])
-    charge, across = speech.amount(total, "charge"), speech.amount(stuck.voltage, "voltage")
-    sum_of_all = " + ".join(speech.amount(q, "charge") for q in charges)
-    added = sum_of_all if len(charges) == 1 else f"{sum_of_all} = {charge}"
-    divided = f" = {charge} / {across}" if not in_letters(total) else ""
+    shown = [speech.shown(q, "charge") for q in charges]
+    in_all, across = speech.shown(total, "charge"), speech.shown(stuck.voltage, "voltage")
+    added = " + ".join(each.text for each in shown)
+    if len(shown) > 1:
+        added += f" {speech.equals(*shown, in_all)} {in_all.text}"
+    is_plain = in_all.exact and not in_letters(total)
+    divided = f" = {in_all.text} / {across.text}" if is_plain else ""
     relation = speech.letters("Q/V")
     return Ask(
         "whole by balance", "value",
@@ -182,15 +185,16 @@ def _charge(c: Capacitor, levels: Levels, speech: Speech) -> Ask:
     drop = magnitude(tidy(levels[c.start] - levels[c.end]))
     charge = tidy(c.value * drop)
     ends = [f"{p} at {speech.amount(levels[p], 'voltage')}" for p in (c.start, c.end)]
-    value, across = speech.amount(c.value, "capacitance"), speech.amount(drop, "voltage")
+    value, across = speech.amount(c.value, "capacitance"), speech.shown(drop, "voltage")
     name = Quantity("Q", c.name).name
-    times = f" = {value} × {across}" if not in_letters(charge) else ""
-    law = speech.letters(f"{c.name} {Quantity('V', c.name).name}")
+    is_plain = across.exact and not in_letters(charge)
+    times = f" = {value} × {across.text}" if is_plain else ""
+    law = f"{c.name} {speech.name(Quantity('V', c.name))}"
     return Ask(
         "charge by levels", "charge",
         f"What charge does {c.name} hold ({value}, between {listed(ends)})?",
-        f"{name} = {law}{times} {speech.shown(charge, 'charge').after_equals}",
-        f"Across {c.name} is the difference of the two potentials, {across}.",
+        f"{name} = {law}{times} {speech.result(charge, 'charge')}",
+        f"Across {c.name} is the difference of the two potentials, {across.text}.",
         name=name, dimension="charge", right=charge,
         hints=(f"What is the p.d. across {c.name}?", "Charge is capacitance times p.d."),
     )
