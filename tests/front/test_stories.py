@@ -1,0 +1,252 @@
+"""Problems in stages from outside: in the chat, on paper, for machines."""
+
+from __future__ import annotations
+
+import json
+from io import StringIO
+from pathlib import Path
+
+import pytest
+
+from grammar.reading import read_network
+from grammar.records import Refusal
+from tests.front.test_chat import talk, text_of
+from tutor.front.chat import Gathering, Left, Offered, Walking, leave, open_text, respond
+from tutor.front.commands import main
+from tutor.front.entries import explain_file
+from tutor.front.pipe import Streams, talk_json
+from tutor.front.plain import Page
+from tutor.front.printing import explained, explained_lines
+from tutor.front.progress import may_be_typed, standing
+from tutor.front.stories import Staged, walked_only
+from tutor.teaching.settings import DEFAULTS, Settings
+
+MISSING = "C1 = 3 uF -- C2 = ?; C = 2.1 uF"
+LADDER = "ladder of (series 2 uF, shunt 2 uF) without end, across 12 V"
+NETWORK = "6 uF -- (9 uF || 5 uF), across 15 V"
+TO_THE_END = ("charge", "reciprocals", "7 uF")
+
+
+@pytest.fixture(autouse=True)
+def _nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The learner's own settings are neither read nor written."""
+    monkeypatch.setattr("tutor.front.settings_file.settings_path", lambda: tmp_path / "none.toml")
+
+
+# In the chat
+
+
+def test_a_story_begins_and_ends_and_leads_on() -> None:
+    answer = talk(MISSING)
+    assert isinstance(answer.chat.stage, Staged)
+    assert [message.kind for message in answer.messages] == ["say", "ask"]
+    answer = talk(MISSING, *TO_THE_END)
+    assert answer.chat.wants_network
+    assert answer.messages[-1].kind == "close"
+    assert "another network" in answer.messages[-1].text
+    assert isinstance(talk(MISSING, *TO_THE_END, NETWORK).chat.stage, Walking)
+
+
+def test_a_finished_story_starts_again_and_takes_requests() -> None:
+    again = talk(MISSING, *TO_THE_END, "start again")
+    assert isinstance(again.chat.stage, Staged)
+    assert again.messages[-1].step == 1
+    assert "done" in text_of(talk(MISSING, *TO_THE_END, "why"))
+    assert isinstance(talk(MISSING, *TO_THE_END, "book").chat.stage, type(talk("book").chat.stage))
+
+
+def test_a_text_that_cannot_be_read_after_a_story_is_kept() -> None:
+    answer = talk(MISSING, *TO_THE_END, "4 uX -- 3 uF")
+    assert answer.chat.draft == "4 uX -- 3 uF"
+    assert isinstance(respond(answer.chat, "start again").chat.stage, Staged)
+    assert isinstance(respond(answer.chat, "change 4 uX to 4 uF").chat.stage, Walking)
+
+
+def test_a_network_in_the_middle_is_asked_about() -> None:
+    offered = talk(MISSING, "charge", NETWORK)
+    assert isinstance(offered.chat.stage, Offered)
+    assert "three capacitors" in text_of(offered)
+    assert isinstance(respond(offered.chat, "yes").chat.stage, Walking)
+    back = respond(offered.chat, "no")
+    assert isinstance(back.chat.stage, Staged)
+    assert back.messages[-1].step == 2
+
+
+def test_a_story_in_the_middle_of_a_walk_is_asked_about() -> None:
+    offered = talk(NETWORK, "C2 C3", MISSING)
+    assert isinstance(offered.chat.stage, Offered)
+    assert isinstance(respond(offered.chat, "yes").chat.stage, Staged)
+    back = respond(offered.chat, "no")
+    assert isinstance(back.chat.stage, Walking)
+    assert back.messages[-1].about == "shares"
+
+
+def test_a_ladder_in_the_middle_is_asked_about() -> None:
+    offered = talk(NETWORK, "C2 C3", LADDER)
+    assert isinstance(offered.chat.stage, Offered)
+    assert "ladder without end" in text_of(offered)
+    assert isinstance(respond(offered.chat, "yes").chat.stage, Staged)
+
+
+def test_data_that_leave_it_open_are_refused_with_the_text_kept() -> None:
+    text = "C1 = 3 uF || C2 = ?, across 12 V; V1 = 12 V"
+    answer = talk(text)
+    assert answer.messages[0].verdict == "unread"
+    assert answer.chat.draft == text
+
+
+def test_an_answer_is_no_network() -> None:
+    answer = talk(MISSING, "charge", "reciprocals", "1/C2 = 1/(2.1 uF) - 1/(3 uF)")
+    assert isinstance(answer.chat.stage, Staged)
+    assert answer.messages[0].verdict == "incomplete"
+
+
+def test_a_list_of_joins_in_the_middle_is_gathered() -> None:
+    answer = talk(MISSING, "C1 = 4 uF from A to P;")
+    assert isinstance(answer.chat.stage, Gathering)
+    answer = respond(answer.chat, "C2 = 2 uF from P to B; ends A and B")
+    answer = respond(answer.chat, "")
+    assert isinstance(answer.chat.stage, Offered)
+    given_up = respond(talk(MISSING, "C1 = 4 uF from A to P;").chat, "back")
+    assert isinstance(given_up.chat.stage, Staged)
+
+
+def test_settings_are_set_in_the_middle() -> None:
+    answer = talk(MISSING, "charge", "set decimal comma")
+    assert answer.messages[0].keep is not None
+    assert answer.messages[-1].step == 2
+    answer = respond(respond(answer.chat, "reciprocals").chat, "7 uF")
+    assert "2,1 µF" in text_of(answer)
+    refused = talk(MISSING, "set wallpaper blue")
+    assert isinstance(refused.chat.stage, Staged)
+    assert refused.messages[-1].step == 1
+
+
+def test_stopping_in_the_middle() -> None:
+    answer = talk(MISSING, "charge", "stop")
+    assert isinstance(answer.chat.stage, Left)
+    assert answer.messages[-1].kind == "close"
+    assert text_of(leave(talk(MISSING).chat)) == "Stopped."
+
+
+def test_the_bottom_line_and_completion() -> None:
+    chat = talk(MISSING).chat
+    assert standing(chat) == "asked: the p.d. or the charge · question 1 of 3"
+    assert may_be_typed(chat)[:2] == ("the p.d.", "the charge")
+    chat = respond(respond(chat, "charge").chat, "reciprocals").chat
+    assert standing(chat) == "asked: C2 · question 3 of 3"
+    assert may_be_typed(chat)[0] == "C2"
+    chat = respond(chat, "7 uF").chat
+    assert standing(chat).startswith("asked: a network")
+
+
+def test_a_ladder_with_an_end_is_a_walk() -> None:
+    assert isinstance(talk("ladder of (series 2 uF, shunt 1 uF), 3 sections").chat.stage, Walking)
+
+
+# For programs and machines
+
+
+def test_every_message_of_a_story_is_one_object() -> None:
+    out = StringIO()
+    start = open_text(read_network(MISSING), DEFAULTS)
+    talk_json(start, Streams(StringIO("".join(f"{line}\n" for line in TO_THE_END)), out))
+    found = [json.loads(line) for line in out.getvalue().splitlines()]
+    verdicts = [each for each in found if each["kind"] == "verdict"]
+    assert [each["verdict"] for each in verdicts] == ["right"] * 3
+    assert [each["about"] for each in verdicts] == ["shares", "reason", "value"]
+    assert {each["kind"] for each in found} == {"say", "ask", "verdict", "reveal", "close"}
+    plain = {"kind", "text", "step", "about"}
+    for each in found:
+        assert set(each) - {"verdict", "malrules"} == plain
+
+
+def test_a_wrong_rule_is_named_for_the_record() -> None:
+    out = StringIO()
+    lines = "charge\nreciprocals\n0.90 uF\n"
+    talk_json(open_text(read_network(MISSING), DEFAULTS), Streams(StringIO(lines), out))
+    found = [json.loads(line) for line in out.getvalue().splitlines()]
+    named = [each["malrules"] for each in found if each["kind"] == "verdict"]
+    assert named[-1] == ["takes-capacitances-apart-in-a-chain"]
+
+
+def test_a_story_as_one_object() -> None:
+    entry = explained(f"  {MISSING}\n", read_network(MISSING))
+    assert entry["network"] == MISSING
+    assert entry["kind"] == "missing value"
+    assert entry["results"] == {"C2": {"si": "7/1000000", "text": "7 µF"}}
+    last = entry["steps"][-1]
+    assert (last["about"], last["name"]) == ("value", "C2")
+    assert last["value"] == {"si": "7/1000000", "text": "7 µF"}
+    assert "1/(2.1 µF) − 1/(3 µF)" in last["working"]
+    assert entry["steps"][0]["choice"] == "the charge"
+    assert entry["checks"]
+    json.dumps(entry)
+
+
+def test_a_surd_is_exact_for_machines_and_rounded_for_people() -> None:
+    found = explained(LADDER, read_network(LADDER))
+    whole = found["results"]["C"]
+    assert "sqrt(5)" in whole["si"]
+    assert whole["text"] == "1.236 µF"
+    assert [step["value"] for step in found["steps"] if step["name"] == "C"] == [whole]
+
+
+def test_letters_for_machines() -> None:
+    text = "ladder of (series C, shunt 2C) without end"
+    found = explained(text, read_network(text))
+    assert "C" in found["results"]["X"]["si"]
+    (times,) = [step["value"] for step in found["steps"] if step["value"]]
+    assert times["text"] == "0.7321"
+    json.dumps(explained("x", read_network("ladder of (series C1, shunt C2) without end")))
+
+
+def test_files_hold_stories_and_networks() -> None:
+    text = f"{MISSING}\n\n{NETWORK}\n\nC1 = 3 uF || C2 = ?, across 12 V; V1 = 12 V\n\n{LADDER}\n"
+    found = list(explain_file(text, one_per_line=False))
+    assert [each.get("kind") for each in found] == [
+        "missing value", None, None, "ladder without end",
+    ]
+    assert found[1]["equivalent"]
+    assert found[2]["error"]["line"] == 5
+
+
+# On paper
+
+
+@pytest.mark.parametrize("width", [40, 70])
+@pytest.mark.parametrize("text", [MISSING, LADDER])
+def test_a_story_on_paper(text: str, width: int) -> None:
+    page = Page(width, ascii=True)
+    lines = list(explained_lines(read_network(text), DEFAULTS, page))
+    assert max(map(len, lines)) <= width
+    assert all(line.isascii() for line in lines)
+    whole = " ".join(" ".join(lines).split())
+    assert "1. " in whole
+    assert ("so C2 = 7 uF" if text == MISSING else "C = 1/2") in whole
+    assert ("put back into the network" if text == MISSING else "always above") in whole
+
+
+def test_the_commands(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", MISSING]) == 0
+    assert "so C2 = 7 µF" in capsys.readouterr().out
+    assert main(["explain", MISSING, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["kind"] == "missing value"
+    assert main(["explain", "C1 = 3 uF || C2 = ?, across 12 V; V1 = 12 V"]) == 2
+    assert "same whatever C2 is" in capsys.readouterr().err
+
+
+def test_words_of_the_settings_on_paper() -> None:
+    lines = explained_lines(read_network(MISSING), Settings("voltage"), Page(70))
+    assert "voltage" in " ".join(lines)
+
+
+def test_working_is_marked_for_networks_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(Refusal, match="goes in stages"):
+        walked_only(read_network(MISSING))
+    script = tmp_path / "script.txt"
+    script.write_text("C2 = 7 uF\n", "utf-8")
+    assert main(["mark", MISSING, "--working", str(script)]) == 2
+    assert "goes in stages" in capsys.readouterr().err
