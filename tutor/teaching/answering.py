@@ -110,13 +110,13 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
     if chosen.doubtful:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
         return ask_again(walk, [verdict(text, "choice", "unread")])
+    if is_stuck(walk) and _sees_the_end(walk, chosen):
+        return beyond.go_on(walk, walk)
     if len(chosen.names) == 1 and not chosen.kind:
         judged = examine(walk.network, chosen.names)
         if isinstance(judged, Fault) and judged.kind == "one":
             text = replies.fault(judged, chosen.names, walk.network)
             return ask_again(walk, [verdict(text, "choice", "incomplete")])
-    if is_stuck(walk) and _sees_the_end(walk, chosen):
-        return beyond.go_on(walk, walk)
     if chosen.kind == "balance" and not chosen.names:
         return _balance_asked_for(walk)
     return _judge_choice(walk, question, examine(walk.network, chosen.names), chosen)

@@ -226,7 +226,9 @@ def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
             lookup[before.name] = known(before.right, before.dimension, power)
     letters = _letters(telling.story)
     lookup |= letters
-    names = {*lookup, ask.name} - {""}
+    # a p.d. and an energy may be written in either letter, whatever is set
+    lookup |= {other: lookup[name] for name in [*lookup] if (other := _twin(name)) not in lookup}
+    names = {*lookup, ask.name, _twin(ask.name)} - {""}
     line = telling.terms.understood(line)
     units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
     meant = bool(letters) and units <= {name[:1] for name in letters}
@@ -236,6 +238,11 @@ def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
     if not sides:
         raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
     return evaluate(sides[-1], lookup), claim.reciprocal is not None
+
+
+def _twin(name: str) -> str:
+    """V_P for U_P and the other way, E for W; any other name as it is."""
+    return name[:1].translate(str.maketrans("VUEW", "UVWE")) + name[1:]
 
 
 def _letters(story: Story) -> dict[str, Measure]:

@@ -1,0 +1,396 @@
+"""Walks that go on where series and parallel stick, told as stories inside the walk."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from grammar.quantity import SYMBOL
+from tests.teaching.learner import Pen, answer, problems
+from tests.teaching.talking import converse, problem_of, said, shape, told
+from tests.teaching.test_wording import check
+from tutor.circuit.steps import BEYOND
+from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.messages import Message
+from tutor.teaching.speech import Terms
+from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.rules_floating import FLOATING
+from tutor.teaching.turn import Turn
+from tutor.teaching.walk import Walk, is_stuck
+
+Case: TypeAlias = Mapping[str, Any]
+CASES = tomllib.loads(
+    (Path(__file__).parents[1] / "cases" / "malrules_floating.toml").read_text(encoding="utf-8")
+)
+JOINS = (
+    "C1 = {} from A to P; C2 = {} from A to Q; C3 = {} from P to B; C4 = {} from Q to B; "
+    "C5 = {} from P to Q; ends A and B"
+)
+BRIDGE = JOINS.format("1 uF", "2 uF", "2 uF", "1 uF", "1 uF")
+BALANCED = JOINS.format("2 uF", "4 uF", "3 uF", "6 uF", "5 uF")
+TEXTS = {"bridge": f"{BRIDGE}, across 12 V", "balanced": f"{BALANCED}, across 10 V"}
+CUBE = "; ".join(
+    f"C{n} = 1 uF from {join[0]} to {join[1]}"
+    for n, join in enumerate(
+        ("AP", "AQ", "AR", "PS", "PT", "QS", "QU", "RT", "RU", "SB", "TB", "UB"), start=1
+    )
+) + "; ends A and B"
+CHARGES = ("7.2 uC", "9.6 uC", "9.6 uC", "7.2 uC", "2.4 uC")
+RIGHT_WAY = ("none", "4.8 V", "7.2 V", "1.4 uF", *CHARGES)
+TABLE = (
+    "C1: 7.2 V, 7.2 µC, 25.92 µJ, + plate at A\n"
+    "C2: 4.8 V, 9.6 µC, 23.04 µJ, + plate at A\n"
+    "C3: 4.8 V, 9.6 µC, 23.04 µJ, + plate at P\n"
+    "C4: 7.2 V, 7.2 µC, 25.92 µJ, + plate at Q\n"
+    "C5: 2.4 V, 2.4 µC, 2.88 µJ, + plate at Q"
+)
+
+
+def verdicts(turns: Iterable[Turn]) -> list[str | None]:
+    return [message.verdict for turn in turns for message in told(turn, "verdict")]
+
+
+def right_answer(walk: Walk) -> str:
+    """The right answer to the question of the story in hand."""
+    assert walk.story is not None
+    ask = walk.story.ask
+    assert ask is not None
+    if ask.options:
+        return next(option for option in ask.options if option.is_right).words[0]
+    assert isinstance(ask.right, Fraction)
+    assert ask.dimension is not None
+    return f"{float(ask.right):.9g} {SYMBOL[ask.dimension]}"
+
+
+# Told rightly
+
+
+def test_a_bridge_told_rightly_from_end_to_end() -> None:
+    turns = converse(TEXTS["bridge"], [*RIGHT_WAY, "12 V"])
+    assert verdicts(turns) == ["right"] * 10
+    assert shape(turns[2]) == ["verdict right potential", "reveal potential", "ask potential"]
+    assert "between 1.333 µF, with C5 left out, and 1.5 µF, with it made a wire" in said(turns[4])
+    assert "A check to end with" in said(turns[9])
+    assert TABLE in said(turns[10])
+    assert "Practised: balancing charges at floating points." in said(turns[10])
+    assert turns[10].walk.over
+
+
+def test_the_equations_are_solved_step_by_step() -> None:
+    _, _, first, second, whole, *_ = converse(TEXTS["bridge"], RIGHT_WAY)
+    assert told(first, "reveal")[0].text.splitlines() == [
+        "In µF and V, with V_A = 12 and V_B = 0:",
+        "Balance at P: 4 V_P = 1 × 12 + 2 × 0 + 1 V_Q",
+        "Balance at Q: 4 V_Q = 2 × 12 + 1 × 0 + 1 V_P",
+        "From the balance at Q: V_Q = 6 + 0.25 V_P",
+        "Put into the balance at P: 3.75 V_P = 18, so V_P = 4.8 V",
+    ]
+    assert told(second, "reveal")[0].text == "V_Q = 6 + 0.25 V_P = 7.2 V"
+    assert told(whole, "reveal")[0].text.splitlines() == [
+        "Charge at A (C1 and C2): 7.2 µC + 9.6 µC = 16.8 µC",
+        "C = Q/V = 16.8 µC / 12 V = 1.4 µF",
+    ]
+
+
+def test_one_floating_point_is_weighted_by_the_capacitances() -> None:
+    *_, turn = converse("3 uF -- 7 uF, across 12 V", ["balance at P", "3.6 V"])
+    assert "V_P = (3 × 12 + 7 × 0)/(3 + 7) = 3.6 V" in said(turn)
+
+
+def test_three_floating_points_are_put_in_one_after_the_other() -> None:
+    text = (
+        "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 2 uF from P to R; C4 = 1 uF from Q to "
+        "R; C5 = 1 uF from P to Q; C6 = 1 uF from R to B; C7 = 3 uF from Q to B; ends A and B; "
+        "across 12 V"
+    )
+    *_, first = converse(text, ["none", "I don't know", "idk", "idk", "idk"])
+    lines = told(first, "reveal")[0].text.splitlines()
+    assert [line.partition(":")[0] for line in lines[1:]] == [
+        "Balance at P", "Balance at Q", "Balance at R", "From the balance at R",
+        "From the balance at Q, with that", "Put into the balance at P",
+    ]
+    assert max(map(len, lines)) <= 100
+    assert "V_Q = " not in lines[-1]
+
+
+def test_letters() -> None:
+    text = JOINS.format("C", "2C", "2C", "C", "C") + "; across V"
+    turns = converse(text, ["none", "2V/5", "0.6 V", "7C/5", "3CV/5", "Q2 = 4/5 C V"])
+    assert verdicts(turns) == ["right"] * 6
+    assert "Put into the balance at P: (15C/4) V_P = (3C/2) V_A, so V_P = 2V/5" in said(turns[2])
+    assert "C = Q/V = 7C/5" in said(turns[4])
+
+
+def test_without_a_supply_a_trial_one_is_taken() -> None:
+    turns = converse(BRIDGE, ["none", "0.40 V", "3/5 V", "1.4 uF"])
+    assert verdicts(turns) == ["right"] * 4
+    assert "Take 1 V between A and B for trial" in said(turns[1])
+    assert shape(turns[4])[-1] == "close"
+    assert "C = 1.4 µF." in said(turns[4])
+
+
+def test_a_charge_given_leads_through_a_trial_to_the_real_charges() -> None:
+    lines = ["none", "0.40 V", "0.60 V", "1.4 uF", "12 V", *CHARGES, "12 V"]
+    turns = converse(f"{BRIDGE}, holding 16.8 uC", lines)
+    assert verdicts(turns) == ["right"] * 11
+    assert "between A at 12 V and P at 4.8 V" in said(turns[5])
+    assert TABLE in said(turns[11])
+
+
+def test_only_the_charges_that_are_wanted_are_asked() -> None:
+    turns = converse(f"{TEXTS['bridge']}; asked: Q5", ["none", "4.8", "7.2", "1.4 uF", "2.4 uC"])
+    assert "What charge does C5 hold" in said(turns[4])
+    assert shape(turns[5])[-1] == "close"
+
+
+@pytest.mark.parametrize(
+    "line", ["none", "Nothing.", "neither of them", "C5", "by balance of charges", "the potentials",
+             "P and Q", "symmetry", "it's a bridge"]
+)
+def test_seeing_that_nothing_can_be_combined(line: str) -> None:
+    *_, turn = converse(TEXTS["bridge"], [line])
+    assert shape(turn)[-1] == "ask potential"
+    assert verdicts([turn]) == ["right"]
+
+
+# Equal potentials
+
+
+def test_a_balanced_bridge_with_its_joining_capacitor_left_out() -> None:
+    turns = converse(TEXTS["balanced"], ["none", "yes", "0", "leave it out", "C1 C3"])
+    assert verdicts(turns) == ["right"] * 5
+    assert "at P the ratio C1/C3" in said(turns[1]).replace("At", "at")
+    assert [c.name for c in turns[4].walk.network.capacitors] == ["C1", "C2", "C3", "C4"]
+    assert shape(turns[5]) == ["verdict right choice", "ask shares"]
+
+
+def test_a_balanced_bridge_with_its_points_made_one() -> None:
+    turns = converse(TEXTS["balanced"], ["none", "yes", "0 uC", "one point", "C1 C2"])
+    assert verdicts(turns) == ["right"] * 5
+    after_it = turns[4].walk.network
+    assert {p for c in after_it.capacitors for p in c.points} == {"A", "P", "B"}
+    assert shape(turns[5]) == ["verdict right choice", "ask shares"]
+
+
+@pytest.mark.parametrize("way", ["leave out C5", "one point"])
+def test_either_way_ends_with_the_same_table(way: str) -> None:
+    turn = converse(TEXTS["balanced"], ["none", "yes", "0", way])[-1]
+    turn = to_the_end(turn)
+    assert "C1: 6 V, 12 µC, 36 µJ, + plate at A" in said(turn)
+    assert "C5: 0 V, 0 µC, 0 µJ" in said(turn)
+
+
+def test_a_cube_by_its_symmetry() -> None:
+    _, stuck, yes, wire = converse(CUBE, ["none", "yes", "0"])
+    assert "Exchange P with Q and T with U in the list of joins." in said(stuck)
+    assert "are at one potential" not in said(stuck)
+    assert "So P, Q and R are at one potential." in said(yes)
+    assert "exchanging P with R and S with U" in said(wire)
+    assert shape(wire)[-1] == "ask choice"
+
+
+def to_the_end(turn: Turn) -> Turn:
+    """Say 'I don't know' until the walk is over."""
+    for _ in range(200):
+        if turn.walk.over:
+            return turn
+        turn = hear(turn.walk, "I don't know")
+    raise AssertionError("the walk has no end")
+
+
+@pytest.mark.parametrize("text", [CUBE, f"{CUBE}, across 12 V", *TEXTS.values(), BRIDGE])
+def test_one_who_does_not_know_is_led_to_the_end(text: str) -> None:
+    turn = to_the_end(converse(text, [])[0])
+    assert turn.walk.whole is not None
+    assert {step.kind for step in turn.walk.steps} & BEYOND
+
+
+# Reduced first, then stuck, then on
+
+
+def test_a_network_that_reduces_sticks_and_goes_on() -> None:
+    text = TEXTS["bridge"].replace(
+        "C3 = 2 uF from P to B", "C3 = 6 uF from P to S; C6 = 3 uF from S to B"
+    )
+    lines = ["C3 C6", "charge at S", "2 uF", "none", "4.8 V", "7.2 V", "1.4 uF",
+             "7.2 uC", "9.6 uC", "9.6 uC", "7.2 uC", "2.4 uC"]
+    turns = converse(text, lines)
+    assert verdicts(turns) == ["right"] * 12
+    assert "What charge does C36 hold" in said(turns[9])
+    assert "What charge has the supply given it?" in said(turns[-1])
+    for line in ("16.8 uC", "charge", "1.6 V", "3.2 V", "12 V"):
+        turns.append(hear(turns[-1].walk, line))
+    assert "Now back from C36 to its parts, C3 and C6" in said(turns[-5])
+    assert verdicts(turns[-5:]) == ["right"] * 5
+    assert "C6: 3.2 V, 9.6 µC, 15.36 µJ, + plate at S" in said(turns[-1])
+
+
+# Wrong ways
+
+
+def test_every_rule_is_worked() -> None:
+    codes = {case["code"] for case in (*CASES["fact"], *CASES["told"])}
+    assert codes == {"J1", "J2", "J3", "J4", "J6", "E11", "E12", "E13"}
+    assert {rule.code for rule in FLOATING} == codes - {"E13"}
+    assert set(FLOATING) <= set(RULES)
+    assert all(re.fullmatch(r"[a-z]+(-[a-z]+)+", rule.name) for rule in FLOATING)
+
+
+@pytest.mark.parametrize("case", CASES["fact"], ids=lambda case: case["code"])
+def test_rules_on_facts(case: Case) -> None:
+    (rule,) = (rule for rule in FLOATING if rule.name == case["name"])
+    facts = {name: Fraction(number) for name, number in case["facts"].items()}
+    assert rule.code == case["code"]
+    assert Fraction(case["wrong"]) in [*rule.numbers(facts)] != [Fraction(case["right"])]
+
+
+@pytest.mark.parametrize("case", CASES["told"], ids=lambda case: f"{case['code']} {case['text']}")
+def test_rules_in_the_dialogue(case: Case) -> None:
+    turn = converse(TEXTS.get(case["text"], case["text"]), case["before"])[-1]
+    assert verdicts([hear(turn.walk, case["right"])]) == ["right"]
+    for wrong in case["wrong"]:
+        heard = hear(turn.walk, wrong)
+        (verdict,) = told(heard, "verdict")
+        assert verdict.verdict == "wrong", wrong
+        assert case["name"] in verdict.malrules, (wrong, verdict)
+        assert len(verdict.malrules) == 1, verdict.malrules
+
+
+def test_two_wrong_tries_bring_the_answer_and_the_story_goes_on() -> None:
+    *_, once, twice = converse(TEXTS["bridge"], ["none", "6.0 V", "5.5 V"])
+    assert "half of what is between the ends" in said(once)
+    assert "4.8" not in said(once)
+    assert shape(twice) == ["verdict wrong potential", "reveal potential", "ask potential"]
+
+
+# Help, and what may be asked for in the middle
+
+
+def test_nothing_is_shown_too_soon() -> None:
+    turns = converse(TEXTS["bridge"], ["none", "hint", "idk", "hint", "list", "why", "repeat",
+                                       "drawing", "where are we", "show me"])
+    for turn in turns[:-1]:
+        assert not re.search(r"4\.8 V|7\.2 V|1\.4 µF|16\.8|12/5", said(turn)), said(turn)
+    assert "V_P = 4.8 V" in said(turns[-1])
+    assert "7.2 V" not in said(turns[-1])
+
+
+def test_show_me_wants_a_try_first() -> None:
+    *_, turn = converse(TEXTS["bridge"], ["none", "show me"])
+    assert "First your own idea" in said(turn)
+
+
+def test_undo_leads_back_out_of_the_story_and_start_again_to_the_start() -> None:
+    *_, inside, out = converse(TEXTS["bridge"], ["none", "4.8 V", "undo"])
+    assert inside.walk.story is not None
+    assert shape(out) == ["say", "ask choice"]
+    assert out.walk.story is None
+    fresh = hear(inside.walk, "start again")
+    assert fresh.walk.story is None
+    assert shape(fresh)[-1] == "ask choice"
+    assert shape(hear(fresh.walk, "none"))[-1] == "ask potential"
+
+
+def test_stop_inside_a_story_ends_the_walk() -> None:
+    *_, turn = converse(TEXTS["bridge"], ["none", "stop"])
+    assert turn.walk.over
+    assert shape(turn) == ["close"]
+    assert "Stopped after no steps, with five capacitors left." in said(turn)
+
+
+def test_undo_after_a_story_leads_back_before_it() -> None:
+    *_, turn = converse(TEXTS["balanced"], ["none", "yes", "0", "leave out", "undo"])
+    assert len(turn.walk.network.capacitors) == 5
+    assert shape(turn) == ["say", "ask choice"]
+
+
+def test_settings_change_the_words_of_a_story_that_is_being_told() -> None:
+    turns = converse(TEXTS["bridge"], ["none", "set letters U E", "4,8 V", "set p.d. voltage",
+                                       "U_Q = 7.2 V", "fair copy", "what if C1 is doubled"])
+    assert "U_P = 4.8 V" in said(turns[3])
+    assert "over the voltage between the ends" in said(turns[5])
+    assert "Network: C1 from A to P" in said(turns[6])
+    assert "so the two cannot be compared" in said(turns[7])
+    assert all(turn.messages[-1].kind == "ask" for turn in turns)
+
+
+def test_a_what_if_waits_until_the_story_is_told() -> None:
+    turns = converse("3 uF -- 7 uF, across 12 V", ["balance", "what if C1 is doubled", "3.6 V"])
+    assert "That can be asked once this step is done." in said(turns[2])
+    assert verdicts(turns[3:]) == ["right"]
+
+
+def test_steps_are_those_of_the_walk() -> None:
+    turns = converse(TEXTS["bridge"], ["none", "4.8 V", "7.2 V"])
+    assert {m.step for turn in turns[1:] for m in turn.messages if m.step} == {1}
+
+
+def test_balance_waits_until_what_holds_no_charge_is_left_out() -> None:
+    text = "C1 = 4 uF from A to P; C2 = 2 uF from P to B; C3 = 1 uF from P to S; ends A and B"
+    turns = converse(text, ["balance", "C3", "0", "balance at P", "2/3 V", "4/3 uF"])
+    assert "First leave out what holds no charge" in said(turns[1])
+    assert verdicts(turns[2:]) == ["right"] * 5
+    assert turns[-1].walk.over
+
+
+# Words, and any network
+
+
+@pytest.mark.parametrize("text", [*TEXTS.values(), CUBE, f"{BRIDGE}, holding 16.8 uC"])
+@pytest.mark.parametrize("difference", ["p.d.", "voltage"])
+def test_words_are_those_of_the_house(text: str, difference: str) -> None:
+    terms = Terms()._replace(difference=difference)  # type: ignore[arg-type]
+    turn = converse(text, [], terms)[0]
+    for _ in range(150):
+        for message in turn.messages:
+            check(message)
+            assert difference == "p.d." or "p.d." not in message.text, message.text
+            assert max(map(len, lines_to_read(message)), default=0) <= 100
+        if turn.walk.over:
+            return
+        turn = hear(turn.walk, "I don't know")
+    raise AssertionError("the walk has no end")
+
+
+def lines_to_read(message: Message) -> list[str]:
+    """The lines of a story's own working; a shell breaks sentences, and lists."""
+    is_working = message.kind == "reveal" or message.text.startswith("Balance")
+    return message.text.splitlines() if message.about == "potential" and is_working else []
+
+
+@settings(deadline=None, max_examples=40)
+@given(problems(most=9), st.data())
+def test_any_walk_told_rightly_goes_to_its_end(problem: object, data: st.DataObject) -> None:
+    pen = Pen(data.draw)
+    turn = begin(problem)  # type: ignore[arg-type]
+    for _ in range(120):
+        if turn.walk.over:
+            assert turn.walk.whole is not None
+            return
+        if turn.walk.story is not None:
+            line = right_answer(turn.walk)
+        elif turn.walk.pending is None and is_stuck_now(turn):
+            line = "none"
+        else:
+            line = answer(pen, turn.walk)
+        turn = hear(turn.walk, line)
+        assert "wrong" not in verdicts([turn]), (line, said(turn))
+    raise AssertionError("the walk has no end")
+
+
+def is_stuck_now(turn: Turn) -> bool:
+    return turn.walk.twin is None and is_stuck(turn.walk)
+
+
+def test_machines_are_told_that_a_potential_is_asked() -> None:
+    turn = begin(problem_of(TEXTS["bridge"]))
+    asked = hear(turn.walk, "none").messages[-1]
+    assert (asked.kind, asked.about) == ("ask", "potential")
