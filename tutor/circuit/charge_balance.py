@@ -9,11 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from math import lcm
-from typing import NamedTuple
+from math import gcd, lcm
+from typing import Final, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.values import Value, in_letters, tidy
+
+# Whole numbers by the place of their unknown; the right side has a place of its own.
+_Row: TypeAlias = dict[int, int]
+_RIGHT: Final = -1
 
 
 class Equation(NamedTuple):
@@ -81,54 +85,74 @@ def _solve(equations: tuple[Equation, ...], network: Network) -> list[Value]:
 
 
 def _solve_in_numbers(equations: tuple[Equation, ...], network: Network) -> list[Fraction]:
-    """Bareiss elimination on whole numbers: every division comes out even, so nothing grows more
-    than it must.
-    """
+    """Whole numbers only: each equation is multiplied by what its fractions need."""
     place = {e.point: at for at, e in enumerate(equations)}
-    size = len(equations)
-    rows: list[list[int]] = []
+    rows: list[_Row] = []
     for e in equations:
         values = [Fraction(e.own), *(Fraction(value) for _, value in e.others)]
         scale = lcm(*(value.denominator for value in values))
-        row = [0] * (size + 1)
-        row[place[e.point]] = int(values[0] * scale)
-        for (other, _), value in zip(e.others, values[1:], strict=True):
+        own, *others = (value.numerator * (scale // value.denominator) for value in values)
+        row = {place[e.point]: own}
+        for (other, _), number in zip(e.others, others, strict=True):
             if other in place:
-                row[place[other]] -= int(value * scale)
+                row[place[other]] = -number
             elif other == network.ends[0]:
-                row[size] += int(value * scale)
+                row[_RIGHT] = number
         rows.append(row)
-    return solve_rows(rows)
+    return _solve_sparse(rows)
 
 
 def solve_rows(rows: list[list[int]]) -> list[Fraction]:
     """Solve as many balance equations as unknowns; the last number of a row is its right side.
 
-    The rows are used up. They must be positive definite but for a positive factor each, as charge
-    balances are.
+    They must be charge balances but for a positive factor each: whatever pulls a point is pulled
+    by it, with the sign of a pull, and every point is joined, over others, to a known one.
     """
     size = len(rows)
-    _triangle(rows)
-    found = [Fraction(0)] * size
-    for at in reversed(range(size)):
-        rest = sum((rows[at][k] * found[k] for k in range(at + 1, size)), Fraction(0))
-        found[at] = (rows[at][size] - rest) / rows[at][at]
+    return _solve_sparse([
+        {_RIGHT if at == size else at: number for at, number in enumerate(row) if number}
+        for row in rows
+    ])
+
+
+def _solve_sparse(rows: list[_Row]) -> list[Fraction]:
+    """Put in the point with the fewest neighbours first, so that little fills up.
+
+    The whole numbers of a row are divided by what they have in common, which keeps them short. No
+    entry beside the diagonal can cancel, since all pulls have one sign, and the diagonal stays
+    above nought, since the equations are positive definite.
+    """
+    waiting = set(range(len(rows)))
+    order: list[int] = []
+    while waiting:
+        at = min(waiting, key=lambda place: len(rows[place]))
+        waiting.remove(at)
+        order.append(at)
+        for other in rows[at]:
+            if other not in (at, _RIGHT):
+                rows[other] = _put_in(rows[other], rows[at], at)
+    found = [Fraction(0)] * len(rows)
+    for at in reversed(order):
+        row = rows[at]
+        total = Fraction(row.get(_RIGHT, 0))
+        for other, number in row.items():
+            if other not in (at, _RIGHT):
+                total -= number * found[other]
+        found[at] = total / row[at]
     return found
 
 
-def _triangle(rows: list[list[int]]) -> None:
-    """Make all entries below the diagonal nought. The diagonal never is: each point is joined,
-    over capacitors, to an end, so the equations are positive definite.
-    """
-    before = 1
-    for at, pivot_row in enumerate(rows):
-        pivot = pivot_row[at]
-        for row in rows[at + 1 :]:
-            factor = row[at]
-            for k in range(at + 1, len(row)):
-                row[k] = (row[k] * pivot - pivot_row[k] * factor) // before
-            row[at] = 0
-        before = pivot
+def _put_in(row: _Row, solved: _Row, at: int) -> _Row:
+    """The row without its entry at a place, by the row of that place."""
+    pivot, factor = solved[at], row[at]
+    common = gcd(pivot, factor)
+    pivot, factor = pivot // common, factor // common
+    grown = {other: number * pivot for other, number in row.items() if other != at}
+    for other, number in solved.items():
+        if other != at:
+            grown[other] = grown.get(other, 0) - number * factor
+    common = gcd(*grown.values())
+    return {other: number // common for other, number in grown.items()}
 
 
 def _solve_in_letters(equations: tuple[Equation, ...], network: Network) -> list[Value]:

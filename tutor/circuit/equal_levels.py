@@ -9,8 +9,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
-from tutor.circuit.network import Network
-from tutor.circuit.values import Value, same, tidy
+from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.values import same, tidy
 
 MOST_POINTS = 16
 
@@ -37,36 +37,36 @@ def equal_levels(network: Network) -> tuple[Level, ...]:
 
 
 def _by_ratio(network: Network) -> Iterator[Level]:
-    inner = network.points()[1:-1]
+    points = network.points()
+    around = _neighbours(network)
+    # two arms, and perhaps what joins the two points: others need not be looked at
+    inner = [p for p in points[1:-1] if len(around[p]) in (2, 3)]
     for at, first in enumerate(inner):
         for second in inner[at + 1 :]:
-            arms = [_arms(network, p, {first, second}) for p in (first, second)]
-            if None in arms:
-                continue
-            one, two = arms
-            assert one is not None
-            assert two is not None
+            one, two = (_arms(around[p], {first, second}) for p in (first, second))
             if set(one) != set(two) or len(one) != 2:
                 continue
-            near, far = sorted(one, key=network.points().index)
-            if same(tidy(one[near][1] * two[far][1]), tidy(two[near][1] * one[far][1])):
-                names = tuple((arm[near][0], arm[far][0]) for arm in (one, two))
+            near, far = sorted(one, key=points.index)
+            if same(tidy(one[near].value * two[far].value), tidy(two[near].value * one[far].value)):
+                names = tuple((arm[near].name, arm[far].name) for arm in (one, two))
                 yield Level((first, second), "ratio", (near, far), names)
 
 
-def _arms(
-    network: Network, point: str, pair: set[str]
-) -> dict[str, tuple[str, Value]] | None:
-    """The capacitors at a point to points outside the pair; None if two go to the same one."""
-    found: dict[str, tuple[str, Value]] = {}
-    for c in network.meeting(point):
-        other = c.end if c.start == point else c.start
-        if other in pair:
-            continue
-        if other in found:
-            return None
-        found[other] = (c.name, c.value)
-    return found
+def _neighbours(network: Network) -> dict[str, dict[str, list[Capacitor]]]:
+    """For each point the capacitors to each of its neighbours."""
+    around: dict[str, dict[str, list[Capacitor]]] = defaultdict(lambda: defaultdict(list))
+    for c in network.capacitors:
+        around[c.start][c.end].append(c)
+        around[c.end][c.start].append(c)
+    return around
+
+
+def _arms(around: dict[str, list[Capacitor]], pair: set[str]) -> dict[str, Capacitor]:
+    """The one capacitor to each neighbour outside the pair; nothing if one has several."""
+    outside = {other: found for other, found in around.items() if other not in pair}
+    if any(len(found) > 1 for found in outside.values()):
+        return {}
+    return {other: found[0] for other, found in outside.items()}
 
 
 def _by_symmetry(network: Network) -> Iterator[Level]:

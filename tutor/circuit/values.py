@@ -39,7 +39,9 @@ def value_of(worth: Worth) -> Value:
 
 def tidy(value: Value) -> Value:
     """One fraction in lowest terms; an expression whose letters cancel becomes a Fraction again."""
-    if isinstance(value, (Fraction, int)):
+    if isinstance(value, Fraction):
+        return value
+    if isinstance(value, int):
         return Fraction(value)
     import sympy
 
