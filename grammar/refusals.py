@@ -9,21 +9,23 @@ from grammar.records import Refusal
 WIDTH = 78
 
 
-def show(refusal: Refusal) -> str:
+def show(refusal: Refusal, width: int = WIDTH) -> str:
     """The refusal for a terminal: what was found, the line with a caret, what would do.
 
-    No line of the learner's text is wider than 78 columns; a long one is cut round the caret.
+    No line is wider than ``width`` columns; a long one of the learner's is cut round the caret.
     """
     from textwrap import fill
 
+    width = min(width, WIDTH)
+
     place = refusal.place
     if place is None:
-        return "\n".join((fill(refusal.found, WIDTH), fill(refusal.cure, WIDTH)))
+        return "\n".join((fill(refusal.found, width), fill(refusal.cure, width)))
     line = "".join(each if each.isprintable() else " " for each in place.line_text)
-    shown, column = _cut(line, place.column - 1)
-    found = fill(f"Line {place.line}: {refusal.found}", WIDTH)
+    shown, column = _cut(line, place.column - 1, width)
+    found = fill(f"Line {place.line}: {refusal.found}", width)
     caret = " " * _columns(shown[:column]) + "^"
-    return "\n".join((found, shown, caret, fill(refusal.cure, WIDTH)))
+    return "\n".join((found, shown, caret, fill(refusal.cure, width)))
 
 
 def _columns(text: str) -> int:
@@ -33,12 +35,12 @@ def _columns(text: str) -> int:
     return sum(0 if combining(each) else 1 + (east_asian_width(each) in "FW") for each in text)
 
 
-def _cut(line: str, column: int) -> tuple[str, int]:
+def _cut(line: str, column: int, width: int) -> tuple[str, int]:
     """The piece of a line round one column, and where that column is in the piece."""
     line = line.ljust(column + 1)  # the caret may stand after the last character
-    if _columns(line) <= WIDTH:
+    if _columns(line) <= width:
         return line.rstrip(), column
-    width = WIDTH if _columns(line) == len(line) else WIDTH // 2
+    width = width if _columns(line) == len(line) else width // 2
     start = max(0, min(column - width // 2, len(line) - width))
     piece = line[start : start + width]
     if start > 0:

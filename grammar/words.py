@@ -187,4 +187,4 @@ def unknown_name(token: Token, line: Line) -> Refusal:
     numbered = [name for name in alike if len(name) > 1] or alike
     listed = ", ".join(numbered[:_MOST_NAMES_SHOWN])
     there = f"There {'is' if len(numbered) == 1 else 'are'} {listed}."
-    return line.refusal(offset_of(token), f"{token} is not a name in this network.", there)
+    return line.refusal(offset_of(token), f"{token} names no value here.", there)

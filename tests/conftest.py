@@ -1,6 +1,22 @@
-"""One profile for hypothesis: no deadline, since the machine's speed is nobody's fault."""
+"""What all tests share: no deadlines, and no settings of whoever runs them."""
 
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
 from hypothesis import settings
 
+# The machine's speed is nobody's fault.
 settings.register_profile("platewalk", deadline=None)
 settings.load_profile("platewalk")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_settings_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Settings are read from and written to a folder of the tests' own."""
+    folder = tmp_path_factory.mktemp("config")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(folder))
+        yield folder

@@ -10,8 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from grammar.records import Bank
-from grammar.records import Amount
+from grammar.records import Amount, Bank
 from tests import nodal
 from tests.nodal import Edge
 from tutor.circuit.banks import Built, equal_chains, fewest_of_any, smallest_bank

@@ -152,3 +152,17 @@ def test_pieces_are_read() -> None:
     assert named_value("4u7") == ("", "4u7")
     assert supply_clause("across 12 V.") == "across 12 V"
     assert supply_clause("24 uC") == "holding 24 uC"
+
+
+@pytest.mark.parametrize("line", [
+    "C1 4 uF P, wire Q", "C1 4 uF A P, a wire to Q", "C1 4 uF from A to P, wire A Q",
+])
+def test_the_other_end_may_stand_beside_the_value(line: str) -> None:
+    pieces = talk("A B", line).guided.pieces
+    assert [(each.start, each.end) for each in pieces] == [("A", "P"), ("A", "Q")]
+
+
+def test_a_value_is_no_pair_of_ends() -> None:
+    reply = talk("4 uF")
+    assert not reply.guided.ends
+    assert "That is a value" in said(reply)

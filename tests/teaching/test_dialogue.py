@@ -103,3 +103,44 @@ def test_a_twin_is_asked_for_a_step_that_was_shown_and_shown_itself_if_need_be()
     again = hear(once.walk, "0.12 uF")
     assert "reveal value" in shape(again)
     assert shape(again)[-1] == "close"
+
+
+def test_a_twin_of_a_step_in_letters_has_values_of_a_school() -> None:
+    to_value = ["C2 C3", "pd, P and B", "I don't know", "I don't know", "I don't know"]
+    rest = ["C1 C23", "charge, P", "C123 = 5C/7"]
+    turn = converse("C -- (2C || C/2)", [*to_value, *rest])[-1]
+    assert turn.walk.twin is not None
+    assert " µF, from A to B" in said(turn)
+
+
+def test_only_those_that_meet_at_a_point_are_said_to_meet_there() -> None:
+    turn = converse("2 uF || (3 uF -- 6 uF), across 10 V", ["all of them"])[-1]
+    assert said(turn).startswith("C1 and C2 meet at A, but that is an end of the network")
+
+
+@pytest.mark.parametrize(("line", "following"), [
+    ("the p.d., because both are between the same points", "ask value"),
+    ("the p.d., same two points", "ask value"),
+    ("the p.d. because they are close", "ask reason"),
+    ("the p.d.", "ask reason"),
+])
+def test_a_reason_in_words_may_come_with_what_is_shared(line: str, following: str) -> None:
+    assert shape(converse(LADDER, ["C2 C3", line])[-1])[-1] == following
+
+
+def test_a_capital_at_the_menu_is_a_letter_where_it_can_be_no_point() -> None:
+    pair = "3 uF || 7 uF"
+    menu = converse(pair, ["C1 C2", "p.d."])[-1].messages[-1].text
+    true = next(line[0] for line in menu.splitlines() if "both join A and B" in line)
+    asked_back = converse(pair, ["C1 C2", "p.d.", "A"])[-1]
+    assert said(asked_back).startswith("The letter a) or the point A?")
+    assert asked_back.walk.tries == 0
+    assert shape(converse(pair, ["C1 C2", "p.d.", true])[-1])[-1] == "ask value"
+    turn = converse(pair, ["C1 C2", "p.d.", "D"])[-1]
+    assert shape(turn)[0] == ("verdict right reason" if true == "d" else "verdict wrong reason")
+
+
+@pytest.mark.parametrize("line", ["5 V", "20 uC"])
+def test_a_value_of_another_kind_where_none_is_asked_wants_a_name(line: str) -> None:
+    turn = converse(LADDER, ["C2 C3", line])[-1]
+    assert said(turn).startswith("Which capacitor is that for?")

@@ -157,3 +157,14 @@ def test_nothing_is_told_that_was_not_found() -> None:
 def test_numbers_of_a_line_are_looked_at() -> None:
     assert _sums_agree("Q = C V = 2 µF × 3 V = 6 µC")
     assert not _sums_agree("Q = C V = 2 µF × 3 V = 7 µC")
+
+
+@pytest.mark.parametrize("line", ["save", "save fair copy", "Save it.", "save my working"])
+def test_saving_without_a_file_asks_for_its_name(line: str) -> None:
+    assert said(NETWORK, line).messages[0].text.startswith("To keep it, name a file")
+
+
+@pytest.mark.parametrize("line", ["save copy.txt", "save the fair copy copy.txt"])
+def test_a_file_is_known_by_its_ending(line: str) -> None:
+    assert file_in(line) == "copy.txt"
+    assert file_in("save 4.5") is None

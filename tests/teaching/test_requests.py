@@ -102,7 +102,7 @@ def test_start_again() -> None:
 
 def test_where_tells_steps_and_values() -> None:
     turn = converse(LADDER, [*TO_VALUE, "5 uF", "where"])[-1]
-    assert "One step done, 1 still to come before one capacitor is left." in said(turn)
+    assert "One step done, one still to come before one capacitor is left." in said(turn)
     assert "C23 = 5 µF" in said(turn)
     assert "2.222" not in said(turn)
 
@@ -169,3 +169,31 @@ def test_after_the_end() -> None:
     more = hear(end.walk, "energy")
     assert shape(more) == ["ask energy"]
     assert not more.walk.over
+
+
+def test_help_with_one_choice_is_not_used_up_at_the_next() -> None:
+    unsure = ["I don't know"] * 3
+    turns = converse(LADDER, [*unsure, "I don't know"])
+    assert len(turns[3].walk.steps) == 1
+    assert shape(turns[4]) == ["hint choice", "ask choice"]
+    assert not converse(LADDER, [*unsure, "undo"])[-1].walk.steps
+    slipped = converse(LADDER, ["C1 C2", "C23 = C2 + C3 = 5 uF", "C23"])[-1]
+    assert "For one," not in said(slipped)
+    assert slipped.walk.tries == 0
+
+
+def test_signs_alone_are_no_i_do_not_know() -> None:
+    assert shape(converse(LADDER, ["😀😀"])[-1])[0] == "verdict unread choice"
+    assert shape(converse(LADDER, ["?"])[-1])[0] == "hint choice"
+
+
+def test_names_of_capacitors_are_no_value() -> None:
+    turn = converse(LADDER, ["C2 C3", "pd, P and B", "C2 and C3"])[-1]
+    assert shape(turn)[0] == "verdict unread value"
+    assert "names of capacitors" in said(turn)
+
+
+def test_the_pd_names_no_point() -> None:
+    turn = converse(LADDER, ["C2 C3", "p.d.", "p.d."])[-1]
+    assert shape(turn)[0] == "verdict incomplete reason"
+    assert turn.walk.tries == 0

@@ -123,6 +123,8 @@ def test_a_change_is_read(line: str, change: Change) -> None:
         ("what if pigs fly", "what if C1 is doubled; what if C1 is removed"),
         ("what if C9 is doubled", "There is no C9 in the text of this network."),
         ("what if C2 = 0 uF", "A capacitance of zero cannot be."),
+        ("what if C2 is -3 uF", "A value below zero cannot be supposed here."),
+        ("what if the supply is −12 V", "A value below zero cannot be supposed here."),
         ("what if C2 = 5 V", "a capacitance is needed here"),
         ("what if C2 = 2C", "C2 has a number for its value here."),
         ("what if C2 is reduced by 2 uF", "That would leave C2 no capacitance."),

@@ -44,8 +44,8 @@ HELP = """\
 A network is written with -- for in series, || for in parallel, and brackets:
 4 uF -- (2 uF || 3 uF), across 12 V
 Words do as well: 2 uF, 3 uF and 6 uF in parallel. Names are given like C1 = 4 uF.
-Or as a list of joins, in one line or several (Alt-Enter begins a new line in a terminal,
-an empty line ends the list):
+Or as a list of joins, in one line or several; an empty line ends the list (in a terminal, \
+Alt-Enter begins a new line):
 C1 = 4 uF from A to P; C2 = 2 uF from P to B; wire from P to Q; ends A and B; across 12 V
 A value that is missing is written ?, as in C1 = 3 uF -- C2 = ?; C = 2.1 uF
 1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves.

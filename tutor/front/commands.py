@@ -66,7 +66,7 @@ def _run(arguments: Sequence[str]) -> int:
     try:
         return COMMANDS[options.command](options)
     except Refusal as refusal:
-        complain(refusal)
+        complain(refusal, options.width)
         return UNUSABLE
 
 

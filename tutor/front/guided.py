@@ -161,6 +161,8 @@ def _next_point(guided: Guided) -> str | None:
 
 def _named_ends(guided: Guided, line: str) -> Reply:
     named = re.findall(POINT, re.sub(r"(?i)\b(?:and|ends)\b", " ", line))
+    if re.fullmatch(r"\s*\d[\d.,]*\s*(?:[pnuµμm]F|k?V|[pnuµμm]C)\s*", line):
+        return _again(guided, "That is a value; its turn comes later. Here two names are needed.")
     if len(named) != 2 or named[0] == named[1]:
         return _again(guided, "Two different names are needed.")
     check_points(*named)

@@ -43,7 +43,7 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
     except Refusal as refusal:
         if options.json:
             return 2, iter([json.dumps(refusal_json(refusal), ensure_ascii=False)])
-        return 2, iter(show(refusal).split("\n"))
+        return 2, iter(show(refusal, options.page.columns).split("\n"))
     if options.json:
         return 0, (json.dumps(each, ensure_ascii=False) for each in marks_json(marked))
     return 0, marks_lines(marked, options.page, options.with_scheme)

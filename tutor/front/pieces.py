@@ -38,11 +38,16 @@ class Piece(NamedTuple):
 
 
 def piece_at(item: str, point: str, others: Sequence[Piece]) -> Piece:
-    """One thing that ends at a point: C1 4 uF, 4 uF, wire, each perhaps with 'to P'.
+    """One thing that ends at a point: C1 4 uF, 4 uF, wire, each perhaps with 'to P' or 'P', or
+    with both its points.
 
     Errors: ``Refusal`` for a value, a name or a point that cannot be.
     """
-    found = re.fullmatch(rf"(.*?)(?:\s+to\s+({POINT}))?\s*\.?", item.strip())
+    here = rf"(?:(?:from\s+)?{re.escape(point)}\s+(?:(?:to|and)\s+)?)?"
+    bare = rf"(.*\d\s*[pnuµμm]?F|(?:an?\s+)?wire)\s+{here}({POINT})\s*\.?"
+    found = re.fullmatch(bare, item.strip()) or re.fullmatch(
+        rf"(.*?)(?:\s+to\s+({POINT}))?\s*\.?", item.strip()
+    )
     assert found is not None, "every text matches"
     what, end = found[1], found[2] or ""
     if end:

@@ -60,7 +60,7 @@ class Page(NamedTuple):
             subsequent_indent=f"{indent}  ",
             break_on_hyphens=False,
         )
-        return [line.replace("\u00a0", " ") for line in lines]
+        return [line.replace("\u00a0", " ").rstrip() for line in lines]
 
 
 def to_ascii(text: str) -> str:

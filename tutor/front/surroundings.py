@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tutor.teaching.settings import Settings
 
 PIPE_WIDTH = 70
+NARROWEST = 40
 SIGNS = "µ≈−½²×─╢║"
 
 
@@ -76,10 +77,15 @@ def settings_for(options: Options) -> Settings:
     return settings
 
 
-def complain(refusal: Refusal) -> None:
-    """Show on standard error what was refused, where, and what would do."""
-    from grammar.refusals import show
+def complain(refusal: Refusal, width: int | None = None) -> None:
+    """Show on standard error what was refused, where, and what would do.
+
+    ``width`` is in columns; None is the terminal's own, or that of a page.
+    """
+    from grammar.refusals import WIDTH, show
     from tutor.front.plain import to_ascii
 
-    text = "".join(each if each.isprintable() or each == "\n" else " " for each in show(refusal))
+    own = columns() if sys.stderr.isatty() else WIDTH
+    shown = show(refusal, max(NARROWEST, width or own))
+    text = "".join(each if each.isprintable() or each == "\n" else " " for each in shown)
     print(text if can_print_signs(sys.stderr) else to_ascii(text), file=sys.stderr)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from grammar.expressions import Op
-from grammar.records import Refusal
+from grammar.expressions import Num, Op
+from grammar.records import Dimension, Refusal
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
 from tutor.teaching.claims import Stated, group_of, state
@@ -16,10 +16,10 @@ from tutor.teaching.messages import About, Message
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.replies import Replies
 from tutor.teaching.scene import scene_of
-from tutor.teaching.shared_reasons import LETTERS, fits_in_words, reasons
+from tutor.teaching.shared_reasons import LETTERS, fits_in_words, gives_reason, letter_in, reasons
 from tutor.teaching.showing import show_answer
 from tutor.teaching.tracing import in_terms
-from tutor.teaching.turn import Turn, ask_again, complete, proceed, settle, speech_of
+from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import (
     Question,
@@ -193,7 +193,7 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         said = verdict(replies.shares_wrong(step), "shares", "wrong", number)
         said = said._replace(malrules=(_sharing_malrule(step),))
         return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
-    given = _points_fit(step, shared.points)
+    given = _points_fit(step, shared.points) or gives_reason(step, shared.words)
     if walk.skipped or given or is_steady(walk, step):
         said = verdict(replies.shares_right(step), "shares", "right", number)
         settled = _settle_sharing(settled, step, "reason", "because")
@@ -246,12 +246,18 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
     if named.letter is not None:
         chosen = reasons(step, speech, walk.seed)[LETTERS.index(named.letter)]
         fits, wrong_text = chosen.is_true, replies.reason_wrong(step, chosen.text)
+    elif named.points and not _points_fit(step, named.points) and letter_in(named.words.lower()):
+        at = named.points[0]
+        text = f"The letter {at.lower()}) or the point {at}? Type {at.lower()}), or all the points."
+        return ask_again(walk, [verdict(text, "reason", "incomplete")])
     elif named.points:
         fits, wrong_text = _points_fit(step, named.points), replies.points_wrong(step)
     elif fits_in_words(step, named.words):
         fits, wrong_text = True, ""
     else:
-        text = "Say it with the points, or take the letter that comes nearest."
+        text = (
+            "Say it with the points, take the letter that comes nearest, or say 'I don't know'."
+        )
         return ask_again(walk, [verdict(text, "reason", "incomplete")])
     number = len(walk.steps) + 1
     if fits:
@@ -287,6 +293,7 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
             return _after_wrong(walk, start, question, said)
         walk, revealed = settle(walk)
         said += revealed
+        walk, question = go_on(walk, question)
     return proceed(walk, said, start)
 
 
@@ -315,8 +322,10 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
             return tried, [message._replace(malrules=malrules)], False
         if isinstance(chosen, Choice):
             walk = take(walk, carry_out(walk.network, chosen, _used(walk)))
-    if walk.pending is not None and walk.pending.makes is not None and question.quantity is None:
-        asked = question_about(walk, Quantity("C", walk.pending.makes.name))
+    made = walk.pending.makes if walk.pending is not None else None
+    may_be_its_value = _dimension(claim) in (None, "capacitance")
+    if made is not None and question.quantity is None and may_be_its_value:
+        asked = question_about(walk, Quantity("C", made.name))
     stated = state(walk, _default_target(walk, asked, claim), claim)
     if stated is None:
         text = "Which capacitor is that for? Write its name too, like C23 = 5 uF or V1 = 4 V."
@@ -341,8 +350,7 @@ def _default_target(walk: Walk, question: Question, claim: Claim) -> Question:
     """For a value without a name where no value is asked: the whole, or what the text asks."""
     if question.quantity is not None or claim.target or claim.reciprocal:
         return question
-    side = claim.sides[-1]
-    dimension = getattr(getattr(side, "unit", None), "dimension", None)
+    dimension = _dimension(claim)
     asked = [q for q in walk.problem.asked if q.quantity == dimension]
     if len(asked) == 1:
         symbol = SYMBOL[asked[0].quantity]
@@ -350,6 +358,12 @@ def _default_target(walk: Walk, question: Question, claim: Claim) -> Question:
     if dimension == "capacitance":
         return question._replace(quantity=Quantity("C"))
     return question
+
+
+def _dimension(claim: Claim) -> Dimension | None:
+    """What the unit at the end of a claim says it is; None without one."""
+    side = claim.sides[-1]
+    return side.unit.dimension if isinstance(side, Num) and side.unit is not None else None
 
 
 def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[Message], bool]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from grammar.records import Refusal
 from tutor.teaching import whatif
 from tutor.teaching.change_words import opens
-from tutor.teaching.faircopy import ASKING, fair_copy, file_in
+from tutor.teaching.faircopy import ASKING, HOW_TO_SAVE, SAVING, fair_copy, file_in
 from tutor.teaching.hearing import plain
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings, in_words, set_by_words, setting_in
@@ -25,7 +25,7 @@ def takes(walk: Walk, line: str) -> bool:
         walk.whatif is not None
         or opens(line) is not None
         or file_in(line) is not None
-        or plain(line) in ASKING | SETTINGS_WORDS
+        or plain(line) in ASKING | SAVING | SETTINGS_WORDS
         or _wanted(walk, line) is not None
     )
 
@@ -37,6 +37,8 @@ def hear(walk: Walk, line: str) -> Turn | None:
     if name is not None or words in ASKING:
         copy = Message("reveal", fair_copy(walk, speech_of(walk)), save_as=name)
         return _go_on(walk, [copy])
+    if words in SAVING:
+        return _go_on(walk, [Message("say", HOW_TO_SAVE)])
     if words in SETTINGS_WORDS:
         return _go_on(walk, [Message("say", in_words(walk.terms))])
     wanted = _wanted(walk, line)

@@ -56,6 +56,8 @@ VALUE = re.compile(
     r"[pnuµμmkM]?(?:farads?|volts?|coulombs?|[fvc])(?![a-z0-9]))"
 )
 
+BELOW_ZERO = re.compile(r"(?:^|[\s=(])[-−–](?=[\d.,])|\b(?:minus|negative)\s+\d", re.IGNORECASE)
+
 
 def opens(line: str) -> str | None:
     """What follows ``what if`` at the start of a line; None for any other line."""

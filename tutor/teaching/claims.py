@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, takewhile
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -76,7 +76,25 @@ def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     speech = Speech(walk.problem.powers, walk.terms)
     told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
     line = walk.terms.understood(line)
-    return read_claims(line, names, _letters_meant(walk, line), told)
+    claims = read_claims(line, names, _letters_meant(walk, line), told)
+    return tuple(each for claim in claims for each in _said_of_each(walk, claim))
+
+
+def _said_of_each(walk: Walk, claim: Claim) -> Iterator[Claim]:
+    """Q1 = Q2 = 42 uC says as much of Q2 as of Q1, as long as Q2 is not known: the one next to
+    the value comes first.
+    """
+    names = names_now(walk)
+    written = claim.sides[:-1] if claim.target else ()
+    alike = list(takewhile(lambda side: isinstance(side, Name) and side.text in names, written))
+    told = [side.text for side in alike if isinstance(side, Name)]
+    while told and names[told[-1]] in walk.known:
+        told.pop()
+    if len(told) < 2 or len({names[name].symbol for name in told}) > 1:
+        yield claim
+        return
+    rest = claim.sides[len(told):]
+    yield from (Claim(name, (Name(name), *rest)) for name in reversed(told))
 
 
 def _letters_meant(walk: Walk, line: str) -> bool:

@@ -16,6 +16,7 @@ from grammar.answers import Claim
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.teaching import answering, anytime, asides, beyond, requests
+from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
 from tutor.teaching.hearing import (
     Chosen,
@@ -71,7 +72,7 @@ def hear(walk: Walk, line: str) -> Turn:
     if walk.story is not None and request_in(line) not in ("stop", "undo", "restart"):
         turn = beyond.hear(walk, line)
     else:
-        turn = _hear_twin(walk, walk.twin, line) if walk.twin else _hear_walk(walk, line)
+        turn = _hear_twin(walk, walk.twin, line) if walk.twin else hear_each(walk, line, _hear_walk)
     return _next_twin(turn)
 
 
@@ -131,6 +132,8 @@ def _hear_walk(walk: Walk, line: str) -> Turn:
 def understand(walk: Walk, question: Question, line: str) -> Heard:
     """What a line says, read in the light of the question."""
     if question.about in VALUE_QUESTIONS:
+        if _names_alone(walk, line):
+            return Puzzling("Those are names of capacitors; here one value is wanted.")
         return _claims(walk, line)
     if _states_a_value(line):
         return _claims(walk, line)
@@ -143,7 +146,8 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
             return Chosen((), None)
         return found or sharing_in(line, walk.network) or _claims(walk, line)
     if question.about == "reason":
-        return Reasoned(letter_in(line), points_in(line, walk.network), line)
+        points = points_in(line, walk.network)
+        return Reasoned(letter_in(line if points else line.lower()), points, line)
     return sharing_in(line, walk.network) or Puzzling("")
 
 
@@ -151,6 +155,14 @@ def _looks_beyond(walk: Walk, line: str) -> bool:
     """Whether floating points, their potentials or the balance of charges are spoken of."""
     words = r"(?i)\b(?:balanc\w*|potentials?|symmetr\w*|equations?|bridge)\b"
     return bool(re.search(words, line) or points_in(line, walk.network))
+
+
+def _names_alone(walk: Walk, line: str) -> bool:
+    """Whether a line is two or more names of capacitors and nothing else."""
+    words = re.sub(r"(?i)\band\b|[,&]", " ", line).split()
+    return len(words) > 1 and {word.upper() for word in words} <= {
+        c.name.upper() for c in walk.problem.network.capacitors
+    } | {name.upper() for name in walk.made}
 
 
 def _states_a_value(line: str) -> bool:

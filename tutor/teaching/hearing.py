@@ -55,6 +55,8 @@ UNSURE = (
     "i dont know", "dont know", "do not know", "i do not know", "idk", "no idea", "not sure",
     "im not sure", "i am not sure", "pass", "unsure", "no clue", "i have no idea", "dunno",
     "i dont understand", "i do not understand", "cant", "i cant", "skip",
+    "stuck", "i am stuck", "im stuck", "i am lost", "im lost", "what do i do", "what should i do",
+    "how do i do this", "how do i start",
 )
 OPENING_COURTESIES = ("please", "ok", "okay", "well", "hm", "hmm", "um", "so", "and")
 CLOSING_COURTESIES = ("please", "then", "thanks", "now")
@@ -70,6 +72,10 @@ KIND_WORDS: Mapping[Kind, tuple[str, ...]] = MappingProxyType({
     "removal": ("remove", "removed", "leave", "left", "take", "taken", "drop", "dropped",
                 "delete", "deleted", "ignore", "discard"),
 })
+# p.d. in its spellings; P D in capitals with a space between are two points.
+_PD = re.compile(
+    r"\b(?:(?i:p\.\s?d|pd)|p\sd)\.?(?=\W|$|s\b)|(?i:\bpotential\s+difference\b)"
+)
 ALL_WORDS = ("all", "everything", "both", "them")
 NONE_WORDS = ("none", "nothing", "neither")
 
@@ -88,10 +94,13 @@ class Chosen(NamedTuple):
 
 
 class Shared(NamedTuple):
-    """What is said to be shared, ``both`` if p.d. and charge were both named, and the points."""
+    """What is said to be shared, ``both`` if p.d. and charge were both named, the points, and the
+    whole of the words.
+    """
 
     quantity: Literal["voltage", "charge", "both"] | None
     points: tuple[str, ...]
+    words: str = ""
 
 
 class Reasoned(NamedTuple):
@@ -105,6 +114,8 @@ class Reasoned(NamedTuple):
 def request_in(line: str) -> Request | Literal["unsure"] | None:
     """A plain request; a blank line or a lone question mark is 'I don't know'."""
     words = plain(line)
+    if not words and not re.search(r"\w", line) and re.search(r"[^\s?.!…-]", line):
+        return None  # signs alone, which may be anything
     if not words or words in UNSURE or words.startswith(("i dont know", "i do not know")):
         return "unsure"
     return next((_BY_PHRASE[phrase] for phrase in _forms(line) if phrase in _BY_PHRASE), None)
@@ -196,7 +207,7 @@ def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> 
 
 def sharing_in(line: str, network: Network) -> Shared | None:
     """What a line says is shared and which points it names; None if it says neither."""
-    text = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$|s\b)|\bpotential\s+difference\b", " voltage ", line)
+    text = _PD.sub(" voltage ", line)
     text = re.sub(r"(?i)\b(?:not|isn't|rather than)\s+(?:the\s+)?(?:same\s+)?\w+", " ", text)
     words = set(re.findall(r"[a-z]+", text.lower()))
     points = points_in(text, network)
@@ -207,11 +218,12 @@ def sharing_in(line: str, network: Network) -> Shared | None:
         quantity = "both" if voltage and charge else "voltage" if voltage else "charge"
     if quantity is None and not points:
         return None
-    return Shared(quantity, points)
+    return Shared(quantity, points, line)
 
 
 def points_in(line: str, network: Network) -> tuple[str, ...]:
     """Points that a line names; 'a' and 'i' are words unless written as capitals."""
+    line = _PD.sub(" ", line)
     names = {c.name.lower() for c in network.capacitors}
     known = network.points()
     lower = {p.lower(): p for p in known if p.lower() not in ("a", "i")}

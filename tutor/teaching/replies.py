@@ -10,7 +10,7 @@ from typing import NamedTuple
 from grammar.records import Dimension
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Choice, Fault, Step
-from tutor.circuit.values import Value
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import Judged
 from tutor.teaching.misfit import Misfit
 from tutor.teaching.quantities import Quantity
@@ -42,7 +42,7 @@ class Replies(NamedTuple):
     def fault(self, fault: Fault, chosen: tuple[str, ...], network: Network) -> str:
         """Why a set cannot be combined, at the point that breaks it."""
         names = listed(fault.names) if fault.names else ""
-        pair = listed(chosen)
+        pair = listed([name for name in chosen if name in fault.names])
         if fault.kind == "one":
             return (
                 f"{names} alone stays as it is; it takes two or more to make one."
@@ -57,9 +57,9 @@ class Replies(NamedTuple):
             )
         if fault.kind == "ends":
             return (
-                f"{pair} meet at {fault.point}, but that is an end of the network: the supply "
-                "joins there too. So they need not hold the same charge, and they do not join "
-                "the same two points."
+                f"{pair} meet at {fault.point}, but that is an end of the network, where a supply "
+                "joins too. So they need not hold the same charge, and they do not join the same "
+                "two points."
             )
         if fault.kind == "apart":
             places = "; ".join(
@@ -250,7 +250,7 @@ class Replies(NamedTuple):
         if quantity is None or quantity.symbol != "C" or step is None:
             return ""
         shared = self.shared(step)
-        return f"{self.names(step)} do share {shared}, yes. "
+        return f"{self.names(step)} do share {shared}: that stands. "
 
     def line_before(self, said: str) -> str:
         """A request for the working behind a number."""
@@ -265,6 +265,8 @@ class Replies(NamedTuple):
         step, quantity = question.step, question.quantity
         assert quantity is not None
         unit_charge, unit_voltage = f"1 {self.speech.unit('charge')}", "1 V"
+        if step is not None and any(in_letters(c.value) for c in step.parts):
+            unit_charge, unit_voltage = "the same charge", f"one {self.speech.terms.difference}"
         if quantity.symbol == "C" and step is not None and step.kind == "series":
             return (
                 f"Try it with {unit_charge} on each of {listed([c.name for c in step.parts])}: "

@@ -85,6 +85,12 @@ def letter_in(line: str) -> str | None:
     return found[1] if found else None
 
 
+def gives_reason(step: Step, line: str) -> bool:
+    """Whether what is shared is said together with the true reason in free words."""
+    because = re.search(r"\b(?:because|since|as|for)\b|,", line.lower())
+    return because is not None and fits_in_words(step, line[because.start():])
+
+
 def fits_in_words(step: Step, line: str) -> bool:
     """Whether free words hold the key term of the true reason."""
     terms = POINT_TERMS if step.kind == "parallel" else ISLAND_TERMS

@@ -59,12 +59,17 @@ class _Line(NamedTuple):
 def suppose(text: str, problem: Problem) -> Supposed:
     """The change that the words after ``what if`` speak of.
 
-    Errors: ``Refusal`` with examples for what cannot be read, and for a name or a value that the
-    network does not have.
+    Errors: ``Refusal`` with examples for what cannot be read, for a value below zero, and for a
+    name or a value that the network does not have.
     """
     if len(text) > LONGEST:
         raise _unread(problem)
     text = re.sub(r"\s+", " ", text.replace("’", "'")).strip()
+    if words.BELOW_ZERO.search(text):
+        raise Refusal(
+            "A value below zero cannot be supposed here.",
+            f"Write one above zero. {_examples(problem)}",
+        )
     line = _Line(text, _without_names(text, problem), _names_in(text, problem), problem)
     readers = (_added, _of_two, _of_named, _of_supply)
     change = next((found for reader in readers if (found := reader(line)) is not None), None)

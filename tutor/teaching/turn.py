@@ -45,7 +45,9 @@ def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Tu
     """
     walk, revealed = settle(walk)
     question = next_question(walk)
-    if previous is not None and question != (asked := next_question(previous)):
+    asked = next_question(previous) if previous is not None else None
+    # Two choices one after the other are the same question on different networks.
+    if previous is not None and (question != asked or len(walk.steps) > len(previous.steps)):
         walk = walk._replace(tries=0, rung=0, last_wrong=None, aside=None)
         if asked is not None and _can_go_back_to(asked):
             walk = walk._replace(before=(*walk.before, previous._replace(before=())))
@@ -67,6 +69,14 @@ def ask(walk: Walk, question: Question) -> Message:
     """A question as a message."""
     text = walk.aside.text if walk.aside else Wording(speech_of(walk)).ask(walk, question)
     return Message("ask", text, step=len(walk.steps) + 1, about=question.about)
+
+
+def go_on(walk: Walk, question: Question) -> tuple[Walk, Question]:
+    """The question that the next value of a line answers, if it says no name: 14 V, 6 V."""
+    following = next_question(walk)
+    if question.quantity not in walk.known or following is None or following.quantity is None:
+        return walk, question
+    return walk._replace(tries=0, rung=0, last_wrong=None, aside=None), following
 
 
 def _can_go_back_to(question: Question) -> bool:

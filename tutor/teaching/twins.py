@@ -10,7 +10,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.records import Asked
+from grammar.records import Asked, Dimension
 from tutor.circuit.network import Capacitor, Network, Problem, Supply
 from tutor.circuit.steps import Choice, Kind, carry_out
 from tutor.teaching.quantities import Quantity
@@ -23,6 +23,8 @@ PAIRS: Mapping[Kind, tuple[tuple[int, int], ...]] = MappingProxyType({
     "series": ((3, 7), (6, 10), (6, 14), (7, 13), (9, 11), (8, 17), (3, 22), (4, 21)),
     "parallel": ((3, 7), (5, 8), (4, 11), (6, 13), (7, 9), (3, 16), (5, 12), (8, 15)),
 })
+# What a walk in letters takes for its twins, as it has no numbers of its own.
+MICRO: Mapping[Dimension, int] = MappingProxyType({"capacitance": -6, "charge": -6, "energy": -6})
 CHARGES = (42, 63, 105, 84)
 
 
@@ -54,10 +56,11 @@ def remember(walk: Walk, question: Question) -> Walk:
 def twin_of(walk: Walk, shown: Shown) -> Walk:
     """A walk whose next question is the twin step."""
     own = sorted(c.value for c in walk.problem.network.capacitors if _is_number(c))
-    scale = Fraction(10) ** walk.problem.powers["capacitance"]
+    powers = walk.problem.powers if own else {**walk.problem.powers, **MICRO}
+    scale = Fraction(10) ** powers["capacitance"]
     pairs = [p for p in PAIRS[shown.kind] if [scale * n for n in p] != own[:2]]
     pair = pairs[(walk.seed + len(walk.twins) + len(own)) % len(pairs)]
-    problem = _two(walk.problem, shown, pair, scale)
+    problem = _two(powers, shown, pair, scale)
     twin = begin_walk(problem, walk.terms, walk.seed)
     step = carry_out(twin.network, Choice(shown.kind, ("C1", "C2")))
     name = step.makes.name if step.makes else ""
@@ -75,7 +78,9 @@ def _is_number(c: Capacitor) -> bool:
     return isinstance(c.value, Fraction)
 
 
-def _two(problem: Problem, shown: Shown, pair: tuple[int, int], scale: Fraction) -> Problem:
+def _two(
+    powers: Mapping[Dimension, int], shown: Shown, pair: tuple[int, int], scale: Fraction
+) -> Problem:
     """Two capacitors joined in the way of the step, with a charge where a share is asked."""
     first, second = (scale * number for number in pair)
     middle = "P" if shown.kind == "series" else "B"
@@ -86,7 +91,6 @@ def _two(problem: Problem, shown: Shown, pair: tuple[int, int], scale: Fraction)
     supply, asked = None, Asked("capacitance")
     if shown.symbol != "C":
         charge = CHARGES[sum(pair) % len(CHARGES)] if shown.kind == "series" else 6 * sum(pair)
-        supply = Supply("charge", charge * Fraction(10) ** problem.powers["charge"])
+        supply = Supply("charge", charge * Fraction(10) ** powers["charge"])
         asked = Asked("voltage" if shown.symbol == "V" else "charge", "C1")
-    powers = problem.powers
     return Problem(network, supply, (asked,), (), powers)

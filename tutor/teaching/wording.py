@@ -297,7 +297,8 @@ class Wording(NamedTuple):
         ahead = len(walk.plan) - done
         end = "one capacitor is left" if walk.whole else "nothing more can be combined"
         lines = [
-            f"{sentence(counted(done, 'step'))} done, {ahead or 'none'} still to come before {end}."
+            f"{sentence(counted(done, 'step'))} done, "
+            f"{counted(ahead, 'step').split()[0]} still to come before {end}."
         ]
         if walk.pending is not None and walk.pending.makes is not None:
             lines.append(f"In hand: {listed([c.name for c in walk.pending.parts])}.")
@@ -359,8 +360,8 @@ class Wording(NamedTuple):
         return (
             f"Now: {now}; or 'I don't know'.\n"
             "At any time: where are we, list, drawing, why, hint, show me, undo, start again, "
-            "energy, repeat, what if (like: what if C1 is doubled), fair copy, working, settings, "
-            "stop."
+            "energy, repeat, what if (like: what if C1 is doubled), fair copy (like: save it as "
+            "copy.txt), working, settings, stop."
         )
 
     def wired(self, step: Step) -> str:

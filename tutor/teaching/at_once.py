@@ -1,0 +1,77 @@
+"""One line that answers several questions in turn: names, what they share, then the value.
+
+Each piece is heard as an answer of its own, as long as the ones before it are not wrong.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from itertools import takewhile
+from types import MappingProxyType
+from typing import Final, Literal, TypeAlias
+
+from tutor.teaching.hearing import capacitors_in, plain, request_in
+from tutor.teaching.messages import About, Message
+from tutor.teaching.turn import Turn
+from tutor.teaching.walk import Question, Walk, next_question
+
+Sort: TypeAlias = Literal["names", "words", "value"]
+MOST_PIECES = 20
+WAITING: Final = "What follows on that line is not read yet."
+
+
+def hear_each(walk: Walk, line: str, hear: Callable[[Walk, str], Turn]) -> Turn:
+    """Hear a line piece by piece, or as a whole where it answers one question."""
+    pieces = _pieces(walk, line)
+    said: list[Message] = []
+    while True:
+        head = _head(walk, pieces)
+        turn = hear(walk, ", ".join(head))
+        pieces = pieces[len(head):]
+        if not pieces:
+            return turn._replace(messages=(*said, *turn.messages))
+        said += [message for message in turn.messages if message.kind != "ask"]
+        asked = next_question(turn.walk)
+        if asked is None or any(m.verdict in ("wrong", "unread") for m in turn.messages):
+            asks = [message for message in turn.messages if message.kind == "ask"]
+            return turn._replace(messages=(*said, Message("say", WAITING), *asks))
+        walk = turn.walk
+
+
+def _pieces(walk: Walk, line: str) -> list[str]:
+    """The pieces of a line at its commas; the line alone where it is not to be parted."""
+    question = next_question(walk)
+    pieces = [each for each in re.split(r",(?!\d)|;", line) if plain(each)]
+    busy = walk.aside is not None or walk.whatif is not None or request_in(line) is not None
+    if question is None or busy or not 1 < len(pieces) <= MOST_PIECES:
+        return [line]
+    sorts = [_sort(walk, question, each) for each in pieces]
+    first, then = _ORDER.get(question.about, (None, ()))
+    after = next((sort for sort in sorts if sort != first), None)
+    return pieces if sorts[0] == first and after in then else [line]
+
+
+_ORDER: Mapping[About, tuple[Sort, tuple[Sort, ...]]] = MappingProxyType(
+    {"choice": ("names", ("words", "value")), "shares": ("words", ("value",))}
+)
+
+
+def _head(walk: Walk, pieces: list[str]) -> list[str]:
+    """As many pieces as answer the question in hand."""
+    question = next_question(walk)
+    if question is None or len(pieces) == 1:
+        return pieces
+    first = _sort(walk, question, pieces[0])
+    return list(takewhile(lambda each: _sort(walk, question, each) == first, pieces))
+
+
+def _sort(walk: Walk, question: Question, piece: str) -> Sort:
+    """What a piece is; at a choice a value may name the capacitor that has it."""
+    power = walk.problem.powers["capacitance"]
+    chosen = capacitors_in(piece, walk.network, power)
+    is_named = chosen is not None and bool(chosen.names) and not chosen.unknown
+    is_value = "=" in piece or re.match(r"\s*[\d.½⅓¼]", piece) is not None
+    if "=" in piece or (is_value and not (is_named and question.about == "choice")):
+        return "value"
+    return "names" if is_named else "words"
