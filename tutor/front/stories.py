@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from grammar.records import Description, Dimension, Refusal
 from grammar.writing import write_number
@@ -19,7 +19,9 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Ask, Story
-from tutor.teaching.staged.telling import Telling
+
+if TYPE_CHECKING:
+    from tutor.teaching.staged.telling import Telling
 
 Fields: TypeAlias = dict[str, Any]
 INDENT = "  "

@@ -127,7 +127,8 @@ def _moved(refusal: Refusal, by: int, line: str) -> Refusal:
     if place is None:
         return refusal
     column = max(1, place.column - by) if place.line == 1 else place.column
-    moved = place._replace(column=column, line_text=line.split("\n")[place.line - 1])
+    rows = dict(enumerate(line.split("\n"), start=1))
+    moved = place._replace(column=column, line_text=rows.get(place.line, place.line_text))
     return Refusal(refusal.found, refusal.cure, moved)
 
 

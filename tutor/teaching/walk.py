@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tutor.circuit.checks import closing_checks
 from tutor.circuit.network import Capacitor, Network, Problem
@@ -21,7 +21,9 @@ from tutor.teaching.change import WhatIf
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
-from tutor.teaching.staged.telling import Telling
+
+if TYPE_CHECKING:
+    from tutor.teaching.staged.telling import Telling
 
 STEADY = 2
 

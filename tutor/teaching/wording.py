@@ -298,7 +298,7 @@ class Wording(NamedTuple):
         end = "one capacitor is left" if walk.whole else "nothing more can be combined"
         lines = [
             f"{sentence(counted(done, 'step'))} done, "
-            f"{counted(ahead, 'step').split()[0]} still to come before {end}."
+            f"{counted(ahead, 'step').split()[0] if ahead else 'none'} still to come before {end}."
         ]
         if walk.pending is not None and walk.pending.makes is not None:
             lines.append(f"In hand: {listed([c.name for c in walk.pending.parts])}.")

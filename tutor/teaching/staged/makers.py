@@ -1,18 +1,17 @@
-"""Which maker writes the story of a description; None for a network to be walked."""
+"""Which maker writes the story of a description; None for a network to be walked.
+
+Most texts are networks in one state, and those must not wait for what only stories need: the
+makers are imported once a text has something that calls for one.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Final, NamedTuple
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
 
-from grammar.records import Description
+from grammar.outline import leaves
+from grammar.records import Capacitor, Description, Plates, Unknown
 from tutor.teaching.settings import Settings
-from tutor.teaching.staged.banking import bank_story
-from tutor.teaching.staged.changing import changing_story, is_changing
-from tutor.teaching.staged.endless import endless_story, is_endless
-from tutor.teaching.staged.missing import is_missing, missing_story
-from tutor.teaching.staged.plating import is_plating, plating_story
-from tutor.teaching.staged.rating import is_rating, rating_story
 from tutor.teaching.staged.story import Story
 
 
@@ -23,28 +22,48 @@ class Maker(NamedTuple):
     make: Callable[[Description, Settings], Story]
 
 
-def _is_bank(description: Description) -> bool:
-    return description.bank is not None
-
-
-def _bank_story(description: Description, settings: Settings) -> Story:
-    assert description.bank is not None, "the table of makers has it so"
-    return bank_story(description.bank, settings)
-
-
-MAKERS: Final[tuple[Maker, ...]] = (
-    Maker(_is_bank, _bank_story),
-    Maker(is_missing, missing_story),
-    Maker(is_endless, endless_story),
-    Maker(is_changing, changing_story),
-    Maker(is_plating, plating_story),
-    Maker(is_rating, rating_story),
-)
-
-
 def story_of(description: Description, settings: Settings) -> Story | None:
     """The story of a problem that goes in stages. Raises Refusal where its data cannot be."""
-    for maker in MAKERS:
+    if not _may_have_a_story(description):
+        return None
+    for maker in _makers():
         if maker.applies(description):
             return maker.make(description, settings)
     return None
+
+
+def _may_have_a_story(description: Description) -> bool:
+    """Whether there is more in a text than capacitors, a supply and what is asked."""
+    told = (description.bank, description.changes, description.givens, description.ladder)
+    return any(told) or any(
+        c.rating is not None or c.start is not None or isinstance(c.worth, Plates | Unknown)
+        for c in _capacitors(description)
+    )
+
+
+def _capacitors(description: Description) -> Iterable[Capacitor]:
+    if description.nest is not None:
+        return leaves(description.nest)
+    return [join.capacitor for join in description.joins]
+
+
+def _makers() -> tuple[Maker, ...]:
+    from tutor.teaching.staged.banking import bank_story
+    from tutor.teaching.staged.changing import changing_story, is_changing
+    from tutor.teaching.staged.endless import endless_story, is_endless
+    from tutor.teaching.staged.missing import is_missing, missing_story
+    from tutor.teaching.staged.plating import is_plating, plating_story
+    from tutor.teaching.staged.rating import is_rating, rating_story
+
+    def of_bank(description: Description, settings: Settings) -> Story:
+        assert description.bank is not None, "the table of makers has it so"
+        return bank_story(description.bank, settings)
+
+    return (
+        Maker(lambda description: description.bank is not None, of_bank),
+        Maker(is_missing, missing_story),
+        Maker(is_endless, endless_story),
+        Maker(is_changing, changing_story),
+        Maker(is_plating, plating_story),
+        Maker(is_rating, rating_story),
+    )
