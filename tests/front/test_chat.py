@@ -232,6 +232,19 @@ def test_a_fault_of_the_program_ends_nothing(monkeypatch: pytest.MonkeyPatch) ->
     assert "ZeroDivisionError" in text_of(answer)
 
 
+def test_the_standing_of_a_story_in_a_walk_and_of_a_detour() -> None:
+    bridge = (
+        "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 2 uF from P to B; "
+        "C4 = 1 uF from Q to B; C5 = 1 uF from P to Q; ends A and B; across 12 V"
+    )
+    story = talk(bridge, "none").chat
+    assert standing(story) == "asked: V_P · question 1 of 8"
+    assert may_be_typed(story)[:2] == ("V_P", "where are we")
+    detour = talk(bridge, "star A P Q", "5 uF", "2.5 uF", "5 uF").chat
+    assert standing(detour).startswith("asked: names · step 1 of 4")
+    assert may_be_typed(detour)[:3] == ("C12", "C15", "C25")
+
+
 def test_the_standing_tells_how_far_the_walk_has_come() -> None:
     assert standing(open_chat(Terms()).chat) == "asked: a network, 1, 2, 3 or book"
     assert standing(talk(HALL).chat) == "asked: names · step 1 of 2 · back 0 of 6"

@@ -24,7 +24,7 @@ from tutor.teaching.speech import Terms
 from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.rules_floating import FLOATING
 from tutor.teaching.turn import Turn
-from tutor.teaching.walk import Walk, is_stuck
+from tutor.teaching.walk import Walk, at_hand, is_stuck
 
 Case: TypeAlias = Mapping[str, Any]
 CASES = tomllib.loads(
@@ -44,6 +44,7 @@ CUBE = "; ".join(
     )
 ) + "; ends A and B"
 CHARGES = ("7.2 uC", "9.6 uC", "9.6 uC", "7.2 uC", "2.4 uC")
+RESULTS = re.compile(r"^(?:C\d: .*|Plates.*|(?:C|Q5) = [^=\n]*\.)$", re.MULTILINE)
 RIGHT_WAY = ("none", "4.8 V", "7.2 V", "1.4 uF", *CHARGES)
 TABLE = (
     "C1: 7.2 V, 7.2 µC, 25.92 µJ, + plate at A\n"
@@ -394,3 +395,124 @@ def test_machines_are_told_that_a_potential_is_asked() -> None:
     turn = begin(problem_of(TEXTS["bridge"]))
     asked = hear(turn.walk, "none").messages[-1]
     assert (asked.kind, asked.about) == ("ask", "potential")
+
+
+# A star for a triangle, and back
+
+
+@pytest.mark.parametrize(
+    "line", ["star A P Q", "turn A, P and Q into a star", "star of C1, C2 and C5",
+             "Turn the triangle A P Q into a star"]
+)
+def test_ways_to_ask_for_a_star(line: str) -> None:
+    *_, turn = converse(TEXTS["bridge"], [line])
+    assert shape(turn) == ["verdict right choice", "say", "ask value"]
+    assert "C1, C2 and C5 are a triangle between A, P and Q." in said(turn)
+    assert "What is C12, the arm from A to R?" in said(turn)
+
+
+@pytest.mark.parametrize(
+    "line", ["delta at P", "triangle for the star at P", "turn C1, C3 and C5 into a triangle"]
+)
+def test_ways_to_ask_for_a_triangle(line: str) -> None:
+    *_, turn = converse(TEXTS["bridge"], [line])
+    assert "C1, C3 and C5 are a star between A, Q and B." in said(turn)
+
+
+@pytest.mark.parametrize("line", ["star", "star A P B", "delta at A", "star P Q", "triangle"])
+def test_a_star_that_cannot_be_put_in_is_said_to_be_so(line: str) -> None:
+    *_, turn = converse(TEXTS["bridge"], [line])
+    assert shape(turn) == ["verdict incomplete choice", "ask choice"]
+    assert "like star A P R" in said(turn)
+
+
+def test_a_bridge_by_a_star_told_rightly() -> None:
+    lines = ["star A P Q", "5 uF", "2.5 uF", "C25 = 5", "C15 C3", "charge at P", "10/9 uF",
+             "C25 and C4", "charge at Q", "5/6 uF", "C153 C254", "p.d. R B", "35/18 uF",
+             "C12 C153254", "charge, R", "1.4 uF", "16.8 uC", "charge", "3.36 V", "8.64 V", "p.d.",
+             "9.6 uC", "7.2 uC", "charge", "1.44 V", "7.2 V", "charge", "3.84 V", "4.8 V",
+             "7.2 uC", "9.6 uC", "2.4 uC", "12 V"]
+    turns = converse(TEXTS["bridge"], lines)
+    assert set(verdicts(turns)) == {"right"}
+    back = next(turn for turn in turns if "Now back to C1, C2 and C5" in said(turn))
+    assert "between A at 12 V and P at 4.8 V" in said(back)
+    assert TABLE in said(turns[-1])
+    assert "a star in the place of a triangle" in said(turns[-1])
+    assert turns[-1].walk.over
+
+
+@pytest.mark.parametrize("start", ["star A P Q", "star P Q B", "delta at P", "delta at Q"])
+@pytest.mark.parametrize(
+    "text", [TEXTS["bridge"], BRIDGE, f"{BRIDGE}, holding 16.8 uC",
+             JOINS.format("C", "2C", "2C", "C", "C") + "; across V",
+             f"{BRIDGE}, across 12 V; asked: Q5"]
+)
+def test_any_star_or_triangle_leads_to_the_same_end(text: str, start: str) -> None:
+    turn = to_the_end(converse(text, [start])[-1])
+    straight = to_the_end(converse(text, ["none"])[-1])
+    table = RESULTS.findall(said(turn))
+    assert table == RESULTS.findall(said(straight))
+    assert table
+
+
+@pytest.mark.parametrize(
+    ("start", "right", "wrong"),
+    [("star A P B", "18 uF", "2.0 uF"), ("delta at P", "2 uF", "18.0 uF")],
+)
+def test_the_rule_for_resistors_is_named(start: str, right: str, wrong: str) -> None:
+    """J5: sides of 6 give arms of 18, not 2; arms of 6 give sides of 2, not 18."""
+    sides = "C1 = 6 uF from A to P; C2 = 6 uF from P to B; C3 = 6 uF from A to B; ends A and B"
+    arms = ("C1 = 6 uF from A to P; C2 = 6 uF from P to B; C3 = 6 uF from P to Q; "
+            "C4 = 3 uF from A to Q; C5 = 2 uF from Q to B; ends A and B")
+    turn = converse(sides if start.startswith("star") else arms, [start])[-1]
+    heard = hear(turn.walk, wrong)
+    assert told(heard, "verdict")[0].malrules == ("star-and-triangle-as-for-resistors",)
+    assert verdicts([hear(turn.walk, right)]) == ["right"]
+
+
+def test_undo_stop_and_start_again_on_a_detour() -> None:
+    *_, inside = converse(TEXTS["bridge"], ["star A P Q", "5 uF", "2.5 uF", "5 uF"])
+    assert inside.walk.detour is not None
+    out = hear(inside.walk, "undo")
+    assert out.walk.detour is None
+    assert [c.name for c in out.walk.network.capacitors] == ["C1", "C2", "C3", "C4", "C5"]
+    stopped = hear(inside.walk, "stop")
+    assert stopped.walk.over
+    fresh = hear(inside.walk, "start again")
+    assert (fresh.walk.detour, fresh.walk.exchange) == (None, None)
+    step = hear(inside.walk, "C15 C3")
+    assert hear(step.walk, "undo").walk.detour is not None
+    assert "Known: C12 = 5 µF" in said(hear(inside.walk, "where are we"))
+
+
+def test_a_detour_may_stick_and_go_on_too() -> None:
+    """A star in a cube leaves a network that sticks again, and is led to its end all the same."""
+    six = (
+        "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 3 uF from A to R; C4 = 4 uF from P to "
+        "Q; C5 = 5 uF from Q to R; C6 = 6 uF from R to P; C7 = 1 uF from P to B; C8 = 2 uF from Q "
+        "to B; C9 = 4 uF from R to B; ends A and B; across 12 V"
+    )
+    turn = to_the_end(converse(six, ["star P Q R"])[-1])
+    straight = to_the_end(converse(six, ["none"])[-1])
+    assert re.findall(r"^C\d: .*$", said(turn), re.MULTILINE) == re.findall(
+        r"^C\d: .*$", said(straight), re.MULTILINE
+    )
+
+
+def test_words_on_a_detour_are_those_of_the_house() -> None:
+    terms = Terms()._replace(difference="voltage")
+    turn = converse(TEXTS["bridge"], ["star A P Q"], terms)[-1]
+    for _ in range(150):
+        for message in turn.messages:
+            check(message)
+            assert "p.d." not in message.text
+        if turn.walk.over:
+            return
+        turn = hear(turn.walk, "I don't know")
+    raise AssertionError("the walk has no end")
+
+
+def test_the_walk_at_hand_is_the_one_that_hears_the_next_line() -> None:
+    *_, asked_for, inside = converse(TEXTS["bridge"], ["star A P Q", "5 uF", "2.5 uF", "5 uF"])
+    assert at_hand(asked_for.walk) is asked_for.walk
+    assert at_hand(inside.walk) is inside.walk.detour

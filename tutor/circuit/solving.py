@@ -79,7 +79,7 @@ def work_back(
             held.update(dict.fromkeys((c.name for c in step.parts), NOTHING))
             continue
         passed_on = held[step.makes.name]
-        if step.kind == "balance":
+        if step.shares:
             shares = dict(step.shares)
             for part in step.parts:
                 share = tidy(shares[part.start] - shares[part.end])

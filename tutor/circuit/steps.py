@@ -17,9 +17,11 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.structure import Link, chain_classes, line_up, live_names, neighbours
 from tutor.circuit.values import Value, chain_sum, parallel_sum
 
-Kind: TypeAlias = Literal["parallel", "series", "removal", "equal", "merge", "balance"]
+Kind: TypeAlias = Literal[
+    "parallel", "series", "removal", "equal", "merge", "balance", "star", "delta"
+]
 # The kinds of steps that series and parallel alone do not lead to.
-BEYOND: frozenset[Kind] = frozenset({"equal", "merge", "balance"})
+BEYOND: frozenset[Kind] = frozenset({"equal", "merge", "balance", "star", "delta"})
 LONGEST_JOINED_NUMBER = 6
 
 
@@ -44,7 +46,8 @@ class Step(NamedTuple):
     Where series and parallel stick: ``equal`` leaves out what joins points at one potential and
     ``merge`` makes such points one (``level`` says why they are); ``balance`` replaces all that is
     left by one capacitor, with the potential of each point as a share of the p.d. of the ends
-    in ``shares``.
+    in ``shares``. ``star`` and ``delta`` do the same for one who has put a star in the place of a
+    triangle, or the other way, and has worked out that network.
     """
 
     kind: Kind

@@ -22,7 +22,7 @@ Fields: TypeAlias = dict[str, Any]
 
 SHARES: Mapping[Kind, str | None] = MappingProxyType(
     {"parallel": "voltage", "series": "charge", "removal": None, "equal": None, "merge": None,
-     "balance": None}
+     "balance": None, "star": None, "delta": None}
 )
 
 

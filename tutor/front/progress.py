@@ -19,7 +19,7 @@ from tutor.front.opening import STANDING, TO_BEGIN
 from tutor.front.stories import Staged
 from tutor.teaching.messages import About
 from tutor.teaching.staged.telling import Telling
-from tutor.teaching.walk import Walk, next_question, targets
+from tutor.teaching.walk import Walk, at_hand, next_question, targets
 
 ALWAYS = (
     "where are we", "list", "drawing", "why", "hint", "show me", "undo", "start again", "energy",
@@ -36,6 +36,7 @@ _ASKED: Mapping[About, str] = MappingProxyType({
     "value": "a capacitance",
     "charge": "a charge",
     "voltage": "a {difference}",
+    "potential": "a potential",
     "energy": "an energy",
     "check": "one value",
 })
@@ -63,7 +64,9 @@ def standing(chat: Chat) -> str:
 def _standing_of(walk: Walk) -> str:
     if walk.whatif is not None:
         return "asked: which way it goes · what if"
-    walk = walk.twin or walk
+    walk = at_hand(walk)
+    if walk.story is not None:
+        return _standing_in(walk.story)
     question = next_question(walk)
     if walk.over or question is None:
         return DONE
@@ -97,7 +100,8 @@ def may_be_typed(chat: Chat) -> tuple[str, ...]:
     """Words that make sense in the next line, the likeliest first."""
     stage = chat.stage
     if isinstance(stage, Walking) and not stage.walk.over:
-        return (*_now(stage.walk), *ALWAYS)
+        walk = at_hand(stage.walk)
+        return (*(_answers(walk.story) if walk.story else _now(walk)), *ALWAYS)
     if isinstance(stage, Staged) and not stage.telling.over:
         return (*_answers(stage.telling), *IN_A_STORY)
     if isinstance(stage, Reading):
@@ -128,13 +132,12 @@ def _answers(telling: Telling) -> tuple[str, ...]:
 def _now(walk: Walk) -> tuple[str, ...]:
     if walk.whatif is not None:
         return ("up", "down", "same", *(c.name for c in walk.network.capacitors))
-    walk = walk.twin or walk
     question = next_question(walk)
     if question is None:
         return ()
     names = tuple(c.name for c in walk.network.capacitors)
     if question.about == "choice":
-        return names
+        return (*names, "none")
     if question.about == "shares":
         return (walk.terms.difference, "charge", *walk.network.points())
     if question.about == "reason":

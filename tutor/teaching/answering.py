@@ -11,7 +11,7 @@ from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
 from tutor.teaching.claims import Stated, group_of, state
 from tutor.teaching.diagnosis import hides_malrules
-from tutor.teaching.hearing import Chosen, Reasoned, Shared
+from tutor.teaching.hearing import Chosen, Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.replies import Replies
@@ -128,6 +128,20 @@ def _balance_asked_for(walk: Walk) -> Turn:
         text = "That will lead to the end. First leave out what holds no charge: which is that?"
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
     return beyond.balance_here(walk)
+
+
+def exchange(walk: Walk, question: Question, heard: Any) -> Turn:
+    """A star in the place of a triangle, or a triangle in the place of a star."""
+    del question
+    wish: Exchanging = heard
+    turn = beyond.exchange(walk, wish.points)
+    if turn is not None:
+        return turn
+    text = (
+        "For a star name three points, each two of them joined by one capacitor, like star A P R; "
+        "for a triangle one inner point where three capacitors meet, like delta at P."
+    )
+    return ask_again(walk, [verdict(text, "choice", "incomplete")])
 
 
 def _judge_choice(

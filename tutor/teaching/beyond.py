@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from grammar.records import Asked
 from tutor.circuit.beyond import balance_step, merge_step, way_on
-from tutor.circuit.network import Supply
+from tutor.circuit.network import Problem, Supply
+from tutor.circuit.star_delta import Exchange, exchanged, to_delta, to_star
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching import anytime
@@ -17,10 +19,11 @@ from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.floating import JOIN, WHICH_STEP, floating_story
+from tutor.teaching.staged.star_delta import back_story, exchange_story
 from tutor.teaching.staged.stuck import Stuck
 from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, complete, proceed, speech_of
-from tutor.teaching.walk import Walk, ancestors, given, targets
+from tutor.teaching.walk import Walk, ancestors, begin_walk, given, targets
 from tutor.teaching.wording import Wording
 
 TRIAL = Fraction(1)
@@ -43,6 +46,61 @@ def balance_here(walk: Walk) -> Turn:
         "verdict", text, step=len(walk.steps) + 1, about="choice", verdict="right",
     )
     return _open(walk, walk, balance_step(walk.network, _used(walk)), said)
+
+
+def exchange(walk: Walk, points: tuple[str, ...]) -> Turn | None:
+    """Begin with the three new values of a star or a triangle; None if there is none to put in."""
+    used = _used(walk)
+    if len(points) == 1:
+        wanted = to_delta(walk.network, points[0], used)
+    else:
+        wanted = to_star(walk.network, points, used)
+    if wanted is None:
+        return None
+    before = (*walk.before, walk._replace(before=()))
+    walk = walk._replace(before=before, exchange=wanted, tries=0, rung=0, last_wrong=None)
+    told = telling.begin(exchange_story(_stuck(walk), wanted, speech_of(walk)), walk.terms)
+    opened = walk._replace(story=told.telling)
+    said = Message("verdict", "Yes, that can be done.", len(walk.steps) + 1, "choice", "right")
+    return Turn(opened, (said, *_in_this_walk(opened, told.messages)))
+
+
+def _begin_detour(walk: Walk, wanted: Exchange, said: list[Message]) -> Turn:
+    """The same problem with the new three in the place of the old."""
+    network, problem = exchanged(walk.network, wanted), walk.problem
+    only_whole = all(q == Quantity("C") for q in targets(walk))
+    asked = (Asked("capacitance"),) if only_whole else ()
+    inner = Problem(network, problem.supply, asked, (), problem.powers)
+    start = begin_walk(inner, walk.terms, walk.seed)._replace(checked=True)
+    words = Wording(speech_of(start))
+    listed = Message("say", f"{words.left_now(network)}\nNow go on with these.", network=network)
+    turn = proceed(start, [listed])
+    return Turn(walk._replace(story=None, detour=turn.walk), (*said, *turn.messages))
+
+
+def back(walk: Walk, said: list[Message]) -> Turn:
+    """From the end of a detour to the old three, then on with the walk."""
+    wanted, solved = walk.exchange, walk.detour
+    assert wanted is not None
+    assert solved is not None
+    kept = [
+        m._replace(network=None) for m in said
+        if m.kind != "close" and (m.kind != "reveal" or m.about is not None)
+    ]
+    step = balance_step(walk.network, _used(walk))._replace(kind=wanted.kind)
+    walk = walk._replace(
+        detour=None, exchange=None, slips=(*walk.slips, *solved.slips),
+        shown=(*walk.shown, *solved.shown), weak=(*walk.weak, *solved.weak),
+    )
+    assert step.makes is not None
+    voltage = _real_voltage(walk, step.makes.value)
+    stuck = _stuck(walk)._replace(voltage=voltage or TRIAL, is_trial=not voltage)
+    story = back_story(stuck, wanted, step, speech_of(walk))
+    if story is None:
+        return proceed(complete(_with_known(walk, step), step), kept)
+    told = telling.begin(story, walk.terms)
+    opened = walk._replace(story=told.telling, beyond=step)
+    return Turn(opened, (*kept, *_in_this_walk(opened, told.messages)))
 
 
 def _used(walk: Walk) -> set[str]:
@@ -90,7 +148,6 @@ def _counted_with(supply: Supply | None) -> tuple[Value, bool]:
 def hear(walk: Walk, line: str) -> Turn:
     """A line said to the story; when it is told, its step is taken."""
     assert walk.story is not None
-    assert walk.beyond is not None
     if (turn := _beside(walk, line)) is not None:
         return turn
     asked = walk.story.ask
@@ -98,7 +155,10 @@ def hear(walk: Walk, line: str) -> Turn:
     said = _in_this_walk(walk, told.messages)
     if told.telling.ask is not None:
         return Turn(walk._replace(story=told.telling), tuple(said))
+    if walk.exchange is not None:
+        return _begin_detour(walk, walk.exchange, said)
     step = walk.beyond
+    assert step is not None
     if asked is not None and asked.key == WHICH_STEP and step.level and _joins(line):
         step = merge_step(step.level)
     done = complete(_with_known(walk._replace(story=None, beyond=None), step), step)
@@ -116,33 +176,38 @@ def _beside(walk: Walk, line: str) -> Turn | None:
     if anytime.takes(walk, line):
         turn = anytime.hear(walk._replace(story=None), line)
         if turn is None or turn.walk.whatif is not None:
-            return _again(walk, Message("say", "That can be asked once this step is done."))
+            return again(walk, Message("say", "That can be asked once this step is done."))
         said = [message for message in turn.messages if message.kind != "ask"]
-        return _again(_told_anew(walk, turn.walk), *said)
+        return again(_told_anew(walk, turn.walk), *said)
     if request == "where":
-        return _again(walk, Message("say", words.where(walk)))
+        return again(walk, Message("say", words.where(walk)))
     if request == "points":
-        return _again(walk, Message("say", words.listing(walk)))
+        return again(walk, Message("say", words.listing(walk)))
     if request == "why" and walk.story.at == 0:
-        return _again(walk, Message("say", words.why(walk)))
+        return again(walk, Message("say", words.why(walk)))
     if request == "drawing":
-        return _again(walk, Message("say", "What is left:", network=walk.network))
+        return again(walk, Message("say", "What is left:", network=walk.network))
     if request == "repeat":
-        return _again(walk)
+        return again(walk)
     return None
 
 
 def _told_anew(walk: Walk, changed: Walk) -> Walk:
     """The story so far in changed settings."""
-    told, step = walk.story, walk.beyond
+    told, step, wanted = walk.story, walk.beyond, walk.exchange
     assert told is not None
-    assert step is not None
     walk = walk._replace(terms=changed.terms, before=changed.before)
-    story = floating_story(_stuck(walk), step, speech_of(walk))
+    if wanted is not None:
+        story = exchange_story(_stuck(walk), wanted, speech_of(walk))
+    elif step is not None and step.kind not in ("star", "delta"):
+        story = floating_story(_stuck(walk), step, speech_of(walk))
+    else:
+        story = told.story  # its numbers stay as they are; what comes later is in the new words
     return walk._replace(story=told._replace(story=story, terms=walk.terms))
 
 
-def _again(walk: Walk, *said: Message) -> Turn:
+def again(walk: Walk, *said: Message) -> Turn:
+    """The question of the story once more, after what is said."""
     assert walk.story is not None
     question = telling.question(walk.story)
     asked = _in_this_walk(walk, (question,)) if question else []

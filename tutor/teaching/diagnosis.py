@@ -140,7 +140,7 @@ def diagnose_skipped(scenery: Scenery, quantity: Quantity, typed: Typed) -> Diag
     steps = [step for step in scenery.plan if step.makes is not None]
     if _is_one_figure(typed) or quantity not in scenery.truth or len(steps) > MOST_SKIPPED:
         return None
-    if any(step.kind == "balance" for step in steps):
+    if any(step.shares for step in steps):
         return None
     for step in reversed(steps):
         assert step.makes is not None

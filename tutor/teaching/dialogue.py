@@ -20,10 +20,12 @@ from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
 from tutor.teaching.hearing import (
     Chosen,
+    Exchanging,
     Reasoned,
     Request,
     Shared,
     capacitors_in,
+    exchange_in,
     points_in,
     request_in,
     sharing_in,
@@ -50,7 +52,7 @@ class Puzzling(NamedTuple):
     why: str
 
 
-Heard: TypeAlias = Chosen | Shared | Reasoned | Claimed | Puzzling
+Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
 BUILDING = re.compile(r"(?i)\b(?:build|building|solder|breadboard|for real|real capacitors?)\b")
@@ -68,7 +70,10 @@ def begin(problem: Problem, terms: Terms | None = None, seed: int = 0) -> Turn:
 def hear(walk: Walk, line: str) -> Turn:
     """Answer one line. The walk handed in is unchanged; the new one is in the turn."""
     if BUILDING.search(line):
-        return ask_again(walk, [building(walk)])
+        said = building(walk)
+        return beyond.again(walk, said) if walk.story else ask_again(walk, [said])
+    if walk.detour is not None and walk.story is None:
+        return _hear_detour(walk, walk.detour, line)
     if walk.story is not None and request_in(line) not in ("stop", "undo", "restart"):
         turn = beyond.hear(walk, line)
     else:
@@ -88,6 +93,19 @@ def _next_twin(turn: Turn) -> Turn:
     question = next_question(twin)
     asked = (ask(twin, question),) if question else ()
     return Turn(opened, (*turn.messages, said, *asked))
+
+
+def _hear_detour(walk: Walk, detour: Walk, line: str) -> Turn:
+    """A line said to the walk through the network with a star for a triangle, or the other way."""
+    request = request_in(line)
+    is_at_start = not (detour.before or detour.pending or detour.steps or detour.story)
+    if request in ("stop", "restart") or (request == "undo" and is_at_start):
+        return _hear_walk(walk._replace(detour=None, exchange=None), line)
+    inner = hear(detour, line)
+    walk = anytime.with_settings(walk, inner.walk.terms)._replace(detour=inner.walk)
+    done = len(walk.steps)
+    said = [m._replace(step=m.step + done if m.step else None) for m in inner.messages]
+    return beyond.back(walk, said) if inner.walk.over else Turn(walk, tuple(said))
 
 
 def _hear_twin(walk: Walk, twin: Walk, line: str) -> Turn:
@@ -140,6 +158,8 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     if question.about == "choice":
         power = walk.problem.powers["capacitance"]
         found = capacitors_in(line, walk.network, power)
+        if wish := exchange_in(line, walk.network):
+            return wish
         if found is None and re.search(r"(?i)\bbalanc", line) and walk.network.points()[2:]:
             return Chosen((), "balance")
         if found is None and is_stuck(walk) and _looks_beyond(walk, line):
@@ -203,6 +223,7 @@ _WANTED: Mapping[About, str] = MappingProxyType({
 LEGAL: Mapping[tuple[About, type], Handler] = MappingProxyType({
     ("choice", Chosen): answering.choice,
     ("choice", Claimed): answering.claims,
+    ("choice", Exchanging): answering.exchange,
     ("shares", Shared): answering.shares,
     ("shares", Claimed): answering.claims,
     ("reason", Reasoned): answering.reason,

@@ -126,7 +126,7 @@ class FairCopy(NamedTuple):
 
     def _capacitance(self, quantity: Quantity, seen: set[Quantity]) -> str:
         step = self._maker(quantity.of)
-        if step is not None and step.kind == "balance":
+        if step is not None and step.shares:
             return working_line(step, self.speech)
         if step is not None:
             kind = "in parallel" if step.kind == "parallel" else "in series"
@@ -143,7 +143,7 @@ class FairCopy(NamedTuple):
     def _part(self, quantity: Quantity, seen: set[Quantity]) -> str:
         """Passed on unchanged, or from the part's own two other quantities."""
         step = self._user(quantity.of)
-        if step is not None and step.kind == "balance":
+        if step is not None and step.shares:
             own = self._own(quantity, seen) if quantity.symbol == "Q" else ""
             return self._joined(quantity, own or self._between(step, quantity))
         passed = step is not None and quantity.symbol == ("Q" if step.kind == "series" else "V")

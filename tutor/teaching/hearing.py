@@ -103,6 +103,14 @@ class Shared(NamedTuple):
     words: str = ""
 
 
+class Exchanging(NamedTuple):
+    """A wish for a star in the place of a triangle between three points, or for a triangle in the
+    place of the star at one; nothing can be done with another number of points.
+    """
+
+    points: tuple[str, ...]
+
+
 class Reasoned(NamedTuple):
     """A reason: a letter of the menu, points, or free words."""
 
@@ -219,6 +227,18 @@ def sharing_in(line: str, network: Network) -> Shared | None:
     if quantity is None and not points:
         return None
     return Shared(quantity, points, line)
+
+
+def exchange_in(line: str, network: Network) -> Exchanging | None:
+    """A star or a triangle asked for, by its points or by its three capacitors."""
+    if not re.search(r"(?i)\b(?:stars?|deltas?|triangles?)\b", line):
+        return None
+    named = [c for c in network.capacitors if re.search(rf"\b{re.escape(c.name)}(?!\w)", line)]
+    if len(named) != 3:
+        return Exchanging(points_in(line, network))
+    shared = frozenset.intersection(*(c.points for c in named))
+    around = shared or frozenset.union(*(c.points for c in named))
+    return Exchanging(tuple(p for p in network.points() if p in around))
 
 
 def points_in(line: str, network: Network) -> tuple[str, ...]:

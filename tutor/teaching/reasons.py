@@ -39,6 +39,9 @@ def step_text(step: Step, speech: Speech) -> StepText:
         return StepText(because(step, speech), _nothing_on(step), "", "")
     if step.kind == "balance":
         return _balance_text(step, step.makes, speech)
+    if step.shares:
+        result = f"{step.makes.name} {speech.result(step.makes.value, 'capacitance')}"
+        return StepText(because(step, speech), "", "", result)
     if len(step.parts) > MOST_WRITTEN_OUT:
         relation, working = _shortened(step)
     elif step.kind == "parallel":
@@ -55,8 +58,8 @@ def step_text(step: Step, speech: Speech) -> StepText:
 def working_line(step: Step, speech: Speech) -> str:
     """The numbers and the result in one line."""
     text = step_text(step, speech)
-    if step.kind == "balance":
-        return "\n".join([text.relation, text.working, text.result])
+    if step.shares:
+        return "\n".join(filter(None, [text.relation, text.working, text.result]))
     if step.kind == "parallel" and len(step.parts) <= MOST_WRITTEN_OUT:
         return text.working + text.result.removeprefix(step.makes.name if step.makes else "")
     return f"{text.working}, so {text.result}"
@@ -79,6 +82,9 @@ def because(step: Step, speech: Speech) -> str:
             f"No charge can come from outside to {listed(step.points)}: at each of them the "
             "charges of the plates add to nought."
         )
+    if step.kind in ("star", "delta"):
+        places = ("a star", "a triangle") if step.kind == "star" else ("a triangle", "a star")
+        return f"With {' in the place of '.join(places)} it all comes down to one capacitor."
     if step.level is not None:
         return _level_because(step, step.level, names, speech)
     return " ".join(idle_reason(c, step, speech) for c in _pieces_told(step))

@@ -195,7 +195,7 @@ def _place(scenery: Scenery, quantity: Quantity, whole: str | None) -> Place:
     is_whole = quantity.of in (None, whole)
     if quantity.symbol == "C":
         step = scenery.made_by(quantity.of or whole)
-        if step is None or step.kind == "balance":
+        if step is None or step.shares:
             return "whole"
         return "parallel" if step.kind == "parallel" else "series"
     if quantity.symbol == "W":

@@ -15,6 +15,7 @@ from tutor.circuit.checks import closing_checks
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import potentials, solve, work_back
+from tutor.circuit.star_delta import Exchange
 from tutor.circuit.steps import Kind, Step, after, carry_out, choices
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.change import WhatIf
@@ -66,7 +67,9 @@ class Walk(NamedTuple):
     each kind of step, ``weak`` names
     steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
     be asked for steps that were shown, ``twin`` is the one in hand, a small walk of its own.
-    ``story`` is told of ``beyond``, a step that series and parallel cannot take.
+    ``story`` is told of ``beyond``, a step that series and parallel cannot take, or of
+    ``exchange``, a star for a triangle or the other way; ``detour`` is then the walk through the
+    network with that done.
     ``whatif`` is a change whose outcome is to be predicted before the walk goes on. ``before`` are
     the walks to go back to, newest last.
     """
@@ -100,6 +103,8 @@ class Walk(NamedTuple):
     twin: Walk | None = None
     story: Telling | None = None
     beyond: Step | None = None
+    exchange: Exchange | None = None
+    detour: Walk | None = None
     whatif: WhatIf | None = None
     before: tuple[Walk, ...] = ()
 
@@ -107,6 +112,13 @@ class Walk(NamedTuple):
     def made(self) -> frozenset[str]:
         """Names of all capacitors that steps of this walk have made."""
         return frozenset(step.makes.name for step in self.steps if step.makes)
+
+
+def at_hand(walk: Walk) -> Walk:
+    """The walk that the next line belongs to: a twin, a detour, or the walk itself."""
+    while walk.detour is not None and walk.story is None:
+        walk = walk.detour
+    return walk.twin or walk
 
 
 def begin_walk(problem: Problem, terms: Terms, seed: int = 0) -> Walk:

@@ -352,8 +352,9 @@ class Wording(NamedTuple):
     def what_can_be_typed(self, question: Question) -> str:
         """The kinds of line that are understood now and always."""
         now = {
-            "choice": "the names of the capacitors, like C1 C2; or a whole line, like "
-                      "C12 = C1 + C2 = 5 uF",
+            "choice": "the names of the capacitors, like C1 C2, or none; a whole line, like "
+                      "C12 = C1 + C2 = 5 uF; balance; star A P R for a triangle, delta at P "
+                      "for a star",
             "shares": f"{self.speech.terms.difference} or charge, and the points",
             "reason": "a letter, the points, or your own words",
         }.get(question.about, "a value with its unit, like 4 uF or 8 V; sums and fractions too")
@@ -443,6 +444,8 @@ class Wording(NamedTuple):
             "equal": "leaving out what joins points at one potential",
             "merge": "joining points at one potential",
             "balance": "balancing charges at floating points",
+            "star": "a star in the place of a triangle",
+            "delta": "a triangle in the place of a star",
         }
         done = {step.kind for step in walk.steps}
         practised = [text for kind, text in kinds.items() if kind in done]

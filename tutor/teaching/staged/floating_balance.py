@@ -36,7 +36,7 @@ def balance_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
         voltage = tidy(stuck.charge / step.makes.value)
         levels = {point: tidy(share * voltage) for point, share in step.shares}
     if stuck.charge is not None or not stuck.is_trial:
-        asks += [_charge(c, levels, speech) for c in step.parts if c.name in stuck.wanted]
+        asks += [charge_by_levels(c, levels, speech) for c in step.parts if c.name in stuck.wanted]
     return story_of_step(stuck, asks, speech, _opening(stuck, step, speech))
 
 
@@ -181,7 +181,8 @@ def _across(charge: Value, whole: Value, speech: Speech) -> Ask:
     )
 
 
-def _charge(c: Capacitor, levels: Levels, speech: Speech) -> Ask:
+def charge_by_levels(c: Capacitor, levels: Levels, speech: Speech) -> Ask:
+    """The charge of one capacitor, from the potentials of its two points in volts."""
     drop = magnitude(tidy(levels[c.start] - levels[c.end]))
     charge = tidy(c.value * drop)
     ends = [f"{p} at {speech.amount(levels[p], 'voltage')}" for p in (c.start, c.end)]

@@ -1,0 +1,109 @@
+"""A star for a triangle, or a triangle for a star: its three values first, and the way back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Final
+
+from tutor.circuit.star_delta import Exchange
+from tutor.circuit.steps import Step
+from tutor.circuit.values import in_letters, tidy
+from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.floating_balance import charge_by_levels
+from tutor.teaching.staged.story import Ask, Rule, Story
+from tutor.teaching.staged.stuck import Stuck, story_of_step
+
+Facts = Mapping[str, Fraction]
+
+
+def exchange_story(stuck: Stuck, exchange: Exchange, speech: Speech) -> Story:
+    """What is put in the place of what, and a question for each of the three new values."""
+    ordered = stuck.network.named(c.name for c in exchange.old)
+    corners, old = listed(exchange.points), listed([c.name for c in ordered])
+    if exchange.kind == "star":
+        opening = (
+            f"{old} are a triangle between {corners}. A star with a new point {exchange.centre} "
+            "can do the same for all around it. An arm is the sum of the products of the sides, "
+            "two by two, over the side opposite."
+        )
+    else:
+        opening = (
+            f"{old} are a star between {corners}. A triangle can do the same for all around it, "
+            f"and {exchange.centre} is gone. A side is the product of the two arms at its ends, "
+            "over the sum of all three."
+        )
+    asks = [_ask(exchange, at, speech) for at in range(3)]
+    return story_of_step(stuck, asks, speech, opening)
+
+
+def _ask(exchange: Exchange, at: int, speech: Speech) -> Ask:
+    made = exchange.new[at]
+    relation, numbers = _worked(exchange, at, speech)
+    result = speech.result(made.value, "capacitance")
+    what = "arm" if exchange.kind == "star" else "side"
+    hint = (
+        f"Which side does not touch {exchange.points[at]}?" if exchange.kind == "star"
+        else f"Which two arms lead to {listed((made.start, made.end))}?"
+    )
+    return Ask(
+        f"{exchange.kind} {what}", "value",
+        f"What is {made.name}, the {what} from {made.start} to {made.end}?",
+        f"{made.name} = {relation}{numbers} {result}",
+        name=made.name, dimension="capacitance", right=made.value,
+        hints=(hint, f"{made.name} = {relation}"), facts=_facts(exchange, at, speech),
+    )
+
+
+def _worked(exchange: Exchange, at: int, speech: Speech) -> tuple[str, str]:
+    """The relation in names, and with numbers where there are no letters."""
+    names = [c.name for c in exchange.old]
+    values = [speech.amount(c.value, "capacitance") for c in exchange.old]
+    numbers = "" if any(in_letters(c.value) for c in exchange.old) else (
+        f" = {_relation(exchange.kind, values, at)}"
+    )
+    return _relation(exchange.kind, names, at), numbers
+
+
+def _relation(kind: str, three: list[str], at: int) -> str:
+    one, two = (each for place, each in enumerate(three) if place != at)
+    if kind == "delta":
+        return f"{one} × {two}/({' + '.join(three)})"
+    opposite = three[at] if " " not in three[at] else f"({three[at]})"
+    return f"({one} × {two} + {one} × {three[at]} + {two} × {three[at]})/{opposite}"
+
+
+def _facts(exchange: Exchange, at: int, speech: Speech) -> Facts:
+    """What the rule for resistors gives: the other one of the two rules."""
+    values = [c.value for c in exchange.old]
+    if any(in_letters(value) for value in values):
+        return {}
+    one, two = (v for place, v in enumerate(values) if place != at)
+    total = tidy(one + two + values[at])
+    products = tidy(one * two + one * values[at] + two * values[at])
+    wrong = products / values[at] if exchange.kind == "delta" else one * two / total
+    return {"resistors": Fraction(wrong) / Fraction(10) ** speech.powers["capacitance"]}
+
+
+def back_story(stuck: Stuck, exchange: Exchange, step: Step, speech: Speech) -> Story | None:
+    """The charges of the old three, from the potentials of their points; None if none is wanted."""
+    if stuck.is_trial:
+        return None
+    levels = {point: tidy(share * stuck.voltage) for point, share in step.shares}
+    old = stuck.network.named(c.name for c in exchange.old)
+    asks = [charge_by_levels(c, levels, speech) for c in old if c.name in stuck.wanted]
+    opening = f"Now back to {listed([c.name for c in old])}: no potential has changed."
+    return story_of_step(stuck, asks, speech, opening) if asks else None
+
+
+STAR_DELTA: Final[tuple[Rule, ...]] = (
+    Rule(
+        "star-and-triangle-as-for-resistors", "J5", "S39", ("star arm", "delta side"),
+        lambda facts: (facts.get("resistors"),),
+        "the rule for resistors",
+        "Capacitance goes with what a p.d. moves, as one over a resistance does, so the two rules "
+        "change places",
+        "For three equal sides, would the arms be larger or smaller than the sides?",
+        "capacitances like conductances",
+    ),
+)
