@@ -24,6 +24,7 @@ from tutor.teaching.twins import remember
 from tutor.teaching.walk import (
     Question,
     Walk,
+    asked_quantities,
     given,
     is_steady,
     is_stuck,
@@ -344,7 +345,20 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
     if stated is None:
         text = "Which capacitor is that for? Write its name too, like C23 = 5 uF or V1 = 4 V."
         return walk, [verdict(text, question.about, "unread")], False
+    if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
+        stated = _what_the_text_asks(walk, question, claim) or stated
     return _judged(walk, question, stated)
+
+
+def _what_the_text_asks(walk: Walk, question: Question, claim: Claim) -> Stated | None:
+    """A value without a name that is right for what the text asks, given before it is due."""
+    for wanted in asked_quantities(walk):
+        if wanted in walk.known or wanted.of is None:
+            continue
+        stated = state(walk, question._replace(quantity=wanted), claim)
+        if stated is not None and stated.judged.verdict == "right":
+            return stated
+    return None
 
 
 def _new_group(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
