@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-# The machine's speed is nobody's fault.
-settings.register_profile("platewalk", deadline=None)
+# The machine's speed is nobody's fault, and the same tree gives the same verdict twice. To look
+# for new examples run with --hypothesis-profile=wandering.
+settings.register_profile("platewalk", deadline=None, derandomize=True)
+settings.register_profile("wandering", deadline=None)
 settings.load_profile("platewalk")
 
 

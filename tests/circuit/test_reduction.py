@@ -199,3 +199,12 @@ def test_a_nest_and_its_list_of_joins_reduce_alike(nest: Part) -> None:
     as_list = reduce(network_of(as_drawn(Description(nest=nest))))
     made = [sorted(str(s.makes.value) for s in r.steps if s.makes) for r in (as_nest, as_list)]
     assert made[0] == made[1]
+
+
+def test_a_new_name_is_not_that_of_one_left_out() -> None:
+    capacitors = [Capacitor(f"C{n}", Fraction(n), "A", "B") for n in (1, 2)]
+    dead_end = Capacitor("C12", Fraction(5), "B", "P")
+    steps, left = reduce(Network((*capacitors, dead_end), ("A", "B")))
+    made = [step.makes.name for step in steps if step.makes]
+    assert made == ["C12'"]
+    assert [c.name for c in left.capacitors] == made

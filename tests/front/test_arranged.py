@@ -12,7 +12,8 @@ import pytest
 from grammar.reading import read_network
 from tests import nodal
 from tests.strategies import as_drawn
-from tutor.front.chat import Answer, Choosing, Puzzling, Walking, open_chat, respond
+from tutor.front.chat import open_chat, respond
+from tutor.front.chat_stages import Answer, Choosing, Puzzling, Walking
 from tutor.front.commands import main
 from tutor.front.opening import SAMPLE_PUZZLE
 from tutor.front.progress import may_be_typed, standing

@@ -6,18 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tutor.front.chat import (
-    Answer,
-    Choosing,
-    Gathering,
-    Offered,
-    Reading,
-    Walking,
-    leave,
-    open_chat,
-    respond,
-    safely,
-)
+from tutor.front.chat import leave, open_chat, respond, safely
+from tutor.front.chat_stages import Answer, Choosing, Gathering, Offered, Reading, Walking
 from tutor.front.opening import EXAMPLES
 from tutor.front.progress import may_be_typed, standing
 from tutor.teaching.speech import Terms

@@ -11,7 +11,8 @@ import pytest
 from grammar.reading import read_network
 from grammar.records import Refusal
 from tests.front.test_chat import talk, text_of
-from tutor.front.chat import Gathering, Left, Offered, Walking, leave, open_text, respond
+from tutor.front.chat import leave, open_text, respond
+from tutor.front.chat_stages import Gathering, Left, Offered, Walking
 from tutor.front.commands import main
 from tutor.front.entries import explain_file
 from tutor.front.pipe import Streams, talk_json

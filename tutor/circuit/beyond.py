@@ -20,7 +20,7 @@ from tutor.circuit.values import Value, in_letters
 def work_out(network: Network, taken: Collection[str] = ()) -> Reduction:
     """The tutor's own way through any network that joins its ends: one capacitor is left."""
     steps: list[Step] = []
-    used = set(taken)
+    used = {*taken, *(c.name for c in network.capacitors), *network.points()}
     while True:
         reduced = reduce(network, used)
         steps += reduced.steps

@@ -58,10 +58,10 @@ def reduce(network: Network, taken: Collection[str] = ()) -> Reduction:
     last, and only where something that cannot be reduced stays between them.
     """
     steps: list[Step] = []
+    used = {*taken, *(c.name for c in network.capacitors), *network.points()}
     for names in idle_pieces(network, live_names(network)):
         steps.append(carry_out(network, Choice("removal", names)))
         network = after(network, steps[-1])
-    used = {*taken, *(c.name for c in network.capacitors), *network.points()}
     combined, network = _combine(network, used)
     steps += combined
     while len(network.capacitors) > 1 and (left := choices(network)):

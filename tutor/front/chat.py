@@ -1,7 +1,7 @@
 """The chat around the walks: which network, then the walk, then the next network.
 
 A state machine without input or output: a line in, messages and the next state out. Each stage
-is a record that holds what it needs, and ``ANSWERS`` says who answers a line in which stage.
+is a record of chat_stages.py, and ``ANSWERS`` says who answers a line in which stage.
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
-from typing import NamedTuple, TypeAlias
 
 from grammar.reading import read_network
 from grammar.records import Description, Refusal
@@ -18,6 +17,19 @@ from grammar.wishing import read_wish
 from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.network import Problem, build
 from tutor.front import guided as drawing
+from tutor.front.chat_stages import (
+    Answer,
+    Chat,
+    Choosing,
+    Gathering,
+    Left,
+    Offered,
+    Puzzling,
+    Reading,
+    Stage,
+    Walking,
+    is_done,
+)
 from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
 from tutor.front.opening import OPENING, WHICH, chosen, offered, wish_in
 from tutor.front.stories import Staged
@@ -26,7 +38,7 @@ from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
 from tutor.teaching.marking import mark_in_chat
 from tutor.teaching.messages import Message
-from tutor.teaching.puzzle import Puzzle, PuzzleTurn, begin_puzzle, hear_puzzle
+from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.settings import in_words, set_by_words, setting_in
 from tutor.teaching.speech import Terms, counted
 from tutor.teaching.staged import telling as stories
@@ -52,88 +64,6 @@ A value that is missing is written ?, as in C1 = 3 uF -- C2 = ?; C = 2.1 uF
 'puzzle' sets one: arrange 5 uF from 2 uF, 3 uF, 6 uF asks you for the network."""
 AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
 PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
-
-
-class Choosing(NamedTuple):
-    """No walk yet; ``draft`` is a text that could not be read, kept to be put right."""
-
-    draft: str = ""
-
-
-class Gathering(NamedTuple):
-    """A text of several lines on its way in; ``walk`` or ``staged`` is what it interrupts,
-    ``working`` says that it is working of that walk, to be marked.
-    """
-
-    lines: tuple[str, ...]
-    walk: Walk | None = None
-    working: bool = False
-    staged: Staged | None = None
-
-
-class Walking(NamedTuple):
-    """A walk, going on or over; ``draft`` as above."""
-
-    walk: Walk
-    draft: str = ""
-
-
-class Offered(NamedTuple):
-    """A text typed in the middle of another: yes goes to ``begun``, its beginning, no goes on."""
-
-    home: Walking | Staged
-    begun: Answer
-
-
-class Reading(NamedTuple):
-    """A drawing being read off a book."""
-
-    guided: drawing.Guided
-
-
-class Puzzling(NamedTuple):
-    """A puzzle being solved."""
-
-    puzzle: Puzzle
-
-
-class Left(NamedTuple):
-    """The learner has left."""
-
-
-Stage: TypeAlias = Choosing | Gathering | Walking | Staged | Offered | Reading | Puzzling | Left
-
-
-class Chat(NamedTuple):
-    """The whole state of a chat."""
-
-    terms: Terms
-    stage: Stage = Choosing()
-
-    @property
-    def is_over(self) -> bool:
-        """Whether the learner has left."""
-        return isinstance(self.stage, Left)
-
-    @property
-    def wants_network(self) -> bool:
-        """Whether the next line should describe a network."""
-        stage = self.stage
-        return isinstance(stage, Choosing) or (
-            isinstance(stage, Walking | Staged) and _is_done(stage)
-        )
-
-    @property
-    def draft(self) -> str:
-        """A text to be put right, empty if there is none."""
-        return self.stage.draft if isinstance(self.stage, Choosing | Walking | Staged) else ""
-
-
-class Answer(NamedTuple):
-    """The next state and what is said."""
-
-    chat: Chat
-    messages: tuple[Message, ...]
 
 
 def open_chat(terms: Terms) -> Answer:
@@ -168,9 +98,9 @@ def respond(chat: Chat, line: str) -> Answer:
 def leave(chat: Chat) -> Answer:
     """The end at any moment, with where it stopped."""
     home, gone = _home(chat.stage), chat._replace(stage=Left())
-    if isinstance(home, Walking) and not _is_done(home):
+    if isinstance(home, Walking) and not is_done(home):
         return Answer(gone, hear(home.walk, "stop").messages)
-    if isinstance(home, Staged) and not _is_done(home):
+    if isinstance(home, Staged) and not is_done(home):
         return Answer(gone, stories.hear(home.telling, "stop").messages)
     text = _unfinished(chat.stage)
     kept = f" What you had typed so far:\n{text}" if text else ""
@@ -205,10 +135,6 @@ def _home(stage: Stage) -> Walking | Staged | None:
     if isinstance(stage, Gathering):
         return Walking(stage.walk) if stage.walk else stage.staged
     return stage.home if isinstance(stage, Offered) else None
-
-
-def _is_done(home: Walking | Staged) -> bool:
-    return home.walk.over if isinstance(home, Walking) else home.telling.over
 
 
 # Before a walk
@@ -397,7 +323,7 @@ def _is_new_network(walk: Walk, line: str) -> bool:
 def _new_network(chat: Chat, text: str) -> Answer:
     """Start on a network; in the middle of a walk, ask first."""
     home = _home(chat.stage)
-    if home is None or _is_done(home):
+    if home is None or is_done(home):
         return _start(chat, text)
     try:
         begun = open_text(description := read_network(text), chat.terms)
@@ -440,7 +366,7 @@ def _tell(chat: Chat, line: str) -> Answer:
     assert isinstance(stage, Staged), "the table of answers has it so"
     if stage.draft and (better := _changed(stage.draft, line)):
         return _new_network(chat, better)
-    if _is_done(stage) and (answer := _after(chat, stage, line)) is not None:
+    if is_done(stage) and (answer := _after(chat, stage, line)) is not None:
         return answer
     if (wanted := setting_in(line, ())) is not None:
         answer = _set(chat, wanted)

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple, TextIO
 
-from tutor.front.chat import Answer, Chat, Gathering, leave, safely
+from tutor.front.chat import leave, safely
+from tutor.front.chat_stages import Answer, Chat, Gathering
 from tutor.front.saving import carry_out
 from tutor.front.saying import Voice, said_lines
 from tutor.teaching.hearing import request_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from tutor.front.chat import (
+from tutor.front.chat_stages import (
     Chat,
     Choosing,
     Gathering,

@@ -19,7 +19,7 @@ from tutor.front.surroundings import (
 )
 
 if TYPE_CHECKING:
-    from tutor.front.chat import Answer
+    from tutor.front.chat_stages import Answer
     from tutor.front.options import Options
     from tutor.teaching.settings import Settings
 

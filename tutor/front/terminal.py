@@ -27,7 +27,7 @@ from tutor.front.plain import Page
 from tutor.front.terminal_notation import STYLES, NotationLexer, WordCompleter
 
 if TYPE_CHECKING:
-    from tutor.front.chat import Answer, Chat
+    from tutor.front.chat_stages import Answer, Chat
     from tutor.front.saying import Line
     from tutor.teaching.messages import Message
     from tutor.teaching.settings import Settings
@@ -95,7 +95,8 @@ class Shell:
             self._print(STILL_HERE)
 
     def _answer(self, line: str) -> None:
-        from tutor.front.chat import Chat, safely
+        from tutor.front.chat import safely
+        from tutor.front.chat_stages import Chat
 
         chat = self.chat or Chat(self.terms())
         answer = safely(chat, line)
@@ -104,7 +105,8 @@ class Shell:
             self.draft = answer.chat.draft
 
     def _leave(self) -> None:
-        from tutor.front.chat import Chat, leave
+        from tutor.front.chat import leave
+        from tutor.front.chat_stages import Chat
 
         self._take(leave(self.chat or Chat(self.terms())))
 
