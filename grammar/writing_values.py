@@ -57,11 +57,6 @@ def write_plain(value: Fraction) -> str:
     return write_exactly(Amount(value))
 
 
-def write_ratio(value: Fraction) -> str:
-    """A number that may be no finite decimal: 2 or 1/3."""
-    return str(value)
-
-
 def write_exactly(amount: Amount, ascii: bool = False) -> str:
     """The number of an amount without its unit. Errors: ``ValueError`` for no finite decimal."""
     mantissa = amount.value / Fraction(10) ** amount.power

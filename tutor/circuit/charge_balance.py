@@ -12,7 +12,7 @@ from fractions import Fraction
 from math import gcd, lcm
 from typing import Final, NamedTuple, TypeAlias
 
-from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.network import Network
 from tutor.circuit.values import Value, in_letters, tidy
 
 # Whole numbers by the place of their unknown; the right side has a place of its own.
@@ -167,8 +167,3 @@ def _solve_in_letters(equations: tuple[Equation, ...], network: Network) -> list
     ]
     (solution,) = sympy.linsolve(sums, list(unknown.values()))
     return [tidy(value) for value in solution]
-
-
-def voltage_of(c: Capacitor, shares: Mapping[str, Value]) -> Value:
-    """The p.d. of a capacitor, its start less its end, as a share of the p.d. between the ends."""
-    return tidy(shares[c.start] - shares[c.end])

@@ -9,8 +9,6 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 from tutor.circuit.stock import Kind
 
 Way: TypeAlias = Literal["series", "parallel"]
-OTHER: tuple[tuple[Way, Way], ...] = (("series", "parallel"), ("parallel", "series"))
-
 
 class Joined(NamedTuple):
     """Members joined in one way; none of them is itself joined in that way.
