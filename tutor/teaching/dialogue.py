@@ -15,7 +15,7 @@ from typing import NamedTuple, TypeAlias
 from grammar.answers import Claim
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
-from tutor.teaching import answering, anytime, asides, beyond, requests
+from tutor.teaching import answering, anytime, asides, beyond, requests, stating
 from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
 from tutor.teaching.hearing import (
@@ -222,13 +222,13 @@ _WANTED: Mapping[About, str] = MappingProxyType({
 
 LEGAL: Mapping[tuple[About, type], Handler] = MappingProxyType({
     ("choice", Chosen): answering.choice,
-    ("choice", Claimed): answering.claims,
+    ("choice", Claimed): stating.claims,
     ("choice", Exchanging): answering.exchange,
     ("shares", Shared): answering.shares,
-    ("shares", Claimed): answering.claims,
+    ("shares", Claimed): stating.claims,
     ("reason", Reasoned): answering.reason,
-    ("reason", Claimed): answering.claims,
-    **{(about, Claimed): answering.claims for about in VALUE_QUESTIONS},
+    ("reason", Claimed): stating.claims,
+    **{(about, Claimed): stating.claims for about in VALUE_QUESTIONS},
 })
 
 REQUESTED: Mapping[Request, Callable[[Walk, Question], Turn]] = MappingProxyType({

@@ -1,0 +1,221 @@
+"""Answers that state values, one or several in a line: judge each, take it in, go on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from grammar.expressions import Num, Op
+from grammar.records import Dimension, Refusal
+from tutor.circuit.steps import Choice, Fault, carry_out, examine
+from tutor.teaching.answering import (
+    MOST_TRIES,
+    fault_malrules,
+    replies_of,
+    settle_sharing,
+    take,
+    used_names,
+    verdict,
+)
+from tutor.teaching.claims import Stated, group_of, state
+from tutor.teaching.diagnosis import hides_malrules
+from tutor.teaching.messages import Message
+from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.scene import scene_of
+from tutor.teaching.showing import show_answer
+from tutor.teaching.tracing import in_terms
+from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of
+from tutor.teaching.twins import remember
+from tutor.teaching.walk import (
+    Question,
+    Walk,
+    asked_quantities,
+    question_about,
+)
+from tutor.teaching.wording import Wording
+from tutor.teaching.wrong_values import respond, scenery_of
+
+if TYPE_CHECKING:
+    from grammar.answers import Claim
+
+
+def claims(walk: Walk, question: Question, heard: Any) -> Turn:
+    """Stated values, one after the other; the first that is not right ends the line."""
+    said: list[Message] = []
+    start = walk
+    for claim in heard.claims:
+        try:
+            walk, messages, goes_on = _one_claim(walk, question, claim)
+        except Refusal as refusal:
+            unread = verdict(in_terms(str(refusal), speech_of(walk)), question.about, "unread")
+            return _after_wrong(walk, start, question, [*said, unread])
+        said += messages
+        if not goes_on:
+            return _after_wrong(walk, start, question, said)
+        walk, revealed = settle(walk)
+        said += revealed
+        walk, question = go_on(walk, question)
+    return proceed(walk, said, start)
+
+
+def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
+    if walk.tries >= MOST_TRIES and said[-1].verdict == "wrong":
+        shown, reveals = show_answer(walk, question)
+        return proceed(remember(shown, question), [*said, *reveals], start)
+    if walk.known != start.known or walk.pending != start.pending:
+        return proceed(walk, said, start)
+    return ask_again(walk, said)
+
+
+def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list[Message], bool]:
+    """Judge one claim: the walk after it, what is said, and whether the line goes on."""
+    asked = question
+    if walk.pending is None:
+        group = _new_group(walk, claim)
+        chosen = examine(walk.network, group) if group else None
+        if group and isinstance(chosen, Fault):
+            text = replies_of(walk).fault(chosen, group, walk.network)
+            slip = "which capacitors can be combined"
+            tried = walk._replace(tries=walk.tries + 1, slips=(*walk.slips, slip))
+            message = verdict(text, "choice", "wrong", len(walk.steps) + 1)
+            kind = "parallel" if _is_sum(claim) else "series" if claim.reciprocal else None
+            malrules = fault_malrules(walk, chosen, kind)
+            return tried, [message._replace(malrules=malrules)], False
+        if isinstance(chosen, Choice):
+            walk = take(walk, carry_out(walk.network, chosen, used_names(walk)))
+    made = walk.pending.makes if walk.pending is not None else None
+    may_be_its_value = _dimension(claim) in (None, "capacitance")
+    if made is not None and question.quantity is None and may_be_its_value:
+        asked = question_about(walk, Quantity("C", made.name))
+    stated = state(walk, _default_target(walk, asked, claim), claim)
+    if stated is None:
+        text = "Which capacitor is that for? Write its name too, like C23 = 5 uF or V1 = 4 V."
+        return walk, [verdict(text, question.about, "unread")], False
+    if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
+        stated = _what_the_text_asks(walk, question, claim) or stated
+    return _judged(walk, question, stated)
+
+
+def _what_the_text_asks(walk: Walk, question: Question, claim: Claim) -> Stated | None:
+    """A value without a name that is right for what the text asks, given before it is due."""
+    for wanted in asked_quantities(walk):
+        if wanted in walk.known or wanted.of is None:
+            continue
+        stated = state(walk, question._replace(quantity=wanted), claim)
+        if stated is not None and stated.judged.verdict == "right":
+            return stated
+    return None
+
+
+def _new_group(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
+    """The set that a claim combines, if it names a capacitor that is not made yet."""
+    name = claim.target or claim.reciprocal
+    existing = used_names(walk)
+    if name is None or name in existing or len(walk.network.capacitors) < 2:
+        return None
+    return group_of(walk, claim)
+
+
+def _is_sum(claim: Claim) -> bool:
+    return any(isinstance(side, Op) and side.sign == "+" for side in claim.sides)
+
+
+def _default_target(walk: Walk, question: Question, claim: Claim) -> Question:
+    """For a value without a name where no value is asked: the whole, or what the text asks."""
+    if question.quantity is not None or claim.target or claim.reciprocal:
+        return question
+    dimension = _dimension(claim)
+    asked = [q for q in walk.problem.asked if q.quantity == dimension]
+    if len(asked) == 1:
+        symbol = SYMBOL[asked[0].quantity]
+        return question._replace(quantity=Quantity(symbol, asked[0].of))
+    if dimension == "capacitance":
+        return question._replace(quantity=Quantity("C"))
+    return question
+
+
+def _dimension(claim: Claim) -> Dimension | None:
+    """What the unit at the end of a claim says it is; None without one."""
+    side = claim.sides[-1]
+    return side.unit.dimension if isinstance(side, Num) and side.unit is not None else None
+
+
+def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[Message], bool]:
+    quantity, judged = stated.quantity, stated.judged
+    about = question_about(walk, quantity)
+    number = len(walk.steps) + 1
+    if stated.turned and judged.verdict == "right":
+        name = speech_of(walk).name(quantity)
+        text = f"1/{name} is right so far. Turn it over to get {name}."
+        return walk, [verdict(text, about.about, "incomplete", number)], False
+    if judged.verdict == "incomplete":
+        text = "That is right to one figure. Give two or three."
+        message = verdict(text, about.about, "incomplete", number)
+        return walk, [message._replace(malrules=("too-few-figures",))], False
+    if judged.verdict == "right":
+        return _take_right(walk, question, stated)
+    response = respond(walk, stated)
+    message = verdict(response.text, about.about, "wrong", number)._replace(
+        malrules=response.malrules
+    )
+    if quantity != question.quantity and not _is_pending_value(walk, quantity):
+        return walk._replace(aside=response.aside), [message], False
+    counts = judged.note not in ("power of ten", "unit") and judged.value != walk.last_wrong
+    slip = Wording(speech_of(walk)).quantity(quantity)
+    tried = walk._replace(
+        tries=walk.tries + counts,
+        last_wrong=judged.value,
+        slips=(*walk.slips, slip),
+        aside=response.aside,
+    )
+    return tried, [message], False
+
+
+def _is_pending_value(walk: Walk, quantity: Quantity) -> bool:
+    made = walk.pending.makes if walk.pending else None
+    return made is not None and quantity == Quantity("C", made.name)
+
+
+def _take_right(
+    walk: Walk, question: Question, stated: Stated
+) -> tuple[Walk, list[Message], bool]:
+    quantity, judged = stated.quantity, stated.judged
+    about = question_about(walk, quantity)
+    text = replies_of(walk).value_right(about, walk, judged)
+    weak = _is_weak(walk, quantity)
+    message = verdict(text, about.about, "right", len(walk.steps) + 1)._replace(weak=weak)
+    known = {**walk.known, quantity: walk.truth[quantity]}
+    own = {**walk.own}
+    if judged.value is not None and judged.value != walk.truth[quantity]:
+        own[quantity] = judged.value
+    walk = walk._replace(known=known, own=own, reminded=walk.reminded or judged.bare)
+    if weak:
+        walk = walk._replace(weak=(*walk.weak, speech_of(walk).name(quantity)))
+    if _is_pending_value(walk, quantity) and stated.ruled and walk.pending is not None:
+        walk = settle_sharing(walk, walk.pending, "shares", "reason")
+    if _is_of_whole(walk, quantity) and len(walk.network.capacitors) > 1:
+        walk = _skip_to_whole(walk)
+    if question.about == "check" and quantity == question.quantity:
+        walk = walk._replace(checked=True)
+    return walk, [message], True
+
+
+def _is_weak(walk: Walk, quantity: Quantity) -> bool:
+    """Whether a likely wrong rule gives the right number too, here."""
+    scene = scene_of(scenery_of(walk), quantity)
+    return scene is not None and hides_malrules(scene)
+
+
+def _is_of_whole(walk: Walk, quantity: Quantity) -> bool:
+    """Whether this is C, by that name or as the last capacitor of a later step."""
+    if _is_pending_value(walk, quantity) or walk.whole is None:
+        return quantity == Quantity("C")
+    return quantity in (Quantity("C"), Quantity("C", walk.whole.name))
+
+
+def _skip_to_whole(walk: Walk) -> Walk:
+    """The whole was found at once: the tutor's steps stand in, and one of them is asked about."""
+    skipped = walk.plan[len(walk.steps) :]
+    for step in skipped:
+        walk = complete(walk, step)
+    return walk._replace(skipped=tuple(step for step in skipped if step.makes))
+
