@@ -6,7 +6,7 @@ Values that are stated have a module of their own, stating.py.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
@@ -26,9 +26,6 @@ from tutor.teaching.walk import (
     look_ahead,
 )
 from tutor.teaching.wording import step_of
-
-if TYPE_CHECKING:
-    pass
 
 MOST_TRIES = 2
 
