@@ -36,7 +36,7 @@ from tutor.front.stories import Staged
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
-from tutor.teaching.marking import mark_in_chat
+from tutor.teaching.marking.marker import mark_in_chat
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle, hear_puzzle
 from tutor.teaching.settings import in_words, set_by_words, setting_in

@@ -12,8 +12,8 @@ from grammar.refusals import show
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
 from tutor.front.stories import walked_only
-from tutor.teaching.marking import Marked, MarkedLine, mark, summary
-from tutor.teaching.scheme import read_scheme, scheme_text
+from tutor.teaching.marking.marker import Marked, MarkedLine, mark, summary
+from tutor.teaching.marking.scheme import read_scheme, scheme_text
 from tutor.teaching.turn import speech_of
 
 LONGEST_SCRIPT = 40_000

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from grammar.records import Refusal
-from tutor.teaching import whatif
-from tutor.teaching.change_words import opens
-from tutor.teaching.faircopy import ASKING, HOW_TO_SAVE, SAVING, fair_copy, file_in
 from tutor.teaching.hearing import plain
+from tutor.teaching.marking.faircopy import ASKING, HOW_TO_SAVE, SAVING, fair_copy, file_in
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings, in_words, set_by_words, setting_in
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Walk
+from tutor.teaching.whatif import supposition
+from tutor.teaching.whatif.change_words import opens
 
 SETTINGS_WORDS = frozenset({
     "settings", "the settings", "my settings", "show settings", "show the settings",
@@ -44,7 +44,7 @@ def hear(walk: Walk, line: str) -> Turn | None:
     wanted = _wanted(walk, line)
     if wanted is not None:
         return _set(walk, wanted)
-    return whatif.hear(walk, line)
+    return supposition.hear(walk, line)
 
 
 def _wanted(walk: Walk, line: str) -> str | None:
@@ -70,5 +70,5 @@ def with_settings(walk: Walk, settings: Settings) -> Walk:
 def _go_on(walk: Walk, said: list[Message]) -> Turn:
     """The question in hand again, be it that of a what-if or of the walk."""
     if walk.whatif is not None:
-        return Turn(walk, (*said, whatif.ask(walk)))
+        return Turn(walk, (*said, supposition.ask(walk)))
     return ask_again(walk, said)

@@ -18,10 +18,10 @@ from tutor.circuit.solving import potentials, solve, work_back
 from tutor.circuit.star_delta import Exchange
 from tutor.circuit.steps import Kind, Step, after, carry_out, choices
 from tutor.circuit.values import Value, tidy
-from tutor.teaching.change import WhatIf
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
+from tutor.teaching.whatif.change import WhatIf
 
 if TYPE_CHECKING:
     from tutor.teaching.staged.telling import Telling

@@ -13,12 +13,11 @@ from grammar.expressions import Name, parts_of
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.carrying import Own, canonical
 from tutor.teaching.claims import names_now
-from tutor.teaching.fitting import fit, numbers_in
-from tutor.teaching.grading import Statement, grade
-from tutor.teaching.quantities import Quantity, Symbol
-from tutor.teaching.routes import (
+from tutor.teaching.marking.carrying import Own, canonical
+from tutor.teaching.marking.fitting import fit, numbers_in
+from tutor.teaching.marking.grading import Statement, grade
+from tutor.teaching.marking.routes import (
     Group,
     follow,
     group_named,
@@ -28,9 +27,10 @@ from tutor.teaching.routes import (
     reach,
     stated_of,
 )
-from tutor.teaching.scheme import in_order, needs, scheme_lines
-from tutor.teaching.script import Script, lookup
-from tutor.teaching.statements import Said
+from tutor.teaching.marking.scheme import in_order, needs, scheme_lines
+from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.statements import Said
+from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Walk
 
 NO_FIT: Final = 9

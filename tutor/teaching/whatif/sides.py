@@ -8,9 +8,9 @@ from grammar.writing import write_number
 from tutor.circuit.changes import Added, NewSupply, NewValue, Removed, Scaled, Swapped, Wired
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.change import WhatIf, about, direction
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.whatif.change import WhatIf, about, direction
 
 MOST_TOLD = 4
 

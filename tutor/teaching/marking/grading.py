@@ -17,9 +17,9 @@ from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.carrying import Own, canonical
 from tutor.teaching.diagnosis import Diagnosis, Typed, diagnose, diagnose_skipped
-from tutor.teaching.fitting import Fit, fit, numbers_in
+from tutor.teaching.marking.carrying import Own, canonical
+from tutor.teaching.marking.fitting import Fit, fit, numbers_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.scene import Scenery
 

@@ -13,7 +13,7 @@ from typing import Final, Literal, NamedTuple
 
 from grammar.records import Refusal
 from tutor.circuit.steps import Step
-from tutor.teaching.carrying import canonical
+from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import step_text
 from tutor.teaching.speech import Speech

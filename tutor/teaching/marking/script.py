@@ -8,9 +8,9 @@ from typing import NamedTuple
 from grammar.answers import Measure, known
 from grammar.expressions import Name, parts_of
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tidy
-from tutor.teaching.carrying import Own, canonical, own_of
 from tutor.teaching.claims import names_now
-from tutor.teaching.grading import Statement
+from tutor.teaching.marking.carrying import Own, canonical, own_of
+from tutor.teaching.marking.grading import Statement
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
 

@@ -35,16 +35,16 @@ from tutor.circuit.changes import (
     Wired,
 )
 from tutor.circuit.network import Problem, build
-from tutor.teaching.change import Unworkable, compare, direction
-from tutor.teaching.change_words import opens
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.messages import Message
-from tutor.teaching.predictions import read_predictions
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, Terms
-from tutor.teaching.supposing import suppose
 from tutor.teaching.turn import Turn
-from tutor.teaching.whys import Why
+from tutor.teaching.whatif.change import Unworkable, compare, direction
+from tutor.teaching.whatif.change_words import opens
+from tutor.teaching.whatif.predictions import read_predictions
+from tutor.teaching.whatif.supposing import suppose
+from tutor.teaching.whatif.whys import Why
 
 NETWORK = "C1 = 4 uF -- (C2 = 2 uF || C3 = 3 uF), across 12 V"
 MICRO = Fraction(1, 10**6)
@@ -541,7 +541,7 @@ def _larger(text: str) -> str | None:
 @settings(max_examples=150, deadline=None)
 @given(cases() | cases(nested=False))
 def test_the_reason_says_no_other_direction_than_the_numbers(case: Case) -> None:
-    from tutor.teaching.consequence import Consequence
+    from tutor.teaching.whatif.consequence import Consequence
 
     compared = compare(case.problem, case.change, "")
     if isinstance(compared, Unworkable | Broken):

@@ -14,8 +14,8 @@ from grammar.writing import write_number
 from tutor.circuit.network import build
 from tutor.front.marks import marks_lines
 from tutor.front.plain import Page
-from tutor.teaching.marking import Marked, mark
-from tutor.teaching.scheme import OPTIONS, read_scheme
+from tutor.teaching.marking.marker import Marked, mark
+from tutor.teaching.marking.scheme import OPTIONS, read_scheme
 
 
 def marked(network: str, *lines: str) -> Marked:

@@ -8,10 +8,10 @@ from tutor.circuit.changes import Added, NewSupply, Removed, Swapped, Wired
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import Step
 from tutor.circuit.values import same, tidy
-from tutor.teaching.change import Direction, WhatIf, about, direction
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.sides import MOST_TOLD, Sides
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.whatif.change import Direction, WhatIf, about, direction
+from tutor.teaching.whatif.sides import MOST_TOLD, Sides
 
 MOST_STEPS_TOLD = 3
 

@@ -11,8 +11,8 @@ from grammar.expressions import Expression, Name
 from grammar.records import Refusal
 from tutor.circuit.values import in_letters
 from tutor.teaching.claims import names_now
-from tutor.teaching.grading import Statement
-from tutor.teaching.labels import (
+from tutor.teaching.marking.grading import Statement
+from tutor.teaching.marking.labels import (
     Label,
     grouped_names,
     invented_names,

@@ -11,8 +11,8 @@ from typing import NamedTuple, TypeAlias
 from grammar.answers import Measure, evaluate, read_claims
 from grammar.expressions import Name
 from grammar.records import Refusal
-from tutor.teaching.change import Direction, WhatIf, comparable, offered
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.whatif.change import Direction, WhatIf, comparable, offered
 
 _WAYS: Mapping[Direction, str] = MappingProxyType({
     "same": r"(?:does|do|will|would|should)?\s*(?:no|not|n't|never)[\s-]*(?:really\s+)?chang\w*|"

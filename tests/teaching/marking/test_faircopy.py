@@ -14,7 +14,7 @@ from grammar.records import Description, Supply
 from tests.strategies import nests, supplies
 from tutor.circuit.network import build
 from tutor.teaching.dialogue import begin, hear
-from tutor.teaching.faircopy import fair_copy, file_in
+from tutor.teaching.marking.faircopy import fair_copy, file_in
 from tutor.teaching.turn import Turn, speech_of
 from tutor.teaching.walk import next_question
 

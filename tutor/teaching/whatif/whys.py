@@ -6,12 +6,12 @@ from typing import NamedTuple
 
 from tutor.circuit.changes import NewSupply
 from tutor.circuit.values import in_letters, same, tidy
-from tutor.teaching.change import WhatIf, about
-from tutor.teaching.consequence import Consequence, others_in_words, relation, way_out
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import back_text
-from tutor.teaching.sides import Sides
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.whatif.change import WhatIf, about
+from tutor.teaching.whatif.consequence import Consequence, others_in_words, relation, way_out
+from tutor.teaching.whatif.sides import Sides
 
 
 class Why(NamedTuple):

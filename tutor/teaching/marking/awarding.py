@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
-from tutor.teaching.grading import Grade
+from tutor.teaching.marking.grading import Grade
+from tutor.teaching.marking.scheme import Scheme, SchemeLine, needed_for
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scheme import Scheme, SchemeLine, needed_for
 from tutor.teaching.walk import Walk, targets
 
 

@@ -7,20 +7,20 @@ from __future__ import annotations
 
 from grammar.records import Refusal
 from tutor.circuit.changes import Broken, Change, NewSupply, Removed
-from tutor.teaching.change import Unworkable, WhatIf, compare, listed_values, offered
-from tutor.teaching.change_words import opens
-from tutor.teaching.consequence import Consequence
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message, Verdict
-from tutor.teaching.outcomes import RANK, judged
-from tutor.teaching.predictions import read_predictions
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import points_in_words
-from tutor.teaching.sides import Sides
 from tutor.teaching.speech import listed
-from tutor.teaching.supposing import suppose
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Walk
+from tutor.teaching.whatif.change import Unworkable, WhatIf, compare, listed_values, offered
+from tutor.teaching.whatif.change_words import opens
+from tutor.teaching.whatif.consequence import Consequence
+from tutor.teaching.whatif.outcomes import RANK, judged
+from tutor.teaching.whatif.predictions import read_predictions
+from tutor.teaching.whatif.sides import Sides
+from tutor.teaching.whatif.supposing import suppose
 
 LEAVING = frozenset({
     "back", "go back", "undo", "cancel", "never mind", "nevermind", "forget it", "leave it",

@@ -14,20 +14,20 @@ from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
-from tutor.teaching.awarding import Marks, award
-from tutor.teaching.carrying import canonical
-from tutor.teaching.grading import Fault, Grade, Statement, Verdict, grade, holds
+from tutor.teaching.marking.awarding import Marks, award
+from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.grading import Fault, Grade, Statement, Verdict, grade, holds
+from tutor.teaching.marking.remarks import Context, remark
+from tutor.teaching.marking.resolving import Target, resolve
+from tutor.teaching.marking.routes import Group, without_idle
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme, SchemeLine, scheme_lines
+from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.statements import Said, said_in
+from tutor.teaching.marking.working import WrittenLine, written_lines
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.remarks import Context, remark
-from tutor.teaching.resolving import Target, resolve
-from tutor.teaching.routes import Group, without_idle
-from tutor.teaching.scheme import GENERAL_PRACTICE, Scheme, SchemeLine, scheme_lines
-from tutor.teaching.script import Script, lookup
 from tutor.teaching.settings import Settings
-from tutor.teaching.statements import Said, said_in
 from tutor.teaching.walk import Walk, begin_walk
-from tutor.teaching.working import WrittenLine, written_lines
 
 MOST_LINES = 400
 IRREDUCIBLE: Final = "Series and parallel do not lead to one capacitor in this network."

@@ -10,8 +10,8 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.carrying import Own
 from tutor.teaching.judging import Judged, judge
+from tutor.teaching.marking.carrying import Own
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
 

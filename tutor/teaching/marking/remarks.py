@@ -10,20 +10,20 @@ from typing import Final, NamedTuple
 from tutor.circuit.network import Network
 from tutor.circuit.steps import after
 from tutor.teaching import tracing
-from tutor.teaching.awarding import Lost
-from tutor.teaching.carrying import canonical
-from tutor.teaching.grading import Grade
 from tutor.teaching.malrules.record import Malrule
+from tutor.teaching.marking.awarding import Lost
+from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.grading import Grade
+from tutor.teaching.marking.scheme import Scheme
+from tutor.teaching.marking.statements import states_a_value
+from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.misfit import Misfit, misfit
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.replies import Replies
-from tutor.teaching.scheme import Scheme
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.statements import states_a_value
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, question_about
 from tutor.teaching.wording import Wording
-from tutor.teaching.working import WrittenLine
 
 SIGN: Final = "a sign that something before is wrong."
 

@@ -25,9 +25,9 @@ from tutor.circuit.changes import (
 )
 from tutor.circuit.network import Problem
 from tutor.circuit.values import Value, in_letters, tidy, value_of
-from tutor.teaching import change_words as words
-from tutor.teaching.change_words import factor_in, has, vague_factor_in
 from tutor.teaching.speech import listed
+from tutor.teaching.whatif import change_words as words
+from tutor.teaching.whatif.change_words import factor_in, has, vague_factor_in
 
 LONGEST = 300
 EXAMPLES = (

@@ -15,13 +15,13 @@ from tutor.circuit.network import Problem, build
 from tutor.front.marks import MarkOptions, mark_command, marks_json
 from tutor.front.plain import Page
 from tutor.teaching.malrules.catalogue import CATALOGUE
-from tutor.teaching.marking import Marked, mark, mark_in_chat
-from tutor.teaching.scheme import Scheme, read_scheme
+from tutor.teaching.marking.marker import Marked, mark, mark_in_chat
+from tutor.teaching.marking.scheme import Scheme, read_scheme
+from tutor.teaching.marking.working import written_lines
 from tutor.teaching.settings import Settings
 from tutor.teaching.walk import begin_walk
-from tutor.teaching.working import written_lines
 
-CASES = Path(__file__).parent.parent / "cases" / "marked_scripts.toml"
+CASES = Path(__file__).parents[2] / "cases" / "marked_scripts.toml"
 SCRIPTS = tomllib.loads(CASES.read_text("utf-8"))["script"]
 ONE_ERROR = "6 uF -- (1 uF || 2 uF), across 12 V; asked: Q2, E1"
 

@@ -10,13 +10,13 @@ from typing import NamedTuple
 from grammar.measures import Measure, WrongUnit, as_si, half_in_si
 from tutor.circuit.changes import Added, NewSupply
 from tutor.circuit.values import Value, in_letters, same, tidy
-from tutor.teaching.change import Direction, WhatIf, direction, way
 from tutor.teaching.judging import judge
 from tutor.teaching.messages import Verdict
-from tutor.teaching.predictions import Predicted
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech
-from tutor.teaching.whys import Why
+from tutor.teaching.whatif.change import Direction, WhatIf, direction, way
+from tutor.teaching.whatif.predictions import Predicted
+from tutor.teaching.whatif.whys import Why
 
 RANK: Mapping[Verdict, int] = MappingProxyType(
     {"right": 0, "incomplete": 1, "unread": 2, "wrong": 3}

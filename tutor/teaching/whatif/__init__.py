@@ -1,0 +1,1 @@
+"""What if one thing were changed: predicted, then both sides shown and explained."""
