@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
+from tutor.teaching.evidence import skills_in
 from tutor.teaching.hearing import Chosen, Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
 from tutor.teaching.replies import Replies
@@ -27,8 +28,6 @@ from tutor.teaching.walk import (
 )
 from tutor.teaching.wording import step_of
 
-MOST_TRIES = 2
-
 
 def replies_of(walk: Walk) -> Replies:
     """The sentences about answers, for this walk."""
@@ -38,6 +37,11 @@ def replies_of(walk: Walk) -> Replies:
 def verdict(text: str, about: About, word: str, step: int | None = None) -> Message:
     """A verdict message; ``word`` is right, wrong, incomplete or unread."""
     return Message("verdict", text, step=step, about=about, verdict=word)  # type: ignore[arg-type]
+
+
+def most_tries(walk: Walk, question: Question) -> int:
+    """After how many wrong tries the answer is shown."""
+    return walk.manner.tries(skills_in(walk, question))
 
 
 class Miss(NamedTuple):
@@ -59,7 +63,7 @@ def wrong(walk: Walk, question: Question, miss: Miss) -> Turn:
     tried = walk._replace(
         tries=walk.tries + (not again), last_wrong=miss.answered, slips=(*walk.slips, miss.topic)
     )
-    if tried.tries < MOST_TRIES:
+    if tried.tries < most_tries(walk, question):
         return ask_again(tried, [said])
     if question.about == "choice" and is_stuck(walk):
         turn = beyond.go_on(tried, walk, "")

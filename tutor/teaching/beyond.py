@@ -71,7 +71,7 @@ def _begin_detour(walk: Walk, wanted: Exchange, said: list[Message]) -> Turn:
     only_whole = all(q == Quantity("C") for q in targets(walk))
     asked = (Asked("capacitance"),) if only_whole else ()
     inner = Problem(network, problem.supply, asked, (), problem.powers)
-    start = begin_walk(inner, walk.terms, walk.seed)._replace(checked=True)
+    start = begin_walk(inner, walk.terms, walk.seed, walk.manner)._replace(checked=True)
     words = Wording(speech_of(start))
     listed = Message("say", f"{words.left_now(network)}\nNow go on with these.", network=network)
     turn = proceed(start, [listed])

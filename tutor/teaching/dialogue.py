@@ -18,6 +18,8 @@ from tutor.circuit.network import Problem
 from tutor.teaching import answering, anytime, asides, beyond, requests, stating
 from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
+from tutor.teaching.evidence import with_evidence
+from tutor.teaching.fading import fade
 from tutor.teaching.hearing import (
     Chosen,
     Exchanging,
@@ -30,6 +32,7 @@ from tutor.teaching.hearing import (
     request_in,
     sharing_in,
 )
+from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About, Message
 from tutor.teaching.shared_reasons import letter_in
 from tutor.teaching.speech import Terms
@@ -59,12 +62,14 @@ BUILDING = re.compile(r"(?i)\b(?:build|building|solder|breadboard|for real|real 
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
 
-def begin(problem: Problem, terms: Terms | None = None, seed: int = 0) -> Turn:
+def begin(
+    problem: Problem, terms: Terms | None = None, seed: int = 0, manner: Manner = PLAIN
+) -> Turn:
     """The opening words and the first question; ``seed`` orders the menus of this walk."""
-    walk = begin_walk(problem, terms or Terms(), seed)
+    walk = begin_walk(problem, terms or Terms(), seed, manner)
     words = Wording(speech_of(walk))
     opening = Message("say", words.opening(walk), network=walk.network)
-    return proceed(walk, [opening])
+    return _next_twin(fade(proceed(walk, [opening])))
 
 
 def hear(walk: Walk, line: str) -> Turn:
@@ -78,7 +83,7 @@ def hear(walk: Walk, line: str) -> Turn:
         turn = beyond.hear(walk, line)
     else:
         turn = _hear_twin(walk, walk.twin, line) if walk.twin else hear_each(walk, line, _hear_walk)
-    return _next_twin(turn)
+    return _next_twin(fade(turn))
 
 
 def _next_twin(turn: Turn) -> Turn:
@@ -132,11 +137,11 @@ def _hear_walk(walk: Walk, line: str) -> Turn:
     if question is None:
         return requests.after_the_end(walk, request)
     if request == "unsure":
-        return requests.unsure(walk, question)
+        return with_evidence(walk, requests.unsure(walk, question), request)
     if request is not None:
-        return REQUESTED[request](walk, question)
+        return with_evidence(walk, REQUESTED[request](walk, question), request)
     if walk.aside is not None and (turn := asides.reply(walk, question, walk.aside, line)):
-        return turn
+        return with_evidence(walk, turn)
     aside, walk = walk.aside, walk._replace(aside=None)
     if aside is not None and asides.is_a_thought(walk, line):
         return asides.in_words(walk, aside, line)
@@ -144,7 +149,7 @@ def _hear_walk(walk: Walk, line: str) -> Turn:
     if isinstance(heard, Puzzling) and aside is not None:
         return asides.in_words(walk, aside, line)
     handler = LEGAL.get((question.about, type(heard)), _not_asked)
-    return handler(walk, question, heard)
+    return with_evidence(walk, handler(walk, question, heard))
 
 
 def understand(walk: Walk, question: Question, line: str) -> Heard:

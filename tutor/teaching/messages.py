@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
+from tutor.teaching.observation import Observation
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
 
 MessageKind: TypeAlias = Literal["ask", "verdict", "reveal", "hint", "say", "close"]
@@ -22,7 +24,8 @@ class Message(NamedTuple):
     ``network`` is there where a shell may add a drawing; ``weak`` marks a right answer that a wrong
     rule gives as well, here, so that it shows little; ``malrules`` name wrong rules that give
     the learner's number, for the record and never for the screen. ``save_as`` names a file in
-    which the shell is to save the text, ``keep`` are settings for it to keep.
+    which the shell is to save the text, ``keep`` are settings for it to keep. ``of`` is the
+    quantity that a verdict judges, and ``seen`` what the record keeps of it.
     """
 
     kind: MessageKind
@@ -35,3 +38,5 @@ class Message(NamedTuple):
     malrules: tuple[str, ...] = ()
     save_as: str | None = None
     keep: Settings | None = None
+    of: Quantity | None = None
+    seen: Observation | None = None

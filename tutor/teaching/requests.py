@@ -94,7 +94,7 @@ def undo(walk: Walk, question: Question) -> Turn:
     """Back to the question before."""
     del question
     if not walk.before:
-        start = begin_walk(walk.problem, walk.terms, walk.seed)
+        start = begin_walk(walk.problem, walk.terms, walk.seed, walk.manner)
         if walk.pending is not None:
             return ask_again(start, [_say("Taken back.")])
         return ask_again(walk, [_say("There is nothing to take back yet.")])
@@ -107,7 +107,7 @@ def undo(walk: Walk, question: Question) -> Turn:
 def restart(walk: Walk, question: Question) -> Turn:
     """The same problem from its start."""
     del question
-    start = begin_walk(walk.problem, walk.terms, walk.seed)
+    start = begin_walk(walk.problem, walk.terms, walk.seed, walk.manner)
     words = _words(start)
     said = [_say("From the start."), Message("say", words.opening(start), network=start.network)]
     return proceed(start, said)

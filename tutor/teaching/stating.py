@@ -8,8 +8,8 @@ from grammar.expressions import Num, Op
 from grammar.records import Dimension, Refusal
 from tutor.circuit.steps import Choice, Fault, carry_out, examine
 from tutor.teaching.answering import (
-    MOST_TRIES,
     fault_malrules,
+    most_tries,
     replies_of,
     settle_sharing,
     take,
@@ -58,7 +58,7 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
 
 
 def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
-    if walk.tries >= MOST_TRIES and said[-1].verdict == "wrong":
+    if walk.tries >= most_tries(walk, question) and said[-1].verdict == "wrong":
         shown, reveals = show_answer(walk, question)
         return proceed(remember(shown, question), [*said, *reveals], start)
     if walk.known != start.known or walk.pending != start.pending:
@@ -155,7 +155,7 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
         return _take_right(walk, question, stated)
     response = respond(walk, stated)
     message = verdict(response.text, about.about, "wrong", number)._replace(
-        malrules=response.malrules
+        malrules=response.malrules, of=quantity
     )
     if quantity != question.quantity and not _is_pending_value(walk, quantity):
         return walk._replace(aside=response.aside), [message], False
@@ -182,7 +182,9 @@ def _take_right(
     about = question_about(walk, quantity)
     text = replies_of(walk).value_right(about, walk, judged)
     weak = _is_weak(walk, quantity)
-    message = verdict(text, about.about, "right", len(walk.steps) + 1)._replace(weak=weak)
+    message = verdict(text, about.about, "right", len(walk.steps) + 1)._replace(
+        weak=weak, of=quantity
+    )
     known = {**walk.known, quantity: walk.truth[quantity]}
     own = {**walk.own}
     if judged.value is not None and judged.value != walk.truth[quantity]:

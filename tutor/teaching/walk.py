@@ -18,13 +18,14 @@ from tutor.circuit.solving import potentials, solve, work_back
 from tutor.circuit.star_delta import Exchange
 from tutor.circuit.steps import Kind, Step, after, carry_out, choices
 from tutor.circuit.values import Value, tidy
+from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
 from tutor.teaching.whatif.change import WhatIf
 
 if TYPE_CHECKING:
-    from tutor.teaching.staged.telling import Telling
+    from tutor.teaching.staged.story import Telling
 
 STEADY = 2
 
@@ -70,6 +71,7 @@ class Walk(NamedTuple):
     ``story`` is told of ``beyond``, a step that series and parallel cannot take, or of
     ``exchange``, a star for a triangle or the other way; ``detour`` is then the walk through the
     network with that done.
+    ``manner`` says how it is led for this learner.
     ``whatif`` is a change whose outcome is to be predicted before the walk goes on. ``before`` are
     the walks to go back to, newest last.
     """
@@ -106,6 +108,7 @@ class Walk(NamedTuple):
     exchange: Exchange | None = None
     detour: Walk | None = None
     whatif: WhatIf | None = None
+    manner: Manner = PLAIN
     before: tuple[Walk, ...] = ()
 
     @property
@@ -121,7 +124,9 @@ def at_hand(walk: Walk) -> Walk:
     return walk.twin or walk
 
 
-def begin_walk(problem: Problem, terms: Terms, seed: int = 0) -> Walk:
+def begin_walk(
+    problem: Problem, terms: Terms, seed: int = 0, manner: Manner = PLAIN
+) -> Walk:
     """A walk at its start: the values in the text are known, and nothing else."""
     given: dict[Quantity, Value] = {
         Quantity("C", c.name): c.value for c in problem.network.capacitors
@@ -129,7 +134,7 @@ def begin_walk(problem: Problem, terms: Terms, seed: int = 0) -> Walk:
     if problem.supply:
         given[Quantity(SYMBOL[problem.supply.quantity])] = problem.supply.value
     return look_ahead(
-        Walk(problem, terms, problem.network, {}, (), None, known=given, seed=seed)
+        Walk(problem, terms, problem.network, {}, (), None, known=given, seed=seed, manner=manner)
     )
 
 

@@ -14,7 +14,9 @@ from typing import NamedTuple, TypeAlias
 from grammar.records import Dimension
 from tutor.circuit.network import Network
 from tutor.circuit.values import Value
-from tutor.teaching.messages import About
+from tutor.teaching.manner import PLAIN, Manner
+from tutor.teaching.messages import About, Message
+from tutor.teaching.settings import DEFAULTS, Settings
 
 
 class Option(NamedTuple):
@@ -38,7 +40,8 @@ class Ask(NamedTuple):
     ``facts`` are plain numbers in the usual units for malrules to run on, ``told`` the texts that
     their sentences may speak of. ``pure`` marks a plain number without unit (right is then that
     number). ``network`` is there where a drawing may be added to the reveal. ``exact`` is the value
-    itself where ``right`` is a fraction near a surd.
+    itself where ``right`` is a fraction near a surd. ``skills`` are what it needs, where its
+    ``key`` does not tell (see skills.py).
     """
 
     key: str
@@ -56,6 +59,7 @@ class Ask(NamedTuple):
     pure: bool = False
     network: Network | None = None
     exact: Value | None = None
+    skills: tuple[str, ...] = ()
 
 
 class Story(NamedTuple):
@@ -94,3 +98,30 @@ class Rule(NamedTuple):
     cannot: str
     ask: str
     remedy: str
+
+
+class Telling(NamedTuple):
+    """How far a story has come. ``routes`` are rules of which the learner is asked to pick one."""
+
+    story: Story
+    terms: Settings = DEFAULTS
+    at: int = 0
+    tries: int = 0
+    rung: int = 0
+    last_wrong: Value | None = None
+    routes: tuple[Rule, ...] = ()
+    asked_back: str = ""
+    over: bool = False
+    manner: Manner = PLAIN
+
+    @property
+    def ask(self) -> Ask | None:
+        """The question in hand."""
+        return self.story.asks[self.at] if self.at < len(self.story.asks) else None
+
+
+class Told(NamedTuple):
+    """The story after a line, and what is said."""
+
+    telling: Telling
+    messages: tuple[Message, ...]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
 from grammar.records import Dimension, Refusal
@@ -16,57 +16,37 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.judging import Judged, judge
+from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
+from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_one, offered
 from tutor.teaching.staged.rules import RULES
-from tutor.teaching.staged.story import Ask, Rule, Story
+from tutor.teaching.staged.skills import skills_of, with_evidence
+from tutor.teaching.staged.story import Ask, Rule, Story, Telling, Told
 
-MOST_TRIES = 2
 LETTERS = "abcd"
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
-class Telling(NamedTuple):
-    """How far a story has come. ``routes`` are rules of which the learner is asked to pick one."""
-
-    story: Story
-    terms: Settings = DEFAULTS
-    at: int = 0
-    tries: int = 0
-    rung: int = 0
-    last_wrong: Value | None = None
-    routes: tuple[Rule, ...] = ()
-    asked_back: str = ""
-    over: bool = False
-
-    @property
-    def ask(self) -> Ask | None:
-        """The question in hand."""
-        return self.story.asks[self.at] if self.at < len(self.story.asks) else None
-
-
-class Told(NamedTuple):
-    """The story after a line, and what is said."""
-
-    telling: Telling
-    messages: tuple[Message, ...]
-
-
-def begin(story: Story, terms: Settings = DEFAULTS) -> Told:
+def begin(story: Story, terms: Settings = DEFAULTS, manner: Manner = PLAIN) -> Told:
     """The opening and the first question."""
     opening = Message("say", "\n".join(story.opening), network=story.network)
-    return _next(Telling(story, terms), [opening])
+    return _next(Telling(story, terms, manner=manner), [opening])
 
 
 def hear(telling: Telling, line: str) -> Told:
     """Answer one line."""
+    return with_evidence(telling, _answered(telling, line), line)
+
+
+def _answered(telling: Telling, line: str) -> Told:
     ask, request = telling.ask, request_in(line)
-    if ask is not None and not telling.over and _names_an_option(ask, line):
+    if ask is not None and not telling.over and names_one(ask, line):
         return _word(telling._replace(routes=(), asked_back=""), ask, line)
     if request == "restart":
-        return begin(telling.story, telling.terms)
+        return begin(telling.story, telling.terms, telling.manner)
     if request == "stop" or ask is None or telling.over:
         done = Message("close", f"This problem is done. {NEXT}" if ask is None else "Stopped.")
         return Told(telling._replace(over=True), (done,))
@@ -88,13 +68,16 @@ def hear(telling: Telling, line: str) -> Told:
 def _asked_for(telling: Telling, request: str) -> Message:
     story = telling.story
     if request == "drawing":
+        if story.network is None:
+            return Message("say", "There is no drawing here; 'list' says it again in words.")
         return Message("say", "The network:", network=story.network)
     if request == "why" and telling.at:
         before = story.asks[telling.at - 1]
         return Message("say", before.because or before.reveal)
     if request == "typed":
-        return Message("say", "A value with its unit, or one of the words asked for; 'hint', "
-                              "'list', 'show me', 'start again', 'stop', or 'I don't know'.")
+        return Message("say", "A value with its unit, or a word or letter that is asked for; "
+                              "'hint', 'list', 'show me', 'start again', 'stop', or "
+                              "'I don't know'.")
     shown = [ask.reveal for ask in story.asks[: telling.at]]
     return Message("say", "\n".join([*story.opening, *shown]))
 
@@ -126,7 +109,7 @@ def question(telling: Telling) -> Message | None:
 
 def _onward(telling: Telling, said: list[Message]) -> Told:
     """To the next question; what was asked is settled."""
-    moved = Telling(telling.story, telling.terms, telling.at + 1)
+    moved = Telling(telling.story, telling.terms, telling.at + 1, manner=telling.manner)
     return _next(moved, said)
 
 
@@ -150,11 +133,9 @@ def _help(telling: Telling, ask: Ask) -> Told:
 
 
 def _word(telling: Telling, ask: Ask, line: str) -> Told:
-    said = f" {plain(line)} "
-    found = [o for o in ask.options if any(f" {plain(word)} " in said for word in o.words)]
+    found = named(ask, line)
     if len(found) != 1:
-        words = " or ".join(f"'{option.words[0]}'" for option in ask.options)
-        text = f"Say one of these: {words}." if not found else f"Which of the two: {words}?"
+        text = doubtful(found) if found else offered(ask.options, is_lettered(ask))
         verdict: Literal["unread", "incomplete"] = "incomplete" if found else "unread"
         return _again(telling, [_verdict(ask, telling, text, verdict)])
     option = found[0]
@@ -165,11 +146,6 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
     if len(ask.options) == len([o for o in ask.options if not o.is_right]) + 1 == 2:
         return _show(telling, ask, [message])  # of two, the other is known now
     return _after_wrong(telling, ask, [message], None)
-
-
-def _names_an_option(ask: Ask, line: str) -> bool:
-    """Whether a line is, word for word, an answer of the question, which then is no request."""
-    return any(plain(word) == plain(line) for option in ask.options for word in option.words)
 
 
 def _verdict(
@@ -183,7 +159,7 @@ def _after_wrong(
 ) -> Told:
     counts = value is None or value != telling.last_wrong
     tried = telling._replace(tries=telling.tries + counts, last_wrong=value)
-    if tried.tries >= MOST_TRIES:
+    if tried.tries >= telling.manner.tries(ask.skills or skills_of(ask)):
         return _show(tried, ask, said)
     return _again(tried, said)
 

@@ -1,0 +1,27 @@
+"""How a walk is led for one learner: what is shown first, what alone is asked, how many tries."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+
+class Manner(NamedTuple):
+    """Skills are named by their codes.
+
+    ``shown``: the first question that needs one of these is shown worked, the next one asked;
+    ``steady``: known well enough for a third try; ``asked``: where it is not None, questions of
+    these skills alone are asked, and all else is shown worked; ``only`` the same by the keys of
+    questions (evidence.key_of), for going over what went wrong.
+    """
+
+    shown: frozenset[str] = frozenset()
+    steady: frozenset[str] = frozenset()
+    asked: frozenset[str] | None = None
+    only: frozenset[str] | None = None
+
+    def tries(self, skills: tuple[str, ...]) -> int:
+        """After how many wrong tries the answer is shown, where all of these are needed."""
+        return 3 if skills and self.steady.issuperset(skills) else 2
+
+
+PLAIN: Final = Manner()

@@ -1,0 +1,350 @@
+"""What a question can tell apart: from the right rule, and wrong rules from one another.
+
+An answer to two figures stands for some 4.5 % either way, so that a wrong rule nearer than 5 % to
+what is right may be taken for it; two wrong rules of different remedies nearer than 2 % to one
+another may be taken for each other. Rules that agree for all values, by algebra, do not count as
+near: nothing in the choice of values would part them, and they are told apart by asking. Nor does
+a number that is right for all values, since there the rule is no wrong one.
+
+Slips of the hand (a neighbour's value copied, a value rounded too early) are left out: they can
+lead to almost any number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
+from itertools import islice
+from types import MappingProxyType
+from typing import Final, NamedTuple, TypeAlias
+
+from grammar.records import Dimension
+from tutor.circuit.beyond import balance_step
+from tutor.circuit.network import Capacitor, Network, Problem
+from tutor.circuit.steps import Step, after
+from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
+from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.scene import Scene, Scenery, scene_of
+from tutor.teaching.speech import Terms
+from tutor.teaching.staged.story import Ask, Rule, Story
+from tutor.teaching.walk import (
+    Walk,
+    ancestors,
+    begin_walk,
+    idle_question,
+    is_stuck,
+    look_ahead,
+    targets,
+)
+from tutor.teaching.wrong_values import scenery_of
+
+FROM_RIGHT: Final = Fraction(1, 20)
+FROM_EACH_OTHER: Final = Fraction(1, 50)
+SLIP: Final = 3  # the rank from which on a malrule is a slip of the hand, and no wrong idea
+
+PLAIN: Final = ("series", "parallel")
+# Story rules that give one number by their nature, though they need different help.
+ONE_NUMBER: Final[frozenset[frozenset[str]]] = frozenset({
+    frozenset({"keeps-the-pd", "supply-off-keeps-the-pd"}),
+})
+
+Given: TypeAlias = tuple[Fraction | None, ...]
+
+
+class Separation(NamedTuple):
+    """What one question can tell apart, by names of malrules.
+
+    ``tells`` are those that give something well away from what is right and from all that malrules
+    of another remedy give; ``hidden`` those that give nearly what is right; ``colliding`` pairs of
+    different remedies that give nearly the same. ``right`` and ``numbers`` are what all is judged
+    by, in plain numbers.
+    """
+
+    tells: tuple[str, ...] = ()
+    hidden: tuple[str, ...] = ()
+    colliding: tuple[tuple[str, str], ...] = ()
+    right: Fraction = Fraction(0)
+    numbers: Mapping[str, tuple[Fraction, ...]] = MappingProxyType({})
+
+    @property
+    def is_diagnostic(self) -> bool:
+        """Whether everything that can be met here is told apart."""
+        return not self.hidden and not self.colliding
+
+
+class Wrong(NamedTuple):
+    """What a rule gives at a question, and what it gives there with each set of other values."""
+
+    name: str
+    remedy: str
+    numbers: Given
+    elsewhere: tuple[Given, ...] = ()
+
+
+class Number(NamedTuple):
+    """One number of a rule, with what it is for each set of other values: none if not known."""
+
+    value: Fraction
+    elsewhere: tuple[Fraction | None, ...]
+
+
+def tells_apart(scene: Scene) -> tuple[str, ...]:
+    """Names of the malrules that an answer here tells from the right rule and from each other."""
+    return separation(scene).tells
+
+
+def separation(scene: Scene, others: Sequence[Scenery] | None = None) -> Separation:
+    """What a question of a walk tells apart; ``others`` saves working them out again."""
+    others = other_values(scene.scenery) if others is None else others
+    elsewhere = [each for other in others if (each := scene_of(other, scene.quantity)) is not None]
+    found = [
+        Wrong(
+            rule.name, rule.remedy, tuple(rule.numbers(scene)),
+            tuple(tuple(rule.numbers(each)) for each in elsewhere),
+        )
+        for rule in CATALOGUE
+        if scene.place in rule.places and rule.rank < SLIP
+    ]
+    return sort_out(found, scene.right, tuple(each.right for each in elsewhere))
+
+
+def separation_of_ask(ask: Ask, powers: Mapping[Dimension, int]) -> Separation:
+    """The same for a question of a story with these usual prefixes (``Story.powers``).
+
+    A question that is answered in words or in letters tells nothing here.
+    """
+    from tutor.teaching.staged.rules import RULES
+
+    if ask.right is None or in_letters(ask.right):
+        return Separation()
+    power = 0 if ask.pure or ask.dimension is None else powers[ask.dimension]
+    found = [
+        Wrong(rule.name, rule.remedy, tuple(rule.numbers(ask.facts)))
+        for rule in RULES
+        if ask.key in rule.at and not _is_idle(rule, ask)
+    ]
+    return sort_out(found, Fraction(ask.right) / Fraction(10) ** power)
+
+
+def _is_idle(rule: Rule, ask: Ask) -> bool:
+    """Whether a rule is the right one here: taking nought away is as good as adding it."""
+    charged = [bool(value) for key, value in ask.facts.items() if key[:1] in "qv"]
+    return rule.name == "subtracts-like-charges" and not all(charged)
+
+
+def sort_out(
+    rules: Iterable[Wrong], right: Fraction, right_elsewhere: tuple[Fraction, ...] = ()
+) -> Separation:
+    """Which of these rules are told apart; without other values all that is near counts."""
+    found = [(rule, _wrong_numbers(rule, right, right_elsewhere)) for rule in rules]
+    found = [(rule, given) for rule, given in found if given]
+    if not found:
+        return Separation()
+    hidden = tuple(
+        rule.name for rule, given in found if any(_hides(n.value, right) for n in given)
+    )
+    colliding = tuple(dict.fromkeys(_collisions(found)))
+    lost = {*hidden, *(name for pair in colliding for name in pair)}
+    tells = tuple(rule.name for rule, _ in found if rule.name not in lost)
+    numbers = {rule.name: tuple(n.value for n in given) for rule, given in found}
+    return Separation(tells, hidden, colliding, right, numbers)
+
+
+def _wrong_numbers(
+    rule: Wrong, right: Fraction, right_elsewhere: tuple[Fraction, ...]
+) -> list[Number]:
+    """The rule's numbers but for what is right by algebra."""
+    known = [given for given in rule.elsewhere if len(given) == len(rule.numbers)]
+    if len(known) < len(rule.elsewhere):  # it applies in another way there: nothing can be said
+        known = []
+    numbers = [
+        Number(number, tuple(given[at] for given in known))
+        for at, number in enumerate(rule.numbers) if number is not None
+    ]
+    return [n for n in numbers if not _is_same(n, Number(right, right_elsewhere))]
+
+
+def _is_same(one: Number, other: Number) -> bool:
+    """Whether two numbers agree for all values."""
+    return one == other and bool(one.elsewhere)
+
+
+def _is_always_one_of(number: Number, rule: Wrong) -> bool:
+    """Whether a rule gives this number, at one place or another, for all values."""
+    return bool(number.elsewhere) and all(
+        value in given for value, given in zip(number.elsewhere, rule.elsewhere, strict=True)
+    )
+
+
+def _hides(number: Fraction, right: Fraction) -> bool:
+    return abs(number - right) <= FROM_RIGHT * abs(right)
+
+
+def _collisions(found: Iterable[tuple[Wrong, list[Number]]]) -> Iterator[tuple[str, str]]:
+    """Pairs of rules that need different help and give nearly the same, though not by algebra.
+
+    The numbers are gone through in order of size, so that each meets only those near to it.
+    """
+    numbers = sorted(
+        ((number, rule) for rule, given in found for number in given),
+        key=lambda entry: entry[0].value,
+    )
+    for at, (number, rule) in enumerate(numbers):
+        for other_number, other in islice(numbers, at + 1, None):
+            if not _meet(number.value, other_number.value):
+                break
+            if rule.remedy == other.remedy or frozenset((rule.name, other.name)) in ONE_NUMBER:
+                continue
+            agree = number.value == other_number.value and (
+                _is_always_one_of(number, other) or _is_always_one_of(other_number, rule)
+            )
+            if not agree:
+                yield min(rule.name, other.name), max(rule.name, other.name)
+
+
+def _meet(one: Fraction, other: Fraction) -> bool:
+    return one == other or abs(one - other) < FROM_EACH_OTHER * max(abs(one), abs(other))
+
+
+# The same problem with other values, to see what agrees whatever the values are
+
+
+def other_values(scenery: Scenery) -> tuple[Scenery, Scenery]:
+    """The same route through the same shape on values that go up steeply, and that go down.
+
+    No two are alike there, and of the parts of a step the other one is the larger each time. What
+    is equal here and in both is equal by algebra.
+    """
+    return _with_values_of(scenery, 1), _with_values_of(scenery, -1)
+
+
+def _with_values_of(scenery: Scenery, sign: int) -> Scenery:
+    problem = scenery.problem
+    unit = Fraction(10) ** problem.powers["capacitance"]
+    values = {
+        c.name: unit * _generic(sign * at)
+        for at, c in enumerate(problem.network.capacitors, start=1)
+    }
+    network = _with_values(problem.network, values)
+    drawn = problem.drawn and _with_values(problem.drawn, values)
+    supply = problem.supply and problem.supply._replace(value=problem.supply.value * _generic(0))
+    moved = problem._replace(network=network, drawn=drawn, supply=supply)
+    steps: list[Step] = []
+    for step in scenery.plan:
+        steps.append(_redone(network, step))
+        network = after(network, steps[-1])
+    walk = Walk(moved, Terms(), network, {}, (), None, steps=tuple(steps))
+    return scenery_of(look_ahead(walk))
+
+
+def _generic(at: int) -> Fraction:
+    """A number for each place, so odd that no sum or product of a few is like another's."""
+    return Fraction(7) ** at * (1 + Fraction(abs(at + 30) ** 3 + at, 10**6))
+
+
+def _with_values(network: Network, values: Mapping[str, Fraction]) -> Network:
+    capacitors = (c._replace(value=values[c.name]) for c in network.capacitors)
+    return Network(tuple(capacitors), network.ends)
+
+
+def _redone(network: Network, step: Step) -> Step:
+    """The step on the capacitors of this network."""
+    here = {c.name: c for c in network.capacitors}
+    if step.shares:
+        solved = balance_step(network, ())
+        makes = step.makes and solved.makes and step.makes._replace(value=solved.makes.value)
+        return solved._replace(kind=step.kind, makes=makes)
+    parts = tuple(here[c.name] for c in step.parts)
+    swept = tuple(here[c.name] for c in step.swept)
+    return step._replace(parts=parts, makes=_made(step, parts), swept=swept)
+
+
+def _made(step: Step, parts: tuple[Capacitor, ...]) -> Capacitor | None:
+    if step.makes is None:
+        return None
+    values: list[Value] = [c.value for c in parts]
+    joint = parallel_sum(values) if step.kind == "parallel" else chain_sum(values)
+    return step.makes._replace(value=joint)
+
+
+# All the questions of a problem
+
+
+def of_problem(problem: Problem) -> Mapping[Quantity, Separation]:
+    """What each question for a value tells apart, on the tutor's own way through the problem."""
+    return dict(each_of(*to_the_end(problem)))
+
+
+def each_of(
+    walk: Walk, stories: Iterable[Story] = ()
+) -> Iterator[tuple[Quantity, Separation]]:
+    """The same for a walk to its end, one question after the other, since who looks for values
+    may stop at the first question that tells little.
+    """
+    for ask in (ask for story in stories for ask in story.asks):
+        quantity = _quantity_of(ask, walk)
+        if quantity is not None:
+            yield quantity, separation_of_ask(ask, walk.problem.powers)
+    scenery = scenery_of(walk)
+    others = other_values(scenery)
+    for quantity in questions_of(walk):
+        scene = scene_of(scenery, quantity)
+        if scene is not None:
+            yield quantity, separation(scene, others)
+
+
+def to_the_end(problem: Problem) -> tuple[Walk, tuple[Story, ...]]:
+    """A walk whose plan leads to the end, and the stories told where series and parallel stick."""
+    walk = begin_walk(problem, Terms())
+    stories = []
+    while walk.whole is None and walk.truth:
+        network = walk.network
+        for step in walk.plan[len(walk.steps):]:
+            network = after(network, step)
+        walk = look_ahead(walk._replace(steps=walk.plan, network=network))
+        if not is_stuck(walk):
+            break
+        from tutor.teaching.beyond import go_on
+
+        told = go_on(walk, walk).walk
+        assert told.story is not None
+        assert told.beyond is not None
+        stories.append(told.story.story)
+        network = after(network, told.beyond)
+        walk = look_ahead(walk._replace(steps=(*walk.steps, told.beyond), network=network))
+    return walk, tuple(stories)
+
+
+def questions_of(walk: Walk) -> Iterator[Quantity]:
+    """What is asked for as a value on the way that the walk has planned, in order."""
+    yield from _on_the_way_down(walk)
+    wanted = targets(walk)
+    supply = walk.problem.supply
+    if supply is None or walk.whole is None or all(q == Quantity("C") for q in wanted):
+        return
+    yield Quantity("Q" if supply.quantity == "voltage" else "V")
+    needed = ancestors(walk._replace(steps=walk.plan), {q.of for q in wanted if q.of})
+    for step in reversed(walk.plan):
+        if step.kind in PLAIN and step.makes is not None and step.makes.name in needed:
+            symbol: Symbol = "V" if step.kind == "series" else "Q"
+            yield from (Quantity(symbol, c.name) for c in step.parts if c.name in needed)
+    yield from (q for q in wanted if q.symbol in ("E", "W"))
+
+
+def _on_the_way_down(walk: Walk) -> Iterator[Quantity]:
+    for step in walk.plan:
+        if step.kind == "removal":
+            yield Quantity(idle_question(step)[0], step.parts[0].name)
+        elif step.kind in PLAIN and step.makes is not None:
+            yield Quantity("C", step.makes.name)
+
+
+def _quantity_of(ask: Ask, walk: Walk) -> Quantity | None:
+    """What a question of a story asks for; None for an answer in words."""
+    if ask.dimension is None or not ask.name:
+        return None
+    if "point" in ask.told:
+        return Quantity("V", point=ask.told["point"])
+    known = (q for q in walk.truth if q.name == ask.name and q.point is None)
+    return next(known, None)

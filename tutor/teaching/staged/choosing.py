@@ -1,0 +1,69 @@
+"""Which of the answers on offer a line names: by its letter, in words, or as an order."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from tutor.teaching.hearing import plain
+from tutor.teaching.staged.story import Ask, Option
+
+LETTERS = "abcdefgh"
+_LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
+
+
+def is_lettered(ask: Ask) -> bool:
+    """Whether the answers are entries a, b, c … of a list, which the text of the question shows."""
+    firsts = "".join(option.words[0] for option in ask.options)
+    return len(ask.options) > 1 and firsts == LETTERS[: len(ask.options)]
+
+
+def named(ask: Ask, line: str) -> list[Option]:
+    """The answers that a line names; more than one where it leaves that open."""
+    said = plain(line)
+    if not is_lettered(ask):
+        return [o for o in ask.options if any(f" {plain(w)} " in f" {said} " for w in o.words)]
+    letter = _LETTER.fullmatch(said)
+    if letter:
+        return [option for option in ask.options if option.words[0] == letter[1]]
+    # Only whole answers count from here on: 'a' is a word as well as a letter.
+    return [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
+
+
+def names_one(ask: Ask, line: str) -> bool:
+    """Whether a line is, word for word, an answer of the question, which then is no request."""
+    if is_lettered(ask):
+        return len(named(ask, line)) == 1
+    return any(plain(word) == plain(line) for option in ask.options for word in option.words)
+
+
+def offered(options: Sequence[Option], lettered: bool) -> str:
+    """What may be typed, after a line that names none of the answers."""
+    if lettered:
+        *most, last = [option.words[0] for option in options]
+        return f"Type one of the letters: {', '.join(most)} or {last}."
+    return f"Say one of these: {' or '.join(_quoted(option) for option in options)}."
+
+
+def doubtful(options: Sequence[Option]) -> str:
+    """A question back, after a line that names several of the answers."""
+    return f"Which of the two: {' or '.join(_quoted(option) for option in options)}?"
+
+
+def _quoted(option: Option) -> str:
+    return f"'{option.words[0]}'"
+
+
+def _same(word: str, line: str) -> bool:
+    """Whether both say the same; between signs of order and equality the names count alone."""
+    if re.search("[<>=]", word) or re.search("[<>=]", line):
+        return _order(word) == _order(line)
+    return plain(word) == plain(line)
+
+
+def _order(text: str) -> tuple[tuple[str, ...], ...]:
+    """``C3 > C2 = C1`` as (c3), (c1, c2); with < the other way round."""
+    packed = re.sub(r"\s", "", text.lower())
+    if "<" in packed and ">" not in packed:
+        packed = ">".join(reversed(packed.split("<")))
+    return tuple(tuple(sorted(place.split("="))) for place in packed.split(">"))

@@ -1,0 +1,113 @@
+"""Which skills a question of a story needs, by its key, and what answers to it show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from tutor.teaching.evidence import blaming
+from tutor.teaching.hearing import request_in
+from tutor.teaching.messages import Message
+from tutor.teaching.observation import AnswerKind, Observation, Outcome
+from tutor.teaching.separation import separation_of_ask
+from tutor.teaching.staged.story import Ask, Telling, Told
+
+TELLING_RUNG = 2  # from here on a hint says more than where to look
+
+
+def with_evidence(telling: Telling, told: Told, line: str) -> Told:
+    """The turn of a story with what its answer shows beside it."""
+    ask = telling.ask
+    if ask is None or telling.over or not told.messages:
+        return told
+    request = request_in(line)
+    went_on = told.telling.at != telling.at
+    if request == "unsure" or (request == "show" and went_on):
+        first, *others = told.messages
+        seen = _observed(telling, ask, "unsure" if request == "unsure" else "shown")
+        return told._replace(messages=(first._replace(seen=seen), *others))
+    return told._replace(messages=tuple(_judged(telling, ask, m) for m in told.messages))
+
+
+def _judged(telling: Telling, ask: Ask, message: Message) -> Message:
+    if message.verdict == "right":
+        return message._replace(seen=_observed(telling, ask, "right"))
+    if message.verdict == "wrong":
+        seen = blaming(_observed(telling, ask, "wrong"), message.malrules)
+        return message._replace(seen=seen)
+    return message
+
+
+def _observed(telling: Telling, ask: Ask, outcome: Outcome) -> Observation:
+    apart = separation_of_ask(ask, telling.story.powers)
+    return Observation(
+        key=f"{telling.at + 1} {ask.key} {ask.name}".rstrip(),
+        network=" ".join(telling.story.opening) or ask.text,
+        skills=ask.skills or skills_of(ask),
+        answer=_answer_kind(ask),
+        outcome=outcome,
+        options=len(ask.options),
+        helped=telling.rung >= TELLING_RUNG,
+        weak=outcome == "right" and bool(apart.hidden),
+        chances=apart.tells,
+    )
+
+
+def _answer_kind(ask: Ask) -> AnswerKind:
+    if not ask.options:
+        return "number"
+    return "two-way" if len(ask.options) == 2 else "menu"
+
+
+def skills_of(ask: Ask) -> tuple[str, ...]:
+    """The skills of a question that does not name its own."""
+    if ask.facts.get("opposed"):
+        return ("S33",)
+    for start, skills in _BY_START.items():
+        if ask.key.startswith(start):
+            return skills
+    return _BY_KEY[ask.key]
+
+
+_BY_START: Mapping[str, tuple[str, ...]] = MappingProxyType({
+    "star": ("S39",), "delta": ("S39",), "by ": ("S27",), "missing": ("S27",),
+})
+_BY_KEY: Mapping[str, tuple[str, ...]] = MappingProxyType({
+    # ratings and banks
+    **dict.fromkeys((
+        "how many in a chain", "how many chains", "how many in all", "first at its rating",
+        "charge at the rating", "part of the supply", "greatest in a chain",
+        "greatest side by side", "greatest supply", "within the ratings", "what rated ones share",
+    ), ("S28",)),
+    "capacitance of a chain": ("S12",),
+    # missing values
+    **dict.fromkeys(("shared", "what adds", "can it be", "does it agree"), ("S27",)),
+    # plates
+    **dict.fromkeys((
+        "area", "gap in metres", "gap beside metal", "gap", "filled", "emptied", "plates",
+    ), ("S30",)),
+    **dict.fromkeys(("what fillings share", "stacked", "side by side"), ("S31",)),
+    **dict.fromkeys(("charge of plates", "p.d. of plates"), ("S02",)),
+    "energy of plates": ("S24",),
+    # changes and joining
+    **dict.fromkeys(("held", "held p.d.", "kept charge", "at rest"), ("S29",)),
+    **dict.fromkeys(("charge beforehand", "p.d. beforehand"), ("S02",)),
+    "stored energy": ("S24",),
+    **dict.fromkeys(
+        ("energy change", "energy after", "energy lost", "energy went", "supply work", "on plates"),
+        ("S34",),
+    ),
+    **dict.fromkeys(
+        ("joint charge", "common p.d.", "share of charge", "island", "balance"), ("S32",)
+    ),
+    **dict.fromkeys(("network charge", "shorted"), ("S29",)),
+    # floating points
+    **dict.fromkeys(("level charge", "level", "leave out or join"), ("S36",)),
+    "potential": ("S37",),
+    **dict.fromkeys(("whole by balance", "across the ends", "charge by levels"), ("S38",)),
+    # ladders without end, and letters that must be found from an equation
+    **dict.fromkeys(("left", "joined", "equation", "whole", "multiple"), ("S14",)),
+    **dict.fromkeys(("how many fit", "root"), ("S27",)),
+    **dict.fromkeys(("total charge", "whole pd"), ("S18",)),
+    "whole energy": ("S25",),
+})
