@@ -1,0 +1,149 @@
+"""The standing in words: every skill and every wrong idea, and never a score."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+
+from tests.learner.answers import NOBODY, answer, answered, seen
+from tutor.learner.idea_words import DESCRIBED
+from tutor.learner.ideas import Idea
+from tutor.learner.standing import DAY, Seen, standing_of
+from tutor.learner.words import ideas_in_words, showing_of, skills_in_words
+from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
+from tutor.teaching.skills import SKILLS
+from tutor.teaching.staged.rules import RULES
+
+NAMES = sorted({
+    *(m.name for m in CATALOGUE), *BY_OTHER_SIGNS, *(rule.name for rule in RULES)
+})
+TIDY = re.compile(r"[a-z][^.!?{}]*[^.!?{} ]")
+
+
+def _words(letters: str, day: float = 0.0) -> tuple[str, str]:
+    [found] = [s for s in skills_in_words(answered("S11", letters), day * DAY) if s.skill == "S11"]
+    return found.word, found.evidence
+
+
+@pytest.mark.parametrize(
+    ("letters", "word", "evidence"),
+    [
+        ("", "not met yet", ""),
+        ("w", "shaky", "not yet without help"),
+        ("wh", "shaky", "none of the last 2 without help"),
+        ("r", "getting there", "once without help"),
+        ("rw", "shaky", "1 of the last 2 without help, on one network"),
+        ("rr", "getting there", "all of the last 2 without help, on 2 networks"),
+        ("rrr", "steady", "all of the last 3 without help, on 3 networks"),
+        ("rrwrrr", "steady", "4 of the last 5 without help, on 4 networks"),
+        ("rrrrrw", "getting there", "4 of the last 5 without help, on 4 networks"),
+    ],
+)
+def test_words_for_a_skill(letters: str, word: str, evidence: str) -> None:
+    assert _words(letters) == (word, evidence)
+
+
+def test_words_for_what_is_to_be_looked_at() -> None:
+    assert _words("rrr", day=3) == (
+        "to look at again",
+        "all of the last 3 without help, on 3 networks; it last came right 3 days ago",
+    )
+
+
+def test_words_for_what_came_up_beside_others_alone() -> None:
+    known = seen([answer("S04")] * 3)
+    standing = standing_of([*known, Seen(answer("S11 S04", "w"), "x", 0)])
+    words = {s.skill: s for s in skills_in_words(standing, 0.0)}
+    assert words["S04"].evidence == "all of the last 3 without help, on 3 networks"
+    only = standing_of([Seen(answer("S36 S11", "w"), "x", 0)])
+    words = {s.skill: s for s in skills_in_words(only, 0.0)}
+    assert (words["S11"].word, words["S11"].evidence) == (
+        "shaky", "only together with others so far"
+    )
+
+
+def test_every_skill_has_a_word() -> None:
+    words = skills_in_words(NOBODY, 0.0)
+    assert [s.name for s in words] == [skill.name for skill in SKILLS]
+    assert {s.word for s in words} == {"not met yet"}
+
+
+# Wrong ideas
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_wrong_rule_has_plain_words(name: str) -> None:
+    described = DESCRIBED[name]
+    assert TIDY.fullmatch(described.words.replace("p.d", "pd").replace("pd.", "pd"))
+    assert len(described.words) <= 75
+    assert described.skill in set(_skills_of(name))
+
+
+def test_no_words_are_for_a_rule_that_is_gone_or_used_twice() -> None:
+    assert sorted(DESCRIBED) == NAMES
+    assert len({described.words for described in DESCRIBED.values()}) == len(DESCRIBED)
+
+
+def _skills_of(name: str) -> Iterator[str]:
+    for rule in (*CATALOGUE, *RULES):
+        if rule.name == name:
+            yield from rule.skill.split("+")
+    if name in BY_OTHER_SIGNS:
+        yield BY_OTHER_SIGNS[name][1]
+
+
+@pytest.mark.parametrize(
+    ("idea", "words"),
+    [
+        (Idea(1, 1, lately=("matched",)), "the one time it could show"),
+        (Idea(3, 2, lately=("matched", "clean", "matched")), "2 of 3 times it could show"),
+        (Idea(5, 3, lately=("matched", "other", "clean")),
+         "3 of 5 times it could show, 1 of the last 3"),
+        (Idea(6, 2, lately=("clean", "clean", "clean")),
+         "2 of 6 times it could show, none of the last 3"),
+        (Idea(1, 0, 1, ("in doubt",)), "perhaps the one time it could show"),
+        (Idea(4, 0, 2, ("in doubt", "other", "clean")), "perhaps 2 of 4 times it could show"),
+    ],
+)
+def test_how_often_an_idea_showed(idea: Idea, words: str) -> None:
+    assert showing_of(idea) == words
+
+
+def test_ideas_that_come_back_are_told_first() -> None:
+    chances = ("adds-a-series-pair", "takes-the-average", "product-only")
+    wrong = answer("S11", "w", sure=True, chances=chances)
+    record = seen([
+        wrong._replace(malrules=("takes-the-average",)),
+        answer("S11", chances=chances),
+        answer("S11", chances=chances),
+        wrong._replace(malrules=("product-only",), sure=False),
+        wrong._replace(malrules=("adds-a-series-pair",)),
+        wrong._replace(malrules=("adds-a-series-pair",)),
+    ])
+    assert [words[1:] for words in ideas_in_words(standing_of(record))] == [
+        ("adds a chain as if side by side", "held", "comes back",
+         "2 of 6 times it could show, 2 of the last 3"),
+        ("multiplies two in a chain and stops there", "possible", "may be there",
+         "perhaps 1 of 6 times it could show"),
+        ("takes the average for a chain", "resolved", "put right",
+         "1 of 6 times it could show, none of the last 3"),
+    ]
+
+
+def test_an_idea_that_never_showed_is_not_told() -> None:
+    clean = answer("S11", chances=("adds-a-series-pair",))
+    assert ideas_in_words(standing_of(seen([clean]))) == ()
+
+
+def test_nothing_is_told_of_an_idea_this_version_does_not_know() -> None:
+    strange = answer("S11", "w", malrules=("unheard-of",), sure=True)
+    assert ideas_in_words(standing_of(seen([strange]))) == ()
+
+
+def test_no_scores() -> None:
+    for letters in ("w", "rwr", "rrrrrrrw", "rrr"):
+        standing = answered("S11", letters)
+        for skill in skills_in_words(standing, 9 * DAY):
+            assert not re.search(r"%|\d\.\d|S\d\d", f"{skill.word} {skill.evidence}")

@@ -1,0 +1,132 @@
+"""The record written out for people and other programs: everything as JSON, and a table.
+
+Each gives pieces of text in order, for the caller to write one after the other in UTF-8.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
+from io import StringIO
+from typing import TYPE_CHECKING, Final
+
+from tutor.learner.record_file import told_kindly
+
+if TYPE_CHECKING:
+    from tutor.learner.record import Record
+    from tutor.learner.rows import KeptTurn, Learner, Said, Sitting
+
+# What a spreadsheet would take for a formula, where a cell begins: at its start, and after what
+# some of them part cells at (OWASP, 'CSV Injection', from memory). Full-width signs count too.
+FORMULA: Final = re.compile(r"(\A|[;,\t\r\n])([^\S\t\r\n]*(?=[=+\-@\t\r\uFF1D\uFF0B\uFF0D\uFF20]))")
+HEADINGS = (
+    "learner", "sitting", "turn", "time", "line", "problem", "message", "kind", "about", "verdict",
+    "step", "text", "wrong rules", "question", "network", "answer", "outcome", "helped",
+    "shows little", "skills", "skills blamed",
+)
+
+
+def as_json_lines(record: Record, learner: Learner | None = None) -> Iterator[str]:
+    """All that the record holds of a learner, or of everyone: one JSON object a line.
+
+    Objects say by ``row`` what they are: ``learner``, ``sitting`` or ``turn``, in order of time.
+    """
+    for each in chosen(record, learner):
+        exam = None if each.exam is None else each.exam.isoformat()
+        yield _line(
+            row="learner", name=each.name, made=utc(each.made), exam=exam,
+            last_used=utc(each.last_used),
+        )
+        for sitting in record.sittings(each):
+            with told_kindly(record.path):
+                opening = json.loads(sitting.opening)
+            yield _line(
+                row="sitting", learner=each.name, id=sitting.id, began=utc(sitting.began),
+                version=sitting.version, opening=opening,
+                since=sitting.since, continues=sitting.continues,
+            )
+            for turn in record.kept(sitting.id):
+                yield _line(row="turn", sitting=sitting.id, **_plain(turn))
+
+
+def as_csv(record: Record, learner: Learner | None = None) -> Iterator[str]:
+    """One row for each message of each turn, under headings, as RFC 4180 has it (CR LF).
+
+    A cell that a spreadsheet could take for a formula gets an apostrophe, so the table is for
+    looking at and not exact. Write it with ``newline=""``.
+    """
+    yield _row(HEADINGS)
+    for each, sitting, turn in _turns(record, learner):
+        start = (each.name, sitting.id, turn.number, utc(turn.at), turn.line, turn.problem)
+        for said in turn.said or (None,):
+            yield _row((*start, *_cells(said)))
+
+
+def chosen(record: Record, learner: Learner | None) -> Sequence[Learner]:
+    """The one learner, or all of them."""
+    return record.learners() if learner is None else (learner,)
+
+
+def utc(when: float) -> str:
+    """A time in seconds since 1970 as ISO 8601 in UTC, to the millisecond."""
+    text = datetime.fromtimestamp(when, UTC).isoformat(timespec="milliseconds")
+    return text.replace("+00:00", "Z")
+
+
+def harmless(cell: str) -> str:
+    """The text with an apostrophe wherever a spreadsheet could take it for a formula."""
+    return FORMULA.sub(r"\1'\2", cell)
+
+
+def _line(**values: object) -> str:
+    return json.dumps(values, ensure_ascii=False) + "\n"
+
+
+def _plain(turn: KeptTurn) -> dict[str, object]:
+    """A turn as JSON has it; what was seen stands in the message that it came with."""
+    said = [
+        each._asdict() | {"seen": None if each.seen is None else each.seen._asdict()}
+        for each in turn.said
+    ]
+    return turn._asdict() | {"at": utc(turn.at), "said": said}
+
+
+def _turns(
+    record: Record, learner: Learner | None
+) -> Iterator[tuple[Learner, Sitting, KeptTurn]]:
+    for each in chosen(record, learner):
+        for sitting in record.sittings(each):
+            for turn in record.kept(sitting.id):
+                yield each, sitting, turn
+
+
+def _cells(said: Said | None) -> tuple[object, ...]:
+    """The cells of one message; all empty for a turn in which nothing was said."""
+    if said is None:
+        return ("",) * (len(HEADINGS) - HEADINGS.index("message"))
+    message = (
+        said.number, said.kind, said.about, said.verdict, said.step, said.text,
+        " ".join(said.malrules),
+    )
+    if said.seen is None:
+        return (*message, *("",) * (len(HEADINGS) - HEADINGS.index("question")))
+    seen = said.seen
+    return (
+        *message, seen.key, seen.network, seen.answer, seen.outcome, _yes(seen.helped),
+        _yes(seen.weak), " ".join(seen.skills), " ".join(seen.blamed),
+    )
+
+
+def _yes(flag: bool) -> str:
+    return "yes" if flag else "no"
+
+
+def _row(cells: Sequence[object]) -> str:
+    """Every cell is quoted, so that no separator or quotation mark in it opens another."""
+    written = StringIO()
+    writer = csv.writer(written, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
+    writer.writerow([harmless(cell) if isinstance(cell, str) else cell for cell in cells])
+    return written.getvalue()

@@ -1,0 +1,107 @@
+"""Wrong ideas of one learner: how often each could have shown, how often it did, and lately.
+
+A learner who never met a question that can tell a wrong idea from the right one shows nothing of
+it, so what showed is always kept beside what could have.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final, Literal, NamedTuple, TypeAlias
+
+from tutor.teaching.observation import Observation
+
+Showing: TypeAlias = Literal["matched", "in doubt", "clean", "other"]
+IdeaState: TypeAlias = Literal["possible", "held", "resolved"]
+Place: TypeAlias = tuple[str, str]
+
+KEPT: Final = 3
+NETWORKS_TO_HOLD: Final = 2
+CLEAN_TO_RESOLVE: Final = 2
+
+
+class Idea(NamedTuple):
+    """What has been seen of one wrong idea.
+
+    ``chances`` are questions where it would have shown, ``matches`` those where it did and nothing
+    else gives the answer, ``doubtful`` those where others give it too. ``lately`` are the
+    last three outcomes. ``networks`` are those of the matches since it was last resolved,
+    ``cleanly`` how many questions have come out clean since it last showed. ``places`` are
+    the problem and the question of every match, so that none counts twice.
+    """
+
+    chances: int = 0
+    matches: int = 0
+    doubtful: int = 0
+    lately: tuple[Showing, ...] = ()
+    networks: frozenset[str] = frozenset()
+    cleanly: int = 0
+    places: frozenset[Place] = frozenset()
+
+    @property
+    def state(self) -> IdeaState | None:
+        """``held`` by matches on two networks with no clean answer since, ``resolved`` by two
+        clean answers since, else ``possible``; None if it never showed.
+        """
+        if not self.matches and not self.doubtful:
+            return None
+        if self.cleanly >= CLEAN_TO_RESOLVE:
+            return "resolved"
+        if len(self.networks) >= NETWORKS_TO_HOLD and not self.cleanly:
+            return "held"
+        return "possible"
+
+
+def with_answer(
+    ideas: Mapping[str, Idea], seen: Observation, problem: str, first: bool
+) -> Mapping[str, Idea]:
+    """The wrong ideas after one more answer; ``first`` if it is the first to its question.
+
+    A question is one chance, however often it is tried; an idea that shows at a later try of it
+    counts as a match all the same.
+    """
+    touched = {*seen.malrules, *(seen.chances if first else ())}
+    if not touched:
+        return ideas
+    place = (problem, seen.key)
+    changed = dict(ideas)
+    for name in touched:
+        idea = ideas.get(name, _NOTHING)
+        if place in idea.places:
+            continue
+        is_chance = first or name not in seen.chances
+        if not is_chance and idea.lately[-1:] == ("other",):
+            idea = idea._replace(lately=idea.lately[:-1])  # an earlier try at this very question
+        changed[name] = _after(idea, _showing(name, seen), is_chance, (seen.network, place))
+    return MappingProxyType(changed)
+
+
+_NOTHING: Final = Idea()
+
+
+def _after(idea: Idea, showing: Showing, is_chance: bool, where: tuple[str, Place]) -> Idea:
+    lately = (*idea.lately[1 - KEPT:], showing)
+    chances = idea.chances + is_chance
+    if showing not in ("matched", "in doubt"):
+        cleanly = idea.cleanly + (showing == "clean")
+        return Idea(
+            chances, idea.matches, idea.doubtful, lately, idea.networks, cleanly, idea.places
+        )
+    network, place = where
+    matched = showing == "matched"
+    earlier = frozenset[str]() if idea.state == "resolved" else idea.networks
+    return Idea(
+        chances=chances,
+        matches=idea.matches + matched,
+        doubtful=idea.doubtful + (not matched),
+        lately=lately,
+        networks=earlier | {network} if matched else earlier,
+        places=idea.places | {place},
+    )
+
+
+def _showing(name: str, seen: Observation) -> Showing:
+    if name in seen.malrules:
+        return "matched" if seen.sure else "in doubt"
+    return "clean" if seen.outcome == "right" and not seen.helped else "other"
