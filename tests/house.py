@@ -32,13 +32,14 @@ ROOMS = (
 # Who may know these libraries: patterns of file paths.
 KNOWN_BY: Mapping[str, str] = {
     "lark": "grammar/parsing.py",
+    "markdown_it": "tutor/practice/lesson_reading.py",
     "pint": "grammar/quantity.py",
-    "platformdirs": "tutor/front/settings_file.py",
+    "platformdirs": "tutor/front/*_place.py",
     "prompt_toolkit": "tutor/front/terminal*.py",
     "sqlite3": "tutor/learner/*.py",
     "sympy": "*.py",
 }
-LOADED_LATE = ("pint", "sympy")
+LOADED_LATE = ("markdown_it", "pint", "sympy")
 OWN = ("grammar", "tutor", "lessons")
 
 # The core reads no clock, file, terminal or chance.
@@ -138,7 +139,7 @@ def libraries_stay_where_they_are_known(file: Source) -> Iterator[Fault]:
 
 
 def slow_libraries_load_late(file: Source) -> Iterator[Fault]:
-    """The first prompt does not wait for sympy or pint: no import of them at module level."""
+    """The first prompt waits for none of LOADED_LATE: no import of them at module level."""
     for imported in _imports(file):
         if imported.module.partition(".")[0] in LOADED_LATE and not imported.late:
             yield Fault(imported.line, f"{imported.module} is imported at module level")

@@ -1,0 +1,1 @@
+"""Lessons, tasks and questions made to order."""

@@ -1,0 +1,99 @@
+"""The block of one task in a lesson: which kind it is, and its fields."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final, get_args
+
+from grammar.records import Refusal
+from tutor.practice.lesson_fields import Table
+from tutor.practice.lesson_places import Source, offset_within
+from tutor.practice.lessons import Choice, Exercise, ExerciseKind
+
+KINDS: Final[tuple[ExerciseKind, ...]] = get_args(ExerciseKind)
+MOST_SEED: Final = 10**9
+_OTHERS: Mapping[ExerciseKind, tuple[str, ...]] = MappingProxyType({
+    "network": ("ask",),
+    "order": ("ask",),
+    "question": ("seed",),
+    "puzzle": (),
+    "say": (),
+    "text": ("right", "because", "hint", "skills", "wrong"),
+})
+
+
+def exercise_of(source: Source, opened: int, last: int, faults: list[Refusal]) -> Exercise | None:
+    """The task whose table begins after the line ``opened`` and ends with the line ``last``.
+
+    None where its kind cannot be told; what is wrong is added to ``faults``.
+    """
+    table = Table(source, opened + 1, last, opened)
+    exercise = None
+    if table.is_read:
+        kind = _kind(table)
+        if kind is not None:
+            exercise = _exercise(table, kind, last)
+    faults += table.faults
+    return exercise
+
+
+def _kind(table: Table) -> ExerciseKind | None:
+    found = [kind for kind in KINDS if kind in table.values]
+    if len(found) > 1:
+        table.fault(
+            found[1],
+            f"The task has both {found[0]} and {found[1]}.",
+            f"Keep one of the two; a task has one of {', '.join(KINDS)}.",
+        )
+        return None
+    if not found:
+        table.know(*KINDS, *_OTHERS["text"], "ask", "seed")
+        table.refuse_the_rest("a task")
+        if not table.faults:
+            kinds = ", ".join(KINDS[:-1])
+            line = table.source.at_line(table.opened)
+            table.faults.append(Refusal(
+                "The task says nothing to do.", f"Give it one of {kinds} and {KINDS[-1]}.", line
+            ))
+        return None
+    return found[0]
+
+
+def _exercise(table: Table, kind: ExerciseKind, last: int) -> Exercise:
+    others = _OTHERS[kind]
+    exercise = Exercise(kind, table.text(kind), table.source.at_line(table.opened), last)
+    if "ask" in others:
+        exercise = exercise._replace(ask=table.skills("ask", needed=False))
+    if "seed" in others:
+        exercise = exercise._replace(seed=table.whole("seed", 0, MOST_SEED, 1))
+    if "wrong" in others:
+        exercise = exercise._replace(choice=_choice(table), skills=table.skills("skills"))
+    table.refuse_the_rest(f"a task that has {kind}")
+    return exercise
+
+
+def _choice(table: Table) -> Choice:
+    right, because = table.text("right"), table.text("because")
+    wrong = table.wrong_choices("wrong")
+    said = {right.strip().lower()}
+    for each, at in wrong:
+        text = each.say.strip().lower()
+        if text in said:
+            twice = f"The choice '{each.say}' stands twice."
+            table.fault_in("wrong", at, twice, "Give each choice words of its own.")
+        said.add(text)
+    hint = table.text("hint", needed=False)
+    return Choice(right, because, tuple(each for each, _ in wrong), hint)
+
+
+def place_in(text: str, exercise: Exercise, fault: Refusal) -> Refusal:
+    """A fault in the text of a task, with its place in the file, whose text is given."""
+    source = Source(text.removeprefix("\ufeff"))
+    table = Table(source, exercise.place.line + 1, exercise.last, exercise.place.line)
+    value = table.value_at(exercise.kind)
+    if fault.place is None:
+        return Refusal(fault.found, fault.cure, source.at(value.start))
+    lines = exercise.text.split("\n")[: fault.place.line - 1]
+    index = sum(len(line) + 1 for line in lines) + fault.place.column - 1
+    return Refusal(fault.found, fault.cure, source.at(offset_within(source, value, index)))

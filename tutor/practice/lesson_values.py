@@ -1,0 +1,78 @@
+"""Values that serve a learner badly: they hide a wrong idea, or make two look alike."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import combinations
+
+from grammar.records import Dimension, Refusal
+from tutor.circuit.network import Problem
+from tutor.circuit.reduction import reduce
+from tutor.circuit.values import Value, in_letters
+from tutor.practice.lesson_trials import Trial
+from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.speech import Speech, counted, listed
+
+
+def about_values(trial: Trial) -> Iterator[Refusal]:
+    """A warning for each thing in the values of a task that a teacher may want to change."""
+    place = trial.exercise.place
+    for found, cure in _found(trial):
+        yield Refusal(found, cure, place)
+
+
+def _found(trial: Trial) -> Iterator[tuple[str, str]]:
+    if trial.exercise.ask and not trial.questions:
+        yield (
+            "No step of this network needs what ask names, so nothing is asked.",
+            "Name a skill that one of its steps needs, or leave ask out.",
+        )
+    if trial.problem is None and trial.besides:
+        yield (
+            "In a problem that goes in stages every question is asked, whatever ask names.",
+            "Leave ask out here, and show another network worked.",
+        )
+    if trial.problem is not None:
+        yield from _plain(trial.problem)
+    hidden = {name: len(each.hidden) for name, each in trial.separations.items() if each.hidden}
+    for name, number in hidden.items():
+        yield (
+            f"At {name} {counted(number, 'wrong rule')} come{'s' * (number == 1)} within 5 % of "
+            "what is right.",
+            "Change a value, so that a right answer shows more.",
+        )
+    alike = [name for name, each in trial.separations.items() if each.colliding]
+    if alike:
+        yield (
+            f"At {listed(alike)} wrong rules that need different help give nearly one number.",
+            "Change a value, so that they can be told apart.",
+        )
+
+
+def _plain(problem: Problem) -> Iterator[tuple[str, str]]:
+    """Equal values, and values of one unit."""
+    speech = Speech(problem.powers, DEFAULTS)
+    given = problem.network.capacitors
+    twice = [(a, b) for a, b in combinations(given, 2) if a.value == b.value]
+    if twice:
+        one, other = twice[0]
+        yield (
+            f"{one.name} and {other.name} are both {speech.amount(one.value, 'capacitance')}.",
+            "Give them unequal values, unless their being equal is what the lesson is about.",
+        )
+    made = [step.makes for step in reduce(problem.network).steps if step.makes is not None]
+    for c in (*given, *made):
+        if _is_one(c.value, "capacitance", problem):
+            yield (
+                f"{c.name} is 1 {speech.unit('capacitance')}, so multiplying or dividing by it "
+                "shows nothing.",
+                "Change a value.",
+            )
+    supply = problem.supply
+    if supply is not None and _is_one(supply.value, supply.quantity, problem):
+        yield f"The supply gives 1 {speech.unit(supply.quantity)}.", "Give it another value."
+
+
+def _is_one(value: Value, dimension: Dimension, problem: Problem) -> bool:
+    return not in_letters(value) and value == Fraction(10) ** problem.powers[dimension]
