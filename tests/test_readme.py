@@ -10,7 +10,8 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
-from tutor.front.chat import open_walk
+from tutor.front.chat.stages import Chat
+from tutor.front.chat.starting import open_walk
 from tutor.front.pipe import Streams, talk
 from tutor.front.plain import Page
 from tutor.front.saying import Voice
@@ -43,7 +44,7 @@ def replay(network: str, lines: list[str]) -> str:
     """What a terminal would show of this chat, line by line."""
     out = io.StringIO()
     page = Page(70, False, False)
-    start = open_walk(build(read_network(network)), DEFAULTS)
+    start = open_walk(build(read_network(network)), Chat(DEFAULTS))
     talk(start, Streams(Typist(lines, out), out, prompt="> "), Voice(page, page))
     return out.getvalue()
 

@@ -12,8 +12,8 @@ import pytest
 from grammar.reading import read_network
 from tests import nodal
 from tests.strategies import as_drawn
-from tutor.front.chat import open_chat, respond
-from tutor.front.chat_stages import Answer, Choosing, Puzzling, Walking
+from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Walking
+from tutor.front.chat.talk import open_chat, respond
 from tutor.front.commands import main
 from tutor.front.opening import SAMPLE_PUZZLE
 from tutor.front.progress import may_be_typed, standing
@@ -23,7 +23,7 @@ from tutor.teaching.speech import Terms
 @pytest.fixture(autouse=True)
 def _nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """What is printed here must not depend on the settings of whoever runs the tests."""
-    monkeypatch.setattr("tutor.front.settings_file.settings_path", lambda: tmp_path / "none.toml")
+    monkeypatch.setattr("tutor.front.settings_place.settings_path", lambda: tmp_path / "none.toml")
 
 
 def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:
@@ -145,7 +145,7 @@ def test_printed_notation_reads_back(capsys: pytest.CaptureFixture[str]) -> None
 
 
 def talk(*lines: str) -> Answer:
-    answer = open_chat(Terms())
+    answer = open_chat(Chat(Terms()))
     for line in lines:
         answer = respond(answer.chat, line)
     return answer

@@ -25,7 +25,7 @@ COMMAND = (sys.executable, "-m", "tutor.front.commands")
 @pytest.fixture(autouse=True)
 def _nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """The learner's own settings are neither read nor written."""
-    monkeypatch.setattr("tutor.front.settings_file.settings_path", lambda: tmp_path / "none.toml")
+    monkeypatch.setattr("tutor.front.settings_place.settings_path", lambda: tmp_path / "none.toml")
 
 
 def run(*arguments: str, typed: str = "", **env: str) -> subprocess.CompletedProcess[str]:

@@ -10,7 +10,9 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
-from tutor.front.chat import open_chat, open_walk
+from tutor.front.chat.stages import Chat
+from tutor.front.chat.starting import open_walk
+from tutor.front.chat.talk import open_chat
 from tutor.front.drawing import BOX
 from tutor.front.pipe import STILL_HERE, Streams, talk, talk_json
 from tutor.front.plain import Page
@@ -25,7 +27,7 @@ VOICE = Voice(PAGE, PAGE)
 def told(*lines: str, width: int = 70) -> str:
     out = StringIO()
     page = PAGE._replace(width=width)
-    start = open_chat(DEFAULTS)
+    start = open_chat(Chat(DEFAULTS))
     talk(start, Streams(StringIO("".join(f"{line}\n" for line in lines)), out), Voice(page, page))
     return out.getvalue()
 
@@ -100,14 +102,14 @@ class Interrupted(StringIO):
 
 def test_ctrl_c_at_a_prompt_keeps_the_chat() -> None:
     out = StringIO()
-    talk(open_chat(DEFAULTS), Streams(Interrupted(), out, prompt="> "), VOICE)
+    talk(open_chat(Chat(DEFAULTS)), Streams(Interrupted(), out, prompt="> "), VOICE)
     assert STILL_HERE in out.getvalue()
     assert "Here is the network" in out.getvalue()
 
 
 def test_ctrl_c_in_a_pipe_goes_on_to_the_program() -> None:
     with pytest.raises(KeyboardInterrupt):
-        talk(open_chat(DEFAULTS), Streams(Interrupted(), StringIO()), VOICE)
+        talk(open_chat(Chat(DEFAULTS)), Streams(Interrupted(), StringIO()), VOICE)
 
 
 def test_a_fair_copy_is_saved_where_it_was_asked_for(tmp_path: Path) -> None:
@@ -121,7 +123,7 @@ def test_settings_are_kept(tmp_path: Path) -> None:
     file = tmp_path / "settings.toml"
     out = StringIO()
     streams = Streams(StringIO(f"set figures 3\n{NETWORK}\nset decimal comma\n"), out, "", file)
-    talk(open_chat(DEFAULTS), streams, VOICE)
+    talk(open_chat(Chat(DEFAULTS)), streams, VOICE)
     assert "figures = 3" in file.read_text("utf-8")
     assert 'decimal_sign = "comma"' in file.read_text("utf-8")
 
@@ -138,7 +140,7 @@ A_WALK = (
 
 def objects(*lines: str) -> list[dict[str, object]]:
     out = StringIO()
-    start = open_walk(build(read_network(NETWORK)), DEFAULTS)
+    start = open_walk(build(read_network(NETWORK)), Chat(DEFAULTS))
     talk_json(start, Streams(StringIO("".join(f"{line}\n" for line in lines)), out))
     return [json.loads(line) for line in out.getvalue().splitlines()]
 
@@ -173,7 +175,7 @@ def test_each_line_is_answered_before_the_next_is_read() -> None:
             heard.append(out.getvalue().count("\n"))
             return super().readline(size)
 
-    start = open_walk(build(read_network(NETWORK)), DEFAULTS)
+    start = open_walk(build(read_network(NETWORK)), Chat(DEFAULTS))
     talk_json(start, Streams(Watched("C2 C3\np.d.\n"), out))
     assert heard[0] >= 2
     assert heard[1] >= heard[0] + 2
@@ -182,6 +184,7 @@ def test_each_line_is_answered_before_the_next_is_read() -> None:
 
 def test_objects_in_ascii_where_nothing_else_can_be_printed() -> None:
     out = StringIO()
-    talk_json(open_walk(build(read_network(NETWORK)), DEFAULTS), Streams(StringIO(), out), True)
+    begun = open_walk(build(read_network(NETWORK)), Chat(DEFAULTS))
+    talk_json(begun, Streams(StringIO(), out), True)
     assert out.getvalue().isascii()
     assert "µF" in json.loads(out.getvalue().splitlines()[0])["text"]

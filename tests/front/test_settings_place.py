@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from grammar.records import Refusal
 from tutor.front.saving import carry_out, save_copy
-from tutor.front.settings_file import as_toml, read_settings, settings_path, write_settings
+from tutor.front.settings_place import as_toml, read_settings, settings_path, write_settings
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import CHOICES, DEFAULTS, Settings
 

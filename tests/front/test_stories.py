@@ -11,15 +11,16 @@ import pytest
 from grammar.reading import read_network
 from grammar.records import Refusal
 from tests.front.test_chat import talk, text_of
-from tutor.front.chat import leave, open_text, respond
-from tutor.front.chat_stages import Gathering, Left, Offered, Walking
+from tutor.front.chat.stages import Chat, Gathering, Left, Offered, Staged, Walking
+from tutor.front.chat.starting import open_text
+from tutor.front.chat.talk import leave, respond
 from tutor.front.commands import main
 from tutor.front.entries import explain_file
 from tutor.front.pipe import Streams, talk_json
 from tutor.front.plain import Page
 from tutor.front.printing import explained, explained_lines
 from tutor.front.progress import may_be_typed, standing
-from tutor.front.stories import Staged, walked_only
+from tutor.front.stories import walked_only
 from tutor.teaching.settings import DEFAULTS, Settings
 
 MISSING = "C1 = 3 uF -- C2 = ?; C = 2.1 uF"
@@ -31,7 +32,7 @@ TO_THE_END = ("charge", "reciprocals", "7 uF")
 @pytest.fixture(autouse=True)
 def _nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """The learner's own settings are neither read nor written."""
-    monkeypatch.setattr("tutor.front.settings_file.settings_path", lambda: tmp_path / "none.toml")
+    monkeypatch.setattr("tutor.front.settings_place.settings_path", lambda: tmp_path / "none.toml")
 
 
 # In the chat
@@ -150,7 +151,7 @@ def test_a_ladder_with_an_end_is_a_walk() -> None:
 
 def test_every_message_of_a_story_is_one_object() -> None:
     out = StringIO()
-    start = open_text(read_network(MISSING), DEFAULTS)
+    start = open_text(read_network(MISSING), Chat(DEFAULTS))
     talk_json(start, Streams(StringIO("".join(f"{line}\n" for line in TO_THE_END)), out))
     found = [json.loads(line) for line in out.getvalue().splitlines()]
     verdicts = [each for each in found if each["kind"] == "verdict"]
@@ -165,7 +166,7 @@ def test_every_message_of_a_story_is_one_object() -> None:
 def test_a_wrong_rule_is_named_for_the_record() -> None:
     out = StringIO()
     lines = "charge\nreciprocals\n0.90 uF\n"
-    talk_json(open_text(read_network(MISSING), DEFAULTS), Streams(StringIO(lines), out))
+    talk_json(open_text(read_network(MISSING), Chat(DEFAULTS)), Streams(StringIO(lines), out))
     found = [json.loads(line) for line in out.getvalue().splitlines()]
     named = [each["malrules"] for each in found if each["kind"] == "verdict"]
     assert named[-1] == ["takes-capacitances-apart-in-a-chain"]

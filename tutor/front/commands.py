@@ -55,9 +55,9 @@ def _run(arguments: Sequence[str]) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     if not arguments and is_terminal():
-        from tutor.front.shells import in_terminal
+        from tutor.front.shells import chat_at_once
 
-        in_terminal(None, None)  # the commonest start, which waits for no option parser
+        chat_at_once()  # the commonest start, which waits for no option parser
         return 0
     from grammar.records import Refusal
     from tutor.front.options import read_options
@@ -145,6 +145,36 @@ def _arrange(options: Options) -> int:
     return 0 if found.is_met else WANTING
 
 
+def _lessons(options: Options) -> int:
+    from tutor.front.lessons_command import check_command, list_lines
+
+    page = page_for(options)
+    if options.folder is None:
+        for line in list_lines(page):
+            print(line)
+        return 0
+    code, lines = check_command(options.folder, page, options.json)
+    for line in lines:
+        print(line)
+    return code
+
+
+def _course(options: Options) -> int:
+    from tutor.front.shells import chat
+
+    words = " ".join(filter(None, (options.command, options.text)))
+    chat(options._replace(text=None), wish=words)
+    return 0
+
+
+def _record(options: Options) -> int:
+    from tutor.front.record_command import record_lines
+
+    for line in record_lines(options, page_for(options)):
+        sys.stdout.write(line)
+    return 0
+
+
 def _read(name: str) -> str:
     """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
     from grammar.records import Refusal
@@ -172,6 +202,11 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "explain": _explain,
     "mark": _mark,
     "arrange": _arrange,
+    "lessons": _lessons,
+    "lesson": _course,
+    "practice": _course,
+    "review": _course,
+    "record": _record,
     "version": _version,
 })
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
 from collections.abc import Callable, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 NARROWEST, WIDEST = 40, 200
 USUAL_MOST, LARGEST_MOST = 10, 1_000
@@ -13,14 +13,21 @@ _DASHES = "\ufdd0"  # no character of any text: stands for -- while the options 
 WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
 
+Command: TypeAlias = Literal[
+    "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
+    "record", "version",
+]
+
+
 class Options(NamedTuple):
     """What was asked for on the command line.
 
     ``text`` is None where no network was given, ``-`` for standard input; ``width`` is None for
-    the terminal's own.
+    the terminal's own. ``what`` is the part of a command that has several, ``form`` that of an
+    export.
     """
 
-    command: Literal["chat", "walk", "explain", "mark", "arrange", "version"] = "chat"
+    command: Command = "chat"
     text: str | None = None
     plain: bool = False
     ascii: bool = False
@@ -35,6 +42,13 @@ class Options(NamedTuple):
     working: str | None = None
     scheme: str = ""
     most: int = USUAL_MOST
+    record: str | None = None
+    learner: str | None = None
+    unrecorded: bool = False
+    what: str = ""
+    folder: str | None = None
+    form: str = "jsonl"
+    sure: bool = False
 
 
 def read_options(arguments: Sequence[str]) -> Options:
@@ -54,6 +68,12 @@ def read_options(arguments: Sequence[str]) -> Options:
         parser.error("mark wants the network of the problem, as in: platewalk mark '4 uF, ...'")
     if command == "arrange" and text is None:
         parser.error("arrange wants what to find, as in: platewalk arrange '5 uF from 2 uF, 3 uF'")
+    if command == "lessons" and options.what not in ("", "check"):
+        parser.error(f"lessons takes check or nothing, not {options.what!r}")
+    if command == "lessons" and bool(options.what) != (options.folder is not None):
+        parser.error("check wants a folder, as in: platewalk lessons check my-lessons")
+    if command == "lesson" and text is None:
+        parser.error("lesson wants its number, as in: platewalk lesson 10")
     if options.text == options.working == "-":
         parser.error("only one of the two can come from standard input")
     if options.lines and options.file is None:
@@ -78,6 +98,9 @@ def _parser() -> ArgumentParser:
     _add_explain(commands.add_parser, shared)
     _add_mark(commands.add_parser, shared)
     _add_arrange(commands.add_parser, shared)
+    _add_lessons(commands.add_parser, shared)
+    _add_courses(commands.add_parser, shared)
+    _add_record(commands.add_parser, shared)
     return parser
 
 
@@ -170,6 +193,71 @@ def _add_arrange(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> 
     )
 
 
+def _add_lessons(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+    lessons = add(
+        "lessons",
+        help="list the lessons, or check lessons of your own",
+        description="Lists the lessons; with check FOLDER looks through lessons of your own, "
+        "solves every task and says which skills and slips each can tell apart.",
+        epilog="examples: platewalk lessons\n          platewalk lessons check my-lessons",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    lessons.add_argument("what", nargs="?", default="", metavar="check")
+    lessons.add_argument(
+        "folder", nargs="?", metavar="FOLDER", help="a folder of lessons, or one lesson"
+    )
+    lessons.add_argument(
+        "--json", action="store_true", default=SUPPRESS, help="for programs: one JSON object a line"
+    )
+
+
+def _add_courses(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+    for name, says, what, example in (
+        ("lesson", "begin a lesson in the chat", "its number or words of its title", "lesson 10"),
+        ("practice", "practise in the chat, aimed at what you get wrong",
+         "a skill, a shape or a kind of question; nothing takes what makes most sense now",
+         "practice 'two in series, whole numbers'"),
+        ("review", "look again at what you know, mixed", "", "review"),
+    ):
+        course = add(
+            name, help=says, description=f"{says[:1].upper()}{says[1:]}.",
+            epilog=f"example: platewalk {example}", formatter_class=RawDescriptionHelpFormatter,
+            parents=[shared],
+        )
+        if what:
+            course.add_argument("text", nargs="*", metavar="WORDS", help=what)
+        course.add_argument(
+            "--jsonl", action="store_true", default=SUPPRESS,
+            help="for programs: one line in, messages out as one JSON object a line",
+        )
+
+
+def _add_record(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+    record = add(
+        "record",
+        help="show, export or delete what is kept of learners",
+        description="Shows where learners stand; exports all that is kept; deletes a learner.",
+        epilog="examples: platewalk record\n"
+        "          platewalk record export --as csv > record.csv\n"
+        "          platewalk record delete --learner Ada --sure",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    record.add_argument(
+        "what", nargs="?", choices=("show", "export", "delete"), default="show",
+        metavar="show|export|delete",
+    )
+    record.add_argument(
+        "--as", dest="form", choices=("jsonl", "csv", "xapi"), default=SUPPRESS, metavar="FORM",
+        help="for export: jsonl (JSON lines), csv (for a spreadsheet) or xapi (statements of "
+        "IEEE 9274.1.1)",
+    )
+    record.add_argument(
+        "--sure", action="store_true", default=SUPPRESS, help="for delete: do it"
+    )
+
+
 _TEXT_HELP = (
     "the network; quote it, as shells take || and brackets for their own; - reads it from "
     "standard input"
@@ -199,6 +287,15 @@ def _shared_options() -> ArgumentParser:
     )
     shared.add_argument(
         "--settings", metavar="FILE", dest="settings_file", help="where your settings are kept"
+    )
+    shared.add_argument(
+        "--record", metavar="FILE", help="the record in which what you do is kept"
+    )
+    shared.add_argument(
+        "--learner", metavar="NAME", help="who is learning, by a name or a code of your choice"
+    )
+    shared.add_argument(
+        "--unrecorded", action="store_true", help="keep nothing of this chat"
     )
     return shared
 

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple, TextIO
 
-from tutor.front.chat import leave, safely
-from tutor.front.chat_stages import Answer, Chat, Gathering
+from tutor.front.chat.stages import Answer, Chat, Gathering
+from tutor.front.keeping import Keeper, Unkept
 from tutor.front.saving import carry_out
 from tutor.front.saying import Voice, said_lines
 from tutor.teaching.hearing import request_in
@@ -19,13 +19,14 @@ STILL_HERE = "Still here; type stop or press Ctrl-D to leave."
 class Streams(NamedTuple):
     """Where lines come from and go to; ``prompt`` is printed before each, if someone types.
 
-    ``settings_file`` is where settings are kept, None to keep none.
+    ``settings_file`` is where settings are kept, None to keep none; ``host`` holds the chat.
     """
 
     source: TextIO
     out: TextIO
     prompt: str = ""
     settings_file: Path | None = None
+    host: Keeper | Unkept = Unkept()
 
 
 def talk(start: Answer, streams: Streams, voice: Voice) -> None:
@@ -79,17 +80,18 @@ def fields(message: Message) -> dict[str, Any]:
 def _hold(start: Answer, streams: Streams, put: Callable[[Iterable[Message], str], None]) -> None:
     put(start.messages, "")
     chat: Chat = start.chat
+    host = streams.host
     for line in _lines(streams):
-        answer = safely(chat, line)
+        answer = host.hear(chat, line)
         put(answer.messages, line)
         chat = answer.chat
         if chat.is_over:
             return
     if isinstance(chat.stage, Gathering):
-        answer = safely(chat, "")
+        answer = host.hear(chat, "")
         put(answer.messages, "")
         chat = answer.chat
-    put((Message("say", "The input has ended."), *leave(chat).messages), "")
+    put((Message("say", "The input has ended."), *host.leave(chat).messages), "")
 
 
 def _lines(streams: Streams) -> Iterator[str]:

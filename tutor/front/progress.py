@@ -5,20 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from tutor.front.chat_stages import (
+from tutor.front.chat.stages import (
     Chat,
     Choosing,
     Gathering,
     Offered,
     Puzzling,
     Reading,
+    Reflecting,
     Stage,
+    Staged,
     Walking,
 )
 from tutor.front.opening import STANDING, TO_BEGIN
-from tutor.front.stories import Staged
 from tutor.teaching.messages import About
-from tutor.teaching.staged.telling import Telling
+from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk, at_hand, next_question, targets
 
 ALWAYS = (
@@ -58,6 +59,8 @@ def standing(chat: Chat) -> str:
         return f"reading a drawing · {count} {'line' if count == 1 else 'lines'} so far"
     if isinstance(stage, Puzzling):
         return f"asked: an arrangement · tries {stage.puzzle.tries}"
+    if isinstance(stage, Reflecting):
+        return "asked: your own words, or next"
     return STANDING
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from grammar.records import Refusal
-from tutor.front.settings_file import write_settings
+from tutor.front.settings_place import write_settings
 from tutor.teaching.messages import Message
 
 

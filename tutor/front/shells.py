@@ -19,30 +19,40 @@ from tutor.front.surroundings import (
 )
 
 if TYPE_CHECKING:
-    from tutor.front.chat_stages import Answer
+    from tutor.front.chat.stages import Answer
     from tutor.front.options import Options
+    from tutor.front.record_place import Host
     from tutor.teaching.settings import Settings
 
 
-def chat(options: Options) -> None:
-    """Hold a chat. Errors: ``Refusal`` for a network or settings that cannot be read."""
+def chat(options: Options, wish: str = "") -> None:
+    """Hold a chat, on a network, a wish in words or neither.
+
+    Errors: ``Refusal`` for a network, settings or a record that cannot be used.
+    """
+    from tutor.front.record_place import host_for
+
     settings = settings_for(options)
-    start = _walk(options, settings)
-    if options.jsonl or options.plain or not is_terminal():
-        _in_lines(options, settings, start)
-    else:
-        in_terminal(options, start)
-
-
-def _walk(options: Options, settings: Settings) -> Answer | None:
-    """The beginning of the walk that was asked for, if one was."""
-    if options.text is None:
-        return None
-    from grammar.reading import read_network
-    from tutor.front.chat import open_text
-
     text = _first_paragraph() if options.text == "-" else options.text
-    return open_text(read_network(text), settings)
+    host = host_for(options)
+    start = host.open(settings, text, wish)
+    if options.jsonl or options.plain or not is_terminal():
+        _in_lines(options, host, start)
+    else:
+        _in_terminal(options, host, start)
+
+
+def chat_at_once() -> None:
+    """The chat in a terminal with no options: the first prompt waits for nothing that is not
+    needed, which is all but a few modules where nothing is kept yet.
+    """
+    from tutor.front.record_place import host_for, record_path
+
+    if not record_path().exists():
+        _in_terminal(None, None, None)
+        return
+    host = host_for(None)
+    _in_terminal(None, host, host.open(_usable_settings(None)))
 
 
 def _first_paragraph() -> str:
@@ -55,25 +65,22 @@ def _first_paragraph() -> str:
     return "".join(lines)
 
 
-def _in_lines(options: Options, settings: Settings, start: Answer | None) -> None:
-    from tutor.front.chat import open_chat
+def _in_lines(options: Options, host: Host, start: Answer) -> None:
     from tutor.front.pipe import Streams, talk, talk_json
     from tutor.front.saying import Voice
 
-    begun = start or open_chat(settings)
     page = page_for(options)
     keeps = options.settings_file is not None or not options.jsonl
     file = settings_file(options) if keeps else None
     if options.jsonl:
-        talk_json(begun, Streams(sys.stdin, sys.stdout, settings_file=file), page.ascii)
+        talk_json(start, Streams(sys.stdin, sys.stdout, settings_file=file, host=host), page.ascii)
         return
     prompt = "> " if sys.stdin.isatty() and sys.stdout.isatty() else ""
     text = page if options.width else page._replace(width=min(page.width, PIPE_WIDTH))
-    talk(begun, Streams(sys.stdin, sys.stdout, prompt, file), Voice(page, text))
+    talk(start, Streams(sys.stdin, sys.stdout, prompt, file, host), Voice(page, text))
 
 
-def in_terminal(options: Options | None, start: Answer | None) -> None:
-    """The chat in a terminal. Without options nothing is read before the first prompt."""
+def _in_terminal(options: Options | None, host: Host | None, start: Answer | None) -> None:
     from tutor.front.terminal import Screen, Shell
 
     width = options.width if options else None
@@ -84,7 +91,13 @@ def in_terminal(options: Options | None, start: Answer | None) -> None:
         wide_text=width is not None,
         settings_file=lambda: settings_file(options),
     )
-    Shell(screen, lambda: _usable_settings(options)).run(start)
+    Shell(screen, lambda: _usable_settings(options), lambda: host or _host(options)).run(start)
+
+
+def _host(options: Options | None) -> Host:
+    from tutor.front.record_place import host_for
+
+    return host_for(options)
 
 
 def _usable_settings(options: Options | None) -> Settings:

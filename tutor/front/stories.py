@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from grammar.records import Description, Dimension, Refusal
 from grammar.writing import write_number
@@ -21,24 +21,10 @@ from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Ask, Story
 
 if TYPE_CHECKING:
-    from tutor.teaching.staged.telling import Telling
+    pass
 
 Fields: TypeAlias = dict[str, Any]
 INDENT = "  "
-
-
-class Staged(NamedTuple):
-    """A story being told, and the text it tells of; ``draft`` is a text to be put right."""
-
-    telling: Telling
-    description: Description
-    draft: str = ""
-
-    def retold(self, terms: Settings) -> Staged:
-        """At the same place, in other settings."""
-        story = story_of(self.description, terms)
-        assert story is not None, "what has a story has one in any words"
-        return self._replace(telling=self.telling._replace(story=story, terms=terms))
 
 
 def walked_only(description: Description) -> Problem:

@@ -53,7 +53,7 @@ def settings_file(options: Options | None) -> Path:
     """Where settings are kept: the file named, or the one in the system's own place."""
     if options is not None and options.settings_file is not None:
         return Path(options.settings_file)
-    from tutor.front.settings_file import settings_path
+    from tutor.front.settings_place import settings_path
 
     return settings_path()
 
@@ -64,7 +64,7 @@ def settings_for(options: Options) -> Settings:
     What a program reads does not depend on whose machine it runs on: there only a file that is
     named counts. Errors: ``Refusal`` for a file or words that cannot be used.
     """
-    from tutor.front.settings_file import read_settings
+    from tutor.front.settings_place import read_settings
     from tutor.teaching.settings import DEFAULTS, changed, set_by_words
 
     settings = DEFAULTS

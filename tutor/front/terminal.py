@@ -27,7 +27,8 @@ from tutor.front.plain import Page
 from tutor.front.terminal_notation import STYLES, NotationLexer, WordCompleter
 
 if TYPE_CHECKING:
-    from tutor.front.chat_stages import Answer, Chat
+    from tutor.front.chat.stages import Answer, Chat
+    from tutor.front.record_place import Host
     from tutor.front.saying import Line
     from tutor.teaching.messages import Message
     from tutor.teaching.settings import Settings
@@ -54,11 +55,20 @@ class Screen(NamedTuple):
 
 
 class Shell:
-    """One chat on one screen. ``terms`` are made late, as they come from a slow module."""
+    """One chat on one screen. ``terms`` and ``host``, who holds the chat, are made late, as they
+    come from slow modules.
+    """
 
-    def __init__(self, screen: Screen, terms: Callable[[], Settings]) -> None:
+    def __init__(
+        self,
+        screen: Screen,
+        terms: Callable[[], Settings],
+        host: Callable[[], Host] | None = None,
+    ) -> None:
         self.screen = screen
         self.terms = terms
+        self.made_by = host
+        self.host: Host | None = None
         self.chat: Chat | None = None
         self.draft = ""
         self.leaving = Event()
@@ -95,20 +105,23 @@ class Shell:
             self._print(STILL_HERE)
 
     def _answer(self, line: str) -> None:
-        from tutor.front.chat import safely
-        from tutor.front.chat_stages import Chat
-
-        chat = self.chat or Chat(self.terms())
-        answer = safely(chat, line)
+        host, chat = self._held()
+        answer = host.hear(chat, line)
         self._take(answer)
         if answer.chat.stage is not chat.stage:
             self.draft = answer.chat.draft
 
     def _leave(self) -> None:
-        from tutor.front.chat import leave
-        from tutor.front.chat_stages import Chat
+        host, chat = self._held()
+        self._take(host.leave(chat))
 
-        self._take(leave(self.chat or Chat(self.terms())))
+    def _held(self) -> tuple[Host, Chat]:
+        """Who holds the chat, and the chat, which may not have begun yet."""
+        if self.host is None:
+            from tutor.front.keeping import Unkept
+
+            self.host = self.made_by() if self.made_by is not None else Unkept()
+        return self.host, self.chat or self.host.open(self.terms()).chat
 
     def _take(self, answer: Answer) -> None:
         self.chat = answer.chat

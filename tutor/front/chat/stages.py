@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import date
 from typing import NamedTuple, TypeAlias
 
 from tutor.front import guided as drawing
-from tutor.front.stories import Staged
+from tutor.learner.standing import NOBODY, Standing, tries
+from tutor.practice.course import Course
+from tutor.practice.lessons import Lesson
+from tutor.practice.library import own_lessons
+from tutor.teaching.manner import Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import Puzzle
+from tutor.teaching.settings import Settings
+from tutor.teaching.skills import SKILLS
 from tutor.teaching.speech import Terms
+from tutor.teaching.staged.story import Story, Telling
 from tutor.teaching.walk import Walk
 
 
@@ -18,22 +27,44 @@ class Choosing(NamedTuple):
     draft: str = ""
 
 
-class Gathering(NamedTuple):
-    """A text of several lines on its way in; ``walk`` or ``staged`` is what it interrupts,
-    ``working`` says that it is working of that walk, to be marked.
-    """
-
-    lines: tuple[str, ...]
-    walk: Walk | None = None
-    working: bool = False
-    staged: Staged | None = None
-
-
 class Walking(NamedTuple):
     """A walk, going on or over; ``draft`` as above."""
 
     walk: Walk
     draft: str = ""
+
+    @property
+    def is_done(self) -> bool:
+        """Whether the walk has come to its end."""
+        return self.walk.over
+
+
+class Staged(NamedTuple):
+    """A story being told; ``retell`` writes it anew in other settings; ``draft`` as above."""
+
+    telling: Telling
+    retell: Callable[[Settings], Story]
+    draft: str = ""
+
+    @property
+    def is_done(self) -> bool:
+        """Whether the story has come to its end."""
+        return self.telling.over
+
+    def retold(self, terms: Settings) -> Staged:
+        """At the same place, in other settings."""
+        telling = self.telling._replace(story=self.retell(terms), terms=terms)
+        return self._replace(telling=telling)
+
+
+class Gathering(NamedTuple):
+    """A text of several lines on its way in; ``home`` is what it interrupts, ``working`` says that
+    it is working of that problem, to be marked.
+    """
+
+    lines: tuple[str, ...]
+    home: Walking | Staged | None = None
+    working: bool = False
 
 
 class Offered(NamedTuple):
@@ -55,18 +86,58 @@ class Puzzling(NamedTuple):
     puzzle: Puzzle
 
 
+class Reflecting(NamedTuple):
+    """A question of a lesson that is answered freely; the answer is kept and not judged."""
+
+    text: str
+
+
 class Left(NamedTuple):
     """The learner has left."""
 
 
-Stage: TypeAlias = Choosing | Gathering | Walking | Staged | Offered | Reading | Puzzling | Left
+Stage: TypeAlias = (
+    Choosing | Gathering | Walking | Staged | Offered | Reading | Puzzling | Reflecting | Left
+)
+
+
+class Person(NamedTuple):
+    """Who is learning, and when.
+
+    ``name`` is empty where nothing is kept. ``now`` is when the sitting began, in seconds since
+    the start of 1970, ``exam`` that of the exam; ``seed`` orders menus and draws values.
+    ``resume`` brings back what was left in the middle, ``left_in`` says what that was;
+    ``library`` reads the lessons there are.
+    """
+
+    name: str = ""
+    standing: Standing = NOBODY
+    now: float = 0.0
+    exam: date | None = None
+    seed: int = 0
+    resume: Callable[[], Answer] | None = None
+    left_in: str = ""
+    library: Callable[[], tuple[Lesson, ...]] = own_lessons
+
+    @property
+    def manner(self) -> Manner:
+        """How a problem of the learner's own choice is led: all is asked."""
+        steady = (s.code for s in SKILLS if tries(self.standing, s.code) > 2)
+        return Manner(steady=frozenset(steady))
 
 
 class Chat(NamedTuple):
-    """The whole state of a chat."""
+    """The whole state of a chat.
+
+    ``problems`` counts the problems begun so far; ``course`` is the lesson or the practice that
+    goes on behind the problem in hand.
+    """
 
     terms: Terms
     stage: Stage = Choosing()
+    person: Person = Person()
+    problems: int = 0
+    course: Course | None = None
 
     @property
     def is_over(self) -> bool:
@@ -78,7 +149,7 @@ class Chat(NamedTuple):
         """Whether the next line should describe a network."""
         stage = self.stage
         return isinstance(stage, Choosing) or (
-            isinstance(stage, Walking | Staged) and is_done(stage)
+            isinstance(stage, Walking | Staged) and stage.is_done
         )
 
     @property
@@ -86,14 +157,18 @@ class Chat(NamedTuple):
         """A text to be put right, empty if there is none."""
         return self.stage.draft if isinstance(self.stage, Choosing | Walking | Staged) else ""
 
+    @property
+    def lessons(self) -> tuple[Lesson, ...]:
+        """The lessons there are."""
+        return self.person.library()
+
+    def on_a_new_problem(self) -> Chat:
+        """The same chat with one more problem begun."""
+        return self._replace(problems=self.problems + 1)
+
 
 class Answer(NamedTuple):
     """The next state and what is said."""
 
     chat: Chat
     messages: tuple[Message, ...]
-
-
-def is_done(home: Walking | Staged) -> bool:
-    """Whether a walk or a story has come to its end."""
-    return home.walk.over if isinstance(home, Walking) else home.telling.over

@@ -1,0 +1,127 @@
+"""Where the learner stands, said on request and on the first screen; and the day of the exam."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import UTC, date, datetime
+
+from tutor.front.chat.stages import Answer, Chat, Person
+from tutor.learner.suggesting import choices
+from tutor.learner.words import IdeaWords, SkillWords, ideas_in_words, skills_in_words
+from tutor.practice.library import lessons_for
+from tutor.teaching.messages import Message
+from tutor.teaching.skills import BY_CODE, UNITS
+
+STANDING = (
+    "where do i stand", "how am i doing", "how do i stand", "my standing", "what do i know",
+    "what am i good at", "what should i do next", "what is suggested", "suggest something",
+)
+EXAM = re.compile(r"(?i)\s*(?:my\s+|the\s+)?exam\b\s*(?:is\b|:)?\s*(?:on\s+)?(.*?)\s*[.!]?\s*$")
+DAY_AND_MONTH = re.compile(
+    r"(?i)(\d{1,2})(?:st|nd|rd|th)?(?:\s+of)?\s+([a-z]+)\.?,?(?:\s+(\d{4}))?"
+)
+MONTHS = (
+    "january", "february", "march", "april", "may", "june", "july", "august", "september",
+    "october", "november", "december",
+)
+WHAT_NOW = "What would you like to do? A network, 'practice', 'lessons', or 'stop'."
+
+
+def account(chat: Chat, words: str) -> Answer | None:
+    """The whole account, where a line asks for it."""
+    if words not in STANDING:
+        return None
+    person = chat.person
+    lines = [*account_of(person), "What makes sense next, and why:"]
+    lines += (f"- {each}" for each in _choices(chat))
+    return Answer(chat, (Message("say", "\n".join(lines)), Message("ask", WHAT_NOW)))
+
+
+def account_of(person: Person) -> Iterator[str]:
+    """Each skill that was met, and each wrong idea that showed, with the evidence; a line each."""
+    skills = skills_in_words(person.standing, person.now, person.exam)
+    met = [each for each in skills if each.word != "not met yet"]
+    if not met:
+        yield "Nothing has been asked of you yet, so there is nothing to tell."
+    for unit, title in UNITS.items():
+        here = [each for each in met if BY_CODE[each.skill].unit == unit]
+        if here:
+            yield f"{title}:"
+            yield from (f"- {_told(each)}" for each in here)
+    ideas = ideas_in_words(person.standing)
+    if ideas:
+        yield "What went wrong in a way that is known:"
+        yield from (f"- {_told_idea(each)}" for each in ideas)
+def _told(words: SkillWords) -> str:
+    return f"{words.name}: {words.word} ({words.evidence})"
+
+
+def _told_idea(words: IdeaWords) -> str:
+    return f"{words.words}: {words.word} ({words.evidence})"
+
+
+def _choices(chat: Chat) -> Iterator[str]:
+    person = chat.person
+    for each in choices(person.standing, person.now, person.exam)[:3]:
+        yield suggested(chat, each.kind, each.skill, each.why)
+
+
+def suggested(chat: Chat, kind: str, skill: str | None, why: str) -> str:
+    """A suggestion with its reason and what to type for it."""
+    if kind == "lesson" and skill is not None:
+        lessons = lessons_for(chat.lessons, skill)
+        if lessons:
+            return f"'lesson {lessons[0].number}', {lessons[0].title}. {why}"
+    return f"'{kind}'. {why}"
+
+
+# The exam
+
+
+def exam_in(chat: Chat, line: str) -> Answer | None:
+    """The day of the exam, where a line tells it; None for any other line."""
+    found = EXAM.match(line)
+    if found is None:
+        return None
+    said = found[1]
+    if said.lower() in ("none", "no", "no date", "is over", "over"):
+        return _with_exam(chat, None, "No exam is on the calendar now.")
+    day = date_in(said, datetime.fromtimestamp(chat.person.now, UTC).date())
+    if day is None:
+        text = "Say the day like: exam on 14 June 2027, or exam 2027-06-14; or 'exam none'."
+        return Answer(chat, (Message("say", text), Message("ask", WHAT_NOW)))
+    text = f"The exam is on {day.day} {MONTHS[day.month - 1].capitalize()} {day.year}. " \
+        "What you look at again will be spread over the time till then."
+    return _with_exam(chat, day, text)
+
+
+def _with_exam(chat: Chat, day: date | None, text: str) -> Answer:
+    person = chat.person._replace(exam=day)
+    return Answer(chat._replace(person=person), (Message("say", text), Message("ask", WHAT_NOW)))
+
+
+def date_in(text: str, today: date) -> date | None:
+    """A day as 2027-06-14 or 14 June 2027; without its year the next such day."""
+    found = re.fullmatch(r"(\d{4})-(\d{1,2})-(\d{1,2})", text)
+    if found:
+        return _day(int(found[1]), int(found[2]), int(found[3]))
+    found = DAY_AND_MONTH.fullmatch(text)
+    if found is None:
+        return None
+    months = [at for at, name in enumerate(MONTHS, 1) if name.startswith(found[2].lower()[:3])]
+    if not months or len(found[2]) < 3:
+        return None
+    if found[3]:
+        return _day(int(found[3]), months[0], int(found[1]))
+    this_year = _day(today.year, months[0], int(found[1]))
+    if this_year is not None and this_year <= today:
+        return _day(today.year + 1, months[0], int(found[1]))
+    return this_year
+
+
+def _day(year: int, month: int, day: int) -> date | None:
+    try:
+        return date(year, month, day)
+    except ValueError:
+        return None

@@ -1,0 +1,152 @@
+"""Before a problem: a network, an example, a puzzle, a drawing in a book, or a wish in words."""
+
+from __future__ import annotations
+
+import re
+
+from grammar.reading import read_network
+from grammar.records import Refusal
+from grammar.refusals import show
+from grammar.wishing import read_wish
+from tutor.front import guided as drawing
+from tutor.front.chat.courses import asked_for
+from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Puzzling, Reading
+from tutor.front.chat.starting import open_text, puzzled
+from tutor.front.incoming import wants_more
+from tutor.front.opening import WHICH, chosen, offered, wish_in
+from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.messages import Message
+from tutor.teaching.puzzle import begin_puzzle, hear_puzzle
+from tutor.teaching.settings import in_words, set_by_words, setting_in
+
+BOOK_WORDS = ("book", "a book", "the book", "from a book", "a drawing in a book")
+ANY_NETWORK = "Type one, like 4 uF -- 3 uF, across 12 V; or 1, 2, 3, 'book', 'help' or 'stop'."
+HELP = """\
+A network is written with -- for in series, || for in parallel, and brackets:
+4 uF -- (2 uF || 3 uF), across 12 V
+Words do as well: 2 uF, 3 uF and 6 uF in parallel. Names are given like C1 = 4 uF.
+Or as a list of joins, in one line or several; an empty line ends the list (in a terminal, \
+Alt-Enter begins a new line):
+C1 = 4 uF from A to P; C2 = 2 uF from P to B; wire from P to Q; ends A and B; across 12 V
+A value that is missing is written ?, as in C1 = 3 uF -- C2 = ?; C = 2.1 uF
+1, 2 or 3 picks an example; 'book' asks a drawing from you point by point; 'stop' leaves.
+'puzzle' sets one: arrange 5 uF from 2 uF, 3 uF, 6 uF asks you for the network.
+'lessons' lists the lessons, 'lesson 10' begins one; 'practice' sets tasks, for one skill with \
+'practise two in series'; 'review' looks again at what you know.
+'where do I stand' says what is steady and what is not, and why."""
+
+
+def choose(chat: Chat, line: str) -> Answer:
+    """What is to be done."""
+    request = request_in(line)
+    if request == "typed":
+        return Answer(chat, (Message("say", HELP), Message("ask", WHICH)))
+    if (wanted := setting_in(line, ())) is not None:
+        return set_to(chat, wanted)
+    if (answer := asked_for(chat, line)) is not None:
+        return answer
+    if plain(line) in BOOK_WORDS or request == "drawing":
+        return _read(chat, drawing.begin_guided(chat.terms))
+    if request is not None:
+        lead = "No walk is on yet. Pick a network first:" if request != "unsure" else ""
+        said = [Message("say", lead)] if lead else []
+        return Answer(chat, (*said, Message("say", offered()), Message("ask", WHICH)))
+    if (wish := wish_in(line)) is not None:
+        return set_puzzle(chat, wish)
+    if example := chosen(line):
+        return start(chat, example.text)
+    if chat.draft and (better := changed(chat.draft, line)):
+        return start(chat, better)
+    if wants_more(line):
+        return gather(chat, Gathering((line,)))
+    return start(chat, line)
+
+
+def set_to(chat: Chat, wanted: str) -> Answer:
+    """A setting put into force."""
+    try:
+        chat = chat._replace(terms=set_by_words(chat.terms, wanted))
+    except Refusal as refusal:
+        return Answer(chat, (Message("say", str(refusal)), Message("ask", WHICH)))
+    said = Message("say", in_words(chat.terms), keep=chat.terms)
+    return Answer(chat, (said, Message("ask", WHICH)))
+
+
+def changed(draft: str, line: str) -> str | None:
+    """The draft after 'change this to that', if it has this."""
+    asked = re.fullmatch(r"(?i)\s*change\s+(.+?)\s+to\s+(.*?)\s*", line)
+    if asked is None or asked[1] not in draft:
+        return None
+    return draft.replace(asked[1], asked[2], 1)
+
+
+def start(chat: Chat, text: str) -> Answer:
+    """Begin on a text, or show where it cannot be read and keep it."""
+    try:
+        return open_text(read_network(text), chat)
+    except Refusal as refusal:
+        return _refused(chat, text, refusal)
+
+
+def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
+    if not re.search(r"\d|--|\|\||[—–∥]", text):
+        said = Message("verdict", "I see no network in that line.", verdict="unread")
+        return Answer(chat, (said, Message("ask", ANY_NETWORK)))
+    kept = (
+        "Your text is kept. Put it right, or say what to change, like: change 5 uX to 5 uF. "
+        "Or type 1, 2, 3, 'book', 'help' or 'stop'."
+    )
+    said = Message("verdict", show(refusal), verdict="unread")
+    return Answer(chat._replace(stage=Choosing(text)), (said, Message("ask", kept)))
+
+
+def gather(chat: Chat, gathering: Gathering) -> Answer:
+    """Ask for the next of several lines."""
+    text = "Go on with the next line; an empty line ends the text, 'back' takes a line away."
+    if gathering.working:
+        text = "Type your working, line by line; an empty line ends it."
+    begun = len(gathering.lines) > (0 if gathering.working else 1)
+    more = Message("ask", "Next line, or an empty one:" if begun else text)
+    return Answer(chat._replace(stage=gathering), (more,))
+
+
+# A drawing in a book
+
+
+def read_off(chat: Chat, line: str) -> Answer:
+    """An answer about a drawing."""
+    stage = chat.stage
+    assert isinstance(stage, Reading), "the table of answers has it so"
+    if request_in(line) == "typed":
+        said = (Message("say", drawing.HELP), drawing.ask(stage.guided))
+        return Answer(chat, said)
+    return _read(chat, drawing.respond(stage.guided, line))
+
+
+def _read(chat: Chat, reply: drawing.Reply) -> Answer:
+    if reply.text is None:
+        return Answer(chat._replace(stage=Reading(reply.guided)), reply.messages)
+    answer = start(chat, reply.text)
+    # The opening has been read back already, before the learner said yes to it.
+    return answer._replace(messages=answer.messages[1:])
+
+
+# A puzzle
+
+
+def set_puzzle(chat: Chat, wish: str) -> Answer:
+    """A puzzle from its start."""
+    try:
+        return puzzled(chat.on_a_new_problem(), begin_puzzle(read_wish(wish), chat.terms))
+    except Refusal as refusal:
+        said = Message("verdict", show(refusal), verdict="unread")
+        return Answer(chat, (said, Message("ask", ANY_NETWORK)))
+
+
+def solve(chat: Chat, line: str) -> Answer:
+    """An answer to a puzzle."""
+    stage = chat.stage
+    assert isinstance(stage, Puzzling), "the table of answers has it so"
+    if (wish := wish_in(line)) is not None:
+        return set_puzzle(chat, wish)
+    return puzzled(chat, hear_puzzle(stage.puzzle, line))

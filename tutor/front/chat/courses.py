@@ -1,0 +1,202 @@
+"""Lessons, practice and review in the chat: wishes in plain words, and what goes on by itself."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from grammar.reading import read_network
+from grammar.records import Refusal
+from grammar.refusals import show
+from grammar.wishing import read_wish
+from tutor.front.chat.account import WHAT_NOW, account, exam_in, suggested
+from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Staged, Walking
+from tutor.front.chat.starting import open_story, open_text, puzzled
+from tutor.learner.sitting import make_sitting
+from tutor.learner.suggesting import suggest
+from tutor.practice.course import (
+    Course,
+    Item,
+    LessonCourse,
+    PracticeCourse,
+    QuestionCourse,
+    ReviewCourse,
+    serve,
+)
+from tutor.practice.lessons import Lesson
+from tutor.practice.library import lesson_called
+from tutor.practice.making_needs import NEEDS, Order
+from tutor.practice.orders import order_in
+from tutor.practice.own_choices import story_of_choice
+from tutor.practice.questions.kinds import kind_in, kinds_for, story_of_question
+from tutor.teaching.hearing import plain
+from tutor.teaching.messages import Message
+from tutor.teaching.puzzle import begin_puzzle
+from tutor.teaching.settings import Settings
+from tutor.teaching.skills import SKILLS, UNITS
+from tutor.teaching.staged.story import Story
+
+LESSON = re.compile(r"(?i)\s*(?:the\s+)?lesson\s*:?\s+(.+?)\s*[.!]?\s*$")
+PRACTICE = re.compile(r"(?i)\s*(?:practi[cs]e|practi[cs]ing)\b\s*:?\s*(.*?)\s*$")
+LESSONS = ("lessons", "the lessons", "list lessons", "list of lessons", "which lessons are there")
+REVIEW = ("review", "look again", "revise", "revision", "what i should look at again")
+GO_ON = ("go on", "resume", "continue", "carry on")
+NEXT_WORDS = ("next", "go on", "continue", "the next one", "next please")
+HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
+KEPT = "Kept."
+WHICH_LESSON = "Which one? Type it like: lesson 2."
+
+
+def asked_for(chat: Chat, line: str) -> Answer | None:
+    """What a line wishes for, other than a network; None where it wishes for nothing of these."""
+    words = plain(line)
+    if words in GO_ON and chat.person.resume is not None:
+        return chat.person.resume()
+    if words in LESSONS:
+        listed = "\n".join(_listed(chat.lessons))
+        return Answer(chat, (Message("say", listed), Message("ask", WHICH_LESSON)))
+    if (answer := account(chat, words)) is not None:
+        return answer
+    if (answer := exam_in(chat, line)) is not None:
+        return answer
+    if words in REVIEW:
+        return _review(chat)
+    if found := LESSON.match(line):
+        return _lesson(chat, found[1])
+    if found := PRACTICE.match(line):
+        return _practice(chat, found[1])
+    return None
+
+
+def _listed(lessons: tuple[Lesson, ...]) -> Iterator[str]:
+    for unit, title in UNITS.items():
+        yield f"{unit}. {title}"
+        yield from (f"  {each.number}  {each.title}" for each in lessons if each.unit == unit)
+
+
+def _lesson(chat: Chat, words: str) -> Answer:
+    lesson = lesson_called(chat.lessons, words)
+    if lesson is None:
+        text = f"There is no lesson '{words}'. 'lessons' lists them."
+        return Answer(chat, (Message("say", text), Message("ask", WHAT_NOW)))
+    title = Message("say", f"Lesson {lesson.number}: {lesson.title}")
+    answer = begin(chat, LessonCourse(lesson))
+    return answer._replace(messages=(title, *answer.messages))
+
+
+def _practice(chat: Chat, words: str) -> Answer:
+    """Practice of what is wished for, or of what makes most sense now."""
+    person = chat.person
+    if not words:
+        wanted = suggest(person.standing, person.now, person.exam)
+        skill = wanted.skill or next(iter(NEEDS))
+        lead = Message("say", wanted.why)
+        answer = begin(chat, PracticeCourse(Order(skill=skill, seed=person.seed)))
+        return answer._replace(messages=(lead, *answer.messages))
+    named = next((s.code for s in SKILLS if plain(s.name) == plain(words)), None)
+    if named is not None:
+        return begin(chat, PracticeCourse(Order(skill=named, seed=person.seed)))
+    try:
+        order = order_in(words)
+    except Refusal as refusal:
+        if (kind := kind_in(words)) is not None:
+            return begin(chat, QuestionCourse(kind, person.seed))
+        said = Message("verdict", show(refusal), verdict="unread")
+        return Answer(chat, (said, Message("ask", WHAT_NOW)))
+    return begin(chat, PracticeCourse(order if order.seed else order._replace(seed=person.seed)))
+
+
+def _review(chat: Chat) -> Answer:
+    person = chat.person
+    among = frozenset(s.code for s in SKILLS if s.code in NEEDS or kinds_for(s.code))
+    plan = make_sitting(person.standing, person.now, person.exam, among=among)
+    if not any(person.standing.has_met(code) for code in plan):
+        text = "There is nothing to look at again yet. A lesson or practice comes first."
+        return Answer(chat, (Message("say", text), Message("ask", WHAT_NOW)))
+    text = (
+        "A mixed sitting. Mixing feels harder than one kind at a time, and it is kept longer. "
+        "You can stop at any point and go on later."
+    )
+    answer = begin(chat, ReviewCourse(plan, person.seed))
+    return answer._replace(messages=(Message("say", text), *answer.messages))
+
+
+# Going through a course
+
+
+def begin(chat: Chat, course: Course) -> Answer:
+    """A course from its start."""
+    return onward(chat._replace(course=course))
+
+
+def onward(chat: Chat) -> Answer:
+    """The next part of the course in hand."""
+    assert chat.course is not None, "asked of a chat with a course"
+    served = serve(chat.course, chat.person.standing, chat.person.now)
+    said = tuple(Message("say", text) for text in served.prose)
+    if served.item is None:
+        person = chat.person
+        after = suggest(person.standing, person.now, person.exam)
+        ended = chat._replace(course=None, stage=Choosing())
+        why = Message("say", f"Suggested: {suggested(chat, after.kind, after.skill, after.why)}")
+        return Answer(ended, (*said, why, Message("ask", WHAT_NOW)))
+    answer = _begun(chat._replace(course=served.course), served.item)
+    return answer._replace(messages=(*said, *answer.messages))
+
+
+def _begun(chat: Chat, item: Item) -> Answer:
+    manner = chat.person.manner._replace(asked=item.asked, shown=item.new)
+    if item.kind == "say":
+        return Answer(chat._replace(stage=Reflecting(item.text)), (Message("ask", item.text),))
+    if item.kind == "puzzle":
+        return puzzled(chat.on_a_new_problem(), begin_puzzle(read_wish(item.text), chat.terms))
+    if item.kind == "network":
+        return open_text(read_network(item.text), chat, manner)
+    return open_story(_Retold(item), chat, manner)
+
+
+class _Retold:
+    """Writes the story of a question anew in any settings."""
+
+    def __init__(self, item: Item) -> None:
+        self.item = item
+
+    def __call__(self, settings: Settings) -> Story:
+        item = self.item
+        if item.question is not None:
+            return story_of_question(item.question, settings)
+        assert item.exercise is not None, "a story is of a question or of an author's choice"
+        return story_of_choice(item.exercise, settings)
+
+
+def in_a_course(chat: Chat, line: str) -> Answer | None:
+    """What is said about the course in hand; None for a line that belongs to its problem."""
+    if chat.course is None:
+        return None
+    words = plain(line)
+    if words in HOME_WORDS:
+        left = chat._replace(course=None, stage=Choosing())
+        said = Message("say", f"{chat.course.title}: left here.")
+        return Answer(left, (said, Message("ask", WHAT_NOW)))
+    done = isinstance(chat.stage, Choosing) or (
+        isinstance(chat.stage, Walking | Staged) and chat.stage.is_done
+    )
+    if words in NEXT_WORDS or (done and not words):
+        answer = onward(chat)
+        if done:
+            return answer
+        left_out = Message("say", "That one is left for now.")
+        return answer._replace(messages=(left_out, *answer.messages))
+    return None
+
+
+def reflect(chat: Chat, line: str) -> Answer:
+    """A free answer: it is kept as it is, and the lesson goes on."""
+    if not line.strip():
+        stage = chat.stage
+        assert isinstance(stage, Reflecting), "the table of answers has it so"
+        return Answer(chat, (Message("ask", f"{stage.text}\nOr 'next' to leave it."),))
+    if chat.course is None:
+        return Answer(chat._replace(stage=Choosing()), (Message("ask", WHAT_NOW),))
+    answer = onward(chat)
+    return answer._replace(messages=(Message("say", KEPT), *answer.messages))

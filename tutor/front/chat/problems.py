@@ -1,0 +1,240 @@
+"""Within a problem: a walk or a story, a text typed in its middle, and what comes after it."""
+
+from __future__ import annotations
+
+from grammar.reading import read_network
+from grammar.records import Refusal
+from grammar.refusals import show
+from tutor.circuit.beginning import capacitors_of
+from tutor.front.chat.choosing import BOOK_WORDS, HELP, changed, choose, gather, set_to, start
+from tutor.front.chat.courses import GO_ON, asked_for
+from tutor.front.chat.stages import (
+    Answer,
+    Chat,
+    Choosing,
+    Gathering,
+    Offered,
+    Stage,
+    Staged,
+    Walking,
+)
+from tutor.front.chat.starting import NEXT, open_text, told, walked
+from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
+from tutor.front.opening import wish_in
+from tutor.teaching.anytime import takes
+from tutor.teaching.dialogue import hear
+from tutor.teaching.hearing import capacitors_in, plain, request_in
+from tutor.teaching.marking.marker import mark_in_chat
+from tutor.teaching.messages import Message
+from tutor.teaching.settings import setting_in
+from tutor.teaching.speech import counted
+from tutor.teaching.staged import telling as stories
+from tutor.teaching.walk import Walk
+
+YES_WORDS = ("yes", "y", "yes do", "sure")
+NO_WORDS = ("no", "n", "no thanks", "stay")
+WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mark it")
+PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
+
+
+def home_of(stage: Stage) -> Walking | Staged | None:
+    """The problem that is going on, or is interrupted, or is the last one done."""
+    if isinstance(stage, Walking | Staged):
+        return stage
+    return stage.home if isinstance(stage, Gathering | Offered) else None
+
+
+def resumed(chat: Chat, home: Walking | Staged) -> Answer:
+    """On with what was interrupted: its question once more."""
+    if isinstance(home, Walking):
+        return walked(chat, hear(home.walk, "repeat"))
+    return told(chat, stories.hear(home.telling, "repeat"), home)
+
+
+# A walk
+
+
+def walk_on(chat: Chat, line: str) -> Answer:
+    """A line said in a walk."""
+    stage = chat.stage
+    assert isinstance(stage, Walking), "the table of answers has it so"
+    walk = stage.walk
+    if stage.draft and (better := changed(stage.draft, line)):
+        return _new_network(chat, better)
+    if plain(line) in WORKING_WORDS:
+        return gather(chat, Gathering((), stage, working=True))
+    if "\n" in line.strip() and not _is_new_network(walk, line):
+        return _marked(chat, stage, line)
+    if takes(walk, line):
+        return walked(chat, hear(walk, line))
+    if walk.over:
+        return _after_walk(chat, stage, line)
+    if wish_in(line) is not None:
+        later = walked(chat, hear(walk, "repeat"))
+        return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
+    if wants_more(line, walking=True):
+        return gather(chat, Gathering((line,), stage))
+    if _is_new_network(walk, line):
+        return _new_network(chat, line)
+    return walked(chat, hear(walk, line))
+
+
+def _after_walk(chat: Chat, stage: Walking, line: str) -> Answer:
+    request = request_in(line)
+    if (answer := _after(chat, stage, line)) is not None:
+        return answer
+    if request in ("unsure", "repeat"):
+        return Answer(chat, (Message("ask", NEXT),))
+    if request == "drawing":
+        said = Message("say", "The whole network:", network=stage.walk.problem.network)
+        return Answer(chat, (said, Message("ask", NEXT)))
+    return walked(chat, hear(stage.walk, line))
+
+
+def _after(chat: Chat, home: Walking | Staged, line: str) -> Answer | None:
+    """What comes after a problem that is done; None for a request about it."""
+    request = request_in(line)
+    if request is not None and request != "typed" and plain(line) not in BOOK_WORDS:
+        return None
+    answer = choose(chat._replace(stage=Choosing()), line)
+    if not isinstance(answer.chat.stage, Choosing):
+        return answer
+    stayed = home._replace(draft=answer.chat.draft)  # so that it can still start again
+    return answer._replace(chat=answer.chat._replace(stage=stayed))
+
+
+def _is_new_network(walk: Walk, line: str) -> bool:
+    """Whether a line is a network of its own: capacitors of this walk told by their values are
+    an answer.
+    """
+    if lists_joins(line):
+        return True
+    if not looks_like_network(line) or request_in(line) is not None:
+        return False
+    found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"])
+    if found and not found.unknown and not has_supply(line):
+        return False
+    try:
+        read_network(line)
+    except Refusal:
+        return has_supply(line) and len(values_in(line)) > 1
+    return True
+
+
+# A story
+
+
+def tell_on(chat: Chat, line: str) -> Answer:
+    """A line said in a problem that goes in stages."""
+    stage = chat.stage
+    assert isinstance(stage, Staged), "the table of answers has it so"
+    if stage.draft and (better := changed(stage.draft, line)):
+        return _new_network(chat, better)
+    if stage.is_done and (answer := _after(chat, stage, line)) is not None:
+        return answer
+    if (wanted := setting_in(line, ())) is not None:
+        answer = set_to(chat, wanted)
+        again = resumed(answer.chat, stage.retold(answer.chat.terms))
+        return again._replace(messages=(answer.messages[0], *again.messages))
+    if wants_more(line, walking=True):
+        return gather(chat, Gathering((line,), stage))
+    if _reads_as_network(line):
+        return _new_network(chat, line)
+    return told(chat, stories.hear(stage.telling, line), stage)
+
+
+def _reads_as_network(line: str) -> bool:
+    """Whether a line among answers is a text of its own: it looks like one and can be read."""
+    if not looks_like_network(line) or request_in(line) is not None:
+        return False
+    try:
+        read_network(line)
+    except Refusal:
+        return lists_joins(line)
+    return True
+
+
+# A text in the middle of a problem
+
+
+def _new_network(chat: Chat, text: str) -> Answer:
+    """Start on a network; in the middle of a walk, ask first."""
+    home = home_of(chat.stage)
+    if home is None or home.is_done:
+        return start(chat, text)
+    try:
+        begun = open_text(description := read_network(text), chat._replace(course=None))
+    except Refusal as refusal:
+        kept = chat._replace(stage=home._replace(draft=text))
+        lead = "If that is a new network, it cannot be read yet."
+        said = (Message("say", lead), Message("verdict", show(refusal), verdict="unread"))
+        change = "Your text is kept: say what to change, like: change 5 uX to 5 uF."
+        return Answer(kept, (*said, Message("say", change), *resumed(chat, home).messages))
+    size = counted(len(capacitors_of(description)), "capacitor")
+    what = "ladder without end" if description.ladder else f"network of {size}"
+    text = f"That reads as a new {what}. Leave this one and start on it: yes or no?"
+    return Answer(chat._replace(stage=Offered(home, begun)), (Message("ask", text),))
+
+
+def decide(chat: Chat, line: str) -> Answer:
+    """Yes or no to another text."""
+    stage = chat.stage
+    assert isinstance(stage, Offered), "the table of answers has it so"
+    if plain(line) in YES_WORDS:
+        return stage.begun
+    if plain(line) in NO_WORDS:
+        going_on = Message("say", "Then on with this one.")
+        answer = resumed(chat, stage.home)
+        return answer._replace(messages=(going_on, *answer.messages))
+    return Answer(chat, (Message("ask", "Yes for the new network, or no for this one?"),))
+
+
+# A wish in the middle of a problem
+
+
+def beside(chat: Chat, line: str) -> Answer | None:
+    """What is wished for in the middle of a problem: an account or a list is given at once, for
+    anything else it is asked first; None for a line that belongs to the problem.
+    """
+    home = chat.stage
+    if not isinstance(home, Walking | Staged) or home.is_done or plain(line) in GO_ON:
+        return None
+    answer = asked_for(chat._replace(course=None), line)
+    if answer is None:
+        return None
+    if answer.chat.stage is home:
+        told_now = answer.messages[:-1]
+        again = resumed(answer.chat._replace(course=chat.course), home)
+        return again._replace(messages=(*told_now, *again.messages))
+    text = "Leave this one for that: yes or no?"
+    return Answer(chat._replace(stage=Offered(home, answer)), (Message("ask", text),))
+
+
+# Several lines
+
+
+def gathered(chat: Chat, line: str) -> Answer:
+    """One more of several lines, or the empty one that ends them."""
+    stage = chat.stage
+    assert isinstance(stage, Gathering), "the table of answers has it so"
+    if request_in(line) == "typed":
+        answer = gather(chat, stage)
+        return answer._replace(messages=(Message("say", HELP), *answer.messages))
+    if line.strip() and request_in(line) != "undo":
+        return gather(chat, stage._replace(lines=(*stage.lines, line)))
+    if line.strip() and len(stage.lines) > 1:
+        return gather(chat, stage._replace(lines=stage.lines[:-1]))
+    home = stage.home
+    back = chat._replace(stage=home or Choosing())
+    if line.strip():
+        return choose(back, "repeat") if home is None else resumed(back, home)
+    text = "\n".join(stage.lines)
+    if stage.working and isinstance(home, Walking):
+        return _marked(back, home, text)
+    return _new_network(back, text)
+
+
+def _marked(chat: Chat, home: Walking, text: str) -> Answer:
+    """Working of several lines, marked; then the walk goes on where it was."""
+    going_on = resumed(chat, home)
+    return going_on._replace(messages=(*mark_in_chat(home.walk, text), *going_on.messages))
