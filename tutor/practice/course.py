@@ -18,6 +18,7 @@ from tutor.practice.questions.kinds import kind_in, kinds_for, make_question
 from tutor.practice.questions.question import Question
 from tutor.practice.tasks import make, most_telling
 from tutor.teaching.evidence import blamed
+from tutor.teaching.fading import COLD
 from tutor.teaching.skills import BY_CODE
 
 ItemKind: TypeAlias = Literal["network", "question", "puzzle", "choice", "say"]
@@ -213,9 +214,14 @@ def task_for(order: Order, standing: Standing, at: int) -> Item:
                             suspected)
     else:
         task = make(order)
-    asked = None if at % IN_FULL == IN_FULL - 1 else frozenset({skill})
+    asked = None if at % IN_FULL == IN_FULL - 1 else _asked_with(skill)
     new = frozenset() if at or standing.has_met(skill) else frozenset({skill})
     return Item("network", task.text, asked, new)
+
+
+def _asked_with(skill: str) -> frozenset[str]:
+    """A skill with what it rests on that is always asked: what is shared, or held fixed."""
+    return frozenset({skill}) | COLD.intersection(BY_CODE[skill].needs)
 
 
 def suspected_of(standing: Standing, skill: str) -> tuple[str, ...]:
@@ -244,7 +250,7 @@ def _of_review(course: ReviewCourse, standing: Standing) -> Served:
     order = Order(skill=skill, seed=course.seed + course.at * CANDIDATES)
     item = task_for(order, standing, course.at)
     if item.kind == "network":
-        item = item._replace(asked=frozenset({skill}))
+        item = item._replace(asked=_asked_with(skill))
     again = course.chances is not None and len(plan) >= len(course.plan)
     if again:
         item = item._replace(new=frozenset({skill}))

@@ -41,7 +41,7 @@ def _judged(telling: Telling, ask: Ask, message: Message) -> Message:
 def _observed(telling: Telling, ask: Ask, outcome: Outcome) -> Observation:
     apart = separation_of_ask(ask, telling.story.powers)
     return Observation(
-        key=f"{telling.at + 1} {ask.key} {ask.name}".rstrip(),
+        key=key_of(telling.at, ask),
         network=" ".join(telling.story.opening) or ask.text,
         skills=ask.skills or skills_of(ask),
         answer=_answer_kind(ask),
@@ -51,6 +51,11 @@ def _observed(telling: Telling, ask: Ask, outcome: Outcome) -> Observation:
         weak=outcome == "right" and bool(apart.hidden),
         chances=apart.tells,
     )
+
+
+def key_of(at: int, ask: Ask) -> str:
+    """Names a question within its story, by its place from 0 and by what it is."""
+    return f"{at + 1} {ask.key} {ask.name}".rstrip()
 
 
 def _answer_kind(ask: Ask) -> AnswerKind:

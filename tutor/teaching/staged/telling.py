@@ -23,7 +23,7 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_one, offered
 from tutor.teaching.staged.rules import RULES
-from tutor.teaching.staged.skills import skills_of, with_evidence
+from tutor.teaching.staged.skills import key_of, skills_of, with_evidence
 from tutor.teaching.staged.story import Ask, Rule, Story, Telling, Told
 
 LETTERS = "abcd"
@@ -83,14 +83,28 @@ def _asked_for(telling: Telling, request: str) -> Message:
 
 
 def _next(telling: Telling, said: list[Message]) -> Told:
-    ask = telling.ask
+    """The next question; those that this learner is not asked are shown on the way to it."""
+    ask, story = telling.ask, telling.story
+    if ask is not None and not _is_asked(telling, ask):
+        later = [telling._replace(at=at) for at in range(telling.at, len(story.asks))]
+        if telling.at and not any(_is_asked(each, story.asks[each.at]) for each in later):
+            ended = Message("close", f"That is all that was asked here. {NEXT}")
+            return Told(telling._replace(over=True), (*said, ended))
+        moved = telling._replace(at=telling.at + 1)
+        return _next(moved, [*said, _revealed(ask, telling.at)])
     if ask is not None:
         return Told(telling, (*said, _question(telling, ask)))
-    story = telling.story
     if story.closing:
         said = [*said, Message("reveal", "\n".join(story.closing), about="check")]
     close = "\n".join([*story.cautions, NEXT])
     return Told(telling._replace(over=True), (*said, Message("close", close)))
+
+
+def _is_asked(telling: Telling, ask: Ask) -> bool:
+    manner = telling.manner
+    if manner.only is not None:
+        return key_of(telling.at, ask) in manner.only
+    return manner.asked is None or bool(manner.asked.intersection(ask.skills or skills_of(ask)))
 
 
 def _again(telling: Telling, said: list[Message]) -> Told:
