@@ -176,7 +176,8 @@ def _of_practice(course: PracticeCourse, standing: Standing, now: float) -> Serv
         text = f"{_capital(skill)} is steady now: {evidence_of(standing.of(skill))}."
         return Served(course, (text,), None)
     seed = course.order.seed + course.at * CANDIDATES
-    prose = () if course.at or skill is None else (_sentence(f"You practise to {BY_CODE[skill].says}"),)
+    says = BY_CODE[skill].says if skill is not None and not course.at else ""
+    prose = (_sentence(f"You practise to {says}"),) if says else ()
     item = task_for(course.order._replace(seed=seed), standing, course.at)
     return Served(course._replace(at=course.at + 1), prose, item)
 

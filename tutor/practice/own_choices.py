@@ -28,7 +28,8 @@ def story_of_choice(exercise: Exercise, settings: Settings) -> Story:
     )
     asked = Ask(
         "own choice", "reason", "\n".join([exercise.text, *lines]),
-        f"{choice.right}. {choice.because}", choice.because, options=options,
+        f"{choice.right[:1].upper()}{choice.right[1:]}. {choice.because}", choice.because,
+        options=options,
         hints=(choice.hint,) if choice.hint else (), skills=exercise.skills,
     )
     return Story("question", (), (asked,), (), MappingProxyType({}))

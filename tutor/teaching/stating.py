@@ -204,7 +204,7 @@ def _take_right(
 def _is_weak(walk: Walk, quantity: Quantity) -> bool:
     """Whether a likely wrong rule gives the right number too, here."""
     scene = scene_of(scenery_of(walk), quantity)
-    return scene is not None and hides_malrules(scene)
+    return scene is not None and scene.right != 0 and hides_malrules(scene)
 
 
 def _is_of_whole(walk: Walk, quantity: Quantity) -> bool:

@@ -413,11 +413,21 @@ class Wording(NamedTuple):
         return lines
 
     def bounds(self, walk: Walk) -> str:
-        """A closing check where there is no supply: all in a chain, all side by side."""
-        names = [c for c in given(walk) if Quantity("Q", c.name) not in walk.known]
-        least = self.speech.amount(chain_sum([c.value for c in names]), "capacitance")
-        most = self.speech.amount(parallel_sum([c.value for c in names]), "capacitance")
-        found = self.speech.amount(walk.truth[Quantity("C")], "capacitance")
+        """A closing check where there is no supply: against the smallest or the largest of one
+        chain or set, else against all in a chain and all side by side.
+        """
+        values = [c.value for c in given(walk) if Quantity("Q", c.name) not in walk.known]
+        whole = walk.truth[Quantity("C")]
+        found = self.speech.amount(whole, "capacitance")
+        if len(values) > 1 and not any(in_letters(value) for value in values):
+            if whole == chain_sum(values):
+                smallest = self.speech.amount(min(values), "capacitance")
+                return f"A check: {found} is less than {smallest}, as in a chain it must be."
+            if whole == parallel_sum(values):
+                largest = self.speech.amount(max(values), "capacitance")
+                return f"A check: {found} is more than {largest}, as side by side it must be."
+        least = self.speech.amount(chain_sum(values), "capacitance")
+        most = self.speech.amount(parallel_sum(values), "capacitance")
         return (
             f"A check: all in one chain would make {least}, all side by side {most}. "
             f"C = {found} must lie between, and does."

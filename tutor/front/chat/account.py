@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 
-from tutor.front.chat.stages import Answer, Chat, Person
+from tutor.front.chat.stages import Answer, Chat, Choosing, Person
 from tutor.learner.suggesting import choices
 from tutor.learner.words import IdeaWords, SkillWords, ideas_in_words, skills_in_words
 from tutor.practice.library import lessons_for
@@ -74,6 +74,29 @@ def suggested(chat: Chat, kind: str, skill: str | None, why: str) -> str:
         if lessons:
             return f"'lesson {lessons[0].number}', {lessons[0].title}. {why}"
     return f"'{kind}'. {why}"
+
+
+# Who is learning
+
+A_NAME = r"[^\W\d_a-z]\w*"
+NAMES = re.compile(
+    rf"\s*(?:[Ii] am|I'm|[Mm]y name is|[Tt]his is)\s+({A_NAME}(?:[ -]{A_NAME})?)\s*[.!]?\s*$"
+)
+NOT_KEPT = (
+    "Nothing is kept of this chat, so names make no difference. Start the program with "
+    "--learner and a name, or without --unrecorded."
+)
+
+
+def someone_else(chat: Chat, line: str) -> Answer | None:
+    """Another learner, who says a name with a capital; whoever holds the chat changes over."""
+    found = NAMES.match(line)
+    if found is None:
+        return None
+    if not chat.person.name:
+        return Answer(chat, (Message("say", NOT_KEPT), Message("ask", WHAT_NOW)))
+    named = chat._replace(person=chat.person._replace(name=found[1]), course=None)
+    return Answer(named._replace(stage=Choosing()), ())
 
 
 # The exam

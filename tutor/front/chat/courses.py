@@ -9,9 +9,9 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
-from tutor.front.chat.account import WHAT_NOW, account, exam_in, suggested
+from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
 from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Staged, Walking
-from tutor.front.chat.starting import open_story, open_text, puzzled
+from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
 from tutor.learner.sitting import make_sitting
 from tutor.learner.suggesting import suggest
 from tutor.practice.course import (
@@ -58,6 +58,8 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
     if (answer := account(chat, words)) is not None:
         return answer
     if (answer := exam_in(chat, line)) is not None:
+        return answer
+    if (answer := someone_else(chat, line)) is not None:
         return answer
     if words in REVIEW:
         return _review(chat)
@@ -181,6 +183,8 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
     done = isinstance(chat.stage, Choosing) or (
         isinstance(chat.stage, Walking | Staged) and chat.stage.is_done
     )
+    if done and len(words) == 1 and not words.isdigit():
+        return Answer(chat, (Message("ask", NEXT_IN_A_COURSE),))  # a letter typed too late
     if words in NEXT_WORDS or (done and not words):
         answer = onward(chat)
         if done:
