@@ -10,10 +10,12 @@ import atexit
 import os
 import re
 import shutil
+import sqlite3
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import closing
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -30,8 +32,14 @@ from tutor.circuit.network import Capacitor, Network, Supply, build
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import solve
 from tutor.circuit.stock import Group, Kind, Stock
+from tutor.front.keeping import Keeper
 from tutor.front.opening import WHICH
+from tutor.learner.record import open_record
+from tutor.practice.making_needs import NEEDS
+from tutor.practice.making_needs import Order as OrderedTask
+from tutor.practice.tasks import make
 from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.settings import DEFAULTS
 
 ROOT = Path(__file__).parents[1]
 PROGRAM = "import sys; from tutor.front.commands import main; sys.exit(main())"
@@ -50,6 +58,7 @@ SIZES = (200, 2000)
 STOCK = (47, 33, 22, 15, 10, 68, 91, 56, 82, 39)
 TARGET = Fraction("31.4159")
 GRAPHS = 5
+KEPT_WALKS, THINKING, LONGEST_MAKING = 20, 0.010, 0.2
 TWELVE_VOLTS = Supply("voltage", Fraction(12))
 TAKES = 15
 LONGEST_WAIT = 20.0
@@ -179,6 +188,47 @@ def node_equations(graph: Network) -> tuple[Any, Any]:
                 right[inner[here]][0] += 12 * value
     size = len(inner)
     return DomainMatrix(rows, (size, size), QQ), DomainMatrix(right, (size, 1), QQ)
+
+
+def keeping_a_turn() -> Ratio:
+    """The slowest but one of a hundred turns, line in to row on the disk, less 10 ms for thinking,
+    against one synced insert of a row into a file on the same disk; they take turns.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        turns_kept, inserts = zip(*kept_turns(Path(folder)), strict=True)
+    slowest = sorted(turns_kept)[int(0.99 * len(turns_kept))]
+    insert = sum(inserts) / len(inserts)
+    return Ratio("a kept turn, less 10 ms", max(slowest - THINKING, 0.0), insert, 4)
+
+
+def kept_turns(folder: Path) -> Iterator[tuple[float, float]]:
+    """How long each line of walks through five capacitors takes to be answered and kept, and a
+    plain insert that is on the disk before anything follows; the first walk warms up.
+    """
+    with (
+        open_record(folder / "record.sqlite", 0.0) as record,
+        closing(sqlite3.connect(folder / "plain.sqlite", isolation_level=None)) as plain,
+    ):
+        plain.execute("PRAGMA journal_mode = WAL")
+        plain.execute("PRAGMA synchronous = FULL")
+        plain.execute("CREATE TABLE turns (number INTEGER PRIMARY KEY, line TEXT)")
+        host = Keeper(record, record.learner("me", 0.0), lambda: 0.0)
+        for number in range(KEPT_WALKS + 1):
+            chat = host.open(DEFAULTS, FIVE).chat
+            for line in LINES:
+                start = perf_counter()
+                chat = host.hear(chat, line).chat
+                kept = perf_counter()
+                plain.execute("INSERT INTO turns (line) VALUES ('C2 C3')")
+                if number:
+                    yield kept - start, perf_counter() - kept
+
+
+def making_tasks() -> Ratio:
+    """One task with its guarantees, on average over skills and seeds, against 0.2 s."""
+    orders = [OrderedTask(skill=skill, seed=seed) for skill in NEEDS for seed in range(3)]
+    total = timed(lambda: [make(order) for order in orders])
+    return Ratio("a task made to order", total / len(orders), LONGEST_MAKING, 1)
 
 
 def nearest_from_ten() -> str:
@@ -312,7 +362,8 @@ def main() -> int:
     """Measure and print everything; 1 if a ratio is over its limit."""
     over = False
     measures = (
-        first_prompt, explaining, reducing, listing_equal, finding_the_nearest, solving_graphs
+        first_prompt, explaining, reducing, listing_equal, finding_the_nearest, solving_graphs,
+        keeping_a_turn, making_tasks,
     )
     for measure in measures:
         ratio = measure()

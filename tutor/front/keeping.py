@@ -31,6 +31,7 @@ from tutor.learner.rows import Exchange, Learner, Sitting
 from tutor.learner.standing import standing_of
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import CHOICES, DEFAULTS, Settings, changed
+from tutor.teaching.walk import at_hand
 
 SOMEONE = "me"  # who a learner is that gave no name
 
@@ -173,8 +174,12 @@ def _heard_again(answer: Answer, line: str) -> Answer:
 def _where(answer: Answer) -> tuple[Message, ...]:
     """The network in hand, to be drawn, and the question that waits."""
     stage = answer.chat.stage
-    again = safely(answer.chat, "list") if isinstance(stage, Walking | Staged) else answer
-    return again.messages
+    if not isinstance(stage, Walking | Staged):
+        return answer.messages
+    first, *others = safely(answer.chat, "list").messages
+    if isinstance(stage, Walking):
+        first = first._replace(network=at_hand(stage.walk).network)
+    return (first, *others)
 
 
 def in_the_middle(chat: Chat) -> str:

@@ -44,4 +44,4 @@ def _lines(chat: Chat) -> Iterator[str]:
 
 def _names(skills: Iterable[SkillWords], word: str) -> list[str]:
     """The last few of that word, since those are what was done of late."""
-    return [each.name for each in skills if each.word == word][-NAMED:]
+    return [f"'{each.name}'" for each in skills if each.word == word][-NAMED:]
