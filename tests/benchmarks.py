@@ -32,14 +32,13 @@ from tutor.circuit.network import Capacitor, Network, Supply, build
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import solve
 from tutor.circuit.stock import Group, Kind, Stock
-from tutor.front.keeping import Keeper
+from tutor.front.keeping import Keeper, Opening
 from tutor.front.opening import WHICH
 from tutor.learner.record import open_record
 from tutor.practice.making_needs import NEEDS
 from tutor.practice.making_needs import Order as OrderedTask
 from tutor.practice.tasks import make
 from tutor.teaching.dialogue import begin, hear
-from tutor.teaching.settings import DEFAULTS
 
 ROOT = Path(__file__).parents[1]
 PROGRAM = "import sys; from tutor.front.commands import main; sys.exit(main())"
@@ -214,7 +213,7 @@ def kept_turns(folder: Path) -> Iterator[tuple[float, float]]:
         plain.execute("CREATE TABLE turns (number INTEGER PRIMARY KEY, line TEXT)")
         host = Keeper(record, record.learner("me", 0.0), lambda: 0.0)
         for number in range(KEPT_WALKS + 1):
-            chat = host.open(DEFAULTS, FIVE).chat
+            chat = host.open(Opening(text=FIVE)).chat
             for line in LINES:
                 start = perf_counter()
                 chat = host.hear(chat, line).chat
@@ -311,7 +310,8 @@ def surroundings() -> dict[str, str]:
     folder = tempfile.mkdtemp(prefix="platewalk-benchmarks-")
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    return {**kept, "PYTHONPYCACHEPREFIX": folder, "TERM": "xterm"}
+    places = {"PYTHONPYCACHEPREFIX": folder, "XDG_DATA_HOME": folder, "XDG_CONFIG_HOME": folder}
+    return {**kept, **places, "TERM": "xterm"}
 
 
 def seconds_to_prompt() -> float:

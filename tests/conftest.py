@@ -1,4 +1,4 @@
-"""What all tests share: no deadlines, and no settings of whoever runs them."""
+"""What all tests share: no deadlines, and no settings or record of whoever runs them."""
 
 from __future__ import annotations
 
@@ -17,8 +17,9 @@ settings.load_profile("platewalk")
 
 @pytest.fixture(scope="session", autouse=True)
 def _own_settings_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """Settings are read from and written to a folder of the tests' own."""
+    """Settings and the record are read from and written to a folder of the tests' own."""
     folder = tmp_path_factory.mktemp("config")
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CONFIG_HOME", str(folder))
+        patch.setenv("XDG_DATA_HOME", str(folder / "data"))
         yield folder

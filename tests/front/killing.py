@@ -16,11 +16,10 @@ from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 from tutor.front.chat.stages import Answer, Walking
-from tutor.front.keeping import SOMEONE, Keeper
+from tutor.front.keeping import SOMEONE, Keeper, Opening
 from tutor.front.pipe import fields
 from tutor.learner.record import open_record
 from tutor.teaching.messages import Message
-from tutor.teaching.settings import DEFAULTS
 
 ROOT = Path(__file__).parents[2]
 NOW = 1_800_000_000.0
@@ -57,7 +56,7 @@ def _straight(folder: Path, began: float, lines: tuple[str, ...]) -> list[Answer
     """The same chat without a kill: the opening and the answer to each line."""
     with open_record(folder / f"straight {began}.sqlite", began) as record:
         host = Keeper(record, record.learner(SOMEONE, began), lambda: began)
-        answers = [host.open(DEFAULTS)]
+        answers = [host.open(Opening())]
         for line in lines:
             answers.append(host.hear(answers[-1].chat, line))
     return answers
@@ -103,7 +102,7 @@ def _look(path: Path, shown: list[dict[str, object]]) -> int:
         expected = [entry for answer in answers for entry in _entries(answer.messages)]
         assert shown == expected[: len(shown)], shown[-1]
         host = Keeper(record, learner, lambda: NOW)
-        again = host.hear(host.open(DEFAULTS).chat, "go on")
+        again = host.hear(host.open(Opening()).chat, "go on")
         assert isinstance(again.chat.stage, Walking)
         assert again.chat.stage == answers[-1].chat.stage
     return len(kept)

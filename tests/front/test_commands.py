@@ -10,6 +10,7 @@ import subprocess
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from tempfile import mkdtemp
 
 import pytest
 
@@ -272,7 +273,10 @@ def _in_pseudo_terminal(talk: Sequence[tuple[str, str]], *arguments: str, **env:
     ours, theirs = pty.openpty()
     program = subprocess.Popen(
         [*COMMAND, *arguments], stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT,
-        env={**os.environ, "TERM": "xterm", "XDG_CONFIG_HOME": NOWHERE, **env},
+        env={
+            **os.environ, "TERM": "xterm", "XDG_CONFIG_HOME": NOWHERE,
+            "XDG_DATA_HOME": mkdtemp(), **env,
+        },
     )  # fmt: skip
     os.close(theirs)
     waiting = list(talk)

@@ -11,9 +11,8 @@ import pytest
 
 from tests.front.killing import kill_some
 from tutor.front.chat.stages import Answer, Choosing, Staged, Walking
-from tutor.front.keeping import Keeper, Unkept
+from tutor.front.keeping import Keeper, Opening, Unkept
 from tutor.learner.record import Record, open_record
-from tutor.teaching.settings import DEFAULTS
 
 NOW = 1_800_000_000.0
 HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
@@ -65,7 +64,7 @@ def said(answer: Answer) -> str:
 
 
 def heard(host: Keeper, lines: tuple[str, ...], start: Answer | None = None) -> Answer:
-    answer = start or host.open(DEFAULTS)
+    answer = start or host.open(Opening())
     for line in lines:
         answer = host.hear(answer.chat, line)
     return answer
@@ -85,7 +84,7 @@ def test_a_sitting_goes_on_where_it_was_cut_off(lines: tuple[str, ...], path: Pa
             before = heard(keeper(record), lines[:number])
         with open_record(place, NOW) as record:  # as another process would after a kill
             host = keeper(record)
-            home = host.open(DEFAULTS)
+            home = host.open(Opening())
             if home.chat.person.resume is None:
                 assert isinstance(before.chat.stage, Choosing | Walking)
                 continue
@@ -99,12 +98,12 @@ def test_a_sitting_goes_on_where_it_was_cut_off(lines: tuple[str, ...], path: Pa
 def test_what_is_in_the_middle_is_said_at_home_and_gone_on_with_twice(record: Record) -> None:
     heard(keeper(record), WALK[:5])
     host = keeper(record)
-    home = host.open(DEFAULTS)
+    home = host.open(Opening())
     assert "In the middle" in said(home)
     again = host.hear(home.chat, "go on")
     heard(host, ("P and B",), again)
     later = keeper(record)
-    third = later.hear(later.open(DEFAULTS).chat, "go on")
+    third = later.hear(later.open(Opening()).chat, "go on")
     assert "What is C23" in said(third)
     assert len(record.sittings(record.learner("me", NOW))) == 1  # one sitting, gone on with
 
@@ -113,13 +112,13 @@ def test_a_walk_that_was_left_with_stop_can_be_gone_on_with(record: Record) -> N
     answer = heard(keeper(record), (HALL, "C2 C3", "stop"))
     assert answer.chat.is_over
     host = keeper(record)
-    again = host.hear(host.open(DEFAULTS).chat, "go on")
+    again = host.hear(host.open(Opening()).chat, "go on")
     assert "What do C2 and C3 share" in said(again)
 
 
 def test_home_says_in_three_lines_where_the_learner_stands(record: Record) -> None:
     heard(keeper(record), (HALL, "C2 C3", "p.d., P and B", "14 uF", "stop"))
-    home = keeper(record).open(DEFAULTS)
+    home = keeper(record).open(Opening())
     lines = home.messages[0].text.split("\n")
     assert len(lines) == 3
     assert "spotting parallel" in lines[0] or "adding in parallel" in lines[0]
@@ -132,7 +131,7 @@ def test_every_line_is_in_the_record_before_its_answer_is_handed_on(
     record: Record, path: Path
 ) -> None:
     host = keeper(record)
-    answer = host.open(DEFAULTS)
+    answer = host.open(Opening())
     for number, line in enumerate(WALK, start=1):
         answer = host.hear(answer.chat, line)
         with sqlite3.connect(path) as other:
@@ -166,7 +165,7 @@ def test_the_day_of_the_exam_is_kept(record: Record) -> None:
     learner = record.find("me")
     assert learner is not None
     assert learner.exam == date(2027, 6, 14)
-    assert keeper(record).open(DEFAULTS).chat.person.exam == date(2027, 6, 14)
+    assert keeper(record).open(Opening()).chat.person.exam == date(2027, 6, 14)
     heard(keeper(record), ("exam none",))
     learner = record.find("me")
     assert learner is not None
@@ -176,7 +175,7 @@ def test_the_day_of_the_exam_is_kept(record: Record) -> None:
 def test_two_windows_at_once_lose_nothing(path: Path) -> None:
     with open_record(path, NOW) as first, open_record(path, NOW) as second:
         hosts = keeper(first), keeper(second)
-        answers = [host.open(DEFAULTS) for host in hosts]
+        answers = [host.open(Opening()) for host in hosts]
         for line in WALK[:8]:
             answers = [
                 host.hear(answer.chat, line) for host, answer in zip(hosts, answers, strict=True)
@@ -198,10 +197,10 @@ def test_a_record_that_can_not_be_written_is_told_and_the_chat_goes_on(record: R
 
 def test_a_chat_that_is_not_kept_needs_no_record() -> None:
     host = Unkept()
-    answer = host.hear(host.open(DEFAULTS).chat, "I am Ada")
+    answer = host.hear(host.open(Opening()).chat, "I am Ada")
     assert "Nothing is kept" in said(answer)
-    assert "C1" in said(host.open(DEFAULTS, text=HALL))
-    assert "Lesson 2" in said(host.open(DEFAULTS, wish="lesson 2"))
+    assert "C1" in said(host.open(Opening(text=HALL)))
+    assert "Lesson 2" in said(host.open(Opening(wish="lesson 2")))
 
 
 def test_chats_killed_at_moments_of_chance_go_on_at_their_question(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ GOOD = CASES / "good" / "07-turning-the-crank.md"
 
 @pytest.mark.parametrize("width", [40, 78])
 def test_list_has_every_lesson_under_its_unit(width: int) -> None:
-    lines = [*list_lines(Page(width))]
+    lines = [*list_lines(own_lessons(), Page(width))]
     assert max(map(len, lines)) <= width
     text = " ".join(" ".join(lines).split())
     at = 0
@@ -29,7 +29,7 @@ def test_list_has_every_lesson_under_its_unit(width: int) -> None:
 
 
 def test_list_in_ascii() -> None:
-    assert "".join(list_lines(Page(ascii=True))).isascii()
+    assert "".join(list_lines(own_lessons(), Page(ascii=True))).isascii()
 
 
 def test_good_lesson_is_told_task_by_task() -> None:

@@ -103,7 +103,8 @@ def test_the_whole_at_once_speaks_for_the_last_step_alone() -> None:
 
 
 def test_values_stated_together_are_seen_one_by_one() -> None:
-    keys = [each.key for each in seen(HALL, *FOUND_ALL, "63 uC", "charge", "V1 = 10.5 V, V23 = 4.5 V")]
+    lines = (*FOUND_ALL, "63 uC", "charge", "V1 = 10.5 V, V23 = 4.5 V")
+    keys = [each.key for each in seen(HALL, *lines)]
     assert keys[-2:] == ["V1", "V23"]
 
 

@@ -17,6 +17,7 @@ from tutor.front.surroundings import complain, is_terminal, page_for, settings_f
 
 if TYPE_CHECKING:
     from tutor.front.options import Options
+    from tutor.practice.lessons import Lesson
 
 WANTING, UNUSABLE, INTERRUPTED, READER_GONE = 1, 2, 130, 141
 
@@ -150,13 +151,24 @@ def _lessons(options: Options) -> int:
 
     page = page_for(options)
     if options.folder is None:
-        for line in list_lines(page):
+        for line in list_lines(_library(options), page):
             print(line)
         return 0
     code, lines = check_command(options.folder, page, options.json)
     for line in lines:
         print(line)
     return code
+
+
+def _library(options: Options) -> Sequence[Lesson]:
+    from pathlib import Path
+
+    from tutor.practice.library import lessons_in, own_lessons
+
+    if options.lessons_from is None:
+        return own_lessons()
+    found = lessons_in(Path(options.lessons_from))
+    return [each.lesson for each in found if each.lesson is not None]
 
 
 def _course(options: Options) -> int:

@@ -9,8 +9,9 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from datetime import date
-from functools import reduce
-from typing import Any
+from functools import partial, reduce
+from pathlib import Path
+from typing import Any, NamedTuple
 
 from grammar.reading import read_network
 from grammar.records import Refusal
@@ -29,6 +30,8 @@ from tutor.front.chat.talk import leave, open_chat, safely
 from tutor.learner.record import Record
 from tutor.learner.rows import Exchange, Learner, Sitting
 from tutor.learner.standing import standing_of
+from tutor.practice.lessons import Lesson
+from tutor.practice.library import lessons_in
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import CHOICES, DEFAULTS, Settings, changed
 from tutor.teaching.walk import at_hand
@@ -36,18 +39,43 @@ from tutor.teaching.walk import at_hand
 SOMEONE = "me"  # who a learner is that gave no name
 
 
+class Opening(NamedTuple):
+    """What a chat begins with: a text, a wish in words, or neither; ``folder`` holds lessons of a
+    teacher's own, which then take the place of the program's.
+    """
+
+    settings: Settings = DEFAULTS
+    text: str | None = None
+    wish: str = ""
+    folder: str | None = None
+
+    def begin(self, person: Person) -> Answer:
+        """The chat at its beginning. Errors: ``Refusal`` for a text that cannot be read."""
+        if self.folder is not None:
+            person = person._replace(library=partial(lessons_from, self.folder))
+        chat = Chat(self.settings, person=person)
+        if self.text is not None:
+            return open_text(read_network(self.text), chat)
+        if self.wish:
+            return safely(chat, self.wish)
+        return open_home(chat) if person.standing.skills or person.resume else open_chat(chat)
+
+
+def lessons_from(folder: str) -> tuple[Lesson, ...]:
+    """The lessons of a folder that have no fault; none where it cannot be looked into any more."""
+    try:
+        found = lessons_in(Path(folder))
+    except Refusal:
+        return ()
+    return tuple(each.lesson for each in found if each.lesson is not None)
+
+
 class Unkept:
     """Holds a chat of which nothing is kept."""
 
-    def open(self, settings: Settings, text: str | None = None, wish: str = "") -> Answer:
-        """A new chat, on a text, on a wish in words, or at home.
-
-        Errors: ``Refusal`` for a text that cannot be read.
-        """
-        chat = Chat(settings)
-        if text is not None:
-            return open_text(read_network(text), chat)
-        return safely(chat, wish) if wish else open_chat(chat)
+    def open(self, opening: Opening) -> Answer:
+        """A new chat. Errors: ``Refusal`` for a text that cannot be read."""
+        return opening.begin(Person())
 
     def hear(self, chat: Chat, line: str) -> Answer:
         """The answer to a line."""
@@ -67,17 +95,14 @@ class Keeper:
         self.clock = clock
         self.sitting: Sitting | None = None
 
-    def open(self, settings: Settings, text: str | None = None, wish: str = "") -> Answer:
-        """A new sitting, on a text, on a wish in words, or at home.
-
-        Errors: ``Refusal`` for a text that cannot be read.
-        """
-        now = self.clock()
-        opening = {
-            "text": text, "wish": wish, "settings": settings._asdict(),
-            "exam": _written(self.learner.exam),
-        }
-        self.sitting = self.record.begin(self.learner, json.dumps(opening), now)
+    def open(self, opening: Opening) -> Answer:
+        """A new sitting. Errors: ``Refusal`` for a text that cannot be read."""
+        exam = self.learner.exam
+        written = json.dumps({
+            **opening._asdict(), "settings": opening.settings._asdict(),
+            "exam": None if exam is None else exam.isoformat(),
+        })
+        self.sitting = self.record.begin(self.learner, written, self.clock())
         return self._opened(self.sitting, self._with_unfinished)
 
     def hear(self, chat: Chat, line: str) -> Answer:
@@ -114,7 +139,7 @@ class Keeper:
             self.learner = self.record.learner(answer.chat.person.name, self.clock())
         except Refusal as refusal:
             return answer._replace(messages=(Message("say", str(refusal)),))
-        return self.open(answer.chat.terms)
+        return self.open(Opening(answer.chat.terms))
 
     # Opening, and opening again
 
@@ -122,21 +147,13 @@ class Keeper:
         self, sitting: Sitting, at_home: Callable[[Person], Person] = lambda person: person
     ) -> Answer:
         """A sitting as it was at its beginning; ``at_home`` adds what may be gone on with."""
-        opening = json.loads(sitting.opening)
-        settings = settings_in(opening["settings"])
-        person = self._person(sitting, opening)
-        text = opening["text"]
-        if text is not None:
-            return open_text(read_network(text), Chat(settings, person=person))
-        if opening["wish"]:
-            return safely(Chat(settings, person=person), opening["wish"])
-        person = at_home(person)
-        chat = Chat(settings, person=person)
-        return open_home(chat) if person.standing.skills or person.resume else open_chat(chat)
+        written = json.loads(sitting.opening)
+        exam = written.pop("exam")
+        opening = Opening(**written | {"settings": settings_in(written["settings"])})
+        return opening.begin(at_home(self._person(sitting, exam)))
 
-    def _person(self, sitting: Sitting, opening: dict[str, Any]) -> Person:
+    def _person(self, sitting: Sitting, exam: str | None) -> Person:
         seen = self.record.seen(self.learner, sitting.since)
-        exam = opening.get("exam")
         return Person(
             name=self.learner.name,
             standing=standing_of(seen),
@@ -203,7 +220,3 @@ def settings_in(values: dict[str, Any]) -> Settings:
         if name in values:
             settings = changed(settings, name, values[name])
     return settings
-
-
-def _written(day: date | None) -> str | None:
-    return None if day is None else day.isoformat()

@@ -14,7 +14,7 @@ from tutor.front.plain import Page
 from tutor.practice.lesson_checks import Report, check_lesson
 from tutor.practice.lesson_trials import Trial
 from tutor.practice.lessons import Lesson
-from tutor.practice.library import Found, lesson_in, lessons_in, own_lessons
+from tutor.practice.library import Found, lesson_in, lessons_in
 from tutor.teaching.skills import BY_CODE, UNITS
 from tutor.teaching.speech import counted, listed
 
@@ -41,9 +41,8 @@ class Checked(NamedTuple):
         return self.report.warnings if self.report else ()
 
 
-def list_lines(page: Page) -> Iterator[str]:
-    """The lessons that come with the program, by unit: a line each, its number before its title."""
-    lessons = own_lessons()
+def list_lines(lessons: Sequence[Lesson], page: Page) -> Iterator[str]:
+    """Lessons by unit: a line each, its number before its title."""
     first = True
     for unit, name in UNITS.items():
         within = [lesson for lesson in lessons if lesson.unit == unit]

@@ -49,6 +49,7 @@ class Options(NamedTuple):
     folder: str | None = None
     form: str = "jsonl"
     sure: bool = False
+    lessons_from: str | None = None
 
 
 def read_options(arguments: Sequence[str]) -> Options:
@@ -287,6 +288,9 @@ def _shared_options() -> ArgumentParser:
     )
     shared.add_argument(
         "--settings", metavar="FILE", dest="settings_file", help="where your settings are kept"
+    )
+    shared.add_argument(
+        "--from", metavar="FOLDER", dest="lessons_from", help="a folder with lessons of your own"
     )
     shared.add_argument(
         "--record", metavar="FILE", help="the record in which what you do is kept"

@@ -30,12 +30,15 @@ def chat(options: Options, wish: str = "") -> None:
 
     Errors: ``Refusal`` for a network, settings or a record that cannot be used.
     """
+    from tutor.front.keeping import Opening
     from tutor.front.record_place import host_for
 
+    if options.lessons_from is not None:
+        _look_into(options.lessons_from)
     settings = settings_for(options)
     text = _first_paragraph() if options.text == "-" else options.text
     host = host_for(options)
-    start = host.open(settings, text, wish)
+    start = host.open(Opening(settings, text, wish, options.lessons_from))
     if options.jsonl or options.plain or not is_terminal():
         _in_lines(options, host, start)
     else:
@@ -51,8 +54,23 @@ def chat_at_once() -> None:
     if not record_path().exists():
         _in_terminal(None, None, None)
         return
+    from tutor.front.keeping import Opening
+
     host = host_for(None)
-    _in_terminal(None, host, host.open(_usable_settings(None)))
+    _in_terminal(None, host, host.open(Opening(_usable_settings(None))))
+
+
+def _look_into(folder: str) -> None:
+    """Errors: ``Refusal`` for a folder without lessons, or with one that has a fault."""
+    from pathlib import Path
+
+    from grammar.records import Refusal
+    from tutor.practice.library import lessons_in
+
+    faulty = [each.name for each in lessons_in(Path(folder)) if each.faults]
+    if faulty:
+        found = f"There are faults in {', '.join(faulty)}."
+        raise Refusal(found, f"See them with: platewalk lessons check {folder}")
 
 
 def _first_paragraph() -> str:

@@ -117,11 +117,12 @@ class Shell:
 
     def _held(self) -> tuple[Host, Chat]:
         """Who holds the chat, and the chat, which may not have begun yet."""
+        from tutor.front.keeping import Opening, Unkept
+
         if self.host is None:
-            from tutor.front.keeping import Unkept
 
             self.host = self.made_by() if self.made_by is not None else Unkept()
-        return self.host, self.chat or self.host.open(self.terms()).chat
+        return self.host, self.chat or self.host.open(Opening(self.terms())).chat
 
     def _take(self, answer: Answer) -> None:
         self.chat = answer.chat

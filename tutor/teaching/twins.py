@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from math import lcm
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -25,7 +26,7 @@ PAIRS: Mapping[Kind, tuple[tuple[int, int], ...]] = MappingProxyType({
 })
 # What a walk in letters takes for its twins, as it has no numbers of its own.
 MICRO: Mapping[Dimension, int] = MappingProxyType({"capacitance": -6, "charge": -6, "energy": -6})
-CHARGES = (42, 63, 105, 84)
+FEWEST_CHARGE = 40
 
 
 class Shown(NamedTuple):
@@ -90,7 +91,9 @@ def _two(
     )
     supply, asked = None, Asked("capacitance")
     if shown.symbol != "C":
-        charge = CHARGES[sum(pair) % len(CHARGES)] if shown.kind == "series" else 6 * sum(pair)
+        # Shares that come out whole: what differs from the first time is the values, not the sums.
+        charge = lcm(*pair) if shown.kind == "series" else 6 * sum(pair)
+        charge *= 2 if charge < FEWEST_CHARGE else 1
         supply = Supply("charge", charge * Fraction(10) ** powers["charge"])
         asked = Asked("voltage" if shown.symbol == "V" else "charge", "C1")
     return Problem(network, supply, (asked,), (), powers)
