@@ -22,9 +22,14 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.story import Ask, Rule, Story
+from tutor.teaching.whatif.change_words import opens
 
 MOST_TRIES = 2
 LETTERS = "abcd"
+NO_WHAT_IF = (
+    "A problem in stages is taken as it stands, so nothing can be supposed in it. Type it as a new "
+    "problem with the one thing changed, and compare the two."
+)
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -63,6 +68,8 @@ def begin(story: Story, terms: Settings = DEFAULTS) -> Told:
 def hear(telling: Telling, line: str) -> Told:
     """Answer one line."""
     ask, request = telling.ask, request_in(line)
+    if opens(line) is not None:
+        return _again(telling, [Message("say", NO_WHAT_IF)])
     if ask is not None and not telling.over and _names_an_option(ask, line):
         return _word(telling._replace(routes=(), asked_back=""), ask, line)
     if request == "restart":
