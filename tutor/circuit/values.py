@@ -71,6 +71,53 @@ def magnitude(value: Value) -> Value:
     return abs(value)
 
 
+class Undecided(ValueError):
+    """Letters leave open whether a value is above or below nought: ``args`` hold the value."""
+
+
+def sign_of(value: Value) -> int | None:
+    """1, 0 or −1; None where letters leave it open.
+
+    Letters are positive. A square of a difference counts as above nought: letters that are not
+    the same stand for values that are not the same.
+    """
+    if not in_letters(value):
+        return (value > 0) - (value < 0)
+    if value.is_positive or value.is_negative:  # as it stands, which is most often so
+        return 1 if value.is_positive else -1
+    import sympy
+
+    sign = 1
+    for part in sympy.fraction(sympy.factor(value)):
+        number, factors = sympy.factor_list(part)
+        if number == 0:
+            return 0
+        sign *= 1 if number > 0 else -1
+        for factor, power in factors:
+            if power % 2 == 0:
+                continue
+            expanded = sympy.expand(factor)
+            if not (expanded.is_positive or expanded.is_negative):
+                return None
+            sign *= 1 if expanded.is_positive else -1
+    return sign
+
+
+def decided(value: Value) -> int:
+    """The sign. Errors: ``Undecided`` where letters leave it open."""
+    sign = sign_of(value)
+    if sign is None:
+        raise Undecided(value)
+    return sign
+
+
+def size_of(value: Value) -> Value:
+    """The value without its sign. Errors: ``Undecided`` where letters leave the sign open."""
+    if in_letters(value):
+        return tidy(-value) if decided(value) < 0 else value
+    return abs(value)
+
+
 def add_up(values: list[Value]) -> Value:
     """The sum of at least one value, tidied."""
     total: Value = Fraction(0)

@@ -182,6 +182,10 @@ def _joint_degree(value: Expr, symbols: list[Expr]) -> int:
 
     if not symbols:
         return 0
+    if value.is_rational_function(*symbols):
+        both = sympy.fraction(sympy.together(value))
+        top, bottom = (sympy.Poly(part, *symbols) for part in both)
+        return int(top.total_degree() - bottom.total_degree())
     scale = sympy.Symbol("scale", positive=True)
     grown = value.subs({s: s * scale for s in symbols}, simultaneous=True)
     power = sympy.simplify(grown / value)
