@@ -31,7 +31,7 @@ from tutor.front.chat_stages import (
     is_done,
 )
 from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
-from tutor.front.opening import OPENING, WHICH, chosen, offered, wish_in
+from tutor.front.opening import KEPT, OPENING, WHICH, chosen, offered, wish_in
 from tutor.front.stories import Staged
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import begin, hear
@@ -193,7 +193,7 @@ def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
         said = Message("verdict", "I see no network in that line.", verdict="unread")
         return Answer(chat, (said, Message("ask", ANY_NETWORK)))
     kept = (
-        "Your text is kept. Put it right, or say what to change, like: change 5 uX to 5 uF. "
+        f"{KEPT}. Put it right, or say what to change, like: change 5 uX to 5 uF. "
         "Or type 1, 2, 3, 'book', 'help' or 'stop'."
     )
     said = Message("verdict", show(refusal), verdict="unread")
@@ -331,7 +331,7 @@ def _new_network(chat: Chat, text: str) -> Answer:
         kept = chat._replace(stage=home._replace(draft=text))
         lead = "If that is a new network, it cannot be read yet."
         said = (Message("say", lead), Message("verdict", show(refusal), verdict="unread"))
-        change = "Your text is kept: say what to change, like: change 5 uX to 5 uF."
+        change = f"{KEPT}. Say what to change, like: change 5 uX to 5 uF."
         return Answer(kept, (*said, Message("say", change), *_resumed(chat, home).messages))
     size = counted(len(capacitors_of(description)), "capacitor")
     what = "ladder without end" if description.ladder else f"network of {size}"
