@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
-from grammar.writing import write_amount, write_number
+from grammar.writing import suited_power, write_amount, write_number
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
@@ -78,10 +78,11 @@ class Speech(NamedTuple):
         shown = self.shown(value, dimension)
         if shown.exact or in_letters(value):
             return shown.after_equals
-        scaled = Fraction(value) / Fraction(10) ** self.powers[dimension]
+        power = suited_power(Fraction(value), self.powers[dimension])
+        scaled = Fraction(value) / Fraction(10) ** power
         if scaled.denominator >= 10**SHORT_FRACTION or scaled.numerator > 10**5:
             return shown.after_equals
-        unit = self.unit(dimension)
+        unit = self._replace(powers={**self.powers, dimension: power}).unit(dimension)
         return f"= {scaled.numerator}/{scaled.denominator} {unit} {shown.after_equals}"
 
     def unit(self, dimension: Dimension) -> str:
