@@ -27,7 +27,7 @@ def beginning(description: Description, problem: Problem) -> Outcome | Broken:
             amount = value_of(c.start.worth)
             worth = problem.network.named((c.name,))[0].value
             charges[c.name] = tidy(amount * worth) if c.start.quantity == "voltage" else amount
-    inside: Mapping[str, Fraction | Plates] = {
+    inside: Mapping[str, Value | Plates] = {
         c.name: c.worth for c in capacitors if isinstance(c.worth, Plates)
     }
     same = {gone: kept for kept, *others in problem.joined for gone in others}

@@ -35,7 +35,7 @@ class State(NamedTuple):
     network: Network
     charges: Mapping[str, Value]
     supply: Value | None = None
-    inside: Mapping[str, Fraction | Plates] = MappingProxyType({})
+    inside: Mapping[str, Value | Plates] = MappingProxyType({})
     same: Mapping[str, str] = MappingProxyType({})
 
     def capacitor(self, name: str) -> Capacitor:

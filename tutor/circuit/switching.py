@@ -13,12 +13,12 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.apart import plates_of
-from grammar.records import Amount, Change, Layer, Plates
+from grammar.records import Amount, Change, Layer, Letter, Plates
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, settle
 from tutor.circuit.network import Network
 from tutor.circuit.structure import pieces
-from tutor.circuit.values import Value, decided, same, size_of, tidy, value_of
+from tutor.circuit.values import Value, decided, in_letters, same, size_of, tidy, value_of
 
 FILLED_OR_MOVED = frozenset({"fill", "empty", "gap"})
 
@@ -60,7 +60,7 @@ class Outcome(NamedTuple):
 
 
 class Misfit(ValueError):
-    """Plates cannot be moved as a change wants: ``args`` hold the capacitor's name."""
+    """Plates cannot be moved or filled as a change wants: ``args`` hold the capacitor's name."""
 
 
 def make(before: State, change: Change) -> Outcome | Broken:
@@ -109,8 +109,14 @@ def _taken_out(state: State, change: Change) -> State:
 
 
 def _filled(state: State, change: Change) -> State:
-    assert isinstance(change.amount, Fraction), "reading gives a filling its permittivity"
-    return _with_inside(state, change.names, change.amount)
+    return _with_inside(state, change.names, filling_of(change))
+
+
+def filling_of(change: Change) -> Value:
+    """The relative permittivity of a filling."""
+    amount = change.amount
+    assert isinstance(amount, Fraction | Letter), "reading gives a filling its permittivity"
+    return value_of(amount) if isinstance(amount, Letter) else amount
 
 
 def _emptied(state: State, change: Change) -> State:
@@ -185,10 +191,12 @@ def _own_points(state: State, name: str) -> tuple[str, str]:
 # What is between the plates
 
 
-def _with_inside(state: State, names: Iterable[str], permittivity: Fraction) -> State:
+def _with_inside(state: State, names: Iterable[str], permittivity: Value) -> State:
     for name in names:
         now = state.inside.get(name, Fraction(1))
         if isinstance(now, Plates):
+            if in_letters(permittivity):
+                raise Misfit(name)
             state = _with_plates(state, name, _filled_with(now, permittivity))
             continue
         value = tidy(state.capacitor(name).value * permittivity / now)
@@ -214,8 +222,8 @@ def _new_gap(state: State, change: Change) -> State:
     return _with_value(state, name, tidy(state.capacitor(name).value / amount), now)
 
 
-def _length(amount: Amount | None) -> Fraction:
-    assert amount is not None, "reading gives a new gap its length"
+def _length(amount: Amount | Letter | None) -> Fraction:
+    assert isinstance(amount, Amount), "reading gives a new gap its length"
     return amount.value
 
 
@@ -242,7 +250,7 @@ def _with_plates(state: State, name: str, plates: Plates) -> State:
     return _with_value(state, name, value_of(plates), plates)
 
 
-def _with_value(state: State, name: str, value: Value, inside: Fraction | Plates) -> State:
+def _with_value(state: State, name: str, value: Value, inside: Value | Plates) -> State:
     capacitors = tuple(
         c._replace(value=value) if c.name == name else c for c in state.network.capacitors
     )

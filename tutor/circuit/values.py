@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
 
-from grammar.records import Amount, Letter, Plates, Worth
+from grammar.records import PERMITTIVITY_LETTER, Amount, Letter, Plates, Worth
 from tutor.circuit.plates import capacitance_of
 
 if TYPE_CHECKING:
@@ -78,8 +78,8 @@ class Undecided(ValueError):
 def sign_of(value: Value) -> int | None:
     """1, 0 or −1; None where letters leave it open.
 
-    Letters are positive. A square of a difference counts as above nought: letters that are not
-    the same stand for values that are not the same.
+    Letters are positive, that of a relative permittivity is above 1. A square of a difference
+    counts as above nought: letters that are not the same stand for values that are not the same.
     """
     if not in_letters(value):
         return (value > 0) - (value < 0)
@@ -87,6 +87,8 @@ def sign_of(value: Value) -> int | None:
         return 1 if value.is_positive else -1
     import sympy
 
+    one_over = {s: s + 1 for s in value.free_symbols if str(s) == PERMITTIVITY_LETTER}
+    value = value.subs(one_over)  # a relative permittivity is above 1
     sign = 1
     for part in sympy.fraction(sympy.factor(value)):
         number, factors = sympy.factor_list(part)

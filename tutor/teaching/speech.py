@@ -8,7 +8,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from grammar.records import Dimension
+from grammar.records import PERMITTIVITY_LETTER, Dimension
 from grammar.writing import suited_power, write_amount, write_number
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
@@ -170,7 +170,8 @@ def _leftover(value: Expr, dimension: Dimension) -> tuple[int, int]:
     farads, volts = EXPONENTS[dimension]
     volt_letters = [s for s in value.free_symbols if str(s)[:1] in VOLT_LETTERS]
     charge_letters = [s for s in value.free_symbols if str(s)[:1] in CHARGE_LETTERS]
-    others = [s for s in value.free_symbols if s not in volt_letters + charge_letters]
+    farad_letters = value.free_symbols - {*volt_letters, *charge_letters}
+    others = [s for s in farad_letters if str(s) != PERMITTIVITY_LETTER]
     charges = _joint_degree(value, charge_letters)
     farads -= charges + _joint_degree(value, others)
     volts -= charges + _joint_degree(value, volt_letters)

@@ -6,7 +6,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from grammar import records
-from grammar.records import Amount, Change, Description, Dimension, Refusal, Unknown
+from grammar.records import (
+    PERMITTIVITY_LETTER,
+    Amount,
+    Change,
+    Description,
+    Dimension,
+    Letter,
+    Refusal,
+    Unknown,
+)
 from grammar.writing import write_network
 from tutor.circuit.beginning import beginning, capacitors_of
 from tutor.circuit.changes import Broken
@@ -139,6 +148,11 @@ def _impossible(broken: Broken, change: Change | None) -> Refusal:
 
 def _misfit(misfit: Misfit, change: Change) -> Refusal:
     name = misfit.args[0]
+    if isinstance(change.amount, Letter):
+        return Refusal(
+            f"{name} is given by its plates, which are worked in numbers.",
+            f"Give the relative permittivity a number, or {name} a letter, as in {name} = C.",
+        )
     if isinstance(change.amount, Amount):
         return Refusal(
             f"The new gap of {name} does not go with what is known of its plates.",
@@ -171,6 +185,8 @@ def _opening(description: Description, first: Outcome, scene: Scene) -> Iterator
     network = first.before.network
     if description.nest is not None and len(network.points()) > 2:
         yield from _places(network)
+    if any(isinstance(change.amount, Letter) for change in description.changes):
+        yield f"{PERMITTIVITY_LETTER} stands for a relative permittivity, which is above 1."
     if scene.letters:
         yield "Letters stand for values above nought, unlike letters for unlike values."
     if scene.only is None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from grammar import records
-from grammar.records import Amount, Description, Letter, Refusal, Supply, Worth
+from grammar.records import PERMITTIVITY_LETTER, Amount, Description, Letter, Refusal, Supply, Worth
 
 
 def refuse_mixtures(
@@ -18,12 +18,26 @@ def refuse_mixtures(
     """Errors: ``Refusal`` where a letter and a number, or a p.d. and a charge, come together."""
     sources = list(_sources(description, capacitors))
     _one_kind([source.worth for source in sources])
+    _one_meaning(description, capacitors)
     letters = [source.worth.symbol for source in sources if isinstance(source.worth, Letter)]
     if letters and len({source.quantity for source in sources}) > 1:
         raise Refusal(
             f"A p.d. and a charge are given side by side, and {letters[0]} has no number, so they "
             "cannot be added.",
             "Give every p.d., or every charge, or numbers for all.",
+        )
+
+
+def _one_meaning(
+    description: Description, capacitors: Sequence[records.Capacitor]
+) -> None:
+    """The letter of a relative permittivity must be no capacitance as well."""
+    filled = any(isinstance(change.amount, Letter) for change in description.changes)
+    worths = [c.worth for c in capacitors if isinstance(c.worth, Letter)]
+    if filled and PERMITTIVITY_LETTER in {worth.symbol for worth in worths}:
+        raise Refusal(
+            f"{PERMITTIVITY_LETTER} stands for a capacitance here and for a filling too.",
+            "Give the capacitance another letter, such as C.",
         )
 
 

@@ -13,7 +13,7 @@ from grammar.writing_values import write_length
 from tutor.circuit.islands import Block, State, blocks
 from tutor.circuit.network import Capacitor
 from tutor.circuit.structure import pieces
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import Outcome, filling_of
 from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech, listed
@@ -71,8 +71,10 @@ class Scene(NamedTuple):
     def _size(self, value: Value, dimension: Dimension) -> str:
         return self.speech.amount(size_of(value), dimension)
 
-    def number(self, value: Fraction) -> str:
-        """A plain number, rounded where it does not end."""
+    def number(self, value: Value) -> str:
+        """A plain number, rounded where it does not end, or letters."""
+        if in_letters(value):
+            return self.speech.ratio(value)
         style = self.speech.terms.style
         return write_number(value, style.figures, style.comma)[0]
 
@@ -163,8 +165,7 @@ def done(outcome: Outcome, scene: Scene) -> str:
     if change.kind == "take out":
         return f"{names} {plural} taken out, the others left as they are"
     if change.kind == "fill":
-        assert isinstance(change.amount, Fraction), "a filling has a relative permittivity"
-        material = f"a material of relative permittivity {scene.number(change.amount)}"
+        material = f"a material of relative permittivity {scene.number(filling_of(change))}"
         return f"{names} {plural} slowly filled with {material}"
     if change.kind == "empty":
         return f"the filling of {names} is slowly drawn out"
@@ -198,7 +199,7 @@ def across(state: State) -> str:
 def _new_gap(change: Change, scene: Scene) -> str:
     if isinstance(change.amount, Amount):
         return f"made {write_length(change.amount)}"
-    assert change.amount is not None, "a gap is changed to a length or by a factor"
+    assert isinstance(change.amount, Fraction), "a gap is changed to a length or by a factor"
     return FACTORS.get(change.amount) or f"made {scene.number(change.amount)} times what it was"
 
 

@@ -8,8 +8,8 @@ from types import MappingProxyType
 
 from grammar.records import Amount, Plates
 from grammar.writing import write_number
-from tutor.circuit.switching import Outcome
-from tutor.circuit.values import same
+from tutor.circuit.switching import Outcome, filling_of
+from tutor.circuit.values import same, tidy
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask
 
@@ -79,16 +79,17 @@ def _relation(name: str, outcome: Outcome, scene: Scene) -> str:
     before = outcome.before.capacitor(name).value
     after = outcome.after.capacitor(name).value
     result = speech.result(after, "capacitance")
-    if change.kind == "fill" and isinstance(change.amount, Fraction):
-        air = speech.amount(after / change.amount, "capacitance")
-        return f"{name} = εr × ({name} with air) = {scene.number(change.amount)} × {air} {result}"
+    if change.kind == "fill":
+        filling = filling_of(change)
+        air = speech.amount(tidy(after / filling), "capacitance")
+        return f"{name} = εr × ({name} with air) = {scene.number(filling)} × {air} {result}"
     was = speech.amount(before, "capacitance")
     inside = outcome.before.inside.get(name, Fraction(1))
-    if change.kind == "empty" and isinstance(inside, Fraction):
+    if change.kind == "empty" and not isinstance(inside, Plates):
         return f"{name} with air = {was} / {scene.number(inside)} {result}"
     simple = not isinstance(inside, Plates) or len(inside.layers) < 2
     if change.kind == "gap" and simple and not isinstance(change.amount, Amount):
-        assert change.amount is not None, "a gap is changed to a length or by a factor"
+        assert isinstance(change.amount, Fraction), "a gap is changed to a length or by a factor"
         return f"{name} = {was} / {_factor(change.amount, scene)} {result}"
     if change.kind == "gap" and simple:
         times = scene.number(plain(before / after))

@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
-from grammar.records import Dimension, Refusal
+from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
 from tutor.teaching.hearing import plain, request_in
@@ -260,6 +260,9 @@ def _letters(story: Story) -> dict[str, Measure]:
             continue
         for symbol in ask.right.free_symbols:
             first = str(symbol)[:1]
+            if str(symbol) == PERMITTIVITY_LETTER:
+                found[str(symbol)] = Measure(symbol, bare=True)
+                continue
             kind: Dimension = (
                 "voltage" if first in "VU" else "charge" if first == "Q" else "capacitance"
             )
