@@ -16,7 +16,16 @@ from grammar.asking import capacitor_meant
 from grammar.plates import permittivity, read_length, read_ratio
 from grammar.points import two_points
 from grammar.preparing import Source
-from grammar.records import Amount, Change, Plates, Refusal, Supply, Worth
+from grammar.records import (
+    PERMITTIVITY_LETTER,
+    Amount,
+    Change,
+    Letter,
+    Plates,
+    Refusal,
+    Supply,
+    Worth,
+)
 from grammar.traits import read_worth
 from grammar.walking import Node, children, name_of, start_of
 from grammar.writing_values import write_length
@@ -122,7 +131,21 @@ def _fill(source: Source, node: Node, state: _State) -> Change:
         ("{name} is filled already.", "Write then empty {name} first, or leave this out."),
     )
     state.filled.update(names)
-    return Change("fill", names, amount=permittivity(source, node.children[-1]))
+    return Change("fill", names, amount=_filling(source, node.children[-1]))
+
+
+def _filling(source: Source, token: Node) -> Fraction | Letter:
+    """A relative permittivity, or the letter k for one."""
+    if token.type == "NUMBER":
+        return permittivity(source, token)
+    if str(token) == PERMITTIVITY_LETTER:
+        return Letter(PERMITTIVITY_LETTER)
+    raise source.refusal(
+        int(token.start_pos),
+        f"{token} is no relative permittivity.",
+        "Write it as a number, 4 for a filling that makes the capacitance four times as large, or "
+        f"as the letter {PERMITTIVITY_LETTER}.",
+    )
 
 
 def _empty(source: Source, node: Node, state: _State) -> Change:

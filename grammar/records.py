@@ -6,7 +6,7 @@ Values are exact and in SI units: farads, volts, coulombs, joules.
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 Dimension: TypeAlias = Literal["capacitance", "voltage", "charge", "energy"]
 
@@ -27,6 +27,10 @@ class Letter(NamedTuple):
 
     symbol: str
     factor: Fraction = Fraction(1)
+
+
+# The one letter for a relative permittivity, which has no unit and is above 1.
+PERMITTIVITY_LETTER: Final = "k"
 
 
 class Unknown(NamedTuple):
@@ -131,7 +135,7 @@ class Change(NamedTuple):
     - ``supply``: ``supply`` (a p.d.) is put across the ends, in place of any that is there;
     - ``wire``: between the two ``points``;
     - ``take out``, ``fill``, ``empty``: the capacitors ``names``; a filling takes up the whole
-      gap, and ``amount`` is its relative permittivity, a Fraction;
+      gap, and ``amount`` is its relative permittivity, a Fraction or the letter k;
     - ``gap``: of the one capacitor in ``names``; a Fraction multiplies it, an Amount is the new
       gap in metres;
     - ``join``: the capacitors ``names``, like plates together; ``crossed``, the unlike plates
@@ -141,7 +145,7 @@ class Change(NamedTuple):
     kind: Literal["remove supply", "supply", "wire", "take out", "fill", "empty", "gap", "join"]
     names: tuple[str, ...] = ()
     points: tuple[str, str] | None = None
-    amount: Amount | Fraction | None = None
+    amount: Amount | Fraction | Letter | None = None
     crossed: bool = False
     supply: Supply | None = None
 

@@ -191,20 +191,23 @@ def write_amount(
 ) -> str:
     """A value in SI units as print shows it: number, one space, prefix and unit.
 
-    The preferred ``power`` is kept while its number lies from 0.01 up to 100 000; otherwise
-    the prefix is the one, from p to M, that leaves a number from 1 up to 1000.
+    The preferred ``power`` is kept while its number lies from 0.1 up to 10 000, a large prefix
+    such as k from 1; otherwise the prefix is the one, from p to M, that leaves a number from 1 up
+    to 1000.
     """
-    chosen = _power(value, power)
+    chosen = suited_power(value, power)
     text, _ = write_number(value / Fraction(10) ** chosen, style.figures, style.comma)
     if style.ascii:
         text = text.replace(" × 10^", "e")
     return f"{text} {symbol(dimension, chosen, style.ascii)}"
 
 
-def _power(value: Fraction, preferred: int | None) -> int:
+def suited_power(value: Fraction, preferred: int | None) -> int:
+    """The power of ten of the prefix that ``write_amount`` takes."""
     if preferred is not None and preferred in PREFIX:
         mantissa = abs(value) / Fraction(10) ** preferred
-        if mantissa == 0 or Fraction(1, 100) <= mantissa < 100_000:
+        least = 1 if preferred > 0 else Fraction(1, 10)  # nobody writes 0.15 kV for 150 V
+        if mantissa == 0 or least <= mantissa < 10_000:
             return preferred
     if value == 0:
         return 0

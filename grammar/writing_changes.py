@@ -6,7 +6,17 @@ from collections.abc import Collection, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from grammar.records import Amount, Capacitor, Change, Dimension, Given, Ladder, Supply
+from grammar.records import (
+    PERMITTIVITY_LETTER,
+    Amount,
+    Capacitor,
+    Change,
+    Dimension,
+    Given,
+    Ladder,
+    Letter,
+    Supply,
+)
 from grammar.writing_values import write_length, write_plain, write_worth
 
 FACTOR_WORDS: Mapping[Fraction, str] = MappingProxyType(
@@ -74,6 +84,8 @@ def _change(change: Change, ascii: bool) -> str:
         assert change.points is not None, "a wire has two points"
         return f"wire from {change.points[0]} to {change.points[1]}"
     if change.kind == "fill":
+        if isinstance(change.amount, Letter):
+            return f"fill {names} with {PERMITTIVITY_LETTER}"
         assert isinstance(change.amount, Fraction), "a filling has a relative permittivity"
         return f"fill {names} with {write_plain(change.amount)}"
     if change.kind == "gap":
@@ -81,10 +93,10 @@ def _change(change: Change, ascii: bool) -> str:
     return f"{change.kind} {names}".rstrip() + (" crossed" if change.crossed else "")
 
 
-def _gap(amount: Amount | Fraction | None, ascii: bool) -> str:
+def _gap(amount: Amount | Fraction | Letter | None, ascii: bool) -> str:
     if isinstance(amount, Amount):
         return f"to {write_length(amount, ascii)}"  # without to, a before a number is an article
-    assert amount is not None, "a gap is changed to a length or by a factor"
+    assert isinstance(amount, Fraction), "a gap is changed to a length or by a factor"
     return FACTOR_WORDS.get(amount) or f"times {amount}"
 
 

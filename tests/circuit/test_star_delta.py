@@ -36,7 +36,7 @@ def test_each_arm_and_each_side_is_named_after_the_two_it_comes_from() -> None:
     star = to_star(bridge(1, 2, 2, 1, 1), ("P", "A", "Q"), ("C12",))
     assert star is not None
     assert [(c.name, c.value, c.start) for c in star.new] == [
-        ("C12'", 5, "A"), ("C15", F(5, 2), "P"), ("C25", 5, "Q")
+        ("X1", 5, "A"), ("C15", F(5, 2), "P"), ("C25", 5, "Q")
     ]
     delta = to_delta(bridge(1, 2, 2, 1, 1), "P", ())
     assert delta is not None

@@ -342,10 +342,10 @@ def test_a_chain_is_told_from_the_plus_end_on() -> None:
     [
         (["C2", "C3"], [], "C23"),
         (["C3", "C2"], [], "C32"),
-        (["C1", "C2"], ["C12"], "C12'"),
-        (["C1", "C2"], ["C12", "C12'"], "C12''"),
-        (["C1", "X2"], [], "C1X2"),
-        (["C12'", "C3"], [], "C12'C3"),
+        (["C1", "C2"], ["C12"], "X1"),
+        (["C1", "C2"], ["C12", "X1"], "X2"),
+        (["C1", "X2"], [], "X1"),
+        (["C12'", "C3"], [], "X1"),
         (["C12", "C3"], [], "C123"),
         (["C123456", "C7"], [], "X1"),
         (["C123456", "C7"], ["X1", "X2"], "X3"),
@@ -389,7 +389,7 @@ def test_a_made_capacitor_is_not_named_like_a_point() -> None:
     network = of("C1 1 A C12; C2 2 C12 B")
     step = carry_out(network, Choice("series", ("C1", "C2")))
     assert step.makes is not None
-    assert step.makes.name == "C12'"
+    assert step.makes.name == "X1"
 
 
 def test_edges_are_handed_over_whole() -> None:

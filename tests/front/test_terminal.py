@@ -88,9 +88,27 @@ def test_ctrl_d_leaves_and_says_where_it_stopped() -> None:
     assert "with three capacitors left" in typed.text
 
 
-def test_a_refused_text_stands_in_the_next_line_to_be_put_right() -> None:
-    text = Typed(f"4 uF -- 3 uX{ENTER}\x7fF, across 12 V{ENTER}stop{ENTER}").text
-    assert "^" in text
+def test_a_refused_text_is_what_the_up_key_brings_back() -> None:
+    typed = Typed(f"4 uF -- 3 uX{ENTER}stop{ENTER}")
+    assert "^" in typed.text
+    assert "Your text is kept: the Up key brings it back." in typed.text
+    assert typed.shell.session.history.get_strings() == ["4 uF -- 3 uX", "stop"]
+
+
+def test_what_is_typed_after_a_refused_text_stands_alone() -> None:
+    text = Typed(f"4 uF -- 3 uX{ENTER}5 uF -- 7 uF{ENTER}stop{ENTER}").text
+    assert "C2, 7 µF, from P to B" in text
+
+
+def test_a_refused_text_of_several_lines_comes_back_whole() -> None:
+    keys = f"C1 = 4 uF from A to P{ENTER}C2 = 2 uF from P to B{ENTER}ends A and Q{ENTER}"
+    typed = Typed(f"{keys}stop{ENTER}")
+    assert "Your text is kept" in typed.text
+    assert any(text.count("\n") == 2 for text in typed.shell.session.history.get_strings())
+
+
+def test_a_refused_text_may_still_be_changed_in_words() -> None:
+    text = Typed(f"4 uF -- 3 uX{ENTER}change uX to uF{ENTER}stop{ENTER}").text
     assert "C2, 3 µF, from P to B" in text
 
 

@@ -319,14 +319,16 @@ def test_settings_change_the_words_of_a_story_that_is_being_told() -> None:
     assert "U_P = 4.8 V" in said(turns[3])
     assert "over the voltage between the ends" in said(turns[5])
     assert "Network: C1 from A to P" in said(turns[6])
-    assert "so the two cannot be compared" in said(turns[7])
+    assert "Which way do these go" in said(turns[7])
     assert all(turn.messages[-1].kind == "ask" for turn in turns)
 
 
-def test_a_what_if_waits_until_the_story_is_told() -> None:
-    turns = converse("3 uF -- 7 uF, across 12 V", ["balance", "what if C1 is doubled", "3.6 V"])
-    assert "That can be asked once this step is done." in said(turns[2])
-    assert verdicts(turns[3:]) == ["right"]
+def test_a_what_if_may_be_put_while_the_story_is_told() -> None:
+    lines = ["balance", "what if C1 is doubled", "C up", "3.6 V"]
+    turns = converse("3 uF -- 7 uF, across 12 V", lines)
+    assert "Suppose C1 is 6 µF" in said(turns[2])
+    assert turns[3].messages[-1].text == turns[1].messages[-1].text
+    assert verdicts(turns[3:]) == ["right", "right"]
 
 
 def test_steps_are_those_of_the_walk() -> None:

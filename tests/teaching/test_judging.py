@@ -47,6 +47,15 @@ def test_judged(case: dict[str, Any]) -> None:
     assert found.bare == case.get("bare", False) or found.note == "unit"
 
 
+def test_a_bare_number_may_count_in_the_prefix_that_the_value_is_shown_with() -> None:
+    """0.05 µF is shown as 50 nF, and 0.5 µF as 0.5 µF."""
+    assert judged("50", Fraction(1, 20)).verdict == "right"
+    assert judged("0.05", Fraction(1, 20)).verdict == "right"
+    assert judged("500", Fraction(1, 2)).verdict == "wrong"
+    plain = judge(measured("50"), Quantity("C"), 0, Fraction(1, 20))
+    assert plain.verdict == "wrong"
+
+
 @given(st.fractions(min_value=Fraction(1, 1000), max_value=5000), st.integers(3, 8))
 def test_any_value_rounded_to_three_figures_or_more_is_right(
     exact: Fraction, figures: int

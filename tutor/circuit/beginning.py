@@ -11,23 +11,23 @@ from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, settle
 from tutor.circuit.network import Problem
 from tutor.circuit.switching import Account, Outcome, outcome
-from tutor.circuit.values import value_of
+from tutor.circuit.values import Value, tidy, value_of
 
 
 def beginning(description: Description, problem: Problem) -> Outcome | Broken:
     """Its capacitors, with what they were charged to, put together and joined to the supply.
 
-    ``problem`` is the working model of the same description; all values must be numbers. Where a
-    charge is given to the whole, no capacitor may have been charged beforehand.
+    ``problem`` is the working model of the same description. Where a charge is given to the whole,
+    no capacitor may have been charged beforehand.
     """
     capacitors = capacitors_of(description)
-    charges = {c.name: Fraction(0) for c in problem.network.capacitors}
+    charges: dict[str, Value] = {c.name: Fraction(0) for c in problem.network.capacitors}
     for c in capacitors:
         if c.start is not None:
-            amount = Fraction(value_of(c.start.worth))
-            worth = Fraction(problem.network.named((c.name,))[0].value)
-            charges[c.name] = amount * worth if c.start.quantity == "voltage" else amount
-    inside: Mapping[str, Fraction | Plates] = {
+            amount = value_of(c.start.worth)
+            worth = problem.network.named((c.name,))[0].value
+            charges[c.name] = tidy(amount * worth) if c.start.quantity == "voltage" else amount
+    inside: Mapping[str, Value | Plates] = {
         c.name: c.worth for c in capacitors if isinstance(c.worth, Plates)
     }
     same = {gone: kept for kept, *others in problem.joined for gone in others}
@@ -36,11 +36,11 @@ def beginning(description: Description, problem: Problem) -> Outcome | Broken:
     if supply is None:
         return outcome(None, before, before)
     if supply.quantity == "voltage":
-        return outcome(None, before, before._replace(supply=Fraction(supply.value)))
-    return _given(before, Fraction(supply.value))
+        return outcome(None, before, before._replace(supply=supply.value))
+    return _given(before, supply.value)
 
 
-def _given(before: State, charge: Fraction) -> Outcome | Broken:
+def _given(before: State, charge: Value) -> Outcome | Broken:
     """A charge put on the + end, and as much taken from the − end, with no supply left there."""
     plus, minus = before.network.ends
     if plus == minus:
@@ -49,7 +49,7 @@ def _given(before: State, charge: Fraction) -> Outcome | Broken:
     drawn = at_one_volt.charge_at(plus)
     if drawn == 0:
         return Broken("open")
-    charges = {name: q * charge / drawn for name, q in at_one_volt.charges.items()}
+    charges = {name: tidy(q * charge / drawn) for name, q in at_one_volt.charges.items()}
     after = before._replace(charges=charges)
     account = Account(after.stored, after.stored, Fraction(0), Fraction(0))
     return Outcome(None, before, after, after, account)

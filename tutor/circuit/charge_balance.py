@@ -115,6 +115,19 @@ def solve_rows(rows: list[list[int]]) -> list[Fraction]:
     ])
 
 
+def solve_values(rows: list[list[Value]]) -> list[Value]:
+    """The same for values that may be in letters."""
+    import sympy
+
+    unknown = [sympy.Symbol(f"level_{at}") for at in range(len(rows))]
+    sums = [
+        sum((value * level for value, level in zip(row, unknown, strict=False)), -row[-1])
+        for row in rows
+    ]
+    (solution,) = sympy.linsolve(sums, unknown)
+    return [tidy(value) for value in solution]
+
+
 def _solve_sparse(rows: list[_Row]) -> list[Fraction]:
     """Put in the point with the fewest neighbours first, so that little fills up.
 

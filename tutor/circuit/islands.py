@@ -11,15 +11,16 @@ a single third point exchange no charge. So each block is worked out by itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import lcm
 from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.records import Plates
-from tutor.circuit.charge_balance import solve_rows
+from tutor.circuit.charge_balance import solve_rows, solve_values
 from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.values import Value, in_letters, tidy
 
 
 class State(NamedTuple):
@@ -28,33 +29,36 @@ class State(NamedTuple):
     ``supply`` is the p.d. in volts that is held across the ends, None where nothing is joined to
     them. ``inside`` tells what is between plates: a relative permittivity (air where it is left
     out), or flat plates with all their measures. ``same`` gives the name that a point has now, for
-    names that wires have done away with. Values are numbers, never letters.
+    names that wires have done away with.
     """
 
     network: Network
-    charges: Mapping[str, Fraction]
-    supply: Fraction | None = None
-    inside: Mapping[str, Fraction | Plates] = MappingProxyType({})
+    charges: Mapping[str, Value]
+    supply: Value | None = None
+    inside: Mapping[str, Value | Plates] = MappingProxyType({})
     same: Mapping[str, str] = MappingProxyType({})
 
     def capacitor(self, name: str) -> Capacitor:
         """The capacitor of that name."""
         return self.network.named((name,))[0]
 
-    def voltage(self, name: str) -> Fraction:
+    def voltage(self, name: str) -> Value:
         """Potential of its start less that of its end, in volts: Q/C with the sign of Q."""
-        return self.charges[name] / Fraction(self.capacitor(name).value)
+        return tidy(self.charges[name] / self.capacitor(name).value)
 
-    def energy(self, name: str) -> Fraction:
-        """Stored energy ½ Q V in joules."""
-        return self.charges[name] * self.voltage(name) / 2
+    def energy(self, name: str) -> Value:
+        """Stored energy ½ Q²/C in joules."""
+        return tidy(self.charges[name] ** 2 / self.capacitor(name).value / 2)
 
     @property
-    def stored(self) -> Fraction:
+    def stored(self) -> Value:
         """Energy of all capacitors together, those that stand apart included."""
-        return sum((self.energy(c.name) for c in self.network.capacitors), Fraction(0))
+        total: Value = Fraction(0)
+        for c in self.network.capacitors:
+            total = total + self.charges[c.name] ** 2 / c.value
+        return tidy(total / 2)
 
-    def charge_at(self, point: str) -> Fraction:
+    def charge_at(self, point: str) -> Value:
         """Net charge of all plates on one point."""
         return net_charge(self.network.capacitors, self.charges, point)
 
@@ -80,13 +84,13 @@ class Block(NamedTuple):
 
 
 def net_charge(
-    capacitors: tuple[Capacitor, ...], charges: Mapping[str, Fraction], point: str
-) -> Fraction:
+    capacitors: tuple[Capacitor, ...], charges: Mapping[str, Value], point: str
+) -> Value:
     """Signed charge, in coulombs, of these capacitors' plates on one point."""
-    total = Fraction(0)
+    total: Value = Fraction(0)
     for c in capacitors:
-        total += charges[c.name] * ((c.start == point) - (c.end == point))
-    return total
+        total = total + charges[c.name] * ((c.start == point) - (c.end == point))
+    return tidy(total)
 
 
 def settle(state: State) -> State:
@@ -96,48 +100,60 @@ def settle(state: State) -> State:
     holds its p.d. there. A capacitor with both plates on one point empties. The ends of a supply
     must be two points.
     """
-    charges = dict.fromkeys((c.name for c in state.network.capacitors), Fraction(0))
+    charges: dict[str, Value] = dict.fromkeys(
+        (c.name for c in state.network.capacitors), Fraction(0)
+    )
     for block in blocks(state.network, state.supply is not None):
         level = levels(block, state)
         for c in block.capacitors:
-            charges[c.name] = Fraction(c.value) * (level[c.start] - level[c.end])
+            charges[c.name] = tidy(c.value * (level[c.start] - level[c.end]))
     return state._replace(charges=charges)
 
 
-def levels(block: Block, state: State) -> dict[str, Fraction]:
+def levels(block: Block, state: State) -> dict[str, Value]:
     """The potential of every point of a block above its reference, in volts, once settled.
 
     Charge balance, an equation for each point whose potential is open: the sum of C (V_P − V_j)
     over its plates in the block is the charge that the block keeps there.
     """
-    known = {block.reference(state.network.ends): Fraction(0)}
+    known: dict[str, Value] = {block.reference(state.network.ends): Fraction(0)}
     if block.supplied:
         assert state.supply is not None, "only a supply makes a block supplied"
         known[state.network.ends[0]] = state.supply
     unknown = [point for point in block.points if point not in known]
     rows = [_row(block, state, point, (known, unknown)) for point in unknown]
-    return {**known, **dict(zip(unknown, solve_rows(rows), strict=True))}
+    return {**known, **dict(zip(unknown, _solved(rows), strict=True))}
 
 
 def _row(
-    block: Block, state: State, point: str, levels_: tuple[Mapping[str, Fraction], list[str]]
-) -> list[int]:
-    """One equation in whole numbers: the factor of each unknown potential, then the right side."""
+    block: Block, state: State, point: str, levels_: tuple[Mapping[str, Value], list[str]]
+) -> list[Value]:
+    """One equation: the factor of each unknown potential, then the right side."""
     known, unknown = levels_
-    row = dict.fromkeys(unknown, Fraction(0))
+    row: dict[str, Value] = dict.fromkeys(unknown, Fraction(0))
     right = net_charge(block.capacitors, state.charges, point)
     for c in block.capacitors:
         if point not in (c.start, c.end):
             continue
-        other, value = (c.end if c.start == point else c.start), Fraction(c.value)
-        row[point] += value
+        other = c.end if c.start == point else c.start
+        row[point] = row[point] + c.value
         if other in known:
-            right += value * known[other]
+            right = right + c.value * known[other]
         else:
-            row[other] -= value
-    numbers = [*row.values(), right]
-    scale = lcm(*(n.denominator for n in numbers))
-    return [int(n * scale) for n in numbers]
+            row[other] = row[other] - c.value
+    return [*row.values(), right]
+
+
+def _solved(rows: list[list[Value]]) -> Sequence[Value]:
+    """Numbers are solved as whole numbers, each row times what its fractions need."""
+    if any(in_letters(value) for row in rows for value in row):
+        return solve_values(rows)
+    whole = []
+    for row in rows:
+        numbers = [Fraction(value) for value in row]
+        scale = lcm(*(n.denominator for n in numbers))
+        whole.append([int(n * scale) for n in numbers])
+    return solve_rows(whole)
 
 
 class _Line(NamedTuple):

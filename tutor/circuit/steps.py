@@ -176,17 +176,19 @@ def neighbours_step(links: list[Link], used: Collection[str], swept: Iterable[Ca
 
 
 def joint_name(names: list[str], used: Collection[str]) -> str:
-    """A name for what these become: C23 for C2 with C3, with a prime where that is taken."""
+    """A name for what these become: C23 for C2 with C3; X1, X2 and so on where that is taken, or
+    would be long or hard to tell from another.
+    """
     numbers = [name[1:] for name in names]
     letters = {name[:1] for name in names}
     if len(letters) == 1 and all(number.isdigit() for number in numbers):
         name = letters.pop() + "".join(numbers)
-    else:
+    elif all(name.isalpha() for name in names):
         name = "".join(names)
-    if len(name) > LONGEST_JOINED_NUMBER + 1:
+    else:
         return _next_numbered("X", used)
-    while name in used:
-        name += "'"
+    if len(name) > LONGEST_JOINED_NUMBER + 1 or name in used:
+        return _next_numbered("X", used)
     return name
 
 

@@ -13,12 +13,12 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.apart import plates_of
-from grammar.records import Amount, Change, Layer, Plates
+from grammar.records import Amount, Change, Layer, Letter, Plates
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, settle
 from tutor.circuit.network import Network
 from tutor.circuit.structure import pieces
-from tutor.circuit.values import value_of
+from tutor.circuit.values import Value, decided, in_letters, same, size_of, tidy, value_of
 
 FILLED_OR_MOVED = frozenset({"fill", "empty", "gap"})
 
@@ -31,10 +31,10 @@ class Account(NamedTuple):
     the field does the work and pulls.
     """
 
-    gained: Fraction
-    by_supply: Fraction
-    on_plates: Fraction
-    heat: Fraction
+    gained: Value
+    by_supply: Value
+    on_plates: Value
+    heat: Value
 
 
 class Outcome(NamedTuple):
@@ -54,18 +54,20 @@ class Outcome(NamedTuple):
         return tuple(
             c.name
             for c in self.after.network.capacitors
-            if c.value != values[c.name] or self.after.charges[c.name] != then.charges[c.name]
+            if not same(c.value, values[c.name])
+            or not same(self.after.charges[c.name], then.charges[c.name])
         )
 
 
 class Misfit(ValueError):
-    """Plates cannot be moved as a change wants: ``args`` hold the capacitor's name."""
+    """Plates cannot be moved or filled as a change wants: ``args`` hold the capacitor's name."""
 
 
 def make(before: State, change: Change) -> Outcome | Broken:
     """The state after one change. The names and points of the change must be in the network.
 
-    Errors: ``Misfit`` for a gap that is too small for what is in it, or not known in metres.
+    Errors: ``Misfit`` for a gap that is too small for what is in it, or not known in metres;
+    ``Undecided`` where letters leave open which plate of a capacitor is the + plate.
     """
     return outcome(change, before, _CHANGES[change.kind](before, change))
 
@@ -76,14 +78,14 @@ def outcome(change: Change | None, before: State, carried: State) -> Outcome | B
     if carried.supply is not None and plus == minus:
         return Broken("shorted")
     after = settle(carried)
-    gained = after.stored - before.stored
-    by_supply = Fraction(0)
+    gained = tidy(after.stored - before.stored)
+    nought: Value = Fraction(0)
+    by_supply = nought
     if carried.supply is not None:
-        by_supply = carried.supply * (after.charge_at(plus) - carried.charge_at(plus))
-    rest = gained - by_supply
+        by_supply = tidy(carried.supply * (after.charge_at(plus) - carried.charge_at(plus)))
+    rest = tidy(gained - by_supply)
     slow = change is not None and change.kind in FILLED_OR_MOVED
-    nought = Fraction(0)
-    account = Account(gained, by_supply, *((rest, nought) if slow else (nought, -rest)))
+    account = Account(gained, by_supply, *((rest, nought) if slow else (nought, tidy(-rest))))
     return Outcome(change, before, carried, after, account)
 
 
@@ -93,7 +95,7 @@ def _no_supply(state: State, _: Change) -> State:
 
 def _supply(state: State, change: Change) -> State:
     assert change.supply is not None, "reading gives a supply that is put on its p.d."
-    return state._replace(supply=Fraction(value_of(change.supply.worth)))
+    return state._replace(supply=value_of(change.supply.worth))
 
 
 def _wire(state: State, change: Change) -> State:
@@ -107,8 +109,14 @@ def _taken_out(state: State, change: Change) -> State:
 
 
 def _filled(state: State, change: Change) -> State:
-    assert isinstance(change.amount, Fraction), "reading gives a filling its permittivity"
-    return _with_inside(state, change.names, change.amount)
+    return _with_inside(state, change.names, filling_of(change))
+
+
+def filling_of(change: Change) -> Value:
+    """The relative permittivity of a filling."""
+    amount = change.amount
+    assert isinstance(amount, Fraction | Letter), "reading gives a filling its permittivity"
+    return value_of(amount) if isinstance(amount, Letter) else amount
 
 
 def _emptied(state: State, change: Change) -> State:
@@ -136,7 +144,7 @@ def _joined(state: State, change: Change) -> State:
 def _poles(state: State, name: str) -> tuple[str, str]:
     """The points of its + and − plate; of an empty capacitor its start and its end."""
     c = state.capacitor(name)
-    return (c.start, c.end) if state.charges[name] >= 0 else (c.end, c.start)
+    return (c.start, c.end) if decided(state.charges[name]) >= 0 else (c.end, c.start)
 
 
 # Points
@@ -167,7 +175,7 @@ def apart(state: State, names: Iterable[str]) -> State:
         capacitors = tuple(turned if d.name == name else d for d in state.network.capacitors)
         state = state._replace(
             network=state.network._replace(capacitors=capacitors),
-            charges={**state.charges, name: abs(charge)},
+            charges={**state.charges, name: size_of(charge)},
         )
     return state
 
@@ -183,13 +191,15 @@ def _own_points(state: State, name: str) -> tuple[str, str]:
 # What is between the plates
 
 
-def _with_inside(state: State, names: Iterable[str], permittivity: Fraction) -> State:
+def _with_inside(state: State, names: Iterable[str], permittivity: Value) -> State:
     for name in names:
         now = state.inside.get(name, Fraction(1))
         if isinstance(now, Plates):
+            if in_letters(permittivity):
+                raise Misfit(name)
             state = _with_plates(state, name, _filled_with(now, permittivity))
             continue
-        value = Fraction(state.capacitor(name).value) * permittivity / now
+        value = tidy(state.capacitor(name).value * permittivity / now)
         state = _with_value(state, name, value, permittivity)
     return state
 
@@ -209,11 +219,11 @@ def _new_gap(state: State, change: Change) -> State:
         return _with_plates(state, name, _moved(now, gap, name))
     if not isinstance(amount, Fraction):
         raise Misfit(name)
-    return _with_value(state, name, Fraction(state.capacitor(name).value) / amount, now)
+    return _with_value(state, name, tidy(state.capacitor(name).value / amount), now)
 
 
-def _length(amount: Amount | None) -> Fraction:
-    assert amount is not None, "reading gives a new gap its length"
+def _length(amount: Amount | Letter | None) -> Fraction:
+    assert isinstance(amount, Amount), "reading gives a new gap its length"
     return amount.value
 
 
@@ -237,10 +247,10 @@ def _moved(plates: Plates, gap: Fraction, name: str) -> Plates:
 
 
 def _with_plates(state: State, name: str, plates: Plates) -> State:
-    return _with_value(state, name, Fraction(value_of(plates)), plates)
+    return _with_value(state, name, value_of(plates), plates)
 
 
-def _with_value(state: State, name: str, value: Fraction, inside: Fraction | Plates) -> State:
+def _with_value(state: State, name: str, value: Value, inside: Value | Plates) -> State:
     capacitors = tuple(
         c._replace(value=value) if c.name == name else c for c in state.network.capacitors
     )

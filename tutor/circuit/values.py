@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
 
-from grammar.records import Amount, Letter, Plates, Worth
+from grammar.records import PERMITTIVITY_LETTER, Amount, Letter, Plates, Worth
 from tutor.circuit.plates import capacitance_of
 
 if TYPE_CHECKING:
@@ -68,6 +68,55 @@ def magnitude(value: Value) -> Value:
     """The value without its sign; of letters, which are positive, without a leading minus."""
     if in_letters(value):
         return -value if value.could_extract_minus_sign() else value
+    return abs(value)
+
+
+class Undecided(ValueError):
+    """Letters leave open whether a value is above or below nought: ``args`` hold the value."""
+
+
+def sign_of(value: Value) -> int | None:
+    """1, 0 or −1; None where letters leave it open.
+
+    Letters are positive, that of a relative permittivity is above 1. A square of a difference
+    counts as above nought: letters that are not the same stand for values that are not the same.
+    """
+    if not in_letters(value):
+        return (value > 0) - (value < 0)
+    if value.is_positive or value.is_negative:  # as it stands, which is most often so
+        return 1 if value.is_positive else -1
+    import sympy
+
+    one_over = {s: s + 1 for s in value.free_symbols if str(s) == PERMITTIVITY_LETTER}
+    value = value.subs(one_over)  # a relative permittivity is above 1
+    sign = 1
+    for part in sympy.fraction(sympy.factor(value)):
+        number, factors = sympy.factor_list(part)
+        if number == 0:
+            return 0
+        sign *= 1 if number > 0 else -1
+        for factor, power in factors:
+            if power % 2 == 0:
+                continue
+            expanded = sympy.expand(factor)
+            if not (expanded.is_positive or expanded.is_negative):
+                return None
+            sign *= 1 if expanded.is_positive else -1
+    return sign
+
+
+def decided(value: Value) -> int:
+    """The sign. Errors: ``Undecided`` where letters leave it open."""
+    sign = sign_of(value)
+    if sign is None:
+        raise Undecided(value)
+    return sign
+
+
+def size_of(value: Value) -> Value:
+    """The value without its sign. Errors: ``Undecided`` where letters leave the sign open."""
+    if in_letters(value):
+        return tidy(-value) if decided(value) < 0 else value
     return abs(value)
 
 

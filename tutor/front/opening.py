@@ -34,6 +34,7 @@ OPENING = (
     "'help' says more; 'stop' leaves."
 )
 WHICH = "Which network?"
+KEPT = "Your text is kept"
 STANDING = "asked: a network, 1, 2, 3 or book"
 TO_BEGIN = (
     "1", "2", "3", "book", "puzzle", "help", "stop", "across", "holding", "in series",

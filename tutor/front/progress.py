@@ -103,8 +103,9 @@ def may_be_typed(chat: Chat) -> tuple[str, ...]:
     """Words that make sense in the next line, the likeliest first."""
     stage = chat.stage
     if isinstance(stage, Walking) and not stage.walk.over:
-        walk = at_hand(stage.walk)
-        return (*(_answers(walk.story) if walk.story else _now(walk)), *ALWAYS)
+        walk = stage.walk if stage.walk.whatif is not None else at_hand(stage.walk)
+        story = walk.story if walk.whatif is None else None
+        return (*(_answers(story) if story is not None else _now(walk)), *ALWAYS)
     if isinstance(stage, Staged) and not stage.telling.over:
         return (*_answers(stage.telling), *IN_A_STORY)
     if isinstance(stage, Reading):

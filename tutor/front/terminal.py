@@ -22,7 +22,7 @@ from prompt_toolkit.output import ColorDepth, Output
 from prompt_toolkit.styles import Style
 
 from tutor.front.incoming import wants_more
-from tutor.front.opening import OPENING, STANDING, TO_BEGIN, WHICH, offered
+from tutor.front.opening import KEPT, OPENING, STANDING, TO_BEGIN, WHICH, offered
 from tutor.front.plain import Page
 from tutor.front.terminal_notation import STYLES, NotationLexer, WordCompleter
 
@@ -107,9 +107,11 @@ class Shell:
     def _answer(self, line: str) -> None:
         host, chat = self._held()
         answer = host.hear(chat, line)
-        self._take(answer)
-        if answer.chat.stage is not chat.stage:
-            self.draft = answer.chat.draft
+        # A text that could not be read is not put into the next prompt, where whatever is typed
+        # would be written behind it; it is the last line of the history.
+        self._take(answer._replace(messages=tuple(map(_in_reach, answer.messages))))
+        if answer.chat.draft and answer.chat.draft not in self.session.history.get_strings()[-1:]:
+            self.session.history.append_string(answer.chat.draft)  # gathered from several lines
 
     def _leave(self) -> None:
         host, chat = self._held()
@@ -220,6 +222,11 @@ class Shell:
         while len(parts) > 1 and len(SEPARATOR.join(parts)) > page.columns:
             parts.pop()
         return page.plain((", " if page.ascii else SEPARATOR).join(parts))[: page.columns]
+
+
+def _in_reach(message: Message) -> Message:
+    """A message that says a text is kept, with the key that brings it back."""
+    return message._replace(text=message.text.replace(KEPT, f"{KEPT}: the Up key brings it back"))
 
 
 def _load(leaving: Event) -> None:

@@ -21,10 +21,13 @@ SETTINGS_WORDS = frozenset({
 
 def takes(walk: Walk, line: str) -> bool:
     """Whether ``hear`` of this room answers the line, whatever else it might look like."""
+    return walk.whatif is not None or opens(line) is not None or is_beside(walk, line)
+
+
+def is_beside(walk: Walk, line: str) -> bool:
+    """Whether a line asks for the fair copy or the settings, which leave everything where it is."""
     return (
-        walk.whatif is not None
-        or opens(line) is not None
-        or file_in(line) is not None
+        file_in(line) is not None
         or plain(line) in ASKING | SAVING | SETTINGS_WORDS
         or _wanted(walk, line) is not None
     )

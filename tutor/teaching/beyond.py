@@ -22,8 +22,9 @@ from tutor.teaching.staged.floating import JOIN, WHICH_STEP, floating_story
 from tutor.teaching.staged.star_delta import back_story, exchange_story
 from tutor.teaching.staged.stuck import Stuck
 from tutor.teaching.tracing import in_terms
-from tutor.teaching.turn import Turn, complete, proceed, speech_of
+from tutor.teaching.turn import Turn, ask_again, complete, proceed, speech_of
 from tutor.teaching.walk import Walk, ancestors, begin_walk, given, targets
+from tutor.teaching.whatif import supposition
 from tutor.teaching.wording import Wording
 
 TRIAL = Fraction(1)
@@ -175,8 +176,8 @@ def _beside(walk: Walk, line: str) -> Turn | None:
     words, request = Wording(speech_of(walk)), request_in(line)
     if anytime.takes(walk, line):
         turn = anytime.hear(walk._replace(story=None), line)
-        if turn is None or turn.walk.whatif is not None:
-            return again(walk, Message("say", "That can be asked once this step is done."))
+        if turn is None:
+            return None
         said = [message for message in turn.messages if message.kind != "ask"]
         return again(_told_anew(walk, turn.walk), *said)
     if request == "where":
@@ -212,6 +213,20 @@ def again(walk: Walk, *said: Message) -> Turn:
     question = telling.question(walk.story)
     asked = _in_this_walk(walk, (question,)) if question else []
     return Turn(walk, (*said, *asked))
+
+
+def in_hand_again(walk: Walk, *said: Message) -> Turn:
+    """Whatever question is in hand once more: of a what-if, a story, a detour or the walk."""
+    if walk.whatif is not None:
+        return Turn(walk, (*said, supposition.ask(walk)))
+    if walk.story is not None:
+        return again(walk, *said)
+    if walk.detour is not None:
+        inner = in_hand_again(walk.detour)
+        done = len(walk.steps)
+        asked = [m._replace(step=m.step + done if m.step else None) for m in inner.messages]
+        return Turn(walk, (*said, *asked))
+    return ask_again(walk, [*said])
 
 
 def _with_known(walk: Walk, step: Step) -> Walk:

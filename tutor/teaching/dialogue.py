@@ -40,6 +40,8 @@ from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask, ask_again, building, proceed, speech_of
 from tutor.teaching.twins import Shown, twin_of
 from tutor.teaching.walk import Question, Walk, begin_walk, is_stuck, next_question
+from tutor.teaching.whatif import supposition
+from tutor.teaching.whatif.change_words import opens
 from tutor.teaching.wording import Wording
 
 
@@ -75,8 +77,9 @@ def begin(
 def hear(walk: Walk, line: str) -> Turn:
     """Answer one line. The walk handed in is unchanged; the new one is in the turn."""
     if BUILDING.search(line):
-        said = building(walk)
-        return beyond.again(walk, said) if walk.story else ask_again(walk, [said])
+        return beyond.in_hand_again(walk, building(walk))
+    if (walk.story or walk.detour) and (turn := _suppose(walk, line)) is not None:
+        return turn
     if walk.detour is not None and walk.story is None:
         return _hear_detour(walk, walk.detour, line)
     if walk.story is not None and request_in(line) not in ("stop", "undo", "restart"):
@@ -111,6 +114,25 @@ def _hear_detour(walk: Walk, detour: Walk, line: str) -> Turn:
     done = len(walk.steps)
     said = [m._replace(step=m.step + done if m.step else None) for m in inner.messages]
     return beyond.back(walk, said) if inner.walk.over else Turn(walk, tuple(said))
+
+
+def _suppose(walk: Walk, line: str) -> Turn | None:
+    """A what-if put during a story or a detour, which waits and is taken up again after it."""
+    innermost = walk
+    while innermost.detour is not None and innermost.story is None:
+        innermost = innermost.detour
+    if innermost.twin is not None or (walk.whatif is None and opens(line) is None):
+        return None
+    if walk.whatif is not None and anytime.is_beside(walk, line):
+        inner = hear(walk._replace(whatif=None), line)
+        kept = inner.walk._replace(whatif=walk.whatif)
+        return beyond.in_hand_again(kept, *(m for m in inner.messages if m.kind != "ask"))
+    known = {**innermost.known, **walk.known}
+    turn = supposition.hear(walk._replace(story=None, detour=None, known=known), line)
+    if turn is None:
+        return None
+    kept = turn.walk._replace(story=walk.story, detour=walk.detour, known=walk.known)
+    return beyond.in_hand_again(kept, *(m for m in turn.messages if m.kind != "ask"))
 
 
 def _hear_twin(walk: Walk, twin: Walk, line: str) -> Turn:

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.measures import Measure, WrongUnit, as_si, half_in_si
+from grammar.writing import suited_power
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.quantities import Quantity
 
@@ -51,6 +52,13 @@ def judge(
     in_si = bare and power <= -6 and abs(measure.value) < SMALL
     if in_si and _close(measure.value, right, measure.half, measure.figures):
         return Judged("right", "", measure.value, bare)  # a bare number in SI units, like 6e-5
+    is_plain = power == 0 and quantity.symbol == "C"  # a number that has no unit at all
+    suited = suited_power(right, power)
+    if bare and suited != power and not is_plain:  # a bare number in the prefix it is shown with
+        scale = Fraction(10) ** suited
+        in_suited, half_suited = measure.value * scale, measure.half and measure.half * scale
+        if _close(in_suited, right, half_suited, measure.figures):
+            return Judged("right", "", in_suited, bare)
     if from_own is not None and _close(value, from_own, half, measure.figures):
         return Judged("right", "own rounding", value, bare)
     rounds = half is not None and abs(value - right) <= half

@@ -116,7 +116,7 @@ def separation_of_ask(ask: Ask, powers: Mapping[Dimension, int]) -> Separation:
     """
     from tutor.teaching.staged.rules import RULES
 
-    if ask.right is None or in_letters(ask.right):
+    if ask.right is None or in_letters(ask.right) or not ask.facts:
         return Separation()
     power = 0 if ask.pure or ask.dimension is None else powers[ask.dimension]
     found = [

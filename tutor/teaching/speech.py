@@ -8,8 +8,8 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from grammar.records import Dimension
-from grammar.writing import write_amount, write_number
+from grammar.records import PERMITTIVITY_LETTER, Dimension
+from grammar.writing import suited_power, write_amount, write_number
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
@@ -78,10 +78,11 @@ class Speech(NamedTuple):
         shown = self.shown(value, dimension)
         if shown.exact or in_letters(value):
             return shown.after_equals
-        scaled = Fraction(value) / Fraction(10) ** self.powers[dimension]
+        power = suited_power(Fraction(value), self.powers[dimension])
+        scaled = Fraction(value) / Fraction(10) ** power
         if scaled.denominator >= 10**SHORT_FRACTION or scaled.numerator > 10**5:
             return shown.after_equals
-        unit = self.unit(dimension)
+        unit = self._replace(powers={**self.powers, dimension: power}).unit(dimension)
         return f"= {scaled.numerator}/{scaled.denominator} {unit} {shown.after_equals}"
 
     def unit(self, dimension: Dimension) -> str:
@@ -169,7 +170,8 @@ def _leftover(value: Expr, dimension: Dimension) -> tuple[int, int]:
     farads, volts = EXPONENTS[dimension]
     volt_letters = [s for s in value.free_symbols if str(s)[:1] in VOLT_LETTERS]
     charge_letters = [s for s in value.free_symbols if str(s)[:1] in CHARGE_LETTERS]
-    others = [s for s in value.free_symbols if s not in volt_letters + charge_letters]
+    farad_letters = value.free_symbols - {*volt_letters, *charge_letters}
+    others = [s for s in farad_letters if str(s) != PERMITTIVITY_LETTER]
     charges = _joint_degree(value, charge_letters)
     farads -= charges + _joint_degree(value, others)
     volts -= charges + _joint_degree(value, volt_letters)
@@ -182,6 +184,10 @@ def _joint_degree(value: Expr, symbols: list[Expr]) -> int:
 
     if not symbols:
         return 0
+    if value.is_rational_function(*symbols):
+        both = sympy.fraction(sympy.together(value))
+        top, bottom = (sympy.Poly(part, *symbols) for part in both)
+        return int(top.total_degree() - bottom.total_degree())
     scale = sympy.Symbol("scale", positive=True)
     grown = value.subs({s: s * scale for s in symbols}, simultaneous=True)
     power = sympy.simplify(grown / value)

@@ -211,7 +211,6 @@ def test_every_joule_is_in_the_results() -> None:
         ("C1 = 3 uF charged to 9 V || C2 = 6 uF, holding 24 uC", "the one or the other"),
         ("C1 = plates 100 cm2 layers 0.4 mm of 2, 0.6 mm of 5, across 9 V; "
          "then gap of C1 to 0.5 mm", "gap"),
-        ("C -- 2C, across V; then remove supply; then fill C1 with 2", "has no number"),
     ],
 )
 def test_what_cannot_be_is_refused(text: str, words: str) -> None:
@@ -235,3 +234,11 @@ def test_rating_passed_on_the_way_is_told() -> None:
 def test_only_changes_make_such_a_story() -> None:
     assert not is_changing(read_network("4 uF -- (2 uF || 3 uF), across 12 V"))
     assert is_changing(Description(read_network("2 uF charged to 5 V").nest))
+
+
+def test_a_what_if_is_answered_with_what_would_do() -> None:
+    told = begin(story("C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2"))
+    after = hear(told.telling, "what if C1 is doubled")
+    assert "Type it as a new problem with the one thing changed" in after.messages[0].text
+    assert after.messages[-1] == told.messages[-1]
+    assert after.telling == told.telling

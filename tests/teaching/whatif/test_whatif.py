@@ -4,28 +4,15 @@ from __future__ import annotations
 
 from contextlib import suppress
 from fractions import Fraction
-from typing import NamedTuple
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.reading import read_network
-from grammar.records import Description, Refusal, Supply
-from tests import nodal
-from tests.nodal import Edge, Link
-from tests.strategies import (
-    Drawn,
-    as_description,
-    as_drawn,
-    capacitances,
-    joined_multigraphs,
-    nests,
-    supplies,
-)
+from grammar.records import Refusal
 from tutor.circuit.changes import (
     Added,
-    Broken,
     Change,
     NewSupply,
     NewValue,
@@ -34,17 +21,15 @@ from tutor.circuit.changes import (
     Swapped,
     Wired,
 )
-from tutor.circuit.network import Problem, build
+from tutor.circuit.network import build
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.speech import Speech, Terms
 from tutor.teaching.turn import Turn
-from tutor.teaching.whatif.change import Unworkable, compare, direction
+from tutor.teaching.whatif.change import compare
 from tutor.teaching.whatif.change_words import opens
 from tutor.teaching.whatif.predictions import read_predictions
 from tutor.teaching.whatif.supposing import suppose
-from tutor.teaching.whatif.whys import Why
 
 NETWORK = "C1 = 4 uF -- (C2 = 2 uF || C3 = 3 uF), across 12 V"
 MICRO = Fraction(1, 10**6)
@@ -316,15 +301,6 @@ def test_a_broken_network_is_said_in_words(text: str, line: str, says: str) -> N
     assert turn.walk == before.walk
 
 
-def test_what_series_and_parallel_cannot_reduce_is_not_compared() -> None:
-    bridge = (
-        "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 3 uF from P to Q; "
-        "C4 = 4 uF from P to B; C5 = 5 uF from Q to B; ends A and B; across 6 V"
-    )
-    turn = talk(bridge, "what if C3 is removed")
-    assert "do not reduce this network" in turn.messages[0].text
-
-
 @pytest.mark.parametrize("word", ["back", "undo", "never mind"])
 def test_a_what_if_can_be_left(word: str) -> None:
     before = start()
@@ -407,149 +383,6 @@ def test_catalogue_values_of_a_longer_chain() -> None:
 )
 def test_a_predicted_value_is_judged(line: str, says: str) -> None:
     assert says in verdict(talk(NETWORK, "what if C2 is doubled", line)).text
-
-
-# Against the nodal method, which knows nothing of series and parallel
-
-
-class Case(NamedTuple):
-    """A network with a supply, a change, and the same change made by hand on its edges."""
-
-    problem: Problem
-    change: Change
-    before: nodal.Outcome
-    after: nodal.Outcome | None
-
-
-def _outcome(drawn: Drawn, supply: Supply, value: Fraction | None = None) -> nodal.Outcome | None:
-    worth = supply.worth.value if value is None else value  # type: ignore[union-attr]
-    try:
-        return nodal.solve(*drawn, **{supply.quantity: worth})
-    except nodal.NoAnswerError:
-        return None
-
-
-@st.composite
-def cases(draw: st.DrawFn, nested: bool = True) -> Case:
-    supply = draw(supplies())
-    if nested:
-        description = Description(nest=draw(nests(capacitances(), most=6)), supply=supply)
-    else:
-        drawn_net = draw(joined_multigraphs(most=7, loops=False))
-        description = as_description(drawn_net, supply)
-    drawn = as_drawn(description)
-    edges, wires, ends = drawn
-    names = [edge.name for edge in edges]
-    one = draw(st.sampled_from(edges))
-    other = draw(st.sampled_from(edges))
-    value = draw(capacitances())
-    kind = draw(st.sampled_from(
-        ["value", "scale", "remove", "wire", "swap", "supply", "series", "parallel", "in", "by"]
-    ))
-    change: Change
-    new: tuple[tuple[Edge, ...], tuple[Link, ...]] = (edges, wires)
-    pd: Fraction | None = None
-    extra = f"C{len(names) + 1}"
-    rest = tuple(edge for edge in edges if edge is not one)
-    if kind == "value":
-        change, new = NewValue(one.name, value), ((*rest, one._replace(capacitance=value)), wires)
-    elif kind == "scale":
-        change = Scaled(tuple(names), value)
-        new = (tuple(e._replace(capacitance=e.capacitance * value) for e in edges), wires)
-    elif kind == "remove":
-        change, new = Removed((one.name,)), (rest, wires)
-    elif kind == "wire":
-        change, new = Wired((one.name,)), (rest, (*wires, (one.start, one.end)))
-    elif kind == "swap":
-        assume(one is not other)
-        change = Swapped(one.name, other.name)
-        left = tuple(edge for edge in rest if edge is not other)
-        new = ((*left, one._replace(start=other.start, end=other.end),
-                other._replace(start=one.start, end=one.end)), wires)
-    elif kind == "supply":
-        change, pd = NewSupply(value), value
-    elif kind == "parallel":
-        change, new = Added(value, "parallel"), ((*edges, Edge(extra, value, *ends)), wires)
-    elif kind == "series":
-        change = Added(value, "series")
-        new = ((*edges, Edge(extra, value, "far", ends[0])), wires)
-        ends = ("far", ends[1])
-    elif kind == "by":
-        change = Added(value, "parallel", one.name)
-        new = ((*edges, Edge(extra, value, one.start, one.end)), wires)
-    else:
-        change = Added(value, "series", one.name)
-        new = ((*rest, one._replace(end="between"), Edge(extra, value, "between", one.end)), wires)
-    before = _outcome(drawn, supply)
-    assert before is not None
-    return Case(build(description), change, before, _outcome(Drawn(*new, ends), supply, pd))
-
-
-def _value(outcome: nodal.Outcome, quantity: Quantity, found: Fraction) -> Fraction:
-    if quantity.symbol == "C":
-        return outcome.capacitance if quantity.of is None else found
-    if quantity.of is None:
-        return {"Q": outcome.charge, "V": outcome.voltage, "E": outcome.energy}[quantity.symbol]
-    held = outcome.capacitors[quantity.of]
-    return {"Q": abs(held.charge), "V": abs(held.voltage), "E": held.energy}[quantity.symbol]
-
-
-def _check(case: Case) -> None:
-    compared = compare(case.problem, case.change, "")
-    if isinstance(compared, Unworkable):
-        return
-    if isinstance(compared, Broken):
-        assert (compared.kind == "shorted") is (
-            case.after is None and not isinstance(case.change, Removed)
-        )
-        assert case.after is None or case.after.capacitance == 0
-        return
-    assert case.after is not None
-    speech = Speech(case.problem.powers, Terms())
-    for quantity in compared.before:
-        if quantity not in compared.after:
-            continue
-        before = _value(case.before, quantity, compared.before[quantity])
-        after = _value(case.after, quantity, compared.after[quantity])
-        assert compared.before[quantity] == before
-        assert compared.after[quantity] == after
-        expected = "same" if before == after else "up" if after > before else "down"
-        assert direction(compared, quantity) == expected
-        assert Why(compared, speech).why(quantity).endswith(".")
-
-
-@settings(max_examples=150, deadline=None)
-@given(cases())
-def test_nests_agree_with_the_nodal_method(case: Case) -> None:
-    _check(case)
-
-
-@settings(max_examples=80, deadline=None)
-@given(cases(nested=False))
-def test_any_networks_agree_with_the_nodal_method(case: Case) -> None:
-    _check(case)
-
-
-def _larger(text: str) -> str | None:
-    for word, way in (("whole is larger", "up"), ("whole larger", "up"),
-                      ("whole is smaller", "down"), ("whole smaller", "down")):
-        if word in text:
-            return way
-    return None
-
-
-@settings(max_examples=150, deadline=None)
-@given(cases() | cases(nested=False))
-def test_the_reason_says_no_other_direction_than_the_numbers(case: Case) -> None:
-    from tutor.teaching.whatif.consequence import Consequence
-
-    compared = compare(case.problem, case.change, "")
-    if isinstance(compared, Unworkable | Broken):
-        return
-    text = Consequence(compared, Speech(case.problem.powers, Terms())).reason()
-    assert _larger(text) in (None, direction(compared, Quantity("C")))
-    if "nothing else notices" in text or "no difference" in text or "nothing changes" in text:
-        assert direction(compared, Quantity("C")) == "same"
 
 
 # Anything typed

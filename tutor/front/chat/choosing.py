@@ -13,7 +13,7 @@ from tutor.front.chat.courses import asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Puzzling, Reading
 from tutor.front.chat.starting import open_text, puzzled
 from tutor.front.incoming import wants_more
-from tutor.front.opening import WHICH, chosen, offered, wish_in
+from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle, hear_puzzle
@@ -93,7 +93,7 @@ def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
         said = Message("verdict", "I see no network in that line.", verdict="unread")
         return Answer(chat, (said, Message("ask", ANY_NETWORK)))
     kept = (
-        "Your text is kept. Put it right, or say what to change, like: change 5 uX to 5 uF. "
+        f"{KEPT}. Put it right, or say what to change, like: change 5 uX to 5 uF. "
         "Or type 1, 2, 3, 'book', 'help' or 'stop'."
     )
     said = Message("verdict", show(refusal), verdict="unread")

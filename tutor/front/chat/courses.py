@@ -43,7 +43,7 @@ REVIEW = ("review", "look again", "revise", "revision", "what i should look at a
 GO_ON = ("go on", "resume", "continue", "carry on")
 NEXT_WORDS = ("next", "go on", "continue", "the next one", "next please")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
-KEPT = "Kept."
+TAKEN = "Kept as you wrote it."
 WHICH_LESSON = "Which one? Type it like: lesson 2."
 
 
@@ -203,4 +203,4 @@ def reflect(chat: Chat, line: str) -> Answer:
     if chat.course is None:
         return Answer(chat._replace(stage=Choosing()), (Message("ask", WHAT_NOW),))
     answer = onward(chat)
-    return answer._replace(messages=(Message("say", KEPT), *answer.messages))
+    return answer._replace(messages=(Message("say", TAKEN), *answer.messages))

@@ -20,7 +20,7 @@ from tutor.front.chat.stages import (
 )
 from tutor.front.chat.starting import NEXT, open_text, told, walked
 from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
-from tutor.front.opening import wish_in
+from tutor.front.opening import KEPT, wish_in
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
@@ -168,7 +168,7 @@ def _new_network(chat: Chat, text: str) -> Answer:
         kept = chat._replace(stage=home._replace(draft=text))
         lead = "If that is a new network, it cannot be read yet."
         said = (Message("say", lead), Message("verdict", show(refusal), verdict="unread"))
-        change = "Your text is kept: say what to change, like: change 5 uX to 5 uF."
+        change = f"{KEPT}. Say what to change, like: change 5 uX to 5 uF."
         return Answer(kept, (*said, Message("say", change), *resumed(chat, home).messages))
     size = counted(len(capacitors_of(description)), "capacitor")
     what = "ladder without end" if description.ladder else f"network of {size}"

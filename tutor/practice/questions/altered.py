@@ -83,7 +83,7 @@ class _Changed:
         """C, Q, V or E in SI units, before or later."""
         state = self.after if later else self.before
         value = Fraction(state.capacitor("C1").value)
-        charge = abs(state.charges["C1"])
+        charge = Fraction(abs(state.charges["C1"]))
         if symbol == "C":
             return value
         return {"Q": charge, "V": charge / value}.get(symbol, charge * charge / value / 2)

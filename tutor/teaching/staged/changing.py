@@ -6,17 +6,28 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from grammar import records
-from grammar.records import Amount, Change, Description, Dimension, Letter, Refusal, Unknown
+from grammar.records import (
+    PERMITTIVITY_LETTER,
+    Amount,
+    Change,
+    Description,
+    Dimension,
+    Letter,
+    Refusal,
+    Unknown,
+)
 from grammar.writing import write_network
 from tutor.circuit.beginning import beginning, capacitors_of
 from tutor.circuit.changes import Broken
 from tutor.circuit.network import Network, build
 from tutor.circuit.structure import pieces
 from tutor.circuit.switching import Misfit, Outcome, make
+from tutor.circuit.values import Undecided
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.changing_close import cautions_of, closing, results
-from tutor.teaching.staged.changing_scene import Scene, done
+from tutor.teaching.staged.changing_letters import letters_in, refuse_mixtures
+from tutor.teaching.staged.changing_scene import Scene, done, largest
 from tutor.teaching.staged.changing_start import stage_asks, start_asks
 from tutor.teaching.staged.story import Ask, Story
 
@@ -34,16 +45,31 @@ def is_changing(description: Description) -> bool:
 def changing_story(description: Description, settings: Settings) -> Story:
     """The questions of every stage.
 
-    Errors: ``Refusal`` for letters, and for what cannot be done.
+    Errors: ``Refusal`` for what cannot be done, and for letters that leave a sign open or that do
+    not go with the numbers beside them.
     """
     capacitors = capacitors_of(description)
-    _refuse_letters(description, capacitors)
+    refuse_mixtures(description, capacitors)
     _refuse_two_charges(description, capacitors)
+    try:
+        return _story(description, capacitors, settings)
+    except Undecided as undecided:
+        value = Speech(build(description).powers, settings).ratio(undecided.args[0])
+        raise Refusal(
+            f"The letters leave open whether {value} is above or below nought, and the signs of "
+            "the charges hang on that.",
+            "Use one letter with numbers before it, such as V and 3V, or give values.",
+        ) from None
+
+
+def _story(
+    description: Description, capacitors: Sequence[records.Capacitor], settings: Settings
+) -> Story:
     problem = build(description)
     outcomes = _played(description)
     powers = _fitting(problem.powers, outcomes)
     only = capacitors[0].name if len(capacitors) == 1 else None
-    scene = Scene(Speech(powers, settings), only)
+    scene = Scene(Speech(powers, settings), only, letters_in(description, capacitors))
     asks = (*start_asks(outcomes[0], capacitors, scene), *_stages(outcomes[1:], scene))
     whole = len(set(pieces(problem.network.capacitors).values())) == 1
     return Story(
@@ -56,22 +82,6 @@ def changing_story(description: Description, settings: Settings) -> Story:
         problem.network if whole else None,
         results(outcomes),
     )
-
-
-def _refuse_letters(
-    description: Description, capacitors: Sequence[records.Capacitor]
-) -> None:
-    worths = [c.worth for c in capacitors]
-    worths += [c.start.worth for c in capacitors if c.start is not None]
-    worths += [change.supply.worth for change in description.changes if change.supply]
-    worths += [description.supply.worth] if description.supply else []
-    letters = [worth.symbol for worth in worths if isinstance(worth, Letter)]
-    if letters:
-        raise Refusal(
-            f"{letters[0]} has no number, and what is done to charged capacitors is worked in "
-            "numbers.",
-            f"Give {letters[0]} a value: any one will do to see how it goes.",
-        )
 
 
 def _refuse_two_charges(
@@ -109,12 +119,13 @@ def _fitting(
 ) -> Mapping[Dimension, int]:
     """The usual prefixes; larger ones for charge and energy where numbers would grow long."""
     states = [state for outcome in outcomes for state in (outcome.before, outcome.after)]
-    largest: dict[Dimension, Fraction] = {
-        "charge": max(abs(q) for state in states for q in state.charges.values()),
-        "energy": max(state.stored for state in states),
+    most_of: dict[Dimension, Fraction | None] = {
+        "charge": largest(q for state in states for q in state.charges.values()),
+        "energy": largest(state.stored for state in states),
     }
     found = dict(powers)
-    for dimension, most in largest.items():
+    for dimension, each in most_of.items():
+        most = each or Fraction(0)
         while most >= Fraction(10) ** (found[dimension] + 4) and found[dimension] < 0:
             found[dimension] += 3
     return found
@@ -137,6 +148,11 @@ def _impossible(broken: Broken, change: Change | None) -> Refusal:
 
 def _misfit(misfit: Misfit, change: Change) -> Refusal:
     name = misfit.args[0]
+    if isinstance(change.amount, Letter):
+        return Refusal(
+            f"{name} is given by its plates, which are worked in numbers.",
+            f"Give the relative permittivity a number, or {name} a letter, as in {name} = C.",
+        )
     if isinstance(change.amount, Amount):
         return Refusal(
             f"The new gap of {name} does not go with what is known of its plates.",
@@ -169,6 +185,10 @@ def _opening(description: Description, first: Outcome, scene: Scene) -> Iterator
     network = first.before.network
     if description.nest is not None and len(network.points()) > 2:
         yield from _places(network)
+    if any(isinstance(change.amount, Letter) for change in description.changes):
+        yield f"{PERMITTIVITY_LETTER} stands for a relative permittivity, which is above 1."
+    if scene.letters:
+        yield "Letters stand for values above nought, unlike letters for unlike values."
     if scene.only is None:
         taken = any(change.kind == "take out" for change in description.changes)
         yield (

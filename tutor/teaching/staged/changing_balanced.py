@@ -8,6 +8,7 @@ from fractions import Fraction
 from tutor.circuit.islands import Block, levels, net_charge
 from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import Outcome
+from tutor.circuit.values import Value, add_up, decided, size_of, tidy
 from tutor.teaching.speech import counted, listed
 from tutor.teaching.staged.changing_network import charge_ask
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, metal, of
@@ -51,7 +52,7 @@ def _net(block: Block, outcome: Outcome, scene: Scene, point: str) -> Ask:
         (c.name, net_charge((c,), outcome.carried.charges, point))
         for c in block.capacitors if point in (c.start, c.end)
     ]
-    total = sum((charge for _, charge in plates), Fraction(0))
+    total = add_up([Fraction(0), *(charge for _, charge in plates)])
     q = f"Q_{point}" if has_name(point) else scene.name("Q")
     terms = [charge for _, charge in plates if charge] or [Fraction(0)]
     return Ask(
@@ -105,7 +106,7 @@ def _weighed(block: Block, outcome: Outcome, scene: Scene, point: str) -> str:
 
 
 def _potential(
-    point: str, right: Fraction, scene: Scene, said: tuple[list[str], list[str], str]
+    point: str, right: Value, scene: Scene, said: tuple[list[str], list[str], str]
 ) -> Ask:
     lines, equations, zero = said
     v = _v(scene, point)
@@ -126,15 +127,17 @@ def _potential(
 
 
 def _from_levels(
-    c: Capacitor, outcome: Outcome, scene: Scene, seen: tuple[dict[str, Fraction], str]
+    c: Capacitor, outcome: Outcome, scene: Scene, seen: tuple[dict[str, Value], str]
 ) -> str:
     level, _ = seen
-    high, low = sorted((level[c.start], level[c.end]), reverse=True)
+    high, low = level[c.start], level[c.end]
+    if decided(tidy(high - low)) < 0:
+        high, low = low, high
     speech = scene.speech
     return (
         f"{scene.name('Q', c.name)} = {c.name} × ({scene.signed(high, 'voltage')} − "
         f"{_in_brackets(scene.signed(low, 'voltage'))}) "
-        f"{speech.result(abs(outcome.after.charges[c.name]), 'charge')}"
+        f"{speech.result(size_of(outcome.after.charges[c.name]), 'charge')}"
     )
 
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from tutor.circuit.islands import Block, net_charge
 from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.circuit.values import Value, add_up, decided, size_of, tidy
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, of
 from tutor.teaching.staged.story import Ask
@@ -37,8 +38,11 @@ def given_charge(outcome: Outcome) -> bool:
 def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
     """The p.d. of a capacitor whose charge has stayed and whose capacitance has not."""
     speech, difference = scene.speech, scene.speech.terms.difference
-    charge, before = abs(outcome.after.charges[c.name]), abs(outcome.before.voltage(c.name))
-    voltage = abs(outcome.after.voltage(c.name))
+    charge, before = (
+        size_of(value)
+        for value in (outcome.after.charges[c.name], outcome.before.voltage(c.name))
+    )
+    voltage = size_of(outcome.after.voltage(c.name))
     v, q = scene.name("V", c.name), scene.name("Q", c.name)
     held = speech.amount(charge, "charge")
     first = outcome.change is None
@@ -61,7 +65,7 @@ def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
-def _shares(block: Block, outcome: Outcome) -> list[Fraction]:
+def _shares(block: Block, outcome: Outcome) -> list[Value]:
     """The charge that each capacitor brings to the metal that ends up positive."""
     state, point = outcome.carried, _top(block, outcome)
     return [net_charge((c,), state.charges, point) for c in block.capacitors]
@@ -75,28 +79,31 @@ def _top(block: Block, outcome: Outcome) -> str:
     if net == 0:
         leader = next((c for c in block.capacitors if charges[c.name]), block.capacitors[0])
         net = net_charge((leader,), charges, first)
-    return first if net >= 0 else second
+    return first if decided(net) >= 0 else second
 
 
 def _joint_charge(block: Block, outcome: Outcome, scene: Scene) -> Ask:
     speech = scene.speech
     shares = _shares(block, outcome)
-    total = sum(shares, Fraction(0))
+    total = add_up(shares)
     q = scene.name("Q")
     pairs = [(c.name, share) for c, share in zip(block.capacitors, shares, strict=True) if share]
     plates = _plates(pairs, _top(block, outcome))
-    opposed = any(share < 0 for share in shares)
+    opposed = any(decided(share) < 0 for share in shares)
     because = (
         "Charges of unlike signs have come together there, so they partly cancel."
         if opposed else "All the charges there have one sign, so they add."
     )
+    told = scene.added([share for _, share in pairs], "charge")
+    result = speech.result(total, "charge")
+    if result == f"= {told}":
+        result = ""  # a sum of letters has no shorter form
     one = ", one piece of metal now" if brought_together(outcome) else ""
-    facts = {f"q{at}": scene.usual(abs(share), "charge") for at, (_, share) in enumerate(pairs)}
+    facts = {f"q{at}": scene.usual(size_of(share), "charge") for at, (_, share) in enumerate(pairs)}
     return Ask(
         "joint charge", "charge",
         f"Look at {plates}{one}. What size of charge {q} is on them in all?",
-        f"{q} = {scene.added([share for _, share in pairs], 'charge')} "
-        f"{speech.result(total, 'charge')}",
+        f"{q} = {told} {result}".rstrip(),
         because, name=q, dimension="charge", right=total,
         hints=(
             f"Write down the charge of each of these, with its sign: {plates}.",
@@ -112,17 +119,19 @@ def brought_together(outcome: Outcome) -> bool:
     return outcome.change is not None and outcome.change.kind in ("join", "wire")
 
 
-def _plates(pairs: list[tuple[str, Fraction]], point: str) -> str:
+def _plates(pairs: list[tuple[str, Value]], point: str) -> str:
     if has_name(point):
         return f"the plates of {listed(name for name, _ in pairs)} at {point}"
-    return listed(f"the {'+' if share > 0 else '−'} plate of {name}" for name, share in pairs)
+    signs = [(name, "+" if decided(share) > 0 else "−") for name, share in pairs]
+    return listed(f"the {sign} plate of {name}" for name, sign in signs)
 
 
 def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
     speech, difference = scene.speech, scene.speech.terms.difference
     shares = _shares(block, outcome)
-    total = sum(shares, Fraction(0))
-    whole = sum((Fraction(c.value) for c in block.capacitors), Fraction(0))
+    total = add_up(shares)
+    whole = add_up([c.value for c in block.capacitors])
+    right = tidy(total / whole)
     v, names = scene.name("V"), listed(block.names)
     values = speech.sum_of(block.capacitors)
     sources = [c.name for c, share in zip(block.capacitors, shares, strict=True) if share]
@@ -131,10 +140,10 @@ def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
         "common p.d.", "voltage",
         f"{names} {'now lie' if brought_together(outcome) else 'lie'} between the same two pieces "
         f"of metal. What is their common {difference} {v}?",
-        f"{v} = {q}/({of(block.capacitors)}) = {speech.amount(total, 'charge')} / ({values}) "
-        f"{speech.result(total / whole, 'voltage')}",
+        f"{v} = {q}/({of(block.capacitors)}) = {scene.factor(total, 'charge')} / ({values}) "
+        f"{speech.result(right, 'voltage')}",
         f"{names} share one {difference}, and the charge that stayed is spread over all of them.",
-        name=v, dimension="voltage", right=total / whole,
+        name=v, dimension="voltage", right=right,
         hints=(
             f"Look at the two pieces of metal between which {names} lie.",
             "The charge on the joined plates stayed. How large a capacitance is it on now?",
@@ -150,13 +159,13 @@ def _joining_facts(block: Block, outcome: Outcome, scene: Scene) -> dict[str, Fr
     if given_charge(outcome):
         return {}
     if outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED:
-        before = abs(outcome.before.voltage(block.names[0]))
+        before = size_of(outcome.before.voltage(block.names[0]))
         return {"kept": scene.usual(before, "voltage")}
     facts: dict[str, Fraction] = {}
     shares = _shares(block, outcome)
     for at, (c, share) in enumerate(zip(block.capacitors, shares, strict=True)):
-        facts[f"c{at}"] = scene.usual(Fraction(c.value), "capacitance")
-        facts[f"v{at}"] = scene.usual(share / Fraction(c.value), "voltage")
+        facts[f"c{at}"] = scene.usual(c.value, "capacitance")
+        facts[f"v{at}"] = scene.usual(tidy(share / c.value), "voltage")
     return facts
 
 
@@ -164,8 +173,8 @@ def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
     """The charge of each; beyond the first few the last question's answer tells the rest."""
     speech = scene.speech
     v = scene.name("V")
-    voltage = speech.amount(abs(outcome.after.voltage(block.names[0])), "voltage")
-    total = abs(sum(_shares(block, outcome), Fraction(0)))
+    voltage = speech.amount(size_of(outcome.after.voltage(block.names[0])), "voltage")
+    total = size_of(add_up(_shares(block, outcome)))
     facts = {
         "total": scene.usual(total, "charge"), "count": Fraction(len(block.capacitors)),
     }
@@ -180,7 +189,7 @@ def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
             f"What charge {q} is on each plate of {c.name} then?",
             "\n".join(lines[at:] if last else lines[at : at + 1]),
             f"{c.name} has the common {speech.terms.difference}, and its own capacitance.",
-            name=q, dimension="charge", right=abs(outcome.after.charges[c.name]),
+            name=q, dimension="charge", right=size_of(outcome.after.charges[c.name]),
             hints=(
                 f"Look at {c.name} alone: its capacitance, and the common "
                 f"{speech.terms.at_the_end}",
@@ -196,7 +205,7 @@ def _line(
 ) -> str:
     name, v, voltage = said
     speech = scene.speech
-    charge = abs(outcome.after.charges[c.name])
+    charge = size_of(outcome.after.charges[c.name])
     return (
         f"{scene.name('Q', c.name)} = {name} × {v} = {speech.amount(c.value, 'capacitance')} × "
         f"{voltage} {speech.result(charge, 'charge')}"
@@ -208,7 +217,7 @@ def _supplied_charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[
     speech = scene.speech
     supply = outcome.after.supply
     assert supply is not None, "a supplied block has a supply"
-    voltage = speech.amount(abs(supply), "voltage")
+    voltage = speech.amount(size_of(supply), "voltage")
     moved = [c for c in block.capacitors if c.name in outcome.moved]
     lines = [_line(c, outcome, scene, (c.name, scene.name("V", c.name), voltage)) for c in moved]
     for at, c in enumerate(moved[:MOST_ASKED]):
@@ -219,13 +228,13 @@ def _supplied_charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[
             f"What charge {q} is on each plate of {c.name} now?",
             "\n".join(lines[at:] if last else lines[at : at + 1]),
             f"The supply holds {voltage} across {c.name}.",
-            name=q, dimension="charge", right=abs(outcome.after.charges[c.name]),
+            name=q, dimension="charge", right=size_of(outcome.after.charges[c.name]),
             hints=(
                 f"Look at what the supply holds across {c.name}.",
                 f"How much charge does {c.name} take for each volt, with the capacitance it has "
                 "now?",
                 f"{q} = {c.name} × {scene.name('V', c.name)}",
             ),
-            facts={"kept": scene.usual(abs(outcome.before.charges[c.name]), "charge")},
+            facts={"kept": scene.usual(size_of(outcome.before.charges[c.name]), "charge")},
             told={**scene.told, "name": c.name},
         )

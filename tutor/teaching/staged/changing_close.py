@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from fractions import Fraction
 
 from grammar import records
 from grammar.records import Dimension
 from tutor.circuit.islands import State
 from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import Outcome
-from tutor.circuit.values import Value, chain_sum
+from tutor.circuit.values import Value, add_up, chain_sum, sign_of, size_of, tidy
 from tutor.teaching.cautions import Hazards, cautions
-from tutor.teaching.staged.changing_scene import Scene, touched
+from tutor.teaching.staged.changing_scene import Scene, largest, touched
 
 MOST_TOLD = 8
 
@@ -39,10 +38,11 @@ def _joined_two(outcome: Outcome, scene: Scene) -> Iterator[str]:
     if not found or not outcome.account.heat:
         return
     block, speech = found[0], scene.speech
-    before = [abs(outcome.before.voltage(name)) for name in block.names]
-    now = abs(outcome.after.voltage(block.names[0]))
-    if not change.crossed:
-        low, high = sorted(before)
+    before = [size_of(outcome.before.voltage(name)) for name in block.names]
+    now = size_of(outcome.after.voltage(block.names[0]))
+    higher = sign_of(tidy(before[0] - before[1]))
+    if not change.crossed and higher is not None:
+        low, high = before if higher < 0 else reversed(before)
         yield (
             f"Like plates joined: {speech.amount(now, 'voltage')} lies between "
             f"{speech.amount(low, 'voltage')} and {speech.amount(high, 'voltage')}, the "
@@ -68,16 +68,16 @@ def _energies(outcomes: Sequence[Outcome], scene: Scene) -> Iterator[str]:
     """At first, plus what came in, less what went, is what is stored now."""
     accounts = [outcome.account for outcome in outcomes[1:]]
     sums = {
-        "work of the supply": sum((a.by_supply for a in accounts), Fraction(0)),
-        "work on plates and fillings": sum((a.on_plates for a in accounts), Fraction(0)),
-        "heat in the wires": -sum((a.heat for a in accounts), Fraction(0)),
+        "work of the supply": add_up([a.by_supply for a in accounts]),
+        "work on plates and fillings": add_up([a.on_plates for a in accounts]),
+        "heat in the wires": tidy(-add_up([a.heat for a in accounts])),
     }
     parts = {name: value for name, value in sums.items() if value}
     if not parts:
         return
     first, last = outcomes[0].after.stored, outcomes[-1].after.stored
     told = scene.added([first, *parts.values()], "energy")
-    exact = [scene.speech.shown(v, "energy") for v in (first, *map(abs, parts.values()), last)]
+    exact = [scene.speech.shown(v, "energy") for v in (first, *map(size_of, parts.values()), last)]
     names = ", ".join(["at first", *parts])
     sign = scene.speech.equals(*exact)
     yield f"Energy ({names}): {told} {sign} {scene.speech.amount(last, 'energy')}, stored now."
@@ -86,8 +86,8 @@ def _energies(outcomes: Sequence[Outcome], scene: Scene) -> Iterator[str]:
 def _at_the_end(state: State, scene: Scene) -> str:
     speech = scene.speech
     lines = [
-        f"{c.name} {speech.amount(abs(state.charges[c.name]), 'charge')} at "
-        f"{speech.amount(abs(state.voltage(c.name)), 'voltage')}"
+        f"{c.name} {speech.amount(size_of(state.charges[c.name]), 'charge')} at "
+        f"{speech.amount(size_of(state.voltage(c.name)), 'voltage')}"
         for c in state.network.capacitors[:MOST_TOLD]
     ]
     more = "; …" if len(state.network.capacitors) > MOST_TOLD else ""
@@ -99,8 +99,8 @@ def _above_rating(
 ) -> Iterator[str]:
     if c.rating is None:
         return
-    most = max(abs(outcome.after.voltage(c.name)) for outcome in outcomes)
-    if most > c.rating.value:
+    most = largest(outcome.after.voltage(c.name) for outcome in outcomes)
+    if most is not None and most > c.rating.value:
         speech = scene.speech
         yield (
             f"{c.name} comes to {speech.amount(most, 'voltage')}, above its rating of "
@@ -113,17 +113,15 @@ def cautions_of(
 ) -> tuple[str, ...]:
     """What to say of real capacitors, from the highest p.d. and the most energy on the way."""
     states = [state for outcome in outcomes for state in (outcome.before, outcome.after)]
-    voltages = [
-        abs(state.voltage(c.name)) for state in states for c in state.network.capacitors
-    ]
+    voltages = [state.voltage(c.name) for state in states for c in state.network.capacitors]
     joined = any(
         outcome.account.heat and outcome.change is not None
         and outcome.change.kind in ("join", "wire")
         for outcome in outcomes
     )
     hazards = Hazards(rated=any(c.rating for c in capacitors), joined=joined)
-    most = max(state.stored for state in states)
-    return cautions(max(voltages), most, hazards, scene.speech.terms)
+    most = largest(state.stored for state in states)
+    return cautions(largest(voltages), most, hazards, scene.speech.terms)
 
 
 def results(outcomes: Sequence[Outcome]) -> Mapping[str, tuple[Value, Dimension | None]]:
@@ -133,8 +131,8 @@ def results(outcomes: Sequence[Outcome]) -> Mapping[str, tuple[Value, Dimension 
         state, account = outcome.after, outcome.account
         for c in state.network.capacitors:
             found[f"{at}: capacitance of {c.name}"] = (c.value, "capacitance")
-            found[f"{at}: charge of {c.name}"] = (abs(state.charges[c.name]), "charge")
-            found[f"{at}: voltage of {c.name}"] = (abs(state.voltage(c.name)), "voltage")
+            found[f"{at}: charge of {c.name}"] = (size_of(state.charges[c.name]), "charge")
+            found[f"{at}: voltage of {c.name}"] = (size_of(state.voltage(c.name)), "voltage")
         found[f"{at}: stored energy"] = (state.stored, "energy")
         if at:
             found[f"{at}: work of the supply"] = (account.by_supply, "energy")

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.staged.changing_scene import Scene, holding, touched
 from tutor.teaching.staged.changing_stored import after_ask, direction_ask
 from tutor.teaching.staged.story import Ask, Option
@@ -39,25 +41,25 @@ def _supply_work(outcome: Outcome, scene: Scene) -> Ask:
     supply = outcome.after.supply
     assert supply is not None, "only a supply does such work"
     w, difference = scene.name("W"), speech.terms.difference
-    charge = speech.amount(abs(work / supply), "charge")
+    charge = speech.amount(size_of(tidy(work / supply)), "charge")
     voltage = speech.amount(supply, "voltage")
     question = (
         f"The supply moves {charge} more from one side to the other. How much work {w} does it do?"
-        if work > 0 else
+        if decided(work) > 0 else
         f"A charge of {charge} goes back into the supply. How much energy {w} does it take up?"
     )
     return Ask(
         "supply work", "energy", question,
-        f"{w} = {charge} × {voltage} {speech.result(abs(work), 'energy')}",
+        f"{w} = {charge} × {voltage} {speech.result(size_of(work), 'energy')}",
         f"The {difference} of the supply is the same from first to last, so all of that charge "
         f"crosses {voltage}.",
-        name=w, dimension="energy", right=abs(work),
+        name=w, dimension="energy", right=size_of(work),
         hints=(
             "Look at how much charge passes the supply, not at what is stored.",
             f"The {difference} of the supply never changes: how much work per coulomb is that?",
             f"{w} = (charge moved) × {scene.name('V')}",
         ),
-        facts={"work": scene.usual(abs(work), "energy")}, told=scene.told,
+        facts={"work": scene.usual(size_of(work), "energy")}, told=scene.told,
     )
 
 
@@ -77,11 +79,12 @@ def _heat(outcome: Outcome, scene: Scene) -> Ask:
         reveal = f"{name} = {before_text} − {after_text} {result}"
         question = f"How much energy {name} has gone, and so has warmed the wires?"
     else:
-        gain = speech.amount(abs(account.gained), "energy")
-        parts = sorted([account.by_supply, -account.gained], reverse=True)
+        gain = speech.amount(size_of(account.gained), "energy")
+        parts = [account.by_supply, tidy(-account.gained)]
+        parts.sort(key=_rank, reverse=True)
         reveal = (
             f"Stored: from {before_text} to {after_text}, so {gain} "
-            f"{'more' if account.gained >= 0 else 'less'}\n"
+            f"{'more' if decided(account.gained) >= 0 else 'less'}\n"
             f"{name} = {scene.added(parts, 'energy')} {result}"
         )
         question = (
@@ -103,6 +106,11 @@ def _heat(outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
+def _rank(value: Value) -> tuple[int, Value]:
+    """By size, and letters by their sign alone."""
+    return decided(value), Fraction(0) if in_letters(value) else value
+
+
 def _thing(outcome: Outcome) -> str:
     kind = outcome.change.kind if outcome.change else ""
     return "plates" if kind == "gap" else "filling"
@@ -111,22 +119,22 @@ def _thing(outcome: Outcome) -> str:
 def _on_plates(outcome: Outcome, scene: Scene) -> Ask:
     speech, account, thing = scene.speech, outcome.account, _thing(outcome)
     name = f"{SUPPLY_LETTER}_{thing}"
-    right = abs(account.on_plates)
-    w, work = scene.name("W"), abs(account.by_supply)
-    gain = abs(account.gained)
-    grew = "more" if account.gained > 0 else "less"
-    field = account.on_plates < 0
+    right = size_of(account.on_plates)
+    w, work = scene.name("W"), size_of(account.by_supply)
+    gain = size_of(account.gained)
+    grew = "more" if decided(account.gained) > 0 else "less"
+    field = decided(account.on_plates) < 0
     question = (
         f"The field pulls at the {thing} all the way. How much work {name} does the field do on "
         f"the {thing}?" if field else
         f"The field holds the {thing} back. How much work {name} must be done on the {thing}?"
     )
-    parts = [account.by_supply, -account.gained]
-    numbers = scene.added(parts if field else [-part for part in parts], "energy")
+    parts = [account.by_supply, tidy(-account.gained)]
+    numbers = scene.added(parts if field else [tidy(-part) for part in parts], "energy")
     return Ask(
         "on plates", "energy", question,
         f"Stored: {speech.amount(gain, 'energy')} {grew}; supply: {w} = "
-        f"{speech.amount(work, 'energy')}{'' if account.by_supply > 0 else ' taken up'}\n"
+        f"{speech.amount(work, 'energy')}{'' if decided(account.by_supply) > 0 else ' taken up'}\n"
         f"{name} = {numbers} {speech.result(right, 'energy')}",
         "All is done slowly, so no heat is made, and what the supply and the store do not account "
         f"for is work on the {thing}.",
@@ -144,8 +152,8 @@ def _on_plates(outcome: Outcome, scene: Scene) -> Ask:
 
 def _went(outcome: Outcome, scene: Scene) -> Ask:
     speech, gained, thing = scene.speech, outcome.account.gained, _thing(outcome)
-    amount = speech.amount(abs(gained), "energy")
-    pulled = gained < 0
+    amount = speech.amount(size_of(gained), "energy")
+    pulled = decided(gained) < 0
     right = (
         ("work on the " + thing, thing, "work", "field", "pull", "pulled", "pulls")
         if pulled else

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import Outcome
+from tutor.circuit.values import same, size_of
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.changing_scene import Scene
 from tutor.teaching.staged.story import Ask
@@ -16,17 +17,17 @@ def charge_ask(
     lines, why = said
     difference = scene.speech.terms.difference
     q = scene.name("Q", c.name)
-    before, now = (abs(state.charges[c.name]) for state in (outcome.carried, outcome.after))
-    if before == now:
+    before, now = (size_of(state.charges[c.name]) for state in (outcome.carried, outcome.after))
+    if same(before, now):
         v = scene.name("V", c.name)
-        voltage = abs(outcome.after.voltage(c.name))
+        voltage = size_of(outcome.after.voltage(c.name))
         return Ask(
             "kept charge", "voltage",
             f"The charge of {c.name} is as before. What is its {difference} {v} now?",
             "\n".join(lines), why, name=v, dimension="voltage", right=voltage,
             hints=(f"Look at the charge of {c.name}, and at its capacitance now.",
                    f"What {difference} goes with that charge?", f"{v} = {q}/{c.name}"),
-            facts={"kept": scene.usual(abs(outcome.before.voltage(c.name)), "voltage")},
+            facts={"kept": scene.usual(size_of(outcome.before.voltage(c.name)), "voltage")},
             told={**scene.told, "name": c.name},
         )
     return Ask(

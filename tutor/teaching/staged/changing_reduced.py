@@ -10,6 +10,7 @@ from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import Step
 from tutor.circuit.switching import Outcome
+from tutor.circuit.values import decided, size_of
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.staged.changing_network import charge_ask
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
@@ -32,13 +33,13 @@ def as_one(block: Block, outcome: Outcome) -> Worked | None:
     plus, minus = outcome.after.network.ends
     if block.supplied:
         assert outcome.after.supply is not None, "a supplied block has a supply"
-        ends, supply = (plus, minus), Supply("voltage", abs(outcome.after.supply))
+        ends, supply = (plus, minus), Supply("voltage", size_of(outcome.after.supply))
         inner = [p for p in block.points if p not in ends]
     else:
         charged = [p for p in block.points if net[p]]
         if len(charged) != 2:
             return None
-        top, bottom = sorted(charged, key=lambda p: -net[p])
+        top, bottom = sorted(charged, key=lambda p: -decided(net[p]))
         ends, supply = (top, bottom), Supply("charge", net[top])
         inner = [p for p in block.points if p not in ends]
     if any(net[p] for p in inner):

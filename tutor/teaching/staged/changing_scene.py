@@ -13,7 +13,8 @@ from grammar.writing_values import write_length
 from tutor.circuit.islands import Block, State, blocks
 from tutor.circuit.network import Capacitor
 from tutor.circuit.structure import pieces
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import Outcome, filling_of
+from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech, listed
 
@@ -24,33 +25,56 @@ FACTORS: Mapping[Fraction, str] = MappingProxyType(
 
 
 class Scene(NamedTuple):
-    """How this problem's values are written; ``only`` is its one capacitor, if it has but one."""
+    """How this problem's values are written; ``only`` is its one capacitor, if it has but one.
+
+    ``letters`` are those that stand for values in the text; no quantity is called by one of them.
+    """
 
     speech: Speech
     only: str | None
+    letters: frozenset[str] = frozenset()
 
     def name(self, symbol: Symbol, of: str | None = None, point: str | None = None) -> str:
-        """A quantity as the learner writes it: Q2, V_P; Q alone where there is one capacitor."""
-        return self.speech.name(Quantity(symbol, None if of == self.only else of, point))
+        """A quantity as the learner writes it: Q2, V_P; Q alone where there is one capacitor, or
+        for all, but Q1 and Q_now where the text has a Q of its own.
+        """
+        short = self.speech.name(Quantity(symbol, None if of == self.only else of, point))
+        if short not in self.letters:
+            return short
+        return f"{short}_now" if of is None else self.speech.name(Quantity(symbol, of, point))
 
-    def usual(self, value: Fraction, dimension: Dimension) -> Fraction:
-        """A value as a plain number in the usual unit."""
+    def usual(self, value: Value, dimension: Dimension) -> Fraction:
+        """A value as a plain number in the usual unit; nought for letters, on which no wrong rule
+        is run.
+        """
+        if in_letters(value):
+            return Fraction(0)
         return value / Fraction(10) ** self.speech.powers[dimension]
 
-    def signed(self, value: Fraction, dimension: Dimension) -> str:
+    def signed(self, value: Value, dimension: Dimension) -> str:
         """An amount with its minus sign, if it has one."""
-        return f"{'−' if value < 0 else ''}{self.speech.amount(abs(value), dimension)}"
+        return f"{'−' if decided(value) < 0 else ''}{self._size(value, dimension)}"
 
-    def added(self, values: Iterable[Fraction], dimension: Dimension) -> str:
+    def added(self, values: Iterable[Value], dimension: Dimension) -> str:
         """``30 µC − 70 µC``."""
         first, *others = values
         text = self.signed(first, dimension)
         for value in others:
-            text += f" {'−' if value < 0 else '+'} {self.speech.amount(abs(value), dimension)}"
+            text += f" {'−' if decided(value) < 0 else '+'} {self._size(value, dimension)}"
         return text
 
-    def number(self, value: Fraction) -> str:
-        """A plain number, rounded where it does not end."""
+    def factor(self, value: Value, dimension: Dimension) -> str:
+        """An amount that something is multiplied or divided by: a sum of letters in brackets."""
+        text = self.speech.amount(value, dimension)
+        return f"({text})" if in_letters(value) and value.is_Add else text
+
+    def _size(self, value: Value, dimension: Dimension) -> str:
+        return self.speech.amount(size_of(value), dimension)
+
+    def number(self, value: Value) -> str:
+        """A plain number, rounded where it does not end, or letters."""
+        if in_letters(value):
+            return self.speech.ratio(value)
         style = self.speech.terms.style
         return write_number(value, style.figures, style.comma)[0]
 
@@ -63,6 +87,19 @@ class Scene(NamedTuple):
             "differences": terms.differences,
             "pd_letter": terms.pd_letter,
         }
+
+
+def plain(value: Value) -> Fraction:
+    """A ratio as a plain number; one that letters are left in counts as nought, since no wrong
+    rule is run on letters.
+    """
+    tidied = tidy(value)
+    return Fraction(0) if in_letters(tidied) else tidied
+
+
+def largest(values: Iterable[Value]) -> Fraction | None:
+    """The largest size among those that are numbers; None where all are letters."""
+    return max((abs(value) for value in values if not in_letters(value)), default=None)
 
 
 def has_name(point: str) -> bool:
@@ -78,7 +115,7 @@ def metal(state: State, point: str) -> str:
     for c in state.network.capacitors:
         for at, charge in ((c.start, state.charges[c.name]), (c.end, -state.charges[c.name])):
             if at == point:
-                sign = "" if charge == 0 else "+ " if charge > 0 else "− "
+                sign = ("", "+ ", "− ")[decided(charge)]
                 plates.append(f"the {sign}plate of {c.name}" if sign else f"a plate of {c.name}")
     return listed(plates)
 
@@ -128,8 +165,7 @@ def done(outcome: Outcome, scene: Scene) -> str:
     if change.kind == "take out":
         return f"{names} {plural} taken out, the others left as they are"
     if change.kind == "fill":
-        assert isinstance(change.amount, Fraction), "a filling has a relative permittivity"
-        material = f"a material of relative permittivity {scene.number(change.amount)}"
+        material = f"a material of relative permittivity {scene.number(filling_of(change))}"
         return f"{names} {plural} slowly filled with {material}"
     if change.kind == "empty":
         return f"the filling of {names} is slowly drawn out"
@@ -163,7 +199,7 @@ def across(state: State) -> str:
 def _new_gap(change: Change, scene: Scene) -> str:
     if isinstance(change.amount, Amount):
         return f"made {write_length(change.amount)}"
-    assert change.amount is not None, "a gap is changed to a length or by a factor"
+    assert isinstance(change.amount, Fraction), "a gap is changed to a length or by a factor"
     return FACTORS.get(change.amount) or f"made {scene.number(change.amount)} times what it was"
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 from grammar import records
 from tutor.circuit.islands import State
@@ -113,7 +112,7 @@ def _precharged(
 def _held_line(c: records.Capacitor, state: State, scene: Scene) -> str:
     speech = scene.speech
     q, v = scene.name("Q", c.name), scene.name("V", c.name)
-    value = speech.amount(Fraction(state.capacitor(c.name).value), "capacitance")
+    value = speech.amount(state.capacitor(c.name).value, "capacitance")
     charge, voltage = state.charges[c.name], state.voltage(c.name)
     if c.start is not None and c.start.quantity == "charge":
         return (

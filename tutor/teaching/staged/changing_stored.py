@@ -6,7 +6,8 @@ from fractions import Fraction
 
 from tutor.circuit.islands import State
 from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
-from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
+from tutor.circuit.values import decided, size_of
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask, Option
 
 LESS = ("lower", "less", "smaller", "falls", "decreases", "goes down")
@@ -22,8 +23,8 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
         f"½ × {scene.name('Q', c.name)} × {scene.name('V', c.name)}" for c in charged
     )
     numbers = " + ".join(
-        f"½ × {speech.amount(abs(state.charges[c.name]), 'charge')} × "
-        f"{speech.amount(abs(state.voltage(c.name)), 'voltage')}" for c in charged
+        f"½ × {speech.amount(size_of(state.charges[c.name]), 'charge')} × "
+        f"{speech.amount(size_of(state.voltage(c.name)), 'voltage')}" for c in charged
     )
     if len(charged) > MOST_ASKED:
         relation = speech.letters("the sum of ½ Q V over the capacitors")
@@ -53,7 +54,7 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
 
 def direction_ask(outcome: Outcome, scene: Scene) -> Ask:
     """Whether less or more is stored than before, where no supply does any work."""
-    gained = outcome.account.gained
+    gained = decided(outcome.account.gained)
     word = "lower" if gained < 0 else "higher" if gained > 0 else "the same"
     right = LESS if gained < 0 else MORE if gained > 0 else SAME
     slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
@@ -92,7 +93,7 @@ def direction_ask(outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
-def _because(gained: Fraction, joined: bool) -> str:
+def _because(gained: int, joined: bool) -> str:
     if joined:
         return "Charge ran along the wires and warmed them, so some of the energy has left."
     if not gained:
@@ -104,7 +105,7 @@ def _because(gained: Fraction, joined: bool) -> str:
 def _wrong_way(outcome: Outcome, joined: bool) -> str:
     if joined:
         return "Charge that runs along a wire warms it: no energy can come from that."
-    if outcome.account.gained < 0:
+    if decided(outcome.account.gained) < 0:
         return "What is moved here is pulled in by the field, which does work and pays for it."
     return "What is moved here is held back by the field, so somebody has to do work."
 
@@ -120,10 +121,10 @@ def after_ask(outcome: Outcome, scene: Scene) -> Ask:
     facts: dict[str, Fraction] = {}
     if scene.only is not None:
         before, after = (
-            Fraction(state.capacitor(scene.only).value)
-            for state in (outcome.before, outcome.after)
+            state.capacitor(scene.only).value for state in (outcome.before, outcome.after)
         )
-        facts = {"before": scene.usual(outcome.before.stored, "energy"), "ratio": after / before,
+        facts = {"before": scene.usual(outcome.before.stored, "energy"),
+                 "ratio": plain(after / before),
                  "fixed p.d.": Fraction(outcome.after.supply is not None)}
     key = "energy after" if outcome.change is not None else "stored energy"
     return ask._replace(key=key, facts=facts)

@@ -8,8 +8,9 @@ from types import MappingProxyType
 
 from grammar.records import Amount, Plates
 from grammar.writing import write_number
-from tutor.circuit.switching import Outcome
-from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
+from tutor.circuit.switching import Outcome, filling_of
+from tutor.circuit.values import same, tidy
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask
 
 # The rules of plates speak of an area unit, which matters only where an area is given.
@@ -23,7 +24,7 @@ def capacitance_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
         return
     changed = [
         name for name in change.names
-        if outcome.before.capacitor(name).value != outcome.after.capacitor(name).value
+        if not same(outcome.before.capacitor(name).value, outcome.after.capacitor(name).value)
     ]
     for at, name in enumerate(changed[:MOST_ASKED]):
         told = changed[at:] if at + 1 == MOST_ASKED else [name]
@@ -33,8 +34,8 @@ def capacitance_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
 def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> Ask:
     change, speech = outcome.change, scene.speech
     assert change is not None, "only a change gives another capacitance"
-    after = Fraction(outcome.after.capacitor(name).value)
-    before = Fraction(outcome.before.capacitor(name).value)
+    after = outcome.after.capacitor(name).value
+    before = outcome.before.capacitor(name).value
     reasons = {
         "fill": "The material weakens the field of the same charge, so more charge fits per volt.",
         "empty": "Without the material the field of the same charge is stronger, so less charge "
@@ -49,7 +50,7 @@ def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> 
                f"{speech.terms.difference} rise or fall? So what of charge per volt?",
     }
     keys = {"fill": "filled", "empty": "emptied", "gap": "gap"}
-    facts = {"before": scene.usual(before, "capacitance"), "ratio": before / after}
+    facts = {"before": scene.usual(before, "capacitance"), "ratio": plain(before / after)}
     if change.kind == "fill" and isinstance(change.amount, Fraction):
         facts["permittivity"] = change.amount
         facts["empty"] = scene.usual(after / change.amount, "capacitance")
@@ -75,22 +76,23 @@ def _in_names(name: str, outcome: Outcome) -> str:
 def _relation(name: str, outcome: Outcome, scene: Scene) -> str:
     change, speech = outcome.change, scene.speech
     assert change is not None, "only a change gives another capacitance"
-    before = Fraction(outcome.before.capacitor(name).value)
-    after = Fraction(outcome.after.capacitor(name).value)
+    before = outcome.before.capacitor(name).value
+    after = outcome.after.capacitor(name).value
     result = speech.result(after, "capacitance")
-    if change.kind == "fill" and isinstance(change.amount, Fraction):
-        air = speech.amount(after / change.amount, "capacitance")
-        return f"{name} = εr × ({name} with air) = {scene.number(change.amount)} × {air} {result}"
+    if change.kind == "fill":
+        filling = filling_of(change)
+        air = speech.amount(tidy(after / filling), "capacitance")
+        return f"{name} = εr × ({name} with air) = {scene.number(filling)} × {air} {result}"
     was = speech.amount(before, "capacitance")
     inside = outcome.before.inside.get(name, Fraction(1))
-    if change.kind == "empty" and isinstance(inside, Fraction):
+    if change.kind == "empty" and not isinstance(inside, Plates):
         return f"{name} with air = {was} / {scene.number(inside)} {result}"
     simple = not isinstance(inside, Plates) or len(inside.layers) < 2
     if change.kind == "gap" and simple and not isinstance(change.amount, Amount):
-        assert change.amount is not None, "a gap is changed to a length or by a factor"
+        assert isinstance(change.amount, Fraction), "a gap is changed to a length or by a factor"
         return f"{name} = {was} / {_factor(change.amount, scene)} {result}"
     if change.kind == "gap" and simple:
-        times = scene.number(before / after)
+        times = scene.number(plain(before / after))
         return f"The gap is {times} times what it was: {name} = {was} / {times} {result}"
     return f"{name} {result}, from its plates as they are now"
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Literal
 
 from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
-from grammar.records import Dimension, Refusal
+from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
 from tutor.teaching.hearing import plain, request_in
@@ -25,8 +25,13 @@ from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_o
 from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.skills import key_of, skills_of, with_evidence
 from tutor.teaching.staged.story import Ask, Rule, Story, Telling, Told
+from tutor.teaching.whatif.change_words import opens
 
 LETTERS = "abcd"
+NO_WHAT_IF = (
+    "A problem in stages is taken as it stands, so nothing can be supposed in it. Type it as a new "
+    "problem with the one thing changed, and compare the two."
+)
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -43,6 +48,8 @@ def hear(telling: Telling, line: str) -> Told:
 
 def _answered(telling: Telling, line: str) -> Told:
     ask, request = telling.ask, request_in(line)
+    if opens(line) is not None:
+        return _again(telling, [Message("say", NO_WHAT_IF)])
     if ask is not None and not telling.over and names_one(ask, line):
         return _word(telling._replace(routes=(), asked_back=""), ask, line)
     if request == "restart":
@@ -243,6 +250,9 @@ def _letters(story: Story) -> dict[str, Measure]:
             continue
         for symbol in ask.right.free_symbols:
             first = str(symbol)[:1]
+            if str(symbol) == PERMITTIVITY_LETTER:
+                found[str(symbol)] = Measure(symbol, bare=True)
+                continue
             kind: Dimension = (
                 "voltage" if first in "VU" else "charge" if first == "Q" else "capacitance"
             )

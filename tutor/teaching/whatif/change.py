@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.changes import (
@@ -18,7 +19,8 @@ from tutor.circuit.changes import (
 from tutor.circuit.network import Problem
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import BEYOND
-from tutor.circuit.values import Value, in_letters, tidy
+from tutor.circuit.structure import live_names
+from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 
 Direction: TypeAlias = Literal["up", "down", "same"]
@@ -31,9 +33,10 @@ class WhatIf(NamedTuple):
     """A change whose outcome the learner is to predict.
 
     ``before`` and ``after`` hold C, Q, V and E of the whole and of each capacitor (C alone where
-    nothing is joined to the ends). ``energies`` says whether energies are asked, ``said`` how the
-    learner put the change, ``ended`` whether the walk was over when it was put. ``hidden`` are
-    values that the walk has still to ask for: of them only the direction is told, unless the
+    nothing is joined to the ends). Where series and parallel stick, which ``is_floating`` says, the
+    potentials of floating points come too. ``energies`` says whether energies are asked, ``said``
+    how the learner put the change, ``ended`` whether the walk was over when it was put. ``hidden``
+    are values that the walk has still to ask for: of them only the direction is told, unless the
     learner has said what they expect of them.
     """
 
@@ -46,6 +49,7 @@ class WhatIf(NamedTuple):
     energies: bool = False
     ended: bool = False
     hidden: frozenset[Quantity] = frozenset()
+    is_floating: bool = False
 
     @property
     def solution(self) -> Solution:
@@ -53,42 +57,46 @@ class WhatIf(NamedTuple):
         return solve(self.changed.network, self.changed.supply)
 
 
-class Unworkable(NamedTuple):
-    """Series and parallel do not lead to one capacitor ``before`` or ``after`` the change."""
-
-    when: Literal["before", "after"]
-
-
-def compare(problem: Problem, change: Change, said: str) -> WhatIf | Broken | Unworkable:
+def compare(problem: Problem, change: Change, said: str) -> WhatIf | Broken:
     """Work both out. ``said`` is how the learner put the change, without "what if"."""
     changed = after_change(problem, change)
     if isinstance(changed, Broken):
         return changed
-    before, after = _values(problem), _values(changed)
-    if before is None or after is None:
-        return Unworkable("before" if before is None else "after")
-    return WhatIf(change, problem, changed, before, after, said)
+    one, other = (solve(each.network, each.supply) for each in (problem, changed))
+    # Series and parallel lead on after any change of a network in which they led on before: a gap
+    # or a wire makes no bridge, and one more in a chain or side by side can be combined at once.
+    is_floating = any(step.kind in BEYOND for step in one.steps)
+    before, after = _values(one, is_floating), _values(other, is_floating)
+    return WhatIf(change, problem, changed, before, after, said, is_floating=is_floating)
 
 
-def _values(problem: Problem) -> Mapping[Quantity, Value] | None:
-    solution = solve(problem.network, problem.supply)
-    if solution.whole is None or any(step.kind in BEYOND for step in solution.steps):
-        return None
+def _values(solution: Solution, is_floating: bool) -> Mapping[Quantity, Value]:
+    assert solution.whole is not None
     found = {Quantity("C"): solution.whole.value}
-    found |= {Quantity("C", c.name): c.value for c in problem.network.capacitors}
+    found |= {Quantity("C", c.name): c.value for c in solution.network.capacitors}
     names: list[tuple[str | None, str]] = [(None, solution.whole.name)]
-    names += [(c.name, c.name) for c in problem.network.capacitors]
+    names += [(c.name, c.name) for c in solution.network.capacitors]
     for of, name in names if solution.holdings else ():
         held = solution.holdings[name].size
         found[Quantity("V", of)] = held.voltage
         found[Quantity("Q", of)] = held.charge
         found[Quantity("E", of)] = held.energy
+    if is_floating:
+        inner = solution.potentials.keys() - set(solution.network.ends)
+        points = [p for p in solution.network.points() if p in inner]
+        found |= {Quantity("V", point=p): solution.potentials[p] for p in points}
     return found
 
 
 def direction(whatif: WhatIf, quantity: Quantity) -> Direction | None:
     """Which way a quantity goes; None where letters leave it open."""
-    return way(whatif.before[quantity], whatif.after[quantity])
+    before, after = whatif.before[quantity], whatif.after[quantity]
+    if whatif.is_floating and quantity.of is not None and quantity.symbol in ("V", "Q"):
+        # letters may leave open at which of its points the + plate is, and so the size
+        signs = {way(Fraction(0), value) for value in (before, after)}
+        if None in signs and not same(before, after):
+            return None
+    return way(before, after)
 
 
 def way(before: Value, after: Value) -> Direction | None:
@@ -118,15 +126,21 @@ def comparable(whatif: WhatIf) -> tuple[Quantity, ...]:
 
 
 def offered(whatif: WhatIf) -> tuple[Quantity, ...]:
-    """What is asked first: the whole, and one capacitor that is not itself changed."""
+    """What is asked first: the whole, and one capacitor that is not itself changed; with floating
+    points, the potential of one of them and no p.d. but that.
+    """
     supply = whatif.problem.supply
     if supply is None:
         return (Quantity("C"),)
     free: Symbol = "Q" if supply.quantity == "voltage" else "V"
     found = [Quantity("C"), Quantity(free)]
-    one = _watched(whatif)
+    one, point = _watched(whatif), _watched_point(whatif)
+    if point is not None:
+        found.append(point)
+    elif one is not None:
+        found.append(Quantity("V", one))
     if one is not None:
-        found += [Quantity("V", one), Quantity("Q", one)]
+        found.append(Quantity("Q", one))
     if whatif.energies:
         found.append(Quantity("E"))
         found += [Quantity("E", one)] if one is not None else []
@@ -134,17 +148,29 @@ def offered(whatif: WhatIf) -> tuple[Quantity, ...]:
 
 
 def _watched(whatif: WhatIf) -> str | None:
-    """The first capacitor that takes charge, stays, and is not what the change is about."""
+    """The first capacitor that takes charge, stays, and is not what the change is about; where
+    points float, one that joins two of them comes before, charge or no charge.
+    """
     present = {c.name for c in whatif.changed.network.capacitors}
-    names = [
-        c.name for c in whatif.problem.network.capacitors
-        if c.name in present and whatif.before[Quantity("Q", c.name)] != 0
-    ]
+    parts = [c for c in whatif.problem.network.capacitors if c.name in present]
+    charged = [c.name for c in parts if whatif.before[Quantity("Q", c.name)] != 0]
+    ends = set(whatif.problem.network.ends)
+    joining = [c.name for c in parts if not c.points & ends and len(c.points) > 1]
+    live = live_names(whatif.problem.network) if whatif.is_floating else frozenset()
+    names = [*(name for name in joining if name in live), *charged]
     touched = about(whatif.change)
     others = [name for name in names if name not in touched]
     if len(whatif.problem.network.capacitors) == 1:
         return None
     return next(iter(others or names), None)
+
+
+def _watched_point(whatif: WhatIf) -> Quantity | None:
+    """The first floating point that the change touches, or the first of all."""
+    points = [q for q in comparable(whatif) if q.point is not None]
+    touched = whatif.problem.network.named(about(whatif.change))
+    near = [q for q in points if any(q.point in c.points for c in touched)]
+    return next(iter(near or points), None)
 
 
 def about(change: Change) -> tuple[str, ...]:
@@ -160,6 +186,7 @@ def listed_values(whatif: WhatIf, named: tuple[Quantity, ...]) -> tuple[Quantity
     """What is shown side by side: the whole, what was named, and in a small network each one."""
     wanted = {*offered(whatif), *named}
     symbols: tuple[Symbol, ...] = ("V", "Q", "E") if whatif.energies else ("V", "Q")
-    if len(whatif.before) <= 4 * (MOST_LISTED + 1):
-        wanted |= {q for q in whatif.before if q.of is not None and q.symbol in symbols}
+    if len(whatif.problem.network.capacitors) <= MOST_LISTED:
+        parts = {q for q in whatif.before if q.of or q.point}
+        wanted |= {q for q in parts if q.symbol in symbols}
     return tuple(q for q in comparable(whatif) if q in wanted)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.changes import Added, NewSupply, Removed, Swapped, Wired
@@ -10,7 +11,10 @@ from tutor.circuit.steps import Step
 from tutor.circuit.values import same, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.whatif import floating
 from tutor.teaching.whatif.change import Direction, WhatIf, about, direction
+from tutor.teaching.whatif.evidence import evidence_of
+from tutor.teaching.whatif.shifts import changed_names
 from tutor.teaching.whatif.sides import MOST_TOLD, Sides
 
 MOST_STEPS_TOLD = 3
@@ -28,8 +32,14 @@ class Consequence(NamedTuple):
         return Sides(self.whatif, self.speech)
 
     def reason(self) -> str:
-        """Two sentences at most: how the whole changes, and what follows from what is fixed."""
-        return " ".join(filter(None, (self.rule(), self._follows())))
+        """How the whole changes, what follows from what is fixed, and with floating points what
+        that does to these.
+        """
+        if not self._is_floating():
+            return " ".join(filter(None, (self.rule(), self._follows())))
+        evidence = evidence_of(self.whatif, self.speech)
+        told = (floating.rule(evidence), self._follows(), floating.inside(evidence))
+        return " ".join(filter(None, told))
 
     def rule(self) -> str:
         """What the change does to the capacitance of the whole, by the rule of its place."""
@@ -41,6 +51,8 @@ class Consequence(NamedTuple):
                 "No capacitor is touched, and a capacitance is fixed by the build of its "
                 f"capacitor, so every C stays; another {cause} only brings another {effect}."
             )
+        if self._is_floating():
+            return floating.rule(evidence_of(self.whatif, self.speech))
         if isinstance(change, Added):
             return self._rule_of_added(change)
         if isinstance(change, Swapped):
@@ -173,6 +185,8 @@ class Consequence(NamedTuple):
 
     def _scaled(self) -> str:
         quantity = Quantity("Q")
+        if same(self.whatif.before[quantity], Fraction(0)):
+            return "Before there was no charge anywhere."
         factor = tidy(self.whatif.after[quantity] / self.whatif.before[quantity])
         times = self.sides.times(factor)
         text = (
@@ -182,6 +196,10 @@ class Consequence(NamedTuple):
         if self.whatif.energies:
             text += f", and every energy, a product of the two, {self.sides.times(tidy(factor**2))}"
         return f"{text}."
+
+    def _is_floating(self) -> bool:
+        """Whether series and parallel stick, and the change is inside."""
+        return self.whatif.is_floating and bool(changed_names(self.whatif))
 
     def _given(self) -> str:
         supply = self.whatif.problem.supply

@@ -16,6 +16,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech
 from tutor.teaching.whatif.change import Direction, WhatIf, direction, way
 from tutor.teaching.whatif.predictions import Predicted
+from tutor.teaching.whatif.shifts import only_way
 from tutor.teaching.whatif.whys import Why
 
 RANK: Mapping[Verdict, int] = MappingProxyType(
@@ -41,14 +42,30 @@ def judged(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
     name = speech.name(said.quantity)
     truth = direction(whatif, said.quantity)
     if truth is None:
-        text = f"{name}: it depends on the values of the letters; either may be."
-        return Outcome("incomplete", text)
+        return _left_open(whatif, said, speech)
     if said.way == truth:
         return Outcome("right", f"{name} {TOLD[truth]}: right.")
     assert said.way is not None
     reason = Why(whatif, speech).why(said.quantity)
     text = f"{name} {TOLD[said.way]} does not fit. {reason}"
     return Outcome("wrong", text, _malrules(whatif, said))
+
+
+def _left_open(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
+    """Where the letters do not say which way it goes; the whole may have one way only, if any."""
+    name = speech.name(said.quantity)
+    goes = only_way(whatif, said.quantity)
+    if goes is None:
+        text = f"{name}: it depends on the values of the letters; either may be."
+        return Outcome("incomplete", text)
+    if said.way == goes:
+        text = f"{name} {goes}: right, unless the values happen to balance; then it stays."
+        return Outcome("right", text)
+    if said.way == "same":
+        text = f"{name} stays only where the values happen to balance; else it goes {goes}."
+        return Outcome("incomplete", text)
+    reason = Why(whatif, speech).why(said.quantity)
+    return Outcome("wrong", f"{name} {said.way} does not fit. {reason}")
 
 
 def _factor(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:

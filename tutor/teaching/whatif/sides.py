@@ -11,6 +11,7 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.whatif.change import WhatIf, about, direction
+from tutor.teaching.whatif.shifts import only_way
 
 MOST_TOLD = 4
 
@@ -97,7 +98,7 @@ class Sides(NamedTuple):
         name = self.speech.name(quantity)
         way = direction(self.whatif, quantity)
         if way is None:
-            way_told = "it depends on the letters which is more"
+            way_told = self._open_way(quantity)
         else:
             way_told = {"up": "up", "down": "down", "same": "the same"}[way]
         if quantity in self.whatif.hidden:
@@ -105,6 +106,12 @@ class Sides(NamedTuple):
         before, after = self.amount(quantity), self.amount(quantity, after=True)
         small = ", by less than these figures show" if before == after and way != "same" else ""
         return f"{name}: {before} before, {after} after: {way_told}{small}"
+
+    def _open_way(self, quantity: Quantity) -> str:
+        goes = only_way(self.whatif, quantity)
+        if goes is None:
+            return "it depends on the letters which is more"
+        return f"{goes}, or the same if the values happen to balance"
 
     def goes(self, quantity: Quantity) -> str:
         """``Q goes from 24 µC to 36 µC``, or that it stays; without the values that are hidden."""

@@ -14,7 +14,7 @@ from tutor.teaching.reasons import points_in_words
 from tutor.teaching.speech import listed
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Walk
-from tutor.teaching.whatif.change import Unworkable, WhatIf, compare, listed_values, offered
+from tutor.teaching.whatif.change import WhatIf, compare, listed_values, offered
 from tutor.teaching.whatif.change_words import opens
 from tutor.teaching.whatif.consequence import Consequence
 from tutor.teaching.whatif.outcomes import RANK, judged
@@ -88,10 +88,6 @@ def _open(walk: Walk, said: str) -> Turn:
     except Refusal as refusal:
         return _not_opened(idle, Message("verdict", str(refusal), about="change", verdict="unread"))
     found = compare(walk.problem, supposed.change, supposed.said)
-    if isinstance(found, Unworkable):
-        which = "this network" if found.when == "before" else "the changed network"
-        text = f"Series and parallel alone do not reduce {which}, so the two cannot be compared."
-        return _not_opened(idle, Message("say", text))
     if isinstance(found, Broken):
         return _not_opened(idle, Message("say", _broken(walk, found, supposed.change)))
     energies = walk.energy_wanted or any(each.quantity == "energy" for each in walk.problem.asked)

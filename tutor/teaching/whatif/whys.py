@@ -11,6 +11,8 @@ from tutor.teaching.reasons import back_text
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.whatif.change import WhatIf, about
 from tutor.teaching.whatif.consequence import Consequence, others_in_words, relation, way_out
+from tutor.teaching.whatif.evidence import evidence_of
+from tutor.teaching.whatif.points_and_parts import why_part, why_point
 from tutor.teaching.whatif.sides import Sides
 
 
@@ -31,8 +33,12 @@ class Why(NamedTuple):
             return self._why_capacitance(quantity)
         if quantity.symbol == "E":
             return self._why_energy(quantity)
+        if quantity.point is not None:
+            return why_point(evidence_of(self.whatif, self.speech), quantity)
         if quantity.of is None:
             return self._why_whole(quantity)
+        if self.whatif.is_floating:
+            return why_part(evidence_of(self.whatif, self.speech), quantity, quantity.of)
         return self._why_part(quantity, quantity.of)
 
     def _why_capacitance(self, quantity: Quantity) -> str:
