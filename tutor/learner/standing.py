@@ -51,14 +51,16 @@ class Practised(NamedTuple):
     """What is known of one skill.
 
     ``known`` is how likely it is that the learner has it, when last seen. ``chances`` are questions
-    that needed it, ``lately`` the last five that speak of it. ``right`` counts first tries right
-    without help and ``networks`` are two of their networks; ``failing`` are failures in a row.
-    ``mastered_when``, ``seen_when`` and ``clean_when`` (the last clean one) are in seconds since
-    the start of 1970; None if never. ``kept`` counts clean answers on days after that of mastery.
+    that needed it, ``tried`` those whose answer speaks of it, ``lately`` the last five of these.
+    ``right`` counts first tries right without help and ``networks`` are two of their networks;
+    ``failing`` are failures in a row. ``mastered_when``, ``seen_when`` and ``clean_when`` (the last
+    clean one) are in seconds since the start of 1970; None if never. ``kept`` counts clean answers
+    on days after that of mastery.
     """
 
     known: float
     chances: int = 0
+    tried: int = 0
     right: int = 0
     networks: frozenset[str] = frozenset()
     lately: tuple[Try, ...] = ()
@@ -181,6 +183,7 @@ def _practised(p: Practised, seen: Seen, counts: bool) -> Practised:
         return p._replace(seen_when=seen.when)
     network = seen.observation.network
     clean = is_clean(seen.observation)
+    p = p._replace(tried=p.tried + 1)
     lately = (*p.lately, Try(clean, network))[-LATELY:]
     if not clean:
         return _forgotten(p._replace(lately=lately, failing=p.failing + 1, seen_when=seen.when))

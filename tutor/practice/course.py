@@ -6,7 +6,10 @@ that the same answers lead to the same tasks.
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple, TypeAlias
+from collections.abc import Mapping
+from datetime import date
+from types import MappingProxyType
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from tutor.learner.sitting import Plan, after_answer
 from tutor.learner.standing import Standing
@@ -24,6 +27,15 @@ from tutor.teaching.skills import BY_CODE
 ItemKind: TypeAlias = Literal["network", "question", "puzzle", "choice", "say"]
 CANDIDATES = 3
 IN_FULL = 3  # every third task of a skill is walked in full, so that its place is not lost
+# No question of a walk needs these alone, though wrong ideas of them show in one walked in full.
+BESIDE_WALKS: Final = frozenset({"S05", "S13", "S15"})
+DRAWS: Final = 40  # of a kind of question that asks for a skill now and then only
+APART: Final = 1009  # between draws, so that one task is not drawn again at the next place
+SENT_BACK: Final = 2  # how often a step of a review comes again before it is left for another day
+LEADS: Mapping[str, str] = MappingProxyType({
+    "S39": "When nothing can be combined, put a star for a triangle by naming its three points, "
+           "as in: a star for A, P, R.",
+})
 
 
 class Item(NamedTuple):
@@ -80,14 +92,15 @@ class QuestionCourse(NamedTuple):
 
 
 class ReviewCourse(NamedTuple):
-    """A mixed sitting: a skill for each step still to come; ``chances`` are those that the skill
-    in hand had before its task was set.
+    """A mixed sitting: a skill for each step still to come; ``tried`` counts the tries of the skill
+    in hand before its task was set, ``back`` are the steps sent back so far.
     """
 
     plan: Plan
     seed: int = 0
     at: int = 0
-    chances: int | None = None
+    tried: int | None = None
+    back: tuple[str, ...] = ()
 
     @property
     def title(self) -> str:
@@ -106,7 +119,9 @@ class Served(NamedTuple):
     item: Item | None
 
 
-def serve(course: Course, standing: Standing, now: float) -> Served:
+def serve(
+    course: Course, standing: Standing, now: float, exam: date | None = None
+) -> Served:
     """The next part of a course for this learner, ``now`` in seconds since the start of 1970."""
     if isinstance(course, LessonCourse):
         return _of_lesson(course)
@@ -115,7 +130,7 @@ def serve(course: Course, standing: Standing, now: float) -> Served:
         item = Item("question", question=question)
         return Served(course._replace(at=course.at + 1), (), item)
     if isinstance(course, PracticeCourse):
-        return _of_practice(course, standing, now)
+        return _of_practice(course, standing, now, exam)
     return _of_review(course, standing)
 
 
@@ -168,18 +183,24 @@ def item_of(exercise: Exercise) -> Item:
 # Practice
 
 
-def _of_practice(course: PracticeCourse, standing: Standing, now: float) -> Served:
+def _of_practice(
+    course: PracticeCourse, standing: Standing, now: float, exam: date | None
+) -> Served:
     skill = course.order.skill
     if skill is not None and course.at and standing.is_stuck(skill):
-        return Served(course, (_stopping(skill, standing, now),), None)
+        return Served(course, (_stopping(skill, standing, now, exam),), None)
     if skill is not None and course.at and standing.is_steady(skill):
         text = f"{_capital(skill)} is steady now: {evidence_of(standing.of(skill))}."
         return Served(course, (text,), None)
     seed = course.order.seed + course.at * CANDIDATES
-    says = BY_CODE[skill].says if skill is not None and not course.at else ""
-    prose = (_sentence(f"You practise to {says}"),) if says else ()
+    prose = _opening(skill) if skill is not None and not course.at else ()
     item = task_for(course.order._replace(seed=seed), standing, course.at)
     return Served(course._replace(at=course.at + 1), prose, item)
+
+
+def _opening(skill: str) -> tuple[str, ...]:
+    said = _sentence(f"You practise to {BY_CODE[skill].says}")
+    return (said, LEADS[skill]) if skill in LEADS else (said,)
 
 
 def _sentence(text: str) -> str:
@@ -191,9 +212,9 @@ def _capital(skill: str) -> str:
     return name[:1].upper() + name[1:]
 
 
-def _stopping(skill: str, standing: Standing, now: float) -> str:
+def _stopping(skill: str, standing: Standing, now: float, exam: date | None) -> str:
     """Why practice of a skill stops here, and what would help more."""
-    better = suggest(standing, now)
+    better = suggest(standing, now, exam)
     lead = f"More of {BY_CODE[skill].name} would not help just now."
     return f"{lead} {better.why}" if better.skill != skill else lead
 
@@ -206,18 +227,46 @@ def task_for(order: Order, standing: Standing, at: int) -> Item:
     skill = order.skill
     if skill is None:
         return Item("network", make(order).text)
-    kinds = kinds_for(skill)
-    if kinds and (skill not in NEEDS or (order.shape is None and at % 2)):
-        return Item("question", question=make_question(kinds[at // 2 % len(kinds)], order.seed))
     suspected = suspected_of(standing, skill)
+    if _is_question(order, at, bool(suspected)):
+        question = _question_about(skill, order.seed, at // 2)
+        if question is not None:
+            return Item("question", question=question)
     if suspected:
         task = most_telling([order._replace(seed=order.seed + n) for n in range(CANDIDATES)],
                             suspected)
     else:
         task = make(order)
-    asked = None if at % IN_FULL == IN_FULL - 1 else _asked_with(skill)
-    new = frozenset() if at or standing.has_met(skill) else frozenset({skill})
-    return Item("network", task.text, asked, new)
+    in_full = skill in BESIDE_WALKS or at % IN_FULL == IN_FULL - 1
+    new = frozenset() if standing.has_met(skill) else frozenset({skill})
+    return Item("network", task.text, None if in_full else _asked_with(skill), new)
+
+
+def _is_question(order: Order, at: int, suspected: bool) -> bool:
+    """Whether this place is one for a question: every other one where there are networks too, and
+    all but every third, or but for a suspicion, where no question of a walk asks for the skill.
+    """
+    if order.skill not in NEEDS:
+        return True
+    if order.shape is not None:
+        return False
+    if order.skill in BESIDE_WALKS:
+        return at % IN_FULL != IN_FULL - 1 and not (suspected and at % 2 == 0)
+    return at % 2 == 1
+
+
+def _question_about(skill: str, seed: int, at: int) -> Question | None:
+    """A question that asks for a skill, the kinds that may do so taking turns; None if none does.
+
+    Most kinds ask for one or another of several skills, by chance.
+    """
+    kinds = kinds_for(skill)
+    for kind in (*kinds[at % len(kinds):], *kinds[: at % len(kinds)]) if kinds else ():
+        for draw in range(DRAWS):
+            question = make_question(kind, seed + draw * APART)
+            if skill in question.skills:
+                return question
+    return None
 
 
 def _asked_with(skill: str) -> frozenset[str]:
@@ -238,26 +287,28 @@ def suspected_of(standing: Standing, skill: str) -> tuple[str, ...]:
 
 
 def _of_review(course: ReviewCourse, standing: Standing) -> Served:
-    """The next step of the plan; the one before it is done by one success without help."""
-    plan = course.plan
-    prose: tuple[str, ...] = ()
-    if course.chances is not None and plan:
-        last = standing.of(plan[0])
-        clean = last.chances > course.chances and bool(last.lately) and last.lately[-1].clean
-        plan = after_answer(plan, clean)
+    """The next step of the plan; the one before it is done by one success without help.
+
+    One that does not succeed comes again, shown worked first, but not for ever.
+    """
+    plan, back = course.plan, course.back
+    if course.tried is not None and plan:
+        first, last = plan[0], standing.of(plan[0])
+        clean = last.tried > course.tried and last.lately[-1].clean
+        left = standing.is_stuck(first) or back.count(first) == SENT_BACK
+        if not clean and not left:
+            back = (*back, first)
+        plan = after_answer(plan, clean or left)
     if not plan:
         return Served(course._replace(plan=()), ("That is all for this time.",), None)
     skill = plan[0]
     order = Order(skill=skill, seed=course.seed + course.at * CANDIDATES)
     item = task_for(order, standing, course.at)
-    if item.kind == "network":
+    if item.kind == "network" and skill not in BESIDE_WALKS:
         item = item._replace(asked=_asked_with(skill))
-    again = course.chances is not None and len(plan) >= len(course.plan)
-    if again:
+    if skill in back:
         item = item._replace(new=frozenset({skill}))
-    left = len(plan)
-    prose = (f"{_sentence(_capital(skill))} {left} {'step' if left == 1 else 'steps'} to go.",)
-    after = ReviewCourse(plan, course.seed, course.at + 1, standing.of(skill).chances)
+    steps = len(plan)
+    prose = (f"{_sentence(_capital(skill))} {steps} {'step' if steps == 1 else 'steps'} to go.",)
+    after = ReviewCourse(plan, course.seed, course.at + 1, standing.of(skill).tried, back)
     return Served(after, prose, item)
-
-

@@ -16,10 +16,10 @@ from grammar import records
 from grammar.records import Amount, Asked, Description, Dimension, Join, Part, Supply, Wire
 from tutor.circuit.network import point_names
 from tutor.practice.making_needs import Wanted
+from tutor.practice.making_values import draw_capacitances
 from tutor.practice.shapes import Extra, Group, Layout, Shape, leaves, with_depth
 from tutor.practice.values import (
     Arithmetic,
-    draw_capacitances,
     fits,
     pool_for,
     supplies,

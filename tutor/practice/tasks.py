@@ -27,6 +27,7 @@ from tutor.practice.making_stories import DRAWS, Draw
 from tutor.practice.shapes import shape_named
 from tutor.practice.values import Arithmetic
 from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.skills import SKILLS
 from tutor.teaching.staged.rules import RULES
 
 CANDIDATES: Final = 30  # once there are so many, the best of them is good enough
@@ -216,5 +217,6 @@ def _at_work(asked: Asked) -> frozenset[str]:
 def _task(candidate: Candidate, order: Order) -> Task:
     told = {name for each in candidate.asked for name in each.separation.tells}
     tells = tuple(name for name in SKILL_OF_RULE if name in told)
-    skills = skills_in(candidate.seen, candidate.asked)
+    practised = {order.skill, *skills_in(candidate.seen, candidate.asked)}
+    skills = tuple(skill.code for skill in SKILLS if skill.code in practised)
     return Task("network", candidate.text, order, skills, tells, candidate.faults)

@@ -134,10 +134,10 @@ def begin(chat: Chat, course: Course) -> Answer:
 def onward(chat: Chat) -> Answer:
     """The next part of the course in hand."""
     assert chat.course is not None, "asked of a chat with a course"
-    served = serve(chat.course, chat.person.standing, chat.person.now)
+    person = chat.person
+    served = serve(chat.course, person.standing, person.now, person.exam)
     said = tuple(Message("say", text) for text in served.prose)
     if served.item is None:
-        person = chat.person
         after = suggest(person.standing, person.now, person.exam)
         ended = chat._replace(course=None, stage=Choosing())
         why = Message("say", f"Suggested: {suggested(chat, after.kind, after.skill, after.why)}")

@@ -71,6 +71,8 @@ def _story(
     only = capacitors[0].name if len(capacitors) == 1 else None
     scene = Scene(Speech(powers, settings), only, letters_in(description, capacitors))
     asks = (*start_asks(outcomes[0], capacitors, scene), *_stages(outcomes[1:], scene))
+    if scene.letters:  # no wrong rule is run on letters
+        asks = tuple(ask._replace(facts={}) for ask in asks)
     whole = len(set(pieces(problem.network.capacitors).values())) == 1
     return Story(
         "changes",
