@@ -15,11 +15,13 @@ from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching import anytime
 from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.manner import PLAIN
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.floating import JOIN, WHICH_STEP, floating_story
 from tutor.teaching.staged.star_delta import back_story, exchange_story
+from tutor.teaching.staged.story import Story, Told
 from tutor.teaching.staged.stuck import Stuck
 from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask_again, complete, proceed, speech_of
@@ -60,10 +62,16 @@ def exchange(walk: Walk, points: tuple[str, ...]) -> Turn | None:
         return None
     before = (*walk.before, walk._replace(before=()))
     walk = walk._replace(before=before, exchange=wanted, tries=0, rung=0, last_wrong=None)
-    told = telling.begin(exchange_story(_stuck(walk), wanted, speech_of(walk)), walk.terms)
+    told = _begun(walk, exchange_story(_stuck(walk), wanted, speech_of(walk)))
     opened = walk._replace(story=told.telling)
     said = Message("verdict", "Yes, that can be done.", len(walk.steps) + 1, "choice", "right")
     return Turn(opened, (said, *_in_this_walk(opened, told.messages)))
+
+
+def _begun(walk: Walk, story: Story) -> Told:
+    """A story led as the walk is; one of which nothing is to be asked is left to `fading`."""
+    asks_some = telling.asks_any(story, walk.manner)
+    return telling.begin(story, walk.terms, walk.manner if asks_some else PLAIN)
 
 
 def _begin_detour(walk: Walk, wanted: Exchange, said: list[Message]) -> Turn:
@@ -99,7 +107,7 @@ def back(walk: Walk, said: list[Message]) -> Turn:
     story = back_story(stuck, wanted, step, speech_of(walk))
     if story is None:
         return proceed(complete(_with_known(walk, step), step), kept)
-    told = telling.begin(story, walk.terms)
+    told = _begun(walk, story)
     opened = walk._replace(story=told.telling, beyond=step)
     return Turn(opened, (*kept, *_in_this_walk(opened, told.messages)))
 
@@ -111,7 +119,7 @@ def _used(walk: Walk) -> set[str]:
 def _open(walk: Walk, previous: Walk, step: Step, said: Message) -> Turn:
     before = (*walk.before, previous._replace(before=()))
     walk = walk._replace(beyond=step, before=before, tries=0, rung=0, last_wrong=None)
-    told = telling.begin(floating_story(_stuck(walk), step, speech_of(walk)), walk.terms)
+    told = _begun(walk, floating_story(_stuck(walk), step, speech_of(walk)))
     opened = walk._replace(story=told.telling)
     return Turn(opened, (said, *_in_this_walk(opened, told.messages)))
 

@@ -36,6 +36,7 @@ from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About, Message
 from tutor.teaching.shared_reasons import letter_in
 from tutor.teaching.speech import Terms
+from tutor.teaching.staged.choosing import answers
 from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask, ask_again, building, proceed, speech_of
 from tutor.teaching.twins import Shown, twin_of
@@ -82,7 +83,9 @@ def hear(walk: Walk, line: str) -> Turn:
         return turn
     if walk.detour is not None and walk.story is None:
         return _hear_detour(walk, walk.detour, line)
-    if walk.story is not None and request_in(line) not in ("stop", "undo", "restart"):
+    if walk.story is not None and (
+        request_in(line) not in ("stop", "undo", "restart") or answers(walk.story, line)
+    ):
         turn = beyond.hear(walk, line)
     else:
         turn = _hear_twin(walk, walk.twin, line) if walk.twin else hear_each(walk, line, _hear_walk)

@@ -7,6 +7,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.reasons import because
 from tutor.teaching.showing import show_answer, show_step
 from tutor.teaching.speech import listed
+from tutor.teaching.staged.telling import asks_any
 from tutor.teaching.turn import Turn, proceed, speech_of
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, is_stuck, look_ahead, next_question, suggested
@@ -21,6 +22,9 @@ def fade(turn: Turn) -> Turn:
     Where nothing more is to be asked the walk ends with the last answer: what would follow may be
     asked another day.
     """
+    story = turn.walk.story
+    if story is not None and not asks_any(story.story, turn.walk.manner):
+        return _ended(turn)
     answered = turn
     while (question := _to_be_shown(turn.walk)) is not None:
         turn = _shown(turn, question)

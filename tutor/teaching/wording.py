@@ -7,7 +7,7 @@ an answer stands in replies.py, why a step is so in reasons.py.
 from __future__ import annotations
 
 from collections import Counter
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.records import Dimension
 from tutor.circuit.checks import Checks
@@ -35,6 +35,9 @@ from tutor.teaching.walk import (
     is_steady,
     is_stuck,
 )
+
+# Steps whose slips a walk counts itself; those of the others are told as stories.
+REDUCING: Final = ("series", "parallel", "removal")
 
 
 class Wording(NamedTuple):
@@ -470,7 +473,7 @@ class Wording(NamedTuple):
         if walk.slips or walk.shown:
             worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]
             lines.append(f"What took most: {worst}. That is worth meeting again soon.")
-        elif walk.steps:
+        elif walk.steps and all(step.kind in REDUCING for step in walk.steps):
             lines.append("No step needed a second try.")
         energy = walk.problem.supply is not None and not walk.energy_wanted and walk.whole
         more = "'why', 'energy'" if energy else "'why'"

@@ -32,6 +32,8 @@ from tutor.teaching.dialogue import hear
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.staged import telling as stories
+from tutor.teaching.staged.choosing import answers
+from tutor.teaching.walk import at_hand
 
 
 def open_chat(chat: Chat) -> Answer:
@@ -42,12 +44,21 @@ def open_chat(chat: Chat) -> Answer:
 
 def respond(chat: Chat, line: str) -> Answer:
     """Answer one line, or several lines at once. The chat handed in is unchanged."""
-    if plain(line) != "" and request_in(line) == "stop":
+    if plain(line) != "" and request_in(line) == "stop" and not _is_an_answer(chat, line):
         return leave(chat)
     answer = in_a_course(chat, line) or beside(chat, line)
     if answer is None:
         answer = ANSWERS[type(chat.stage)](chat, line)
     return _taken_in(chat, answer)
+
+
+def _is_an_answer(chat: Chat, line: str) -> bool:
+    """Whether a word for leaving is on offer as an answer, as in 'leave C5 out'."""
+    stage = chat.stage
+    story = at_hand(stage.walk).story if isinstance(stage, Walking) else None
+    if isinstance(stage, Staged):
+        story = stage.telling
+    return story is not None and answers(story, line)
 
 
 def _taken_in(chat: Chat, answer: Answer) -> Answer:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from tutor.teaching.hearing import plain
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import Ask, Option, Telling
 
 LETTERS = "abcdefgh"
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
@@ -35,6 +35,11 @@ def names_one(ask: Ask, line: str) -> bool:
     if is_lettered(ask):
         return len(named(ask, line)) == 1
     return any(plain(word) == plain(line) for option in ask.options for word in option.words)
+
+
+def answers(telling: Telling, line: str) -> bool:
+    """Whether a line is, word for word, an answer to the question in hand."""
+    return telling.ask is not None and not telling.over and names_one(telling.ask, line)
 
 
 def offered(options: Sequence[Option], lettered: bool) -> str:

@@ -92,13 +92,12 @@ def _asked_for(telling: Telling, request: str) -> Message:
 def _next(telling: Telling, said: list[Message]) -> Told:
     """The next question; those that this learner is not asked are shown on the way to it."""
     ask, story = telling.ask, telling.story
-    if ask is not None and not _is_asked(telling, ask):
-        later = [telling._replace(at=at) for at in range(telling.at, len(story.asks))]
-        if telling.at and not any(_is_asked(each, story.asks[each.at]) for each in later):
+    manner, at = telling.manner, telling.at
+    if ask is not None and not is_asked(manner, at, ask):
+        if at and not any(is_asked(manner, n, story.asks[n]) for n in range(at, len(story.asks))):
             ended = Message("close", f"That is all that was asked here. {NEXT}")
             return Told(telling._replace(over=True), (*said, ended))
-        moved = telling._replace(at=telling.at + 1)
-        return _next(moved, [*said, _revealed(ask, telling.at)])
+        return _next(telling._replace(at=at + 1), [*said, _revealed(ask, at)])
     if ask is not None:
         return Told(telling, (*said, _question(telling, ask)))
     if story.closing:
@@ -107,11 +106,16 @@ def _next(telling: Telling, said: list[Message]) -> Told:
     return Told(telling._replace(over=True), (*said, Message("close", close)))
 
 
-def _is_asked(telling: Telling, ask: Ask) -> bool:
-    manner = telling.manner
+def is_asked(manner: Manner, at: int, ask: Ask) -> bool:
+    """Whether a question, at its place from 0, is asked and not shown."""
     if manner.only is not None:
-        return key_of(telling.at, ask) in manner.only
+        return key_of(at, ask) in manner.only
     return manner.asked is None or bool(manner.asked.intersection(ask.skills or skills_of(ask)))
+
+
+def asks_any(story: Story, manner: Manner) -> bool:
+    """Whether anything of a story is asked."""
+    return any(is_asked(manner, at, ask) for at, ask in enumerate(story.asks))
 
 
 def _again(telling: Telling, said: list[Message]) -> Told:
