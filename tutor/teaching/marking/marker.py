@@ -14,20 +14,27 @@ from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
-from tutor.teaching.marking.awarding import Marks, award
+from tutor.teaching.marking.awarding import Ground, Marks, award
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Fault, Grade, Statement, Verdict, grade, holds
+from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve
 from tutor.teaching.marking.routes import Group, without_idle
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme, SchemeLine, scheme_lines
+from tutor.teaching.marking.scheme import (
+    GENERAL_PRACTICE,
+    Scheme,
+    SchemeLine,
+    needed_for,
+    scheme_lines,
+)
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said, said_in
 from tutor.teaching.marking.working import WrittenLine, written_lines
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
-from tutor.teaching.walk import Walk, begin_walk
+from tutor.teaching.walk import Walk, begin_walk, targets
 
 MOST_LINES = 400
 IRREDUCIBLE: Final = "Series and parallel do not lead to one capacitor in this network."
@@ -159,7 +166,8 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
         value = script.stated.get(target.quantity)
         return Grade(target.quantity, "carried", method=True, value=value)
     known = {canonical(script.walk, quantity) for quantity in script.walk.known}
-    each = grade(own, target.quantity, said.statement, worth, bool(script.wrong))
+    subject = subject_of(own, target.quantity)
+    each = grade(subject, said.statement, worth, bool(script.wrong))
     if each.verdict == "carried":
         truth = script.walk.truth
         off = (q for q, v in own.values.items() if q in truth and not same(v, truth[q]))
@@ -206,7 +214,12 @@ def _awarded(script: Script, graded: list[_Graded], scheme: Scheme) -> Marked:
     ]
     items = scheme_lines(walk)
     grades = [line.grades for line in graded]
-    awarded = award(walk, grades, items, scheme, follow=not script.broken)
+    ground = Ground(
+        items, set(targets(walk)),
+        lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
+        [i for i in items if not script.broken or i.quantity.symbol != "C"],
+    )
+    awarded = award(ground, grades, scheme)
     context = Context(walk, scheme, awarded.lost, tuple(line.written.number for line in graded))
     lines: list[MarkedLine] = []
     for at, line in enumerate(graded):

@@ -11,13 +11,13 @@ from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
+from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.messages import Message
-from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.rules import RULES
@@ -262,13 +262,9 @@ def _letters(story: Story) -> dict[str, Measure]:
 
 def _judged(telling: Telling, ask: Ask, measure: Measure) -> Judged:
     assert ask.right is not None
-    if ask.pure:
-        if not measure.bare:
-            return Judged("wrong", "unit")
-        return judge(measure, Quantity("C"), 0, ask.right)
-    assert ask.dimension is not None
-    power = telling.story.powers[ask.dimension]
-    return judge(measure, Quantity(SYMBOL[ask.dimension]), power, ask.right)
+    if ask.pure or ask.dimension is None:
+        return judge(measure, PURE, 0, ask.right)
+    return judge(measure, ask.dimension, telling.story.powers[ask.dimension], ask.right)
 
 
 def _said(judged: Judged, ask: Ask, speech: Speech) -> str:
