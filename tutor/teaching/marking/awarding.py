@@ -41,11 +41,14 @@ class Lost(NamedTuple):
     reminded: int | None = None
 
 
-class Awarded(NamedTuple):
-    """The marks of each statement (line by line, as graded) and what rules took away."""
+class Awarded(NamedTuple, Generic[About]):
+    """The marks of each statement (line by line, as graded), what rules took away, and the items
+    ``left`` for which nothing was written and that nothing written implies.
+    """
 
     marks: tuple[tuple[Marks, ...], ...]
     lost: Lost
+    left: tuple[Offer[About], ...]
 
 
 class Ground(NamedTuple, Generic[About]):
@@ -75,7 +78,7 @@ class _Settled(NamedTuple):
 
 def award(
     ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
-) -> Awarded:
+) -> Awarded[About]:
     """Give out the marks."""
     scheme_of = {item.quantity: item for item in ground.items}
     rules = _Rules(_lost(ground, lines, scheme), scheme)
@@ -89,8 +92,10 @@ def award(
             given, settled[each.quantity] = _one(at, each, item, before, rules)
             row.append(given)
         marks.append(row)
-    _add_implied(ground, lines, marks)
-    return Awarded(tuple(tuple(row) for row in marks), rules.lost)
+    implied = _add_implied(ground, lines, marks)
+    seen = implied | {each.quantity for grades in lines for each in grades}
+    left = tuple(item for item in ground.items if item.quantity not in seen)
+    return Awarded(tuple(tuple(row) for row in marks), rules.lost, left)
 
 
 def _one(
@@ -196,7 +201,7 @@ def _contradicted(
 def _add_implied(
     ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]],
     marks: list[list[Marks]],
-) -> None:
+) -> set[About]:
     """Credit what was never written to the first line whose method needs it.
 
     A carried value shows no more than what carried the error to it.
@@ -204,6 +209,7 @@ def _add_implied(
     written = {each.quantity for grades in lines for each in grades}
     left = {item.quantity: item for item in ground.implied if item.quantity not in written}
     left = {q: item for q, item in left.items() if item.independent or not item.asked}
+    credited: set[About] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
             if not left or not each.method or each.given:
@@ -212,8 +218,10 @@ def _add_implied(
             if each.verdict == "carried":
                 needed = needed & each.carrying
             gained = [left.pop(q) for q in list(left) if q in needed]
+            credited |= {item.quantity for item in gained}
             more = sum(item.marks for item in gained)
             before = marks[at][place]
             marks[at][place] = before._replace(
                 implied=before.implied + more, of=before.of + more
             )
+    return credited

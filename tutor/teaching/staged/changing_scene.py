@@ -65,6 +65,15 @@ class Scene(NamedTuple):
         }
 
 
+def signed_sum(terms: Iterable[tuple[str, Fraction]]) -> str:
+    """Names added, each with the sign of its value: ``Q1 − Q2``."""
+    text = ""
+    for name, value in terms:
+        sign = "−" if value < 0 else "+" if text else ""
+        text += f" {sign} {name}" if text else f"{sign}{name}"
+    return text or "0"
+
+
 def has_name(point: str) -> bool:
     """Whether a point is one that people can name, rather than a plate that stands alone."""
     return point[-1] not in "+-'"

@@ -10,7 +10,7 @@ from grammar.records import Amount, Plates
 from grammar.writing import write_number
 from tutor.circuit.switching import Outcome
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Way
 
 # The rules of plates speak of an area unit, which matters only where an area is given.
 AREA_UNIT: Mapping[str, str] = MappingProxyType({"unit": "cm", "tenth": "10^-2"})
@@ -60,6 +60,10 @@ def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> 
         hints=(f"Look at what is done to {name}, and at its capacitance before.",
                hints[change.kind], _in_names(name, outcome)),
         facts=facts, told={**scene.told, **AREA_UNIT},
+        ways=(Way(
+            f"{name} × ratio",
+            {name: (before, "capacitance"), "ratio": (after / before, None)},
+        ),),
     )
 
 
@@ -114,5 +118,5 @@ def shorted_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
             name=q, dimension="charge", right=Fraction(0),
             hints=(f"Look at where the two plates of {c.name} are joined.",
                    f"What {scene.speech.terms.difference} can there be across {c.name}?"),
-            told={**scene.told, "name": c.name},
+            told={**scene.told, "name": c.name}, ways=(Way("0", {}),),
         )

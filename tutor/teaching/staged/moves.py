@@ -22,7 +22,7 @@ from tutor.teaching.reasons import because
 from tutor.teaching.speech import Shown, Speech, listed
 from tutor.teaching.staged.rules_missing import BY_PLAIN, BY_TURNED, IN_A_CHAIN, SIDE_BY_SIDE
 from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import Ask, Option, Valued, Way
 from tutor.teaching.wording import Wording
 
 PLAIN_WORDS = ("capacitances", "capacitance", "the values themselves")
@@ -171,11 +171,32 @@ class Teller(NamedTuple):
         asked = Ask(
             f"by {move.rule}", ABOUT[dimension], text, self.working(move), self._reason(move),
             quantity.name, dimension, None if move.value is None else near(move.value),
-            hints=self._hints(move), exact=move.value,
+            hints=self._hints(move), exact=move.value, ways=self._ways(move),
         )
         if move.rule == "rest" and dimension == "capacitance":
             return self._with_facts(asked, move)
         return asked
+
+    def _ways(self, move: Move) -> tuple[Way, ...]:
+        """The relation of this move, in the names that its questions have."""
+        if move.value is None:
+            return ()
+        names = [self.quantity(fact).name for fact in move.uses]
+        uses: dict[str, Valued] = {
+            name: (near(self.value(fact)), fact.dimension)
+            for name, fact in zip(names, move.uses, strict=True)
+        }
+        if move.rule == "law":
+            relation = _filled(move, *names)
+            if relation.startswith("√"):
+                return (Way(relation.removeprefix("√"), uses, "square root"),)
+            return (Way(relation, uses),)
+        if move.rule == "share":
+            return (Way(names[0], uses),)
+        sign = "-" if move.rule == "rest" else "+"
+        if move.turned:
+            return (Way(f"1/({_apart([f'1/{name}' for name in names], sign)})", uses),)
+        return (Way(_apart(names, sign), uses),)
 
     def _with_facts(self, asked: Ask, move: Move) -> Ask:
         """What the wrong rules of a missing capacitance run on, in the usual unit."""

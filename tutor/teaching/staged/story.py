@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 from tutor.circuit.network import Network
@@ -29,6 +29,21 @@ class Option(NamedTuple):
     malrules: tuple[str, ...] = ()
 
 
+Valued: TypeAlias = tuple[Value, Dimension | None]
+
+
+class Way(NamedTuple):
+    """A right way to a value: a ``relation`` as learners write it, on the names in ``uses``.
+
+    ``uses`` holds their true values in SI units; what has been worked out before stands under the
+    name that its question has. ``then`` is what is done with the result.
+    """
+
+    relation: str
+    uses: Mapping[str, Valued]
+    then: Literal["", "size", "rounded up", "square root"] = ""
+
+
 class Ask(NamedTuple):
     """One question of a story: a value (``dimension`` and ``right``) or a choice (``options``).
 
@@ -37,8 +52,9 @@ class Ask(NamedTuple):
     of reason for a right answer. ``hints`` go from where to look to the relation, never the value.
     ``facts`` are plain numbers in the usual units for malrules to run on, ``told`` the texts that
     their sentences may speak of. ``pure`` marks a plain number without unit (right is then that
-    number). ``network`` is there where a drawing may be added to the reveal. ``exact`` is the value
-    itself where ``right`` is a fraction near a surd.
+    number). ``ways`` are the right ways to it from what is given or asked before, the first being
+    that of the reveal. ``network`` is there where a drawing may be added to the reveal. ``exact``
+    is the value itself where ``right`` is a fraction near a surd.
     """
 
     key: str
@@ -56,6 +72,7 @@ class Ask(NamedTuple):
     pure: bool = False
     network: Network | None = None
     exact: Value | None = None
+    ways: tuple[Way, ...] = ()
 
 
 class Story(NamedTuple):
@@ -73,7 +90,7 @@ class Story(NamedTuple):
     powers: Mapping[Dimension, int]
     cautions: tuple[str, ...] = ()
     network: Network | None = None
-    results: Mapping[str, tuple[Value, Dimension | None]] = MappingProxyType({})
+    results: Mapping[str, Valued] = MappingProxyType({})
 
 
 Numbers: TypeAlias = Callable[[Mapping[str, Fraction]], Iterable[Fraction | None]]
