@@ -32,7 +32,7 @@ from tutor.front.chat_stages import (
 )
 from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
 from tutor.front.opening import OPENING, WHICH, chosen, offered, wish_in
-from tutor.front.stories import Staged
+from tutor.front.stories import Staged, marked_here
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
@@ -238,15 +238,16 @@ def _gathered(chat: Chat, line: str) -> Answer:
     back = chat._replace(stage=_home(stage) or Choosing())
     if line.strip():
         return respond(back, "repeat")
-    if stage.working and stage.walk:
-        return _marked(stage.walk, "\n".join(stage.lines))
+    if stage.working and (home := _home(stage)) is not None:
+        return _marked(chat, home, "\n".join(stage.lines))
     return _new_network(back, "\n".join(stage.lines))
 
 
-def _marked(walk: Walk, text: str) -> Answer:
-    """Working of several lines, marked; then the walk goes on where it was."""
-    going_on = _walked(hear(walk, "repeat"))
-    return going_on._replace(messages=(*mark_in_chat(walk, text), *going_on.messages))
+def _marked(chat: Chat, home: Walking | Staged, text: str) -> Answer:
+    """Working of several lines, marked; then the problem goes on where it was."""
+    going_on = _resumed(chat, home)
+    said = mark_in_chat(home.walk, text) if isinstance(home, Walking) else marked_here(home, text)
+    return going_on._replace(messages=(*said, *going_on.messages))
 
 
 # In a walk
@@ -263,7 +264,7 @@ def _walk(chat: Chat, line: str) -> Answer:
     if plain(line) in WORKING_WORDS:
         return _gather(chat, Gathering((), walk, working=True))
     if "\n" in line.strip() and not _is_new_network(walk, line):
-        return _marked(walk, line)
+        return _marked(chat, Walking(walk), line)
     if takes(walk, line):
         return _walked(hear(walk, line))
     if walk.over:
@@ -366,6 +367,10 @@ def _tell(chat: Chat, line: str) -> Answer:
     assert isinstance(stage, Staged), "the table of answers has it so"
     if stage.draft and (better := _changed(stage.draft, line)):
         return _new_network(chat, better)
+    if plain(line) in WORKING_WORDS:
+        return _gather(chat, Gathering((), working=True, staged=stage))
+    if "\n" in line.strip() and not _reads_as_network(line):
+        return _marked(chat, stage, line)
     if is_done(stage) and (answer := _after(chat, stage, line)) is not None:
         return answer
     if (wanted := setting_in(line, ())) is not None:

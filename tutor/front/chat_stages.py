@@ -20,7 +20,7 @@ class Choosing(NamedTuple):
 
 class Gathering(NamedTuple):
     """A text of several lines on its way in; ``walk`` or ``staged`` is what it interrupts,
-    ``working`` says that it is working of that walk, to be marked.
+    ``working`` says that it is working of that problem, to be marked.
     """
 
     lines: tuple[str, ...]

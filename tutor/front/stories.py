@@ -15,6 +15,8 @@ from tutor.circuit.values import Value, in_letters
 from tutor.front.machine import solution_json
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
+from tutor.teaching.marking.marked import in_chat
+from tutor.teaching.messages import Message
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.makers import story_of
@@ -39,6 +41,14 @@ class Staged(NamedTuple):
         story = story_of(self.description, terms)
         assert story is not None, "what has a story has one in any words"
         return self._replace(telling=self.telling._replace(story=story, terms=terms))
+
+
+def marked_here(staged: Staged, text: str) -> list[Message]:
+    """Working pasted into a story, marked; the story is not moved on."""
+    from tutor.teaching.marking.stories.marker import mark_story
+
+    story, terms = staged.telling.story, staged.telling.terms
+    return in_chat(lambda: mark_story(story, text, terms=terms))
 
 
 # On paper

@@ -52,6 +52,22 @@ def lines_of(text: str) -> tuple[WrittenLine, ...]:
     return written
 
 
+def without_wrong_guesses(
+    lines: Sequence[tuple[Judgement[About], ...]]
+) -> list[tuple[Judgement[About], ...]]:
+    """Leave unread what was only guessed to be an answer, where a better one follows."""
+    better: set[About] = set()
+    found: list[tuple[Judgement[About], ...]] = []
+    for grades in reversed(lines):
+        kept = tuple(
+            g for g in grades
+            if not (g.guessed and g.verdict == "wrong" and g.quantity in better)
+        )
+        better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
+        found.append(kept)
+    return found[::-1]
+
+
 def marked_line(
     written: WrittenLine, said: tuple[str, str], grades: Sequence[Judgement[About]],
     awarded: Awarded[About], at: int,

@@ -11,18 +11,26 @@ from typing import Final, NamedTuple
 
 from grammar.answers import as_si, evaluate
 from grammar.records import Refusal
+from tutor.circuit.beyond import work_out
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import Ground, award
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade, Statement, grade, holds
-from tutor.teaching.marking.marked import Marked, in_all, in_chat, lines_of, marked_line
+from tutor.teaching.marking.marked import (
+    Marked,
+    in_all,
+    in_chat,
+    lines_of,
+    marked_line,
+    without_wrong_guesses,
+)
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve
-from tutor.teaching.marking.routes import Group, without_idle
+from tutor.teaching.marking.routes import Group, past_levels, without_idle
 from tutor.teaching.marking.scheme import (
     GENERAL_PRACTICE,
     Scheme,
@@ -32,10 +40,12 @@ from tutor.teaching.marking.scheme import (
 )
 from tutor.teaching.marking.script import Script, lookup, reader_of
 from tutor.teaching.marking.statements import Said, said_in
+from tutor.teaching.marking.stories.marker import mark_story
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
+from tutor.teaching.staged.story import Story
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, begin_walk, targets
 
@@ -53,14 +63,28 @@ def mark(
     settings: Settings | None = None,
 ) -> Marked:
     """Mark a whole script. Raises Refusal for a script of too many lines."""
+    terms = settings or Settings()
+    walk = past_levels(without_idle(begin_walk(problem, terms)))
+    if walk.whole is None and (story := _of_bridge(problem, terms)) is not None:
+        return mark_story(story, text, scheme, terms)
     written = lines_of(text)
-    walk = without_idle(begin_walk(problem, settings or Settings()))
     script = Script(walk, {}, frozenset(), {})
     graded: list[_Graded] = []
     for line in written:
         script, found_here = _graded(script, line)
         graded.append(found_here)
-    return _awarded(script, _without_wrong_guesses(graded), scheme)
+    rows = without_wrong_guesses([line.grades for line in graded])
+    graded = [line._replace(grades=row) for line, row in zip(graded, rows, strict=True)]
+    return _awarded(script, graded, scheme)
+
+
+def _of_bridge(problem: Problem, terms: Settings) -> Story | None:
+    """Its story, where series and parallel stick; None where nothing joins the ends."""
+    if work_out(problem.network).equivalent is None:
+        return None
+    from tutor.teaching.staged.bridged import bridge_story
+
+    return bridge_story(problem, terms)
 
 
 def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
@@ -158,20 +182,6 @@ def _of_no_group(
     return Grade(
         quantity, "wrong", "malrule", value=value, group=group.judged, members=group.names
     )
-
-
-def _without_wrong_guesses(graded: list[_Graded]) -> list[_Graded]:
-    """Leave unread what was only guessed to be an answer, where a better one follows."""
-    better: set[Quantity] = set()
-    found: list[_Graded] = []
-    for line in reversed(graded):
-        kept = tuple(
-            g for g in line.grades
-            if not (g.guessed and g.verdict == "wrong" and g.quantity in better)
-        )
-        better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
-        found.append(line._replace(grades=kept))
-    return found[::-1]
 
 
 def _awarded(script: Script, graded: list[_Graded], scheme: Scheme) -> Marked:

@@ -124,8 +124,8 @@ def _chain(scene: Scene) -> Ask:
             "Does a chain have more or less capacitance than one member?",
             f"C = capacitance of one / {length}",
         ),
-        ways=(Way("each/n", {
-            "each": (scene.bank.each.value, "capacitance"), "n": (Fraction(length), None),
+        ways=(Way("C0/n", {
+            "C0": (scene.bank.each.value, "capacitance"), "n": (Fraction(length), None),
         }),),
     )
 

@@ -60,11 +60,20 @@ def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> 
         hints=(f"Look at what is done to {name}, and at its capacitance before.",
                hints[change.kind], _in_names(name, outcome)),
         facts=facts, told={**scene.told, **AREA_UNIT},
-        ways=(Way(
-            f"{name} × ratio",
-            {name: (before, "capacitance"), "ratio": (after / before, None)},
-        ),),
+        ways=(_way(name, outcome, (before, after)),),
     )
+
+
+def _way(name: str, outcome: Outcome, values: tuple[Fraction, Fraction]) -> Way:
+    """From air to a filling, back to air, or from gap to gap."""
+    (before, after), change = values, outcome.change
+    if change is not None and change.kind == "fill" and isinstance(change.amount, Fraction):
+        air = after / change.amount
+        return Way(
+            f"epsr × {name}", {name: (air, "capacitance"), "epsr": (change.amount, None)}
+        )
+    key = "epsr" if change is not None and change.kind == "empty" else "k"
+    return Way(f"{name}/{key}", {name: (before, "capacitance"), key: (before / after, None)})
 
 
 def _in_names(name: str, outcome: Outcome) -> str:

@@ -138,7 +138,7 @@ def _multiple_ask(case: Scene, equation: str) -> Ask:
         f"Solve it with {case.whole} = k {case.unit}: what is the number k?",
         f"Multiplied out, {equation}. Its root above nought is {case.whole} = {lead}(√{told} − 1) "
         f"{sign} {lead}({rooted} − 1) {sign} {number} {case.unit}",
-        right=times, pure=True, exact=exact,
+        name="k", right=times, pure=True, exact=exact,
     )
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.records import Dimension
 from tutor.circuit.following import Fact, Move, Trail
@@ -28,6 +28,7 @@ from tutor.teaching.wording import Wording
 PLAIN_WORDS = ("capacitances", "capacitance", "the values themselves")
 TURNED_WORDS = ("reciprocals", "reciprocal", "one over", "1 over", "1 c", "inverses", "inverse")
 MOST_WRITTEN_OUT = 12
+PASSED_ON: Final = "by share"  # a value that is the same as another one before it
 
 ABOUT: Mapping[Dimension, About] = MappingProxyType({
     "capacitance": "value", "voltage": "voltage", "charge": "charge", "energy": "energy",
@@ -168,8 +169,9 @@ class Teller(NamedTuple):
         text = f"What is {what}?"
         if move.rule == "law":
             text = f"What is {what} ({', '.join(self.told(fact) for fact in move.uses)})?"
+        key = PASSED_ON if move.rule == "share" else f"by {move.rule}"
         asked = Ask(
-            f"by {move.rule}", ABOUT[dimension], text, self.working(move), self._reason(move),
+            key, ABOUT[dimension], text, self.working(move), self._reason(move),
             quantity.name, dimension, None if move.value is None else near(move.value),
             hints=self._hints(move), exact=move.value, ways=self._ways(move),
         )

@@ -141,21 +141,21 @@ def _filling(scene: Scene, index: int, filling: Filling) -> Ask:
             f"{speech.terms.difference}: does a wider gap raise or lower the capacitance?",
             f"{relation}, with A in m² and d in m",
         ),
-        facts=_facts(scene, filling), told=_told(scene), ways=(_way(scene, filling),),
+        facts=_facts(scene, filling), told=_told(scene), ways=_ways(scene, filling),
     )
 
 
-def _way(scene: Scene, filling: Filling) -> Way:
-    """ε0 εr A / d, with the part of the area that a filling covers."""
-    factors: dict[str, Fraction] = {
-        "eps0": ELECTRIC_CONSTANT,
-        "epsr": filling.permittivity,
-        "share": filling.area / scene.plates.area,
-        "A": scene.plates.area,
-    }
-    top = {key: value for key, value in factors.items() if value != 1 or key == "A"}
-    uses: dict[str, Valued] = {key: (value, None) for key, value in top.items()}
-    return Way(f"{' × '.join(top)}/d", {**uses, "d": (filling.thickness, None)})
+def _ways(scene: Scene, filling: Filling) -> tuple[Way, ...]:
+    """ε0 εr A / d, where a filling covers a part of the area also by that part of the whole."""
+    factors = {"eps0": ELECTRIC_CONSTANT, "epsr": filling.permittivity}
+    top: dict[str, Valued] = {key: (value, None) for key, value in factors.items() if value != 1}
+    across: dict[str, Valued] = {"d": (filling.thickness, None)}
+    relation, area = " × ".join(top), scene.plates.area
+    own = Way(f"{relation} × A/d", {**top, "A": (filling.area, None), **across})
+    if filling.area == area:
+        return (own,)
+    share: dict[str, Valued] = {"share": (filling.area / area, None), "A": (area, None)}
+    return own, Way(f"{relation} × share × A/d", {**top, **share, **across})
 
 
 def filling_sum(scene: Scene, filling: Filling) -> str:

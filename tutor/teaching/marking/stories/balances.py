@@ -40,19 +40,14 @@ class Balances(NamedTuple):
         """The point whose balance an equation is."""
         return next((at for at, right in self.right.items() if _is_multiple(row, right, at)), None)
 
-    def solved(self, stated: Mapping[int, Value]) -> dict[int, Value]:
+    def solved(self) -> Mapping[int, Value]:
         """The potentials that the learner's equations lead to, with the right ones for the points
         without; nothing where the learner has written none.
-
-        ``stated`` potentials count as they stand.
         """
         if not self.written or len(self.right) > MOST_UNKNOWN:
             return {}
         rows = [self.written.get(at, row) for at, row in self.right.items()]
-        found = _solve(rows, list(self.right))
-        if found is None:
-            return {}
-        return {at: value for at, value in found.items() if at not in stated}
+        return _solve(rows, list(self.right)) or {}
 
 
 def right_balances(story: Story, paths: Sequence[tuple[Path, ...]]) -> Balances:

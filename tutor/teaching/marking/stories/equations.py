@@ -42,40 +42,56 @@ def equation_in(paper: Paper, names: Sequence[str], sides: Sequence[Expression])
     left, right = all_sides[0], all_sides[-1]
     written = {p.text for side in (left, right) for p in parts_of(side) if isinstance(p, Name)}
     unknown = {name: at for name in written if (at := _unknown(paper, name)) is not None}
-    if not unknown:
-        return None
-    if names and len(unknown) == 1 and all(p != Name(names[0]) for p in parts_of(right)):
+    if not unknown or (names and not _is_equation_for(paper, names[0], right, unknown)):
         return None
     grounds = [_grounds(paper, at) for at in unknown.values()]
     balanced = all(each is not None for each in grounds)
-    if names and len(unknown) > 1 and not balanced:
-        return None
     places = {p: None for each in grounds for p in each or ()} if balanced else unknown.values()
     found = tuple(dict.fromkeys(places))
     return Equation(left, right, unknown, found) if found else None
 
 
+def _is_equation_for(
+    paper: Paper, name: str, right: Expression, unknown: Mapping[str, int]
+) -> bool:
+    """Whether what begins with a name and an equals sign is more than its value: the name stands
+    on the right too, it is a potential and another unknown one does, or nothing but charges does.
+    """
+    parts = [part for part in parts_of(right) if isinstance(part, (Name, Num))]
+    if Name(name) in parts:
+        return True
+    charges = [at for at in unknown.values() if paper.asks[at].dimension == "charge"]
+    if len(charges) == len(parts) + 1 > 2 and paper.balances.right:
+        return True
+    return len(unknown) > 1 and unknown.get(name) in paper.balances.right and all(
+        at in paper.balances.right and (each == name or at not in paper.stated)
+        for each, at in unknown.items()
+    )
+
+
 def _grounds(paper: Paper, at: int) -> tuple[int, ...] | None:
-    """The potentials, still to be found, that a potential, p.d. or charge hangs on alone."""
-    points = paper.balances.right
-    if at in points:
+    """The potentials that a potential, a p.d. or a charge hangs on alone."""
+    if at in paper.balances.right:
         return (at,)
     if not paper.paths[at]:
         return None
-    found = [link.at for link in paper.paths[at][0].links.values() if link.at is not None]
-    if not found or not set(found) <= set(points):
+    links = [link.at for link in paper.paths[at][0].links.values() if link.at is not None]
+    found = [_grounds(paper, place) for place in links if place < at]
+    if not found or len(found) < len(links) or None in found:
         return None
-    return tuple(place for place in found if place not in paper.stated)
+    return tuple(dict.fromkeys(place for each in found for place in each or ()))
 
 
 def _unknown(paper: Paper, name: str) -> int | None:
-    """The next question of this name that has no value yet, where no given value has it."""
+    """The question of this name that has no value yet, or that for a potential in any case."""
     if name in paper.aliases or name in paper.noted:
         return None
     places = [
         at for at, ask in enumerate(paper.asks) if ask.right is not None and is_called(ask, name)
     ]
-    if not places or any(at in paper.stated for at in places):
+    if not places or (places[0] not in paper.balances.right and not paper.stated.keys().isdisjoint(
+        places
+    )):
         return None
     return places[0]
 
@@ -186,7 +202,7 @@ def _value_of(paper: Paper, at: int, values: Mapping[int, Value]) -> Value:
     path = paper.paths[at][0]
     right = unrounded(path, {key: link.value[0] for key, link in path.links.items()})
     tried = {
-        key: values.get(link.at, paper.own[link.at]) if link.at is not None else link.value[0]
+        key: link.value[0] if link.at is None else _value_of(paper, link.at, values)
         for key, link in path.links.items()
     }
     found = unrounded(path, tried)

@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
-from fractions import Fraction
-from math import ceil
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
-from grammar.answers import Expression, Measure, as_si, evaluate
+from grammar.answers import as_si, evaluate
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.surds import near
-from tutor.circuit.values import in_letters
-from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
-from tutor.teaching.marking.marked import Marked, in_all, lines_of, marked_line
+from tutor.teaching.marking.marked import (
+    Marked,
+    in_all,
+    lines_of,
+    marked_line,
+    without_wrong_guesses,
+)
 from tutor.teaching.marking.phrases import Rulings, given_misread
 from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.statements import Reader, Said, said_in
+from tutor.teaching.marking.stories.counting import without_ratio
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation
-from tutor.teaching.marking.stories.following import unrounded
 from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
@@ -33,14 +34,19 @@ from tutor.teaching.marking.stories.paper import (
 from tutor.teaching.marking.stories.remarks import Context, Grades, of_choice, remark
 from tutor.teaching.marking.stories.resolving import Target, judged_given, lookup, resolve
 from tutor.teaching.marking.stories.scheme import ground_of, name_of, offers, scheme_text
-from tutor.teaching.marking.stories.words import as_number, label_in, option_said, readable
+from tutor.teaching.marking.stories.words import (
+    as_number,
+    is_prose,
+    label_in,
+    option_said,
+    readable,
+)
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.story import Story
 from tutor.teaching.staged.telling import letters_in
 
 GIVEN: Final = -1  # no question asks for a given value
-_WORDS = re.compile(r"[A-Za-z]{2,}\s+[A-Za-z]{2,}")
 
 
 class _Read(NamedTuple):
@@ -62,6 +68,8 @@ def mark_story(
     for line in written:
         paper, found = _read(paper, line)
         read.append(found)
+    rows = without_wrong_guesses([line.grades for line in read])
+    read = [line._replace(grades=row) for line, row in zip(read, rows, strict=True)]
     items = offers(paper)
     awarded = award(ground_of(paper, items), [line.grades for line in read], scheme)
     context = Context(
@@ -96,6 +104,7 @@ def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
             grades.append(judged)
             told[judged.quantity] = text
             paper = paper._replace(said=paper.said | {judged.quantity})
+        if chosen is not None or is_prose(piece):
             continue
         try:
             for said in said_in(_reader(paper), readable(piece, _is_metric(paper))):
@@ -124,7 +133,7 @@ def _is_metric(paper: Paper) -> bool:
 
 def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
     """A piece in words that answers a question for a choice: a right one before a wrong one."""
-    if "=" in piece or not _WORDS.search(piece):
+    if "=" in piece:
         return None
     waiting = [
         (at, option) for at, ask in enumerate(paper.asks)
@@ -221,43 +230,13 @@ def _noted(
 def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int]:
     assert target.at is not None
     at, known = target.at, lookup(paper, statement, target.at)
-    if (leading := _not_rounded_up(paper, at, statement, known)) is not None:
-        return leading
-    statement = _without_ratio(paper, at, statement, known)
+    statement = without_ratio(paper, at, statement, known)
+    if not statement.sides:
+        return Judgement(at, "carried" if paper.wrong else "right", method=True)
     each = grade(subject_at(paper, at), statement, known, bool(paper.wrong))
     if paper.asks[at].dimension is None and each.unit == "missing":
         each = each._replace(unit="")
     if each.verdict == "carried":
-        each = each._replace(carrying=paper.off())
+        choices = {place for place, ask in enumerate(paper.asks) if ask.options}
+        each = each._replace(carrying=paper.off() | choices)
     return each._replace(guessed=target.guessed)
-
-
-def _without_ratio(
-    paper: Paper, at: int, statement: Statement, known: Mapping[str, Measure]
-) -> Statement:
-    """A statement without the sides that are still to be rounded up: n = 100/63 = 1.59 = 2."""
-    kept = tuple(s for s in statement.sides if not _is_ratio(paper, at, s, known))
-    return statement._replace(sides=kept)
-
-
-def _not_rounded_up(
-    paper: Paper, at: int, statement: Statement, known: Mapping[str, Measure]
-) -> Judgement[int] | None:
-    """A statement that stops before the rounding up, which leads to the value."""
-    if not all(_is_ratio(paper, at, side, known) for side in statement.sides):
-        return None
-    return Judgement(at, "carried" if paper.wrong else "right", method=True)
-
-
-def _is_ratio(
-    paper: Paper, at: int, side: Expression, known: Mapping[str, Measure]
-) -> bool:
-    """Whether a side is what a way gives before it is rounded up."""
-    for path in paper.paths[at]:
-        ratio = unrounded(path, paper.values(path.links))
-        if path.way.then == "rounded up" and isinstance(ratio, Fraction):
-            found = evaluate(side, known).value
-            close = not in_letters(found) and abs(found - ratio) <= RELATIVE_TOLERANCE * ratio
-            if close and ratio.denominator != 1 and found != ceil(ratio):
-                return True
-    return False

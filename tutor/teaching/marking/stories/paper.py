@@ -88,7 +88,7 @@ class Paper(NamedTuple):
     def ways(self, at: int) -> list[Value]:
         """What the learner's own values lead to by each right way."""
         found = [self.stated[at]] if at in self.stated else []
-        found += [v] if (v := self.balances.solved(self.own).get(at)) is not None else []
+        found += [v] if (v := self.balances.solved().get(at)) is not None else []
         for path in self.paths[at]:
             value = follow(path, self.values(path.links))
             if value is not None and value not in found:
@@ -104,8 +104,7 @@ def begin_paper(story: Story, terms: Settings) -> Paper:
 
 def settled(paper: Paper) -> Paper:
     """The paper with the learner's own values worked out from what is stated."""
-    paper = paper._replace(own=dict(paper.stated))
-    solved = paper.balances.solved(paper.own)
+    solved = paper.balances.solved()
     own: dict[int, Value] = {}
     for at, ask in enumerate(paper.asks):
         if ask.right is None:
@@ -182,7 +181,8 @@ def names_on(paper: Paper) -> frozenset[str]:
     """Every name that means something here, in either letter for a p.d. and an energy."""
     names = {ask.name for ask in paper.asks if ask.name}
     names |= {link.name for link in _given(paper)}
-    return frozenset({*names, *map(twin, names), *paper.aliases, *paper.noted})
+    whole = {"C", "Q", "V", "E"}  # any learner may write of the whole
+    return frozenset({*names, *whole, *map(twin, names), *paper.aliases, *paper.noted})
 
 
 def worth(paper: Paper, name: str, at: int) -> Measure | None:

@@ -85,10 +85,10 @@ def _on(context: Context, each: Judgement[int]) -> str:
         return slip(each, name, said)
     if each.fault == "malrule":
         return _recognised(context, each, said)
-    if each.ends_right:
-        return f"The last value is right, but {said} before it is not. Write each step of it."
     if each.value is None:
         return f"This equation does not lead to {name}. {_first_hint(paper.asks[each.quantity])}"
+    if each.ends_right:
+        return f"The last value is right, but {said} before it is not. Write each step of it."
     return (
         f"{said} does not follow for {name} from what stands above. Write the line that led to it."
     )

@@ -14,6 +14,7 @@ from tutor.teaching.judging import judge
 from tutor.teaching.marking.fitting import fit
 from tutor.teaching.marking.grading import Statement, grade
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.stories.counting import without_ratio
 from tutor.teaching.marking.stories.following import Link, is_called
 from tutor.teaching.marking.stories.paper import Paper, given_named, subject_at, worth
 from tutor.teaching.quantities import DIMENSION
@@ -147,7 +148,8 @@ def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iter
             return
     ahead = [at for at in fitting if at >= paper.frontier] or fitting
     known = [at for at in ahead if _is_recognised(paper, at, statement)]
-    if known or (ahead and kind is not None):
+    is_due = bool(ahead) and (kind is not None or paper.asks[ahead[0]].dimension is None)
+    if known or is_due:
         yield Target((known or ahead)[0], guessed=True)
 
 
@@ -170,9 +172,12 @@ def _rank(paper: Paper, at: int, statement: Statement) -> int:
     """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own."""
     gauge, known = subject_at(paper, at).gauge, lookup(paper, statement, at)
     try:
+        statement = without_ratio(paper, at, statement, known)
         kinds = [fit(gauge, s, known, statement.turned).kind for s in statement.sides]
     except Refusal:
         return NO_FIT
+    if not kinds:
+        return 1
     if kinds[-1] in ("true", "one figure"):
         return 0
     if kinds[-1] == "own":

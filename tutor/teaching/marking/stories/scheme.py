@@ -12,9 +12,9 @@ from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.stories.following import leading_to
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.words import as_number
+from tutor.teaching.staged.moves import PASSED_ON
 from tutor.teaching.staged.story import Ask
 
-PASSED_ON = "by share"
 _SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
 
 

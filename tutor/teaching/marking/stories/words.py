@@ -27,8 +27,13 @@ TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType({
     "change": re.compile(r"charge|move|flow"),
     "check": re.compile(r"rating|within|safe|above|possible|impossible|cannot|agree|value|fits"),
 })
+_SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
+MOST_WORDS = 5
 _CLAUSES = re.compile(r"[,;:]|\b(?:so|since|because|but|and not|while)\b")
 _CAPACITOR = re.compile(r"\bC_?(\d{1,4}|[a-z])\b")
+_RATING = re.compile(r"\brating of C\w+")
+_IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
+_ENERGY_LOST = re.compile(r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))")
 _LOST = re.compile(r"\blost\b|\bloss\b|\bheat\b|\bwarmed\b")
 _LENGTH = re.compile(r"(\d[\d.]*(?:e-?\d+)?)\s*([pnuµμmc]?)m(?:(\^2|2|²))?(?![A-Za-z\d])")
 _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0", "ᵣ": "r"})
@@ -49,6 +54,7 @@ def readable(text: str, metric: bool) -> str:
     """
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
+    text = _RATING.sub("rating", _ENERGY_LOST.sub("E_lost", _IN_AIR.sub(r"\1", text)))
     return _LENGTH.sub(_in_metres, text) if metric else text
 
 
@@ -60,13 +66,23 @@ def _in_metres(found: re.Match[str]) -> str:
     return f"{number} × 10^{factor}" if factor else number
 
 
+def is_prose(text: str) -> bool:
+    """Whether a piece is a sentence that states no value, though a number may stand in it."""
+    if "=" in text or ":" in text or _SAYS_VALUE.search(text):
+        return False
+    return len(re.findall(r"[A-Za-z]{2,}", text)) > MOST_WORDS
+
+
 def option_said(ask: Ask, text: str) -> Option | None:
     """The one option of a question that a line in words takes, None for none or several."""
+    answer = next(
+        (o for o in ask.options if any(plain(word) == plain(text) for word in o.words)), None
+    )
     topic = TOPICS.get(ask.about)
+    if answer is not None or (topic is not None and not topic.search(plain(text))):
+        return answer
     for clause in _CLAUSES.split(text):
         said = f" {plain(clause)} "
-        if topic is not None and not topic.search(said):
-            continue
         found = [option for option in ask.options if any(_is_in(said, w) for w in option.words)]
         if len(found) == 1:
             return found[0]
