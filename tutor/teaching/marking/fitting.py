@@ -133,6 +133,8 @@ def _number(
 
 def is_final(side: Expression, letters: frozenset[str] = frozenset()) -> bool:
     """Whether a side is a value as it is left standing: 5 uF, 2.2e-6 F, 20/9 uF, 2C/3."""
+    if isinstance(side, Num) and side.unit is None:
+        return True
     if letters and any(isinstance(part, Name) for part in parts_of(side)):
         return all(part.text in letters for part in parts_of(side) if isinstance(part, Name))
     numbers, names = 0, 0

@@ -201,6 +201,8 @@ def _faulty(
     if any(f.kind in GOOD for f in fits[:bad]):
         return found._replace(fault="arithmetic", method=True)
     names, diagnosis = case.subject.recognise(here)
+    if not names and fits[-1].kind == "off":  # a sum of rounded values, then what it comes to
+        names, diagnosis = case.subject.recognise(fits[-1])
     if names and set(names) <= {EARLY}:
         return found._replace(verdict="right", method=True, accurate=here.is_final, note="early",
                               slip=None, malrules=(EARLY,))

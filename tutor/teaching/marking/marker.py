@@ -40,12 +40,10 @@ from tutor.teaching.marking.scheme import (
 )
 from tutor.teaching.marking.script import Script, lookup, reader_of
 from tutor.teaching.marking.statements import Said, said_in
-from tutor.teaching.marking.stories.marker import mark_story
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
-from tutor.teaching.staged.story import Story
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, begin_walk, targets
 
@@ -65,8 +63,11 @@ def mark(
     """Mark a whole script. Raises Refusal for a script of too many lines."""
     terms = settings or Settings()
     walk = past_levels(without_idle(begin_walk(problem, terms)))
-    if walk.whole is None and (story := _of_bridge(problem, terms)) is not None:
-        return mark_story(story, text, scheme, terms)
+    if walk.whole is None and work_out(problem.network).equivalent is not None:
+        from tutor.teaching.marking.stories.marker import mark_story
+        from tutor.teaching.staged.bridged import bridge_story
+
+        return mark_story(bridge_story(problem, terms), text, scheme, terms)
     written = lines_of(text)
     script = Script(walk, {}, frozenset(), {})
     graded: list[_Graded] = []
@@ -76,15 +77,6 @@ def mark(
     rows = without_wrong_guesses([line.grades for line in graded])
     graded = [line._replace(grades=row) for line, row in zip(graded, rows, strict=True)]
     return _awarded(script, graded, scheme)
-
-
-def _of_bridge(problem: Problem, terms: Settings) -> Story | None:
-    """Its story, where series and parallel stick; None where nothing joins the ends."""
-    if work_out(problem.network).equivalent is None:
-        return None
-    from tutor.teaching.staged.bridged import bridge_story
-
-    return bridge_story(problem, terms)
 
 
 def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:

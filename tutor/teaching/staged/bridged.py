@@ -23,8 +23,7 @@ from tutor.teaching.reasons import because, working_line
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.floating_balance import balance_story
-from tutor.teaching.staged.moves import PASSED_ON
-from tutor.teaching.staged.story import Ask, Story, Valued, Way
+from tutor.teaching.staged.story import PASSED_ON, Ask, Story, Valued, Way
 from tutor.teaching.staged.stuck import Stuck
 
 TRIAL = Fraction(1)

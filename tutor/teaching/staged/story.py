@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 from tutor.circuit.network import Network
@@ -28,6 +28,9 @@ class Option(NamedTuple):
     reply: str = ""
     malrules: tuple[str, ...] = ()
 
+
+# The key of a question whose value is the same as one before it.
+PASSED_ON: Final = "by share"
 
 Valued: TypeAlias = tuple[Value, Dimension | None]
 

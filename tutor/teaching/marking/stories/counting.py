@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from math import ceil
 
 from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression
@@ -33,8 +32,8 @@ def _is_ratio(paper: Paper, at: int, side: Expression, known: Mapping[str, Measu
     found = evaluate(side, known).value
     for path in paper.paths[at]:
         ratio = unrounded(path, paper.values(path.links))
-        if in_letters(found) or not isinstance(ratio, Fraction) or ratio.denominator == 1:
-            continue
-        if abs(found - ratio) <= RELATIVE_TOLERANCE * ratio and found != ceil(ratio):
+        if in_letters(found) or found.denominator == 1 or not isinstance(ratio, Fraction):
+            continue  # a whole number is meant as the count
+        if abs(found - ratio) <= RELATIVE_TOLERANCE * ratio:
             return True
     return False

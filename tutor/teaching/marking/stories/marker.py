@@ -132,7 +132,9 @@ def _is_metric(paper: Paper) -> bool:
 
 
 def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
-    """A piece in words that answers a question for a choice: a right one before a wrong one."""
+    """A piece in words that answers a question for a choice: the next one, or one before it that
+    it answers rightly.
+    """
     if "=" in piece:
         return None
     waiting = [
@@ -140,8 +142,9 @@ def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
         if ask.options and at not in paper.said
         and (option := option_said(ask, piece)) is not None
     ]
-    ahead = [each for each in waiting if _stage(paper, each[0]) >= _stage(paper)]
-    best = next((each for each in ahead if each[1].is_right), ahead[0] if ahead else None)
+    ahead = [each for each in waiting if each[0] >= paper.frontier]
+    behind = [each for each in waiting if each[0] < paper.frontier and each[1].is_right]
+    best = next(iter((*ahead, *reversed(behind))), None)
     if best is None:
         return None
     at, option = best
@@ -150,15 +153,6 @@ def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
         return Judgement(at, "right", method=True), text
     judged = Judgement(at, "wrong", malrules=option.malrules)
     return judged._replace(fault="malrule" if option.malrules else None), text
-
-
-def _stage(paper: Paper, place: int | None = None) -> int:
-    """How many runs of choices begin up to a place, by default up to the last value stated."""
-    last = max(paper.stated, default=-1) if place is None else place
-    return sum(
-        1 for at, ask in enumerate(paper.asks[: last + 1])
-        if ask.options and (at == 0 or not paper.asks[at - 1].options)
-    )
 
 
 # Values

@@ -11,11 +11,19 @@ from grammar.answers import DIMS, Measure, known
 from grammar.measures import PURE
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.diagnosis import Typed
+from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.fitting import Fit, Gauge
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.marking.recognising import of_shift
 from tutor.teaching.marking.stories.balances import Balances, right_balances
-from tutor.teaching.marking.stories.following import Link, Path, follow, is_called, paths_of
+from tutor.teaching.marking.stories.following import (
+    Link,
+    Path,
+    follow,
+    is_called,
+    paths_of,
+    unrounded,
+)
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.rules import matching
@@ -90,10 +98,21 @@ class Paper(NamedTuple):
         found = [self.stated[at]] if at in self.stated else []
         found += [v] if (v := self.balances.solved().get(at)) is not None else []
         for path in self.paths[at]:
-            value = follow(path, self.values(path.links))
-            if value is not None and value not in found:
-                found.append(value)
+            values = self.values(path.links)
+            for value in (follow(path, values), self._nearest(path, values)):
+                if value is not None and value not in found:
+                    found.append(value)
         return found
+
+    def _nearest(self, path: Path, values: Mapping[str, Value]) -> Value | None:
+        """A count that the learner's rounded values miss by their rounding alone."""
+        if path.way.then != "rounded up" or not self.off():
+            return None
+        ratio = unrounded(path, values)
+        if not isinstance(ratio, Fraction):
+            return None
+        nearest = Fraction(round(ratio))
+        return nearest if abs(ratio - nearest) <= RELATIVE_TOLERANCE * ratio else None
 
 
 def begin_paper(story: Story, terms: Settings) -> Paper:

@@ -75,8 +75,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     given = given_named(paper, name)
     if places:
         found = _among(paper, places, statement)
-        fits = found.at is not None and _rank(paper, found.at, statement) <= BY_VALUE
-        if fits or not given:
+        if not given or (found.at is not None and _is_meant(paper, found.at, statement)):
             return found
         reread = next((link for link in given if _is_given(paper, link, statement)), None)
         return Target(given=reread) if reread else found
@@ -87,6 +86,16 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
     ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
     return Target(ranked[0], new=name) if ranked else Target(new=name)
+
+
+def _is_meant(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether a statement is about a question although a given value has its name: it fits, or
+    it is the next question and a known slip gives the value.
+    """
+    if _rank(paper, at, statement) <= BY_VALUE:
+        return True
+    due = next((place for place in _values(paper) if place >= paper.frontier), None)
+    return bool(paper.stated) and at == due and _is_recognised(paper, at, statement)
 
 
 def _is_given(paper: Paper, link: Link, statement: Statement) -> bool:

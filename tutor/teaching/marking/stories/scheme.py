@@ -12,8 +12,7 @@ from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.stories.following import leading_to
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.words import as_number
-from tutor.teaching.staged.moves import PASSED_ON
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import PASSED_ON, Ask
 
 _SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
 
