@@ -132,17 +132,6 @@ def test_a_group_that_is_none_is_told_why_at_the_point() -> None:
     assert "meet at P" in found.lines[0].remark
 
 
-def test_values_of_a_bridge_are_marked_and_its_equations_left_unmarked() -> None:
-    bridge = (
-        "C1 = 2 uF from A to P; C2 = 3 uF from P to B; C3 = 1 uF from P to Q; "
-        "C4 = 4 uF from A to Q; C5 = 2 uF from Q to B; ends A and B; across 10 V"
-    )
-    found = marked(bridge, "6 V_P = 2 V_A + 1 V_Q", "V_P = 180/41 V", "C = 106/41 uF", "Q = 29 uC")
-    assert [line.verdict for line in found.lines] == ["unread", "right", "right", "wrong"]
-    assert "Series and parallel" in found.lines[0].remark
-    assert found.total == 2
-
-
 # What is printed, and what machines get
 
 

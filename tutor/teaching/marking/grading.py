@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Final, Generic, Literal, NamedTuple, TypeAlias, TypeVar
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Neg, Num, Op, Power
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value
@@ -110,7 +110,8 @@ def grade(
     fits = tuple(fit(subject.gauge, s, lookup, statement.turned) for s in statement.sides)
     case = _Case(subject, statement, lookup, fits)
     loose = {
-        at for at in range(len(fits) - 1) if fits[at].kind not in GOOD and _is_loose(case, at)
+        at for at in range(len(fits) - 1)
+        if fits[at].kind not in GOOD and (_is_rounded_sum(case, at) or _is_loose(case, at))
     }
     last = fits[-1]
     found = Judgement(
@@ -126,7 +127,8 @@ def grade(
         return faulty
     carried = last.kind == "own" and after_error
     in_units = ("unit", "power of ten")
-    note: Note = "loose" if any(fits[at].kind not in in_units for at in loose) else ""
+    meant = {at for at in loose if fits[at].kind in in_units or _is_rounded_sum(case, at)}
+    note: Note = "loose" if loose - meant else ""
     if last.kind == "one figure":
         note = "one figure"
     elif last.kind == "own" and not after_error:
@@ -135,6 +137,24 @@ def grade(
         verdict="carried" if carried else "right", method=True, accurate=last.is_final,
         note=note,
     )
+
+
+def _is_rounded_sum(case: _Case[About], at: int) -> bool:
+    """Whether a sum of typed values misses the right one after it by their rounding alone:
+    1.951 − 14.63 + 12.68 = 0.
+    """
+    fits, gauge = case.fits, case.subject.gauge
+    value, after = fits[at].value, fits[at + 1]
+    if after.kind not in GOOD or not isinstance(value, Fraction):
+        return False
+    room = Fraction(0)
+    for part in parts_of(case.statement.sides[at]):
+        if isinstance(part, Num) and part.half is not None:
+            power = part.unit.power if part.unit else gauge.power
+            room += part.half * Fraction(10) ** power
+        elif isinstance(part, (Name, Power)) or (isinstance(part, Op) and part.sign in "*/"):
+            return False
+    return isinstance(after.value, Fraction) and abs(value - after.value) <= room
 
 
 def _is_loose(case: _Case[About], at: int) -> bool:

@@ -134,9 +134,10 @@ def _by_laws(scene: _Scene, kind: Dimension, of: str | None, forms: tuple[str, .
     q, v = Quantity("Q", of), Quantity("V", of)
     uses: dict[str, Valued] = {
         of or "C": (scene.value("C", of), "capacitance"),
-        q.name: (scene.value("Q", of), "charge"),
         v.name: (scene.value("V", of), "voltage"),
     }
+    if kind == "energy":
+        uses[q.name] = (scene.value("Q", of), "charge")
     ways = tuple(Way(form.format(q=q.name, v=v.name), uses) for form in forms)
     return _ask(scene, Quantity(SYMBOL[kind], of), ways, "by law")
 

@@ -114,6 +114,7 @@ def _net(block: Block, outcome: Outcome, scene: Scene, point: str) -> Ask:
         ways=(Way(
             signed_sum([(scene.name("Q", name), charge) for name, charge in plates if charge]),
             {scene.name("Q", name): (abs(charge), "charge") for name, charge in plates if charge},
+            worked=tuple(scene.name("Q", name) for name, _ in plates),
         ),),
     )
 

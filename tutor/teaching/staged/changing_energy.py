@@ -76,7 +76,8 @@ def _charge_moved(outcome: Outcome, scene: Scene, supply: Fraction) -> Way:
                 name = f"{scene.name('Q', c.name)}_{when}"
                 terms.append((name, sign * held))
                 uses[name] = (abs(held), "charge")
-    return Way(f"({signed_sum(terms)}) × {scene.name('V')}", uses, "size")
+    worked = tuple(name for name, _ in terms)
+    return Way(f"({signed_sum(terms)}) × {scene.name('V')}", uses, "size", worked)
 
 
 def _heat(outcome: Outcome, scene: Scene) -> Ask:

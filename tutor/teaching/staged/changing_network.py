@@ -28,7 +28,10 @@ def charge_ask(
                    f"What {difference} goes with that charge?", f"{v} = {q}/{c.name}"),
             facts={"kept": scene.usual(abs(outcome.before.voltage(c.name)), "voltage")},
             told={**scene.told, "name": c.name},
-            ways=(Way(f"{q}/{c.name}", {q: (now, "charge"), c.name: (c.value, "capacitance")}),),
+            ways=(Way(
+                f"{q}/{c.name}", {q: (now, "charge"), c.name: (c.value, "capacitance")},
+                worked=(q,),
+            ),),
         )
     return Ask(
         "network charge", "charge",

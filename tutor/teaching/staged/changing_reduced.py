@@ -147,4 +147,4 @@ def _way(name: str, worked: Worked, scene: Scene) -> Way:
         uses[scene.name("V")] = (supply.value, "voltage")
         return Way(f"{made[at]} × {scene.name('V')}{share}", uses)
     uses[scene.name("Q")] = (supply.value, "charge")
-    return Way(f"{scene.name('Q')}{share}", uses)
+    return Way(f"{scene.name('Q')}{share}", uses, worked=(scene.name("Q"),))

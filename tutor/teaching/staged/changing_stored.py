@@ -65,7 +65,8 @@ def _ways(state: State, scene: Scene) -> tuple[Way, ...]:
         [f"½ × {c} × {v}²" for c, _, v in names],
         [f"½ × {q}²/{c}" for c, q, _ in names],
     ]
-    return tuple(Way(" + ".join(form) or "0", uses) for form in forms)
+    worked = tuple(name for _, *pair in names for name in pair)
+    return tuple(Way(" + ".join(form) or "0", uses, worked=worked) for form in forms)
 
 
 def direction_ask(outcome: Outcome, scene: Scene) -> Ask:

@@ -39,12 +39,14 @@ class Way(NamedTuple):
     """A right way to a value: a ``relation`` as learners write it, on the names in ``uses``.
 
     ``uses`` holds their true values in SI units; what has been worked out before stands under the
-    name that its question has. ``then`` is what is done with the result.
+    name that its question has. ``then`` is what is done with the result. ``worked`` are names that
+    are not given, though no question may ask for them.
     """
 
     relation: str
     uses: Mapping[str, Valued]
     then: Literal["", "size", "rounded up", "square root"] = ""
+    worked: tuple[str, ...] = ()
 
 
 class Ask(NamedTuple):

@@ -16,9 +16,9 @@ from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.grading import Judgement, Statement, grade
-from tutor.teaching.marking.stories.balances import Row, row_of, solution
+from tutor.teaching.marking.stories.balances import CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.stories.following import is_called, unrounded
-from tutor.teaching.marking.stories.paper import Paper, settled, subject_at, worth
+from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 
 CHECKED = Fraction(1, 10**12)
 
@@ -83,17 +83,21 @@ def _grounds(paper: Paper, at: int) -> tuple[int, ...] | None:
 
 
 def _unknown(paper: Paper, name: str) -> int | None:
-    """The question of this name that has no value yet, or that for a potential in any case."""
+    """The question of this name that has no value yet, or that for a potential in any case; none
+    where a given value has that name.
+    """
     if name in paper.aliases or name in paper.noted:
         return None
     places = [
         at for at, ask in enumerate(paper.asks) if ask.right is not None and is_called(ask, name)
     ]
-    if not places or (places[0] not in paper.balances.right and not paper.stated.keys().isdisjoint(
-        places
-    )):
+    if not places:
         return None
-    return places[0]
+    if places[0] in paper.balances.right:
+        return next((at for at in places if at not in paper.stated), places[-1])
+    if given_named(paper, name):
+        return None
+    return None if any(at in paper.stated for at in places) else places[0]
 
 
 def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgement[int]]]:
@@ -117,7 +121,8 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
         next((g for g in graded if g.malrules), graded[0] if graded else None),
     )
     if best is None:
-        return paper, []
+        never = row[CONSTANT] != 0 and not any(row[place] for place in equation.places)
+        return paper, [Judgement(equation.places[0], "wrong")] if never else []
     if best.quantity in paper.balances.right and best.verdict == "wrong":
         paper = settled(paper._replace(balances=paper.balances.with_row(best.quantity, row)))
     return paper, [best]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
@@ -98,14 +99,20 @@ def unrounded(path: Path, values: Mapping[str, Value]) -> Value | None:
         return None
 
 
-def leading_to(story: Story, paths: tuple[tuple[Path, ...], ...], at: int) -> frozenset[int]:
-    """All questions that lead to one, itself too: along its ways, and the choices just before."""
+def leading_to(
+    story: Story, paths: tuple[tuple[Path, ...], ...], at: int, written: AbstractSet[int]
+) -> frozenset[int]:
+    """The questions that an answer shows to be known, itself too: along its way, and the choices
+    just before a value. What is written itself has been judged itself, and is not looked through.
+    """
     found: set[int] = set()
     waiting = [at]
     while waiting:
         place = waiting.pop()
-        if place not in found:
-            found.add(place)
+        if place in found or (place in written and place != at):
+            continue
+        found.add(place)
+        if story.asks[place].right is not None:
             waiting += [link.at for link in _first(paths[place]) if link.at is not None]
             waiting += _choices_before(story, place)
     return frozenset(found)
@@ -116,8 +123,17 @@ def _first(ways: tuple[Path, ...]) -> Iterator[Link]:
 
 
 def _choices_before(story: Story, at: int) -> Iterator[int]:
-    """The choices since the last value: what is said rightly there is put to use here."""
-    place = at - 1
-    while place >= 0 and story.asks[place].right is None:
-        yield place
-        place -= 1
+    """The choices that a value puts to use: those just before it, and one of what is held or
+    shared from further back, as long as no p.d. has been worked out in between.
+    """
+    passed, found = False, False
+    for place in range(at - 1, -1, -1):
+        ask = story.asks[place]
+        if ask.right is None:
+            if not passed or ask.about == "shares":
+                yield place
+            found = True
+        elif found or ask.dimension == "voltage":
+            return
+        else:
+            passed = True

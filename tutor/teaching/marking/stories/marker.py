@@ -32,7 +32,13 @@ from tutor.teaching.marking.stories.paper import (
     subject_at,
 )
 from tutor.teaching.marking.stories.remarks import Context, Grades, of_choice, remark
-from tutor.teaching.marking.stories.resolving import Target, judged_given, lookup, resolve
+from tutor.teaching.marking.stories.resolving import (
+    Target,
+    judged_given,
+    lookup,
+    resolve,
+    with_known_names,
+)
 from tutor.teaching.marking.stories.scheme import ground_of, name_of, offers, scheme_text
 from tutor.teaching.marking.stories.words import (
     as_number,
@@ -71,7 +77,8 @@ def mark_story(
     rows = without_wrong_guesses([line.grades for line in read])
     read = [line._replace(grades=row) for line, row in zip(read, rows, strict=True)]
     items = offers(paper)
-    awarded = award(ground_of(paper, items), [line.grades for line in read], scheme)
+    written_for = {each.quantity for row in rows for each in row}
+    awarded = award(ground_of(paper, items, written_for), rows, scheme)
     context = Context(
         paper, Rulings(scheme, awarded.lost, tuple(line.written.number for line in read))
     )
@@ -166,6 +173,8 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
         paper, found = judge_equation(paper, equation)
         why = "" if found else "No value follows from this yet."
         return _with_wrong(paper, found), found, why
+    said = said._replace(statement=with_known_names(paper, said.statement))
+    assert said.statement is not None
     grades: list[Judgement[int]] = []
     why = ""
     for target in resolve(paper, said):
@@ -218,7 +227,8 @@ def _noted(
     misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}
     shown = paper.speech.amount(value, dimension) if dimension else as_number(near(value))
     wrong = Judgement(GIVEN, "wrong", "arithmetic", given=True)
-    return settled(paper._replace(misread=misread)), [wrong], given_misread(link.name, shown)
+    paper = _with_wrong(paper._replace(misread=misread), [wrong])
+    return settled(paper), [wrong], given_misread(link.name, shown)
 
 
 def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int]:

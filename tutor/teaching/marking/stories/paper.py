@@ -188,7 +188,10 @@ def _given(paper: Paper) -> Iterator[Link]:
     """The given values that ways speak of."""
     for ways in paper.paths:
         for path in ways:
-            yield from (link for link in path.links.values() if link.at is None)
+            yield from (
+                link for key, link in path.links.items()
+                if link.at is None and key not in path.way.worked
+            )
 
 
 def given_named(paper: Paper, name: str) -> list[Link]:
@@ -199,7 +202,7 @@ def given_named(paper: Paper, name: str) -> list[Link]:
 def names_on(paper: Paper) -> frozenset[str]:
     """Every name that means something here, in either letter for a p.d. and an energy."""
     names = {ask.name for ask in paper.asks if ask.name}
-    names |= {link.name for link in _given(paper)}
+    names |= {link.name for ways in paper.paths for path in ways for link in path.links.values()}
     whole = {"C", "Q", "V", "E"}  # any learner may write of the whole
     return frozenset({*names, *whole, *map(twin, names), *paper.aliases, *paper.noted})
 
@@ -221,8 +224,16 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
     before = [place for place in called if place < at or place in paper.stated]
     if before or (called and not given_named(paper, name)):
         return _measure(paper, (before or called)[-1 if before else 0])
-    given = given_named(paper, name)
+    given = given_named(paper, name) or worked_named(paper, name)
     return _of_link(paper, given[0]) if given else letters_in(paper.story).get(name)
+
+
+def worked_named(paper: Paper, name: str) -> list[Link]:
+    """What follows from the given values under a name that no question has."""
+    return [
+        link for ways in paper.paths for path in ways for link in path.links.values()
+        if link.at is None and name in (link.name, twin(link.name))
+    ]
 
 
 def _measure(paper: Paper, at: int) -> Measure:

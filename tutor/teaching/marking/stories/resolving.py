@@ -16,7 +16,13 @@ from tutor.teaching.marking.grading import Statement, grade
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.counting import without_ratio
 from tutor.teaching.marking.stories.following import Link, is_called
-from tutor.teaching.marking.stories.paper import Paper, given_named, subject_at, worth
+from tutor.teaching.marking.stories.paper import (
+    Paper,
+    given_named,
+    subject_at,
+    worked_named,
+    worth,
+)
 from tutor.teaching.quantities import DIMENSION
 
 NO_FIT: Final = 9
@@ -69,8 +75,9 @@ def _values(paper: Paper) -> list[int]:
 
 
 def _named(paper: Paper, name: str, statement: Statement) -> Target:
-    if name in paper.aliases:
-        return Target(paper.aliases[name])
+    alias = paper.aliases.get(name)
+    if alias is not None and _rank(paper, alias, statement) <= BY_VALUE:
+        return Target(alias)
     places = [at for at in _values(paper) if is_called(paper.asks[at], name)]
     given = given_named(paper, name)
     if places:
@@ -84,7 +91,10 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     kind = _KINDS.get(name[:1])
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
-    ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
+    if not worked_named(paper, name):  # else it is known what it is, and that it is not asked
+        ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
+    if not ranked and alias is not None and alias >= paper.frontier - 1:
+        return Target(alias)
     return Target(ranked[0], new=name) if ranked else Target(new=name)
 
 
@@ -175,6 +185,17 @@ def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
     """What the names in a statement about a question are worth to this learner."""
     names = {p.text for side in statement.sides for p in parts_of(side) if isinstance(p, Name)}
     return {name: found for name in names if (found := worth(paper, name, at)) is not None}
+
+
+def with_known_names(paper: Paper, statement: Statement) -> Statement:
+    """Without sides in names that have no value here, such as Q/V, if there is more to judge."""
+    names = lookup(paper, statement, paper.frontier)
+    *before, last = statement.sides
+    kept = [
+        side for side in before
+        if all(part.text in names for part in parts_of(side) if isinstance(part, Name))
+    ]
+    return statement._replace(sides=(*kept, last))
 
 
 def _rank(paper: Paper, at: int, statement: Statement) -> int:

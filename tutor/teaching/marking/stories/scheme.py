@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
 from types import MappingProxyType
 
 from tutor.circuit.surds import near
@@ -26,11 +27,15 @@ def offers(paper: Paper) -> tuple[Offer[int], ...]:
     )
 
 
-def ground_of(paper: Paper, items: tuple[Offer[int], ...]) -> Ground[int]:
-    """What the marks of a story are given on: every question is asked."""
+def ground_of(
+    paper: Paper, items: tuple[Offer[int], ...], written: AbstractSet[int]
+) -> Ground[int]:
+    """What the marks of a story are given on: every question is asked. ``written`` are those that
+    something was written for.
+    """
     return Ground(
         items, {item.quantity for item in items},
-        lambda at: leading_to(paper.story, paper.paths, at), items,
+        lambda at: leading_to(paper.story, paper.paths, at, written), items,
     )
 
 

@@ -31,6 +31,11 @@ _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.
 MOST_WORDS = 5
 _CLAUSES = re.compile(r"[,;:]|\b(?:so|since|because|but|and not|while)\b")
 _CAPACITOR = re.compile(r"\bC_?(\d{1,4}|[a-z])\b")
+_AT_POINT = re.compile(
+    r"^\s*(?:(?:put\s+into\s+|from\s+)?(?:the\s+)?(?:charge\s+)?balance\s+)?(?:at|for|of)\s+"
+    r"(?:point\s+)?[A-Za-z]\w*\s*[:,]\s*",
+    re.IGNORECASE,
+)
 _RATING = re.compile(r"\brating of C\w+")
 _IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
 _ENERGY_LOST = re.compile(r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))")
@@ -43,6 +48,8 @@ def label_in(text: str) -> Label | None:
     """The kind of quantity and the capacitors that words name; None where they name nothing."""
     symbol = symbol_in(text)
     names = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
+    if len(names) > 1 and symbol != "V":  # a charge or an energy of several is none of one
+        names = ()
     if symbol == "E" and _LOST.search(text):
         names = ("lost",)
     return Label(symbol, names, False, None) if symbol or names else None
@@ -54,6 +61,7 @@ def readable(text: str, metric: bool) -> str:
     """
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
+    text = _AT_POINT.sub("", text)
     text = _RATING.sub("rating", _ENERGY_LOST.sub("E_lost", _IN_AIR.sub(r"\1", text)))
     return _LENGTH.sub(_in_metres, text) if metric else text
 
