@@ -287,6 +287,19 @@ def test_wrong_equations_are_solved_on_and_values_stated_count_before_them() -> 
     assert one(BRIDGE, *stated).verdict == "carried"
 
 
+def test_a_bridge_in_letters_is_marked_by_algebra() -> None:
+    """Balances at P and Q for C, 2C, C, 3C, C: V_P = 8V/19, V_Q = 13V/19, C_whole = 29C/19."""
+    letters = (
+        "C1 = C from A to P; C2 = 2C from P to B; C3 = C from P to Q; C4 = 3C from A to Q; "
+        "C5 = C from Q to B; ends A and B; across V; asked: C"
+    )
+    found = marked(letters, "C (V - V_P) = 2C V_P + C (V_P - V_Q)", "V_P = 8V/19", "C = 29C/19")
+    assert [line.verdict for line in found.lines] == ["right", "right", "right"]
+    assert found.lines[0].about == "V_P"
+    found = marked(letters, "C (V - V_P) = 2C V_P + C (V_Q - V_P)", "C = 2C")
+    assert [line.verdict for line in found.lines] == ["wrong", "wrong"]
+
+
 def test_a_balanced_bridge_is_marked_by_its_groups() -> None:
     balanced = BRIDGE.replace("C2 = 3 uF", "C2 = 4 uF").replace("C5 = 2 uF", "C5 = 8 uF")
     found = marked(f"{balanced}; asked: C", "C12 = 1.333 uF", "C45 = 2.667 uF", "C = 4 uF")

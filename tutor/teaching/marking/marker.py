@@ -7,11 +7,10 @@ marking instructions (method and accuracy marks, one mark for a slip, units once
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from grammar.answers import as_si, evaluate
 from grammar.records import Refusal
-from tutor.circuit.beyond import work_out
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
@@ -47,8 +46,6 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, begin_walk, targets
 
-IRREDUCIBLE: Final = "Series and parallel do not lead to one capacitor in this network."
-
 
 class _Graded(NamedTuple):
     written: WrittenLine
@@ -60,10 +57,13 @@ def mark(
     problem: Problem, text: str, scheme: Scheme = GENERAL_PRACTICE,
     settings: Settings | None = None,
 ) -> Marked:
-    """Mark a whole script. Raises Refusal for a script of too many lines."""
+    """Mark a whole script; where series and parallel stick, by the story of its balances.
+
+    Raises Refusal for a script of too many lines.
+    """
     terms = settings or Settings()
     walk = past_levels(without_idle(begin_walk(problem, terms)))
-    if walk.whole is None and work_out(problem.network).equivalent is not None:
+    if walk.whole is None:
         from tutor.teaching.marking.stories.marker import mark_story
         from tutor.teaching.staged.bridged import bridge_story
 
@@ -87,7 +87,7 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
         try:
             said = said_in(reader_of(script), piece)
         except Refusal as refusal:
-            why = why or (str(refusal) if script.walk.whole else IRREDUCIBLE)
+            why = why or str(refusal)
             continue
         for each in said:
             if each.statement is None:
@@ -102,17 +102,15 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
             except Refusal as refusal:
                 why = why or str(refusal)
                 continue
-            why = why or ("" if new else _untold(script, each))
+            why = why or ("" if new else _untold(each))
             grades += new
             about = each.names
     return script, _Graded(line, tuple(grades), why)
 
 
-def _untold(script: Script, said: Said) -> str:
+def _untold(said: Said) -> str:
     """Why a statement is about nothing that can be marked."""
     assert said.statement is not None
-    if script.walk.whole is None:
-        return IRREDUCIBLE
     if not said.names:
         return "" if holds(said.statement) else "The two sides of an equals sign differ here."
     return f"{said.names[0]} stands for nothing that can be worked out in this network."

@@ -16,9 +16,10 @@ from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.grading import Judgement, Statement, grade
-from tutor.teaching.marking.stories.balances import CONSTANT, Row, row_of, solution
+from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
+from tutor.teaching.staged.telling import letters_in
 
 CHECKED = Fraction(1, 10**12)
 
@@ -41,14 +42,15 @@ def equation_in(paper: Paper, names: Sequence[str], sides: Sequence[Expression])
         return None
     left, right = all_sides[0], all_sides[-1]
     written = {p.text for side in (left, right) for p in parts_of(side) if isinstance(p, Name)}
-    unknown = {name: at for name in written if (at := _unknown(paper, name)) is not None}
+    found = {name: at for name in written if (at := _unknown(paper, name)) is not None}
+    unknown = dict(sorted(found.items(), key=lambda item: (item[1], item[0])))
     if not unknown or (names and not _is_equation_for(paper, names[0], right, unknown)):
         return None
     grounds = [_grounds(paper, at) for at in unknown.values()]
     balanced = all(each is not None for each in grounds)
     places = {p: None for each in grounds for p in each or ()} if balanced else unknown.values()
-    found = tuple(dict.fromkeys(places))
-    return Equation(left, right, unknown, found) if found else None
+    each_once = tuple(dict.fromkeys(places))
+    return Equation(left, right, unknown, each_once) if each_once else None
 
 
 def _is_equation_for(
@@ -86,7 +88,7 @@ def _unknown(paper: Paper, name: str) -> int | None:
     """The question of this name that has no value yet, or that for a potential in any case; none
     where a given value has that name.
     """
-    if name in paper.aliases or name in paper.noted:
+    if name in paper.aliases or name in paper.noted or name in letters_in(paper.story):
         return None
     places = [
         at for at, ask in enumerate(paper.asks) if ask.right is not None and is_called(ask, name)
@@ -152,7 +154,8 @@ def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
 
 def _tried(paper: Paper, equation: Equation) -> Iterator[Judgement[int]]:
     """An equation of another kind: whether the right values make it true, and not just any."""
-    if len(equation.unknown) > 1:
+    balanced = all(paper.asks[at].key in BALANCED for at in equation.places)
+    if len(equation.unknown) > 1 and not balanced:
         return
     true = {at: paper.own[at] for at in equation.places}
     exact = {at: paper.asks[at].exact or value for at, value in true.items()}

@@ -216,6 +216,8 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
         return _measure(paper, paper.aliases[name])
     if name in paper.noted:
         return paper.noted[name]
+    if (letter := letters_in(paper.story).get(name)) is not None:
+        return letter
     for path in paper.paths[at] if at < len(paper.asks) else ():
         for link in path.links.values():
             if name in (link.name, twin(link.name)):
@@ -225,7 +227,7 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
     if before or (called and not given_named(paper, name)):
         return _measure(paper, (before or called)[-1 if before else 0])
     given = given_named(paper, name) or worked_named(paper, name)
-    return _of_link(paper, given[0]) if given else letters_in(paper.story).get(name)
+    return _of_link(paper, given[0]) if given else None
 
 
 def worked_named(paper: Paper, name: str) -> list[Link]:
