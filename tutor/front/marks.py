@@ -115,7 +115,8 @@ def _line(line: MarkedLine, page: Page) -> Iterator[str]:
 def _scheme(marked: Marked, page: Page) -> Iterator[str]:
     """The marks that the problem offers, M for method, A for accuracy, B for a value passed on."""
     yield from page.wrapped(
-        f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value passed on."
+        f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value passed on "
+        "or an answer in words."
     )
     for text in marked.scheme:
         yield from page.wrapped(text, "  ")

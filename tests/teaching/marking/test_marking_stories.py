@@ -309,6 +309,13 @@ def test_a_balanced_bridge_is_marked_by_its_groups() -> None:
 # From outside
 
 
+def test_the_scheme_tells_relations_and_choices() -> None:
+    filled = "5 uF, across 12 V; then remove supply; then fill C1 with 4"
+    scheme = marked(filled, "Q = 60 uC").scheme
+    assert scheme[0] == "B1 The p.d. of C1 is held fixed"
+    assert "M1 V = Q/C1; A1 V = 3 V" in scheme
+
+
 @pytest.mark.parametrize("text", [JOINED, BRIDGE, PROBLEMS[9]])
 @pytest.mark.parametrize("width", [40, 80])
 def test_the_marks_fit_the_page(text: str, width: int) -> None:

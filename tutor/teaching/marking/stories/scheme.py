@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from collections.abc import Set as AbstractSet
 from types import MappingProxyType
@@ -56,7 +57,7 @@ def scheme_text(paper: Paper, item: Offer[int]) -> str:
     """One line of the printed scheme: the relation and the value with their marks."""
     ask = paper.asks[item.quantity]
     if ask.right is None:
-        first = ask.reveal.split("\n")[0].split(". ")[0].rstrip(".")
+        first = re.split(r"\.\s+(?=[A-Z])", ask.reveal.split("\n")[0])[0].rstrip(".")
         return f"B1 {first}"
     name = name_of(paper, item.quantity)
     value = f"{name} = {amount(paper, item.quantity)}"
