@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from grammar.reading import read_network
-from grammar.records import Refusal
 from tests.front.test_chat import talk, text_of
 from tutor.front.chat.stages import Chat, Gathering, Left, Offered, Staged, Walking
 from tutor.front.chat.starting import open_text
@@ -20,7 +19,6 @@ from tutor.front.pipe import Streams, talk_json
 from tutor.front.plain import Page
 from tutor.front.printing import explained, explained_lines
 from tutor.front.progress import may_be_typed, standing
-from tutor.front.stories import walked_only
 from tutor.teaching.settings import DEFAULTS, Settings
 
 MISSING = "C1 = 3 uF -- C2 = ?; C = 2.1 uF"
@@ -243,12 +241,32 @@ def test_words_of_the_settings_on_paper() -> None:
     assert "voltage" in " ".join(lines)
 
 
-def test_working_is_marked_for_networks_alone(
+def test_working_of_a_story_is_marked(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    with pytest.raises(Refusal, match="goes in stages"):
-        walked_only(read_network(MISSING))
     script = tmp_path / "script.txt"
-    script.write_text("C2 = 7 uF\n", "utf-8")
-    assert main(["mark", MISSING, "--working", str(script)]) == 2
-    assert "goes in stages" in capsys.readouterr().err
+    script.write_text("1/C2 = 1/2.1 - 1/3\nC2 = 7 mF\n", "utf-8")
+    assert main(["mark", MISSING, "--working", str(script), "--json"]) == 0
+    first, second, total = map(json.loads, capsys.readouterr().out.splitlines())
+    assert list(first) == ["line", "text", "marks", "verdict", "fault", "malrules", "remark"]
+    assert (first["verdict"], second["fault"]) == ("right", "power-of-ten")
+    assert total == {"total": 3, "of": 4}
+
+
+def test_working_pasted_into_a_story_is_marked_there() -> None:
+    answer = talk(MISSING, "1/C2 = 1/2.1 - 1/3\nC2 = 9 uF")
+    verdicts = [m.verdict for m in answer.messages if m.kind == "verdict"]
+    assert verdicts == ["right", "wrong"]
+    assert "of 4 marks. The first thing to look at is line 2." in text_of(answer)
+    assert isinstance(answer.chat.stage, Staged)
+    assert answer.messages[-1] == talk(MISSING).messages[-1]
+
+
+def test_working_of_a_story_is_asked_for_line_by_line() -> None:
+    answer = talk(MISSING, "working", "1/C2 = 1/2.1 - 1/3", "C2 = 7 uF")
+    assert isinstance(answer.chat.stage, Gathering)
+    answer = talk(MISSING, "working", "1/C2 = 1/2.1 - 1/3", "C2 = 7 uF", "")
+    assert "4 of 4 marks." in text_of(answer)
+    assert isinstance(answer.chat.stage, Staged)
+    done = talk(MISSING, *TO_THE_END, "working", "C2 = 7 uF", "")
+    assert "4 of 4 marks." in text_of(done)

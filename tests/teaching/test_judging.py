@@ -15,15 +15,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from grammar.answers import Measure, evaluate, read_claims
+from grammar.measures import PURE
+from grammar.records import Dimension
 from tests.teaching.learner import rounded
 from tutor.teaching.judging import Judged, judge
-from tutor.teaching.quantities import Quantity
 
 CASES: list[dict[str, Any]] = tomllib.loads(
     (Path(__file__).parents[1] / "cases" / "judged.toml").read_text(encoding="utf-8")
 )["judged"]
 MICRO = Fraction(1, 10**6)
-QUANTITIES = {"C": Quantity("C", "C1"), "V": Quantity("V", "C1"), "Q": Quantity("Q", "C1")}
+KINDS: dict[str, Dimension] = {"C": "capacitance", "V": "voltage", "Q": "charge"}
 POWERS = {"C": -6, "V": 0, "Q": -6}
 
 
@@ -35,7 +36,7 @@ def measured(text: str) -> Measure:
 def judged(text: str, exact: Fraction, symbol: str = "C", own: Fraction | None = None) -> Judged:
     power = POWERS[symbol]
     scale = Fraction(10) ** power
-    return judge(measured(text), QUANTITIES[symbol], power, exact * scale,
+    return judge(measured(text), KINDS[symbol], power, exact * scale,
                  own * scale if own is not None else None)
 
 
@@ -52,7 +53,7 @@ def test_a_bare_number_may_count_in_the_prefix_that_the_value_is_shown_with() ->
     assert judged("50", Fraction(1, 20)).verdict == "right"
     assert judged("0.05", Fraction(1, 20)).verdict == "right"
     assert judged("500", Fraction(1, 2)).verdict == "wrong"
-    plain = judge(measured("50"), Quantity("C"), 0, Fraction(1, 20))
+    plain = judge(measured("50"), PURE, 0, Fraction(1, 20))
     assert plain.verdict == "wrong"
 
 

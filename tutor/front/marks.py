@@ -7,14 +7,16 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from grammar.reading import read_network
-from grammar.records import Refusal
+from grammar.records import Description, Refusal
 from grammar.refusals import show
+from tutor.circuit.network import build
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
-from tutor.front.stories import walked_only
-from tutor.teaching.marking.marker import Marked, MarkedLine, mark, summary
-from tutor.teaching.marking.scheme import read_scheme, scheme_text
-from tutor.teaching.turn import speech_of
+from tutor.teaching.marking.marked import Marked, MarkedLine, summary
+from tutor.teaching.marking.marker import mark
+from tutor.teaching.marking.scheme import Scheme, read_scheme
+from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.staged.makers import story_of
 
 LONGEST_SCRIPT = 40_000
 
@@ -38,8 +40,7 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
         if len(working) > LONGEST_SCRIPT:
             found = f"This script has more than {LONGEST_SCRIPT} characters."
             raise Refusal(found, "Mark it in smaller pieces.")
-        problem = walked_only(read_network(text))
-        marked = mark(problem, working, read_scheme(options.scheme))
+        marked = _marked(read_network(text), working, read_scheme(options.scheme))
     except Refusal as refusal:
         if options.json:
             return 2, iter([json.dumps(refusal_json(refusal), ensure_ascii=False)])
@@ -47,6 +48,16 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
     if options.json:
         return 0, (json.dumps(each, ensure_ascii=False) for each in marks_json(marked))
     return 0, marks_lines(marked, options.page, options.with_scheme)
+
+
+def _marked(description: Description, working: str, scheme: Scheme) -> Marked:
+    """Working of a problem in one state, or of one in stages."""
+    story = story_of(description, DEFAULTS)
+    if story is None:
+        return mark(build(description), working, scheme)
+    from tutor.teaching.marking.stories.marker import mark_story
+
+    return mark_story(story, working, scheme)
 
 
 def marks_json(marked: Marked) -> Iterator[dict[str, Any]]:
@@ -76,9 +87,7 @@ def marks_lines(marked: Marked, page: Page, with_scheme: bool = True) -> Iterato
     yield ""
     yield from page.wrapped(summary(marked))
     if marked.left_out:
-        speech = speech_of(marked.walk)
-        names = ", ".join(speech.name(item.quantity) for item in marked.left_out)
-        yield from page.wrapped(f"Nothing was written for: {names}.")
+        yield from page.wrapped(f"Nothing was written for: {', '.join(marked.left_out)}.")
     if with_scheme:
         yield ""
         yield from _scheme(marked, page)
@@ -106,8 +115,8 @@ def _line(line: MarkedLine, page: Page) -> Iterator[str]:
 def _scheme(marked: Marked, page: Page) -> Iterator[str]:
     """The marks that the problem offers, M for method, A for accuracy, B for a value passed on."""
     yield from page.wrapped(
-        f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value passed on."
+        f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value passed on "
+        "or an answer in words."
     )
-    speech = speech_of(marked.walk)
-    for item in marked.scheme_lines:
-        yield from page.wrapped(scheme_text(marked.walk, item, speech), "  ")
+    for text in marked.scheme:
+        yield from page.wrapped(text, "  ")

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from grammar.records import Description, Dimension, Refusal
+from grammar.records import Description, Dimension
 from grammar.writing import write_number
 from tutor.circuit.exact import exact_text
-from tutor.circuit.network import Problem, build
+from tutor.circuit.network import build
 from tutor.circuit.surds import is_surd, near
 from tutor.circuit.values import Value, in_letters
 from tutor.front.machine import solution_json
@@ -27,14 +27,6 @@ Fields: TypeAlias = dict[str, Any]
 INDENT = "  "
 
 
-def walked_only(description: Description) -> Problem:
-    """The working model of a network to be walked. Errors: ``Refusal`` for a story."""
-    if story_of(description, DEFAULTS) is not None:
-        raise Refusal(
-            "This problem goes in stages, and working is marked for networks in one state alone.",
-            "Use walk or explain for it.",
-        )
-    return build(description)
 
 
 # On paper

@@ -212,7 +212,7 @@ def _judge_side(walk: Walk, quantity: Quantity, measure: Measure, turned: bool) 
         value = tidy(1 / measure.value)
         measure = measure._replace(value=value, dims=(-farads, -volts), half=None,
                                    one_number=False)
-    return judge(measure, quantity, power, right, _from_own(walk, quantity))
+    return judge(measure, quantity.dimension, power, right, _from_own(walk, quantity))
 
 
 def _from_own(walk: Walk, quantity: Quantity) -> Value | None:

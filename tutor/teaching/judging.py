@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.measures import Measure, WrongUnit, as_si, half_in_si
+from grammar.measures import PURE, Dims, Measure, WrongUnit, as_si, half_in_si
+from grammar.records import Dimension
 from grammar.writing import suited_power
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.quantities import Quantity
 
 Note: TypeAlias = Literal["", "one figure", "power of ten", "unit", "own rounding"]
 RELATIVE_TOLERANCE = Fraction(1, 200)
@@ -29,16 +29,17 @@ class Judged(NamedTuple):
 
 
 def judge(
-    measure: Measure, quantity: Quantity, power: int, right: Value, from_own: Value | None = None
+    measure: Measure, kind: Dimension | Dims, power: int, right: Value,
+    from_own: Value | None = None,
 ) -> Judged:
-    """Compare a measure with the exact value of a quantity.
+    """Compare a measure with the exact value of a quantity of this kind.
 
     ``power`` is the usual prefix, which a number without a unit is taken to have; ``from_own``
     is what follows from the learner's own earlier, rounded values. A typed decimal is right if
     the exact value rounds to it with two or more figures, or if it is within 0.5 %.
     """
     try:
-        value = as_si(measure, quantity.dimension, power)
+        value = as_si(measure, kind, power)
     except WrongUnit:
         if in_letters(right) and in_letters(measure.value) and same(measure.value, right):
             return Judged("right", "", right, True)  # 8C for 8 V × C: the volts are left unsaid
@@ -52,7 +53,7 @@ def judge(
     in_si = bare and power <= -6 and abs(measure.value) < SMALL
     if in_si and _close(measure.value, right, measure.half, measure.figures):
         return Judged("right", "", measure.value, bare)  # a bare number in SI units, like 6e-5
-    is_plain = power == 0 and quantity.symbol == "C"  # a number that has no unit at all
+    is_plain = kind == PURE
     suited = suited_power(right, power)
     if bare and suited != power and not is_plain:  # a bare number in the prefix it is shown with
         scale = Fraction(10) ** suited

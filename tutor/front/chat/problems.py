@@ -24,11 +24,13 @@ from tutor.front.opening import KEPT, wish_in
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import hear
 from tutor.teaching.hearing import capacitors_in, plain, request_in
+from tutor.teaching.marking.marked import in_chat
 from tutor.teaching.marking.marker import mark_in_chat
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import setting_in
 from tutor.teaching.speech import counted
 from tutor.teaching.staged import telling as stories
+from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk
 
 YES_WORDS = ("yes", "y", "yes do", "sure")
@@ -130,6 +132,10 @@ def tell_on(chat: Chat, line: str) -> Answer:
     assert isinstance(stage, Staged), "the table of answers has it so"
     if stage.draft and (better := changed(stage.draft, line)):
         return _new_network(chat, better)
+    if plain(line) in WORKING_WORDS:
+        return gather(chat, Gathering((), stage, working=True))
+    if "\n" in line.strip() and not _reads_as_network(line):
+        return _marked(chat, stage, line)
     if stage.is_done and (answer := _after(chat, stage, line)) is not None:
         return answer
     if (wanted := setting_in(line, ())) is not None:
@@ -229,12 +235,23 @@ def gathered(chat: Chat, line: str) -> Answer:
     if line.strip():
         return choose(back, "repeat") if home is None else resumed(back, home)
     text = "\n".join(stage.lines)
-    if stage.working and isinstance(home, Walking):
+    if stage.working and home is not None:
         return _marked(back, home, text)
     return _new_network(back, text)
 
 
-def _marked(chat: Chat, home: Walking, text: str) -> Answer:
-    """Working of several lines, marked; then the walk goes on where it was."""
+def _marked(chat: Chat, home: Walking | Staged, text: str) -> Answer:
+    """Working of several lines, marked; then the problem goes on where it was."""
     going_on = resumed(chat, home)
-    return going_on._replace(messages=(*mark_in_chat(home.walk, text), *going_on.messages))
+    if isinstance(home, Walking):
+        said = mark_in_chat(home.walk, text)
+    else:
+        said = mark_story_in_chat(home.telling, text)
+    return going_on._replace(messages=(*said, *going_on.messages))
+
+
+def mark_story_in_chat(telling: Telling, text: str) -> list[Message]:
+    """Working pasted into a story, marked; the story is not moved on."""
+    from tutor.teaching.marking.stories.marker import mark_story
+
+    return in_chat(lambda: mark_story(telling.story, text, terms=telling.terms))

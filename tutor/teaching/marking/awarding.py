@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Generic, NamedTuple
 
-from tutor.teaching.marking.grading import Grade
-from tutor.teaching.marking.scheme import Scheme, SchemeLine, needed_for
-from tutor.teaching.quantities import Quantity
-from tutor.teaching.walk import Walk, targets
+from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.scheme import Offer, Scheme
 
 
 class Marks(NamedTuple):
@@ -42,11 +41,27 @@ class Lost(NamedTuple):
     reminded: int | None = None
 
 
-class Awarded(NamedTuple):
-    """The marks of each statement (line by line, as graded) and what rules took away."""
+class Awarded(NamedTuple, Generic[About]):
+    """The marks of each statement (line by line, as graded), what rules took away, and the items
+    ``left`` for which nothing was written and that nothing written implies.
+    """
 
     marks: tuple[tuple[Marks, ...], ...]
     lost: Lost
+    left: tuple[Offer[About], ...]
+
+
+class Ground(NamedTuple, Generic[About]):
+    """What marks are given on: the ``items`` of the scheme, and what is ``wanted`` in the end.
+
+    ``needed`` is all that leads to a quantity, itself too; ``implied`` are the items that may be
+    credited though nothing was written for them.
+    """
+
+    items: Sequence[Offer[About]]
+    wanted: AbstractSet[About]
+    needed: Callable[[About], AbstractSet[About]]
+    implied: Sequence[Offer[About]]
 
 
 class _Rules(NamedTuple):
@@ -62,15 +77,12 @@ class _Settled(NamedTuple):
 
 
 def award(
-    walk: Walk, lines: Sequence[Sequence[Grade]], items: Sequence[SchemeLine], scheme: Scheme,
-    follow: bool = True,
-) -> Awarded:
-    """Give out the marks. ``follow``: whether the groups taken were sound, so that capacitances
-    left out are implied by what was made of them.
-    """
-    scheme_of = {item.quantity: item for item in items}
-    rules = _Rules(_lost(walk, lines, scheme_of, scheme), scheme)
-    settled: dict[Quantity, _Settled] = {}
+    ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
+) -> Awarded[About]:
+    """Give out the marks."""
+    scheme_of = {item.quantity: item for item in ground.items}
+    rules = _Rules(_lost(ground, lines, scheme), scheme)
+    settled: dict[About, _Settled] = {}
     marks: list[list[Marks]] = []
     for at, grades in enumerate(lines):
         row = []
@@ -80,13 +92,14 @@ def award(
             given, settled[each.quantity] = _one(at, each, item, before, rules)
             row.append(given)
         marks.append(row)
-    credited = [item for item in items if follow or item.quantity.symbol != "C"]
-    _add_implied(walk, lines, credited, marks)
-    return Awarded(tuple(tuple(row) for row in marks), rules.lost)
+    implied = _add_implied(ground, lines, marks)
+    seen = implied | {each.quantity for grades in lines for each in grades}
+    left = tuple(item for item in ground.items if item.quantity not in seen)
+    return Awarded(tuple(tuple(row) for row in marks), rules.lost, left)
 
 
 def _one(
-    at: int, each: Grade, item: SchemeLine | None, before: _Settled, rules: _Rules
+    at: int, each: Judgement[About], item: Offer[About] | None, before: _Settled, rules: _Rules
 ) -> tuple[Marks, _Settled]:
     lost, scheme = rules
     if item is None or each.given:
@@ -121,11 +134,10 @@ def _one(
 
 
 def _lost(
-    walk: Walk, lines: Sequence[Sequence[Grade]], items: Mapping[Quantity, SchemeLine],
-    scheme: Scheme,
+    ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
 ) -> Lost:
     """Which lines lose a mark by a rule: the first slip of unit, of figures, and contradictions."""
-    wanted = set(targets(walk))
+    items = {item.quantity: item for item in ground.items}
     units: list[int] = []
     figures: list[int] = []
     misread: list[int] = []
@@ -141,7 +153,7 @@ def _lost(
             item = items.get(each.quantity)
             if item is None or not each.accurate:
                 continue
-            due = each.unit == "wrong" or each.quantity in wanted
+            due = each.unit == "wrong" or each.quantity in ground.wanted
             if each.unit and due and not _supplied_later(lines[at:], each.quantity):
                 units.append(at)
             if each.note == "one figure":
@@ -155,7 +167,7 @@ def _lost(
     )
 
 
-def _supplied_later(lines: Sequence[Sequence[Grade]], quantity: Quantity) -> bool:
+def _supplied_later(lines: Sequence[Sequence[Judgement[About]]], quantity: About) -> bool:
     """Whether the value is given again with its unit."""
     return any(
         each.quantity == quantity and each.accurate and not each.unit
@@ -163,12 +175,14 @@ def _supplied_later(lines: Sequence[Sequence[Grade]], quantity: Quantity) -> boo
     )
 
 
-def _contradicted(lines: Sequence[Sequence[Grade]], scheme: Scheme) -> dict[int, int]:
+def _contradicted(
+    lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
+) -> dict[int, int]:
     """Lines with a value that another line gives differently, and that other line.
 
     Right and wrong together are wrong: neither counts, unless the last is to count.
     """
-    first: dict[Quantity, tuple[int, Grade]] = {}
+    first: dict[About, tuple[int, Judgement[About]]] = {}
     found: dict[int, int] = {}
     for at, grades in enumerate(lines):
         for each in grades:
@@ -185,26 +199,29 @@ def _contradicted(lines: Sequence[Sequence[Grade]], scheme: Scheme) -> dict[int,
 
 
 def _add_implied(
-    walk: Walk, lines: Sequence[Sequence[Grade]], items: Sequence[SchemeLine],
+    ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]],
     marks: list[list[Marks]],
-) -> None:
+) -> set[About]:
     """Credit what was never written to the first line whose method needs it.
 
     A carried value shows no more than what carried the error to it.
     """
     written = {each.quantity for grades in lines for each in grades}
-    left = {item.quantity: item for item in items if item.quantity not in written}
+    left = {item.quantity: item for item in ground.implied if item.quantity not in written}
     left = {q: item for q, item in left.items() if item.independent or not item.asked}
+    credited: set[About] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
-            if not left or not each.method or each.given or each.quantity not in walk.truth:
+            if not left or not each.method or each.given:
                 continue
-            needed = needed_for(walk, {each.quantity: None})
+            needed = ground.needed(each.quantity)
             if each.verdict == "carried":
-                needed &= each.carrying
+                needed = needed & each.carrying
             gained = [left.pop(q) for q in list(left) if q in needed]
+            credited |= {item.quantity for item in gained}
             more = sum(item.marks for item in gained)
             before = marks[at][place]
             marks[at][place] = before._replace(
                 implied=before.implied + more, of=before.of + more
             )
+    return credited

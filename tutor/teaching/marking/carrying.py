@@ -7,7 +7,8 @@ from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
 from tutor.circuit.steps import Step
-from tutor.circuit.values import Value, tidy
+from tutor.circuit.values import Value, in_letters, tidy
+from tutor.teaching.marking.fitting import Gauge
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Walk
 
@@ -116,6 +117,24 @@ class Own(NamedTuple):
             yield from parts
         else:
             yield _sum(parts)
+
+
+def gauge_of(own: Own, quantity: Quantity) -> Gauge:
+    """What a value stated for this quantity is held against."""
+    walk = own.walk
+    power = walk.problem.powers[quantity.dimension]
+    return Gauge(
+        quantity.dimension, power, walk.truth[quantity], lambda: own.ways(quantity),
+        letters_of(walk),
+    )
+
+
+def letters_of(walk: Walk) -> frozenset[str]:
+    """The letters that stand for values in this network."""
+    return frozenset(
+        str(symbol) for value in walk.truth.values() if in_letters(value)
+        for symbol in value.free_symbols
+    )
 
 
 def own_of(walk: Walk, stated: Values) -> Own:

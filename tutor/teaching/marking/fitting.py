@@ -1,21 +1,32 @@
-"""How one side of an equals sign fits a quantity: rightly, by the learner's own values, or not."""
+"""How one side of an equals sign fits a value: rightly, by the learner's own values, or not."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.answers import Measure, evaluate
+from grammar.answers import Dims, Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
-from grammar.records import Refusal
+from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import Judged, judge
-from tutor.teaching.marking.carrying import Own
-from tutor.teaching.quantities import Quantity
-from tutor.teaching.walk import Walk
 
 Kind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
+
+
+class Gauge(NamedTuple):
+    """What a value is held against: its ``kind`` and the ``right`` value in SI units.
+
+    A number without a unit counts in 10**``power``. ``ways`` gives what the right rules make of
+    the learner's own values; ``letters`` stand for values in this problem.
+    """
+
+    kind: Dimension | Dims
+    power: int
+    right: Value
+    ways: Callable[[], Iterable[Value]]
+    letters: frozenset[str] = frozenset()
 
 
 class Fit(NamedTuple):
@@ -37,38 +48,36 @@ class Fit(NamedTuple):
     rounded: bool = False
 
 
-def fit(own: Own, quantity: Quantity, side: Expression, lookup: Mapping[str, Measure],
-        turned: bool = False) -> Fit:
-    """Compare a side with a quantity; with ``turned`` it is one over the quantity.
+def fit(
+    gauge: Gauge, side: Expression, lookup: Mapping[str, Measure], turned: bool = False
+) -> Fit:
+    """Compare a side with a value; with ``turned`` it is one over the value.
 
     Raises Refusal where the side cannot be worked out.
     """
     measure = evaluate(side, lookup)
-    letters = letters_of(own.walk)
     if turned:
         measure = _turned(measure)
-    power = own.walk.problem.powers[quantity.dimension]
-    right = own.walk.truth[quantity]
-    kind, judged = _kind(own, quantity, measure, right)
+    kind, judged = _kind(gauge, measure)
     value = judged.value
     if judged.note == "unit":
         bare = _in_usual_unit(measure)
-        kind_of_number, as_number = _kind(own, quantity, bare, right)
+        kind_of_number, as_number = _kind(gauge, bare)
         value = as_number.value
         if kind_of_number in ("true", "own", "one figure"):
             kind = "unit"
         measure = bare
-    number, half = _number(value, measure, power)
+    number, half = _number(value, measure, gauge.power)
     return Fit(
-        kind, value, is_final(side, letters) and not turned, _is_fraction(side), number, half,
+        kind, value, is_final(side, gauge.letters) and not turned, _is_fraction(side), number, half,
         measure.figures if measure.one_number else 0, judged.bare, judged.shift,
         judged.note == "own rounding",
     )
 
 
-def _kind(own: Own, quantity: Quantity, measure: Measure, right: Value) -> tuple[Kind, Judged]:
-    power = own.walk.problem.powers[quantity.dimension]
-    first = judge(measure, quantity, power, right)
+def _kind(gauge: Gauge, measure: Measure) -> tuple[Kind, Judged]:
+    kind, power, right = gauge.kind, gauge.power, gauge.right
+    first = judge(measure, kind, power, right)
     if first.verdict == "right":
         return "true", first
     if first.note == "unit":
@@ -76,13 +85,13 @@ def _kind(own: Own, quantity: Quantity, measure: Measure, right: Value) -> tuple
     if first.note == "one figure":
         return "one figure", first
     in_si = measure.bare and power != 0 and first.note == "power of ten"
-    if in_si and judge(measure, quantity, 0, right).verdict == "right":
-        return "true", judge(measure, quantity, 0, right)
-    ways = own.ways(quantity)
+    if in_si and judge(measure, kind, 0, right).verdict == "right":
+        return "true", judge(measure, kind, 0, right)
+    ways = list(gauge.ways())
     tries = [(way, power) for way in ways] + [(way, 0) for way in ways if measure.bare and power]
     shifted = first if first.note == "power of ten" else None
     for way, at in tries:
-        judged = judge(measure, quantity, at, way)
+        judged = judge(measure, kind, at, way)
         if judged.verdict == "right" or judged.note == "one figure":
             return "own", judged
         if judged.note == "power of ten" and at == power and shifted is None:
@@ -122,16 +131,10 @@ def _number(
     return Fraction(value) / scale, half
 
 
-def letters_of(walk: Walk) -> frozenset[str]:
-    """The letters that stand for values in this network."""
-    return frozenset(
-        str(symbol) for value in walk.truth.values() if in_letters(value)
-        for symbol in value.free_symbols
-    )
-
-
 def is_final(side: Expression, letters: frozenset[str] = frozenset()) -> bool:
     """Whether a side is a value as it is left standing: 5 uF, 2.2e-6 F, 20/9 uF, 2C/3."""
+    if isinstance(side, Num) and side.unit is None:
+        return True
     if letters and any(isinstance(part, Name) for part in parts_of(side)):
         return all(part.text in letters for part in parts_of(side) if isinstance(part, Name))
     numbers, names = 0, 0

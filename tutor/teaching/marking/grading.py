@@ -7,21 +7,18 @@ rule; a copied value.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
-from typing import Final, Literal, NamedTuple, TypeAlias
+from typing import Final, Generic, Literal, NamedTuple, TypeAlias, TypeVar
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Neg, Num, Op, Power
-from grammar.measures import times_ten
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault as GroupFault
-from tutor.circuit.values import Value, in_letters
-from tutor.teaching.diagnosis import Diagnosis, Typed, diagnose, diagnose_skipped
-from tutor.teaching.marking.carrying import Own, canonical
-from tutor.teaching.marking.fitting import Fit, fit, numbers_in
+from tutor.circuit.values import Value
+from tutor.teaching.diagnosis import Diagnosis
+from tutor.teaching.marking.fitting import Fit, Gauge, fit, numbers_in
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import Scenery
 
 Verdict: TypeAlias = Literal["right", "carried", "wrong", "unread"]
 Fault: TypeAlias = Literal["malrule", "power-of-ten", "arithmetic", "unit"]
@@ -30,8 +27,8 @@ Note: TypeAlias = Literal["", "one figure", "early", "loose"]
 SLIPS: Final = frozenset({"copies-a-neighbours-value", "calculator-without-brackets"})
 EARLY: Final = "rounds-early"
 GOOD = ("true", "own", "one figure")
+About = TypeVar("About")
 MOST_NUMBERS_TRIED = 6
-MOST_STEPS_TRIED = 12  # in a longer script too many wrong numbers would seem to come from somewhere
 
 
 class Statement(NamedTuple):
@@ -41,8 +38,8 @@ class Statement(NamedTuple):
     turned: bool = False
 
 
-class Grade(NamedTuple):
-    """One quantity of one line, judged.
+class Judgement(NamedTuple, Generic[About]):
+    """One statement of one line about one ``quantity``, judged.
 
     ``method``: the rule was right as far as can be seen. ``value`` is what is stated, in SI
     units, and ``is_final`` whether it was worked out. ``unit``: ``missing``, or of another
@@ -51,7 +48,7 @@ class Grade(NamedTuple):
     and ``slipped_to`` its value. ``carrying`` are, for a carried value, all that carried an error.
     """
 
-    quantity: Quantity
+    quantity: About
     verdict: Verdict
     fault: Fault | None = None
     malrules: tuple[str, ...] = ()
@@ -68,37 +65,58 @@ class Grade(NamedTuple):
     ends_right: bool = False
     given: bool = False
     guessed: bool = False
-    carrying: frozenset[Quantity] = frozenset()
+    carrying: frozenset[About] = frozenset()
     diagnosis: Diagnosis | None = None
     group: GroupFault | None = None
     members: tuple[str, ...] = ()
 
 
-class _Case(NamedTuple):
+Grade: TypeAlias = Judgement[Quantity]
+
+
+class Subject(NamedTuple, Generic[About]):
+    """What statements may be about, and what they are judged by.
+
+    ``recognise`` says which wrong rules give a side; ``of_shift`` what a missing power of ten
+    shows. ``copied`` is the gauge for one number put in the place of another, ``others`` are the
+    numbers that could have been meant, in the usual units.
+    """
+
+    quantity: About
+    gauge: Gauge
+    copied: Gauge
+    others: Callable[[], Iterable[Fraction]]
+    recognise: Callable[[Fit], tuple[tuple[str, ...], Diagnosis | None]]
+    of_shift: Callable[[int], tuple[str, ...]]
+
+
+class _Case(NamedTuple, Generic[About]):
     """A statement in hand, with how each of its sides fits."""
 
-    own: Own
-    quantity: Quantity
+    subject: Subject[About]
     statement: Statement
     lookup: Mapping[str, Measure]
     fits: tuple[Fit, ...]
 
 
-def grade(own: Own, quantity: Quantity, statement: Statement, lookup: Mapping[str, Measure],
-          after_error: bool) -> Grade:
+def grade(
+    subject: Subject[About], statement: Statement, lookup: Mapping[str, Measure], after_error: bool
+) -> Judgement[About]:
     """Judge a statement by the learner's own values and the true ones.
 
     ``after_error``: something before it was wrong. Raises Refusal where a side cannot be
     worked out.
     """
-    fits = tuple(fit(own, quantity, s, lookup, statement.turned) for s in statement.sides)
-    case = _Case(own, quantity, statement, lookup, fits)
+    fits = tuple(fit(subject.gauge, s, lookup, statement.turned) for s in statement.sides)
+    case = _Case(subject, statement, lookup, fits)
     loose = {
-        at for at in range(len(fits) - 1) if fits[at].kind not in GOOD and _is_loose(case, at)
+        at for at in range(len(fits) - 1)
+        if fits[at].kind not in GOOD and (_is_rounded_sum(case, at) or _is_loose(case, at))
     }
     last = fits[-1]
-    found = Grade(
-        quantity, "right", value=last.value, is_final=last.is_final, is_fraction=last.is_fraction,
+    found = Judgement(
+        subject.quantity, "right", value=last.value, is_final=last.is_final,
+        is_fraction=last.is_fraction,
         unit="missing" if last.bare and last.is_final and last.value != 0 else "",
     )
     bad = next((at for at, f in enumerate(fits) if f.kind not in GOOD and at not in loose), None)
@@ -109,7 +127,8 @@ def grade(own: Own, quantity: Quantity, statement: Statement, lookup: Mapping[st
         return faulty
     carried = last.kind == "own" and after_error
     in_units = ("unit", "power of ten")
-    note: Note = "loose" if any(fits[at].kind not in in_units for at in loose) else ""
+    meant = {at for at in loose if fits[at].kind in in_units or _is_rounded_sum(case, at)}
+    note: Note = "loose" if loose - meant else ""
     if last.kind == "one figure":
         note = "one figure"
     elif last.kind == "own" and not after_error:
@@ -120,7 +139,25 @@ def grade(own: Own, quantity: Quantity, statement: Statement, lookup: Mapping[st
     )
 
 
-def _is_loose(case: _Case, at: int) -> bool:
+def _is_rounded_sum(case: _Case[About], at: int) -> bool:
+    """Whether a sum of typed values misses the right one after it by their rounding alone:
+    1.951 − 14.63 + 12.68 = 0.
+    """
+    fits, gauge = case.fits, case.subject.gauge
+    value, after = fits[at].value, fits[at + 1]
+    if after.kind not in GOOD or not isinstance(value, Fraction):
+        return False
+    room = Fraction(0)
+    for part in parts_of(case.statement.sides[at]):
+        if isinstance(part, Num) and part.half is not None:
+            power = part.unit.power if part.unit else gauge.power
+            room += part.half * Fraction(10) ** power
+        elif isinstance(part, (Name, Power)) or (isinstance(part, Op) and part.sign in "*/"):
+            return False
+    return isinstance(after.value, Fraction) and abs(value - after.value) <= room
+
+
+def _is_loose(case: _Case[About], at: int) -> bool:
     """Whether a side that does not fit is meant otherwise, with a right side after it.
 
     1/4 + 1/5 for C, where 1/C was meant; 2 + 3 = 5 + 6, where the sum goes on; a side whose
@@ -132,9 +169,9 @@ def _is_loose(case: _Case, at: int) -> bool:
     side = statement.sides[at]
     if fits[at].kind in ("unit", "power of ten"):
         return True
-    if case.quantity.symbol == "C" and not statement.turned:
+    if case.subject.gauge.kind == "capacitance" and not statement.turned:
         try:
-            if fit(case.own, case.quantity, side, case.lookup, True).kind in GOOD:
+            if fit(case.subject.gauge, side, case.lookup, True).kind in GOOD:
                 return True
         except Refusal:
             return False
@@ -165,9 +202,11 @@ def _leftmost(side: Expression) -> Expression:
     return side
 
 
-def _faulty(case: _Case, bad: int, found: Grade) -> Grade:
+def _faulty(
+    case: _Case[About], bad: int, found: Judgement[About]
+) -> Judgement[About]:
     """A statement one side of which does not fit, the first such at ``bad``."""
-    own, fits = case.own, case.fits
+    fits = case.fits
     here = fits[bad]
     found = found._replace(
         verdict="wrong", slip=bad, slipped_to=here.value, ends_right=fits[-1].kind in GOOD
@@ -175,14 +214,15 @@ def _faulty(case: _Case, bad: int, found: Grade) -> Grade:
     is_last = bad == len(fits) - 1
     if here.kind == "power of ten" and is_last:
         return found._replace(fault="power-of-ten", method=True, shift=here.shift,
-                              malrules=_of_shift(own, found.quantity, here.shift))
+                              malrules=case.subject.of_shift(here.shift))
     if here.kind == "unit" and is_last:
         return found._replace(fault="unit", method=True, accurate=True, unit="wrong",
                               malrules=("wrong-kind-of-unit",))
     if any(f.kind in GOOD for f in fits[:bad]):
         return found._replace(fault="arithmetic", method=True)
-    diagnosis = _diagnosed(own, found.quantity, here)
-    names = diagnosis.names if diagnosis else ()
+    names, diagnosis = case.subject.recognise(here)
+    if not names and fits[-1].kind == "off":  # a sum of rounded values, then what it comes to
+        names, diagnosis = case.subject.recognise(fits[-1])
     if names and set(names) <= {EARLY}:
         return found._replace(verdict="right", method=True, accurate=here.is_final, note="early",
                               slip=None, malrules=(EARLY,))
@@ -195,63 +235,18 @@ def _faulty(case: _Case, bad: int, found: Grade) -> Grade:
     return found
 
 
-def _of_shift(own: Own, quantity: Quantity, shift: int) -> tuple[str, ...]:
-    thousand = abs(shift) == 3
-    if quantity.symbol == "E" and thousand and own.walk.problem.powers["voltage"] in (-3, 3):
-        return ("squares-the-number-not-the-prefix",)
-    return ("prefix-slip-of-a-thousand" if thousand else "prefix-slip-of-a-million-or-more",)
-
-
-def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
-    """The wrong rules that give a side: on the true values, on the learner's, at a skipped step."""
-    if side.number is None or quantity.point is not None:
-        return None
-    walk = own.walk
-    scenery = Scenery(walk.problem, walk.plan, walk.whole, walk.truth)
-    stated = own.stated.get(quantity)
-    figures = side.figures
-    if stated is not None and _are_reciprocal(own, quantity, stated, side):
-        figures = max(figures, 2)  # the line before shows where even one figure comes from
-    typed = Typed(side.number, side.half, figures)
-    mine = {q: v for q, v in own.values.items() if in_letters(v) or v > 0}  # rules divide by them
-    if walk.whole is not None:
-        for whole in [q for q in mine if q.of is None and q.point is None]:
-            mine[Quantity(whole.symbol, walk.whole.name)] = mine[whole]
-    found = diagnose(scenery, quantity, typed, mine)
-    if found.groups:
-        return found
-    if len(walk.plan) > MOST_STEPS_TRIED:
-        return None
-    skipped = diagnose_skipped(scenery, quantity, typed)
-    if skipped is not None and canonical(walk, skipped.at) not in own.stated:
-        return skipped
-    return None
-
-
-def _are_reciprocal(own: Own, quantity: Quantity, stated: Value, side: Fit) -> bool:
-    """Whether a number is one over the number stated before for the same quantity."""
-    number = times_ten(stated, -own.walk.problem.powers[quantity.dimension])
-    return side.number is not None and number * side.number == 1
-
-
-def _copied(case: _Case, at: int) -> bool:
+def _copied(case: _Case[About], at: int) -> bool:
     """Whether one number of a side, replaced by a known value, would make it right."""
-    own, quantity = case.own._replace(led_to=()), case.quantity
     side = case.statement.sides[at]
     numbers = list(numbers_in(side))
     if not 1 < len(numbers) <= MOST_NUMBERS_TRIED:
         return False
-    powers = own.walk.problem.powers
-    known = {
-        times_ten(value, -powers[q.dimension])
-        for q, value in own.values.items()
-        if q.symbol in ("C", "Q", "V") and q != quantity and isinstance(value, Fraction)
-    }
+    known = set(case.subject.others())
     for number in numbers:
         for value in known - {number.value}:
             tried = _with(side, number, number._replace(value=value, half=None))
             try:
-                again = fit(own, quantity, tried, case.lookup, case.statement.turned)
+                again = fit(case.subject.copied, tried, case.lookup, case.statement.turned)
             except Refusal:
                 continue
             if again.kind in ("true", "own"):

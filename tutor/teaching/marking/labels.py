@@ -56,14 +56,21 @@ def label_of(text: str, network: Network, power: int) -> Label | None:
     """What words say they are about; None where they name nothing."""
     flat = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", text)
     words = re.findall(r"[a-z]+", flat.lower())
-    symbols = [s for word in words for stem, s in _SYMBOLS.items() if word.startswith(stem)]
+    symbol = symbol_in(flat)
     kinds = [_KINDS[word] for word in words if word in _KINDS]
     chosen = capacitors_in(flat, network, power) if _POINTS_OUT.search(flat) else None
     names = chosen.names if chosen and len(words) < 40 else ()
     whole = not names and bool(set(words) & _WHOLE)
-    if not (symbols or kinds or names or whole):
+    if not (symbol or kinds or names or whole):
         return None
-    return Label(symbols[0] if symbols else None, names, whole, kinds[0] if kinds else None)
+    return Label(symbol, names, whole, kinds[0] if kinds else None)
+
+
+def symbol_in(text: str) -> Symbol | None:
+    """The kind of quantity that words speak of first."""
+    words = re.findall(r"[a-z]+", re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", text).lower())
+    found = (s for word in words for stem, s in _SYMBOLS.items() if word.startswith(stem))
+    return next(found, None)
 
 
 def invented_names(piece: str) -> list[str]:

@@ -7,59 +7,44 @@ marking instructions (method and accuracy marks, one mark for a slip, units once
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from grammar.answers import as_si, evaluate
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
-from tutor.teaching.marking.awarding import Marks, award
+from tutor.teaching.marking.awarding import Ground, award
 from tutor.teaching.marking.carrying import canonical
-from tutor.teaching.marking.grading import Fault, Grade, Statement, Verdict, grade, holds
+from tutor.teaching.marking.grading import Grade, Statement, grade, holds
+from tutor.teaching.marking.marked import (
+    Marked,
+    in_all,
+    in_chat,
+    lines_of,
+    marked_line,
+    without_wrong_guesses,
+)
+from tutor.teaching.marking.phrases import Rulings
+from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve
-from tutor.teaching.marking.routes import Group, without_idle
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme, SchemeLine, scheme_lines
-from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.routes import Group, past_levels, without_idle
+from tutor.teaching.marking.scheme import (
+    GENERAL_PRACTICE,
+    Scheme,
+    needed_for,
+    scheme_lines,
+    scheme_text,
+)
+from tutor.teaching.marking.script import Script, lookup, reader_of
 from tutor.teaching.marking.statements import Said, said_in
-from tutor.teaching.marking.working import WrittenLine, written_lines
+from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
-from tutor.teaching.walk import Walk, begin_walk
-
-MOST_LINES = 400
-IRREDUCIBLE: Final = "Series and parallel do not lead to one capacitor in this network."
-
-
-class MarkedLine(NamedTuple):
-    """One line of working. ``quantity`` is the last one it states; ``malrules`` are for the
-    record, ``remark`` for the learner.
-    """
-
-    line: int
-    text: str
-    quantity: Quantity | None
-    verdict: Verdict
-    fault: Fault | None
-    malrules: tuple[str, ...]
-    marks: Marks
-    remark: str
-
-
-class Marked(NamedTuple):
-    """A marked script: ``total`` out of ``of``; ``first_error`` is the number of the line where
-    the first error was made; ``left_out`` are scheme lines that nothing was written for.
-    """
-
-    lines: tuple[MarkedLine, ...]
-    total: int
-    of: int
-    scheme_lines: tuple[SchemeLine, ...]
-    first_error: int | None
-    left_out: tuple[SchemeLine, ...]
-    walk: Walk
+from tutor.teaching.turn import speech_of
+from tutor.teaching.walk import Walk, begin_walk, targets
 
 
 class _Graded(NamedTuple):
@@ -72,18 +57,26 @@ def mark(
     problem: Problem, text: str, scheme: Scheme = GENERAL_PRACTICE,
     settings: Settings | None = None,
 ) -> Marked:
-    """Mark a whole script. Raises Refusal for a script of too many lines."""
-    written = written_lines(text)
-    if len(written) > MOST_LINES:
-        found = f"This script has more than {MOST_LINES} lines."
-        raise Refusal(found, "Mark it in smaller pieces.")
-    walk = without_idle(begin_walk(problem, settings or Settings()))
+    """Mark a whole script; where series and parallel stick, by the story of its balances.
+
+    Raises Refusal for a script of too many lines.
+    """
+    terms = settings or Settings()
+    walk = past_levels(without_idle(begin_walk(problem, terms)))
+    if walk.whole is None:
+        from tutor.teaching.marking.stories.marker import mark_story
+        from tutor.teaching.staged.bridged import bridge_story
+
+        return mark_story(bridge_story(problem, terms), text, scheme, terms)
+    written = lines_of(text)
     script = Script(walk, {}, frozenset(), {})
     graded: list[_Graded] = []
     for line in written:
         script, found_here = _graded(script, line)
         graded.append(found_here)
-    return _awarded(script, _without_wrong_guesses(graded), scheme)
+    rows = without_wrong_guesses([line.grades for line in graded])
+    graded = [line._replace(grades=row) for line, row in zip(graded, rows, strict=True)]
+    return _awarded(script, graded, scheme)
 
 
 def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
@@ -92,9 +85,9 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
     about: tuple[str, ...] = ()
     for piece in line.pieces:
         try:
-            said = said_in(script.walk, piece, script.aliases)
+            said = said_in(reader_of(script), piece)
         except Refusal as refusal:
-            why = why or (str(refusal) if script.walk.whole else IRREDUCIBLE)
+            why = why or str(refusal)
             continue
         for each in said:
             if each.statement is None:
@@ -109,17 +102,15 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
             except Refusal as refusal:
                 why = why or str(refusal)
                 continue
-            why = why or ("" if new else _untold(script, each))
+            why = why or ("" if new else _untold(each))
             grades += new
             about = each.names
     return script, _Graded(line, tuple(grades), why)
 
 
-def _untold(script: Script, said: Said) -> str:
+def _untold(said: Said) -> str:
     """Why a statement is about nothing that can be marked."""
     assert said.statement is not None
-    if script.walk.whole is None:
-        return IRREDUCIBLE
     if not said.names:
         return "" if holds(said.statement) else "The two sides of an equals sign differ here."
     return f"{said.names[0]} stands for nothing that can be worked out in this network."
@@ -159,7 +150,8 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
         value = script.stated.get(target.quantity)
         return Grade(target.quantity, "carried", method=True, value=value)
     known = {canonical(script.walk, quantity) for quantity in script.walk.known}
-    each = grade(own, target.quantity, said.statement, worth, bool(script.wrong))
+    subject = subject_of(own, target.quantity)
+    each = grade(subject, said.statement, worth, bool(script.wrong))
     if each.verdict == "carried":
         truth = script.walk.truth
         off = (q for q, v in own.values.items() if q in truth and not same(v, truth[q]))
@@ -182,20 +174,6 @@ def _of_no_group(
     )
 
 
-def _without_wrong_guesses(graded: list[_Graded]) -> list[_Graded]:
-    """Leave unread what was only guessed to be an answer, where a better one follows."""
-    better: set[Quantity] = set()
-    found: list[_Graded] = []
-    for line in reversed(graded):
-        kept = tuple(
-            g for g in line.grades
-            if not (g.guessed and g.verdict == "wrong" and g.quantity in better)
-        )
-        better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
-        found.append(line._replace(grades=kept))
-    return found[::-1]
-
-
 def _awarded(script: Script, graded: list[_Graded], scheme: Scheme) -> Marked:
     walk = script.walk
     graded = [
@@ -206,60 +184,30 @@ def _awarded(script: Script, graded: list[_Graded], scheme: Scheme) -> Marked:
     ]
     items = scheme_lines(walk)
     grades = [line.grades for line in graded]
-    awarded = award(walk, grades, items, scheme, follow=not script.broken)
-    context = Context(walk, scheme, awarded.lost, tuple(line.written.number for line in graded))
-    lines: list[MarkedLine] = []
-    for at, line in enumerate(graded):
-        marks = Marks(*(sum(column) for column in zip(Marks(), *awarded.marks[at], strict=True)))
-        verdict = _worst(line.grades)
-        text = remark(context, at, line.written, line.grades, line.why)
-        fault = next((g.fault for g in line.grades if g.fault), None)
-        if fault is None and at in awarded.lost.units:
-            fault = "unit"
-        lines.append(MarkedLine(
-            line.written.number, line.written.text,
-            line.grades[-1].quantity if line.grades else None, verdict, fault,
-            tuple(dict.fromkeys(m for g in line.grades for m in g.malrules)), marks, text,
-        ))
-    written = {g.quantity for row in grades for g in row}
-    implied = any(line.marks.implied for line in lines)
-    left = tuple(i for i in items if i.quantity not in written and (i.asked or not implied))
-    return Marked(
-        tuple(lines), sum(line.marks.total for line in lines), sum(i.marks for i in items), items,
-        next((line.line for line in lines if line.verdict == "wrong"), None), left, walk,
+    ground = Ground(
+        items, set(targets(walk)),
+        lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
+        [i for i in items if not script.broken or i.quantity.symbol != "C"],
     )
+    awarded = award(ground, grades, scheme)
+    numbers = tuple(line.written.number for line in graded)
+    context = Context(walk, Rulings(scheme, awarded.lost, numbers))
+    lines = [
+        marked_line(
+            line.written, (_about(line), remark(context, at, line.written, line.grades, line.why)),
+            line.grades, awarded, at,
+        )
+        for at, line in enumerate(graded)
+    ]
+    speech = speech_of(walk)
+    texts = [scheme_text(walk, item, speech) for item in items]
+    return in_all(lines, awarded, texts, sum(i.marks for i in items), speech.name)
 
 
-def _worst(grades: tuple[Grade, ...]) -> Verdict:
-    order: tuple[Verdict, ...] = ("wrong", "carried", "right")
-    said = {g.verdict for g in grades}
-    return next((verdict for verdict in order if verdict in said), "unread")
+def _about(line: _Graded) -> str:
+    return line.grades[-1].quantity.name if line.grades else ""
 
 
 def mark_in_chat(walk: Walk, text: str) -> list[Message]:
-    """Several lines pasted into a dialogue, marked: one message a line, then the total.
-
-    The walk is not moved on. A script that cannot be marked gives one message that says why.
-    """
-    try:
-        marked = mark(walk.problem, text, settings=walk.terms)
-    except Refusal as refusal:
-        return [Message("verdict", str(refusal), verdict="unread")]
-    said: list[Message] = []
-    for line in marked.lines:
-        if not line.text.strip():
-            continue
-        verdict = "right" if line.verdict == "carried" else line.verdict
-        said.append(Message(
-            "verdict", f"Line {line.line}: {line.remark}", verdict=verdict, malrules=line.malrules
-        ))
-    said.append(Message("say", summary(marked)))
-    return said
-
-
-def summary(marked: Marked) -> str:
-    """The total in words, with the line to look at first."""
-    total = f"{marked.total} of {marked.of} marks."
-    if marked.first_error is None:
-        return total
-    return f"{total} The first thing to look at is line {marked.first_error}."
+    """Several lines pasted into a dialogue, marked; the walk is not moved on."""
+    return in_chat(lambda: mark(walk.problem, text, settings=walk.terms))

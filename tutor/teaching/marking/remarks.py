@@ -11,11 +11,19 @@ from tutor.circuit.network import Network
 from tutor.circuit.steps import after
 from tutor.teaching import tracing
 from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.marking.awarding import Lost
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade
-from tutor.teaching.marking.scheme import Scheme
-from tutor.teaching.marking.statements import states_a_value
+from tutor.teaching.marking.phrases import (
+    Rulings,
+    by_rule,
+    carried,
+    given_misread,
+    right,
+    slip,
+    unread,
+    wrong_power,
+    wrong_unit,
+)
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.misfit import Misfit, misfit
 from tutor.teaching.quantities import Quantity
@@ -29,12 +37,10 @@ SIGN: Final = "a sign that something before is wrong."
 
 
 class Context(NamedTuple):
-    """What remarks may speak of: the route, the settings, what rules took away, line numbers."""
+    """What remarks may speak of: the route, and what was decided by the rules of marking."""
 
     walk: Walk
-    scheme: Scheme
-    lost: Lost
-    numbers: tuple[int, ...]
+    rulings: Rulings
 
     @property
     def speech(self) -> Speech:
@@ -47,28 +53,17 @@ def remark(
 ) -> str:
     """One remark for one line."""
     if not grades:
-        return _unread(written, why)
+        return unread(written, why)
     worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
         (g for g in grades if g.verdict == "carried"), grades[-1]
     )
     text = _on(context, worst)
     if worst.verdict == "wrong":
-        right = [g for g in grades if g.verdict != "wrong" and g.quantity != worst.quantity]
-        if right:
-            text = f"{_names(context, right)} {_are(right)} right. {text}"
-    return " ".join(filter(None, (text, _by_rule(context, at, worst))))
-
-
-def _unread(written: WrittenLine, why: str) -> str:
-    if not written.text.strip():
-        return "A blank line."
-    if written.crossed_out:
-        return "Crossed out, so not marked."
-    if why:
-        return f"Not marked. {why}"
-    if any(states_a_value(piece) for piece in written.pieces):
-        return "Not marked: write in front of it which quantity this is, as in V1 = 4 V."
-    return "Words only: nothing to mark here."
+        others = [g for g in grades if g.verdict != "wrong" and g.quantity != worst.quantity]
+        if others:
+            text = f"{_names(context, others)} {_are(others)} right. {text}"
+    ruled = by_rule(context.rulings, at, worst, context.speech.name(worst.quantity))
+    return " ".join(filter(None, (text, ruled)))
 
 
 def _on(context: Context, each: Grade) -> str:
@@ -78,7 +73,7 @@ def _on(context: Context, each: Grade) -> str:
     if each.given:
         return _given(context, each, name)
     if each.verdict == "right" and each.fault is None:
-        return _right(each, name)
+        return right(each, name)
     if each.verdict == "carried":
         return _carried(context, each, name)
     return _wrong(context, each, name)
@@ -86,17 +81,15 @@ def _on(context: Context, each: Grade) -> str:
 
 def _wrong(context: Context, each: Grade, name: str) -> str:
     if each.fault == "power-of-ten":
-        return f"The figures of {name} fit; the power of ten does not. Look at the prefix."
+        return wrong_power(name)
     if each.fault == "unit":
         kind = {
             "C": "capacitance", "Q": "charge", "V": context.speech.terms.difference,
             "E": "energy", "W": "energy",
         }[each.quantity.symbol]
-        return (
-            f"The number fits {name}; the unit does not. {name} is a {kind}: which unit has that?"
-        )
+        return wrong_unit(name, kind)
     if each.fault == "arithmetic":
-        return _slip(context, each, name)
+        return slip(each, name, _said(context, each))
     if each.fault == "malrule":
         return _recognised(context, each, name)
     return _not_following(context, each, name)
@@ -117,32 +110,11 @@ def _given(context: Context, each: Grade, name: str) -> str:
         return f"{name}, as given."
     value = context.walk.truth[each.quantity]
     amount = context.speech.amount(value, each.quantity.dimension)
-    return (
-        f"The text gives {amount} for {name}: read it back. This costs one mark, where it is first "
-        "used; what follows rightly from it is not marked down."
-    )
-
-
-def _right(each: Grade, name: str) -> str:
-    if not each.is_final:
-        return f"Right: this leads to {name}."
-    if each.note == "one figure":
-        return f"{name} is right to one figure. Give two or three."
-    if each.note == "early":
-        return f"{name} is right. You rounded earlier; keep extra figures until the end."
-    if each.note == "loose":
-        return (
-            f"{name} is right. Not every equals sign in this line holds: write a new line where "
-            "something else begins."
-        )
-    return f"{name} is right."
+    return given_misread(name, amount)
 
 
 def _carried(context: Context, each: Grade, name: str) -> str:
-    text = f"{name} follows rightly from your own earlier value, so it is not marked down again."
-    if not context.scheme.carried:
-        text = f"The method for {name} is right; its value carries an earlier error."
-    return " ".join(filter(None, (text, _unreasonable(context, each))))
+    return " ".join(filter(None, (carried(context.rulings, name), _unreasonable(context, each))))
 
 
 def _unreasonable(context: Context, each: Grade) -> str:
@@ -172,23 +144,6 @@ def _misfit(context: Context, each: Grade) -> Misfit:
     if quantity == Quantity("C") and walk.whole is not None:
         quantity = Quantity("C", walk.whole.name)
     return misfit(walk, question_about(walk, quantity), each.value)
-
-
-def _slip(context: Context, each: Grade, name: str) -> str:
-    if each.malrules:
-        return (
-            f"{_said(context, each)} for {name} is what comes of the right rule with the value of "
-            "another capacitor. Read back the numbers you used."
-        )
-    if each.slip:
-        return (
-            f"The line for {name} begins rightly; one of its equals signs does not hold. Work it "
-            "out again."
-        )
-    return (
-        f"The way to {name} is right; one of the numbers in it is not the one needed. Read them "
-        "back."
-    )
 
 
 def _recognised(context: Context, each: Grade, name: str) -> str:
@@ -251,31 +206,6 @@ def _said(context: Context, each: Grade) -> str:
     if value is None:
         return "This"
     return context.speech.amount(value, each.quantity.dimension)
-
-
-def _by_rule(context: Context, at: int, each: Grade) -> str:
-    """What a rule of marking took away on this line."""
-    lost = context.lost
-    other = lost.contradicted.get(at)
-    if other is not None and other != at:
-        counts = "neither counts" if context.scheme.contradictions == "neither" else (
-            "the last counts"
-        )
-        return (
-            f"Line {context.numbers[other]} gives another value for "
-            f"{context.speech.name(each.quantity)}: of two answers {counts}. Put ~~ round what "
-            "you take back."
-        )
-    if other is not None:
-        return "Two different values stand here, so neither counts."
-    if at in lost.units and each.unit == "missing":
-        once = ", once" if context.scheme.units == "once" else ""
-        return f"Its unit is missing, which costs one mark{once}."
-    if at == lost.reminded and each.unit == "missing" and each.verdict != "wrong":
-        return "Write the unit with it."
-    if at in lost.figures:
-        return "That costs one mark, once."
-    return ""
 
 
 def _names(context: Context, grades: list[Grade]) -> str:

@@ -14,9 +14,10 @@ from grammar.records import Refusal
 from tutor.circuit.steps import Choice
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claims import names_now
-from tutor.teaching.marking.carrying import Own, canonical
+from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import Statement, grade
+from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.routes import (
     Group,
     follow,
@@ -275,8 +276,8 @@ def _is_ready(script: Script, quantity: Quantity) -> bool:
 def _rank(script: Script, own: Own, quantity: Quantity, statement: Statement) -> int:
     """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own."""
     try:
-        worth = lookup(script, own, statement)
-        kinds = [fit(own, quantity, s, worth, statement.turned).kind for s in statement.sides]
+        worth, gauge = lookup(script, own, statement), gauge_of(own, quantity)
+        kinds = [fit(gauge, s, worth, statement.turned).kind for s in statement.sides]
     except Refusal:
         return NO_FIT
     if kinds[-1] in ("true", "one figure"):
@@ -321,7 +322,7 @@ def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None
 def _is_recognised(script: Script, own: Own, quantity: Quantity, statement: Statement) -> bool:
     """Whether a value that fits nothing is what a known slip gives for this quantity."""
     try:
-        found = grade(own, quantity, statement, lookup(script, own, statement), True)
+        found = grade(subject_of(own, quantity), statement, lookup(script, own, statement), True)
     except Refusal:
         return False
     return bool(found.malrules)

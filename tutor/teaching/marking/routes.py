@@ -7,8 +7,9 @@ from fractions import Fraction
 from itertools import islice, product
 from typing import NamedTuple
 
+from tutor.circuit.beyond import work_out
 from tutor.circuit.network import Capacitor
-from tutor.circuit.steps import Choice, Fault, Step, after, carry_out, examine
+from tutor.circuit.steps import BEYOND, Choice, Fault, Step, after, carry_out, examine
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, same
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, look_ahead
@@ -29,6 +30,19 @@ def without_idle(walk: Walk) -> Walk:
     for step in walk.plan:
         if step.makes is None and len(walk.network.capacitors) > 1:
             walk = _take(walk, step)
+    return look_ahead(walk)
+
+
+def past_levels(walk: Walk) -> Walk:
+    """Past the points at one potential, where series and parallel stick on nothing else."""
+    if walk.whole is not None:
+        return walk
+    steps = work_out(walk.network, {c.name for c in walk.problem.network.capacitors}).steps
+    beyond = [at for at, step in enumerate(steps) if step.kind in BEYOND]
+    if any(step.kind == "balance" for step in steps) or not beyond:
+        return walk
+    for step in steps[: beyond[-1] + 1]:
+        walk = _take(walk, step)
     return look_ahead(walk)
 
 

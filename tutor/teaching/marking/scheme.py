@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from types import MappingProxyType
-from typing import Final, Literal, NamedTuple
+from typing import Final, Generic, Literal, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
 from tutor.circuit.steps import Step
 from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.grading import About
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import step_text
 from tutor.teaching.speech import Speech
@@ -84,12 +85,12 @@ def _with(scheme: Scheme, option: str) -> Scheme:
     return GENERAL_PRACTICE
 
 
-class SchemeLine(NamedTuple):
+class Offer(NamedTuple, Generic[About]):
     """The marks for one quantity: method and accuracy, or one independent mark where a value
     is only passed on. ``asked``: the text itself asks for it.
     """
 
-    quantity: Quantity
+    quantity: About
     method: int
     accuracy: int
     independent: int
@@ -99,6 +100,9 @@ class SchemeLine(NamedTuple):
     def marks(self) -> int:
         """How many there are."""
         return self.method + self.accuracy + self.independent
+
+
+SchemeLine: TypeAlias = Offer[Quantity]
 
 
 def scheme_lines(walk: Walk) -> tuple[SchemeLine, ...]:

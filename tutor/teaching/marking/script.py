@@ -9,8 +9,10 @@ from grammar.answers import Measure, known
 from grammar.expressions import Name, parts_of
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tidy
 from tutor.teaching.claims import names_now
-from tutor.teaching.marking.carrying import Own, canonical, own_of
+from tutor.teaching.marking.carrying import Own, canonical, letters_of, own_of
 from tutor.teaching.marking.grading import Statement
+from tutor.teaching.marking.labels import label_of
+from tutor.teaching.marking.statements import Reader
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
 
@@ -36,6 +38,16 @@ class Script(NamedTuple):
     def own(self) -> Own:
         """The learner's own values so far."""
         return own_of(self.walk, self.stated)._replace(led_to=tuple(_led_to(self)))
+
+
+def reader_of(script: Script) -> Reader:
+    """What means something to this learner by now."""
+    walk = script.walk
+    network, power = walk.problem.network, walk.problem.powers["capacitance"]
+    return Reader(
+        frozenset((*names_now(walk), *script.aliases)), letters_of(walk),
+        lambda text: label_of(text, network, power),
+    )
 
 
 def lookup(script: Script, own: Own, statement: Statement) -> dict[str, Measure]:

@@ -3,31 +3,37 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from typing import NamedTuple
 
 from grammar.answers import Claim, read_claims
 from grammar.expressions import Expression, Name
 from grammar.records import Refusal
-from tutor.circuit.values import in_letters
-from tutor.teaching.claims import names_now
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import (
     Label,
     grouped_names,
     invented_names,
-    label_of,
     parted_tail,
     without_asides,
     without_words,
 )
-from tutor.teaching.walk import Walk
 
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
 _LONE_SYMBOL = re.compile(r"(?:1\s*/\s*)?[A-Za-z]\w{0,2}'*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 _SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
+
+
+class Reader(NamedTuple):
+    """What means something where a script is read: ``names``, the ``letters`` that stand for
+    values, and what words point at.
+    """
+
+    names: frozenset[str]
+    letters: frozenset[str]
+    label: Callable[[str], Label | None]
 
 
 class Said(NamedTuple):
@@ -42,21 +48,19 @@ class Said(NamedTuple):
     label: Label | None = None
 
 
-def said_in(walk: Walk, piece: str, aliases: Collection[str]) -> list[Said]:
+def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
-    names = _names(walk, piece, aliases)
-    power = walk.problem.powers["capacitance"]
-    network = walk.problem.network
+    names = _names(reader, piece)
     body, tail = parted_tail(without_asides(piece, names))
-    label = label_of(tail, network, power)
+    label = reader.label(tail)
     if not states_a_value(body):
-        return [Said((), None, label_of(piece, network, power))]
-    several, rest = _of_several(walk, body)
+        return [Said((), None, reader.label(piece))]
+    several, rest = _of_several(reader, body)
     try:
-        claims = read_claims(rest, names, _letters_meant(walk, rest))
+        claims = read_claims(rest, names, _letters_meant(reader, rest))
         label = several or label
     except Refusal as refusal:
-        claims, label = _in_words(walk, body, names, refusal, label)
+        claims, label = _in_words(reader, body, names, refusal, label)
     return _joined([_said(claim, label) for claim in claims])
 
 
@@ -65,32 +69,28 @@ def states_a_value(text: str) -> bool:
     return _STATES.search(text) is not None
 
 
-def _of_several(walk: Walk, body: str) -> tuple[Label | None, str]:
+def _of_several(reader: Reader, body: str) -> tuple[Label | None, str]:
     """Part "voltage across C2 and C3 = 8 V" into its label and what is said of both."""
     sign = _EQUALS.search(body)
     if sign is None:
         return None, body
-    label = label_of(
-        body[: sign.start()], walk.problem.network, walk.problem.powers["capacitance"]
-    )
+    label = reader.label(body[: sign.start()])
     if label is None or label.symbol is None or len(label.names) < 2:
         return None, body
     return label, body[sign.end() :]
 
 
 def _in_words(
-    walk: Walk, body: str, names: Collection[str], refusal: Refusal, label: Label | None
+    reader: Reader, body: str, names: Collection[str], refusal: Refusal, label: Label | None
 ) -> tuple[tuple[Claim, ...], Label | None]:
     """Read a piece with words in it: what stands before the first equals sign, then the rest."""
-    letters = _letters_meant(walk, body)
+    letters = _letters_meant(reader, body)
     spaced = _VALUE_AFTER_NAME.fullmatch(body)
     body = f"{spaced[1]} = {spaced[2]}" if spaced else body
     sign = _EQUALS.search(body)
     left = without_words(body[: sign.start()], names) if sign else ""
     if sign and not _SYMBOLIC.fullmatch(left):
-        before = label_of(
-            body[: sign.start()], walk.problem.network, walk.problem.powers["capacitance"]
-        )
+        before = reader.label(body[: sign.start()])
         if before is None and _LONE_SYMBOL.fullmatch(body[: sign.start()].strip()):
             raise refusal
         if before is not None or not re.search(r"\d", left):
@@ -109,18 +109,15 @@ def _in_words(
         raise refusal from None
 
 
-def _names(walk: Walk, piece: str, aliases: Collection[str]) -> set[str]:
-    known = set(names_now(walk)) | set(aliases)
-    for value in walk.truth.values():
-        if in_letters(value):
-            known |= {str(symbol) for symbol in value.free_symbols}
+def _names(reader: Reader, piece: str) -> set[str]:
+    known = set(reader.names) | reader.letters
     new = {name for name in (*invented_names(piece), *grouped_names(piece)) if name not in known}
     return known | {name for name in new if name.replace("_", "") not in known}
 
 
-def _letters_meant(walk: Walk, line: str) -> bool:
-    """Whether C and V after a number are the letters of this network rather than units."""
-    letters = {str(s)[:1] for v in walk.truth.values() if in_letters(v) for s in v.free_symbols}
+def _letters_meant(reader: Reader, line: str) -> bool:
+    """Whether C and V after a number are letters that stand for values rather than units."""
+    letters = {letter[:1] for letter in reader.letters}
     return bool(letters) and set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line)) <= letters
 
 

@@ -12,7 +12,7 @@ from tutor.circuit.banks import Built, equal_chains, fewest_of_any, smallest_ban
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, counted
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Story, Way
 
 
 class Scene(NamedTuple):
@@ -82,7 +82,7 @@ def _asks(scene: Scene) -> Iterator[Ask]:
 
 def _length(scene: Scene) -> Ask:
     bank, speech, length = scene.bank, scene.speech, scene.chains.length
-    difference = speech.terms.difference
+    difference, v = speech.terms.difference, speech.letters("V")
     whole, rating, each = (
         speech.amount(value, "voltage")
         for value in (bank.voltage.value, bank.rating.value, bank.voltage.value / length)
@@ -103,6 +103,9 @@ def _length(scene: Scene) -> Ask:
             "does the whole need?",
             f"n = whole {difference} / rating, or the next whole number above it",
         ),
+        ways=(Way(f"{v}/rating", {
+            v: (bank.voltage.value, "voltage"), "rating": (bank.rating.value, "voltage"),
+        }, "rounded up"),),
     )
 
 
@@ -121,6 +124,9 @@ def _chain(scene: Scene) -> Ask:
             "Does a chain have more or less capacitance than one member?",
             f"C = capacitance of one / {length}",
         ),
+        ways=(Way("C0/n", {
+            "C0": (scene.bank.each.value, "capacitance"), "n": (Fraction(length), None),
+        }),),
     )
 
 
@@ -142,6 +148,9 @@ def _chains(scene: Scene) -> Ask:
             "Side by side, do the capacitances add up?",
             "m = wanted capacitance / capacitance of one, or the next whole number above it",
         ),
+        ways=(Way("wanted/C", {
+            "wanted": (scene.bank.wanted.value, "capacitance"), "C": (scene.chain, "capacitance"),
+        }, "rounded up"),),
     )
 
 
@@ -158,6 +167,9 @@ def _parts(scene: Scene) -> Ask:
             "How many are in two of the chains?",
             "N = chains × number in a chain",
         ),
+        ways=(Way("n × m", {
+            "n": (Fraction(chains.length), None), "m": (Fraction(chains.size), None),
+        }),),
     )
 
 

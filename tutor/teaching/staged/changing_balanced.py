@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from tutor.circuit.islands import Block, levels, net_charge
@@ -11,8 +11,8 @@ from tutor.circuit.switching import Outcome
 from tutor.circuit.values import Value, add_up, decided, size_of, tidy
 from tutor.teaching.speech import counted, listed
 from tutor.teaching.staged.changing_network import charge_ask
-from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, metal, of
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, metal, of, signed_sum
+from tutor.teaching.staged.story import Ask, Valued, Way
 
 MOST_POINTS = 3
 
@@ -34,13 +34,57 @@ def balanced_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]
         lines = [*(equations if at == 0 else ()), *solved]
         if len(unknown) == 1:
             lines.insert(1, _weighed(block, outcome, scene, point))
-        yield _potential(point, level[point], scene, (lines, equations, zero))
+        yield _potential(point, level[point], scene, (lines, equations, zero))._replace(
+            ways=(_balance(block, outcome, scene, (point, zero)),)
+        )
     moved = [c for c in block.capacitors if c.name in outcome.moved]
     for at, c in enumerate(moved[:MOST_ASKED]):
         told_c = moved[at:] if at + 1 == MOST_ASKED else [c]
         lines = [_from_levels(each, outcome, scene, (level, zero)) for each in told_c]
         why = f"Its {scene.speech.terms.difference} is between {c.start} and {c.end}."
-        yield charge_ask(c, outcome, scene, (lines, why))
+        way = _between(c, scene, level, (zero, *_supply_end(block, outcome)))
+        yield charge_ask(c, outcome, scene, (lines, why), way)
+
+
+def _supply_end(block: Block, outcome: Outcome) -> tuple[str, ...]:
+    return (outcome.after.network.ends[0],) if block.supplied else ()
+
+
+def _balance(block: Block, outcome: Outcome, scene: Scene, at: tuple[str, str]) -> Way:
+    """The potential of a point from those of its neighbours, and from what its metal keeps."""
+    (point, zero), level = at, levels(block, outcome.after)
+    total = net_charge(block.capacitors, outcome.carried.charges, point)
+    uses: dict[str, Valued] = {}
+    pulls: list[str] = []
+    around = [c for c in block.capacitors if point in (c.start, c.end) and c.start != c.end]
+    for c in around:
+        other = c.end if c.start == point else c.start
+        uses[c.name] = (c.value, "capacitance")
+        if other != zero:
+            name = _level_name(scene, other, _supply_end(block, outcome))
+            uses[name] = (level[other], "voltage")
+            pulls.append(f"{c.name} × {name}")
+    if total:
+        q = f"Q_{point}" if has_name(point) else scene.name("Q")
+        uses[q] = (total, "charge")
+        pulls.append(q)
+    return Way(f"({' + '.join(pulls) or '0'})/({of(around)})", uses)
+
+
+def _level_name(scene: Scene, point: str, supplied: tuple[str, ...]) -> str:
+    """The + end of the supply has its p.d. above the other end."""
+    return scene.name("V") if point in supplied else _v(scene, point)
+
+
+def _between(
+    c: Capacitor, scene: Scene, level: Mapping[str, Fraction], known: tuple[str, ...]
+) -> Way:
+    """Q = C (V_P − V_Q), a point at nought left out; ``known`` are that point and the + end."""
+    zero, *supplied = known
+    names = {p: _level_name(scene, p, tuple(supplied)) for p in (c.start, c.end) if p != zero}
+    uses: dict[str, Valued] = {c.name: (c.value, "capacitance")}
+    uses |= {name: (level[p], "voltage") for p, name in names.items()}
+    return Way(f"{c.name} × ({' − '.join(names.values()) or '0'})", uses, "size")
 
 
 def _v(scene: Scene, point: str) -> str:
@@ -68,6 +112,14 @@ def _net(block: Block, outcome: Outcome, scene: Scene, point: str) -> Ask:
             f"{q} is the sum of these charges, each with its sign.",
         ),
         told={**scene.told, "point": point},
+        ways=(Way(
+            signed_sum([(scene.name("Q", name), charge) for name, charge in plates if charge]),
+            {
+                scene.name("Q", name): (size_of(charge), "charge")
+                for name, charge in plates if charge
+            },
+            worked=tuple(scene.name("Q", name) for name, _ in plates),
+        ),),
     )
 
 

@@ -10,8 +10,8 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
 from tutor.circuit.values import Value, add_up, decided, size_of, tidy
 from tutor.teaching.speech import listed
-from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, of
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, of, signed_sum
+from tutor.teaching.staged.story import Ask, Way
 
 
 def bank_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
@@ -62,6 +62,7 @@ def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
         ),
         facts={} if first else {"kept": scene.usual(before, "voltage")},
         told={**scene.told, "name": c.name},
+        ways=(Way(f"{q}/{c.name}", {q: (charge, "charge"), c.name: (c.value, "capacitance")}),),
     )
 
 
@@ -111,6 +112,10 @@ def _joint_charge(block: Block, outcome: Outcome, scene: Scene) -> Ask:
             f"{q} is the sum of these charges, each with its sign.",
         ),
         facts={**facts, "opposed": Fraction(opposed)}, told=scene.told,
+        ways=(Way(
+            signed_sum([(scene.name("Q", name), share) for name, share in pairs]),
+            {scene.name("Q", name): (size_of(share), "charge") for name, share in pairs}, "size",
+        ),),
     )
 
 
@@ -151,6 +156,10 @@ def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
         ),
         facts=_joining_facts(block, outcome, scene),
         told={**scene.told, "name": names, "names": names, "sum": of(block.capacitors)},
+        ways=(Way(
+            f"{q}/({of(block.capacitors)})",
+            {q: (total, "charge"), **{c.name: (c.value, "capacitance") for c in block.capacitors}},
+        ),),
     )
 
 
@@ -197,7 +206,14 @@ def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
                 f"{q} = {c.name} × {v}",
             ),
             facts=facts, told={**scene.told, "name": c.name},
+            ways=(_law(c, outcome, v),),
         )
+
+
+def _law(c: Capacitor, outcome: Outcome, v: str) -> Way:
+    """Q = C V with the p.d. that is now."""
+    voltage = size_of(outcome.after.voltage(c.name))
+    return Way(f"{c.name} × {v}", {c.name: (c.value, "capacitance"), v: (voltage, "voltage")})
 
 
 def _line(
@@ -237,4 +253,5 @@ def _supplied_charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[
             ),
             facts={"kept": scene.usual(size_of(outcome.before.charges[c.name]), "charge")},
             told={**scene.told, "name": c.name},
+            ways=(_law(c, outcome, scene.name("V", c.name)), _law(c, outcome, scene.name("V"))),
         )

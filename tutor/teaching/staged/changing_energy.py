@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from tutor.circuit.islands import net_charge
 from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
 from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
-from tutor.teaching.staged.changing_scene import Scene, holding, touched
+from tutor.teaching.staged.changing_scene import Scene, holding, signed_sum, touched
 from tutor.teaching.staged.changing_stored import after_ask, direction_ask
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
 WIRES = ("heat", "heats", "heated", "wires", "wire", "warmth", "lost")
 SUPPLY = ("the supply", "supply", "battery", "cell", "source")
@@ -60,7 +61,24 @@ def _supply_work(outcome: Outcome, scene: Scene) -> Ask:
             f"{w} = (charge moved) × {scene.name('V')}",
         ),
         facts={"work": scene.usual(size_of(work), "energy")}, told=scene.told,
+        ways=(_charge_moved(outcome, scene, supply),),
     )
+
+
+def _charge_moved(outcome: Outcome, scene: Scene, supply: Fraction) -> Way:
+    """What the plates at the + end hold more or less than before, times the p.d. of the supply."""
+    plus = outcome.after.network.ends[0]
+    terms: list[tuple[str, Fraction]] = []
+    uses: dict[str, Valued] = {scene.name("V"): (supply, "voltage")}
+    for c in outcome.after.network.capacitors:
+        for state, when, sign in ((outcome.after, "now", 1), (outcome.carried, "before", -1)):
+            held = net_charge((c,), state.charges, plus)
+            if held:
+                name = f"{scene.name('Q', c.name)}_{when}"
+                terms.append((name, sign * held))
+                uses[name] = (size_of(held), "charge")
+    worked = tuple(name for name, _ in terms)
+    return Way(f"({signed_sum(terms)}) × {scene.name('V')}", uses, "size", worked)
 
 
 def _heat(outcome: Outcome, scene: Scene) -> Ask:
@@ -102,13 +120,28 @@ def _heat(outcome: Outcome, scene: Scene) -> Ask:
             f"{name} = (energy before) + (work of the supply) − (energy now)"
             if account.by_supply else f"{name} = (energy before) − (energy now)",
         ),
-        facts=facts, told=scene.told,
+        facts=facts, told=scene.told, ways=(_rest(outcome, scene),),
     )
 
 
 def _rank(value: Value) -> tuple[int, Value]:
     """By size, and letters by their sign alone."""
     return decided(value), Fraction(0) if in_letters(value) else value
+
+
+def _rest(outcome: Outcome, scene: Scene) -> Way:
+    """What was stored before and what the supply did, less what is stored now."""
+    work = outcome.account.by_supply
+    energy, w = scene.name("E"), scene.name("W")
+    uses: dict[str, Valued] = {
+        f"{energy}_before": (outcome.before.stored, "energy"),
+        f"{energy}_now": (outcome.after.stored, "energy"),
+    }
+    terms = [(f"{energy}_before", Fraction(1)), (f"{energy}_now", Fraction(-1))]
+    if work:
+        uses[w] = (size_of(work), "energy")
+        terms.insert(1, (w, work))
+    return Way(signed_sum(terms), uses, "size")
 
 
 def _thing(outcome: Outcome) -> str:
@@ -146,7 +179,7 @@ def _on_plates(outcome: Outcome, scene: Scene) -> Ask:
             if field else
             f"{name} = (gain in stored energy) − (work of the supply), each with its sign",
         ),
-        told=scene.told,
+        told=scene.told, ways=(_rest(outcome, scene),),
     )
 
 

@@ -7,13 +7,13 @@ from tutor.circuit.switching import Outcome
 from tutor.circuit.values import same, size_of
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.changing_scene import Scene
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Way
 
 
 def charge_ask(
-    c: Capacitor, outcome: Outcome, scene: Scene, said: tuple[list[str], str]
+    c: Capacitor, outcome: Outcome, scene: Scene, said: tuple[list[str], str], way: Way
 ) -> Ask:
-    """``said`` are the lines of the worked answer, and why it is so."""
+    """``said`` are the lines of the worked answer and why it is so; ``way`` leads to the charge."""
     lines, why = said
     difference = scene.speech.terms.difference
     q = scene.name("Q", c.name)
@@ -29,6 +29,10 @@ def charge_ask(
                    f"What {difference} goes with that charge?", f"{v} = {q}/{c.name}"),
             facts={"kept": scene.usual(size_of(outcome.before.voltage(c.name)), "voltage")},
             told={**scene.told, "name": c.name},
+            ways=(Way(
+                f"{q}/{c.name}", {q: (now, "charge"), c.name: (c.value, "capacitance")},
+                worked=(q,),
+            ),),
         )
     return Ask(
         "network charge", "charge",
@@ -41,5 +45,5 @@ def charge_ask(
             f"{difference}?",
             f"{q} = {c.name} × {scene.name('V', c.name)}",
         ),
-        told={**scene.told, "name": c.name},
+        told={**scene.told, "name": c.name}, ways=(way,),
     )

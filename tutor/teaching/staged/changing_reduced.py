@@ -14,7 +14,7 @@ from tutor.circuit.values import decided, size_of
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.staged.changing_network import charge_ask
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Valued, Way
 
 PLAIN = ("series", "parallel", "removal")
 
@@ -59,7 +59,9 @@ def reduced_asks(
         told = moved[at:] if at + 1 == MOST_ASKED else [c]
         for each in told:
             lines += _path(each.name, worked, scene)
-        yield charge_ask(c, outcome, scene, (lines, _why(c.name, worked, scene)))
+        yield charge_ask(
+            c, outcome, scene, (lines, _why(c.name, worked, scene)), _way(c.name, worked, scene)
+        )
 
 
 def _reduction(worked: Worked, scene: Scene) -> list[str]:
@@ -119,3 +121,31 @@ def _why(name: str, worked: Worked, scene: Scene) -> str:
     return f"{name} lies between points at one potential."
 
 
+def _way(name: str, worked: Worked, scene: Scene) -> Way:
+    """The charge of a capacitor in one relation: what the whole takes up, then its share of it."""
+    solution, supply = worked.solution, worked.supply
+    assert solution.whole is not None, "only what has been reduced is worked out so"
+    made = {c.name: c.name for c in solution.network.capacitors}
+    for step in solution.steps:
+        if step.makes is not None:
+            parts = [made[c.name] for c in step.parts]
+            if step.kind == "parallel":
+                made[step.makes.name] = f"({' + '.join(parts)})"
+            else:
+                made[step.makes.name] = f"(1/({' + '.join(f'1/{part}' for part in parts)}))"
+    share, at = "", name
+    for step in solution.steps:
+        if step.makes is not None and at in {c.name for c in step.parts}:
+            if step.kind == "parallel":
+                share += f" × {made[at]}/{made[step.makes.name]}"
+            at = step.makes.name
+    if at != solution.whole.name:
+        return Way("0", {})
+    uses: dict[str, Valued] = {
+        c.name: (c.value, "capacitance") for c in solution.network.capacitors
+    }
+    if supply.quantity == "voltage":
+        uses[scene.name("V")] = (supply.value, "voltage")
+        return Way(f"{made[at]} × {scene.name('V')}{share}", uses)
+    uses[scene.name("Q")] = (supply.value, "charge")
+    return Way(f"{scene.name('Q')}{share}", uses, worked=(scene.name("Q"),))

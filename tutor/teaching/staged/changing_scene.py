@@ -102,6 +102,15 @@ def largest(values: Iterable[Value]) -> Fraction | None:
     return max((abs(value) for value in values if not in_letters(value)), default=None)
 
 
+def signed_sum(terms: Iterable[tuple[str, Value]]) -> str:
+    """Names added, each with the sign of its value: ``Q1 − Q2``."""
+    text = ""
+    for name, value in terms:
+        sign = "−" if decided(value) < 0 else "+" if text else ""
+        text += f" {sign} {name}" if text else f"{sign}{name}"
+    return text or "0"
+
+
 def has_name(point: str) -> bool:
     """Whether a point is one that people can name, rather than a plate that stands alone."""
     return point[-1] not in "+-'"

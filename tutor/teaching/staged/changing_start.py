@@ -14,7 +14,7 @@ from tutor.teaching.staged.changing_meshes import mesh_asks
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, across, done, touched
 from tutor.teaching.staged.changing_stored import stored_ask
 from tutor.teaching.staged.changing_values import capacitance_asks, shorted_asks
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Valued, Way
 
 
 def stage_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
@@ -87,6 +87,7 @@ def _precharged(
     charge, voltage = state.charges[c.name], state.voltage(c.name)
     by_voltage = c.start.quantity == "voltage"
     reveal = "\n".join(_held_line(each, state, scene) for each in told)
+    uses: dict[str, Valued] = {c.name: (state.capacitor(c.name).value, "capacitance")}
     if by_voltage:
         return Ask(
             "charge beforehand", "charge",
@@ -97,6 +98,7 @@ def _precharged(
             hints=(f"Look at {c.name} alone, before anything is joined to it.",
                    "How much charge does it hold for each volt?", f"{q} = {c.name} × {v}"),
             told=scene.told,
+            ways=(Way(f"{c.name} × {v}", {**uses, v: (voltage, "voltage")}),),
         )
     return Ask(
         "p.d. beforehand", "voltage",
@@ -106,6 +108,7 @@ def _precharged(
         hints=(f"Look at {c.name} alone, before anything is joined to it.",
                "How many volts does it take to hold that much?", f"{v} = {q}/{c.name}"),
         told=scene.told,
+        ways=(Way(f"{q}/{c.name}", {**uses, q: (charge, "charge")}),),
     )
 
 

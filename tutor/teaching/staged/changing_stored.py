@@ -8,7 +8,7 @@ from tutor.circuit.islands import State
 from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
 from tutor.circuit.values import decided, size_of
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
 LESS = ("lower", "less", "smaller", "falls", "decreases", "goes down")
 MORE = ("higher", "more", "larger", "greater", "bigger", "rises", "increases", "goes up")
@@ -48,8 +48,26 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
             "work for one bit on average?",
             f"{e} = {relation}",
         ),
-        told=scene.told,
+        told=scene.told, ways=_ways(state, scene),
     )
+
+
+def _ways(state: State, scene: Scene) -> tuple[Way, ...]:
+    """The three forms of the energy, added up over the capacitors that hold charge."""
+    charged = [c for c in state.network.capacitors if state.charges[c.name]]
+    names = [(c.name, scene.name("Q", c.name), scene.name("V", c.name)) for c in charged]
+    uses: dict[str, Valued] = {}
+    for c, (_, q, v) in zip(charged, names, strict=True):
+        uses[c.name] = (c.value, "capacitance")
+        uses[q] = (size_of(state.charges[c.name]), "charge")
+        uses[v] = (size_of(state.voltage(c.name)), "voltage")
+    forms = [
+        [f"½ × {q} × {v}" for _, q, v in names],
+        [f"½ × {c} × {v}²" for c, _, v in names],
+        [f"½ × {q}²/{c}" for c, q, _ in names],
+    ]
+    worked = tuple(name for _, *pair in names for name in pair)
+    return tuple(Way(" + ".join(form) or "0", uses, worked=worked) for form in forms)
 
 
 def direction_ask(outcome: Outcome, scene: Scene) -> Ask:

@@ -11,7 +11,7 @@ from grammar.writing import write_number
 from tutor.circuit.switching import Outcome, filling_of
 from tutor.circuit.values import same, tidy
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Way
 
 # The rules of plates speak of an area unit, which matters only where an area is given.
 AREA_UNIT: Mapping[str, str] = MappingProxyType({"unit": "cm", "tenth": "10^-2"})
@@ -61,7 +61,20 @@ def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> 
         hints=(f"Look at what is done to {name}, and at its capacitance before.",
                hints[change.kind], _in_names(name, outcome)),
         facts=facts, told={**scene.told, **AREA_UNIT},
+        ways=(_way(name, outcome, (before, after)),),
     )
+
+
+def _way(name: str, outcome: Outcome, values: tuple[Fraction, Fraction]) -> Way:
+    """From air to a filling, back to air, or from gap to gap."""
+    (before, after), change = values, outcome.change
+    if change is not None and change.kind == "fill" and isinstance(change.amount, Fraction):
+        air = after / change.amount
+        return Way(
+            f"epsr × {name}", {name: (air, "capacitance"), "epsr": (change.amount, None)}
+        )
+    key = "epsr" if change is not None and change.kind == "empty" else "k"
+    return Way(f"{name}/{key}", {name: (before, "capacitance"), key: (before / after, None)})
 
 
 def _in_names(name: str, outcome: Outcome) -> str:
@@ -116,5 +129,5 @@ def shorted_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
             name=q, dimension="charge", right=Fraction(0),
             hints=(f"Look at where the two plates of {c.name} are joined.",
                    f"What {scene.speech.terms.difference} can there be across {c.name}?"),
-            told={**scene.told, "name": c.name},
+            told={**scene.told, "name": c.name}, ways=(Way("0", {}),),
         )

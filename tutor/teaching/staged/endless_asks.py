@@ -12,7 +12,7 @@ from tutor.circuit.ladders import Endless
 from tutor.circuit.surds import near, settled, square_root
 from tutor.circuit.values import Value, in_letters, tidy, value_of
 from tutor.teaching.speech import Speech
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
 
 class Scene(NamedTuple):
@@ -138,7 +138,7 @@ def _multiple_ask(case: Scene, equation: str) -> Ask:
         f"Solve it with {case.whole} = k {case.unit}: what is the number k?",
         f"Multiplied out, {equation}. Its root above nought is {case.whole} = {lead}(√{told} − 1) "
         f"{sign} {lead}({rooted} − 1) {sign} {number} {case.unit}",
-        right=times, pure=True, exact=exact,
+        name="k", right=times, pure=True, exact=exact,
     )
 
 
@@ -169,6 +169,10 @@ def held_asks(case: Scene, description: Description) -> Iterator[Ask]:
         speech.shown(near(case.ladder.whole), "capacitance"), speech.shown(charge, "charge"),
         speech.shown(voltage, "voltage"),
     )
+    uses: dict[str, Valued] = {
+        case.whole: (near(case.ladder.whole), "capacitance"), "V": (voltage, "voltage"),
+        "Q": (charge, "charge"),
+    }
     reason = f"Q = C {v} holds for the ladder as for any capacitor that takes its place."
     alone = f"One capacitor, {case.whole}, could take the place of the whole ladder."
     if supply.quantity == "voltage":
@@ -177,6 +181,7 @@ def held_asks(case: Scene, description: Description) -> Iterator[Ask]:
             "total charge", "charge", "What charge has the supply given to the whole ladder?",
             f"Q = {case.whole} × {v} = {c.text} × {volts.text} {sign} {q.text}", reason, "Q",
             "charge", charge, hints=(alone, f"Q = {case.whole} × {v}."), exact=case.charge,
+            ways=(Way(f"{case.whole} × V", uses),),
         )
     else:
         sign = speech.equals(q, c, volts)
@@ -184,6 +189,7 @@ def held_asks(case: Scene, description: Description) -> Iterator[Ask]:
             "whole pd", "voltage", f"What is the {speech.terms.difference} between the ends?",
             f"{v} = Q / {case.whole} = {q.text} / {c.text} {sign} {volts.text}", reason, "V",
             "voltage", voltage, hints=(alone, f"{v} = Q / {case.whole}."), exact=case.voltage,
+            ways=(Way(f"Q/{case.whole}", uses),),
         )
     if any(asked.quantity == "energy" for asked in description.asked):
         energy = speech.shown(voltage * charge / 2, "energy")
@@ -194,6 +200,10 @@ def held_asks(case: Scene, description: Description) -> Iterator[Ask]:
             f"{speech.letters('E')} = {half} = ½ × {q.text} × {volts.text} {sign} {energy.text}",
             f"The {speech.terms.difference} grew from nought with the charge, hence the half.",
             "E", "energy", voltage * charge / 2, hints=(f"{speech.letters('E')} = {half}.",),
+            ways=tuple(
+                Way(relation, uses) for relation in
+                ("½ × Q × V", f"½ × {case.whole} × V²", f"½ × Q²/{case.whole}")
+            ),
         )
 
 

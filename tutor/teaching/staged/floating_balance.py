@@ -15,7 +15,7 @@ from tutor.teaching.balancing import Lines, bridge_bound
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_SOLVED, way_to
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Story, Valued, Way
 from tutor.teaching.staged.stuck import Stuck, story_of_step
 
 Levels = Mapping[str, Value]
@@ -77,7 +77,19 @@ def _potential(stuck: Stuck, told: Lines, e: Equation, levels: Levels) -> Ask:
             "\n".join(told.written()),
         ),
         facts=_facts(stuck, e, levels, speech), told={"point": point, "neighbours": neighbours},
+        ways=(_balance_way(stuck, point, levels),),
     )
+
+
+def _balance_way(stuck: Stuck, point: str, levels: Levels) -> Way:
+    """The potential of a point from those of its neighbours, weighted by the capacitances."""
+    around = [c for c in stuck.network.meeting(point) if c.start != c.end]
+    others = [c.end if c.start == point else c.start for c in around]
+    pulls = " + ".join(f"{c.name} × V_{p}" for c, p in zip(around, others, strict=True))
+    uses: dict[str, Valued] = {c.name: (c.value, "capacitance") for c in around}
+    uses |= {f"V_{p}": (levels[p], "voltage") for p in (*others, *stuck.network.ends)}
+    uses["V"] = (stuck.voltage, "voltage")
+    return Way(f"({pulls})/({' + '.join(c.name for c in around)})", uses)
 
 
 def _facts(stuck: Stuck, e: Equation, levels: Levels, speech: Speech) -> Mapping[str, Fraction]:
@@ -144,7 +156,21 @@ def _capacitance(stuck: Stuck, levels: Levels, speech: Speech) -> Ask:
             f"C = ({' + '.join(Quantity('Q', c.name).name for c in ways)})/{speech.letters('V')}",
         ),
         facts=_whole_facts(stuck, charges, speech), told={"plus": plus, "ways": names},
+        ways=(_whole_way(stuck, levels),),
     )
+
+
+def _whole_way(stuck: Stuck, levels: Levels) -> Way:
+    """The charges of all plates at the + end over the p.d. between the ends."""
+    plus = stuck.network.ends[0]
+    uses: dict[str, Valued] = {"V": (stuck.voltage, "voltage")}
+    charges = []
+    for c in stuck.network.meeting(plus):
+        other = c.end if c.start == plus else c.start
+        uses[c.name] = (c.value, "capacitance")
+        uses |= {f"V_{p}": (levels[p], "voltage") for p in (plus, other)}
+        charges.append(f"{c.name} × (V_{plus} − V_{other})")
+    return Way(f"({' + '.join(charges)})/V", uses)
 
 
 def _whole_facts(
@@ -178,6 +204,7 @@ def _across(charge: Value, whole: Value, speech: Speech) -> Ask:
         "All potentials of the trial grow in the same ratio.",
         name="V", dimension="voltage", right=voltage,
         hints=("C and the whole charge are known. How does the p.d. follow?", f"{letter} = Q/C"),
+        ways=(Way("Q/C", {"Q": (charge, "charge"), "C": (whole, "capacitance")}),),
     )
 
 
@@ -198,6 +225,10 @@ def charge_by_levels(c: Capacitor, levels: Levels, speech: Speech) -> Ask:
         f"Across {c.name} is the difference of the two potentials, {across.text}.",
         name=name, dimension="charge", right=charge,
         hints=(f"What is the p.d. across {c.name}?", "Charge is capacitance times p.d."),
+        ways=(Way(f"{c.name} × (V_{c.start} − V_{c.end})", {
+            c.name: (c.value, "capacitance"),
+            **{f"V_{p}": (levels[p], "voltage") for p in (c.start, c.end)},
+        }, "size"),),
     )
 
 

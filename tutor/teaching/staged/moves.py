@@ -22,7 +22,7 @@ from tutor.teaching.reasons import because
 from tutor.teaching.speech import Shown, Speech, listed
 from tutor.teaching.staged.rules_missing import BY_PLAIN, BY_TURNED, IN_A_CHAIN, SIDE_BY_SIDE
 from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way
 from tutor.teaching.wording import Wording
 
 PLAIN_WORDS = ("capacitances", "capacitance", "the values themselves")
@@ -83,6 +83,7 @@ class Teller(NamedTuple):
         shared: set[Kind] = {move.step.kind for move in before if move.step}
         added = {move.turned for move in before if _adds_capacitances(move)}
         done = {move.finds for move in before}
+        passed_on: set[Fact] = set()
         for move in moves:
             step = move.step
             if move.finds in done:
@@ -91,12 +92,13 @@ class Teller(NamedTuple):
                 shared.add(step.kind)
                 passed = [m for m in moves if _passes(m, step) and self._is_told(m, done)]
                 done.update(m.finds for m in passed)
+                passed_on.update(m.finds for m in passed)
                 yield self._share(step, passed)
             if step and _adds_capacitances(move) and move.turned not in added:
                 added.add(move.turned)
                 yield self._adding(move, step)
             if move.finds not in done:
-                yield self.ask(move)
+                yield self.ask(move, passed_on)
                 done.add(move.finds)
 
     def _is_told(self, move: Move, done: Collection[Fact]) -> bool:
@@ -161,21 +163,50 @@ class Teller(NamedTuple):
 
     # Values
 
-    def ask(self, move: Move) -> Ask:
-        """The question for one value."""
+    def ask(self, move: Move, passed_on: Collection[Fact] = ()) -> Ask:
+        """The question for one value; ``passed_on`` have been told with what is shared."""
         quantity, dimension = self.quantity(move.finds), move.finds.dimension
         what = Wording(self.speech).quantity(quantity)
         text = f"What is {what}?"
         if move.rule == "law":
             text = f"What is {what} ({', '.join(self.told(fact) for fact in move.uses)})?"
+        key = PASSED_ON if move.rule == "share" else f"by {move.rule}"
         asked = Ask(
-            f"by {move.rule}", ABOUT[dimension], text, self.working(move), self._reason(move),
+            key, ABOUT[dimension], text, self.working(move), self._reason(move),
             quantity.name, dimension, None if move.value is None else near(move.value),
-            hints=self._hints(move), exact=move.value,
+            hints=self._hints(move), exact=move.value, ways=self._ways(move, passed_on),
         )
         if move.rule == "rest" and dimension == "capacitance":
             return self._with_facts(asked, move)
         return asked
+
+    def _ways(self, move: Move, passed_on: Collection[Fact]) -> tuple[Way, ...]:
+        """The relation of this move, in the names that its questions have."""
+        if move.value is None:
+            return ()
+        facts = [self._origin(fact, passed_on) for fact in move.uses]
+        names = [self.quantity(fact).name for fact in facts]
+        uses: dict[str, Valued] = {
+            name: (near(self.value(fact)), fact.dimension)
+            for name, fact in zip(names, facts, strict=True)
+        }
+        if move.rule == "law":
+            relation = _filled(move, *names)
+            if relation.startswith("√"):
+                return (Way(relation.removeprefix("√"), uses, "square root"),)
+            return (Way(relation, uses),)
+        if move.rule == "share":
+            return (Way(names[0], uses),)
+        sign = "-" if move.rule == "rest" else "+"
+        if move.turned:
+            return (Way(f"1/({_apart([f'1/{name}' for name in names], sign)})", uses),)
+        return (Way(_apart(names, sign), uses),)
+
+    def _origin(self, fact: Fact, passed_on: Collection[Fact]) -> Fact:
+        """Where a value comes from that no question asks for, since it is only passed on."""
+        while fact in passed_on:
+            fact = self.trail.moves[fact].uses[0]
+        return fact
 
     def _with_facts(self, asked: Ask, move: Move) -> Ask:
         """What the wrong rules of a missing capacitance run on, in the usual unit."""

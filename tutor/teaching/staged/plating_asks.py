@@ -10,7 +10,7 @@ from tutor.circuit.plates import ELECTRIC_CONSTANT, Filling
 from tutor.teaching.speech import counted, listed, sentence
 from tutor.teaching.staged.plating_scene import Scene
 from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Valued, Way
 
 MOST_FILLINGS_ASKED = 4
 
@@ -141,8 +141,21 @@ def _filling(scene: Scene, index: int, filling: Filling) -> Ask:
             f"{speech.terms.difference}: does a wider gap raise or lower the capacitance?",
             f"{relation}, with A in m² and d in m",
         ),
-        facts=_facts(scene, filling), told=_told(scene),
+        facts=_facts(scene, filling), told=_told(scene), ways=_ways(scene, filling),
     )
+
+
+def _ways(scene: Scene, filling: Filling) -> tuple[Way, ...]:
+    """ε0 εr A / d, where a filling covers a part of the area also by that part of the whole."""
+    factors = {"eps0": ELECTRIC_CONSTANT, "epsr": filling.permittivity}
+    top: dict[str, Valued] = {key: (value, None) for key, value in factors.items() if value != 1}
+    across: dict[str, Valued] = {"d": (filling.thickness, None)}
+    relation, area = " × ".join(top), scene.plates.area
+    own = Way(f"{relation} × A/d", {**top, "A": (filling.area, None), **across})
+    if filling.area == area:
+        return (own,)
+    share: dict[str, Valued] = {"share": (filling.area / area, None), "A": (area, None)}
+    return own, Way(f"{relation} × share × A/d", {**top, **share, **across})
 
 
 def filling_sum(scene: Scene, filling: Filling) -> str:
@@ -211,6 +224,10 @@ def whole_ask(scene: Scene) -> Ask:
         name="C", dimension="capacitance", right=value,
         hints=(f"Look at {listed(names)} and what they share.", idea, relation),
         facts={"added": added} if chain else {}, told=_told(scene),
+        ways=(Way(
+            f"1/({' + '.join(f'1/{name}' for name in names)})" if chain else " + ".join(names),
+            {name: (each, "capacitance") for name, each in zip(names, members, strict=True)},
+        ),),
     )
 
 

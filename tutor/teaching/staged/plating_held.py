@@ -10,7 +10,7 @@ from tutor.circuit.solving import Holding, holding_of
 from tutor.circuit.values import tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import Ask, Valued, Way
 
 
 def held(c: Capacitor, supply: Supply) -> Holding:
@@ -46,6 +46,9 @@ def _charge(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
             "The capacitance says how much charge comes for each volt. How much for all of them?",
             f"{q} = C × {v}",
         ),
+        ways=(Way(
+            f"C × {v}", {"C": (c.value, "capacitance"), v: (holding.voltage, "voltage")}
+        ),),
     )
 
 
@@ -66,6 +69,7 @@ def _voltage(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
             "The capacitance says how much charge comes for each volt. How many volts, then?",
             f"{v} = {q} / C",
         ),
+        ways=(Way(f"{q}/C", {q: (holding.charge, "charge"), "C": (c.value, "capacitance")}),),
     )
 
 
@@ -96,4 +100,16 @@ def _energy(c: Capacitor, supply: Supply, speech: Speech) -> Ask:
             "Is that the full one all the time?",
             relation,
         ),
+        ways=_energy_ways(c, holding, speech),
+    )
+
+
+def _energy_ways(c: Capacitor, holding: Holding, speech: Speech) -> tuple[Way, ...]:
+    q, v = speech.name(Quantity("Q")), speech.name(Quantity("V"))
+    uses: dict[str, Valued] = {
+        "C": (c.value, "capacitance"), q: (holding.charge, "charge"),
+        v: (holding.voltage, "voltage"),
+    }
+    return tuple(
+        Way(relation, uses) for relation in (f"½ × C × {v}²", f"½ × {q} × {v}", f"½ × {q}²/C")
     )

@@ -12,7 +12,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import listed, sentence
 from tutor.teaching.staged.rating_scene import Scene
 from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
 YES = ("yes", "y", "it is", "within", "safe")
 NO = ("no", "n", "it is not", "above", "too high", "unsafe")
@@ -137,6 +137,10 @@ def _charge(scene: Scene) -> Ask:
             "The capacitance says how much charge comes for each volt. How many volts are there?",
             f"{name} = {limit.name} × rating",
         ),
+        ways=(Way(
+            f"{limit.name} × rating",
+            {limit.name: (value, "capacitance"), "rating": (limit.rating, "voltage")},
+        ),),
     )
 
 
@@ -181,7 +185,22 @@ def _greatest(scene: Scene) -> Ask:
             "added": scene.usual(sum((each.rating for each in scene.charged), Fraction(0))),
             "largest": scene.usual(max(each.rating for each in scene.charged)),
         },
-        told=_told(scene),
+        told=_told(scene), ways=(_way(scene),),
+    )
+
+
+def _way(scene: Scene) -> Way:
+    limit = scene.first
+    uses: dict[str, Valued] = {"rating": (limit.rating, "voltage")}
+    if scene.shape == "mixed":
+        return Way("rating/part", {**uses, "part": (limit.share, None)})
+    if scene.shape != "chain":
+        return Way("rating", uses)
+    q = scene.speech.name(Quantity("Q"))
+    charge = tidy(scene.capacitance(limit.name) * limit.rating)
+    members: dict[str, Valued] = {c.name: (c.value, "capacitance") for c in scene.members}
+    return Way(
+        " + ".join(f"{q}/{name}" for name in members), {**members, q: (charge, "charge")}
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 from tutor.circuit.network import Network
@@ -31,6 +31,26 @@ class Option(NamedTuple):
     malrules: tuple[str, ...] = ()
 
 
+# The key of a question whose value is the same as one before it.
+PASSED_ON: Final = "by share"
+
+Valued: TypeAlias = tuple[Value, Dimension | None]
+
+
+class Way(NamedTuple):
+    """A right way to a value: a ``relation`` as learners write it, on the names in ``uses``.
+
+    ``uses`` holds their true values in SI units; what has been worked out before stands under the
+    name that its question has. ``then`` is what is done with the result. ``worked`` are names that
+    are not given, though no question may ask for them.
+    """
+
+    relation: str
+    uses: Mapping[str, Valued]
+    then: Literal["", "size", "rounded up", "square root"] = ""
+    worked: tuple[str, ...] = ()
+
+
 class Ask(NamedTuple):
     """One question of a story: a value (``dimension`` and ``right``) or a choice (``options``).
 
@@ -39,9 +59,10 @@ class Ask(NamedTuple):
     of reason for a right answer. ``hints`` go from where to look to the relation, never the value.
     ``facts`` are plain numbers in the usual units for malrules to run on, ``told`` the texts that
     their sentences may speak of. ``pure`` marks a plain number without unit (right is then that
-    number). ``network`` is there where a drawing may be added to the reveal. ``exact`` is the value
-    itself where ``right`` is a fraction near a surd. ``skills`` are what it needs, where its
-    ``key`` does not tell (see skills.py).
+    number). ``ways`` are the right ways to it from what is given or asked before, the first being
+    that of the reveal. ``network`` is there where a drawing may be added to the reveal. ``exact``
+    is the value itself where ``right`` is a fraction near a surd. ``skills`` are what it needs,
+    where its ``key`` does not tell (see skills.py).
     """
 
     key: str
@@ -60,6 +81,7 @@ class Ask(NamedTuple):
     network: Network | None = None
     exact: Value | None = None
     skills: tuple[str, ...] = ()
+    ways: tuple[Way, ...] = ()
 
 
 class Story(NamedTuple):
@@ -77,7 +99,7 @@ class Story(NamedTuple):
     powers: Mapping[Dimension, int]
     cautions: tuple[str, ...] = ()
     network: Network | None = None
-    results: Mapping[str, tuple[Value, Dimension | None]] = MappingProxyType({})
+    results: Mapping[str, Valued] = MappingProxyType({})
 
 
 Numbers: TypeAlias = Callable[[Mapping[str, Fraction]], Iterable[Fraction | None]]

@@ -11,18 +11,18 @@ from fractions import Fraction
 from typing import Literal
 
 from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
+from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
+from tutor.teaching.diagnosis import Typed
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
-from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_one, offered
-from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.rules import matching
 from tutor.teaching.staged.skills import key_of, skills_of, with_evidence
 from tutor.teaching.staged.story import Ask, Rule, Story, Telling, Told
 from tutor.teaching.whatif.change_words import opens
@@ -225,11 +225,11 @@ def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
         if before.name and before.right is not None and before.dimension:
             power = telling.story.powers[before.dimension]
             lookup[before.name] = known(before.right, before.dimension, power)
-    letters = _letters(telling.story)
+    letters = letters_in(telling.story)
     lookup |= letters
     # a p.d. and an energy may be written in either letter, whatever is set
-    lookup |= {other: lookup[name] for name in [*lookup] if (other := _twin(name)) not in lookup}
-    names = {*lookup, ask.name, _twin(ask.name)} - {""}
+    lookup |= {other: lookup[name] for name in [*lookup] if (other := twin(name)) not in lookup}
+    names = {*lookup, ask.name, twin(ask.name)} - {""}
     line = telling.terms.understood(line)
     units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
     meant = bool(letters) and units <= {name[:1] for name in letters}
@@ -241,12 +241,12 @@ def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
     return evaluate(sides[-1], lookup), claim.reciprocal is not None
 
 
-def _twin(name: str) -> str:
+def twin(name: str) -> str:
     """V_P for U_P and the other way, E for W; any other name as it is."""
     return name[:1].translate(str.maketrans("VUEW", "UVWE")) + name[1:]
 
 
-def _letters(story: Story) -> dict[str, Measure]:
+def letters_in(story: Story) -> dict[str, Measure]:
     """The letters that stand for values in this story, as learners may use them."""
     found: dict[str, Measure] = {}
     for ask in story.asks:
@@ -266,13 +266,9 @@ def _letters(story: Story) -> dict[str, Measure]:
 
 def _judged(telling: Telling, ask: Ask, measure: Measure) -> Judged:
     assert ask.right is not None
-    if ask.pure:
-        if not measure.bare:
-            return Judged("wrong", "unit")
-        return judge(measure, Quantity("C"), 0, ask.right)
-    assert ask.dimension is not None
-    power = telling.story.powers[ask.dimension]
-    return judge(measure, Quantity(SYMBOL[ask.dimension]), power, ask.right)
+    if ask.pure or ask.dimension is None:
+        return judge(measure, PURE, 0, ask.right)
+    return judge(measure, ask.dimension, telling.story.powers[ask.dimension], ask.right)
 
 
 def _said(judged: Judged, ask: Ask, speech: Speech) -> str:
@@ -320,20 +316,8 @@ def _matching(ask: Ask, judged: Judged, measure: Measure, power: int) -> list[Ru
         return []
     scale = Fraction(10) ** power
     half = half_in_si(measure, power) if measure.one_number else None
-    if half is not None and measure.figures < 2 and judged.value != 0:
-        return []  # too many rules reach a number of one figure; a nought is meant exactly
-    half = half if judged.value != 0 else None
     typed = Typed(judged.value / scale, half / scale if half is not None else None, measure.figures)
-    right = ask.right / scale
-    found = []
-    for rule in RULES:
-        if ask.key not in rule.at:
-            continue
-        numbers = [n for n in rule.numbers(ask.facts) if n is not None]
-        wrong = [n for n in numbers if abs(n - right) > ACCEPTED * abs(right)]
-        if any(meets(number, typed) for number in wrong):
-            found.append(rule)
-    return found
+    return matching(ask, typed, ask.right / scale, ask.facts)
 
 
 def _route_chosen(telling: Telling, ask: Ask, line: str) -> Told | None:

@@ -85,7 +85,7 @@ def _factor(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
 def _value(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
     assert said.value is not None
     power = whatif.problem.powers[said.quantity.dimension]
-    found = judge(said.value, said.quantity, power, whatif.after[said.quantity])
+    found = judge(said.value, said.quantity.dimension, power, whatif.after[said.quantity])
     name = speech.name(said.quantity)
     if found.verdict == "right":
         amount = speech.result(whatif.after[said.quantity], said.quantity.dimension)

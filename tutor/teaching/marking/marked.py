@@ -1,0 +1,132 @@
+"""A marked script, whatever the problem was: its lines, the total, the scheme in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Final, NamedTuple
+
+from grammar.records import Refusal
+from tutor.teaching.marking.awarding import Awarded, Marks
+from tutor.teaching.marking.grading import About, Fault, Judgement, Verdict
+from tutor.teaching.marking.working import WrittenLine, written_lines
+from tutor.teaching.messages import Message
+
+MOST_LINES: Final = 400
+
+
+class MarkedLine(NamedTuple):
+    """One line of working. ``about`` names the last quantity it states, empty for none;
+    ``malrules`` are for the record, ``remark`` for the learner.
+    """
+
+    line: int
+    text: str
+    about: str
+    verdict: Verdict
+    fault: Fault | None
+    malrules: tuple[str, ...]
+    marks: Marks
+    remark: str
+
+
+class Marked(NamedTuple):
+    """A marked script: ``total`` out of ``of``; ``first_error`` is the number of the line where
+    the first error was made; ``scheme`` are the marks there are, in words; ``left_out`` names what
+    nothing was written for.
+    """
+
+    lines: tuple[MarkedLine, ...]
+    total: int
+    of: int
+    scheme: tuple[str, ...]
+    first_error: int | None
+    left_out: tuple[str, ...]
+
+
+def lines_of(text: str) -> tuple[WrittenLine, ...]:
+    """The lines of a script. Raises Refusal for too many."""
+    written = written_lines(text)
+    if len(written) > MOST_LINES:
+        found = f"This script has more than {MOST_LINES} lines."
+        raise Refusal(found, "Mark it in smaller pieces.")
+    return written
+
+
+def without_wrong_guesses(
+    lines: Sequence[tuple[Judgement[About], ...]]
+) -> list[tuple[Judgement[About], ...]]:
+    """Leave unread what was only guessed to be an answer, where a better one follows."""
+    better: set[About] = set()
+    found: list[tuple[Judgement[About], ...]] = []
+    for grades in reversed(lines):
+        kept = tuple(
+            g for g in grades
+            if not (g.guessed and g.verdict == "wrong" and g.quantity in better)
+        )
+        better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
+        found.append(kept)
+    return found[::-1]
+
+
+def marked_line(
+    written: WrittenLine, said: tuple[str, str], grades: Sequence[Judgement[About]],
+    awarded: Awarded[About], at: int,
+) -> MarkedLine:
+    """One line with its marks; ``said`` are what it is about and the remark."""
+    about, remark = said
+    marks = Marks(*(sum(column) for column in zip(Marks(), *awarded.marks[at], strict=True)))
+    fault = next((g.fault for g in grades if g.fault), None)
+    if fault is None and at in awarded.lost.units:
+        fault = "unit"
+    malrules = tuple(dict.fromkeys(m for g in grades for m in g.malrules))
+    return MarkedLine(
+        written.number, written.text, about, _worst(g.verdict for g in grades), fault, malrules,
+        marks, remark,
+    )
+
+
+def _worst(verdicts: Iterable[Verdict]) -> Verdict:
+    said = set(verdicts)
+    order: tuple[Verdict, ...] = ("wrong", "carried", "right")
+    return next((verdict for verdict in order if verdict in said), "unread")
+
+
+def in_all(
+    lines: Sequence[MarkedLine], awarded: Awarded[About], scheme: Sequence[str], of: int,
+    name: Callable[[About], str],
+) -> Marked:
+    """The lines with their total."""
+    return Marked(
+        tuple(lines), sum(line.marks.total for line in lines), of, tuple(scheme),
+        next((line.line for line in lines if line.verdict == "wrong"), None),
+        tuple(dict.fromkeys(name(item.quantity) for item in awarded.left)),
+    )
+
+
+def summary(marked: Marked) -> str:
+    """The total in words, with the line to look at first."""
+    total = f"{marked.total} of {marked.of} marks."
+    if marked.first_error is None:
+        return total
+    return f"{total} The first thing to look at is line {marked.first_error}."
+
+
+def in_chat(marking: Callable[[], Marked]) -> list[Message]:
+    """A script marked within a dialogue: one message a line, then the total.
+
+    A script that cannot be marked gives one message that says why.
+    """
+    try:
+        marked = marking()
+    except Refusal as refusal:
+        return [Message("verdict", str(refusal), verdict="unread")]
+    said: list[Message] = []
+    for line in marked.lines:
+        if not line.text.strip():
+            continue
+        verdict = "right" if line.verdict == "carried" else line.verdict
+        said.append(Message(
+            "verdict", f"Line {line.line}: {line.remark}", verdict=verdict, malrules=line.malrules
+        ))
+    said.append(Message("say", summary(marked)))
+    return said

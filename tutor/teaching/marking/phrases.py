@@ -1,0 +1,116 @@
+"""Sentences of remarks that are the same whatever a script is about."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from tutor.teaching.marking.awarding import Lost
+from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.scheme import Scheme
+from tutor.teaching.marking.statements import states_a_value
+from tutor.teaching.marking.working import WrittenLine
+
+
+class Rulings(NamedTuple):
+    """The settings of the scheme, what its rules took away, and the numbers of the lines."""
+
+    scheme: Scheme
+    lost: Lost
+    numbers: tuple[int, ...]
+
+
+def unread(written: WrittenLine, why: str) -> str:
+    """Why a line has no marks."""
+    if not written.text.strip():
+        return "A blank line."
+    if written.crossed_out:
+        return "Crossed out, so not marked."
+    if why:
+        return f"Not marked. {why}"
+    if any(states_a_value(piece) for piece in written.pieces):
+        return "Not marked: write in front of it which quantity this is, as in V1 = 4 V."
+    return "Words only: nothing to mark here."
+
+
+def right(each: Judgement[About], name: str) -> str:
+    """A right line, and what would make it better."""
+    if not each.is_final:
+        return f"Right: this leads to {name}."
+    if each.note == "one figure":
+        return f"{name} is right to one figure. Give two or three."
+    if each.note == "early":
+        return f"{name} is right. You rounded earlier; keep extra figures until the end."
+    if each.note == "loose":
+        return (
+            f"{name} is right. Not every equals sign in this line holds: write a new line where "
+            "something else begins."
+        )
+    return f"{name} is right."
+
+
+def slip(each: Judgement[About], name: str, said: str) -> str:
+    """A right way with a slip in it."""
+    if each.malrules:
+        return (
+            f"{said} for {name} is what comes of the right rule with the value of "
+            "another capacitor. Read back the numbers you used."
+        )
+    if each.slip:
+        return (
+            f"The line for {name} begins rightly; one of its equals signs does not hold. Work it "
+            "out again."
+        )
+    return (
+        f"The way to {name} is right; one of the numbers in it is not the one needed. Read them "
+        "back."
+    )
+
+
+def carried(rulings: Rulings, name: str) -> str:
+    """A value that follows from an earlier error."""
+    if not rulings.scheme.carried:
+        return f"The method for {name} is right; its value carries an earlier error."
+    return f"{name} follows rightly from your own earlier value, so it is not marked down again."
+
+
+def wrong_power(name: str) -> str:
+    """The right figures with another power of ten."""
+    return f"The figures of {name} fit; the power of ten does not. Look at the prefix."
+
+
+def wrong_unit(name: str, kind: str) -> str:
+    """The right number with the unit of another quantity; ``kind`` is in words."""
+    return f"The number fits {name}; the unit does not. {name} is a {kind}: which unit has that?"
+
+
+def given_misread(name: str, amount: str) -> str:
+    """A given value copied wrongly."""
+    return (
+        f"The text gives {amount} for {name}: read it back. This costs one mark, where it is first "
+        "used; what follows rightly from it is not marked down."
+    )
+
+
+def by_rule(rulings: Rulings, at: int, each: Judgement[About], name: str) -> str:
+    """What a rule of marking took away on this line."""
+    lost, scheme = rulings.lost, rulings.scheme
+    other = lost.contradicted.get(at)
+    if other is not None and other != at:
+        counts = "neither counts" if scheme.contradictions == "neither" else (
+            "the last counts"
+        )
+        return (
+            f"Line {rulings.numbers[other]} gives another value for "
+            f"{name}: of two answers {counts}. Put ~~ round what "
+            "you take back."
+        )
+    if other is not None:
+        return "Two different values stand here, so neither counts."
+    if at in lost.units and each.unit == "missing":
+        once = ", once" if scheme.units == "once" else ""
+        return f"Its unit is missing, which costs one mark{once}."
+    if at == lost.reminded and each.unit == "missing" and each.verdict != "wrong":
+        return "Write the unit with it."
+    if at in lost.figures:
+        return "That costs one mark, once."
+    return ""

@@ -1,0 +1,1 @@
+"""Working of problems in stages, marked by the questions of their stories."""

@@ -1,0 +1,238 @@
+"""A statement with a value in it that is still to be found: right, or which wrong rule it shows.
+
+3 × 10 = (3 + 7) V, or a balance of charges, is held against what it leads to: the unknown that
+it gives, with the other values as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from grammar.answers import DIMS, Measure, evaluate
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.measures import PURE
+from grammar.records import Dimension, Refusal
+from tutor.circuit.values import Value, in_letters, same, tidy
+from tutor.teaching.marking.grading import Judgement, Statement, grade
+from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
+from tutor.teaching.marking.stories.following import is_called, unrounded
+from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
+from tutor.teaching.staged.telling import letters_in
+
+CHECKED = Fraction(1, 10**12)
+
+
+class Equation(NamedTuple):
+    """Two sides said to be equal. ``unknown`` are the questions whose values in them are still to
+    be found; ``places`` are these, with potentials in the place of what follows from them.
+    """
+
+    left: Expression
+    right: Expression
+    unknown: Mapping[str, int]
+    places: tuple[int, ...]
+
+
+def equation_in(paper: Paper, names: Sequence[str], sides: Sequence[Expression]) -> Equation | None:
+    """The equation that a statement is, None where it states a value or has nothing unknown."""
+    all_sides = [*(Name(name) for name in names[:1]), *sides]
+    if len(all_sides) < 2:
+        return None
+    left, right = all_sides[0], all_sides[-1]
+    written = {p.text for side in (left, right) for p in parts_of(side) if isinstance(p, Name)}
+    found = {name: at for name in written if (at := _unknown(paper, name)) is not None}
+    unknown = dict(sorted(found.items(), key=lambda item: (item[1], item[0])))
+    if not unknown or (names and not _is_equation_for(paper, names[0], right, unknown)):
+        return None
+    grounds = [_grounds(paper, at) for at in unknown.values()]
+    balanced = all(each is not None for each in grounds)
+    places = {p: None for each in grounds for p in each or ()} if balanced else unknown.values()
+    each_once = tuple(dict.fromkeys(places))
+    return Equation(left, right, unknown, each_once) if each_once else None
+
+
+def _is_equation_for(
+    paper: Paper, name: str, right: Expression, unknown: Mapping[str, int]
+) -> bool:
+    """Whether what begins with a name and an equals sign is more than its value: the name stands
+    on the right too, it is a potential and another unknown one does, or nothing but charges does.
+    """
+    parts = [part for part in parts_of(right) if isinstance(part, (Name, Num))]
+    if Name(name) in parts:
+        return True
+    charges = [at for at in unknown.values() if paper.asks[at].dimension == "charge"]
+    if len(charges) == len(parts) + 1 > 2 and paper.balances.right:
+        return True
+    return len(unknown) > 1 and unknown.get(name) in paper.balances.right and all(
+        at in paper.balances.right and (each == name or at not in paper.stated)
+        for each, at in unknown.items()
+    )
+
+
+def _grounds(paper: Paper, at: int) -> tuple[int, ...] | None:
+    """The potentials that a potential, a p.d. or a charge hangs on alone."""
+    if at in paper.balances.right:
+        return (at,)
+    if not paper.paths[at]:
+        return None
+    links = [link.at for link in paper.paths[at][0].links.values() if link.at is not None]
+    found = [_grounds(paper, place) for place in links if place < at]
+    if not found or len(found) < len(links) or None in found:
+        return None
+    return tuple(dict.fromkeys(place for each in found for place in each or ()))
+
+
+def _unknown(paper: Paper, name: str) -> int | None:
+    """The question of this name that has no value yet, or that for a potential in any case; none
+    where a given value has that name.
+    """
+    if name in paper.aliases or name in paper.noted or name in letters_in(paper.story):
+        return None
+    places = [
+        at for at, ask in enumerate(paper.asks) if ask.right is not None and is_called(ask, name)
+    ]
+    if not places:
+        return None
+    if places[0] in paper.balances.right:
+        return next((at for at in places if at not in paper.stated), places[-1])
+    if given_named(paper, name):
+        return None
+    return None if any(at in paper.stated for at in places) else places[0]
+
+
+def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgement[int]]]:
+    """Judge an equation for the question it settles, or, where it is the balance at a point, for
+    the potential there; remember a balance that is not right.
+
+    Raises Refusal where it cannot be worked out.
+    """
+    row = row_of(lambda levels: _difference(paper, equation, levels), equation.places)
+    if row is None:
+        return paper, list(_tried(paper, equation))
+    if len(equation.places) != 1 and not set(equation.places) <= set(paper.balances.right):
+        return paper, list(_tried(paper, equation))
+    point = paper.balances.point_of(row)
+    if point is not None:
+        found = Judgement(point, "right", method=True)
+        return settled(paper._replace(balances=paper.balances.with_row(point, row))), [found]
+    graded = [g for at in _likely(equation, row) if (g := _solved(paper, row, at)) is not None]
+    best = next(
+        (g for g in graded if g.verdict != "wrong"),
+        next((g for g in graded if g.malrules), graded[0] if graded else None),
+    )
+    if best is None:
+        never = row[CONSTANT] != 0 and not any(row[place] for place in equation.places)
+        return paper, [Judgement(equation.places[0], "wrong")] if never else []
+    if best.quantity in paper.balances.right and best.verdict == "wrong":
+        paper = settled(paper._replace(balances=paper.balances.with_row(best.quantity, row)))
+    return paper, [best]
+
+
+def _likely(equation: Equation, row: Row) -> list[int]:
+    """The unknown with the largest factor first: at its own point every capacitor counts."""
+    return sorted(equation.places, key=lambda at: -abs(row.get(at, Fraction(0))))
+
+
+def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
+    """The value that the equation gives for one unknown, judged; the line itself states none."""
+    others = {
+        place: paper.own[place] if place in paper.stated else paper.right(place)
+        for place in row if place >= 0
+    }
+    value = solution(row, at, others)
+    if value is None:
+        return None
+    number = Num(value / Fraction(10) ** paper.power(at), None, 0, "")
+    found = grade(subject_at(paper, at), Statement((number,)), {}, bool(paper.wrong))
+    return found._replace(
+        value=None, is_final=False, is_fraction=False, accurate=False, unit="", note="",
+        slip=0 if found.verdict == "wrong" else None, method=found.verdict != "wrong",
+    )
+
+
+def _tried(paper: Paper, equation: Equation) -> Iterator[Judgement[int]]:
+    """An equation of another kind: whether the right values make it true, and not just any."""
+    balanced = all(paper.asks[at].key in BALANCED for at in equation.places)
+    if len(equation.unknown) > 1 and not balanced:
+        return
+    true = {at: paper.own[at] for at in equation.places}
+    exact = {at: paper.asks[at].exact or value for at, value in true.items()}
+    other = {at: value * 2 for at, value in true.items()}
+    if not _holds(paper, equation, other):
+        fits = _holds(paper, equation, exact) or _holds(paper, equation, true)
+        (first, *_) = equation.places
+        yield Judgement(first, "right" if fits else "wrong", method=fits)
+
+
+def _holds(paper: Paper, equation: Equation, values: Mapping[int, Value]) -> bool:
+    difference = _difference(paper, equation, values)
+    if difference is None:
+        return False
+    if in_letters(difference):
+        return same(tidy(difference), Fraction(0))
+    first = _difference(paper, equation._replace(right=Num(Fraction(0), None, 0, "0")), values)
+    scale = Fraction(first) if isinstance(first, Fraction) and first else Fraction(1)
+    return abs(Fraction(difference)) <= CHECKED * abs(scale)
+
+
+def _difference(paper: Paper, equation: Equation, values: Mapping[int, Value]) -> Value | None:
+    """The left side less the right one: by their units, or else as plain numbers in the usual
+    units, since 2 (12 − V_P) = C2 V_P leaves a unit unsaid.
+    """
+    whole = Op("-", equation.left, equation.right)
+    names = {p.text for p in parts_of(whole) if isinstance(p, Name)}
+    lookup: dict[str, Measure] = {}
+    for name in names:
+        at = equation.unknown.get(name)
+        found = worth(paper, name, at if at is not None else min(equation.places))
+        if at is not None:
+            dims = DIMS[d] if (d := paper.asks[at].dimension) else PURE
+            found = Measure(_value_of(paper, at, values), dims, paper.power(at))
+        if found is None:
+            raise Refusal(f"{name} has no value yet.", "Write down first what it is.")
+        lookup[name] = found
+    try:
+        return evaluate(whole, lookup).value
+    except Refusal:
+        plain = {name: _plain(measure) for name, measure in lookup.items()}
+    try:
+        return evaluate(_without_units(whole, paper.story.powers), plain).value
+    except Refusal:
+        return None
+
+
+def _value_of(paper: Paper, at: int, values: Mapping[int, Value]) -> Value:
+    """An unknown as tried; what follows from potentials with the sign that it truly has."""
+    if at in values:
+        return values[at]
+    path = paper.paths[at][0]
+    right = unrounded(path, {key: link.value[0] for key, link in path.links.items()})
+    tried = {
+        key: link.value[0] if link.at is None else _value_of(paper, link.at, values)
+        for key, link in path.links.items()
+    }
+    found = unrounded(path, tried)
+    if found is None or right is None or in_letters(found) or in_letters(right):
+        raise Refusal("This equation is in letters.", "Write it in numbers.")
+    return -found if right < 0 else found
+
+
+def _plain(measure: Measure) -> Measure:
+    value = measure.value * Fraction(10) ** -measure.power
+    return Measure(value, bare=True)
+
+
+def _without_units(side: Expression, powers: Mapping[Dimension, int]) -> Expression:
+    if isinstance(side, Num) and side.unit is not None:
+        shift = side.unit.power - powers[side.unit.dimension]
+        return side._replace(unit=None, value=side.value * Fraction(10) ** shift)
+    if isinstance(side, Op):
+        left, right = (_without_units(each, powers) for each in (side.left, side.right))
+        return Op(side.sign, left, right)
+    if isinstance(side, Neg):
+        return Neg(_without_units(side.inner, powers))
+    if isinstance(side, Power):
+        return Power(_without_units(side.base, powers), side.exponent)
+    return side

@@ -1,0 +1,139 @@
+"""The right ways to the values of a story, read once, and what they make of a learner's values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
+from fractions import Fraction
+from math import ceil
+from typing import NamedTuple
+
+from grammar.answers import Measure, evaluate, read_claims
+from grammar.expressions import Expression
+from grammar.records import Refusal
+from tutor.circuit.surds import near, square_root
+from tutor.circuit.values import Value, in_letters, magnitude, tidy
+from tutor.teaching.staged.story import Ask, Story, Valued, Way
+from tutor.teaching.staged.telling import twin
+
+STAGES = ("_before", "_now")
+
+
+class Link(NamedTuple):
+    """A name in a way: the place of the question that it was worked out in, None for a given
+    value; ``name`` is without what says at which stage.
+    """
+
+    name: str
+    at: int | None
+    value: Valued
+
+
+class Path(NamedTuple):
+    """One way to a value, read: its expression, and where each name in it comes from."""
+
+    way: Way
+    expression: Expression
+    links: Mapping[str, Link]
+
+
+def paths_of(story: Story) -> tuple[tuple[Path, ...], ...]:
+    """The ways of every question, in order."""
+    return tuple(
+        tuple(_path(story, at, way) for way in ask.ways) for at, ask in enumerate(story.asks)
+    )
+
+
+def _path(story: Story, at: int, way: Way) -> Path:
+    (claim,) = read_claims(way.relation, way.uses)
+    links = {name: _link(story, at, name, value) for name, value in way.uses.items()}
+    return Path(way, claim.sides[0], links)
+
+
+def _link(story: Story, at: int, key: str, value: Valued) -> Link:
+    """The question of this name and value: the last before this one, else the first after it.
+
+    A p.d. or an energy may have been asked under another name: that of C1 as that of all.
+    """
+    name = next((key.removesuffix(s) for s in STAGES if key.endswith(s)), key)
+    fitting = [
+        place for place, ask in enumerate(story.asks)
+        if place != at and ask.dimension == value[1] and ask.right == value[0]
+    ]
+    for of_name in (True, False):
+        places = [p for p in fitting if not of_name or is_called(story.asks[p], name)]
+        if not of_name and value[1] not in ("voltage", "energy"):
+            places = []
+        if before := [place for place in places if place < at]:
+            return Link(name, before[-1], value)
+        if of_name and places:
+            return Link(name, places[0], value)
+    return Link(name, None, value)
+
+
+def is_called(ask: Ask, name: str) -> bool:
+    """Whether learners write the value of a question so."""
+    return bool(ask.name) and name in (ask.name, twin(ask.name))
+
+
+def follow(path: Path, values: Mapping[str, Value]) -> Value | None:
+    """What a way makes of values in SI units; None where it leads to nothing."""
+    found = unrounded(path, values)
+    if found is None or in_letters(found):
+        return found
+    if path.way.then == "size":
+        return magnitude(found)
+    if path.way.then == "rounded up":
+        return Fraction(ceil(found))
+    if path.way.then == "square root":
+        return near(square_root(found)) if found > 0 else None
+    return found
+
+
+def unrounded(path: Path, values: Mapping[str, Value]) -> Value | None:
+    """The relation alone, before anything is done with its result."""
+    lookup = {name: Measure(value) for name, value in values.items()}
+    try:
+        return tidy(evaluate(path.expression, lookup).value)
+    except Refusal:
+        return None
+
+
+def leading_to(
+    story: Story, paths: tuple[tuple[Path, ...], ...], at: int, written: AbstractSet[int]
+) -> frozenset[int]:
+    """The questions that an answer shows to be known, itself too: along its way, and the choices
+    just before a value. What is written itself has been judged itself, and is not looked through.
+    """
+    found: set[int] = set()
+    waiting = [at]
+    while waiting:
+        place = waiting.pop()
+        if place in found or (place in written and place != at):
+            continue
+        found.add(place)
+        if story.asks[place].right is not None:
+            waiting += [link.at for link in _first(paths[place]) if link.at is not None]
+            waiting += _choices_before(story, place)
+    return frozenset(found)
+
+
+def _first(ways: tuple[Path, ...]) -> Iterator[Link]:
+    yield from ways[0].links.values() if ways else ()
+
+
+def _choices_before(story: Story, at: int) -> Iterator[int]:
+    """The choices that a value puts to use: those just before it, and one of what is held or
+    shared from further back, as long as no p.d. has been worked out in between.
+    """
+    passed, found = False, False
+    for place in range(at - 1, -1, -1):
+        ask = story.asks[place]
+        if ask.right is None:
+            if not passed or ask.about == "shares":
+                yield place
+            found = True
+        elif found or ask.dimension == "voltage":
+            return
+        else:
+            passed = True

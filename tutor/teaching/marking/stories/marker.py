@@ -1,0 +1,246 @@
+"""Free working of a problem in stages marked line by line, with errors carried forward."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from grammar.answers import as_si, evaluate
+from grammar.measures import PURE
+from grammar.records import Refusal
+from tutor.circuit.surds import near
+from tutor.teaching.marking.awarding import award
+from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
+from tutor.teaching.marking.marked import (
+    Marked,
+    in_all,
+    lines_of,
+    marked_line,
+    without_wrong_guesses,
+)
+from tutor.teaching.marking.phrases import Rulings, given_misread
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
+from tutor.teaching.marking.statements import Reader, Said, said_in
+from tutor.teaching.marking.stories.counting import without_ratio
+from tutor.teaching.marking.stories.equations import equation_in, judge_equation
+from tutor.teaching.marking.stories.paper import (
+    Paper,
+    begin_paper,
+    names_on,
+    settled,
+    subject_at,
+)
+from tutor.teaching.marking.stories.remarks import Context, Grades, of_choice, remark
+from tutor.teaching.marking.stories.resolving import (
+    Target,
+    judged_given,
+    lookup,
+    resolve,
+    with_known_names,
+)
+from tutor.teaching.marking.stories.scheme import ground_of, name_of, offers, scheme_text
+from tutor.teaching.marking.stories.words import (
+    as_number,
+    is_prose,
+    label_in,
+    option_said,
+    readable,
+)
+from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.telling import letters_in
+
+GIVEN: Final = -1  # no question asks for a given value
+
+
+class _Read(NamedTuple):
+    """A line as read: ``why`` it could not be; ``told`` is what to say of some of its grades."""
+
+    written: WrittenLine
+    grades: Grades = ()
+    why: str = ""
+    told: Mapping[int, str] = MappingProxyType({})
+
+
+def mark_story(
+    story: Story, text: str, scheme: Scheme = GENERAL_PRACTICE, terms: Settings = DEFAULTS
+) -> Marked:
+    """Mark a whole script. Raises Refusal for a script of too many lines."""
+    written = lines_of(text)
+    paper = begin_paper(story, terms)
+    read: list[_Read] = []
+    for line in written:
+        paper, found = _read(paper, line)
+        read.append(found)
+    rows = without_wrong_guesses([line.grades for line in read])
+    read = [line._replace(grades=row) for line, row in zip(read, rows, strict=True)]
+    items = offers(paper)
+    written_for = {each.quantity for row in rows for each in row}
+    awarded = award(ground_of(paper, items, written_for), rows, scheme)
+    context = Context(
+        paper, Rulings(scheme, awarded.lost, tuple(line.written.number for line in read))
+    )
+    lines = [
+        marked_line(
+            line.written,
+            (_about(paper, line), remark(context, at, line.written, line.grades, line[2:])),
+            line.grades, awarded, at,
+        )
+        for at, line in enumerate(read)
+    ]
+    texts = [scheme_text(paper, item) for item in items]
+    of = sum(item.marks for item in items)
+    return in_all(lines, awarded, texts, of, lambda at: name_of(paper, at))
+
+
+def _about(paper: Paper, line: _Read) -> str:
+    places = [g.quantity for g in line.grades if not g.given]
+    return name_of(paper, places[-1]) if places else ""
+
+
+def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
+    grades: list[Judgement[int]] = []
+    told: dict[int, str] = {}
+    why = ""
+    for piece in line.pieces:
+        chosen = _chosen(paper, piece)
+        if chosen is not None:
+            judged, text = chosen
+            grades.append(judged)
+            told[judged.quantity] = text
+            paper = paper._replace(said=paper.said | {judged.quantity})
+        if chosen is not None or is_prose(piece):
+            continue
+        try:
+            for said in said_in(_reader(paper), readable(piece, _is_metric(paper))):
+                if said.statement is not None:
+                    paper, new, text = _stated(paper, said)
+                    grades += new
+                    if new and new[-1].given:
+                        told[GIVEN] = text
+                    why = why or text
+        except Refusal as refusal:
+            why = why or str(refusal)
+    return paper, _Read(line, tuple(grades), why, told)
+
+
+def _reader(paper: Paper) -> Reader:
+    return Reader(names_on(paper), frozenset(letters_in(paper.story)), label_in)
+
+
+def _is_metric(paper: Paper) -> bool:
+    """Whether lengths are measured here."""
+    return any(name == "d" for name in names_on(paper))
+
+
+# Choices in words
+
+
+def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
+    """A piece in words that answers a question for a choice: the next one, or one before it that
+    it answers rightly.
+    """
+    if "=" in piece:
+        return None
+    waiting = [
+        (at, option) for at, ask in enumerate(paper.asks)
+        if ask.options and at not in paper.said
+        and (option := option_said(ask, piece)) is not None
+    ]
+    ahead = [each for each in waiting if each[0] >= paper.frontier]
+    behind = [each for each in waiting if each[0] < paper.frontier and each[1].is_right]
+    best = next(iter((*ahead, *reversed(behind))), None)
+    if best is None:
+        return None
+    at, option = best
+    text = of_choice(option, paper.asks[at])
+    if option.is_right:
+        return Judgement(at, "right", method=True), text
+    judged = Judgement(at, "wrong", malrules=option.malrules)
+    return judged._replace(fault="malrule" if option.malrules else None), text
+
+
+# Values
+
+
+def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]:
+    """Judge one statement; what is to be said where that is no question's comes last."""
+    assert said.statement is not None
+    equation = equation_in(paper, said.names, said.statement.sides)
+    if equation is not None and not said.statement.turned:
+        paper, found = judge_equation(paper, equation)
+        why = "" if found else "No value follows from this yet."
+        return _with_wrong(paper, found), found, why
+    said = said._replace(statement=with_known_names(paper, said.statement))
+    assert said.statement is not None
+    grades: list[Judgement[int]] = []
+    why = ""
+    for target in resolve(paper, said):
+        if target.at is None:
+            paper, new, why = _noted(paper, target, said.statement)
+            grades += new
+            continue
+        each = _graded(paper, target, said.statement)
+        paper = _with_wrong(paper, [each])
+        grades.append(each)
+        stated = dict(paper.stated)
+        if each.value is not None:
+            stated[target.at] = each.value
+        doubtful = paper.doubtful - {target.at}
+        if target.guessed and each.verdict == "wrong":
+            doubtful |= {target.at}
+        aliases = {**paper.aliases, target.new: target.at} if target.new else paper.aliases
+        paper = settled(paper._replace(stated=stated, doubtful=doubtful, aliases=aliases))
+    if not grades and not why and not holds(said.statement):
+        why = "The two sides of an equals sign differ here."
+    return paper, grades, why
+
+
+def _with_wrong(paper: Paper, found: list[Judgement[int]]) -> Paper:
+    wrong = paper.wrong
+    for each in found:
+        wrong -= {each.quantity}
+        if each.verdict != "right" and each.fault != "unit":
+            wrong |= {each.quantity}
+    return paper._replace(wrong=wrong)
+
+
+def _noted(
+    paper: Paper, target: Target, statement: Statement
+) -> tuple[Paper, list[Judgement[int]], str]:
+    """A given value read back, or a value that no question asks for, kept for what follows."""
+    measure = evaluate(statement.sides[-1], lookup(paper, statement, len(paper.asks)))
+    if target.given is None:
+        if statement.turned:
+            return paper, [], ""
+        noted = {**paper.noted, target.new: measure}
+        text = f"{target.new} is no value that is asked for here, so it has no mark of its own."
+        return paper._replace(noted=noted), [], text
+    link = target.given
+    if judged_given(paper, link, measure):
+        found = Judgement(GIVEN, "right", method=True, given=True)
+        return paper, [found], f"{link.name}, as given."
+    value, dimension = link.value
+    power = paper.story.powers[dimension] if dimension else 0
+    misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}
+    shown = paper.speech.amount(value, dimension) if dimension else as_number(near(value))
+    wrong = Judgement(GIVEN, "wrong", "arithmetic", given=True)
+    paper = _with_wrong(paper._replace(misread=misread), [wrong])
+    return settled(paper), [wrong], given_misread(link.name, shown)
+
+
+def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int]:
+    assert target.at is not None
+    at, known = target.at, lookup(paper, statement, target.at)
+    statement = without_ratio(paper, at, statement, known)
+    if not statement.sides:
+        return Judgement(at, "carried" if paper.wrong else "right", method=True)
+    each = grade(subject_at(paper, at), statement, known, bool(paper.wrong))
+    if paper.asks[at].dimension is None and each.unit == "missing":
+        each = each._replace(unit="")
+    if each.verdict == "carried":
+        choices = {place for place, ask in enumerate(paper.asks) if ask.options}
+        each = each._replace(carrying=paper.off() | choices)
+    return each._replace(guessed=target.guessed)

@@ -1,0 +1,251 @@
+"""How far a script about a story has been read: the learner's own values, names and equations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import NamedTuple
+
+from grammar.answers import DIMS, Measure, known
+from grammar.measures import PURE
+from tutor.circuit.values import Value, in_letters, same
+from tutor.teaching.diagnosis import Typed
+from tutor.teaching.judging import RELATIVE_TOLERANCE
+from tutor.teaching.marking.fitting import Fit, Gauge
+from tutor.teaching.marking.grading import Subject
+from tutor.teaching.marking.recognising import of_shift
+from tutor.teaching.marking.stories.balances import Balances, right_balances
+from tutor.teaching.marking.stories.following import (
+    Link,
+    Path,
+    follow,
+    is_called,
+    paths_of,
+    unrounded,
+)
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import Speech
+from tutor.teaching.staged.rules import matching
+from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.telling import letters_in, twin
+
+
+class Paper(NamedTuple):
+    """How far a script has been read; questions are told by their places in the story.
+
+    ``stated`` holds the values stated so far, ``wrong`` the questions whose last value was not
+    right; ``own`` are the learner's values of all questions: stated ones, solved from equations
+    of the learner's (``balances``), else by the right ways. ``aliases`` are names that the learner
+    gave to answers, ``noted`` values of the learner's that no question asks for, ``misread`` given
+    values as copied; ``said`` are the choices made in words.
+    """
+
+    story: Story
+    terms: Settings
+    paths: tuple[tuple[Path, ...], ...]
+    balances: Balances
+    stated: Mapping[int, Value] = MappingProxyType({})
+    wrong: frozenset[int] = frozenset()
+    doubtful: frozenset[int] = frozenset()
+    aliases: Mapping[str, int] = MappingProxyType({})
+    noted: Mapping[str, Measure] = MappingProxyType({})
+    misread: Mapping[str, Value] = MappingProxyType({})
+    own: Mapping[int, Value] = MappingProxyType({})
+    said: frozenset[int] = frozenset()
+
+    @property
+    def asks(self) -> tuple[Ask, ...]:
+        """The questions of the story."""
+        return self.story.asks
+
+    @property
+    def speech(self) -> Speech:
+        """How values are written here."""
+        return Speech(self.story.powers, self.terms)
+
+    def right(self, at: int) -> Value:
+        """The right value of a question for one."""
+        right = self.asks[at].right
+        assert right is not None, "only questions for a value are asked for one"
+        return right
+
+    def power(self, at: int) -> int:
+        """The power of ten that a number without a unit counts in."""
+        dimension = self.asks[at].dimension
+        return 0 if dimension is None else self.story.powers[dimension]
+
+    @property
+    def frontier(self) -> int:
+        """The place after the last question that has a value."""
+        return max(self.stated, default=-1) + 1
+
+    def off(self) -> frozenset[int]:
+        """The questions whose value is not right with this learner."""
+        return frozenset(at for at, v in self.own.items() if not same(v, self.right(at)))
+
+    def values(self, links: Mapping[str, Link]) -> dict[str, Value]:
+        """The learner's values for the names in a way."""
+        return {key: self._linked(link) for key, link in links.items()}
+
+    def _linked(self, link: Link) -> Value:
+        if link.at is None:
+            return self.misread.get(link.name, link.value[0])
+        return self.own.get(link.at, link.value[0])
+
+    def ways(self, at: int) -> list[Value]:
+        """What the learner's own values lead to by each right way."""
+        found = [self.stated[at]] if at in self.stated else []
+        found += [v] if (v := self.balances.solved().get(at)) is not None else []
+        for path in self.paths[at]:
+            values = self.values(path.links)
+            for value in (follow(path, values), self._nearest(path, values)):
+                if value is not None and value not in found:
+                    found.append(value)
+        return found
+
+    def _nearest(self, path: Path, values: Mapping[str, Value]) -> Value | None:
+        """A count that the learner's rounded values miss by their rounding alone."""
+        if path.way.then != "rounded up" or not self.off():
+            return None
+        ratio = unrounded(path, values)
+        if not isinstance(ratio, Fraction):
+            return None
+        nearest = Fraction(round(ratio))
+        return nearest if abs(ratio - nearest) <= RELATIVE_TOLERANCE * ratio else None
+
+
+def begin_paper(story: Story, terms: Settings) -> Paper:
+    """A paper on which nothing stands yet."""
+    paths = paths_of(story)
+    return settled(Paper(story, terms, paths, right_balances(story, paths)))
+
+
+def settled(paper: Paper) -> Paper:
+    """The paper with the learner's own values worked out from what is stated."""
+    solved = paper.balances.solved()
+    own: dict[int, Value] = {}
+    for at, ask in enumerate(paper.asks):
+        if ask.right is None:
+            continue
+        value = paper.stated.get(at, solved.get(at))
+        if value is None and (ways := paper.paths[at]):
+            value = follow(ways[0], paper._replace(own={**paper.stated, **own}).values(
+                ways[0].links))
+        own[at] = ask.right if value is None else value
+    return paper._replace(own=own)
+
+
+def subject_at(paper: Paper, at: int) -> Subject[int]:
+    """A question for a value as the subject of a statement."""
+    ask = paper.asks[at]
+    gauge = Gauge(
+        ask.dimension or PURE, paper.power(at), paper.right(at), lambda: paper.ways(at),
+        frozenset(letters_in(paper.story)),
+    )
+
+    def recognise(side: Fit) -> tuple[tuple[str, ...], None]:
+        return tuple(rule for rule in _rules(paper, at, side)), None
+
+    return Subject(at, gauge, gauge, lambda: _others(paper, at), recognise, of_shift)
+
+
+def _rules(paper: Paper, at: int, side: Fit) -> Iterator[str]:
+    """The wrong rules that give a number, on the true values or on the learner's."""
+    ask = paper.asks[at]
+    if side.number is None or not isinstance(ask.right, Fraction):
+        return
+    typed = Typed(side.number, side.half, side.figures)
+    right = ask.right / Fraction(10) ** paper.power(at)
+    found = matching(ask, typed, right, ask.facts)
+    found = found or matching(ask, typed, right, _own_facts(paper, at))
+    yield from (rule.name for rule in found)
+
+
+def _own_facts(paper: Paper, at: int) -> Mapping[str, Fraction]:
+    """The facts of a question with the learner's values where they are those of another one."""
+    changed = {
+        Fraction(paper.right(place)) / scale: Fraction(value) / scale
+        for place, value in paper.own.items()
+        if place in paper.off() and place < at and not in_letters(value)
+        for scale in [Fraction(10) ** paper.power(place)]
+    }
+    return {key: changed.get(fact, fact) for key, fact in paper.asks[at].facts.items()}
+
+
+def _others(paper: Paper, at: int) -> Iterator[Fraction]:
+    """Numbers that could have been meant in the place of another, in the usual units."""
+    for place, value in paper.own.items():
+        if place != at and not in_letters(value):
+            yield Fraction(value) / Fraction(10) ** paper.power(place)
+    for link in _given(paper):
+        value, dimension = link.value
+        if isinstance(value, Fraction) and dimension is not None:
+            yield value / Fraction(10) ** paper.story.powers[dimension]
+
+
+def _given(paper: Paper) -> Iterator[Link]:
+    """The given values that ways speak of."""
+    for ways in paper.paths:
+        for path in ways:
+            yield from (
+                link for key, link in path.links.items()
+                if link.at is None and key not in path.way.worked
+            )
+
+
+def given_named(paper: Paper, name: str) -> list[Link]:
+    """The given values of a name."""
+    return [link for link in _given(paper) if name in (link.name, twin(link.name))]
+
+
+def names_on(paper: Paper) -> frozenset[str]:
+    """Every name that means something here, in either letter for a p.d. and an energy."""
+    names = {ask.name for ask in paper.asks if ask.name}
+    names |= {link.name for ways in paper.paths for path in ways for link in path.links.values()}
+    whole = {"C", "Q", "V", "E"}  # any learner may write of the whole
+    return frozenset({*names, *whole, *map(twin, names), *paper.aliases, *paper.noted})
+
+
+def worth(paper: Paper, name: str, at: int) -> Measure | None:
+    """What a name is worth in a statement about the question at a place.
+
+    That which leads there by its ways comes first, then the last value of the name before it.
+    """
+    if name in paper.aliases:
+        return _measure(paper, paper.aliases[name])
+    if name in paper.noted:
+        return paper.noted[name]
+    if (letter := letters_in(paper.story).get(name)) is not None:
+        return letter
+    for path in paper.paths[at] if at < len(paper.asks) else ():
+        for link in path.links.values():
+            if name in (link.name, twin(link.name)):
+                return _of_link(paper, link)
+    called = [p for p in paper.own if is_called(paper.asks[p], name)]
+    before = [place for place in called if place < at or place in paper.stated]
+    if before or (called and not given_named(paper, name)):
+        return _measure(paper, (before or called)[-1 if before else 0])
+    given = given_named(paper, name) or worked_named(paper, name)
+    return _of_link(paper, given[0]) if given else None
+
+
+def worked_named(paper: Paper, name: str) -> list[Link]:
+    """What follows from the given values under a name that no question has."""
+    return [
+        link for ways in paper.paths for path in ways for link in path.links.values()
+        if link.at is None and name in (link.name, twin(link.name))
+    ]
+
+
+def _measure(paper: Paper, at: int) -> Measure:
+    dims = DIMS[d] if (d := paper.asks[at].dimension) else PURE
+    return Measure(paper.own[at], dims, paper.power(at))
+
+
+def _of_link(paper: Paper, link: Link) -> Measure:
+    value = paper.values({"": link})[""]
+    _, dimension = link.value
+    if dimension is None:
+        return Measure(value)
+    return known(value, dimension, paper.story.powers[dimension])

@@ -1,0 +1,136 @@
+"""The remark beside each marked line of a script about a story."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from tutor.teaching.marking.grading import Judgement
+from tutor.teaching.marking.phrases import (
+    Rulings,
+    by_rule,
+    carried,
+    right,
+    slip,
+    unread,
+    wrong_power,
+    wrong_unit,
+)
+from tutor.teaching.marking.stories.paper import Paper
+from tutor.teaching.marking.stories.scheme import in_words, name_of
+from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.speech import listed
+from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.story import Ask, Option, Rule
+from tutor.teaching.tracing import in_terms
+
+Grades = tuple[Judgement[int], ...]
+
+
+class Context(NamedTuple):
+    """The paper, and what was decided by the rules of marking."""
+
+    paper: Paper
+    rulings: Rulings
+
+
+def remark(
+    context: Context, at: int, written: WrittenLine, grades: Grades,
+    told: tuple[str, Mapping[int, str]],
+) -> str:
+    """One remark for one line; ``told`` are why it was not read, and what was said of some
+    grades.
+    """
+    why, texts = told
+    if not grades:
+        return unread(written, why)
+    worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
+        (g for g in grades if g.verdict == "carried"), grades[-1]
+    )
+    if worst.given:
+        return texts[worst.quantity]
+    text = texts.get(worst.quantity) or _on(context, worst)
+    if worst.verdict == "wrong":
+        others = [
+            g for g in grades
+            if g.verdict != "wrong" and g.quantity != worst.quantity and not g.given
+        ]
+        names = [name_of(context.paper, g.quantity) for g in others]
+        if others:
+            text = f"{listed(names)} {'is' if len(names) == 1 else 'are'} right. {text}"
+    ruled = by_rule(context.rulings, at, worst, name_of(context.paper, worst.quantity))
+    return " ".join(filter(None, (text, ruled)))
+
+
+def of_choice(option: Option, ask: Ask) -> str:
+    """What is said to an answer in words."""
+    if option.is_right:
+        return "Right, in words."
+    return option.reply or f"Look once more: {ask.hints[0]}" if ask.hints else "That is not so."
+
+
+def _on(context: Context, each: Judgement[int]) -> str:
+    paper = context.paper
+    name = name_of(paper, each.quantity)
+    if each.verdict == "right" and each.fault is None:
+        return right(each, name)
+    if each.verdict == "carried":
+        return carried(context.rulings, name)
+    if each.fault == "power-of-ten":
+        return wrong_power(name)
+    if each.fault == "unit":
+        return wrong_unit(name, _kind(context, each))
+    said = _said(context, each)
+    if each.fault == "arithmetic":
+        return slip(each, name, said)
+    if each.fault == "malrule":
+        return _recognised(context, each, said)
+    if each.value is None:
+        return f"This equation does not lead to {name}. {_first_hint(paper.asks[each.quantity])}"
+    if each.ends_right:
+        return f"The last value is right, but {said} before it is not. Write each step of it."
+    return (
+        f"{said} does not follow for {name} from what stands above. Write the line that led to it."
+    )
+
+
+def _first_hint(ask: Ask) -> str:
+    return ask.hints[0] if ask.hints else "Write the line before it."
+
+
+def _kind(context: Context, each: Judgement[int]) -> str:
+    dimension = context.paper.asks[each.quantity].dimension
+    if dimension is None:
+        return "plain number"
+    return context.paper.terms.difference if dimension == "voltage" else dimension
+
+
+def _said(context: Context, each: Judgement[int]) -> str:
+    value = each.slipped_to if each.slip is not None else each.value
+    return "This" if value is None else in_words(context.paper, each.quantity, value)
+
+
+def _recognised(context: Context, each: Judgement[int], said: str) -> str:
+    """The possible routes to the number, what cannot be, and the question that helps."""
+    ask = context.paper.asks[each.quantity]
+    rules = [rule for rule in RULES if rule.name in each.malrules]
+    if not rules:
+        return f"{said} does not fit."
+    what = "This equation" if each.value is None else said
+    remedies = list(dict.fromkeys(rule.remedy for rule in rules))
+    first = [next(rule for rule in rules if rule.remedy == remedy) for remedy in remedies]
+    if len(first) > 1:
+        routes = " or ".join(_filled(context, ask, rule.route) for rule in first[:3])
+        return f"{what} may come from {routes}. Show the line before it."
+    return _one_way(context, ask, first[0], what)
+
+
+def _one_way(context: Context, ask: Ask, rule: Rule, what: str) -> str:
+    route, cannot, question = (
+        _filled(context, ask, text) for text in (rule.route, rule.cannot, rule.ask)
+    )
+    return f"{what} is what you get by {route}, if that is what you did. {cannot}. {question}"
+
+
+def _filled(context: Context, ask: Ask, text: str) -> str:
+    return in_terms(text.format_map(ask.told), context.paper.speech)

@@ -1,0 +1,225 @@
+"""Which question of a story a statement answers: by its name, its words, its value, or the next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from grammar.answers import DIMS, Measure, evaluate
+from grammar.expressions import Name, parts_of
+from grammar.measures import PURE
+from grammar.records import Dimension, Refusal
+from tutor.teaching.judging import judge
+from tutor.teaching.marking.fitting import fit
+from tutor.teaching.marking.grading import Statement, grade
+from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.stories.counting import without_ratio
+from tutor.teaching.marking.stories.following import Link, is_called
+from tutor.teaching.marking.stories.paper import (
+    Paper,
+    given_named,
+    subject_at,
+    worked_named,
+    worth,
+)
+from tutor.teaching.quantities import DIMENSION
+
+NO_FIT: Final = 9
+BY_VALUE: Final = 3
+_KINDS: Mapping[str, Dimension] = MappingProxyType({
+    "C": "capacitance", "Q": "charge", "V": "voltage", "U": "voltage", "E": "energy",
+    "W": "energy",
+})
+
+
+class Target(NamedTuple):
+    """What a statement is about: the place of a question (``guessed`` where only its value
+    suggests it), a ``given`` value read back, or a ``new`` name for what no question asks.
+    """
+
+    at: int | None = None
+    guessed: bool = False
+    given: Link | None = None
+    new: str = ""
+
+
+def resolve(paper: Paper, said: Said) -> Iterator[Target]:
+    """What a statement is about; nothing where that cannot be told."""
+    assert said.statement is not None
+    if said.names:
+        for name in said.names:
+            yield _named(paper, name, said.statement)
+        return
+    label = said.label
+    kind = DIMENSION[label.symbol] if label and label.symbol else None
+    for name in label.names if label else ():
+        called = _by_label(kind, name)
+        places = [at for at in _values(paper) if is_called(paper.asks[at], called)]
+        if places:
+            yield _among(paper, places, said.statement)
+            return
+    yield from _unnamed(paper, said.statement, kind or _kind_of(paper, said.statement))
+
+
+def _by_label(kind: Dimension | None, name: str) -> str:
+    """The name of a quantity of a capacitor: Q1 for the charge on C1, E_lost for energy lost."""
+    if name == "lost":
+        return "E_lost"
+    letter = {"charge": "Q", "voltage": "V", "energy": "E"}.get(kind or "capacitance", "")
+    return f"{letter}{name[1:]}" if letter else name
+
+
+def _values(paper: Paper) -> list[int]:
+    return [at for at, ask in enumerate(paper.asks) if ask.right is not None]
+
+
+def _named(paper: Paper, name: str, statement: Statement) -> Target:
+    alias = paper.aliases.get(name)
+    if alias is not None and _rank(paper, alias, statement) <= BY_VALUE:
+        return Target(alias)
+    places = [at for at in _values(paper) if is_called(paper.asks[at], name)]
+    given = given_named(paper, name)
+    if places:
+        found = _among(paper, places, statement)
+        if not given or (found.at is not None and _is_meant(paper, found.at, statement)):
+            return found
+        reread = next((link for link in given if _is_given(paper, link, statement)), None)
+        return Target(given=reread) if reread else found
+    if given:
+        return Target(given=given[0])
+    kind = _KINDS.get(name[:1])
+    of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
+    ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
+    if not worked_named(paper, name):  # else it is known what it is, and that it is not asked
+        ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
+    if not ranked and alias is not None and alias >= paper.frontier - 1:
+        return Target(alias)
+    return Target(ranked[0], new=name) if ranked else Target(new=name)
+
+
+def _is_meant(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether a statement is about a question although a given value has its name: it fits, or
+    it is the next question and a known slip gives the value.
+    """
+    if _rank(paper, at, statement) <= BY_VALUE:
+        return True
+    due = next((place for place in _values(paper) if place >= paper.frontier), None)
+    return bool(paper.stated) and at == due and _is_recognised(paper, at, statement)
+
+
+def _is_given(paper: Paper, link: Link, statement: Statement) -> bool:
+    try:
+        measure = evaluate(statement.sides[-1], lookup(paper, statement, 0))
+    except Refusal:
+        return False
+    return judged_given(paper, link, measure)
+
+
+def judged_given(paper: Paper, link: Link, measure: Measure) -> bool:
+    """Whether a given value is read back as it is."""
+    value, dimension = link.value
+    power = paper.story.powers[dimension] if dimension else 0
+    return judge(measure, dimension or PURE, power, value).verdict == "right"
+
+
+def _open(paper: Paper) -> list[int]:
+    """Questions without a value yet, or of which only a wrong guess stands."""
+    return [at for at in _values(paper) if at not in paper.stated or at in paper.doubtful]
+
+
+def _among(paper: Paper, places: Iterable[int], statement: Statement) -> Target:
+    """Of questions with one name: the one that the value fits, else the next."""
+    waiting = [at for at in places if at in _open(paper)]
+    ranked = sorted(waiting, key=lambda at: (_rank(paper, at, statement), at))
+    if ranked and _rank(paper, ranked[0], statement) <= BY_VALUE:
+        return Target(ranked[0])
+    for at in sorted(places, reverse=True):
+        if at in paper.stated and _rank(paper, at, statement) <= BY_VALUE:
+            return Target(at)
+    ahead = [at for at in waiting if at >= paper.frontier] or waiting
+    known = [at for at in ahead if _is_recognised(paper, at, statement)]
+    if known or ahead:
+        return Target((known or ahead)[0])
+    return Target(max(places))
+
+
+def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iterator[Target]:
+    """By the value; a number without a unit only for the next question or a plain number."""
+    waiting = _open(paper)
+    if kind is not None:
+        fitting = [at for at in waiting if paper.asks[at].dimension == kind]
+    else:
+        fitting = [at for at in waiting if at == min(waiting) or paper.asks[at].dimension is None]
+    ranked = sorted(
+        (rank, at) for at in fitting if (rank := _rank(paper, at, statement)) <= BY_VALUE
+    )
+    if ranked:
+        yield Target(ranked[0][1])
+        return
+    again = [
+        at for at in reversed(_values(paper))
+        if at in paper.stated and kind in (None, paper.asks[at].dimension)
+    ]
+    for at in again:
+        if _rank(paper, at, statement) <= BY_VALUE:
+            yield Target(at)
+            return
+    ahead = [at for at in fitting if at >= paper.frontier] or fitting
+    known = [at for at in ahead if _is_recognised(paper, at, statement)]
+    is_due = bool(ahead) and (kind is not None or paper.asks[ahead[0]].dimension is None)
+    if known or is_due:
+        yield Target((known or ahead)[0], guessed=True)
+
+
+def _kind_of(paper: Paper, statement: Statement) -> Dimension | None:
+    """The kind of quantity that the last side's unit says."""
+    try:
+        measure = evaluate(statement.sides[-1], lookup(paper, statement, len(paper.asks)))
+    except Refusal:
+        return None
+    return next((kind for kind, dims in DIMS.items() if dims == measure.dims), None)
+
+
+def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
+    """What the names in a statement about a question are worth to this learner."""
+    names = {p.text for side in statement.sides for p in parts_of(side) if isinstance(p, Name)}
+    return {name: found for name in names if (found := worth(paper, name, at)) is not None}
+
+
+def with_known_names(paper: Paper, statement: Statement) -> Statement:
+    """Without sides in names that have no value here, such as Q/V, if there is more to judge."""
+    names = lookup(paper, statement, paper.frontier)
+    *before, last = statement.sides
+    kept = [
+        side for side in before
+        if all(part.text in names for part in parts_of(side) if isinstance(part, Name))
+    ]
+    return statement._replace(sides=(*kept, last))
+
+
+def _rank(paper: Paper, at: int, statement: Statement) -> int:
+    """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own."""
+    gauge, known = subject_at(paper, at).gauge, lookup(paper, statement, at)
+    try:
+        statement = without_ratio(paper, at, statement, known)
+        kinds = [fit(gauge, s, known, statement.turned).kind for s in statement.sides]
+    except Refusal:
+        return NO_FIT
+    if not kinds:
+        return 1
+    if kinds[-1] in ("true", "one figure"):
+        return 0
+    if kinds[-1] == "own":
+        return 2
+    return 1 if "true" in kinds else 3 if "own" in kinds else NO_FIT
+
+
+def _is_recognised(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether a value that fits nothing is what a known slip gives for this question."""
+    try:
+        found = grade(subject_at(paper, at), statement, lookup(paper, statement, at), True)
+    except Refusal:
+        return False
+    return bool(found.malrules)
+

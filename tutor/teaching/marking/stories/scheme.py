@@ -1,0 +1,91 @@
+"""The marks that a story offers: method and accuracy for a value, one for a choice in words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
+from types import MappingProxyType
+
+from tutor.circuit.surds import near
+from tutor.circuit.values import Value
+from tutor.teaching.marking.awarding import Ground
+from tutor.teaching.marking.scheme import Offer
+from tutor.teaching.marking.stories.following import leading_to
+from tutor.teaching.marking.stories.paper import Paper
+from tutor.teaching.marking.stories.words import as_number
+from tutor.teaching.staged.story import PASSED_ON, Ask
+
+_SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
+
+
+def offers(paper: Paper) -> tuple[Offer[int], ...]:
+    """The marks for every question, in order."""
+    return tuple(
+        Offer(at, 0, 0, 1, False) if ask.right is None or ask.key == PASSED_ON
+        else Offer(at, 1, 1, 0, False)
+        for at, ask in enumerate(paper.asks)
+    )
+
+
+def ground_of(
+    paper: Paper, items: tuple[Offer[int], ...], written: AbstractSet[int]
+) -> Ground[int]:
+    """What the marks of a story are given on: every question is asked. ``written`` are those that
+    something was written for.
+    """
+    return Ground(
+        items, {item.quantity for item in items},
+        lambda at: leading_to(paper.story, paper.paths, at, written), items,
+    )
+
+
+def name_of(paper: Paper, at: int) -> str:
+    """How a question's answer is called: its name, or what is asked in words."""
+    ask = paper.asks[at]
+    if ask.right is not None and ask.name:
+        return paper.speech.letters(ask.name)
+    return f"question {at + 1} ({_summary(ask)})"
+
+
+def _summary(ask: Ask) -> str:
+    """What kind of thing is asked, for a list."""
+    return f"a {ask.dimension}" if ask.dimension else "in words" if ask.options else "a number"
+
+
+def scheme_text(paper: Paper, item: Offer[int]) -> str:
+    """One line of the printed scheme: the relation and the value with their marks."""
+    ask = paper.asks[item.quantity]
+    if ask.right is None:
+        first = re.split(r"\.\s+(?=[A-Z])", ask.reveal.split("\n")[0])[0].rstrip(".")
+        return f"B1 {first}"
+    name = name_of(paper, item.quantity)
+    value = f"{name} = {amount(paper, item.quantity)}"
+    if item.independent:
+        return f"B1 {value}, which is passed on"
+    way = f"{name} = {_relation(paper, item.quantity)}" if ask.ways else f"a right way to {name}"
+    return f"M1 {way}; A1 {value}"
+
+
+def _relation(paper: Paper, at: int) -> str:
+    way = paper.asks[at].ways[0]
+    text = way.relation
+    for key, shown in _SHOWN.items():
+        text = text.replace(key, shown)
+    if way.then == "square root":
+        text = f"√({text})"
+    ending = ", rounded up" if way.then == "rounded up" else ""
+    return f"{paper.speech.letters(text)}{ending}"
+
+
+def amount(paper: Paper, at: int) -> str:
+    """The right value in words."""
+    return in_words(paper, at, paper.right(at))
+
+
+def in_words(paper: Paper, at: int, value: Value) -> str:
+    """A value of this question as it is written."""
+    dimension = paper.asks[at].dimension
+    if dimension is None:
+        return as_number(near(value))
+    return paper.speech.amount(value, dimension)

@@ -1,0 +1,109 @@
+"""What the words of a script say about a story: which quantity a value is, or a choice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
+
+from grammar.lengths import LENGTH_PREFIX
+from tutor.teaching.hearing import plain
+from tutor.teaching.marking.labels import Label, symbol_in
+from tutor.teaching.messages import About
+from tutor.teaching.staged.story import Ask, Option
+
+# What a line must speak of besides the answer itself, so that a word in passing chooses nothing.
+TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType({
+    "shares": re.compile(
+        r"same|share|fixed|held|hold|constant|kept|keep|stay|conserve|common|unchanged"
+        r"|cannot change|can ?not change|does not change|ratio|exchange|equal"
+    ),
+    "choice": re.compile(
+        r"first|rating|left|joined|parallel|series|fit|root|solution|value|ladder"
+    ),
+    "reason": re.compile(r"add|reciprocal|equation|root|\b[abc]\b"),
+    "energy": re.compile(r"energ|stor|work|lost|heat"),
+    "change": re.compile(r"charge|move|flow"),
+    "check": re.compile(r"rating|within|safe|above|possible|impossible|cannot|agree|value|fits"),
+})
+_SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
+MOST_WORDS = 5
+_CLAUSES = re.compile(r"[,;:]|\b(?:so|since|because|but|and not|while)\b")
+_CAPACITOR = re.compile(r"\bC_?(\d{1,4}|[a-z])\b")
+_AT_POINT = re.compile(
+    r"^\s*(?:(?:put\s+into\s+|from\s+)?(?:the\s+)?(?:charge\s+)?balance\s+)?(?:at|for|of)\s+"
+    r"(?:point\s+)?[A-Za-z]\w*\s*[:,]\s*",
+    re.IGNORECASE,
+)
+_RATING = re.compile(r"\brating of C\w+")
+_IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
+_ENERGY_LOST = re.compile(r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))")
+_LOST = re.compile(r"\blost\b|\bloss\b|\bheat\b|\bwarmed\b")
+_LENGTH = re.compile(r"(\d[\d.]*(?:e-?\d+)?)\s*([pnuµμmc]?)m(?:(\^2|2|²))?(?![A-Za-z\d])")
+_LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0", "ᵣ": "r"})
+
+
+def label_in(text: str) -> Label | None:
+    """The kind of quantity and the capacitors that words name; None where they name nothing."""
+    symbol = symbol_in(text)
+    names = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
+    if len(names) > 1 and symbol != "V":  # a charge or an energy of several is none of one
+        names = ()
+    if symbol == "E" and _LOST.search(text):
+        names = ("lost",)
+    return Label(symbol, names, False, None) if symbol or names else None
+
+
+def readable(text: str, metric: bool) -> str:
+    """A line in the signs that are read here; where lengths are measured (``metric``) they become
+    metres, and areas square metres.
+    """
+    for sign, letters in _LETTERS_OF_PLATES.items():
+        text = text.replace(sign, letters)
+    text = _AT_POINT.sub("", text)
+    text = _RATING.sub("rating", _ENERGY_LOST.sub("E_lost", _IN_AIR.sub(r"\1", text)))
+    return _LENGTH.sub(_in_metres, text) if metric else text
+
+
+def _in_metres(found: re.Match[str]) -> str:
+    number, prefix, squared = found.groups()
+    prefix = prefix.replace("u", "µ").replace("μ", "µ")
+    power = next(power for power, sign in LENGTH_PREFIX.items() if sign == prefix)
+    factor = power * (2 if squared else 1)
+    return f"{number} × 10^{factor}" if factor else number
+
+
+def is_prose(text: str) -> bool:
+    """Whether a piece is a sentence that states no value, though a number may stand in it."""
+    if "=" in text or ":" in text or _SAYS_VALUE.search(text):
+        return False
+    return len(re.findall(r"[A-Za-z]{2,}", text)) > MOST_WORDS
+
+
+def option_said(ask: Ask, text: str) -> Option | None:
+    """The one option of a question that a line in words takes, None for none or several."""
+    answer = next(
+        (o for o in ask.options if any(plain(word) == plain(text) for word in o.words)), None
+    )
+    topic = TOPICS.get(ask.about)
+    if answer is not None or (topic is not None and not topic.search(plain(text))):
+        return answer
+    for clause in _CLAUSES.split(text):
+        said = f" {plain(clause)} "
+        found = [option for option in ask.options if any(_is_in(said, w) for w in option.words)]
+        if len(found) == 1:
+            return found[0]
+    return None
+
+
+def _is_in(said: str, word: str) -> bool:
+    """Whether a word of an answer stands in a clause; of letters alone only a, b and c do."""
+    meant = plain(word)
+    short = len(meant) < 2 and meant not in ("a", "b", "c")
+    return not short and f" {meant} " in said
+
+
+def as_number(value: Fraction) -> str:
+    """A plain number for a remark."""
+    return f"{float(value):g}"
