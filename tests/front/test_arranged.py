@@ -12,8 +12,9 @@ import pytest
 from grammar.reading import read_network
 from tests import nodal
 from tests.strategies import as_drawn
+from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Walking
-from tutor.front.chat.talk import open_chat, respond
+from tutor.front.chat.talk import respond
 from tutor.front.commands import main
 from tutor.front.opening import SAMPLE_PUZZLE
 from tutor.front.progress import may_be_typed, standing
@@ -145,7 +146,7 @@ def test_printed_notation_reads_back(capsys: pytest.CaptureFixture[str]) -> None
 
 
 def talk(*lines: str) -> Answer:
-    answer = open_chat(Chat(Terms()))
+    answer = open_home(Chat(Terms()))
     for line in lines:
         answer = respond(answer.chat, line)
     return answer

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Offered, Reading, Walking
-from tutor.front.chat.talk import leave, open_chat, respond, safely
+from tutor.front.chat.talk import leave, respond, safely
 from tutor.front.opening import EXAMPLES
 from tutor.front.progress import may_be_typed, standing
 from tutor.teaching.speech import Terms
@@ -16,7 +17,7 @@ HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
 
 
 def talk(*lines: str) -> Answer:
-    answer = open_chat(Chat(Terms()))
+    answer = open_home(Chat(Terms()))
     for line in lines:
         answer = respond(answer.chat, line)
     return answer
@@ -27,7 +28,7 @@ def text_of(answer: Answer) -> str:
 
 
 def test_the_first_screen_is_short() -> None:
-    said = open_chat(Chat(Terms())).messages
+    said = open_home(Chat(Terms())).messages
     assert [message.kind for message in said] == ["say", "say", "ask"]
     assert len(said[0].text.split("\n")) <= 3
     assert len(said[1].text.split("\n")) == 3
@@ -236,7 +237,7 @@ def test_the_standing_of_a_story_in_a_walk_and_of_a_detour() -> None:
 
 
 def test_the_standing_tells_how_far_the_walk_has_come() -> None:
-    assert standing(open_chat(Chat(Terms())).chat) == "asked: a network, 1, 2, 3 or book"
+    assert standing(open_home(Chat(Terms())).chat) == "asked: a network, 1, 2, 3 or book"
     assert standing(talk(HALL).chat) == "asked: names · step 1 of 2 · back 0 of 6"
     assert standing(talk(HALL, "C2 C3", "p.d. P B", "14 uF").chat).startswith(
         "asked: names · step 2 of 2"
@@ -244,7 +245,7 @@ def test_the_standing_tells_how_far_the_walk_has_come() -> None:
 
 
 def test_what_may_be_typed_follows_the_question() -> None:
-    assert may_be_typed(open_chat(Chat(Terms())).chat)[:3] == ("1", "2", "3")
+    assert may_be_typed(open_home(Chat(Terms())).chat)[:3] == ("1", "2", "3")
     assert may_be_typed(talk(HALL).chat)[:3] == ("C1", "C2", "C3")
     assert may_be_typed(talk(HALL, "C2 C3").chat)[:2] == ("p.d.", "charge")
 
@@ -260,7 +261,7 @@ LINES = (
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.sampled_from(LINES) | st.text(max_size=12), max_size=14))
 def test_every_line_gets_an_answer(lines: list[str]) -> None:
-    answer = open_chat(Chat(Terms()))
+    answer = open_home(Chat(Terms()))
     for line in lines:
         answer = respond(answer.chat, line)
         assert answer.messages

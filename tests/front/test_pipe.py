@@ -10,9 +10,9 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
+from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Chat
 from tutor.front.chat.starting import open_walk
-from tutor.front.chat.talk import open_chat
 from tutor.front.drawing import BOX
 from tutor.front.pipe import STILL_HERE, Streams, talk, talk_json
 from tutor.front.plain import Page
@@ -27,7 +27,7 @@ VOICE = Voice(PAGE, PAGE)
 def told(*lines: str, width: int = 70) -> str:
     out = StringIO()
     page = PAGE._replace(width=width)
-    start = open_chat(Chat(DEFAULTS))
+    start = open_home(Chat(DEFAULTS))
     talk(start, Streams(StringIO("".join(f"{line}\n" for line in lines)), out), Voice(page, page))
     return out.getvalue()
 
@@ -102,14 +102,14 @@ class Interrupted(StringIO):
 
 def test_ctrl_c_at_a_prompt_keeps_the_chat() -> None:
     out = StringIO()
-    talk(open_chat(Chat(DEFAULTS)), Streams(Interrupted(), out, prompt="> "), VOICE)
+    talk(open_home(Chat(DEFAULTS)), Streams(Interrupted(), out, prompt="> "), VOICE)
     assert STILL_HERE in out.getvalue()
     assert "Here is the network" in out.getvalue()
 
 
 def test_ctrl_c_in_a_pipe_goes_on_to_the_program() -> None:
     with pytest.raises(KeyboardInterrupt):
-        talk(open_chat(Chat(DEFAULTS)), Streams(Interrupted(), StringIO()), VOICE)
+        talk(open_home(Chat(DEFAULTS)), Streams(Interrupted(), StringIO()), VOICE)
 
 
 def test_a_fair_copy_is_saved_where_it_was_asked_for(tmp_path: Path) -> None:
@@ -123,7 +123,7 @@ def test_settings_are_kept(tmp_path: Path) -> None:
     file = tmp_path / "settings.toml"
     out = StringIO()
     streams = Streams(StringIO(f"set figures 3\n{NETWORK}\nset decimal comma\n"), out, "", file)
-    talk(open_chat(Chat(DEFAULTS)), streams, VOICE)
+    talk(open_home(Chat(DEFAULTS)), streams, VOICE)
     assert "figures = 3" in file.read_text("utf-8")
     assert 'decimal_sign = "comma"' in file.read_text("utf-8")
 

@@ -11,9 +11,8 @@ from collections.abc import Callable
 from datetime import date
 from functools import partial, reduce
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from grammar.reading import read_network
 from grammar.records import Refusal
 from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import (
@@ -25,16 +24,14 @@ from tutor.front.chat.stages import (
     Staged,
     Walking,
 )
-from tutor.front.chat.starting import open_text
-from tutor.front.chat.talk import leave, open_chat, safely
 from tutor.learner.record import Record
 from tutor.learner.rows import Exchange, Learner, Sitting
 from tutor.learner.standing import standing_of
-from tutor.practice.lessons import Lesson
-from tutor.practice.library import lessons_in
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import CHOICES, DEFAULTS, Settings, changed
-from tutor.teaching.walk import at_hand
+
+if TYPE_CHECKING:
+    from tutor.practice.lessons import Lesson
 
 SOMEONE = "me"  # who a learner is that gave no name
 
@@ -55,19 +52,41 @@ class Opening(NamedTuple):
             person = person._replace(library=partial(lessons_from, self.folder))
         chat = Chat(self.settings, person=person)
         if self.text is not None:
+            from grammar.reading import read_network
+            from tutor.front.chat.starting import open_text
+
             return open_text(read_network(self.text), chat)
         if self.wish:
             return safely(chat, self.wish)
-        return open_home(chat) if person.standing.skills or person.resume else open_chat(chat)
+        return open_home(chat)
 
 
 def lessons_from(folder: str) -> tuple[Lesson, ...]:
     """The lessons of a folder that have no fault; none where it cannot be looked into any more."""
+    from tutor.practice.library import lessons_in
+
     try:
         found = lessons_in(Path(folder))
     except Refusal:
         return ()
     return tuple(each.lesson for each in found if each.lesson is not None)
+
+
+# The chat is imported where a line is to be answered: the first prompt does not wait for it.
+
+
+def safely(chat: Chat, line: str) -> Answer:
+    """The answer to a line, whatever happens."""
+    from tutor.front.chat.talk import safely as answer_safely
+
+    return answer_safely(chat, line)
+
+
+def leave(chat: Chat) -> Answer:
+    """The end of the chat."""
+    from tutor.front.chat.talk import leave as leave_it
+
+    return leave_it(chat)
 
 
 class Unkept:
@@ -195,6 +214,8 @@ def _where(answer: Answer) -> tuple[Message, ...]:
         return answer.messages
     first, *others = safely(answer.chat, "list").messages
     if isinstance(stage, Walking):
+        from tutor.teaching.walk import at_hand
+
         first = first._replace(network=at_hand(stage.walk).network)
     return (first, *others)
 

@@ -235,6 +235,7 @@ def _load(leaving: Event) -> None:
         from grammar.quantity import units
         from grammar.reading import read_network
         from tutor.front import pipe, progress  # noqa: F401 - loaded, not used here
+        from tutor.front.chat import talk  # noqa: F401 - as above
 
         read_network("1 uF")
         if not leaving.is_set():

@@ -21,7 +21,7 @@ from tutor.practice.questions.kinds import kind_in, kinds_for, make_question
 from tutor.practice.questions.question import Question
 from tutor.practice.tasks import make, most_telling
 from tutor.teaching.evidence import blamed
-from tutor.teaching.fading import COLD
+from tutor.teaching.manner import COLD
 from tutor.teaching.skills import BY_CODE
 
 ItemKind: TypeAlias = Literal["network", "question", "puzzle", "choice", "say"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tutor.teaching.evidence import key_of, skills_in
+from tutor.teaching.manner import COLD
 from tutor.teaching.messages import Message
 from tutor.teaching.reasons import because
 from tutor.teaching.showing import show_answer, show_step
@@ -13,7 +14,6 @@ from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, is_stuck, look_ahead, next_question, suggested
 
 ENDED = "That is all that was asked of this network."
-COLD = frozenset({"S08", "S09", "S19", "S20", "S29"})  # what is shared or held: asked first, always
 
 
 def fade(turn: Turn) -> Turn:

@@ -25,3 +25,5 @@ class Manner(NamedTuple):
 
 
 PLAIN: Final = Manner()
+# What is shared, or held fixed, is asked first, always: an answer of one's own before the example.
+COLD: Final = frozenset({"S08", "S09", "S19", "S20", "S29"})

@@ -9,7 +9,6 @@ from datetime import UTC, date, datetime
 from tutor.front.chat.stages import Answer, Chat, Choosing, Person
 from tutor.learner.suggesting import choices
 from tutor.learner.words import IdeaWords, SkillWords, ideas_in_words, skills_in_words
-from tutor.practice.library import lessons_for
 from tutor.teaching.messages import Message
 from tutor.teaching.skills import BY_CODE, UNITS
 
@@ -70,6 +69,8 @@ def _choices(chat: Chat) -> Iterator[str]:
 def suggested(chat: Chat, kind: str, skill: str | None, why: str) -> str:
     """A suggestion with its reason and what to type for it."""
     if kind == "lesson" and skill is not None:
+        from tutor.practice.library import lessons_for
+
         lessons = lessons_for(chat.lessons, skill)
         if lessons:
             return f"'lesson {lessons[0].number}', {lessons[0].title}. {why}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from tutor.front.chat.account import suggested
 from tutor.front.chat.stages import Answer, Chat
+from tutor.front.opening import OPENING, WHICH, offered
 from tutor.learner.suggesting import suggest
 from tutor.learner.words import SkillWords, skills_in_words
 from tutor.teaching.messages import Message
@@ -18,7 +19,12 @@ NAMED = 2
 
 
 def open_home(chat: Chat) -> Answer:
-    """Where this learner stands and what is suggested, in three lines at most."""
+    """Where this learner stands and what is suggested, in three lines at most; for someone new
+    what the program does.
+    """
+    if not chat.person.standing.skills and chat.person.resume is None:
+        said = (Message("say", OPENING), Message("say", offered()), Message("ask", WHICH))
+        return Answer(chat, said)
     lines = "\n".join(_lines(chat))
     return Answer(chat, (Message("say", lines), Message("ask", ASKED)))
 

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from tutor.front import guided as drawing
 from tutor.learner.standing import NOBODY, Standing, tries
-from tutor.practice.course import Course
-from tutor.practice.lessons import Lesson
-from tutor.practice.library import own_lessons
 from tutor.teaching.manner import Manner
-from tutor.teaching.messages import Message
-from tutor.teaching.puzzle import Puzzle
-from tutor.teaching.settings import Settings
 from tutor.teaching.skills import SKILLS
-from tutor.teaching.speech import Terms
-from tutor.teaching.staged.story import Story, Telling
-from tutor.teaching.walk import Walk
+
+if TYPE_CHECKING:  # the first prompt waits for this module, and not for all that a chat may hold
+    from tutor.front import guided as drawing
+    from tutor.practice.course import Course
+    from tutor.practice.lessons import Lesson
+    from tutor.teaching.messages import Message
+    from tutor.teaching.puzzle import Puzzle
+    from tutor.teaching.settings import Settings
+    from tutor.teaching.speech import Terms
+    from tutor.teaching.staged.story import Story, Telling
+    from tutor.teaching.walk import Walk
 
 
 class Choosing(NamedTuple):
@@ -106,8 +107,8 @@ class Person(NamedTuple):
 
     ``name`` is empty where nothing is kept. ``now`` is when the sitting began, in seconds since
     the start of 1970, ``exam`` that of the exam; ``seed`` orders menus and draws values.
-    ``resume`` brings back what was left in the middle, ``left_in`` says what that was;
-    ``library`` reads the lessons there are.
+    ``resume`` brings back what was left in the middle, ``left_in`` says what that was; ``library``
+    reads lessons that take the place of the program's own.
     """
 
     name: str = ""
@@ -117,7 +118,7 @@ class Person(NamedTuple):
     seed: int = 0
     resume: Callable[[], Answer] | None = None
     left_in: str = ""
-    library: Callable[[], tuple[Lesson, ...]] = own_lessons
+    library: Callable[[], tuple[Lesson, ...]] | None = None
 
     @property
     def manner(self) -> Manner:
@@ -160,7 +161,9 @@ class Chat(NamedTuple):
     @property
     def lessons(self) -> tuple[Lesson, ...]:
         """The lessons there are."""
-        return self.person.library()
+        from tutor.practice.library import own_lessons
+
+        return (self.person.library or own_lessons)()
 
     def on_a_new_problem(self) -> Chat:
         """The same chat with one more problem begun."""

@@ -26,7 +26,6 @@ from tutor.front.chat.stages import (
     Staged,
     Walking,
 )
-from tutor.front.opening import OPENING, WHICH, offered
 from tutor.learner.standing import Seen, with_seen
 from tutor.teaching.dialogue import hear
 from tutor.teaching.hearing import plain, request_in
@@ -34,12 +33,6 @@ from tutor.teaching.messages import Message
 from tutor.teaching.staged import telling as stories
 from tutor.teaching.staged.choosing import answers
 from tutor.teaching.walk import at_hand
-
-
-def open_chat(chat: Chat) -> Answer:
-    """The first screen."""
-    said = (Message("say", OPENING), Message("say", offered()), Message("ask", WHICH))
-    return Answer(chat, said)
 
 
 def respond(chat: Chat, line: str) -> Answer:
