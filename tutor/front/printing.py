@@ -19,6 +19,7 @@ from tutor.front.sheet import INDENT, Sheet
 from tutor.front.stages import way_back, way_there
 from tutor.front.stories import explained, story_lines
 from tutor.front.table import levels, table
+from tutor.teaching.closing_words import Closing
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import whole_text
 from tutor.teaching.settings import Settings
@@ -127,7 +128,7 @@ def _held_in_all(sheet: Sheet, whole: Capacitor, supply: Supply) -> Iterator[str
 def _bounds(sheet: Sheet) -> Iterator[str]:
     """The bounds of any network of these capacitors, where this one is neither of them itself."""
     if {"series", "parallel"} <= {step.kind for step in sheet.solution.steps}:
-        text = Wording(sheet.speech).bounds(_walk(sheet))
+        text = Closing(sheet.speech).bounds(_walk(sheet))
         if len(text) <= LONGEST_BOUNDS:
             yield from sheet.say(text)
 
@@ -138,7 +139,7 @@ def _checks(sheet: Sheet, whole: Capacitor, supply: Supply) -> Iterator[str]:
         yield from sheet.say(*_totals(sheet, whole))
     else:
         checks = closing_checks(sheet.solution, supply)
-        yield from sheet.say(*Wording(sheet.speech).checks(checks))
+        yield from sheet.say(*Closing(sheet.speech).checks(checks))
 
 
 def _totals(sheet: Sheet, whole: Capacitor) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tutor.teaching import beyond
+from tutor.teaching.closing_words import Closing
 from tutor.teaching.hearing import Request
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
@@ -121,7 +122,7 @@ def typed(walk: Walk, question: Question) -> Turn:
 def stop(walk: Walk, question: Question) -> Turn:
     """The end, with where it stopped."""
     del question
-    text = _words(walk).stopped(walk)
+    text = Closing(speech_of(walk)).stopped(walk)
     return Turn(walk._replace(over=True), (Message("close", text),))
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from tutor.circuit.solving import holding_of
+from tutor.teaching.closing_words import Closing
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text, because, whole_text
 from tutor.teaching.replies import Replies
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Question, Walk, check_of, look_ahead, suggested
-from tutor.teaching.wording import Wording, step_of
+from tutor.teaching.wording import step_of
 
 
 def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
@@ -82,7 +83,7 @@ def _show_value(walk: Walk, question: Question, number: int) -> tuple[Walk, list
 
 
 def _revealed_check(walk: Walk) -> Message:
-    words = Wording(speech_of(walk))
+    words = Closing(speech_of(walk))
     check = check_of(walk)
     text = words.check_answer(walk, check[0]) if check else ""
     return Message("reveal", text, about="check")

@@ -11,6 +11,7 @@ from tutor.circuit.solving import solve
 from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value
 from tutor.teaching.cautions import NO_OTHERS, Hazards, cautions
+from tutor.teaching.closing_words import Closing
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech
@@ -173,7 +174,7 @@ def _same(known: dict[Quantity, Value], first: Quantity, second: Quantity) -> No
 
 def _closing(walk: Walk) -> list[Message]:
     """How a walk ends: the checks with their numbers, what was practised, what may follow."""
-    words = Wording(speech_of(walk))
+    words = Closing(speech_of(walk))
     said = []
     supply = walk.problem.supply
     if supply is not None and walk.whole is not None and not walk.problem.asked:

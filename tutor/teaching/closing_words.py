@@ -1,0 +1,164 @@
+"""How a walk ends, in words: what each capacitor holds, the checks with their numbers, farewell."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Final, NamedTuple
+
+from grammar.records import Dimension
+from tutor.circuit.checks import Checks
+from tutor.circuit.solving import Solution, plus_point
+from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.speech import Speech, counted, listed
+from tutor.teaching.walk import (
+    Walk,
+    asked_quantities,
+    given,
+)
+
+# Steps whose slips a walk counts itself; those of the others are told as stories.
+REDUCING: Final = ("series", "parallel", "removal")
+
+
+class Closing(NamedTuple):
+    """Readings of a walk that has come to its end."""
+
+    speech: Speech
+
+    def checks(self, checks: Checks) -> list[str]:
+        """The closing checks with their numbers, a line each."""
+        lines = []
+        for path in checks.paths:
+            way = listed([c.name for c in path.capacitors])
+            start, end = path.points[0], path.points[-1]
+            drops = self._sum(list(path.drops), path.total, "voltage")
+            lines.append(f"{start} to {end} through {way}: {drops}")
+        for point in checks.inner_points:
+            names = listed([name for name, _ in point.plates])
+            charges = [charge for _, charge in point.plates]
+            lines.append(
+                f"Plates at {point.point} ({names}): {self._sum(charges, point.total, 'charge')}"
+            )
+        energy = checks.energy
+        stored = self._sum([e for _, e in energy.stored], energy.total, "energy")
+        formula = self.speech.letters("½ C V²")
+        lines.append(f"Stored energy: {stored}, the same as {formula} of the whole")
+        if energy.supplied is not None:
+            lines.append(
+                f"The supply gave {self.speech.letters('Q V')} = "
+                f"{self.speech.amount(energy.supplied, 'energy')}: half is stored, "
+                "half became heat in the wires while it charged"
+            )
+        return lines
+
+    def check_answer(self, walk: Walk, symbol: Symbol) -> str:
+        """What the sum of the closing check comes to, and why."""
+        total = walk.truth[Quantity(symbol)]
+        if symbol == "V":
+            amount = self.speech.amount(total, "voltage")
+            return f"{amount}: every path from end to end must make up all that is between them."
+        amount = self.speech.amount(total, "charge")
+        return f"{amount}: the plates at the + end hold together what was given in all."
+
+    # Lists, and what is asked for at any time
+
+    def table(self, walk: Walk, solution: Solution) -> list[str]:
+        """What every capacitor holds, a line each."""
+        lines = ["What each capacitor holds:"]
+        for c in walk.problem.network.capacitors:
+            held = solution.holdings[c.name]
+            plus = plus_point(c, held)
+            where = f", + plate at {plus}" if plus else ""
+            lines.append(
+                f"{c.name}: {self.speech.amount(held.size.voltage, 'voltage')}, "
+                f"{self.speech.amount(held.size.charge, 'charge')}, "
+                f"{self.speech.amount(held.energy, 'energy')}{where}"
+            )
+        return lines
+
+    def bounds(self, walk: Walk) -> str:
+        """A closing check where there is no supply: against the smallest or the largest of one
+        chain or set, else against all in a chain and all side by side.
+        """
+        values = [c.value for c in given(walk) if Quantity("Q", c.name) not in walk.known]
+        whole = walk.truth[Quantity("C")]
+        found = self.speech.amount(whole, "capacitance")
+        if len(values) > 1 and not any(in_letters(value) for value in values):
+            if whole == chain_sum(values):
+                smallest = self.speech.amount(min(values), "capacitance")
+                return f"A check: {found} is less than {smallest}, as in a chain it must be."
+            if whole == parallel_sum(values):
+                largest = self.speech.amount(max(values), "capacitance")
+                return f"A check: {found} is more than {largest}, as side by side it must be."
+        least = self.speech.amount(chain_sum(values), "capacitance")
+        most = self.speech.amount(parallel_sum(values), "capacitance")
+        return (
+            f"A check: all in one chain would make {least}, all side by side {most}. "
+            f"C = {found} must lie between, and does."
+        )
+
+    def farewell(self, walk: Walk) -> str:
+        """What was found and practised, what cost most, and what may follow."""
+        found = [
+            f"{self.speech.name(q)} {self.speech.result(walk.truth[q], q.dimension)}"
+            for q in asked_quantities(walk) if q in walk.truth
+        ]
+        kinds = {
+            "parallel": f"parallel sets (one {self.speech.terms.difference})",
+            "series": "chains (one charge)",
+            "removal": "leaving out what holds no charge",
+            "equal": "leaving out what joins points at one potential",
+            "merge": "joining points at one potential",
+            "balance": "balancing charges at floating points",
+            "star": "a star in the place of a triangle",
+            "delta": "a triangle in the place of a star",
+        }
+        done = {step.kind for step in walk.steps}
+        practised = [text for kind, text in kinds.items() if kind in done]
+        lines = [f"{'; '.join(found)}." if found else "That is all."]
+        if practised:
+            lines.append(f"Practised: {listed(practised)}.")
+        if walk.weak:
+            lines.append(
+                "Equal or special values hide some slips here "
+                f"({listed(dict.fromkeys(walk.weak))}): the same with unequal ones would show more."
+            )
+        if walk.slips or walk.shown:
+            worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]
+            lines.append(f"What took most: {worst}. That is worth meeting again soon.")
+        elif walk.steps and all(step.kind in REDUCING for step in walk.steps):
+            lines.append("No step needed a second try.")
+        energy = walk.problem.supply is not None and not walk.energy_wanted and walk.whole
+        more = "'why', 'energy'" if energy else "'why'"
+        one = given(walk)[0].name
+        lines.append(
+            f"Type another network, or 'start again', 'what if {one} is doubled', 'fair copy', "
+            f"{more} or 'stop'."
+        )
+        return "\n".join(lines)
+
+    def stopped(self, walk: Walk) -> str:
+        """Leaving in the middle."""
+        done = counted(len(walk.steps), "step")
+        left = counted(len(walk.network.capacitors), "capacitor")
+        return f"Stopped after {done}, with {left} left."
+
+    def _sum(self, amounts: list[Value], total: Value, dimension: Dimension) -> str:
+        """``4 V + 8 V = 12 V``; with ≈ where figures were rounded away."""
+        shown = [self.speech.shown(_size(v), dimension) for v in amounts]
+        signs = ["−" if _negative(v) else "+" for v in amounts]
+        text = " ".join(f"{sign} {s.text}" for sign, s in zip(signs, shown, strict=True))
+        equals = "=" if all(s.exact for s in shown) else "≈"
+        if len(shown) == 1:
+            return shown[0].text
+        plain = text.removeprefix("+ ").replace("− ", "−", 1) if signs[0] == "−" else text[2:]
+        return f"{plain} {equals} {self.speech.amount(total, dimension)}"
+
+
+def _negative(value: Value) -> bool:
+    return bool(value.could_extract_minus_sign()) if in_letters(value) else bool(value < 0)
+
+
+def _size(value: Value) -> Value:
+    return -value if _negative(value) else value
