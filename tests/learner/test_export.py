@@ -91,8 +91,8 @@ def test_the_table_has_a_row_for_each_message(record: Record) -> None:
     assert answer["outcome"] == "wrong"
     assert answer["question"] == "V2"
     assert answer["helped"] == "yes"
-    assert answer["wrong rules"] == "gives-the-larger-one-more halves"
-    assert answer["skills"] == "S05 S12"
+    assert answer["wrong rules"] == "gives-the-larger-one-more; halves"
+    assert answer["skills"] == "points and wires; more in series"
     assert rows[5]["line"] == "stop"
 
 

@@ -80,3 +80,12 @@ def test_there_are_never_more_matches_than_chances() -> None:
     record = [Seen(slip._replace(key=key), "1", 0) for key in ("V1", "V1", "V2", "V1")]
     idea = standing_of(record).ideas["prefix-slip-of-a-thousand"]
     assert (idea.matches, idea.chances) == (2, 2)
+
+
+def test_saying_which_of_two_it_was_clears_the_other_and_counts_the_one() -> None:
+    doubt = answer("S11", "w", malrules=(NAME, OTHER), sure=False, chances=(NAME, OTHER))
+    said = answer("S11", "w", malrules=(OTHER,), sure=True, chances=(NAME, OTHER))
+    ideas = standing_of([Seen(doubt, "1", 0), Seen(said, "1", 0)]).ideas
+    assert (ideas[NAME].doubtful, ideas[NAME].matches, ideas[NAME].state) == (0, 0, None)
+    assert (ideas[OTHER].doubtful, ideas[OTHER].matches, ideas[OTHER].chances) == (0, 1, 1)
+    assert ideas[OTHER].lately == ("matched",)

@@ -197,7 +197,7 @@ def test_an_empty_database_is_a_new_record(path: Path) -> None:
 
 
 def _garbage(path: Path) -> None:
-    path.write_bytes(b"This was never a database. " * 400)
+    path.write_bytes(bytes(range(128, 256)) * 90)
 
 
 def _few_bytes(path: Path) -> None:
@@ -238,7 +238,7 @@ def test_a_damaged_file_is_set_aside(path: Path, damage: Callable[[Path], None])
 
 def test_setting_aside_takes_the_log_along_and_overwrites_nothing(path: Path) -> None:
     for number in (b"1", b"2", b"3"):
-        path.write_bytes(b"damaged " * 99 + number)
+        path.write_bytes(b"\xff\xfe" * 400 + number)
         path.with_name("record.db-wal").write_bytes(b"log " + number)
         open_record(path, NOW).close()
     found = files(path)
@@ -362,3 +362,13 @@ def test_the_file_may_have_any_name_and_be_reached_by_a_link(tmp_path: Path) -> 
     link.symlink_to(real)
     with open_record(real, NOW, LONGER), pytest.raises(Refusal, match="newer version"):
         open_record(link, NOW)
+
+
+def test_a_file_of_text_is_refused_and_left_as_it_was(tmp_path: Path) -> None:
+    path = tmp_path / "marks.txt"
+    path.write_text("Ada 17, Ben 12: µF\n" * 40, encoding="utf-8")
+    before = path.read_bytes()
+    with pytest.raises(Refusal, match="is no record"):
+        open_record(path, NOW)
+    assert path.read_bytes() == before
+    assert [each.name for each in tmp_path.iterdir()] == ["marks.txt"]

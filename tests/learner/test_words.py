@@ -103,8 +103,9 @@ def _skills_of(name: str) -> Iterator[str]:
          "3 of 5 times it could show, 1 of the last 3"),
         (Idea(6, 2, lately=("clean", "clean", "clean")),
          "2 of 6 times it could show, none of the last 3"),
-        (Idea(1, 0, 1, ("in doubt",)), "perhaps the one time it could show"),
-        (Idea(4, 0, 2, ("in doubt", "other", "clean")), "perhaps 2 of 4 times it could show"),
+        (Idea(1, 0, frozenset({("1", "V1")}), ("in doubt",)), "perhaps the one time it could show"),
+        (Idea(4, 0, frozenset({("1", "V1"), ("2", "V1")}), ("in doubt", "other", "clean")),
+         "perhaps 2 of 4 times it could show"),
     ],
 )
 def test_how_often_an_idea_showed(idea: Idea, words: str) -> None:

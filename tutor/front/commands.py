@@ -167,6 +167,9 @@ def _library(options: Options) -> Sequence[Lesson]:
 
     if options.lessons_from is None:
         return own_lessons()
+    from tutor.front.shells import look_into
+
+    look_into(options.lessons_from)
     found = lessons_in(Path(options.lessons_from))
     return [each.lesson for each in found if each.lesson is not None]
 

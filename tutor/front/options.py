@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
-from collections.abc import Callable, Sequence
-from typing import Literal, NamedTuple, TypeAlias
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 NARROWEST, WIDEST = 40, 200
 USUAL_MOST, LARGEST_MOST = 10, 1_000
 _DASHES = "\ufdd0"  # no character of any text: stands for -- while the options are sorted out
+
+_SAME: Mapping[str, str] = MappingProxyType({"practise": "practice"})
 
 WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
@@ -55,12 +58,16 @@ class Options(NamedTuple):
 def read_options(arguments: Sequence[str]) -> Options:
     """Sort out the arguments. Errors: ``SystemExit`` after help (0) or a usage message (2)."""
     parser = _parser()
-    found = vars(parser.parse_args([_DASHES if each == "--" else each for each in arguments]))
+    given = [_DASHES if each == "--" else each for each in arguments]
+    known, others = parser.parse_known_args(given)
+    found = vars(known)
+    if others:
+        _take_in(found, others, parser)
     if found.pop("version", False):
         return Options("version")
     words = [word.replace(_DASHES, "--") for word in found.pop("text", [])]
     text = " ".join(words) if words else None
-    command = found["command"] = found["command"] or "chat"
+    command = found["command"] = _SAME.get(found["command"] or "", found["command"] or "chat")
     found["settings"] = tuple(found.get("settings", ()))
     options = Options(text=text, **found)
     if command == "explain" and (text is None) == (options.file is None):
@@ -80,6 +87,16 @@ def read_options(arguments: Sequence[str]) -> Options:
     if options.lines and options.file is None:
         parser.error("--lines goes with --file")
     return options
+
+
+def _take_in(found: dict[str, Any], others: list[str], parser: ArgumentParser) -> None:
+    """Words that an option stood in front of, as in: lessons check --json FOLDER."""
+    words = [each for each in others if not each.startswith("-")]
+    wants_one = found.get("command") == "lessons" and found.get("what")
+    if wants_one and found.get("folder") is None and words == others and len(words) == 1:
+        found["folder"] = words[0]
+        return
+    parser.error(f"unrecognized arguments: {' '.join(others)}".replace(_DASHES, "--"))
 
 
 def _parser() -> ArgumentParser:
@@ -221,8 +238,9 @@ def _add_courses(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> 
          "practice 'two in series, whole numbers'"),
         ("review", "look again at what you know, mixed", "", "review"),
     ):
+        aliases = [other for other, same in _SAME.items() if same == name]
         course = add(
-            name, help=says, description=f"{says[:1].upper()}{says[1:]}.",
+            name, help=says, aliases=aliases, description=f"{says[:1].upper()}{says[1:]}.",
             epilog=f"example: platewalk {example}", formatter_class=RawDescriptionHelpFormatter,
             parents=[shared],
         )

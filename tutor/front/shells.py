@@ -34,7 +34,7 @@ def chat(options: Options, wish: str = "") -> None:
     from tutor.front.record_place import host_for
 
     if options.lessons_from is not None:
-        _look_into(options.lessons_from)
+        look_into(options.lessons_from)
     settings = settings_for(options)
     text = _first_paragraph() if options.text == "-" else options.text
     host = host_for(options)
@@ -60,17 +60,26 @@ def chat_at_once() -> None:
     _in_terminal(None, host, host.open(Opening(_usable_settings(None))))
 
 
-def _look_into(folder: str) -> None:
-    """Errors: ``Refusal`` for a folder without lessons, or with one that has a fault."""
+def look_into(folder: str) -> None:
+    """Say which lessons of a folder have a fault and are left out.
+
+    Errors: ``Refusal`` for a folder without a lesson that can be used.
+    """
     from pathlib import Path
 
     from grammar.records import Refusal
     from tutor.practice.library import lessons_in
 
-    faulty = [each.name for each in lessons_in(Path(folder)) if each.faults]
+    files = lessons_in(Path(folder))
+    faulty = [each.name for each in files if each.faults]
     if faulty:
-        found = f"There are faults in {', '.join(faulty)}."
-        raise Refusal(found, f"See them with: platewalk lessons check {folder}")
+        left_out = Refusal(
+            f"Left out, as there are faults in them: {', '.join(faulty)}.",
+            f"See them with: platewalk lessons check {folder}",
+        )
+        if len(faulty) == len(files):
+            raise left_out
+        complain(left_out)
 
 
 def _first_paragraph() -> str:

@@ -13,7 +13,9 @@ from datetime import UTC, datetime
 from io import StringIO
 from typing import TYPE_CHECKING, Final
 
+from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.record_file import told_kindly
+from tutor.teaching.skills import BY_CODE
 
 if TYPE_CHECKING:
     from tutor.learner.record import Record
@@ -109,15 +111,24 @@ def _cells(said: Said | None) -> tuple[object, ...]:
         return ("",) * (len(HEADINGS) - HEADINGS.index("message"))
     message = (
         said.number, said.kind, said.about, said.verdict, said.step, said.text,
-        " ".join(said.malrules),
+        "; ".join(_in_words(name) for name in said.malrules),
     )
     if said.seen is None:
         return (*message, *("",) * (len(HEADINGS) - HEADINGS.index("question")))
     seen = said.seen
     return (
         *message, seen.key, seen.network, seen.answer, seen.outcome, _yes(seen.helped),
-        _yes(seen.weak), " ".join(seen.skills), " ".join(seen.blamed),
+        _yes(seen.weak), _named(seen.skills), _named(seen.blamed),
     )
+
+
+def _in_words(name: str) -> str:
+    """What a wrong rule is, for someone who looks at the table."""
+    return DESCRIBED[name].words if name in DESCRIBED else name
+
+
+def _named(codes: Sequence[str]) -> str:
+    return "; ".join(BY_CODE[code].name if code in BY_CODE else code for code in codes)
 
 
 def _yes(flag: bool) -> str:

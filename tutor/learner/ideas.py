@@ -25,19 +25,25 @@ class Idea(NamedTuple):
     """What has been seen of one wrong idea.
 
     ``chances`` are questions where it would have shown, ``matches`` those where it did and nothing
-    else gives the answer, ``doubtful`` those where others give it too. ``lately`` are the
-    last three outcomes. ``networks`` are those of the matches since it was last resolved,
-    ``cleanly`` how many questions have come out clean since it last showed. ``places`` are
-    the problem and the question of every match, so that none counts twice.
+    else gives the answer, ``doubts`` the problem and question of those where others give it too
+    and the learner has not said which it was. ``lately`` are the last three outcomes. ``networks``
+    are those of the matches since it was last resolved, ``cleanly`` how many questions have come
+    out clean since it last showed. ``places`` are the problem and the question of every match, so
+    that none counts twice.
     """
 
     chances: int = 0
     matches: int = 0
-    doubtful: int = 0
+    doubts: frozenset[Place] = frozenset()
     lately: tuple[Showing, ...] = ()
     networks: frozenset[str] = frozenset()
     cleanly: int = 0
     places: frozenset[Place] = frozenset()
+
+    @property
+    def doubtful(self) -> int:
+        """How many questions it may have shown at."""
+        return len(self.doubts)
 
     @property
     def state(self) -> IdeaState | None:
@@ -66,8 +72,12 @@ def with_answer(
         return ideas
     place = (problem, seen.key)
     changed = dict(ideas)
+    if seen.sure:
+        changed |= {
+            name: _cleared(idea, place) for name, idea in ideas.items() if place in idea.doubts
+        }
     for name in touched:
-        idea = ideas.get(name, _NOTHING)
+        idea = changed.get(name, _NOTHING)
         if place in idea.places:
             continue
         is_chance = first or name not in seen.chances
@@ -80,13 +90,21 @@ def with_answer(
 _NOTHING: Final = Idea()
 
 
+def _cleared(idea: Idea, place: Place) -> Idea:
+    """The idea once the learner has said which one it was at a question: in doubt there no more."""
+    lately = idea.lately[:-1] if idea.lately[-1:] == ("in doubt",) else idea.lately
+    return idea._replace(
+        doubts=idea.doubts - {place}, places=idea.places - {place}, lately=(*lately, "other")
+    )
+
+
 def _after(idea: Idea, showing: Showing, is_chance: bool, where: tuple[str, Place]) -> Idea:
     lately = (*idea.lately[1 - KEPT:], showing)
     chances = idea.chances + is_chance
     if showing not in ("matched", "in doubt"):
         cleanly = idea.cleanly + (showing == "clean")
         return Idea(
-            chances, idea.matches, idea.doubtful, lately, idea.networks, cleanly, idea.places
+            chances, idea.matches, idea.doubts, lately, idea.networks, cleanly, idea.places
         )
     network, place = where
     matched = showing == "matched"
@@ -94,7 +112,7 @@ def _after(idea: Idea, showing: Showing, is_chance: bool, where: tuple[str, Plac
     return Idea(
         chances=chances,
         matches=idea.matches + matched,
-        doubtful=idea.doubtful + (not matched),
+        doubts=idea.doubts if matched else idea.doubts | {place},
         lately=lately,
         networks=earlier | {network} if matched else earlier,
         places=idea.places | {place},

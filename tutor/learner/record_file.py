@@ -175,6 +175,11 @@ def _look_at(path: Path, known: int) -> Standing:
     if not head:
         return "new"
     if len(head) < HEAD or not head.startswith(MAGIC):
+        if _is_text(head):
+            raise Refusal(
+                f"{path} is no record: there is text in it.",
+                "Name another file for the record; nothing was changed.",
+            )
         return "damaged"
     if int.from_bytes(head[APPLICATION_AT], "big") != APPLICATION:
         return _of_another(path, head)
@@ -182,6 +187,15 @@ def _look_at(path: Path, known: int) -> Standing:
     if form > known:
         raise newer(form, known)
     return "ours"
+
+
+def _is_text(head: bytes) -> bool:
+    """Whether a file begins as texts do, and no damage makes a record begin."""
+    try:
+        text = head.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return all(letter.isprintable() or letter in "\t\r\n" for letter in text)
 
 
 def _form_ahead(path: Path) -> int:

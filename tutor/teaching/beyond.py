@@ -14,7 +14,7 @@ from tutor.circuit.star_delta import Exchange, exchanged, to_delta, to_star
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching import anytime
-from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.hearing import exchange_in, plain, request_in
 from tutor.teaching.manner import PLAIN
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
@@ -182,6 +182,10 @@ def _beside(walk: Walk, line: str) -> Turn | None:
     """What belongs to the walk as a whole; the question of the story is asked again after it."""
     assert walk.story is not None
     words, request = Wording(speech_of(walk)), request_in(line)
+    if walk.exchange is None and (wish := exchange_in(line, walk.network)):
+        turn = exchange(walk._replace(story=None, beyond=None), wish.points)
+        if turn is not None:
+            return turn
     if anytime.takes(walk, line):
         turn = anytime.hear(walk._replace(story=None), line)
         if turn is None:

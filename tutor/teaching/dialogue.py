@@ -157,7 +157,7 @@ def _hear_walk(walk: Walk, line: str) -> Turn:
     if (turn := anytime.hear(walk, line)) is not None:
         return turn
     walk = walk._replace(whatif=None)
-    question = next_question(walk)
+    question = None if walk.over else next_question(walk)
     request = request_in(line)
     if question is None:
         return requests.after_the_end(walk, request)

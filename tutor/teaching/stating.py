@@ -21,6 +21,7 @@ from tutor.teaching.diagnosis import hides_malrules
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.scene import scene_of
+from tutor.teaching.separation import separation
 from tutor.teaching.showing import show_answer
 from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of
@@ -204,7 +205,11 @@ def _take_right(
 def _is_weak(walk: Walk, quantity: Quantity) -> bool:
     """Whether a likely wrong rule gives the right number too, here."""
     scene = scene_of(scenery_of(walk), quantity)
-    return scene is not None and scene.right != 0 and hides_malrules(scene)
+    # A rule that is right here for all values hides nothing that other values would show.
+    return (
+        scene is not None and scene.right != 0
+        and hides_malrules(scene) and bool(separation(scene).hidden)
+    )
 
 
 def _is_of_whole(walk: Walk, quantity: Quantity) -> bool:

@@ -12,6 +12,7 @@ from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
 from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Staged, Walking
 from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
+from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
 from tutor.learner.suggesting import suggest
 from tutor.practice.course import (
@@ -29,7 +30,8 @@ from tutor.practice.making_needs import NEEDS, Order
 from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.questions.kinds import kind_in, kinds_for, story_of_question
-from tutor.teaching.hearing import plain
+from tutor.teaching.anytime import takes
+from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle
 from tutor.teaching.settings import Settings
@@ -41,6 +43,7 @@ PRACTICE = re.compile(r"(?i)\s*(?:practi[cs]e|practi[cs]ing)\b\s*:?\s*(.*?)\s*$"
 LESSONS = ("lessons", "the lessons", "list lessons", "list of lessons", "which lessons are there")
 REVIEW = ("review", "look again", "revise", "revision", "what i should look at again")
 GO_ON = ("go on", "resume", "continue", "carry on")
+WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mark it")
 NEXT_WORDS = ("next", "go on", "continue", "the next one", "next please")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
 TAKEN = "Kept as you wrote it."
@@ -183,8 +186,8 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
     done = isinstance(chat.stage, Choosing) or (
         isinstance(chat.stage, Walking | Staged) and chat.stage.is_done
     )
-    if done and len(words) == 1 and not words.isdigit():
-        return Answer(chat, (Message("ask", NEXT_IN_A_COURSE),))  # a letter typed too late
+    if done and words and words not in NEXT_WORDS and not _is_for_the_problem(chat, line):
+        return Answer(chat, (Message("ask", NEXT_IN_A_COURSE),))  # an answer typed too late
     if words in NEXT_WORDS or (done and not words):
         answer = onward(chat)
         if done:
@@ -192,6 +195,16 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
         left_out = Message("say", "That one is left for now.")
         return answer._replace(messages=(left_out, *answer.messages))
     return None
+
+
+def _is_for_the_problem(chat: Chat, line: str) -> bool:
+    """Whether a line after the end of a problem is about it, or begins something else."""
+    stage = chat.stage
+    if request_in(line) not in (None, "unsure", "repeat") or looks_like_network(line):
+        return True
+    if isinstance(stage, Walking) and takes(stage.walk, line):
+        return True
+    return plain(line) in WORKING_WORDS or asked_for(chat, line) is not None
 
 
 def reflect(chat: Chat, line: str) -> Answer:

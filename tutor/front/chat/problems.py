@@ -7,7 +7,7 @@ from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.beginning import capacitors_of
 from tutor.front.chat.choosing import BOOK_WORDS, HELP, changed, choose, gather, set_to, start
-from tutor.front.chat.courses import GO_ON, asked_for
+from tutor.front.chat.courses import GO_ON, WORKING_WORDS, asked_for
 from tutor.front.chat.stages import (
     Answer,
     Chat,
@@ -35,7 +35,6 @@ from tutor.teaching.walk import Walk
 
 YES_WORDS = ("yes", "y", "yes do", "sure")
 NO_WORDS = ("no", "n", "no thanks", "stay")
-WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mark it")
 PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
 
 

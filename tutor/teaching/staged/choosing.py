@@ -9,6 +9,7 @@ from tutor.teaching.hearing import plain
 from tutor.teaching.staged.story import Ask, Option, Telling
 
 LETTERS = "abcdefgh"
+MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
 
 
@@ -27,6 +28,9 @@ def named(ask: Ask, line: str) -> list[Option]:
     if letter:
         return [option for option in ask.options if option.words[0] == letter[1]]
     # Only whole answers count from here on: 'a' is a word as well as a letter.
+    exactly = [o for o in ask.options if any(_signed(w) == _signed(line) for w in o.words[1:])]
+    if len(exactly) == 1:
+        return exactly
     return [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
 
 
@@ -59,8 +63,14 @@ def _quoted(option: Option) -> str:
     return f"'{option.words[0]}'"
 
 
+def _signed(text: str) -> str:
+    """A text with its signs, which `plain` leaves out, and no more than these to tell it by."""
+    return re.sub(r"\s+", " ", MICRO.sub("u", text.replace("−", "-"))).strip(" .").lower()
+
+
 def _same(word: str, line: str) -> bool:
     """Whether both say the same; between signs of order and equality the names count alone."""
+    word, line = (MICRO.sub("u", text) for text in (word, line))
     if re.search("[<>=]", word) or re.search("[<>=]", line):
         return _order(word) == _order(line)
     return plain(word) == plain(line)
