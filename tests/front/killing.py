@@ -15,8 +15,9 @@ from random import Random
 from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
+from tutor.front.chat.home import SOMEONE
 from tutor.front.chat.stages import Answer, Walking
-from tutor.front.keeping import SOMEONE, Keeper, Opening
+from tutor.front.keeping import Keeper, Opening
 from tutor.front.pipe import fields
 from tutor.learner.record import open_record
 from tutor.teaching.messages import Message

@@ -111,8 +111,9 @@ def test_a_network_in_the_middle_of_a_walk_is_offered() -> None:
     offered = talk(HALL, "3 uF -- 7 uF, across 20 V")
     assert isinstance(offered.chat.stage, Offered)
     assert "two capacitors" in text_of(offered)
-    undecided = respond(offered.chat, "perhaps")
-    assert undecided.chat == offered.chat
+    undecided = respond(offered.chat, "C2 C3")  # said to the walk that goes on
+    assert isinstance(undecided.chat.stage, Walking)
+    assert "those two can become one" in text_of(undecided)
     went_on = respond(offered.chat, "no")
     assert isinstance(went_on.chat.stage, Walking)
     assert len(went_on.chat.stage.walk.problem.network.capacitors) == 3
@@ -270,3 +271,48 @@ def test_every_line_gets_an_answer(lines: list[str]) -> None:
             return
         last = answer.messages[-1]
         assert last.kind == "ask" or "another network" in last.text
+
+
+# Courses
+
+
+def heard(*lines: str) -> Answer:
+    answer = Answer(Chat(Terms()), ())
+    for line in lines:
+        answer = respond(answer.chat, line)
+    return answer
+
+
+def test_a_lesson_keeps_its_place_behind_a_network_of_ones_own_and_behind_home() -> None:
+    lines = ("lesson 10", "4 uF -- 12 uF", "yes", "home", "go on")
+    assert heard(*lines).chat.stage == heard("lesson 10").chat.stage
+    assert heard(*lines[:3], "next").chat.stage == heard("lesson 10").chat.stage
+
+
+def test_go_on_in_a_lesson_asks_again_and_leaves_nothing_out() -> None:
+    before, after = heard("lesson 10"), heard("lesson 10", "go on")
+    assert after.chat.course == before.chat.course
+    assert after.messages[-1] == before.messages[-1]
+
+
+def test_after_a_lesson_comes_the_next_one() -> None:
+    answer = heard("lesson 1", *["next"] * 12)
+    while answer.chat.course is not None and answer.chat.course.title.startswith("Lesson 1,"):
+        answer = respond(answer.chat, "next")
+    assert "Lesson 2" in (answer.chat.course.title if answer.chat.course else "") or (
+        "'next' begins lesson 2" in text_of(answer)
+    )
+
+
+def test_an_answer_typed_after_the_end_of_a_task_is_no_network() -> None:
+    done = heard("lesson 9", "p.d., A and B", "23 uF")
+    while not getattr(done.chat.stage, "is_done", False):
+        done = respond(done.chat, "I don't know")
+    for line in ("c", "23", "the charge", "hello"):
+        assert text_of(respond(done.chat, line)).startswith("Type 'next'"), line
+
+
+def test_commands_pass_a_question_of_yes_or_no() -> None:
+    offered = heard("lesson 10", "4 uF -- 12 uF")
+    assert "Looking" not in text_of(offered)
+    assert "What makes sense next" in text_of(respond(offered.chat, "where do I stand"))

@@ -38,7 +38,9 @@ def _idea(letters: str, networks: str = "") -> Idea:
         ("mmo", "abc", "held"), ("mmc", "abc", "possible"), ("mmcm", "abca", "held"),
         ("mcc", "abc", "resolved"), ("mmcoc", "abcde", "resolved"), ("mmcn", "abcd", "possible"),
         ("mmccm", "abcde", "possible"), ("mmccmm", "abcdef", "held"),
-        ("mmccd", "abcde", "possible"),
+        ("mmccd", "abcde", "possible"), ("mcm", "abc", "possible"), ("mcmm", "abcd", "held"),
+        ("moom", "abcd", "possible"), ("moomm", "abcde", "held"), ("mom", "abc", "held"),
+        ("mmoo", "abcd", "possible"), ("mddm", "abcd", "held"),
     ],
 )
 def test_states(letters: str, networks: str, state: IdeaState | None) -> None:

@@ -33,7 +33,6 @@ from tutor.teaching.settings import CHOICES, DEFAULTS, Settings, changed
 if TYPE_CHECKING:
     from tutor.practice.lessons import Lesson
 
-SOMEONE = "me"  # who a learner is that gave no name
 
 
 class Opening(NamedTuple):

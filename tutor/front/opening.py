@@ -30,7 +30,7 @@ SAMPLE_PUZZLE = "9 uF from 4 uF, 6 uF, 12 uF"
 
 OPENING = (
     "Platewalk: networks of capacitors, worked out step by step with you.\n"
-    "Type a network, the number of an example, or 'book' for a drawing in a book.\n"
+    "Type a network, the number of an example, 'lessons', 'practice', or 'book' for a drawing.\n"
     "'help' says more; 'stop' leaves."
 )
 WHICH = "Which network?"

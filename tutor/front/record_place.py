@@ -82,7 +82,7 @@ def host_for(options: Options | None) -> Host:
 
 
 def _who(record: Record, options: Options | None) -> Learner:
-    from tutor.front.keeping import SOMEONE
+    from tutor.front.chat.home import SOMEONE
 
     if options is not None and options.learner is not None:
         return record.learner(options.learner, time())

@@ -18,6 +18,7 @@ Place: TypeAlias = tuple[str, str]
 
 KEPT: Final = 3
 NETWORKS_TO_HOLD: Final = 2
+OTHERS_AT_MOST: Final = 1  # of the latest outcomes
 CLEAN_TO_RESOLVE: Final = 2
 
 
@@ -27,9 +28,9 @@ class Idea(NamedTuple):
     ``chances`` are questions where it would have shown, ``matches`` those where it did and nothing
     else gives the answer, ``doubts`` the problem and question of those where others give it too
     and the learner has not said which it was. ``lately`` are the last three outcomes. ``networks``
-    are those of the matches since it was last resolved, ``cleanly`` how many questions have come
-    out clean since it last showed. ``places`` are the problem and the question of every match, so
-    that none counts twice.
+    are those of the matches since it was last resolved, or since a single one was a slip,
+    ``cleanly`` how many questions have come out clean since it last showed. ``places`` are the
+    problem and the question of every match, so that none counts twice.
     """
 
     chances: int = 0
@@ -47,14 +48,16 @@ class Idea(NamedTuple):
 
     @property
     def state(self) -> IdeaState | None:
-        """``held`` by matches on two networks with no clean answer since, ``resolved`` by two
-        clean answers since, else ``possible``; None if it never showed.
+        """``held`` by matches on two networks with no clean answer among or after them, unless most
+        of the latest outcomes are something else, as those of someone are who guesses; ``resolved``
+        by two clean answers since, else ``possible``; None if it never showed.
         """
         if not self.matches and not self.doubtful:
             return None
         if self.cleanly >= CLEAN_TO_RESOLVE:
             return "resolved"
-        if len(self.networks) >= NETWORKS_TO_HOLD and not self.cleanly:
+        guesses = self.lately.count("other") > OTHERS_AT_MOST
+        if len(self.networks) >= NETWORKS_TO_HOLD and not self.cleanly and not guesses:
             return "held"
         return "possible"
 
@@ -103,9 +106,10 @@ def _after(idea: Idea, showing: Showing, is_chance: bool, where: tuple[str, Plac
     chances = idea.chances + is_chance
     if showing not in ("matched", "in doubt"):
         cleanly = idea.cleanly + (showing == "clean")
-        return Idea(
-            chances, idea.matches, idea.doubts, lately, idea.networks, cleanly, idea.places
-        )
+        # One match and then a clean answer was a slip; what once came back comes back at once.
+        slipped = showing == "clean" and len(idea.networks) < NETWORKS_TO_HOLD
+        networks = frozenset[str]() if slipped else idea.networks
+        return Idea(chances, idea.matches, idea.doubts, lately, networks, cleanly, idea.places)
     network, place = where
     matched = showing == "matched"
     earlier = frozenset[str]() if idea.state == "resolved" else idea.networks

@@ -73,16 +73,26 @@ def _in_order(standing: Standing, now: float, exam: date | None) -> Iterator[Sug
     for look in to_look_at(standing, now, exam)[:OF_A_KIND]:
         yield Suggestion("review", look.skill, f"{_named(look.skill)} was steady; {look.why}.")
     going = {code for code in shaky(standing, now, exam) if not standing.is_stuck(code)}
-    for skill in [skill for skill in SKILLS if skill.code in going][:OF_A_KIND]:
-        practised = standing.of(skill.code)
-        why = f"{_named(skill.code)} is {word_of(practised)}: {evidence_of(practised)}."
-        yield Suggestion("practice", skill.code, why)
+    weakest_first = sorted(
+        (skill.code for skill in SKILLS if skill.code in going),
+        key=lambda code: _shown_weak(standing, code),
+    )
+    for code in weakest_first[:OF_A_KIND]:
+        practised = standing.of(code)
+        why = f"{_named(code)} is {word_of(practised)}: {evidence_of(practised)}."
+        yield Suggestion("practice", code, why)
     away = ceil((start_of(exam) - now) / DAY) if exam else -1
     if 0 <= away <= PAPERS_FROM and standing.skills:
         yield Suggestion("paper", None, f"The exam is {_away(away)}.")
     for code in ready(standing)[:OF_A_KIND]:
         yield Suggestion("lesson", code, f"{_named(code)} is new, and {_ground(standing, code)}.")
     yield Suggestion("paper", None, "A paper shows how all of it goes together.")
+
+
+def _shown_weak(standing: Standing, code: str) -> int:
+    """0 where the last answer went wrong, 1 where an earlier one did, 2 where nothing yet did."""
+    lately = [one.clean for one in standing.of(code).lately]
+    return 0 if lately and not lately[-1] else 2 - (False in lately)
 
 
 def _against_ideas(standing: Standing) -> Iterator[Suggestion]:

@@ -71,7 +71,9 @@ def word_of(practised: Practised) -> Word:
     """The word for a skill that has been met and is not to be looked at again."""
     if practised.is_steady:
         return "steady"
-    return "getting there" if practised.known > GETTING_THERE else "shaky"
+    went_wrong = any(not one.clean for one in practised.lately)
+    sure_enough = practised.known > GETTING_THERE or (practised.lately and not went_wrong)
+    return "getting there" if sure_enough else "shaky"
 
 
 def evidence_of(practised: Practised) -> str:

@@ -7,30 +7,19 @@ that the same answers lead to the same tasks.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from types import MappingProxyType
-from typing import Final, Literal, NamedTuple, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
 
 from tutor.learner.sitting import Plan, after_answer
 from tutor.learner.standing import Standing
-from tutor.learner.suggesting import suggest
 from tutor.learner.words import evidence_of
 from tutor.practice.lessons import Exercise, Lesson, Prose
-from tutor.practice.making_needs import NEEDS, Order
-from tutor.practice.questions.kinds import kind_in, kinds_for, make_question
-from tutor.practice.questions.question import Question
-from tutor.practice.tasks import make, most_telling
-from tutor.teaching.evidence import blamed
-from tutor.teaching.manner import COLD
+from tutor.practice.making_needs import Order
+from tutor.practice.next_task import BESIDE_WALKS, CANDIDATES, Item, asked_with, task_for
+from tutor.practice.questions.kinds import kind_in, make_question
+from tutor.practice.tasks import make
 from tutor.teaching.skills import BY_CODE
 
-ItemKind: TypeAlias = Literal["network", "question", "puzzle", "choice", "say"]
-CANDIDATES = 3
-IN_FULL = 3  # every third task of a skill is walked in full, so that its place is not lost
-# No question of a walk needs these alone, though wrong ideas of them show in one walked in full.
-BESIDE_WALKS: Final = frozenset({"S05", "S13", "S15"})
-DRAWS: Final = 40  # of a kind of question that asks for a skill now and then only
-APART: Final = 1009  # between draws, so that one task is not drawn again at the next place
 SENT_BACK: Final = 2  # how often a step of a review comes again before it is left for another day
 LEADS: Mapping[str, str] = MappingProxyType({
     "S39": "When nothing can be combined, put a star for a triangle by naming its three points, "
@@ -38,26 +27,12 @@ LEADS: Mapping[str, str] = MappingProxyType({
 })
 
 
-class Item(NamedTuple):
-    """One thing to do.
-
-    ``text`` is a network, a wish for an arrangement or something to say freely; ``asked`` are the
-    skills whose steps alone are asked, None for all; ``new`` are those shown worked once first.
-    """
-
-    kind: ItemKind
-    text: str = ""
-    asked: frozenset[str] | None = None
-    new: frozenset[str] = frozenset()
-    question: Question | None = None
-    exercise: Exercise | None = None
-
-
 class LessonCourse(NamedTuple):
-    """A lesson; ``at`` is the part that comes next."""
+    """A lesson; ``at`` is the part that comes next, ``task`` the one in hand."""
 
     lesson: Lesson
     at: int = 0
+    task: int = 0
 
     @property
     def title(self) -> str:
@@ -119,10 +94,8 @@ class Served(NamedTuple):
     item: Item | None
 
 
-def serve(
-    course: Course, standing: Standing, now: float, exam: date | None = None
-) -> Served:
-    """The next part of a course for this learner, ``now`` in seconds since the start of 1970."""
+def serve(course: Course, standing: Standing) -> Served:
+    """The next part of a course for this learner."""
     if isinstance(course, LessonCourse):
         return _of_lesson(course)
     if isinstance(course, QuestionCourse):
@@ -130,7 +103,7 @@ def serve(
         item = Item("question", question=question)
         return Served(course._replace(at=course.at + 1), (), item)
     if isinstance(course, PracticeCourse):
-        return _of_practice(course, standing, now, exam)
+        return _of_practice(course, standing)
     return _of_review(course, standing)
 
 
@@ -145,7 +118,7 @@ def _of_lesson(course: LessonCourse) -> Served:
         if isinstance(part, Prose):
             prose += _paragraphs(part)
         else:
-            return Served(course._replace(at=at + 1), tuple(prose), item_of(part))
+            return Served(course._replace(at=at + 1, task=at), tuple(prose), item_of(part))
     prose.append(f"That was lesson {course.lesson.number}, {course.lesson.title}.")
     return Served(course._replace(at=len(parts)), tuple(prose), None)
 
@@ -183,12 +156,12 @@ def item_of(exercise: Exercise) -> Item:
 # Practice
 
 
-def _of_practice(
-    course: PracticeCourse, standing: Standing, now: float, exam: date | None
-) -> Served:
+def _of_practice(course: PracticeCourse, standing: Standing) -> Served:
     skill = course.order.skill
     if skill is not None and course.at and standing.is_stuck(skill):
-        return Served(course, (_stopping(skill, standing, now, exam),), None)
+        # What would help more is suggested wherever a course ends, and is not said twice.
+        text = f"More of {BY_CODE[skill].name} would not help just now."
+        return Served(course, (text,), None)
     if skill is not None and course.at and standing.is_steady(skill):
         text = f"{_capital(skill)} is steady now: {evidence_of(standing.of(skill))}."
         return Served(course, (text,), None)
@@ -210,77 +183,6 @@ def _sentence(text: str) -> str:
 def _capital(skill: str) -> str:
     name = BY_CODE[skill].name
     return name[:1].upper() + name[1:]
-
-
-def _stopping(skill: str, standing: Standing, now: float, exam: date | None) -> str:
-    """Why practice of a skill stops here, and what would help more."""
-    better = suggest(standing, now, exam)
-    lead = f"More of {BY_CODE[skill].name} would not help just now."
-    return f"{lead} {better.why}" if better.skill != skill else lead
-
-
-def task_for(order: Order, standing: Standing, at: int) -> Item:
-    """A task of an order, chosen where what is suspected of this learner would show most.
-
-    ``at`` counts the tasks of this kind: networks take turns with questions about them.
-    """
-    skill = order.skill
-    if skill is None:
-        return Item("network", make(order).text)
-    suspected = suspected_of(standing, skill)
-    if _is_question(order, at, bool(suspected)):
-        question = _question_about(skill, order.seed, at // 2)
-        if question is not None:
-            return Item("question", question=question)
-    if suspected:
-        task = most_telling([order._replace(seed=order.seed + n) for n in range(CANDIDATES)],
-                            suspected)
-    else:
-        task = make(order)
-    in_full = skill in BESIDE_WALKS or at % IN_FULL == IN_FULL - 1
-    new = frozenset() if standing.has_met(skill) else frozenset({skill})
-    return Item("network", task.text, None if in_full else _asked_with(skill), new)
-
-
-def _is_question(order: Order, at: int, suspected: bool) -> bool:
-    """Whether this place is one for a question: every other one where there are networks too, and
-    all but every third, or but for a suspicion, where no question of a walk asks for the skill.
-    """
-    if order.skill not in NEEDS:
-        return True
-    if order.shape is not None:
-        return False
-    if order.skill in BESIDE_WALKS:
-        return at % IN_FULL != IN_FULL - 1 and not (suspected and at % 2 == 0)
-    return at % 2 == 1
-
-
-def _question_about(skill: str, seed: int, at: int) -> Question | None:
-    """A question that asks for a skill, the kinds that may do so taking turns; None if none does.
-
-    Most kinds ask for one or another of several skills, by chance.
-    """
-    kinds = kinds_for(skill)
-    for kind in (*kinds[at % len(kinds):], *kinds[: at % len(kinds)]) if kinds else ():
-        for draw in range(DRAWS):
-            question = make_question(kind, seed + draw * APART)
-            if skill in question.skills:
-                return question
-    return None
-
-
-def _asked_with(skill: str) -> frozenset[str]:
-    """A skill with what it rests on that is always asked: what is shared, or held fixed."""
-    return frozenset({skill}) | COLD.intersection(BY_CODE[skill].needs)
-
-
-def suspected_of(standing: Standing, skill: str) -> tuple[str, ...]:
-    """Wrong ideas of a skill that may be this learner's, those that come back first."""
-    found = [
-        (idea.state != "held", name) for name, idea in standing.ideas.items()
-        if idea.state in ("possible", "held") and skill in blamed((name,))
-    ]
-    return tuple(name for _, name in sorted(found))
 
 
 # Review
@@ -305,7 +207,7 @@ def _of_review(course: ReviewCourse, standing: Standing) -> Served:
     order = Order(skill=skill, seed=course.seed + course.at * CANDIDATES)
     item = task_for(order, standing, course.at)
     if item.kind == "network" and skill not in BESIDE_WALKS:
-        item = item._replace(asked=_asked_with(skill))
+        item = item._replace(asked=asked_with(skill))
     if skill in back:
         item = item._replace(new=frozenset({skill}))
     steps = len(plan)

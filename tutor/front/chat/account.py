@@ -94,6 +94,9 @@ def someone_else(chat: Chat, line: str) -> Answer | None:
     found = NAMES.match(line)
     if found is None:
         return None
+    if found[1] == chat.person.name:
+        said = Message("say", f"Yes, what you do is kept for {found[1]}.")
+        return Answer(chat, (said, Message("ask", WHAT_NOW)))
     if not chat.person.name:
         return Answer(chat, (Message("say", NOT_KEPT), Message("ask", WHAT_NOW)))
     named = chat._replace(person=chat.person._replace(name=found[1]), course=None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import Final
 
 from grammar.reading import read_network
 from grammar.records import Refusal
@@ -14,10 +15,9 @@ from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Staged, 
 from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
 from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
-from tutor.learner.suggesting import suggest
+from tutor.learner.suggesting import choices, suggest
 from tutor.practice.course import (
     Course,
-    Item,
     LessonCourse,
     PracticeCourse,
     QuestionCourse,
@@ -27,6 +27,7 @@ from tutor.practice.course import (
 from tutor.practice.lessons import Lesson
 from tutor.practice.library import lesson_called
 from tutor.practice.making_needs import NEEDS, Order
+from tutor.practice.next_task import Item
 from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.questions.kinds import kind_in, kinds_for, story_of_question
@@ -46,6 +47,12 @@ GO_ON = ("go on", "resume", "continue", "carry on")
 WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mark it")
 NEXT_WORDS = ("next", "go on", "continue", "the next one", "next please")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
+ASK_NOW: Final = Message("ask", WHAT_NOW)
+COURSE_HELP = (
+    "'next' goes on to what follows, 'home' leaves this and keeps its place for 'go on', 'stop' "
+    "leaves the program and keeps it too. In a problem 'list', 'hint', 'why', 'undo', 'start "
+    "again' and 'I don't know' are open; 'where do I stand' tells what is steady."
+)
 TAKEN = "Kept as you wrote it."
 WHICH_LESSON = "Which one? Type it like: lesson 2."
 
@@ -53,6 +60,8 @@ WHICH_LESSON = "Which one? Type it like: lesson 2."
 def asked_for(chat: Chat, line: str) -> Answer | None:
     """What a line wishes for, other than a network; None where it wishes for nothing of these."""
     words = plain(line)
+    if words in (*GO_ON, "next") and chat.left is not None:
+        return begin(chat._replace(left=None), chat.left)
     if words in GO_ON and chat.person.resume is not None:
         return chat.person.resume()
     if words in LESSONS:
@@ -83,7 +92,7 @@ def _lesson(chat: Chat, words: str) -> Answer:
     lesson = lesson_called(chat.lessons, words)
     if lesson is None:
         text = f"There is no lesson '{words}'. 'lessons' lists them."
-        return Answer(chat, (Message("say", text), Message("ask", WHAT_NOW)))
+        return Answer(chat, (Message("say", text), ASK_NOW))
     title = Message("say", f"Lesson {lesson.number}: {lesson.title}")
     answer = begin(chat, LessonCourse(lesson))
     return answer._replace(messages=(title, *answer.messages))
@@ -107,7 +116,7 @@ def _practice(chat: Chat, words: str) -> Answer:
         if (kind := kind_in(words)) is not None:
             return begin(chat, QuestionCourse(kind, person.seed))
         said = Message("verdict", show(refusal), verdict="unread")
-        return Answer(chat, (said, Message("ask", WHAT_NOW)))
+        return Answer(chat, (said, ASK_NOW))
     return begin(chat, PracticeCourse(order if order.seed else order._replace(seed=person.seed)))
 
 
@@ -117,7 +126,7 @@ def _review(chat: Chat) -> Answer:
     plan = make_sitting(person.standing, person.now, person.exam, among=among)
     if not any(person.standing.has_met(code) for code in plan):
         text = "There is nothing to look at again yet. A lesson or practice comes first."
-        return Answer(chat, (Message("say", text), Message("ask", WHAT_NOW)))
+        return Answer(chat, (Message("say", text), ASK_NOW))
     text = (
         "A mixed sitting. Mixing feels harder than one kind at a time, and it is kept longer. "
         "You can stop at any point and go on later."
@@ -138,15 +147,37 @@ def onward(chat: Chat) -> Answer:
     """The next part of the course in hand."""
     assert chat.course is not None, "asked of a chat with a course"
     person = chat.person
-    served = serve(chat.course, person.standing, person.now, person.exam)
+    served = serve(chat.course, person.standing)
     said = tuple(Message("say", text) for text in served.prose)
     if served.item is None:
-        after = suggest(person.standing, person.now, person.exam)
-        ended = chat._replace(course=None, stage=Choosing())
-        why = Message("say", f"Suggested: {suggested(chat, after.kind, after.skill, after.why)}")
-        return Answer(ended, (*said, why, Message("ask", WHAT_NOW)))
+        return _ended(chat, said)
     answer = _begun(chat._replace(course=served.course), served.item)
     return answer._replace(messages=(*said, *answer.messages))
+
+
+def _ended(chat: Chat, said: tuple[Message, ...]) -> Answer:
+    """A course at its end: what makes sense next, and after a lesson the one that follows it."""
+    course, person = chat.course, chat.person
+    done = chat._replace(course=None, stage=Choosing())
+    number = course.lesson.number if isinstance(course, LessonCourse) else 0
+    following = next((each for each in chat.lessons if each.number > number > 0), None)
+    if following is not None:
+        done = done._replace(left=LessonCourse(following))
+        text = f"'next' begins lesson {following.number}, {following.title}."
+        said = (*said, Message("say", text))
+    for each in choices(person.standing, person.now, person.exam):
+        text = suggested(chat, each.kind, each.skill, each.why)
+        if not text.startswith(f"'lesson {number}'"):
+            said = (*said, Message("say", f"Suggested: {text}"))
+            break
+    return Answer(done, (*said, ASK_NOW))
+
+
+def again(course: Course) -> Course:
+    """A course from which the task in hand comes once more."""
+    if isinstance(course, LessonCourse):
+        return course._replace(at=course.task)
+    return course
 
 
 def _begun(chat: Chat, item: Item) -> Answer:
@@ -174,18 +205,26 @@ class _Retold:
         return story_of_choice(item.exercise, settings)
 
 
+def is_done(chat: Chat) -> bool:
+    """Whether nothing is in hand but what may come next."""
+    stage = chat.stage
+    return isinstance(stage, Choosing) or (isinstance(stage, Walking | Staged) and stage.is_done)
+
+
 def in_a_course(chat: Chat, line: str) -> Answer | None:
     """What is said about the course in hand; None for a line that belongs to its problem."""
     if chat.course is None:
         return None
     words = plain(line)
     if words in HOME_WORDS:
-        left = chat._replace(course=None, stage=Choosing())
-        said = Message("say", f"{chat.course.title}: left here.")
-        return Answer(left, (said, Message("ask", WHAT_NOW)))
-    done = isinstance(chat.stage, Choosing) or (
-        isinstance(chat.stage, Walking | Staged) and chat.stage.is_done
-    )
+        left = chat._replace(course=None, stage=Choosing(), left=again(chat.course))
+        said = Message("say", f"{chat.course.title}: left here; 'go on' takes it up again.")
+        return Answer(left, (said, ASK_NOW))
+    if request_in(line) == "typed":
+        return Answer(chat, (Message("say", COURSE_HELP), Message("ask", NEXT_IN_A_COURSE)))
+    done = is_done(chat)
+    if words in GO_ON and isinstance(chat.stage, Reflecting):
+        return Answer(chat, (Message("ask", chat.stage.text),))
     if done and words and words not in NEXT_WORDS and not _is_for_the_problem(chat, line):
         return Answer(chat, (Message("ask", NEXT_IN_A_COURSE),))  # an answer typed too late
     if words in NEXT_WORDS or (done and not words):
@@ -214,6 +253,6 @@ def reflect(chat: Chat, line: str) -> Answer:
         assert isinstance(stage, Reflecting), "the table of answers has it so"
         return Answer(chat, (Message("ask", f"{stage.text}\nOr 'next' to leave it."),))
     if chat.course is None:
-        return Answer(chat._replace(stage=Choosing()), (Message("ask", WHAT_NOW),))
+        return Answer(chat._replace(stage=Choosing()), (ASK_NOW,))
     answer = onward(chat)
     return answer._replace(messages=(Message("say", TAKEN), *answer.messages))

@@ -16,6 +16,7 @@ ASKED = (
     "What would you like to do? A network, a lesson, 'practice', or any wish; 'help' says more."
 )
 NAMED = 2
+SOMEONE = "me"  # who a learner is that gave no name
 
 
 def open_home(chat: Chat) -> Answer:
@@ -23,8 +24,11 @@ def open_home(chat: Chat) -> Answer:
     what the program does.
     """
     if not chat.person.standing.skills and chat.person.resume is None:
-        said = (Message("say", OPENING), Message("say", offered()), Message("ask", WHICH))
-        return Answer(chat, said)
+        name = chat.person.name
+        said = [Message("say", OPENING), Message("say", offered()), Message("ask", WHICH)]
+        if name not in ("", SOMEONE):
+            said.insert(0, Message("say", f"{name}: nothing has been asked yet."))
+        return Answer(chat, tuple(said))
     lines = "\n".join(_lines(chat))
     return Answer(chat, (Message("say", lines), Message("ask", ASKED)))
 
@@ -32,7 +36,7 @@ def open_home(chat: Chat) -> Answer:
 def _lines(chat: Chat) -> Iterator[str]:
     person = chat.person
     skills = skills_in_words(person.standing, person.now, person.exam)
-    lead = f"{person.name}: " if person.name else ""
+    lead = f"{person.name}: " if person.name not in ("", SOMEONE) else ""
     told = [
         f"{listed(names)} {'is' if len(names) == 1 else 'are'} {word}"
         for word in ("steady", "getting there", "shaky")

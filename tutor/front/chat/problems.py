@@ -7,7 +7,7 @@ from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.beginning import capacitors_of
 from tutor.front.chat.choosing import BOOK_WORDS, HELP, changed, choose, gather, set_to, start
-from tutor.front.chat.courses import GO_ON, WORKING_WORDS, asked_for
+from tutor.front.chat.courses import GO_ON, WORKING_WORDS, again, asked_for
 from tutor.front.chat.stages import (
     Answer,
     Chat,
@@ -168,7 +168,7 @@ def _new_network(chat: Chat, text: str) -> Answer:
     if home is None or home.is_done:
         return start(chat, text)
     try:
-        begun = open_text(description := read_network(text), chat._replace(course=None))
+        begun = open_text(description := read_network(text), _aside_from(chat))
     except Refusal as refusal:
         kept = chat._replace(stage=home._replace(draft=text))
         lead = "If that is a new network, it cannot be read yet."
@@ -181,17 +181,20 @@ def _new_network(chat: Chat, text: str) -> Answer:
     return Answer(chat._replace(stage=Offered(home, begun)), (Message("ask", text),))
 
 
+def _aside_from(chat: Chat) -> Chat:
+    """The chat with the course in hand kept, so that its task comes again after another text."""
+    return chat if chat.course is None else chat._replace(course=again(chat.course))
+
+
 def decide(chat: Chat, line: str) -> Answer:
     """Yes or no to another text."""
     stage = chat.stage
     assert isinstance(stage, Offered), "the table of answers has it so"
     if plain(line) in YES_WORDS:
         return stage.begun
-    if plain(line) in NO_WORDS:
-        going_on = Message("say", "Then on with this one.")
-        answer = resumed(chat, stage.home)
-        return answer._replace(messages=(going_on, *answer.messages))
-    return Answer(chat, (Message("ask", "Yes for the new network, or no for this one?"),))
+    going_on = Message("say", "Then on with this one.")
+    answer = resumed(chat, stage.home)
+    return answer._replace(messages=(going_on, *answer.messages))
 
 
 # A wish in the middle of a problem

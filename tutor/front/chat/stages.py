@@ -131,7 +131,7 @@ class Chat(NamedTuple):
     """The whole state of a chat.
 
     ``problems`` counts the problems begun so far; ``course`` is the lesson or the practice that
-    goes on behind the problem in hand.
+    goes on behind the problem in hand, ``left`` one that was left and may be gone on with.
     """
 
     terms: Terms
@@ -139,6 +139,7 @@ class Chat(NamedTuple):
     person: Person = Person()
     problems: int = 0
     course: Course | None = None
+    left: Course | None = None
 
     @property
     def is_over(self) -> bool:

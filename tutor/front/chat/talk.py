@@ -10,8 +10,17 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from tutor.front.chat.choosing import choose, read_off, solve
-from tutor.front.chat.courses import in_a_course, reflect
-from tutor.front.chat.problems import beside, decide, gathered, home_of, tell_on, walk_on
+from tutor.front.chat.courses import GO_ON, in_a_course, is_done, reflect
+from tutor.front.chat.problems import (
+    NO_WORDS,
+    YES_WORDS,
+    beside,
+    decide,
+    gathered,
+    home_of,
+    tell_on,
+    walk_on,
+)
 from tutor.front.chat.stages import (
     Answer,
     Chat,
@@ -39,6 +48,10 @@ def respond(chat: Chat, line: str) -> Answer:
     """Answer one line, or several lines at once. The chat handed in is unchanged."""
     if plain(line) != "" and request_in(line) == "stop" and not _is_an_answer(chat, line):
         return leave(chat)
+    if isinstance(chat.stage, Offered) and plain(line) not in (*YES_WORDS, *NO_WORDS):
+        chat = chat._replace(stage=chat.stage.home)  # anything else is said to what goes on
+    if chat.course is not None and plain(line) in GO_ON and not is_done(chat):
+        line = "go on" if isinstance(chat.stage, Reflecting) else "repeat"
     answer = in_a_course(chat, line) or beside(chat, line)
     if answer is None:
         answer = ANSWERS[type(chat.stage)](chat, line)

@@ -28,9 +28,9 @@ def named(ask: Ask, line: str) -> list[Option]:
     if letter:
         return [option for option in ask.options if option.words[0] == letter[1]]
     # Only whole answers count from here on: 'a' is a word as well as a letter.
-    exactly = [o for o in ask.options if any(_signed(w) == _signed(line) for w in o.words[1:])]
-    if len(exactly) == 1:
-        return exactly
+    written = _entry(ask, line)
+    if written is not None:
+        return [option for option in ask.options if option.words[0] == written]
     return [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
 
 
@@ -41,14 +41,21 @@ def names_one(ask: Ask, line: str) -> bool:
     return any(plain(word) == plain(line) for option in ask.options for word in option.words)
 
 
+_ENTRY = re.compile(r"^\s*[a-h]\)\s*", re.IGNORECASE)
+_LISTED = re.compile(r"^([a-h])\) (.+)$", re.MULTILINE)
+_NUMBER = re.compile(r"[-+]?[\d.,]+")
+
+
 def answers(telling: Telling, line: str) -> bool:
     """Whether a line is, word for word, an answer to the question in hand."""
     return telling.ask is not None and not telling.over and names_one(telling.ask, line)
 
 
-def offered(options: Sequence[Option], lettered: bool) -> str:
+def offered(options: Sequence[Option], lettered: bool, line: str = "") -> str:
     """What may be typed, after a line that names none of the answers."""
     if lettered:
+        if re.search("[<>]", line):
+            return f"That order is not among these. {offered(options, lettered)}"
         *most, last = [option.words[0] for option in options]
         return f"Type one of the letters: {', '.join(most)} or {last}."
     return f"Say one of these: {' or '.join(_quoted(option) for option in options)}."
@@ -61,6 +68,18 @@ def doubtful(options: Sequence[Option]) -> str:
 
 def _quoted(option: Option) -> str:
     return f"'{option.words[0]}'"
+
+
+def _entry(ask: Ask, line: str) -> str | None:
+    """The letter of the one entry of the list that a line copies, or whose number it gives."""
+    said = _signed(_ENTRY.sub("", line))
+    entries = {found[1]: _signed(found[2]) for found in _LISTED.finditer(ask.text)}
+    for option in ask.options:
+        entries.setdefault(option.words[0], "")
+    same = [letter for letter, text in entries.items() if text and said == text]
+    if not same and _NUMBER.fullmatch(said):
+        same = [letter for letter, text in entries.items() if text.split(" ")[0] == said]
+    return same[0] if len(same) == 1 else None
 
 
 def _signed(text: str) -> str:

@@ -160,7 +160,7 @@ def _help(telling: Telling, ask: Ask) -> Told:
 def _word(telling: Telling, ask: Ask, line: str) -> Told:
     found = named(ask, line)
     if len(found) != 1:
-        text = doubtful(found) if found else offered(ask.options, is_lettered(ask))
+        text = doubtful(found) if found else offered(ask.options, is_lettered(ask), line)
         verdict: Literal["unread", "incomplete"] = "incomplete" if found else "unread"
         return _again(telling, [_verdict(ask, telling, text, verdict)])
     option = found[0]
