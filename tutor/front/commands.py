@@ -221,6 +221,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "lesson": _course,
     "practice": _course,
     "review": _course,
+    "paper": _course,
     "record": _record,
     "version": _version,
 })

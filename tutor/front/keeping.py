@@ -23,6 +23,7 @@ from tutor.front.chat.stages import (
     Person,
     Staged,
     Walking,
+    Writing,
 )
 from tutor.learner.record import Record
 from tutor.learner.rows import Exchange, Learner, Sitting
@@ -228,6 +229,8 @@ def in_the_middle(chat: Chat) -> str:
         return "a walk through " + ", ".join(c.name for c in stage.walk.problem.network.capacitors)
     if isinstance(stage, Staged) and not stage.is_done:
         return "a problem in stages"
+    if isinstance(stage, Writing):
+        return f"a paper, question {stage.at + 1} of {len(stage.paper.questions)}"
     if isinstance(stage, Choosing | Left | Walking | Staged):
         return ""
     return "what you were typing"

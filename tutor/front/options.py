@@ -18,7 +18,7 @@ WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
 Command: TypeAlias = Literal[
     "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
-    "record", "version",
+    "paper", "record", "version",
 ]
 
 
@@ -237,6 +237,8 @@ def _add_courses(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> 
          "a skill, a shape or a kind of question; nothing takes what makes most sense now",
          "practice 'two in series, whole numbers'"),
         ("review", "look again at what you know, mixed", "", "review"),
+        ("paper", "write a mixed paper without help, then have it marked and go over it",
+         "units, marks or questions, minutes, seed", "paper 'units 3 and 4, 30 marks'"),
     ):
         aliases = [other for other, same in _SAME.items() if same == name]
         course = add(

@@ -16,6 +16,7 @@ from tutor.front.chat.stages import (
     Stage,
     Staged,
     Walking,
+    Writing,
 )
 from tutor.front.opening import STANDING, TO_BEGIN
 from tutor.teaching.messages import About
@@ -59,6 +60,8 @@ def standing(chat: Chat) -> str:
         return f"reading a drawing · {count} {'line' if count == 1 else 'lines'} so far"
     if isinstance(stage, Puzzling):
         return f"asked: an arrangement · tries {stage.puzzle.tries}"
+    if isinstance(stage, Writing):
+        return f"asked: your working · question {stage.at + 1} of {len(stage.paper.questions)}"
     if isinstance(stage, Reflecting):
         return "asked: your own words, or next"
     return STANDING

@@ -68,7 +68,8 @@ class QuestionCourse(NamedTuple):
 
 class ReviewCourse(NamedTuple):
     """A mixed sitting: a skill for each step still to come; ``tried`` counts the tries of the skill
-    in hand before its task was set, ``back`` are the steps sent back so far.
+    in hand before its task was set, ``back`` are the steps sent back so far, ``shown`` the skills
+    shown worked.
     """
 
     plan: Plan
@@ -76,6 +77,7 @@ class ReviewCourse(NamedTuple):
     at: int = 0
     tried: int | None = None
     back: tuple[str, ...] = ()
+    shown: frozenset[str] = frozenset()
 
     @property
     def title(self) -> str:
@@ -83,7 +85,19 @@ class ReviewCourse(NamedTuple):
         return "Looking again"
 
 
-Course: TypeAlias = LessonCourse | PracticeCourse | QuestionCourse | ReviewCourse
+class GoingOver(NamedTuple):
+    """A paper gone over: a walk for each question that lost marks."""
+
+    items: tuple[Item, ...]
+    at: int = 0
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+        return "Going over the paper"
+
+
+Course: TypeAlias = LessonCourse | PracticeCourse | QuestionCourse | ReviewCourse | GoingOver
 
 
 class Served(NamedTuple):
@@ -98,6 +112,10 @@ def serve(course: Course, standing: Standing) -> Served:
     """The next part of a course for this learner."""
     if isinstance(course, LessonCourse):
         return _of_lesson(course)
+    if isinstance(course, GoingOver):
+        item = course.items[course.at] if course.at < len(course.items) else None
+        prose = () if item is not None else ("That was all that lost marks.",)
+        return Served(course._replace(at=course.at + 1), prose, item)
     if isinstance(course, QuestionCourse):
         question = make_question(course.kind, course.seed + course.at)
         item = Item("question", question=question)
@@ -191,7 +209,8 @@ def _capital(skill: str) -> str:
 def _of_review(course: ReviewCourse, standing: Standing) -> Served:
     """The next step of the plan; the one before it is done by one success without help.
 
-    One that does not succeed comes again, shown worked first, but not for ever.
+    One that does not succeed comes again, but not for ever. What is new or did not succeed is shown
+    worked, once: often that leaves nothing to ask of the same network.
     """
     plan, back = course.plan, course.back
     if course.tried is not None and plan:
@@ -208,9 +227,11 @@ def _of_review(course: ReviewCourse, standing: Standing) -> Served:
     item = task_for(order, standing, course.at)
     if item.kind == "network" and skill not in BESIDE_WALKS:
         item = item._replace(asked=asked_with(skill))
-    if skill in back:
-        item = item._replace(new=frozenset({skill}))
+    is_for_showing = skill in back or not standing.has_met(skill)
+    new = frozenset({skill} if is_for_showing and item.kind == "network" else ()) - course.shown
+    item = item._replace(new=new)
     steps = len(plan)
     prose = (f"{_sentence(_capital(skill))} {steps} {'step' if steps == 1 else 'steps'} to go.",)
     after = ReviewCourse(plan, course.seed, course.at + 1, standing.of(skill).tried, back)
+    after = after._replace(shown=course.shown | new)
     return Served(after, prose, item)

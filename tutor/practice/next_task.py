@@ -27,13 +27,15 @@ class Item(NamedTuple):
     """One thing to do.
 
     ``text`` is a network, a wish for an arrangement or something to say freely; ``asked`` are the
-    skills whose steps alone are asked, None for all; ``new`` are those shown worked once first.
+    skills whose steps alone are asked, None for all; ``new`` are those shown worked once first;
+    ``only`` names questions by their keys, which alone are asked.
     """
 
     kind: ItemKind
     text: str = ""
     asked: frozenset[str] | None = None
     new: frozenset[str] = frozenset()
+    only: frozenset[str] | None = None
     question: Question | None = None
     exercise: Exercise | None = None
 
@@ -57,7 +59,7 @@ def task_for(order: Order, standing: Standing, at: int) -> Item:
     else:
         task = make(order)
     in_full = skill in BESIDE_WALKS or at % IN_FULL == IN_FULL - 1
-    new = frozenset() if standing.has_met(skill) else frozenset({skill})
+    new = frozenset() if at or standing.has_met(skill) else frozenset({skill})
     return Item("network", task.text, None if in_full else asked_with(skill), new)
 
 

@@ -11,6 +11,7 @@ from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
+from tutor.front.chat.papers import paper_asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Staged, Walking
 from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
 from tutor.front.incoming import looks_like_network
@@ -60,7 +61,7 @@ WHICH_LESSON = "Which one? Type it like: lesson 2."
 def asked_for(chat: Chat, line: str) -> Answer | None:
     """What a line wishes for, other than a network; None where it wishes for nothing of these."""
     words = plain(line)
-    if words in (*GO_ON, "next") and chat.left is not None:
+    if words in (*GO_ON, "next", "go over", "go over it") and chat.left is not None:
         return begin(chat._replace(left=None), chat.left)
     if words in GO_ON and chat.person.resume is not None:
         return chat.person.resume()
@@ -72,6 +73,8 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
     if (answer := exam_in(chat, line)) is not None:
         return answer
     if (answer := someone_else(chat, line)) is not None:
+        return answer
+    if (answer := paper_asked_for(chat, line)) is not None:
         return answer
     if words in REVIEW:
         return _review(chat)
@@ -181,7 +184,7 @@ def again(course: Course) -> Course:
 
 
 def _begun(chat: Chat, item: Item) -> Answer:
-    manner = chat.person.manner._replace(asked=item.asked, shown=item.new)
+    manner = chat.person.manner._replace(asked=item.asked, shown=item.new, only=item.only)
     if item.kind == "say":
         return Answer(chat._replace(stage=Reflecting(item.text)), (Message("ask", item.text),))
     if item.kind == "puzzle":

@@ -14,6 +14,7 @@ if TYPE_CHECKING:  # the first prompt waits for this module, and not for all tha
     from tutor.front import guided as drawing
     from tutor.practice.course import Course
     from tutor.practice.lessons import Lesson
+    from tutor.practice.papers import Paper
     from tutor.teaching.messages import Message
     from tutor.teaching.puzzle import Puzzle
     from tutor.teaching.settings import Settings
@@ -93,12 +94,24 @@ class Reflecting(NamedTuple):
     text: str
 
 
+class Writing(NamedTuple):
+    """A paper being written: the question in hand, and the lines of working of each; ``is_sure``
+    once it was asked whether to hand in with some of them empty.
+    """
+
+    paper: Paper
+    at: int = 0
+    scripts: tuple[tuple[str, ...], ...] = ()
+    is_sure: bool = False
+
+
 class Left(NamedTuple):
     """The learner has left."""
 
 
 Stage: TypeAlias = (
-    Choosing | Gathering | Walking | Staged | Offered | Reading | Puzzling | Reflecting | Left
+    Choosing | Gathering | Walking | Staged | Offered | Reading | Puzzling | Reflecting | Writing
+    | Left
 )
 
 

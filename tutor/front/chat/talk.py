@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from tutor.front.chat.choosing import choose, read_off, solve
 from tutor.front.chat.courses import GO_ON, in_a_course, is_done, reflect
+from tutor.front.chat.papers import write
 from tutor.front.chat.problems import (
     NO_WORDS,
     YES_WORDS,
@@ -34,6 +35,7 @@ from tutor.front.chat.stages import (
     Stage,
     Staged,
     Walking,
+    Writing,
 )
 from tutor.learner.standing import Seen, with_seen
 from tutor.teaching.dialogue import hear
@@ -42,6 +44,8 @@ from tutor.teaching.messages import Message
 from tutor.teaching.staged import telling as stories
 from tutor.teaching.staged.choosing import answers
 from tutor.teaching.walk import at_hand
+
+LEFT_A_PAPER = "Left in the middle of the paper. Where a record is kept, 'go on' takes it up again."
 
 
 def respond(chat: Chat, line: str) -> Answer:
@@ -87,6 +91,8 @@ def leave(chat: Chat) -> Answer:
         return Answer(gone, hear(home.walk, "stop").messages)
     if isinstance(home, Staged) and not home.is_done:
         return Answer(gone, stories.hear(home.telling, "stop").messages)
+    if isinstance(chat.stage, Writing):
+        return Answer(gone, (Message("close", LEFT_A_PAPER),))
     text = _unfinished(chat.stage)
     kept = f" What you had typed so far:\n{text}" if text else ""
     return Answer(gone, (Message("close", f"Good-bye.{kept}"),))
@@ -122,4 +128,5 @@ ANSWERS: Mapping[type, Callable[[Chat, str], Answer]] = MappingProxyType({
     Reading: read_off,
     Puzzling: solve,
     Reflecting: reflect,
+    Writing: write,
 })

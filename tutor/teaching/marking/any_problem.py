@@ -1,0 +1,23 @@
+"""Working of any described problem marked, be it a network in one state or one in stages."""
+
+from __future__ import annotations
+
+from grammar.records import Description
+from tutor.circuit.network import build
+from tutor.teaching.marking.marked import Marked
+from tutor.teaching.marking.marker import mark
+from tutor.teaching.marking.scheme import Scheme
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.makers import story_of
+
+
+def mark_working(
+    description: Description, working: str, scheme: Scheme, settings: Settings = DEFAULTS
+) -> Marked:
+    """The marked script. Errors: ``Refusal`` for data or a script that cannot be used."""
+    story = story_of(description, settings)
+    if story is None:
+        return mark(build(description), working, scheme, settings)
+    from tutor.teaching.marking.stories.marker import mark_story
+
+    return mark_story(story, working, scheme, settings)
