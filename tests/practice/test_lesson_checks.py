@@ -137,10 +137,6 @@ def test_what_cannot_be_solved_is_told_at_its_place() -> None:
         ('network = "3 uF -- 7 uF, across 1 V"', "The supply gives 1 V."),
         ('network = "3 uF -- 200 uF"', "within 5 % of what is right"),
         ('network = "4 uF -- 12 uF"', "need different help give nearly one number"),
-        (
-            'network = "5 uF, across 12 V; then fill C1 with 4"\nask = ["area, gap and filling"]',
-            "every question is asked, whatever ask names",
-        ),
         ('network = "8 uF, across 15 V"\nask = ["bounds"]', "so nothing is asked"),
     ],
 )

@@ -25,14 +25,13 @@ class Trial(NamedTuple):
     ``skills`` are codes of all that its questions ask for, ``tells`` names of the malrules that
     they tell apart. ``separations`` are by what is asked (C23, Q1); ``problem`` is there for a
     network in one state, ``network`` is its text, if it has one. ``questions`` is how many are
-    asked, ``besides`` how many of them need none of the skills in ``Exercise.ask``.
+    asked.
     """
 
     exercise: Exercise
     skills: tuple[str, ...] = ()
     tells: tuple[str, ...] = ()
     questions: int = 1
-    besides: int = 0
     separations: Mapping[str, Separation] = MappingProxyType({})
     problem: Problem | None = None
     network: str = ""
@@ -80,8 +79,7 @@ def _of(exercise: Exercise, seen: tuple[Observation, ...]) -> Trial:
         )
     skills = dict.fromkeys(code for each in seen for code in each.skills)
     tells = dict.fromkeys(name for each in seen for name in each.chances)
-    besides = [each for each in seen if exercise.ask and not {*exercise.ask} & {*each.skills}]
-    return Trial(exercise, tuple(skills), tuple(tells), len(seen), len(besides))
+    return Trial(exercise, tuple(skills), tuple(tells), len(seen))
 
 
 def _puzzle(exercise: Exercise) -> Trial:

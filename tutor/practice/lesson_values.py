@@ -28,11 +28,6 @@ def _found(trial: Trial) -> Iterator[tuple[str, str]]:
             "No step of this network needs what ask names, so nothing is asked.",
             "Name a skill that one of its steps needs, or leave ask out.",
         )
-    if trial.problem is None and trial.besides:
-        yield (
-            "In a problem that goes in stages every question is asked, whatever ask names.",
-            "Leave ask out here, and show another network worked.",
-        )
     if trial.problem is not None:
         yield from _plain(trial.problem)
     hidden = {name: len(each.hidden) for name, each in trial.separations.items() if each.hidden}

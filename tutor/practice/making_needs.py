@@ -159,7 +159,8 @@ def _check_shape(order: Order, shape: str, need: Need | None) -> None:
             raise Refusal(f'"{shape}" goes in stages, not steps.', "Leave out the steps.")
         return
     known = shape_named(shape)
-    missing = [kind for kind in (need.kinds if need else ()) if kind not in known.kinds]
+    kinds = need.kinds if need is not None and shape not in need.shapes else ()
+    missing = [kind for kind in kinds if kind not in known.kinds]
     if missing and known.layout is not None:
         raise Refusal(f'"{shape}" has no step in {missing[0]}.', "Order another shape.")
     if order.steps is not None and order.steps != known.steps:
