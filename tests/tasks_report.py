@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator
 from time import perf_counter
 from typing import NamedTuple
 
-from tests.benchmarks import Ratio
 from tests.tasks_checked import (
     EVERY_SHAPE,
     EVERY_SKILL,
@@ -68,22 +67,6 @@ def report(seeds: int, shapes: tuple[str, ...]) -> Iterator[str]:
             f"{1000 * found.seconds / seeds:10.0f}{len(found.faults):10}"
         )
         yield from found.faults[:3]
-
-
-def time_tasks() -> Ratio:
-    """Making tasks of all shapes against looking once at the questions of each task made."""
-    orders = [order_for(shape, seed) for shape in EVERY_SHAPE for seed in range(3)]
-    tasks = [make(order) for order in orders]  # what is loaded late is loaded now
-    started = perf_counter()
-    for order in orders:
-        make(order)
-    made = perf_counter()
-    for task in tasks:
-        numbers_of(task)
-    ratio = Ratio("a task made to order, against its questions looked at",
-                  (made - started) / len(tasks), (perf_counter() - made) / len(tasks), 12)
-    print(ratio)
-    return ratio
 
 
 def main() -> None:

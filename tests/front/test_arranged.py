@@ -16,7 +16,6 @@ from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Walking
 from tutor.front.chat.talk import respond
 from tutor.front.commands import main
-from tutor.front.opening import SAMPLE_PUZZLE
 from tutor.front.progress import may_be_typed, standing
 from tutor.teaching.speech import Terms
 
@@ -175,12 +174,11 @@ def test_a_puzzle_is_solved_and_the_choice_comes_back() -> None:
     assert isinstance(respond(answer.chat, "1").chat.stage, Walking)
 
 
-def test_the_sample_can_be_solved_and_is_no_simple_sum() -> None:
+def test_a_puzzle_of_the_tutors_own_can_be_solved() -> None:
     answer = talk("puzzle", "hint", "show me")
     assert isinstance(answer.chat.stage, Choosing)
-    assert SAMPLE_PUZZLE.startswith("9 uF")
-    assert "--" in answer.messages[0].text
-    assert "||" in answer.messages[0].text
+    assert "--" in answer.messages[0].text or "||" in answer.messages[0].text
+
 
 
 def test_a_wish_that_cannot_be_read_is_shown() -> None:

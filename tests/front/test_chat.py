@@ -316,3 +316,18 @@ def test_commands_pass_a_question_of_yes_or_no() -> None:
     offered = heard("lesson 10", "4 uF -- 12 uF")
     assert "Looking" not in text_of(offered)
     assert "What makes sense next" in text_of(respond(offered.chat, "where do I stand"))
+
+
+def test_a_task_of_practice_comes_again_with_other_values_and_under_other_names() -> None:
+    task = heard("practise two in series", "next", "next")
+    assert isinstance(task.chat.stage, Walking)
+    first = task.chat.stage.walk.problem.network
+    twin = respond(task.chat, "another like this").chat.stage
+    other = respond(task.chat, "other names").chat.stage
+    assert isinstance(twin, Walking)
+    assert isinstance(other, Walking)
+    values = sorted(c.value for c in first.capacitors)
+    assert len(twin.walk.problem.network.capacitors) == len(values)
+    assert sorted(c.value for c in twin.walk.problem.network.capacitors) != values
+    assert sorted(c.value for c in other.walk.problem.network.capacitors) == values
+    assert "not made to order" in text_of(heard("lesson 1", "other values"))

@@ -18,15 +18,14 @@ from tutor.learner.knowledge import (
     LEARNS,
     PRIOR,
     SLIP,
+    Number,
     Parameters,
     expected,
     guess_of,
     is_clean,
     parameters_of,
-    posterior,
     posteriors,
     prior,
-    updated,
     updated_together,
 )
 from tutor.learner.standing import MASTERED
@@ -38,6 +37,17 @@ CASES = tomllib.loads(
 )
 LEARNERS = 4000
 CHANCES = 10
+
+
+def posterior(known: Number, p: Parameters[Number], correct: bool) -> Number:
+    """Of one skill alone."""
+    return posteriors((known,), p, correct)[0]
+
+
+def updated(known: Number, p: Parameters[Number], correct: bool) -> Number:
+    """Of one skill alone."""
+    return updated_together((known,), p, correct)[0]
+
 
 
 def _exact(case: Case) -> Parameters[Fraction]:

@@ -26,7 +26,6 @@ EXAMPLES: Final = (
     ),
 )
 LONGEST_SHOWN = 40
-SAMPLE_PUZZLE = "9 uF from 4 uF, 6 uF, 12 uF"
 
 OPENING = (
     "Platewalk: networks of capacitors, worked out step by step with you.\n"
@@ -62,4 +61,4 @@ def wish_in(line: str) -> str | None:
     start, _, rest = line.strip().removeprefix("a ").replace(":", " ").partition(" ")
     if start.lower() not in ("arrange", "puzzle"):
         return None
-    return rest.strip() or SAMPLE_PUZZLE
+    return rest.strip()

@@ -74,20 +74,10 @@ def expected(known: Number, p: Parameters[Number]) -> Number:
     return known * (1 - p.slip) + (1 - known) * p.guess
 
 
-def posterior(known: Number, p: Parameters[Number], correct: bool) -> Number:
-    """How likely it is that the skill was known when the answer was given."""
-    return posteriors((known,), p, correct)[0]
-
-
-def updated(known: Number, p: Parameters[Number], correct: bool) -> Number:
-    """How likely it is that the skill is known now: the posterior, and what was learnt since."""
-    return updated_together((known,), p, correct)[0]
-
-
 def posteriors(
     known: Sequence[Number], p: Parameters[Number], correct: bool
 ) -> tuple[Number, ...]:
-    """The same for each of several skills that one answer needed.
+    """How likely each of the skills that one answer needed was known when it was given.
 
     An answer that cannot be, by the parameters, changes nothing.
     """

@@ -9,7 +9,7 @@ from tutor.practice.lessons import Exercise
 from tutor.practice.making_needs import NEEDS, Order
 from tutor.practice.questions.kinds import kinds_for, make_question
 from tutor.practice.questions.question import Question
-from tutor.practice.tasks import make, most_telling
+from tutor.practice.tasks import make, most_telling, relabelled, variant
 from tutor.teaching.evidence import blamed
 from tutor.teaching.manner import COLD
 from tutor.teaching.skills import BY_CODE
@@ -28,7 +28,8 @@ class Item(NamedTuple):
 
     ``text`` is a network, a wish for an arrangement or something to say freely; ``asked`` are the
     skills whose steps alone are asked, None for all; ``new`` are those shown worked once first;
-    ``only`` names questions by their keys, which alone are asked.
+    ``only`` names questions by their keys, which alone are asked; ``order`` makes the task again,
+    where it was made to order.
     """
 
     kind: ItemKind
@@ -38,6 +39,7 @@ class Item(NamedTuple):
     only: frozenset[str] | None = None
     question: Question | None = None
     exercise: Exercise | None = None
+    order: Order | None = None
 
 
 def task_for(order: Order, standing: Standing, at: int) -> Item:
@@ -47,7 +49,8 @@ def task_for(order: Order, standing: Standing, at: int) -> Item:
     """
     skill = order.skill
     if skill is None:
-        return Item("network", make(order).text)
+        task = make(order)
+        return Item("network", task.text, order=task.order)
     suspected = suspected_of(standing, skill)
     if _is_question(order, at, bool(suspected)):
         question = _question_about(skill, order.seed, at // 2)
@@ -60,7 +63,21 @@ def task_for(order: Order, standing: Standing, at: int) -> Item:
         task = make(order)
     in_full = skill in BESIDE_WALKS or at % IN_FULL == IN_FULL - 1
     new = frozenset() if at or standing.has_met(skill) else frozenset({skill})
-    return Item("network", task.text, None if in_full else asked_with(skill), new)
+    asked = None if in_full else asked_with(skill)
+    return Item("network", task.text, asked, new, order=task.order)
+
+
+def twin_of(item: Item, seed: int) -> Item:
+    """The same shape and sort of numbers with other values; for an item made to order."""
+    assert item.order is not None, "asked of an item made to order"
+    task = variant(make(item.order), seed)
+    return item._replace(text=task.text, order=task.order, new=frozenset())
+
+
+def renamed(item: Item, seed: int) -> Item:
+    """The same network under other names and written otherwise; for an item made to order."""
+    assert item.order is not None, "asked of an item made to order"
+    return item._replace(text=relabelled(make(item.order), seed).text, new=frozenset())
 
 
 def _is_question(order: Order, at: int, suspected: bool) -> bool:

@@ -133,14 +133,6 @@ def most_telling(orders: Iterable[Order], suspected: Iterable[str]) -> Task:
     return max(tasks, key=lambda task: _telling(task, names))
 
 
-def parted_at(task: Task, suspected: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
-    """For each question of a task that tells some of these malrules apart, which ones."""
-    names = tuple(suspected)
-    asked = asked_in(look_at(read_network(task.text)))
-    found = {each.name: tuple(n for n in names if n in each.separation.tells) for each in asked}
-    return {name: told for name, told in found.items() if told}
-
-
 def _telling(task: Task, names: tuple[str, ...]) -> tuple[int, Fraction]:
     """How many of the malrules one question parts at best, and by how much."""
     return max(

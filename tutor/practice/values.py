@@ -15,7 +15,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from tutor.practice.shapes import Group, Layout, groups
 
 Arithmetic: TypeAlias = Literal["whole", "terminating", "three figures"]
-ARITHMETIC: Final[tuple[Arithmetic, ...]] = ("whole", "terminating", "three figures")
+
 
 # Small numbers and preferred values (E12 of IEC 60063) that can be bought or are easy to say.
 _SMALL: Final = tuple(Fraction(n) for n in (2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14, 15, 18))

@@ -14,6 +14,7 @@ from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Puzzling,
 from tutor.front.chat.starting import open_text, puzzled
 from tutor.front.incoming import wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
+from tutor.practice.questions.wishes import make_wish
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle, hear_puzzle
@@ -135,7 +136,8 @@ def _read(chat: Chat, reply: drawing.Reply) -> Answer:
 
 
 def set_puzzle(chat: Chat, wish: str) -> Answer:
-    """A puzzle from its start."""
+    """A puzzle from its start; one of its own where nothing is wished for."""
+    wish = wish or make_wish(chat.person.seed + chat.problems)
     try:
         return puzzled(chat.on_a_new_problem(), begin_puzzle(read_wish(wish), chat.terms))
     except Refusal as refusal:

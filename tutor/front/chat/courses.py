@@ -28,7 +28,7 @@ from tutor.practice.course import (
 from tutor.practice.lessons import Lesson
 from tutor.practice.library import lesson_called
 from tutor.practice.making_needs import NEEDS, Order
-from tutor.practice.next_task import Item
+from tutor.practice.next_task import Item, renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.questions.kinds import kind_in, kinds_for, story_of_question
@@ -46,12 +46,16 @@ LESSONS = ("lessons", "the lessons", "list lessons", "list of lessons", "which l
 REVIEW = ("review", "look again", "revise", "revision", "what i should look at again")
 GO_ON = ("go on", "resume", "continue", "carry on")
 WORKING_WORDS = ("working", "mark my working", "mark working", "mark this", "mark it")
+LIKE_WORDS = ("another like this", "one like this", "another like it", "other values", "a twin")
+RENAMED_WORDS = ("other names", "the same with other names", "the same under other names")
 NEXT_WORDS = ("next", "go on", "continue", "the next one", "next please")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
 ASK_NOW: Final = Message("ask", WHAT_NOW)
 COURSE_HELP = (
-    "'next' goes on to what follows, 'home' leaves this and keeps its place for 'go on', 'stop' "
-    "leaves the program and keeps it too. In a problem 'list', 'hint', 'why', 'undo', 'start "
+    "'next' goes on to what follows, in practice 'another like this' gives the task other values "
+    "and 'other names' writes the same network otherwise. 'home' leaves this and keeps its place "
+    "for 'go on', 'stop' leaves the program and keeps it too. In a problem 'list', 'hint', 'why', "
+    "'undo', 'start "
     "again' and 'I don't know' are open; 'where do I stand' tells what is steady."
 )
 TAKEN = "Kept as you wrote it."
@@ -184,6 +188,7 @@ def again(course: Course) -> Course:
 
 
 def _begun(chat: Chat, item: Item) -> Answer:
+    chat = chat._replace(item=item)
     manner = chat.person.manner._replace(asked=item.asked, shown=item.new, only=item.only)
     if item.kind == "say":
         return Answer(chat._replace(stage=Reflecting(item.text)), (Message("ask", item.text),))
@@ -208,6 +213,16 @@ class _Retold:
         return story_of_choice(item.exercise, settings)
 
 
+def _once_more(chat: Chat, with_other_values: bool) -> Answer:
+    """The task in hand with other values, or under other names."""
+    item = chat.item
+    if item is None or item.order is None:
+        said = Message("say", "This one was not made to order, so there is no other like it.")
+        return Answer(chat, (said, Message("ask", NEXT_IN_A_COURSE)))
+    seed = chat.person.seed + chat.problems
+    return _begun(chat, (twin_of if with_other_values else renamed)(item, seed))
+
+
 def is_done(chat: Chat) -> bool:
     """Whether nothing is in hand but what may come next."""
     stage = chat.stage
@@ -226,6 +241,8 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
     if request_in(line) == "typed":
         return Answer(chat, (Message("say", COURSE_HELP), Message("ask", NEXT_IN_A_COURSE)))
     done = is_done(chat)
+    if words in (*LIKE_WORDS, *RENAMED_WORDS):
+        return _once_more(chat, words in LIKE_WORDS)
     if words in GO_ON and isinstance(chat.stage, Reflecting):
         return Answer(chat, (Message("ask", chat.stage.text),))
     if done and words and words not in NEXT_WORDS and not _is_for_the_problem(chat, line):

@@ -6,14 +6,14 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from tutor.learner.standing import NOBODY, Standing, tries
+from tutor.learner.standing import NOBODY, Standing
 from tutor.teaching.manner import Manner
-from tutor.teaching.skills import SKILLS
 
 if TYPE_CHECKING:  # the first prompt waits for this module, and not for all that a chat may hold
     from tutor.front import guided as drawing
     from tutor.practice.course import Course
     from tutor.practice.lessons import Lesson
+    from tutor.practice.next_task import Item
     from tutor.practice.papers import Paper
     from tutor.teaching.messages import Message
     from tutor.teaching.puzzle import Puzzle
@@ -136,15 +136,17 @@ class Person(NamedTuple):
     @property
     def manner(self) -> Manner:
         """How a problem of the learner's own choice is led: all is asked."""
-        steady = (s.code for s in SKILLS if tries(self.standing, s.code) > 2)
-        return Manner(steady=frozenset(steady))
+        from tutor.learner.suggesting import manner_of
+
+        return manner_of(self.standing)._replace(shown=frozenset())
 
 
 class Chat(NamedTuple):
     """The whole state of a chat.
 
     ``problems`` counts the problems begun so far; ``course`` is the lesson or the practice that
-    goes on behind the problem in hand, ``left`` one that was left and may be gone on with.
+    goes on behind the problem in hand, ``left`` one that was left and may be gone on with;
+    ``item`` is the task in hand, or the last one, of a course.
     """
 
     terms: Terms
@@ -153,6 +155,7 @@ class Chat(NamedTuple):
     problems: int = 0
     course: Course | None = None
     left: Course | None = None
+    item: Item | None = None
 
     @property
     def is_over(self) -> bool:
