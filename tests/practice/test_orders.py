@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import pytest
 
+from grammar.reading import read_network
 from grammar.records import Refusal
+from tutor.circuit.network import build
 from tutor.practice.making_needs import NEEDS, STORIES, arithmetic_of, shapes_for
 from tutor.practice.orders import Order, Wanted, order_in
 from tutor.practice.shapes import EXTRAS, SHAPES, shape_named
 from tutor.practice.tasks import make, settle
+from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE
+from tutor.teaching.walk import begin_walk
 
 TO_BE_ORDERED = [f"S{n:02}" for n in range(6, 39)]
 
@@ -80,11 +84,26 @@ def test_the_word_that_is_not_known_is_named(words: str, found: str, column: int
     assert refused.value.place.column == column
 
 
-def test_an_unknown_word_brings_the_list_of_what_would_do() -> None:
+def test_an_unknown_word_brings_what_is_near_it_and_a_few_examples() -> None:
     with pytest.raises(Refusal) as refused:
-        order_in("nonsense")
-    for name in (*SHAPES, *STORIES, *(BY_CODE[code].name for code in NEEDS)):
-        assert name in refused.value.cure
+        order_in("shareing a p.d.")
+    assert refused.value.cure.startswith("Did you mean sharing a p.d.")
+    with pytest.raises(Refusal) as refused:
+        order_in("xyzzy")
+    assert refused.value.cure.startswith("Name a skill, such as two in series")
+
+
+@pytest.mark.parametrize("words", ["two in series and a bridge", "two in series, a chain of three"])
+def test_a_shape_without_the_step_of_the_skill_is_refused(words: str) -> None:
+    with pytest.raises(Refusal, match="has no step"):
+        order_in(words)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_skill_with_so_many_steps_has_a_step_of_its_size(seed: int) -> None:
+    text = make(order_in(f"two in series, 2 steps, seed {seed}")).text
+    plan = begin_walk(build(read_network(text)), DEFAULTS).plan
+    assert any(step.kind == "series" and len(step.parts) == 2 for step in plan)
 
 
 @pytest.mark.parametrize(

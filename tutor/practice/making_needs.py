@@ -14,12 +14,16 @@ from tutor.practice.shapes import (
     SHAPES,
     TWO_LEVELS,
     UNBALANCED,
+    Shape,
+    groups,
     shape_named,
 )
 from tutor.practice.values import Arithmetic
 from tutor.teaching.skills import BY_CODE
 from tutor.teaching.speech import counted
 
+# Skills that are about chains of so many members.
+SIZES: Mapping[str, tuple[int, int]] = MappingProxyType({"S11": (2, 2), "S12": (3, 99)})
 Scope: TypeAlias = Literal["one", "each", "whole"]
 
 
@@ -133,7 +137,7 @@ def shapes_for(order: Order) -> tuple[str, ...]:
         assert need is not None
         if order.steps is not None and is_story(need.shapes[0]):
             raise Refusal("That skill is practised in stages, not steps.", "Leave out the steps.")
-        found = _with_steps(need, order.steps)
+        found = _with_steps(order, need)
     if not found:
         raise Refusal(
             f"Nothing that fits takes {counted(order.steps or 0, 'step')}.",
@@ -161,8 +165,11 @@ def _check_shape(order: Order, shape: str, need: Need | None) -> None:
     known = shape_named(shape)
     kinds = need.kinds if need is not None and shape not in need.shapes else ()
     missing = [kind for kind in kinds if kind not in known.kinds]
-    if missing and known.layout is not None:
+    if missing:
         raise Refusal(f'"{shape}" has no step in {missing[0]}.', "Order another shape.")
+    if order.skill is not None and not _has_step(order.skill, known):
+        name = BY_CODE[order.skill].name
+        raise Refusal(f'"{shape}" has no step of "{name}".', "Order another shape, or no skill.")
     if order.steps is not None and order.steps != known.steps:
         raise Refusal(
             f'"{shape}" takes {counted(known.steps, "step")}, not {order.steps}.',
@@ -170,13 +177,26 @@ def _check_shape(order: Order, shape: str, need: Need | None) -> None:
         )
 
 
-def _with_steps(need: Need, steps: int | None) -> tuple[str, ...]:
+def _has_step(skill: str, shape: Shape) -> bool:
+    """Whether a step of the shape is of the size that the skill is about; others are of any."""
+    if skill not in SIZES:
+        return True
+    fewest, most = SIZES[skill]
+    return shape.layout is not None and any(
+        group.kind == "series" and fewest <= len(group.members) <= most
+        for group in groups(shape.layout)
+    )
+
+
+def _with_steps(order: Order, need: Need) -> tuple[str, ...]:
+    steps = order.steps
     if steps is None:
         return need.shapes
     own = [n for n in need.shapes if not is_story(n) and shape_named(n).steps == steps]
     others = [
         name for name, shape in SHAPES.items()
         if need.kinds and shape.steps == steps and set(need.kinds) <= set(shape.kinds)
+        and (order.skill is None or _has_step(order.skill, shape))
     ]
     return tuple(own or others)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from difflib import get_close_matches
 from types import MappingProxyType
 from typing import Final, TypeAlias
 
@@ -24,7 +25,6 @@ from tutor.practice.making_needs import (
     shapes_for,
 )
 from tutor.practice.shapes import (
-    EXTRAS,
     SHAPES,
     TWO_LEVELS,
     UNBALANCED,
@@ -200,13 +200,14 @@ def _set(
 def _unknown(words: str, at: int) -> Refusal:
     word = _WORD.match(words, at)
     shown = word.group().rstrip(",;.") if word else words[at:]
-    skills = [BY_CODE[code].name for code in NEEDS]
-    cure = " ".join((
-        _choice_of("Skills", skills), _choice_of("Shapes", (*SHAPES, *STORIES)),
-        f"To these can be added: with {', with '.join(EXTRAS)}; 3 steps; whole numbers, "
-        "terminating decimals or three figures; energy on one capacitor, charge, p.d. or "
-        "capacitance; seed 12.",
-    ))
+    names = [*(BY_CODE[code].name for code in NEEDS), *SHAPES, *STORIES]
+    near = get_close_matches(words[at:].strip().lower(), names, 3, 0.5)
+    lead = f"Did you mean {' or '.join(near)}? " if near else ""
+    cure = (
+        f"{lead}Name a skill, such as two in series or sharing a p.d., or a shape, such as a chain "
+        "in a parallel set or a bridge. With it may stand: with a dead end, 3 steps, whole "
+        "numbers, energy on one capacitor, seed 12."
+    )
     return Refusal(f'"{shown}" is not known in an order.', cure, Place(1, at + 1, words))
 
 

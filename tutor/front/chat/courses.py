@@ -31,7 +31,7 @@ from tutor.practice.making_needs import NEEDS, Order
 from tutor.practice.next_task import Item, renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
-from tutor.practice.questions.kinds import kind_in, kinds_for, story_of_question
+from tutor.practice.questions.kinds import kind_called, kinds_for, story_of_question
 from tutor.teaching.anytime import takes
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
@@ -120,7 +120,7 @@ def _practice(chat: Chat, words: str) -> Answer:
     try:
         order = order_in(words)
     except Refusal as refusal:
-        if (kind := kind_in(words)) is not None:
+        if (kind := kind_called(words)) is not None:
             return begin(chat, QuestionCourse(kind, person.seed))
         said = Message("verdict", show(refusal), verdict="unread")
         return Answer(chat, (said, ASK_NOW))

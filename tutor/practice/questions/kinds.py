@@ -86,6 +86,13 @@ def kinds_for(skill: str) -> tuple[str, ...]:
     return tuple(kind.name for kind in sorted(found, key=lambda kind: kind.skills.index(skill)))
 
 
+def kind_called(words: str) -> str | None:
+    """The kind that goes by just these words."""
+    said = plain(words)
+    names = ((kind.name, (kind.name, *kind.words)) for kind in ALL)
+    return next((name for name, words in names if said in map(plain, words)), None)
+
+
 def kind_in(words: str) -> str | None:
     """The kind that a line asks for; of several the one with the longest name in it."""
     said = f" {plain(words)} "

@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 from grammar.records import Refusal
 from tutor.teaching.marking.awarding import Awarded, Marks
 from tutor.teaching.marking.grading import About, Fault, Judgement, Verdict
+from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.working import WrittenLine, written_lines
 from tutor.teaching.messages import Message
 
@@ -29,10 +30,27 @@ class MarkedLine(NamedTuple):
     remark: str
 
 
+class Credit(NamedTuple):
+    """What was made of one value or choice that has marks: ``got`` out of ``of``.
+
+    ``key`` is that of its question in the dialogue, empty where no one question asks for it;
+    ``name`` is how learners write it. ``lines`` are the numbers of the lines about it; without any
+    there is no ``verdict``, and marks are for what later lines show to have been known.
+    """
+
+    key: str
+    name: str
+    got: int
+    of: int
+    lines: tuple[int, ...] = ()
+    verdict: Verdict | None = None
+    malrules: tuple[str, ...] = ()
+
+
 class Marked(NamedTuple):
     """A marked script: ``total`` out of ``of``; ``first_error`` is the number of the line where
     the first error was made; ``scheme`` are the marks there are, in words; ``left_out`` names what
-    nothing was written for.
+    nothing was written for; ``credits`` tell the same marks by what they are for.
     """
 
     lines: tuple[MarkedLine, ...]
@@ -41,6 +59,7 @@ class Marked(NamedTuple):
     scheme: tuple[str, ...]
     first_error: int | None
     left_out: tuple[str, ...]
+    credits: tuple[Credit, ...] = ()
 
 
 def lines_of(text: str) -> tuple[WrittenLine, ...]:
@@ -101,6 +120,33 @@ def in_all(
         next((line.line for line in lines if line.verdict == "wrong"), None),
         tuple(dict.fromkeys(name(item.quantity) for item in awarded.left)),
     )
+
+
+def credits_of(
+    rows: Sequence[Sequence[Judgement[About]]], numbers: Sequence[int], awarded: Awarded[About],
+    items: Sequence[Offer[About]], called: Callable[[About], tuple[str, str]],
+) -> tuple[Credit, ...]:
+    """The marks by what they are for; ``numbers`` are those of the lines, ``called`` gives the key
+    and the name of an item.
+    """
+    left = {item.quantity for item in awarded.left}
+    found = []
+    for item in items:
+        here = [
+            (numbers[at], each, awarded.marks[at][place])
+            for at, row in enumerate(rows) for place, each in enumerate(row)
+            if each.quantity == item.quantity and not each.given
+        ]
+        got = sum(marks.total - marks.implied for _, _, marks in here)
+        if not here and item.quantity not in left:
+            got = item.marks
+        key, name = called(item.quantity)
+        found.append(Credit(
+            key, name, got, item.marks, tuple(dict.fromkeys(number for number, _, _ in here)),
+            _worst(each.verdict for _, each, _ in here) if here else None,
+            tuple(dict.fromkeys(m for _, each, _ in here for m in each.malrules)),
+        ))
+    return tuple(found)
 
 
 def summary(marked: Marked) -> str:

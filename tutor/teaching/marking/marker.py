@@ -17,8 +17,10 @@ from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import Ground, award
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade, Statement, grade, holds
+from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import (
     Marked,
+    credits_of,
     in_all,
     in_chat,
     lines_of,
@@ -62,7 +64,8 @@ def mark(
     Raises Refusal for a script of too many lines.
     """
     terms = settings or Settings()
-    walk = past_levels(without_idle(begin_walk(problem, terms)))
+    begun = begin_walk(problem, terms)
+    walk = past_levels(without_idle(begun))
     if walk.whole is None:
         from tutor.teaching.marking.stories.marker import mark_story
         from tutor.teaching.staged.bridged import bridge_story
@@ -76,7 +79,7 @@ def mark(
         graded.append(found_here)
     rows = without_wrong_guesses([line.grades for line in graded])
     graded = [line._replace(grades=row) for line, row in zip(graded, rows, strict=True)]
-    return _awarded(script, graded, scheme)
+    return _awarded(script, graded, scheme, begun)
 
 
 def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
@@ -174,7 +177,9 @@ def _of_no_group(
     )
 
 
-def _awarded(script: Script, graded: list[_Graded], scheme: Scheme) -> Marked:
+def _awarded(
+    script: Script, graded: list[_Graded], scheme: Scheme, begun: Walk
+) -> Marked:
     walk = script.walk
     graded = [
         line._replace(grades=tuple(
@@ -201,7 +206,11 @@ def _awarded(script: Script, graded: list[_Graded], scheme: Scheme) -> Marked:
     ]
     speech = speech_of(walk)
     texts = [scheme_text(walk, item, speech) for item in items]
-    return in_all(lines, awarded, texts, sum(i.marks for i in items), speech.name)
+    marked = in_all(lines, awarded, texts, sum(i.marks for i in items), speech.name)
+    return marked._replace(credits=credits_of(
+        grades, numbers, awarded, items,
+        lambda quantity: (key_on(begun, walk, quantity), speech.name(quantity)),
+    ))
 
 
 def _about(line: _Graded) -> str:

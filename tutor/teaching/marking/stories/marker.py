@@ -14,6 +14,7 @@ from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.marked import (
     Marked,
+    credits_of,
     in_all,
     lines_of,
     marked_line,
@@ -49,6 +50,7 @@ from tutor.teaching.marking.stories.words import (
 )
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import Story
 from tutor.teaching.staged.telling import letters_in
 
@@ -92,7 +94,11 @@ def mark_story(
     ]
     texts = [scheme_text(paper, item) for item in items]
     of = sum(item.marks for item in items)
-    return in_all(lines, awarded, texts, of, lambda at: name_of(paper, at))
+    marked = in_all(lines, awarded, texts, of, lambda at: name_of(paper, at))
+    return marked._replace(credits=credits_of(
+        rows, context.rulings.numbers, awarded, items,
+        lambda at: (key_of(at, paper.asks[at]), name_of(paper, at)),
+    ))
 
 
 def _about(paper: Paper, line: _Read) -> str:
