@@ -152,8 +152,15 @@ def test_only_the_charges_that_are_wanted_are_asked() -> None:
     assert shape(turns[5])[-1] == "close"
 
 
+@pytest.mark.parametrize("name", ["C1", "C5"])
+def test_one_capacitor_named_alone_is_no_word_for_none(name: str) -> None:
+    *_, turn = converse(TEXTS["bridge"], [name])
+    assert verdicts([turn]) == ["incomplete"]
+    assert shape(turn)[-1] == "ask choice"
+
+
 @pytest.mark.parametrize(
-    "line", ["none", "Nothing.", "neither of them", "C5", "by balance of charges", "the potentials",
+    "line", ["none", "Nothing.", "neither of them", "by balance of charges", "the potentials",
              "P and Q", "symmetry", "it's a bridge"]
 )
 def test_seeing_that_nothing_can_be_combined(line: str) -> None:

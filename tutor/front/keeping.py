@@ -210,6 +210,10 @@ def _heard_again(answer: Answer, line: str) -> Answer:
 def _where(answer: Answer) -> tuple[Message, ...]:
     """The network in hand, to be drawn, and the question that waits."""
     stage = answer.chat.stage
+    if isinstance(stage, Writing):
+        from tutor.front.chat.papers import once_more
+
+        return once_more(answer.chat)
     if not isinstance(stage, Walking | Staged):
         return answer.messages
     first, *others = safely(answer.chat, "list").messages
@@ -231,6 +235,8 @@ def in_the_middle(chat: Chat) -> str:
         return "a problem in stages"
     if isinstance(stage, Writing):
         return f"a paper, question {stage.at + 1} of {len(stage.paper.questions)}"
+    if isinstance(stage, Choosing) and chat.is_marked:
+        return "a paper that is marked, to be gone over"
     if isinstance(stage, Choosing | Left | Walking | Staged):
         return ""
     return "what you were typing"

@@ -122,6 +122,7 @@ def may_be_typed(chat: Chat) -> tuple[str, ...]:
 _FOR_STAGE: Mapping[type[Stage], tuple[str, ...]] = MappingProxyType({
     Choosing: TO_BEGIN,
     Offered: ("yes", "no", "stop"),
+    Writing: ("next", "list", "question 1", "undo", "clear", "drawing", "hand in", "stop"),
 })
 
 

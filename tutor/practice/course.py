@@ -86,9 +86,9 @@ class ReviewCourse(NamedTuple):
 
 
 class GoingOver(NamedTuple):
-    """A paper gone over: a walk for each question that lost marks."""
+    """A paper gone over: for each question that lost marks its number and the walk."""
 
-    items: tuple[Item, ...]
+    items: tuple[tuple[int, Item], ...]
     at: int = 0
 
     @property
@@ -113,8 +113,10 @@ def serve(course: Course, standing: Standing) -> Served:
     if isinstance(course, LessonCourse):
         return _of_lesson(course)
     if isinstance(course, GoingOver):
-        item = course.items[course.at] if course.at < len(course.items) else None
-        prose = () if item is not None else ("That was all that lost marks.",)
+        if course.at == len(course.items):
+            return Served(course, ("That was all that lost marks.",), None)
+        number, item = course.items[course.at]
+        prose = (f"Question {number} of the paper, where it lost marks.",)
         return Served(course._replace(at=course.at + 1), prose, item)
     if isinstance(course, QuestionCourse):
         question = make_question(course.kind, course.seed + course.at)

@@ -14,7 +14,7 @@ from tutor.teaching.evidence import blamed
 from tutor.teaching.manner import COLD
 from tutor.teaching.skills import BY_CODE
 
-ItemKind: TypeAlias = Literal["network", "question", "puzzle", "choice", "say"]
+ItemKind: TypeAlias = Literal["network", "balances", "question", "puzzle", "choice", "say"]
 CANDIDATES: Final = 3
 IN_FULL: Final = 3  # every third task of a skill is walked in full, so that its place is not lost
 # No question of a walk needs these alone, though wrong ideas of them show in one walked in full.
@@ -26,7 +26,8 @@ APART: Final = 1009  # between draws, so that one task is not drawn again at the
 class Item(NamedTuple):
     """One thing to do.
 
-    ``text`` is a network, a wish for an arrangement or something to say freely; ``asked`` are the
+    ``text`` is a network (``balances``: told in stages, by its charge balances), a wish for an
+    arrangement or something to say freely; ``asked`` are the
     skills whose steps alone are asked, None for all; ``new`` are those shown worked once first;
     ``only`` names questions by their keys, which alone are asked; ``order`` makes the task again,
     where it was made to order.

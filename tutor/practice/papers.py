@@ -3,43 +3,34 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from random import Random
 from typing import Final, NamedTuple
 
-from grammar.reading import read_network
 from grammar.records import Place, Refusal
-from tutor.practice.making_needs import NEEDS, Order
-from tutor.practice.tasks import Task, make
-from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.scheme import Scheme
-from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
+from tutor.practice.papers_drawn import PaperQuestion, drawn_for
+from tutor.teaching.skills import UNITS
 
 USUAL_MARKS: Final = 30
 MOST_MARKS: Final = 200
 MOST_QUESTIONS: Final = 30
-LARGEST_QUESTION: Final = 12  # marks: a longer one takes the room of all else
-OVER: Final = 2  # marks by which a paper may run over what was wanted
-TRIES: Final = 60
 MINUTES_A_MARK: Final = 1.25  # common practice, no source
 
 
 class PaperOrder(NamedTuple):
-    """What a paper is to be like. ``questions`` and ``minutes`` are None where nothing is said."""
+    """What a paper is to be like; None where nothing is said."""
 
     units: tuple[int, ...] = tuple(UNITS)
-    marks: int = USUAL_MARKS
+    marks: int | None = None
     questions: int | None = None
     minutes: int | None = None
     seed: int = 0
 
-
-class PaperQuestion(NamedTuple):
-    """One question: a text in our notation, the skill it is for, and its marks."""
-
-    text: str
-    skill: str
-    marks: int
+    @property
+    def wanted(self) -> int | None:
+        """The marks to come near to; None where the number of questions alone counts."""
+        return USUAL_MARKS if self.marks is None and self.questions is None else self.marks
 
 
 class Paper(NamedTuple):
@@ -123,45 +114,73 @@ def _units(said: str) -> Iterator[int]:
 
 
 def make_paper(order: PaperOrder) -> Paper:
-    """Questions over all skills of the units in turn, no two of one shape in a row, as near to the
-    marks wanted as whole questions come.
+    """Questions over all skills of the units in turn, mixed, no two of one shape in a row, and as
+    near to the marks wanted as whole questions come.
 
-    Errors: ``Refusal`` where the units have nothing to be worked out on paper.
+    Errors: ``Refusal`` where the units have nothing to be asked on paper.
     """
-    skills = [s.code for s in SKILLS if s.unit in order.units and s.code in NEEDS]
-    if not skills:
-        raise Refusal("These units have no question for a paper.", "Add another unit.")
     chance = Random(f"paper {order.units} {order.marks} {order.questions} {order.seed}")
-    chosen: list[PaperQuestion] = []
-    shape: str | None = None
-    turn: list[str] = []
-    for number in range(TRIES):
-        if _is_full(order, chosen):
-            break
-        turn = turn or chance.sample(skills, len(skills))
-        skill = turn.pop()
-        task = make(Order(skill=skill, seed=chance.randrange(10**6) + number))
-        question = PaperQuestion(task.text, skill, marks_of(task))
-        if question.marks and task.order.shape != shape and _fits(order, chosen, question):
-            chosen.append(question)
-            shape = task.order.shape
-    chosen.sort(key=lambda question: BY_CODE[question.skill].unit)
-    return Paper(order, tuple(chosen))
-
-
-def marks_of(task: Task) -> int:
-    """The marks that the scheme of a problem offers."""
-    return mark_working(read_network(task.text), "", Scheme()).of
-
-
-def _is_full(order: PaperOrder, chosen: list[PaperQuestion]) -> bool:
+    pool = drawn_for(order.units, order.wanted, order.questions, chance)
+    if not pool:
+        raise Refusal("These units have no question for a paper.", "Add another unit.")
     if order.questions is not None:
-        return len(chosen) >= order.questions
-    return sum(question.marks for question in chosen) >= order.marks
+        taken = pool[: order.questions]
+    else:
+        taken = _up_to(order.wanted or USUAL_MARKS, pool)
+    if order.wanted is not None:
+        taken = _nearer(order, taken, pool)
+    return Paper(order, tuple(_apart(taken)))
 
 
-def _fits(order: PaperOrder, chosen: list[PaperQuestion], question: PaperQuestion) -> bool:
-    if order.questions is not None:
-        return question.marks <= LARGEST_QUESTION
-    left = order.marks - sum(each.marks for each in chosen)
-    return question.marks <= min(left + OVER, max(LARGEST_QUESTION, order.marks // 3))
+def _up_to(wanted: int, pool: list[PaperQuestion]) -> list[PaperQuestion]:
+    """Questions in the order drawn, as long as there is room for each."""
+    taken: list[PaperQuestion] = []
+    left = wanted
+    for question in pool:
+        if question.marks <= left:
+            taken.append(question)
+            left -= question.marks
+    return taken
+
+
+def _nearer(
+    order: PaperOrder, taken: list[PaperQuestion], pool: list[PaperQuestion]
+) -> list[PaperQuestion]:
+    """One question put for another, or added, as long as that comes nearer to the marks wanted."""
+    while changed := _best_change(order, taken, pool):
+        taken = changed
+    return taken
+
+
+def _best_change(
+    order: PaperOrder, taken: list[PaperQuestion], pool: list[PaperQuestion]
+) -> list[PaperQuestion] | None:
+    unused = [question for question in pool if question not in taken]
+    tried = [
+        [*taken[:at], other, *taken[at + 1 :]] for at in range(len(taken)) for other in unused
+    ]
+    if order.questions is None:
+        tried += [[*taken, other] for other in unused]
+    best = min(tried, key=lambda each: _off(order, each), default=taken)
+    return best if _off(order, best) < _off(order, taken) else None
+
+
+def _off(order: PaperOrder, taken: list[PaperQuestion]) -> int:
+    return abs((order.wanted or 0) - sum(question.marks for question in taken))
+
+
+def _apart(taken: list[PaperQuestion]) -> Iterator[PaperQuestion]:
+    """In an order in which neighbours differ in shape; what finds no such place is left out."""
+    waiting = list(taken)
+    last = ""
+    while waiting:
+        counts = Counter(question.shape for question in waiting)
+        most = max(counts.values())
+        forced = [q for q in waiting if counts[q.shape] == most and 2 * most > len(waiting)]
+        fitting = [q for q in forced or waiting if q.shape != last]
+        fitting = fitting or [q for q in waiting if q.shape != last]
+        if not fitting:
+            return
+        yield fitting[0]
+        last = fitting[0].shape
+        waiting.remove(fitting[0])

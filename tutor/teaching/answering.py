@@ -105,8 +105,11 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
     if chosen.doubtful:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
         return ask_again(walk, [verdict(text, "choice", "unread")])
-    if is_stuck(walk) and _sees_the_end(walk, chosen):
+    if is_stuck(walk) and not chosen.names:
         return beyond.go_on(walk, walk)
+    if is_stuck(walk) and len(chosen.names) == 1:
+        text = replies.alone(walk.network, chosen.names[0])
+        return ask_again(walk, [verdict(text, "choice", "incomplete")])
     if len(chosen.names) == 1 and not chosen.kind:
         judged = examine(walk.network, chosen.names)
         if isinstance(judged, Fault) and judged.kind == "one":
@@ -157,16 +160,6 @@ def _judge_choice(
         return wrong(walk, question, Miss(text, "how capacitors are joined", answered, malrules))
     said = verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)
     return proceed(take(walk, step), [said], walk)
-
-
-def _sees_the_end(walk: Walk, chosen: Chosen) -> bool:
-    """Whether it is said that nothing can be combined, or what joins two floating points is
-    named alone, as someone does who looks for equal potentials.
-    """
-    inner = set(walk.network.points()[1:-1])
-    return not chosen.names or (
-        len(chosen.names) == 1 and walk.network.named(chosen.names)[0].points <= inner
-    )
 
 
 def take(walk: Walk, step: Step) -> Walk:

@@ -178,7 +178,7 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     if not found and not unknown and not doubtful:
         if words & set(NONE_WORDS):
             return Chosen((), kind)
-        if words & set(ALL_WORDS):
+        if words & set(ALL_WORDS) and not re.match(r"(?i)\s*(?:what|which|why|how)\b|.*\?", line):
             return Chosen(tuple(names), kind)
         return None
     ordered = tuple(c.name for c in network.capacitors if c.name in found)
@@ -213,8 +213,13 @@ def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> 
     return valued or named
 
 
+_CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|goes|doubles?|halves)\b")
+
+
 def sharing_in(line: str, network: Network) -> Shared | None:
     """What a line says is shared and which points it names; None if it says neither."""
+    if _CHANGES.search(line):
+        return None  # V1 up: a guess about a change, and nothing about sharing
     text = _PD.sub(" voltage ", line)
     text = re.sub(r"(?i)\b(?:not|isn't|rather than)\s+(?:the\s+)?(?:same\s+)?\w+", " ", text)
     words = set(re.findall(r"[a-z]+", text.lower()))

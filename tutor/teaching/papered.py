@@ -1,84 +1,158 @@
-"""What marked working shows of a learner: an observation for each line, and what to go over."""
+"""What marked working shows of a learner, value by value, and which questions are to go over."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
+from typing import Final, NamedTuple
 
 from grammar.records import Description
 from tutor.circuit.network import build
-from tutor.teaching.evidence import blaming, fingerprint, key_of, skills_in
-from tutor.teaching.marking.marked import Marked, MarkedLine
-from tutor.teaching.observation import Observation, Outcome
+from tutor.teaching.evidence import blaming, fingerprint, skills_of
+from tutor.teaching.marking.keys import key_on
+from tutor.teaching.marking.marked import Credit, Marked
+from tutor.teaching.marking.routes import past_levels, without_idle
+from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.settings import Settings
+from tutor.teaching.scene import scene_of
+from tutor.teaching.separation import Separation, separation, separation_of_ask
+from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.skills import key_of as key_in_story
-from tutor.teaching.staged.skills import skills_of
+from tutor.teaching.staged.skills import answer_kind, key_of
+from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Story
-from tutor.teaching.walk import Walk, begin_walk, question_about
+from tutor.teaching.walk import Question, Walk, begin_walk, question_about
+from tutor.teaching.wrong_values import scenery_of
+
+SETTING_OUT: Final = "S40"
+FEWEST_SET_OUT: Final = 2  # values from which on the way of writing shows
+_NUMBERS_PUT_IN: Final = re.compile(r"\d[^=]*[-−+*/×·÷][^=]*\d")
+_UNIT_AT_THE_END: Final = re.compile(r"\d\s*(?:[pnuµμmkM]?(?:F|C|V|J)|(?:cm|mm|m)\S*)\W*$")
 
 
-def seen_in(
-    description: Description, marked: Marked, settings: Settings
-) -> tuple[Observation | None, ...]:
-    """What each line shows; None for one that states nothing that is asked for.
+class Known(NamedTuple):
+    """What a question that has marks needs, and what an answer to it can tell apart."""
 
-    A value that follows rightly from an earlier wrong one counts as right.
+    skills: tuple[str, ...]
+    apart: Separation = Separation()
+    answer: AnswerKind = "number"
+    options: int = 0
+
+
+class Source(NamedTuple):
+    """A marked problem: ``network`` as observations name it, its questions by key and by name."""
+
+    network: str
+    known: Mapping[str, Known]
+
+
+def keys_lost(marked: Marked) -> frozenset[str] | None:
+    """The keys of the questions that lost marks, for a manner that asks these alone; None where
+    one of them has no key of its own, so that all is to be asked.
     """
-    known = _asked(description, settings)
-    network = _network(description, settings)
-    return tuple(_seen(line, known, network) for line in marked.lines)
+    keys = frozenset(credit.key for credit in marked.credits if credit.got < credit.of)
+    return None if "" in keys else keys
 
 
-def keys_lost(description: Description, marked: Marked, settings: Settings) -> frozenset[str]:
-    """The keys of the questions whose marks were lost, for a manner that asks these alone."""
-    known = _asked(description, settings)
-    names = {line.about for line in marked.lines if line.marks.total < line.marks.of}
-    names |= set(marked.left_out)
-    return frozenset(known[name][0] for name in names if name in known)
+def seen_in(source: Source, marked: Marked, at: str) -> Mapping[int, tuple[Observation, ...]]:
+    """What the script shows by the last line about each value; a value that follows rightly from
+    an earlier wrong one counts as right. ``at`` begins all keys, such as 'paper 3'.
+    """
+    found: dict[int, tuple[Observation, ...]] = {}
+    for credit in marked.credits:
+        known = source.known.get(credit.key or credit.name)
+        if credit.verdict in (None, "unread") or known is None:
+            continue
+        line = credit.lines[-1]
+        found[line] = (*found.get(line, ()), _seen(source, credit, known, at))
+    return found
 
 
-def _seen(
-    line: MarkedLine, known: Mapping[str, tuple[str, tuple[str, ...]]], network: str
-) -> Observation | None:
-    if line.verdict == "unread" or line.about not in known:
+def _seen(source: Source, credit: Credit, known: Known, at: str) -> Observation:
+    outcome: Outcome = "wrong" if credit.verdict == "wrong" else "right"
+    seen = Observation(
+        key=f"{at} {credit.key or credit.name}", network=source.network, skills=known.skills,
+        answer=known.answer, outcome=outcome, options=known.options,
+        weak=outcome == "right" and bool(known.apart.hidden), chances=known.apart.tells,
+    )
+    return blaming(seen, credit.malrules) if outcome == "wrong" else seen
+
+
+# How it is set out
+
+
+def not_set_out(marked: Marked) -> tuple[int, ...] | None:
+    """The last lines of values that are given without the numbers put in or without a unit; None
+    where there are too few values to tell.
+    """
+    shown = {line.line: line.text for line in marked.lines}
+    worked = [c for c in marked.credits if c.of > 1 and c.verdict in ("right", "carried")]
+    if len(worked) < FEWEST_SET_OUT:
         return None
-    key, skills = known[line.about]
-    outcome: Outcome = "wrong" if line.verdict == "wrong" else "right"
-    seen = Observation(f"paper {key}", network, skills, "number", outcome)
-    return blaming(seen, line.malrules) if outcome == "wrong" else seen
+    return tuple(sorted({
+        credit.lines[-1] for credit in worked
+        if not _is_set_out([shown[number] for number in credit.lines])
+    }))
 
 
-def _asked(
-    description: Description, settings: Settings
-) -> Mapping[str, tuple[str, tuple[str, ...]]]:
-    """By the name that a marked line has: the key of its question, and the skills it needs."""
-    story = story_of(description, settings)
+def _is_set_out(lines: list[str]) -> bool:
+    return any(_NUMBERS_PUT_IN.search(line) for line in lines) and any(
+        _UNIT_AT_THE_END.search(line) for line in lines
+    )
+
+
+def seen_set_out(source: Source, bare: tuple[int, ...], at: str) -> Observation:
+    """What the way of writing shows: symbol, numbers, result and unit everywhere, or not."""
+    outcome: Outcome = "wrong" if bare else "right"
+    return Observation(f"{at} setting out", source.network, (SETTING_OUT,), "number", outcome)
+
+
+# What is known of the questions
+
+
+def source_of(description: Description) -> Source:
+    """The questions of a described problem. Errors: ``Refusal`` for data that cannot be used."""
+    story = story_of(description, DEFAULTS)
     if story is not None:
-        return dict(_of_story(story))
-    return dict(_of_walk(begin_walk(build(description), settings)))
+        return source_of_story(story)
+    walk = begin_walk(build(description), DEFAULTS)
+    led = walk if walk.whole is not None else past_levels(without_idle(walk))
+    if led.whole is None:
+        found = source_of_story(bridge_story(walk.problem, DEFAULTS))
+        return found._replace(network=fingerprint(walk.problem))
+    return Source(fingerprint(walk.problem), dict(_of_walk(walk, led)))
 
 
-def _of_story(story: Story) -> list[tuple[str, tuple[str, tuple[str, ...]]]]:
-    found = []
-    for at, ask in enumerate(story.asks):
-        name = ask.name or f"question {at + 1} (in words)"
-        found.append((name, (key_in_story(at, ask), ask.skills or skills_of(ask))))
-    return found
+def source_of_story(story: Story) -> Source:
+    """The questions of a story by their keys."""
+    known = {
+        key_of(at, ask): Known(
+            ask.skills or skills_of_ask(ask), separation_of_ask(ask, story.powers),
+            answer_kind(ask), len(ask.options),
+        )
+        for at, ask in enumerate(story.asks)
+    }
+    return Source(" ".join(story.opening) or story.kind, known)
 
 
-def _of_walk(walk: Walk) -> list[tuple[str, tuple[str, tuple[str, ...]]]]:
-    found = []
-    for quantity in walk.truth:
-        if quantity.point is None:
-            question = question_about(walk, quantity)
-            key = key_of(walk, question)
-            if quantity == Quantity("C") and walk.plan and walk.whole is not None:
-                key = walk.whole.name  # the walk asks for it by the name of the last step
-            found.append((quantity.name, (key, skills_in(walk, question))))
-    return found
+def _of_walk(begun: Walk, led: Walk) -> Iterator[tuple[str, Known]]:
+    """Every value on the way ``led``, which may have gone past points at one potential."""
+    done = led._replace(steps=led.plan)
+    for quantity in reversed(tuple(led.truth)):
+        if quantity.point is not None or led.whole is None:
+            continue
+        key = key_on(begun, led, quantity) or quantity.name
+        if key.startswith("back "):
+            step = next(s for s in led.plan if s.makes and key == f"back {s.makes.name}")
+            asked = Question("shares", step, going_back=True)
+            yield key, Known(skills_of(done, asked, step), _apart(done, quantity))
+            continue
+        asked_as = Quantity("C", led.whole.name) if quantity == Quantity("C") else quantity
+        skills = skills_of(done, question_about(done, asked_as), None)
+        yield key, Known(skills, _apart(done, asked_as))
 
 
-def _network(description: Description, settings: Settings) -> str:
-    story = story_of(description, settings)
-    return " ".join(story.opening) if story is not None else fingerprint(build(description))
+def _apart(done: Walk, quantity: Quantity) -> Separation:
+    scene = scene_of(scenery_of(done), quantity)
+    return separation(scene) if scene is not None else Separation()

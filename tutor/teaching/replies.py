@@ -102,6 +102,18 @@ class Replies(NamedTuple):
         """C2 and C3."""
         return listed([c.name for c in step.parts])
 
+    def alone(self, network: Network, name: str) -> str:
+        """One capacitor named where nothing can be combined."""
+        c = network.named((name,))[0]
+        inner = set(network.points()) - set(network.ends)
+        if c.points <= inner:
+            return (
+                f"{name} joins {listed(sorted(c.points))}. It could be left out only if these two "
+                "are at one potential, and that is still to be found out. First: can any be "
+                "combined?"
+            )
+        return f"{name} alone stays as it is; two or more can become one, if any can."
+
     def one_way(self, step: Step) -> str:
         """A step that may be done, as it is shown."""
         if step.makes is None:

@@ -27,7 +27,7 @@ def unsure(walk: Walk, question: Question) -> Turn:
     """An honest 'I don't know': a smaller question, then the idea, then the step itself."""
     for rung in (walk.rung + 1, walk.rung + 2):
         if rung < LAST_RUNG and (text := hint_text(walk, question, rung, speech_of(walk))):
-            asked = walk._replace(rung=rung)
+            asked = walk._replace(rung=rung, unsure=True)
             lead = "" if walk.rung else "Let us look at one thing first. "
             return ask_again(asked, [Message("hint", lead + text, about=question.about)])
     return _show(walk, question, "Here it is, step by step.")
@@ -50,7 +50,7 @@ def hint(walk: Walk, question: Question) -> Turn:
 
 def show(walk: Walk, question: Question) -> Turn:
     """The step in hand, after an attempt or 'I don't know'."""
-    if not walk.tries and not walk.rung:
+    if not walk.tries and not walk.unsure:
         text = "First your own idea, please, even a rough one; or say 'I don't know'."
         return ask_again(walk, [_say(text)])
     return _show(walk, question, "")

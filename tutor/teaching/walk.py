@@ -63,7 +63,8 @@ class Walk(NamedTuple):
     has been given, has said rightly or was shown; ``own`` the learner's own rounded values.
     ``skipped`` are steps that a learner jumped over by giving the whole at once, kept until one
     question about the first of them is answered. ``tries`` and
-    ``rung`` (of the hints) belong to the question in hand; ``slips`` say in words what went wrong
+    ``rung`` (of the hints) and ``unsure`` (an honest 'I don't know') belong to the question in
+    hand; ``slips`` say in words what went wrong
     on the way, ``shown`` what was shown on request. ``reasons`` counts right reasons in a row for
     each kind of step, ``weak`` names
     steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
@@ -90,6 +91,7 @@ class Walk(NamedTuple):
     skipped: tuple[Step, ...] = ()
     tries: int = 0
     rung: int = 0
+    unsure: bool = False
     last_wrong: Value | str | None = None
     slips: tuple[str, ...] = ()
     shown: tuple[str, ...] = ()

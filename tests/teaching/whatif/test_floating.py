@@ -62,7 +62,7 @@ def test_a_floating_point_goes_towards_the_end_whose_capacitor_grew() -> None:
     turn = last(BRIDGE, "what if C3 = 4 uF", "V_P up, V_Q up")
     assert verdict(turn).text.splitlines()[0] == (
         "V_P up does not fit. C3 joins P and B, which is at the lower potential. With more "
-        "capacitance between them P is drawn nearer to it: V_P goes from 4.8 V to 3.130 V."
+        "capacitance between them P is drawn nearer to it: V_P goes down."
     )
     assert "V_Q = (C2 × V + C5 × V_P)/(C2 + C4 + C5), counted from B." in verdict(turn).text
 
@@ -112,7 +112,8 @@ def test_it_opens_at_any_moment_and_the_question_comes_back(before: tuple[str, .
         assert opened.walk.whatif is not None
     closed = hear(opened.walk, "C up")
     assert closed.messages[-1].text == waiting.messages[-1].text
-    assert "C: 1.4 µF before, 1.43 µF after: up" in said(closed)
+    assert "C: up" in said(closed)
+    assert "1.43 µF" not in said(closed)
     assert "V_P: up" in said(closed) or "V_P: 4.8 V before" in said(closed)
     left = hear(opened.walk, "undo")
     assert left.messages[-1].text == waiting.messages[-1].text

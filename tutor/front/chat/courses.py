@@ -11,6 +11,7 @@ from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
+from tutor.front.chat.paper_marks import balances_of
 from tutor.front.chat.papers import paper_asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Staged, Walking
 from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
@@ -78,7 +79,8 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
         return answer
     if (answer := someone_else(chat, line)) is not None:
         return answer
-    if (answer := paper_asked_for(chat, line)) is not None:
+    behind = chat if chat.course is None else chat._replace(left=again(chat.course))
+    if (answer := paper_asked_for(behind, line)) is not None:
         return answer
     if words in REVIEW:
         return _review(chat)
@@ -207,6 +209,8 @@ class _Retold:
 
     def __call__(self, settings: Settings) -> Story:
         item = self.item
+        if item.kind == "balances":
+            return balances_of(item.text, settings)
         if item.question is not None:
             return story_of_question(item.question, settings)
         assert item.exercise is not None, "a story is of a question or of an author's choice"

@@ -1,4 +1,4 @@
-"""A paper on screen: free working for each question, no help, then the marks, and going over it.
+"""A paper on screen: free working for each question, without help, until it is handed in.
 
 Working is kept line by line as it is typed, so that a paper can be left and gone on with.
 """
@@ -7,42 +7,49 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Final, NamedTuple
+from typing import Final
 
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.network import Network, build
 from tutor.front.chat.account import WHAT_NOW
-from tutor.front.chat.stages import Answer, Chat, Choosing, Writing
-from tutor.practice.course import GoingOver
-from tutor.practice.next_task import Item
-from tutor.practice.papers import Paper, PaperQuestion, make_paper, paper_in
+from tutor.front.chat.paper_marks import handed_in, in_marks
+from tutor.front.chat.stages import Answer, Chat, Writing
+from tutor.practice.papers import Paper, make_paper, paper_in
+from tutor.practice.papers_drawn import PaperQuestion
+from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.hearing import plain, request_in
-from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.marked import Marked, MarkedLine
-from tutor.teaching.marking.scheme import Scheme
+from tutor.teaching.marking.marked import MOST_LINES
 from tutor.teaching.messages import Message
-from tutor.teaching.papered import keys_lost, seen_in
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech, counted
+from tutor.teaching.speech import Speech, counted, listed
+from tutor.teaching.staged.choosing import names_one
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 
 PAPER = re.compile(r"(?i)\s*(?:a\s+|an\s+|the\s+)?(?:exam\s+)?paper\b\s*:?\s*(.*?)\s*[.!]?\s*$")
-QUESTION = re.compile(r"(?i)\s*(?:question|q|number|no\.?)\s*(\d+)\s*$")
+QUESTION = re.compile(r"(?i)\s*(?:go\s+to\s+|back\s+to\s+)?(?:question|number)\s*(\d{1,3})\s*$")
 NEXT_WORDS = ("next", "next question", "the next one")
 BACK_WORDS = ("back", "previous", "question before")
 CLEAR_WORDS = ("clear", "clear it", "take it away", "cross it out")
-HAND_IN = ("hand in", "hand it in", "i am done", "finished", "done", "mark it", "mark the paper")
+LIST_WORDS = ("list", "the list", "where are we", "where am i", "how far am i")
+HOME_WORDS = ("home", "leave the paper", "something else")
+HAND_IN = (
+    "hand in", "hand it in", "hand in the paper", "i am done", "im done", "finished", "finish",
+    "done", "end", "mark it", "mark the paper",
+)
 NO_HELP = "In a paper there is no help; it comes afterwards. Write what you can, or 'next'."
 HOW = (
     "Write your working line by line, with units. An empty line or 'next' goes to the next "
-    "question, 'question 2' to that one, 'clear' takes away what you wrote there, 'list' tells how "
-    "far you are, 'hand in' ends the paper."
+    "question, 'question 2' to that one, 'undo' takes away the last line and 'clear' all that you "
+    "wrote there, 'list' tells how far you are, 'hand in' ends the paper, 'stop' leaves it."
 )
-SURE: Final = "Hand in with these empty: yes or no?"
+SURE: Final = "Hand in with that: yes or no?"
+NOT_HOME = "'hand in' ends the paper; 'stop' leaves it, and where a record is kept its place too."
+LONGEST_LINE: Final = 1_000
+MORE: Final = Message("ask", "The next line, or an empty one for the next question:")
 
 
 def paper_asked_for(chat: Chat, line: str) -> Answer | None:
@@ -57,14 +64,17 @@ def paper_asked_for(chat: Chat, line: str) -> Answer | None:
         return Answer(chat, (said, Message("ask", WHAT_NOW)))
     said = Message("say", "\n".join(_heading(paper)))
     stage = Writing(paper, scripts=((),) * len(paper.questions))
-    return _asked(chat._replace(course=None), stage, [said])
+    return _asked(chat.on_a_new_problem()._replace(course=None), stage, [said])
 
 
 def _heading(paper: Paper) -> Iterator[str]:
     number = counted(len(paper.questions), "question")
-    yield f"A paper: {number}, {paper.marks} marks."
-    if paper.order.questions is None and paper.marks != paper.order.marks:
-        yield f"Whole questions come to {paper.marks} marks, not {paper.order.marks}."
+    yield f"A paper: {number}, {in_marks(paper.marks)}."
+    wanted = paper.order.wanted
+    if wanted is not None and paper.marks != wanted:
+        yield f"You wanted {wanted} marks; this is as near as whole questions come."
+    if paper.order.questions not in (None, len(paper.questions)):
+        yield f"You wanted {paper.order.questions} questions; there are no more of these units."
     if paper.order.minutes is not None:
         yield (
             f"You named {paper.order.minutes} minutes; about {paper.usual_minutes} are usual. "
@@ -77,16 +87,19 @@ def _asked(chat: Chat, stage: Writing, said: list[Message]) -> Answer:
     """The question in hand with what is written there."""
     question = stage.paper.questions[stage.at]
     text, network = _question(question, chat.terms)
-    lead = f"Question {stage.at + 1} ({question.marks} marks)"
+    lead = f"Question {stage.at + 1} ({in_marks(question.marks)})"
     shown = Message("say", f"{lead}\n{text}", network=network)
     written = stage.scripts[stage.at]
     more = [Message("say", "\n".join(["Written so far:", *written]))] if written else []
-    return Answer(
-        chat._replace(stage=stage), (*said, shown, *more, Message("ask", "Your working:"))
-    )
+    wanted = "Your working:" if question.question is None else "Your answer, a letter:"
+    return Answer(chat._replace(stage=stage), (*said, shown, *more, Message("ask", wanted)))
 
 
 def _question(question: PaperQuestion, settings: Settings) -> tuple[str, Network | None]:
+    """What is given and asked, in words, and the network to be drawn."""
+    if question.question is not None:
+        posed = story_of_question(question.question, settings)
+        return "\n".join([*posed.opening, posed.asks[0].text]), posed.network
     description = read_network(question.text)
     story = story_of(description, settings)
     if story is not None:
@@ -98,44 +111,77 @@ def _question(question: PaperQuestion, settings: Settings) -> tuple[str, Network
 # Writing
 
 
+def hands_in(line: str) -> bool:
+    """Whether a line ends a paper."""
+    return plain(line) in HAND_IN
+
+
 def write(chat: Chat, line: str) -> Answer:
     """A line said in a paper."""
     stage = chat.stage
     assert isinstance(stage, Writing), "the table of answers has it so"
-    words = plain(line)
-    if stage.is_sure and words in ("yes", "y"):
-        return _handed_in(chat, stage)
-    stage = stage._replace(is_sure=False)
+    if stage.is_sure:
+        stage = stage._replace(is_sure=False)
+        if plain(line) in ("yes", "y"):
+            return handed_in(chat, stage)
+        if plain(line) in ("no", "n"):
+            return _asked(chat, stage, [])
+    chat = chat._replace(stage=stage)
+    if _is_letter(stage, line):
+        return _written(chat, stage, line)
+    return _about_the_paper(chat, stage, line) or _written(chat, stage, line)
+
+
+def _is_letter(stage: Writing, line: str) -> bool:
+    """Whether a line answers a question that is answered by a letter: 'more' is no request then."""
+    question = stage.paper.questions[stage.at].question
+    return question is not None and names_one(story_of_question(question).asks[0], line)
+
+
+def _about_the_paper(chat: Chat, stage: Writing, line: str) -> Answer | None:
+    """A line that moves about in the paper or asks for something; None for one of working."""
+    words, request = plain(line), request_in(line)
     if words in HAND_IN:
         return _hand_in(chat, stage)
     if found := QUESTION.match(line):
         return _go_to(chat, stage, int(found[1]) - 1)
-    if not words or words in NEXT_WORDS:
+    if not line.strip() or words in NEXT_WORDS:
         return _go_to(chat, stage, stage.at + 1)
     if words in BACK_WORDS:
         return _go_to(chat, stage, max(stage.at - 1, 0))
     if words in CLEAR_WORDS:
         return _asked(chat, _with_script(stage, ()), [Message("say", "Taken away.")])
-    if words == "list":
-        said = Message("say", "\n".join(_standing(stage)))
-        return Answer(chat._replace(stage=stage), (said, Message("ask", "Your working:")))
-    if request_in(line) == "drawing" or words in ("repeat", "question"):
+    if words in LIST_WORDS:
+        return Answer(chat, (Message("say", "\n".join(_standing(stage))), MORE))
+    if words in HOME_WORDS:
+        return Answer(chat, (Message("say", NOT_HOME), MORE))
+    if request == "undo":
+        return _asked(chat, _with_script(stage, stage.scripts[stage.at][:-1]), [])
+    if request in ("drawing", "points", "repeat"):
         return _asked(chat, stage, [])
-    if request_in(line) is not None:
-        text = HOW if request_in(line) == "typed" else NO_HELP
-        return Answer(chat._replace(stage=stage), (Message("say", text), _more()))
+    if request is not None:
+        return Answer(chat, (Message("say", HOW if request == "typed" else NO_HELP), MORE))
+    return None
+
+
+def _written(chat: Chat, stage: Writing, line: str) -> Answer:
     lines = [each.strip() for each in line.split("\n") if each.strip()]
-    written = _with_script(stage, (*stage.scripts[stage.at], *lines))
-    return Answer(chat._replace(stage=written), (_more(),))
-
-
-def _more() -> Message:
-    return Message("ask", "The next line, or an empty one for the next question:")
+    script = (*stage.scripts[stage.at], *lines)
+    if len(script) > MOST_LINES or max(map(len, lines), default=0) > LONGEST_LINE:
+        text = f"That is more than {MOST_LINES} lines or {LONGEST_LINE} signs in one: not kept."
+        return Answer(chat, (Message("say", text), MORE))
+    return Answer(chat._replace(stage=_with_script(stage, script)), (MORE,))
 
 
 def _with_script(stage: Writing, script: tuple[str, ...]) -> Writing:
     scripts = (*stage.scripts[: stage.at], script, *stage.scripts[stage.at + 1 :])
     return stage._replace(scripts=scripts)
+
+
+def once_more(chat: Chat) -> tuple[Message, ...]:
+    """The question in hand of a paper that is gone on with."""
+    assert isinstance(chat.stage, Writing), "asked of a chat with a paper"
+    return _asked(chat, chat.stage, []).messages
 
 
 def _go_to(chat: Chat, stage: Writing, at: int) -> Answer:
@@ -145,7 +191,7 @@ def _go_to(chat: Chat, stage: Writing, at: int) -> Answer:
     text = "That was the last question." if at == number else f"There are questions 1 to {number}."
     said = Message("say", "\n".join([text, *_standing(stage)]))
     asked = Message("ask", "'question 1' goes back to that one, 'hand in' ends the paper.")
-    return Answer(chat._replace(stage=stage), (said, asked))
+    return Answer(chat, (said, asked))
 
 
 def _standing(stage: Writing) -> Iterator[str]:
@@ -156,68 +202,7 @@ def _standing(stage: Writing) -> Iterator[str]:
 def _hand_in(chat: Chat, stage: Writing) -> Answer:
     empty = [str(n) for n, script in enumerate(stage.scripts, start=1) if not script]
     if not empty:
-        return _handed_in(chat, stage)
-    said = Message("say", f"Empty: question {', '.join(empty)}.")
+        return handed_in(chat, stage)
+    are = "Question {} is empty." if len(empty) == 1 else "Questions {} are empty."
+    said = Message("say", are.format(listed(empty)))
     return Answer(chat._replace(stage=stage._replace(is_sure=True)), (said, Message("ask", SURE)))
-
-
-# Marks
-
-
-class _Result(NamedTuple):
-    question: PaperQuestion
-    marked: Marked
-    is_empty: bool
-
-
-def _handed_in(chat: Chat, stage: Writing) -> Answer:
-    results = [
-        _Result(each, _marked(each, script, chat.terms), not script)
-        for each, script in zip(stage.paper.questions, stage.scripts, strict=True)
-    ]
-    said: list[Message] = []
-    for number, result in enumerate(results, start=1):
-        said += _told(number, result, chat.terms)
-    total = sum(result.marked.total for result in results)
-    said.append(Message("say", f"Marks in all: {total} of {stage.paper.marks}."))
-    items = tuple(item for result in results if (item := _to_go_over(result, chat.terms)))
-    done = chat._replace(stage=Choosing())
-    if not items:
-        text = "Nothing lost a mark, so there is nothing to go over."
-        return Answer(done, (*said, Message("say", text), Message("ask", WHAT_NOW)))
-    asked = Message("ask", "'go over' walks the steps that lost marks; or what else?")
-    return Answer(done._replace(left=GoingOver(items)), (*said, asked))
-
-
-def _marked(question: PaperQuestion, script: tuple[str, ...], settings: Settings) -> Marked:
-    return mark_working(read_network(question.text), "\n".join(script), Scheme(), settings)
-
-
-def _told(number: int, result: _Result, settings: Settings) -> Iterator[Message]:
-    marked = result.marked
-    yield Message("say", f"Question {number}: {marked.total} of {marked.of} marks.")
-    seen = seen_in(read_network(result.question.text), marked, settings)
-    for line, observation in zip(marked.lines, seen, strict=True):
-        if line.text.strip():
-            yield _line(line)._replace(seen=observation)
-    if marked.left_out:
-        yield Message("say", f"Nothing was written for: {', '.join(marked.left_out)}.")
-
-
-def _line(line: MarkedLine) -> Message:
-    marks = f" ({line.marks.total} of {line.marks.of})" if line.marks.of else ""
-    verdict = "right" if line.verdict == "carried" else line.verdict
-    return Message(
-        "verdict", f"{line.text.strip()}{marks}\n{line.remark}", verdict=verdict,
-        malrules=line.malrules,
-    )
-
-
-def _to_go_over(result: _Result, settings: Settings) -> Item | None:
-    """The walk through what lost marks; the whole question where nothing was written."""
-    if result.marked.total >= result.marked.of:
-        return None
-    if result.is_empty:
-        return Item("network", result.question.text)
-    keys = keys_lost(read_network(result.question.text), result.marked, settings)
-    return Item("network", result.question.text, only=keys or None)

@@ -163,6 +163,13 @@ class Chat(NamedTuple):
         return isinstance(self.stage, Left)
 
     @property
+    def is_marked(self) -> bool:
+        """Whether a paper has been marked and may be gone over."""
+        from tutor.practice.course import GoingOver
+
+        return isinstance(self.left, GoingOver)
+
+    @property
     def wants_network(self) -> bool:
         """Whether the next line should describe a network."""
         stage = self.stage

@@ -11,7 +11,7 @@ from types import MappingProxyType
 
 from tutor.front.chat.choosing import choose, read_off, solve
 from tutor.front.chat.courses import GO_ON, in_a_course, is_done, reflect
-from tutor.front.chat.papers import write
+from tutor.front.chat.papers import hands_in, write
 from tutor.front.chat.problems import (
     NO_WORDS,
     YES_WORDS,
@@ -63,11 +63,15 @@ def respond(chat: Chat, line: str) -> Answer:
 
 
 def _is_an_answer(chat: Chat, line: str) -> bool:
-    """Whether a word for leaving is on offer as an answer, as in 'leave C5 out'."""
+    """Whether a word for leaving is on offer as an answer, as in 'leave C5 out', or ends a paper
+    that is then marked.
+    """
     stage = chat.stage
     story = at_hand(stage.walk).story if isinstance(stage, Walking) else None
     if isinstance(stage, Staged):
         story = stage.telling
+    if isinstance(stage, Writing) and hands_in(line):
+        return True
     return story is not None and answers(story, line)
 
 

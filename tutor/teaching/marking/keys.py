@@ -14,8 +14,8 @@ from tutor.teaching.walk import Walk, idle_question
 
 def key_on(begun: Walk, walk: Walk, quantity: Quantity) -> str:
     """The key (``evidence.key_of``) of the question that a walk asks for this; ``begun`` is the
-    walk at its start, ``walk`` the way that the learner took. Empty where series and parallel
-    stick, since the walk then goes by other questions.
+    walk at its start, ``walk`` the way that the learner took. Empty for what is told without being
+    asked, and where series and parallel stick, since the walk then goes by other questions.
     """
     if begun.whole is None:
         return ""
@@ -27,6 +27,8 @@ def key_on(begun: Walk, walk: Walk, quantity: Quantity) -> str:
     step = _user(begun, counted.of)
     if step is None:
         return counted.name
+    if counted.of in {c.name for c in step.swept}:
+        return ""
     if step.makes is None:
         symbol, _ = idle_question(step)
         return Quantity(symbol, step.parts[0].name).name
@@ -48,10 +50,15 @@ def _counted_for(begun: Walk, walk: Walk, quantity: Quantity) -> Quantity:
 
 def _given_in(walk: Walk, name: str) -> frozenset[str]:
     """The capacitors of the text that a capacitor was made of."""
-    step = _maker(walk, name)
-    if step is None:
-        return frozenset({name})
-    return frozenset().union(*(_given_in(walk, part.name) for part in step.parts))
+    found: set[str] = set()
+    waiting = [name]
+    while waiting:
+        step = _maker(walk, each := waiting.pop())
+        if step is None:
+            found.add(each)
+        else:
+            waiting += (part.name for part in step.parts)
+    return frozenset(found)
 
 
 def _maker(walk: Walk, name: str) -> Step | None:

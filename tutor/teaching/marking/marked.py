@@ -129,14 +129,15 @@ def credits_of(
     """The marks by what they are for; ``numbers`` are those of the lines, ``called`` gives the key
     and the name of an item.
     """
+    stated: dict[About, list[tuple[int, Judgement[About], Marks]]] = {}
+    for number, row, marks_of_row in zip(numbers, rows, awarded.marks, strict=True):
+        for each, marks in zip(row, marks_of_row, strict=True):
+            if not each.given:
+                stated.setdefault(each.quantity, []).append((number, each, marks))
     left = {item.quantity for item in awarded.left}
     found = []
     for item in items:
-        here = [
-            (numbers[at], each, awarded.marks[at][place])
-            for at, row in enumerate(rows) for place, each in enumerate(row)
-            if each.quantity == item.quantity and not each.given
-        ]
+        here = stated.get(item.quantity, [])
         got = sum(marks.total - marks.implied for _, _, marks in here)
         if not here and item.quantity not in left:
             got = item.marks

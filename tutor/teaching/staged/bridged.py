@@ -6,8 +6,9 @@ combines what can be combined, writes the balances, and goes on from the potenti
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.records import Dimension
@@ -81,8 +82,21 @@ def _groups(scene: _Scene) -> Iterator[Ask]:
         yield Ask(
             "group", "value", f"What is {made.name}?", working_line(step, scene.speech),
             because(step, scene.speech), made.name, "capacitance", made.value,
-            ways=(Way(relation, uses),),
+            ways=(Way(relation, uses),), skills=(_skill_of(step),),
         )
+
+
+def _skill_of(step: Step) -> str:
+    if step.kind == "parallel":
+        return "S10"
+    return "S11" if len(step.parts) == 2 else "S12"
+
+
+# What each question of this story needs, by its key; by the kind of value where laws give it.
+_SKILLS: Mapping[str, tuple[str, ...]] = MappingProxyType({
+    "charge at the + end": ("S38",), "across the ends": ("S38",), PASSED_ON: ("S37",),
+    "part of a p.d.": ("S21",), "charge": ("S02",), "energy": ("S24",), "whole energy": ("S25",),
+})
 
 
 def _by_charge(scene: _Scene, told: tuple[Ask, ...]) -> Iterator[Ask]:
@@ -164,9 +178,13 @@ def _voltage(scene: _Scene, c: Capacitor, levels: dict[str, Value]) -> Ask:
 def _ask(scene: _Scene, quantity: Quantity, ways: tuple[Way, ...], key: str) -> Ask:
     right, dimension = scene.value(quantity.symbol, quantity.of), quantity.dimension
     name = scene.speech.name(quantity)
+    needs = _SKILLS.get(key) or _SKILLS[
+        "whole energy" if dimension == "energy" and quantity.of is None else dimension
+    ]
     about: dict[Dimension, About] = {"charge": "charge", "voltage": "voltage", "energy": "energy"}
     return Ask(
         key, about[dimension],
         f"What is {name}?", f"{name} {scene.speech.result(right, dimension)}",
         name=quantity.name, dimension=dimension, right=right, ways=ways,
+        skills=needs,
     )

@@ -44,7 +44,7 @@ def _observed(telling: Telling, ask: Ask, outcome: Outcome) -> Observation:
         key=key_of(telling.at, ask),
         network=" ".join(telling.story.opening) or ask.text,
         skills=ask.skills or skills_of(ask),
-        answer=_answer_kind(ask),
+        answer=answer_kind(ask),
         outcome=outcome,
         options=len(ask.options),
         helped=telling.rung >= TELLING_RUNG,
@@ -58,7 +58,8 @@ def key_of(at: int, ask: Ask) -> str:
     return f"{at + 1} {ask.key} {ask.name}".rstrip()
 
 
-def _answer_kind(ask: Ask) -> AnswerKind:
+def answer_kind(ask: Ask) -> AnswerKind:
+    """How a question is answered."""
     if not ask.options:
         return "number"
     return "two-way" if len(ask.options) == 2 else "menu"

@@ -130,6 +130,7 @@ class Telling(NamedTuple):
     at: int = 0
     tries: int = 0
     rung: int = 0
+    unsure: bool = False
     last_wrong: Value | None = None
     routes: tuple[Rule, ...] = ()
     asked_back: str = ""

@@ -32,6 +32,7 @@ NO_WHAT_IF = (
     "A problem in stages is taken as it stands, so nothing can be supposed in it. Type it as a new "
     "problem with the one thing changed, and compare the two."
 )
+LAST_HINT = "That was the last hint before the answer; 'show me' shows it, after a try."
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -58,9 +59,9 @@ def _answered(telling: Telling, line: str) -> Told:
         done = Message("close", f"This problem is done. {NEXT}" if ask is None else "Stopped.")
         return Told(telling._replace(over=True), (done,))
     if request in ("unsure", "hint"):
-        return _help(telling, ask)
+        return _help(telling._replace(unsure=telling.unsure or request == "unsure"), ask, request)
     if request == "show":
-        if not telling.tries and not telling.rung:
+        if not telling.tries and not telling.unsure:
             first = "First your own idea, please, even a rough one; or say 'I don't know'."
             return _again(telling, [Message("say", first)])
         return _show(telling, ask, [])
@@ -146,11 +147,13 @@ def _show(telling: Telling, ask: Ask, said: list[Message]) -> Told:
     return _onward(telling, [*said, _revealed(ask, telling.at)])
 
 
-def _help(telling: Telling, ask: Ask) -> Told:
+def _help(telling: Telling, ask: Ask, request: str) -> Told:
     if telling.rung < len(ask.hints):
         text = ask.hints[telling.rung]
         said = Message("hint", text, about=ask.about)
         return _again(telling._replace(rung=telling.rung + 1), [said])
+    if request == "hint":
+        return _again(telling, [Message("say", LAST_HINT)])
     return _show(telling, ask, [])
 
 

@@ -158,7 +158,11 @@ def _hint(whatif: WhatIf, sides: Sides) -> str:
 def _predicted(walk: Walk, whatif: WhatIf, line: str) -> Turn:
     try:
         predictions = read_predictions(walk.terms.understood(line), whatif)
-        committed = frozenset(each.quantity for each in predictions)
+        # A way to go is no value: who says 'up' is not shown numbers that are still to be found.
+        committed = frozenset(
+            each.quantity for each in predictions
+            if each.value is not None or each.factor is not None
+        )
         whatif = whatif._replace(hidden=whatif.hidden - committed)
         outcomes = [judged(whatif, each, speech_of(walk)) for each in predictions]
     except Refusal as refusal:

@@ -1,0 +1,122 @@
+"""What a paper is chosen from: tasks made to order and questions answered by a letter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from random import Random
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from grammar.reading import read_network
+from tutor.practice.making_needs import NEEDS, C, Order, Wanted
+from tutor.practice.questions.kinds import ALL, make_question, story_of_question
+from tutor.practice.questions.question import Question
+from tutor.practice.tasks import make
+from tutor.teaching.marking.any_problem import mark_working
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+from tutor.teaching.skills import SKILLS
+
+LARGEST: Final = 12  # marks: a longer question takes the room of all else
+LARGEST_PART: Final = 2  # of a long paper, one part in so many may be one question
+ONE_IN: Final = 3  # so many places, the last of them for a question answered by a letter
+ROOM: Final = 2  # times the marks wanted are drawn, so that there is something to choose from
+TRIES: Final = 12  # for each place, to find what has not been drawn yet
+# Steps whose whole way is long are asked for one or two values; S26 is a check of all of them,
+# and has no marks of its own.
+ASKED: Mapping[str, tuple[Wanted, ...]] = MappingProxyType({
+    "S19": (Wanted("charge"),),
+    "S20": (Wanted("voltage"), Wanted("charge")),
+    "S21": (Wanted("voltage"), Wanted("voltage", "each")),
+    "S22": (Wanted("charge"), Wanted("charge", "each")),
+    "S23": (Wanted("charge"), Wanted("voltage")),
+    "S25": (Wanted("energy", "whole"), Wanted("energy", "each")),
+    "S37": (C,),
+    "S38": (C,),
+})
+NOT_ON_PAPER: Final = frozenset({"S26"})
+
+
+class PaperQuestion(NamedTuple):
+    """One question and its marks: a text in our notation with the skill it is for, or where
+    ``question`` is there that one, which is answered by a letter. ``shape`` is what no neighbour
+    of it has: that of its network, or its kind.
+    """
+
+    text: str
+    skill: str
+    marks: int
+    shape: str
+    question: Question | None = None
+
+
+def drawn_for(
+    units: tuple[int, ...], marks: int | None, questions: int | None, chance: Random
+) -> list[PaperQuestion]:
+    """More questions than a paper of so many marks or questions needs, the skills in turn."""
+    largest = max(LARGEST, (marks or 0) // LARGEST_PART)
+    tasks, letters = _tasks(units, largest, chance), _letters(units, chance)
+    found: list[PaperQuestion] = []
+    while not _is_enough(found, marks, questions):
+        by_letter = len(found) % ONE_IN == ONE_IN - 1
+        sources = (letters, tasks) if by_letter else (tasks, letters)
+        drawn = next(filter(None, (next(each, None) for each in sources)), None)
+        if drawn is None:
+            break
+        found.append(drawn)
+    return found
+
+
+def _is_enough(found: list[PaperQuestion], marks: int | None, questions: int | None) -> bool:
+    if questions is not None and len(found) < ROOM * questions:
+        return False
+    return marks is None or sum(each.marks for each in found) >= ROOM * marks
+
+
+def _tasks(units: tuple[int, ...], largest: int, chance: Random) -> Iterator[PaperQuestion]:
+    """Problems to be worked out: new shapes and questions first, then other values of them."""
+    skills = [s.code for s in SKILLS if s.unit in units and s.code in NEEDS]
+    skills = [code for code in skills if code not in NOT_ON_PAPER]
+    turn: list[str] = []
+    drawn: set[str] = set()
+    met: set[tuple[str, str]] = set()
+    while skills:
+        for tried in range(TRIES * len(skills)):
+            turn = turn or chance.sample(skills, len(skills))
+            question, asked = _task(turn.pop(), chance)
+            is_new = (question.shape, asked) not in met or tried >= TRIES * len(skills) // 2
+            if 0 < question.marks <= largest and question.text not in drawn and is_new:
+                break
+        else:
+            return
+        drawn.add(question.text)
+        met.add((question.shape, asked))
+        yield question
+
+
+def _task(skill: str, chance: Random) -> tuple[PaperQuestion, str]:
+    """A task of a skill, and what it asks for."""
+    asked = chance.choice(ASKED[skill]) if skill in ASKED else None
+    task = make(Order(skill=skill, asked=asked, seed=chance.randrange(10**6)))
+    shape = task.order.shape or ""
+    marks = mark_working(read_network(task.text), "", GENERAL_PRACTICE).of
+    return PaperQuestion(task.text, skill, marks, shape), str(task.order.asked)
+
+
+def _letters(units: tuple[int, ...], chance: Random) -> Iterator[PaperQuestion]:
+    """Questions answered by one letter, the kinds in turn."""
+    codes = {skill.code for skill in SKILLS if skill.unit in units}
+    kinds = [kind.name for kind in ALL if codes.intersection(kind.skills)]
+    turn: list[str] = []
+    drawn: set[tuple[str, str]] = set()
+    while kinds:
+        for _ in range(TRIES * len(kinds)):
+            turn = turn or chance.sample(kinds, len(kinds))
+            question = make_question(turn.pop(), chance.randrange(10**6))
+            asks = story_of_question(question).asks
+            known = (question.network, asks[0].text)
+            if len(asks) == 1 and question.skills[0] in codes and known not in drawn:
+                break
+        else:
+            return
+        drawn.add(known)
+        yield PaperQuestion(question.network, question.skills[0], 1, question.kind, question)

@@ -1,0 +1,88 @@
+"""A paper marked: the marks of each question, what they show, and what is to be gone over."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from grammar.reading import read_network
+from tutor.circuit.network import build
+from tutor.practice.next_task import Item
+from tutor.practice.papers_drawn import PaperQuestion
+from tutor.practice.questions.kinds import story_of_question
+from tutor.teaching.marking.any_problem import mark_working
+from tutor.teaching.marking.choices import mark_choice
+from tutor.teaching.marking.marked import Marked
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+from tutor.teaching.observation import Observation
+from tutor.teaching.papered import (
+    Source,
+    keys_lost,
+    not_set_out,
+    seen_in,
+    seen_set_out,
+    source_of,
+    source_of_story,
+)
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.makers import story_of
+from tutor.teaching.walk import begin_walk
+
+
+class MarkedQuestion(NamedTuple):
+    """One question marked. ``seen`` are what its lines show, by their numbers; ``bare`` the lines
+    that are not set out in full, None where that cannot be told; ``set_out`` is what that shows.
+    """
+
+    question: PaperQuestion
+    marked: Marked
+    seen: Mapping[int, tuple[Observation, ...]]
+    bare: tuple[int, ...] | None
+    set_out: Observation | None
+
+
+def mark_question(
+    question: PaperQuestion, script: tuple[str, ...], number: int, settings: Settings = DEFAULTS
+) -> MarkedQuestion:
+    """Mark what is written for a question; ``number`` is its place from 1.
+
+    Errors: ``Refusal`` for a script of too many lines.
+    """
+    text = "\n".join(script)
+    at = f"paper {number}"
+    if question.question is not None:
+        story = story_of_question(question.question, settings)
+        marked = mark_choice(story, text)
+        return MarkedQuestion(
+            question, marked, seen_in(source_of_story(story), marked, at), None, None
+        )
+    description = read_network(question.text)
+    marked = mark_working(description, text, GENERAL_PRACTICE, settings)
+    source: Source = source_of(description)
+    bare = not_set_out(marked)
+    shown = None if bare is None else seen_set_out(source, bare, at)
+    return MarkedQuestion(question, marked, seen_in(source, marked, at), bare, shown)
+
+
+def to_go_over(found: MarkedQuestion) -> Item | None:
+    """The steps that lost marks; all of a question for which nothing was written, and None where
+    nothing was lost.
+    """
+    marked, question = found.marked, found.question
+    if marked.total >= marked.of:
+        return None
+    if question.question is not None:
+        return Item("question", question=question.question)
+    is_empty = all(credit.verdict is None for credit in marked.credits)
+    only = None if is_empty else keys_lost(marked)
+    return Item("balances" if _sticks(question.text) else "network", question.text, only=only)
+
+
+def _sticks(text: str) -> bool:
+    """Whether series and parallel stick, so that marks are by the balances."""
+    description = read_network(text)
+    if story_of(description, DEFAULTS) is not None:
+        return False
+    from tutor.teaching.marking.routes import past_levels, without_idle
+
+    return past_levels(without_idle(begin_walk(build(description), DEFAULTS))).whole is None
