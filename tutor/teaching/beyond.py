@@ -14,6 +14,7 @@ from tutor.circuit.star_delta import Exchange, exchanged, to_delta, to_star
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching import anytime
+from tutor.teaching.evidence import fingerprint
 from tutor.teaching.hearing import exchange_in, plain, request_in
 from tutor.teaching.manner import PLAIN
 from tutor.teaching.messages import Message
@@ -30,6 +31,7 @@ from tutor.teaching.whatif import supposition
 from tutor.teaching.wording import Wording
 
 TRIAL = Fraction(1)
+ENDED = "That is all that was asked of this network."
 
 
 def go_on(walk: Walk, previous: Walk, lead: str = "Right. ") -> Turn:
@@ -125,12 +127,16 @@ def _open(walk: Walk, previous: Walk, step: Step, said: Message) -> Turn:
 
 
 def _in_this_walk(walk: Walk, said: tuple[Message, ...]) -> list[Message]:
-    """What a story says, with the walk's count of steps, in its words, and not drawn again."""
+    """What a story says, with the walk's count of steps, in its words, and not drawn again; what
+    its answers show is kept beside the network of the walk, which the story does not name.
+    """
     speech, number = speech_of(walk), len(walk.steps) + 1
+    network = fingerprint(walk.problem)
     return [
         message._replace(
             text=in_terms(message.text, speech), network=None,
             step=None if message.step is None else number,
+            seen=message.seen and message.seen._replace(network=network),
         )
         for message in said if message.kind != "close"
     ]
@@ -162,6 +168,8 @@ def hear(walk: Walk, line: str) -> Turn:
     asked = walk.story.ask
     told = telling.hear(walk.story, line)
     said = _in_this_walk(walk, told.messages)
+    if told.telling.over and told.telling.ask is not None:  # the rest is not asked of this learner
+        return Turn(walk._replace(story=told.telling, over=True), (*said, Message("close", ENDED)))
     if told.telling.ask is not None:
         return Turn(walk._replace(story=told.telling), tuple(said))
     if walk.exchange is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tutor.teaching.beyond import ENDED
 from tutor.teaching.evidence import key_of, skills_in
 from tutor.teaching.manner import COLD
 from tutor.teaching.messages import Message
@@ -12,8 +13,6 @@ from tutor.teaching.staged.telling import asks_any
 from tutor.teaching.turn import Turn, proceed, speech_of
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, is_stuck, look_ahead, next_question, suggested
-
-ENDED = "That is all that was asked of this network."
 
 
 def fade(turn: Turn) -> Turn:

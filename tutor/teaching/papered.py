@@ -27,8 +27,10 @@ from tutor.teaching.wrong_values import scenery_of
 
 SETTING_OUT: Final = "S40"
 FEWEST_SET_OUT: Final = 2  # values from which on the way of writing shows
-_NUMBERS_PUT_IN: Final = re.compile(r"\d[^=]*[-−+*/×·÷][^=]*\d")
-_UNIT_AT_THE_END: Final = re.compile(r"\d\s*(?:[pnuµμmkM]?(?:F|C|V|J)|(?:cm|mm|m)\S*)\W*$")
+_SUM: Final = re.compile(r"\d[^=≈]*[-−+*/×·÷][^=≈]*\d")
+_POWER_OF_TEN: Final = re.compile(r"[×x*·]\s*10\s*\^?\s*[-−]?\d+")
+_UNIT: Final = re.compile(r"\d\s*(?:[pnuµμmkM]?[FCVJ]|[cm]?m[²2^]*)(?![A-Za-z\d])")
+_EQUALS: Final = re.compile(r"[=≈]")
 
 
 class Known(NamedTuple):
@@ -97,8 +99,10 @@ def not_set_out(marked: Marked) -> tuple[int, ...] | None:
 
 
 def _is_set_out(lines: list[str]) -> bool:
-    return any(_NUMBERS_PUT_IN.search(line) for line in lines) and any(
-        _UNIT_AT_THE_END.search(line) for line in lines
+    """Whether a sum of numbers stands before an equals sign, and a unit after the last one."""
+    plain = [_EQUALS.split(_POWER_OF_TEN.sub("", line)) for line in lines]
+    return any(_SUM.search(side) for sides in plain for side in sides[:-1]) and any(
+        len(sides) > 1 and _UNIT.search(sides[-1]) for sides in plain
     )
 
 

@@ -42,7 +42,7 @@ def _observed(telling: Telling, ask: Ask, outcome: Outcome) -> Observation:
     apart = separation_of_ask(ask, telling.story.powers)
     return Observation(
         key=key_of(telling.at, ask),
-        network=" ".join(telling.story.opening) or ask.text,
+        network=" ".join((*telling.story.opening, telling.story.asks[0].text)),
         skills=ask.skills or skills_of(ask),
         answer=answer_kind(ask),
         outcome=outcome,
