@@ -15,9 +15,12 @@ from tutor.circuit.network import Problem, build
 from tutor.front.marks import MarkOptions, mark_command, marks_json
 from tutor.front.plain import Page
 from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.marking import marker
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.marker import mark, mark_in_chat
 from tutor.teaching.marking.scheme import Scheme, read_scheme
+from tutor.teaching.marking.statements import Reader, Said, said_in
+from tutor.teaching.marking.stories import marker as stories_marker
 from tutor.teaching.marking.working import written_lines
 from tutor.teaching.settings import Settings
 from tutor.teaching.walk import begin_walk
@@ -192,3 +195,24 @@ def test_lines_pasted_into_the_chat_are_marked_there() -> None:
     assert said[0].text == "Line 1: C23 is right."
     assert said[-1].text.startswith("4 of 14 marks.")
     assert mark_in_chat(walk, "C = 2 uF\n" * 500)[0].verdict == "unread"
+
+
+# A fault of the program
+
+
+@pytest.mark.parametrize("text", [ONE_ERROR, "C1 = 3 uF charged to 9 V; C2 = 6 uF; join C1 and C2"])
+def test_a_line_that_the_program_fails_on_does_not_cost_the_rest(
+    text: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail_once(reader: Reader, piece: str) -> list[Said]:
+        if "666" in piece:
+            raise KeyError(-1)
+        return said_in(reader, piece)
+
+    for module in (marker, stories_marker):
+        monkeypatch.setattr(module, "said_in", fail_once)
+    code, printed = mark_command(text, "Q = 666 uC\nE1 = 48 uJ\nV = 3 V", MarkOptions())
+    assert code == 0
+    told = "\n".join(printed)
+    assert "failed on this line" in told
+    assert " is right." in told or "as given" in told

@@ -18,11 +18,13 @@ from tutor.teaching.marking.awarding import Ground, award
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade, Statement, grade, holds
 from tutor.teaching.marking.marked import (
+    FAILED,
     Marked,
     in_all,
     in_chat,
     lines_of,
     marked_line,
+    unless_failing,
     without_wrong_guesses,
 )
 from tutor.teaching.marking.phrases import Rulings
@@ -72,7 +74,8 @@ def mark(
     script = Script(walk, {}, frozenset(), {})
     graded: list[_Graded] = []
     for line in written:
-        script, found_here = _graded(script, line)
+        failed = (script, _Graded(line, (), FAILED))
+        script, found_here = unless_failing(failed, _graded, script, line)
         graded.append(found_here)
     rows = without_wrong_guesses([line.grades for line in graded])
     graded = [line._replace(grades=row) for line, row in zip(graded, rows, strict=True)]
@@ -194,7 +197,9 @@ def _awarded(script: Script, graded: list[_Graded], scheme: Scheme) -> Marked:
     context = Context(walk, Rulings(scheme, awarded.lost, numbers))
     lines = [
         marked_line(
-            line.written, (_about(line), remark(context, at, line.written, line.grades, line.why)),
+            line.written,
+            (_about(line), unless_failing(
+                FAILED, remark, context, at, line.written, line.grades, line.why)),
             line.grades, awarded, at,
         )
         for at, line in enumerate(graded)

@@ -16,7 +16,10 @@ _NUMBERING = re.compile(
     r"|\s*(?:(?i:step|part|line|question)\s+)?\d{1,2}[.:](?=\s)\s*|\s*(?i:step|part|line|question)\s+\d{1,2}\s+"
     r"|\s*[-*•–]\s+"
 )
-_ALWAYS = re.compile(r"\s*(?:;|(?<=[a-z)A-Z\d])\.\s+(?=[A-Z(])|\bor\b)\s*")
+_ALWAYS = re.compile(
+    r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
+    r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
+)
 _LINKS = re.compile(
     r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while|giving|which gives)\b:?"
     r"|,\s|∴|⇒|⟹|=>|→|->)\s*",

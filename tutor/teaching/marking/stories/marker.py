@@ -13,10 +13,12 @@ from tutor.circuit.surds import near
 from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.marked import (
+    FAILED,
     Marked,
     in_all,
     lines_of,
     marked_line,
+    unless_failing,
     without_wrong_guesses,
 )
 from tutor.teaching.marking.phrases import Rulings, given_misread
@@ -72,7 +74,7 @@ def mark_story(
     paper = begin_paper(story, terms)
     read: list[_Read] = []
     for line in written:
-        paper, found = _read(paper, line)
+        paper, found = unless_failing((paper, _Read(line, (), FAILED)), _read, paper, line)
         read.append(found)
     rows = without_wrong_guesses([line.grades for line in read])
     read = [line._replace(grades=row) for line, row in zip(read, rows, strict=True)]
@@ -85,7 +87,8 @@ def mark_story(
     lines = [
         marked_line(
             line.written,
-            (_about(paper, line), remark(context, at, line.written, line.grades, line[2:])),
+            (_about(paper, line), unless_failing(
+                FAILED, remark, context, at, line.written, line.grades, line[2:])),
             line.grades, awarded, at,
         )
         for at, line in enumerate(read)
@@ -118,7 +121,7 @@ def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
                 if said.statement is not None:
                     paper, new, text = _stated(paper, said)
                     grades += new
-                    if new and new[-1].given:
+                    if any(each.given for each in new):
                         told[GIVEN] = text
                     why = why or text
         except Refusal as refusal:
@@ -179,7 +182,8 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
     why = ""
     for target in resolve(paper, said):
         if target.at is None:
-            paper, new, why = _noted(paper, target, said.statement)
+            paper, new, text = _noted(paper, target, said.statement)
+            why = why if why and not any(g.verdict == "wrong" for g in new) else text
             grades += new
             continue
         each = _graded(paper, target, said.statement)
