@@ -45,7 +45,8 @@ class Judgement(NamedTuple, Generic[About]):
     units, and ``is_final`` whether it was worked out. ``unit``: ``missing``, or of another
     quantity (``wrong``). ``note``: ``one figure``, rounded ``early``, or ``loose`` where an
     equals sign was not quite meant. ``slip`` is the place of the side that is not right
-    and ``slipped_to`` its value. ``carrying`` are, for a carried value, all that carried an error.
+    and ``slipped_to`` its value. ``carrying`` are, for a carried value, what passed an
+    error on to it. ``in_numbers``: it comes to a value, or numbers alone lead to one.
     """
 
     quantity: About
@@ -66,6 +67,7 @@ class Judgement(NamedTuple, Generic[About]):
     given: bool = False
     guessed: bool = False
     carrying: frozenset[About] = frozenset()
+    in_numbers: bool = False
     diagnosis: Diagnosis | None = None
     group: GroupFault | None = None
     members: tuple[str, ...] = ()
@@ -118,6 +120,7 @@ def grade(
         subject.quantity, "right", value=last.value, is_final=last.is_final,
         is_fraction=last.is_fraction,
         unit="missing" if last.bare and last.is_final and last.value != 0 else "",
+        in_numbers=last.is_final or not any(_names_in(s, case) for s in statement.sides),
     )
     bad = next((at for at, f in enumerate(fits) if f.kind not in GOOD and at not in loose), None)
     if bad is not None:
@@ -137,6 +140,12 @@ def grade(
         verdict="carried" if carried else "right", method=True, accurate=last.is_final,
         note=note,
     )
+
+
+def _names_in(side: Expression, case: _Case[About]) -> bool:
+    """Whether names stand in a side, other than letters that stand for values."""
+    letters = case.subject.gauge.letters
+    return any(isinstance(part, Name) and part.text not in letters for part in parts_of(side))
 
 
 def _is_rounded_sum(case: _Case[About], at: int) -> bool:
@@ -226,6 +235,8 @@ def _faulty(
     if names and set(names) <= {EARLY}:
         return found._replace(verdict="right", method=True, accurate=here.is_final, note="early",
                               slip=None, malrules=(EARLY,))
+    if names and set(names) <= SLIPS | {EARLY} and not any(numbers_in(case.statement.sides[bad])):
+        return found  # where no number stands none was copied
     if names and set(names) <= SLIPS | {EARLY}:
         return found._replace(fault="arithmetic", method=not here.is_final, malrules=names)
     if names:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from tutor.teaching.marking.awarding import Lost
-from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.grading import About, Judgement, Verdict
 from tutor.teaching.marking.scheme import Scheme
 from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.speech import listed
 
 
 class Rulings(NamedTuple):
@@ -30,6 +32,17 @@ def unread(written: WrittenLine, why: str) -> str:
     if any(states_a_value(piece) for piece in written.pieces):
         return "Not marked: write in front of it which quantity this is, as in V1 = 4 V."
     return "Words only: nothing to mark here."
+
+
+def besides(others: Sequence[tuple[str, Verdict]]) -> str:
+    """What else of a line stands, by names: what is right, and what only follows."""
+    said = ""
+    for verdict, one, more in (("right", "is", "are"), ("carried", "follows", "follow")):
+        names = [name for name, each in others if each == verdict]
+        ending = " right" if verdict == "right" else " from it rightly"
+        if names:
+            said += f"{listed(names)} {one if len(names) == 1 else more}{ending}. "
+    return said
 
 
 def right(each: Judgement[About], name: str) -> str:

@@ -149,6 +149,7 @@ def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
     return found._replace(
         value=None, is_final=False, is_fraction=False, accurate=False, unit="", note="",
         slip=0 if found.verdict == "wrong" else None, method=found.verdict != "wrong",
+        in_numbers=found.verdict != "wrong",
     )
 
 
@@ -163,7 +164,7 @@ def _tried(paper: Paper, equation: Equation) -> Iterator[Judgement[int]]:
     if not _holds(paper, equation, other):
         fits = _holds(paper, equation, exact) or _holds(paper, equation, true)
         (first, *_) = equation.places
-        yield Judgement(first, "right" if fits else "wrong", method=fits)
+        yield Judgement(first, "right" if fits else "wrong", method=fits, in_numbers=fits)
 
 
 def _holds(paper: Paper, equation: Equation, values: Mapping[int, Value]) -> bool:

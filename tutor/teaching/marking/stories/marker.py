@@ -10,6 +10,7 @@ from grammar.answers import as_si, evaluate
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.surds import near
+from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.marked import (
@@ -51,9 +52,10 @@ from tutor.teaching.marking.stories.words import (
 )
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.settings import DEFAULTS, Settings
-from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story import PASSED_ON, Story
 from tutor.teaching.staged.telling import letters_in
 
+OF_WAY: Final = ("shares", "choice", "reason")  # what a choice is about that leads to a value
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -235,6 +237,16 @@ def _noted(
     return settled(paper), [wrong], given_misread(link.name, shown)
 
 
+def _carrying(paper: Paper, each: Judgement[int]) -> frozenset[int]:
+    """What passes its own wrong value on, and the choices of a way, which show in any value."""
+    passed = {
+        at for at in paper.off() if paper.asks[at].key == PASSED_ON
+        or (each.value is not None and close(paper.own[at], each.value))
+    }
+    of_way = {at for at, ask in enumerate(paper.asks) if ask.options and ask.about in OF_WAY}
+    return frozenset(passed | of_way)
+
+
 def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int]:
     assert target.at is not None
     at, known = target.at, lookup(paper, statement, target.at)
@@ -245,6 +257,5 @@ def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int
     if paper.asks[at].dimension is None and each.unit == "missing":
         each = each._replace(unit="")
     if each.verdict == "carried":
-        choices = {place for place, ask in enumerate(paper.asks) if ask.options}
-        each = each._replace(carrying=paper.off() | choices)
+        each = each._replace(carrying=_carrying(paper, each))
     return each._replace(guessed=target.guessed)
