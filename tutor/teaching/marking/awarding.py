@@ -102,7 +102,7 @@ def _one(
     at: int, each: Judgement[About], item: Offer[About] | None, before: _Settled, rules: _Rules
 ) -> tuple[Marks, _Settled]:
     lost, scheme = rules
-    if item is None or each.given:
+    if item is None or each.given or (each.relation and each.verdict == "wrong"):
         return Marks(), before
     accurate = each.accurate and each.verdict in ("right", "carried", "wrong")
     if each.verdict == "carried" and not scheme.carried:

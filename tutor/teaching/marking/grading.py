@@ -47,6 +47,7 @@ class Judgement(NamedTuple, Generic[About]):
     equals sign was not quite meant. ``slip`` is the place of the side that is not right
     and ``slipped_to`` its value. ``carrying`` are, for a carried value, what passed an
     error on to it. ``in_numbers``: it comes to a value, or numbers alone lead to one.
+    ``relation``: it relates quantities and states the value of none.
     """
 
     quantity: About
@@ -68,6 +69,7 @@ class Judgement(NamedTuple, Generic[About]):
     guessed: bool = False
     carrying: frozenset[About] = frozenset()
     in_numbers: bool = False
+    relation: bool = False
     diagnosis: Diagnosis | None = None
     group: GroupFault | None = None
     members: tuple[str, ...] = ()

@@ -30,8 +30,9 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.recognising import subject_of
+from tutor.teaching.marking.relations import is_sum, judge_relation, related
 from tutor.teaching.marking.remarks import Context, remark
-from tutor.teaching.marking.resolving import Target, resolve
+from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import Group, past_levels, without_idle
 from tutor.teaching.marking.scheme import (
     GENERAL_PRACTICE,
@@ -124,6 +125,9 @@ def _untold(said: Said) -> str:
 def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     """Grade one statement for everything it is about, and remember what it states."""
     assert said.statement is not None
+    named = related(script, said)
+    if named and not (is_sum(said.statement) and states_whole(script, said, named)):
+        return script, [judge_relation(script, said, named)]
     script, found = resolve(script, said)
     grades: list[Grade] = []
     before = script

@@ -61,6 +61,15 @@ def right(each: Judgement[About], name: str) -> str:
     return f"{name} is right."
 
 
+def relation(each: Judgement[About]) -> str:
+    """A relation between quantities: whether it holds."""
+    if each.verdict == "right":
+        return "Right: this holds."
+    if each.verdict == "carried":
+        return "This holds with your own values."
+    return "This does not hold here. Put a value in for each name: do both sides come out equal?"
+
+
 def slip(each: Judgement[About], name: str, said: str) -> str:
     """A right way with a slip in it."""
     if each.malrules:

@@ -19,6 +19,7 @@ from tutor.teaching.marking.phrases import (
     by_rule,
     carried,
     given_misread,
+    relation,
     right,
     slip,
     unread,
@@ -75,6 +76,8 @@ def _on(context: Context, each: Grade) -> str:
         fault = Replies(context.speech).fault(each.group, each.members, _drawn(context, each))
         rests = each.quantity == Quantity("C")
         return f"{name} rests on {listed(each.members)} as one group. {fault}" if rests else fault
+    if each.relation:
+        return relation(each)
     if each.given:
         return _given(context, each, name)
     if each.verdict == "right" and each.fault is None:

@@ -23,6 +23,7 @@ _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORE
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
 _LONE_SYMBOL = re.compile(r"(?:1\s*/\s*)?[A-Za-z]\w{0,2}'*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
+_RATIO = re.compile(r"([A-Z]\w*)\s*:\s*([A-Z]\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)")
 _SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
 
 
@@ -50,6 +51,7 @@ class Said(NamedTuple):
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
+    piece = _RATIO.sub(r"\1/\2 = \3/\4", piece)
     names = _names(reader, piece)
     body, tail = parted_tail(without_asides(piece, names))
     label = reader.label(tail)
