@@ -38,7 +38,8 @@ class Paper(NamedTuple):
     right; ``own`` are the learner's values of all questions: stated ones, solved from equations
     of the learner's (``balances``), else by the right ways. ``aliases`` are names that the learner
     gave to answers, ``noted`` values of the learner's that no question asks for, ``misread`` given
-    values as copied; ``said`` are the choices made in words.
+    values as copied; ``said`` are the choices made in words. ``reversed`` says of a charge or p.d.
+    between two points to be found whether balances count it against its true direction.
     """
 
     story: Story
@@ -53,6 +54,7 @@ class Paper(NamedTuple):
     misread: Mapping[str, Value] = MappingProxyType({})
     own: Mapping[int, Value] = MappingProxyType({})
     said: frozenset[int] = frozenset()
+    reversed: Mapping[int, bool] = MappingProxyType({})
 
     @property
     def asks(self) -> tuple[Ask, ...]:
