@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Claim, read_claims
@@ -25,6 +26,18 @@ _LONE_SYMBOL = re.compile(r"(?:1\s*/\s*)?[A-Za-z]\w{0,2}'*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 _RATIO = re.compile(r"([A-Z]\w*)\s*:\s*([A-Z]\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)")
 _SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
+
+
+# What a capacitor holds, as C1: 10.5 V, 63 µC.
+_AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
+_HELD = re.compile(rf"(?<![A-Za-z\d_])C(_?\w*)\s*:\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)")
+_SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E"})
+
+
+def _by_units(held: re.Match[str]) -> str:
+    amounts = re.findall(_AMOUNT, held[2])
+    named = (f"{_SYMBOL_OF_UNIT[each[-1]]}{held[1]} = {each}" for each in amounts)
+    return "; ".join(named)
 
 
 class Reader(NamedTuple):
@@ -51,7 +64,7 @@ class Said(NamedTuple):
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
-    piece = _RATIO.sub(r"\1/\2 = \3/\4", piece)
+    piece = _HELD.sub(_by_units, _RATIO.sub(r"\1/\2 = \3/\4", piece))
     names = _names(reader, piece)
     body, tail = parted_tail(without_asides(piece, names))
     label = reader.label(tail)
