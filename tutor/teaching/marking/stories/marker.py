@@ -7,9 +7,11 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import as_si, evaluate
+from grammar.expressions import Neg
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.surds import near
+from tutor.circuit.values import in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
@@ -188,7 +190,7 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
             why = why if why and not any(g.verdict == "wrong" for g in new) else text
             grades += new
             continue
-        each = _graded(paper, target, said.statement)
+        paper, each = _signed(paper, target, said.statement)
         paper = _with_wrong(paper, [each])
         grades.append(each)
         stated = dict(paper.stated)
@@ -245,6 +247,21 @@ def _carrying(paper: Paper, each: Judgement[int]) -> frozenset[int]:
     }
     of_way = {at for at, ask in enumerate(paper.asks) if ask.options and ask.about in OF_WAY}
     return frozenset(passed | of_way)
+
+
+def _signed(
+    paper: Paper, target: Target, statement: Statement
+) -> tuple[Paper, Judgement[int]]:
+    """Judge by its size what is given a minus because it counts against a chosen + side."""
+    assert target.at is not None
+    found = evaluate(statement.sides[-1], lookup(paper, statement, target.at)).value
+    is_negative = not in_letters(found) and found < 0
+    if not is_negative or statement.turned or not paper.has_sign(target.at):
+        kept = paper._replace(negative=paper.negative - {target.at})
+        return kept, _graded(paper, target, statement)
+    sized = statement._replace(sides=tuple(Neg(side) for side in statement.sides))
+    graded = _graded(paper, target, sized)
+    return paper._replace(negative=paper.negative | {target.at}), graded
 
 
 def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int]:
