@@ -216,3 +216,34 @@ def test_a_line_that_the_program_fails_on_does_not_cost_the_rest(
     told = "\n".join(printed)
     assert "failed on this line" in told
     assert " is right." in told or "as given" in told
+
+
+# Remarks
+
+
+@pytest.mark.parametrize(
+    ("network", "lines", "told", "never"),
+    [
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("C23 = 3.214 uF", "C = 6 + 3.214 = 9.214 uF"),
+         "adding 6 µF and 3.214 µF", " 14 µF"),
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("V1 = V2",), "V1", "4.5 V"),
+        ("3 uF || 6 uF, across 9 V", ("Q1 = Q2",), "Q1", "54"),
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("C12 = 3.6 uF", "C = 8.6 uF"),
+         "C rests on C1 and C2 as one group", "follows"),
+    ],
+)
+def test_a_remark_speaks_of_the_numbers_of_its_learner(
+    network: str, lines: tuple[str, ...], told: str, never: str
+) -> None:
+    remark = marked(network, *lines).lines[-1].remark
+    assert told in remark
+    assert never not in remark
+
+
+def test_a_number_in_the_unit_without_prefix_is_quoted_as_meant() -> None:
+    """ε0 A/d with the filling forgotten: 8.85e-12 × 0.01/0.001 F."""
+    plates = "C1 = plates 100 cm2 gap 1 mm filled 2.5"
+    _, printed = mark_command(plates, "C = 8.85e-12*0.01/0.001 = 88.5 pF", MarkOptions())
+    said = " ".join(" ".join(printed).split())
+    assert "10^-11 pF" not in said
+    assert "88.5 pF" in said.split("0/2")[1]

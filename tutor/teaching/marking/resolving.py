@@ -9,14 +9,14 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Name, Op, parts_of
+from grammar.expressions import Name, Num, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claims import names_now
 from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import fit, numbers_in
-from tutor.teaching.marking.grading import Statement, grade
+from tutor.teaching.marking.grading import Statement, grade, holds
 from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.routes import (
     Group,
@@ -219,6 +219,8 @@ def _unnamed(
     """By the value; not as a repetition of one stated before where the name ``is_new``."""
     statement, own = said.statement, script.own
     assert statement is not None
+    if all(isinstance(side, Num) for side in statement.sides) and not holds(statement):
+        return script, None  # 1 = 2 is about nothing
     symbol = symbol or _symbol_of(script, said)
     fitting = _by_value(script, own, statement, symbol)
     if fitting is not None:
