@@ -247,3 +247,11 @@ def test_a_number_in_the_unit_without_prefix_is_quoted_as_meant() -> None:
     said = " ".join(" ".join(printed).split())
     assert "10^-11 pF" not in said
     assert "88.5 pF" in said.split("0/2")[1]
+
+
+def test_the_first_value_that_counts_without_a_unit_is_told_so() -> None:
+    found = marked(
+        "6 uF -- (9 uF || 5 uF), across 15 V; asked: V1", "C23 = 99", "C = 4.2", "Q = 63"
+    )
+    assert "unit" not in found.lines[0].remark
+    assert "Write the unit with it." in found.lines[1].remark

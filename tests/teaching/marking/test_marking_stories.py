@@ -344,3 +344,9 @@ def test_any_text_is_marked_within_its_marks(text: str, lines: list[str]) -> Non
 def test_a_script_of_too_many_lines_is_refused() -> None:
     with pytest.raises(Refusal, match="400 lines"):
         marked(JOINED, *["V = 3 V"] * 401)
+
+
+def test_a_name_that_is_not_known_is_answered_with_those_that_are_asked_for() -> None:
+    remark = one(BRIDGE, "2(10 - y) = 3 y").remark
+    assert "V_P" in remark
+    assert "U1" not in remark

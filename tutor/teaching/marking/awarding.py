@@ -148,7 +148,7 @@ def _lost(
             if each.given:
                 copied_wrongly |= each.verdict == "wrong"
                 continue
-            if each.unit == "missing":
+            if each.unit == "missing" and each.verdict != "wrong":
                 without.append(at)
             item = items.get(each.quantity)
             if item is None or not each.accurate:

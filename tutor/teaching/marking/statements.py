@@ -42,12 +42,13 @@ def _by_units(held: re.Match[str]) -> str:
 
 class Reader(NamedTuple):
     """What means something where a script is read: ``names``, the ``letters`` that stand for
-    values, and what words point at.
+    values, and what words point at; ``told`` are the names to offer in place of an unknown one.
     """
 
     names: frozenset[str]
     letters: frozenset[str]
     label: Callable[[str], Label | None]
+    told: tuple[str, ...] = ()
 
 
 class Said(NamedTuple):
@@ -72,7 +73,7 @@ def said_in(reader: Reader, piece: str) -> list[Said]:
         return [Said((), None, reader.label(piece))]
     several, rest = _of_several(reader, body)
     try:
-        claims = read_claims(rest, names, _letters_meant(reader, rest))
+        claims = read_claims(rest, names, _letters_meant(reader, rest), reader.told)
         label = several or label
     except Refusal as refusal:
         claims, label = _in_words(reader, body, names, refusal, label)
@@ -113,13 +114,13 @@ def _in_words(
     elif sign:
         body = f"{left} = {body[sign.end() :]}"
     try:
-        return read_claims(body, names, letters), label
+        return read_claims(body, names, letters, reader.told), label
     except Refusal:
         bare = without_words(body, names)
         if not re.search(r"\d|[A-Za-z]", bare):
             raise refusal from None
     try:
-        return read_claims(bare, names, letters), label
+        return read_claims(bare, names, letters, reader.told), label
     except Refusal:
         raise refusal from None
 

@@ -134,7 +134,8 @@ def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
 
 
 def _reader(paper: Paper) -> Reader:
-    return Reader(names_on(paper), frozenset(letters_in(paper.story)), label_in)
+    asked = tuple(dict.fromkeys(ask.name for ask in paper.asks if ask.name))
+    return Reader(names_on(paper), frozenset(letters_in(paper.story)), label_in, asked)
 
 
 def _is_metric(paper: Paper) -> bool:
