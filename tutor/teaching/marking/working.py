@@ -24,7 +24,7 @@ _ALWAYS = re.compile(
 _SIDE_BY_SIDE = re.compile(
     r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
 )
-_TICK = re.compile(r"\s*[✓✔☑√]+\s*$")
+_TICK = re.compile(r"\s*[\u2713\u2714\u2611√]+\s*$")
 _LINKS = re.compile(
     r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while|giving|which gives)\b:?"
     r"|,\s|∴|⇒|⟹|=>|→|->)\s*",
