@@ -62,7 +62,9 @@ def diagnose(
         return Diagnosis((), quantity, scene)
     found = matches(scene, typed)
     if own and (mine := scene_of(scenery, quantity, own)) is not None:
-        found += [malrule for malrule in matches(mine, typed) if malrule not in found]
+        with_own = matches(mine, typed)
+        scene = mine if with_own and not found else scene  # what is told speaks of their numbers
+        found += [malrule for malrule in with_own if malrule not in found]
     at = quantity
     if quantity == Quantity("C") and scene.made is not None:
         at = Quantity("C", scene.made)

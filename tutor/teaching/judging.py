@@ -72,6 +72,13 @@ def judge(
     return Judged("wrong", "", value, bare)
 
 
+def close(value: Value, right: Value) -> bool:
+    """Whether two values are the same as far as rounding goes."""
+    if in_letters(value) or in_letters(right):
+        return same(value, right)
+    return _close(value, right, None, 0)
+
+
 def _close(value: Value, right: Value, half: Fraction | None, figures: int) -> bool:
     if value == right:
         return True

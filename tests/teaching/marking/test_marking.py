@@ -15,9 +15,12 @@ from tutor.circuit.network import Problem, build
 from tutor.front.marks import MarkOptions, mark_command, marks_json
 from tutor.front.plain import Page
 from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.marking import marker
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.marker import mark, mark_in_chat
 from tutor.teaching.marking.scheme import Scheme, read_scheme
+from tutor.teaching.marking.statements import Reader, Said, said_in
+from tutor.teaching.marking.stories import marker as stories_marker
 from tutor.teaching.marking.working import written_lines
 from tutor.teaching.settings import Settings
 from tutor.teaching.walk import begin_walk
@@ -192,3 +195,63 @@ def test_lines_pasted_into_the_chat_are_marked_there() -> None:
     assert said[0].text == "Line 1: C23 is right."
     assert said[-1].text.startswith("4 of 14 marks.")
     assert mark_in_chat(walk, "C = 2 uF\n" * 500)[0].verdict == "unread"
+
+
+# A fault of the program
+
+
+@pytest.mark.parametrize("text", [ONE_ERROR, "C1 = 3 uF charged to 9 V; C2 = 6 uF; join C1 and C2"])
+def test_a_line_that_the_program_fails_on_does_not_cost_the_rest(
+    text: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail_once(reader: Reader, piece: str) -> list[Said]:
+        if "666" in piece:
+            raise KeyError(-1)
+        return said_in(reader, piece)
+
+    for module in (marker, stories_marker):
+        monkeypatch.setattr(module, "said_in", fail_once)
+    code, printed = mark_command(text, "Q = 666 uC\nE1 = 48 uJ\nV = 3 V", MarkOptions())
+    assert code == 0
+    told = "\n".join(printed)
+    assert "failed on this line" in told
+    assert " is right." in told or "as given" in told
+
+
+# Remarks
+
+
+@pytest.mark.parametrize(
+    ("network", "lines", "told", "never"),
+    [
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("C23 = 3.214 uF", "C = 6 + 3.214 = 9.214 uF"),
+         "adding 6 µF and 3.214 µF", " 14 µF"),
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("V1 = V2",), "V1", "4.5 V"),
+        ("3 uF || 6 uF, across 9 V", ("Q1 = Q2",), "Q1", "54"),
+        ("6 uF -- (9 uF || 5 uF), across 15 V", ("C12 = 3.6 uF", "C = 8.6 uF"),
+         "C rests on C1 and C2 as one group", "follows"),
+    ],
+)
+def test_a_remark_speaks_of_the_numbers_of_its_learner(
+    network: str, lines: tuple[str, ...], told: str, never: str
+) -> None:
+    remark = marked(network, *lines).lines[-1].remark
+    assert told in remark
+    assert never not in remark
+
+
+def test_a_number_in_the_unit_without_prefix_is_quoted_as_meant() -> None:
+    """ε0 A/d with the filling forgotten: 8.85e-12 × 0.01/0.001 F."""
+    plates = "C1 = plates 100 cm2 gap 1 mm filled 2.5"
+    _, printed = mark_command(plates, "C = 8.85e-12*0.01/0.001 = 88.5 pF", MarkOptions())
+    said = " ".join(" ".join(printed).split())
+    assert "10^-11 pF" not in said
+    assert "88.5 pF" in said.split("0/2")[1]
+
+
+def test_the_first_value_that_counts_without_a_unit_is_told_so() -> None:
+    found = marked(
+        "6 uF -- (9 uF || 5 uF), across 15 V; asked: V1", "C23 = 99", "C = 4.2", "Q = 63"
+    )
+    assert "unit" not in found.lines[0].remark
+    assert "Write the unit with it." in found.lines[1].remark

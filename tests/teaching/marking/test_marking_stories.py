@@ -27,6 +27,7 @@ from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
+from tutor.teaching.staged.telling import begin, hear
 
 CASES = Path(__file__).parents[2] / "cases"
 SCRIPTS = tomllib.loads((CASES / "marked_stories.toml").read_text("utf-8"))["script"]
@@ -344,3 +345,18 @@ def test_any_text_is_marked_within_its_marks(text: str, lines: list[str]) -> Non
 def test_a_script_of_too_many_lines_is_refused() -> None:
     with pytest.raises(Refusal, match="400 lines"):
         marked(JOINED, *["V = 3 V"] * 401)
+
+
+def test_a_name_that_is_not_known_is_answered_with_those_that_are_asked_for() -> None:
+    remark = one(BRIDGE, "2(10 - y) = 3 y").remark
+    assert "V_P" in remark
+    assert "U1" not in remark
+
+
+@pytest.mark.parametrize("line", ["6 VP = 20 + VQ", "2(10 - VP) = 3 VP + (VP - VQ)"])
+def test_an_equation_typed_where_a_value_is_asked_is_pointed_to_the_marking(line: str) -> None:
+    told = story(BRIDGE)
+    at = next(at for at, ask in enumerate(told.asks) if ask.name == "V_P")
+    said = hear(begin(told).telling._replace(at=at), line).messages
+    assert "'working'" in said[0].text
+    assert said[0].verdict == "unread"

@@ -102,7 +102,7 @@ def _one(
     at: int, each: Judgement[About], item: Offer[About] | None, before: _Settled, rules: _Rules
 ) -> tuple[Marks, _Settled]:
     lost, scheme = rules
-    if item is None or each.given:
+    if item is None or each.given or (each.relation and each.verdict == "wrong"):
         return Marks(), before
     accurate = each.accurate and each.verdict in ("right", "carried", "wrong")
     if each.verdict == "carried" and not scheme.carried:
@@ -148,7 +148,7 @@ def _lost(
             if each.given:
                 copied_wrongly |= each.verdict == "wrong"
                 continue
-            if each.unit == "missing":
+            if each.unit == "missing" and each.verdict != "wrong":
                 without.append(at)
             item = items.get(each.quantity)
             if item is None or not each.accurate:
@@ -202,21 +202,16 @@ def _add_implied(
     ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]],
     marks: list[list[Marks]],
 ) -> set[About]:
-    """Credit what was never written to the first line whose method needs it.
-
-    A carried value shows no more than what carried the error to it.
-    """
+    """Credit what was never written to the first line that shows it."""
     written = {each.quantity for grades in lines for each in grades}
     left = {item.quantity: item for item in ground.implied if item.quantity not in written}
     left = {q: item for q, item in left.items() if item.independent or not item.asked}
     credited: set[About] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
-            if not left or not each.method or each.given:
+            if not left or each.given or not each.in_numbers:
                 continue
-            needed = ground.needed(each.quantity)
-            if each.verdict == "carried":
-                needed = needed & each.carrying
+            needed = _shown(ground, each)
             gained = [left.pop(q) for q in list(left) if q in needed]
             credited |= {item.quantity for item in gained}
             more = sum(item.marks for item in gained)
@@ -225,3 +220,17 @@ def _add_implied(
                 implied=before.implied + more, of=before.of + more
             )
     return credited
+
+
+def _shown(ground: Ground[About], each: Judgement[About]) -> AbstractSet[About]:
+    """What a value shows to be known: all that it rests on where it is right. A carried value
+    shows what carried the error to it; a right way with a slip after it what needs no number; a
+    wrong value no way that led to it.
+    """
+    needed = ground.needed(each.quantity)
+    if each.verdict == "right" or each.fault == "unit":
+        return needed
+    if each.verdict == "carried":
+        return needed & each.carrying
+    plain = {item.quantity for item in ground.items if item.independent}
+    return needed & plain if each.method and each.slip else frozenset()

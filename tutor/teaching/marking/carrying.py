@@ -140,7 +140,7 @@ def letters_of(walk: Walk) -> frozenset[str]:
 def own_of(walk: Walk, stated: Values) -> Own:
     """Work out the learner's own values from what was stated so far."""
     values: dict[Quantity, Value] = {}
-    known = {**_shared_upwards(walk, stated), **stated}
+    known = {**upwards(walk, stated), **stated}
 
     def settle(symbol: Symbol, of: str | None, derived: Value | None) -> None:
         quantity = canonical(walk, Quantity(symbol, of))
@@ -184,7 +184,7 @@ def own_of(walk: Walk, stated: Values) -> Own:
     return Own(walk, stated, values)
 
 
-def _shared_upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
+def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
     """What is stated of one part is stated of all that share it with that part."""
     found: dict[Quantity, Value] = {}
     for step in walk.plan:

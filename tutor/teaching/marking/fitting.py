@@ -10,7 +10,7 @@ from grammar.answers import Dims, Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.judging import Judged, judge
+from tutor.teaching.judging import SMALL, Judged, judge
 
 Kind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
 
@@ -67,12 +67,20 @@ def fit(
         if kind_of_number in ("true", "own", "one figure"):
             kind = "unit"
         measure = bare
+    elif kind == "off" and measure.bare and gauge.power <= -6 and _is_in_si(measure):
+        measure = measure._replace(bare=False)
+        value = measure.value
     number, half = _number(value, measure, gauge.power)
     return Fit(
         kind, value, is_final(side, gauge.letters) and not turned, _is_fraction(side), number, half,
         measure.figures if measure.one_number else 0, judged.bare, judged.shift,
         judged.note == "own rounding",
     )
+
+
+def _is_in_si(measure: Measure) -> bool:
+    """Whether a number without a unit is too small to be meant in the usual one: 8.85e-12."""
+    return not in_letters(measure.value) and 0 < abs(measure.value) < SMALL
 
 
 def _kind(gauge: Gauge, measure: Measure) -> tuple[Kind, Judged]:

@@ -13,6 +13,7 @@ from typing import Final, Generic, Literal, NamedTuple, TypeAlias, TypeVar
 
 from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value
@@ -45,7 +46,9 @@ class Judgement(NamedTuple, Generic[About]):
     units, and ``is_final`` whether it was worked out. ``unit``: ``missing``, or of another
     quantity (``wrong``). ``note``: ``one figure``, rounded ``early``, or ``loose`` where an
     equals sign was not quite meant. ``slip`` is the place of the side that is not right
-    and ``slipped_to`` its value. ``carrying`` are, for a carried value, all that carried an error.
+    and ``slipped_to`` its value. ``carrying`` are, for a carried value, what passed an
+    error on to it. ``in_numbers``: it comes to a value, or numbers alone lead to one.
+    ``relation``: it relates quantities and states the value of none.
     """
 
     quantity: About
@@ -66,6 +69,8 @@ class Judgement(NamedTuple, Generic[About]):
     given: bool = False
     guessed: bool = False
     carrying: frozenset[About] = frozenset()
+    in_numbers: bool = False
+    relation: bool = False
     diagnosis: Diagnosis | None = None
     group: GroupFault | None = None
     members: tuple[str, ...] = ()
@@ -107,7 +112,10 @@ def grade(
     ``after_error``: something before it was wrong. Raises Refusal where a side cannot be
     worked out.
     """
-    fits = tuple(fit(subject.gauge, s, lookup, statement.turned) for s in statement.sides)
+    fits = tuple(
+        _formula(fit(subject.gauge, s, lookup, statement.turned), s, lookup)
+        for s in statement.sides
+    )
     case = _Case(subject, statement, lookup, fits)
     loose = {
         at for at in range(len(fits) - 1)
@@ -118,6 +126,7 @@ def grade(
         subject.quantity, "right", value=last.value, is_final=last.is_final,
         is_fraction=last.is_fraction,
         unit="missing" if last.bare and last.is_final and last.value != 0 else "",
+        in_numbers=last.is_final or not any(_names_in(s, case) for s in statement.sides),
     )
     bad = next((at for at, f in enumerate(fits) if f.kind not in GOOD and at not in loose), None)
     if bad is not None:
@@ -137,6 +146,20 @@ def grade(
         verdict="carried" if carried else "right", method=True, accurate=last.is_final,
         note=note,
     )
+
+
+def _formula(found: Fit, side: Expression, lookup: Mapping[str, Measure]) -> Fit:
+    """A side as it fits; a formula in names that stand for plain numbers states no unit."""
+    names = any(isinstance(part, Name) for part in parts_of(side))
+    if found.kind == "unit" and names and evaluate(side, lookup).dims == PURE:
+        return found._replace(kind="true")
+    return found
+
+
+def _names_in(side: Expression, case: _Case[About]) -> bool:
+    """Whether names stand in a side, other than letters that stand for values."""
+    letters = case.subject.gauge.letters
+    return any(isinstance(part, Name) and part.text not in letters for part in parts_of(side))
 
 
 def _is_rounded_sum(case: _Case[About], at: int) -> bool:
@@ -175,6 +198,8 @@ def _is_loose(case: _Case[About], at: int) -> bool:
                 return True
         except Refusal:
             return False
+    if fits[at + 1].kind == "one figure":
+        return False  # 15/3 = 5 is another value than 4.5, not that one in short
     first = _leftmost(statement.sides[at + 1])
     return isinstance(first, Num) and first.value == evaluate(side, case.lookup).value
 
@@ -209,7 +234,8 @@ def _faulty(
     fits = case.fits
     here = fits[bad]
     found = found._replace(
-        verdict="wrong", slip=bad, slipped_to=here.value, ends_right=fits[-1].kind in GOOD
+        verdict="wrong", slip=bad, ends_right=fits[-1].kind in GOOD[:2],
+        slipped_to=None if _names_in(case.statement.sides[bad], case) else here.value,
     )
     is_last = bad == len(fits) - 1
     if here.kind == "power of ten" and is_last:
@@ -226,6 +252,9 @@ def _faulty(
     if names and set(names) <= {EARLY}:
         return found._replace(verdict="right", method=True, accurate=here.is_final, note="early",
                               slip=None, malrules=(EARLY,))
+    in_names = not any(numbers_in(case.statement.sides[bad]))
+    if in_names and (case.subject.gauge.kind != "capacitance" or set(names) <= SLIPS | {EARLY}):
+        return found  # where no number stands none was copied or shared out wrongly
     if names and set(names) <= SLIPS | {EARLY}:
         return found._replace(fault="arithmetic", method=not here.is_final, malrules=names)
     if names:

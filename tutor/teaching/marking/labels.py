@@ -36,9 +36,10 @@ _TAIL = re.compile(
     r"|each|per|held|stored)\s+(?![\d(])[^=:]*$"
 )
 _SAYS_MORE = re.compile(r"\b(?:gives?|makes?|is|are|equals?)\b", re.IGNORECASE)
+_REASON = re.compile(r"\s*(?:since|because|as)\b")
 _POINTS_OUT = re.compile(r"[A-Z]_?\d|\d\s*[pnuµμm]?F|\bthe\s+\d")
 _INVENTED = re.compile(
-    r"(?:1\s*/\s*)?([CQVUEW]_?(?:[a-z]{1,4}|par\w*|ser\w*|block|\d{1,4}'*)|[XYZ]\d?)(?=\s*(?:=|:))"
+    r"(?:1\s*/\s*)?([CQVUEW]_?(?:[a-z]{1,4}|par\w*|ser\w*|block|\d{1,4}'*|'+)|[XYZ]\d?)(?=\s*(?:=|:))"
 )
 _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
 
@@ -98,7 +99,8 @@ def parted_tail(piece: str) -> tuple[str, str]:
     """A piece and the words after its last value: "24 uC" and "on C1"."""
     tail = _TAIL.search(piece)
     before = piece[: tail.start()] if tail else ""
-    if tail is None or _SAYS_MORE.search(tail[0]) or not re.search(r"\d", before):
+    says_more = tail is not None and not _REASON.match(tail[0]) and _SAYS_MORE.search(tail[0])
+    if tail is None or says_more or not re.search(r"\d", before):
         return piece, ""
     if not re.search(r"\d\s*[^\W\d]*\s*\)?$", before):
         return piece, ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, ParamSpec, TypeVar
 
 from grammar.records import Refusal
 from tutor.teaching.marking.awarding import Awarded, Marks
@@ -13,6 +13,11 @@ from tutor.teaching.marking.working import WrittenLine, written_lines
 from tutor.teaching.messages import Message
 
 MOST_LINES: Final = 400
+FAILED: Final = (
+    "This program failed on this line. The fault is its own: nothing is taken off for it."
+)
+Result = TypeVar("Result")
+Given = ParamSpec("Given")
 
 
 class MarkedLine(NamedTuple):
@@ -69,6 +74,18 @@ def lines_of(text: str) -> tuple[WrittenLine, ...]:
         found = f"This script has more than {MOST_LINES} lines."
         raise Refusal(found, "Mark it in smaller pieces.")
     return written
+
+
+def unless_failing(
+    otherwise: Result, work: Callable[Given, Result], *of: Given.args, **named: Given.kwargs
+) -> Result:
+    """The result of work on one line, or ``otherwise`` where the program itself fails on it: a
+    fault met on one line must not cost the rest of a script.
+    """
+    try:
+        return work(*of, **named)
+    except Exception:
+        return otherwise
 
 
 def without_wrong_guesses(

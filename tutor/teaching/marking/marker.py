@@ -14,27 +14,32 @@ from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
+from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground, award
-from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.carrying import canonical, upwards
 from tutor.teaching.marking.grading import Grade, Statement, grade, holds
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import (
+    FAILED,
     Marked,
     credits_of,
     in_all,
     in_chat,
     lines_of,
     marked_line,
+    unless_failing,
     without_wrong_guesses,
 )
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.recognising import subject_of
+from tutor.teaching.marking.relations import is_sum, judge_relation, related
 from tutor.teaching.marking.remarks import Context, remark
-from tutor.teaching.marking.resolving import Target, resolve
+from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import Group, past_levels, without_idle
 from tutor.teaching.marking.scheme import (
     GENERAL_PRACTICE,
     Scheme,
+    is_passed_on,
     needed_for,
     scheme_lines,
     scheme_text,
@@ -75,7 +80,8 @@ def mark(
     script = Script(walk, {}, frozenset(), {})
     graded: list[_Graded] = []
     for line in written:
-        script, found_here = _graded(script, line)
+        failed = (script, _Graded(line, (), FAILED))
+        script, found_here = unless_failing(failed, _graded, script, line)
         graded.append(found_here)
     rows = without_wrong_guesses([line.grades for line in graded])
     graded = [line._replace(grades=row) for line, row in zip(graded, rows, strict=True)]
@@ -122,10 +128,14 @@ def _untold(said: Said) -> str:
 def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     """Grade one statement for everything it is about, and remember what it states."""
     assert said.statement is not None
+    named = related(script, said)
+    if named and not (is_sum(said.statement) and states_whole(script, said, named)):
+        return script, [judge_relation(script, said, named)]
     script, found = resolve(script, said)
     grades: list[Grade] = []
+    before = script
     for target in found:
-        each = _grade(script, target, said)
+        each = _grade(script if _shares(script, found, target) else before, target, said)
         grades.append(each)
         wrong = script.wrong - {each.quantity}
         if each.verdict != "right" and each.fault != "unit":
@@ -138,9 +148,19 @@ def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
             doubtful |= {each.quantity}
         script = script._replace(stated=stated, wrong=wrong, hint=(), doubtful=doubtful)
         if target.broken is not None and target.quantity.of is not None:
-            broken = (target.quantity.of, target.broken.names)
+            broken = (target.quantity.of, target.broken)
             script = script._replace(broken=(*script.broken, broken))
     return script, grades
+
+
+def _shares(script: Script, found: list[Target], target: Target) -> bool:
+    """Whether all that one value is said to be do have one value: if not, a wrong one is not
+    passed on from the first of them to the next.
+    """
+    truth = script.walk.truth
+    values = [truth.get(each.quantity) for each in found]
+    own = truth.get(target.quantity)
+    return own is None or all(value is not None and same(value, own) for value in values)
 
 
 def _grade(script: Script, target: Target, said: Said) -> Grade:
@@ -155,10 +175,12 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     known = {canonical(script.walk, quantity) for quantity in script.walk.known}
     subject = subject_of(own, target.quantity)
     each = grade(subject, said.statement, worth, bool(script.wrong))
+    if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
+        direct = subject_of(own._replace(led_to=()), target.quantity)
+        if grade(direct, said.statement, worth, True).verdict == "wrong":
+            return _through_no_group(script, each)
     if each.verdict == "carried":
-        truth = script.walk.truth
-        off = (q for q, v in own.values.items() if q in truth and not same(v, truth[q]))
-        each = each._replace(carrying=frozenset(off))
+        each = each._replace(carrying=_carrying(script, each))
     if target.quantity in known and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in known)
@@ -174,6 +196,27 @@ def _of_no_group(
     value = None if statement.turned else as_si(measure, "capacitance", power)
     return Grade(
         quantity, "wrong", "malrule", value=value, group=group.judged, members=group.names
+    )
+
+
+def _carrying(script: Script, each: Grade) -> frozenset[Quantity]:
+    """What is not right and passes its own value on, to another quantity or to this one."""
+    own, truth = script.own, script.walk.truth
+    read_back = upwards(script.walk, script.stated)
+    return frozenset(
+        q for q, v in own.values.items()
+        if q in truth and not same(v, truth[q]) and q not in read_back
+        and (is_passed_on(script.walk, q) or (each.value is not None and close(v, each.value)))
+    )
+
+
+def _through_no_group(script: Script, each: Grade) -> Grade:
+    """The whole worked out with a group that is none, which is no slip that could be carried."""
+    _, group = script.broken[-1]
+    assert isinstance(group.judged, GroupFault)
+    return each._replace(
+        verdict="wrong", fault="malrule", method=False, accurate=False, group=group.judged,
+        members=group.names,
     )
 
 
@@ -199,7 +242,9 @@ def _awarded(
     context = Context(walk, Rulings(scheme, awarded.lost, numbers))
     lines = [
         marked_line(
-            line.written, (_about(line), remark(context, at, line.written, line.grades, line.why)),
+            line.written,
+            (_about(line), unless_failing(
+                FAILED, remark, context, at, line.written, line.grades, line.why)),
             line.grades, awarded, at,
         )
         for at, line in enumerate(graded)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from tutor.teaching.marking.awarding import Lost
-from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.grading import About, Judgement, Verdict
 from tutor.teaching.marking.scheme import Scheme
 from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.speech import listed
 
 
 class Rulings(NamedTuple):
@@ -32,6 +34,17 @@ def unread(written: WrittenLine, why: str) -> str:
     return "Words only: nothing to mark here."
 
 
+def besides(others: Sequence[tuple[str, Verdict]]) -> str:
+    """What else of a line stands, by names: what is right, and what only follows."""
+    said = ""
+    for verdict, one, more in (("right", "is", "are"), ("carried", "follows", "follow")):
+        names = [name for name, each in others if each == verdict]
+        ending = " right" if verdict == "right" else " from it rightly"
+        if names:
+            said += f"{listed(names)} {one if len(names) == 1 else more}{ending}. "
+    return said
+
+
 def right(each: Judgement[About], name: str) -> str:
     """A right line, and what would make it better."""
     if not each.is_final:
@@ -46,6 +59,15 @@ def right(each: Judgement[About], name: str) -> str:
             "something else begins."
         )
     return f"{name} is right."
+
+
+def relation(each: Judgement[About]) -> str:
+    """A relation between quantities: whether it holds."""
+    if each.verdict == "right":
+        return "Right: this holds."
+    if each.verdict == "carried":
+        return "This holds with your own values."
+    return "This does not hold here. Put a value in for each name: do both sides come out equal?"
 
 
 def slip(each: Judgement[About], name: str, said: str) -> str:

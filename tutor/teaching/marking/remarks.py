@@ -15,9 +15,11 @@ from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade
 from tutor.teaching.marking.phrases import (
     Rulings,
+    besides,
     by_rule,
     carried,
     given_misread,
+    relation,
     right,
     slip,
     unread,
@@ -59,9 +61,11 @@ def remark(
     )
     text = _on(context, worst)
     if worst.verdict == "wrong":
-        others = [g for g in grades if g.verdict != "wrong" and g.quantity != worst.quantity]
-        if others:
-            text = f"{_names(context, others)} {_are(others)} right. {text}"
+        others = [
+            (context.speech.name(g.quantity), g.verdict) for g in grades
+            if g.verdict != "wrong" and g.quantity != worst.quantity
+        ]
+        text = f"{besides(others)}{text}"
     ruled = by_rule(context.rulings, at, worst, context.speech.name(worst.quantity))
     return " ".join(filter(None, (text, ruled)))
 
@@ -69,7 +73,11 @@ def remark(
 def _on(context: Context, each: Grade) -> str:
     name = context.speech.name(each.quantity)
     if each.group is not None:
-        return Replies(context.speech).fault(each.group, each.members, _drawn(context, each))
+        fault = Replies(context.speech).fault(each.group, each.members, _drawn(context, each))
+        rests = each.quantity == Quantity("C")
+        return f"{name} rests on {listed(each.members)} as one group. {fault}" if rests else fault
+    if each.relation:
+        return relation(each)
     if each.given:
         return _given(context, each, name)
     if each.verdict == "right" and each.fault is None:
@@ -206,14 +214,6 @@ def _said(context: Context, each: Grade) -> str:
     if value is None:
         return "This"
     return context.speech.amount(value, each.quantity.dimension)
-
-
-def _names(context: Context, grades: list[Grade]) -> str:
-    return listed([context.speech.name(g.quantity) for g in grades])
-
-
-def _are(grades: list[Grade]) -> str:
-    return "is" if len(grades) == 1 else "are"
 
 
 def goal(walk: Walk) -> str:

@@ -9,14 +9,14 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Name, parts_of
+from grammar.expressions import Name, Num, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claims import names_now
 from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import fit, numbers_in
-from tutor.teaching.marking.grading import Statement, grade
+from tutor.teaching.marking.grading import Statement, grade, holds
 from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.routes import (
     Group,
@@ -164,11 +164,24 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
 def _symbol_of(script: Script, said: Said) -> Symbol | None:
     """What kind of quantity the unit of the last side says it is."""
     measure = _last(script, said)
-    if measure is None or measure.bare:
+    if measure is None:
         return None
+    if measure.bare:
+        return _symbol_of_sum(script, said)
     symbols: tuple[Symbol, ...] = ("C", "Q", "V", "E")
     kinds = {DIMS[Quantity(symbol).dimension]: symbol for symbol in symbols}
     return kinds.get(measure.dims)
+
+
+def _symbol_of_sum(script: Script, said: Said) -> Symbol | None:
+    """The one kind of quantity in a sum of names, whose value has that kind too."""
+    assert said.statement is not None
+    first = said.statement.sides[0]
+    quantities = {**names_now(script.walk), **script.aliases}
+    names = [part.text for part in parts_of(first) if isinstance(part, Name)]
+    symbols = {quantities[name].symbol for name in names if name in quantities}
+    is_sum = isinstance(first, Op) and first.sign in "+-"
+    return next(iter(symbols)) if is_sum and len(symbols) == 1 else None
 
 
 def _last(script: Script, said: Said) -> Measure | None:
@@ -206,6 +219,8 @@ def _unnamed(
     """By the value; not as a repetition of one stated before where the name ``is_new``."""
     statement, own = said.statement, script.own
     assert statement is not None
+    if all(isinstance(side, Num) for side in statement.sides) and not holds(statement):
+        return script, None  # 1 = 2 is about nothing
     symbol = symbol or _symbol_of(script, said)
     fitting = _by_value(script, own, statement, symbol)
     if fitting is not None:
@@ -263,6 +278,15 @@ def _by_value(
         if rank == 0:
             break
     return best[1] if best else None
+
+
+def states_whole(script: Script, said: Said, parts: Mapping[str, Quantity]) -> bool:
+    """Whether a sum of charges, p.d.s or energies is given the value of one that is due."""
+    assert said.statement is not None
+    symbol = next(q.symbol for q in parts.values() if q.symbol != "C")
+    last = said.statement._replace(sides=said.statement.sides[-1:])
+    found = _by_value(script, script.own, last, symbol)
+    return found is not None and found not in parts.values()
 
 
 def _is_ready(script: Script, quantity: Quantity) -> bool:

@@ -118,7 +118,7 @@ def scheme_lines(walk: Walk) -> tuple[SchemeLine, ...]:
     for quantity in in_order(walk):
         if quantity not in needed or quantity in known or quantity not in walk.truth:
             continue
-        passed = _is_passed_on(walk, quantity)
+        passed = is_passed_on(walk, quantity)
         if not passed:
             lines.append(SchemeLine(quantity, 1, 1, 0, quantity in asked))
         elif quantity in wanted:
@@ -159,7 +159,7 @@ def needs(walk: Walk, quantity: Quantity) -> set[Quantity]:
     waiting = [*_needs(walk, quantity)]
     while waiting:
         each = canonical(walk, waiting.pop())
-        if _is_passed_on(walk, each):
+        if is_passed_on(walk, each):
             waiting.extend(_needs(walk, each))
         else:
             found.add(each)
@@ -195,7 +195,7 @@ def _step_of(walk: Walk, name: str | None) -> Step | None:
     return next((s for s in walk.plan if s.makes and name in {c.name for c in s.parts}), None)
 
 
-def _is_passed_on(walk: Walk, quantity: Quantity) -> bool:
+def is_passed_on(walk: Walk, quantity: Quantity) -> bool:
     """Whether it is the charge of a part of a chain, the p.d. of a part of a parallel set, or
     something of a capacitor that holds no charge.
     """

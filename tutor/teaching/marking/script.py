@@ -12,6 +12,7 @@ from tutor.teaching.claims import names_now
 from tutor.teaching.marking.carrying import Own, canonical, letters_of, own_of
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import label_of
+from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.statements import Reader
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
@@ -22,7 +23,7 @@ class Script(NamedTuple):
 
     ``stated`` holds every value the learner has stated, ``wrong`` the quantities whose last value
     was not right; ``aliases`` are names the learner gave. ``hint`` are capacitors named in the
-    words before; ``broken`` are groups that are none, with their members;
+    words before; ``broken`` are groups that are none, by name;
     ``doubtful`` are quantities of which only a wrong guess stands.
     """
 
@@ -32,7 +33,7 @@ class Script(NamedTuple):
     aliases: Mapping[str, Quantity]
     hint: tuple[str, ...] = ()
     doubtful: frozenset[Quantity] = frozenset()
-    broken: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    broken: tuple[tuple[str, Group], ...] = ()
 
     @property
     def own(self) -> Own:
@@ -70,9 +71,9 @@ def lookup(script: Script, own: Own, statement: Statement) -> dict[str, Measure]
 
 def _led_to(script: Script) -> Iterator[Value]:
     """The whole capacitance that a group which is none leads to, with what is left beside it."""
-    for name, members in script.broken:
+    for name, group in script.broken:
         value = script.stated.get(Quantity("C", name))
-        left = [c.value for c in script.walk.network.capacitors if c.name not in members]
+        left = [c.value for c in script.walk.network.capacitors if c.name not in group.names]
         if value is not None and value != 0 and left:
             yield tidy(parallel_sum([value, *left]))
             yield tidy(chain_sum([value, *left]))

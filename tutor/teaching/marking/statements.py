@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Claim, read_claims
@@ -23,17 +24,31 @@ _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORE
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
 _LONE_SYMBOL = re.compile(r"(?:1\s*/\s*)?[A-Za-z]\w{0,2}'*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
+_RATIO = re.compile(r"([A-Z]\w*)\s*:\s*([A-Z]\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)")
 _SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
+
+
+# What a capacitor holds, as C1: 10.5 V, 63 µC.
+_AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
+_HELD = re.compile(rf"(?<![A-Za-z\d_])C(_?\w*)\s*:\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)")
+_SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E"})
+
+
+def _by_units(held: re.Match[str]) -> str:
+    amounts = re.findall(_AMOUNT, held[2])
+    named = (f"{_SYMBOL_OF_UNIT[each[-1]]}{held[1]} = {each}" for each in amounts)
+    return "; ".join(named)
 
 
 class Reader(NamedTuple):
     """What means something where a script is read: ``names``, the ``letters`` that stand for
-    values, and what words point at.
+    values, and what words point at; ``told`` are the names to offer in place of an unknown one.
     """
 
     names: frozenset[str]
     letters: frozenset[str]
     label: Callable[[str], Label | None]
+    told: tuple[str, ...] = ()
 
 
 class Said(NamedTuple):
@@ -50,6 +65,7 @@ class Said(NamedTuple):
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
+    piece = _HELD.sub(_by_units, _RATIO.sub(r"\1/\2 = \3/\4", piece))
     names = _names(reader, piece)
     body, tail = parted_tail(without_asides(piece, names))
     label = reader.label(tail)
@@ -57,7 +73,7 @@ def said_in(reader: Reader, piece: str) -> list[Said]:
         return [Said((), None, reader.label(piece))]
     several, rest = _of_several(reader, body)
     try:
-        claims = read_claims(rest, names, _letters_meant(reader, rest))
+        claims = read_claims(rest, names, _letters_meant(reader, rest), reader.told)
         label = several or label
     except Refusal as refusal:
         claims, label = _in_words(reader, body, names, refusal, label)
@@ -98,13 +114,13 @@ def _in_words(
     elif sign:
         body = f"{left} = {body[sign.end() :]}"
     try:
-        return read_claims(body, names, letters), label
+        return read_claims(body, names, letters, reader.told), label
     except Refusal:
         bare = without_words(body, names)
         if not re.search(r"\d|[A-Za-z]", bare):
             raise refusal from None
     try:
-        return read_claims(bare, names, letters), label
+        return read_claims(bare, names, letters, reader.told), label
     except Refusal:
         raise refusal from None
 

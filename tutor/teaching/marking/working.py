@@ -16,7 +16,15 @@ _NUMBERING = re.compile(
     r"|\s*(?:(?i:step|part|line|question)\s+)?\d{1,2}[.:](?=\s)\s*|\s*(?i:step|part|line|question)\s+\d{1,2}\s+"
     r"|\s*[-*•–]\s+"
 )
-_ALWAYS = re.compile(r"\s*(?:;|(?<=[a-z)A-Z\d])\.\s+(?=[A-Z(])|\bor\b)\s*")
+_ALWAYS = re.compile(
+    r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
+    r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
+)
+# A value with its unit, and the next equation begun beside it without a comma.
+_SIDE_BY_SIDE = re.compile(
+    r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
+)
+_TICK = re.compile(r"\s*[\u2713\u2714\u2611√]+\s*$")
 _LINKS = re.compile(
     r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while|giving|which gives)\b:?"
     r"|,\s|∴|⇒|⟹|=>|→|->)\s*",
@@ -48,6 +56,7 @@ def written_lines(text: str) -> tuple[WrittenLine, ...]:
 def _line(number: int, text: str) -> WrittenLine:
     kept = CROSSED_OUT.sub(" ", text)
     crossed = kept != text
+    kept = _SIDE_BY_SIDE.sub(r"\1; ", _TICK.sub("", kept))
     for _ in range(2):  # as in "1) (a) C = ..."
         found = _NUMBERING.match(kept)
         kept = kept[found.end() :] if found else kept

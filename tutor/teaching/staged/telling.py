@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Literal
 
 from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
+from grammar.expressions import Name, parts_of
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
@@ -33,6 +34,10 @@ NO_WHAT_IF = (
     "problem with the one thing changed, and compare the two."
 )
 LAST_HINT = "That was the last hint before the answer; 'show me' shows it, after a try."
+EQUATION = (
+    "That is an equation with a value in it that is still to be found. Give the value here, or "
+    "type 'working' to have equations marked."
+)
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -199,7 +204,8 @@ def _value(telling: Telling, ask: Ask, line: str) -> Told:
     try:
         measure, turned = _measured(telling, ask, line)
     except Refusal as refusal:
-        return _again(telling, [_verdict(ask, telling, str(refusal), "unread")])
+        text = EQUATION if _is_equation(telling, line) else str(refusal)
+        return _again(telling, [_verdict(ask, telling, text, "unread")])
     if turned:
         text = "That is one over it, right so far perhaps: turn it over."
         return _again(telling, [_verdict(ask, telling, text, "incomplete")])
@@ -219,6 +225,20 @@ def _value(telling: Telling, ask: Ask, line: str) -> Told:
         text = f"The figures of {said} fit; the power of ten does not."
         return _again(telling, [_verdict(ask, telling, text, "wrong")])
     return _traced(telling, ask, judged, measure, said)
+
+
+def _is_equation(telling: Telling, line: str) -> bool:
+    """Whether a line is an equation in values of this story, some of them still to be found."""
+    asks = telling.story.asks
+    names = {ask.name for ask in asks if ask.name}
+    names |= {name for ask in asks for way in ask.ways for name in way.uses}
+    try:
+        claims = read_claims(telling.terms.understood(line), {*names, *map(twin, names)})
+    except Refusal:
+        return False
+    sides = [s for claim in claims for s in claim.sides[1 if claim.target else 0 :]]
+    is_equal = any(len(claim.sides) > 1 for claim in claims)
+    return is_equal and any(isinstance(p, Name) for side in sides for p in parts_of(side))
 
 
 def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:

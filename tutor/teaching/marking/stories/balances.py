@@ -40,6 +40,18 @@ class Balances(NamedTuple):
         """The point whose balance an equation is."""
         return next((at for at, right in self.right.items() if _is_multiple(row, right, at)), None)
 
+    def slipped_at(self, row: Row) -> int | None:
+        """The point in whose balance one neighbour without a given potential has the other sign,
+        None for any other equation.
+        """
+        for at, right in self.right.items():
+            for place in set(right) - {at, CONSTANT}:
+                term = right[place]  # the capacitance between the two, less than nought
+                slipped = {**right, at: right[at] + 2 * term, place: -term}
+                if term and _is_proportional(row, slipped):
+                    return at
+        return None
+
     def solved(self) -> Mapping[int, Value]:
         """The potentials that the learner's equations lead to, with the right ones for the points
         without; nothing where the learner has written none.
@@ -114,10 +126,15 @@ def solution(row: Row, unknown: int, levels: Mapping[int, Value]) -> Fraction | 
 
 
 def _is_multiple(row: Row, right: Row, at: int) -> bool:
-    factor = row.get(at, Fraction(0)) / right[at]
+    return row.get(at, Fraction(0)) != 0 and _is_proportional(row, right)
+
+
+def _is_proportional(row: Row, other: Row) -> bool:
     nought = Fraction(0)
+    place = next((place for place, factor in other.items() if factor), None)
+    factor = nought if place is None else row.get(place, nought) / other[place]
     return factor != 0 and all(
-        row.get(place, nought) == factor * right.get(place, nought) for place in {*row, *right}
+        row.get(place, nought) == factor * other.get(place, nought) for place in {*row, *other}
     )
 
 

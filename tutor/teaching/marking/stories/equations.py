@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import NamedTuple
+from functools import partial
+from itertools import product
+from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
@@ -21,6 +23,8 @@ from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.staged.telling import letters_in
 
+SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
+MOST_TURNED: Final = 3
 CHECKED = Fraction(1, 10**12)
 
 
@@ -108,7 +112,7 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
 
     Raises Refusal where it cannot be worked out.
     """
-    row = row_of(lambda levels: _difference(paper, equation, levels), equation.places)
+    paper, row = _in_one_direction(paper, equation)
     if row is None:
         return paper, list(_tried(paper, equation))
     if len(equation.places) != 1 and not set(equation.places) <= set(paper.balances.right):
@@ -117,7 +121,12 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
     if point is not None:
         found = Judgement(point, "right", method=True)
         return settled(paper._replace(balances=paper.balances.with_row(point, row))), [found]
-    graded = [g for at in _likely(equation, row) if (g := _solved(paper, row, at)) is not None]
+    slipped = paper.balances.slipped_at(row)
+    if slipped is not None:
+        paper = settled(paper._replace(balances=paper.balances.with_row(slipped, row)))
+        return paper, [Judgement(slipped, "wrong", "malrule", (SIGN_SLIP,), slip=0)]
+    likely = _likely(paper, equation, row)
+    graded = [g for at in likely if (g := _solved(paper, row, at)) is not None]
     best = next(
         (g for g in graded if g.verdict != "wrong"),
         next((g for g in graded if g.malrules), graded[0] if graded else None),
@@ -130,9 +139,45 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
     return paper, [best]
 
 
-def _likely(equation: Equation, row: Row) -> list[int]:
-    """The unknown with the largest factor first: at its own point every capacitor counts."""
-    return sorted(equation.places, key=lambda at: -abs(row.get(at, Fraction(0))))
+def _in_one_direction(paper: Paper, equation: Equation) -> tuple[Paper, Row | None]:
+    """The factors of an equation. A charge or p.d. between two points to be found may be counted
+    in either direction, as long as all equations count it in the same.
+    """
+    between = [
+        at for at in equation.unknown.values()
+        if at not in paper.balances.right and len(_grounds(paper, at) or ()) > 1
+    ]
+    free = [at for at in between if at not in paper.reversed][:MOST_TURNED]
+    first: Row | None = None
+    for turned in product((False, True), repeat=len(free)):
+        tried = paper._replace(
+            reversed={**paper.reversed, **dict(zip(free, turned, strict=True))})
+        row = row_of(partial(_difference, tried, equation), equation.places)
+        if row is not None and paper.balances.point_of(row) is not None:
+            return tried, row
+        first = row if first is None else first
+    return paper, first
+
+
+def _likely(paper: Paper, equation: Equation, row: Row) -> list[int]:
+    """The point whose capacitors stand in the equation first, by name or by value; then the one
+    with the largest factor: at its own point every capacitor counts.
+    """
+    parts = [part for side in equation[:2] for part in parts_of(side)]
+    marks = {part.text[1:].strip("_") for part in parts if isinstance(part, Name)}
+    numbers = {part.value for part in parts if isinstance(part, Num)}
+
+    def standing(at: int) -> int:
+        links = [link for path in paper.paths[at][:1] for link in path.links.values()]
+        capacitors = [link for link in links if link.value[1] == "capacitance"]
+        scale = Fraction(10) ** paper.story.powers["capacitance"]
+        return sum(
+            link.name[1:] in marks or link.value[0] / scale in numbers for link in capacitors
+        )
+
+    return sorted(
+        equation.places, key=lambda at: (-standing(at), -abs(row.get(at, Fraction(0))))
+    )
 
 
 def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
@@ -149,6 +194,7 @@ def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
     return found._replace(
         value=None, is_final=False, is_fraction=False, accurate=False, unit="", note="",
         slip=0 if found.verdict == "wrong" else None, method=found.verdict != "wrong",
+        in_numbers=found.verdict != "wrong",
     )
 
 
@@ -163,7 +209,7 @@ def _tried(paper: Paper, equation: Equation) -> Iterator[Judgement[int]]:
     if not _holds(paper, equation, other):
         fits = _holds(paper, equation, exact) or _holds(paper, equation, true)
         (first, *_) = equation.places
-        yield Judgement(first, "right" if fits else "wrong", method=fits)
+        yield Judgement(first, "right" if fits else "wrong", method=fits, in_numbers=fits)
 
 
 def _holds(paper: Paper, equation: Equation, values: Mapping[int, Value]) -> bool:
@@ -216,7 +262,7 @@ def _value_of(paper: Paper, at: int, values: Mapping[int, Value]) -> Value:
     found = unrounded(path, tried)
     if found is None or right is None or in_letters(found) or in_letters(right):
         raise Refusal("This equation is in letters.", "Write it in numbers.")
-    return -found if right < 0 else found
+    return -found if (right < 0) != paper.reversed.get(at, False) else found
 
 
 def _plain(measure: Measure) -> Measure:

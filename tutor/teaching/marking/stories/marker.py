@@ -7,17 +7,22 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import as_si, evaluate
+from grammar.expressions import Neg
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.surds import near
+from tutor.circuit.values import in_letters
+from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.marked import (
+    FAILED,
     Marked,
     credits_of,
     in_all,
     lines_of,
     marked_line,
+    unless_failing,
     without_wrong_guesses,
 )
 from tutor.teaching.marking.phrases import Rulings, given_misread
@@ -51,9 +56,10 @@ from tutor.teaching.marking.stories.words import (
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.skills import key_of
-from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story import PASSED_ON, Story
 from tutor.teaching.staged.telling import letters_in
 
+OF_WAY: Final = ("shares", "choice", "reason")  # what a choice is about that leads to a value
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -74,7 +80,7 @@ def mark_story(
     paper = begin_paper(story, terms)
     read: list[_Read] = []
     for line in written:
-        paper, found = _read(paper, line)
+        paper, found = unless_failing((paper, _Read(line, (), FAILED)), _read, paper, line)
         read.append(found)
     rows = without_wrong_guesses([line.grades for line in read])
     read = [line._replace(grades=row) for line, row in zip(read, rows, strict=True)]
@@ -87,7 +93,8 @@ def mark_story(
     lines = [
         marked_line(
             line.written,
-            (_about(paper, line), remark(context, at, line.written, line.grades, line[2:])),
+            (_about(paper, line), unless_failing(
+                FAILED, remark, context, at, line.written, line.grades, line[2:])),
             line.grades, awarded, at,
         )
         for at, line in enumerate(read)
@@ -124,7 +131,7 @@ def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
                 if said.statement is not None:
                     paper, new, text = _stated(paper, said)
                     grades += new
-                    if new and new[-1].given:
+                    if any(each.given for each in new):
                         told[GIVEN] = text
                     why = why or text
         except Refusal as refusal:
@@ -133,7 +140,8 @@ def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
 
 
 def _reader(paper: Paper) -> Reader:
-    return Reader(names_on(paper), frozenset(letters_in(paper.story)), label_in)
+    asked = tuple(dict.fromkeys(ask.name for ask in paper.asks if ask.name))
+    return Reader(names_on(paper), frozenset(letters_in(paper.story)), label_in, asked)
 
 
 def _is_metric(paper: Paper) -> bool:
@@ -185,10 +193,11 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
     why = ""
     for target in resolve(paper, said):
         if target.at is None:
-            paper, new, why = _noted(paper, target, said.statement)
+            paper, new, text = _noted(paper, target, said.statement)
+            why = why if why and not any(g.verdict == "wrong" for g in new) else text
             grades += new
             continue
-        each = _graded(paper, target, said.statement)
+        paper, each = _signed(paper, target, said.statement)
         paper = _with_wrong(paper, [each])
         grades.append(each)
         stated = dict(paper.stated)
@@ -237,6 +246,31 @@ def _noted(
     return settled(paper), [wrong], given_misread(link.name, shown)
 
 
+def _carrying(paper: Paper, each: Judgement[int]) -> frozenset[int]:
+    """What passes its own wrong value on, and the choices of a way, which show in any value."""
+    passed = {
+        at for at in paper.off() if paper.asks[at].key == PASSED_ON
+        or (each.value is not None and close(paper.own[at], each.value))
+    }
+    of_way = {at for at, ask in enumerate(paper.asks) if ask.options and ask.about in OF_WAY}
+    return frozenset(passed | of_way)
+
+
+def _signed(
+    paper: Paper, target: Target, statement: Statement
+) -> tuple[Paper, Judgement[int]]:
+    """Judge by its size what is given a minus because it counts against a chosen + side."""
+    assert target.at is not None
+    found = evaluate(statement.sides[-1], lookup(paper, statement, target.at)).value
+    is_negative = not in_letters(found) and found < 0
+    if not is_negative or statement.turned or not paper.has_sign(target.at):
+        kept = paper._replace(negative=paper.negative - {target.at})
+        return kept, _graded(paper, target, statement)
+    sized = statement._replace(sides=tuple(Neg(side) for side in statement.sides))
+    graded = _graded(paper, target, sized)
+    return paper._replace(negative=paper.negative | {target.at}), graded
+
+
 def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int]:
     assert target.at is not None
     at, known = target.at, lookup(paper, statement, target.at)
@@ -247,6 +281,5 @@ def _graded(paper: Paper, target: Target, statement: Statement) -> Judgement[int
     if paper.asks[at].dimension is None and each.unit == "missing":
         each = each._replace(unit="")
     if each.verdict == "carried":
-        choices = {place for place, ask in enumerate(paper.asks) if ask.options}
-        each = each._replace(carrying=paper.off() | choices)
+        each = each._replace(carrying=_carrying(paper, each))
     return each._replace(guessed=target.guessed)

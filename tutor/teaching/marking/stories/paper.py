@@ -38,7 +38,9 @@ class Paper(NamedTuple):
     right; ``own`` are the learner's values of all questions: stated ones, solved from equations
     of the learner's (``balances``), else by the right ways. ``aliases`` are names that the learner
     gave to answers, ``noted`` values of the learner's that no question asks for, ``misread`` given
-    values as copied; ``said`` are the choices made in words.
+    values as copied; ``said`` are the choices made in words. ``reversed`` says of a charge or p.d.
+    between two points to be found whether balances count it against its true direction;
+    ``negative`` are charges and p.d.s stated with a minus, their values kept as sizes.
     """
 
     story: Story
@@ -53,6 +55,8 @@ class Paper(NamedTuple):
     misread: Mapping[str, Value] = MappingProxyType({})
     own: Mapping[int, Value] = MappingProxyType({})
     said: frozenset[int] = frozenset()
+    reversed: Mapping[int, bool] = MappingProxyType({})
+    negative: frozenset[int] = frozenset()
 
     @property
     def asks(self) -> tuple[Ask, ...]:
@@ -74,6 +78,12 @@ class Paper(NamedTuple):
         """The power of ten that a number without a unit counts in."""
         dimension = self.asks[at].dimension
         return 0 if dimension is None else self.story.powers[dimension]
+
+    def has_sign(self, at: int) -> bool:
+        """Whether a charge or a p.d. may be given a sign: one of these is asked as a size."""
+        dimension = None if at in self.balances.right else self.asks[at].dimension
+        sized = (path.way.then == "size" for paths in self.paths for path in paths)
+        return dimension in ("charge", "voltage") and any(sized)
 
     @property
     def frontier(self) -> int:
@@ -240,11 +250,13 @@ def worked_named(paper: Paper, name: str) -> list[Link]:
 
 def _measure(paper: Paper, at: int) -> Measure:
     dims = DIMS[d] if (d := paper.asks[at].dimension) else PURE
-    return Measure(paper.own[at], dims, paper.power(at))
+    value = -paper.own[at] if at in paper.negative else paper.own[at]
+    return Measure(value, dims, paper.power(at))
 
 
 def _of_link(paper: Paper, link: Link) -> Measure:
     value = paper.values({"": link})[""]
+    value = -value if link.at in paper.negative else value
     _, dimension = link.value
     if dimension is None:
         return Measure(value)

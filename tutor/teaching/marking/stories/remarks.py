@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.phrases import (
     Rulings,
+    besides,
     by_rule,
     carried,
     right,
@@ -19,7 +20,6 @@ from tutor.teaching.marking.phrases import (
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.scheme import in_words, name_of
 from tutor.teaching.marking.working import WrittenLine
-from tutor.teaching.speech import listed
 from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.story import Ask, Option, Rule
 from tutor.teaching.tracing import in_terms
@@ -52,12 +52,10 @@ def remark(
     text = texts.get(worst.quantity) or _on(context, worst)
     if worst.verdict == "wrong":
         others = [
-            g for g in grades
+            (name_of(context.paper, g.quantity), g.verdict) for g in grades
             if g.verdict != "wrong" and g.quantity != worst.quantity and not g.given
         ]
-        names = [name_of(context.paper, g.quantity) for g in others]
-        if others:
-            text = f"{listed(names)} {'is' if len(names) == 1 else 'are'} right. {text}"
+        text = f"{besides(others)}{text}"
     ruled = by_rule(context.rulings, at, worst, name_of(context.paper, worst.quantity))
     return " ".join(filter(None, (text, ruled)))
 

@@ -86,16 +86,30 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
             return found
         reread = next((link for link in given if _is_given(paper, link, statement)), None)
         return Target(given=reread) if reread else found
-    if given:
-        return Target(given=given[0])
     kind = _KINDS.get(name[:1])
+    if given:
+        return _given_or_after(paper, given, statement)
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
     if not worked_named(paper, name):  # else it is known what it is, and that it is not asked
         ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
+    if not ranked and name.endswith("'"):  # the value after a change, stated once more
+        again = [at for at in _values(paper) if paper.asks[at].dimension == kind]
+        ranked = [at for at in again if _rank(paper, at, statement) <= BY_VALUE]
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return Target(alias)
     return Target(ranked[0], new=name) if ranked else Target(new=name)
+
+
+def _given_or_after(paper: Paper, given: list[Link], statement: Statement) -> Target:
+    """A given value, or where another one stands the question of its kind that this one fits:
+    V1 after a joining is the p.d. of all.
+    """
+    link = next((link for link in given if _is_given(paper, link, statement)), None)
+    dimension = given[0].value[1]
+    later = [at for at in _values(paper) if dimension and paper.asks[at].dimension == dimension]
+    fitting = next((at for at in later if _rank(paper, at, statement) <= BY_VALUE), None)
+    return Target(given=link or given[0]) if link or fitting is None else Target(fitting)
 
 
 def _is_meant(paper: Paper, at: int, statement: Statement) -> bool:
@@ -190,12 +204,11 @@ def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
 def with_known_names(paper: Paper, statement: Statement) -> Statement:
     """Without sides in names that have no value here, such as Q/V, if there is more to judge."""
     names = lookup(paper, statement, paper.frontier)
-    *before, last = statement.sides
     kept = [
-        side for side in before
+        side for side in statement.sides
         if all(part.text in names for part in parts_of(side) if isinstance(part, Name))
     ]
-    return statement._replace(sides=(*kept, last))
+    return statement._replace(sides=tuple(kept) or statement.sides[-1:])
 
 
 def _rank(paper: Paper, at: int, statement: Statement) -> int:

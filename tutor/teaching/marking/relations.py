@@ -1,0 +1,102 @@
+"""Relations between quantities of one kind: V1 + V2 = 12, V1/V2 = 3/6, 6 V1 = 3 V2.
+
+They state no value of one quantity, so they are held against all values at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Final
+
+from grammar.answers import Measure, evaluate, known
+from grammar.expressions import Expression, Name, Op, parts_of
+from grammar.records import Refusal
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.claims import names_now
+from tutor.teaching.judging import RELATIVE_TOLERANCE
+from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.grading import Grade, Statement
+from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.statements import Said
+from tutor.teaching.quantities import Quantity
+
+KINDS: Final = frozenset("QVE")
+
+
+def related(script: Script, said: Said) -> dict[str, Quantity]:
+    """The quantities that a statement relates, by the names they have there; none where it is
+    no relation of two or more quantities of one kind, with capacitances as their factors.
+    """
+    assert said.statement is not None
+    if said.names or said.statement.turned or len(said.statement.sides) < 2:
+        return {}
+    quantities = {**names_now(script.walk), **script.aliases}
+    written = [p.text for s in said.statement.sides for p in parts_of(s) if isinstance(p, Name)]
+    found = {
+        name: canonical(script.walk, q) for name in written
+        if (q := quantities.get(name) or quantities.get(name.replace("_", ""))) is not None
+    }
+    related = {name: q for name, q in found.items() if q.symbol != "C"}
+    whole = len(found) == len(set(written)) and all(q in script.walk.truth for q in found.values())
+    symbols = {q.symbol for q in related.values()}
+    is_one = len(symbols) == 1 and symbols <= KINDS
+    return found if whole and len(related) > 1 and is_one else {}
+
+
+def is_sum(statement: Statement) -> bool:
+    """Whether the first side is a sum, which may state the value of a whole."""
+    first = statement.sides[0]
+    return isinstance(first, Op) and first.sign == "+"
+
+
+def judge_relation(script: Script, said: Said, named: Mapping[str, Quantity]) -> Grade:
+    """Judge it by the true values, then by the learner's. What it shows is the way to the first
+    of its quantities that has no value yet.
+    """
+    assert said.statement is not None
+    known_now = {canonical(script.walk, q) for q in (*script.walk.known, *script.stated)}
+    kept = [q for q in named.values() if q.symbol != "C"]
+    about = next((q for q in kept if q not in known_now), kept[0])
+    powers = script.walk.problem.powers
+    true = {
+        name: known(script.walk.truth[q], q.dimension, powers[q.dimension])
+        for name, q in named.items()
+    }
+    found = Grade(about, "right", method=True, relation=True)
+    if _holds(said.statement, true):
+        return found
+    if script.wrong and _holds(said.statement, lookup(script, script.own, said.statement)):
+        return found._replace(verdict="carried")
+    return found._replace(verdict="wrong", method=False)
+
+
+def _holds(statement: Statement, names: Mapping[str, Measure]) -> bool:
+    """Whether all sides are equal within what was typed, units left out where one lacks them."""
+    first, *others = statement.sides
+    return all(_equal(first, other, names) for other in others)
+
+
+def _equal(left: Expression, right: Expression, names: Mapping[str, Measure]) -> bool:
+    try:
+        one, other = evaluate(left, names), evaluate(right, names)
+        if one.dims != other.dims:
+            plain = {n: Measure(_usual(m), bare=True) for n, m in names.items()}
+            one, other = evaluate(left, plain), evaluate(right, plain)
+    except Refusal:
+        return False
+    if one.dims != other.dims:
+        return False
+    half = other.half if other.one_number and other.figures > 1 else None
+    return _near(one.value, other.value, half)
+
+
+def _usual(measure: Measure) -> Value:
+    return measure.value * Fraction(10) ** -measure.power
+
+
+def _near(one: Value, other: Value, half: Fraction | None) -> bool:
+    if in_letters(one) or in_letters(other):
+        return bool(one == other)
+    room = max(half or Fraction(0), RELATIVE_TOLERANCE * abs(Fraction(one)))
+    return abs(Fraction(one) - Fraction(other)) <= room
