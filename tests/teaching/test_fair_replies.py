@@ -83,9 +83,16 @@ def test_the_point_between_two_pairs_is_asked_for_where_each_capacitor_has_one()
     assert "which point makes C2 and C3 hold the same?" in said(turn)
 
 
-def test_the_same_half_twice_is_no_more_than_half() -> None:
-    turn = last(CHAIN, "C1 C2 C3", "charge", "P", "P")
+@pytest.mark.parametrize("line", ["P", "A P"])
+def test_the_same_half_twice_is_no_more_than_half(line: str) -> None:
+    turn = last(CHAIN, "C1 C2 C3", "charge", "P", line)
     assert shape(turn)[0] == "verdict wrong reason"
+
+
+def test_the_other_end_may_have_the_name_of_a_letter_of_the_menu() -> None:
+    half = last(SIDE_BY_SIDE, "C1 C2", "p.d., A")
+    assert "A, yes: both end there. And where are their other ends?" in said(half)
+    assert shape(hear(half.walk, "B"))[0] == "verdict right reason"
 
 
 def test_a_wrong_share_does_not_tell_the_reason_that_is_asked_next() -> None:

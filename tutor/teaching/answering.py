@@ -265,14 +265,14 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
     if named.letter is not None:
         chosen = reasons(step, speech, walk.seed)[LETTERS.index(named.letter)]
         fits, wrong_text = chosen.is_true, replies.reason_wrong(step, chosen.text)
-    elif named.points and not _points_fit(step, named.points) and letter_in(named.words.lower()):
+    elif named.points and not _points_fit(step, points) and letter_in(named.words.lower()):
         at = named.points[0]
         text = f"The letter {at.lower()}) or the point {at}? Type {at.lower()}), or all the points."
         return ask_again(walk, [verdict(text, "reason", "incomplete")])
     elif named.points:
         fits, wrong_text = _points_fit(step, points), replies.points_wrong(step)
         half = replies.points_half(step, points)
-        if half is not None and points != walk.named:
+        if half is not None and half != replies.points_half(step, walk.named):
             held = walk._replace(named=points)
             return ask_again(held, [verdict(half, "reason", "incomplete")])
     elif fits_in_words(step, named.words):
