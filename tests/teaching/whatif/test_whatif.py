@@ -209,7 +209,7 @@ def test_right_predictions_come_first_and_wrong_ones_get_a_reason() -> None:
 
 
 def test_both_sides_stand_side_by_side_with_the_reason() -> None:
-    predicted = "C = 1.5 uF, Q down, V1 up, Q1 down"  # a value commits, a direction does not
+    predicted = "C = 1.5 uF, Q down, V1 up, Q1 down"  # the value has been found, not the others
     turn = talk("C1 = 3 uF -- C2 = 6 uF, across 12 V", "what if C2 = 3 uF", predicted)
     (reveal,) = [message for message in turn.messages if message.kind == "reveal"]
     assert reveal.text.splitlines() == [
@@ -230,6 +230,14 @@ def test_the_walk_goes_on_unchanged() -> None:
     turn = hear(hear(before.walk, "what if C3 is removed").walk, "C down")
     assert turn.walk == before.walk
     assert turn.messages[-1] == before.messages[-1]
+
+
+@pytest.mark.parametrize("said", ["C up", "C = 4.2 uF", "C = 6 uF", "C doubles", "C = 1 uF, Q up"])
+def test_no_number_that_is_still_to_be_found_comes_with_a_guess(said: str) -> None:
+    turn = talk("6 uF -- (9 uF || 5 uF), across 15 V", "what if C1 is doubled", said)
+    (reveal,) = [message for message in turn.messages if message.kind == "reveal"]
+    assert reveal.text.startswith("C: up\nQ: up")
+    assert "6.462" not in " ".join(message.text for message in turn.messages)
 
 
 def test_it_opens_after_the_end_too_and_shows_every_capacitor() -> None:
@@ -269,7 +277,7 @@ def test_letters_are_compared_by_algebra() -> None:
     text = "C -- (2C || C/2), across V"
     turn = talk(text, "what if C2 is doubled", "C = 9C/11, V2 up")
     assert "C: 5C/7 before, 9C/11 after: up" in turn.messages[1].text
-    assert "V2 up does not fit." in verdict(turn).text
+    assert verdict(turn).text.startswith("C = 9C/11: right.\nV2 up does not fit.")
     other = talk("C -- (D || 2C), across V", "what if C1 and C2 swap", "C up")
     assert verdict(other).text == "C: it depends on the values of the letters; either may be."
     assert verdict(other).verdict == "incomplete"

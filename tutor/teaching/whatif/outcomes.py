@@ -26,11 +26,14 @@ TOLD: Mapping[Direction, str] = MappingProxyType({"up": "up", "down": "down", "s
 
 
 class Outcome(NamedTuple):
-    """What is said of one prediction, and the wrong rules it follows, if known."""
+    """What is said of one prediction, and the wrong rules it follows, if known; ``is_found`` where
+    it gave the value itself.
+    """
 
     verdict: Verdict
     text: str
     malrules: tuple[str, ...] = ()
+    is_found: bool = False
 
 
 def judged(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
@@ -89,7 +92,7 @@ def _value(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
     name = speech.name(said.quantity)
     if found.verdict == "right":
         amount = speech.result(whatif.after[said.quantity], said.quantity.dimension)
-        return Outcome("right", f"{name} {amount}: right.")
+        return Outcome("right", f"{name} {amount}: right.", is_found=True)
     if found.note == "one figure":
         return Outcome("right", f"{name}: right to one figure.")
     if found.note == "unit" or found.value is None:

@@ -8,9 +8,10 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
-from grammar.answers import Measure, evaluate, read_claims
+from grammar.answers import Measure, evaluate, known, read_claims
 from grammar.expressions import Name
-from grammar.records import Refusal
+from grammar.records import Dimension, Refusal
+from tutor.circuit.values import in_letters
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.whatif.change import Direction, WhatIf, comparable, offered
 
@@ -76,7 +77,7 @@ def read_predictions(line: str, whatif: WhatIf) -> tuple[Predicted, ...]:
             for each in _settled(waiting):
                 found[each.quantity] = each
             waiting = []
-            each = _value(piece, names)
+            each = _value(piece, names, letters_of(whatif))
             found[each.quantity] = each
         else:
             waiting += _marks(piece, names, whatif)
@@ -103,13 +104,25 @@ def names_of(whatif: WhatIf) -> dict[str, Quantity]:
     return found
 
 
+def letters_of(whatif: WhatIf) -> dict[str, Measure]:
+    """The letters that stand for values before or after the change."""
+    kinds: Mapping[str, Dimension] = {"V": "voltage", "U": "voltage", "Q": "charge"}
+    found: dict[str, Measure] = {}
+    for value in (*whatif.before.values(), *whatif.after.values()):
+        for symbol in value.free_symbols if in_letters(value) else ():
+            found[str(symbol)] = known(symbol, kinds.get(str(symbol)[:1], "capacitance"))
+    return found
+
+
 def _gives_value(piece: str) -> bool:
     if re.search(r"[=≈]\s*[-+−½.]?\s*\d", piece):
         return True
     return _UNIT_AFTER.search(piece) is not None
 
 
-def _value(piece: str, names: Mapping[str, Quantity]) -> Predicted:
+def _value(
+    piece: str, names: Mapping[str, Quantity], letters: Mapping[str, Measure]
+) -> Predicted:
     text = re.sub(
         r"(?i)\b(?:goes|rises|falls|drops|grows|increases|decreases|changes|will|would)?\s*"
         r"(?:up|down)?\s*(?:to|be|becomes?)\b", " = ", piece,
@@ -117,14 +130,16 @@ def _value(piece: str, names: Mapping[str, Quantity]) -> Predicted:
     text = re.sub(r"=(?:\s*=)+", "=", text)
     if "=" not in text:
         text = re.sub(r"(?i)^(\s*[A-Za-z]\w*)\s+(?=\d)", r"\1 = ", text)
-    (claim, *_) = read_claims(text, set(names))
+    units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", text))
+    meant = bool(letters) and units <= {name[:1] for name in letters}
+    (claim, *_) = read_claims(text, {*names, *letters}, meant)
     target = claim.target
     first = claim.sides[0]
     if target is None and isinstance(first, Name):
         target = first.text
     if target is None or len(claim.sides) < 2 or target not in names:
         raise Refusal("Which quantity is that for?", "Write its name too, like Q = 40 uC.")
-    return Predicted(names[target], value=evaluate(claim.sides[-1], {}))
+    return Predicted(names[target], value=evaluate(claim.sides[-1], letters))
 
 
 def _marks(piece: str, names: Mapping[str, Quantity], whatif: WhatIf) -> list[_Mark]:

@@ -158,16 +158,14 @@ def _hint(whatif: WhatIf, sides: Sides) -> str:
 def _predicted(walk: Walk, whatif: WhatIf, line: str) -> Turn:
     try:
         predictions = read_predictions(walk.terms.understood(line), whatif)
-        # A way to go is no value: who says 'up' is not shown numbers that are still to be found.
-        committed = frozenset(
-            each.quantity for each in predictions
-            if each.value is not None or each.factor is not None
-        )
-        whatif = whatif._replace(hidden=whatif.hidden - committed)
         outcomes = [judged(whatif, each, speech_of(walk)) for each in predictions]
     except Refusal as refusal:
         unread = Message("verdict", str(refusal), about="change", verdict="unread")
         return Turn(walk, (unread, ask(walk)))
+    # Who says 'up', 'doubles' or a wrong value is not shown numbers that are still to be found.
+    found = frozenset(each.quantity for each, outcome in zip(predictions, outcomes, strict=True)
+                      if outcome.is_found)
+    whatif = whatif._replace(hidden=whatif.hidden - found)
     ordered = sorted(outcomes, key=lambda outcome: RANK[outcome.verdict])
     verdict: Verdict = ordered[-1].verdict
     text = "\n".join(outcome.text for outcome in ordered)
