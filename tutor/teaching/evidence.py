@@ -270,4 +270,5 @@ _SKILL: Mapping[str, str] = MappingProxyType({
     **{m.name: m.skill for m in CATALOGUE},
     **{rule.name: rule.skill for rule in RULES},
     **{name: skill for name, (_, skill) in BY_OTHER_SIGNS.items()},
+    "tests-the-wrong-pairs": "S36",  # E13, which shows in a choice of a story alone
 })

@@ -28,7 +28,6 @@ BY_OTHER_SIGNS: Mapping[str, tuple[str, str]] = MappingProxyType({
     "counts-a-dead-end-in-the-chain": ("E4", "S17"),
     "counts-a-dead-end-as-parallel": ("E5", "S17"),
     "runs-a-chain-through-a-terminal": ("E7", "S07"),
-    "tests-the-wrong-pairs": ("E13", "S36"),
     "series-shares-the-pd": ("F1", "S09"),
     "parallel-shares-the-charge": ("F2", "S08"),
     "prefix-slip-of-a-thousand": ("K1", "S03"),
