@@ -21,7 +21,8 @@ LARGEST: Final = 14  # marks: a longer question takes the room of all else
 LARGEST_PART: Final = 2  # of a short paper, one part in so many may be one question
 SMALLEST: Final = 4  # marks that one question may always have
 ONE_IN: Final = 3  # so many places, the last of them for a question answered by a letter
-ROOM: Final = 2  # times the marks wanted are drawn, so that there is something to choose from
+MORE_MARKS: Final = 30  # drawn than wanted, so that there is something to choose from
+MORE_QUESTIONS: Final = 6
 TRIES: Final = 2  # turns through the skills for each place, the first for new shapes alone
 APART: Final = 10  # turns through the kinds, of which some ask for a skill now and then only
 # Steps whose whole way is long are asked for one or two values; S26 is a check of all of them,
@@ -76,9 +77,9 @@ def drawn_for(
 
 
 def _is_enough(found: list[PaperQuestion], marks: int | None, questions: int | None) -> bool:
-    if questions is not None and len(found) < ROOM * questions:
+    if questions is not None and len(found) < questions + MORE_QUESTIONS:
         return False
-    return marks is None or sum(each.marks for each in found) >= ROOM * marks
+    return marks is None or sum(each.marks for each in found) >= marks + MORE_MARKS
 
 
 def _tasks(units: tuple[int, ...], largest: int, chance: Random) -> Iterator[PaperQuestion]:

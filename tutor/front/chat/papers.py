@@ -49,7 +49,7 @@ HOW = (
 SURE: Final = "Hand in with that: yes or no?"
 NOT_HOME = "'hand in' ends the paper; 'stop' leaves it, and where a record is kept its place too."
 LONGEST_LINE: Final = 1_000
-MORE: Final = Message("ask", "The next line, or an empty one for the next question:")
+MORE: Final = Message("ask", "Next line, or an empty one for the next question:")
 
 
 def paper_asked_for(chat: Chat, line: str) -> Answer | None:
