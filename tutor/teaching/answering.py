@@ -13,8 +13,16 @@ from tutor.teaching import beyond
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.hearing import Chosen, Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
+from tutor.teaching.reasons import because
 from tutor.teaching.replies import Replies
-from tutor.teaching.shared_reasons import LETTERS, fits_in_words, gives_reason, letter_in, reasons
+from tutor.teaching.shared_reasons import (
+    LETTERS,
+    fits_in_words,
+    gives_reason,
+    goes_through,
+    letter_in,
+    reasons,
+)
 from tutor.teaching.showing import show_answer
 from tutor.teaching.turn import Turn, ask_again, proceed, speech_of
 from tutor.teaching.twins import remember
@@ -25,6 +33,7 @@ from tutor.teaching.walk import (
     is_steady,
     is_stuck,
     look_ahead,
+    next_question,
 )
 from tutor.teaching.wording import step_of
 
@@ -193,7 +202,10 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
     number = len(walk.steps) + 1
     if not is_right:
         slip = f"what {replies.names(step)} share"
-        said = verdict(replies.shares_wrong(step), "shares", "wrong", number)
+        text, after = replies.shares_wrong(step), next_question(settled)
+        if after is None or after.about != "reason":
+            text += f" {because(step, speech_of(walk))}"
+        said = verdict(text, "shares", "wrong", number)
         said = said._replace(malrules=(_sharing_malrule(step),))
         return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
     given = _points_fit(step, shared.points) or gives_reason(step, shared.words)
@@ -202,9 +214,12 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         settled = settle_sharing(settled, step, "reason", "because")
         return proceed(_reasoned(settled, step) if given else settled, [said], walk)
     half = replies.shares_half(step)
+    half_points = replies.points_half(step, shared.points)
     if shared.points:
-        half += f" {replies.points_wrong(step)}"
-    return proceed(settled, [verdict(half, "shares", "incomplete", number)], walk)
+        half += f" {half_points or replies.points_wrong(step)}"
+    turn = proceed(settled, [verdict(half, "shares", "incomplete", number)], walk)
+    named = shared.points if half_points else ()
+    return turn._replace(walk=turn.walk._replace(named=named))
 
 
 def _sharing_malrule(step: Step) -> str:
@@ -246,6 +261,7 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
     step, speech = step_of(question), speech_of(walk)
     replies = replies_of(walk)
     named: Reasoned = heard
+    points = tuple(dict.fromkeys((*walk.named, *named.points)))
     if named.letter is not None:
         chosen = reasons(step, speech, walk.seed)[LETTERS.index(named.letter)]
         fits, wrong_text = chosen.is_true, replies.reason_wrong(step, chosen.text)
@@ -254,9 +270,15 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
         text = f"The letter {at.lower()}) or the point {at}? Type {at.lower()}), or all the points."
         return ask_again(walk, [verdict(text, "reason", "incomplete")])
     elif named.points:
-        fits, wrong_text = _points_fit(step, named.points), replies.points_wrong(step)
+        fits, wrong_text = _points_fit(step, points), replies.points_wrong(step)
+        half = replies.points_half(step, points)
+        if half is not None and points != walk.named:
+            held = walk._replace(named=points)
+            return ask_again(held, [verdict(half, "reason", "incomplete")])
     elif fits_in_words(step, named.words):
         fits, wrong_text = True, ""
+    elif goes_through(step, named.words):
+        fits, wrong_text = False, replies.nothing_goes_through(step)
     else:
         text = (
             "Say it with the points, take the letter that comes nearest, or say 'I don't know'."

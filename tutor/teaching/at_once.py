@@ -43,6 +43,8 @@ def _pieces(walk: Walk, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
     question = next_question(walk)
     pieces = [each for each in re.split(r",(?!\d)|;", line) if plain(each)]
+    if len(pieces) == 1 and question is not None and question.about == "choice":
+        pieces = _without_commas(line)
     busy = walk.aside is not None or walk.whatif is not None or request_in(line) is not None
     if question is None or busy or not 1 < len(pieces) <= MOST_PIECES:
         return [line]
@@ -50,6 +52,22 @@ def _pieces(walk: Walk, line: str) -> list[str]:
     first, then = _ORDER.get(question.about, (None, ()))
     after = next((sort for sort in sorts if sort != first), None)
     return pieces if sorts[0] == first and after in then else [line]
+
+
+_ALL_IN_ONE = re.compile(
+    r"(?i)\s*(?P<names>(?:[a-z]_?\d++'*+\s*+(?:(?:and\b|&|\+)\s*+)?+){2,}(?:in\s+\w+\s+)?)"
+    r"(?P<words>(?:(?:share|have|hold|with|the|same|one)\s+)*"
+    r"(?:charges?|voltages?|volts|p\.?\s?d\b\.?|potential\s+difference)\b.*?)"
+    r"(?P<value>\s(?:c\w*\s*=\s*)?\d[\d.,/]*\s*[pnuµμm]?f?)?\s*"
+)
+
+
+def _without_commas(line: str) -> list[str]:
+    """Names, what they share and perhaps a value, one after the other with nothing between."""
+    found = _ALL_IN_ONE.fullmatch(line)
+    if found is None:
+        return [line]
+    return [each for each in (found["names"], found["words"], found["value"]) if each]
 
 
 _ORDER: Mapping[About, tuple[Sort, tuple[Sort, ...]]] = MappingProxyType(

@@ -140,8 +140,16 @@ class Closing(NamedTuple):
 
     def stopped(self, walk: Walk) -> str:
         """Leaving in the middle."""
-        done = counted(len(walk.steps), "step")
-        left = counted(len(walk.network.capacitors), "capacitor")
+        steps, now = len(walk.steps), walk
+        exchanges = []
+        while now.detour is not None and now.exchange is not None:
+            exchanges.append(
+                "a star for a triangle" if now.exchange.kind == "star" else "a triangle for a star"
+            )
+            now = now.detour
+            steps += len(now.steps)
+        done = listed([*exchanges, *([counted(steps, "step")] if steps or not exchanges else [])])
+        left = counted(len(now.network.capacitors), "capacitor")
         return f"Stopped after {done}, with {left} left."
 
     def _sum(self, amounts: list[Value], total: Value, dimension: Dimension) -> str:

@@ -71,6 +71,19 @@ def diagnose(
     return Diagnosis(_grouped(found), at, scene)
 
 
+def suspected(scenery: Scenery, quantity: Quantity, typed: Typed) -> Diagnosis | None:
+    """The likely malrules that give a number of one figure exactly, if one remedy serves them all.
+
+    Too many rules come near such a number to name one; the learner may be asked whether it was it.
+    """
+    scene = scene_of(scenery, quantity)
+    if scene is None or not _is_one_figure(typed):
+        return None
+    found = [m for m in matches(scene, typed._replace(half=None)) if m.rank < UNLIKELY]
+    groups = _grouped(found)
+    return Diagnosis(groups, quantity, scene) if len(groups) == 1 else None
+
+
 def matches(scene: Scene, typed: Typed) -> list[Malrule]:
     """The malrules of this scene that give the number, without the one-figure rule."""
     plain = _in_plain_units(typed, scene)

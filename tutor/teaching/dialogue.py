@@ -28,6 +28,9 @@ from tutor.teaching.hearing import (
     Shared,
     capacitors_in,
     exchange_in,
+    is_a_change,
+    is_a_quantity,
+    nought_in_figures,
     points_in,
     request_in,
     sharing_in,
@@ -72,7 +75,7 @@ def begin(
     walk = begin_walk(problem, terms or Terms(), seed, manner)
     words = Wording(speech_of(walk))
     opening = Message("say", words.opening(walk), network=walk.network)
-    return _next_twin(fade(proceed(walk, [opening])))
+    return _next_twin(fade(proceed(walk, [opening])), is_first=True)
 
 
 def hear(walk: Walk, line: str) -> Turn:
@@ -92,15 +95,17 @@ def hear(walk: Walk, line: str) -> Turn:
     return _next_twin(fade(turn))
 
 
-def _next_twin(turn: Turn) -> Turn:
-    """Where a walk has come to its end, the twins of steps that were shown are asked first."""
+def _next_twin(turn: Turn, is_first: bool = False) -> Turn:
+    """Where a walk has come to its end, the twins of steps that were shown are asked first;
+    ``is_first`` where nothing has been asked before.
+    """
     walk = turn.walk
     if walk.over or walk.twin is not None or next_question(walk) is not None or not walk.twins:
         return turn
     twin = twin_of(walk, Shown(*walk.twins[0]))
     opened = walk._replace(twin=twin, twins=walk.twins[1:])
     words = Wording(speech_of(twin))
-    said = Message("say", words.twin(twin))
+    said = Message("say", words.twin(twin, is_first))
     question = next_question(twin)
     asked = (ask(twin, question),) if question else ()
     return Turn(opened, (*turn.messages, said, *asked))
@@ -110,7 +115,9 @@ def _hear_detour(walk: Walk, detour: Walk, line: str) -> Turn:
     """A line said to the walk through the network with a star for a triangle, or the other way."""
     request = request_in(line)
     is_at_start = not (detour.before or detour.pending or detour.steps or detour.story)
-    if request in ("stop", "restart") or (request == "undo" and is_at_start):
+    if request == "stop":
+        return requests.stop(walk, Question("choice"))
+    if request == "restart" or (request == "undo" and is_at_start):
         return _hear_walk(walk._replace(detour=None, exchange=None), line)
     inner = hear(detour, line)
     walk = anytime.with_settings(walk, inner.walk.terms)._replace(detour=inner.walk)
@@ -182,7 +189,11 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     if question.about in VALUE_QUESTIONS:
         if _names_alone(walk, line):
             return Puzzling("Those are names of capacitors; here one value is wanted.")
-        return _claims(walk, line)
+        if is_a_quantity(line):
+            return Puzzling("A number with its unit is wanted.")
+        if is_a_change(line):
+            return Puzzling("That says how something changes; a value is asked here.")
+        return _claims(walk, nought_in_figures(line))
     if _states_a_value(line):
         return _claims(walk, line)
     if question.about == "choice":

@@ -214,6 +214,34 @@ def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> 
 
 
 _CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|goes|doubles?|halves)\b")
+_QUANTITY = re.compile(
+    r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies"
+    r"|p\.?\s?d\.?s?|potential\s+difference)\s*[.?]?\s*"
+)
+_NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil)\b(?!\w)")
+_NONE_AT_ALL = re.compile(
+    r"(?i)\s*(?:it\s+(?:is|has|holds)\s+|it's\s+)?(?:none|nothing(?:\s+at\s+all)?"
+    r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy))\s*\.?\s*"
+)
+
+
+def is_a_change(line: str) -> bool:
+    """Whether a line guesses which way something goes, as in V1 up."""
+    return bool(_CHANGES.search(line)) and not re.search(r"[=?]|(?<![\w.])\d", line)
+
+
+def is_a_quantity(line: str) -> bool:
+    """Whether a line is the word for a quantity and nothing else."""
+    return _QUANTITY.fullmatch(line) is not None
+
+
+def nought_in_figures(line: str) -> str:
+    """A line that is to state a value, with 0 for nought said in words."""
+    if _NONE_AT_ALL.fullmatch(line):
+        return "0"
+    line = re.sub(r"(?i)^\s*(?:it\s+is|it's)\s+(?=zero|nought|nil)", "", line)
+    named = re.sub(r"(?i)\b(zero|nought|nil)\s+(volts?|coulombs?|joules?)\b", "0", line)
+    return _NOUGHT.sub("0", named)
 
 
 def sharing_in(line: str, network: Network) -> Shared | None:

@@ -5,7 +5,7 @@ First what is right, then one consequence on this network; never the right value
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.records import Dimension
 from tutor.circuit.network import Network
@@ -14,10 +14,12 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import Judged
 from tutor.teaching.misfit import Misfit
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import because, metal_between
+from tutor.teaching.reasons import because
 from tutor.teaching.speech import Speech, counted, listed, sentence
 from tutor.teaching.walk import Question, Walk
 from tutor.teaching.wording import Wording
+
+METAL: Final = "Look at the metal between two of them: what else does it touch?"
 
 
 class Replies(NamedTuple):
@@ -138,17 +140,19 @@ class Replies(NamedTuple):
         return f"the {self.speech.terms.difference}" if step.kind == "parallel" else "the charge"
 
     def shares_wrong(self, step: Step) -> str:
-        """What is shared was taken for the other: what a meter, or the metal between, says."""
+        """What is shared was taken for the other: why that cannot be; the
+        reason for the other is still to be said.
+        """
         difference = self.speech.terms.difference
         names = listed([c.name for c in step.parts])
         if step.kind == "parallel":
             return (
-                f"Not the charge. Put a meter across each of {names} in turn: it touches the same "
-                f"two points every time, so the {difference} is what they share."
+                "Not the charge: side by side each takes its own, and these add up. So the "
+                f"{difference} is what {names} share."
             )
         return (
-            f"Not the {self.speech.terms.at_the_end} {metal_between(step)} What leaves one "
-            "plate there must be on the other, so the charge is what they share."
+            f"Not the {difference}: along a chain the {self.speech.terms.differences} add up, and "
+            f"each has its own. So the charge is what {names} share."
         )
 
     def reason_wrong(self, step: Step, chosen: str) -> str:
@@ -156,10 +160,34 @@ class Replies(NamedTuple):
         if step.kind == "parallel":
             look = "Look at the two ends of each: where does a meter touch?"
         else:
-            look = "Look at the metal between two of them: what else does it touch?"
+            look = METAL
         if "goes through" in chosen:
-            return f"That they share it is right, but no charge goes through a capacitor. {look}"
-        return f"That they share it is right, but not because {chosen}. {look}"
+            return self.nothing_goes_through(step)
+        return f"They share {self.shared(step)}, but not because {chosen}. {look}"
+
+    def nothing_goes_through(self, step: Step) -> str:
+        """The answer to a current through a chain as the reason of its one charge."""
+        return f"They share {self.shared(step)}, but no charge goes through a capacitor. {METAL}"
+
+    def points_half(self, step: Step, points: tuple[str, ...]) -> str | None:
+        """Some of the points that make it so, and no wrong one: what they do, and what is left."""
+        held = [point for point in step.points if point in points]
+        own = {point for c in step.parts for point in c.points}
+        if step.between or not held or len(held) == len(step.points) or not own.issuperset(points):
+            return None
+        if step.kind == "parallel":
+            every = "both" if len(step.parts) == 2 else "all of them"
+            return f"{held[0]}, yes: {every} end there. And where are their other ends?"
+        pairs = {
+            point: [c.name for c in step.parts if point in c.points] for point in step.points
+        }
+        done = listed([f"{listed(pairs[point])} at {point}" for point in held])
+        covered = {name for point in held for name in pairs[point]}
+        missing = [c.name for c in step.parts if c.name not in covered]
+        if missing:
+            return f"{done}, yes. And which point makes {listed(missing)} hold it too?"
+        joins = next(pairs[point] for point in step.points if point not in held)
+        return f"{done}, yes. And which point makes {listed(joins)} hold the same?"
 
     def points_wrong(self, step: Step) -> str:
         """Where to look for the points that make it so."""
@@ -255,6 +283,14 @@ class Replies(NamedTuple):
                 f"take {limit}, and the {difference} was less than that most of the time."
             )
         return f"{said} does not fit."
+
+    def other_unit(self, wanted: Quantity, stated: Quantity, said: str) -> str:
+        """A value of something not asked, whose unit does not belong to it."""
+        name = self.speech.name(stated)
+        return (
+            f"{sentence(self.wording.quantity(wanted))} is asked. {name} is "
+            f"{self.wording.quantity(stated)}, and {said} has another unit."
+        )
 
     def right_so_far(self, question: Question) -> str:
         """What stands already when an equivalent is wrong: what the parts share."""

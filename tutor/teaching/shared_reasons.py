@@ -23,6 +23,9 @@ POINT_TERMS = re.compile(
     r"|two points)"
 )
 
+THROUGH_TERMS = re.compile(r"\b(?:current|through|flows?)\b")
+DENIALS = re.compile(r"\b(?:no|not|none|nothing|never|cannot|can't|doesn't|without)\b")
+
 
 class Reason(NamedTuple):
     """One entry of the menu."""
@@ -95,3 +98,10 @@ def fits_in_words(step: Step, line: str) -> bool:
     """Whether free words hold the key term of the true reason."""
     terms = POINT_TERMS if step.kind == "parallel" else ISLAND_TERMS
     return terms.search(line.lower()) is not None
+
+
+def goes_through(step: Step, line: str) -> bool:
+    """Whether free words let a current or charge go through the members of a chain."""
+    said = line.lower()
+    is_said = THROUGH_TERMS.search(said) is not None and DENIALS.search(said) is None
+    return step.kind == "series" and is_said

@@ -159,6 +159,9 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
         malrules=response.malrules, of=quantity
     )
     if quantity != question.quantity and not _is_pending_value(walk, quantity):
+        if judged.note == "unit" and question.quantity is not None:
+            text = replies_of(walk).other_unit(question.quantity, quantity, stated.said)
+            message = message._replace(text=text)
         return walk._replace(aside=response.aside), [message], False
     counts = judged.note not in ("power of ten", "unit") and judged.value != walk.last_wrong
     slip = Wording(speech_of(walk)).quantity(quantity)

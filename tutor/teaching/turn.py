@@ -49,7 +49,7 @@ def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Tu
     asked = next_question(previous) if previous is not None else None
     # Two choices one after the other are the same question on different networks.
     if previous is not None and (question != asked or len(walk.steps) > len(previous.steps)):
-        walk = walk._replace(tries=0, rung=0, unsure=False, last_wrong=None, aside=None)
+        walk = _unanswered(walk)
         if asked is not None and _can_go_back_to(asked):
             walk = walk._replace(before=(*walk.before, previous._replace(before=())))
     if question is None and walk.twins and walk.twin is None and not walk.over:
@@ -77,7 +77,14 @@ def go_on(walk: Walk, question: Question) -> tuple[Walk, Question]:
     following = next_question(walk)
     if question.quantity not in walk.known or following is None or following.quantity is None:
         return walk, question
-    return walk._replace(tries=0, rung=0, unsure=False, last_wrong=None, aside=None), following
+    return _unanswered(walk), following
+
+
+def _unanswered(walk: Walk) -> Walk:
+    """Nothing said yet to the question in hand."""
+    return walk._replace(
+        tries=0, rung=0, unsure=False, last_wrong=None, aside=None, named=()
+    )
 
 
 def _can_go_back_to(question: Question) -> bool:

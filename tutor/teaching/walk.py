@@ -64,7 +64,8 @@ class Walk(NamedTuple):
     ``skipped`` are steps that a learner jumped over by giving the whole at once, kept until one
     question about the first of them is answered. ``tries`` and
     ``rung`` (of the hints) and ``unsure`` (an honest 'I don't know') belong to the question in
-    hand; ``slips`` say in words what went wrong
+    hand, and so do ``named``, points given for a reason that were right as far as they go;
+    ``slips`` say in words what went wrong
     on the way, ``shown`` what was shown on request. ``reasons`` counts right reasons in a row for
     each kind of step, ``weak`` names
     steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
@@ -93,6 +94,7 @@ class Walk(NamedTuple):
     rung: int = 0
     unsure: bool = False
     last_wrong: Value | str | None = None
+    named: tuple[str, ...] = ()
     slips: tuple[str, ...] = ()
     shown: tuple[str, ...] = ()
     reasons: Mapping[Kind, int] = MappingProxyType({})

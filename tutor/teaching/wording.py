@@ -242,9 +242,13 @@ class Wording(NamedTuple):
         """The steps that a learner jumped over, a line each."""
         return "\n".join(["On the way:", *(working_line(step, self.speech) for step in steps)])
 
-    def twin(self, walk: Walk) -> str:
-        """The opening of a twin of a step that was shown."""
-        lines = ["Before the end, a twin of a step that was shown, on other values."]
+    def twin(self, walk: Walk, is_first: bool) -> str:
+        """The opening of a twin of a step that was shown, perhaps the first thing asked."""
+        opening = (
+            "Now the same step on other values." if is_first
+            else "Before the end, a twin of a step that was shown, on other values."
+        )
+        lines = [opening]
         lines += points_in_words(walk.problem.network, self.speech)[:-1]
         return "\n".join(lines)
 

@@ -17,6 +17,7 @@ from tutor.teaching.diagnosis import (
     cuts_off,
     diagnose,
     diagnose_skipped,
+    suspected,
 )
 from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.malrules.record import Malrule
@@ -60,6 +61,10 @@ def respond(walk: Walk, stated: Stated) -> Response:
         return found
     fault = misfit(walk, about, judged.value) if judged.value is not None else NONE
     text = replies.value_wrong(about, judged, fault, said)
+    if stated.typed is not None:
+        maybe = suspected(scenery_of(walk), quantity, stated.typed)
+        if maybe is not None:  # nothing is held against the learner before they say so
+            return Response(text, _menu(maybe, quantity, said, speech))
     if stated.typed is not None and stated.typed.half is not None:
         return Response(text, Aside("line", replies.line_before(said), quantity))
     if fault == NONE:
@@ -113,6 +118,11 @@ def _which_route(
     diagnosis: Diagnosis, quantity: Quantity, said: str, speech: Speech
 ) -> Response:
     """Several routes with different remedies: which was the learner's?"""
+    text = f"{said} does not fit, and more than one way leads to it."
+    return Response(text, _menu(diagnosis, quantity, said, speech), diagnosis.names)
+
+
+def _menu(diagnosis: Diagnosis, quantity: Quantity, said: str, speech: Speech) -> Aside:
     assert diagnosis.scene is not None
     firsts = [group[0] for group in diagnosis.groups[:MOST_ROUTES]]
     lines = [
@@ -124,8 +134,7 @@ def _which_route(
     options = tuple(
         tuple(malrule.name for malrule in group) for group in diagnosis.groups[:MOST_ROUTES]
     )
-    text = f"{said} does not fit, and more than one way leads to it."
-    return Response(text, Aside("routes", asked, quantity, options, said), diagnosis.names)
+    return Aside("routes", asked, quantity, options, said)
 
 
 def _about_skipped(walk: Walk, diagnosis: Diagnosis, said: str) -> Response:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Final
 
 from tutor.circuit.equal_levels import Level
+from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
 from tutor.teaching.reasons import because, exchanged, level_reason
 from tutor.teaching.speech import Speech, listed
@@ -29,7 +30,7 @@ def floating_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
     if step.kind == "balance":
         return balance_story(stuck, step, speech)
     assert step.level is not None
-    asks = [_is_level(step.level, speech), _no_charge(step, speech)]
+    asks = [_is_level(step.level, stuck.network, speech), _no_charge(step, speech)]
     if step.kind == "equal":
         asks.append(_which_step(step))
     opening = "Then look for points that must be at one potential."
@@ -52,12 +53,11 @@ def _no_charge(step: Step, speech: Speech) -> Ask:
     )
 
 
-def _is_level(level: Level, speech: Speech) -> Ask:
+def _is_level(level: Level, network: Network, speech: Speech) -> Ask:
     points = listed(level.points)
     reason = level_reason(level, speech)
     because_so = f"{reason[:1].upper()}{reason[1:]}."
     malrules = ("tests-the-wrong-pairs",) if level.reason == "ratio" else ()
-    no = Option(NO, False, f"Compare once more. {because_so}", malrules)
     if level.reason == "ratio":
         (one, two), (three, four) = level.arms
         text = (
@@ -66,16 +66,25 @@ def _is_level(level: Level, speech: Speech) -> Ask:
             "Are the two ratios equal, yes or no?"
         )
         hints: tuple[str, ...] = (f"Work out {one}/{two} and {three}/{four}.",)
+        first, second = (_divided(pair, network, speech) for pair in level.arms)
+        look = f"Work both out once more: {one}/{two} is {first}, and {three}/{four} is {second}."
     else:
         text = (
             f"Exchange {exchanged(level.exchanges[0])} in the list of joins. Is every join still "
             "there with its value, yes or no?"
         )
         hints = ("Go through the list capacitor by capacitor.",)
+        look = "Go through the list capacitor by capacitor, and write down what each becomes."
     return Ask(
         "level", "shares", text, because_so, f"So {points} are at one potential.",
-        options=(Option(YES, True), no), hints=hints,
+        options=(Option(YES, True), Option(NO, False, look, malrules, again=True)), hints=hints,
     )
+
+
+def _divided(pair: tuple[str, str], network: Network, speech: Speech) -> str:
+    """``4 µF / 6 µF``."""
+    above, below = (network.named((name,))[0].value for name in pair)
+    return f"{speech.amount(above, 'capacitance')} / {speech.amount(below, 'capacitance')}"
 
 
 def _which_step(step: Step) -> Ask:

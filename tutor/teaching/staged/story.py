@@ -22,13 +22,15 @@ from tutor.teaching.settings import DEFAULTS, Settings
 class Option(NamedTuple):
     """One answer in words: what may be typed for it, whether it is right, what is said if not.
 
-    ``malrules`` are names of wrong ideas that choosing it shows.
+    ``malrules`` are names of wrong ideas that choosing it shows. ``again`` gives another try even
+    where there is only one other answer.
     """
 
     words: tuple[str, ...]
     is_right: bool
     reply: str = ""
     malrules: tuple[str, ...] = ()
+    again: bool = False
 
 
 # The key of a question whose value is the same as one before it.

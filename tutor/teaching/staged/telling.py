@@ -16,7 +16,13 @@ from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.diagnosis import Typed
-from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.hearing import (
+    is_a_change,
+    is_a_quantity,
+    nought_in_figures,
+    plain,
+    request_in,
+)
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
@@ -38,6 +44,11 @@ EQUATION = (
     "That is an equation with a value in it that is still to be found. Give the value here, or "
     "type 'working' to have equations marked."
 )
+NOT_SO = "Not so."
+A_VALUE = "A number with its unit is wanted here."
+A_CHANGE = "That says how something changes; a value is asked here."
+REASON_LATER = "The reason comes with the answer."
+RESTS_ON = " 'hint' says what it rests on."
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -84,15 +95,25 @@ def _asked_for(telling: Telling, request: str) -> Message:
         if story.network is None:
             return Message("say", "There is no drawing here; 'list' says it again in words.")
         return Message("say", "The network:", network=story.network)
-    if request == "why" and telling.at:
-        before = story.asks[telling.at - 1]
-        return Message("say", before.because or before.reveal)
+    if request == "why":
+        return Message("say", _why(telling))
     if request == "typed":
         return Message("say", "A value with its unit, or a word or letter that is asked for; "
                               "'hint', 'list', 'show me', 'start again', 'stop', or "
                               "'I don't know'.")
     shown = [ask.reveal for ask in story.asks[: telling.at]]
     return Message("say", "\n".join([*story.opening, *shown]))
+
+
+def _why(telling: Telling) -> str:
+    """The reason of the last answer; that of an entry of a list is still to come."""
+    ask, lines = telling.ask, []
+    if telling.at:
+        before = telling.story.asks[telling.at - 1]
+        lines.append(before.because or before.reveal)
+    if ask is not None and (not lines or is_lettered(ask)):
+        lines.append(REASON_LATER + (RESTS_ON if ask.hints else ""))
+    return "\n".join(lines)
 
 
 def _next(telling: Telling, said: list[Message]) -> Told:
@@ -175,8 +196,10 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
     if option.is_right:
         text = f"Yes. {ask.because}".rstrip()
         return _onward(telling, [_verdict(ask, telling, text, "right")])
-    message = _verdict(ask, telling, option.reply, "wrong")._replace(malrules=option.malrules)
-    if len(ask.options) == len([o for o in ask.options if not o.is_right]) + 1 == 2:
+    is_told_now = option.again and telling.tries + 1 >= _most_tries(telling, ask)
+    reply = NOT_SO if is_told_now else option.reply
+    message = _verdict(ask, telling, reply, "wrong")._replace(malrules=option.malrules)
+    if len(ask.options) == 2 and any(o.is_right for o in ask.options) and not option.again:
         return _show(telling, ask, [message])  # of two, the other is known now
     return _after_wrong(telling, ask, [message], None)
 
@@ -192,17 +215,24 @@ def _after_wrong(
 ) -> Told:
     counts = value is None or value != telling.last_wrong
     tried = telling._replace(tries=telling.tries + counts, last_wrong=value)
-    if tried.tries >= telling.manner.tries(ask.skills or skills_of(ask)):
+    if tried.tries >= _most_tries(tried, ask):
         return _show(tried, ask, said)
     return _again(tried, said)
+
+
+def _most_tries(telling: Telling, ask: Ask) -> int:
+    return telling.manner.tries(ask.skills or skills_of(ask))
 
 
 # Values
 
 
 def _value(telling: Telling, ask: Ask, line: str) -> Told:
+    if is_a_quantity(line) or is_a_change(line):
+        text = A_VALUE if is_a_quantity(line) else A_CHANGE
+        return _again(telling, [_verdict(ask, telling, text, "unread")])
     try:
-        measure, turned = _measured(telling, ask, line)
+        measure, turned = _measured(telling, ask, nought_in_figures(line))
     except Refusal as refusal:
         text = EQUATION if _is_equation(telling, line) else str(refusal)
         return _again(telling, [_verdict(ask, telling, text, "unread")])
