@@ -257,7 +257,8 @@ def test_working_pasted_into_a_story_is_marked_there() -> None:
     answer = talk(MISSING, "1/C2 = 1/2.1 - 1/3\nC2 = 9 uF")
     verdicts = [m.verdict for m in answer.messages if m.kind == "verdict"]
     assert verdicts == ["right", "wrong"]
-    assert "of 4 marks. The first thing to look at is line 2." in text_of(answer)
+    assert "The first thing to look at is line 2." in text_of(answer)
+    assert "marks" not in text_of(answer)
     assert isinstance(answer.chat.stage, Staged)
     assert answer.messages[-1] == talk(MISSING).messages[-1]
 
@@ -266,7 +267,7 @@ def test_working_of_a_story_is_asked_for_line_by_line() -> None:
     answer = talk(MISSING, "working", "1/C2 = 1/2.1 - 1/3", "C2 = 7 uF")
     assert isinstance(answer.chat.stage, Gathering)
     answer = talk(MISSING, "working", "1/C2 = 1/2.1 - 1/3", "C2 = 7 uF", "")
-    assert "4 of 4 marks." in text_of(answer)
+    assert "Line 2: C2 is right." in text_of(answer)
     assert isinstance(answer.chat.stage, Staged)
     done = talk(MISSING, *TO_THE_END, "working", "C2 = 7 uF", "")
-    assert "4 of 4 marks." in text_of(done)
+    assert "Line 1: C2 is right." in text_of(done)

@@ -14,10 +14,10 @@ from tutor.learner.standing import DAY, Seen, standing_of
 from tutor.learner.words import ideas_in_words, showing_of, skills_in_words
 from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.skills import SKILLS
-from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.rules import BY_CHOICE, RULES
 
 NAMES = sorted({
-    *(m.name for m in CATALOGUE), *BY_OTHER_SIGNS, *(rule.name for rule in RULES)
+    *(m.name for m in CATALOGUE), *BY_OTHER_SIGNS, *BY_CHOICE, *(rule.name for rule in RULES)
 })
 TIDY = re.compile(r"[a-z][^.!?{}]*[^.!?{} ]")
 
@@ -90,8 +90,8 @@ def _skills_of(name: str) -> Iterator[str]:
     for rule in (*CATALOGUE, *RULES):
         if rule.name == name:
             yield from rule.skill.split("+")
-    if name in BY_OTHER_SIGNS:
-        yield BY_OTHER_SIGNS[name][1]
+    if (other := BY_OTHER_SIGNS.get(name) or BY_CHOICE.get(name)) is not None:
+        yield other[1]
 
 
 @pytest.mark.parametrize(

@@ -7,16 +7,13 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from grammar.reading import read_network
-from grammar.records import Description, Refusal
+from grammar.records import Refusal
 from grammar.refusals import show
-from tutor.circuit.network import build
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
+from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.marked import Marked, MarkedLine, summary
-from tutor.teaching.marking.marker import mark
-from tutor.teaching.marking.scheme import Scheme, read_scheme
-from tutor.teaching.settings import DEFAULTS
-from tutor.teaching.staged.makers import story_of
+from tutor.teaching.marking.scheme import read_scheme
 
 LONGEST_SCRIPT = 40_000
 
@@ -40,7 +37,7 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
         if len(working) > LONGEST_SCRIPT:
             found = f"This script has more than {LONGEST_SCRIPT} characters."
             raise Refusal(found, "Mark it in smaller pieces.")
-        marked = _marked(read_network(text), working, read_scheme(options.scheme))
+        marked = mark_working(read_network(text), working, read_scheme(options.scheme))
     except Refusal as refusal:
         if options.json:
             return 2, iter([json.dumps(refusal_json(refusal), ensure_ascii=False)])
@@ -48,16 +45,6 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
     if options.json:
         return 0, (json.dumps(each, ensure_ascii=False) for each in marks_json(marked))
     return 0, marks_lines(marked, options.page, options.with_scheme)
-
-
-def _marked(description: Description, working: str, scheme: Scheme) -> Marked:
-    """Working of a problem in one state, or of one in stages."""
-    story = story_of(description, DEFAULTS)
-    if story is None:
-        return mark(build(description), working, scheme)
-    from tutor.teaching.marking.stories.marker import mark_story
-
-    return mark_story(story, working, scheme)
 
 
 def marks_json(marked: Marked) -> Iterator[dict[str, Any]]:

@@ -17,6 +17,7 @@ class Described(NamedTuple):
 ONE_CAPACITOR: Mapping[str, Described] = MappingProxyType({
     "capacitance-grows-with-the-supply":
         Described("takes the capacitance to grow with the supply", "S01"),
+    "tests-the-wrong-pairs": Described("compares the wrong pairs of a bridge for balance", "S36"),
     "divides-for-the-charge": Described("divides where Q = C V multiplies", "S02"),
     "multiplies-for-the-pd": Described("multiplies by C to find a p.d. from a charge", "S02"),
     "upside-down-pd": Described("takes C over Q for the p.d.", "S02"),

@@ -127,9 +127,7 @@ def make_paper(order: PaperOrder) -> Paper:
         taken = pool[: order.questions]
     else:
         taken = _up_to(order.wanted or USUAL_MARKS, pool)
-    if order.wanted is not None:
-        taken = _nearer(order, taken, pool)
-    return Paper(order, tuple(_apart(taken)))
+    return Paper(order, tuple(_apart(_nearer(order, taken, pool))))
 
 
 def _up_to(wanted: int, pool: list[PaperQuestion]) -> list[PaperQuestion]:
@@ -161,12 +159,19 @@ def _best_change(
     ]
     if order.questions is None:
         tried += [[*taken, other] for other in unused]
+        tried += [[*taken[:at], *taken[at + 1 :]] for at in range(len(taken))]
     best = min(tried, key=lambda each: _off(order, each), default=taken)
     return best if _off(order, best) < _off(order, taken) else None
 
 
-def _off(order: PaperOrder, taken: list[PaperQuestion]) -> int:
-    return abs((order.wanted or 0) - sum(question.marks for question in taken))
+def _off(order: PaperOrder, taken: list[PaperQuestion]) -> tuple[int, int]:
+    """How many questions of the commonest shape would stand in a row, and how far the marks are
+    from those wanted.
+    """
+    counts = Counter(question.shape for question in taken)
+    in_a_row = max(0, 2 * max(counts.values(), default=0) - len(taken) - 1)
+    marks = sum(question.marks for question in taken)
+    return in_a_row, 0 if order.wanted is None else abs(order.wanted - marks)
 
 
 def _apart(taken: list[PaperQuestion]) -> Iterator[PaperQuestion]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import chain
 from random import Random
 from types import MappingProxyType
 from typing import Final, NamedTuple
@@ -16,11 +17,14 @@ from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.scheme import GENERAL_PRACTICE
 from tutor.teaching.skills import SKILLS
 
-LARGEST: Final = 12  # marks: a longer question takes the room of all else
-LARGEST_PART: Final = 2  # of a long paper, one part in so many may be one question
+LARGEST: Final = 14  # marks: a longer question takes the room of all else
+LARGEST_PART: Final = 2  # of a short paper, one part in so many may be one question
+SMALLEST: Final = 4  # marks that one question may always have
 ONE_IN: Final = 3  # so many places, the last of them for a question answered by a letter
-ROOM: Final = 2  # times the marks wanted are drawn, so that there is something to choose from
-TRIES: Final = 12  # for each place, to find what has not been drawn yet
+MORE_MARKS: Final = 30  # drawn than wanted, so that there is something to choose from
+MORE_QUESTIONS: Final = 6
+TRIES: Final = 2  # turns through the skills for each place, the first for new shapes alone
+APART: Final = 10  # turns through the kinds, of which some ask for a skill now and then only
 # Steps whose whole way is long are asked for one or two values; S26 is a check of all of them,
 # and has no marks of its own.
 ASKED: Mapping[str, tuple[Wanted, ...]] = MappingProxyType({
@@ -52,9 +56,15 @@ class PaperQuestion(NamedTuple):
 def drawn_for(
     units: tuple[int, ...], marks: int | None, questions: int | None, chance: Random
 ) -> list[PaperQuestion]:
-    """More questions than a paper of so many marks or questions needs, the skills in turn."""
-    largest = max(LARGEST, (marks or 0) // LARGEST_PART)
+    """More questions than a paper of so many marks or questions needs, the skills in turn; long
+    ones only where the units have nothing else.
+    """
+    largest = LARGEST if marks is None else min(LARGEST, max(SMALLEST, marks // LARGEST_PART))
     tasks, letters = _tasks(units, largest, chance), _letters(units, chance)
+    if (first := next(tasks, None)) is not None:
+        tasks = chain((first,), tasks)
+    else:
+        tasks = _tasks(units, LARGEST, chance)
     found: list[PaperQuestion] = []
     while not _is_enough(found, marks, questions):
         by_letter = len(found) % ONE_IN == ONE_IN - 1
@@ -67,9 +77,9 @@ def drawn_for(
 
 
 def _is_enough(found: list[PaperQuestion], marks: int | None, questions: int | None) -> bool:
-    if questions is not None and len(found) < ROOM * questions:
+    if questions is not None and len(found) < questions + MORE_QUESTIONS:
         return False
-    return marks is None or sum(each.marks for each in found) >= ROOM * marks
+    return marks is None or sum(each.marks for each in found) >= marks + MORE_MARKS
 
 
 def _tasks(units: tuple[int, ...], largest: int, chance: Random) -> Iterator[PaperQuestion]:
@@ -109,7 +119,7 @@ def _letters(units: tuple[int, ...], chance: Random) -> Iterator[PaperQuestion]:
     turn: list[str] = []
     drawn: set[tuple[str, str]] = set()
     while kinds:
-        for _ in range(TRIES * len(kinds)):
+        for _ in range(APART * len(kinds)):
             turn = turn or chance.sample(kinds, len(kinds))
             question = make_question(turn.pop(), chance.randrange(10**6))
             asks = story_of_question(question).asks

@@ -16,7 +16,6 @@ from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.scheme import GENERAL_PRACTICE
 from tutor.teaching.observation import Observation
 from tutor.teaching.papered import (
-    Source,
     keys_lost,
     not_set_out,
     seen_in,
@@ -58,8 +57,8 @@ def mark_question(
         )
     description = read_network(question.text)
     marked = mark_working(description, text, GENERAL_PRACTICE, settings)
-    source: Source = source_of(description)
-    bare = not_set_out(marked)
+    source = source_of(description)
+    bare = not_set_out(source, marked)
     shown = None if bare is None else seen_set_out(source, bare, at)
     return MarkedQuestion(question, marked, seen_in(source, marked, at), bare, shown)
 

@@ -16,7 +16,7 @@ from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.scene import scene_of
 from tutor.teaching.separation import tells_apart
-from tutor.teaching.staged.rules import RULES
+from tutor.teaching.staged.rules import BY_CHOICE, RULES
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question, Walk, is_stuck, next_question, question_about, suggested
 from tutor.teaching.wrong_values import scenery_of
@@ -269,5 +269,5 @@ _REMEDY: Mapping[str, str] = MappingProxyType(
 _SKILL: Mapping[str, str] = MappingProxyType({
     **{m.name: m.skill for m in CATALOGUE},
     **{rule.name: rule.skill for rule in RULES},
-    **{name: skill for name, (_, skill) in BY_OTHER_SIGNS.items()},
+    **{name: skill for name, (_, skill) in (*BY_OTHER_SIGNS.items(), *BY_CHOICE.items())},
 })

@@ -27,8 +27,8 @@ from tutor.teaching.wrong_values import scenery_of
 
 SETTING_OUT: Final = "S40"
 FEWEST_SET_OUT: Final = 2  # values from which on the way of writing shows
-_SUM: Final = re.compile(r"\d[^=≈]*[-−+*/×·÷][^=≈]*\d")
-_POWER_OF_TEN: Final = re.compile(r"[×x*·]\s*10\s*\^?\s*[-−]?\d+")
+_SUM: Final = re.compile(r"\d[^=≈]*[-−+*/×·÷x][^=≈]*\d")
+_POWER_OF_TEN: Final = re.compile(r"[×x*·]\s*10\s*(?:\^\s*\(?\s*[-−]?\d+\)?|⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)")
 _UNIT: Final = re.compile(r"\d\s*(?:[pnuµμmkM]?[FCVJ]|[cm]?m[²2^]*)(?![A-Za-z\d])")
 _EQUALS: Final = re.compile(r"[=≈]")
 
@@ -43,10 +43,13 @@ class Known(NamedTuple):
 
 
 class Source(NamedTuple):
-    """A marked problem: ``network`` as observations name it, its questions by key and by name."""
+    """A marked problem: ``network`` as observations name it, its questions by key and by name;
+    ``is_sums`` where every value comes of a sum, so that each line can be set out in full.
+    """
 
     network: str
     known: Mapping[str, Known]
+    is_sums: bool = False
 
 
 def keys_lost(marked: Marked) -> frozenset[str] | None:
@@ -84,13 +87,13 @@ def _seen(source: Source, credit: Credit, known: Known, at: str) -> Observation:
 # How it is set out
 
 
-def not_set_out(marked: Marked) -> tuple[int, ...] | None:
+def not_set_out(source: Source, marked: Marked) -> tuple[int, ...] | None:
     """The last lines of values that are given without the numbers put in or without a unit; None
-    where there are too few values to tell.
+    where that cannot be told, or by too few values.
     """
     shown = {line.line: line.text for line in marked.lines}
     worked = [c for c in marked.credits if c.of > 1 and c.verdict in ("right", "carried")]
-    if len(worked) < FEWEST_SET_OUT:
+    if not source.is_sums or len(worked) < FEWEST_SET_OUT:
         return None
     return tuple(sorted({
         credit.lines[-1] for credit in worked
@@ -125,7 +128,7 @@ def source_of(description: Description) -> Source:
     if led.whole is None:
         found = source_of_story(bridge_story(walk.problem, DEFAULTS))
         return found._replace(network=fingerprint(walk.problem))
-    return Source(fingerprint(walk.problem), dict(_of_walk(walk, led)))
+    return Source(fingerprint(walk.problem), dict(_of_walk(walk, led)), is_sums=True)
 
 
 def source_of_story(story: Story) -> Source:

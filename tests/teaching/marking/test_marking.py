@@ -193,7 +193,7 @@ def test_lines_pasted_into_the_chat_are_marked_there() -> None:
     assert [message.verdict for message in said] == ["right", "wrong", "right", None]
     assert said[1].malrules
     assert said[0].text == "Line 1: C23 is right."
-    assert said[-1].text.startswith("4 of 14 marks.")
+    assert said[-1].text == "The first thing to look at is line 3."
     assert mark_in_chat(walk, "C = 2 uF\n" * 500)[0].verdict == "unread"
 
 

@@ -34,6 +34,7 @@ A value that is missing is written ?, as in C1 = 3 uF -- C2 = ?; C = 2.1 uF
 'puzzle' sets one: arrange 5 uF from 2 uF, 3 uF, 6 uF asks you for the network.
 'lessons' lists the lessons, 'lesson 10' begins one; 'practice' sets tasks, for one skill with \
 'practise two in series'; 'review' looks again at what you know.
+'paper units 3 and 4, 30 marks' sets a paper to be written without help, then marks it.
 'where do I stand' says what is steady and what is not, and why."""
 
 

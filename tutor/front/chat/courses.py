@@ -110,23 +110,24 @@ def _lesson(chat: Chat, words: str) -> Answer:
 def _practice(chat: Chat, words: str) -> Answer:
     """Practice of what is wished for, or of what makes most sense now."""
     person = chat.person
+    seed = person.seed + 7 * chat.problems  # so that the same wish draws other values
     if not words:
         wanted = suggest(person.standing, person.now, person.exam)
         skill = wanted.skill or next(iter(NEEDS))
         lead = Message("say", wanted.why)
-        answer = begin(chat, PracticeCourse(Order(skill=skill, seed=person.seed)))
+        answer = begin(chat, PracticeCourse(Order(skill=skill, seed=seed)))
         return answer._replace(messages=(lead, *answer.messages))
     named = next((s.code for s in SKILLS if plain(s.name) == plain(words)), None)
     if named is not None:
-        return begin(chat, PracticeCourse(Order(skill=named, seed=person.seed)))
+        return begin(chat, PracticeCourse(Order(skill=named, seed=seed)))
     try:
         order = order_in(words)
     except Refusal as refusal:
         if (kind := kind_called(words)) is not None:
-            return begin(chat, QuestionCourse(kind, person.seed))
+            return begin(chat, QuestionCourse(kind, seed))
         said = Message("verdict", show(refusal), verdict="unread")
         return Answer(chat, (said, ASK_NOW))
-    return begin(chat, PracticeCourse(order if order.seed else order._replace(seed=person.seed)))
+    return begin(chat, PracticeCourse(order if order.seed else order._replace(seed=seed)))
 
 
 def _review(chat: Chat) -> Answer:

@@ -49,7 +49,7 @@ HOW = (
 SURE: Final = "Hand in with that: yes or no?"
 NOT_HOME = "'hand in' ends the paper; 'stop' leaves it, and where a record is kept its place too."
 LONGEST_LINE: Final = 1_000
-MORE: Final = Message("ask", "The next line, or an empty one for the next question:")
+MORE: Final = Message("ask", "Next line, or an empty one for the next question:")
 
 
 def paper_asked_for(chat: Chat, line: str) -> Answer | None:
@@ -72,7 +72,7 @@ def _heading(paper: Paper) -> Iterator[str]:
     yield f"A paper: {number}, {in_marks(paper.marks)}."
     wanted = paper.order.wanted
     if wanted is not None and paper.marks != wanted:
-        yield f"You wanted {wanted} marks; this is as near as whole questions come."
+        yield f"Whole questions came to {paper.marks} of the {in_marks(wanted)} you wanted."
     if paper.order.questions not in (None, len(paper.questions)):
         yield f"You wanted {paper.order.questions} questions; there are no more of these units."
     if paper.order.minutes is not None:

@@ -212,8 +212,10 @@ def beside(chat: Chat, line: str) -> Answer | None:
         return None
     if answer.chat.stage is home:
         told_now = answer.messages[:-1]
-        again = resumed(answer.chat._replace(course=chat.course), home)
-        return again._replace(messages=(*told_now, *again.messages))
+        going_on = resumed(answer.chat._replace(course=chat.course), home)
+        return going_on._replace(messages=(*told_now, *going_on.messages))
+    if chat.course is not None and answer.chat.left is chat.left:
+        answer = answer._replace(chat=answer.chat._replace(left=again(chat.course)))
     text = "Leave this one for that: yes or no?"
     return Answer(chat._replace(stage=Offered(home, answer)), (Message("ask", text),))
 

@@ -180,7 +180,8 @@ def _contradicted(
 ) -> dict[int, int]:
     """Lines with a value that another line gives differently, and that other line.
 
-    Right and wrong together are wrong: neither counts, unless the last is to count.
+    Right and wrong together are wrong: neither counts, unless the last is to count. A wrong value
+    used again, as in Q1 = Q = 82 µC, is the same answer, though it then follows from itself.
     """
     first: dict[About, tuple[int, Judgement[About]]] = {}
     found: dict[int, int] = {}
@@ -190,7 +191,8 @@ def _contradicted(
                 continue
             if each.quantity in first:
                 before, other = first[each.quantity]
-                if other.accurate != each.accurate:
+                is_repeated = other.value is not None and other.value == each.value
+                if other.accurate != each.accurate and not is_repeated:
                     found[before] = at
                     if scheme.contradictions == "neither":
                         found[at] = before

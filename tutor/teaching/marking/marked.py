@@ -176,7 +176,8 @@ def summary(marked: Marked) -> str:
 
 
 def in_chat(marking: Callable[[], Marked]) -> list[Message]:
-    """A script marked within a dialogue: one message a line, then the total.
+    """A script marked within a dialogue: one message a line, then where to look first. No total
+    is told, since what is still to come would count as lost.
 
     A script that cannot be marked gives one message that says why.
     """
@@ -192,5 +193,7 @@ def in_chat(marking: Callable[[], Marked]) -> list[Message]:
         said.append(Message(
             "verdict", f"Line {line.line}: {line.remark}", verdict=verdict, malrules=line.malrules
         ))
-    said.append(Message("say", summary(marked)))
+    if marked.first_error is not None:
+        text = f"The first thing to look at is line {marked.first_error}."
+        said.append(Message("say", text))
     return said

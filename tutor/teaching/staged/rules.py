@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Final
 
 from tutor.teaching.diagnosis import ACCEPTED, Typed, meets
@@ -15,6 +16,10 @@ from tutor.teaching.staged.rules_rating import RATING
 from tutor.teaching.staged.star_delta import STAR_DELTA
 from tutor.teaching.staged.story import Ask, Rule
 
+# Malrules that show in a choice of a story alone: (catalogue code, skill).
+BY_CHOICE: Mapping[str, tuple[str, str]] = MappingProxyType({
+    "tests-the-wrong-pairs": ("E13", "S36"),
+})
 RULES: Final[tuple[Rule, ...]] = (
     *CHANGING, *FLOATING, *MISSING, *PLATING, *RATING, *STAR_DELTA
 )
