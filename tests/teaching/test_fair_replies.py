@@ -210,6 +210,11 @@ def test_why_is_answered_before_a_letter_is_given(kind: str) -> None:
     assert turn.messages[0].text.startswith("The reason comes with the answer.")
 
 
+def test_why_in_a_star_is_not_why_nothing_can_be_combined() -> None:
+    turn = last(BALANCED, "star A P Q", "why")
+    assert turn.messages[0].text.startswith("The reason comes with the answer.")
+
+
 def test_a_twin_is_announced_as_the_first_thing_where_it_is_that() -> None:
     new = Manner(shown=frozenset({"S10"}), asked=frozenset({"S10"}))
     turn = begin(problem_of("6 uF || 9 uF"), manner=new)

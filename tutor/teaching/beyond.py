@@ -204,7 +204,7 @@ def _beside(walk: Walk, line: str) -> Turn | None:
         return again(walk, Message("say", words.where(walk)))
     if request == "points":
         return again(walk, Message("say", words.listing(walk)))
-    if request == "why" and walk.story.at == 0:
+    if request == "why" and walk.story.at == 0 and walk.exchange is None:
         return again(walk, Message("say", words.why(walk)))
     if request == "drawing":
         return again(walk, Message("say", "What is left:", network=walk.network))

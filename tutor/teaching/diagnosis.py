@@ -2,7 +2,7 @@
 
 A malrule matches when its value, rounded to the figures typed, is what was typed; a percentage
 would match too much by chance. A number of one figure matches nothing, since too many rules reach
-it; nought does, since few rules give it.
+it (the learner may be asked, see ``suspected``); nought does, since few rules give it.
 """
 
 from __future__ import annotations
