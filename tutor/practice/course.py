@@ -16,6 +16,7 @@ from tutor.learner.words import evidence_of
 from tutor.practice.lessons import Exercise, Lesson, Prose
 from tutor.practice.making_needs import Order
 from tutor.practice.next_task import BESIDE_WALKS, CANDIDATES, Item, asked_with, task_for
+from tutor.practice.orders import order_in
 from tutor.practice.questions.kinds import kind_in, make_question
 from tutor.practice.tasks import make
 from tutor.teaching.skills import BY_CODE
@@ -156,9 +157,6 @@ def _paragraphs(part: Prose) -> list[str]:
 
 def item_of(exercise: Exercise) -> Item:
     """What a task of a lesson sets. Errors: ``Refusal`` for words that cannot be read."""
-    from tutor.practice.orders import order_in
-
-
     asked = frozenset(exercise.ask) or None
     if exercise.kind == "order":
         return Item("network", make(order_in(exercise.text)).text, asked)

@@ -6,9 +6,8 @@ from types import MappingProxyType
 
 from tutor.practice.lessons import Exercise
 from tutor.teaching.settings import Settings
+from tutor.teaching.staged.choosing import LETTERS
 from tutor.teaching.staged.story import Ask, Option, Story
-
-LETTERS = "abcdefgh"
 
 
 def story_of_choice(exercise: Exercise, settings: Settings) -> Story:

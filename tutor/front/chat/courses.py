@@ -13,7 +13,7 @@ from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
 from tutor.front.chat.paper_marks import balances_of
 from tutor.front.chat.papers import paper_asked_for
-from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Staged, Walking
+from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Walking
 from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
 from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
@@ -56,8 +56,7 @@ COURSE_HELP = (
     "'next' goes on to what follows, in practice 'another like this' gives the task other values "
     "and 'other names' writes the same network otherwise. 'home' leaves this and keeps its place "
     "for 'go on', 'stop' leaves the program and keeps it too. In a problem 'list', 'hint', 'why', "
-    "'undo', 'start "
-    "again' and 'I don't know' are open; 'where do I stand' tells what is steady."
+    "'undo', 'start again' and 'I don't know' are open; 'where do I stand' tells what is steady."
 )
 TAKEN = "Kept as you wrote it."
 WHICH_LESSON = "Which one? Type it like: lesson 2."
@@ -228,12 +227,6 @@ def _once_more(chat: Chat, with_other_values: bool) -> Answer:
     return _begun(chat, (twin_of if with_other_values else renamed)(item, seed))
 
 
-def is_done(chat: Chat) -> bool:
-    """Whether nothing is in hand but what may come next."""
-    stage = chat.stage
-    return isinstance(stage, Choosing) or (isinstance(stage, Walking | Staged) and stage.is_done)
-
-
 def in_a_course(chat: Chat, line: str) -> Answer | None:
     """What is said about the course in hand; None for a line that belongs to its problem."""
     if chat.course is None:
@@ -245,7 +238,7 @@ def in_a_course(chat: Chat, line: str) -> Answer | None:
         return Answer(left, (said, ASK_NOW))
     if request_in(line) == "typed":
         return Answer(chat, (Message("say", COURSE_HELP), Message("ask", NEXT_IN_A_COURSE)))
-    done = is_done(chat)
+    done = chat.wants_network
     if words in (*LIKE_WORDS, *RENAMED_WORDS):
         return _once_more(chat, words in LIKE_WORDS)
     if words in GO_ON and isinstance(chat.stage, Reflecting):

@@ -119,7 +119,7 @@ class Person(NamedTuple):
     """Who is learning, and when.
 
     ``name`` is empty where nothing is kept. ``now`` is when the sitting began, in seconds since
-    the start of 1970, ``exam`` that of the exam; ``seed`` orders menus and draws values.
+    the start of 1970, ``exam`` the day of the exam; ``seed`` orders menus and draws values.
     ``resume`` brings back what was left in the middle, ``left_in`` says what that was; ``library``
     reads lessons that take the place of the program's own.
     """
@@ -171,7 +171,7 @@ class Chat(NamedTuple):
 
     @property
     def wants_network(self) -> bool:
-        """Whether the next line should describe a network."""
+        """Whether nothing is in hand, so that the next line may begin something, as a network."""
         stage = self.stage
         return isinstance(stage, Choosing) or (
             isinstance(stage, Walking | Staged) and stage.is_done

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from tutor.front.chat.choosing import choose, read_off, solve
-from tutor.front.chat.courses import GO_ON, in_a_course, is_done, reflect
+from tutor.front.chat.courses import GO_ON, in_a_course, reflect
 from tutor.front.chat.papers import hands_in, write
 from tutor.front.chat.problems import (
     NO_WORDS,
@@ -54,7 +54,7 @@ def respond(chat: Chat, line: str) -> Answer:
         return leave(chat)
     if isinstance(chat.stage, Offered) and plain(line) not in (*YES_WORDS, *NO_WORDS):
         chat = chat._replace(stage=chat.stage.home)  # anything else is said to what goes on
-    if chat.course is not None and plain(line) in GO_ON and not is_done(chat):
+    if chat.course is not None and plain(line) in GO_ON and not chat.wants_network:
         line = "go on" if isinstance(chat.stage, Reflecting) else "repeat"
     answer = in_a_course(chat, line) or beside(chat, line)
     if answer is None:
