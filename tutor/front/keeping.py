@@ -190,8 +190,7 @@ class Keeper:
             self.sitting = found
             return self.again(found)
 
-        *_, last = self.record.kept(found.id)
-        return person._replace(resume=resume, left_in=last.about)
+        return person._replace(resume=resume, left_in=self.record.left_in(found.id))
 
     def again(self, sitting: Sitting) -> Answer:
         """A sitting as it stands after all its lines, and its question once more."""

@@ -165,6 +165,13 @@ class Record:
         )
         return _first(found)
 
+    def left_in(self, sitting_id: str) -> str:
+        """What the last turn of a sitting was in the middle of; '' for nothing."""
+        ((about,),) = self._rows(
+            "SELECT about FROM turns WHERE sitting = ? ORDER BY number DESC LIMIT 1", sitting_id
+        )
+        return str(about)
+
     def kept(self, sitting_id: str) -> Iterator[KeptTurn]:
         """All turns of a sitting in order, with all that was said."""
         rows = self._rows(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
@@ -28,6 +29,7 @@ class Found(NamedTuple):
     faults: tuple[Refusal, ...] = ()
 
 
+@cache  # every suggestion asks for them, and they do not change while the program runs
 def own_lessons() -> tuple[Lesson, ...]:
     """The lessons that come with the program, in order of number."""
     return tuple(found.lesson for found in own_files() if found.lesson is not None)
