@@ -121,7 +121,7 @@ def rooms_import_leftwards(file: Source) -> Iterator[Fault]:
         yield Fault(1, "stands in no room of the house")
         return
     allowed = ROOMS[: ROOMS.index(file.room) + 1]
-    for imported in _imports(file):
+    for imported in imports(file):
         target = _room_of(imported.module)
         if target is not None and target not in allowed:
             yield Fault(imported.line, f"{file.room} imports {imported.module}")
@@ -129,7 +129,7 @@ def rooms_import_leftwards(file: Source) -> Iterator[Fault]:
 
 def libraries_stay_where_they_are_known(file: Source) -> Iterator[Fault]:
     """A library from outside is imported only by the files that may know it."""
-    for imported in _imports(file):
+    for imported in imports(file):
         top = imported.module.partition(".")[0]
         if top in KNOWN_BY:
             if not file.path.match(KNOWN_BY[top]):
@@ -140,7 +140,7 @@ def libraries_stay_where_they_are_known(file: Source) -> Iterator[Fault]:
 
 def slow_libraries_load_late(file: Source) -> Iterator[Fault]:
     """The first prompt waits for none of LOADED_LATE: no import of them at module level."""
-    for imported in _imports(file):
+    for imported in imports(file):
         if imported.module.partition(".")[0] in LOADED_LATE and not imported.late:
             yield Fault(imported.line, f"{imported.module} is imported at module level")
 
@@ -160,7 +160,7 @@ def core_is_pure(file: Source) -> Iterator[Fault]:
             yield Fault(node.lineno, f"{ast.unparse(node.func)}() reaches outside the core")
         elif isinstance(node, ast.Attribute) and ast.unparse(node) in CACHES:
             yield Fault(node.lineno, f"{ast.unparse(node)} keeps state between calls")
-    for imported in _imports(file):
+    for imported in imports(file):
         top = imported.module.partition(".")[0]
         if top in IMPURE_MODULES and imported.module != "random.Random":
             yield Fault(imported.line, f"the core imports {imported.module}")
@@ -221,7 +221,7 @@ def _last_name(node: ast.expr) -> str:
     return node.id if isinstance(node, ast.Name) else ""
 
 
-def _imports(file: Source) -> Iterator[Imported]:
+def imports(file: Source) -> Iterator[Imported]:
     """Every module imported anywhere; ``from a import b`` counts as a.b, which may be a module."""
     late = _late_nodes(file.tree)
     package = file.path.parent.parts
