@@ -12,9 +12,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.equal_stock import ladder_terms, values_of_equal
+from tutor.circuit.joining import Way
 from tutor.circuit.looking import CutShort, Looker, Piece
 from tutor.circuit.stock import Pair, Stock, unit_of
-from tutor.circuit.trees import Tree, Way, joined_all, leaves, overloaded, value_of_tree
+from tutor.circuit.trees import Tree, joined_all, leaves, overloaded, value_of_tree
 from tutor.circuit.windows import Window, pair
 
 USUAL_BUDGET = 1_000_000

@@ -19,8 +19,9 @@ from fractions import Fraction
 from math import gcd, prod
 from typing import NamedTuple, Protocol
 
+from tutor.circuit.joining import Way
 from tutor.circuit.stock import Bag, Pair, Stock, splits
-from tutor.circuit.trees import Tree, Way, greatest_voltage, join, joined_all, voltage_stood
+from tutor.circuit.trees import Tree, greatest_voltage, join, joined_all, voltage_stood
 from tutor.circuit.windows import Window, is_less, joined, pair, taken_off, window_after
 
 MOST_BAGS_OF_TWO_THIRDS = 60

@@ -25,6 +25,7 @@ from grammar.records import (
     Plates,
     Worth,
 )
+from tutor.circuit.joining import PARTNER, Held
 from tutor.circuit.plates import capacitance_of, prefix_power
 from tutor.circuit.values import Value, value_of
 
@@ -77,6 +78,16 @@ class Supply(NamedTuple):
 
     quantity: Literal["voltage", "charge"]
     value: Value
+
+    @property
+    def holds(self) -> Held:
+        """What it fixes for the whole."""
+        return "V" if self.quantity == "voltage" else "Q"
+
+    @property
+    def leaves(self) -> Held:
+        """What comes of that and the capacitance."""
+        return PARTNER[self.holds]
 
 
 class Problem(NamedTuple):

@@ -12,8 +12,9 @@ from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
-from typing import Final, Literal, NamedTuple, TypeAlias
+from typing import Final, NamedTuple
 
+from tutor.circuit.joining import Way
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import (
     BEYOND,
@@ -28,7 +29,6 @@ from tutor.circuit.steps import (
 )
 from tutor.circuit.structure import Link, live_names
 
-Way: TypeAlias = Literal["parallel", "series"]
 UNKNOWN: Final = Fraction(0)
 
 

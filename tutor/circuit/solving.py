@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from tutor.circuit.beyond import work_out
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters, magnitude, tidy
@@ -86,7 +87,7 @@ def work_back(
                 held[part.name] = holding_of(part, passed_on.voltage * share)
             continue
         for part, turned in zip(step.parts, step.turned, strict=True):
-            if step.kind == "parallel":
+            if JOININGS[step.kind].shares == "V":
                 voltage = passed_on.voltage
             else:
                 voltage = tidy(passed_on.charge / part.value)

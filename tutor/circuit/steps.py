@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.equal_levels import Level
+from tutor.circuit.joining import JOININGS, Joining
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.structure import Link, chain_classes, line_up, live_names, neighbours
 from tutor.circuit.values import Value, chain_sum, parallel_sum
@@ -61,6 +62,11 @@ class Step(NamedTuple):
     swept: tuple[Capacitor, ...] = ()
     level: Level | None = None
     shares: tuple[tuple[str, Value], ...] = ()
+
+    @property
+    def joining(self) -> Joining | None:
+        """How its parts are joined; None where it is another kind of step."""
+        return JOININGS.get(self.kind)
 
 
 class Fault(NamedTuple):

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import Any, Literal, NamedTuple, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
+from tutor.circuit.joining import Way
 from tutor.circuit.stock import Kind
 
-Way: TypeAlias = Literal["series", "parallel"]
 
 class Joined(NamedTuple):
     """Members joined in one way; none of them is itself joined in that way.

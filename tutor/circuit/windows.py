@@ -9,8 +9,8 @@ from fractions import Fraction
 from math import gcd
 from typing import NamedTuple
 
+from tutor.circuit.joining import Way
 from tutor.circuit.stock import Pair
-from tutor.circuit.trees import Way
 
 
 class Window(NamedTuple):

@@ -117,7 +117,7 @@ def _equivalent(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
 def _held_in_all(sheet: Sheet, whole: Capacitor, supply: Supply) -> Iterator[str]:
     """The total charge from the p.d., or the p.d. from the total charge; then the energy."""
     held = sheet.solution.holdings[whole.name]
-    first = Quantity("Q" if supply.quantity == "voltage" else "V")
+    first = Quantity(supply.leaves)
     for quantity in (first, Quantity("E")):
         if sheet.is_short:
             yield from sheet.say(_found(sheet, Asked(quantity.dimension)))

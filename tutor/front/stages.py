@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Network
 from tutor.circuit.steps import BEYOND, Step, after
 from tutor.circuit.values import tidy
@@ -93,8 +94,9 @@ def _passing(sheet: Sheet, step: Step) -> str:
     held = sheet.solution.holdings[made].size
     chain = step.kind == "series"
     shown = sheet.shown(held.charge, "charge") if chain else sheet.shown(held.voltage, "voltage")
-    names = [sheet.speech.name(Quantity("Q" if chain else "V", c.name)) for c in step.parts]
+    shares = JOININGS[step.kind].shares
+    names = [sheet.speech.name(Quantity(shares, c.name)) for c in step.parts]
     if len(names) > MOST_WRITTEN_OUT:
         names = [*names[:3], "…", names[-1]]
-    names.append(sheet.speech.name(Quantity("Q" if chain else "V", made)))
+    names.append(sheet.speech.name(Quantity(shares, made)))
     return f"{' = '.join(names)} {shown.after_equals}"

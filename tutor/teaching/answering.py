@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
 from tutor.teaching.evidence import skills_in
@@ -195,7 +196,7 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
             "Those are points. First say which of the two it is."
         )
         return ask_again(walk, [verdict(text, "shares", "incomplete")])
-    is_right = shared.quantity == ("voltage" if step.kind == "parallel" else "charge")
+    is_right = shared.quantity == JOININGS[step.kind].shared
     if question.going_back:
         return _passing(walk, step, is_right)
     settled = settle_sharing(walk, step, "shares")

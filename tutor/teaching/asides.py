@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from tutor.circuit.joining import JOININGS
 from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
 from tutor.teaching.replies import Replies
@@ -55,7 +56,7 @@ def in_words(walk: Walk, aside: Aside, line: str) -> Turn:
     scenery = scenery_of(walk)
     step = scenery.made_by(aside.about.of) or scenery.part_of(aside.about.of)
     if shared is not None and shared.quantity in ("voltage", "charge") and step is not None:
-        is_right = shared.quantity == ("voltage" if step.kind == "parallel" else "charge")
+        is_right = shared.quantity == JOININGS[step.kind].shared
         text = replies.shares_half(step) if is_right else replies.shares_wrong(step)
         return ask_again(walk, [Message("say", f"{text} Now with that in mind:")])
     text = "Take that thought along:" if aside.kind == "ask" else "No line of working there; then:"

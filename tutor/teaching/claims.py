@@ -17,6 +17,7 @@ from grammar.answers import Claim, Measure, evaluate, half_in_si, known, read_cl
 from grammar.expressions import Expression, Name, Num, parts_of
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.diagnosis import Typed
@@ -230,7 +231,7 @@ def _from_own(walk: Walk, quantity: Quantity) -> Value | None:
         if step is None:
             return None
         values = [mine("C", c.name) for c in step.parts]
-        return sum(values) if step.kind == "parallel" else 1 / sum(1 / v for v in values)
+        return JOININGS[step.kind].equivalent(values)
     capacitance = mine("C", quantity.of)
     if quantity.symbol == "Q":
         return capacitance * mine("V", quantity.of)
@@ -249,7 +250,7 @@ def _with_one_value(walk: Walk, symbol: Symbol, of: str | None) -> Iterator[str 
     if of is None and walk.whole is not None:
         yield walk.whole.name
     for step in walk.plan:
-        passes = symbol == ("Q" if step.kind == "series" else "V")
+        passes = step.joining is not None and symbol == step.joining.shares
         if passes and step.makes is not None and of in [c.name for c in step.parts]:
             of = step.makes.name
             yield of

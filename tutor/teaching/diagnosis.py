@@ -11,10 +11,11 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor
 from tutor.circuit.solving import holding_of
 from tutor.circuit.steps import Step
-from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.malrules.record import Malrule
 from tutor.teaching.quantities import Quantity
@@ -188,7 +189,7 @@ def _reworked(scenery: Scenery, wrong: Step, number: Fraction, quantity: Quantit
             continue
         parts = [values[c.name] for c in step.parts]
         values[step.makes.name] = (
-            parallel_sum(parts) if step.kind == "parallel" else chain_sum(parts)
+            JOININGS[step.kind].equivalent(parts)
         )
         if step is wrong:
             values[step.makes.name] = number * Fraction(10) ** powers["capacitance"]

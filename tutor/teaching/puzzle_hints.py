@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from tutor.circuit.arranging import Order
-from tutor.circuit.trees import Joined, Tree, Way, leaves, value_of_tree
+from tutor.circuit.joining import Way
+from tutor.circuit.trees import Joined, Tree, leaves, value_of_tree
 from tutor.teaching.speech import Speech, counted
 
 WORDS: Mapping[Way, str] = MappingProxyType(

@@ -20,11 +20,12 @@ from typing import Final, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 from tutor.circuit.beyond import balance_step
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.steps import Step, after
-from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.malrules.catalogue import CATALOGUE
-from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.scene import Scene, Scenery, scene_of
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.story import Ask, Rule, Story
@@ -264,7 +265,7 @@ def _made(step: Step, parts: tuple[Capacitor, ...]) -> Capacitor | None:
     if step.makes is None:
         return None
     values: list[Value] = [c.value for c in parts]
-    joint = parallel_sum(values) if step.kind == "parallel" else chain_sum(values)
+    joint = JOININGS[step.kind].equivalent(values)
     return step.makes._replace(value=joint)
 
 
@@ -323,12 +324,12 @@ def questions_of(walk: Walk) -> Iterator[Quantity]:
     supply = walk.problem.supply
     if supply is None or walk.whole is None or all(q == Quantity("C") for q in wanted):
         return
-    yield Quantity("Q" if supply.quantity == "voltage" else "V")
+    yield Quantity(supply.leaves)
     needed = ancestors(walk._replace(steps=walk.plan), {q.of for q in wanted if q.of})
     for step in reversed(walk.plan):
         if step.kind in PLAIN and step.makes is not None and step.makes.name in needed:
-            symbol: Symbol = "V" if step.kind == "series" else "Q"
-            yield from (Quantity(symbol, c.name) for c in step.parts if c.name in needed)
+            adds = JOININGS[step.kind].adds
+            yield from (Quantity(adds, c.name) for c in step.parts if c.name in needed)
     yield from (q for q in wanted if q.symbol in ("E", "W"))
 
 

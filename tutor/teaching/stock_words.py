@@ -70,7 +70,7 @@ def _counted(stock: Stock, tree: Tree, ascii: bool) -> str:
     if not isinstance(tree, Joined):
         worth = nest_of_tree(stock, tree)
         return write_network(Description(nest=worth), ascii).partition(" = ")[2]
-    words = "in series" if tree.way == "series" else "in parallel"
+    words = f"in {tree.way}"
     pieces: list[str] = []
     for member, count in Counter(tree.members).items():
         text = _counted(stock, member, ascii)

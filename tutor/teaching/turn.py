@@ -160,16 +160,15 @@ def _passed_on(walk: Walk) -> Mapping[Quantity, Value]:
         for symbol in SYMBOLS:
             _same(known, Quantity(symbol), Quantity(symbol, walk.whole.name))
     for step in reversed(walk.steps):
-        if step.kind not in ("series", "parallel") or step.makes is None:
+        joining = step.joining
+        if joining is None or step.makes is None:
             continue
-        shared: Symbol = "Q" if step.kind == "series" else "V"
-        other: Symbol = "V" if step.kind == "series" else "Q"
-        passed = known.get(Quantity(shared, step.makes.name))
+        passed = known.get(Quantity(joining.shares, step.makes.name))
         done = ("back", step.makes.name) in walk.settled or all(
-            Quantity(other, c.name) in known for c in step.parts
+            Quantity(joining.adds, c.name) in known for c in step.parts
         )
         if passed is not None and done:
-            known.update({Quantity(shared, c.name): passed for c in step.parts})
+            known.update({Quantity(joining.shares, c.name): passed for c in step.parts})
     return known
 
 

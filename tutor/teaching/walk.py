@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from tutor.circuit.checks import closing_checks
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import potentials, solve, work_back
@@ -289,7 +290,7 @@ def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
         yield Question("value", None, walk.whole, Quantity("C"))
     if supply is None:
         return
-    other: Quantity = Quantity("Q" if supply.quantity == "voltage" else "V")
+    other = Quantity(supply.leaves)
     if other not in walk.known:
         yield Question(_about(other), None, walk.whole, other, True)
     needed = ancestors(walk, {q.of for q in wanted if q.of})
@@ -299,7 +300,7 @@ def _on_the_way_back(walk: Walk, wanted: list[Quantity]) -> Iterator[Question]:
         if step.makes.name not in needed:
             continue
         parts = [c for c in step.parts if c.name in needed]
-        symbol: Symbol = "V" if step.kind == "series" else "Q"
+        symbol = JOININGS[step.kind].adds
         missing = [c for c in parts if Quantity(symbol, c.name) not in walk.known]
         if missing and ("back", step.makes.name) not in walk.settled:
             yield Question("shares", step, None, None, True)

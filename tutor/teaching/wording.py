@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tutor.circuit.derivation import derive
+from tutor.circuit.joining import PARTNER
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import BEYOND, Step
 from tutor.teaching.quantities import SYMBOL, Quantity
@@ -154,7 +155,7 @@ class Wording(NamedTuple):
             return "What energy is stored in the whole network?"
         assert part is not None
         value = self.speech.amount(part.value, "capacitance")
-        partner = walk.known.get(Quantity("Q" if quantity.symbol == "V" else "V", part.name))
+        partner = walk.known.get(Quantity(PARTNER[quantity.symbol], part.name))
         if quantity.symbol == "E":
             charge, voltage = (walk.known.get(Quantity(s, part.name)) for s in ("Q", "V"))
             told = f" ({value}" + (

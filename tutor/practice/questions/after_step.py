@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from random import Random
 
+from tutor.circuit.joining import PARALLEL, SERIES
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import Step, after, carry_out, choices
-from tutor.circuit.values import chain_sum, parallel_sum
 from tutor.practice.questions.given import FOUR, TWO_LEVELS, Given, draw
 from tutor.practice.questions.menus import Entry, Wording, few, lettered
 from tutor.practice.questions.question import Posed
@@ -87,7 +87,7 @@ def _wrong(
         ("hangs-the-equivalent-on-wrong-points",),
     )
     values = [c.value for c in step.parts]
-    other = parallel_sum(values) if step.kind == "series" else chain_sum(values)
+    other = (SERIES if step.kind == "parallel" else PARALLEL).equivalent(values)
     idea = "adds-a-series-pair" if step.kind == "series" else "reciprocal-rule-on-parallel"
     yield (
         [made._replace(value=other) if c.name == made.name else c for c in new],

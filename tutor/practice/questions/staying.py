@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
+from tutor.circuit.joining import PARALLEL, SERIES
 from tutor.practice.questions.altered import EVERY, over_time, what
 from tutor.practice.questions.given import (
     PAIR_BESIDE,
@@ -33,7 +34,7 @@ def _between(chance: Random, settings: Settings) -> Posed:
     first, second = chance.sample(given.names, 2)
     first, second = sorted((first, second))
     chain = given.way_of(first, second) == "series"
-    right: Symbol = "Q" if chain else "V"
+    right = (SERIES if chain else PARALLEL).shares
     idea = {"V": "series-shares-the-pd", "Q": "parallel-shares-the-charge",
             "E": "shares-the-energy-equally"}
     entries = [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Step
 from tutor.practice.questions.given import (
     FOUR,
@@ -49,7 +50,7 @@ def _what(given: Given, step: Step) -> Ask:
     names, terms = listed(c.name for c in step.parts), given.speech.terms
     reply = Replies(given.speech).shares_wrong(step)
     idea = "parallel-shares-the-charge" if step.kind == "parallel" else "series-shares-the-pd"
-    right = "voltage" if step.kind == "parallel" else "charge"
+    right = JOININGS[step.kind].shared
     reason = because(step, given.speech)
     return Ask(
         "what they share", "shares",

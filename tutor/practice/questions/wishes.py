@@ -8,9 +8,10 @@ from random import Random
 from grammar.wishing import read_wish
 from grammar.writing import write_number
 from tutor.circuit.arranging import Findings, arrange
+from tutor.circuit.joining import Way
 from tutor.circuit.ordering import order_of, stock_of
 from tutor.circuit.stock import Kind
-from tutor.circuit.trees import Tree, Way, joined_all, value_of_tree
+from tutor.circuit.trees import Tree, joined_all, value_of_tree
 from tutor.practice.questions.given import CAPACITANCES
 
 STEPS = 20_000

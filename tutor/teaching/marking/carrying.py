@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
+from tutor.circuit.joining import JOININGS, PARTNER, Held
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.marking.fitting import Gauge
@@ -105,7 +106,8 @@ class Own(NamedTuple):
         others = [self.get(quantity.symbol, c.name) for c in step.parts if c.name != quantity.of]
         yield _sum([whole, *(None if v is None else -v for v in others)])
         made, own = self.get("C", step.makes.name), self.get("C", quantity.of)
-        yield _times(whole, _over(made, own) if step.kind == "series" else _over(own, made))
+        share = None if not own or not made else JOININGS[step.kind].share(own, made)
+        yield _times(whole, share)
 
     def _above(self, quantity: Quantity) -> Iterator[Value | None]:
         """From the parts of which its capacitor was made."""
@@ -169,13 +171,13 @@ def own_of(walk: Walk, stated: Values) -> Own:
     for step in reversed(steps):
         assert step.makes is not None
         for c in step.parts:
-            shared, other = (_shared(step), "Q" if _shared(step) == "V" else "V")
+            shared, other = _shared(step), PARTNER[_shared(step)]
             settle(shared, c.name, get(shared, step.makes.name))
             from_shared = (
                 _times(get("C", c.name), get("V", c.name)) if other == "Q"
                 else _over(get("Q", c.name), get("C", c.name))
             )
-            settle(other, c.name, from_shared)  # type: ignore[arg-type]
+            settle(other, c.name, from_shared)
     for name in [None, *{c.name for s in steps for c in s.parts}]:
         settle("E", name, _half(_times(get("Q", name), get("V", name))))
     settle("W", None, _times(get("Q", None), get("V", None)))
@@ -197,12 +199,12 @@ def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
             found.setdefault(canonical(walk, Quantity(symbol, step.makes.name)), said[0])
     supply = walk.problem.supply
     if supply is not None:
-        found.pop(Quantity("V" if supply.quantity == "voltage" else "Q"), None)
+        found.pop(Quantity(supply.holds), None)
     return found
 
 
-def _shared(step: Step) -> Symbol:
-    return "V" if step.kind == "parallel" else "Q"
+def _shared(step: Step) -> Held:
+    return JOININGS[step.kind].shares
 
 
 def _maker(walk: Walk, name: str | None) -> Step | None:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.nesting import names_only, nest_of
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters
@@ -91,7 +92,7 @@ class FairCopy(NamedTuple):
         supply = problem.supply
         if supply is not None:
             amount = self.speech.shown(supply.value, supply.quantity).after_equals
-            name = self.speech.letters("V" if supply.quantity == "voltage" else "Q")
+            name = self.speech.letters(supply.holds)
             where = f" between {problem.network.ends[0]} and {problem.network.ends[1]}"
             whole = f"{name} {amount}" if amount != f"= {name}" else name
             values = "; ".join(filter(None, (values, whole + where)))
@@ -101,7 +102,7 @@ class FairCopy(NamedTuple):
         problem = self.walk.problem
         given = [Quantity("C", c.name) for c in problem.network.capacitors]
         if problem.supply is not None:
-            given.append(Quantity("V" if problem.supply.quantity == "voltage" else "Q"))
+            given.append(Quantity(problem.supply.holds))
         return given
 
     def _line(self, quantity: Quantity, seen: set[Quantity]) -> str:
@@ -129,7 +130,7 @@ class FairCopy(NamedTuple):
         if step is not None and step.shares:
             return working_line(step, self.speech)
         if step is not None:
-            kind = "in parallel" if step.kind == "parallel" else "in series"
+            kind = f"in {step.kind}"
             return f"{working_line(step, self.speech)} ({kind})"
         whole = self.walk.whole
         if quantity.of is None and whole is not None and Quantity("C", whole.name) in seen:
@@ -146,7 +147,7 @@ class FairCopy(NamedTuple):
         if step is not None and step.shares:
             own = self._own(quantity, seen) if quantity.symbol == "Q" else ""
             return self._joined(quantity, own or self._between(step, quantity))
-        passed = step is not None and quantity.symbol == ("Q" if step.kind == "series" else "V")
+        passed = step is not None and quantity.symbol == JOININGS[step.kind].shares
         if step is not None and step.makes is not None and passed:
             above = self._plain(Quantity(quantity.symbol, step.makes.name))
             if above in seen:

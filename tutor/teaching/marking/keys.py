@@ -6,6 +6,7 @@ for the smallest capacitor on the tutor's way that takes it in.
 
 from __future__ import annotations
 
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Step
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.quantities import Quantity
@@ -32,7 +33,7 @@ def key_on(begun: Walk, walk: Walk, quantity: Quantity) -> str:
     if step.makes is None:
         symbol, _ = idle_question(step)
         return Quantity(symbol, step.parts[0].name).name
-    shared = "Q" if step.kind == "series" else "V"
+    shared = JOININGS[step.kind].shares
     return f"back {step.makes.name}" if counted.symbol == shared else counted.name
 
 

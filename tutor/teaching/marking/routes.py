@@ -8,9 +8,10 @@ from itertools import islice, product
 from typing import NamedTuple
 
 from tutor.circuit.beyond import work_out
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor
 from tutor.circuit.steps import BEYOND, Choice, Fault, Step, after, carry_out, examine
-from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, same
+from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, look_ahead
 
@@ -143,7 +144,7 @@ def group_valued(
         if not isinstance(judged, Choice) or judged.kind == "removal":
             continue
         values = [own[name] for name in judged.names]
-        makes = parallel_sum(values) if judged.kind == "parallel" else chain_sum(values)
+        makes = JOININGS[judged.kind].equivalent(values)
         if any(same(makes, value) for value in reached):
             return judged
     return None

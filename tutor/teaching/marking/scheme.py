@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Final, Generic, Literal, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
+from tutor.circuit.joining import JOININGS, PARTNER
 from tutor.circuit.steps import Step
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import About
@@ -133,9 +134,9 @@ def in_order(walk: Walk) -> tuple[Quantity, ...]:
     symbols: tuple[Symbol, ...] = ("Q", "V")
     found += [Quantity("C"), *(Quantity(symbol) for symbol in symbols)]
     for step in reversed(steps):
-        shared, other = symbols if step.kind == "series" else symbols[::-1]
-        found += [Quantity(other, c.name) for c in step.parts]
-        found += [Quantity(shared, c.name) for c in step.parts]
+        joining = JOININGS[step.kind]
+        found += [Quantity(joining.adds, c.name) for c in step.parts]
+        found += [Quantity(joining.shares, c.name) for c in step.parts]
     found += [Quantity("E", c.name) for c in walk.problem.network.capacitors]
     found += [Quantity("E"), Quantity("W"), *walk.truth]
     return tuple(dict.fromkeys(canonical(walk, quantity) for quantity in found))
@@ -184,11 +185,11 @@ def _needs(walk: Walk, quantity: Quantity) -> Iterator[Quantity]:
     if quantity.symbol == "E":
         yield Quantity("V", quantity.of)
     elif step is not None and step.makes is not None:
-        passed = "Q" if step.kind == "series" else "V"
+        passed = JOININGS[step.kind].shares
         if quantity.symbol == passed:
             yield Quantity(quantity.symbol, step.makes.name)
         else:
-            yield Quantity("Q" if quantity.symbol == "V" else "V", quantity.of)
+            yield Quantity(PARTNER[quantity.symbol], quantity.of)
 
 
 def _step_of(walk: Walk, name: str | None) -> Step | None:
@@ -204,7 +205,7 @@ def is_passed_on(walk: Walk, quantity: Quantity) -> bool:
     step = _step_of(walk, quantity.of)
     if step is None:
         return True
-    return quantity.symbol == ("Q" if step.kind == "series" else "V")
+    return quantity.symbol == JOININGS[step.kind].shares
 
 
 def scheme_text(walk: Walk, line: SchemeLine, speech: Speech) -> str:

@@ -132,7 +132,7 @@ def offered(whatif: WhatIf) -> tuple[Quantity, ...]:
     supply = whatif.problem.supply
     if supply is None:
         return (Quantity("C"),)
-    free: Symbol = "Q" if supply.quantity == "voltage" else "V"
+    free = supply.leaves
     found = [Quantity("C"), Quantity(free)]
     one, point = _watched(whatif), _watched_point(whatif)
     if point is not None:

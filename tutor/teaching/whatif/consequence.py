@@ -172,8 +172,8 @@ class Consequence(NamedTuple):
             return ""
         if isinstance(self.whatif.change, NewSupply):
             return self._scaled()
-        free = Quantity("Q" if supply.quantity == "voltage" else "V")
-        kept = Quantity("V" if supply.quantity == "voltage" else "Q")
+        free = Quantity(supply.leaves)
+        kept = Quantity(supply.holds)
         way = direction(self.whatif, free)
         if way is None:
             return ""

@@ -75,7 +75,7 @@ class Sides(NamedTuple):
     def _supply_told(self) -> str:
         supply = self.whatif.problem.supply
         assert supply is not None
-        quantity = Quantity("V" if supply.quantity == "voltage" else "Q")
+        quantity = Quantity(supply.holds)
         new, old = self.amount(quantity, after=True), self.amount(quantity)
         if supply.quantity == "voltage":
             return f"the supply holds {new} in place of {old}"

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from tutor.circuit.changes import NewSupply
 from tutor.circuit.values import in_letters, same, tidy
-from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.whatif.change import WhatIf, about
@@ -51,7 +51,7 @@ class Why(NamedTuple):
     def _why_whole(self, quantity: Quantity) -> str:
         supply = self.whatif.problem.supply
         assert supply is not None
-        given: Symbol = "V" if supply.quantity == "voltage" else "Q"
+        given = supply.holds
         if isinstance(self.whatif.change, NewSupply):
             if quantity.symbol == given:
                 return f"{self.sides.goes(quantity)} by the change itself."
