@@ -23,7 +23,7 @@ _SYMBOL = re.compile(r"([CQVUEW])_?(.*)", re.IGNORECASE)
 _OF_THE_WHOLE = ("", "eq", "t", "tot", "total")
 
 
-class Question(NamedTuple):
+class WantedAt(NamedTuple):
     """One thing wanted and where it stands."""
 
     asked: Asked
@@ -38,7 +38,7 @@ def questions(
     ``unsaid`` are those whose capacitance the text does not say. Errors: ``Refusal`` for a name
     that is no capacitor here, and for a value that is given.
     """
-    found: list[Question] = []
+    found: list[WantedAt] = []
     for node in nodes:
         before: Dimension | None = None
         for wanted in children(node, "wanted"):
@@ -57,22 +57,22 @@ def questions(
 
 def _wanted(
     source: Source, node: Node, names: Sequence[str], before: Dimension | None
-) -> tuple[list[Question], Dimension | None]:
+) -> tuple[list[WantedAt], Dimension | None]:
     """What one phrase asks for, and the quantity that a bare name after it would share."""
     first, offset = node.children[0], start_of(node)
     if isinstance(first, str):
         if before and first in names:
-            return [Question(Asked(before, str(first)), offset)], before
-        return [Question(_symbol(source, first, names), offset)], None
+            return [WantedAt(Asked(before, str(first)), offset)], before
+        return [WantedAt(_symbol(source, first, names), offset)], None
     quantity = cast(Dimension, name_of(first))
     whose = children(node, "whose", "each")
     if not whose:
-        return [Question(Asked(quantity), offset)], None
+        return [WantedAt(Asked(quantity), offset)], None
     if name_of(whose[0]) == "each":
-        return [Question(Asked(quantity, name), offset) for name in names], None
+        return [WantedAt(Asked(quantity, name), offset) for name in names], None
     token = whose[0].children[0]
     name = capacitor_meant(source, str(token), int(token.start_pos), names)
-    return [Question(Asked(quantity, name), int(token.start_pos))], quantity
+    return [WantedAt(Asked(quantity, name), int(token.start_pos))], quantity
 
 
 def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:

@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple, cast
 
-from grammar.levels import Way, group_of, level_of
+from grammar.levels import Joint, group_of, level_of
 from grammar.preparing import DEEPEST_NEST, Source
 from grammar.records import Capacitor, Chain, Letter, Parallel, Part, Refusal, Unknown, Worth
 from grammar.refusals import nearest
@@ -37,7 +37,7 @@ class Leaf(NamedTuple):
 class Branch(NamedTuple):
     """So many parts, joined in one way, follow in the outline."""
 
-    way: Way
+    way: Joint
     members: int
 
 
@@ -47,7 +47,7 @@ class Leave(NamedTuple):
     name: str
 
 
-class Group(NamedTuple):
+class PartGroup(NamedTuple):
     """Parts that share their brackets, or their clause."""
 
     nodes: list[Node]
@@ -76,10 +76,10 @@ class Builder:
         for name in definitions:
             self._alike.setdefault(name.lower(), []).append(name)
 
-    def outline(self, group: Group) -> list[Leaf | Branch]:
+    def outline(self, group: PartGroup) -> list[Leaf | Branch]:
         """The parts of a group from the outside in, each branch before its members."""
         steps: list[Leaf | Branch] = []
-        pending: list[tuple[int, Group | Leave | Node]] = [(0, group)]
+        pending: list[tuple[int, PartGroup | Leave | Node]] = [(0, group)]
         while pending:
             depth, node = pending.pop()
             if isinstance(node, Leave):
@@ -100,7 +100,7 @@ class Builder:
 
     def capacitor(self, node: Node, said: Sequence[Node] = ()) -> None:
         """Build the one capacitor of a line in a list of joins, with what is said after it."""
-        steps = self.outline(Group([node]))
+        steps = self.outline(PartGroup([node]))
         if len(steps) == 1 and isinstance(steps[0], Leaf):
             self.leaves[-1] = steps[0]._replace(said=(*steps[0].said, *said))
             return
@@ -152,14 +152,14 @@ class Builder:
             names.append(name)
         return names
 
-    def _step(self, node: Group | Node) -> Leaf | tuple[Way | None, list[Node]]:
-        if isinstance(node, Group):
+    def _step(self, node: PartGroup | Node) -> Leaf | tuple[Joint | None, list[Node]]:
+        if isinstance(node, PartGroup):
             return group_of(self.source, node.nodes)
         rule = name_of(node)
         if rule == "level":
             return level_of(self.source, node)
         if rule == "bracket":
-            return None, [Group([child for child in node.children if name_of(child)])]
+            return None, [PartGroup([child for child in node.children if name_of(child)])]
         if rule == "named":
             return self._named(node)
         if rule == "value":
@@ -168,7 +168,7 @@ class Builder:
             return self._traited(node)
         if rule in ("unknown", "plates"):
             return Leaf(None, self._worth(node), start_of(node))
-        way: Way = "series" if rule == "series_of" else "parallel"
+        way: Joint = "series" if rule == "series_of" else "parallel"
         return way, children(node, "level")
 
     def _traited(self, node: Node) -> Leaf:
@@ -185,7 +185,7 @@ class Builder:
             "Write it after the value of each capacitor, as in 4 uF rated 100 V.",
         )
 
-    def _named(self, node: Node) -> Leaf | tuple[Way | None, list[Node]]:
+    def _named(self, node: Node) -> Leaf | tuple[Joint | None, list[Node]]:
         name, inner = node.children
         self._use(str(name), int(name.start_pos))
         if name_of(inner) not in _WORTHS:
@@ -199,7 +199,7 @@ class Builder:
             )
         return Leaf(str(name), self._worth(inner), int(name.start_pos))
 
-    def _value(self, node: Node) -> Leaf | tuple[Way | None, list[Node]]:
+    def _value(self, node: Node) -> Leaf | tuple[Joint | None, list[Node]]:
         text, offset = self.source.text_of(node), start_of(node)
         name = self._defined(text)
         if name is None:

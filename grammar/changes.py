@@ -35,7 +35,7 @@ _FACTORS: Mapping[str, Fraction] = MappingProxyType(
 )
 
 
-class Scene(NamedTuple):
+class ChangeScope(NamedTuple):
     """What the changes may speak of: each capacitor's worth by its name, the points, the supply."""
 
     worths: Mapping[str, Worth]
@@ -46,10 +46,10 @@ class Scene(NamedTuple):
 class _State:
     """What earlier changes have left: whether a supply is on, and what was done to whom."""
 
-    def __init__(self, scene: Scene) -> None:
-        self.scene = scene
-        self.has_supply = scene.supply is not None
-        plates = {name: w for name, w in scene.worths.items() if isinstance(w, Plates)}
+    def __init__(self, scope: ChangeScope) -> None:
+        self.scope = scope
+        self.has_supply = scope.supply is not None
+        plates = {name: w for name, w in scope.worths.items() if isinstance(w, Plates)}
         self.filled = {name for name, each in plates.items() if each.layers or each.beside}
         self.gaps = {name: Amount(each.gap, -3) for name, each in plates.items()}
         self.metal = {name: each.metal for name, each in plates.items()}
@@ -57,13 +57,13 @@ class _State:
         self.groups: dict[str, set[str]] = {}
 
 
-def read_changes(source: Source, nodes: Sequence[Node], scene: Scene) -> tuple[Change, ...]:
+def read_changes(source: Source, nodes: Sequence[Node], scope: ChangeScope) -> tuple[Change, ...]:
     """Read the changes in the order of the text.
 
     Errors: ``Refusal`` for a name or a point that is not there, and for a change that what
     stands before it rules out.
     """
-    state = _State(scene)
+    state = _State(scope)
     changes: list[Change] = []
     for node in nodes:
         if not state.has_supply and name_of(node.children[-1]) == "remove":
@@ -94,7 +94,7 @@ def _put(source: Source, node: Node, state: _State) -> Change:
 
 def _wire(source: Source, node: Node, state: _State) -> Change:
     ends = two_points(source, node)
-    known = state.scene.points
+    known = state.scope.points
     for name, offset in zip(ends.names, ends.offsets, strict=True):
         if name not in known:
             raise source.refusal(offset, f"There is no point {name} here.", _points_told(known))
@@ -163,7 +163,7 @@ def _empty(source: Source, node: Node, state: _State) -> Change:
 
 def _gap(source: Source, node: Node, state: _State) -> Change:
     token = next(each for each in node.children if not name_of(each) and each.type == "NAME")
-    name = capacitor_meant(source, token, int(token.start_pos), tuple(state.scene.worths))
+    name = capacitor_meant(source, token, int(token.start_pos), tuple(state.scope.worths))
     amount = _new_gap(source, node)
     if isinstance(amount, Amount) and name not in state.gaps:
         raise source.refusal(
@@ -220,7 +220,7 @@ def _join(source: Source, node: Node, state: _State) -> Change:
 
 
 def _another(name: str, state: _State) -> str:
-    return next((each for each in state.scene.worths if each != name), "C2")
+    return next((each for each in state.scope.worths if each != name), "C2")
 
 
 def _names(source: Source, node: Node, state: _State) -> tuple[str, ...]:
@@ -229,7 +229,7 @@ def _names(source: Source, node: Node, state: _State) -> tuple[str, ...]:
     for token in node.children:
         if name_of(token) or token.type != "NAME":
             continue
-        name = capacitor_meant(source, token, int(token.start_pos), tuple(state.scene.worths))
+        name = capacitor_meant(source, token, int(token.start_pos), tuple(state.scope.worths))
         if name in found:
             raise source.refusal(
                 int(token.start_pos), f"{name} is named twice here.", "Name each capacitor once."

@@ -45,10 +45,11 @@ def finish(
     base = base._replace(asked=questions(text.source, text.clauses.asked, names, unsaid))
     if not text.clauses.changes:
         return base
-    from grammar.changes import Scene, read_changes  # and most have no changes
+    from grammar.changes import ChangeScope, read_changes  # and most have no changes
 
-    scene = Scene({each.name: each.worth for each in capacitors}, frozenset(points), base.supply)
-    return base._replace(changes=read_changes(text.source, text.clauses.changes, scene))
+    worths = {each.name: each.worth for each in capacitors}
+    scope = ChangeScope(worths, frozenset(points), base.supply)
+    return base._replace(changes=read_changes(text.source, text.clauses.changes, scope))
 
 
 def capacitors_of(text: Text) -> list[Capacitor]:

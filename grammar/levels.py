@@ -11,14 +11,14 @@ from grammar.walking import Node, name_of, start_of, tokens
 
 MOST_COPIES = 2_000
 
-Way: TypeAlias = Literal["series", "parallel"]
+Joint: TypeAlias = Literal["series", "parallel"]
 
 _COUNTS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven")
-_JOINTS: Mapping[str, Way] = {"in_series_with": "series", "in_parallel_with": "parallel"}
-_KINDS: Mapping[str, Way] = {"in_series": "series", "in_parallel": "parallel"}
+_JOINTS: Mapping[str, Joint] = {"in_series_with": "series", "in_parallel_with": "parallel"}
+_KINDS: Mapping[str, Joint] = {"in_series": "series", "in_parallel": "parallel"}
 
 
-def group_of(source: Source, nodes: list[Node]) -> tuple[Way | None, list[Node]]:
+def group_of(source: Source, nodes: list[Node]) -> tuple[Joint | None, list[Node]]:
     """The way the parts of one clause or one pair of brackets are joined, and the parts.
 
     Errors: ``Refusal`` where parts stand in a list and nothing says how they are joined.
@@ -44,7 +44,7 @@ def group_of(source: Source, nodes: list[Node]) -> tuple[Way | None, list[Node]]
     return (ways[0] if ways else None), parts
 
 
-def level_of(source: Source, node: Node) -> tuple[Way | None, list[Node]]:
+def level_of(source: Source, node: Node) -> tuple[Joint | None, list[Node]]:
     """The one way in which the parts of a level are joined, and the parts.
 
     Errors: ``Refusal`` that shows both readings where series and parallel are mixed.
@@ -59,7 +59,7 @@ def level_of(source: Source, node: Node) -> tuple[Way | None, list[Node]]:
     return (ways[0] if ways else None), parts
 
 
-def _mixed(source: Source, offset: int, texts: list[str], ways: list[Way]) -> Refusal:
+def _mixed(source: Source, offset: int, texts: list[str], ways: list[Joint]) -> Refusal:
     readings = [_with_brackets(texts, ways, inner) for inner in ("parallel", "series")]
     if len(readings[0]) > 100:
         readings = ["C1 -- (C2 || C3)", "(C1 -- C2) || C3"]
@@ -70,7 +70,7 @@ def _mixed(source: Source, offset: int, texts: list[str], ways: list[Way]) -> Re
     )
 
 
-def _with_brackets(texts: list[str], ways: list[Way], inner: str) -> str:
+def _with_brackets(texts: list[str], ways: list[Joint], inner: str) -> str:
     """The level written with brackets round the parts that are joined in the inner way."""
     runs: list[list[str]] = [[texts[0]]]
     for text, way in zip(texts[1:], ways, strict=True):

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 from grammar.bank import read_bank, speaks_of_bank
-from grammar.building import Builder, Group, assemble
+from grammar.building import Builder, PartGroup, assemble
 from grammar.clauses import Sorted, bare, is_single, sort_clauses
 from grammar.definitions import definitions, said_beside
 from grammar.gathering import Text, capacitors_of, ends_of, finish, names_joined, supply_of
@@ -80,7 +80,7 @@ def _nest(text: Text) -> Description:
         )
     if not clauses.networks and not clauses.definitions:
         raise Refusal("No network is described.", "Describe one, as in 4 uF -- (2 uF || 3 uF).")
-    steps = text.builder.outline(Group(_content(text)))
+    steps = text.builder.outline(PartGroup(_content(text)))
     capacitors = capacitors_of(text)
     nest = assemble(steps, capacitors)
     ends = ends_of(text)

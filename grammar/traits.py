@@ -11,7 +11,7 @@ from grammar.records import Amount, Refusal, Supply
 from grammar.walking import Node, children, name_of, start_of
 from grammar.worth import is_worth, worth
 
-Quantity = Literal["voltage", "charge"]
+SupplyQuantity = Literal["voltage", "charge"]
 
 
 class Traits(NamedTuple):
@@ -102,7 +102,7 @@ def _sign(value: Node) -> int:
     return (size > 0) - (size < 0)
 
 
-def read_worth(source: Source, value: Node, quantity: Quantity) -> Supply:
+def read_worth(source: Source, value: Node, quantity: SupplyQuantity) -> Supply:
     """A p.d. or a charge as written. Errors: ``Refusal`` with its place."""
     try:
         return Supply(quantity, worth(source.text_of(value), quantity))

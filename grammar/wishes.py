@@ -23,7 +23,7 @@ class PreferredSeries(NamedTuple):
     rating: Amount | None = None
 
 
-Item: TypeAlias = Capacitors | PreferredSeries
+StockItem: TypeAlias = Capacitors | PreferredSeries
 
 
 class WishedFor(NamedTuple):
@@ -36,7 +36,7 @@ class WishedFor(NamedTuple):
     """
 
     target: Amount | None
-    items: tuple[Item, ...]
+    items: tuple[StockItem, ...]
     within: Fraction | Amount | None = None
     between: tuple[Amount, Amount] | None = None
     most_parts: int | None = None

@@ -13,7 +13,7 @@ from grammar.preparing import Source, prepare
 from grammar.quantity import number
 from grammar.records import Amount, Refusal
 from grammar.walking import Node, children, name_of, start_of, tokens
-from grammar.wishes import Capacitors, Item, PreferredSeries, WishedFor
+from grammar.wishes import Capacitors, PreferredSeries, StockItem, WishedFor
 from grammar.worth import Place, worth
 
 EXAMPLE = "5 uF from 2 uF, 3 uF, 6 uF"
@@ -98,7 +98,7 @@ def _target(source: Source, tree: Node) -> Amount | None:
     return _value(source, children(tree, "target")[0].children[0], "capacitance")
 
 
-def _item(source: Source, node: Node, rating: Amount | None) -> Item:
+def _item(source: Source, node: Node, rating: Amount | None) -> StockItem:
     value = children(node, "value")[0]
     own = children(node, "rated")
     rating = _rating(source, node) if own else rating

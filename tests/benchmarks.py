@@ -31,7 +31,7 @@ from tutor.circuit.equal_stock import values_of_equal
 from tutor.circuit.network import Capacitor, Network, Supply, build
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import solve
-from tutor.circuit.stock import Group, Kind, Stock
+from tutor.circuit.stock import Stock, StockGroup, StockKind
 from tutor.front.keeping import Keeper, Opening
 from tutor.front.opening import WHICH
 from tutor.learner.record import open_record
@@ -240,7 +240,7 @@ def nearest_from_ten() -> str:
 
 def nearest_from(number: int) -> Findings:
     """The search for the nearest to a target that no arrangement makes."""
-    groups = tuple(Group((Kind(Fraction(value)),), 1) for value in STOCK[:number])
+    groups = tuple(StockGroup((StockKind(Fraction(value)),), 1) for value in STOCK[:number])
     return arrange(Order(Stock(groups, number), TARGET, TARGET, TARGET))
 
 

@@ -11,7 +11,7 @@ from tutor.circuit.beginning import beginning
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State
 from tutor.circuit.network import build
-from tutor.circuit.switching import Outcome, make
+from tutor.circuit.switching import Switched, make
 
 KINDS = ("remove supply", "supply", "wire", "take out", "fill", "empty", "gap", "join")
 MICRO = Fraction(1, 10**6)
@@ -70,7 +70,7 @@ def change(rng: Random, state: State) -> Change:
 def sequence(description: Description, rng: Random) -> tuple[Change, ...]:
     """Up to five changes, none of which shorts a supply."""
     first = beginning(description, build(description))
-    assert isinstance(first, Outcome)
+    assert isinstance(first, Switched)
     state, found = first.after, []
     for _ in range(rng.randint(0, 5)):
         tried = change(rng, state)

@@ -20,7 +20,7 @@ from tests.strategies import as_drawn
 from tutor.circuit import looking
 from tutor.circuit.arranging import Findings, Order, arrange, every_value
 from tutor.circuit.ordering import nest_of_tree, order_of, stock_of
-from tutor.circuit.stock import Group, Kind, Stock, splits, unit_of
+from tutor.circuit.stock import Stock, StockGroup, StockKind, splits, unit_of
 from tutor.circuit.trees import Joined, Tree, leaves, value_of_tree, voltages
 
 CASES: Sequence[Mapping[str, Any]] = tomllib.loads(
@@ -34,12 +34,12 @@ EVERYTHING = 100_000
 
 
 def different(*values: Fraction | int, rating: Fraction | None = None) -> Stock:
-    groups = tuple(Group((Kind(Fraction(value), rating),), 1) for value in values)
+    groups = tuple(StockGroup((StockKind(Fraction(value), rating),), 1) for value in values)
     return Stock(groups, len(groups))
 
 
 def equal(number: int, value: Fraction | int = 1, rating: Fraction | None = None) -> Stock:
-    return Stock((Group((Kind(Fraction(value), rating),), number),), number)
+    return Stock((StockGroup((StockKind(Fraction(value), rating),), number),), number)
 
 
 def exactly(stock: Stock, target: Fraction, across: Fraction | None = None) -> Order:
@@ -159,7 +159,8 @@ def test_ratings_are_respected_and_nothing_that_respects_them_is_missed(
 ) -> None:
     ratings = [Fraction(data.draw(st.sampled_from([10, 25, 63, 100]))) for _ in values]
     groups = tuple(
-        Group((Kind(value, rating),), 1) for value, rating in zip(values, ratings, strict=True)
+        StockGroup((StockKind(value, rating),), 1)
+        for value, rating in zip(values, ratings, strict=True)
     )
     stock = Stock(groups, len(groups))
     target = data.draw(st.sampled_from(sorted(set().union(*closure(values).values()))))

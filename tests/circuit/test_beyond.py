@@ -17,7 +17,7 @@ from tests.circuit.test_solving import in_numbers
 from tests.strategies import capacitances, small_fractions, voltages
 from tutor.circuit.beyond import bounds, work_out
 from tutor.circuit.charge_balance import balance_equations
-from tutor.circuit.elimination import Row, eliminate
+from tutor.circuit.elimination import EliminationRow, eliminate
 from tutor.circuit.equal_levels import Level, equal_levels
 from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.reduction import reduce
@@ -295,7 +295,7 @@ def test_elimination_ends_with_one_point_and_each_row_is_true(drawn: Network) ->
         assert number(row.own) * potentials[row.point] == _right(row, potentials)
 
 
-def _right(row: Row, potentials: Mapping[str, Fraction]) -> Fraction:
+def _right(row: EliminationRow, potentials: Mapping[str, Fraction]) -> Fraction:
     pulls = [number(value) * potentials[point] for point, value in row.others]
     return number(row.given) + sum(pulls, F(0))
 

@@ -16,7 +16,7 @@ from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, blocks, levels
 from tutor.circuit.network import build
 from tutor.circuit.structure import pieces
-from tutor.circuit.switching import FILLED_OR_MOVED, Outcome, make
+from tutor.circuit.switching import FILLED_OR_MOVED, Switched, make
 
 F = Fraction
 STRIPS = 400
@@ -86,7 +86,7 @@ def test_sequences_against_the_second_opinion(seed: int) -> None:
         description = description._replace(supply=None)
     bench = bench_of(description)
     first = beginning(description, build(description))
-    assert isinstance(first, Outcome)
+    assert isinstance(first, Switched)
     state, lifted = first.after, False
     inside: dict[str, Fraction] = {}
     agrees(state, bench, lifted)
@@ -117,10 +117,10 @@ def test_work_on_plates_is_force_times_way(seed: int) -> None:
     rng = Random(seed)
     description = described(rng)._replace(supply=rng.choice([None, *SUPPLIES]))
     first = beginning(description, build(description))
-    assert isinstance(first, Outcome)
+    assert isinstance(first, Switched)
     name = capacitors_of(description)[0].name
     found = make(first.after, Change("fill", (name,), amount=F(3)))
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     bench = bench_of(description)
     before = bench.capacitors[name][0]
     work = 0.0
@@ -150,9 +150,9 @@ def test_loss_of_two_joined_has_the_formula(seed: int) -> None:
         + " crossed" * crossed
     )
     first = beginning(description, build(description))
-    assert isinstance(first, Outcome)
+    assert isinstance(first, Switched)
     found = make(first.after, description.changes[0])
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     apart = v1 + v2 if crossed else v1 - v2
     assert found.account.heat == F(c1 * c2, 2 * (c1 + c2)) * apart**2 / 10**6
     between = sorted([v1, v2])
@@ -172,8 +172,8 @@ def test_order_and_names_do_not_matter(seed: int) -> None:
     rng.shuffle(joins)
     turned = description._replace(joins=tuple(joins))
     first, second = (beginning(each, build(each)) for each in (description, turned))
-    assert isinstance(first, Outcome)
-    assert isinstance(second, Outcome)
+    assert isinstance(first, Switched)
+    assert isinstance(second, Switched)
     for _ in range(4):
         done = change(rng, first.after)
         points = done.points and tuple(other.get(p, p) for p in done.points)
@@ -194,7 +194,7 @@ def test_order_and_names_do_not_matter(seed: int) -> None:
 def state_of(text: str) -> State:
     description = read_network(text)
     found = beginning(description, build(description))
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     return found.after
 
 
@@ -204,12 +204,12 @@ def test_islands_keep_their_charge(seed: int) -> None:
     rng = Random(seed)
     description = described(rng)._replace(supply=None)
     first = beginning(description, build(description))
-    assert isinstance(first, Outcome)
+    assert isinstance(first, Switched)
     done = change(rng, first.after)
     if done.kind == "supply":
         return
     found = make(first.after, done)
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     for point in found.after.network.points():
         assert found.after.charge_at(point) == found.carried.charge_at(point)
 
@@ -239,7 +239,7 @@ def test_a_long_chain_needs_no_deep_stack() -> None:
     names = " -- ".join(["2 uF"] * 400)
     state = state_of(f"{names}, across 12 V")
     done = make(state, Change("remove supply"))
-    assert isinstance(done, Outcome)
+    assert isinstance(done, Switched)
     assert len(blocks(done.after.network, False)) == 400
     assert done.after.charges == state.charges
 
@@ -247,7 +247,7 @@ def test_a_long_chain_needs_no_deep_stack() -> None:
 def test_joining_what_hangs_together_takes_it_apart_first() -> None:
     state = state_of("C1 = 2 uF -- C2 = 4 uF, across 9 V")._replace(supply=None)
     found = make(state, Change("join", ("C1", "C2")))
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     assert {abs(q) for q in found.carried.charges.values()} == {F(12, 10**6)}
     assert len(set(pieces(found.after.network.capacitors).values())) == 1
     assert found.after.voltage("C1") == found.after.voltage("C2") == 4
@@ -256,7 +256,7 @@ def test_joining_what_hangs_together_takes_it_apart_first() -> None:
 def test_taking_out_moves_no_charge() -> None:
     state = state_of("C1 = 4 uF -- (C2 = 2 uF || C3 = 3 uF), across 12 V")
     found = make(state, Change("take out", ("C3",)))
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     assert found.moved == ()
     assert found.account == (0, 0, 0, 0)
 
@@ -265,7 +265,7 @@ def test_a_wire_across_a_charged_capacitor_makes_heat_of_all_it_stores() -> None
     state = state_of("C1 = 4 uF charged to 10 V; C2 = 3 uF; join C1 and C2")
     state = state._replace(network=state.network._replace(ends=("C1+", "C1-")))
     found = make(state, Change("wire", points=("C1+", "C1-")))
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     assert found.after.stored == 0
     assert found.account.heat == state.stored == F(200, 10**6)
 
@@ -273,9 +273,9 @@ def test_a_wire_across_a_charged_capacitor_makes_heat_of_all_it_stores() -> None
 def test_names_done_away_with_still_mean_their_metal() -> None:
     state = state_of("C1 = 1 uF -- C2 = 2 uF -- C3 = 3 uF, across 12 V")._replace(supply=None)
     once = make(state, Change("wire", points=("P", "R")))
-    assert isinstance(once, Outcome)
+    assert isinstance(once, Switched)
     twice = make(once.after, Change("wire", points=("R", "B")))
-    assert isinstance(twice, Outcome)
+    assert isinstance(twice, Switched)
     assert twice.after.charges["C2"] == twice.after.charges["C3"] == 0
     assert twice.after.charges["C1"] != 0
 
@@ -291,7 +291,7 @@ def test_plates_filled_and_moved(permittivity: int, gap: str) -> None:
     values = [state.capacitor("C1").value]
     for each in done:
         found = make(state, each)
-        assert isinstance(found, Outcome)
+        assert isinstance(found, Switched)
         assert each.kind in FILLED_OR_MOVED
         state = found.after
         values.append(state.capacitor("C1").value)
@@ -307,5 +307,5 @@ def test_layers_keep_their_thickness_when_the_gap_grows() -> None:
         "C1 = plates 100 cm2 layers 0.4 mm of 2, 0.6 mm of 5; then gap of C1 doubled"
     ).changes[0]
     found = make(before, change_)
-    assert isinstance(found, Outcome)
+    assert isinstance(found, Switched)
     assert found.after.capacitor("C1").value == after.capacitor("C1").value

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from tutor.circuit.equal_stock import ladder_terms, values_of_equal
 from tutor.circuit.joining import Way
-from tutor.circuit.looking import CutShort, Looker, Piece
+from tutor.circuit.looking import CutShort, Looker, TreePart
 from tutor.circuit.stock import Pair, Stock, unit_of
 from tutor.circuit.trees import Tree, joined_all, leaves, overloaded, value_of_tree
 from tutor.circuit.windows import Window, pair
@@ -148,9 +148,9 @@ class _Wanted:
 
     def __init__(self, window: Window) -> None:
         self.window = window
-        self.pieces: dict[Pair, list[Piece]] = {}
+        self.pieces: dict[Pair, list[TreePart]] = {}
 
-    def take(self, value: Pair, piece: Piece) -> None:
+    def take(self, value: Pair, piece: TreePart) -> None:
         low, high = self.window
         if low[0] * value[1] <= value[0] * low[1] and value[0] * high[1] <= high[0] * value[1]:
             self.pieces.setdefault(value, []).append(piece)
@@ -163,11 +163,11 @@ class _Nearest:
         self.target = target
         self.window = window
         self.distance: Fraction | None = None
-        self.pieces: dict[Pair, list[Piece]] = {}
+        self.pieces: dict[Pair, list[TreePart]] = {}
         self._looker = looker
         self._order = order
 
-    def take(self, value: Pair, piece: Piece) -> None:
+    def take(self, value: Pair, piece: TreePart) -> None:
         low, high = self.window
         if low[0] * value[1] > value[0] * low[1] or value[0] * high[1] > high[0] * value[1]:
             return
@@ -251,7 +251,7 @@ class _Search:
         ends = [(end, bag) for bag in bags for end in self.looker.bounds(bag)]
         ends.sort(key=lambda each: self._distance(each[0]))
         for end, bag in ends[:FEW_TO_START]:
-            goal.take(end, Piece("series", bag, end, None))
+            goal.take(end, TreePart("series", bag, end, None))
 
     def _one_size(self, size: int, window: Window, most: int) -> None:
         """Everything in the window that has so many parts, as far as the steps reach."""
@@ -264,7 +264,7 @@ class _Search:
             self._keep_whatever_is_known(goal.pieces)
             raise
 
-    def _keep(self, pieces: dict[Pair, list[Piece]], most: int) -> None:
+    def _keep(self, pieces: dict[Pair, list[TreePart]], most: int) -> None:
         """Arrangements with these values, the nearest to the target first."""
         start = len(self.found)
         for value in sorted(pieces, key=self._distance):
@@ -272,7 +272,7 @@ class _Search:
             if len(self.found) - start >= most:
                 break
 
-    def _keep_whatever_is_known(self, pieces: dict[Pair, list[Piece]]) -> None:
+    def _keep_whatever_is_known(self, pieces: dict[Pair, list[TreePart]]) -> None:
         """The same once the steps have run out: a last few are allowed for what is at hand."""
         self.looker.budget += self.looker.budget // 4
         for value in sorted(pieces, key=self._distance)[:USUAL_MOST]:
@@ -282,7 +282,7 @@ class _Search:
                 return
             self._add(trees)
 
-    def _trees(self, pieces: list[Piece]) -> set[Tree]:
+    def _trees(self, pieces: list[TreePart]) -> set[Tree]:
         """All arrangements of these pieces that keep every capacitor within its rating."""
         across = self.order.across
         return {tree for piece in pieces for tree in self.looker.trees(piece, across)}

@@ -10,11 +10,11 @@ from grammar.records import Description, Part, Plates
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, settle
 from tutor.circuit.network import Problem
-from tutor.circuit.switching import Account, Outcome, outcome
+from tutor.circuit.switching import Account, Switched, outcome
 from tutor.circuit.values import Value, tidy, value_of
 
 
-def beginning(description: Description, problem: Problem) -> Outcome | Broken:
+def beginning(description: Description, problem: Problem) -> Switched | Broken:
     """Its capacitors, with what they were charged to, put together and joined to the supply.
 
     ``problem`` is the working model of the same description. Where a charge is given to the whole,
@@ -40,7 +40,7 @@ def beginning(description: Description, problem: Problem) -> Outcome | Broken:
     return _given(before, supply.value)
 
 
-def _given(before: State, charge: Value) -> Outcome | Broken:
+def _given(before: State, charge: Value) -> Switched | Broken:
     """A charge put on the + end, and as much taken from the − end, with no supply left there."""
     plus, minus = before.network.ends
     if plus == minus:
@@ -52,7 +52,7 @@ def _given(before: State, charge: Value) -> Outcome | Broken:
     charges = {name: tidy(q * charge / drawn) for name, q in at_one_volt.charges.items()}
     after = before._replace(charges=charges)
     account = Account(after.stored, after.stored, Fraction(0), Fraction(0))
-    return Outcome(None, before, after, after, account)
+    return Switched(None, before, after, after, account)
 
 
 def capacitors_of(description: Description) -> list[records.Capacitor]:

@@ -61,7 +61,7 @@ class Added(NamedTuple):
     to: str | None = None
 
 
-Change: TypeAlias = NewValue | Scaled | Removed | Wired | Swapped | NewSupply | Added
+Alteration: TypeAlias = NewValue | Scaled | Removed | Wired | Swapped | NewSupply | Added
 
 
 class Broken(NamedTuple):
@@ -72,7 +72,7 @@ class Broken(NamedTuple):
     kind: Literal["open", "shorted"]
 
 
-def after_change(problem: Problem, change: Change) -> Problem | Broken:
+def after_change(problem: Problem, change: Alteration) -> Problem | Broken:
     """The problem once the change is made; the names of the change must be in it."""
     if isinstance(change, NewSupply):
         if problem.supply is None:
@@ -86,7 +86,7 @@ def after_change(problem: Problem, change: Change) -> Problem | Broken:
     return problem._replace(network=network, asked=(), joined=(), drawn=None, wires=())
 
 
-def _changed(network: Network, change: Change) -> Network:
+def _changed(network: Network, change: Alteration) -> Network:
     if isinstance(change, NewValue):
         return _each(network, {change.name: change.value})
     if isinstance(change, Scaled):

@@ -20,7 +20,7 @@ _Row: TypeAlias = dict[int, int]
 _RIGHT: Final = -1
 
 
-class Equation(NamedTuple):
+class PointBalance(NamedTuple):
     """The balance at one point: ``own`` times its potential less each ``others`` value times the
     potential of that point is nought. Values are capacitances in farads.
     """
@@ -37,7 +37,7 @@ class Balance(NamedTuple):
     on all plates at the + end over the p.d.
     """
 
-    equations: tuple[Equation, ...]
+    equations: tuple[PointBalance, ...]
     shares: Mapping[str, Value]
     capacitance: Value
 
@@ -56,7 +56,7 @@ def balance(network: Network) -> Balance:
     return Balance(equations, ordered, tidy(drawn))
 
 
-def balance_equations(network: Network) -> tuple[Equation, ...]:
+def balance_equations(network: Network) -> tuple[PointBalance, ...]:
     """One equation for each inner point, in the order of the points."""
     around: dict[str, dict[str, Value]] = {p: {} for p in network.points()[1:-1]}
     for c in network.capacitors:
@@ -66,7 +66,7 @@ def balance_equations(network: Network) -> tuple[Equation, ...]:
             if here in around:
                 around[here][there] = around[here].get(there, Fraction(0)) + c.value
     return tuple(
-        Equation(point, tidy(_total(list(others.values()))), tuple(others.items()))
+        PointBalance(point, tidy(_total(list(others.values()))), tuple(others.items()))
         for point, others in around.items()
     )
 
@@ -78,13 +78,13 @@ def _total(values: list[Value]) -> Value:
     return total
 
 
-def _solve(equations: tuple[Equation, ...], network: Network) -> list[Value]:
+def _solve(equations: tuple[PointBalance, ...], network: Network) -> list[Value]:
     if any(in_letters(e.own) for e in equations):
         return _solve_in_letters(equations, network)
     return list(_solve_in_numbers(equations, network))
 
 
-def _solve_in_numbers(equations: tuple[Equation, ...], network: Network) -> list[Fraction]:
+def _solve_in_numbers(equations: tuple[PointBalance, ...], network: Network) -> list[Fraction]:
     """Whole numbers only: each equation is multiplied by what its fractions need."""
     place = {e.point: at for at, e in enumerate(equations)}
     rows: list[_Row] = []
@@ -168,7 +168,7 @@ def _put_in(row: _Row, solved: _Row, at: int) -> _Row:
     return {other: number // common for other, number in grown.items()}
 
 
-def _solve_in_letters(equations: tuple[Equation, ...], network: Network) -> list[Value]:
+def _solve_in_letters(equations: tuple[PointBalance, ...], network: Network) -> list[Value]:
     import sympy
 
     unknown = {e.point: sympy.Symbol(f"share_{e.point}") for e in equations}

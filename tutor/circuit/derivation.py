@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from sympy import Eq, Expr
 
 MOST_PARTS = 6
-Ground: TypeAlias = Literal["plates", "island", "path", "same points", "charges"]
+RestsOn: TypeAlias = Literal["plates", "island", "path", "same points", "charges"]
 
 
-class Fact(NamedTuple):
+class DerivedEquation(NamedTuple):
     """One equation and what it rests on.
 
     ``plates``: Q = C V of one part; ``island``: the metal between two parts gained no charge;
@@ -28,7 +28,7 @@ class Fact(NamedTuple):
     ``charges``: the charges of the parts add. ``parts`` are the parts it speaks of.
     """
 
-    ground: Ground
+    ground: RestsOn
     parts: tuple[str, ...]
     equation: Eq
 
@@ -41,7 +41,7 @@ class Derivation(NamedTuple):
     on in the same way.
     """
 
-    facts: tuple[Fact, ...]
+    facts: tuple[DerivedEquation, ...]
     equivalent: Expr
     rule: Expr
     shown: int
@@ -63,23 +63,23 @@ def derive(step: Step) -> Derivation:
     )
     charge, voltage = sympy.symbols("Q V", positive=True)
     facts = [
-        Fact("plates", (n,), sympy.Eq(q, c * v))
+        DerivedEquation("plates", (n,), sympy.Eq(q, c * v))
         for n, c, q, v in zip(names, each_c, each_q, each_v, strict=True)
     ]
     if step.kind == "parallel":
         facts += [
-            Fact("same points", (n,), sympy.Eq(v, voltage))
+            DerivedEquation("same points", (n,), sympy.Eq(v, voltage))
             for n, v in zip(names, each_v, strict=True)
         ]
-        facts.append(Fact("charges", tuple(names), sympy.Eq(charge, sum(each_q))))
+        facts.append(DerivedEquation("charges", tuple(names), sympy.Eq(charge, sum(each_q))))
         taught = sum(each_c)
     else:
-        facts.append(Fact("charges", tuple(names[:1]), sympy.Eq(each_q[0], charge)))
+        facts.append(DerivedEquation("charges", tuple(names[:1]), sympy.Eq(each_q[0], charge)))
         facts += [
-            Fact("island", pair, sympy.Eq(-q + r, 0))
+            DerivedEquation("island", pair, sympy.Eq(-q + r, 0))
             for pair, (q, r) in zip(pairwise(names), pairwise(each_q), strict=True)
         ]
-        facts.append(Fact("path", tuple(names), sympy.Eq(voltage, sum(each_v))))
+        facts.append(DerivedEquation("path", tuple(names), sympy.Eq(voltage, sum(each_v))))
         taught = 1 / sum(1 / c for c in each_c)
     known, unknown = (voltage, charge) if step.kind == "parallel" else (charge, voltage)
     solved = sympy.solve([f.equation for f in facts], [*each_q, *each_v, unknown], dict=True)[0]

@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from tutor.circuit.charge_balance import Equation
+from tutor.circuit.charge_balance import PointBalance
 from tutor.circuit.values import Value, same, tidy
 
 
-class Row(NamedTuple):
+class EliminationRow(NamedTuple):
     """``own`` times the potential of ``point`` is ``given`` times the potential of the + end and
     each of ``others`` times the potential of that point. The − end is at nought.
     """
@@ -30,14 +30,14 @@ class Elimination(NamedTuple):
     ``first`` is what is then left for the first point, no other in it.
     """
 
-    put: tuple[Row, ...]
-    first: Row
+    put: tuple[EliminationRow, ...]
+    first: EliminationRow
 
 
-def eliminate(equations: Sequence[Equation], ends: tuple[str, str]) -> Elimination:
+def eliminate(equations: Sequence[PointBalance], ends: tuple[str, str]) -> Elimination:
     """Put one point after the other into the balances of those before it."""
     rows = [_row(equation, ends) for equation in equations]
-    put: list[Row] = []
+    put: list[EliminationRow] = []
     while len(rows) > 1:
         *rest, last = rows
         solved = _divided(last)
@@ -46,19 +46,19 @@ def eliminate(equations: Sequence[Equation], ends: tuple[str, str]) -> Eliminati
     return Elimination(tuple(put), rows[0])
 
 
-def _row(equation: Equation, ends: tuple[str, str]) -> Row:
+def _row(equation: PointBalance, ends: tuple[str, str]) -> EliminationRow:
     values = dict(equation.others)
     given = values.pop(ends[0], Fraction(0))
     values.pop(ends[1], None)
-    return Row(equation.point, equation.own, given, tuple(values.items()))
+    return EliminationRow(equation.point, equation.own, given, tuple(values.items()))
 
 
-def _divided(row: Row) -> Row:
+def _divided(row: EliminationRow) -> EliminationRow:
     others = tuple((point, tidy(value / row.own)) for point, value in row.others)
-    return Row(row.point, Fraction(1), tidy(row.given / row.own), others)
+    return EliminationRow(row.point, Fraction(1), tidy(row.given / row.own), others)
 
 
-def _with(row: Row, solved: Row) -> Row:
+def _with(row: EliminationRow, solved: EliminationRow) -> EliminationRow:
     """A row with another point put in; its own point may come back, and is taken to the left."""
     values = dict(row.others)
     weight = values.pop(solved.point, Fraction(0))
@@ -71,4 +71,4 @@ def _with(row: Row, solved: Row) -> Row:
         else:
             values[point] = tidy(values.get(point, Fraction(0)) + weight * value)
     given = tidy(row.given + weight * solved.given)
-    return Row(row.point, own, given, tuple(values.items()))
+    return EliminationRow(row.point, own, given, tuple(values.items()))

@@ -34,13 +34,13 @@ class CutShort(Exception):
     """All steps that were allowed have been taken."""
 
 
-class Piece(NamedTuple):
+class TreePart(NamedTuple):
     """A part of an arrangement by what it is made of, its value and how it joins the rest."""
 
     way: Way
     bag: Bag
     value: Pair
-    rest: Piece | None
+    rest: TreePart | None
 
 
 class Goal(Protocol):
@@ -50,7 +50,7 @@ class Goal(Protocol):
     def window(self) -> Window:
         """What is still of interest."""
 
-    def take(self, value: Pair, piece: Piece) -> None:
+    def take(self, value: Pair, piece: TreePart) -> None:
         """A value in the window, and how it is pieced together."""
 
 
@@ -89,7 +89,7 @@ class Looker:
         # At the very end of what is possible there is one arrangement alone.
         for end, tight in ((greatest, low), (least, high)):
             if end == tight:
-                goal.take(end, Piece("series", bag, end, None))
+                goal.take(end, TreePart("series", bag, end, None))
                 return
         if sum(bag) > MOST_SEARCHED:
             raise CutShort
@@ -120,7 +120,7 @@ class Looker:
             self._values[bag] = found
         return found
 
-    def trees(self, piece: Piece, across: Fraction | None = None) -> frozenset[Tree]:
+    def trees(self, piece: TreePart, across: Fraction | None = None) -> frozenset[Tree]:
         """Every arrangement that is pieced together so and stands ``across`` volts, if given.
 
         Values alone say how the p.d. is shared out among the pieces, so that no arrangement is
@@ -209,7 +209,7 @@ class Looker:
         return found
 
     def _take_apart(
-        self, bag: Bag, window: Window, rest: Piece | None, seek: tuple[tuple[Way, ...], Goal]
+        self, bag: Bag, window: Window, rest: TreePart | None, seek: tuple[tuple[Way, ...], Goal]
     ) -> None:
         """Every arrangement of a large bag whose outermost joint is one of the ways sought."""
         ways, goal = seek
@@ -226,12 +226,12 @@ class Looker:
                     left = window_after(window, value, way, bounds)
                     if left is None:
                         continue
-                    piece = Piece(way, one, value, rest)
+                    piece = TreePart(way, one, value, rest)
                     self._take_apart(other, left, piece, ((inner,), goal))
                     if 2 * size >= 3 * (small + 1):
                         self._look_up_three(other, left, piece, goal)
 
-    def _look_up_three(self, bag: Bag, window: Window, piece: Piece, goal: Goal) -> None:
+    def _look_up_three(self, bag: Bag, window: Window, piece: TreePart, goal: Goal) -> None:
         """The bag as two groups beside a third one: no two of the three make a small bag."""
         beside, small = sum(piece.bag), self._small
         for one, other in self._parted(bag):
@@ -243,7 +243,7 @@ class Looker:
         self,
         pair: tuple[Bag, Bag],
         window: Window,
-        rest: Piece | None,
+        rest: TreePart | None,
         seek: tuple[Way, Goal],
     ) -> None:
         """Two small bags joined in one way: for each value of one, the fitting ones of the other.
@@ -273,9 +273,9 @@ class Looker:
             if start == stop:
                 continue
             self._spend(stop - start)
-            piece = Piece(way, one, value, rest)
+            piece = TreePart(way, one, value, rest)
             for found in listed[start:stop]:
-                whole = Piece(way, other, found, piece)
+                whole = TreePart(way, other, found, piece)
                 goal.take(_folded(whole), whole)
 
     def _take_listed(self, bag: Bag, goal: Goal) -> None:
@@ -285,7 +285,7 @@ class Looker:
         stop = bisect_right(keys, high / high_below)
         self._spend(stop - start + 1)
         for found in listed[start:stop]:
-            goal.take(found, Piece("series", bag, found, None))
+            goal.take(found, TreePart("series", bag, found, None))
 
     def _listed(self, bag: Bag) -> tuple[list[float], list[Pair]]:
         found = self._lists.get(bag)
@@ -337,7 +337,7 @@ def _bags(bag: Bag, size: int) -> int:
     return ways[size]
 
 
-def _shares(piece: Piece, across: Fraction | None) -> list[tuple[Piece, Fraction | None]]:
+def _shares(piece: TreePart, across: Fraction | None) -> list[tuple[TreePart, Fraction | None]]:
     """Each piece from the inside out, with its share of the p.d. on the whole.
 
     A piece in a chain has the charge of the chain, so its p.d. goes as 1/C.
@@ -362,7 +362,7 @@ def _shares(piece: Piece, across: Fraction | None) -> list[tuple[Piece, Fraction
     return list(zip(pieces, reversed(shares), strict=True))
 
 
-def _folded(piece: Piece) -> Pair:
+def _folded(piece: TreePart) -> Pair:
     """The value of the whole arrangement."""
     n, d = piece.value
     outer = piece.rest

@@ -50,7 +50,7 @@ class Lack(NamedTuple):
 Root: TypeAlias = Mapping[str, Value]
 
 
-class Found(NamedTuple):
+class Solutions(NamedTuple):
     """Every real solution for the missing capacitor, by its name.
 
     ``settles`` is False where the data leave it open; ``doubted`` are knowns that disagree with
@@ -98,7 +98,7 @@ def lack_of(description: Description) -> Lack:
     return Lack(problem, missing, tuple(_knowns(description)), unit)
 
 
-def find(lack: Lack) -> Found:
+def find(lack: Lack) -> Solutions:
     """All values of the one missing capacitor, exactly, and which data disagree with them."""
     import sympy
 
@@ -107,14 +107,14 @@ def find(lack: Lack) -> Found:
     equations = list(_equations(lack))
     about = [each for each in equations if each.left.has(x)]
     if not about:
-        return Found((), False, _doubted(equations, {}))
-    found = [Found(())]
+        return Solutions((), False, _doubted(equations, {}))
+    found = [Solutions(())]
     for each in about:
         roots = [{name: root} for root in _roots(each, x)]
         against = [_doubted(equations, root) for root in roots]
         clear = tuple(r for r, doubts in zip(roots, against, strict=True) if not doubts)
-        found.append(Found(clear))
-        found += [Found((r,), True, d) for r, d in zip(roots, against, strict=True) if d]
+        found.append(Solutions(clear))
+        found += [Solutions((r,), True, d) for r, d in zip(roots, against, strict=True) if d]
     return max(found, key=lambda each: (bool(each.fitting), not each.doubted, bool(each.roots)))
 
 

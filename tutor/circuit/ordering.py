@@ -10,7 +10,7 @@ from grammar.records import Amount, Chain, Parallel, Part, Refusal
 from grammar.wishes import PreferredSeries, WishedFor
 from tutor.circuit.arranging import Order
 from tutor.circuit.preferred import preferred_values
-from tutor.circuit.stock import Group, Kind, Stock
+from tutor.circuit.stock import Stock, StockGroup, StockKind
 from tutor.circuit.trees import Joined, Tree
 
 USUAL_PARTS = 3
@@ -27,19 +27,19 @@ def stock_of(wish: WishedFor) -> Stock:
 
     Errors: ``Refusal`` where the range that is named has no value of the series.
     """
-    groups: dict[Kind, Group] = {}
-    series: list[Group] = []
+    groups: dict[StockKind, StockGroup] = {}
+    series: list[StockGroup] = []
     most = wish.most_parts
     number = 0
     for item in wish.items:
         if isinstance(item, PreferredSeries):
-            series.append(Group(tuple(_kinds_of_series(item, wish)), most or USUAL_PARTS))
+            series.append(StockGroup(tuple(_kinds_of_series(item, wish)), most or USUAL_PARTS))
             continue
         kind = _kind(item.worth, item.rating)
         names = tuple(f"C{number + place}" for place in range(1, item.number + 1))
         number += item.number
-        before = groups.get(kind, Group((kind,), 0))
-        groups[kind] = Group((kind,), before.number + item.number, before.names + names)
+        before = groups.get(kind, StockGroup((kind,), 0))
+        groups[kind] = StockGroup((kind,), before.number + item.number, before.names + names)
     if not all(group.kinds for group in series):
         raise Refusal("The series has no value in that range.", "Name a wider range.")
     everything = (*groups.values(), *series)
@@ -85,11 +85,11 @@ def _fresh_names(stock: Stock) -> Iterator[str]:
         yield f"C{number}"
 
 
-def _kind(worth: Amount, rating: Amount | None) -> Kind:
-    return Kind(worth.value, rating.value if rating is not None else None, worth.power)
+def _kind(worth: Amount, rating: Amount | None) -> StockKind:
+    return StockKind(worth.value, rating.value if rating is not None else None, worth.power)
 
 
-def _kinds_of_series(item: PreferredSeries, wish: WishedFor) -> Iterator[Kind]:
+def _kinds_of_series(item: PreferredSeries, wish: WishedFor) -> Iterator[StockKind]:
     if wish.between is not None:
         low, high = (each.value for each in wish.between)
         power = wish.between[0].power
@@ -100,7 +100,7 @@ def _kinds_of_series(item: PreferredSeries, wish: WishedFor) -> Iterator[Kind]:
         raise ValueError("a series with neither range nor target is without end")
     rating = item.rating.value if item.rating is not None else None
     for value in preferred_values(item.series, low, high):
-        yield Kind(value, rating, _usual_power(value, power))
+        yield StockKind(value, rating, _usual_power(value, power))
 
 
 def _usual_power(value: Fraction, power: int) -> int:

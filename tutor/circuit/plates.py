@@ -11,14 +11,14 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from grammar.quantity import PREFIX
 from grammar.records import Layer, Plates
 
-Arrangement: TypeAlias = Literal["alone", "chain", "parallel"]
+FillingLayout: TypeAlias = Literal["alone", "chain", "parallel"]
 
 # CODATA 2022, 8.854 187 8188(14) × 10⁻¹² F/m: NIST, fundamental physical constants, as in the
 # tables of scipy 1.17.1. Books round it to 8.85 or 8.854, which moves no answer by 0.05 %.
 ELECTRIC_CONSTANT: Final = Fraction("8.8541878188e-12")
 
 
-class Filling(NamedTuple):
+class Slab(NamedTuple):
     """One filling as a capacitor of its own: ``area`` in m², ``thickness`` in m."""
 
     area: Fraction
@@ -36,7 +36,7 @@ class Filling(NamedTuple):
         return self.permittivity * self.empty
 
 
-def fillings_of(plates: Plates) -> tuple[Filling, ...]:
+def fillings_of(plates: Plates) -> tuple[Slab, ...]:
     """What is between the plates, each filling as a capacitor, in the order of the text.
 
     Metal between the plates is none of them: it is at one potential, so that the p.d. is over
@@ -45,16 +45,16 @@ def fillings_of(plates: Plates) -> tuple[Filling, ...]:
     free = plates.gap - plates.metal
     if plates.beside:
         return tuple(
-            Filling(plates.area * (each.share or 0), free, each.permittivity)
+            Slab(plates.area * (each.share or 0), free, each.permittivity)
             for each in plates.beside
         )
     layers = plates.layers or (Layer(Fraction(1), free),)
     return tuple(
-        Filling(plates.area, each.thickness or free, each.permittivity) for each in layers
+        Slab(plates.area, each.thickness or free, each.permittivity) for each in layers
     )
 
 
-def arrangement_of(plates: Plates) -> Arrangement:
+def arrangement_of(plates: Plates) -> FillingLayout:
     """How the fillings act together: layers are a chain, fillings side by side are parallel."""
     if len(plates.beside) > 1:
         return "parallel"

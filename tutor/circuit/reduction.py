@@ -27,7 +27,7 @@ from tutor.circuit.steps import (
     neighbours_step,
     parallel_step,
 )
-from tutor.circuit.structure import Link, live_names
+from tutor.circuit.structure import ChainLink, live_names
 
 UNKNOWN: Final = Fraction(0)
 
@@ -101,7 +101,7 @@ class _Join(NamedTuple):
     """A set found in the open picture, by shape; ``makes`` has a passing name and no value."""
 
     kind: Way
-    links: tuple[Link, ...]
+    links: tuple[ChainLink, ...]
     makes: Capacitor
 
 
@@ -116,7 +116,7 @@ def _absorbed(joins: list[_Join]) -> Mapping[str, _Join]:
     }
 
 
-def _spread(join: _Join, absorbed: Mapping[str, _Join]) -> Iterator[Link]:
+def _spread(join: _Join, absorbed: Mapping[str, _Join]) -> Iterator[ChainLink]:
     """The links of a join with those of what it absorbs, in the order of the walk."""
     waiting = list(reversed(join.links))
     while waiting:
@@ -125,7 +125,7 @@ def _spread(join: _Join, absorbed: Mapping[str, _Join]) -> Iterator[Link]:
         if inner is None:
             yield link
         elif link.turned:
-            waiting.extend(Link(k.capacitor, k.far, k.near) for k in inner.links)
+            waiting.extend(ChainLink(k.capacitor, k.far, k.near) for k in inner.links)
         else:
             waiting.extend(reversed(inner.links))
 
@@ -152,10 +152,10 @@ class _Bench:
         found: list[_Join] = []
         while self.queue:
             *_, points = heappop(self.queue)
-            links: list[Link] = []
+            links: list[ChainLink] = []
             if len(points) > 1:
                 side_by_side = [self.present[name] for name in self.between[frozenset(points)]]
-                links = [Link(c, *side_by_side[0][2:]) for c in side_by_side]
+                links = [ChainLink(c, *side_by_side[0][2:]) for c in side_by_side]
             elif self._is_link(points[0]):
                 links = self._run_through(points[0])
             if len(links) > 1:
@@ -188,21 +188,21 @@ class _Bench:
         first, second = (self.present[name] for name in self.at[point])
         return first.points != second.points
 
-    def _run_through(self, point: str) -> list[Link]:
+    def _run_through(self, point: str) -> list[ChainLink]:
         """The whole chain through an inner point, from the side nearer the + end."""
         halves = []
         for name in self.at[point]:
             half, here, c = [], point, self.present[name]
             while True:
                 onward = c.end if c.start == here else c.start
-                half.append(Link(c, here, onward))
+                half.append(ChainLink(c, here, onward))
                 here = onward
                 if here == point or not self._is_link(here):
                     break
                 c = next(self.present[n] for n in self.at[here] if n != c.name)
             halves.append(half)
         back, forth = sorted(halves, key=lambda half: self.rank[half[-1].far])
-        return [Link(k.capacitor, k.far, k.near) for k in reversed(back)] + forth
+        return [ChainLink(k.capacitor, k.far, k.near) for k in reversed(back)] + forth
 
     def _put_in_place(self, join: _Join) -> None:
         for c in (k.capacitor for k in join.links):

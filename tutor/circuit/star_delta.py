@@ -14,7 +14,7 @@ from tutor.circuit.steps import joint_name
 from tutor.circuit.values import add_up, tidy
 
 
-class Exchange(NamedTuple):
+class StarDelta(NamedTuple):
     """A triangle between three ``points`` for a star with its ``centre``, or a star for a triangle.
 
     ``old`` go and ``new`` come. Arms stand in the order of the points they lead to, sides in the
@@ -28,7 +28,7 @@ class Exchange(NamedTuple):
     new: tuple[Capacitor, ...]
 
 
-def to_star(network: Network, points: Collection[str], used: Collection[str]) -> Exchange | None:
+def to_star(network: Network, points: Collection[str], used: Collection[str]) -> StarDelta | None:
     """A star for the triangle between these points; None if they are not three, or two of them
     are not joined by one capacitor.
 
@@ -50,10 +50,10 @@ def to_star(network: Network, points: Collection[str], used: Collection[str]) ->
         meeting = [c.name for c in network.named(c.name for c in old if c != opposite)]
         name = joint_name(meeting, {*taken, centre, *(c.name for c in new)})
         new.append(Capacitor(name, tidy(products / opposite.value), point, centre))
-    return Exchange("star", corners, centre, old, tuple(new))
+    return StarDelta("star", corners, centre, old, tuple(new))
 
 
-def to_delta(network: Network, centre: str, used: Collection[str]) -> Exchange | None:
+def to_delta(network: Network, centre: str, used: Collection[str]) -> StarDelta | None:
     """A triangle for the star at an inner point; None unless three capacitors to three different
     points meet there.
 
@@ -75,10 +75,10 @@ def to_delta(network: Network, centre: str, used: Collection[str]) -> Exchange |
             {*taken, *(c.name for c in new)},
         )
         new.append(Capacitor(name, tidy(far[start].value * far[end].value / total), start, end))
-    return Exchange("delta", corners, centre, old, tuple(new))
+    return StarDelta("delta", corners, centre, old, tuple(new))
 
 
-def exchanged(network: Network, exchange: Exchange) -> Network:
+def exchanged(network: Network, exchange: StarDelta) -> Network:
     """The network with the new three where the first of the old ones stood."""
     gone = {c.name for c in exchange.old}
     kept: list[Capacitor] = []

@@ -15,21 +15,21 @@ from typing import Literal, NamedTuple, TypeAlias
 from tutor.circuit.equal_levels import Level
 from tutor.circuit.joining import JOININGS, Joining
 from tutor.circuit.network import Capacitor, Network
-from tutor.circuit.structure import Link, chain_classes, line_up, live_names, neighbours
+from tutor.circuit.structure import ChainLink, chain_classes, line_up, live_names, neighbours
 from tutor.circuit.values import Value, chain_sum, parallel_sum
 
-Kind: TypeAlias = Literal[
+StepKind: TypeAlias = Literal[
     "parallel", "series", "removal", "equal", "merge", "balance", "star", "delta"
 ]
 # The kinds of steps that series and parallel alone do not lead to.
-BEYOND: frozenset[Kind] = frozenset({"equal", "merge", "balance", "star", "delta"})
+BEYOND: frozenset[StepKind] = frozenset({"equal", "merge", "balance", "star", "delta"})
 LONGEST_JOINED_NUMBER = 6
 
 
 class Choice(NamedTuple):
     """Capacitors that may be combined, or taken off, in one step."""
 
-    kind: Kind
+    kind: StepKind
     names: tuple[str, ...]
 
 
@@ -51,7 +51,7 @@ class Step(NamedTuple):
     triangle, or the other way, and has worked out that network.
     """
 
-    kind: Kind
+    kind: StepKind
     parts: tuple[Capacitor, ...]
     makes: Capacitor | None
     points: tuple[str, ...]
@@ -167,7 +167,9 @@ def parallel_step(parts: tuple[Capacitor, ...], used: Collection[str]) -> Step:
     return Step("parallel", parts, makes, (first.start, first.end), turned)
 
 
-def neighbours_step(links: list[Link], used: Collection[str], swept: Iterable[Capacitor]) -> Step:
+def neighbours_step(
+    links: list[ChainLink], used: Collection[str], swept: Iterable[Capacitor]
+) -> Step:
     """A chain of neighbours: one charge, so p.d.s and therefore reciprocals add."""
     parts = tuple(k.capacitor for k in links)
     inner = tuple(k.far for k in links[:-1])
@@ -244,7 +246,7 @@ def _parallel_sets(capacitors: Iterable[Capacitor]) -> list[tuple[str, ...]]:
     return [tuple(names) for names in by_points.values() if len(names) > 1]
 
 
-def _runs(links: list[Link], network: Network) -> list[list[Link]]:
+def _runs(links: list[ChainLink], network: Network) -> list[list[ChainLink]]:
     """Cut a class where two members in a row do not meet at an inner point of their own."""
     runs = [links[:1]]
     for before, link in pairwise(links):
@@ -266,7 +268,7 @@ def _class_of(
 def _series_step(
     network: Network,
     live: frozenset[str],
-    links: list[Link],
+    links: list[ChainLink],
     wanted: set[str],
     used: Collection[str],
 ) -> Step:

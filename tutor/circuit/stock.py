@@ -15,7 +15,7 @@ Bag: TypeAlias = tuple[int, ...]
 """How many capacitors are taken from each group of a stock."""
 
 
-class Kind(NamedTuple):
+class StockKind(NamedTuple):
     """A capacitor to be had: ``value`` in farads, the p.d. it is made for in volts if known.
 
     ``power`` is the power of ten of the prefix that the value is printed with.
@@ -26,14 +26,14 @@ class Kind(NamedTuple):
     power: int = -6
 
 
-class Group(NamedTuple):
+class StockGroup(NamedTuple):
     """Kinds of which ``number`` capacitors in all may be taken, the same kind again and again.
 
     No two kinds of a group have the same value. ``names`` are those of its capacitors, where each
     is a single one that is at hand.
     """
 
-    kinds: tuple[Kind, ...]
+    kinds: tuple[StockKind, ...]
     number: int
     names: tuple[str, ...] = ()
 
@@ -41,12 +41,12 @@ class Group(NamedTuple):
 class Stock(NamedTuple):
     """All groups, and the fewest and the most capacitors that one arrangement may have."""
 
-    groups: tuple[Group, ...]
+    groups: tuple[StockGroup, ...]
     most: int
     fewest: int = 1
 
     @property
-    def kinds(self) -> tuple[Kind, ...]:
+    def kinds(self) -> tuple[StockKind, ...]:
         """Every kind once for each group it is in; places in here stand for kinds in a search."""
         return tuple(kind for group in self.groups for kind in group.kinds)
 

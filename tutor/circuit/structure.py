@@ -112,7 +112,7 @@ def chain_classes(live: tuple[Capacitor, ...], ends: tuple[str, str]) -> list[li
     return [names for names in classes.values() if len(names) > 1]
 
 
-class Link(NamedTuple):
+class ChainLink(NamedTuple):
     """One member of a chain on the way along it: from the point ``near`` to the point ``far``."""
 
     capacitor: Capacitor
@@ -127,7 +127,7 @@ class Link(NamedTuple):
 
 def line_up(
     live: tuple[Capacitor, ...], ends: tuple[str, str], members: Iterable[str]
-) -> list[Link]:
+) -> list[ChainLink]:
     """The members of one class in the order in which a walk from the + end meets them.
 
     Cutting all of them leaves pieces that form a ring with the cut capacitors; the walk starts
@@ -141,7 +141,7 @@ def line_up(
         if c.name in cut:
             at[piece.get(c.start, c.start)].append(c)
             at[piece.get(c.end, c.end)].append(c)
-    links: list[Link] = []
+    links: list[ChainLink] = []
     here, left = piece.get(ends[0], ends[0]), set(cut)
     while left:
         c = next(c for c in at[here] if c.name in left)
@@ -149,7 +149,7 @@ def line_up(
         near_end, far_end = c.start, c.end
         if piece.get(near_end, near_end) != here:
             near_end, far_end = far_end, near_end
-        links.append(Link(c, near_end, far_end))
+        links.append(ChainLink(c, near_end, far_end))
         here = piece.get(far_end, far_end)
     return links
 

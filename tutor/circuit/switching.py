@@ -37,7 +37,7 @@ class Account(NamedTuple):
     heat: Value
 
 
-class Outcome(NamedTuple):
+class Switched(NamedTuple):
     """One change: None where the network is first put together."""
 
     change: Change | None
@@ -59,20 +59,20 @@ class Outcome(NamedTuple):
         )
 
 
-class Misfit(ValueError):
+class PlateMisfit(ValueError):
     """Plates cannot be moved or filled as a change wants: ``args`` hold the capacitor's name."""
 
 
-def make(before: State, change: Change) -> Outcome | Broken:
+def make(before: State, change: Change) -> Switched | Broken:
     """The state after one change. The names and points of the change must be in the network.
 
-    Errors: ``Misfit`` for a gap that is too small for what is in it, or not known in metres;
+    Errors: ``PlateMisfit`` for a gap that is too small for what is in it, or not known in metres;
     ``Undecided`` where letters leave open which plate of a capacitor is the + plate.
     """
     return outcome(change, before, _CHANGES[change.kind](before, change))
 
 
-def outcome(change: Change | None, before: State, carried: State) -> Outcome | Broken:
+def outcome(change: Change | None, before: State, carried: State) -> Switched | Broken:
     """Let everything settle after a change has been made, and account for the energy."""
     plus, minus = carried.network.ends
     if carried.supply is not None and plus == minus:
@@ -86,7 +86,7 @@ def outcome(change: Change | None, before: State, carried: State) -> Outcome | B
     rest = tidy(gained - by_supply)
     slow = change is not None and change.kind in FILLED_OR_MOVED
     account = Account(gained, by_supply, *((rest, nought) if slow else (nought, tidy(-rest))))
-    return Outcome(change, before, carried, after, account)
+    return Switched(change, before, carried, after, account)
 
 
 def _no_supply(state: State, _: Change) -> State:
@@ -196,7 +196,7 @@ def _with_inside(state: State, names: Iterable[str], permittivity: Value) -> Sta
         now = state.inside.get(name, Fraction(1))
         if isinstance(now, Plates):
             if in_letters(permittivity):
-                raise Misfit(name)
+                raise PlateMisfit(name)
             state = _with_plates(state, name, _filled_with(now, permittivity))
             continue
         value = tidy(state.capacitor(name).value * permittivity / now)
@@ -218,7 +218,7 @@ def _new_gap(state: State, change: Change) -> State:
         gap = now.gap * amount if isinstance(amount, Fraction) else _length(amount)
         return _with_plates(state, name, _moved(now, gap, name))
     if not isinstance(amount, Fraction):
-        raise Misfit(name)
+        raise PlateMisfit(name)
     return _with_value(state, name, tidy(state.capacitor(name).value / amount), now)
 
 
@@ -233,7 +233,7 @@ def _moved(plates: Plates, gap: Fraction, name: str) -> Plates:
     """
     room = gap - plates.metal
     if room <= 0:
-        raise Misfit(name)
+        raise PlateMisfit(name)
     layers = plates.layers
     if len(layers) == 1:
         layers = (layers[0]._replace(thickness=room),)
@@ -241,7 +241,7 @@ def _moved(plates: Plates, gap: Fraction, name: str) -> Plates:
         solid = tuple(layer for layer in layers if layer.permittivity != 1)
         air = room - sum((layer.thickness or Fraction(0) for layer in solid), Fraction(0))
         if air < 0:
-            raise Misfit(name)
+            raise PlateMisfit(name)
         layers = (*solid, Layer(Fraction(1), thickness=air)) if air else solid
     return plates._replace(gap=gap, layers=layers, written="")
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple, TypeAlias
 
 from tutor.circuit.joining import Way
-from tutor.circuit.stock import Kind
+from tutor.circuit.stock import StockKind
 
 
 class Joined(NamedTuple):
@@ -48,7 +48,7 @@ def leaves(tree: Tree) -> Iterator[int]:
             yield part
 
 
-def value_of_tree(tree: Tree, kinds: Sequence[Kind]) -> Fraction:
+def value_of_tree(tree: Tree, kinds: Sequence[StockKind]) -> Fraction:
     """Its equivalent capacitance in farads."""
     if not isinstance(tree, Joined):
         return kinds[tree].value
@@ -59,7 +59,7 @@ def value_of_tree(tree: Tree, kinds: Sequence[Kind]) -> Fraction:
 
 
 def voltages(
-    tree: Tree, kinds: Sequence[Kind], across: Fraction
+    tree: Tree, kinds: Sequence[StockKind], across: Fraction
 ) -> Iterator[tuple[int, Fraction]]:
     """The p.d. across each capacitor, in the order of ``leaves``, with ``across`` on the whole.
 
@@ -77,7 +77,7 @@ def voltages(
 
 
 def overloaded(
-    tree: Tree, kinds: Sequence[Kind], across: Fraction
+    tree: Tree, kinds: Sequence[StockKind], across: Fraction
 ) -> Iterator[tuple[int, int, Fraction]]:
     """Capacitors beyond their rating: place in the order of ``leaves``, place of kind, p.d."""
     for at, (place, voltage) in enumerate(voltages(tree, kinds, across)):
@@ -102,7 +102,7 @@ def voltage_stood(
     return min(c * v for c, v in limits) * sum((1 / c for c in values), Fraction(0))
 
 
-def greatest_voltage(tree: Tree, kinds: Sequence[Kind]) -> Fraction | None:
+def greatest_voltage(tree: Tree, kinds: Sequence[StockKind]) -> Fraction | None:
     """The greatest p.d. in volts with every capacitor within its rating; None for no limit."""
     if not isinstance(tree, Joined):
         return kinds[tree].rating

@@ -12,7 +12,7 @@ from tutor.circuit.nesting import names_only, nest_of_steps
 from tutor.circuit.network import Capacitor, Problem
 from tutor.circuit.reduction import Reduction, reduce
 from tutor.circuit.solving import Holding, Solution, plus_point, solve
-from tutor.circuit.steps import Kind, Step
+from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.values import Value
 from tutor.teaching.reasons import step_text
 from tutor.teaching.settings import DEFAULTS
@@ -20,7 +20,7 @@ from tutor.teaching.speech import Speech
 
 Fields: TypeAlias = dict[str, Any]
 
-SHARES: Mapping[Kind, str | None] = MappingProxyType(
+SHARES: Mapping[StepKind, str | None] = MappingProxyType(
     {"parallel": "voltage", "series": "charge", "removal": None, "equal": None, "merge": None,
      "balance": None, "star": None, "delta": None}
 )

@@ -78,7 +78,7 @@ def fits(answers: Iterable[Fraction], arithmetic: Arithmetic, endless: bool) -> 
     return any(figures_of(number) >= least for number in found)
 
 
-class Held(NamedTuple):
+class PartHolding(NamedTuple):
     """What a part comes to, and the share of the whole p.d. that it has."""
 
     capacitance: Fraction
@@ -93,14 +93,14 @@ def joint(kind: str, values: Iterable[Fraction]) -> Fraction:
     return first
 
 
-def worked_out(layout: Layout, values: Mapping[int, Fraction]) -> list[tuple[Layout, Held]]:
+def worked_out(layout: Layout, values: Mapping[int, Fraction]) -> list[tuple[Layout, PartHolding]]:
     """Every part of a nest with what it comes to and its share of the p.d., the whole first."""
-    found: list[tuple[Layout, Held]] = []
+    found: list[tuple[Layout, PartHolding]] = []
     waiting = [(layout, Fraction(1))]
     while waiting:
         part, share = waiting.pop()
         own = come_to(part, values)
-        found.append((part, Held(own, share)))
+        found.append((part, PartHolding(own, share)))
         if isinstance(part, Group):
             chain = part.kind == "series"
             waiting += [

@@ -8,8 +8,8 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.beyond import bounds
-from tutor.circuit.charge_balance import Equation
-from tutor.circuit.elimination import Row, eliminate
+from tutor.circuit.charge_balance import PointBalance
+from tutor.circuit.elimination import EliminationRow, eliminate
 from tutor.circuit.network import Network
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.speech import Speech, listed
@@ -25,7 +25,7 @@ class Lines(NamedTuple):
     potential of the + end stays V_A (or what the end is called).
     """
 
-    equations: tuple[Equation, ...]
+    equations: tuple[PointBalance, ...]
     ends: tuple[str, str]
     voltage: Value | None
     speech: Speech
@@ -90,22 +90,22 @@ class Lines(NamedTuple):
     def _has_letters(self) -> bool:
         return any(in_letters(value) for e in self.equations for _, value in e.others)
 
-    def _scaled(self) -> tuple[Equation, ...]:
+    def _scaled(self) -> tuple[PointBalance, ...]:
         """Plain numbers in the usual unit of capacitance; letters stay as they are."""
         if self._has_letters:
             return self.equations
         unit = Fraction(10) ** self.speech.powers["capacitance"]
         return tuple(
-            Equation(e.point, e.own / unit, tuple((p, value / unit) for p, value in e.others))
+            PointBalance(e.point, e.own / unit, tuple((p, value / unit) for p, value in e.others))
             for e in self.equations
         )
 
-    def _weighted(self, e: Equation) -> str:
+    def _weighted(self, e: PointBalance) -> str:
         """V_P = (3 × 12 + 7 × 0)/(3 + 7): potentials weighted by the capacitances."""
         weights = " + ".join(self._number(value) for _, value in e.others)
         return f"{self.potential(e.point)} = ({self._pulls(e)})/({weights})"
 
-    def _pulls(self, e: Equation) -> str:
+    def _pulls(self, e: PointBalance) -> str:
         return " + ".join(self._pull(value, other) for other, value in e.others)
 
     def _pull(self, weight: Value, point: str) -> str:
@@ -114,7 +114,7 @@ class Lines(NamedTuple):
             return f"{self._number(weight)}{TIE}×{TIE}{level}"
         return f"{self._number(weight)}{TIE}{self.potential(point)}"
 
-    def _right(self, row: Row) -> str:
+    def _right(self, row: EliminationRow) -> str:
         terms = [] if same(row.given, Fraction(0)) else [self._given(row.given)]
         terms += [f"{self._number(value)}{TIE}{self.potential(p)}" for p, value in row.others]
         return " + ".join(terms) or "0"

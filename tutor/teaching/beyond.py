@@ -10,7 +10,7 @@ from fractions import Fraction
 from grammar.records import Asked
 from tutor.circuit.beyond import balance_step, merge_step, way_on
 from tutor.circuit.network import Problem, Supply
-from tutor.circuit.star_delta import Exchange, exchanged, to_delta, to_star
+from tutor.circuit.star_delta import StarDelta, exchanged, to_delta, to_star
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching import anytime
@@ -76,7 +76,7 @@ def _begun(walk: Walk, story: Story) -> Told:
     return telling.begin(story, walk.terms, walk.manner if asks_some else PLAIN)
 
 
-def _begin_detour(walk: Walk, wanted: Exchange, said: list[Message]) -> Turn:
+def _begin_detour(walk: Walk, wanted: StarDelta, said: list[Message]) -> Turn:
     """The same problem with the new three in the place of the old."""
     network, problem = exchanged(walk.network, wanted), walk.problem
     only_whole = all(q == Quantity("C") for q in targets(walk))

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
-from tutor.circuit.steps import Kind
+from tutor.circuit.steps import StepKind
 
 Request: TypeAlias = Literal[
     "where", "points", "drawing", "why", "hint", "show", "undo", "restart", "typed", "stop",
@@ -66,7 +66,7 @@ _BY_PHRASE: Mapping[str, Request] = MappingProxyType(
 )
 VOLTAGE_WORDS = ("voltage", "voltages", "volts", "volt", "potential", "difference", "pd", "v")
 CHARGE_WORDS = ("charge", "charges", "coulombs", "coulomb", "q")
-KIND_WORDS: Mapping[Kind, tuple[str, ...]] = MappingProxyType({
+KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
     "parallel": ("parallel", "beside", "side"),
     "series": ("series", "chain", "row"),
     "removal": ("remove", "removed", "leave", "left", "take", "taken", "drop", "dropped",
@@ -88,7 +88,7 @@ class Chosen(NamedTuple):
     """
 
     names: tuple[str, ...]
-    kind: Kind | None
+    kind: StepKind | None
     unknown: tuple[str, ...] = ()
     doubtful: str | None = None
 
@@ -185,7 +185,7 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     return Chosen(ordered, kind, tuple(unknown), doubtful)
 
 
-def _kind_in(line: str) -> Kind | None:
+def _kind_in(line: str) -> StepKind | None:
     if "||" in line or "∥" in line:
         return "parallel"
     if "--" in line or "—" in line:

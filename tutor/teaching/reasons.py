@@ -9,7 +9,7 @@ import re
 from typing import NamedTuple
 
 from tutor.circuit.charge_balance import balance_equations
-from tutor.circuit.derivation import Derivation, Fact
+from tutor.circuit.derivation import Derivation, DerivedEquation
 from tutor.circuit.equal_levels import Level
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Holding
@@ -271,7 +271,7 @@ def derivation_lines(step: Step, derivation: Derivation, speech: Speech) -> list
     return lines
 
 
-def _island_line(step: Step, fact: Fact) -> str:
+def _island_line(step: Step, fact: DerivedEquation) -> str:
     left, right = fact.parts
     place = dict(zip([c.name for c in step.parts], step.points, strict=False)).get(left)
     if step.between or place is None:
@@ -307,7 +307,7 @@ def _written(letter: str, name: str) -> str:
     return name if letter == "C" else _sub(letter, name)
 
 
-def _equation(fact: Fact, volts: str = "V") -> str:
+def _equation(fact: DerivedEquation, volts: str = "V") -> str:
     """The equation of a fact, with the learner's letter for a p.d."""
     text = f"{_in_names(fact.equation.lhs)} = {_in_names(fact.equation.rhs)}"
     return re.sub(r"\bV(?=\d|_|\b)", volts, text)

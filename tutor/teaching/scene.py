@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 from tutor.circuit.network import Capacitor, Network, Problem
-from tutor.circuit.steps import Kind, Step
+from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity, Symbol
 
@@ -127,7 +127,7 @@ class Scene(NamedTuple):
         """The network as given, wires made points."""
         return self.scenery.problem.network
 
-    def inside(self, kind: Kind) -> list[tuple[Fraction, tuple[Fraction, ...]]]:
+    def inside(self, kind: StepKind) -> list[tuple[Fraction, tuple[Fraction, ...]]]:
         """For each part that such a step made: its number, and the numbers it was made of."""
         if self.step is None:
             return []

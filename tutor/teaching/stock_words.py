@@ -6,7 +6,7 @@ from collections import Counter
 from fractions import Fraction
 
 from grammar.records import Description
-from grammar.wishes import Capacitors, Item, PreferredSeries, WishedFor
+from grammar.wishes import Capacitors, PreferredSeries, StockItem, WishedFor
 from grammar.writing import write_network, write_number
 from grammar.writing_values import write_worth
 from tutor.circuit.arranging import Arrangement, Order
@@ -42,7 +42,7 @@ def stock_text(wish: WishedFor) -> str:
     return listed(pieces)
 
 
-def _item_text(item: Item, wish: WishedFor, before: int) -> str:
+def _item_text(item: StockItem, wish: WishedFor, before: int) -> str:
     if isinstance(item, PreferredSeries):
         if wish.between is None:
             return f"the values of {item.series}"
@@ -55,7 +55,7 @@ def _item_text(item: Item, wish: WishedFor, before: int) -> str:
     return f"{counted(item.number, 'capacitor')} of {value}, C{before + 1} to C{last}"
 
 
-def _rated(item: Item) -> str:
+def _rated(item: StockItem) -> str:
     return f" (rated {write_worth(item.rating, 'voltage')})" if item.rating is not None else ""
 
 

@@ -13,14 +13,14 @@ from typing import NamedTuple
 
 from grammar.records import Asked, Dimension
 from tutor.circuit.network import Capacitor, Network, Problem, Supply
-from tutor.circuit.steps import Choice, Kind, carry_out
+from tutor.circuit.steps import Choice, StepKind, carry_out
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.turn import complete, settle
 from tutor.teaching.walk import Question, Walk, begin_walk, look_ahead
 
 MOST_TWINS = 2
 # Pairs that keep right and wrong results apart: whole numbers, sums and equivalents that end.
-PAIRS: Mapping[Kind, tuple[tuple[int, int], ...]] = MappingProxyType({
+PAIRS: Mapping[StepKind, tuple[tuple[int, int], ...]] = MappingProxyType({
     "series": ((3, 7), (6, 10), (6, 14), (7, 13), (9, 11), (8, 17), (3, 22), (4, 21)),
     "parallel": ((3, 7), (5, 8), (4, 11), (6, 13), (7, 9), (3, 16), (5, 12), (8, 15)),
 })
@@ -32,7 +32,7 @@ FEWEST_CHARGE = 40
 class Shown(NamedTuple):
     """What was shown: the kind of step, and whether its equivalent (C) or a share (V, Q)."""
 
-    kind: Kind
+    kind: StepKind
     symbol: str
 
 

@@ -16,8 +16,8 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import potentials, solve, work_back
-from tutor.circuit.star_delta import Exchange
-from tutor.circuit.steps import Kind, Step, after, carry_out, choices
+from tutor.circuit.star_delta import StarDelta
+from tutor.circuit.steps import Step, StepKind, after, carry_out, choices
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
@@ -98,7 +98,7 @@ class Walk(NamedTuple):
     named: tuple[str, ...] = ()
     slips: tuple[str, ...] = ()
     shown: tuple[str, ...] = ()
-    reasons: Mapping[Kind, int] = MappingProxyType({})
+    reasons: Mapping[StepKind, int] = MappingProxyType({})
     weak: tuple[str, ...] = ()
     seed: int = 0
     energy_wanted: bool = False
@@ -106,11 +106,11 @@ class Walk(NamedTuple):
     reminded: bool = False
     over: bool = False
     aside: Aside | None = None
-    twins: tuple[tuple[Kind, str], ...] = ()
+    twins: tuple[tuple[StepKind, str], ...] = ()
     twin: Walk | None = None
     story: Telling | None = None
     beyond: Step | None = None
-    exchange: Exchange | None = None
+    exchange: StarDelta | None = None
     detour: Walk | None = None
     whatif: WhatIf | None = None
     manner: Manner = PLAIN

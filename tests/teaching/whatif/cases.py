@@ -22,7 +22,7 @@ from tests.strategies import (
 )
 from tutor.circuit.changes import (
     Added,
-    Change,
+    Alteration,
     NewSupply,
     NewValue,
     Removed,
@@ -47,7 +47,7 @@ class Case(NamedTuple):
     """A network with a supply, a change, and both sides from the nodal method."""
 
     problem: Problem
-    change: Change
+    change: Alteration
     before: nodal.Outcome
     after: nodal.Outcome | None
 
@@ -97,7 +97,7 @@ def _changed(draw: st.DrawFn, description: Description) -> Case:
     one, other = draw(st.sampled_from(edges)), draw(st.sampled_from(edges))
     value = draw(capacitances())
     kind = draw(st.sampled_from(KINDS))
-    change: Change
+    change: Alteration
     new: tuple[tuple[Edge, ...], tuple[Link, ...]] = (edges, wires)
     pd: Fraction | None = None
     extra = f"C{len(edges) + 1}"

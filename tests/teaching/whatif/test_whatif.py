@@ -13,7 +13,7 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from tutor.circuit.changes import (
     Added,
-    Change,
+    Alteration,
     NewSupply,
     NewValue,
     Removed,
@@ -95,7 +95,7 @@ def verdict(turn: Turn) -> Message:
         ("what if 5 uF is put in a chain with C2", Added(5 * MICRO, "series", "C2")),
     ],
 )
-def test_a_change_is_read(line: str, change: Change) -> None:
+def test_a_change_is_read(line: str, change: Alteration) -> None:
     said = opens(line)
     assert said is not None
     assert suppose(said, build(read_network(NETWORK))).change == change

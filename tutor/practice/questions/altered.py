@@ -11,7 +11,7 @@ from grammar.reading import read_network
 from tutor.circuit.beginning import beginning
 from tutor.circuit.changes import Broken
 from tutor.circuit.network import build
-from tutor.circuit.switching import Outcome, make
+from tutor.circuit.switching import Switched, make
 from tutor.practice.questions.given import VOLTAGES
 from tutor.practice.questions.menus import Entry, Wording, few, lettered
 from tutor.practice.questions.more_or_less import ABOUT, WORDS
@@ -68,7 +68,7 @@ class _Changed:
         states = [start.after]
         for change in description.changes:
             outcome = make(states[-1], change)
-            assert isinstance(outcome, Outcome), "one capacitor can be altered"
+            assert isinstance(outcome, Switched), "one capacitor can be altered"
             states.append(outcome.after)
         self.before, self.after = states[0], states[-1]
         self.grows = self.number("C", True) > self.number("C", False)

@@ -7,7 +7,7 @@ from fractions import Fraction
 from random import Random
 from types import MappingProxyType
 
-from tutor.circuit.changes import Added, Change, NewSupply, NewValue, Wired
+from tutor.circuit.changes import Added, Alteration, NewSupply, NewValue, Wired
 from tutor.practice.questions.given import (
     CHAIN_BESIDE_ONE,
     ONE_AFTER_A_PAIR,
@@ -63,7 +63,7 @@ def more_or_less(chance: Random, settings: Settings) -> Posed:
     return Posed(given.text, story)
 
 
-def _changes(chance: Random, given: Given) -> Iterator[Change]:
+def _changes(chance: Random, given: Given) -> Iterator[Alteration]:
     micro = Fraction(10) ** given.problem.powers["capacitance"]
     name = chance.choice(given.names)
     higher = [v for v in VOLTAGES if v > given.supply] or [2 * max(VOLTAGES)]
@@ -77,7 +77,7 @@ def _changes(chance: Random, given: Given) -> Iterator[Change]:
         yield Wired((name,))
 
 
-def _watched(given: Given, change: Change) -> list[Quantity]:
+def _watched(given: Given, change: Alteration) -> list[Quantity]:
     """The whole, and the capacitors that the change itself leaves alone."""
     touched = about(change)
     found = [Quantity("C"), Quantity("Q")]
@@ -128,7 +128,7 @@ def _malrules(whatif: WhatIf, quantity: Quantity, way: Direction) -> tuple[str, 
     return ()
 
 
-def _skills(given: Given, change: Change, quantity: Quantity) -> tuple[str, ...]:
+def _skills(given: Given, change: Alteration, quantity: Quantity) -> tuple[str, ...]:
     if quantity.symbol == "C":
         return ("S01",) if isinstance(change, NewSupply) else ("S13",)
     if quantity.of is None:

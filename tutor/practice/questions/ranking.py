@@ -25,15 +25,15 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.story import Story
 
-Held: TypeAlias = Literal["Q", "V", "E"]
+Ranked: TypeAlias = Literal["Q", "V", "E"]
 Numbers: TypeAlias = Mapping[str, Fraction]
-SHAPES: Mapping[Held, tuple[str, ...]] = MappingProxyType({
+SHAPES: Mapping[Ranked, tuple[str, ...]] = MappingProxyType({
     "Q": (THREE_IN_A_CHAIN, THREE_BESIDE, *TWO_LEVELS),
     "V": (THREE_IN_A_CHAIN, THREE_BESIDE, *TWO_LEVELS),
     "E": (THREE_IN_A_CHAIN, THREE_BESIDE),  # with two levels both factors of ½ Q V would differ
 })
-ABOUT: Mapping[Held, About] = MappingProxyType({"Q": "charge", "V": "voltage", "E": "energy"})
-SKILLS: Mapping[tuple[Held, str], tuple[str, ...]] = MappingProxyType({
+ABOUT: Mapping[Ranked, About] = MappingProxyType({"Q": "charge", "V": "voltage", "E": "energy"})
+SKILLS: Mapping[tuple[Ranked, str], tuple[str, ...]] = MappingProxyType({
     ("Q", "series"): ("S19",), ("Q", "parallel"): ("S22",),
     ("Q", "pair in a chain"): ("S19", "S22", "S23"),
     ("Q", "chain beside one"): ("S19", "S22", "S23"),
@@ -43,7 +43,7 @@ SKILLS: Mapping[tuple[Held, str], tuple[str, ...]] = MappingProxyType({
     ("E", "series"): ("S25",), ("E", "parallel"): ("S25",),
 })
 # Wrong ideas of equal, growing and falling with the capacitance, by what holds in the network.
-EQUAL: Mapping[tuple[Held, str], tuple[str, ...]] = MappingProxyType({
+EQUAL: Mapping[tuple[Ranked, str], tuple[str, ...]] = MappingProxyType({
     ("Q", "parallel"): ("parallel-shares-the-charge",),
     ("Q", "pair in a chain"): ("blocks-charge-on-each-branch",),
     ("Q", "chain beside one"): ("parallel-shares-the-charge",),
@@ -53,7 +53,7 @@ EQUAL: Mapping[tuple[Held, str], tuple[str, ...]] = MappingProxyType({
     ("E", "series"): ("shares-the-energy-equally",),
     ("E", "parallel"): ("shares-the-energy-equally",),
 })
-GROWING: Mapping[tuple[Held, str], tuple[str, ...]] = MappingProxyType({
+GROWING: Mapping[tuple[Ranked, str], tuple[str, ...]] = MappingProxyType({
     ("Q", "series"): ("own-capacitance-times-supply",),
     ("Q", "pair in a chain"): ("own-capacitance-times-supply",),
     ("Q", "chain beside one"): ("own-capacitance-times-supply",),
@@ -62,17 +62,17 @@ GROWING: Mapping[tuple[Held, str], tuple[str, ...]] = MappingProxyType({
     ("V", "chain beside one"): ("pd-in-proportion-to-capacitance",),
     ("E", "series"): ("energy-in-proportion-to-capacitance",),
 })
-FALLING: Mapping[tuple[Held, str], tuple[str, ...]] = MappingProxyType({
+FALLING: Mapping[tuple[Ranked, str], tuple[str, ...]] = MappingProxyType({
     ("Q", "parallel"): ("splits-charge-the-series-way",),
     ("V", "parallel"): ("splits-pd-between-branches",),
 })
 # What follows for two that share one of the two.
-FOR_ONE_PD: Mapping[Held, str] = MappingProxyType({
+FOR_ONE_PD: Mapping[Ranked, str] = MappingProxyType({
     "V": "",
     "Q": "At one {pd} the larger of the two takes more charge: Q = C V.",
     "E": "At one {pd} the larger of the two stores more: E = ½ C V².",
 })
-FOR_ONE_CHARGE: Mapping[Held, str] = MappingProxyType({
+FOR_ONE_CHARGE: Mapping[Ranked, str] = MappingProxyType({
     "Q": "",
     "V": "For one charge the smaller of the two needs the larger {pd}: V = Q/C.",
     "E": "With one charge the smaller of the two stores more: E = Q²/(2 C).",
@@ -94,7 +94,7 @@ def rank_energies(chance: Random, settings: Settings) -> Posed:
     return _rank(chance, settings, "E")
 
 
-def _rank(chance: Random, settings: Settings, held: Held) -> Posed:
+def _rank(chance: Random, settings: Settings, held: Ranked) -> Posed:
     given = draw(chance, SHAPES[held], settings)
     kind = _kind(given)
     truth = {name: given.number(held, name) for name in given.names}
@@ -132,11 +132,11 @@ def _kind(given: Given) -> str:
     return "pair in a chain" if steps[-1].kind == "series" else "chain beside one"
 
 
-def _plural(held: Held, settings: Settings) -> str:
+def _plural(held: Ranked, settings: Settings) -> str:
     return {"Q": "the charges", "V": f"the {settings.differences}", "E": "the energies"}[held]
 
 
-def _wording(given: Given, held: Held, kind: str) -> Wording:
+def _wording(given: Given, held: Ranked, kind: str) -> Wording:
     terms = given.speech.terms
     what = {
         "Q": "the charges they hold", "V": f"the {terms.differences} across them",
@@ -150,7 +150,7 @@ def _wording(given: Given, held: Held, kind: str) -> Wording:
     )
 
 
-def _because(given: Given, held: Held) -> str:
+def _because(given: Given, held: Ranked) -> str:
     """Why neighbours in the order stand as they do, and the values."""
     amounts = ", ".join(f"{name} {given.amount(held, name)}" for name in given.names)
     in_numbers = f"In numbers: {amounts}."
@@ -166,7 +166,7 @@ def _because(given: Given, held: Held) -> str:
     return " ".join((*reasons, in_numbers))
 
 
-def _hints(given: Given, held: Held, kind: str) -> tuple[str, ...]:
+def _hints(given: Given, held: Ranked, kind: str) -> tuple[str, ...]:
     difference = given.difference
     where = {
         "series": "Look at the points between them: what else is there?",
@@ -187,7 +187,7 @@ def _hints(given: Given, held: Held, kind: str) -> tuple[str, ...]:
 
 
 def _wrong(
-    chance: Random, given: Given, held: Held, kind: str
+    chance: Random, given: Given, held: Ranked, kind: str
 ) -> Iterator[tuple[Numbers, tuple[str, ...]]]:
     values = {name: given.value(name) for name in given.names}
     yield values, GROWING.get((held, kind), ())
@@ -200,7 +200,7 @@ def _wrong(
         yield ranks, ()
 
 
-def _reply(given: Given, held: Held, claimed: Numbers, truth: Numbers) -> str:
+def _reply(given: Given, held: Ranked, claimed: Numbers, truth: Numbers) -> str:
     """What two of them share, or how one feeds the other, where the order first goes wrong."""
     for at, first in enumerate(given.names):
         for second in given.names[at + 1 :]:
@@ -213,7 +213,7 @@ def _way(numbers: Numbers, first: str, second: str) -> int:
     return (numbers[first] > numbers[second]) - (numbers[first] < numbers[second])
 
 
-def _of_pair(given: Given, held: Held, first: str, second: str) -> str:
+def _of_pair(given: Given, held: Ranked, first: str, second: str) -> str:
     """How two compare and why, without saying which of them has more."""
     way = given.way_of(first, second)
     if way is None:
@@ -221,13 +221,13 @@ def _of_pair(given: Given, held: Held, first: str, second: str) -> str:
     return f"{given.why_bound(first, second)} {_rule(given, held, way)}".rstrip()
 
 
-def _rule(given: Given, held: Held, way: str) -> str:
+def _rule(given: Given, held: Ranked, way: str) -> str:
     """What follows for two that share what they do."""
     rule = (FOR_ONE_PD if way == "parallel" else FOR_ONE_CHARGE)[held]
     return given.speech.letters(rule).format(pd=given.difference)
 
 
-def _of_levels(given: Given, held: Held, first: str, second: str) -> str:
+def _of_levels(given: Given, held: Ranked, first: str, second: str) -> str:
     """One stands alone in the outer step, the other is a part of the inner one."""
     inner, outer = given.solution.steps
     names = [c.name for c in inner.parts]
@@ -244,7 +244,7 @@ def _made(given: Given, step: Step) -> str:
     return f"{made.name}, {given.farads(given.value(made.name))}"
 
 
-def _before_a_pair(given: Given, held: Held, names: tuple[str, str, str], outer: Step) -> str:
+def _before_a_pair(given: Given, held: Ranked, names: tuple[str, str, str], outer: Step) -> str:
     alone, one, other = names
     divides = (
         f"At {outer.points[0]} the charge of {alone} meets two ways, so {one} and {other} hold it "
@@ -260,7 +260,7 @@ def _before_a_pair(given: Given, held: Held, names: tuple[str, str, str], outer:
     )
 
 
-def _beside_a_chain(given: Given, held: Held, names: tuple[str, str, str], inner: Step) -> str:
+def _beside_a_chain(given: Given, held: Ranked, names: tuple[str, str, str], inner: Step) -> str:
     alone, one, other = names
     start, end = given.problem.network.ends
     if held == "V":

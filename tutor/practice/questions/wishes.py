@@ -10,7 +10,7 @@ from grammar.writing import write_number
 from tutor.circuit.arranging import Findings, arrange
 from tutor.circuit.joining import Way
 from tutor.circuit.ordering import order_of, stock_of
-from tutor.circuit.stock import Kind
+from tutor.circuit.stock import StockKind
 from tutor.circuit.trees import Tree, joined_all, value_of_tree
 from tutor.practice.questions.given import CAPACITANCES
 
@@ -45,7 +45,7 @@ def _target(chance: Random, values: list[int]) -> str | None:
     ways: tuple[Way, Way] = ("series", "parallel")
     for place in chosen[1:]:
         tree = joined_all(chance.choice(ways), [tree, place])
-    kinds = tuple(Kind(Fraction(value)) for value in values)
+    kinds = tuple(StockKind(Fraction(value)) for value in values)
     value = value_of_tree(tree, kinds)
     text, exact = write_number(value)
     if not exact or (value * 100).denominator != 1 or value in values:

@@ -21,7 +21,7 @@ from tutor.circuit.beginning import beginning, capacitors_of
 from tutor.circuit.changes import Broken
 from tutor.circuit.network import Network, build
 from tutor.circuit.structure import pieces
-from tutor.circuit.switching import Misfit, Outcome, make
+from tutor.circuit.switching import PlateMisfit, Switched, make
 from tutor.circuit.values import Undecided
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
@@ -99,7 +99,7 @@ def _refuse_two_charges(
         )
 
 
-def _played(description: Description) -> list[Outcome]:
+def _played(description: Description) -> list[Switched]:
     """Every stage in turn. Errors: ``Refusal`` at the first that cannot be."""
     first = beginning(description, build(description))
     if isinstance(first, Broken):
@@ -108,7 +108,7 @@ def _played(description: Description) -> list[Outcome]:
     for change in description.changes:
         try:
             found = make(outcomes[-1].after, change)
-        except Misfit as misfit:
+        except PlateMisfit as misfit:
             raise _misfit(misfit, change) from None
         if isinstance(found, Broken):
             raise _impossible(found, change)
@@ -117,7 +117,7 @@ def _played(description: Description) -> list[Outcome]:
 
 
 def _fitting(
-    powers: Mapping[Dimension, int], outcomes: Sequence[Outcome]
+    powers: Mapping[Dimension, int], outcomes: Sequence[Switched]
 ) -> Mapping[Dimension, int]:
     """The usual prefixes; larger ones for charge and energy where numbers would grow long."""
     states = [state for outcome in outcomes for state in (outcome.before, outcome.after)]
@@ -148,7 +148,7 @@ def _impossible(broken: Broken, change: Change | None) -> Refusal:
     )
 
 
-def _misfit(misfit: Misfit, change: Change) -> Refusal:
+def _misfit(misfit: PlateMisfit, change: Change) -> Refusal:
     name = misfit.args[0]
     if isinstance(change.amount, Letter):
         return Refusal(
@@ -166,7 +166,7 @@ def _misfit(misfit: Misfit, change: Change) -> Refusal:
     )
 
 
-def _stages(outcomes: Sequence[Outcome], scene: Scene) -> Iterator[Ask]:
+def _stages(outcomes: Sequence[Switched], scene: Scene) -> Iterator[Ask]:
     """A supply that is taken away is told together with what is done next, if anything is."""
     told: list[str] = []
     for at, outcome in enumerate(outcomes):
@@ -182,7 +182,7 @@ def _sentence(clause: str, then: bool) -> str:
     return f"Then {clause}." if then else f"{clause[0].upper()}{clause[1:]}."
 
 
-def _opening(description: Description, first: Outcome, scene: Scene) -> Iterator[str]:
+def _opening(description: Description, first: Switched, scene: Scene) -> Iterator[str]:
     yield write_network(description)
     network = first.before.network
     if description.nest is not None and len(network.points()) > 2:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from tutor.circuit.islands import Block, levels, net_charge
 from tutor.circuit.network import Capacitor
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import Switched
 from tutor.circuit.values import Value, add_up, decided, size_of, tidy
 from tutor.teaching.speech import counted, listed
 from tutor.teaching.staged.changing_network import charge_ask
@@ -17,7 +17,7 @@ from tutor.teaching.staged.story import Ask, Valued, Way
 MOST_POINTS = 3
 
 
-def balanced_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def balanced_asks(block: Block, outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """What each island keeps, then its potential, then the charges that follow."""
     level = levels(block, outcome.after)
     zero = block.reference(outcome.after.network.ends)
@@ -46,11 +46,11 @@ def balanced_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]
         yield charge_ask(c, outcome, scene, (lines, why), way)
 
 
-def _supply_end(block: Block, outcome: Outcome) -> tuple[str, ...]:
+def _supply_end(block: Block, outcome: Switched) -> tuple[str, ...]:
     return (outcome.after.network.ends[0],) if block.supplied else ()
 
 
-def _balance(block: Block, outcome: Outcome, scene: Scene, at: tuple[str, str]) -> Way:
+def _balance(block: Block, outcome: Switched, scene: Scene, at: tuple[str, str]) -> Way:
     """The potential of a point from those of its neighbours, and from what its metal keeps."""
     (point, zero), level = at, levels(block, outcome.after)
     total = net_charge(block.capacitors, outcome.carried.charges, point)
@@ -91,7 +91,7 @@ def _v(scene: Scene, point: str) -> str:
     return scene.name("V", point=point) if has_name(point) else scene.name("V")
 
 
-def _net(block: Block, outcome: Outcome, scene: Scene, point: str) -> Ask:
+def _net(block: Block, outcome: Switched, scene: Scene, point: str) -> Ask:
     plates = [
         (c.name, net_charge((c,), outcome.carried.charges, point))
         for c in block.capacitors if point in (c.start, c.end)
@@ -124,7 +124,7 @@ def _net(block: Block, outcome: Outcome, scene: Scene, point: str) -> Ask:
 
 
 def _equation(
-    block: Block, outcome: Outcome, scene: Scene, point: str, fixed: set[str]
+    block: Block, outcome: Switched, scene: Scene, point: str, fixed: set[str]
 ) -> str:
     """The balance at a point: C1 (V_P − 12 V) + C2 V_P = 30 µC."""
     terms = []
@@ -145,7 +145,7 @@ def _equation(
     return f"{' + '.join(terms)} = {scene.signed(total, 'charge')}"
 
 
-def _weighed(block: Block, outcome: Outcome, scene: Scene, point: str) -> str:
+def _weighed(block: Block, outcome: Switched, scene: Scene, point: str) -> str:
     """The one balance turned over: V_P = (30 µC + C1 × 12 V)/(C1 + C2)."""
     supply, plus = outcome.after.supply, outcome.after.network.ends[0]
     around = [c for c in block.capacitors if point in (c.start, c.end)]
@@ -179,7 +179,7 @@ def _potential(
 
 
 def _from_levels(
-    c: Capacitor, outcome: Outcome, scene: Scene, seen: tuple[dict[str, Value], str]
+    c: Capacitor, outcome: Switched, scene: Scene, seen: tuple[dict[str, Value], str]
 ) -> str:
     level, _ = seen
     high, low = level[c.start], level[c.end]

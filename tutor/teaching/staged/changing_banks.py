@@ -7,14 +7,14 @@ from fractions import Fraction
 
 from tutor.circuit.islands import Block, net_charge
 from tutor.circuit.network import Capacitor
-from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import Value, add_up, decided, size_of, tidy
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, of, signed_sum
 from tutor.teaching.staged.story import Ask, Way
 
 
-def bank_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def bank_asks(block: Block, outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """A block of two points: its p.d., unless a supply holds it, then the charge of each."""
     if block.supplied:
         yield from _supplied_charges(block, outcome, scene)
@@ -30,12 +30,12 @@ def bank_asks(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
     yield from _charges(block, outcome, scene)
 
 
-def given_charge(outcome: Outcome) -> bool:
+def given_charge(outcome: Switched) -> bool:
     """Whether the network starts with a charge that is given as a whole."""
     return outcome.change is None and outcome.carried == outcome.after
 
 
-def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
+def lone_voltage(c: Capacitor, outcome: Switched, scene: Scene) -> Ask:
     """The p.d. of a capacitor whose charge has stayed and whose capacitance has not."""
     speech, difference = scene.speech, scene.speech.terms.difference
     charge, before = (
@@ -66,13 +66,13 @@ def lone_voltage(c: Capacitor, outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
-def _shares(block: Block, outcome: Outcome) -> list[Value]:
+def _shares(block: Block, outcome: Switched) -> list[Value]:
     """The charge that each capacitor brings to the metal that ends up positive."""
     state, point = outcome.carried, _top(block, outcome)
     return [net_charge((c,), state.charges, point) for c in block.capacitors]
 
 
-def _top(block: Block, outcome: Outcome) -> str:
+def _top(block: Block, outcome: Switched) -> str:
     """The metal that is positive in the end; where none is, that with the first + plate on it."""
     first, second = block.points
     charges = outcome.carried.charges
@@ -83,7 +83,7 @@ def _top(block: Block, outcome: Outcome) -> str:
     return first if decided(net) >= 0 else second
 
 
-def _joint_charge(block: Block, outcome: Outcome, scene: Scene) -> Ask:
+def _joint_charge(block: Block, outcome: Switched, scene: Scene) -> Ask:
     speech = scene.speech
     shares = _shares(block, outcome)
     total = add_up(shares)
@@ -119,7 +119,7 @@ def _joint_charge(block: Block, outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
-def brought_together(outcome: Outcome) -> bool:
+def brought_together(outcome: Switched) -> bool:
     """Whether this change has joined metal that was apart."""
     return outcome.change is not None and outcome.change.kind in ("join", "wire")
 
@@ -131,7 +131,7 @@ def _plates(pairs: list[tuple[str, Value]], point: str) -> str:
     return listed(f"the {sign} plate of {name}" for name, sign in signs)
 
 
-def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
+def _common_voltage(block: Block, outcome: Switched, scene: Scene) -> Ask:
     speech, difference = scene.speech, scene.speech.terms.difference
     shares = _shares(block, outcome)
     total = add_up(shares)
@@ -163,7 +163,7 @@ def _common_voltage(block: Block, outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
-def _joining_facts(block: Block, outcome: Outcome, scene: Scene) -> dict[str, Fraction]:
+def _joining_facts(block: Block, outcome: Switched, scene: Scene) -> dict[str, Fraction]:
     """What wrong rules work with: capacitances and p.d.s that come together, or the p.d. kept."""
     if given_charge(outcome):
         return {}
@@ -178,7 +178,7 @@ def _joining_facts(block: Block, outcome: Outcome, scene: Scene) -> dict[str, Fr
     return facts
 
 
-def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def _charges(block: Block, outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """The charge of each; beyond the first few the last question's answer tells the rest."""
     speech = scene.speech
     v = scene.name("V")
@@ -210,14 +210,14 @@ def _charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
         )
 
 
-def _law(c: Capacitor, outcome: Outcome, v: str) -> Way:
+def _law(c: Capacitor, outcome: Switched, v: str) -> Way:
     """Q = C V with the p.d. that is now."""
     voltage = size_of(outcome.after.voltage(c.name))
     return Way(f"{c.name} × {v}", {c.name: (c.value, "capacitance"), v: (voltage, "voltage")})
 
 
 def _line(
-    c: Capacitor, outcome: Outcome, scene: Scene, said: tuple[str, str, str]
+    c: Capacitor, outcome: Switched, scene: Scene, said: tuple[str, str, str]
 ) -> str:
     name, v, voltage = said
     speech = scene.speech
@@ -228,7 +228,7 @@ def _line(
     )
 
 
-def _supplied_charges(block: Block, outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def _supplied_charges(block: Block, outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """With the p.d. held by a supply: the charge of each capacitor where it has changed."""
     speech = scene.speech
     supply = outcome.after.supply

@@ -8,7 +8,7 @@ from grammar import records
 from grammar.records import Dimension
 from tutor.circuit.islands import State
 from tutor.circuit.network import Capacitor
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import Switched
 from tutor.circuit.values import Value, add_up, chain_sum, sign_of, size_of, tidy
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.staged.changing_scene import Scene, largest, touched
@@ -17,7 +17,7 @@ MOST_TOLD = 8
 
 
 def closing(
-    outcomes: Sequence[Outcome], capacitors: Sequence[records.Capacitor], scene: Scene
+    outcomes: Sequence[Switched], capacitors: Sequence[records.Capacitor], scene: Scene
 ) -> Iterator[str]:
     """Checks with numbers, a line each, and the state of every capacitor at the end."""
     for outcome in outcomes:
@@ -29,7 +29,7 @@ def closing(
         yield from _above_rating(c, outcomes, scene)
 
 
-def _joined_two(outcome: Outcome, scene: Scene) -> Iterator[str]:
+def _joined_two(outcome: Switched, scene: Scene) -> Iterator[str]:
     """Two joined: the common p.d. has its bounds, and the loss has a formula of its own."""
     change = outcome.change
     if change is None or change.kind != "join" or len(change.names) != 2:
@@ -64,7 +64,7 @@ def _product(capacitors: Sequence[Capacitor]) -> str:
     return f"{first} × {second}/({first} + {second})"
 
 
-def _energies(outcomes: Sequence[Outcome], scene: Scene) -> Iterator[str]:
+def _energies(outcomes: Sequence[Switched], scene: Scene) -> Iterator[str]:
     """At first, plus what came in, less what went, is what is stored now."""
     accounts = [outcome.account for outcome in outcomes[1:]]
     sums = {
@@ -95,7 +95,7 @@ def _at_the_end(state: State, scene: Scene) -> str:
 
 
 def _above_rating(
-    c: records.Capacitor, outcomes: Sequence[Outcome], scene: Scene
+    c: records.Capacitor, outcomes: Sequence[Switched], scene: Scene
 ) -> Iterator[str]:
     if c.rating is None:
         return
@@ -109,7 +109,7 @@ def _above_rating(
 
 
 def cautions_of(
-    outcomes: Sequence[Outcome], capacitors: Sequence[records.Capacitor], scene: Scene
+    outcomes: Sequence[Switched], capacitors: Sequence[records.Capacitor], scene: Scene
 ) -> tuple[str, ...]:
     """What to say of real capacitors, from the highest p.d. and the most energy on the way."""
     states = [state for outcome in outcomes for state in (outcome.before, outcome.after)]
@@ -124,7 +124,7 @@ def cautions_of(
     return cautions(largest(voltages), most, hazards, scene.speech.terms)
 
 
-def results(outcomes: Sequence[Outcome]) -> Mapping[str, tuple[Value, Dimension | None]]:
+def results(outcomes: Sequence[Switched]) -> Mapping[str, tuple[Value, Dimension | None]]:
     """The machine's copy: every value after each change, with the number of the change."""
     found: dict[str, tuple[Value, Dimension | None]] = {}
     for at, outcome in enumerate(outcomes):

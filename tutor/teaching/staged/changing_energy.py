@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from tutor.circuit.islands import net_charge
-from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.staged.changing_scene import Scene, holding, signed_sum, touched
 from tutor.teaching.staged.changing_stored import after_ask, direction_ask
@@ -17,7 +17,7 @@ SUPPLY = ("the supply", "supply", "battery", "cell", "source")
 SUPPLY_LETTER = "W"
 
 
-def energy_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def energy_asks(outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """Less or more, how much, and where it went or came from."""
     held = any(holding(block, outcome) for block in touched(outcome))
     if not held and not outcome.account.gained:
@@ -37,7 +37,7 @@ def energy_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
         yield _heat(outcome, scene)
 
 
-def _supply_work(outcome: Outcome, scene: Scene) -> Ask:
+def _supply_work(outcome: Switched, scene: Scene) -> Ask:
     speech, work = scene.speech, outcome.account.by_supply
     supply = outcome.after.supply
     assert supply is not None, "only a supply does such work"
@@ -65,7 +65,7 @@ def _supply_work(outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
-def _charge_moved(outcome: Outcome, scene: Scene, supply: Fraction) -> Way:
+def _charge_moved(outcome: Switched, scene: Scene, supply: Fraction) -> Way:
     """What the plates at the + end hold more or less than before, times the p.d. of the supply."""
     plus = outcome.after.network.ends[0]
     terms: list[tuple[str, Fraction]] = []
@@ -81,7 +81,7 @@ def _charge_moved(outcome: Outcome, scene: Scene, supply: Fraction) -> Way:
     return Way(f"({signed_sum(terms)}) × {scene.name('V')}", uses, "size", worked)
 
 
-def _heat(outcome: Outcome, scene: Scene) -> Ask:
+def _heat(outcome: Switched, scene: Scene) -> Ask:
     speech, account = scene.speech, outcome.account
     before, after = outcome.before.stored, outcome.after.stored
     before_text, after_text = (speech.amount(e, "energy") for e in (before, after))
@@ -129,7 +129,7 @@ def _rank(value: Value) -> tuple[int, Value]:
     return decided(value), Fraction(0) if in_letters(value) else value
 
 
-def _rest(outcome: Outcome, scene: Scene) -> Way:
+def _rest(outcome: Switched, scene: Scene) -> Way:
     """What was stored before and what the supply did, less what is stored now."""
     work = outcome.account.by_supply
     energy, w = scene.name("E"), scene.name("W")
@@ -144,12 +144,12 @@ def _rest(outcome: Outcome, scene: Scene) -> Way:
     return Way(signed_sum(terms), uses, "size")
 
 
-def _thing(outcome: Outcome) -> str:
+def _thing(outcome: Switched) -> str:
     kind = outcome.change.kind if outcome.change else ""
     return "plates" if kind == "gap" else "filling"
 
 
-def _on_plates(outcome: Outcome, scene: Scene) -> Ask:
+def _on_plates(outcome: Switched, scene: Scene) -> Ask:
     speech, account, thing = scene.speech, outcome.account, _thing(outcome)
     name = f"{SUPPLY_LETTER}_{thing}"
     right = size_of(account.on_plates)
@@ -183,7 +183,7 @@ def _on_plates(outcome: Outcome, scene: Scene) -> Ask:
     )
 
 
-def _went(outcome: Outcome, scene: Scene) -> Ask:
+def _went(outcome: Switched, scene: Scene) -> Ask:
     speech, gained, thing = scene.speech, outcome.account.gained, _thing(outcome)
     amount = speech.amount(size_of(gained), "energy")
     pulled = decided(gained) < 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tutor.circuit.islands import Block
-from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.changing_scene import (
     Scene,
@@ -23,7 +23,7 @@ YES_WORDS = ("yes", "y", "it does", "some")
 ENERGY_WORDS = ("the stored energy", "stored energy", "energy")
 
 
-def held_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
+def held_asks(outcome: Switched, scene: Scene, lead: str) -> Iterator[Ask]:
     """What is held fixed, asked of each kind of block once; ``lead`` says what is done."""
     kind = outcome.change.kind if outcome.change else ""
     if kind == "remove supply":
@@ -57,7 +57,7 @@ def _question(at: str, difference: str) -> str:
     return f"What is held fixed {at}, the {difference} or the charge?"
 
 
-def _by_supply(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
+def _by_supply(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
     speech = scene.speech
     supply = outcome.after.supply
     assert supply is not None, "a supplied block has a supply"
@@ -87,7 +87,7 @@ def _by_supply(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
     )
 
 
-def _by_islands(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
+def _by_islands(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
     difference = scene.speech.terms.difference
     at = where(block, outcome.after)
     because = (
@@ -113,7 +113,7 @@ def _by_islands(block: Block, outcome: Outcome, scene: Scene, lead: str) -> Ask:
     )
 
 
-def _both(block: Block, outcome: Outcome) -> str:
+def _both(block: Block, outcome: Switched) -> str:
     if len(block.points) > 3:
         return f"the metal between {listed(block.names)}"
     return listed(metal(outcome.after, point) for point in block.points)
@@ -150,7 +150,7 @@ def _kept_by_joining(block: Block, scene: Scene, lead: str) -> Ask:
     )
 
 
-def _let_go(outcome: Outcome, scene: Scene, lead: str) -> Ask:
+def _let_go(outcome: Switched, scene: Scene, lead: str) -> Ask:
     difference = scene.speech.terms.difference
     ends = across(outcome.after)
     because = (
@@ -173,7 +173,7 @@ def _let_go(outcome: Outcome, scene: Scene, lead: str) -> Ask:
     )
 
 
-def _level(outcome: Outcome, scene: Scene) -> str:
+def _level(outcome: Switched, scene: Scene) -> str:
     """Why a joining moves nothing."""
     change, difference = outcome.change, scene.speech.terms.difference
     if change is not None and change.kind == "wire":
@@ -183,7 +183,7 @@ def _level(outcome: Outcome, scene: Scene) -> str:
     return f"The {difference} at {across(outcome.after)} is the supply's already"
 
 
-def _at_rest(outcome: Outcome, scene: Scene, lead: str) -> Ask:
+def _at_rest(outcome: Switched, scene: Scene, lead: str) -> Ask:
     difference = scene.speech.terms.difference
     if outcome.change is not None and outcome.change.kind == "take out":
         names = listed(outcome.change.names)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tutor.circuit.network import Capacitor
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import Switched
 from tutor.circuit.values import same, size_of
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.changing_scene import Scene
@@ -11,7 +11,7 @@ from tutor.teaching.staged.story import Ask, Way
 
 
 def charge_ask(
-    c: Capacitor, outcome: Outcome, scene: Scene, said: tuple[list[str], str], way: Way
+    c: Capacitor, outcome: Switched, scene: Scene, said: tuple[list[str], str], way: Way
 ) -> Ask:
     """``said`` are the lines of the worked answer and why it is so; ``way`` leads to the charge."""
     lines, why = said

@@ -9,7 +9,7 @@ from tutor.circuit.islands import Block, net_charge
 from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import Step
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import Switched
 from tutor.circuit.values import decided, size_of
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.staged.changing_network import charge_ask
@@ -26,7 +26,7 @@ class Worked(NamedTuple):
     supply: Supply
 
 
-def as_one(block: Block, outcome: Outcome) -> Worked | None:
+def as_one(block: Block, outcome: Switched) -> Worked | None:
     """The block reduced by series and parallel; None where that is not all there is to it."""
     state = outcome.carried
     net = {p: net_charge(block.capacitors, state.charges, p) for p in block.points}
@@ -50,7 +50,7 @@ def as_one(block: Block, outcome: Outcome) -> Worked | None:
 
 
 def reduced_asks(
-    block: Block, outcome: Outcome, scene: Scene, worked: Worked
+    block: Block, outcome: Switched, scene: Scene, worked: Worked
 ) -> Iterator[Ask]:
     """The charge of each capacitor, from the whole back to it."""
     moved = [c for c in block.capacitors if c.name in outcome.moved]

@@ -13,7 +13,7 @@ from grammar.writing_values import write_length
 from tutor.circuit.islands import Block, State, blocks
 from tutor.circuit.network import Capacitor
 from tutor.circuit.structure import pieces
-from tutor.circuit.switching import Outcome, filling_of
+from tutor.circuit.switching import Switched, filling_of
 from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech, listed
@@ -140,7 +140,7 @@ def where(block: Block, state: State) -> str:
     return f"of {listed(block.names)} together"
 
 
-def touched(outcome: Outcome) -> tuple[Block, ...]:
+def touched(outcome: Switched) -> tuple[Block, ...]:
     """The blocks of the network as it now is in which a charge or a capacitance has changed."""
     after = outcome.after
     moved = set(outcome.moved)
@@ -148,7 +148,7 @@ def touched(outcome: Outcome) -> tuple[Block, ...]:
     return tuple(block for block in found if moved & set(block.names))
 
 
-def holding(block: Block, outcome: Outcome) -> bool:
+def holding(block: Block, outcome: Switched) -> bool:
     """Whether a capacitor of the block holds charge before or after."""
     return any(
         outcome.carried.charges[name] or outcome.after.charges[name] for name in block.names
@@ -158,7 +158,7 @@ def holding(block: Block, outcome: Outcome) -> bool:
 # Changes
 
 
-def done(outcome: Outcome, scene: Scene) -> str:
+def done(outcome: Switched, scene: Scene) -> str:
     """What is done, as a clause: the gap of C1 is doubled."""
     change = outcome.change
     if change is None:
@@ -183,13 +183,13 @@ def done(outcome: Outcome, scene: Scene) -> str:
     return _joined(outcome, change)
 
 
-def _put_together(outcome: Outcome, scene: Scene) -> str:
+def _put_together(outcome: Switched, scene: Scene) -> str:
     if outcome.after.supply is not None:
         return _supplied(outcome, scene).replace(" put ", " ")
     return "the capacitors are put together as listed"
 
 
-def _supplied(outcome: Outcome, scene: Scene) -> str:
+def _supplied(outcome: Switched, scene: Scene) -> str:
     supply = outcome.after.supply
     assert supply is not None, "a supply that is put on has a p.d."
     amount = scene.speech.amount(supply, "voltage")
@@ -212,7 +212,7 @@ def _new_gap(change: Change, scene: Scene) -> str:
     return FACTORS.get(change.amount) or f"made {scene.number(change.amount)} times what it was"
 
 
-def _joined(outcome: Outcome, change: Change) -> str:
+def _joined(outcome: Switched, change: Change) -> str:
     names = listed(change.names)
     how = "+ plate to − plate" if change.crossed else "like plates together"
     cut = ""
@@ -221,7 +221,7 @@ def _joined(outcome: Outcome, change: Change) -> str:
     return f"{names} are{cut} joined, {how}"
 
 
-def lifted(outcome: Outcome) -> bool:
+def lifted(outcome: Switched) -> bool:
     """Whether capacitors that hung together had to be taken apart for a join."""
     change, network = outcome.change, outcome.before.network
     if change is None or change.kind != "join":

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from grammar import records
 from tutor.circuit.islands import State
-from tutor.circuit.switching import Outcome
+from tutor.circuit.switching import Switched
 from tutor.teaching.staged.changing_banks import bank_asks, given_charge
 from tutor.teaching.staged.changing_energy import energy_asks
 from tutor.teaching.staged.changing_held import held_asks
@@ -17,7 +17,7 @@ from tutor.teaching.staged.changing_values import capacitance_asks, shorted_asks
 from tutor.teaching.staged.story import Ask, Valued, Way
 
 
-def stage_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
+def stage_asks(outcome: Switched, scene: Scene, lead: str) -> Iterator[Ask]:
     """One change from end to end: what is held, the values that follow, where the energy went."""
     held = list(held_asks(outcome, scene, lead))
     others = [
@@ -30,7 +30,7 @@ def stage_asks(outcome: Outcome, scene: Scene, lead: str) -> Iterator[Ask]:
     yield from (*held, *others)
 
 
-def _charges(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def _charges(outcome: Switched, scene: Scene) -> Iterator[Ask]:
     yield from shorted_asks(outcome, scene)
     for block in touched(outcome):
         if any(outcome.after.charges[name] for name in block.names) or any(
@@ -41,7 +41,7 @@ def _charges(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
 
 
 def start_asks(
-    first: Outcome, capacitors: Sequence[records.Capacitor], scene: Scene
+    first: Switched, capacitors: Sequence[records.Capacitor], scene: Scene
 ) -> Iterator[Ask]:
     """What single capacitors hold; what all hold once put together; the energy to begin with."""
     charged = [c for c in capacitors if first.before.charges[c.name]]
@@ -64,7 +64,7 @@ def start_asks(
     yield _stored(first.after, scene)
 
 
-def _given(first: Outcome, scene: Scene) -> str:
+def _given(first: Switched, scene: Scene) -> str:
     ends = first.after.network.ends
     amount = scene.speech.amount(first.after.charge_at(ends[0]), "charge")
     at = across(first.after)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from tutor.circuit.islands import State
-from tutor.circuit.switching import FILLED_OR_MOVED, Outcome
+from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import decided, size_of
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask, Option, Valued, Way
@@ -70,7 +70,7 @@ def _ways(state: State, scene: Scene) -> tuple[Way, ...]:
     return tuple(Way(" + ".join(form) or "0", uses, worked=worked) for form in forms)
 
 
-def direction_ask(outcome: Outcome, scene: Scene) -> Ask:
+def direction_ask(outcome: Switched, scene: Scene) -> Ask:
     """Whether less or more is stored than before, where no supply does any work."""
     gained = decided(outcome.account.gained)
     word = "lower" if gained < 0 else "higher" if gained > 0 else "the same"
@@ -120,7 +120,7 @@ def _because(gained: int, joined: bool) -> str:
     return f"The charge is fixed, and on {amount} capacitance it takes {work} work to hold it."
 
 
-def _wrong_way(outcome: Outcome, joined: bool) -> str:
+def _wrong_way(outcome: Switched, joined: bool) -> str:
     if joined:
         return "Charge that runs along a wire warms it: no energy can come from that."
     if decided(outcome.account.gained) < 0:
@@ -128,7 +128,7 @@ def _wrong_way(outcome: Outcome, joined: bool) -> str:
     return "What is moved here is held back by the field, so somebody has to do work."
 
 
-def after_ask(outcome: Outcome, scene: Scene) -> Ask:
+def after_ask(outcome: Switched, scene: Scene) -> Ask:
     """How much is stored once the change is made."""
     e = scene.name("E")
     ask = stored_ask(

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from grammar.records import Amount, Plates
 from grammar.writing import write_number
-from tutor.circuit.switching import Outcome, filling_of
+from tutor.circuit.switching import Switched, filling_of
 from tutor.circuit.values import same, tidy
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask, Way
@@ -17,7 +17,7 @@ from tutor.teaching.staged.story import Ask, Way
 AREA_UNIT: Mapping[str, str] = MappingProxyType({"unit": "cm", "tenth": "10^-2"})
 
 
-def capacitance_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def capacitance_asks(outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """What a filling, or another gap, makes of each capacitance."""
     change = outcome.change
     if change is None or change.kind not in ("fill", "empty", "gap"):
@@ -31,7 +31,7 @@ def capacitance_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
         yield _capacitance(name, outcome, scene, told)
 
 
-def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> Ask:
+def _capacitance(name: str, outcome: Switched, scene: Scene, told: list[str]) -> Ask:
     change, speech = outcome.change, scene.speech
     assert change is not None, "only a change gives another capacitance"
     after = outcome.after.capacitor(name).value
@@ -65,7 +65,7 @@ def _capacitance(name: str, outcome: Outcome, scene: Scene, told: list[str]) -> 
     )
 
 
-def _way(name: str, outcome: Outcome, values: tuple[Fraction, Fraction]) -> Way:
+def _way(name: str, outcome: Switched, values: tuple[Fraction, Fraction]) -> Way:
     """From air to a filling, back to air, or from gap to gap."""
     (before, after), change = values, outcome.change
     if change is not None and change.kind == "fill" and isinstance(change.amount, Fraction):
@@ -77,7 +77,7 @@ def _way(name: str, outcome: Outcome, values: tuple[Fraction, Fraction]) -> Way:
     return Way(f"{name}/{key}", {name: (before, "capacitance"), key: (before / after, None)})
 
 
-def _in_names(name: str, outcome: Outcome) -> str:
+def _in_names(name: str, outcome: Switched) -> str:
     kind = outcome.change.kind if outcome.change else ""
     if kind == "fill":
         return f"{name} = εr × ({name} with air)"
@@ -86,7 +86,7 @@ def _in_names(name: str, outcome: Outcome) -> str:
     return f"{name} goes as 1/(gap)"
 
 
-def _relation(name: str, outcome: Outcome, scene: Scene) -> str:
+def _relation(name: str, outcome: Switched, scene: Scene) -> str:
     change, speech = outcome.change, scene.speech
     assert change is not None, "only a change gives another capacitance"
     before = outcome.before.capacitor(name).value
@@ -114,7 +114,7 @@ def _factor(factor: Fraction, scene: Scene) -> str:
     return scene.number(factor) if write_number(factor)[1] else f"({factor})"
 
 
-def shorted_asks(outcome: Outcome, scene: Scene) -> Iterator[Ask]:
+def shorted_asks(outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """A charged capacitor whose two plates have become one piece of metal."""
     for c in outcome.after.network.capacitors:
         if c.start != c.end or not outcome.carried.charges[c.name]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from grammar.records import Dimension
 from tutor.circuit.beyond import joining_names, left_out, made_one
-from tutor.circuit.charge_balance import Equation, balance_equations
+from tutor.circuit.charge_balance import PointBalance, balance_equations
 from tutor.circuit.network import Capacitor
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, add_up, in_letters, magnitude, tidy
@@ -56,7 +56,7 @@ def _opening(stuck: Stuck, step: Step, speech: Speech) -> str:
 # Potentials
 
 
-def _potential(stuck: Stuck, told: Lines, e: Equation, levels: Levels) -> Ask:
+def _potential(stuck: Stuck, told: Lines, e: PointBalance, levels: Levels) -> Ask:
     speech, point = told.speech, e.point
     found = f"{told.potential(point)} {speech.result(levels[point], 'voltage')}"
     is_first = e == told.equations[0]
@@ -92,7 +92,7 @@ def _balance_way(stuck: Stuck, point: str, levels: Levels) -> Way:
     return Way(f"({pulls})/({' + '.join(c.name for c in around)})", uses)
 
 
-def _facts(stuck: Stuck, e: Equation, levels: Levels, speech: Speech) -> Mapping[str, Fraction]:
+def _facts(stuck: Stuck, e: PointBalance, levels: Levels, speech: Speech) -> Mapping[str, Fraction]:
     """Numbers for malrules: the p.d., and the neighbours' pulls added up in several ways."""
     if any(in_letters(value) for value in (*levels.values(), *(v for _, v in e.others))):
         return {}

@@ -15,9 +15,9 @@ from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.following import Fact, Move, Trail, follow
 from tutor.circuit.missing import (
     AGREES_WITHIN,
-    Found,
     Lack,
     Root,
+    Solutions,
     coefficients,
     find,
     forwards,
@@ -145,7 +145,7 @@ def _first_fault(trail: Trail) -> Move | None:
     return next(below, next(iter(trail.blocked), None))
 
 
-def _found(case: _Case) -> Found:
+def _found(case: _Case) -> Solutions:
     """The solutions of the equation. Errors: ``Refusal`` where there is none to solve."""
     names = listed(case.lack.missing)
     if len(case.lack.missing) != 1:
@@ -229,7 +229,7 @@ def _impossible(case: _Case, fault: Move) -> Story:
     return _story(case, asks, (nothing_fits(names),), {})
 
 
-def _by_equation(case: _Case, found: Found) -> Story:
+def _by_equation(case: _Case, found: Solutions) -> Story:
     (name,) = case.lack.missing
     values = [root[name] for root in found.fitting]
     asks = list(equation_asks(name, coefficients(case.lack), values, case.teller.speech))

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from grammar.records import Dimension
 from tutor.circuit.following import Fact, Move, Trail
 from tutor.circuit.network import Network
-from tutor.circuit.steps import Kind, Step
+from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, add_up, chain_sum
 from tutor.teaching.messages import About
@@ -80,7 +80,7 @@ class Teller(NamedTuple):
 
         ``before`` are moves that have been asked already.
         """
-        shared: set[Kind] = {move.step.kind for move in before if move.step}
+        shared: set[StepKind] = {move.step.kind for move in before if move.step}
         added = {move.turned for move in before if _adds_capacitances(move)}
         done = {move.finds for move in before}
         passed_on: set[Fact] = set()

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from grammar.lengths import LENGTH_PREFIX
-from tutor.circuit.plates import ELECTRIC_CONSTANT, Filling
+from tutor.circuit.plates import ELECTRIC_CONSTANT, Slab
 from tutor.teaching.speech import counted, listed, sentence
 from tutor.teaching.staged.plating_scene import Scene
 from tutor.teaching.staged.sharing import share_options
@@ -122,7 +122,7 @@ def filling_asks(scene: Scene) -> Iterator[Ask]:
         yield _filling(scene, index, filling)
 
 
-def _filling(scene: Scene, index: int, filling: Filling) -> Ask:
+def _filling(scene: Scene, index: int, filling: Slab) -> Ask:
     name, speech = scene.filling_name(index), scene.speech
     filled = filling.permittivity != 1
     unit = speech.unit("capacitance")
@@ -145,7 +145,7 @@ def _filling(scene: Scene, index: int, filling: Filling) -> Ask:
     )
 
 
-def _ways(scene: Scene, filling: Filling) -> tuple[Way, ...]:
+def _ways(scene: Scene, filling: Slab) -> tuple[Way, ...]:
     """ε0 εr A / d, where a filling covers a part of the area also by that part of the whole."""
     factors = {"eps0": ELECTRIC_CONSTANT, "epsr": filling.permittivity}
     top: dict[str, Valued] = {key: (value, None) for key, value in factors.items() if value != 1}
@@ -158,7 +158,7 @@ def _ways(scene: Scene, filling: Filling) -> tuple[Way, ...]:
     return own, Way(f"{relation} × share × A/d", {**top, **share, **across})
 
 
-def filling_sum(scene: Scene, filling: Filling) -> str:
+def filling_sum(scene: Scene, filling: Slab) -> str:
     """The numbers of ε0 εr A / d, in SI units without their names."""
     pieces = [ELECTRIC_CONSTANT, filling.permittivity, filling.area]
     written = [scene.number(piece) for piece in pieces if piece != 1 or piece is filling.area]
@@ -166,7 +166,7 @@ def filling_sum(scene: Scene, filling: Filling) -> str:
     return f"{' × '.join(written)} / {f'({below})' if '×' in below else below}"
 
 
-def _of(scene: Scene, filling: Filling) -> str:
+def _of(scene: Scene, filling: Slab) -> str:
     if scene.arrangement == "chain":
         return f"of the layer {_named(scene, filling)} on its own"
     if scene.arrangement == "parallel":
@@ -175,17 +175,17 @@ def _of(scene: Scene, filling: Filling) -> str:
     return "of the pair of plates"
 
 
-def _named(scene: Scene, filling: Filling) -> str:
+def _named(scene: Scene, filling: Slab) -> str:
     return f"of {scene.length(filling.thickness)}, {_permittivity(scene, filling)},"
 
 
-def _permittivity(scene: Scene, filling: Filling) -> str:
+def _permittivity(scene: Scene, filling: Slab) -> str:
     if filling.permittivity == 1:
         return "air"
     return f"relative permittivity {scene.number(filling.permittivity)}"
 
 
-def _reason(scene: Scene, filling: Filling) -> str:
+def _reason(scene: Scene, filling: Slab) -> str:
     if scene.arrangement == "chain":
         return f"The layer is as wide as the plates and {scene.length(filling.thickness)} thick."
     if scene.arrangement == "parallel":
@@ -231,7 +231,7 @@ def whole_ask(scene: Scene) -> Ask:
     )
 
 
-def _facts(scene: Scene, filling: Filling) -> Mapping[str, Fraction]:
+def _facts(scene: Scene, filling: Slab) -> Mapping[str, Fraction]:
     value = scene.usual(filling.value)
     facts = {
         "empty": scene.usual(filling.empty),

@@ -11,7 +11,7 @@ from grammar.records import Amount, Plates
 from grammar.writing import write_number
 from grammar.writing_values import write_length
 from tutor.circuit.network import Problem
-from tutor.circuit.plates import Arrangement, Filling, arrangement_of, fillings_of
+from tutor.circuit.plates import FillingLayout, Slab, arrangement_of, fillings_of
 from tutor.circuit.values import Value
 from tutor.teaching.speech import Speech
 
@@ -26,12 +26,12 @@ class Scene(NamedTuple):
     speech: Speech
 
     @property
-    def fillings(self) -> tuple[Filling, ...]:
+    def fillings(self) -> tuple[Slab, ...]:
         """What is between the plates, in the order of the text."""
         return fillings_of(self.plates)
 
     @property
-    def arrangement(self) -> Arrangement:
+    def arrangement(self) -> FillingLayout:
         """How the fillings act together."""
         return arrangement_of(self.plates)
 

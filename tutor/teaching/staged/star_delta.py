@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-from tutor.circuit.star_delta import Exchange
+from tutor.circuit.star_delta import StarDelta
 from tutor.circuit.steps import Step
 from tutor.circuit.values import in_letters, tidy
 from tutor.teaching.speech import Speech, listed
@@ -17,7 +17,7 @@ from tutor.teaching.staged.stuck import Stuck, story_of_step
 Facts = Mapping[str, Fraction]
 
 
-def exchange_story(stuck: Stuck, exchange: Exchange, speech: Speech) -> Story:
+def exchange_story(stuck: Stuck, exchange: StarDelta, speech: Speech) -> Story:
     """What is put in the place of what, and a question for each of the three new values."""
     ordered = stuck.network.named(c.name for c in exchange.old)
     corners, old = listed(exchange.points), listed([c.name for c in ordered])
@@ -37,7 +37,7 @@ def exchange_story(stuck: Stuck, exchange: Exchange, speech: Speech) -> Story:
     return story_of_step(stuck, asks, speech, opening)
 
 
-def _ask(exchange: Exchange, at: int, speech: Speech) -> Ask:
+def _ask(exchange: StarDelta, at: int, speech: Speech) -> Ask:
     made = exchange.new[at]
     relation, numbers = _worked(exchange, at, speech)
     result = speech.result(made.value, "capacitance")
@@ -55,7 +55,7 @@ def _ask(exchange: Exchange, at: int, speech: Speech) -> Ask:
     )
 
 
-def _worked(exchange: Exchange, at: int, speech: Speech) -> tuple[str, str]:
+def _worked(exchange: StarDelta, at: int, speech: Speech) -> tuple[str, str]:
     """The relation in names, and with numbers where there are no letters."""
     names = [c.name for c in exchange.old]
     values = [speech.amount(c.value, "capacitance") for c in exchange.old]
@@ -73,7 +73,7 @@ def _relation(kind: str, three: list[str], at: int) -> str:
     return f"({one} × {two} + {one} × {three[at]} + {two} × {three[at]})/{opposite}"
 
 
-def _facts(exchange: Exchange, at: int, speech: Speech) -> Facts:
+def _facts(exchange: StarDelta, at: int, speech: Speech) -> Facts:
     """What the rule for resistors gives: the other one of the two rules."""
     values = [c.value for c in exchange.old]
     if any(in_letters(value) for value in values):
@@ -85,7 +85,7 @@ def _facts(exchange: Exchange, at: int, speech: Speech) -> Facts:
     return {"resistors": Fraction(wrong) / Fraction(10) ** speech.powers["capacitance"]}
 
 
-def back_story(stuck: Stuck, exchange: Exchange, step: Step, speech: Speech) -> Story | None:
+def back_story(stuck: Stuck, exchange: StarDelta, step: Step, speech: Speech) -> Story | None:
     """The charges of the old three, from the potentials of their points; None if none is wanted."""
     if stuck.is_trial:
         return None

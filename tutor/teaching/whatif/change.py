@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.changes import (
+    Alteration,
     Broken,
-    Change,
     NewValue,
     Removed,
     Scaled,
@@ -40,7 +40,7 @@ class WhatIf(NamedTuple):
     learner has said what they expect of them.
     """
 
-    change: Change
+    change: Alteration
     problem: Problem
     changed: Problem
     before: Mapping[Quantity, Value]
@@ -57,7 +57,7 @@ class WhatIf(NamedTuple):
         return solve(self.changed.network, self.changed.supply)
 
 
-def compare(problem: Problem, change: Change, said: str) -> WhatIf | Broken:
+def compare(problem: Problem, change: Alteration, said: str) -> WhatIf | Broken:
     """Work both out. ``said`` is how the learner put the change, without "what if"."""
     changed = after_change(problem, change)
     if isinstance(changed, Broken):
@@ -173,7 +173,7 @@ def _watched_point(whatif: WhatIf) -> Quantity | None:
     return next(iter(near or points), None)
 
 
-def about(change: Change) -> tuple[str, ...]:
+def about(change: Alteration) -> tuple[str, ...]:
     """The capacitors that a change itself touches."""
     if isinstance(change, Scaled | Removed | Wired):
         return change.names

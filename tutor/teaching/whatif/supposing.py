@@ -15,7 +15,7 @@ from grammar.records import Dimension, Letter, Refusal
 from grammar.worth import worth
 from tutor.circuit.changes import (
     Added,
-    Change,
+    Alteration,
     NewSupply,
     NewValue,
     Removed,
@@ -40,7 +40,7 @@ EXAMPLES = (
 class Supposed(NamedTuple):
     """A change, and the words in which it was put."""
 
-    change: Change
+    change: Alteration
     said: str
 
 
@@ -78,7 +78,7 @@ def suppose(text: str, problem: Problem) -> Supposed:
     return Supposed(change, text)
 
 
-def _of_two(line: _Line) -> Change | None:
+def _of_two(line: _Line) -> Alteration | None:
     if len(line.names) != 2:
         return None
     first, second = line.names
@@ -87,7 +87,7 @@ def _of_two(line: _Line) -> Change | None:
     return Swapped(first, second) if line.has(words.SWAP) else None
 
 
-def _of_named(line: _Line) -> Change | None:
+def _of_named(line: _Line) -> Alteration | None:
     """A change of the capacitors that are named."""
     if not line.names:
         return None
@@ -109,7 +109,7 @@ def _of_named(line: _Line) -> Change | None:
     return Scaled(line.names, vague) if vague is not None else None
 
 
-def _of_supply(line: _Line) -> Change | None:
+def _of_supply(line: _Line) -> Alteration | None:
     """A change of the p.d. or the charge given, where no capacitor is named."""
     value = words.VALUE.search(line.bare)
     other_unit = value is not None and re.search(r"(?i)f$|farads?$", value[1]) is None
@@ -206,7 +206,7 @@ def _worth(text: str, dimension: Literal["capacitance", "voltage", "charge"]) ->
     return value_of(worth(text.strip(), dimension))
 
 
-def _added(line: _Line) -> Change | None:
+def _added(line: _Line) -> Alteration | None:
     """One more capacitor; in series or in parallel with one that is named, or with the whole."""
     found = words.VALUE.search(line.bare)
     series, parallel = line.has(words.SERIES), line.has(words.PARALLEL)
@@ -220,7 +220,7 @@ def _added(line: _Line) -> Change | None:
     return Added(value, "series" if series else "parallel", next(iter(line.names), None))
 
 
-def _supply_changed(text: str, bare: str, problem: Problem) -> Change:
+def _supply_changed(text: str, bare: str, problem: Problem) -> Alteration:
     supply = problem.supply
     if supply is None:
         raise Refusal("No supply is named in this network.", _examples(problem))

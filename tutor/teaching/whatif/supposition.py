@@ -6,7 +6,7 @@ The walk's own question waits meanwhile and comes back unchanged.
 from __future__ import annotations
 
 from grammar.records import Refusal
-from tutor.circuit.changes import Broken, Change, NewSupply, Removed
+from tutor.circuit.changes import Alteration, Broken, NewSupply, Removed
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.quantities import Quantity
@@ -103,7 +103,7 @@ def _not_opened(walk: Walk, said: Message) -> Turn:
     return Turn(walk, (said,)) if walk.over else ask_again(walk, [said])
 
 
-def _broken(walk: Walk, broken: Broken, change: Change) -> str:
+def _broken(walk: Walk, broken: Broken, change: Alteration) -> str:
     """In words, what a change leaves that is no network any more."""
     ends = listed(walk.problem.network.ends)
     charge = walk.problem.supply is not None and walk.problem.supply.quantity == "charge"
