@@ -1,33 +1,23 @@
 """What follows from what is known, one relation at a time, the shortest way to each fact.
 
-Relations are those of one capacitor (Q = C V and the forms of its energy) and those of one step of
-a reduction: what its parts share, and what adds up. No value is refused on the way: one that cannot
+No value is refused on the way: one that cannot
 be, such as a p.d. below zero, shows where the data are at fault.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from fractions import Fraction
+from collections.abc import Iterable, Mapping, Sequence
 from heapq import heappop, heappush
-from typing import Final, Literal, NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.records import Dimension
+from tutor.circuit.relations import Fact, Relation, of_capacitor, of_step
 from tutor.circuit.steps import Step
-from tutor.circuit.surds import settled, square_root
 from tutor.circuit.values import Value
 
 RuleName: TypeAlias = Literal["given", "law", "share", "sum", "rest"]
 COST: Mapping[RuleName, int] = {"given": 0, "share": 1, "law": 2, "sum": 2, "rest": 2}
 OF_ENERGY = 1  # what an energy has to do with is thought of last
-
-
-class Fact(NamedTuple):
-    """A quantity of one capacitor, given or made."""
-
-    dimension: Dimension
-    of: str
 
 
 class Move(NamedTuple):
@@ -69,30 +59,6 @@ class Trail(NamedTuple):
         return frozenset(f for f in used if f in self.moves and self.moves[f].rule == "given")
 
 
-class Law(NamedTuple):
-    """One quantity of a capacitor from two others."""
-
-    finds: Dimension
-    uses: tuple[Dimension, Dimension]
-    work: Callable[[Value, Value], Value]
-
-
-LAWS: Final = (
-    Law("charge", ("capacitance", "voltage"), lambda c, v: c * v),
-    Law("capacitance", ("charge", "voltage"), lambda q, v: q / v),
-    Law("voltage", ("charge", "capacitance"), lambda q, c: q / c),
-    Law("energy", ("charge", "voltage"), lambda q, v: q * v / 2),
-    Law("charge", ("energy", "voltage"), lambda e, v: 2 * e / v),
-    Law("voltage", ("energy", "charge"), lambda e, q: 2 * e / q),
-    Law("energy", ("capacitance", "voltage"), lambda c, v: c * v * v / 2),
-    Law("capacitance", ("energy", "voltage"), lambda e, v: 2 * e / (v * v)),
-    Law("voltage", ("energy", "capacitance"), lambda e, c: square_root(2 * e / c)),
-    Law("energy", ("charge", "capacitance"), lambda q, c: q * q / (2 * c)),
-    Law("capacitance", ("charge", "energy"), lambda q, e: q * q / (2 * e)),
-    Law("charge", ("energy", "capacitance"), lambda e, c: square_root(2 * e * c)),
-)
-
-
 def follow(
     names: Iterable[str], steps: Sequence[Step], known: Mapping[Fact, Value]
 ) -> Trail:
@@ -112,7 +78,7 @@ def follow(
             continue
         moves[move.finds], cost[move.finds] = move, spent
         for relation in relations[move.finds]:
-            for onward in relation(moves):
+            if (onward := _onward(relation, moves)) is not None:
                 order += 1
                 own = COST[onward.rule] + OF_ENERGY * _of_energy(onward)
                 price = own + sum(cost[fact] for fact in onward.uses)
@@ -121,7 +87,6 @@ def follow(
 
 
 Moves: TypeAlias = Mapping[Fact, Move]
-Relation: TypeAlias = Callable[[Moves], Iterator[Move]]
 
 
 def _of_energy(move: Move) -> bool:
@@ -131,86 +96,31 @@ def _of_energy(move: Move) -> bool:
 def _relations(
     names: Iterable[str], steps: Sequence[Step]
 ) -> Mapping[Fact, list[Relation]]:
-    """The relations that each fact has a part in."""
+    """The relations that each fact is used in."""
     at: dict[Fact, list[Relation]] = defaultdict(list)
-    for name in names:
-        for law in LAWS:
-            for dimension in law.uses:
-                at[Fact(dimension, name)].append(_law(law, name))
-    for step in steps:
-        if step.makes is None or step.kind not in ("series", "parallel"):
-            continue
-        chain = step.kind == "series"
-        adding: tuple[Dimension, ...] = ("capacitance", "voltage" if chain else "charge", "energy")
-        members = [step.makes.name, *(c.name for c in step.parts)]
-        for dimension in adding:
-            facts = [Fact(dimension, name) for name in members]
-            for fact in facts:
-                at[fact].append(_addition(step, facts, chain and dimension == "capacitance"))
-        shared = [Fact("charge" if chain else "voltage", name) for name in members]
-        for fact in shared:
-            at[fact].append(_share(step, shared, fact))
+    every = [relation for name in names for relation in of_capacitor(name)]
+    every += [relation for step in steps for relation in of_step(step)]
+    for relation in every:
+        for fact in relation.uses:
+            at[fact].append(relation)
     return at
 
 
-def _law(law: Law, name: str) -> Relation:
-    finds = Fact(law.finds, name)
-    uses = (Fact(law.uses[0], name), Fact(law.uses[1], name))
-
-    def moves_on(moves: Moves) -> Iterator[Move]:
-        if finds not in moves and all(fact in moves for fact in uses):
-            yield Move(finds, _worked(law.work, moves, uses), "law", uses)
-
-    return moves_on
-
-
-def _share(step: Step, facts: Sequence[Fact], known: Fact) -> Relation:
-    def moves_on(moves: Moves) -> Iterator[Move]:
-        for fact in facts:
-            if fact not in moves:
-                yield Move(fact, moves[known].value, "share", (known,), step)
-
-    return moves_on
-
-
-def _addition(step: Step, facts: Sequence[Fact], turned: bool) -> Relation:
-    """The whole is the sum of its parts, or one over it the sum of one over each."""
-
-    def moves_on(moves: Moves) -> Iterator[Move]:
-        left = [fact for fact in facts if fact not in moves]
-        if len(left) != 1:
-            return
-        uses = tuple(fact for fact in facts if fact is not left[0])
-        is_sum = left[0] is facts[0]
-        work = _add if is_sum else _take_away
-        value = _worked(_over(work) if turned else work, moves, uses)
-        yield Move(left[0], value, "sum" if is_sum else "rest", uses, step, turned)
-
-    return moves_on
-
-
-def _add(*values: Value) -> Value:
-    return sum(values[1:], values[0])
-
-
-def _take_away(whole: Value, *others: Value) -> Value:
-    return whole - _add(*others)
-
-
-def _over(work: Callable[..., Value]) -> Callable[..., Value]:
-    """The same with one over each value, and one over the result."""
-    return lambda *values: 1 / work(*(1 / value for value in values))
-
-
-def _worked(
-    work: Callable[..., Value], moves: Moves, uses: Sequence[Fact]
-) -> Value | None:
-    """The result in its tidy form; None for a division by zero and for no real root."""
-    values = [moves[fact].value for fact in uses]
-    try:
-        result = work(*values)
-    except (ZeroDivisionError, ValueError):
+def _onward(relation: Relation, moves: Moves) -> Move | None:
+    """What a relation finds that is not found yet, if all is there that it uses."""
+    if relation.finds in moves or any(fact not in moves for fact in relation.uses):
         return None
-    if isinstance(result, Fraction):
-        return result
-    return settled(result) if result.is_finite else None
+    values = [value for fact in relation.uses if (value := moves[fact].value) is not None]
+    turned = relation.kind == "reciprocals"
+    return Move(
+        relation.finds, relation.value(values), _rule(relation), relation.uses, relation.step,
+        turned,
+    )
+
+
+def _rule(relation: Relation) -> RuleName:
+    if relation.kind == "multiplied":
+        return "law"
+    if relation.kind == "shared":
+        return "share"
+    return "rest" if relation.is_rest else "sum"

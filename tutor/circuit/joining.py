@@ -12,10 +12,10 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from tutor.circuit.values import Value, chain_sum, parallel_sum
 
 Way: TypeAlias = Literal["series", "parallel"]
-Held: TypeAlias = Literal["Q", "V"]
+HeldSymbol: TypeAlias = Literal["Q", "V"]
 
 # Each of the two fixes the other through the capacitance.
-PARTNER: Final[Mapping[str, Held]] = MappingProxyType({"Q": "V", "V": "Q"})
+PARTNER: Final[Mapping[str, HeldSymbol]] = MappingProxyType({"Q": "V", "V": "Q"})
 
 
 class Joining(NamedTuple):
@@ -27,14 +27,19 @@ class Joining(NamedTuple):
     """
 
     way: Way
-    shares: Held
-    adds: Held
+    shares: HeldSymbol
+    adds: HeldSymbol
     turned: bool
 
     @property
     def shared(self) -> Literal["charge", "voltage"]:
         """The kind of quantity that is shared."""
         return "charge" if self.shares == "Q" else "voltage"
+
+    @property
+    def added(self) -> Literal["charge", "voltage"]:
+        """The kind of quantity that adds up."""
+        return "voltage" if self.shares == "Q" else "charge"
 
     def equivalent(self, values: list[Value]) -> Value:
         """The one capacitance in the place of these, in farads."""

@@ -25,7 +25,7 @@ from grammar.records import (
     Plates,
     Worth,
 )
-from tutor.circuit.joining import PARTNER, Held
+from tutor.circuit.joining import PARTNER, HeldSymbol
 from tutor.circuit.plates import capacitance_of, prefix_power
 from tutor.circuit.values import Value, value_of
 
@@ -80,12 +80,12 @@ class Supply(NamedTuple):
     value: Value
 
     @property
-    def holds(self) -> Held:
+    def holds(self) -> HeldSymbol:
         """What it fixes for the whole."""
         return "V" if self.quantity == "voltage" else "Q"
 
     @property
-    def leaves(self) -> Held:
+    def leaves(self) -> HeldSymbol:
         """What comes of that and the capacitance."""
         return PARTNER[self.holds]
 

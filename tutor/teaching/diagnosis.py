@@ -12,13 +12,12 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.joining import JOININGS
-from tutor.circuit.network import Capacitor
-from tutor.circuit.solving import holding_of
+from tutor.circuit.relations import Fact, complete, worked_back
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.quantities import Quantity
+from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.scene import Scene, Scenery, plain_power, scene_of
 
 ACCEPTED = Fraction(1, 200)
@@ -208,26 +207,13 @@ def _worked_back(scenery: Scenery, values: Mapping[str, Value]) -> dict[Quantity
     found[Quantity("C")] = values[whole.name]
     if supply is None:
         return found
-    across = supply.value
-    if supply.quantity == "charge":
-        across = supply.value / values[whole.name]
-    held = {whole.name: _hold(whole, values, across)}
-    for step in reversed(scenery.plan):
-        if step.makes is None or step.makes.name not in held:
-            continue
-        voltage, charge, _ = held[step.makes.name]
-        for c in step.parts:
-            at = voltage if step.kind == "parallel" else charge / values[c.name]
-            held[c.name] = _hold(c, values, at)
-    for name, (voltage, charge, energy) in held.items():
-        found[Quantity("V", name)] = voltage
-        found[Quantity("Q", name)] = charge
-        found[Quantity("E", name)] = energy
+    held = {
+        Fact("capacitance", whole.name): values[whole.name],
+        Fact(supply.quantity, whole.name): supply.value,
+    }
+    complete(held, whole.name)
+    for fact, value in worked_back(scenery.plan, values, held).items():
+        found[Quantity(SYMBOL[fact.dimension], fact.of)] = value
     for symbol in ("V", "Q", "E"):
         found[Quantity(symbol)] = found[Quantity(symbol, whole.name)]
     return found
-
-
-def _hold(c: Capacitor, values: Mapping[str, Value], across: Value) -> tuple[Value, Value, Value]:
-    held = holding_of(c._replace(value=values[c.name]), across)
-    return held.voltage, held.charge, held.energy

@@ -6,11 +6,12 @@ names of these capacitors, 4 tells; the dialogue tells by showing the step.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
+from tutor.circuit.relations import of_capacitor
 from tutor.circuit.steps import Step
-from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.reasons import metal_between, points_in_words, step_text
 from tutor.teaching.speech import Speech, counted, listed
 from tutor.teaching.walk import Question, Walk, is_stuck, suggested
@@ -118,12 +119,7 @@ def _on_value(walk: Walk, question: Question, rung: int, speech: Speech) -> str 
     def said(symbol: Symbol) -> str:
         return speech.name(Quantity(symbol, quantity.of))
 
-    relation = {
-        "V": f"{said('V')} = {said('Q')}/{name}",
-        "Q": f"{said('Q')} = {name} × {said('V')}",
-        "E": f"{said('E')} = ½ {said('Q')} × {said('V')}",
-        "W": f"{said('W')} = {said('Q')} × {said('V')}",
-    }[quantity.symbol]
+    relation = f"{said(quantity.symbol)} = {_law(quantity, name, said)}"
     ideas = {
         "V": f"The charge and the capacitance of {name} fix the {difference} across it. "
              f"Which needs the larger {difference} to hold the same charge, a small or a large "
@@ -142,6 +138,16 @@ def _on_value(walk: Walk, question: Question, rung: int, speech: Speech) -> str 
         "W": f"Which charge did the supply give in all, and what {difference} did it have?",
     }
     return {1: wheres, 2: ideas}.get(rung, {}).get(quantity.symbol, relation)
+
+
+def _law(quantity: Quantity, name: str, said: Callable[[Symbol], str]) -> str:
+    """The law of one capacitor for one of its quantities, in names."""
+    if quantity.symbol == "W":
+        return f"{said('Q')} × {said('V')}"
+    first = next(r for r in of_capacitor(name) if r.finds.dimension == quantity.dimension)
+    return first.text(
+        lambda fact: name if fact.dimension == "capacitance" else said(SYMBOL[fact.dimension])
+    )
 
 
 def _on_idle(step: Step, rung: int) -> str | None:

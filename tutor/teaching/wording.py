@@ -155,7 +155,7 @@ class Wording(NamedTuple):
             return "What energy is stored in the whole network?"
         assert part is not None
         value = self.speech.amount(part.value, "capacitance")
-        partner = walk.known.get(Quantity(PARTNER[quantity.symbol], part.name))
+        partner = walk.known.get(Quantity(PARTNER.get(quantity.symbol, "V"), part.name))
         if quantity.symbol == "E":
             charge, voltage = (walk.known.get(Quantity(s, part.name)) for s in ("Q", "V"))
             told = f" ({value}" + (

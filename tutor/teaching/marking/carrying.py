@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
-from tutor.circuit.joining import JOININGS, PARTNER, Held
+from tutor.circuit.joining import JOININGS, PARTNER, HeldSymbol
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.marking.fitting import Gauge
@@ -203,7 +203,7 @@ def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
     return found
 
 
-def _shared(step: Step) -> Held:
+def _shared(step: Step) -> HeldSymbol:
     return JOININGS[step.kind].shares
 
 

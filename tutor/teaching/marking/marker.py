@@ -32,7 +32,7 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.recognising import subject_of
-from tutor.teaching.marking.relations import is_sum, judge_relation, related
+from tutor.teaching.marking.relating import is_sum, judge_relation, related
 from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import Group, past_levels, without_idle

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tutor.circuit.following import Fact, Move
+from tutor.circuit.following import Move
+from tutor.circuit.relations import Fact
 from tutor.circuit.surds import near
 from tutor.circuit.values import add_up, chain_sum
 from tutor.teaching.speech import listed

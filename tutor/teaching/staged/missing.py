@@ -12,7 +12,7 @@ from typing import NamedTuple, TypeAlias
 
 from grammar.records import Description, Dimension, Refusal
 from tutor.circuit.beginning import capacitors_of
-from tutor.circuit.following import Fact, Move, Trail, follow
+from tutor.circuit.following import Move, Trail, follow
 from tutor.circuit.missing import (
     AGREES_WITHIN,
     Lack,
@@ -26,6 +26,7 @@ from tutor.circuit.missing import (
     quantity_of,
 )
 from tutor.circuit.prefixes import usual_prefixes
+from tutor.circuit.relations import Fact
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value
 from tutor.teaching.cautions import cautions

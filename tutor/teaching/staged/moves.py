@@ -11,8 +11,9 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.records import Dimension
-from tutor.circuit.following import Fact, Move, Trail
+from tutor.circuit.following import Move, Trail
 from tutor.circuit.network import Network
+from tutor.circuit.relations import FORMS, Fact
 from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, add_up, chain_sum
@@ -31,21 +32,6 @@ MOST_WRITTEN_OUT = 12
 
 ABOUT: Mapping[Dimension, About] = MappingProxyType({
     "capacitance": "value", "voltage": "voltage", "charge": "charge", "energy": "energy",
-})
-# The relations of one capacitor: a and b stand for what is known, in the order of the law.
-LAW: Mapping[tuple[Dimension, Dimension, Dimension], str] = MappingProxyType({
-    ("charge", "capacitance", "voltage"): "{a} × {b}",
-    ("capacitance", "charge", "voltage"): "{a} / {b}",
-    ("voltage", "charge", "capacitance"): "{a} / {b}",
-    ("energy", "charge", "voltage"): "½ × {a} × {b}",
-    ("charge", "energy", "voltage"): "2 × {a} / {b}",
-    ("voltage", "energy", "charge"): "2 × {a} / {b}",
-    ("energy", "capacitance", "voltage"): "½ × {a} × {b}²",
-    ("capacitance", "energy", "voltage"): "2 × {a} / {b}²",
-    ("voltage", "energy", "capacitance"): "√(2 × {a} / {b})",
-    ("energy", "charge", "capacitance"): "½ × {a}² / {b}",
-    ("capacitance", "charge", "energy"): "½ × {a}² / {b}",
-    ("charge", "energy", "capacitance"): "√(2 × {a} × {b})",
 })
 
 
@@ -360,7 +346,7 @@ def _passes(move: Move, step: Step) -> bool:
 
 def _template(move: Move) -> str:
     first, second = move.uses
-    return LAW[move.finds.dimension, first.dimension, second.dimension]
+    return FORMS[move.finds.dimension, first.dimension, second.dimension].text
 
 
 def _filled(move: Move, a: str, b: str) -> str:
