@@ -15,13 +15,13 @@ _PLACES: tuple[Place, ...] = ("capacitance", "voltage", "capacitance", "voltage"
 
 
 def speaks_of_bank(text: str) -> bool:
-    """Whether a text asks for a bank, whether or not it can be read."""
-    return re.match(r"\s*(smallest\s+)?bank\s+of\b", text, re.IGNORECASE) is not None
+    """Whether a text, its remarks taken out, asks for a bank, whether or not it can be read."""
+    return re.match(r"[\s;]*(smallest\s+)?bank\s+of\b", text, re.IGNORECASE) is not None
 
 
 def read_bank(text: str) -> Bank:
     """Read what is wanted of a bank. Errors: ``Refusal`` for a text that cannot be read."""
-    source = prepare(text)
+    source = prepare(text, one_sentence=True)
     try:
         tree = parse("bank", source.plain, "bank")
     except Stuck as stuck:

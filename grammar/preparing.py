@@ -53,8 +53,10 @@ class Source(NamedTuple):
         return " ".join(self.plain[start:end].split())
 
 
-def prepare(text: str) -> Source:
+def prepare(text: str, one_sentence: bool = False) -> Source:
     """Make a text plain: remarks become spaces, new lines become ";" or spaces.
+
+    In ``one_sentence`` they all become spaces, since nothing stands beside it.
 
     Errors: ``Refusal`` for a text too long, signs that cannot be seen, brackets that do not
     pair, and nests deeper than ``DEEPEST_NEST``.
@@ -74,7 +76,8 @@ def prepare(text: str) -> Source:
         )
     plain = _unix_lines(bare).translate(_PLAIN)
     plain = re.sub(r"#[^\n]*", lambda remark: " " * len(remark[0]), plain)
-    return Source(text, _one_clause_a_line(Source(text, plain)))
+    by_clauses = _one_clause_a_line(Source(text, plain))
+    return Source(text, plain.replace("\n", " ") if one_sentence else by_clauses)
 
 
 def _unix_lines(text: str) -> str:

@@ -32,7 +32,7 @@ def read_network(text: str) -> Description:
     if not source.plain.strip(" \t;."):
         only_remarks = "There are only remarks here." if text.strip() else "There is no text."
         raise Refusal(only_remarks, "Describe a network, as in 4 uF -- (2 uF || 3 uF).")
-    if speaks_of_bank(text):
+    if speaks_of_bank(source.plain):
         return Description(bank=read_bank(text))
     _refuse_not_yet(source)
     try:

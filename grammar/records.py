@@ -31,6 +31,7 @@ class Letter(NamedTuple):
 
 # The one letter for a relative permittivity, which has no unit and is above 1.
 PERMITTIVITY_LETTER: Final = "k"
+LONGEST_SENTENCE: Final = 1_000  # of a refusal, in characters; a path can take some hundreds
 
 
 class Unknown(NamedTuple):
@@ -219,10 +220,12 @@ class Refusal(Exception):
     """A text that cannot be read. ``args`` stay plain so that it pickles.
 
     ``found`` says what stands there, ``cure`` what would do; both are whole sentences in a
-    learner's words. ``str()`` gives the message of one line, without the place.
+    learner's words; one that quotes without measure is cut in its middle. ``str()`` gives the
+    message of one line, without the place.
     """
 
     def __init__(self, found: str, cure: str, place: Place | None = None) -> None:
+        found, cure = _of_bearable_length(found), _of_bearable_length(cure)
         super().__init__(found, cure, place)
         self.found = found
         self.cure = cure
@@ -230,3 +233,10 @@ class Refusal(Exception):
 
     def __str__(self) -> str:
         return f"{self.found} {self.cure}".strip()
+
+
+def _of_bearable_length(sentence: str) -> str:
+    if len(sentence) <= LONGEST_SENTENCE:
+        return sentence
+    half = LONGEST_SENTENCE // 2
+    return f"{sentence[:half]} ... {sentence[-half:]}"

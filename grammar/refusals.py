@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from grammar.records import Refusal
+from grammar.shown import visible
 
 WIDTH = 78
 
@@ -21,7 +22,7 @@ def show(refusal: Refusal, width: int = WIDTH) -> str:
     place = refusal.place
     if place is None:
         return "\n".join((fill(refusal.found, width), fill(refusal.cure, width)))
-    line = "".join(each if each.isprintable() else " " for each in place.line_text)
+    line = visible(place.line_text)
     shown, column = _cut(line, place.column - 1, width)
     found = fill(f"Line {place.line}: {refusal.found}", width)
     caret = " " * _columns(shown[:column]) + "^"
@@ -38,7 +39,7 @@ def _columns(text: str) -> int:
 def _cut(line: str, column: int, width: int) -> tuple[str, int]:
     """The piece of a line round one column, and where that column is in the piece."""
     line = line.ljust(column + 1)  # the caret may stand after the last character
-    if _columns(line) <= width:
+    if _columns(line) <= width and len(line) <= 2 * width:
         return line.rstrip(), column
     width = width if _columns(line) == len(line) else width // 2
     start = max(0, min(column - width // 2, len(line) - width))

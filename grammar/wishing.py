@@ -49,7 +49,7 @@ def read_wish(text: str) -> WishedFor:
 
     Errors: ``Refusal`` for a text that cannot be read or that wants what cannot be.
     """
-    source = prepare(text)
+    source = prepare(text, one_sentence=True)
     if not source.plain.strip():
         raise Refusal("There is no text.", f"Say what is wanted, as in {EXAMPLE}.")
     if len(text) > LONGEST_WISH:

@@ -331,3 +331,16 @@ def test_a_task_of_practice_comes_again_with_other_values_and_under_other_names(
     assert sorted(c.value for c in twin.walk.problem.network.capacitors) != values
     assert sorted(c.value for c in other.walk.problem.network.capacitors) == values
     assert "not made to order" in text_of(heard("lesson 1", "other values"))
+
+
+@pytest.mark.parametrize("line", ["n", "y", "no", "Yes.", "b", "D"])
+def test_a_late_answer_at_rest_is_no_network(line: str) -> None:
+    answer = talk(line)
+    assert isinstance(answer.chat.stage, Choosing)
+    assert "I see no network" in text_of(answer)
+    done = talk("4 uF, across 3 V", "12 uC", line)
+    assert "I see no network" in text_of(done)
+
+
+def test_one_c_by_itself_is_a_capacitor() -> None:
+    assert isinstance(talk("C").chat.stage, Walking)

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Sequence
+from io import StringIO
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -296,3 +297,63 @@ def _in_pseudo_terminal(talk: Sequence[tuple[str, str]], *arguments: str, **env:
         program.wait(30)
         os.close(ours)
     return seen.decode("utf-8", "replace")
+
+
+ESCAPE = "\x1b[31m\x9b2J\u202e"
+
+
+@pytest.mark.parametrize("arguments", [
+    ["explain", f"4 uF {ESCAPE}"],
+    ["walk", "--plain", f"4 uF {ESCAPE}"],
+    ["mark", "4 uF, across 3 V", "--working", f"{ESCAPE}.txt"],
+    [f"sing{ESCAPE}"],
+    ["lesson", f"one{ESCAPE}"],
+    ["explain", f"C1 = 4 uF {'́' * 9_000}"],
+])
+def test_no_escape_of_what_is_typed_is_printed(
+    arguments: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", StringIO(f"{ESCAPE}\n"))
+    main(arguments)
+    out, err = capsys.readouterr()
+    assert all(each.isprintable() or each == "\n" for each in out + err)
+    assert len(out + err) < 9_000
+
+
+def test_json_lines_hold_no_control_character_and_give_it_all_the_same(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    script = tmp_path / "script.txt"
+    script.write_text(f"C = 4 uF {ESCAPE}\u2028µ\n", "utf-8")
+    main(["mark", "4 uF, across 3 V", "--working", str(script), "--json"])
+    out = capsys.readouterr().out
+    assert all(each.isprintable() or each == "\n" for each in out)
+    assert "µ" in out
+    assert ESCAPE in json.loads(out.splitlines()[0])["text"]
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full here")
+@pytest.mark.parametrize(("streams", "code", "told"), [
+    (">&-", 2, "standard output is closed"),
+    (">/dev/full", 2, "no space left"),
+    ("--help >/dev/full", 2, "no space left"),
+    ("2>&-", 0, ""),
+    ("<&-", 0, ""),
+    ("'--' 2>/dev/full", 2, ""),
+    ("'--' >&- 2>&-", 2, ""),
+    ("--file /dev/zero", 2, "device or a pipe"),
+    ("--settings /dev/zero", 2, "device or a pipe"),
+])
+def test_a_stream_that_is_closed_or_full_is_told_plainly(
+    streams: str, code: int, told: str
+) -> None:
+    given = "" if streams.startswith("--file") else "'4 uF'"
+    done = subprocess.run(
+        f"{sys.executable} -m tutor.front.commands explain {given} {streams}",
+        shell=True, capture_output=True, text=True, cwd=ROOT, timeout=60, check=False,
+        env={**os.environ, "XDG_CONFIG_HOME": NOWHERE},
+    )  # fmt: skip
+    assert done.returncode == code
+    assert told in done.stderr
+    assert "fault of the program" not in done.stderr
+    assert "Traceback" not in done.stderr

@@ -166,3 +166,17 @@ def test_a_value_is_no_pair_of_ends() -> None:
     reply = talk("4 uF")
     assert not reply.guided.ends
     assert "That is a value" in said(reply)
+
+
+def test_several_lines_pasted_at_once_are_taken_one_by_one() -> None:
+    assert talk("A B\nC1 4 uF").guided == talk("A B", "C1 4 uF").guided
+    assert talk("\n".join((*TO_THE_READING_BACK, "yes"))).text == talk(
+        *TO_THE_READING_BACK, "yes"
+    ).text
+
+
+def test_of_pasted_lines_those_after_one_that_is_refused_wait() -> None:
+    reply = talk("A B\nC1 4 uX\nP\n12 V")
+    assert reply.guided == talk("A B").guided
+    assert "The lines after 'C1 4 uX' were not taken." in said(reply)
+    assert "finger on A" in asked(reply)

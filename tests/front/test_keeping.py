@@ -206,3 +206,19 @@ def test_a_chat_that_is_not_kept_needs_no_record() -> None:
 def test_chats_killed_at_moments_of_chance_go_on_at_their_question(tmp_path: Path) -> None:
     tally = kill_some(tmp_path, 3, seed=11)
     assert tally.kills == 3
+
+
+@pytest.mark.parametrize("opening", ["[]", '{"a": 1}', "[" * 50_000, '{"text": 5}', "null"])
+def test_a_sitting_whose_beginning_is_spoilt_is_told_and_the_chat_goes_on(
+    record: Record, path: Path, opening: str
+) -> None:
+    host = keeper(record)
+    host.hear(host.open(Opening()).chat, HALL)
+    with sqlite3.connect(path) as connection:
+        connection.execute("UPDATE sittings SET opening = ?", (opening,))
+    host = keeper(record)
+    chat = host.open(Opening()).chat
+    answer = host.hear(chat, "go on")
+    assert "is damaged" in answer.messages[0].text
+    assert isinstance(answer.chat.stage, Choosing)
+    assert isinstance(host.hear(answer.chat, HALL).chat.stage, Walking)

@@ -139,3 +139,21 @@ def test_settings_are_kept_where_a_file_is_named(tmp_path: Path) -> None:
     assert carry_out(message, path) == f"Kept in {path}."
     assert read_settings(path) == OTHERS
     assert carry_out(Message("say", "…"), path) is None
+
+
+@pytest.mark.parametrize("text", [
+    "figures = " + "[" * 50_000, "figures = 1" + "0" * 10_000, "figures = 0x1" + "0" * 10_000,
+    "figures = 1e999", f"{'a.' * 50_000}b = 1",
+])
+def test_settings_beyond_all_measure_are_refused(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "settings.toml"
+    path.write_text(text, "utf-8")
+    with pytest.raises(Refusal) as refused:
+        read_settings(path)
+    assert len(str(refused.value)) < 3_000
+
+
+def test_settings_are_read_from_files_alone(tmp_path: Path) -> None:
+    for path in (Path(os.devnull), tmp_path):
+        with pytest.raises(Refusal, match="cannot be read"):
+            read_settings(path)

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from grammar.bank import Bank, read_bank, speaks_of_bank
+from grammar.reading import read_network
 from grammar.records import Amount, Refusal
 
 F = Fraction
@@ -53,3 +54,9 @@ def test_refused(text: str, column: int, found: str) -> None:
 @pytest.mark.parametrize("text", ["5 uF -- 3 uF", "Bank = 3 uF", "bank -- 3 uF", ""])
 def test_other_texts_speak_of_no_bank(text: str) -> None:
     assert not speaks_of_bank(text)
+
+
+def test_a_text_from_a_file_or_a_pipe_ends_with_a_new_line_and_may_begin_with_a_remark() -> None:
+    text = "# for the lab\n\nbank of 10 uF rated 50 V # each\nfor 20 uF at 200 V\n"
+    assert read_network(text).bank == WANTED
+    assert read_network("bank of 10 uF rated 50 V for 20 uF at 200 V\n").bank == WANTED

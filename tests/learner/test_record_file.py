@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -14,6 +15,7 @@ from grammar.records import Refusal
 from tests.learner.recording import NAME, NOW, begun, exchange
 from tutor.learner.migrations import APPLICATION, MIGRATIONS, Migration
 from tutor.learner.record import Record, open_record
+from tutor.learner.record_file import copy_of
 from tutor.teaching.observation import Observation
 
 FORM_1 = (Path(__file__).parents[1] / "cases" / "record_form_1.sql").read_text("utf-8")
@@ -196,8 +198,13 @@ def test_an_empty_database_is_a_new_record(path: Path) -> None:
     assert list(files(path)) == ["record.db"]
 
 
-def _garbage(path: Path) -> None:
-    path.write_bytes(bytes(range(128, 256)) * 90)
+def _no_beginning(path: Path) -> None:
+    filled(path)
+    path.write_bytes(bytes(range(128, 228)) + path.read_bytes()[100:])
+
+
+def _nothing_but_noughts(path: Path) -> None:
+    path.write_bytes(bytes(9000))
 
 
 def _few_bytes(path: Path) -> None:
@@ -221,7 +228,9 @@ def _no_tables(path: Path) -> None:
     path.write_bytes(whole[:100] + bytes(4096 - 100) + whole[4096:])
 
 
-@pytest.mark.parametrize("damage", [_garbage, _few_bytes, _cut, _cut_within_a_page, _no_tables])
+@pytest.mark.parametrize("damage", [
+    _no_beginning, _nothing_but_noughts, _few_bytes, _cut, _cut_within_a_page, _no_tables,
+])
 def test_a_damaged_file_is_set_aside(path: Path, damage: Callable[[Path], None]) -> None:
     damage(path)
     before = path.read_bytes()
@@ -238,7 +247,7 @@ def test_a_damaged_file_is_set_aside(path: Path, damage: Callable[[Path], None])
 
 def test_setting_aside_takes_the_log_along_and_overwrites_nothing(path: Path) -> None:
     for number in (b"1", b"2", b"3"):
-        path.write_bytes(b"\xff\xfe" * 400 + number)
+        path.write_bytes(b"\xff\xfe" * 400 + b"CREATE TABLE turns (" + number)
         path.with_name("record.db-wal").write_bytes(b"log " + number)
         open_record(path, NOW).close()
     found = files(path)
@@ -279,6 +288,9 @@ def _read_all(record: Record) -> None:
     "UPDATE turns SET line = CAST(x'ff' AS TEXT)",
     "UPDATE learners SET exam = 'never'",
     "DROP TABLE said",
+    "UPDATE turns SET at = 'noon'",
+    "UPDATE sittings SET began = x'00'",
+    "UPDATE seen SET options = 'many'",
 ])
 def test_what_cannot_be_read_in_a_row_is_told(path: Path, spoil: str) -> None:
     filled(path)
@@ -351,7 +363,7 @@ def test_a_place_that_cannot_be_used_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").touch()
     with pytest.raises(Refusal, match=r"cannot be made: .*file"):
         open_record(tmp_path / "file" / "record.db", NOW)
-    with pytest.raises(Refusal, match="cannot be read: is a directory"):
+    with pytest.raises(Refusal, match="is no file"):
         open_record(tmp_path, NOW)
 
 
@@ -364,11 +376,48 @@ def test_the_file_may_have_any_name_and_be_reached_by_a_link(tmp_path: Path) -> 
         open_record(link, NOW)
 
 
-def test_a_file_of_text_is_refused_and_left_as_it_was(tmp_path: Path) -> None:
+@pytest.mark.parametrize("held", [
+    "Ada 17, Ben 12: µF\n".encode() * 40,
+    "Zoë 17: µF\n".encode("latin-1") * 40,
+    b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 9,
+    b"II*\0",
+])
+def test_a_file_that_never_was_a_record_is_refused_and_left_alone(
+    tmp_path: Path, held: bytes
+) -> None:
     path = tmp_path / "marks.txt"
-    path.write_text("Ada 17, Ben 12: µF\n" * 40, encoding="utf-8")
-    before = path.read_bytes()
+    path.write_bytes(held)
     with pytest.raises(Refusal, match="is no record"):
         open_record(path, NOW)
-    assert path.read_bytes() == before
+    assert path.read_bytes() == held
     assert [each.name for each in tmp_path.iterdir()] == ["marks.txt"]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name here")
+def test_a_pipe_or_a_device_is_no_record_and_is_not_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    for path in (tmp_path / "pipe", Path(os.devnull)):
+        with pytest.raises(Refusal, match="is no file"):
+            open_record(path, NOW)
+
+
+def test_a_record_without_a_table_is_set_aside_at_the_next_opening(path: Path) -> None:
+    filled(path)
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("DROP TABLE seen")
+    with open_record(path, NOW) as record, pytest.raises(Refusal, match="is damaged") as told:
+        _read_all(record)
+    assert "start again" in told.value.cure
+    with open_record(path, NOW) as record:
+        assert ASIDE in record.notice
+
+
+def test_a_record_that_may_only_be_read_is_copied_to_be_looked_at(path: Path) -> None:
+    filled(path, 3)
+    before = path.read_bytes()
+    with Record(path, copy_of(path, NOW, LONGER), "", len(LONGER)) as record:
+        learner = record.find(NAME)
+        assert learner is not None
+        assert [each.observation.key for each in record.seen(learner)] == ["V1", "V2"]
+        assert record.find("nobody") is None
+    assert path.read_bytes() == before

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from subprocess import run
@@ -133,3 +134,18 @@ def test_lessons_for_a_skill_come_with_those_meant_for_it_first() -> None:
     assert [lesson.number for lesson in lessons_for(SHELF, "S10")] == [1, 2]
     assert [lesson.number for lesson in lessons_for(SHELF, "S11")] == [2, 3]
     assert lessons_for(SHELF, "S40") == ()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs pipes and links of POSIX")
+def test_what_is_no_file_never_keeps_the_other_lessons_away(tmp_path: Path) -> None:
+    own = next(iter(sorted((ROOT / "lessons").glob("*.md"))))
+    (tmp_path / own.name).write_bytes(own.read_bytes())
+    (tmp_path / "91-folder.md").mkdir()
+    os.mkfifo(tmp_path / "92-pipe.md")
+    (tmp_path / "93-loop.md").symlink_to(tmp_path / "93-loop.md")
+    (tmp_path / "94-device.md").symlink_to("/dev/zero")
+    (tmp_path / "95-gone.md").symlink_to(tmp_path / "nowhere")
+    first, *others = lessons_in(tmp_path)
+    assert first.lesson is not None
+    assert len(others) == 5
+    assert all(len(each.faults) == 1 for each in others)

@@ -10,6 +10,8 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
+from io import StringIO
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -20,35 +22,75 @@ if TYPE_CHECKING:
     from tutor.practice.lessons import Lesson
 
 WANTING, UNUSABLE, INTERRUPTED, READER_GONE = 1, 2, 130, 141
+MOST_READ = 10_000_000
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program and return its exit code; nothing is raised, whatever happens."""
     given = sys.argv[1:] if arguments is None else arguments
+    if not _has_streams():
+        return UNUSABLE
     try:
         code = _run(given)
         sys.stdout.flush()
     except KeyboardInterrupt:
-        print(file=sys.stderr)
+        _tell("")
         return INTERRUPTED
     except BrokenPipeError:
         _let_go_of_output()
         return READER_GONE
-    except SystemExit as leaving:
-        return leaving.code if isinstance(leaving.code, int) else UNUSABLE
+    except OSError as fault:
+        _let_go_of_output()
+        _tell(f"platewalk: {_of_streams(fault)}")
+        return UNUSABLE
     except Exception as fault:
         told = f"platewalk: a fault of the program itself ({type(fault).__name__}: {fault})."
-        print(" ".join(told.split()), "Please report it.", file=sys.stderr)
+        _tell(f"{' '.join(told.split())} Please report it.")
         return UNUSABLE
     return code
 
 
+def _has_streams() -> bool:
+    """Whether there is somewhere to print to; a stream that is closed otherwise counts as empty."""
+    if sys.stdin is None:
+        sys.stdin = StringIO()
+    if sys.stderr is None:
+        sys.stderr = StringIO()
+    if sys.stdout is None:
+        _tell(
+            "platewalk: standard output is closed, so there is nowhere to print to. Leave it open, "
+            "or send it to a file."
+        )
+    return sys.stdout is not None
+
+
+def _tell(text: str) -> None:
+    """A last word on standard error, if it takes one."""
+    from grammar.shown import visible
+
+    with suppress(OSError):
+        print(visible(text), file=sys.stderr, flush=True)
+
+
+def _of_streams(fault: OSError) -> str:
+    """What a stream that fails is told as, with what would do."""
+    from errno import ENOSPC
+
+    said = (fault.strerror or str(fault)).lower()
+    cure = "See that the terminal or the file is still there."
+    if fault.errno == ENOSPC:
+        cure = "Make room on the disk, or send the output to another place."
+    return f"reading or printing stopped: {said}. {cure}"
+
+
 def _let_go_of_output() -> None:
-    """Keep Python from writing to a closed pipe once more as it ends."""
-    try:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    except (OSError, ValueError):
-        return  # not a real stream, so nothing is written to it at the end
+    """Keep Python from writing to closed or full streams once more as it ends."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except (OSError, ValueError):
+            with suppress(OSError, ValueError):  # not a real stream: nothing is written at the end
+                os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _run(arguments: Sequence[str]) -> int:
@@ -63,7 +105,10 @@ def _run(arguments: Sequence[str]) -> int:
     from grammar.records import Refusal
     from tutor.front.options import read_options
 
-    options = read_options(arguments)
+    try:
+        options = read_options(arguments)
+    except SystemExit as leaving:  # after help, or a usage message
+        return leaving.code if isinstance(leaving.code, int) else UNUSABLE
     try:
         return COMMANDS[options.command](options)
     except Refusal as refusal:
@@ -106,7 +151,7 @@ def _explain(options: Options) -> int:
 
 
 def _text(options: Options) -> str:
-    return sys.stdin.read() if options.text == "-" else options.text or ""
+    return _piped() if options.text == "-" else options.text or ""
 
 
 def _explain_file(name: str, options: Options) -> int:
@@ -192,23 +237,34 @@ def _record(options: Options) -> int:
 
 def _read(name: str) -> str:
     """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
+    from pathlib import Path
+
+    from grammar.records import Refusal
+    from tutor.learner.files import text_of
+
+    if name == "-":
+        return _piped()
+    try:
+        return text_of(Path(name), MOST_READ)
+    except FileNotFoundError:
+        raise Refusal(f"There is no file {name}.", "Name another file.") from None
+
+
+def _piped() -> str:
+    """Standard input. Errors: ``Refusal`` where there is more than a file may hold."""
     from grammar.records import Refusal
 
-    try:
-        if name == "-":
-            return sys.stdin.read()
-        with open(name, encoding="utf-8") as file:
-            return file.read()
-    except OSError as fault:
-        raise Refusal(f"{name} cannot be read: {fault.strerror}.", "Name another file.") from None
-    except ValueError:
-        raise Refusal(f"{name} is no text in UTF-8.", "Save it as UTF-8.") from None
+    text = sys.stdin.read(MOST_READ + 1)
+    if len(text) > MOST_READ:
+        found = f"Standard input has more than {MOST_READ:,} characters."
+        raise Refusal(found, "Part it into smaller pieces.")
+    return text
 
 
 def _print_object(entry: object, ascii: bool) -> None:
-    from json import dumps
+    from grammar.shown import json_line
 
-    print(dumps(entry, ensure_ascii=ascii))
+    print(json_line(entry, ascii))
 
 
 COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({

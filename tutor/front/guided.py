@@ -14,6 +14,7 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.network import INNER_POINT_LETTERS, build
+from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.front.pieces import (
     POINT,
     Piece,
@@ -29,8 +30,10 @@ from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 
-NONE_WORDS = ("none", "no", "nothing", "no more", "nothing more", "nothing else", "that is all")
-YES_WORDS = ("yes", "y", "yes it is", "right", "correct", "that is it", "ok", "okay")
+NONE_WORDS = (
+    *NO_WORDS, "none", "nothing", "no more", "nothing more", "nothing else", "that is all",
+)  # fmt: skip
+LONGEST_QUOTED = 40
 BACK_WORDS = ("back", "undo", "go back")
 HELP = """\
 Say for one point after another what ends there; give points without a letter one of your own.
@@ -85,8 +88,27 @@ def begin_guided(terms: Terms) -> Reply:
     return Reply(start, (Message("say", lead), ask(start)))
 
 
-def respond(guided: Guided, line: str) -> Reply:
-    """Answer one line of the learner's."""
+def respond(guided: Guided, text: str) -> Reply:
+    """Answer what the learner types: of several lines each as if typed by itself, up to one that
+    is not taken.
+    """
+    lines = [line for line in text.splitlines() if line.strip()] or [""]
+    reply = Reply(guided, ())
+    for number, line in enumerate(lines, start=1):
+        before, reply = reply.guided, _respond(reply.guided, line)
+        if reply.text is not None or number == len(lines):
+            break
+        if reply.guided is before:
+            rest = Message("say", f"The lines after '{_in_short(line)}' were not taken.")
+            return reply._replace(messages=(*reply.messages[:-1], rest, reply.messages[-1]))
+    return reply
+
+
+def _in_short(line: str) -> str:
+    return line.strip() if len(line.strip()) <= LONGEST_QUOTED else f"{line.strip()[:37]}..."
+
+
+def _respond(guided: Guided, line: str) -> Reply:
     words = plain(line)
     if words in BACK_WORDS:
         if not guided.before:

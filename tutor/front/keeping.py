@@ -26,6 +26,7 @@ from tutor.front.chat.stages import (
     Writing,
 )
 from tutor.learner.record import Record
+from tutor.learner.record_file import told_kindly
 from tutor.learner.rows import Exchange, Learner, Sitting
 from tutor.learner.standing import standing_of
 from tutor.teaching.messages import Message
@@ -166,18 +167,17 @@ class Keeper:
         self, sitting: Sitting, at_home: Callable[[Person], Person] = lambda person: person
     ) -> Answer:
         """A sitting as it was at its beginning; ``at_home`` adds what may be gone on with."""
-        written = json.loads(sitting.opening)
-        exam = written.pop("exam")
-        opening = Opening(**written | {"settings": settings_in(written["settings"])})
+        with told_kindly(self.record.path):
+            opening, exam = _opened_with(sitting.opening)
         return opening.begin(at_home(self._person(sitting, exam)))
 
-    def _person(self, sitting: Sitting, exam: str | None) -> Person:
+    def _person(self, sitting: Sitting, exam: date | None) -> Person:
         seen = self.record.seen(self.learner, sitting.since)
         return Person(
             name=self.learner.name,
             standing=standing_of(seen),
             now=sitting.began,
-            exam=None if exam is None else date.fromisoformat(exam),
+            exam=exam,
             seed=int(sitting.began),
         )
 
@@ -187,8 +187,9 @@ class Keeper:
             return person
 
         def resume(found: Sitting = found) -> Answer:
+            answer = self.again(found)
             self.sitting = found
-            return self.again(found)
+            return answer
 
         return person._replace(resume=resume, left_in=self.record.left_in(found.id))
 
@@ -198,6 +199,18 @@ class Keeper:
         start = self._opened(sitting)
         answer = reduce(_heard_again, lines, start)
         return answer._replace(messages=(Message("say", "On with it."), *_where(answer)))
+
+
+def _opened_with(kept: str) -> tuple[Opening, date | None]:
+    """What a sitting was opened with, and the exam then. Errors: ``ValueError``."""
+    written = json.loads(kept)
+    try:
+        day, settings = written.pop("exam"), settings_in(written.pop("settings"))
+        if not all(isinstance(each, str | None) for each in written.values()):
+            raise ValueError("it is no text")
+        return Opening(settings, **written), None if day is None else date.fromisoformat(day)
+    except (AttributeError, KeyError, TypeError, ValueError):
+        raise ValueError("what a sitting was opened with cannot be read") from None
 
 
 def _heard_again(answer: Answer, line: str) -> Answer:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
 from grammar.refusals import show
+from grammar.shown import json_line
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
 from tutor.practice.lesson_checks import Report, check_lesson
@@ -138,7 +138,7 @@ def _of_trial(trial: Trial) -> str:
 
 
 def _object(fields: Fields, page: Page) -> str:
-    return json.dumps(fields, ensure_ascii=page.ascii)
+    return json_line(fields, page.ascii)
 
 
 def _fields(checked: Checked) -> Fields:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
+from grammar.shown import json_line
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
 from tutor.teaching.marking.any_problem import mark_working
@@ -40,10 +40,10 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
         marked = mark_working(read_network(text), working, read_scheme(options.scheme))
     except Refusal as refusal:
         if options.json:
-            return 2, iter([json.dumps(refusal_json(refusal), ensure_ascii=False)])
+            return 2, iter([json_line(refusal_json(refusal))])
         return 2, iter(show(refusal, options.page.columns).split("\n"))
     if options.json:
-        return 0, (json.dumps(each, ensure_ascii=False) for each in marks_json(marked))
+        return 0, (json_line(each) for each in marks_json(marked))
     return 0, marks_lines(marked, options.page, options.with_scheme)
 
 
@@ -82,8 +82,7 @@ def marks_lines(marked: Marked, page: Page, with_scheme: bool = True) -> Iterato
 
 def _line(line: MarkedLine, page: Page) -> Iterator[str]:
     marks = f"{line.marks.total}/{line.marks.of}" if line.marks.of else ""
-    text = "".join(each if each.isprintable() else " " for each in line.text).strip()
-    written = page.wrapped(f"{line.line:>3}  {text}", "") or [f"{line.line:>3}"]
+    written = page.wrapped(f"{line.line:>3}  {line.text.strip()}", "") or [f"{line.line:>3}"]
     *before, last = written
     yield from before
     if len(last) + len(marks) + 2 <= page.columns:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
 from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
+
+from grammar.shown import visible
 
 NARROWEST, WIDEST = 40, 200
 USUAL_MOST, LARGEST_MOST = 10, 1_000
@@ -20,6 +23,13 @@ Command: TypeAlias = Literal[
     "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
     "paper", "record", "version",
 ]
+
+
+class Parser(ArgumentParser):
+    """A parser whose messages hold nothing that moves a cursor, and fail where they cannot go."""
+
+    def _print_message(self, message: str, file: Any = None) -> None:
+        (file or sys.stderr).write(visible(message, "\n"))
 
 
 class Options(NamedTuple):
@@ -89,7 +99,7 @@ def read_options(arguments: Sequence[str]) -> Options:
     return options
 
 
-def _take_in(found: dict[str, Any], others: list[str], parser: ArgumentParser) -> None:
+def _take_in(found: dict[str, Any], others: list[str], parser: Parser) -> None:
     """Words that an option stood in front of, as in: lessons check --json FOLDER."""
     words = [each for each in others if not each.startswith("-")]
     wants_one = found.get("command") == "lessons" and found.get("what")
@@ -99,9 +109,9 @@ def _take_in(found: dict[str, Any], others: list[str], parser: ArgumentParser) -
     parser.error(f"unrecognized arguments: {' '.join(others)}".replace(_DASHES, "--"))
 
 
-def _parser() -> ArgumentParser:
+def _parser() -> Parser:
     shared = _shared_options()
-    parser = ArgumentParser(
+    parser = Parser(
         prog="platewalk",
         description="Works through networks of capacitors with you, step by step, in a chat.",
         epilog="example: platewalk\n         (opens the chat; type help there)",
@@ -122,7 +132,7 @@ def _parser() -> ArgumentParser:
     return parser
 
 
-def _add_walk(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+def _add_walk(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     walk = add(
         "walk",
         help="start the chat on a network",
@@ -139,7 +149,7 @@ def _add_walk(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> Non
     )
 
 
-def _add_explain(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+def _add_explain(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     explain = add(
         "explain",
         help="print the whole solution with its reasons",
@@ -161,7 +171,7 @@ def _add_explain(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> 
     )
 
 
-def _add_mark(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+def _add_mark(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     mark = add(
         "mark",
         help="mark a script of working",
@@ -184,7 +194,7 @@ def _add_mark(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> Non
     )
 
 
-def _add_arrange(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+def _add_arrange(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     arrange = add(
         "arrange",
         help="find how to make a capacitance from a stock",
@@ -211,7 +221,7 @@ def _add_arrange(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> 
     )
 
 
-def _add_lessons(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+def _add_lessons(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     lessons = add(
         "lessons",
         help="list the lessons, or check lessons of your own",
@@ -230,7 +240,7 @@ def _add_lessons(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> 
     )
 
 
-def _add_courses(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+def _add_courses(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     for name, says, what, example in (
         ("lesson", "begin a lesson in the chat", "its number or words of its title", "lesson 10"),
         ("practice", "practise in the chat, aimed at what you get wrong",
@@ -254,7 +264,7 @@ def _add_courses(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> 
         )
 
 
-def _add_record(add: Callable[..., ArgumentParser], shared: ArgumentParser) -> None:
+def _add_record(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     record = add(
         "record",
         help="show, export or delete what is kept of learners",
@@ -285,11 +295,11 @@ _TEXT_HELP = (
 )
 
 
-def _shared_options() -> ArgumentParser:
+def _shared_options() -> Parser:
     """Options of every command. They set nothing by themselves, so that an option before the
     command is not undone by the command's own copy.
     """
-    shared = ArgumentParser(add_help=False, argument_default=SUPPRESS)
+    shared = Parser(add_help=False, argument_default=SUPPRESS)
     shared.add_argument(
         "--plain", action="store_true",
         help="line by line, with no colour, no redrawing and no box characters",

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple, TextIO
 
+from grammar.shown import json_line
 from tutor.front.chat.stages import Answer, Chat, Gathering
 from tutor.front.keeping import Keeper, Unkept
 from tutor.front.saving import carry_out
@@ -48,12 +49,11 @@ def talk(start: Answer, streams: Streams, voice: Voice) -> None:
 
 def talk_json(start: Answer, streams: Streams, ascii: bool = False) -> None:
     """The same with one JSON object a line for each message."""
-    from json import dumps
 
     def put(messages: Iterable[Message], line: str) -> None:
         del line
         for message in carried_out(messages, streams.settings_file):
-            print(dumps(fields(message), ensure_ascii=ascii), file=streams.out)
+            print(json_line(fields(message), ascii), file=streams.out)
         streams.out.flush()
 
     _hold(start, streams, put)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from grammar.shown import visible
 from tutor.front.drawing import BOX
 from tutor.front.drawing import PLAIN as PLAIN_BOX
 
@@ -46,6 +47,7 @@ class Page(NamedTuple):
 
     def plain(self, text: str) -> str:
         """The text in the characters that this page allows."""
+        text = visible(text, "\n")
         return to_ascii(text) if self.ascii else text
 
     def wrapped(self, text: str, indent: str = "") -> list[str]:

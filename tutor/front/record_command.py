@@ -34,7 +34,7 @@ def record_lines(options: Options, page: Page) -> Iterator[str]:
     path = record_path(options)
     if not path.exists():
         raise Refusal(f"There is no record in {path} yet.", "It begins with the first chat.")
-    with open_for(options) as record:
+    with open_for(options, options.what != "delete") as record:
         learner = _named(record, options.learner)
         if options.what == "export":
             yield from FORMS[options.form](record, learner)

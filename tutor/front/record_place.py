@@ -38,9 +38,9 @@ def is_kept(options: Options | None) -> bool:
     return named or (sys.stdin.isatty() and not (options is not None and options.jsonl))
 
 
-def open_for(options: Options | None) -> Record:
+def open_for(options: Options | None, to_read: bool = False) -> Record:
     """The record, opened; its notice is printed. Errors: ``Refusal`` where it cannot be used."""
-    from tutor.learner.record import open_record
+    from tutor.learner.record import open_record, open_to_read
 
     path = record_path(options)
     if options is None or options.record is None:
@@ -52,9 +52,11 @@ def open_for(options: Options | None) -> Record:
                 f"The folder {path.parent} cannot be made: {why}.",
                 "Name a file with --record FILE, or keep nothing with --unrecorded.",
             ) from None
-    record = open_record(path, time())
+    record = (open_to_read if to_read else open_record)(path, time())
     if record.notice:
-        print(record.notice, file=sys.stderr)
+        from grammar.shown import visible
+
+        print(visible(record.notice), file=sys.stderr)
     return record
 
 

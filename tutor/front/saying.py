@@ -55,7 +55,7 @@ def wrapped(text: str, page: Page) -> Iterator[str]:
         if re.fullmatch(r" *\^", below):
             yield from _pointed_at(page.plain(line), len(below) - 1, page.columns)
         elif line.strip():
-            rows = page.wrapped("".join(c if c.isprintable() else " " for c in line))
+            rows = page.wrapped(line)
             yield from (row if hanging else row.strip() for row in rows)
         else:
             yield ""

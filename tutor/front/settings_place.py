@@ -10,9 +10,12 @@ from contextlib import suppress
 from pathlib import Path
 
 from grammar.records import Place, Refusal
+from tutor.learner.files import said, text_of
 from tutor.teaching.settings import CHOICES, DEFAULTS, Settings, changed
 
 FILE_NAME = "settings.toml"
+LARGEST = 100_000
+CURE = "Put it right, or name another file with --settings FILE."
 HEADING = "# Settings of platewalk: change them here, or type 'settings' while it runs."
 MEANING: Mapping[str, str] = {
     "difference": "what there is between two points: p.d., voltage or potential difference",
@@ -37,15 +40,18 @@ def read_settings(path: Path) -> Settings:
     what is no TOML, and for a key or a value that is not known.
     """
     try:
-        text = path.read_text("utf-8-sig")
+        text = text_of(path, LARGEST)
     except FileNotFoundError:
         return DEFAULTS
-    except (OSError, UnicodeDecodeError) as fault:
-        raise Refusal(f"The settings in {path} cannot be read: {_said(fault)}.", _cure()) from None
+    except Refusal as refusal:
+        raise Refusal(f"The settings cannot be read. {refusal.found}", CURE) from None
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         raise _no_toml(str(fault), text) from None
+    except (ValueError, RecursionError):
+        beyond = "A number has too many digits, or brackets stand too deep in brackets."
+        raise Refusal(f"The settings in {path} cannot be read. {beyond}", CURE) from None
     settings = DEFAULTS
     for key, value in table.items():
         try:
@@ -69,7 +75,7 @@ def write_settings(path: Path, settings: Settings) -> None:
     except OSError as fault:
         with suppress(OSError):
             beside.unlink()
-        found = f"The settings could not be kept in {path}: {_said(fault)}."
+        found = f"The settings could not be kept in {path}: {said(fault)}."
         raise Refusal(found, "They hold until you leave.") from None
 
 
@@ -100,13 +106,3 @@ def _no_toml(fault: str, text: str) -> Refusal:
     column = int(found[2]) if found else len(lines[-1]) + 1
     place = Place(number, column, lines[number - 1])
     return Refusal("This line is not TOML.", 'Write it like figures = 4 or pd_letter = "V".', place)
-
-
-def _said(fault: Exception) -> str:
-    if isinstance(fault, UnicodeDecodeError):
-        return "it is not text in UTF-8"
-    return (getattr(fault, "strerror", None) or str(fault)).lower()
-
-
-def _cure() -> str:
-    return "Put it right, or name another file with --settings FILE."

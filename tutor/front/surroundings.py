@@ -83,9 +83,10 @@ def complain(refusal: Refusal, width: int | None = None) -> None:
     ``width`` is in columns; None is the terminal's own, or that of a page.
     """
     from grammar.refusals import WIDTH, show
+    from grammar.shown import visible
     from tutor.front.plain import to_ascii
 
     own = columns() if sys.stderr.isatty() else WIDTH
     shown = show(refusal, max(NARROWEST, width or own))
-    text = "".join(each if each.isprintable() or each == "\n" else " " for each in shown)
+    text = visible(shown, "\n")
     print(text if can_print_signs(sys.stderr) else to_ascii(text), file=sys.stderr)

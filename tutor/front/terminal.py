@@ -171,6 +171,7 @@ class Shell:
             style=Style.from_dict(dict(STYLES) if colour else {"bottom-toolbar": "noreverse"}),
             color_depth=None if colour else ColorDepth.DEPTH_1_BIT,
             enable_open_in_editor=False,
+            enable_suspend=True,  # Ctrl-Z, where the system has it
             input=self.screen.input,
             output=self.screen.output,
         )

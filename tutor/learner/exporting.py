@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 from io import StringIO
 from typing import TYPE_CHECKING, Final
 
+from grammar.shown import json_line, visible
 from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.record_file import told_kindly
 from tutor.teaching.skills import BY_CODE
@@ -79,12 +80,14 @@ def utc(when: float) -> str:
 
 
 def harmless(cell: str) -> str:
-    """The text with an apostrophe wherever a spreadsheet could take it for a formula."""
-    return FORMULA.sub(r"\1'\2", cell)
+    """The text with an apostrophe wherever a spreadsheet could take it for a formula, and a space
+    for every sign that cannot be shown.
+    """
+    return FORMULA.sub(r"\1'\2", visible(cell, "\t\r\n"))
 
 
 def _line(**values: object) -> str:
-    return json.dumps(values, ensure_ascii=False) + "\n"
+    return json_line(values) + "\n"
 
 
 def _plain(turn: KeptTurn) -> dict[str, object]:

@@ -6,12 +6,12 @@ extensions under addresses of our own, in a domain that can never exist (RFC 260
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Final, NamedTuple, TypeAlias
 from urllib.parse import quote
 from uuid import NAMESPACE_URL, UUID, uuid5
 
+from grammar.shown import json_line
 from tutor.learner.exporting import chosen, utc
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ def as_xapi(record: Record, learner: Learner | None = None) -> Iterator[str]:
                 for said in turn.said:
                     statement = _statement(_Moment(each, sitting, turn, said))
                     if statement is not None:
-                        yield json.dumps(statement, ensure_ascii=False) + "\n"
+                        yield json_line(statement) + "\n"
 
 
 def _statement(moment: _Moment) -> Object | None:

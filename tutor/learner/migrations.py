@@ -21,6 +21,7 @@ class Migration(NamedTuple):
     statements: tuple[str, ...]
 
 
+TABLES: Final = ("learners", "sittings", "turns", "said", "seen")
 LEARNERS = """
 CREATE TABLE learners (
     id INTEGER PRIMARY KEY AUTOINCREMENT,

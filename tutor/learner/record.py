@@ -20,7 +20,7 @@ from typing import Any, Final, TypeVar
 
 from grammar.records import Refusal
 from tutor.learner.migrations import MIGRATIONS, Migration, form_of, newer
-from tutor.learner.record_file import open_file, set_aside, to_be_wiped, told_kindly, wiped
+from tutor.learner.record_file import copy_of, open_file, set_aside, to_be_wiped, told_kindly, wiped
 from tutor.learner.record_turns import enter, write_turn
 from tutor.learner.rows import (
     Exchange,
@@ -32,6 +32,8 @@ from tutor.learner.rows import (
     observation_in,
     said_in,
     shown_name,
+    sitting_in,
+    turn_in,
 )
 from tutor.learner.standing import Seen
 from tutor.teaching.observation import Observation
@@ -185,9 +187,8 @@ class Record:
         met: dict[str, tuple[str, ...]] = {}
         with told_kindly(self.path):
             for turn, messages in groupby(rows, key=lambda row: row[:6]):
-                number, at, line, problem, opened, about = turn
                 said = tuple(said_in(row[6:], met) for row in messages if row[6] is not None)
-                yield KeptTurn(number, at, line, problem, bool(opened), about, said)
+                yield turn_in(turn, said)
 
     def seen(self, learner: Learner, upto: int | None = None) -> Iterator[Seen]:
         """All that the learner's answers showed, in order; problems are named with their sittings.
@@ -204,7 +205,7 @@ class Record:
         met: dict[str, tuple[str, ...]] = {}
         with told_kindly(self.path):
             for problem, at, *values in rows:
-                yield Seen(observation_in(values, met), problem, at)
+                yield Seen(observation_in(values, met), problem, float(at))
 
     def latest_seen(self, learner: Learner) -> int:
         """The number of the learner's last observation in the record; 0 if there is none."""
@@ -235,7 +236,9 @@ class Record:
             return tuple(map(learner_in, rows))
 
     def _sittings(self, which: str, *values: object) -> tuple[Sitting, ...]:
-        return tuple(map(Sitting._make, self._rows(f"{SITTING} {which}", *values)))
+        rows = self._rows(f"{SITTING} {which}", *values)
+        with told_kindly(self.path):
+            return tuple(map(sitting_in, rows))
 
     def _rows(self, query: str, *values: object) -> list[Any]:
         with told_kindly(self.path):
@@ -269,6 +272,17 @@ def open_record(
     whole = path.absolute().resolve()
     connection, notice = open_file(whole, now, migrations)
     return Record(whole, connection, notice, len(migrations))
+
+
+def open_to_read(path: Path, now: float) -> Record:
+    """The record to be looked at: where its file may not be written, a copy of it in memory.
+
+    Errors: ``Refusal`` as above, and for what cannot be read at all.
+    """
+    if path.exists() and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        whole = path.absolute().resolve()
+        return Record(whole, copy_of(whole, now, MIGRATIONS), "", len(MIGRATIONS))
+    return open_record(path, now)
 
 
 def _first(found: Sequence[Kept]) -> Kept | None:

@@ -11,12 +11,14 @@ import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
+from itertools import takewhile
 from pathlib import Path
 from time import sleep
 from typing import Final, Literal, NamedTuple, NoReturn, TypeAlias
 
 from grammar.records import Refusal
-from tutor.learner.migrations import APPLICATION, Migration, form_of, migrate, newer
+from tutor.learner.files import said
+from tutor.learner.migrations import APPLICATION, TABLES, Migration, form_of, migrate, newer
 
 PATIENCE: Final = 10.0  # seconds that one window waits for another to finish writing
 TRIES, PAUSE = 20, 0.05  # for the one change that SQLite does not wait for
@@ -26,6 +28,7 @@ ANOTHER = "or name another file for the record."
 MAGIC, HEAD = b"SQLite format 3\0", 100
 FORM_AT: Final = slice(60, 64)
 APPLICATION_AT: Final = slice(68, 72)
+PIECE, MOST_PIECES = 1 << 20, 64  # bytes looked through at a time, and how often at most
 
 # Result codes by their numbers: https://www.sqlite.org/rescode.html
 BUSY, CORRUPT, NOTADB = 5, 11, 26
@@ -72,6 +75,27 @@ def open_file(path: Path, now: float, migrations: tuple[Migration, ...]) -> Open
             return Opened(_connected(path, now, migrations), notice)
 
 
+def copy_of(path: Path, now: float, migrations: tuple[Migration, ...]) -> sqlite3.Connection:
+    """A copy in memory of a file that is for reading only, in its newest form.
+
+    Errors: ``Refusal`` for what is no record, and for one that cannot be read.
+    """
+    if _look_at(path, len(migrations)) != "ours":
+        raise Refusal(f"{path} is no record, or a damaged one.", "Name the record with --record.")
+    copy = sqlite3.connect(":memory:", isolation_level=None)
+    with told_kindly(path):
+        for way in ("mode=ro", "immutable=1"):  # the second where nothing may be put beside it
+            try:
+                with closing(sqlite3.connect(f"{path.as_uri()}?{way}", uri=True)) as source:
+                    source.backup(copy)
+                break
+            except sqlite3.OperationalError:
+                if way == "immutable=1" or _beside(path, "-wal").exists():
+                    raise
+        migrate(copy, now, migrations)
+    return copy
+
+
 @contextmanager
 def told_kindly(path: Path) -> Iterator[None]:
     """Tell of any fault of the file as a ``Refusal``; of damage also the next opening."""
@@ -79,7 +103,7 @@ def told_kindly(path: Path) -> Iterator[None]:
         yield
     except (sqlite3.ProgrammingError, sqlite3.InterfaceError):
         raise  # a fault of the program, not of the file
-    except (sqlite3.Error, ValueError) as fault:
+    except (sqlite3.Error, ValueError, RecursionError) as fault:
         _tell(path, fault)
 
 
@@ -152,17 +176,15 @@ def _make_folder(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
         raise Refusal(
-            f"The folder {folder} for the record cannot be made: {_said(fault)}.",
+            f"The folder {folder} for the record cannot be made: {said(fault)}.",
             "Allow writing there, " + ANOTHER,
         ) from None
 
 
-def _said(fault: OSError) -> str:
-    return (fault.strerror or str(fault)).lower()
-
-
 def _look_at(path: Path, known: int) -> Standing:
     """What the file is, found without changing a byte of it. Errors: see `open_file`."""
+    if path.exists() and not path.is_file():
+        raise Refusal(f"{path} is no file, and so no record.", "Name another file for it.")
     try:
         with path.open("rb") as file:
             head = file.read(HEAD)
@@ -170,14 +192,14 @@ def _look_at(path: Path, known: int) -> Standing:
         return "new"
     except OSError as fault:
         raise Refusal(
-            f"The record in {path} cannot be read: {_said(fault)}.", "Allow it, " + ANOTHER
+            f"The record in {path} cannot be read: {said(fault)}.", "Allow it, " + ANOTHER
         ) from None
     if not head:
         return "new"
     if len(head) < HEAD or not head.startswith(MAGIC):
-        if _is_text(head):
+        if not (head.startswith(MAGIC) or _was_ours(path)):
             raise Refusal(
-                f"{path} is no record: there is text in it.",
+                f"{path} is no record: something else is in it.",
                 "Name another file for the record; nothing was changed.",
             )
         return "damaged"
@@ -189,13 +211,19 @@ def _look_at(path: Path, known: int) -> Standing:
     return "ours"
 
 
-def _is_text(head: bytes) -> bool:
-    """Whether a file begins as texts do, and no damage makes a record begin."""
-    try:
-        text = head.decode("utf-8")
-    except UnicodeDecodeError:
-        return False
-    return all(letter.isprintable() or letter in "\t\r\n" for letter in text)
+def _was_ours(path: Path) -> bool:
+    """Whether a file without the beginning of a database was a record: the names of its tables
+    are still in it somewhere, or nothing is in it at all, as a disk that lost its power leaves it.
+    """
+    traces = [f"CREATE TABLE {table} (".encode() for table in TABLES]
+    kept, nothing = b"", True
+    with path.open("rb") as file:
+        for piece in takewhile(bool, (file.read(PIECE) for _ in range(MOST_PIECES))):
+            nothing = nothing and not piece.strip(b"\0")
+            kept = kept[-HEAD:] + piece
+            if any(trace in kept for trace in traces):
+                return True
+    return nothing
 
 
 def _form_ahead(path: Path) -> int:
@@ -248,7 +276,7 @@ def _set_aside(path: Path, now: float) -> str:
                 _beside(path, ending).rename(_beside(aside, ending))
     except OSError as fault:
         raise Refusal(
-            f"The record in {path} is damaged, and cannot be set aside: {_said(fault)}.",
+            f"The record in {path} is damaged, and cannot be set aside: {said(fault)}.",
             "Give it another name yourself, " + ANOTHER,
         ) from None
     return (
@@ -263,7 +291,7 @@ def _connected(path: Path, now: float, migrations: tuple[Migration, ...]) -> sql
         # Every commit is on the disk before it is said to be; what is deleted is overwritten.
         connection.execute("PRAGMA synchronous = FULL")
         connection.execute("PRAGMA secure_delete = ON")
-        _look_over_if_suspected(connection, path)
+        _look_over_if_suspected(connection, path, migrations)
         _try_writing(connection)
         migrate(connection, now, migrations)
         _write_ahead(connection)
@@ -282,14 +310,24 @@ def _is_damage(fault: BaseException) -> bool:
     return isinstance(fault, sqlite3.Error) and _code(fault) in (CORRUPT, NOTADB)
 
 
-def _look_over_if_suspected(connection: sqlite3.Connection, path: Path) -> None:
+def _look_over_if_suspected(
+    connection: sqlite3.Connection, path: Path, migrations: tuple[Migration, ...]
+) -> None:
     suspicion = _suspicion(path)
     if not suspicion.exists():
         return
     sound = connection.execute("PRAGMA quick_check(1)").fetchone() == ("ok",)
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        migrate(fresh, 0.0, migrations[: form_of(connection)])
+        sound = sound and _tables(fresh) <= _tables(connection)
     suspicion.unlink(missing_ok=True)
     if not sound:
         raise _DamagedError
+
+
+def _tables(connection: sqlite3.Connection) -> set[tuple[str, str]]:
+    """Tables and indexes with the statements that made them."""
+    return set(connection.execute("SELECT name, sql FROM sqlite_master WHERE sql NOT NULL"))
 
 
 def _try_writing(connection: sqlite3.Connection) -> None:

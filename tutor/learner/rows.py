@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from types import NoneType
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 from unicodedata import normalize
 
 from grammar.records import Refusal
@@ -15,6 +16,8 @@ if TYPE_CHECKING:
     from tutor.teaching.messages import Message
 
 LONGEST_NAME: Final = 60
+Kind: TypeAlias = type | tuple[type, ...]
+OBSERVED: Final[tuple[Kind, ...]] = (*[str] * 5, *[int] * 3, str, int, str, str)
 LISTS = ("skills", "malrules", "blamed", "chances")
 
 
@@ -114,7 +117,7 @@ def observation_in(row: Sequence[Any], met: dict[str, tuple[str, ...]]) -> Obser
 
     Errors: ``ValueError`` for a row that was not written by `row_of`.
     """
-    values = dict(zip(Observation._fields, row, strict=True))
+    values = dict(zip(Observation._fields, _of_kinds(row, OBSERVED), strict=True))
     for name in LISTS:
         text = values[name]
         if text not in met:
@@ -126,14 +129,29 @@ def observation_in(row: Sequence[Any], met: dict[str, tuple[str, ...]]) -> Obser
 
 
 def learner_in(row: tuple[Any, ...]) -> Learner:
-    """The learner in a row. Errors: ``ValueError`` for a day that is none."""
-    learner = Learner._make(row)
+    """The learner in a row. Errors: ``ValueError`` for a row that cannot be one, as below."""
+    learner = Learner._make(_of_kinds(row, (int, str, float, (str, NoneType), float)))
     return learner._replace(exam=learner.exam and date.fromisoformat(str(learner.exam)))
+
+
+def sitting_in(row: tuple[Any, ...]) -> Sitting:
+    """The sitting in a row. Errors: ``ValueError``."""
+    return Sitting._make(
+        _of_kinds(row, (str, int, float, str, int, (str, NoneType), str))
+    )
+
+
+def turn_in(row: tuple[Any, ...], said: tuple[Said, ...]) -> KeptTurn:
+    """The turn in a row, with what was said. Errors: ``ValueError``."""
+    number, at, line, problem, is_open, about = _of_kinds(row, (int, float, str, str, int, str))
+    return KeptTurn(number, at, line, problem, bool(is_open), about, said)
 
 
 def said_in(row: tuple[Any, ...], met: dict[str, tuple[str, ...]]) -> Said:
     """The message in a row, with what was seen in it; see `observation_in`."""
-    number, kind, about, verdict, step, text, malrules, seen, *values = row
+    kinds = (int, str, (str, NoneType), (str, NoneType), (int, NoneType), str, str)
+    number, kind, about, verdict, step, text, malrules = _of_kinds(row[:7], kinds)
+    seen, *values = row[7:]
     observation = None if seen is None else observation_in(values, met)
     return Said(number, kind, about, verdict, step, text, codes_in(malrules), observation)
 
@@ -155,6 +173,13 @@ def shown_name(name: str) -> str:
 def folded(name: str) -> str:
     """The name without what does not matter: case, forms of one letter, spaces in a row."""
     return " ".join(normalize("NFKC", normalize("NFKC", storable(name)).casefold()).split())
+
+
+def _of_kinds(row: Sequence[Any], kinds: Sequence[Kind]) -> Sequence[Any]:
+    """The row, if each cell is of its kind, which SQLite does not see to."""
+    if not all(map(isinstance, row, kinds)):
+        raise ValueError("a cell holds what does not belong there")
+    return row
 
 
 def _cell(value: object) -> object:

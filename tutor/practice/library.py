@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from grammar.records import Place, Refusal
+from tutor.learner.files import bytes_of, said
 from tutor.practice.lesson_reading import read_lesson
 from tutor.practice.lessons import Faults, Lesson
 
@@ -61,7 +62,7 @@ def lessons_in(folder: Path) -> tuple[Found, ...]:
 
 def lesson_in(file: Path) -> Found:
     """The lesson of one file, faults and all. Errors: ``Refusal`` where it cannot be opened."""
-    return _read(file)
+    return _taken_up(file) if file.is_file() else _read(file)
 
 
 def is_lesson(name: str) -> bool:
@@ -95,17 +96,23 @@ def lessons_for(lessons: Iterable[Lesson], skill: str) -> tuple[Lesson, ...]:
 
 
 def _all(files: Iterable[Path | Traversable]) -> tuple[Found, ...]:
-    return _without_doubles([_read(file) for file in sorted(files, key=lambda file: file.name)])
+    found = [_taken_up(file) for file in sorted(files, key=lambda file: file.name)]
+    return _without_doubles(found)
+
+
+def _taken_up(file: Path | Traversable) -> Found:
+    """The lesson of one file among others; one that cannot be read does not keep the rest away."""
+    try:
+        return _read(file)
+    except Refusal as refusal:
+        return Found(file.name, "", None, (refusal,))
 
 
 def _read(file: Path | Traversable) -> Found:
     try:
-        data = file.read_bytes()
+        data = bytes_of(file, LARGEST) if isinstance(file, Path) else file.read_bytes()
     except OSError as error:
         raise _unreachable(file, error) from None
-    if len(data) > LARGEST:
-        large = Refusal(f"The file has more than {LARGEST:,} bytes.", "Part it into lessons.")
-        return Found(file.name, "", None, (large,))
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -147,8 +154,8 @@ def _doubled(file: Found, before: Iterable[Found]) -> Iterator[Refusal]:
 
 
 def _unreachable(file: Path | Traversable, error: OSError) -> Refusal:
-    why = error.strerror or type(error).__name__
-    return Refusal(f"{file} cannot be read: {why}.", "Give a folder of lessons, or one file.")
+    found = f"{file} cannot be read: {said(error)}."
+    return Refusal(found, "Give a folder of lessons, or one file.")
 
 
 def _plain(words: str) -> str:

@@ -97,7 +97,9 @@ def changed(settings: Settings, name: str, value: object) -> Settings:
             f"There is no setting {_short(name)}.", f"The settings are {', '.join(CHOICES)}."
         )
     if isinstance(value, bool) or value not in allowed or isinstance(value, float):
-        shown = f'"{value}"' if isinstance(value, str) else str(value).lower()
+        shown = f'"{value}"' if isinstance(value, str) else "that"
+        if not isinstance(value, str) and not (isinstance(value, int) and abs(value) > 10**9):
+            shown = str(value).lower()
         *most, last = [f'"{each}"' if isinstance(each, str) else str(each) for each in allowed]
         raise Refusal(
             f"{name} cannot be {_short(shown)}.", f"It may be {', '.join(most)} or {last}."

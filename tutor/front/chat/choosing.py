@@ -12,7 +12,7 @@ from tutor.front import guided as drawing
 from tutor.front.chat.courses import asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Puzzling, Reading
 from tutor.front.chat.starting import open_text, puzzled
-from tutor.front.incoming import wants_more
+from tutor.front.incoming import NO_WORDS, YES_WORDS, wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
 from tutor.practice.questions.wishes import make_wish
 from tutor.teaching.hearing import plain, request_in
@@ -59,9 +59,21 @@ def choose(chat: Chat, line: str) -> Answer:
         return start(chat, example.text)
     if chat.draft and (better := changed(chat.draft, line)):
         return start(chat, better)
+    if plain(line) in (*YES_WORDS, *NO_WORDS) or _is_one_letter(line):
+        return _no_network(chat)
     if wants_more(line):
         return gather(chat, Gathering((line,)))
     return start(chat, line)
+
+
+def _is_one_letter(line: str) -> bool:
+    """Whether a line is a letter that no one calls a capacitance: a slip, or a late answer."""
+    return re.fullmatch(r"\s*[ABD-Zabd-z]\s*\.?\s*", line) is not None
+
+
+def _no_network(chat: Chat) -> Answer:
+    said = Message("verdict", "I see no network in that line.", verdict="unread")
+    return Answer(chat, (said, Message("ask", ANY_NETWORK)))
 
 
 def set_to(chat: Chat, wanted: str) -> Answer:
@@ -92,8 +104,7 @@ def start(chat: Chat, text: str) -> Answer:
 
 def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:
     if not re.search(r"\d|--|\|\||[—–∥]", text):
-        said = Message("verdict", "I see no network in that line.", verdict="unread")
-        return Answer(chat, (said, Message("ask", ANY_NETWORK)))
+        return _no_network(chat)
     kept = (
         f"{KEPT}. Put it right, or say what to change, like: change 5 uX to 5 uF. "
         "Or type 1, 2, 3, 'book', 'help' or 'stop'."

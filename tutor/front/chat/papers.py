@@ -16,6 +16,7 @@ from tutor.circuit.network import Network, build
 from tutor.front.chat.account import WHAT_NOW
 from tutor.front.chat.paper_marks import handed_in, in_marks
 from tutor.front.chat.stages import Answer, Chat, Writing
+from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.practice.papers import Paper, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.questions.kinds import story_of_question
@@ -122,9 +123,9 @@ def write(chat: Chat, line: str) -> Answer:
     assert isinstance(stage, Writing), "the table of answers has it so"
     if stage.is_sure:
         stage = stage._replace(is_sure=False)
-        if plain(line) in ("yes", "y"):
+        if plain(line) in YES_WORDS:
             return handed_in(chat, stage)
-        if plain(line) in ("no", "n"):
+        if plain(line) in NO_WORDS:
             return _asked(chat, stage, [])
     chat = chat._replace(stage=stage)
     if _is_letter(stage, line):

@@ -19,7 +19,14 @@ from tutor.front.chat.stages import (
     Walking,
 )
 from tutor.front.chat.starting import NEXT, open_text, told, walked
-from tutor.front.incoming import has_supply, lists_joins, looks_like_network, values_in, wants_more
+from tutor.front.incoming import (
+    YES_WORDS,
+    has_supply,
+    lists_joins,
+    looks_like_network,
+    values_in,
+    wants_more,
+)
 from tutor.front.opening import KEPT, wish_in
 from tutor.teaching.anytime import takes
 from tutor.teaching.dialogue import hear
@@ -33,8 +40,6 @@ from tutor.teaching.staged import telling as stories
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk
 
-YES_WORDS = ("yes", "y", "yes do", "sure")
-NO_WORDS = ("no", "n", "no thanks", "stay")
 PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
 
 

@@ -9,12 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
+from grammar.records import Refusal
 from tutor.front.chat.choosing import choose, read_off, solve
 from tutor.front.chat.courses import GO_ON, in_a_course, reflect
 from tutor.front.chat.papers import hands_in, write
 from tutor.front.chat.problems import (
-    NO_WORDS,
-    YES_WORDS,
     beside,
     decide,
     gathered,
@@ -37,6 +36,7 @@ from tutor.front.chat.stages import (
     Walking,
     Writing,
 )
+from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.learner.standing import Seen, with_seen
 from tutor.teaching.dialogue import hear
 from tutor.teaching.hearing import plain, request_in
@@ -106,6 +106,8 @@ def safely(chat: Chat, line: str) -> Answer:
     """The same as ``respond`` for shells: a fault of the program's own never ends a walk."""
     try:
         return respond(chat, line)
+    except Refusal as refusal:
+        return Answer(chat, (Message("say", str(refusal)),))
     except Exception as fault:
         text = (
             "Something went wrong in Platewalk itself with that line "

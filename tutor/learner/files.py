@@ -1,0 +1,47 @@
+"""Files that someone hands over: read only where they are files, and no more than is bearable."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from stat import S_ISREG
+
+from grammar.records import Refusal
+
+LARGEST = 2_000_000
+# Without it, opening a pipe that nobody writes to would wait for ever; not every system has it.
+_AT_ONCE = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
+
+
+def bytes_of(path: Path, most: int = LARGEST) -> bytes:
+    """What is in an ordinary file of up to ``most`` bytes.
+
+    Errors: ``FileNotFoundError``, and ``Refusal`` for whatever else keeps it from being read: a
+    folder, a device, a pipe, a loop of links, a file that is too large or may not be read.
+    """
+    try:
+        with os.fdopen(os.open(path, os.O_RDONLY | _AT_ONCE), "rb") as file:
+            if not S_ISREG(os.fstat(file.fileno()).st_mode):
+                found = f"{path} is a device or a pipe, and no file."
+                raise Refusal(found, "Name an ordinary file.")
+            read = file.read(most + 1)
+    except FileNotFoundError:
+        raise
+    except (OSError, ValueError) as fault:
+        raise Refusal(f"{path} cannot be read: {said(fault)}.", "Name another file.") from None
+    if len(read) > most:
+        raise Refusal(f"{path} has more than {most:,} bytes.", "Part it into smaller files.")
+    return read
+
+
+def text_of(path: Path, most: int = LARGEST) -> str:
+    """The same as text in UTF-8, without a mark of its order of bytes. Errors: as above."""
+    try:
+        return bytes_of(path, most).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Refusal(f"{path} is not text in UTF-8.", "Save it as UTF-8.") from None
+
+
+def said(fault: Exception) -> str:
+    """What the system says of a fault, to stand in a sentence."""
+    return (getattr(fault, "strerror", None) or str(fault)).lower()
