@@ -9,8 +9,6 @@ from stat import S_ISREG
 from grammar.records import Refusal
 
 LARGEST = 2_000_000
-# Without it, opening a pipe that nobody writes to would wait for ever; not every system has it.
-_AT_ONCE = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 
 
 def bytes_of(path: Path, most: int = LARGEST) -> bytes:
@@ -20,7 +18,7 @@ def bytes_of(path: Path, most: int = LARGEST) -> bytes:
     folder, a device, a pipe, a loop of links, a file that is too large or may not be read.
     """
     try:
-        with os.fdopen(os.open(path, os.O_RDONLY | _AT_ONCE), "rb") as file:
+        with open(path, "rb", opener=_opened) as file:
             if not S_ISREG(os.fstat(file.fileno()).st_mode):
                 found = f"{path} is a device or a pipe, and no file."
                 raise Refusal(found, "Name an ordinary file.")
@@ -32,6 +30,11 @@ def bytes_of(path: Path, most: int = LARGEST) -> bytes:
     if len(read) > most:
         raise Refusal(f"{path} has more than {most:,} bytes.", "Part it into smaller files.")
     return read
+
+
+def _opened(path: str, flags: int) -> int:
+    """Open at once, also a pipe that nobody writes to, where the system can."""
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def text_of(path: Path, most: int = LARGEST) -> str:

@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 
 LONGEST_NAME: Final = 60
 Kind: TypeAlias = type | tuple[type, ...]
-OBSERVED: Final[tuple[Kind, ...]] = (*[str] * 5, *[int] * 3, str, int, str, str)
+OBSERVED: Final[tuple[Kind, ...]] = (
+    str, str, str, str, str, int, int, int, str, int, str, str,
+)  # fmt: skip
 LISTS = ("skills", "malrules", "blamed", "chances")
 
 
