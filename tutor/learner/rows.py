@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from tutor.teaching.messages import Message
 
 LONGEST_NAME: Final = 60
-Kind: TypeAlias = type | tuple[type, ...]
-OBSERVED: Final[tuple[Kind, ...]] = (
+CellType: TypeAlias = type | tuple[type, ...]
+OBSERVED: Final[tuple[CellType, ...]] = (
     str, str, str, str, str, int, int, int, str, int, str, str,
 )  # fmt: skip
 LISTS = ("skills", "malrules", "blamed", "chances")
@@ -177,7 +177,7 @@ def folded(name: str) -> str:
     return " ".join(normalize("NFKC", normalize("NFKC", storable(name)).casefold()).split())
 
 
-def _of_kinds(row: Sequence[Any], kinds: Sequence[Kind]) -> Sequence[Any]:
+def _of_kinds(row: Sequence[Any], kinds: Sequence[CellType]) -> Sequence[Any]:
     """The row, if each cell is of its kind, which SQLite does not see to."""
     if not all(map(isinstance, row, kinds)):
         raise ValueError("a cell holds what does not belong there")
