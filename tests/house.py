@@ -36,10 +36,12 @@ KNOWN_BY: Mapping[str, str] = {
     "pint": "grammar/quantity.py",
     "platformdirs": "tutor/front/*_place.py",
     "prompt_toolkit": "tutor/front/terminal*.py",
+    "rapidfuzz": "*.py",
+    "snowballstemmer": "tutor/teaching/reading/spoken_words.py",
     "sqlite3": "tutor/learner/*.py",
     "sympy": "*.py",
 }
-LOADED_LATE = ("markdown_it", "pint", "sympy")
+LOADED_LATE = ("markdown_it", "pint", "rapidfuzz", "snowballstemmer", "sympy")
 OWN = ("grammar", "tutor", "lessons")
 
 # The core reads no clock, file, terminal or chance.

@@ -14,16 +14,12 @@ from tutor.teaching import beyond
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.hearing import Chosen, Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
+from tutor.teaching.reading.menu_choice import option_in
+from tutor.teaching.reading.truth import InQuestion
+from tutor.teaching.reading.weighing import Weighed, malrules_of, reason_in, reply
 from tutor.teaching.reasons import because
 from tutor.teaching.replies import Replies
-from tutor.teaching.shared_reasons import (
-    LETTERS,
-    fits_in_words,
-    gives_reason,
-    goes_through,
-    letter_in,
-    reasons,
-)
+from tutor.teaching.shared_reasons import reasons
 from tutor.teaching.showing import show_answer
 from tutor.teaching.turn import Turn, ask_again, proceed, speech_of
 from tutor.teaching.twins import remember
@@ -209,18 +205,31 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         said = verdict(text, "shares", "wrong", number)
         said = said._replace(malrules=(_sharing_malrule(step),))
         return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
-    given = _points_fit(step, shared.points) or gives_reason(step, shared.words)
-    if walk.skipped or given or is_steady(walk, step):
+    weighed = reason_in(shared.words, walk.network, step)
+    given = weighed.worth == "enough"
+    if walk.skipped or given or (is_steady(walk, step) and weighed.worth not in _ANSWERED):
         said = verdict(replies.shares_right(step), "shares", "right", number)
         settled = settle_sharing(settled, step, "reason", "because")
         return proceed(_reasoned(settled, step) if given else settled, [said], walk)
-    half = replies.shares_half(step)
     half_points = replies.points_half(step, shared.points)
-    if shared.points:
-        half += f" {half_points or replies.points_wrong(step)}"
-    turn = proceed(settled, [verdict(half, "shares", "incomplete", number)], walk)
+    half = f"{replies.shares_half(step)} {_on_reason(walk, step, weighed, half_points)}".rstrip()
+    said = verdict(half, "shares", "incomplete", number)
+    turn = proceed(settled, [said._replace(malrules=malrules_of(weighed, step))], walk)
     named = shared.points if half_points else ()
     return turn._replace(walk=turn.walk._replace(named=named))
+
+
+_ANSWERED = ("false", "idea")
+
+
+def _on_reason(walk: Walk, step: Step, weighed: Weighed, half_points: str | None) -> str:
+    """What is said to a reason that is not enough; points alone are answered by the points."""
+    replies = replies_of(walk)
+    if weighed.by is not None and weighed.by.says == "points":
+        return half_points or replies.points_wrong(step)
+    if half_points and weighed.worth == "half" and weighed.by and weighed.by.says == "one point":
+        return half_points
+    return reply(weighed, InQuestion(walk.network, step), speech_of(walk))
 
 
 def _sharing_malrule(step: Step) -> str:
@@ -231,16 +240,6 @@ def settle_sharing(walk: Walk, step: Step, *abouts: str) -> Walk:
     """``because`` among them says that the reason has been told in words."""
     name = step.makes.name if step.makes else ""
     return walk._replace(settled=walk.settled | {(about, name) for about in abouts})
-
-
-def _points_fit(step: Step, points: tuple[str, ...]) -> bool:
-    """A parallel set needs both its points and no other; a chain the points between neighbours,
-    and its outer points do no harm.
-    """
-    if step.kind == "parallel":
-        return set(points) == set(step.points)
-    own = {p for c in step.parts for p in c.points}
-    return bool(points) and set(step.points) <= set(points) <= own
 
 
 def _passing(walk: Walk, step: Step, is_right: bool) -> Turn:
@@ -258,41 +257,55 @@ def _passing(walk: Walk, step: Step, is_right: bool) -> Turn:
 
 
 def reason(walk: Walk, question: Question, heard: Any) -> Turn:
-    """Why they share it: a letter, the points that make it so, or free words."""
+    """Why they share it: an entry of the menu, the points that make it so, or free words."""
     step, speech = step_of(question), speech_of(walk)
-    replies = replies_of(walk)
     named: Reasoned = heard
+    entries = reasons(step, speech, walk.seed)
+    at = option_in(named.words, [entry.text for entry in entries])
+    at_point = named.points[0] if len(named.points) == 1 and len(named.words.strip()) == 1 else None
+    if at is not None and at_point is None:
+        chosen = entries[at]
+        if chosen.is_true:
+            return _reason_taken(walk, step)
+        text = replies_of(walk).reason_wrong(step, chosen.text)
+        return _reason_refused(walk, question, Miss(text, "", named.words))
     points = tuple(dict.fromkeys((*walk.named, *named.points)))
-    if named.letter is not None:
-        chosen = reasons(step, speech, walk.seed)[LETTERS.index(named.letter)]
-        fits, wrong_text = chosen.is_true, replies.reason_wrong(step, chosen.text)
-    elif named.points and not _points_fit(step, points) and letter_in(named.words.lower()):
-        at = named.points[0]
-        text = f"The letter {at.lower()}) or the point {at}? Type {at.lower()}), or all the points."
-        return ask_again(walk, [verdict(text, "reason", "incomplete")])
-    elif named.points:
-        fits, wrong_text = _points_fit(step, points), replies.points_wrong(step)
-        half = replies.points_half(step, points)
-        if half is not None and half != replies.points_half(step, walk.named):
-            held = walk._replace(named=points)
-            return ask_again(held, [verdict(half, "reason", "incomplete")])
-    elif fits_in_words(step, named.words):
-        fits, wrong_text = True, ""
-    elif goes_through(step, named.words):
-        fits, wrong_text = False, replies.nothing_goes_through(step)
-    else:
+    said = ", ".join((*walk.named, named.words)) if walk.named else named.words
+    weighed = reason_in(said, walk.network, step)
+    if weighed.worth == "enough":
+        return _reason_taken(walk, step)
+    if at is not None and at_point is not None:
         text = (
-            "Say it with the points, take the letter that comes nearest, or say 'I don't know'."
+            f"The letter {at_point.lower()}) or the point {at_point}? "
+            f"Type {at_point.lower()}), or all the points."
         )
         return ask_again(walk, [verdict(text, "reason", "incomplete")])
-    number = len(walk.steps) + 1
-    if fits:
-        said = verdict(replies.shares_right(step), "reason", "right", number)
-        settled = settle_sharing(walk, step, "reason", "because")
-        return proceed(_reasoned(settled, step), [said], walk)
-    slip = f"why {replies.names(step)} share what they share"
+    half = replies_of(walk).points_half(step, points)
+    is_news = half is not None and half != replies_of(walk).points_half(step, walk.named)
+    if is_news and weighed.worth == "half":
+        walk = walk._replace(named=points)
+    text = _on_reason(walk, step, weighed, half if is_news else None)
+    if weighed.worth in _ANSWERED or (weighed.by and weighed.by.says == "points" and not is_news):
+        found = malrules_of(weighed, step)
+        return _reason_refused(walk, question, Miss(text, "", named.words, found))
+    text = text or (
+        "Say it with the points, take the letter that comes nearest, or say 'I don't know'."
+    )
+    return ask_again(walk, [verdict(text, "reason", "incomplete")])
+
+
+def _reason_taken(walk: Walk, step: Step) -> Turn:
+    text = replies_of(walk).shares_right(step)
+    said = verdict(text, "reason", "right", len(walk.steps) + 1)
+    settled = settle_sharing(walk, step, "reason", "because")
+    return proceed(_reasoned(settled, step), [said], walk)
+
+
+def _reason_refused(walk: Walk, question: Question, miss: Miss) -> Turn:
+    step = step_of(question)
+    topic = f"why {replies_of(walk).names(step)} share what they share"
     unsteady = walk._replace(reasons={**walk.reasons, step.kind: 0})
-    return wrong(unsteady, question, Miss(wrong_text, slip, named.words))
+    return wrong(unsteady, question, miss._replace(topic=topic))
 
 
 def _reasoned(walk: Walk, step: Step) -> Walk:

@@ -37,7 +37,6 @@ from tutor.teaching.hearing import (
 )
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About, Message
-from tutor.teaching.shared_reasons import letter_in
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.choosing import answers
 from tutor.teaching.tracing import in_terms
@@ -207,8 +206,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
             return Chosen((), None)
         return found or sharing_in(line, walk.network) or _claims(walk, line)
     if question.about == "reason":
-        points = points_in(line, walk.network)
-        return Reasoned(letter_in(line if points else line.lower()), points, line)
+        return Reasoned(points_in(line, walk.network), line)
     return sharing_in(line, walk.network) or Puzzling("")
 
 

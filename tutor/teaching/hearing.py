@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
 from tutor.circuit.steps import StepKind
+from tutor.teaching.reading.conclusion import Conclusion, conclusion_in
 
 Request: TypeAlias = Literal[
     "where", "points", "drawing", "why", "hint", "show", "undo", "restart", "typed", "stop",
@@ -64,8 +65,6 @@ MOST_COURTESIES = 4
 _BY_PHRASE: Mapping[str, Request] = MappingProxyType(
     {phrase: request for request, phrases in REQUESTS.items() for phrase in phrases}
 )
-VOLTAGE_WORDS = ("voltage", "voltages", "volts", "volt", "potential", "difference", "pd", "v")
-CHARGE_WORDS = ("charge", "charges", "coulombs", "coulomb", "q")
 KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
     "parallel": ("parallel", "beside", "side"),
     "series": ("series", "chain", "row"),
@@ -98,7 +97,7 @@ class Shared(NamedTuple):
     whole of the words.
     """
 
-    quantity: Literal["voltage", "charge", "both"] | None
+    quantity: Conclusion | None
     points: tuple[str, ...]
     words: str = ""
 
@@ -112,9 +111,8 @@ class Exchanging(NamedTuple):
 
 
 class Reasoned(NamedTuple):
-    """A reason: a letter of the menu, points, or free words."""
+    """A reason in words, an entry of the menu or points."""
 
-    letter: str | None
     points: tuple[str, ...]
     words: str
 
@@ -248,15 +246,7 @@ def sharing_in(line: str, network: Network) -> Shared | None:
     """What a line says is shared and which points it names; None if it says neither."""
     if _CHANGES.search(line):
         return None  # V1 up: a guess about a change, and nothing about sharing
-    text = _PD.sub(" voltage ", line)
-    text = re.sub(r"(?i)\b(?:not|isn't|rather than)\s+(?:the\s+)?(?:same\s+)?\w+", " ", text)
-    words = set(re.findall(r"[a-z]+", text.lower()))
-    points = points_in(text, network)
-    voltage = _near(words, VOLTAGE_WORDS)
-    charge = _near(words, CHARGE_WORDS)
-    quantity: Literal["voltage", "charge", "both"] | None = None
-    if voltage or charge:
-        quantity = "both" if voltage and charge else "voltage" if voltage else "charge"
+    points, quantity = points_in(line, network), conclusion_in(line, network)
     if quantity is None and not points:
         return None
     return Shared(quantity, points, line)

@@ -1,11 +1,10 @@
 """Why two share what they share: one true reason of this network among three that are none.
 
-A letter, the points or free words are all understood; free words are read for their key terms.
+A letter, the points or free words are all understood: see reading/weighing.py.
 """
 
 from __future__ import annotations
 
-import re
 from itertools import islice, permutations
 from typing import NamedTuple
 
@@ -13,19 +12,6 @@ from tutor.circuit.steps import Step
 from tutor.teaching.speech import Speech, listed
 
 LETTERS = "abcd"
-ISLAND_TERMS = re.compile(
-    r"\b(?:cut off|isolated|island|nothing else|no(?:where| other| one) else"
-    r"|only (?:these|those|the)|only two|alone|gains? no|no net charge"
-    r"|cannot (?:leave|escape)|can't (?:leave|escape))"
-)
-POINT_TERMS = re.compile(
-    r"\b(?:same (?:two )?(?:points|ends|nodes)|both (?:points|ends)|same potential|one potential"
-    r"|two points)"
-)
-
-THROUGH_TERMS = re.compile(r"\b(?:current|through|flows?)\b")
-DENIALS = re.compile(r"\b(?:no|not|none|nothing|never|cannot|can't|doesn't|without)\b")
-
 
 class Reason(NamedTuple):
     """One entry of the menu."""
@@ -80,28 +66,3 @@ def menu(step: Step, speech: Speech, seed: int) -> str:
     ]
     return "\n".join([f"Why do {names} share {shared}? (a letter, points, or your own words)",
                       *entries])
-
-
-def letter_in(line: str) -> str | None:
-    """A letter of the menu, alone or with a bracket or full stop."""
-    found = re.fullmatch(r"\s*\(?([a-d])\)?[.)]?\s*", line)
-    return found[1] if found else None
-
-
-def gives_reason(step: Step, line: str) -> bool:
-    """Whether what is shared is said together with the true reason in free words."""
-    because = re.search(r"\b(?:because|since|as|for)\b|,", line.lower())
-    return because is not None and fits_in_words(step, line[because.start():])
-
-
-def fits_in_words(step: Step, line: str) -> bool:
-    """Whether free words hold the key term of the true reason."""
-    terms = POINT_TERMS if step.kind == "parallel" else ISLAND_TERMS
-    return terms.search(line.lower()) is not None
-
-
-def goes_through(step: Step, line: str) -> bool:
-    """Whether free words let a current or charge go through the members of a chain."""
-    said = line.lower()
-    is_said = THROUGH_TERMS.search(said) is not None and DENIALS.search(said) is None
-    return step.kind == "series" and is_said

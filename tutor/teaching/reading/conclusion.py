@@ -1,0 +1,56 @@
+"""What a line says is shared, the p.d. or the charge: its conclusion, apart from its reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal, TypeAlias
+
+from tutor.circuit.network import Network
+from tutor.teaching.reading.propositions import clauses_of
+from tutor.teaching.reading.sentence_parts import Clause
+from tutor.teaching.reading.spoken_words import Spoken
+
+Conclusion: TypeAlias = Literal["voltage", "charge", "both"]
+# Verbs after which a charge or a p.d. is spoken of as moving or adding, and not as shared.
+_OF_SOMETHING_ELSE = ("move", "split", "used", "conserve", "add", "neutral", "way", "cut")
+
+
+def conclusion_in(line: str, network: Network) -> Conclusion | None:
+    """The quantity that a line says is shared, ``both`` where it names two and decides for none."""
+    clauses = clauses_of(line, network)
+    concluding = [c for c in clauses if c.role != "reason" and _concludes(c)]
+    if not concluding and clauses and clauses[0].role == "reason":
+        concluding = [c for c in clauses[1:] if _is_bare(c)]  # since …, the charge
+    plain = concluding or [c for c in clauses if c.role != "reason"]
+    found = {quantity for clause in plain for quantity in _affirmed(clause.words)}
+    if len(found) > 1:
+        return "both"
+    return next(iter(found), None)
+
+
+def _concludes(clause: Clause) -> bool:
+    """Whether a clause says what is the same, or is the bare word for it."""
+    if clause.has("same", "equal", "both") and clause.has("charge", "pd"):
+        return True
+    return not clause.has(*_OF_SOMETHING_ELSE) and clause.has("charge", "pd")
+
+
+def _is_bare(clause: Clause) -> bool:
+    """Whether a clause is the word for a quantity with next to nothing around it."""
+    others = [w for w in clause.words if not w.is_a("charge", "pd", "be", "same", "both")]
+    return clause.has("charge", "pd") and all(w.text in ("the", "it", "a") for w in others)
+
+
+def _affirmed(words: Sequence[Spoken]) -> list[Conclusion]:
+    """The quantities a clause names without denying them."""
+    found: list[Conclusion] = []
+    for n, word in enumerate(words):
+        if not word.is_a("charge", "pd"):
+            continue
+        before = words[max(0, n - 4) : n]
+        denied = any(w.is_a("neg") or w.text in ("than", "instead") for w in before)
+        is_not = words[n + 1 : n + 3]
+        if denied or (len(is_not) > 1 and is_not[0].is_a("be") and is_not[1].text == "not"):
+            continue
+        found.append("charge" if word.is_a("charge") else "voltage")
+    return found

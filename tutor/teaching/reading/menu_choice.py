@@ -1,0 +1,76 @@
+"""Which entry of a menu a line means: by letter, number, place in the list, or its words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+
+LETTERS = "abcdefgh"
+ALIKE = 92
+_ORDINALS: Mapping[str, int] = MappingProxyType({
+    "first": 0, "1st": 0, "one": 0, "second": 1, "2nd": 1, "two": 1, "third": 2, "3rd": 2,
+    "three": 2, "fourth": 3, "4th": 3, "four": 3, "fifth": 4, "5th": 4, "last": -1, "bottom": -1,
+    "top": 0,
+})
+_LEAD = re.compile(
+    r"(?:(?:i (?:think|guess|say|was|would say|choose|pick|chose|take|did|meant)|thinking(?: of)?"
+    r"|it(?:s| is| was)?|that(?:s| is| was)?|maybe|probably|my answer is|the answer is|answer"
+    r"|definitely|surely|must be|must have been|im|go(?:ing)? (?:with|for)|lets say|perhaps"
+    r"|number|option|letter|entry|choice|line|statement|list|the|no|nr|by|doing|using)\s+)*"
+)
+_TAIL = re.compile(
+    r"(?:\s+(?:one|option|entry|answer|choice|line|please|i think|i guess|probably|maybe|of them"
+    r"|then|for me|in the list|on the list|list))*"
+)
+
+
+def place_in(line: str, most: int) -> int | None:
+    """The place from 0 that a letter, a number or an ordinal names, if a menu has so many."""
+    text = re.sub(r"['’](?=s\b|m\b)", "", line.lower())
+    text = re.sub(r"[\"'`()\[\].!,:]", " ", text)
+    text = re.sub(r"\s+", " ", text).strip()
+    text = text[_lead(text):]
+    text = re.sub(_TAIL.pattern + r"\Z", "", text)
+    at: int | None = None
+    if re.fullmatch(r"[a-h]", text):
+        at = LETTERS.index(text)
+    elif re.fullmatch(r"[1-9]", text):
+        at = int(text) - 1
+    elif text in _ORDINALS:
+        at = _ORDINALS[text] % most
+    return at if at is not None and at < most else None
+
+
+def _lead(text: str) -> int:
+    found = _LEAD.match(text + " ")
+    return min(found.end(), len(text)) if found else 0
+
+
+def entry_in(line: str, entries: Sequence[str]) -> int | None:
+    """The place of the one entry that a line copies, nearly enough, with or without its letter."""
+    from rapidfuzz import fuzz
+
+    said = _plain(re.sub(r"^\s*\(?[a-h1-9][).:]\s*", "", line))
+    if len(said.split()) < 2:
+        return None
+    found = [
+        n for n, entry in enumerate(entries)
+        if fuzz.ratio(said, _plain(entry)) >= ALIKE and _denials(said) == _denials(_plain(entry))
+    ]
+    return found[0] if len(found) == 1 else None
+
+
+def option_in(line: str, entries: Sequence[str]) -> int | None:
+    """The place of the entry that a line means, None where it means none of them."""
+    at = place_in(line, len(entries))
+    return at if at is not None else entry_in(line, entries)
+
+
+def _plain(text: str) -> str:
+    text = re.sub(r"^\s*(?:because|since|as|it is|its|it's|that)\s+", "", text.lower())
+    return re.sub(r"\s+", " ", re.sub(r"[^\w\s]", " ", text)).strip()
+
+
+def _denials(text: str) -> int:
+    return len(re.findall(r"\b(?:not|no|nothing|never|none|cannot|\w+nt)\b", text))

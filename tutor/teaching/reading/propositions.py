@@ -1,0 +1,423 @@
+"""What a reason says, as propositions about the network: who, how they are joined, yes or no.
+
+Each reader of a clause knows one kind of statement by what its parts stand for, never by the one
+way of wording it; the first that fits speaks for the clause.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+from typing import Literal, NamedTuple, TypeAlias
+
+from tutor.circuit.network import Network
+from tutor.teaching.reading.lexicon import OPPOSITE_SIDES
+from tutor.teaching.reading.sentence_parts import Clause, clauses_in
+from tutor.teaching.reading.spoken_words import words_in
+
+Says: TypeAlias = Literal[
+    "both points", "one point", "points", "only", "count", "cut off", "kept", "neutral",
+    "transfer", "through", "used up", "split", "equal", "near", "series", "parallel", "supply",
+    "across supply", "on supply", "sent", "ground", "one potential", "level", "same", "adds",
+    "conserved", "path", "wire", "short",
+]
+
+
+class Proposition(NamedTuple):
+    """One statement, which ``holds`` or is said not to; of the ``points`` and ``capacitors`` it
+    names, or of those in question where it names none; ``number`` is a count of ends.
+    """
+
+    says: Says
+    holds: bool = True
+    points: tuple[str, ...] = ()
+    capacitors: tuple[str, ...] = ()
+    number: int | None = None
+
+
+def clauses_of(line: str, network: Network) -> tuple[Clause, ...]:
+    """A line as clauses, with the names of this network known."""
+    return clauses_in(words_in(line, network))
+
+
+def propositions_in(line: str, network: Network) -> tuple[Proposition, ...]:
+    """What a line states, in its order; conclusions about what is shared are left out."""
+    return tuple(_read(clauses_of(line, network)))
+
+
+def _read(clauses: tuple[Clause, ...]) -> Iterator[Proposition]:
+    whole = Clause(tuple(word for clause in clauses for word in clause.words))
+    told: list[Proposition] = []
+    for reader in _OF_THE_WHOLE:
+        if (found := reader(whole)) is not None:
+            told.append(found._replace(points=found.points or whole.points))
+            break
+    by_whole = bool(told)
+    for clause in clauses:
+        located = bool(whole.points or whole.has("metal", "point", "between", "plate", "there"))
+        for each in _READERS:
+            found = each(clause, located)
+            if found is None:
+                continue
+            if not (by_whole and found.says in _IN_A_WHOLE):
+                told.append(found)
+            break
+    yield from dict.fromkeys(told)
+
+
+def _made(clause: Clause, says: Says, negative: bool | None = None) -> Proposition:
+    negative = clause.is_negative if negative is None else negative
+    return Proposition(says, not negative, clause.points, clause.capacitors, _number_in(clause))
+
+
+def _number_in(clause: Clause) -> int | None:
+    return next((_COUNTS[w.text] for w in clause.words if w.text in _COUNTS), None)
+
+
+_COUNTS: Mapping[str, int] = MappingProxyType(
+    {"2": 2, "two": 2, "3": 3, "three": 3, "4": 4, "four": 4, "5": 5, "five": 5}
+)
+
+
+# Statements that take more than one clause
+
+
+def _by_sides(whole: Clause) -> Proposition | None:
+    """One side of each here and the other side of each there: left ones on one wire, right ones
+    on another; starts at the same point, ends at the same point.
+    """
+    texts = {word.text.rstrip("s") for word in whole.words} | {w.text for w in whole.words}
+    pairs = [(a, b) for a, b in OPPOSITE_SIDES if a in texts and b in texts]
+    if not pairs or whole.has("gap", "leave", "current", "opposite") or whole.has("charge"):
+        return None
+    sided = any(pair not in {("one", "other"), ("one", "another")} for pair in pairs)
+    if not sided and not whole.has("end", "plate"):
+        return None
+    tied = whole.has("join", "same", "one", "potential", "metal", "across") or whole.points
+    if not tied or not (whole.has("end", "plate") or whole.points):
+        return None
+    if whole.count("neg") % 2 == 1:
+        return None
+    return _made(whole, "both points")
+
+
+def _transfer(whole: Clause) -> Proposition | None:
+    """What comes off one plate goes onto the next: nothing crosses a gap, nothing is lost."""
+    if whole.has("gap", "current", "used") or whole.says("through", "across", "over"):
+        return None
+    plates = whole.has("plate", "there", "end") or whole.says("inner", "middle")
+    electrons = whole.has("charge") or whole.says("what", "whatever", "anything", "everything")
+    if whole.count("opposite") > 1 and (whole.has("plate", "there") or whole.has("neutral")):
+        return _made(whole, "transfer", negative=False)
+    if not (plates and electrons) and not (electrons and whole.has("there")):
+        return None
+    if whole.has("swap") and whole.has("plate", "eachother", "metal"):
+        return _made(whole, "transfer", negative=False)
+    leaving = [w.text for w in whole.words if w.is_a("leave") and w.text not in _BOTH_WAYS]
+    coming = [w.text for w in whole.words if w.is_a("arrive") and w.text not in leaving]
+    far = whole.says("other", "next", "second", "there", "neighbour", "others") or (
+        len(whole.capacitors) > 1
+    )
+    if not (leaving and coming and far) or (whole.count("neg") % 2 == 1 and not whole.has("only")):
+        return None
+    if whole.has("supply"):
+        return None
+    return _made(whole, "transfer", negative=False)
+
+
+_BOTH_WAYS = ("go", "goes", "out")
+_OF_THE_WHOLE: tuple[Callable[[Clause], Proposition | None], ...] = (_by_sides, _transfer)
+_IN_A_WHOLE = ("one point", "both points", "points", "through", "kept", "split", "wire", "same",
+               "neutral", "one potential", "count")
+
+
+# Statements of one clause
+
+
+def _ground(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    return _made(clause, "ground") if clause.has("ground") else None
+
+
+def _used(clause: Clause, located: bool) -> Proposition | None:
+    """The first takes its share and hands on the rest."""
+    del located
+    takes = clause.has("keep") and clause.has("portion") and not clause.has("supply", "point")
+    hands_on = clause.has("move", "arrive") and not clause.has("neg") and (
+        clause.says("rest", "remaining", "remainder", "leftover", "passon")
+        or "is left" in clause.text or "left over" in clause.text
+    )
+    uses = clause.says("use", "uses", "used") and clause.has("quantity")
+    if clause.has("used") or takes or hands_on or uses:
+        return _made(clause, "used up")
+    return None
+
+
+def _only(clause: Clause, located: bool) -> Proposition | None:
+    """Nothing else is joined there, whichever way it is put."""
+    others = clause.has("neg") and (
+        clause.has("else") or (clause.has("branch") and not clause.has("charge", "current"))
+    )
+    no_branch = clause.has("neg") and clause.has("branch")
+    nowhere = clause.has("way") and clause.has("neg") and not clause.has("charge") and (
+        clause.has("inout", "else", "only", "join") or clause.says("nowhere")
+    )
+    shut = nowhere and clause.says("out", "in", "escape", "exit", "off")
+    if shut or clause.says("nowhereelse"):
+        return _made(clause, "cut off", negative=False)
+    if no_branch:
+        return _made(clause, "only", negative=False)
+    if others and clause.has("charge", "electron") and clause.has("move", "way"):
+        return None
+    if others and clause.has("join", "be", "there", "metal", "point") and not clause.says("only"):
+        extra = sum(w.text in ("nothingelse", "nowhereelse") for w in clause.words)
+        odd = (clause.count("neg") - extra) % 2 == 0 and extra == 0
+        return _made(clause, "only", negative=odd)
+    if _others_there(clause, located):
+        return _made(clause, "only", negative=True)
+    forks = clause.says("branch", "branches", "fork", "forks", "branching")
+    if forks and located and not clause.has("neg", "charge"):
+        return _made(clause, "only", negative=True)
+    if not clause.has("only") or (clause.has("quantity", "potential") and not clause.has("cap")):
+        return None
+    if clause.has("one") and clause.has("end", "point") and not clause.capacitors:
+        return _made(clause, "one point")._replace(number=1)
+    placed = clause.points or clause.has("metal", "there", "between", "join") or located
+    if placed and (clause.has("join", "be", "cap", "two", "both") or clause.capacitors):
+        plain = sum(w.is_a("neg") and not w.is_a("only") for w in clause.words) + clause.denied
+        return _made(clause, "only", negative=plain % 2 == 1)
+    return None
+
+
+def _others_there(clause: Clause, located: bool) -> bool:
+    """Whether something more is said to be joined at a place."""
+    if clause.has("neg", "cut") or not located or not clause.has("join", "be"):
+        return False
+    more = clause.says("other", "others", "something", "else", "more", "extra")
+    of_a_pair = clause.says("each", "side", "one", "plate", "plates", "end")
+    return more and not of_a_pair and clause.has("point", "there", "metal")
+
+
+def _count(clause: Clause, located: bool) -> Proposition | None:
+    """So many ends meet there."""
+    del located
+    number = _number_in(clause)
+    if number is None or (clause.has("plural") and not clause.points and number == 2):
+        return None
+    if len(clause.points) > 1 or not clause.has("join", "be"):
+        return None
+    here = clause.points or clause.has("there", "metal")
+    return _made(clause, "count") if here and clause.has("join", "cap", "end") else None
+
+
+def _cut_off(clause: Clause, located: bool) -> Proposition | None:
+    """A piece of metal that nothing leads to."""
+    if not clause.has("cut") or clause.has("gap"):
+        return None
+    caps = bool(clause.capacitors) or clause.has("cap")
+    if clause.points or clause.has("metal", "point", "between", "plate", "there"):
+        caps = False
+    elif clause.has("both") and not located:
+        caps = True
+    made = _made(clause, "cut off")
+    return made if caps else made._replace(capacitors=())
+
+
+def _kept(clause: Clause, located: bool) -> Proposition | None:
+    """No charge can come or go there."""
+    mover = clause.has("charge") or clause.says("it", "anything", "nobody", "nothing", "they")
+    if not mover or clause.has("gap", "current") or clause.says("through", "across", "jump"):
+        return None
+    if not clause.has("move", "way", "inout") or clause.has("adds"):
+        return None
+    going = clause.has("way") or clause.says(
+        "leave", "leaves", "escape", "enter", "enters", "in", "out", "on", "off", "onto", "into",
+        "away", "else", "add", "there", "anywhere", "come", "comes", "gain", "gains", "get",
+        "reach", "reaches", "remove", "nowhere", "gained", "added", "lost", "arrive", "lose",
+    )
+    place = clause.points or located or clause.has("there") or clause.says(
+        "nowhere", "else", "escape", "anywhere", "leave"
+    )
+    if not (going and place):
+        return None
+    if not clause.has("neg"):
+        at_metal = clause.points or clause.has("metal", "between")
+        return _made(clause, "kept", negative=True) if at_metal and clause.has("charge") else None
+    return _made(clause, "kept", negative=False)
+
+
+def _neutral(clause: Clause, located: bool) -> Proposition | None:
+    """The charges of a piece of metal come to nought together."""
+    if not clause.has("neutral") or (clause.says("cancel") and not located):
+        return None
+    if not (clause.points or located or clause.has("charge") or clause.has("both")):
+        return None
+    plain = sum(w.is_a("neg") and w.text not in ("no", "nothing") for w in clause.words)
+    return _made(clause, "neutral", negative=plain % 2 == 1)
+
+
+def _through(clause: Clause, located: bool) -> Proposition | None:
+    """A charge or current through the capacitors, said or denied."""
+    del located
+    if clause.has("current"):
+        return _made(clause, "through")
+    if not clause.has("charge") and not clause.says("it", "they", "what", "everything"):
+        return None
+    crosses = clause.says("through", "across", "over") or clause.has("hop")
+    along = clause.has("move") and len(clause.capacitors) > 1 and not clause.has("plate")
+    flows = clause.says("flow", "flows", "flowing", "flowed") and (
+        clause.has("both", "cap") or bool(clause.capacitors) or clause.says("circuit")
+    )
+    if (crosses and (clause.has("move", "hop", "be") or clause.has("gap"))) or along or flows:
+        if clause.has("metal") and not clause.has("gap", "cap", "both"):
+            return None
+        return _made(clause, "through")
+    if clause.has("gap") and clause.has("move"):
+        return _made(clause, "through")
+    return None
+
+
+def _split(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    if clause.has("split") and clause.has("charge") and not clause.says("share", "shares"):
+        return _made(clause, "split")
+    return None
+
+
+def _equal(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    if not clause.has("equal") or clause.has("opposite", "potential"):
+        return None
+    if clause.has("quantity") and not clause.says("capacitance", "capacitances"):
+        return None
+    return _made(clause, "equal")
+
+
+def _near(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    return _made(clause, "near") if clause.has("near") else None
+
+
+def _supply(clause: Clause, located: bool) -> Proposition | None:
+    """What is joined to the supply, and how."""
+    if not clause.has("supply") or (clause.says("through") and clause.has("charge")):
+        return None
+    if clause.has("send") and clause.has("charge"):
+        return _made(clause, "sent")
+    if clause.points or (clause.has("metal") and not clause.has("across")):
+        return _made(clause, "supply")
+    if clause.has("across") or (clause.has("both") and clause.has("end")):
+        return _made(clause, "across supply")
+    if clause.has("both", "cap") or clause.capacitors:
+        return _made(clause, "on supply")
+    return _made(clause, "supply") if located and clause.has("join") else None
+
+
+def _potential(clause: Clause, located: bool) -> Proposition | None:
+    """Which points are at one potential."""
+    del located
+    if not clause.has("potential"):
+        return None
+    if len(clause.points) > 1 and clause.has("same", "equal", "one"):
+        return _made(clause, "level")
+    if clause.has("point", "metal", "end") or clause.points:
+        return _made(clause, "one potential")
+    return None
+
+
+def _both_points(clause: Clause, located: bool) -> Proposition | None:
+    """They join the same two points, or the two that are named."""
+    del located
+    joined = clause.has("plural") and clause.has("join")
+    if clause.has("quantity") and not clause.has("meter") and not joined:
+        return None
+    if clause.has("plural") and clause.has("eachother") and clause.says("ends") and not (
+        clause.has("both")
+    ):
+        return _made(clause, "one point")
+    if clause.says("each") and clause.says("of") and clause.has("plural") and (
+        clause.says("together", "joined") and not clause.points and not clause.has("same")
+    ):
+        return _made(clause, "short")
+    shared = clause.has("same") or (
+        clause.has("both", "two") and clause.has("join")
+    )
+    if clause.has("plural") and shared and not clause.points[2:]:
+        return _made(clause, "both points")
+    if len(clause.points) == 2 and "between them" not in clause.text and (
+        clause.has("join", "be", "both", "same") or clause.says("from", "between", "to")
+    ):
+        return _made(clause, "both points")
+    return None
+
+
+def _one_point(clause: Clause, located: bool) -> Proposition | None:
+    """They touch at one point; of the other ends nothing is said."""
+    del located
+    if clause.has("quantity"):
+        return None
+    joined = clause.has("join", "same", "between") or (clause.has("be") and clause.says("at", "on"))
+    who = clause.has("both", "two", "cap", "eachother") or len(clause.capacitors) > 1
+    if clause.points and joined and (who or not clause.capacitors):
+        return _made(clause, "one point")
+    if len(clause.points) == 0 and clause.has("point", "end") and clause.has("same", "one") and (
+        clause.has("join", "be", "same")
+    ):
+        return _made(clause, "one point")
+    if who and clause.has("join") and (clause.has("eachother", "metal") or clause.says("together")):
+        return _made(clause, "wire")
+    return None
+
+
+def _named_alone(clause: Clause, located: bool) -> Proposition | None:
+    """Points, and nothing said of them: the answer to 'which points make it so?'"""
+    del located
+    rest = [w for w in clause.words if w.point is None and w.text not in _WITH_POINTS]
+    if not clause.points or any(not w.is_a("charge", "pd") for w in rest):
+        return None
+    return _made(clause, "points")
+
+
+_WITH_POINTS = frozenset((
+    "at", "and", "the", "point", "points", "node", "nodes", "of", "because", "it", "they", "share",
+    "same", "i", "think", "its", "is", "both", "maybe", "end", "ends", "just", "only", "by",
+    "to", "from", "in", "or", "between", "that", "via", "with", "since", "there", "has", "have",
+))
+
+
+def _kinds(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    if clause.has("series"):
+        return _made(clause, "series")
+    return _made(clause, "parallel") if clause.has("parallel") else None
+
+
+def _path(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    is_path = clause.has("way") and (clause.has("one", "only", "same")) and not clause.has("neg")
+    return _made(clause, "path") if is_path else None
+
+
+def _adds(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    adding = clause.says("add", "adds", "sum", "added")
+    return _made(clause, "adds") if adding and clause.has("charge", "pd") else None
+
+
+def _conserved(clause: Clause, located: bool) -> Proposition | None:
+    del located
+    return _made(clause, "conserved") if clause.has("conserve") else None
+
+
+def _same(clause: Clause, located: bool) -> Proposition | None:
+    """What is shared, which is the conclusion and no reason."""
+    del located
+    if clause.has("charge", "pd") and clause.has("same", "equal", "one"):
+        return _made(clause, "same")
+    return None
+
+
+_READERS: tuple[Callable[[Clause, bool], Proposition | None], ...] = (
+    _ground, _used, _only, _path, _cut_off, _supply, _kept, _neutral, _conserved, _through, _split,
+    _equal, _near, _count, _potential, _both_points, _adds, _kinds, _one_point, _named_alone, _same,
+)

@@ -1,0 +1,190 @@
+"""A line as words: misspellings mended, stems looked up, names of the network known as such."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from tutor.circuit.network import Network
+from tutor.teaching.reading.lexicon import (
+    COMMON_WORDS,
+    CONCEPTS,
+    CONTRACTIONS,
+    PHRASES,
+    SPELT_WORDS,
+)
+
+SHORTEST_MENDED = 5
+COMMON = frozenset(COMMON_WORDS.split())
+SPELT = frozenset(SPELT_WORDS.split())
+
+
+class Spoken(NamedTuple):
+    """One word: as it was written, what it stands for, and the point or capacitor it names."""
+
+    text: str
+    means: frozenset[str] = frozenset()
+    point: str | None = None
+    capacitor: str | None = None
+
+    def is_a(self, *concepts: str) -> bool:
+        """Whether it stands for one of these."""
+        return any(concept in self.means for concept in concepts)
+
+
+MEANINGS: Mapping[str, frozenset[str]] = MappingProxyType({
+    stem: frozenset(concept for concept, every in CONCEPTS.items() if stem in every.split())
+    for stems in CONCEPTS.values() for stem in stems.split()
+})
+_PHRASES = re.compile(
+    r"\b(?:" + "|".join(sorted(map(re.escape, PHRASES), key=len, reverse=True)) + r")\b"
+)
+_TOKEN = re.compile(r"[+\-−–±][\s]?[qQ]\b|[A-Za-zµΔ][\w']*|\d+(?:\.\d+)?|[,;.:!?()]")
+
+
+def words_in(line: str, network: Network) -> tuple[Spoken, ...]:
+    """The words of a line in order; marks that end a clause are words too."""
+    names = _Names.of(network)
+    mended = _in_full(line)
+    tokens = _TOKEN.findall(mended)
+    found = []
+    for at, token in enumerate(tokens):
+        if token in ",;.:!?()":
+            found.append(Spoken(token))
+            continue
+        around = (tokens[at - 1] if at else "", tokens[at + 1] if at + 1 < len(tokens) else "")
+        found.append(_word(token, around, names))
+    return tuple(found)
+
+
+class _Names(NamedTuple):
+    points: Mapping[str, str]
+    capacitors: Mapping[str, str]
+
+    @staticmethod
+    def of(network: Network) -> _Names:
+        points: dict[str, str] = {}
+        for point in network.points():
+            points.setdefault(point.lower(), point)
+            points[point] = point
+        capacitors: dict[str, str] = {}
+        for c in network.capacitors:
+            capacitors.setdefault(c.name.lower(), c.name)
+        return _Names(points, capacitors)
+
+
+def _in_full(line: str) -> str:
+    """Contractions written out and set phrases made one word; names keep their capitals."""
+    text = re.sub(r"[’`]", "'", line)
+    text = re.sub(r"\bp\.\s?d\.?(?=\W|$|s\b)", "pd", text, flags=re.IGNORECASE)
+    text = re.sub(r"(?i)n't\b", " not", text.replace("can't", "can not"))
+    text = re.sub(r"(?i)\b(it|that|there|nothing|what|who|this)'s\b", r"\1 is", text)
+    text = re.sub(r"(?i)'re\b", " are", text)
+    text = re.sub(r"'\w*", "", text)
+    text = re.sub(r"\|\||∥", " parallel ", text)
+    text = text.replace("_", "")
+    text = re.sub(r"[A-Za-z]+", lambda m: CONTRACTIONS.get(m[0].lower()) or mended(m[0]), text)
+    flat = re.sub(r"[ \t]+", " ", text)
+    lowered = flat.lower()
+    pieces, done = [], 0
+    for found in _PHRASES.finditer(lowered):
+        if found[0] == "p d" and flat[found.start() : found.end()] == "P D":
+            continue  # two points
+        pieces += [flat[done : found.start()], PHRASES[found[0]]]
+        done = found.end()
+    return "".join([*pieces, flat[done:]])
+
+
+def _word(token: str, around: tuple[str, str], names: _Names) -> Spoken:
+    lower = token.lower()
+    if lower in names.capacitors:
+        return Spoken(token, frozenset(("cap",)), capacitor=names.capacitors[lower])
+    if _is_point(token, around, names):
+        return Spoken(token, frozenset(("point",)), point=names.points.get(token) or
+                    names.points[lower])
+    if re.fullmatch(r"[+\-−–±]\s?[qQ]", token):
+        return Spoken(token, frozenset(("charge", "opposite")))
+    if lower in ("insulator", "insulators", "insulating"):
+        return Spoken(token, frozenset(("gap",)))
+    if lower == "left":
+        return Spoken(lower, _left(*(each.lower() for each in around)))
+    return Spoken(lower, meanings_of(lower))
+
+
+def _left(before: str, behind: str) -> frozenset[str]:
+    """A side, what remains, or gone from somewhere."""
+    if before in ("is", "are", "be", "remains", "has") or behind == "over":
+        return frozenset(("rest", "portion"))
+    if before in ("the", "both", "their", "on", "all", "each", "at", "to", "my") or behind in (
+        "plate", "plates", "side", "sides", "end", "ends", "one", "ones", "hand", "foil", "terminal"
+    ):
+        return frozenset(("end", "plural" if behind in ("sides", "ends") else "end"))
+    return frozenset(("leave", "move", "inout"))
+
+
+_PLACES = frozenset((
+    "at", "point", "node", "junction", "from", "to", "between", "and", "&", ",", "join", "joins",
+    "through", "via", "both", "points", "with", "of", "or", "nodes", "in", "on", "where", "the",
+))
+
+
+def _is_point(token: str, around: tuple[str, str], names: _Names) -> bool:
+    """Whether a token names a point: letters that are words or quantities too need a neighbour
+    that goes with a place, unless they alone stand there.
+    """
+    lower = token.lower()
+    if token in names.points and token.isupper() and lower not in ("i", "v", "q", "u", "a", "e"):
+        return True
+    if lower not in names.points:
+        return False
+    before, behind = around[0].lower(), around[1].lower()
+    if lower in ("a", "i") and token.islower():
+        return before in ("at", "from", "to", "point", "node", "between", "and") and (
+            behind in ("", ",", ".", "and", "to", "&", "or")
+        )
+    if lower in ("v", "q", "u"):
+        near = names.points.get(behind) is not None or names.points.get(before) is not None
+        return token in names.points and (
+            before in ("at", "point", "node", "from", "to", "between") or near
+            or (before in ("and", ",") or behind in ("and", ","))
+        )
+    if token.isupper() or len(token) > 1:
+        return token in names.points or len(token) > 1 or token.islower()
+    return before in _PLACES or behind in _PLACES or (not before and not behind) or (
+        behind in ("is", "only", "has", "touches", ".", "!", "connects")
+    )
+
+
+def meanings_of(word: str) -> frozenset[str]:
+    """The concepts of a word."""
+    return _looked_up(word)
+
+
+def _looked_up(word: str) -> frozenset[str]:
+    found = MEANINGS.get(word, frozenset())
+    if word not in COMMON or not found:
+        found = found | MEANINGS.get(_stem(word), frozenset())
+    if "plural" in MEANINGS.get(word, frozenset()):
+        found = found | {"plural"}
+    return found
+
+
+def _stem(word: str) -> str:
+    from snowballstemmer import stemmer
+
+    return str(stemmer("english").stemWord(word))
+
+
+def mended(word: str) -> str:
+    """A word that means nothing here, as the nearest of the words that are often mistyped."""
+    lower = word.lower()
+    if len(word) < SHORTEST_MENDED or lower in COMMON or lower in SPELT or _looked_up(lower):
+        return word
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
+    most = 1 if len(word) < 6 else 2
+    near = process.extractOne(lower, SPELT, scorer=OSA.distance, score_cutoff=most)
+    return str(near[0]) if near is not None and near[0][0] == lower[0] else word
