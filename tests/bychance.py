@@ -11,7 +11,7 @@ from tutor.circuit.beginning import beginning
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State
 from tutor.circuit.network import build
-from tutor.circuit.switching import Switched, make
+from tutor.circuit.switching import PlateMisfit, Switched, make
 
 KINDS = ("remove supply", "supply", "wire", "take out", "fill", "empty", "gap", "join")
 MICRO = Fraction(1, 10**6)
@@ -74,7 +74,10 @@ def sequence(description: Description, rng: Random) -> tuple[Change, ...]:
     state, found = first.after, []
     for _ in range(rng.randint(0, 5)):
         tried = change(rng, state)
-        done = make(state, tried)
+        try:
+            done = make(state, tried)
+        except PlateMisfit:  # a filling that a narrower gap would not hold
+            continue
         if not isinstance(done, Broken):
             found.append(tried)
             state = done.after

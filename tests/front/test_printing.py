@@ -375,7 +375,7 @@ def test_three_hundred_capacitors_are_told_shortly_and_soon() -> None:
     assert sum(line.startswith("  Step ") for line in lines) == 25
     assert lines[-1] == "Asked: C ≈ 1.419 µF"
     (charges,) = [line for line in lines if line.startswith("  All plates at P0")]
-    assert charges == "  All plates at P0 together hold 17.03 µC; given in all: 17.03 µC"
+    assert charges == "  All plates at P0 together hold 17.03 µC; moved in all: 17.03 µC"
 
 
 def test_many_capacitors_in_letters_have_short_factors() -> None:

@@ -233,7 +233,7 @@ def test_a_network_that_reduces_sticks_and_goes_on() -> None:
     turns = converse(text, lines)
     assert verdicts(turns) == ["right"] * 12
     assert "What charge does C36 hold" in said(turns[9])
-    assert "What charge has the supply given it?" in said(turns[-1])
+    assert "What charge has the supply moved?" in said(turns[-1])
     for line in ("16.8 uC", "charge", "1.6 V", "3.2 V", "12 V"):
         turns.append(hear(turns[-1].walk, line))
     assert "Now back from C36 to its parts, C3 and C6" in said(turns[-5])

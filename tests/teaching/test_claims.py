@@ -128,7 +128,7 @@ def shapes(lines: Iterable[str]) -> list[list[str]]:
 def test_a_set_that_cannot_be_combined_is_refused_at_its_point() -> None:
     turn = converse(LADDER, ["C12 = 6 uF"])[-1]
     assert shape(turn) == ["verdict wrong choice", "ask choice"]
-    assert "Three ends meet at P: C1, C2 and C3." in said(turn)
+    assert "Three plates meet at P: C1, C2 and C3." in said(turn)
     assert "so C1 and C2 need not hold the same charge" in said(turn)
 
 

@@ -91,7 +91,7 @@ def test_the_same_half_twice_is_no_more_than_half(line: str) -> None:
 
 def test_the_other_end_may_have_the_name_of_a_letter_of_the_menu() -> None:
     half = last(SIDE_BY_SIDE, "C1 C2", "p.d., A")
-    assert "A, yes: both end there. And where are their other ends?" in said(half)
+    assert "A, yes: both have a plate there. And where are their other plates?" in said(half)
     assert shape(hear(half.walk, "B"))[0] == "verdict right reason"
 
 
@@ -168,7 +168,7 @@ def test_a_word_for_a_quantity_is_no_value(word: str) -> None:
 
 def test_what_was_asked_is_said_to_a_value_of_something_else() -> None:
     turn = last(SIDE_BY_SIDE, "C1, C2, p.d., A and B, 10 uF", "V1 = 6 uC")
-    assert "The charge given in all is asked. V1 is the p.d. across C1" in said(turn)
+    assert "The charge moved in all is asked. V1 is the p.d. across C1" in said(turn)
     assert asked(turn.walk) == Question("charge", None, turn.walk.whole, *asked(turn.walk)[3:])
 
 

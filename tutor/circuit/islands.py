@@ -15,7 +15,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import lcm
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.records import Plates
 from tutor.circuit.charge_balance import solve_rows, solve_values
@@ -23,19 +23,34 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.values import Value, in_letters, tidy
 
 
+class Slab(NamedTuple):
+    """A filling that takes up a ``part`` of the gap, above 0 and up to 1; the rest is air."""
+
+    permittivity: Value
+    part: Fraction = Fraction(1)
+
+    @property
+    def factor(self) -> Value:
+        """The capacitance over what air alone would give: the slab and the air are a chain."""
+        return tidy(1 / (self.part / self.permittivity + 1 - self.part))
+
+
+AIR: Final = Slab(Fraction(1))
+
+
 class State(NamedTuple):
     """A network with the charge on each capacitor's plate at its ``start``, in coulombs.
 
     ``supply`` is the p.d. in volts that is held across the ends, None where nothing is joined to
-    them. ``inside`` tells what is between plates: a relative permittivity (air where it is left
-    out), or flat plates with all their measures. ``same`` gives the name that a point has now, for
+    them. ``inside`` tells what is between plates: a slab (air where it is left out), or flat
+    plates with all their measures. ``same`` gives the name that a point has now, for
     names that wires have done away with.
     """
 
     network: Network
     charges: Mapping[str, Value]
     supply: Value | None = None
-    inside: Mapping[str, Value | Plates] = MappingProxyType({})
+    inside: Mapping[str, Slab | Plates] = MappingProxyType({})
     same: Mapping[str, str] = MappingProxyType({})
 
     def capacitor(self, name: str) -> Capacitor:

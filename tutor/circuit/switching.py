@@ -15,7 +15,7 @@ from typing import NamedTuple
 from grammar.apart import plates_of
 from grammar.records import Amount, Change, Layer, Letter, Plates
 from tutor.circuit.changes import Broken
-from tutor.circuit.islands import State, settle
+from tutor.circuit.islands import AIR, Slab, State, settle
 from tutor.circuit.network import Network
 from tutor.circuit.structure import pieces
 from tutor.circuit.values import Value, decided, in_letters, same, size_of, tidy, value_of
@@ -109,7 +109,7 @@ def _taken_out(state: State, change: Change) -> State:
 
 
 def _filled(state: State, change: Change) -> State:
-    return _with_inside(state, change.names, filling_of(change))
+    return _with_inside(state, change.names, Slab(filling_of(change)))
 
 
 def filling_of(change: Change) -> Value:
@@ -120,7 +120,7 @@ def filling_of(change: Change) -> Value:
 
 
 def _emptied(state: State, change: Change) -> State:
-    return _with_inside(state, change.names, Fraction(1))
+    return _with_inside(state, change.names, AIR)
 
 
 def _joined(state: State, change: Change) -> State:
@@ -191,16 +191,16 @@ def _own_points(state: State, name: str) -> tuple[str, str]:
 # What is between the plates
 
 
-def _with_inside(state: State, names: Iterable[str], permittivity: Value) -> State:
+def _with_inside(state: State, names: Iterable[str], slab: Slab) -> State:
     for name in names:
-        now = state.inside.get(name, Fraction(1))
+        now = state.inside.get(name, AIR)
         if isinstance(now, Plates):
-            if in_letters(permittivity):
+            if in_letters(slab.permittivity):
                 raise PlateMisfit(name)
-            state = _with_plates(state, name, _filled_with(now, permittivity))
+            state = _with_plates(state, name, _filled_with(now, slab.permittivity))
             continue
-        value = tidy(state.capacitor(name).value * permittivity / now)
-        state = _with_value(state, name, value, permittivity)
+        value = tidy(state.capacitor(name).value * slab.factor / now.factor)
+        state = _with_value(state, name, value, slab)
     return state
 
 
@@ -212,14 +212,23 @@ def _filled_with(plates: Plates, permittivity: Fraction) -> Plates:
 
 def _new_gap(state: State, change: Change) -> State:
     (name,) = change.names
-    now = state.inside.get(name, Fraction(1))
+    now = state.inside.get(name, AIR)
     amount = change.amount
     if isinstance(now, Plates):
         gap = now.gap * amount if isinstance(amount, Fraction) else _length(amount)
         return _with_plates(state, name, _moved(now, gap, name))
-    if not isinstance(amount, Fraction):
+    if not isinstance(amount, Fraction) or (is_filled(now) and now.part > amount):
         raise PlateMisfit(name)
-    return _with_value(state, name, tidy(state.capacitor(name).value / amount), now)
+    slab = now._replace(part=now.part / amount) if is_filled(now) else AIR
+    value = tidy(state.capacitor(name).value / now.factor / amount * slab.factor)
+    return _with_value(state, name, value, slab)
+
+
+def is_filled(inside: Slab | Plates) -> bool:
+    """Whether something solid is between the plates, which keeps its thickness."""
+    if isinstance(inside, Plates):
+        return any(layer.permittivity != 1 for layer in (*inside.layers, *inside.beside))
+    return inside.permittivity != 1
 
 
 def _length(amount: Amount | Letter | None) -> Fraction:
@@ -228,29 +237,23 @@ def _length(amount: Amount | Letter | None) -> Fraction:
 
 
 def _moved(plates: Plates, gap: Fraction, name: str) -> Plates:
-    """Plates at another distance: one filling still takes up the gap; of several layers on one
-    another each keeps its thickness, and air takes the rest.
+    """Plates at another distance: what is solid keeps its thickness, and air takes the rest.
+
+    Fillings that stand side by side would have air over each of them, which no text can say.
     """
-    room = gap - plates.metal
-    if room <= 0:
+    solid = tuple(layer for layer in plates.layers if layer.permittivity != 1)
+    air = gap - plates.metal - sum((layer.thickness or Fraction(0) for layer in solid), Fraction(0))
+    if air < 0 or (not air and not solid) or is_filled(plates._replace(layers=())):
         raise PlateMisfit(name)
-    layers = plates.layers
-    if len(layers) == 1:
-        layers = (layers[0]._replace(thickness=room),)
-    elif layers:
-        solid = tuple(layer for layer in layers if layer.permittivity != 1)
-        air = room - sum((layer.thickness or Fraction(0) for layer in solid), Fraction(0))
-        if air < 0:
-            raise PlateMisfit(name)
-        layers = (*solid, Layer(Fraction(1), thickness=air)) if air else solid
-    return plates._replace(gap=gap, layers=layers, written="")
+    layers = (*solid, Layer(Fraction(1), thickness=air)) if solid and air else solid
+    return plates._replace(gap=gap, layers=layers, beside=(), written="")
 
 
 def _with_plates(state: State, name: str, plates: Plates) -> State:
     return _with_value(state, name, value_of(plates), plates)
 
 
-def _with_value(state: State, name: str, value: Value, inside: Value | Plates) -> State:
+def _with_value(state: State, name: str, value: Value, inside: Slab | Plates) -> State:
     capacitors = tuple(
         c._replace(value=value) if c.name == name else c for c in state.network.capacitors
     )

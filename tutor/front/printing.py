@@ -151,7 +151,7 @@ def _totals(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
     energies = [holdings[c.name].energy for c in network.capacitors]
     energy = sheet.shown(add_up(energies), "energy").text
     stored = sheet.shown(held.energy, "energy").text
-    yield f"All plates at {network.ends[0]} together hold {charge}; given in all: {given}"
+    yield f"All plates at {network.ends[0]} together hold {charge}; moved in all: {given}"
     formula = sheet.speech.letters("½ C V²")
     yield f"All stored energies add up to {energy}; {formula} of the whole: {stored}"
 

@@ -46,9 +46,9 @@ class Closing(NamedTuple):
         lines.append(f"Stored energy: {stored}, the same as {formula} of the whole")
         if energy.supplied is not None:
             lines.append(
-                f"The supply gave {self.speech.letters('Q V')} = "
-                f"{self.speech.amount(energy.supplied, 'energy')}: half is stored, "
-                "half became heat in the wires while it charged"
+                f"A supply at its full {self.speech.terms.difference} from the first gives "
+                f"{self.speech.letters('Q V')} = {self.speech.amount(energy.supplied, 'energy')}: "
+                "half is stored, the other half leaves as heat and radiation"
             )
         return lines
 
@@ -59,7 +59,7 @@ class Closing(NamedTuple):
             amount = self.speech.amount(total, "voltage")
             return f"{amount}: every path from end to end must make up all that is between them."
         amount = self.speech.amount(total, "charge")
-        return f"{amount}: the plates at the + end hold together what was given in all."
+        return f"{amount}: the plates at the + end hold together all the charge moved to them."
 
     # Lists, and what is asked for at any time
 

@@ -61,9 +61,9 @@ def _on_stuck(walk: Walk, rung: int, speech: Speech) -> str:
     """Where nothing can be combined: the points, one by one."""
     inner = walk.network.points()[1:-1]
     if rung == 1:
-        return f"Go through {listed(inner)}: how many ends meet at each?"
+        return f"Go through {listed(inner)}: how many plates meet at each?"
     if rung == 2:
-        return "Do any two join the same two points, or meet where nothing else ends?"
+        return "Do any two join the same two points, or meet where nothing else is joined?"
     return "\n".join(points_in_words(walk.network, speech))
 
 
@@ -71,12 +71,12 @@ def _where(step: Step) -> str:
     if step.kind == "removal":
         first = step.parts[0]
         if first.start == first.end:
-            return f"Look at {first.start}: which capacitor has both its ends there?"
+            return f"Look at {first.start}: which capacitor has both its plates there?"
         return f"Follow {first.name} from {first.start} to {first.end}: where can you go on?"
     if step.kind == "parallel":
         return f"Look at {listed(step.points)}: which capacitors join these two?"
     point = step.points[0] if step.points else step.parts[0].end
-    return f"Look at point {point}: which capacitors end there?"
+    return f"Look at point {point}: which capacitors have a plate there?"
 
 
 def _on_sharing(step: Step, rung: int) -> str | None:
@@ -135,7 +135,7 @@ def _on_value(walk: Walk, question: Question, rung: int, speech: Speech) -> str 
         "V": f"Which charge does {name} hold, and what is its own capacitance?",
         "Q": f"Which {difference} does {name} have across it, and what is its own capacitance?",
         "E": f"Which charge and which {difference} belong to {name} itself?",
-        "W": f"Which charge did the supply give in all, and what {difference} did it have?",
+        "W": f"Which charge did the supply move in all, and what {difference} did it have?",
     }
     return {1: wheres, 2: ideas}.get(rung, {}).get(quantity.symbol, relation)
 
@@ -153,7 +153,7 @@ def _law(quantity: Quantity, name: str, said: Callable[[Symbol], str]) -> str:
 def _on_idle(step: Step, rung: int) -> str | None:
     first = step.parts[0]
     if rung == 1 and first.start == first.end:
-        return f"Both ends of {first.name} are on {first.start}. What would a meter read there?"
+        return f"Both plates of {first.name} are on {first.start}. What would a meter read there?"
     if rung == 1:
         return f"From where could a charge come to {first.name}, and where could it go on to?"
     return None

@@ -161,7 +161,8 @@ def _chain_because(step: Step, names: str) -> str:
     if step.between:
         return (
             f"The metal between {names}, with {listed(step.between)} on it, touches the rest only "
-            f"through {names}. It gains no charge in all, so {names} share one charge."
+            f"through {names}. It began with no charge and gains none in all, so {names} share one "
+            "charge."
         )
     if len(step.points) == 1:
         where = f"At {step.points[0]} only {names} meet"
@@ -172,7 +173,10 @@ def _chain_because(step: Step, names: str) -> str:
     if step.swept:
         hanging = listed(_some(step.swept))
         where += f", apart from {hanging}, to which no charge comes"
-    return f"{where}, and {metal} cut off from everything else, so they share one charge."
+    return (
+        f"{where}, and {metal} cut off from everything else and began with no charge in all, so "
+        "they share one charge."
+    )
 
 
 def metal_between(step: Step) -> str:
@@ -199,7 +203,7 @@ def idle_reason(c: Capacitor, step: Step, speech: Speech) -> str:
     if c.start == c.end:
         difference = speech.terms.difference
         return (
-            f"Both ends of {c.name} are on the one point {c.start}, "
+            f"Both plates of {c.name} are on the one point {c.start}, "
             f"so no {difference} is across it."
         )
     others = [d.name for d in step.parts if d.start != d.end]
@@ -209,8 +213,8 @@ def idle_reason(c: Capacitor, step: Step, speech: Speech) -> str:
         return f"{names} {touch} nothing that leads to the supply, so no charge comes there."
     if len(step.points) == 1:
         return (
-            f"{names} {touch} the rest at {step.points[0]} only, and a charge that went in there "
-            "could not come out anywhere, so none does."
+            f"{names} {touch} the rest at {step.points[0]} only. The metal beyond is cut off and "
+            "began with no charge, so the plates there stay bare, and those that face them too."
         )
     return f"{names} {'lies' if len(others) == 1 else 'lie'} where no charge comes."
 
@@ -251,7 +255,7 @@ def derivation_lines(step: Step, derivation: Derivation, speech: Speech) -> list
         )
         lines.append(f"Each holds {_laws(derivation, volts)}.")
         lines.append(
-            f"The charge given to the set is the charge on its plates together: "
+            f"The charge that comes onto the set is the charge on its plates together: "
             f"{_equation(derivation.facts[-1])}."
         )
         lines.append(f"So Q/{volts} = {_in_names(derivation.equivalent)}: that is {made}.")
@@ -381,7 +385,7 @@ def points_in_words(network: Network, speech: Speech, most: int = 60) -> list[st
         ]
     lines = [
         f"{c.name}, {speech.amount(c.value, 'capacitance')}, "
-        + (f"both ends on {c.start}" if c.start == c.end else f"from {c.start} to {c.end}")
+        + (f"both plates on {c.start}" if c.start == c.end else f"from {c.start} to {c.end}")
         for c in network.capacitors
     ]
     spots = []

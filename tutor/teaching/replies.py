@@ -51,9 +51,9 @@ class Replies(NamedTuple):
                 if fault.names else "Something can be combined here."
             )
         if fault.kind == "meeting":
-            ends = counted(len(fault.names), "end")
+            plates = counted(len(fault.names), "plate")
             return (
-                f"{sentence(ends)} meet at {fault.point}: {names}. A charge that comes from one "
+                f"{sentence(plates)} meet at {fault.point}: {names}. A charge that comes from one "
                 f"of them can divide there, so {pair} need not hold the same charge; nor do they "
                 "join the same two points."
             )
@@ -67,14 +67,14 @@ class Replies(NamedTuple):
             places = "; ".join(
                 f"{c.name} joins {listed((c.start, c.end))}" for c in network.named(fault.names)
             )
-            return f"{places}. They neither join the same two points nor must hold the same charge."
+            return f"{places}. They neither join the same two points nor need hold the same charge."
         if fault.kind == "mixed":
             first = network.named(fault.names)[0]
             others = [c for c in network.named(chosen) if c.points != first.points]
             places = "; ".join(f"{c.name} joins {listed((c.start, c.end))}" for c in others)
             return f"{names} join {listed((first.start, first.end))}, yes. But {places}."
         whom = "it" if len(fault.names) == 1 else "them"
-        return f"{names}: does any charge come to {whom}? Look at where each end is."
+        return f"{names}: does any charge come to {whom}? Look at where each plate is joined."
 
     def wrong_kind(self, step: Step, said: str) -> str:
         """The set is right, the kind that was named is not."""
@@ -85,7 +85,7 @@ class Replies(NamedTuple):
         wanted = (
             "For a parallel set all must join the same two points."
             if said == "parallel"
-            else "For a chain two must meet where nothing else ends."
+            else "For a chain two must meet where nothing else is joined."
         )
         return f"{names}, yes; but look at the points. {places}. {wanted}"
 
@@ -145,10 +145,22 @@ class Replies(NamedTuple):
         """
         difference = self.speech.terms.difference
         names = listed([c.name for c in step.parts])
+        alike = len({c.value for c in step.parts}) == 1
         if step.kind == "parallel":
+            if alike:
+                return (
+                    "The charges are equal here too, but only because the values are equal: side "
+                    f"by side each takes its own. What {names} must share is the {difference}."
+                )
             return (
                 "Not the charge: side by side each takes its own, and these add up. So the "
                 f"{difference} is what {names} share."
+            )
+        if alike:
+            return (
+                f"The {self.speech.terms.differences} are equal here too, but only because the "
+                f"values are equal: along a chain each has its own. What {names} must share is "
+                "the charge."
             )
         return (
             f"Not the {difference}: along a chain the {self.speech.terms.differences} add up, and "
@@ -158,7 +170,7 @@ class Replies(NamedTuple):
     def reason_wrong(self, step: Step, chosen: str) -> str:
         """Why an entry of the menu is no reason here."""
         if step.kind == "parallel":
-            look = "Look at the two ends of each: where does a meter touch?"
+            look = "Look at the two points of each: where does a meter touch?"
         else:
             look = METAL
         if "goes through" in chosen:
@@ -177,7 +189,7 @@ class Replies(NamedTuple):
             return None
         if step.kind == "parallel":
             every = "both" if len(step.parts) == 2 else "all of them"
-            return f"{held[0]}, yes: {every} end there. And where are their other ends?"
+            return f"{held[0]}, yes: {every} have a plate there. And where are their other plates?"
         pairs = {
             point: [c.name for c in step.parts if point in c.points] for point in step.points
         }
@@ -192,8 +204,8 @@ class Replies(NamedTuple):
     def points_wrong(self, step: Step) -> str:
         """Where to look for the points that make it so."""
         if step.kind == "parallel":
-            return "Write the two ends of each: both must have the same pair."
-        return "Look for the point where two of them meet and nothing else ends."
+            return "Write the two points of each: both must have the same pair."
+        return "Look for the point where two of them meet and nothing else is joined."
 
     def passes_right(self, step: Step) -> str:
         """What passes on unchanged, confirmed with its reason."""
@@ -267,7 +279,7 @@ class Replies(NamedTuple):
         if found.kind == "above supply":
             return f"{said} does not fit: the ends have only {limit} between them."
         if found.kind == "above total":
-            return f"{said} does not fit: only {limit} was given to the whole network."
+            return f"{said} does not fit: only {limit} was moved in all, from one end to the other."
         if found.kind == "would hold":
             would = self.speech.amount(found.would, "charge")
             return f"At {said} {found.name} would hold {would}, but it holds {limit}."
@@ -280,7 +292,7 @@ class Replies(NamedTuple):
         if found.kind == "above moved":
             return (
                 f"{said} does not fit: moving all the charge across the full {difference} would "
-                f"take {limit}, and the {difference} was less than that most of the time."
+                f"take {limit}, and the {difference} was less than that for all but the last of it."
             )
         return f"{said} does not fit."
 

@@ -51,7 +51,7 @@ def _of_supply(scene: Scene, speech: Speech) -> Mapping[str, str]:
     amount = speech.amount(supply.value, supply.quantity)
     if supply.quantity == "voltage":
         return {**said, "supply": f"{amount} between the ends"}
-    return {**said, "total": f"{amount} given to the whole network"}
+    return {**said, "total": f"{amount} moved in all"}
 
 
 def route(malrule: Malrule, scene: Scene, speech: Speech) -> str:

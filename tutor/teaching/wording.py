@@ -60,7 +60,7 @@ class Wording(NamedTuple):
             setting = f"A supply holds {amount} between {listed(ends)}, with + at {ends[0]}."
         else:
             amount = self.speech.amount(problem.supply.value, "charge")
-            setting = f"A charge of {amount} in all has been given to it, + at {ends[0]}."
+            setting = f"A charge of {amount} has been moved from {ends[1]} to {ends[0]}, the + end."
         return f"{setting} {self._wanted(walk)}"
 
     def _wanted(self, walk: Walk) -> str:
@@ -92,11 +92,12 @@ class Wording(NamedTuple):
         return self._ask_quantity(walk, question)
 
     def _ask_choice(self, walk: Walk) -> str:
-        idle = any(s.kind == "removal" for s in walk.plan[len(walk.steps) :])
-        what = "combined into one, or left out," if idle else "combined into one"
         if not walk.steps:
-            return f"Which capacitors can be {what} now? (Give their names, or say none.)"
-        return f"Which can be {what} now?"
+            return (
+                "Which capacitors can be combined into one, or left out, now? (Give their names, "
+                "or say none.)"
+            )
+        return "Which can be combined into one, or left out, now?"
 
     def _ask_shares(self, walk: Walk, question: Question) -> str:
         step = step_of(question)
@@ -175,7 +176,7 @@ class Wording(NamedTuple):
             if walk.steps:
                 return (
                     f"One capacitor stands for all: {whole.name}, {value}, across {across}. "
-                    "What charge has the supply given it?"
+                    "What charge has the supply moved?"
                 )
             return f"{whole.name} is {value} across {across}. What charge does it hold?"
         held = self.speech.amount(walk.known[Quantity("Q")], "charge")
@@ -194,7 +195,7 @@ class Wording(NamedTuple):
             return "the equivalent capacitance"
         if of is None:
             return {
-                "Q": "the charge given in all",
+                "Q": "the charge moved in all",
                 "V": f"the {difference} between the ends",
                 "E": "the energy stored in all",
                 "W": "the energy given by the supply",
@@ -284,7 +285,7 @@ class Wording(NamedTuple):
             return (
                 f"Two can be combined if they share one {self.speech.terms.difference} or one "
                 "charge. Here no two join the same two points, and at every inner point three or "
-                "more ends meet, so that a charge can divide there."
+                "more plates meet, so that a charge can divide there."
             )
         if len(given(walk)) == 1:
             return (
@@ -356,8 +357,8 @@ class Wording(NamedTuple):
         ]
         return (
             f"{after_steps}nothing more can be combined: {names} are left. No two of them join the "
-            "same two points, and no two must carry the same charge, since at every inner point "
-            f"three or more ends meet ({'; '.join(spots)})."
+            "same two points, and no two need carry the same charge, since at every inner point "
+            f"three or more plates meet ({'; '.join(spots)})."
         )
 
     def topic(self, question: Question) -> str:

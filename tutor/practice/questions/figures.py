@@ -142,7 +142,7 @@ def _once(chance: Random, settings: Settings) -> tuple[Given, Ask]:
     ]
     return given, lettered(chance, Wording(
         "figures", "charge",
-        f"C of the whole is {kept} on the calculator. What charge has the supply given, to three "
+        f"C of the whole is {kept} on the calculator. What charge has the supply moved, to three "
         "figures?", because,
         ("Look at when a number is rounded: on the way, or at the end?",
          "Which C goes into Q = C V, the one with all its figures or a rounded one?".replace(

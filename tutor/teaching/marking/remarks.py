@@ -137,7 +137,7 @@ def _unreasonable(context: Context, each: Grade) -> str:
         return f"But {said} is above the {limit} of the supply: {SIGN}"
     if found.kind == "above total":
         limit = speech.amount(found.limit, "charge")
-        return f"But {said} is above the {limit} given in all: {SIGN}"
+        return f"But {said} is above the {limit} moved in all: {SIGN}"
     if found.kind == "chain bound":
         return f"But a chain comes out below its smallest member, {found.name}: {SIGN}"
     if found.kind == "parallel bound":

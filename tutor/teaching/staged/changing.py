@@ -27,8 +27,9 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.changing_close import cautions_of, closing, results
 from tutor.teaching.staged.changing_letters import letters_in, refuse_mixtures
+from tutor.teaching.staged.changing_primes import PRIMED, Stage, primed
 from tutor.teaching.staged.changing_scene import Scene, done, largest
-from tutor.teaching.staged.changing_start import stage_asks, start_asks
+from tutor.teaching.staged.changing_start import beforehand_asks, stage_asks, start_asks
 from tutor.teaching.staged.story import Ask, Story
 
 MOST_LISTED = 12
@@ -70,15 +71,18 @@ def _story(
     powers = _fitting(problem.powers, outcomes)
     only = capacitors[0].name if len(capacitors) == 1 else None
     scene = Scene(Speech(powers, settings), only, letters_in(description, capacitors))
-    asks = (*start_asks(outcomes[0], capacitors, scene), *_stages(outcomes[1:], scene))
+    first = tuple(beforehand_asks(outcomes[0], capacitors, scene))
+    told = [(outcomes[0], tuple(start_asks(outcomes[0], scene))), *_stages(outcomes[1:], scene)]
+    stages = tuple(primed(first, told, scene))
+    asks = (*first, *(ask for stage in stages for ask in stage.asks))
     if scene.letters:  # no wrong rule is run on letters
         asks = tuple(ask._replace(facts={}) for ask in asks)
     whole = len(set(pieces(problem.network.capacitors).values())) == 1
     return Story(
         "changes",
-        tuple(_opening(description, outcomes[0], scene)),
+        tuple(_opening(description, stages, scene)),
         asks,
-        tuple(closing(outcomes, capacitors, scene)),
+        tuple(closing(stages, capacitors, scene)),
         powers,
         cautions_of(outcomes, capacitors, scene),
         problem.network if whole else None,
@@ -166,7 +170,9 @@ def _misfit(misfit: PlateMisfit, change: Change) -> Refusal:
     )
 
 
-def _stages(outcomes: Sequence[Switched], scene: Scene) -> Iterator[Ask]:
+def _stages(
+    outcomes: Sequence[Switched], scene: Scene
+) -> Iterator[tuple[Switched, tuple[Ask, ...]]]:
     """A supply that is taken away is told together with what is done next, if anything is."""
     told: list[str] = []
     for at, outcome in enumerate(outcomes):
@@ -174,7 +180,7 @@ def _stages(outcomes: Sequence[Switched], scene: Scene) -> Iterator[Ask]:
         told.append(_sentence(done(outcome, scene), bool(told) or at > 0))
         if outcome.change.kind == "remove supply" and at + 1 < len(outcomes):
             continue
-        yield from stage_asks(outcome, scene, " ".join(told))
+        yield outcome, tuple(stage_asks(outcome, scene, " ".join(told)))
         told = []
 
 
@@ -182,9 +188,11 @@ def _sentence(clause: str, then: bool) -> str:
     return f"Then {clause}." if then else f"{clause[0].upper()}{clause[1:]}."
 
 
-def _opening(description: Description, first: Switched, scene: Scene) -> Iterator[str]:
+def _opening(
+    description: Description, stages: Sequence[Stage], scene: Scene
+) -> Iterator[str]:
     yield write_network(description)
-    network = first.before.network
+    network = stages[0].outcome.before.network
     if description.nest is not None and len(network.points()) > 2:
         yield from _places(network)
     if any(isinstance(change.amount, Letter) for change in description.changes):
@@ -197,6 +205,8 @@ def _opening(description: Description, first: Switched, scene: Scene) -> Iterato
             f"{scene.name('E')} is the energy of all capacitors together"
             f"{', those that are taken out included' if taken else ''}."
         )
+    if any(stages[-1].after.values()):
+        yield PRIMED
 
 
 def _places(network: Network) -> Iterator[str]:

@@ -92,8 +92,9 @@ def _joint_charge(block: Block, outcome: Switched, scene: Scene) -> Ask:
     plates = _plates(pairs, _top(block, outcome))
     opposed = any(decided(share) < 0 for share in shares)
     because = (
-        "Charges of unlike signs have come together there, so they partly cancel."
-        if opposed else "All the charges there have one sign, so they add."
+        "All the charges there have one sign, so they add." if not opposed else
+        "Charges of unlike signs have come together there, so they partly cancel." if total else
+        "Equal charges of unlike signs have come together there, so they cancel."
     )
     told = scene.added([share for _, share in pairs], "charge")
     result = speech.result(total, "charge")
@@ -195,7 +196,7 @@ def _charges(block: Block, outcome: Switched, scene: Scene) -> Iterator[Ask]:
         q = scene.name("Q", c.name)
         yield Ask(
             "share of charge", "charge",
-            f"What charge {q} is on each plate of {c.name} then?",
+            f"What charge {q} does {c.name} hold then?",
             "\n".join(lines[at:] if last else lines[at : at + 1]),
             f"{c.name} has the common {speech.terms.difference}, and its own capacitance.",
             name=q, dimension="charge", right=size_of(outcome.after.charges[c.name]),
@@ -241,7 +242,7 @@ def _supplied_charges(block: Block, outcome: Switched, scene: Scene) -> Iterator
         q = scene.name("Q", c.name)
         yield Ask(
             "held p.d.", "charge",
-            f"What charge {q} is on each plate of {c.name} now?",
+            f"What charge {q} does {c.name} hold now?",
             "\n".join(lines[at:] if last else lines[at : at + 1]),
             f"The supply holds {voltage} across {c.name}.",
             name=q, dimension="charge", right=size_of(outcome.after.charges[c.name]),

@@ -6,25 +6,27 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from grammar import records
 from grammar.records import Dimension
-from tutor.circuit.islands import State
 from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import Switched
-from tutor.circuit.values import Value, add_up, chain_sum, sign_of, size_of, tidy
+from tutor.circuit.values import Value, add_up, chain_sum, decided, sign_of, size_of, tidy
 from tutor.teaching.cautions import Hazards, cautions
-from tutor.teaching.staged.changing_scene import Scene, largest, touched
+from tutor.teaching.staged.changing_primes import Stage, with_primes
+from tutor.teaching.staged.changing_scene import Scene, has_name, largest, lifted, touched
 
 MOST_TOLD = 8
 
 
 def closing(
-    outcomes: Sequence[Switched], capacitors: Sequence[records.Capacitor], scene: Scene
+    stages: Sequence[Stage], capacitors: Sequence[records.Capacitor], scene: Scene
 ) -> Iterator[str]:
     """Checks with numbers, a line each, and the state of every capacitor at the end."""
-    for outcome in outcomes:
-        yield from _joined_two(outcome, scene)
+    outcomes = [stage.outcome for stage in stages]
+    for stage in stages:
+        for line in _joined_two(stage.outcome, scene):
+            yield with_primes(line, stage.before)
     if len(outcomes) > 1:
         yield from _energies(outcomes, scene)
-    yield _at_the_end(outcomes[-1].after, scene)
+    yield _at_the_end(outcomes, scene)
     for c in capacitors:
         yield from _above_rating(c, outcomes, scene)
 
@@ -64,34 +66,68 @@ def _product(capacitors: Sequence[Capacitor]) -> str:
     return f"{first} × {second}/({first} + {second})"
 
 
+# Where energy comes from and where it goes, each by the sign with which it counts.
+COMES_AND_GOES = (
+    ("from the supply", "back into the supply"),
+    ("of work from outside", "of work by the field"),
+    ("", "as heat and radiation"),
+)
+
+
 def _energies(outcomes: Sequence[Switched], scene: Scene) -> Iterator[str]:
     """At first, plus what came in, less what went, is what is stored now."""
     accounts = [outcome.account for outcome in outcomes[1:]]
-    sums = {
-        "work of the supply": add_up([a.by_supply for a in accounts]),
-        "work on plates and fillings": add_up([a.on_plates for a in accounts]),
-        "heat in the wires": tidy(-add_up([a.heat for a in accounts])),
-    }
-    parts = {name: value for name, value in sums.items() if value}
-    if not parts:
+    sums = (
+        add_up([a.by_supply for a in accounts]),
+        add_up([a.on_plates for a in accounts]),
+        tidy(-add_up([a.heat for a in accounts])),
+    )
+    if not any(sums):
         return
+    speech = scene.speech
     first, last = outcomes[0].after.stored, outcomes[-1].after.stored
-    told = scene.added([first, *parts.values()], "energy")
-    exact = [scene.speech.shown(v, "energy") for v in (first, *map(size_of, parts.values()), last)]
-    names = ", ".join(["at first", *parts])
-    sign = scene.speech.equals(*exact)
-    yield f"Energy ({names}): {told} {sign} {scene.speech.amount(last, 'energy')}, stored now."
+    shown = [speech.shown(value, "energy") for value in (first, *map(size_of, sums), last)]
+    told = f"{shown[0].text} at first" if first else ""
+    for value, (comes, goes), size in zip(sums, COMES_AND_GOES, shown[1:], strict=False):
+        if value:
+            sign = decided(value)
+            joint = (" + " if sign > 0 else " − ") if told else ""
+            told += f"{joint}{size.text} {comes if sign > 0 else goes}"
+    yield f"Energy: {told} {speech.equals(*shown)} {shown[-1].text}, stored now."
 
 
-def _at_the_end(state: State, scene: Scene) -> str:
+def _at_the_end(outcomes: Sequence[Switched], scene: Scene) -> str:
+    state = outcomes[-1].after
     speech = scene.speech
     lines = [
         f"{c.name} {speech.amount(size_of(state.charges[c.name]), 'charge')} at "
-        f"{speech.amount(size_of(state.voltage(c.name)), 'voltage')}"
+        f"{speech.amount(size_of(state.voltage(c.name)), 'voltage')}{_plus(c, outcomes)}"
         for c in state.network.capacitors[:MOST_TOLD]
     ]
     more = "; …" if len(state.network.capacitors) > MOST_TOLD else ""
     return f"At the end: {'; '.join(lines)}{more}."
+
+
+def _plus(c: Capacitor, outcomes: Sequence[Switched]) -> str:
+    """Where the + plate is; of one that stands apart, whether it was that at first."""
+    first, last = outcomes[0].before, outcomes[-1].after
+    charge, was = last.charges[c.name], first.charges[c.name]
+    if not charge:
+        return ""
+    plus = c.start if decided(charge) > 0 else c.end
+    if has_name(plus):
+        return f", + plate at {plus}"
+    if not was or any(_turned(c.name, outcome) for outcome in outcomes):
+        return ""
+    return ", + plate as at first" if decided(was) == decided(charge) else ", + plate where − was"
+
+
+def _turned(name: str, outcome: Switched) -> bool:
+    """Whether a capacitor was taken up, its + plate first, so that its plates count anew."""
+    change = outcome.change
+    if change is None or name not in change.names:
+        return False
+    return change.kind == "take out" or lifted(outcome)
 
 
 def _above_rating(

@@ -95,7 +95,7 @@ def _heat(outcome: Switched, scene: Scene) -> Ask:
     result = speech.result(account.heat, "energy")
     if not account.by_supply:
         reveal = f"{name} = {before_text} − {after_text} {result}"
-        question = f"How much energy {name} has gone, and so has warmed the wires?"
+        question = f"How much energy {name} has left, as heat and radiation?"
     else:
         gain = speech.amount(size_of(account.gained), "energy")
         parts = [account.by_supply, tidy(-account.gained)]
@@ -106,13 +106,13 @@ def _heat(outcome: Switched, scene: Scene) -> Ask:
             f"{name} = {scene.added(parts, 'energy')} {result}"
         )
         question = (
-            f"Of the supply's work and what was stored before, how much energy {name} has warmed "
-            "the wires?"
+            f"Of the supply's work and what was stored before, how much energy {name} has left, as "
+            "heat and radiation?"
         )
     return Ask(
         "energy lost", "energy", question, reveal,
-        "Nothing else takes energy here, so the wires, or a spark, have had it, however good "
-        "they are.",
+        "What is not stored any more has left the wires, or a spark, as heat and radiation, "
+        "however little the wires resist.",
         name=name, dimension="energy", right=account.heat,
         hints=(
             "Look at the energy before and at the energy now.",

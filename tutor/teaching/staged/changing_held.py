@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tutor.circuit.islands import Block
+from tutor.circuit.islands import Block, State
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.changing_scene import (
     Scene,
     across,
+    has_name,
     holding,
     metal,
     touched,
@@ -51,10 +52,10 @@ def _text(lead: str, question: str) -> str:
     return f"{lead} {question}".lstrip()
 
 
-def _question(at: str, difference: str) -> str:
+def _question(held: str, at: str, difference: str) -> str:
     if at.startswith("of"):
-        return f"What is held fixed, the {difference} or the charge {at}?"
-    return f"What is held fixed {at}, the {difference} or the charge?"
+        return f"{held}, the {difference} or the charge {at}?"
+    return f"{held} {at}, the {difference} or the charge?"
 
 
 def _by_supply(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
@@ -68,10 +69,15 @@ def _by_supply(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
         f"{speech.amount(supply, 'voltage')} there; charge comes and goes as it must."
     )
     slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
+    is_new = outcome.change is None or outcome.change.kind == "supply"
+    held = "What does the supply settle" if is_new else "What is held fixed"
+    told = f"The supply settles the {difference} {at}." if is_new else (
+        f"The {difference} {at} is held fixed."
+    )
     return Ask(
         "held", "shares",
-        _text(lead, _question(at, difference)),
-        f"The {difference} {at} is held fixed. {because}", because,
+        _text(lead, _question(held, at, difference)),
+        f"{told} {because}", because,
         options=share_options(
             "voltage",
             f"The supply is joined to {across(outcome.after)}, so charge has a way to come and go.",
@@ -90,20 +96,22 @@ def _by_supply(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
 def _by_islands(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
     difference = scene.speech.terms.difference
     at = where(block, outcome.after)
+    cut_off = _cut_off(block, outcome.after)
     because = (
-        f"No supply is joined to {_both(block, outcome)}, and no charge crosses a gap, so the "
-        f"charge stays and the {difference} follows from it."
+        f"{cut_off}, and no charge crosses a gap, so the charge stays and the {difference} "
+        "follows from it."
     )
     kind = outcome.change.kind if outcome.change else ""
     name = "supply-off-keeps-the-pd" if kind in FILLED_OR_MOVED else "keeps-the-pd"
     names = (name,) if kind else ()
     return Ask(
         "held", "shares",
-        _text(lead, _question(at, difference)),
+        _text(lead, _question("What is held fixed", at, difference)),
         f"The charge {at if at.startswith('of') else 'there'} is held fixed. {because}", because,
         options=share_options(
             "charge",
-            f"A supply would be needed to hold the {difference} {at}, and none is joined there.",
+            f"To hold the {difference} {at}, charge would have to come and go: {cut_off[0].lower()}"
+            f"{cut_off[1:]}.",
             scene.speech.terms, names,
         ),
         hints=(
@@ -111,6 +119,27 @@ def _by_islands(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask
             "Can charge get from one plate to the other across the gap between them?",
         ),
     )
+
+
+def _cut_off(block: Block, state: State) -> str:
+    """Which metal is isolated, or else that no way leads round: why no charge can come to it."""
+    every = state.network.capacitors
+    supplied = state.network.ends if state.supply is not None else ()
+    for point in block.points:
+        there = {c.name for c in every if point in (c.start, c.end)}
+        if point not in supplied and there <= set(block.names):
+            if has_name(point):
+                return f"Only {listed(_at(block, point))} {_has(block, point)} at {point} now"
+            return f"Nothing else touches {metal(state, point)}"
+    return f"Between {listed(block.points)} no way leads round {listed(block.names)}"
+
+
+def _at(block: Block, point: str) -> list[str]:
+    return [c.name for c in block.capacitors if point in (c.start, c.end)]
+
+
+def _has(block: Block, point: str) -> str:
+    return "has a plate" if len(_at(block, point)) == 1 else "have plates"
 
 
 def _both(block: Block, outcome: Switched) -> str:
@@ -128,7 +157,7 @@ def _kept_by_joining(block: Block, scene: Scene, lead: str) -> Ask:
     )
     replies = (
         f"Two {terms.differences} that differ cannot both stay once the plates are joined.",
-        "Charge rushes along the wires and warms them, so energy can leave.",
+        "Charge rushes along the wires, which take energy from it, so stored energy can leave.",
     )
     return Ask(
         "held", "shares",
@@ -163,7 +192,7 @@ def _let_go(outcome: Switched, scene: Scene, lead: str) -> Ask:
         f"The charge is held fixed from now on. {because}", because,
         options=share_options(
             "charge",
-            f"A supply would be needed to hold the {difference} at {ends}, and it is gone.",
+            f"A supply would be needed to hold the {difference} at {ends}, and none is joined now.",
             scene.speech.terms, ("supply-off-keeps-the-pd",),
         ),
         hints=(

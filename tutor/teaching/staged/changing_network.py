@@ -36,7 +36,7 @@ def charge_ask(
         )
     return Ask(
         "network charge", "charge",
-        f"What charge {q} is on each plate of {c.name} now?",
+        f"What charge {q} does {c.name} hold now?",
         "\n".join(lines), why, name=q, dimension="charge", right=now,
         hints=(
             f"Look at the points {listed(sorted((c.start, c.end)))} of {c.name}, and at what else "

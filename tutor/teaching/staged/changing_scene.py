@@ -10,10 +10,10 @@ from typing import NamedTuple
 from grammar.records import Amount, Change, Dimension
 from grammar.writing import write_number
 from grammar.writing_values import write_length
-from tutor.circuit.islands import Block, State, blocks
+from tutor.circuit.islands import AIR, Block, State, blocks
 from tutor.circuit.network import Capacitor
 from tutor.circuit.structure import pieces
-from tutor.circuit.switching import Switched, filling_of
+from tutor.circuit.switching import Switched, filling_of, is_filled
 from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech, listed
@@ -179,7 +179,7 @@ def done(outcome: Switched, scene: Scene) -> str:
     if change.kind == "empty":
         return f"the filling of {names} is slowly drawn out"
     if change.kind == "gap":
-        return f"the gap of {names} is slowly {_new_gap(change, scene)}"
+        return f"the gap of {names} is slowly {_new_gap(change, scene)}{_what_fills(outcome)}"
     return _joined(outcome, change)
 
 
@@ -203,6 +203,19 @@ def across(state: State) -> str:
         return listed(ends)
     at = [c.name for c in state.network.capacitors if {c.start, c.end} == set(ends)]
     return at[0] if at else "its ends"
+
+
+def _what_fills(outcome: Switched) -> str:
+    """What becomes of something solid between the plates."""
+    assert outcome.change is not None, "only a change makes another gap"
+    name = outcome.change.names[0]
+    if not is_filled(outcome.before.inside.get(name, AIR)):
+        return ""
+    wider = decided(tidy(outcome.after.capacitor(name).value
+                         - outcome.before.capacitor(name).value)) < 0
+    return "; the filling keeps its thickness, and air " + (
+        "takes the rest" if wider else "makes room"
+    )
 
 
 def _new_gap(change: Change, scene: Scene) -> str:

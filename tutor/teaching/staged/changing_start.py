@@ -40,16 +40,21 @@ def _charges(outcome: Switched, scene: Scene) -> Iterator[Ask]:
             yield from asks(block, outcome, scene)
 
 
-def start_asks(
+def beforehand_asks(
     first: Switched, capacitors: Sequence[records.Capacitor], scene: Scene
 ) -> Iterator[Ask]:
-    """What single capacitors hold; what all hold once put together; the energy to begin with."""
+    """What single capacitors hold before anything is joined, and the energy of all."""
     charged = [c for c in capacitors if first.before.charges[c.name]]
     for at, c in enumerate(charged[:MOST_ASKED]):
         told = charged[at:] if at + 1 == MOST_ASKED else [c]
         yield _precharged(c, first.before, scene, told)
     if charged:
         yield _stored(first.before, scene)
+
+
+def start_asks(first: Switched, scene: Scene) -> Iterator[Ask]:
+    """What all hold once put together, and the energy to begin with."""
+    charged = any(first.before.charges.values())
     if not first.moved:
         return
     lead = f"{done(first, scene)}."
@@ -91,9 +96,9 @@ def _precharged(
     if by_voltage:
         return Ask(
             "charge beforehand", "charge",
-            f"{c.name} has been charged to {speech.amount(voltage, 'voltage')}. What charge {q} is "
-            "on each of its plates?",
-            reveal, f"{c.name} holds so much charge for each volt as its capacitance says.",
+            f"{c.name} has been charged to {speech.amount(voltage, 'voltage')}. What charge {q} "
+            f"does it hold, +{q} on one plate and −{q} on the other?",
+            reveal, f"{c.name} holds as much charge for each volt as its capacitance says.",
             name=q, dimension="charge", right=charge,
             hints=(f"Look at {c.name} alone, before anything is joined to it.",
                    "How much charge does it hold for each volt?", f"{q} = {c.name} × {v}"),

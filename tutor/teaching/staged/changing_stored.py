@@ -43,7 +43,8 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
         "stored energy", "energy", question, reveal, because,
         name=e, dimension="energy", right=state.stored,
         hints=(
-            "Go through the capacitors that hold charge, one by one.",
+            f"Look at {charged[0].name} alone: which charge, and which {speech.terms.difference}?"
+            if len(charged) == 1 else "Go through the capacitors that hold charge, one by one.",
             "The more charge is there already, the more work the next bit takes. What is the "
             "work for one bit on average?",
             f"{e} = {relation}",
@@ -81,9 +82,8 @@ def direction_ask(outcome: Switched, scene: Scene) -> Ask:
     replies = {
         LESS: _wrong_way(outcome, joined),
         MORE: _wrong_way(outcome, joined),
-        SAME: "Charge is kept here, and energy is another thing: compare ½ Q²/C before and now."
-        if not joined else
-        "Charge is kept here, and energy is another thing: compare it before and now.",
+        SAME: "The charge is kept here; the stored energy need not be: compare "
+        f"{'it' if joined else '½ Q²/C'} before and now.",
     }
     wrong = {
         LESS: ("energy-changes-the-wrong-way",) if slow else (),
@@ -113,11 +113,14 @@ def direction_ask(outcome: Switched, scene: Scene) -> Ask:
 
 def _because(gained: int, joined: bool) -> str:
     if joined:
-        return "Charge ran along the wires and warmed them, so some of the energy has left."
+        return (
+            "Charge ran along the wires, and they took energy, which left as heat, a little "
+            "as radiation."
+        )
     if not gained:
         return "What is filled or moved here holds no charge, so no energy is in it to change."
     amount, work = ("more", "less") if gained < 0 else ("less", "more")
-    return f"The charge is fixed, and on {amount} capacitance it takes {work} work to hold it."
+    return f"The charge is fixed, and on {amount} capacitance it takes {work} work to put it there."
 
 
 def _wrong_way(outcome: Switched, joined: bool) -> str:

@@ -8,10 +8,11 @@ from types import MappingProxyType
 
 from grammar.records import Amount, Plates
 from grammar.writing import write_number
-from tutor.circuit.switching import Switched, filling_of
-from tutor.circuit.values import same, tidy
+from tutor.circuit.islands import AIR
+from tutor.circuit.switching import Switched, filling_of, is_filled
+from tutor.circuit.values import Value, decided, same, size_of, tidy
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
-from tutor.teaching.staged.story import Ask, Way
+from tutor.teaching.staged.story import Ask, Valued, Way
 
 # The rules of plates speak of an area unit, which matters only where an area is given.
 AREA_UNIT: Mapping[str, str] = MappingProxyType({"unit": "cm", "tenth": "10^-2"})
@@ -40,8 +41,7 @@ def _capacitance(name: str, outcome: Switched, scene: Scene, told: list[str]) ->
         "fill": "The material weakens the field of the same charge, so more charge fits per volt.",
         "empty": "Without the material the field of the same charge is stronger, so less charge "
                  "fits per volt.",
-        "gap": "Over another gap the same charge makes another "
-               f"{speech.terms.difference}, in proportion to the gap.",
+        "gap": _why_gap(name, outcome, scene),
     }
     hints = {
         "fill": f"How many times what it is with air does the filling make {name}?",
@@ -49,8 +49,13 @@ def _capacitance(name: str, outcome: Switched, scene: Scene, told: list[str]) ->
         "gap": "Same charge, another gap: does the "
                f"{speech.terms.difference} rise or fall? So what of charge per volt?",
     }
+    if _filled_before(name, outcome) and change.kind == "gap":
+        hints["gap"] = "The filling is as it was. How does a layer of air act that one charge " \
+                       "faces with it?"
     keys = {"fill": "filled", "empty": "emptied", "gap": "gap"}
     facts = {"before": scene.usual(before, "capacitance"), "ratio": plain(before / after)}
+    if change.kind == "gap" and _filled_before(name, outcome):
+        facts = {}
     if change.kind == "fill" and isinstance(change.amount, Fraction):
         facts["permittivity"] = change.amount
         facts["empty"] = scene.usual(after / change.amount, "capacitance")
@@ -73,8 +78,19 @@ def _way(name: str, outcome: Switched, values: tuple[Fraction, Fraction]) -> Way
         return Way(
             f"epsr × {name}", {name: (air, "capacitance"), "epsr": (change.amount, None)}
         )
+    if change is not None and change.kind == "gap" and _filled_before(name, outcome):
+        air = plain(1 / (1 / after - 1 / before))
+        sign = "+" if air > 0 else "−"
+        uses: dict[str, Valued] = {
+            name: (before, "capacitance"), "C_air": (abs(air), "capacitance")
+        }
+        return Way(f"1/(1/{name} {sign} 1/C_air)", uses, worked=("C_air",))
     key = "epsr" if change is not None and change.kind == "empty" else "k"
     return Way(f"{name}/{key}", {name: (before, "capacitance"), key: (before / after, None)})
+
+
+def _filled_before(name: str, outcome: Switched) -> bool:
+    return is_filled(outcome.before.inside.get(name, AIR))
 
 
 def _in_names(name: str, outcome: Switched) -> str:
@@ -83,6 +99,8 @@ def _in_names(name: str, outcome: Switched) -> str:
         return f"{name} = εr × ({name} with air)"
     if kind == "empty":
         return f"({name} with air) = {name}/εr"
+    if _filled_before(name, outcome):
+        return f"1/{name} now = 1/{name} before ± 1/(the layer of air that comes or goes)"
     return f"{name} goes as 1/(gap)"
 
 
@@ -97,17 +115,41 @@ def _relation(name: str, outcome: Switched, scene: Scene) -> str:
         air = speech.amount(tidy(after / filling), "capacitance")
         return f"{name} = εr × ({name} with air) = {scene.number(filling)} × {air} {result}"
     was = speech.amount(before, "capacitance")
-    inside = outcome.before.inside.get(name, Fraction(1))
+    inside = outcome.before.inside.get(name, AIR)
     if change.kind == "empty" and not isinstance(inside, Plates):
-        return f"{name} with air = {was} / {scene.number(inside)} {result}"
-    simple = not isinstance(inside, Plates) or len(inside.layers) < 2
-    if change.kind == "gap" and simple and not isinstance(change.amount, Amount):
+        return f"{name} with air = {was} / {scene.number(inside.factor)} {result}"
+    if change.kind == "gap" and is_filled(inside):
+        return _with_other_air(name, (before, after), scene)
+    if change.kind == "gap" and not isinstance(change.amount, Amount):
         assert isinstance(change.amount, Fraction), "a gap is changed to a length or by a factor"
         return f"{name} = {was} / {_factor(change.amount, scene)} {result}"
-    if change.kind == "gap" and simple:
+    if change.kind == "gap":
         times = scene.number(plain(before / after))
         return f"The gap is {times} times what it was: {name} = {was} / {times} {result}"
     return f"{name} {result}, from its plates as they are now"
+
+
+def _with_other_air(name: str, values: tuple[Value, Value], scene: Scene) -> str:
+    """A filled capacitor and the air that comes in, as a chain; or the air that is left out."""
+    before, after = values
+    air = tidy(1 / (1 / after - 1 / before))
+    wider = decided(air) > 0
+    was, layer = (scene.speech.amount(v, "capacitance") for v in (before, size_of(air)))
+    sign, what = ("+", "comes in") if wider else ("−", "is gone")
+    return (
+        f"The layer of air that {what} would be {layer} by itself: 1/{name} = 1/({was}) {sign} "
+        f"1/({layer}), so {name} {scene.speech.result(after, 'capacitance')}"
+    )
+
+
+def _why_gap(name: str, outcome: Switched, scene: Scene) -> str:
+    difference = scene.speech.terms.difference
+    if is_filled(outcome.before.inside.get(name, AIR)):
+        return (
+            "One charge is on the filling as it was and on the layer of air, so they are a chain, "
+            f"and the {scene.speech.terms.differences} over them add."
+        )
+    return f"Over another gap the same charge makes another {difference}, in proportion to the gap."
 
 
 def _factor(factor: Fraction, scene: Scene) -> str:

@@ -178,7 +178,7 @@ def held_asks(case: Scene, description: Description) -> Iterator[Ask]:
     if supply.quantity == "voltage":
         sign = speech.equals(c, volts, q)
         yield Ask(
-            "total charge", "charge", "What charge has the supply given to the whole ladder?",
+            "total charge", "charge", "What charge has the supply moved in all?",
             f"Q = {case.whole} × {v} = {c.text} × {volts.text} {sign} {q.text}", reason, "Q",
             "charge", charge, hints=(alone, f"Q = {case.whole} × {v}."), exact=case.charge,
             ways=(Way(f"{case.whole} × V", uses),),

@@ -114,7 +114,8 @@ CHANGING: Final[tuple[Rule, ...]] = (
     Rule(
         "keeps-the-energy", "H1", "S32", ("common p.d.",), _keeps_energy,
         "keeping the energy the same",
-        "Charge runs along the joining wires and warms them, so energy leaves while charge stays",
+        "Charge runs along the joining wires, which take energy from it, so energy leaves while "
+        "charge stays",
         "What cannot leave the two joined plates?",
         "charge is what stays",
     ),
@@ -159,7 +160,8 @@ CHANGING: Final[tuple[Rule, ...]] = (
     Rule(
         "adds-unlike-charges", "H7", "S33", ("common p.d.", "joint charge"), _adds_opposed,
         "adding the charges although their signs differ",
-        "Where a + plate meets a − plate, the charges partly cancel",
+        "Where a + plate meets a − plate, charges of unlike signs come together and cancel, wholly "
+        "or partly",
         "On one of the joined pieces of metal, what are the charges with their signs?",
         "signs of joined charges",
     ),
@@ -173,7 +175,7 @@ CHANGING: Final[tuple[Rule, ...]] = (
     Rule(
         "no-energy-is-lost", "H9", "S34", ("energy lost",), _no_loss,
         "taking the energy as unchanged",
-        "Charge is kept, but the energy before and the energy now are not the same",
+        "Charge is kept, but the stored energy before and the stored energy now are not the same",
         "What is the energy before, what is it after, and where did the rest go?",
         "before less after, of all",
     ),

@@ -7,6 +7,7 @@ after two wrong tries the answer is shown; a wrong number is traced to the rules
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from fractions import Fraction
 from typing import Literal
 
@@ -283,7 +284,7 @@ def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
     # a p.d. and an energy may be written in either letter, whatever is set
     lookup |= {other: lookup[name] for name in [*lookup] if (other := twin(name)) not in lookup}
     names = {*lookup, ask.name, twin(ask.name)} - {""}
-    line = telling.terms.understood(line)
+    line = without_primes(telling.terms.understood(line), names)
     units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
     meant = bool(letters) and units <= {name[:1] for name in letters}
     claims = read_claims(line, names, meant, told=tuple(sorted(names)))
@@ -292,6 +293,14 @@ def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
     if not sides:
         raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
     return evaluate(sides[-1], lookup), claim.reciprocal is not None
+
+
+def without_primes(line: str, names: Collection[str]) -> str:
+    """Q1' for Q1, as a value after a change is written, where no name has the prime of its own."""
+    return re.sub(
+        r"\b([A-Za-z]\w*)'+",
+        lambda found: found[0] if found[0] in names or found[1] not in names else found[1], line,
+    )
 
 
 def twin(name: str) -> str:
