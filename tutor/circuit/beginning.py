@@ -8,7 +8,7 @@ from fractions import Fraction
 from grammar import records
 from grammar.records import Description, Part, Plates
 from tutor.circuit.changes import Broken
-from tutor.circuit.islands import Slab, State, settle
+from tutor.circuit.islands import GapFilling, State, settle
 from tutor.circuit.network import Problem
 from tutor.circuit.switching import Account, Switched, outcome
 from tutor.circuit.values import Value, tidy, value_of
@@ -27,7 +27,7 @@ def beginning(description: Description, problem: Problem) -> Switched | Broken:
             amount = value_of(c.start.worth)
             worth = problem.network.named((c.name,))[0].value
             charges[c.name] = tidy(amount * worth) if c.start.quantity == "voltage" else amount
-    inside: Mapping[str, Slab | Plates] = {
+    inside: Mapping[str, GapFilling | Plates] = {
         c.name: c.worth for c in capacitors if isinstance(c.worth, Plates)
     }
     same = {gone: kept for kept, *others in problem.joined for gone in others}

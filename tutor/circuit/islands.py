@@ -23,7 +23,7 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.values import Value, in_letters, tidy
 
 
-class Slab(NamedTuple):
+class GapFilling(NamedTuple):
     """A filling that takes up a ``part`` of the gap, above 0 and up to 1; the rest is air."""
 
     permittivity: Value
@@ -35,7 +35,7 @@ class Slab(NamedTuple):
         return tidy(1 / (self.part / self.permittivity + 1 - self.part))
 
 
-AIR: Final = Slab(Fraction(1))
+AIR: Final = GapFilling(Fraction(1))
 
 
 class State(NamedTuple):
@@ -50,7 +50,7 @@ class State(NamedTuple):
     network: Network
     charges: Mapping[str, Value]
     supply: Value | None = None
-    inside: Mapping[str, Slab | Plates] = MappingProxyType({})
+    inside: Mapping[str, GapFilling | Plates] = MappingProxyType({})
     same: Mapping[str, str] = MappingProxyType({})
 
     def capacitor(self, name: str) -> Capacitor:

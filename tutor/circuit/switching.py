@@ -15,7 +15,7 @@ from typing import NamedTuple
 from grammar.apart import plates_of
 from grammar.records import Amount, Change, Layer, Letter, Plates
 from tutor.circuit.changes import Broken
-from tutor.circuit.islands import AIR, Slab, State, settle
+from tutor.circuit.islands import AIR, GapFilling, State, settle
 from tutor.circuit.network import Network
 from tutor.circuit.structure import pieces
 from tutor.circuit.values import Value, decided, in_letters, same, size_of, tidy, value_of
@@ -109,7 +109,7 @@ def _taken_out(state: State, change: Change) -> State:
 
 
 def _filled(state: State, change: Change) -> State:
-    return _with_inside(state, change.names, Slab(filling_of(change)))
+    return _with_inside(state, change.names, GapFilling(filling_of(change)))
 
 
 def filling_of(change: Change) -> Value:
@@ -191,7 +191,7 @@ def _own_points(state: State, name: str) -> tuple[str, str]:
 # What is between the plates
 
 
-def _with_inside(state: State, names: Iterable[str], slab: Slab) -> State:
+def _with_inside(state: State, names: Iterable[str], slab: GapFilling) -> State:
     for name in names:
         now = state.inside.get(name, AIR)
         if isinstance(now, Plates):
@@ -224,7 +224,7 @@ def _new_gap(state: State, change: Change) -> State:
     return _with_value(state, name, value, slab)
 
 
-def is_filled(inside: Slab | Plates) -> bool:
+def is_filled(inside: GapFilling | Plates) -> bool:
     """Whether something solid is between the plates, which keeps its thickness."""
     if isinstance(inside, Plates):
         return any(layer.permittivity != 1 for layer in (*inside.layers, *inside.beside))
@@ -253,7 +253,7 @@ def _with_plates(state: State, name: str, plates: Plates) -> State:
     return _with_value(state, name, value_of(plates), plates)
 
 
-def _with_value(state: State, name: str, value: Value, inside: Slab | Plates) -> State:
+def _with_value(state: State, name: str, value: Value, inside: GapFilling | Plates) -> State:
     capacitors = tuple(
         c._replace(value=value) if c.name == name else c for c in state.network.capacitors
     )

@@ -27,7 +27,7 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.changing_close import cautions_of, closing, results
 from tutor.teaching.staged.changing_letters import letters_in, refuse_mixtures
-from tutor.teaching.staged.changing_primes import PRIMED, Stage, primed
+from tutor.teaching.staged.changing_primes import PRIMED, ChangeStage, primed
 from tutor.teaching.staged.changing_scene import Scene, done, largest
 from tutor.teaching.staged.changing_start import beforehand_asks, stage_asks, start_asks
 from tutor.teaching.staged.story import Ask, Story
@@ -189,7 +189,7 @@ def _sentence(clause: str, then: bool) -> str:
 
 
 def _opening(
-    description: Description, stages: Sequence[Stage], scene: Scene
+    description: Description, stages: Sequence[ChangeStage], scene: Scene
 ) -> Iterator[str]:
     yield write_network(description)
     network = stages[0].outcome.before.network

@@ -10,14 +10,14 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import Switched
 from tutor.circuit.values import Value, add_up, chain_sum, decided, sign_of, size_of, tidy
 from tutor.teaching.cautions import Hazards, cautions
-from tutor.teaching.staged.changing_primes import Stage, with_primes
+from tutor.teaching.staged.changing_primes import ChangeStage, with_primes
 from tutor.teaching.staged.changing_scene import Scene, has_name, largest, lifted, touched
 
 MOST_TOLD = 8
 
 
 def closing(
-    stages: Sequence[Stage], capacitors: Sequence[records.Capacitor], scene: Scene
+    stages: Sequence[ChangeStage], capacitors: Sequence[records.Capacitor], scene: Scene
 ) -> Iterator[str]:
     """Checks with numbers, a line each, and the state of every capacitor at the end."""
     outcomes = [stage.outcome for stage in stages]

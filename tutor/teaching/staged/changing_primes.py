@@ -15,23 +15,23 @@ from tutor.circuit.values import Value, same
 from tutor.teaching.staged.changing_scene import Scene
 from tutor.teaching.staged.story import Ask
 
-Marks: TypeAlias = Mapping[str, str]
+Primes: TypeAlias = Mapping[str, str]
 
 # What comes together is told in the values from before.
 FROM_BEFORE: Final = frozenset({"island", "joint charge", "common p.d."})
 PRIMED: Final = "A prime marks what a change has altered: Q before it, Q' after it."
 
 
-class Stage(NamedTuple):
+class ChangeStage(NamedTuple):
     """One stage with its questions; ``before`` and ``after`` are the primes of names by then."""
 
     outcome: Switched
     asks: tuple[Ask, ...]
-    before: Marks
-    after: Marks
+    before: Primes
+    after: Primes
 
 
-def with_primes(text: str, marks: Marks) -> str:
+def with_primes(text: str, marks: Primes) -> str:
     """The names in a text with their primes; a unit after a number is no name."""
     named = {name: prime for name, prime in marks.items() if prime}
     if not named:
@@ -44,7 +44,7 @@ def with_primes(text: str, marks: Marks) -> str:
 
 def primed(
     first: Sequence[Ask], stages: Sequence[tuple[Switched, Sequence[Ask]]], scene: Scene
-) -> Iterator[Stage]:
+) -> Iterator[ChangeStage]:
     """Every stage with primes on what it alters; ``first`` are the questions before all of them."""
     seen = {ask.name: ask.right for ask in first}
     marks: dict[str, str] = {}
@@ -54,7 +54,7 @@ def primed(
         marks = {**before, **{name: f"{before.get(name, '')}'" for name in altered}}
         seen |= {ask.name: ask.right for ask in asks}
         put = tuple(_put(ask, before if ask.key in FROM_BEFORE else marks, marks) for ask in asks)
-        yield Stage(outcome, put, before, marks)
+        yield ChangeStage(outcome, put, before, marks)
 
 
 def _again(asks: Sequence[Ask], seen: Mapping[str, Value | None]) -> Iterator[str]:
@@ -84,7 +84,7 @@ def _altered(
         yield scene.name("E")
 
 
-def _put(ask: Ask, marks: Marks, after: Marks) -> Ask:
+def _put(ask: Ask, marks: Primes, after: Primes) -> Ask:
     own = {**marks, ask.name: after.get(ask.name, "")} if ask.name else marks
     return ask._replace(
         text=with_primes(ask.text, own), reveal=with_primes(ask.reveal, own),
