@@ -61,20 +61,23 @@ def way_back(sheet: Sheet) -> Iterator[str]:
         return
     yield from sheet.title("Working back")
     if sheet.is_short:
-        yield from sheet.some(steps, lambda step: _passing(sheet, step), "steps")
+        yield from sheet.some(steps, lambda step: _passed_on(sheet, step), "steps")
         return
     for step in steps:
         made = step.makes.name if step.makes else ""
         yield from sheet.say(f"From {made} back to {some_names(step.parts)}.")
-        if step.kind == "balance":
-            yield from sheet.say(_levels(sheet, step))
-        else:
-            yield from sheet.say(back_reason(step, sheet.speech), _passing(sheet, step))
+        if step.kind != "balance":
+            yield from sheet.say(back_reason(step, sheet.speech))
+        yield from sheet.say(_passed_on(sheet, step))
         for part in step.parts[:MOST_WRITTEN_OUT]:
             held = sheet.solution.holdings[part.name]
             yield from sheet.say(back_text(step, part, held, sheet.speech))
         if len(step.parts) > MOST_WRITTEN_OUT:
             yield from sheet.say("The rest go in the same way; the list below has them all.")
+
+
+def _passed_on(sheet: Sheet, step: Step) -> str:
+    return _levels(sheet, step) if step.kind == "balance" else _passing(sheet, step)
 
 
 def _levels(sheet: Sheet, step: Step) -> str:
