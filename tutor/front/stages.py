@@ -88,6 +88,8 @@ def _levels(sheet: Sheet, step: Step) -> str:
         f"V_{point} {sheet.shown(tidy(share * across), 'voltage').after_equals}"
         for point, share in step.shares
     ]
+    if len(told) > MOST_WRITTEN_OUT:
+        told = [*told[:3], "…", told[-1]]
     return f"Potentials above {sheet.problem.network.ends[1]}: {'; '.join(told)}"
 
 
