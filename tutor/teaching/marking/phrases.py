@@ -25,6 +25,8 @@ def unread(written: WrittenLine, why: str) -> str:
     """Why a line has no marks."""
     if not written.text.strip():
         return "A blank line."
+    if written.part_of is not None:
+        return f"Part of the fraction on line {written.part_of}."
     if written.crossed_out:
         return "Crossed out, so not marked."
     if why:

@@ -1,8 +1,7 @@
 """A script of free working, cut into lines and each line into what it states.
 
-What is written between double tildes (~~ 3 + 4 = 7 ~~) is crossed out and is not marked.
-Numbering, bullets and remarks in words are left out; a line is parted at its full stops,
-semicolons and words such as "so", so that one statement stands in each piece.
+What is crossed out is not marked; numbering and bullets are left out. A line is parted at its full
+stops, semicolons and words such as "so", so that one statement stands in each piece.
 """
 
 from __future__ import annotations
@@ -10,21 +9,12 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-CROSSED_OUT = re.compile(r"~~.*?(?:~~|$)")
-_NUMBERING = re.compile(
-    r"\s*(?:(?i:step|part|line|question)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)\s*(?=\S)"
-    r"|\s*(?:(?i:step|part|line|question)\s+)?\d{1,2}[.:](?=\s)\s*|\s*(?i:step|part|line|question)\s+\d{1,2}\s+"
-    r"|\s*[-*•–]\s+"
-)
+from grammar.handwriting import lines_as_written
+
 _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
     r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
 )
-# A value with its unit, and the next equation begun beside it without a comma.
-_SIDE_BY_SIDE = re.compile(
-    r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
-)
-_TICK = re.compile(r"\s*[\u2713\u2714\u2611√]+\s*$")
 _LINKS = re.compile(
     r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while|giving|which gives)\b:?"
     r"|,\s|∴|⇒|⟹|=>|→|->)\s*",
@@ -36,32 +26,28 @@ _ARROWS = ("⇒", "⟹", "=>", "→", "->")
 
 
 class WrittenLine(NamedTuple):
-    """One line as it stands. ``number`` counts from 1; ``pieces`` are its statements, if any."""
+    """One line as it stands. ``number`` counts from 1; ``pieces`` are its statements, if any.
+
+    ``part_of``: the number of the line that its fraction, written over three, counts on.
+    """
 
     number: int
     text: str
     crossed_out: bool
     pieces: tuple[str, ...]
+    part_of: int | None = None
 
 
 def written_lines(text: str) -> tuple[WrittenLine, ...]:
     """Every line of a script, blank ones too."""
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
-    lines = text.split("\n")
-    if lines[-1] == "":
-        lines.pop()
-    return tuple(_line(number, line) for number, line in enumerate(lines, start=1))
+    return tuple(
+        WrittenLine(line.number, line.text, line.crossed_out, _pieces(line.plain), line.part_of)
+        for line in lines_as_written(text)
+    )
 
 
-def _line(number: int, text: str) -> WrittenLine:
-    kept = CROSSED_OUT.sub(" ", text)
-    crossed = kept != text
-    kept = _SIDE_BY_SIDE.sub(r"\1; ", _TICK.sub("", kept))
-    for _ in range(2):  # as in "1) (a) C = ..."
-        found = _NUMBERING.match(kept)
-        kept = kept[found.end() :] if found else kept
-    pieces = tuple(piece for part in _ALWAYS.split(kept) for piece in _at_links(part) if piece)
-    return WrittenLine(number, text, crossed and not pieces, pieces)
+def _pieces(plain: str) -> tuple[str, ...]:
+    return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
 
 
 def _at_links(part: str) -> list[str]:

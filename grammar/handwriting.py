@@ -1,0 +1,195 @@
+"""A script as it was written, line by line, in the one form in which lines are read.
+
+What is crossed out, boxed, underlined, numbered, stacked over three lines or set in TeX is brought
+into plain lines of mathematics and words; each line keeps its number and its text as it stands.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
+from typing import NamedTuple
+
+_CROSSED_OUT = re.compile(
+    r"(?is)~~.*?(?:~~|$)|<(s|del|strike)>.*?</\1>|\\(?:cancel|sout|st)\{[^{}]*\}"
+    r"|[\[({]\s*(?:crossed|scored|struck|rubbed)\s+(?:it\s+)?out\b[^\])}]*[\])}]"
+)
+_NUMBERING = re.compile(
+    r"\s*(?:(?i:step|part|line|question|stage|answer|q)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)[:.]?"
+    r"\s*(?=\S)"
+    r"|\s*(?:(?i:step|part|line|question|stage)\s+)?\d{1,2}[.:](?=\s)\s*"
+    r"|\s*(?i:step|part|line|question|stage)\s+(?:\d{1,2}|\([a-z]\))\s*[-–:.]?\s+"
+    r"|\s*[a-h]\.\s+(?=[A-Z1(])|\s*[-*•–]\s+"
+)
+_BOX = re.compile(r"^\s*[\[|]\s*(.*?)\s*[\]|]\s*$")
+_RULE = re.compile(r"^\s*(?:[_=\-–—─~*+|]\s*){3,}$")
+_EMPHASIS = re.compile(r"\*\*(?=\S)(.+?)(?<=\S)\*\*|(?<![A-Za-z0-9_])__(?=\S)(.+?)__")
+_TICK = re.compile(r"\s*[\u2713\u2714\u2611√]+\s*$")
+_BAR = re.compile(r"[-–—─_]+")
+_SIDE_BY_SIDE = re.compile(
+    r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
+)
+_RATIO = re.compile(
+    r"([A-Z]_?\w*)\s*:\s*([A-Z]_?\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)(?!\s*:)"
+)
+_POWER_OF_TEN = re.compile(
+    r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*\(?\s*([-−–]?\d+)\)?"
+    r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.]))"
+)
+_PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
+_POWERS: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6})
+_TEX = re.compile(r"\\[a-zA-Z]|\$|[_^]\{")
+_TEX_SIGNS = (
+    (r"\\d?t?frac\s*(\d)\s*(\d)", r"(\1)/(\2)"),
+    (r"\\(?:times|cdot)(?![a-zA-Z])", "×"),
+    (r"\\div(?![a-zA-Z])", "÷"),
+    (r"\\(?:mu|micro)(?![a-zA-Z])\s*", "µ"),
+    (r"\\var(?=epsilon)", r"\\"),
+    (r"\\epsilon(?![a-zA-Z])", "ε"),
+    (r"\\Delta(?![a-zA-Z])\s*", "Δ"),
+    (r"\\(?:therefore|implies|Rightarrow|Longrightarrow|to|rightarrow)(?![a-zA-Z])", " ⇒ "),
+    (r"\\(?:approx|simeq|sim)(?![a-zA-Z])", "≈"),
+    (r"\\(?:left|right|big|Big|displaystyle|quad|qquad|bf|rm)(?![a-zA-Z])", " "),
+    (r"\\(?:text|mathrm|mathbf|textbf|operatorname|boxed|fbox|underline|unit|si)\s*\{([^{}]*)\}",
+     r" \1 "),
+    (r"\\[,;:! ]", " "),
+    (r"[_^]\{([^{}]*)\}", None),
+    (r"\$+|&|\\[()\[\]]", " "),
+)
+_FRACTION = re.compile(r"\\[dt]?frac\s*\{([^{}]*)\}\s*\{([^{}]*)\}")
+
+
+class PlainLine(NamedTuple):
+    """One line: ``number`` counts from 1, ``text`` is what stands there and ``plain`` what is to
+    be read, empty for nothing. ``part_of``: the number of the line that its fraction counts on.
+    """
+
+    number: int
+    text: str
+    crossed_out: bool
+    plain: str
+    part_of: int | None = None
+
+
+def lines_as_written(text: str) -> tuple[PlainLine, ...]:
+    """Every line of a script, blank ones too."""
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    lines = text.split("\n")
+    if lines[-1] == "":
+        lines.pop()
+    stacked = dict(_stacked(lines))
+    belongs = {other: at for at, (_, others) in stacked.items() for other in others}
+    found = []
+    for at, line in enumerate(lines):
+        if at in belongs:
+            found.append(PlainLine(at + 1, line, False, "", belongs[at] + 1))
+            continue
+        source = stacked[at][0] if at in stacked else line
+        found.append(_line(at + 1, line, source))
+    return tuple(found)
+
+
+def _line(number: int, text: str, source: str) -> PlainLine:
+    kept = _CROSSED_OUT.sub(" ", source)
+    crossed = kept != source
+    if _TEX.search(kept):
+        kept = _without_tex(kept)
+    if _RULE.match(kept):
+        kept = ""
+    kept = _EMPHASIS.sub(lambda found: found[1] or found[2], kept)
+    boxed = _BOX.match(kept)
+    kept = _TICK.sub("", boxed[1] if boxed else kept)
+    kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(r"\1/\2 = \3/\4", kept))
+    kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
+    kept = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{_POWERS[found[2]]}", kept)
+    for _ in range(2):  # as in "1) (a) C = ..."
+        found = _NUMBERING.match(kept)
+        kept = kept[found.end() :] if found else kept
+    kept = kept.strip().strip("_").strip()
+    return PlainLine(number, text, crossed and not kept, kept)
+
+
+def _in_one_spelling(found: re.Match[str]) -> str:
+    power = (found[2] or found[3]).translate(str.maketrans("−–", "--"))
+    return f"{found[1]}e{power}"
+
+
+def _without_tex(text: str) -> str:
+    for _ in range(6):  # fractions within fractions
+        text, changed = _FRACTION.subn(r"((\1)/(\2))", text)
+        if not changed:
+            break
+    for pattern, sign in _TEX_SIGNS:
+        text = re.sub(pattern, sign if sign is not None else _marked, text)
+    for _ in range(2):
+        text, changed = _FRACTION.subn(r"((\1)/(\2))", text)
+    text = re.sub(r"\\[a-zA-Z]+\s*\{([^{}]*)\}", r"\1", text)
+    return re.sub(r"\\\\\s*$|[{}]|\\(?=\s|$)", " ", text)
+
+
+def _marked(found: re.Match[str]) -> str:
+    """What is set lower or higher: C_{23}, 10^{-6}."""
+    inner = found[1].strip()
+    if found[0][0] == "_":
+        return f"_{inner.replace(' ', '')}"
+    return f"^({inner})" if re.fullmatch(r"[-−+]?\d+", inner) else f"^{inner}"
+
+
+# Fractions over three lines
+
+
+def _stacked(lines: Sequence[str]) -> Iterator[tuple[int, tuple[str, tuple[int, int]]]]:
+    """Lines with bars of fractions, as one line each, and the lines above and below them."""
+    used: set[int] = set()
+    for at in range(1, len(lines) - 1):
+        above, bars, below = lines[at - 1 : at + 2]
+        if {at - 1, at} & used or "=" in above + below or not above.strip() or not below.strip():
+            continue
+        joined = _joined(above, bars, below)
+        if joined is not None:
+            used |= {at, at + 1}
+            yield at, (joined, (at - 1, at + 1))
+
+
+def _joined(above: str, bars: str, below: str) -> str | None:
+    """The three lines in one; None where the middle one is no line of bars."""
+    runs = [r for r in _BAR.finditer(bars) if _beside(above, r) and _beside(below, r)]
+    if not runs or not re.search(r"-{2}|[–—─_]{2}|[─—]", bars):
+        return None
+    # C and 1 may stand above and below alone where the bars are short: what is left over must
+    # be covered by the bars, or these are three lines of another kind.
+    for line in (above, below):
+        rest = line
+        for run in runs:
+            start, end = _reach(line, run)
+            rest = rest[:start] + " " * (end - start) + rest[end:]
+        if rest.strip():
+            return None
+    pieces: list[str] = []
+    last = 0
+    for run in runs:
+        top, bottom = (line[slice(*_reach(line, run))].strip() for line in (above, below))
+        pieces += [bars[last : run.start()], f"({top})/({bottom})" if _long(top + bottom) else
+                   f"{top}/{bottom}"]
+        last = run.end()
+    return "".join([*pieces, bars[last:]])
+
+
+def _long(text: str) -> bool:
+    return not re.fullmatch(r"\w*", text)
+
+
+def _beside(line: str, run: re.Match[str]) -> bool:
+    start, end = _reach(line, run)
+    return bool(line[start:end].strip())
+
+
+def _reach(line: str, run: re.Match[str]) -> tuple[int, int]:
+    """The text of a line that overlaps a bar, out to the gaps of two spaces around it."""
+    start, end = max(run.start() - 1, 0), run.end() + 1
+    while start > 0 and start < len(line) and not line[max(start - 2, 0) : start].isspace():
+        start -= 1
+    while end < len(line) and not line[end : end + 2].isspace():
+        end += 1
+    return start, end
