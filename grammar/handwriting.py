@@ -125,6 +125,7 @@ def _without_tex(text: str) -> str:
     for _ in range(2):
         text, changed = _FRACTION.subn(r"((\1)/(\2))", text)
     text = re.sub(r"\\[a-zA-Z]+\s*\{([^{}]*)\}", r"\1", text)
+    text = re.sub(r"µ\s+(?=[FCVJ](?![A-Za-z]))", "µ", text)
     return re.sub(r"\\\\\s*$|[{}]|\\(?=\s|$)", " ", text)
 
 

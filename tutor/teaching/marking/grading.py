@@ -204,6 +204,22 @@ def _is_loose(case: _Case[About], at: int) -> bool:
     return isinstance(first, Num) and first.value == evaluate(side, case.lookup).value
 
 
+def as_reciprocals(statement: Statement, names: tuple[str, ...]) -> Statement:
+    """1/8 + 1/12 = 5/24, with no name in front and no unit behind, says what 1/C is."""
+    first, last = statement.sides[0], statement.sides[-1]
+    ones = [part for part in parts_of(first) if isinstance(part, Op) and part.sign == "/"]
+    whole = not names and isinstance(first, Op) and first.sign == "+"
+    plain = all(isinstance(p, (Num, Op)) for p in (*parts_of(first), *parts_of(last)))
+    if not whole or not plain or statement.turned or not holds(statement):
+        return statement
+    united = any(isinstance(p, Num) and p.unit is not None for p in parts_of(last))
+    turned = all(isinstance(one.left, Num) and one.left.value == 1 for one in ones)
+    terms = sum(isinstance(p, Op) and p.sign == "+" for p in parts_of(first)) + 1
+    if united or not turned or len(ones) != terms:
+        return statement
+    return statement._replace(turned=True)
+
+
 def holds(statement: Statement) -> bool:
     """Whether sides of numbers alone are equal, within the places typed; True if names stand in
     them.

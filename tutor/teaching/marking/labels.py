@@ -17,6 +17,8 @@ from tutor.teaching.quantities import Symbol
 _SYMBOLS: Mapping[str, Symbol] = MappingProxyType({
     "capacit": "C", "charge": "Q", "volt": "V", "potential": "V", "pd": "V", "energ": "E",
 })
+_LONE_LETTER = re.compile(r"\s*([QVUE])\s+(?:on|across|of|in|for)\b")
+_SYMBOL_LETTERS: Mapping[str, Symbol] = MappingProxyType({"Q": "Q", "V": "V", "U": "V", "E": "E"})
 _WHOLE = frozenset((
     "total", "whole", "equivalent", "overall", "supply", "battery", "circuit", "network",
     "combined", "altogether", "all", "cell", "source", "ends",
@@ -71,7 +73,8 @@ def symbol_in(text: str) -> Symbol | None:
     """The kind of quantity that words speak of first."""
     words = re.findall(r"[a-z]+", re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", text).lower())
     found = (s for word in words for stem, s in _SYMBOLS.items() if word.startswith(stem))
-    return next(found, None)
+    lone = _LONE_LETTER.match(text)
+    return next(found, None) or (_SYMBOL_LETTERS[lone[1]] if lone else None)
 
 
 def invented_names(piece: str) -> list[str]:

@@ -17,7 +17,7 @@ from tutor.circuit.values import same
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground, award
 from tutor.teaching.marking.carrying import canonical, upwards
-from tutor.teaching.marking.grading import Grade, Statement, grade, holds
+from tutor.teaching.marking.grading import Grade, Statement, as_reciprocals, grade, holds
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import (
     FAILED,
@@ -128,6 +128,12 @@ def _untold(said: Said) -> str:
 def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     """Grade one statement for everything it is about, and remember what it states."""
     assert said.statement is not None
+    said = said._replace(statement=as_reciprocals(said.statement, said.names))
+    assert said.statement is not None
+    if single := related(script, said, fewest=1):
+        held = judge_relation(script, said, single)
+        if held.verdict == "right" and not is_sum(said.statement):
+            return script, [held]
     named = related(script, said)
     if named and not (is_sum(said.statement) and states_whole(script, said, named)):
         return script, [judge_relation(script, said, named)]

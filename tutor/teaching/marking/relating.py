@@ -24,9 +24,9 @@ from tutor.teaching.quantities import Quantity
 KINDS: Final = frozenset("QVE")
 
 
-def related(script: Script, said: Said) -> dict[str, Quantity]:
+def related(script: Script, said: Said, fewest: int = 2) -> dict[str, Quantity]:
     """The quantities that a statement relates, by the names they have there; none where it is
-    no relation of two or more quantities of one kind, with capacitances as their factors.
+    no relation of ``fewest`` or more quantities of one kind, with capacitances as their factors.
     """
     assert said.statement is not None
     if said.names or said.statement.turned or len(said.statement.sides) < 2:
@@ -41,7 +41,7 @@ def related(script: Script, said: Said) -> dict[str, Quantity]:
     whole = len(found) == len(set(written)) and all(q in script.walk.truth for q in found.values())
     symbols = {q.symbol for q in related.values()}
     is_one = len(symbols) == 1 and symbols <= KINDS
-    return found if whole and len(related) > 1 and is_one else {}
+    return found if whole and len(related) >= fewest and is_one else {}
 
 
 def is_sum(statement: Statement) -> bool:

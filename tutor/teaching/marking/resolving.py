@@ -70,6 +70,7 @@ def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
 def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:
     walk = script.walk
     known_names = names_now(walk)
+    name = _as_energy(script, name, said)
     quantity = script.aliases.get(name) or known_names.get(name) or known_names.get(
         name.replace("_", "")
     )
@@ -83,6 +84,16 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
     if quantity.symbol == "C" and quantity.of is not None:
         script = script._replace(walk=reach(walk, quantity.of))
     return script, Target(quantity)
+
+
+def _as_energy(script: Script, name: str, said: Said) -> str:
+    """U or W for the energy that its value is."""
+    meant = names_now(script.walk).get(f"E{name[1:]}") if name[:1] in "UW" else None
+    last = _last(script, said) if meant else None
+    if meant is None or said.statement is None or last is None:
+        return name
+    fits = _rank(script, script.own, meant, said.statement) <= BY_VALUE
+    return f"E{name[1:]}" if fits and (last.dims == DIMS["energy"] or last.bare) else name
 
 
 def _new_name(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:

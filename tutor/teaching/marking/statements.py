@@ -28,6 +28,10 @@ _RATIO = re.compile(r"([A-Z]\w*)\s*:\s*([A-Z]\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)"
 _SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
 
 
+# Capacitors named before a colon are named, and nothing is said of their values.
+_NAMED_BEFORE = re.compile(
+    r"(?=[^=:]*\b(?:with|add|adding|and|in|for|to|now)\b)([^=:]*\bC_?\d[^=:]*):\s*(?=[-\d(½])(.+)$"
+)
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
 _HELD = re.compile(rf"(?<![A-Za-z\d_])C(_?\w*)\s*:\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)")
@@ -65,6 +69,9 @@ class Said(NamedTuple):
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
+    if (told := _NAMED_BEFORE.match(piece)) is not None:
+        label = reader.label(told[1])
+        return [each._replace(label=each.label or label) for each in said_in(reader, told[2])]
     piece = _HELD.sub(_by_units, _RATIO.sub(r"\1/\2 = \3/\4", piece))
     names = _names(reader, piece)
     body, tail = parted_tail(without_asides(piece, names))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final, NamedTuple
@@ -61,6 +62,11 @@ from tutor.teaching.staged.telling import letters_in
 
 OF_WAY: Final = ("shares", "choice", "reason")  # what a choice is about that leads to a value
 GIVEN: Final = -1  # no question asks for a given value
+
+
+_EMPTY_AT_FIRST: Final = re.compile(
+    r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
+)
 
 
 class _Read(NamedTuple):
@@ -125,6 +131,9 @@ def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
             told[judged.quantity] = text
             paper = paper._replace(said=paper.said | {judged.quantity})
         if chosen is not None or is_prose(piece):
+            continue
+        if _EMPTY_AT_FIRST.search(piece):
+            why = why or "That is so at first, and no mark is for it."
             continue
         try:
             for said in said_in(_reader(paper), readable(piece, _is_metric(paper))):
