@@ -13,6 +13,7 @@ from random import Random
 from typing import NamedTuple
 
 from tests.misled import (
+    ON_WALKS,
     Outcome,
     at_figures,
     chances,
@@ -20,20 +21,20 @@ from tests.misled import (
     go_wrong_early,
     is_taken_as_right,
     nested,
+    places_on_walks,
     problem_for,
     skipped_chances,
     to_usual,
     value_of,
 )
-from tests.slips import named_after, slips
+from tests.slips import SLIPS, named_after, slips
 from tests.upright import Heard, all_the_way, told_right
 from tutor.circuit.network import build
-from tutor.teaching.diagnosis import meets, numbers_of
 from tutor.teaching.dialogue import begin
-from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
-from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.scene import Scene, scene_of
-from tutor.teaching.wrong_values import scenery_of
+from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.malrule import Malrule
+from tutor.teaching.rules.on_walk import context_on
 
 NETWORKS = 300
 EARLY_SHARE = 3  # skipped steps are tried on a third as many networks
@@ -73,7 +74,7 @@ class Rate(NamedTuple):
 
 def row(malrule: Malrule, networks: int) -> Row:
     """The simulated learner of one wrong rule, wherever its number is asked or can be stated."""
-    rng = Random(f"{malrule.name} {malrule.places}")
+    rng = Random(f"{malrule.name} {places_on_walks(malrule)}")
     return _counted(
         malrule, [go_wrong(malrule, c, rng) for c in chances(malrule, rng, networks)]
     )
@@ -81,7 +82,7 @@ def row(malrule: Malrule, networks: int) -> Row:
 
 def early_row(malrule: Malrule, networks: int) -> Row:
     """The same where the whole is given at once, with the wrong rule at the first step."""
-    rng = Random(f"early {malrule.name} {malrule.places}")
+    rng = Random(f"early {malrule.name} {places_on_walks(malrule)}")
     found = skipped_chances(malrule, rng, networks)
     return _counted(malrule, [go_wrong_early(malrule, skipped, rng) for skipped in found])
 
@@ -128,7 +129,7 @@ def false_matches(networks: int, only: Callable[[str, int], bool] | None = None)
     for _ in range(networks):
         walk = begin(build(nested(rng))).walk
         for quantity in walk.truth:
-            scene = scene_of(scenery_of(walk), quantity)
+            scene = context_on(walk, quantity)
             if scene is None or quantity in walk.known:
                 continue
             if only is not None and not only(scene.place, len(scene.parts)):
@@ -139,14 +140,14 @@ def false_matches(networks: int, only: Callable[[str, int], bool] | None = None)
                     typed = at_figures(wrong, figures)
                     if not is_taken_as_right(typed, right):
                         count[0] += 1
-                        count[1] += any(meets(number, typed) for number in given)
+                        count[1] += any(typed.is_met(number) for number in given)
     return [Rate(figures, *count) for figures, count in counts.items()]
 
 
-def _given_by_rules(scene: Scene) -> list[Fraction]:
+def _given_by_rules(scene: RuleContext) -> list[Fraction]:
     """Every number that wrong rules give here, in the usual unit."""
-    rules = [malrule for malrule in CATALOGUE if scene.place in malrule.places]
-    return [n * to_usual(scene) for malrule in rules for n in numbers_of(malrule, scene)]
+    rules = [malrule for malrule in ON_WALKS if malrule.fits(scene)]
+    return [n * to_usual(scene) for malrule in rules for n in malrule.wrong(scene)]
 
 
 def _wrong_numbers(right: Fraction, rng: Random) -> Iterator[Fraction]:
@@ -189,11 +190,13 @@ def report(networks: int) -> Iterator[str]:
         "of all: settled of all chances; asked: after a separating question."
     )
     yield HEADING
-    for malrule in CATALOGUE:
+    for malrule in ON_WALKS:
         yield _line(row(malrule, networks))
     yield ""
     yield f"Slips that show in other ways, on {networks} networks each."
     for name, (code, _) in BY_OTHER_SIGNS.items():
+        if code not in SLIPS:
+            continue
         named = [named_after(slip) for slip in slips(code, Random(code), networks)]
         right = sum(names == (name,) for names in named)
         yield f"{code:5}{name:42}{len(named):8}{_percent(right, len(named)):>16}"
@@ -201,7 +204,7 @@ def report(networks: int) -> Iterator[str]:
     early = networks // EARLY_SHARE
     yield f"The whole given at once, the rule at the first step, on {early} networks each."
     yield HEADING
-    for malrule in CATALOGUE:
+    for malrule in ON_WALKS:
         if set(malrule.places) & {"series", "parallel"}:
             counted = early_row(malrule, early)
             if counted.chances:
@@ -217,7 +220,7 @@ def report(networks: int) -> Iterator[str]:
 
 
 def _of_right_answers(networks: int) -> Iterator[str]:
-    stated = [h for malrule in CATALOGUE for h in right_answers(malrule, networks)]
+    stated = [h for malrule in ON_WALKS for h in right_answers(malrule, networks)]
     yield f"Right values stated: {len(stated)}; named falsely: {_falsely(stated)}"
     for figures in (2, 3, 5):
         heard = walks_on_rounded_values(networks, figures)

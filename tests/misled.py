@@ -15,22 +15,34 @@ from tests.nodal import Edge
 from tests.strategies import Drawn, as_description, as_drawn
 from tutor.circuit.network import Problem, build
 from tutor.circuit.steps import Step
-from tutor.teaching.diagnosis import Typed, cuts_off, matches, meets, numbers_of
 from tutor.teaching.dialogue import begin, hear
-from tutor.teaching.malrules.catalogue import CATALOGUE
-from tutor.teaching.malrules.record import Malrule
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import Scene, Scenery, plain_power, scene_of
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
+from tutor.teaching.rules.diagnosis import Typed, cuts_off, matches
+from tutor.teaching.rules.malrule import Malrule
+from tutor.teaching.rules.on_walk import context_on, route_of
 from tutor.teaching.shared_reasons import reasons
 from tutor.teaching.turn import Turn, speech_of
 from tutor.teaching.walk import Question, Walk, next_question
-from tutor.teaching.wrong_values import scenery_of
 
 PREFIXES = {-12: "p", -9: "n", -6: "u", -3: "m", 0: "", 3: "k", 6: "M"}
 UNITS = {"capacitance": "F", "charge": "C", "voltage": "V", "energy": "J"}
 LETTERS = "abcd"
 MOST_LINES = 60
+WALK_PLACES = (
+    "series", "parallel", "whole", "charge", "total charge", "voltage", "energy", "total energy",
+    "work",
+)
+
+
+def places_on_walks(malrule: Malrule) -> tuple[str, ...]:
+    """The kinds of question of a walk where a rule can be met."""
+    return tuple(place for place in malrule.places if place in WALK_PLACES)
+
+
+ON_WALKS = tuple(malrule for malrule in CATALOGUE if places_on_walks(malrule))
 
 
 class Chance(NamedTuple):
@@ -184,24 +196,23 @@ def chances(malrule: Malrule, rng: Random, wanted: int) -> Iterator[Chance]:
 
 
 def _places(malrule: Malrule, walk: Walk) -> Iterator[Chance]:
-    scenery = scenery_of(walk)
-    again = scenery.whole.name if scenery.whole else None  # the whole under its other name
+    route = route_of(walk)
+    again = route.whole.name if route.whole else None  # the whole under its other name
     for quantity in walk.truth:
         if quantity in walk.known or (quantity.symbol != "C" and quantity.of == again):
             continue
-        scene = scene_of(scenery, quantity)
-        if scene is None or scene.place not in malrule.places:
+        scene = context_of(route, quantity)
+        if scene is None or not malrule.fits(scene):
             continue
-        for plain in numbers_of(malrule, scene):
+        for plain in malrule.wrong(scene):
             number = plain * to_usual(scene)
             if number >= 0 and not _seems_right(number, value_of(walk, quantity)):
                 yield Chance(walk, quantity, number)
 
 
-def to_usual(scene: Scene) -> Fraction:
+def to_usual(scene: RuleContext) -> Fraction:
     """What turns a plain number of a scene into one in the usual unit of the problem."""
-    problem, dimension = scene.scenery.problem, scene.quantity.dimension
-    return Fraction(10) ** (plain_power(problem, dimension) - problem.powers[dimension])
+    return 1 / scene.scale
 
 
 def value_of(walk: Walk, quantity: Quantity) -> Fraction:
@@ -310,16 +321,16 @@ def go_wrong(malrule: Malrule, chance: Chance, rng: Random) -> Outcome:
 def _on_own_values(
     malrule: Malrule, walk: Walk, quantity: Quantity, number: Fraction
 ) -> Fraction:
-    scene = scene_of(scenery_of(walk), quantity, walk.own)
+    scene = context_on(walk, quantity, walk.own)
     assert scene is not None
-    found = [n * to_usual(scene) for n in numbers_of(malrule, scene)]
+    found = [n * to_usual(scene) for n in malrule.wrong(scene)]
     nearest = min(found, key=lambda n: abs(n - number), default=number)
     return number if _seems_right(nearest, value_of(walk, quantity)) else nearest
 
 
 def _is_alone(malrule: Malrule, walk: Walk, quantity: Quantity, typed: Typed) -> bool:
-    scenery = scenery_of(walk)
-    scenes = (scene_of(scenery, quantity), scene_of(scenery, quantity, walk.own))
+    route = route_of(walk)
+    scenes = (context_of(route, quantity), context_of(route, quantity, walk.own))
     found = [m for scene in scenes if scene is not None for m in matches(scene, typed)]
     return all(other.remedy == malrule.remedy for other in found)
 
@@ -439,30 +450,30 @@ def _with_first_step_wrong(malrule: Malrule, walk: Walk) -> Iterator[Skipped]:
     steps = [s for s in walk.plan if s.makes is not None]
     if len(steps) < 2 or steps[0].makes is None:
         return
-    scenery, whole = scenery_of(walk), Quantity("C")
-    first, last = (scene_of(scenery, q) for q in (Quantity("C", steps[0].makes.name), whole))
-    if first is None or last is None or first.place not in malrule.places:
+    route, whole = route_of(walk), Quantity("C")
+    first, last = (context_of(route, q) for q in (Quantity("C", steps[0].makes.name), whole))
+    if first is None or last is None or not malrule.fits(first):
         return
-    for number in numbers_of(malrule, first):
-        reached = _right_from(scenery, number) if number > 0 else Fraction(0)
+    for number in malrule.wrong(first):
+        reached = _right_from(route, number) if number > 0 else Fraction(0)
         if reached and not _seems_right(reached, value_of(walk, whole)):
             typed = at_figures(reached, 3)
             other = bool(matches(last, typed)) or cuts_off(last, typed)
-            alone = not other and _leads_alone(malrule, scenery, typed)
+            alone = not other and _leads_alone(malrule, route, typed)
             yield Skipped(Chance(walk, whole, reached), number, alone)
 
 
-def _leads_alone(malrule: Malrule, scenery: Scenery, typed: Typed) -> bool:
+def _leads_alone(malrule: Malrule, route: SolvedRoute, typed: Typed) -> bool:
     """Whether no rule with another remedy, at any one step, leads to the number as well."""
-    for step in scenery.plan:
-        scene = scene_of(scenery, Quantity("C", step.makes.name)) if step.makes else None
+    for step in route.plan:
+        scene = context_of(route, Quantity("C", step.makes.name)) if step.makes else None
         if scene is None:
             continue
         for other in CATALOGUE:
-            if scene.place not in other.places or other.remedy == malrule.remedy:
+            if not other.fits(scene) or other.remedy == malrule.remedy:
                 continue
-            for number in numbers_of(other, scene):
-                if number > 0 and meets(_right_from(scenery, number, step), typed):
+            for number in other.wrong(scene):
+                if number > 0 and typed.is_met(_right_from(route, number, step)):
                     return False
     return True
 
@@ -479,18 +490,18 @@ def go_wrong_early(malrule: Malrule, skipped: Skipped, rng: Random) -> Outcome:
     return _settle(malrule, turn, text, skipped.alone)
 
 
-def _right_from(scenery: Scenery, number: Fraction, wrong: Step | None = None) -> Fraction:
+def _right_from(route: SolvedRoute, number: Fraction, wrong: Step | None = None) -> Fraction:
     """The whole with one step worth this number instead; all others done rightly.
 
     Without ``wrong`` it is the first step that makes something.
     """
-    unit = Fraction(10) ** scenery.problem.powers["capacitance"]
-    values = {c.name: c.value / unit for c in scenery.problem.network.capacitors}
-    steps = [step for step in scenery.plan if step.makes is not None]
+    unit = Fraction(10) ** route.problem.powers["capacitance"]
+    values = {c.name: c.value / unit for c in route.problem.network.capacitors}
+    steps = [step for step in route.plan if step.makes is not None]
     for step in steps:
         assert step.makes is not None
         parts = [values[c.name] for c in step.parts]
         worth = sum(parts) if step.kind == "parallel" else 1 / sum(1 / n for n in parts)
         values[step.makes.name] = number if step is (wrong or steps[0]) else worth
-    assert scenery.whole is not None
-    return Fraction(values[scenery.whole.name])
+    assert route.whole is not None
+    return Fraction(values[route.whole.name])

@@ -2,28 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import combinations
 from random import Random
 from typing import NamedTuple
 
 from grammar.quantity import SYMBOL as UNIT
+from grammar.records import Dimension
 from tests.misled import at_figures, right_line, to_usual, value_of, written
 from tests.pupils import GUESSED_NUMBER, STRAYS, Pupil
 from tutor.front.chat.stages import Chat, Puzzling, Reflecting, Staged, Walking
-from tutor.teaching.diagnosis import ACCEPTED, numbers_of
 from tutor.teaching.evidence import skills_in
-from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import scene_of
+from tutor.teaching.rules.asked import context_of_ask
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.shared_reasons import LETTERS, reasons
-from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Question, Walk, at_hand, is_stuck, next_question
-from tutor.teaching.wrong_values import scenery_of
 
 LEAVE = "next"
 GIVE_UP = "show me"
@@ -90,12 +89,12 @@ def _own_numbers(
 
 def _wrong_numbers(walk: Walk, question: Question) -> Iterator[tuple[str, Fraction]]:
     quantity = question.quantity
-    scene = scene_of(scenery_of(walk), quantity) if quantity is not None else None
+    scene = context_on(walk, quantity) if quantity is not None else None
     if scene is None or question.about == "check":
         return
     for rule in CATALOGUE:
-        if scene.place in rule.places:
-            numbers = [n * to_usual(scene) for n in numbers_of(rule, scene) if n >= 0]
+        if rule.fits(scene):
+            numbers = [n * to_usual(scene) for n in rule.wrong(scene) if n >= 0]
             if numbers:
                 yield rule.name, numbers[0]
 
@@ -151,10 +150,10 @@ def _to_story(pupil: Pupil, telling: Telling) -> Said:
     ask = telling.ask
     assert ask is not None, "the story goes on"
     if telling.routes:
-        return Said(_own_route(pupil, tuple((rule.name,) for rule in telling.routes)))
+        return Said(_own_route(pupil, telling.routes))
     knows = pupil.knows(ask.skills or skills_of_ask(ask))
-    power = 0 if ask.pure or ask.dimension is None else telling.story.powers[ask.dimension]
-    own = {name: n for name, n in _wrong_of_ask(ask, power) if name in pupil.held}
+    powers = telling.story.powers
+    own = {name: n for name, n in _wrong_of_ask(ask, powers) if name in pupil.held}
     wrong = [(o.words[0], name) for o in ask.options for name in o.malrules if name in pupil.held]
     if telling.tries or telling.rung:
         return Said(_right_of_ask(ask) if knows and not own and not wrong else GIVE_UP)
@@ -166,21 +165,19 @@ def _to_story(pupil: Pupil, telling: Telling) -> Said:
         return Said(*pupil.rng.choice(wrong))
     if not slips and knows:
         return Said(_right_of_ask(ask))
-    return Said(_guess_of_ask(pupil, ask, power))
+    return Said(_guess_of_ask(pupil, ask, powers))
 
 
-def _wrong_of_ask(ask: Ask, power: int) -> Iterator[tuple[str, Fraction]]:
+def _wrong_of_ask(
+    ask: Ask, powers: Mapping[Dimension, int]
+) -> Iterator[tuple[str, Fraction]]:
     """What wrong rules give here, in SI units."""
-    if not isinstance(ask.right, Fraction):
-        return
-    for rule in RULES:
-        numbers = rule.numbers(ask.facts) if ask.key in rule.at else ()
-        for number in numbers:
-            if number is not None and number >= 0:
-                worth = number * Fraction(10) ** power
-                if abs(worth - ask.right) > ACCEPTED * abs(ask.right):
-                    yield rule.name, worth
-                    break
+    context = context_of_ask(ask, powers)
+    for rule in CATALOGUE if context is not None else ():
+        if context is not None and rule.fits(context):
+            numbers = [n for n in rule.wrong(context) if n >= 0]
+            if numbers:
+                yield rule.name, numbers[0] * Fraction(10) ** context.power
 
 
 def _right_of_ask(ask: Ask) -> str:
@@ -190,14 +187,14 @@ def _right_of_ask(ask: Ask) -> str:
     return _in_words(ask.right, ask, figures=6)
 
 
-def _guess_of_ask(pupil: Pupil, ask: Ask, power: int) -> str:
+def _guess_of_ask(pupil: Pupil, ask: Ask, powers: Mapping[Dimension, int]) -> str:
     rng = pupil.rng
     if ask.options:
         return rng.choice(ask.options).words[0]
     assert isinstance(ask.right, Fraction), "pupils work with numbers"
     if rng.random() < GUESSED_NUMBER:
         return _right_of_ask(ask)
-    strays = [number for _, number in _wrong_of_ask(ask, power)]
+    strays = [number for _, number in _wrong_of_ask(ask, powers)]
     stray = bool(strays) and rng.random() < STRAYS
     return _in_words(rng.choice(strays) if stray else _unlike(ask.right, rng), ask)
 

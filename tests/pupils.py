@@ -13,10 +13,9 @@ from typing import Final, NamedTuple
 
 from tutor.practice.making_needs import NEEDS
 from tutor.practice.questions.kinds import kinds_for
-from tutor.teaching.malrules.catalogue import CATALOGUE
-from tutor.teaching.separation import SLIP
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.malrule import SLIP
 from tutor.teaching.skills import BY_CODE
-from tutor.teaching.staged.rules import RULES
 
 LEARNS: Final = 0.15
 SLIPS: Final = 0.07
@@ -29,11 +28,10 @@ GUESSED_NUMBER: Final = 0.05
 
 # Wrong rules that give numbers, with the skills each spoils; slips of the hand are no ideas.
 SPOILS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType({
-    **{m.name: tuple(m.skill.split("+")) for m in CATALOGUE if m.rank < SLIP},
-    **{rule.name: tuple(rule.skill.split("+")) for rule in RULES},
+    m.name: tuple(m.skill.split("+")) for m in CATALOGUE if m.rank < SLIP
 })
 HELP: Final[Mapping[str, str]] = MappingProxyType({
-    **{m.name: m.remedy for m in CATALOGUE}, **{rule.name: rule.remedy for rule in RULES},
+    m.name: m.remedy for m in CATALOGUE
 })
 TO_PRACTISE: Final = tuple(code for code in BY_CODE if code in NEEDS or kinds_for(code))
 

@@ -22,13 +22,12 @@ from tests.misled import (
 )
 from tutor.circuit.network import build
 from tutor.circuit.steps import Choice, Fault, choices, examine
-from tutor.teaching.diagnosis import Typed, matches
 from tutor.teaching.dialogue import begin, hear
-from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import scene_of
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.diagnosis import Typed, matches
+from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.walk import Walk, next_question
-from tutor.teaching.wrong_values import scenery_of
 
 
 class Slip(NamedTuple):
@@ -151,7 +150,7 @@ def _cuts_off(rng: Random) -> Slip | None:
     rounded = at_figures(right, figures)
     assert rounded.half is not None
     cut = rounded._replace(number=right // (2 * rounded.half) * 2 * rounded.half)
-    scene = scene_of(scenery_of(walk), quantity)
+    scene = context_on(walk, quantity)
     too_near = right - cut.number <= max(rounded.half, right / 200)
     if too_near or scene is None or matches(scene, cut) or _moved(cut, right):
         return None

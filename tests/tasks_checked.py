@@ -23,17 +23,16 @@ from tutor.practice.making_needs import NEEDS, STORIES, Order, arithmetic_of, is
 from tutor.practice.shapes import EXTRAS, SHAPES
 from tutor.practice.tasks import Task, make, relabelled, variant
 from tutor.teaching.dialogue import begin
-from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.problem_questions import questions_of, to_the_end
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import scene_of
-from tutor.teaching.separation import questions_of, to_the_end
+from tutor.teaching.rules.asked import context_of_ask
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.on_walk import context_on, route_of
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.rules import RULES
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Story
 from tutor.teaching.walk import Walk
-from tutor.teaching.wrong_values import scenery_of
 
 SLIPS = ("copies-a-neighbours-value", "rounds-early")
 WITH_EXTRAS = (
@@ -85,37 +84,32 @@ def numbers_of(task: Task) -> list[Named]:
 
 def _of_walk(walk: Walk) -> Iterator[Named]:
     for quantity in questions_of(walk):
-        scene = scene_of(scenery_of(walk), quantity)
+        scene = context_on(walk, quantity)
         if scene is not None:
             wrong = tuple(
                 (rule.name, rule.remedy, number)
                 for rule in CATALOGUE
-                if scene.place in rule.places and rule.name not in SLIPS
+                if rule.fits(scene) and rule.name not in SLIPS
                 for number in rule.numbers(scene)
                 if number is not None
             )
-            part = scene.scenery.capacitor(quantity.of)
-            at_end = part is not None and bool(part.points & {*scene.network.ends})
+            part = route_of(walk).capacitor(quantity.of)
+            at_end = part is not None and bool(part.points & {*walk.problem.network.ends})
             yield quantity.name, Numbers(scene.right, wrong, len(scene.parts), at_end)
 
 
 def _of_story(story: Story) -> Iterator[Named]:
     for ask in story.asks:
-        if ask.right is not None:
+        context = context_of_ask(ask, story.powers)
+        if context is not None:
             wrong = tuple(
                 (rule.name, rule.remedy, number)
-                for rule in RULES
-                if ask.key in rule.at
-                for number in rule.numbers(ask.facts)
+                for rule in CATALOGUE
+                if rule.fits(context) and rule.name not in SLIPS
+                for number in rule.numbers(context)
                 if number is not None
             )
-            yield ask.name or ask.key, Numbers(_in_usual_units(ask, story), wrong)
-
-
-def _in_usual_units(ask: Ask, story: Story) -> Fraction:
-    power = 0 if ask.pure or ask.dimension is None else story.powers[ask.dimension]
-    assert ask.right is not None
-    return Fraction(ask.right) / Fraction(10) ** power
+            yield ask.name or ask.key, Numbers(context.right, wrong, len(context.parts))
 
 
 # The guarantees
@@ -218,7 +212,6 @@ def _skills_at(numbers: Numbers) -> set[str]:
     """The skills of the malrules that may be met at a question."""
     met = {name for name, _, _ in numbers.wrong}
     skills = [rule.skill for rule in CATALOGUE if rule.name in met]
-    skills += [rule.skill for rule in RULES if rule.name in met]
     return {part for skill in skills for part in skill.split("+")}
 
 

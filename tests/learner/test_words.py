@@ -12,12 +12,11 @@ from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.ideas import Idea
 from tutor.learner.standing import DAY, Seen, standing_of
 from tutor.learner.words import ideas_in_words, showing_of, skills_in_words
-from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
+from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.skills import SKILLS
-from tutor.teaching.staged.rules import BY_CHOICE, RULES
 
 NAMES = sorted({
-    *(m.name for m in CATALOGUE), *BY_OTHER_SIGNS, *BY_CHOICE, *(rule.name for rule in RULES)
+    *(m.name for m in CATALOGUE), *BY_OTHER_SIGNS
 })
 TIDY = re.compile(r"[a-z][^.!?{}]*[^.!?{} ]")
 
@@ -87,10 +86,10 @@ def test_no_words_are_for_a_rule_that_is_gone_or_used_twice() -> None:
 
 
 def _skills_of(name: str) -> Iterator[str]:
-    for rule in (*CATALOGUE, *RULES):
+    for rule in CATALOGUE:
         if rule.name == name:
             yield from rule.skill.split("+")
-    if (other := BY_OTHER_SIGNS.get(name) or BY_CHOICE.get(name)) is not None:
+    if (other := BY_OTHER_SIGNS.get(name)) is not None:
         yield other[1]
 
 

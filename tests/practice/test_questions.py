@@ -17,17 +17,16 @@ from tutor.practice.questions.kinds import (
     make_question,
     story_of_question,
 )
-from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
+from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.settings import Settings
 from tutor.teaching.skills import BY_CODE
 from tutor.teaching.staged.choosing import LETTERS, is_lettered
-from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.story import Ask, Story
 from tutor.teaching.staged.telling import begin, hear
 
 SEEDS = range(60)
 OTHERWISE = Settings("voltage", "U", "W", "comma", 3)
-NAMES = {m.name for m in CATALOGUE} | set(BY_OTHER_SIGNS) | {rule.name for rule in RULES}
+NAMES = {m.name for m in CATALOGUE} | set(BY_OTHER_SIGNS)
 by_kind = pytest.mark.parametrize("kind", KINDS)
 
 

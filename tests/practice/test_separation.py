@@ -6,20 +6,13 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
+from tutor.teaching.problem_questions import of_problem, to_the_end
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import scene_of
-from tutor.teaching.separation import (
-    Separation,
-    of_problem,
-    separation,
-    separation_of_ask,
-    tells_apart,
-    to_the_end,
-)
+from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.separation import Separation, separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Ask
-from tutor.teaching.wrong_values import scenery_of
 
 
 def of(text: str, name: str) -> Separation:
@@ -131,10 +124,9 @@ def test_one_scene_alone_is_as_in_the_whole_problem() -> None:
     problem = build(read_network("4 uF -- (2 uF || 3 uF), across 12 V"))
     walk, _ = to_the_end(problem)
     for quantity, found in of_problem(problem).items():
-        scene = scene_of(scenery_of(walk), quantity)
+        scene = context_on(walk, quantity)
         assert scene is not None
         assert separation(scene) == found
-        assert tells_apart(scene) == found.tells
 
 
 BRIDGE = (

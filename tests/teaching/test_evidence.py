@@ -6,14 +6,13 @@ import pytest
 
 from grammar.reading import read_network
 from tests.teaching.talking import converse
-from tutor.teaching.evidence import blamed, fingerprint
-from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
-from tutor.teaching.observation import Observation
+from tutor.teaching.observation import Observation, fingerprint
+from tutor.teaching.rules.blaming import blamed
+from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS, before
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.rules import RULES
 
 HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
 FOUND_23 = ("C2 C3", "p.d., P and B", "14 uF")
@@ -134,7 +133,7 @@ def test_equal_networks_have_one_fingerprint_and_others_another() -> None:
 
 
 def test_every_malrule_blames_skills_that_there_are() -> None:
-    names = [*(m.name for m in CATALOGUE), *(r.name for r in RULES), *BY_OTHER_SIGNS]
+    names = [*(m.name for m in CATALOGUE), *BY_OTHER_SIGNS]
     for name in names:
         assert blamed((name,)), name
         assert set(blamed((name,))) <= set(BY_CODE), name

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from tests.teaching.learner import Pen, answer, problems
 from tests.teaching.talking import LADDER, converse, said
 from tutor.teaching.dialogue import begin, hear
-from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.messages import Message
+from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.speech import Terms
 
 WALKS = tomllib.loads(

@@ -13,7 +13,8 @@ from tutor.circuit.network import Problem, build
 from tutor.practice.lesson_solving import told, walked
 from tutor.practice.lessons import Exercise, ExerciseKind
 from tutor.teaching.observation import Observation
-from tutor.teaching.separation import Separation, of_problem, separation_of_ask
+from tutor.teaching.problem_questions import of_problem
+from tutor.teaching.rules.separation import Separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Story

@@ -8,8 +8,9 @@ from typing import NamedTuple
 from grammar.records import Description
 from tutor.circuit.network import build
 from tutor.teaching.evidence import skills_of
+from tutor.teaching.problem_questions import each_of, to_the_end
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.separation import Separation, each_of, separation_of_ask, to_the_end
+from tutor.teaching.rules.separation import Separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import SKILLS
 from tutor.teaching.staged.makers import story_of

@@ -10,8 +10,8 @@ from tutor.practice.making_needs import NEEDS, Order
 from tutor.practice.questions.kinds import kinds_for, make_question
 from tutor.practice.questions.question import Question
 from tutor.practice.tasks import make, most_telling, relabelled, variant
-from tutor.teaching.evidence import blamed
 from tutor.teaching.manner import COLD
+from tutor.teaching.rules.blaming import blamed
 from tutor.teaching.skills import BY_CODE
 
 ItemKind: TypeAlias = Literal["network", "balances", "question", "puzzle", "choice", "say"]

@@ -7,12 +7,11 @@ order.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from functools import partial
 from itertools import combinations, count, islice
 from random import Random
-from types import MappingProxyType
 from typing import Final, Literal, NamedTuple
 
 from grammar.reading import read_network
@@ -26,16 +25,12 @@ from tutor.practice.making_skills import Asked, Seen, asked_in, look_at, skills_
 from tutor.practice.making_stories import DRAWS, Draw
 from tutor.practice.shapes import shape_named
 from tutor.practice.values import Arithmetic
-from tutor.teaching.malrules.catalogue import CATALOGUE
+from tutor.teaching.rules.catalogue import SKILL_OF
 from tutor.teaching.skills import SKILLS
-from tutor.teaching.staged.rules import RULES
 
 CANDIDATES: Final = 30  # once there are so many, the best of them is good enough
 MOST_CANDIDATES: Final = 80
 MOST_DRAWS: Final = 4000
-SKILL_OF_RULE: Mapping[str, str] = MappingProxyType({
-    **{rule.name: rule.skill for rule in CATALOGUE}, **{rule.name: rule.skill for rule in RULES},
-})
 
 
 class Task(NamedTuple):
@@ -202,13 +197,13 @@ def _at_work(asked: Asked) -> frozenset[str]:
     """The skills that an answer here rests on, by what is asked and by what can go wrong."""
     skills = {*asked.skills}
     for name in asked.separation.numbers:
-        skills.update(SKILL_OF_RULE[name].split("+"))
+        skills.update(SKILL_OF[name].split("+"))
     return frozenset(skills)
 
 
 def _task(candidate: Candidate, order: Order) -> Task:
     told = {name for each in candidate.asked for name in each.separation.tells}
-    tells = tuple(name for name in SKILL_OF_RULE if name in told)
+    tells = tuple(name for name in SKILL_OF if name in told)
     practised = {order.skill, *skills_in(candidate.seen, candidate.asked)}
     skills = tuple(skill.code for skill in SKILLS if skill.code in practised)
     return Task("network", candidate.text, order, skills, tells, candidate.faults)

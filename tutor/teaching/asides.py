@@ -8,9 +8,11 @@ from tutor.circuit.joining import JOININGS
 from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
 from tutor.teaching.replies import Replies
+from tutor.teaching.rules.on_walk import route_of
+from tutor.teaching.rules.words import LETTERS
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Aside, Question, Walk
-from tutor.teaching.wrong_values import LETTERS, routes_chosen, scenery_of
+from tutor.teaching.wrong_values import routes_chosen
 
 
 def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | None:
@@ -53,8 +55,8 @@ def in_words(walk: Walk, aside: Aside, line: str) -> Turn:
     """A thought in words: what it says of sharing is judged, anything else is taken along."""
     replies = Replies(speech_of(walk))
     shared = sharing_in(line, walk.problem.network)
-    scenery = scenery_of(walk)
-    step = scenery.made_by(aside.about.of) or scenery.part_of(aside.about.of)
+    route = route_of(walk)
+    step = route.made_by(aside.about.of) or route.part_of(aside.about.of)
     if shared is not None and shared.quantity in ("voltage", "charge") and step is not None:
         is_right = shared.quantity == JOININGS[step.kind].shared
         text = replies.shares_half(step) if is_right else replies.shares_wrong(step)

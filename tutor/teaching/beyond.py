@@ -14,17 +14,17 @@ from tutor.circuit.star_delta import StarDelta, exchanged, to_delta, to_star
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching import anytime
-from tutor.teaching.evidence import fingerprint
 from tutor.teaching.hearing import exchange_in, plain, request_in
 from tutor.teaching.manner import PLAIN
 from tutor.teaching.messages import Message
+from tutor.teaching.observation import fingerprint
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.rules.words import in_terms
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.floating import JOIN, WHICH_STEP, floating_story
 from tutor.teaching.staged.star_delta import back_story, exchange_story
 from tutor.teaching.staged.story import Story, Told
 from tutor.teaching.staged.stuck import Stuck
-from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask_again, complete, proceed, speech_of
 from tutor.teaching.walk import Walk, ancestors, begin_walk, given, targets
 from tutor.teaching.whatif import supposition

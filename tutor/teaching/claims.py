@@ -20,9 +20,9 @@ from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.diagnosis import Typed
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.rules.diagnosis import Typed
 from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Question, Walk
 

@@ -37,9 +37,9 @@ from tutor.teaching.hearing import (
 )
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About, Message
+from tutor.teaching.rules.words import in_terms
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.choosing import answers
-from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask, ask_again, building, proceed, speech_of
 from tutor.teaching.twins import Shown, twin_of
 from tutor.teaching.walk import Question, Walk, begin_walk, is_stuck, next_question

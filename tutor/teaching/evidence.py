@@ -5,21 +5,18 @@ Readings of a walk before a line and of the messages that answered it; nothing i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
-from tutor.circuit.network import Problem
 from tutor.circuit.steps import Step, choices
-from tutor.teaching.malrules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.messages import Message
-from tutor.teaching.observation import AnswerKind, Observation, Outcome
+from tutor.teaching.observation import AnswerKind, Observation, Outcome, fingerprint
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import scene_of
-from tutor.teaching.separation import tells_apart
-from tutor.teaching.staged.rules import BY_CHOICE, RULES
+from tutor.teaching.rules.blaming import blaming
+from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.separation import separation
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question, Walk, is_stuck, next_question, question_about, suggested
-from tutor.teaching.wrong_values import scenery_of
 
 
 def with_evidence(walk: Walk, turn: Turn, request: str | None = None) -> Turn:
@@ -102,14 +99,6 @@ def key_of(walk: Walk, question: Question) -> str:
     if question.about == "check" or question.quantity is None:
         return question.about
     return question.quantity.name
-
-
-def fingerprint(problem: Problem) -> str:
-    """The network and what feeds it, equal for equal ones alone."""
-    parts = [f"{c.name} {c.value} {c.start} {c.end}" for c in problem.network.capacitors]
-    supply = problem.supply
-    fed = f"{supply.quantity} {supply.value}" if supply is not None else ""
-    return "; ".join([*parts, fed])
 
 
 # Skills
@@ -213,8 +202,8 @@ def _chances(walk: Walk, question: Question) -> tuple[str, ...]:
         return (_SHARES_WRONGLY[question.step.kind == "parallel"],)
     if question.about == "choice":
         return _chances_of_choice(walk)
-    scene = scene_of(scenery_of(walk), question.quantity) if question.quantity else None
-    return tells_apart(scene) if scene is not None else ()
+    context = context_on(walk, question.quantity)
+    return separation(context).tells if context is not None else ()
 
 
 _SHARES_WRONGLY: Mapping[bool, str] = MappingProxyType({
@@ -224,8 +213,8 @@ _SHARES_WRONGLY: Mapping[bool, str] = MappingProxyType({
 
 def _among_equals(walk: Walk, question: Question) -> bool:
     """Whether all parts are equal, where sharing equally and halving are right as well."""
-    scene = scene_of(scenery_of(walk), question.quantity) if question.quantity else None
-    return scene is not None and len(scene.parts) > 1 and len(set(scene.parts)) == 1
+    context = context_on(walk, question.quantity)
+    return context is not None and len(context.parts) > 1 and len(set(context.parts)) == 1
 
 
 def _chances_of_choice(walk: Walk) -> tuple[str, ...]:
@@ -242,32 +231,3 @@ def _chances_of_choice(walk: Walk) -> tuple[str, ...]:
                 else ["counts-a-dead-end-in-the-chain", "counts-a-dead-end-as-parallel"]
             )
     return tuple(dict.fromkeys(found))
-
-
-# Wrong rules
-
-
-def blaming(seen: Observation, names: tuple[str, ...]) -> Observation:
-    """A wrong answer with the wrong rules behind it: if one remedy serves them all, the first of
-    them stands for it.
-    """
-    remedies = {_REMEDY.get(name, name) for name in names}
-    sure = len(remedies) == 1
-    kept = names[:1] if sure else names
-    return seen._replace(malrules=kept, sure=sure, blamed=blamed(kept))
-
-
-def blamed(names: Iterable[str]) -> tuple[str, ...]:
-    """The skills that these wrong rules belong to."""
-    found = [part for name in names for part in _SKILL.get(name, "").split("+") if part]
-    return tuple(dict.fromkeys(found))
-
-
-_REMEDY: Mapping[str, str] = MappingProxyType(
-    {**{m.name: m.remedy for m in CATALOGUE}, **{rule.name: rule.remedy for rule in RULES}}
-)
-_SKILL: Mapping[str, str] = MappingProxyType({
-    **{m.name: m.skill for m in CATALOGUE},
-    **{rule.name: rule.skill for rule in RULES},
-    **{name: skill for name, (_, skill) in (*BY_OTHER_SIGNS.items(), *BY_CHOICE.items())},
-})

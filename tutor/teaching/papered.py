@@ -8,14 +8,15 @@ from typing import Final, NamedTuple
 
 from grammar.records import Description
 from tutor.circuit.network import build
-from tutor.teaching.evidence import blaming, fingerprint, skills_of
+from tutor.teaching.evidence import skills_of
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import Credit, Marked
 from tutor.teaching.marking.routes import past_levels, without_idle
-from tutor.teaching.observation import AnswerKind, Observation, Outcome
+from tutor.teaching.observation import AnswerKind, Observation, Outcome, fingerprint
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import scene_of
-from tutor.teaching.separation import Separation, separation, separation_of_ask
+from tutor.teaching.rules.blaming import blaming
+from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.separation import Separation, separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
@@ -23,7 +24,6 @@ from tutor.teaching.staged.skills import answer_kind, key_of
 from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Story
 from tutor.teaching.walk import Question, Walk, begin_walk, question_about
-from tutor.teaching.wrong_values import scenery_of
 
 SETTING_OUT: Final = "S40"
 FEWEST_SET_OUT: Final = 2  # values from which on the way of writing shows
@@ -161,5 +161,5 @@ def _of_walk(begun: Walk, led: Walk) -> Iterator[tuple[str, Known]]:
 
 
 def _apart(done: Walk, quantity: Quantity) -> Separation:
-    scene = scene_of(scenery_of(done), quantity)
-    return separation(scene) if scene is not None else Separation()
+    context = context_on(done, quantity)
+    return separation(context) if context is not None else Separation()

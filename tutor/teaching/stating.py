@@ -17,13 +17,13 @@ from tutor.teaching.answering import (
     verdict,
 )
 from tutor.teaching.claims import Stated, group_of, state
-from tutor.teaching.diagnosis import hides_malrules
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
-from tutor.teaching.scene import scene_of
-from tutor.teaching.separation import separation
+from tutor.teaching.rules.diagnosis import hides_malrules
+from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.separation import separation
+from tutor.teaching.rules.words import in_terms
 from tutor.teaching.showing import show_answer
-from tutor.teaching.tracing import in_terms
 from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import (
@@ -33,7 +33,7 @@ from tutor.teaching.walk import (
     question_about,
 )
 from tutor.teaching.wording import Wording
-from tutor.teaching.wrong_values import respond, scenery_of
+from tutor.teaching.wrong_values import respond
 
 if TYPE_CHECKING:
     from grammar.answers import Claim
@@ -207,11 +207,11 @@ def _take_right(
 
 def _is_weak(walk: Walk, quantity: Quantity) -> bool:
     """Whether a likely wrong rule gives the right number too, here."""
-    scene = scene_of(scenery_of(walk), quantity)
+    context = context_on(walk, quantity)
     # A rule that is right here for all values hides nothing that other values would show.
     return (
-        scene is not None and scene.right != 0
-        and hides_malrules(scene) and bool(separation(scene).hidden)
+        context is not None and context.right != 0
+        and hides_malrules(context) and bool(separation(context).hidden)
     )
 
 

@@ -9,27 +9,18 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from tutor.teaching import tracing
 from tutor.teaching.claims import Stated
-from tutor.teaching.diagnosis import (
-    MOST_ROUTES,
-    Diagnosis,
-    cuts_off,
-    diagnose,
-    diagnose_skipped,
-    suspected,
-)
-from tutor.teaching.malrules.catalogue import CATALOGUE
-from tutor.teaching.malrules.record import Malrule
 from tutor.teaching.misfit import NONE, misfit
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.replies import Replies
-from tutor.teaching.scene import Scenery, scene_of
+from tutor.teaching.rules import words
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.diagnosis import Diagnosis, cuts_off, diagnose, suspected
+from tutor.teaching.rules.on_walk import context_on, route_of
+from tutor.teaching.rules.skipped import diagnose_skipped
 from tutor.teaching.speech import Speech
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Aside, Question, Walk, question_about
-
-LETTERS = "abcd"
 
 
 class Response(NamedTuple):
@@ -38,11 +29,6 @@ class Response(NamedTuple):
     text: str
     aside: Aside | None = None
     malrules: tuple[str, ...] = ()
-
-
-def scenery_of(walk: Walk) -> Scenery:
-    """What is true on this walk, for right and wrong rules to run on."""
-    return Scenery(walk.problem, walk.plan, walk.whole, walk.truth)
 
 
 def respond(walk: Walk, stated: Stated) -> Response:
@@ -62,7 +48,7 @@ def respond(walk: Walk, stated: Stated) -> Response:
     fault = misfit(walk, about, judged.value) if judged.value is not None else NONE
     text = replies.value_wrong(about, judged, fault, said)
     if stated.typed is not None:
-        maybe = suspected(scenery_of(walk), quantity, stated.typed)
+        maybe = suspected(context_on(walk, quantity), stated.typed)
         if maybe is not None:  # nothing is held against the learner before they say so
             return Response(text, _menu(maybe, quantity, said, speech))
     if stated.typed is not None and stated.typed.half is not None:
@@ -89,16 +75,18 @@ def _traced(
     """A response that names where the number may come from."""
     if stated.typed is None:
         return None
-    scenery, quantity = scenery_of(walk), stated.quantity
-    diagnosis = diagnose(scenery, quantity, stated.typed, walk.own)
-    if not diagnosis.groups and diagnosis.scene and cuts_off(diagnosis.scene, stated.typed):
+    route, quantity = route_of(walk), stated.quantity
+    diagnosis = diagnose(route, quantity, stated.typed, walk.own)
+    if not diagnosis.groups and diagnosis.context and cuts_off(diagnosis.context, stated.typed):
         text = f"{said} is the value cut off. Look at the next figure before you cut."
         return Response(text, None, ("cuts-off-instead-of-rounding",))
     if not diagnosis.groups and quantity not in walk.known:
-        skipped = diagnose_skipped(scenery, quantity, stated.typed)
-        if skipped is not None and skipped.at not in walk.known:
+        skipped = diagnose_skipped(
+            route, quantity, stated.typed, lambda earlier: earlier not in walk.known
+        )
+        if skipped is not None:
             return _about_skipped(walk, skipped, said)
-    if not diagnosis.groups or diagnosis.scene is None:
+    if not diagnosis.groups or diagnosis.context is None:
         return None
     if len(diagnosis.groups) == 1:
         return _one_route(diagnosis, about, said, speech)
@@ -108,9 +96,10 @@ def _traced(
 def _one_route(diagnosis: Diagnosis, about: Question, said: str, speech: Speech) -> Response:
     malrule = diagnosis.groups[0][0]
     lead = Replies(speech).right_so_far(about)
-    text = f"{lead}{tracing.origin(said, malrule, diagnosis, speech)}"
-    assert diagnosis.scene is not None
-    asked = tracing.question(malrule, diagnosis.scene, speech)
+    assert diagnosis.context is not None
+    assert diagnosis.at is not None
+    text = f"{lead}{words.origin(said, malrule, diagnosis.context, speech)}"
+    asked = words.question(malrule, diagnosis.context, speech)
     return Response(text, Aside("ask", asked, diagnosis.at), diagnosis.names)
 
 
@@ -123,52 +112,38 @@ def _which_route(
 
 
 def _menu(diagnosis: Diagnosis, quantity: Quantity, said: str, speech: Speech) -> Aside:
-    assert diagnosis.scene is not None
-    firsts = [group[0] for group in diagnosis.groups[:MOST_ROUTES]]
-    lines = [
-        f"{letter}) {tracing.route(malrule, diagnosis.scene, speech)}"
-        for letter, malrule in zip(LETTERS, firsts, strict=False)
-    ]
-    last = LETTERS[len(firsts)]
-    asked = "\n".join([f"How did {said} come about?", *lines, f"{last}) something else"])
     options = tuple(
-        tuple(malrule.name for malrule in group) for group in diagnosis.groups[:MOST_ROUTES]
+        tuple(malrule.name for malrule in group)
+        for group in diagnosis.groups[: words.MOST_ROUTES]
     )
-    return Aside("routes", asked, quantity, options, said)
+    return Aside("routes", words.menu(diagnosis, said, speech), quantity, options, said)
 
 
 def _about_skipped(walk: Walk, diagnosis: Diagnosis, said: str) -> Response:
-    step = scenery_of(walk).made_by(diagnosis.at.of)
-    names = Replies(speech_of(walk)).names(step) if step else ""
+    """The step where a wrong rule, or the first of two, would lead to the number is asked for."""
+    replies, speech, at = Replies(speech_of(walk)), speech_of(walk), diagnosis.at
+    assert at is not None
+    step = route_of(walk).made_by(at.of)
+    if at.symbol == "C" and step is not None:
+        asked = f"What did you get for {at.name}, in place of {replies.names(step)}?"
+    else:
+        asked = f"What did you get for {speech.name(at)}?"
     text = f"{said} does not fit, though the later steps may well be right. One step may be off."
-    asked = f"What did you get for {diagnosis.at.name}, in place of {names}?"
-    return Response(text, Aside("step", asked, diagnosis.at), diagnosis.names)
+    return Response(text, Aside("step", asked, at), diagnosis.names)
 
 
 def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:
     """What is said once the learner has told which route was theirs."""
     speech = speech_of(walk)
-    at = LETTERS.index(letter)
+    at = words.LETTERS.index(letter)
     if at >= len(aside.options):
         text = Replies(speech).something_else()
         return Response(text, Aside("line", Replies(speech).line_before(aside.said), aside.about))
-    diagnosis = _again(walk, aside)
-    malrule = _named(diagnosis, aside.options[at])
-    if malrule is None or diagnosis.scene is None:
+    context = context_on(walk, aside.about)
+    first = aside.options[at][0]
+    malrule = next((m for m in CATALOGUE if m.name == first and context and m.fits(context)), None)
+    if malrule is None or context is None:
         return Response(Replies(speech).something_else())
-    asked = tracing.question(malrule, diagnosis.scene, speech)
-    text = tracing.cannot_be(malrule, diagnosis.scene, speech)
+    asked = words.question(malrule, context, speech)
+    text = words.cannot_be(malrule, context, speech)
     return Response(text, Aside("ask", asked, aside.about), aside.options[at])
-
-
-def _again(walk: Walk, aside: Aside) -> Diagnosis:
-    scene = scene_of(scenery_of(walk), aside.about)
-    names = {name for group in aside.options for name in group}
-    found = tuple((m,) for m in CATALOGUE if m.name in names)
-    return Diagnosis(found, aside.about, scene)
-
-
-def _named(diagnosis: Diagnosis, names: tuple[str, ...]) -> Malrule | None:
-    place = diagnosis.scene.place if diagnosis.scene else None
-    everyone = [malrule for group in diagnosis.groups for malrule in group]
-    return next((m for m in everyone if m.name == names[0] and place in m.places), None)

@@ -14,7 +14,6 @@ from grammar.records import Refusal
 from tutor.circuit.network import Problem, build
 from tutor.front.marks import MarkOptions, mark_command, marks_json
 from tutor.front.plain import Page
-from tutor.teaching.malrules.catalogue import CATALOGUE
 from tutor.teaching.marking import marker
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.marker import mark, mark_in_chat
@@ -22,6 +21,7 @@ from tutor.teaching.marking.scheme import Scheme, read_scheme
 from tutor.teaching.marking.statements import Reader, Said, said_in
 from tutor.teaching.marking.stories import marker as stories_marker
 from tutor.teaching.marking.working import written_lines
+from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.settings import Settings
 from tutor.teaching.walk import begin_walk
 

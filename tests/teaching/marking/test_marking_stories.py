@@ -21,11 +21,11 @@ from tutor.teaching.marking.marker import mark
 from tutor.teaching.marking.scheme import read_scheme
 from tutor.teaching.marking.stories.following import follow, paths_of
 from tutor.teaching.marking.stories.marker import mark_story
+from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 from tutor.teaching.staged.telling import begin, hear
 
@@ -106,7 +106,7 @@ def test_each_line_is_marked_as_it_deserves(script: dict[str, Any]) -> None:
 
 
 def test_no_remark_names_a_malrule() -> None:
-    names = {rule.name for rule in RULES}
+    names = {rule.name for rule in CATALOGUE}
     for script in SCRIPTS:
         for line in marked(script["problem"], *(text for text, _ in script["lines"])).lines:
             assert line.remark

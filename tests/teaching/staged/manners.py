@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from grammar.quantity import SYMBOL
 from grammar.reading import read_network
 from tests.teaching.test_wording import NAMES, NEVER
 from tutor.teaching.messages import Message
+from tutor.teaching.rules import words
+from tutor.teaching.rules.asked import context_of_ask
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.rules import RULES
 from tutor.teaching.staged.story import Ask, Story
 from tutor.teaching.staged.telling import Told, begin, hear
 
@@ -32,6 +35,12 @@ def typed(ask: Ask, figures: int = 6) -> str:
     assert isinstance(ask.right, Fraction)
     number = f"{float(ask.right):.{figures - 1}e}"
     return number if ask.pure or ask.dimension is None else f"{number} {SYMBOL[ask.dimension]}"
+
+
+def on_facts(facts: Mapping[str, str], right: str) -> RuleContext:
+    """The context of a worked example that stands in facts alone."""
+    numbers = {name: Fraction(number) for name, number in facts.items()}
+    return RuleContext("", Fraction(right), facts=numbers)
 
 
 def at(told: Story, key: str) -> Told:
@@ -78,20 +87,17 @@ def check_manners(told: Story, terms: Settings = DEFAULTS) -> None:
     for ask in told.asks:
         if ask.right is not None and ask.dimension is not None:
             amount = re.escape(speech.amount(ask.right, ask.dimension))
-            words = "\n".join([*ask.hints, *(option.reply for option in ask.options)])
-            assert not re.search(rf"(?<![\d.]){amount}", words), words
-        for rule in RULES:
-            if ask.key in rule.at:
-                _check_rule(rule.route, ask)
-                _check_rule(rule.cannot, ask)
-                _check_rule(rule.ask, ask)
+            said = "\n".join([*ask.hints, *(option.reply for option in ask.options)])
+            assert not re.search(rf"(?<![\d.]){amount}", said), said
+        context = context_of_ask(ask, told.powers)
+        for rule in CATALOGUE if context is not None else ():
+            if context is not None and rule.fits(context) and any(rule.wrong(context)):
+                for text in (words.route, words.cannot_be, words.question):
+                    filled = text(rule, context, speech)
+                    assert "{" not in filled
+                    assert not NEVER.search(filled), filled
     for message in (*told_rightly(told, terms), *told_helplessly(told, terms)):
         check(message)
-
-
-def _check_rule(text: str, ask: Ask) -> None:
-    filled = text.format_map(ask.told)
-    assert not NEVER.search(filled), filled
 
 
 def check(message: Message) -> None:

@@ -17,9 +17,9 @@ from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value
-from tutor.teaching.diagnosis import Diagnosis
 from tutor.teaching.marking.fitting import Fit, Gauge, fit, numbers_in
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.rules.diagnosis import Diagnosis
 
 Verdict: TypeAlias = Literal["right", "carried", "wrong", "unread"]
 Fault: TypeAlias = Literal["malrule", "power-of-ten", "arithmetic", "unit"]

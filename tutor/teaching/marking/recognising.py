@@ -7,12 +7,13 @@ from fractions import Fraction
 
 from grammar.measures import times_ten
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.diagnosis import Diagnosis, Typed, diagnose, diagnose_skipped
 from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import Fit
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import Scenery
+from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose
+from tutor.teaching.rules.on_walk import route_of
+from tutor.teaching.rules.skipped import diagnose_skipped
 
 MOST_STEPS_TRIED = 12  # in a longer script too many wrong numbers would seem to come from somewhere
 
@@ -55,7 +56,7 @@ def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
     if side.number is None or quantity.point is not None:
         return None
     walk = own.walk
-    scenery = Scenery(walk.problem, walk.plan, walk.whole, walk.truth)
+    route = route_of(walk)
     stated = own.stated.get(quantity)
     figures = side.figures
     if stated is not None and _are_reciprocal(own, quantity, stated, side):
@@ -65,15 +66,14 @@ def _diagnosed(own: Own, quantity: Quantity, side: Fit) -> Diagnosis | None:
     if walk.whole is not None:
         for whole in [q for q in mine if q.of is None and q.point is None]:
             mine[Quantity(whole.symbol, walk.whole.name)] = mine[whole]
-    found = diagnose(scenery, quantity, typed, mine)
+    found = diagnose(route, quantity, typed, mine)
     if found.groups:
         return found
     if len(walk.plan) > MOST_STEPS_TRIED:
         return None
-    skipped = diagnose_skipped(scenery, quantity, typed)
-    if skipped is not None and canonical(walk, skipped.at) not in own.stated:
-        return skipped
-    return None
+    return diagnose_skipped(
+        route, quantity, typed, lambda earlier: canonical(walk, earlier) not in own.stated
+    )
 
 
 def _are_reciprocal(own: Own, quantity: Quantity, stated: Value, side: Fit) -> bool:

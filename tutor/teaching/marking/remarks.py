@@ -9,8 +9,6 @@ from typing import Final, NamedTuple
 
 from tutor.circuit.network import Network
 from tutor.circuit.steps import after
-from tutor.teaching import tracing
-from tutor.teaching.malrules.record import Malrule
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade
 from tutor.teaching.marking.phrases import (
@@ -30,6 +28,8 @@ from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.misfit import Misfit, misfit
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.replies import Replies
+from tutor.teaching.rules import words
+from tutor.teaching.rules.malrule import Malrule
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, question_about
@@ -157,8 +157,9 @@ def _misfit(context: Context, each: Grade) -> Misfit:
 def _recognised(context: Context, each: Grade, name: str) -> str:
     """The possible route to the number, what cannot be, and the question that helps."""
     diagnosis, speech = each.diagnosis, context.speech
-    if diagnosis is None or diagnosis.scene is None:
+    if diagnosis is None or diagnosis.context is None:
         return _not_following(context, each, name)
+    assert diagnosis.at is not None
     so_far = _so_far(context, diagnosis.at)
     if each.ends_right:
         so_far = "The last value is right, but the line does not lead to it. "
@@ -167,25 +168,26 @@ def _recognised(context: Context, each: Grade, name: str) -> str:
         return so_far + _skipped(context, each, likely)
     second = diagnosis.groups[1][0] if len(diagnosis.groups) > 1 else None
     if second is not None and second.rank == likely.rank:
-        routes = " or ".join(tracing.route(m, diagnosis.scene, speech) for m in (likely, second))
+        routes = " or ".join(words.route(m, diagnosis.context, speech) for m in (likely, second))
         return (
             f"{so_far}{_said(context, each)} may come from {routes}; neither gives {name}. "
             "Show the line before it."
         )
-    origin = tracing.origin(_said(context, each), likely, diagnosis, speech)
-    return f"{so_far}{origin} {tracing.question(likely, diagnosis.scene, speech)}"
+    origin = words.origin(_said(context, each), likely, diagnosis.context, speech)
+    return f"{so_far}{origin} {words.question(likely, diagnosis.context, speech)}"
 
 
 def _skipped(context: Context, each: Grade, malrule: Malrule) -> str:
     """A number that one wrong rule at an earlier step, not written down, would lead to."""
     diagnosis, speech = each.diagnosis, context.speech
     assert diagnosis is not None
-    assert diagnosis.scene is not None
+    assert diagnosis.context is not None
+    assert diagnosis.at is not None
     earlier = speech.name(canonical(context.walk, diagnosis.at))
-    route = tracing.route(malrule, diagnosis.scene, speech)
+    route = words.route(malrule, diagnosis.context, speech)
     return (
         f"{_said(context, each)} is what follows if {earlier} comes from {route}, if that is what "
-        f"you did. {tracing.question(malrule, diagnosis.scene, speech)}"
+        f"you did. {words.question(malrule, diagnosis.context, speech)}"
     )
 
 

@@ -16,6 +16,7 @@ from tutor.circuit.structure import pieces
 from tutor.circuit.switching import Switched, filling_of, is_filled
 from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
 
 MOST_ASKED = 4
@@ -44,12 +45,12 @@ class Scene(NamedTuple):
         return f"{short}_now" if of is None else self.speech.name(Quantity(symbol, of, point))
 
     def usual(self, value: Value, dimension: Dimension) -> Fraction:
-        """A value as a plain number in the usual unit; nought for letters, on which no wrong rule
+        """A value as a plain number of malrules; nought for letters, on which no wrong rule
         is run.
         """
         if in_letters(value):
             return Fraction(0)
-        return value / Fraction(10) ** self.speech.powers[dimension]
+        return value / Fraction(10) ** plain_power(self.speech.powers, dimension)
 
     def signed(self, value: Value, dimension: Dimension) -> str:
         """An amount with its minus sign, if it has one."""

@@ -15,7 +15,7 @@ from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask, Valued, Way
 
 # The rules of plates speak of an area unit, which matters only where an area is given.
-AREA_UNIT: Mapping[str, str] = MappingProxyType({"unit": "cm", "tenth": "10^-2"})
+AREA_UNIT: Mapping[str, str] = MappingProxyType({"length": "cm", "tenth": "10^-2"})
 
 
 def capacitance_asks(outcome: Switched, scene: Scene) -> Iterator[Ask]:

@@ -14,6 +14,7 @@ from tutor.circuit.values import Value, add_up, in_letters, magnitude, tidy
 from tutor.teaching.balancing import Lines, bridge_bound
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_SOLVED, way_to
+from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.story import Ask, Story, Valued, Way
 from tutor.teaching.staged.stuck import Stuck, story_of_step
@@ -233,4 +234,4 @@ def charge_by_levels(c: Capacitor, levels: Levels, speech: Speech) -> Ask:
 
 
 def _scaled(value: Value, dimension: Dimension, speech: Speech) -> Fraction:
-    return Fraction(value) / Fraction(10) ** speech.powers[dimension]
+    return Fraction(value) / Fraction(10) ** plain_power(speech.powers, dimension)

@@ -20,8 +20,13 @@ from tutor.circuit.values import Value, add_up, chain_sum
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import because
+from tutor.teaching.rules.plates_and_ratings import (
+    BY_PLAIN,
+    BY_TURNED,
+    IN_A_CHAIN,
+    SIDE_BY_SIDE,
+)
 from tutor.teaching.speech import Shown, Speech, listed
-from tutor.teaching.staged.rules_missing import BY_PLAIN, BY_TURNED, IN_A_CHAIN, SIDE_BY_SIDE
 from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way
 from tutor.teaching.wording import Wording

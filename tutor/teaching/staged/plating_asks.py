@@ -246,7 +246,7 @@ def _facts(scene: Scene, filling: Slab) -> Mapping[str, Fraction]:
 def _told(scene: Scene) -> Mapping[str, str]:
     prefix = LENGTH_PREFIX[scene.area_power]
     return {
-        "unit": f"{prefix}m",
+        "length": f"{prefix}m",
         "tenth": f"10^{scene.area_power}",
         "difference": scene.speech.terms.difference,
         "differences": scene.speech.terms.differences,

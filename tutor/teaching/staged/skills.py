@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from tutor.teaching.evidence import blaming
 from tutor.teaching.hearing import request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import AnswerKind, Observation, Outcome
-from tutor.teaching.separation import separation_of_ask
+from tutor.teaching.rules.blaming import blaming
+from tutor.teaching.rules.separation import separation_of_ask
 from tutor.teaching.staged.story import Ask, Telling, Told
 
 TELLING_RUNG = 2  # from here on a hint says more than where to look

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Final
 
 from tutor.circuit.star_delta import StarDelta
 from tutor.circuit.steps import Step
 from tutor.circuit.values import in_letters, tidy
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.floating_balance import charge_by_levels
-from tutor.teaching.staged.story import Ask, Rule, Story
+from tutor.teaching.staged.story import Ask, Story
 from tutor.teaching.staged.stuck import Stuck, story_of_step
 
 Facts = Mapping[str, Fraction]
@@ -94,16 +93,3 @@ def back_story(stuck: Stuck, exchange: StarDelta, step: Step, speech: Speech) ->
     asks = [charge_by_levels(c, levels, speech) for c in old if c.name in stuck.wanted]
     opening = f"Now back to {listed([c.name for c in old])}: no potential has changed."
     return story_of_step(stuck, asks, speech, opening) if asks else None
-
-
-STAR_DELTA: Final[tuple[Rule, ...]] = (
-    Rule(
-        "star-and-triangle-as-for-resistors", "J5", "S39", ("star arm", "delta side"),
-        lambda facts: (facts.get("resistors"),),
-        "the rule for resistors",
-        "Capacitance goes with what a p.d. moves, as one over a resistance does, so the two rules "
-        "change places",
-        "For three equal sides, would the arms be larger or smaller than the sides?",
-        "capacitances like conductances",
-    ),
-)

@@ -6,7 +6,7 @@ solution and the machine's copy are readings of it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Literal, NamedTuple, TypeAlias
@@ -104,28 +104,9 @@ class Story(NamedTuple):
     results: Mapping[str, Valued] = MappingProxyType({})
 
 
-Numbers: TypeAlias = Callable[[Mapping[str, Fraction]], Iterable[Fraction | None]]
-
-
-class Rule(NamedTuple):
-    """A malrule of a story: like ``malrules.record.Malrule``, on the facts of a question.
-
-    ``at`` are the keys of the questions where it can be met; ``numbers`` what it gives there.
-    """
-
-    name: str
-    code: str
-    skill: str
-    at: tuple[str, ...]
-    numbers: Numbers
-    route: str
-    cannot: str
-    ask: str
-    remedy: str
-
-
 class Telling(NamedTuple):
-    """How far a story has come. ``routes`` are rules of which the learner is asked to pick one."""
+    """How far a story has come. ``routes`` are the malrules of the ways of which the
+    learner is asked to pick one."""
 
     story: Story
     terms: Settings = DEFAULTS
@@ -134,7 +115,7 @@ class Telling(NamedTuple):
     rung: int = 0
     unsure: bool = False
     last_wrong: Value | None = None
-    routes: tuple[Rule, ...] = ()
+    routes: tuple[tuple[str, ...], ...] = ()
     asked_back: str = ""
     over: bool = False
     manner: Manner = PLAIN

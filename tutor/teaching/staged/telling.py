@@ -16,7 +16,6 @@ from grammar.expressions import Name, parts_of
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.diagnosis import Typed
 from tutor.teaching.hearing import (
     is_a_change,
     is_a_quantity,
@@ -27,15 +26,17 @@ from tutor.teaching.hearing import (
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
+from tutor.teaching.rules import words
+from tutor.teaching.rules.asked import context_of_ask
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_one, offered
-from tutor.teaching.staged.rules import matching
 from tutor.teaching.staged.skills import key_of, skills_of, with_evidence
-from tutor.teaching.staged.story import Ask, Rule, Story, Telling, Told
+from tutor.teaching.staged.story import Ask, Story, Telling, Told
 from tutor.teaching.whatif.change_words import opens
 
-LETTERS = "abcd"
 NO_WHAT_IF = (
     "A problem in stages is taken as it stands, so nothing can be supposed in it. Type it as a new "
     "problem with the one thing changed, and compare the two."
@@ -344,55 +345,49 @@ def _said(judged: Judged, ask: Ask, speech: Speech) -> str:
 def _traced(
     telling: Telling, ask: Ask, judged: Judged, measure: Measure, said: str
 ) -> Told:
-    power = 0 if ask.pure or ask.dimension is None else telling.story.powers[ask.dimension]
-    found = _matching(ask, judged, measure, power)
-    names = tuple(rule.name for rule in found)
-    remedies = list(dict.fromkeys(rule.remedy for rule in found))
-    if len(remedies) == 1:
-        rule = found[0]
-        text = (
-            f"{said} is what you get by {rule.route.format_map(ask.told)}, "
-            f"if that is what you did. {rule.cannot.format_map(ask.told)}."
-        )
-        message = _verdict(ask, telling, text, "wrong")._replace(malrules=names)
-        asked = telling._replace(asked_back=rule.ask.format_map(ask.told))
-        return _after_wrong(asked, ask, [message], judged.value)
-    if len(remedies) > 1:
-        firsts = tuple(next(r for r in found if r.remedy == remedy) for remedy in remedies)[:3]
-        entries = [f"{LETTERS[i]}) {r.route.format_map(ask.told)}" for i, r in enumerate(firsts)]
-        menu = "\n".join([f"How did {said} come about?", *entries,
-                          f"{LETTERS[len(firsts)]}) something else"])
+    found = _diagnosed(telling, ask, judged, measure)
+    speech, groups = Speech(telling.story.powers, telling.terms), found.groups
+    if not groups or found.context is None:
+        text = f"{said} does not fit."
+        if ask.hints:
+            text += f" {ask.hints[0]}"
+        return _after_wrong(telling, ask, [_verdict(ask, telling, text, "wrong")], judged.value)
+    if len(groups) == 1:
+        text = words.origin(said, groups[0][0], found.context, speech)
+        asked = telling._replace(asked_back=words.question(groups[0][0], found.context, speech))
+    else:
         text = f"{said} does not fit, and more than one way leads to it."
-        message = _verdict(ask, telling, text, "wrong")._replace(malrules=names)
-        asked = telling._replace(routes=firsts, asked_back=menu)
-        return _after_wrong(asked, ask, [message], judged.value)
-    text = f"{said} does not fit."
-    if ask.hints:
-        text += f" {ask.hints[0]}"
-    return _after_wrong(telling, ask, [_verdict(ask, telling, text, "wrong")], judged.value)
+        routes = tuple(
+            tuple(rule.name for rule in group) for group in groups[: words.MOST_ROUTES]
+        )
+        asked = telling._replace(routes=routes, asked_back=words.menu(found, said, speech))
+    message = _verdict(ask, telling, text, "wrong")._replace(malrules=found.names)
+    return _after_wrong(asked, ask, [message], judged.value)
 
 
-def _matching(ask: Ask, judged: Judged, measure: Measure, power: int) -> list[Rule]:
-    """The rules of this question whose number, rounded as typed, is what was typed."""
-    if not isinstance(judged.value, Fraction) or not isinstance(ask.right, Fraction):
-        return []
-    scale = Fraction(10) ** power
-    half = half_in_si(measure, power) if measure.one_number else None
+def _diagnosed(telling: Telling, ask: Ask, judged: Judged, measure: Measure) -> Diagnosis:
+    """The malrules of this question whose number, rounded as typed, is what was typed."""
+    context = context_of_ask(ask, telling.story.powers)
+    if context is None or not isinstance(judged.value, Fraction):
+        return Diagnosis((), context)
+    scale = Fraction(10) ** context.usual
+    half = half_in_si(measure, context.usual) if measure.one_number else None
     typed = Typed(judged.value / scale, half / scale if half is not None else None, measure.figures)
-    return matching(ask, typed, ask.right / scale, ask.facts)
+    return diagnose_on([context], typed)
 
 
 def _route_chosen(telling: Telling, ask: Ask, line: str) -> Told | None:
     letter = plain(line)
-    if letter not in tuple(LETTERS[: len(telling.routes) + 1]):
+    if letter not in tuple(words.LETTERS[: len(telling.routes) + 1]):
         return None
-    at = LETTERS.index(letter)
+    at = words.LETTERS.index(letter)
     cleared = telling._replace(routes=(), asked_back="")
     if at >= len(telling.routes):
         return _again(cleared, [Message("say", "Then let us look at your own way.")])
-    rule = telling.routes[at]
-    message = _verdict(ask, telling, f"{rule.cannot.format_map(ask.told)}.", "wrong")
-    asked = cleared._replace(asked_back=rule.ask.format_map(ask.told))
-    return _again(asked, [message._replace(malrules=(rule.name,))])
-
-
+    context, names = context_of_ask(ask, telling.story.powers), telling.routes[at]
+    assert context is not None
+    rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
+    speech = Speech(telling.story.powers, telling.terms)
+    message = _verdict(ask, telling, words.cannot_be(rule, context, speech), "wrong")
+    asked = cleared._replace(asked_back=words.question(rule, context, speech))
+    return _again(asked, [message._replace(malrules=names)])

@@ -10,7 +10,6 @@ from typing import NamedTuple
 from grammar.answers import DIMS, Measure, known
 from grammar.measures import PURE
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.diagnosis import Typed
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.fitting import Fit, Gauge
 from tutor.teaching.marking.grading import Subject
@@ -24,9 +23,10 @@ from tutor.teaching.marking.stories.following import (
     paths_of,
     unrounded,
 )
+from tutor.teaching.rules.asked import context_of_ask
+from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
-from tutor.teaching.staged.rules import matching
 from tutor.teaching.staged.story import Ask, Story
 from tutor.teaching.staged.telling import letters_in, twin
 
@@ -154,33 +154,31 @@ def subject_at(paper: Paper, at: int) -> Subject[int]:
         frozenset(letters_in(paper.story)),
     )
 
-    def recognise(side: Fit) -> tuple[tuple[str, ...], None]:
-        return tuple(rule for rule in _rules(paper, at, side)), None
+    def recognise(side: Fit) -> tuple[tuple[str, ...], Diagnosis | None]:
+        diagnosis = _diagnosed(paper, at, side)
+        return (diagnosis.names if diagnosis else ()), diagnosis
 
     return Subject(at, gauge, gauge, lambda: _others(paper, at), recognise, of_shift)
 
 
-def _rules(paper: Paper, at: int, side: Fit) -> Iterator[str]:
+def _diagnosed(paper: Paper, at: int, side: Fit) -> Diagnosis | None:
     """The wrong rules that give a number, on the true values or on the learner's."""
-    ask = paper.asks[at]
-    if side.number is None or not isinstance(ask.right, Fraction):
-        return
-    typed = Typed(side.number, side.half, side.figures)
-    right = ask.right / Fraction(10) ** paper.power(at)
-    found = matching(ask, typed, right, ask.facts)
-    found = found or matching(ask, typed, right, _own_facts(paper, at))
-    yield from (rule.name for rule in found)
+    if side.number is None:
+        return None
+    powers = paper.story.powers
+    both = (context_of_ask(paper.asks[at], powers, own) for own in (None, _own_numbers(paper, at)))
+    contexts = [context for context in both if context is not None]
+    return diagnose_on(contexts, Typed(side.number, side.half, side.figures))
 
 
-def _own_facts(paper: Paper, at: int) -> Mapping[str, Fraction]:
-    """The facts of a question with the learner's values where they are those of another one."""
-    changed = {
+def _own_numbers(paper: Paper, at: int) -> Mapping[Fraction, Fraction]:
+    """The learner's numbers in the place of the true ones, where they are off."""
+    return {
         Fraction(paper.right(place)) / scale: Fraction(value) / scale
         for place, value in paper.own.items()
         if place in paper.off() and place < at and not in_letters(value)
         for scale in [Fraction(10) ** paper.power(place)]
     }
-    return {key: changed.get(fact, fact) for key, fact in paper.asks[at].facts.items()}
 
 
 def _others(paper: Paper, at: int) -> Iterator[Fraction]:

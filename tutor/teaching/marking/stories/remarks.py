@@ -20,9 +20,11 @@ from tutor.teaching.marking.phrases import (
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.scheme import in_words, name_of
 from tutor.teaching.marking.working import WrittenLine
-from tutor.teaching.staged.rules import RULES
-from tutor.teaching.staged.story import Ask, Option, Rule
-from tutor.teaching.tracing import in_terms
+from tutor.teaching.rules import words
+from tutor.teaching.rules.asked import context_of_ask
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.diagnosis import grouped
+from tutor.teaching.staged.story import Ask, Option
 
 Grades = tuple[Judgement[int], ...]
 
@@ -110,25 +112,16 @@ def _said(context: Context, each: Judgement[int]) -> str:
 
 def _recognised(context: Context, each: Judgement[int], said: str) -> str:
     """The possible routes to the number, what cannot be, and the question that helps."""
-    ask = context.paper.asks[each.quantity]
-    rules = [rule for rule in RULES if rule.name in each.malrules]
-    if not rules:
+    paper, what = context.paper, "This equation" if each.value is None else said
+    asked = context_of_ask(paper.asks[each.quantity], paper.story.powers)
+    rules = [m for m in CATALOGUE if asked and m.name in each.malrules and m.fits(asked)]
+    if asked is None or not rules:
         return f"{said} does not fit."
-    what = "This equation" if each.value is None else said
-    remedies = list(dict.fromkeys(rule.remedy for rule in rules))
-    first = [next(rule for rule in rules if rule.remedy == remedy) for remedy in remedies]
+    if each.diagnosis is not None and each.diagnosis.context is not None:
+        asked = each.diagnosis.context  # on the learner's own numbers, perhaps
+    first = [group[0] for group in grouped(rules)]
     if len(first) > 1:
-        routes = " or ".join(_filled(context, ask, rule.route) for rule in first[:3])
-        return f"{what} may come from {routes}. Show the line before it."
-    return _one_way(context, ask, first[0], what)
-
-
-def _one_way(context: Context, ask: Ask, rule: Rule, what: str) -> str:
-    route, cannot, question = (
-        _filled(context, ask, text) for text in (rule.route, rule.cannot, rule.ask)
-    )
-    return f"{what} is what you get by {route}, if that is what you did. {cannot}. {question}"
-
-
-def _filled(context: Context, ask: Ask, text: str) -> str:
-    return in_terms(text.format_map(ask.told), context.paper.speech)
+        routes = [words.route(rule, asked, paper.speech) for rule in first[: words.MOST_ROUTES]]
+        return f"{what} may come from {' or '.join(routes)}. Show the line before it."
+    origin = words.origin(what, first[0], asked, paper.speech)
+    return f"{origin} {words.question(first[0], asked, paper.speech)}"

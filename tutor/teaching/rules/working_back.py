@@ -2,149 +2,146 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from fractions import Fraction
 from typing import Final
 
-from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.malrules.sums import MOST_LISTED, total
-from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import Scene
-
-Found = Iterable[Fraction | None]
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.rules.context import RuleContext, plain_power
+from tutor.teaching.rules.malrule import MOST_LISTED, Malrule, Numbers, over, times, total
 
 
-def _chain(s: Scene) -> bool:
-    return s.step is not None and s.step.kind == "series"
+def _is(s: RuleContext, kind: str) -> bool:
+    return s.step is not None and s.step.kind == kind
 
 
-def _branch(s: Scene) -> bool:
-    return s.step is not None and s.step.kind == "parallel"
+def _shared_out(
+    s: RuleContext, kind: str, symbol: Symbol
+) -> list[tuple[Fraction, tuple[Fraction, ...]]]:
+    """What may be thought to be shared out in a step of this kind, and among which capacitances:
+    those of the step, and those of the whole chain or set it is a part of.
+    """
+    if not _is(s, kind):
+        return []
+    run, made = s.run()
+    found = [(s.number(symbol, s.made), s.parts), (s.number(symbol, made), run)]
+    return [(value, sizes) for value, sizes in found if value is not None]
 
 
-def _of_made(s: Scene, symbol: str) -> Fraction | None:
-    return s.number(symbol, s.made) if s.made else None  # type: ignore[arg-type]
+def _equal_pd(s: RuleContext) -> Numbers:
+    return dict.fromkeys(v / len(sizes) for v, sizes in _shared_out(s, "series", "V"))
 
 
-def _equal_pd(s: Scene) -> Found:
-    across = _of_made(s, "V")
-    if _chain(s) and across is not None:
-        yield across / len(s.parts)
+def _pd_by_capacitance(s: RuleContext) -> Numbers:
+    own = s.parts[s.at] if s.parts else None
+    return dict.fromkeys(times(v, own, 1 / total(c)) for v, c in _shared_out(s, "series", "V"))
 
 
-def _pd_by_capacitance(s: Scene) -> Found:
-    across = _of_made(s, "V")
-    if _chain(s) and across is not None:
-        yield across * s.parts[s.at] / total(s.parts)
-
-
-def _whole_pd(s: Scene) -> Found:
-    if _chain(s):
+def _whole_pd(s: RuleContext) -> Numbers:
+    if _is(s, "series"):
         yield s.supply
-        yield _of_made(s, "V")
+        yield s.number("V", s.made)
 
 
-def _own_c_times_supply(s: Scene) -> Found:
+def _own_c_times_supply(s: RuleContext) -> Numbers:
     if s.c is not None and s.supply is not None and s.v and s.v != s.supply:
         yield s.c * s.supply
 
 
-def _charges_added(s: Scene) -> Found:
-    """The charge of a chain counted once for each member."""
-    step = s.scenery.made_by(s.scenery.whole.name) if s.scenery.whole else None
-    if step is not None and step.kind == "series" and s.total is not None:
-        yield s.total * len(step.parts)
-    if step is not None and step.kind == "series" and s.supply is not None:
-        yield s.supply * total(s.number("C", c.name) or Fraction(0) for c in step.parts)
+def _charges_added(s: RuleContext) -> Numbers:
+    """The charge of a chain counted once for each member, however the chain was taken."""
+    step = s.route.made_by(s.of) if s.route else None
+    if s.route is None or step is None or step.kind != "series":
+        return
+    names, made = s.route.run(step)
+    charge, across = s.number("Q", made), s.number("V", made)
+    if charge is not None:
+        for members in dict.fromkeys((len(step.parts), len(names))):
+            yield charge * members
+    if across is not None:
+        for some in dict.fromkeys((tuple(c.name for c in step.parts), names)):
+            yield across * total(s.numbers("C", some))
 
 
-def _charge_split_along(s: Scene) -> Found:
-    charge = _of_made(s, "Q")
-    if _chain(s) and charge is not None:
-        yield charge / len(s.parts)
+def _charge_split_along(s: RuleContext) -> Numbers:
+    return dict.fromkeys(q / len(sizes) for q, sizes in _shared_out(s, "series", "Q"))
 
 
-def _all_charge_of_set(s: Scene) -> Found:
-    if _branch(s):
-        yield _of_made(s, "Q")
+def _all_charge_of_set(s: RuleContext) -> Numbers:
+    if _is(s, "parallel"):
+        yield s.number("Q", s.made)
 
 
-def _equal_charge(s: Scene) -> Found:
-    charge = _of_made(s, "Q")
-    if _branch(s) and charge is not None:
-        yield charge / len(s.parts)
+def _equal_charge(s: RuleContext) -> Numbers:
+    return dict.fromkeys(q / len(sizes) for q, sizes in _shared_out(s, "parallel", "Q"))
 
 
-def _charge_the_series_way(s: Scene) -> Found:
-    charge = _of_made(s, "Q")
-    if _branch(s) and charge is not None:
-        yield charge * (1 / s.parts[s.at]) / total(1 / n for n in s.parts)
+def _charge_the_series_way(s: RuleContext) -> Numbers:
+    for charge, sizes in _shared_out(s, "parallel", "Q"):
+        yield charge * (1 / s.parts[s.at]) / total(1 / n for n in sizes)
 
 
-def _pd_split_between_branches(s: Scene) -> Found:
-    across = _of_made(s, "V")
-    if _branch(s) and across is not None:
+def _pd_split_between_branches(s: RuleContext) -> Numbers:
+    across = s.number("V", s.made)
+    if _is(s, "parallel") and across is not None:
         yield across / len(s.parts)
         yield across * s.parts[s.at] / total(s.parts)
         yield across * (1 / s.parts[s.at]) / total(1 / n for n in s.parts)
 
 
-def _supply_on_inner(s: Scene) -> Found:
-    made_by = s.scenery.made_by(s.quantity.of)
-    if _branch(s) or (made_by is not None and made_by.kind == "parallel"):
+def _supply_on_inner(s: RuleContext) -> Numbers:
+    made_by = s.route.made_by(s.of) if s.route else None
+    if _is(s, "parallel") or (made_by is not None and made_by.kind == "parallel"):
         yield s.supply
 
 
-def _total_on_part(s: Scene) -> Found:
+def _total_on_part(s: RuleContext) -> Numbers:
     if s.step is not None:
         yield s.total
 
 
-def _whole_c_for_part(s: Scene) -> Found:
+def _whole_c_for_part(s: RuleContext) -> Numbers:
     if s.whole is None or s.step is None:
         return
-    if s.place == "charge" and s.v is not None:
-        yield s.whole * s.v
-    if s.place == "voltage" and s.q is not None:
-        yield s.q / s.whole
+    if s.place == "charge":
+        yield times(s.whole, s.v)
+    if s.place == "voltage":
+        yield over(s.q, s.whole)
 
 
-def _two_share_on_three(s: Scene) -> Found:
-    across = _of_made(s, "V")
-    if _chain(s) and len(s.parts) > 2 and across is not None:
+def _two_share_on_three(s: RuleContext) -> Numbers:
+    across = s.number("V", s.made)
+    if _is(s, "series") and len(s.parts) > 2 and across is not None:
         own = s.parts[s.at]
         for at, other in enumerate(s.parts):
             if at != s.at:
                 yield across * other / (own + other)
 
 
-def _potentials(s: Scene) -> Found:
+def _potentials(s: RuleContext) -> Numbers:
     """For the p.d. of a part, that between one of its own points and an end."""
-    part = s.scenery.capacitor(s.quantity.of)
-    if s.step is None or s.supply is None or part is None:
+    part = s.route.capacitor(s.of) if s.route else None
+    if s.step is None or s.supply is None or part is None or s.route is None:
         return
+    problem = s.route.problem
     for point in (part.start, part.end):
         value = s.values.get(Quantity("V", point=point))
-        if point not in s.network.ends and value is not None:
-            level = Fraction(value) / Fraction(10) ** s.scenery.problem.powers["voltage"]
+        if point not in problem.network.ends and value is not None:
+            level = Fraction(value) / Fraction(10) ** plain_power(problem.powers, "voltage")
             yield level
             yield s.supply - level
 
 
-def _early_rounding(s: Scene) -> Found:
+def _early_rounding(s: RuleContext) -> Numbers:
     """Worked on from a value rounded to one, two or three figures."""
-    used = {"total charge": s.whole, "charge": s.v, "voltage": s.q}.get(s.place)
+    used = {"total charge": s.c, "charge": s.v, "voltage": s.q}.get(s.place)
     if not used:
         return
     for figures in (1, 2, 3):
         rounded = round_to(used, figures)
-        if rounded == used:
-            continue
-        if s.place == "voltage":
-            yield rounded / s.c if s.c else None
-        else:
-            other = s.supply if s.place == "total charge" else s.c
-            yield rounded * other if other is not None else None
+        if rounded != used:
+            yield over(rounded, s.c) if s.place == "voltage" else times(
+                rounded, s.v if s.place == "total charge" else s.c
+            )
 
 
 def round_to(value: Fraction, figures: int) -> Fraction:
@@ -160,20 +157,20 @@ def round_to(value: Fraction, figures: int) -> Fraction:
     return (1 if value > 0 else -1) * whole / scale
 
 
-def _neighbours_capacitance(s: Scene) -> Found:
-    """The right rule with the capacitance of another one."""
-    others = sorted({*s.given, *s.parts} - {s.c})
+def _neighbours_capacitance(s: RuleContext) -> Numbers:
+    """The right rule with the capacitance of another one, given or merged."""
+    others = sorted({*s.given, *s.parts, *s.merged} - {s.c})
     for other in others[: 2 * MOST_LISTED]:
-        if s.place == "voltage" and s.q is not None:
-            yield s.q / other
-        elif s.place == "charge" and s.v is not None:
-            yield other * s.v
-        elif s.place == "energy" and s.v is not None:
-            yield other * s.v * s.v / 2
+        if s.place == "voltage":
+            yield over(s.q, other)
+        elif s.place == "charge":
+            yield times(other, s.v)
+        elif s.place == "energy":
+            yield times(other, s.v, s.v, Fraction(1, 2))
 
 
-ADD_UP = "The p.d.s along {parts} must add up to the one p.d. across their whole chain"
-SHARE_OUT = "The charges of {parts} must add up to the charge of the whole set"
+ADD_UP: Final = "The p.d.s along {parts} must add up to the one p.d. across their whole chain"
+SHARE_OUT: Final = "The charges of {parts} must add up to the charge of the whole set"
 
 WORKING_BACK: Final = (
     Malrule(

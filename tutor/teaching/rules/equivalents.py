@@ -2,54 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from fractions import Fraction
 from typing import Final
 
-from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.malrules.sums import MOST_LISTED, total, turned
-from tutor.teaching.scene import Scene
+from tutor.teaching.rules.chains import STACKED
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.malrule import MOST_LISTED, Malrule, Numbers, total, turned
+from tutor.teaching.rules.side_by_side import BESIDE
 
-Found = Iterable[Fraction | None]
 
-
-def _counts_twice(s: Scene) -> Found:
+def _counts_twice(s: RuleContext) -> Numbers:
     for _, inner in (*s.inside("parallel"), *s.inside("series")):
         for again in inner:
-            if s.place == "parallel":
-                yield total(s.parts) + again
-            else:
-                yield turned((*s.parts, again))
+            yield (
+                total(s.parts) + again if s.place == "parallel" else turned((*s.parts, again))
+            )
 
 
-def _copied(s: Scene) -> Found:
-    """The right rule with a neighbour's value in place of one part's."""
-    if s.step is None or len(s.parts) > MOST_LISTED:
+def _copied(s: RuleContext) -> Numbers:
+    """The right rule with the value of a neighbour, given or merged, in place of one part's."""
+    if s.place == "whole" or len(s.parts) > MOST_LISTED:
         return
-    by_chain = s.step.kind == "series"
+    by_chain = s.place in STACKED
     # One of two in a chain taken for both is half of it: that is halving, a rule of its own.
     partners = set() if by_chain and len(s.parts) == 2 else set(s.parts)
-    neighbours = sorted({*s.given} - {*s.parts} | partners)[: 2 * MOST_LISTED]
+    near = {*s.given, *s.merged} - {*s.parts}
     taken = [1 / n for n in s.parts] if by_chain else list(s.parts)
     whole = total(taken)
     for at, number in enumerate(s.parts):
-        for other in neighbours:
+        for other in sorted(near | partners)[: 2 * MOST_LISTED]:
             if other != number:
                 changed = whole - taken[at] + (1 / other if by_chain else other)
                 yield 1 / changed if by_chain else changed
 
 
-def resistor_rules(s: Scene) -> Found:
+def resistor_rules(s: RuleContext) -> Numbers:
     """The whole with the two rules exchanged at every step, where steps of both kinds are there.
 
     On steps of one kind alone this is no more than that kind's own wrong rule.
     """
-    if s.quantity.of is not None:
+    if s.quantity is None or s.quantity.of is not None or s.route is None:
         return
-    steps = [step for step in s.scenery.plan if step.makes is not None]
+    steps = s.route.makers
     if len({step.kind for step in steps}) < 2:
         return
-    values = {c.name: s.number("C", c.name) for c in s.network.capacitors}
+    values = {c.name: s.number("C", c.name) for c in s.route.problem.network.capacitors}
     last: Fraction | None = None
     for step in steps:
         numbers = [n for c in step.parts if (n := values[c.name]) is not None]
@@ -59,12 +56,10 @@ def resistor_rules(s: Scene) -> Found:
     yield last
 
 
-def _blocks(s: Scene) -> Found:
+def _blocks(s: RuleContext) -> Numbers:
     """The value of one block, given for the whole."""
-    if s.quantity.of is None:
-        for step in s.scenery.plan:
-            if step.makes is not None and step.makes.name != s.made:
-                yield s.number("C", step.makes.name)
+    if s.quantity is not None and s.quantity.of is None:
+        yield from s.merged
 
 
 EITHER: Final = (
@@ -84,7 +79,7 @@ EITHER: Final = (
         "old ones gone", 2,
     ),
     Malrule(
-        "copies-a-neighbours-value", "K8", "S05", ("series", "parallel"), _copied,
+        "copies-a-neighbours-value", "K8", "S05", (*STACKED, *BESIDE), _copied,
         "the right rule with the value of another capacitor",
         "The values of {parts} are {values}",
         "Reading back what you put in, which values were they?",

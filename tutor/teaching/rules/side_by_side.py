@@ -1,23 +1,20 @@
-"""Family D, and E10: the equivalent of a set side by side."""
+"""Family D, and E10: the equivalent of a set side by side, and of slabs between two plates."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from fractions import Fraction
 from typing import Final
 
-from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.malrules.sums import total, turned
-from tutor.teaching.scene import Scene
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.malrule import Malrule, Numbers, total, turned
 
-Found = Iterable[Fraction | None]
+BESIDE: Final = ("parallel", "side by side")
 
 
-def _equal(s: Scene) -> bool:
+def _equal(s: RuleContext) -> bool:
     return len(set(s.parts)) == 1
 
 
-def _adds_members_of_branches(s: Scene) -> Found:
+def _adds_members_of_branches(s: RuleContext) -> Numbers:
     branches = s.inside("series")
     for number, inner in branches:
         yield total(s.parts) - number + total(inner)
@@ -25,7 +22,7 @@ def _adds_members_of_branches(s: Scene) -> Found:
         yield total(s.parts) + total(total(inner) - number for number, inner in branches)
 
 
-def _hung_on_wrong_points(s: Scene) -> Found:
+def _hung_on_wrong_points(s: RuleContext) -> Numbers:
     """A chain's equivalent is left on a dead end, or in a chain with the rest of the set."""
     for number, _ in s.inside("series"):
         rest = total(s.parts) - number
@@ -33,18 +30,20 @@ def _hung_on_wrong_points(s: Scene) -> Found:
         yield turned((number, rest))
 
 
-MORE = "Side by side each still takes all its own charge, so the result must be more than {most}"
+MORE: Final = (
+    "Side by side each still takes all its own charge, so the result must be more than {most}"
+)
 
 
 SIDE_BY_SIDE: Final = (
     Malrule(
-        "reciprocal-rule-on-parallel", "D1", "S10", ("parallel",), lambda s: (turned(s.parts),),
+        "reciprocal-rule-on-parallel", "D1", "S10", BESIDE, lambda s: (turned(s.parts),),
         "the reciprocal rule, or product over sum", MORE,
         "With {least_name} put beside {most_name}: is more charge needed for each volt, or less?",
         "parallel adds", 0,
     ),
     Malrule(
-        "adds-reciprocals-of-parallel", "D2", "S10", ("parallel",),
+        "adds-reciprocals-of-parallel", "D2", "S10", BESIDE,
         lambda s: (total(1 / n for n in s.parts),),
         "adding the reciprocals",
         "A sum of reciprocals is one over a capacitance",
@@ -52,14 +51,14 @@ SIDE_BY_SIDE: Final = (
         "parallel adds",
     ),
     Malrule(
-        "average-of-parallel", "D3", "S10", ("parallel",),
+        "average-of-parallel", "D3", "S10", BESIDE,
         lambda s: (total(s.parts) / len(s.parts),),
         "taking the average of {values}", MORE,
         "How much charge would each of {parts} take at one volt, and how much together?",
         "parallel adds",
     ),
     Malrule(
-        "largest-only", "D4", "S10", ("parallel",), lambda s: (max(s.parts),),
+        "largest-only", "D4", "S10", BESIDE, lambda s: (max(s.parts),),
         "taking the largest of them",
         "{least_name} still takes charge of its own beside {most_name}",
         "Does {least_name} stop holding charge because {most_name} is beside it?",
@@ -80,7 +79,7 @@ SIDE_BY_SIDE: Final = (
         "reduce the branch first",
     ),
     Malrule(
-        "leaves-a-branch-out", "D7", "S10", ("parallel",),
+        "leaves-a-branch-out", "D7", "S10", BESIDE,
         lambda s: [total(s.parts) - n for n in s.parts],
         "leaving one branch out",
         "Every branch that joins {at} takes charge of its own",

@@ -2,45 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final, TypeAlias
 
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.reduction import reduce
-from tutor.circuit.steps import Step
-from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.scene import Scene
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.malrule import Malrule, Numbers, times, turned
 
-Found = Iterable[Fraction | None]
 Link: TypeAlias = tuple[str, str]
 
 
-def _idle(s: Scene, bypassed: bool) -> list[Fraction]:
-    """Capacitances of what holds no charge: the bypassed ones, or the dead ends."""
-    parts = [c for step in s.scenery.plan for c in (*step.swept, *_removed(step))]
-    chosen = [c for c in parts if (c.start == c.end) == bypassed]
-    return [n for c in chosen if (n := s.number("C", c.name)) is not None]
+def _dead_ends(s: RuleContext) -> tuple[Fraction, ...]:
+    """Capacitances of what holds no charge though no wire bypasses it."""
+    if s.route is None or not _answer_place(s):
+        return ()
+    parts = [c for p in s.route.plan for c in (*p.swept, *(() if p.makes else p.parts))]
+    return s.numbers("C", tuple(c.name for c in parts if c.start != c.end))
 
 
-def _removed(step: Step) -> tuple[Capacitor, ...]:
-    return step.parts if step.makes is None else ()
-
-
-def _answer_place(s: Scene) -> bool:
+def _answer_place(s: RuleContext) -> bool:
     return s.place == "whole" or s.is_whole
 
 
-def _without_wires(s: Scene, only_bypassing: bool) -> Found:
+def _without_wires(s: RuleContext, only_bypassing: bool) -> Numbers:
     """The network as drawn with wires overlooked; none where that leaves nothing to work out.
 
     Where one wire is overlooked and another seen, each is tried; ``only_bypassing`` are the wires
     that lead from one end of a capacitor to its other end.
     """
-    drawn = s.scenery.problem.drawn
-    if drawn is None or not _answer_place(s):
+    problem = s.route.problem if s.route else None
+    if problem is None or problem.drawn is None or not _answer_place(s):
         return
-    wires = s.scenery.problem.wires
+    drawn, wires = problem.drawn, problem.wires
     bypassing = [w for w in wires if any(_parts(wires, w, c) for c in drawn.capacitors)]
     overlooked = bypassing if only_bypassing else [w for w in wires if w not in bypassing]
     sets = [overlooked, *([w] for w in overlooked)] if len(overlooked) > 1 else [overlooked]
@@ -48,7 +43,7 @@ def _without_wires(s: Scene, only_bypassing: bool) -> Found:
         seen = _wired(drawn, [w for w in wires if w not in some])
         equivalent = reduce(seen).equivalent
         if equivalent is not None and isinstance(equivalent.value, Fraction):
-            yield equivalent.value / Fraction(10) ** s.scenery.problem.powers["capacitance"]
+            yield equivalent.value / Fraction(10) ** s.usual
 
 
 def _parts(wires: Sequence[Link], wire: Link, c: Capacitor) -> bool:
@@ -79,23 +74,18 @@ def _wired(drawn: Network, wires: Sequence[Link]) -> Network:
     return Network(moved, drawn.ends)
 
 
-def _dead_end_in_chain(s: Scene) -> Found:
-    if _answer_place(s) and s.right:
-        for c in _idle(s, bypassed=False):
-            yield 1 / (1 / s.right + 1 / c)
+def _dead_end_in_chain(s: RuleContext) -> Numbers:
+    return (turned((s.right, c)) for c in _dead_ends(s) if s.right)
 
 
-def _dead_end_beside(s: Scene) -> Found:
-    if _answer_place(s):
-        for c in _idle(s, bypassed=False):
-            yield s.right + c
+def _dead_end_beside(s: RuleContext) -> Numbers:
+    return (s.right + c for c in _dead_ends(s))
 
 
-def _charge_on_idle(s: Scene) -> Found:
-    part = s.scenery.capacitor(s.quantity.of)
-    is_dead_end = s.right == 0 and part is not None and part.start != part.end
-    if is_dead_end and s.c is not None and s.supply is not None:
-        yield s.c * s.supply
+def _charge_on_idle(s: RuleContext) -> Numbers:
+    part = s.route.capacitor(s.of) if s.route else None
+    if s.right == 0 and part is not None and part.start != part.end:
+        yield times(s.c, s.supply)
 
 
 READING: Final = (

@@ -1,49 +1,54 @@
-"""Family C: the equivalent of a chain."""
+"""Family C: the equivalent of a chain, and of layers that are stacked between two plates."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from fractions import Fraction
 from itertools import combinations
 from math import prod
 from typing import Final
 
-from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.malrules.sums import MOST_LISTED, total, turned
-from tutor.teaching.scene import Scene
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.malrule import MOST_LISTED, Malrule, Numbers, total, turned
 
-Found = Iterable[Fraction | None]
-
-
-def _product(numbers: Iterable[Fraction]) -> Fraction:
-    return prod(numbers, start=Fraction(1))
+STACKED: Final = ("series", "stacked")
 
 
-def _two(s: Scene) -> bool:
+def _product(s: RuleContext) -> Fraction:
+    return prod(s.parts, start=Fraction(1))
+
+
+def _two(s: RuleContext) -> bool:
     return len(s.parts) == 2
 
 
-def _equal(s: Scene) -> bool:
+def _equal(s: RuleContext) -> bool:
     return len(set(s.parts)) == 1
 
 
-def _mixed_prefixes(s: Scene) -> Found:
+def _not_turned(s: RuleContext) -> Numbers:
+    if s.parts:
+        yield total(1 / n for n in s.parts)
+    if "others" in s.facts:
+        yield 1 / s.facts["whole"] - 1 / s.facts["others"]
+
+
+def _mixed_prefixes(s: RuleContext) -> Numbers:
     """The numbers as typed, as if all had the unit of one of them; a made part has the usual."""
-    if s.step is None:
+    if s.step is None or s.route is None:
         return
-    usual = s.scenery.problem.powers["capacitance"]
-    powers = [s.scenery.problem.typed.get(c.name, usual) for c in s.step.parts]
+    written = s.route.problem.typed
+    powers = [written.get(c.name, s.usual) for c in s.step.parts]
     if len(set(powers)) < 2:
         return
     typed = [
-        number * Fraction(10) ** (usual - power)
+        number * Fraction(10) ** (s.usual - power)
         for number, power in zip(s.parts, powers, strict=True)
     ]
     for power in sorted(set(powers)):
-        yield turned(typed) * Fraction(10) ** (power - usual)
+        yield turned(typed) * Fraction(10) ** (power - s.usual)
 
 
-def _some_left_out(s: Scene) -> Found:
+def _some_left_out(s: RuleContext) -> Numbers:
     """A chain of three or more with only two of its members combined, or all but one."""
     if 2 < len(s.parts) <= MOST_LISTED:
         for size in sorted({2, len(s.parts) - 1}):
@@ -70,31 +75,30 @@ CHAIN: Final = (
         "adding fractions",
     ),
     Malrule(
-        "forgets-the-last-flip", "C2", "S11", ("series",),
-        lambda s: (total(1 / n for n in s.parts),),
-        "adding the reciprocals and stopping there",
+        "forgets-the-last-flip", "C2", "S11", (*STACKED, "missing in a chain"), _not_turned,
+        "working with reciprocals and stopping before the last turning over",
         "That number is one over a capacitance",
         "What is the unit of your number?",
         "turn over at the end", 0,
     ),
     Malrule(
-        "sum-over-product", "C7", "S11", ("series",),
-        lambda s: (total(s.parts) / _product(s.parts),) if _two(s) else (),
+        "sum-over-product", "C7", "S11", STACKED,
+        lambda s: (total(s.parts) / _product(s),) if _two(s) else (),
         "dividing the sum by the product",
         "A capacitance over the square of one is not a capacitance",
         "What is the unit of {unit} over {unit}²?",
         "turn over at the end",
     ),
     Malrule(
-        "turns-over-the-sum", "C3", "S11", ("series",), lambda s: (1 / total(s.parts),),
+        "turns-over-the-sum", "C3", "S11", STACKED, lambda s: (1 / total(s.parts),),
         "adding {values} first and then turning the sum over",
         "One over a capacitance is not a capacitance",
         "Which comes first, the turning over or the adding?",
         "turn over each first",
     ),
     Malrule(
-        "product-over-sum-on-three", "C4", "S12", ("series",),
-        lambda s: (_product(s.parts) / total(s.parts),) if len(s.parts) > 2 else (),
+        "product-over-sum-on-three", "C4", "S12", STACKED,
+        lambda s: (_product(s) / total(s.parts),) if len(s.parts) > 2 else (),
         "product over sum with all {n} of them",
         "With {n} capacitances multiplied and only one sum to divide by, the unit left over is "
         "no longer {unit}",
@@ -102,7 +106,7 @@ CHAIN: Final = (
         "product over sum is for two",
     ),
     Malrule(
-        "takes-the-average", "C5", "S11", ("series",),
+        "takes-the-average", "C5", "S11", STACKED,
         lambda s: (total(s.parts) / len(s.parts),),
         "taking the average of {values}",
         "A chain comes out below its smallest, {least}, and no average does",
@@ -110,7 +114,7 @@ CHAIN: Final = (
         "a chain is below its smallest",
     ),
     Malrule(
-        "adds-fractions-top-and-bottom", "C11", "S11", ("series",),
+        "adds-fractions-top-and-bottom", "C11", "S11", STACKED,
         lambda s: (total(s.parts) / len(s.parts),),
         "adding the fractions top and bottom, {n} over ({plus}), and turning that over",
         "A chain comes out below its smallest, {least}",
@@ -118,7 +122,7 @@ CHAIN: Final = (
         "adding fractions",
     ),
     Malrule(
-        "halves-one-of-them", "C6", "S11", ("series",),
+        "halves-one-of-them", "C6", "S11", STACKED,
         lambda s: [n / 2 for n in s.parts] if _two(s) and not _equal(s) else [],
         "halving one of the two",
         "Halving is right only for two equal ones, which share the p.d. equally",
@@ -126,22 +130,22 @@ CHAIN: Final = (
         "halving is for equal ones",
     ),
     Malrule(
-        "product-only", "C8", "S11", ("series",),
-        lambda s: (_product(s.parts),) if _two(s) else (),
+        "product-only", "C8", "S11", STACKED,
+        lambda s: (_product(s),),
         "multiplying {values}",
-        "{unit} times {unit} is not a unit of capacitance",
-        "What would the result have to be divided by, so that {unit} is left?",
-        "divide by the sum",
+        "A product of {n} capacitances has {unit} in it {n} times, so it is no capacitance",
+        "What would the result have to be divided by, so that one {unit} is left?",
+        "divide the product",
     ),
     Malrule(
-        "weakest-link", "C9", "S13", ("series",), lambda s: (min(s.parts),),
+        "weakest-link", "C9", "S13", STACKED, lambda s: (min(s.parts),),
         "taking the smallest of them",
         "{least_name} would then have the whole p.d. of the chain, with none left for the others",
         "If all the p.d. were across {least_name}, what would be across the rest?",
         "a chain is below its smallest",
     ),
     Malrule(
-        "subtracts-in-a-chain", "C10", "S11", ("series",),
+        "subtracts-in-a-chain", "C10", "S11", STACKED,
         lambda s: (abs(s.parts[0] - s.parts[1]),) if _two(s) and not _equal(s) else (),
         "taking one of {values} from the other",
         "Nothing is taken away along a chain: the p.d.s add",
@@ -149,7 +153,7 @@ CHAIN: Final = (
         "reciprocals add",
     ),
     Malrule(
-        "stops-after-two-of-three", "C13", "S12", ("series",), _some_left_out,
+        "stops-after-two-of-three", "C13", "S12", STACKED, _some_left_out,
         "combining some of them and leaving the rest out",
         "There are {n} capacitors in this chain",
         "Which of {parts} is not in your result yet?",

@@ -6,16 +6,20 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-from tutor.teaching.malrules.chains import CHAIN
-from tutor.teaching.malrules.equivalents import EITHER
-from tutor.teaching.malrules.one_capacitor import ONE_CAPACITOR
-from tutor.teaching.malrules.reading import READING
-from tutor.teaching.malrules.record import Malrule
-from tutor.teaching.malrules.side_by_side import SIDE_BY_SIDE
-from tutor.teaching.malrules.working_back import WORKING_BACK
+from tutor.teaching.rules.chains import CHAIN
+from tutor.teaching.rules.charged import CHARGED
+from tutor.teaching.rules.equivalents import EITHER
+from tutor.teaching.rules.floating import FLOATING
+from tutor.teaching.rules.malrule import Malrule
+from tutor.teaching.rules.one_capacitor import ONE_CAPACITOR
+from tutor.teaching.rules.plates_and_ratings import MISSING, PLATES, RATINGS
+from tutor.teaching.rules.reading import READING
+from tutor.teaching.rules.side_by_side import SIDE_BY_SIDE
+from tutor.teaching.rules.working_back import WORKING_BACK
 
 CATALOGUE: Final[tuple[Malrule, ...]] = (
     *ONE_CAPACITOR, *CHAIN, *SIDE_BY_SIDE, *EITHER, *WORKING_BACK, *READING,
+    *CHARGED, *FLOATING, *MISSING, *PLATES, *RATINGS,
 )
 
 # Malrules known by something other than a value: (catalogue code, skill).
@@ -37,4 +41,12 @@ BY_OTHER_SIGNS: Mapping[str, tuple[str, str]] = MappingProxyType({
     "cuts-off-instead-of-rounding": ("K6", "S04"),
     "wrong-kind-of-unit": ("K7", "S03"),
     "longer-chain-holds-more": ("Z3", "S13"),
+    "tests-the-wrong-pairs": ("E13", "S36"),
+})
+SKILL_OF: Mapping[str, str] = MappingProxyType({
+    **{rule.name: rule.skill for rule in reversed(CATALOGUE)},
+    **{name: skill for name, (_, skill) in BY_OTHER_SIGNS.items()},
+})
+REMEDY_OF: Mapping[str, str] = MappingProxyType({
+    rule.name: rule.remedy for rule in reversed(CATALOGUE)
 })

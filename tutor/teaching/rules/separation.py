@@ -21,30 +21,20 @@ from typing import Final, NamedTuple, TypeAlias
 from grammar.records import Dimension
 from tutor.circuit.beyond import balance_step
 from tutor.circuit.joining import JOININGS
-from tutor.circuit.network import Capacitor, Network, Problem
+from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import Step, after
-from tutor.circuit.values import Value, in_letters
-from tutor.teaching.malrules.catalogue import CATALOGUE
-from tutor.teaching.quantities import Quantity
-from tutor.teaching.scene import Scene, Scenery, scene_of
+from tutor.circuit.values import Value
+from tutor.teaching.rules.asked import context_of_ask, elsewhere, odd
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
+from tutor.teaching.rules.malrule import SLIP
+from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.speech import Terms
-from tutor.teaching.staged.story import Ask, Rule, Story
-from tutor.teaching.walk import (
-    Walk,
-    ancestors,
-    begin_walk,
-    idle_question,
-    is_stuck,
-    look_ahead,
-    targets,
-)
-from tutor.teaching.wrong_values import scenery_of
+from tutor.teaching.staged.story import Ask
+from tutor.teaching.walk import Walk, look_ahead
 
 FROM_RIGHT: Final = Fraction(1, 20)
 FROM_EACH_OTHER: Final = Fraction(1, 50)
-SLIP: Final = 3  # the rank from which on a malrule is a slip of the hand, and no wrong idea
-
-PLAIN: Final = ("series", "parallel")
 # Story rules that give one number by their nature, though they need different help.
 ONE_NUMBER: Final[frozenset[frozenset[str]]] = frozenset({
     frozenset({"keeps-the-pd", "supply-off-keeps-the-pd"}),
@@ -90,24 +80,24 @@ class Number(NamedTuple):
     elsewhere: tuple[Fraction | None, ...]
 
 
-def tells_apart(scene: Scene) -> tuple[str, ...]:
-    """Names of the malrules that an answer here tells from the right rule and from each other."""
-    return separation(scene).tells
-
-
-def separation(scene: Scene, others: Sequence[Scenery] | None = None) -> Separation:
-    """What a question of a walk tells apart; ``others`` saves working them out again."""
-    others = other_values(scene.scenery) if others is None else others
-    elsewhere = [each for other in others if (each := scene_of(other, scene.quantity)) is not None]
-    found = [
+def separation(
+    context: RuleContext, others: Sequence[SolvedRoute] | None = None
+) -> Separation:
+    """What a question tells apart; ``others`` saves working other values of a network out again."""
+    if context.route is None or context.quantity is None:
+        beside = elsewhere(context)
+    else:
+        routes = other_values(context.route) if others is None else others
+        found = (context_of(other, context.quantity) for other in routes)
+        beside = tuple(each for each in found if each is not None)
+    rules = [
         Wrong(
-            rule.name, rule.remedy, tuple(rule.numbers(scene)),
-            tuple(tuple(rule.numbers(each)) for each in elsewhere),
+            rule.name, rule.remedy, tuple(rule.numbers(context)),
+            tuple(tuple(rule.numbers(each)) for each in beside),
         )
-        for rule in CATALOGUE
-        if scene.place in rule.places and rule.rank < SLIP
+        for rule in CATALOGUE if rule.rank < SLIP and rule.fits(context)
     ]
-    return sort_out(found, scene.right, tuple(each.right for each in elsewhere))
+    return sort_out(rules, context.right, tuple(each.right for each in beside))
 
 
 def separation_of_ask(ask: Ask, powers: Mapping[Dimension, int]) -> Separation:
@@ -115,23 +105,8 @@ def separation_of_ask(ask: Ask, powers: Mapping[Dimension, int]) -> Separation:
 
     A question that is answered in words or in letters tells nothing here.
     """
-    from tutor.teaching.staged.rules import RULES
-
-    if ask.right is None or in_letters(ask.right) or not ask.facts:
-        return Separation()
-    power = 0 if ask.pure or ask.dimension is None else powers[ask.dimension]
-    found = [
-        Wrong(rule.name, rule.remedy, tuple(rule.numbers(ask.facts)))
-        for rule in RULES
-        if ask.key in rule.at and not _is_idle(rule, ask)
-    ]
-    return sort_out(found, Fraction(ask.right) / Fraction(10) ** power)
-
-
-def _is_idle(rule: Rule, ask: Ask) -> bool:
-    """Whether a rule is the right one here: taking nought away is as good as adding it."""
-    charged = [bool(value) for key, value in ask.facts.items() if key[:1] in "qv"]
-    return rule.name == "subtracts-like-charges" and not all(charged)
+    context = context_of_ask(ask, powers)
+    return Separation() if context is None else separation(context)
 
 
 def sort_out(
@@ -211,37 +186,32 @@ def _meet(one: Fraction, other: Fraction) -> bool:
 # The same problem with other values, to see what agrees whatever the values are
 
 
-def other_values(scenery: Scenery) -> tuple[Scenery, Scenery]:
+def other_values(route: SolvedRoute) -> tuple[SolvedRoute, SolvedRoute]:
     """The same route through the same shape on values that go up steeply, and that go down.
 
     No two are alike there, and of the parts of a step the other one is the larger each time. What
     is equal here and in both is equal by algebra.
     """
-    return _with_values_of(scenery, 1), _with_values_of(scenery, -1)
+    return _with_values_of(route, 1), _with_values_of(route, -1)
 
 
-def _with_values_of(scenery: Scenery, sign: int) -> Scenery:
-    problem = scenery.problem
+def _with_values_of(route: SolvedRoute, sign: int) -> SolvedRoute:
+    problem = route.problem
     unit = Fraction(10) ** problem.powers["capacitance"]
     values = {
-        c.name: unit * _generic(sign * at)
+        c.name: unit * odd(sign * at)
         for at, c in enumerate(problem.network.capacitors, start=1)
     }
     network = _with_values(problem.network, values)
     drawn = problem.drawn and _with_values(problem.drawn, values)
-    supply = problem.supply and problem.supply._replace(value=problem.supply.value * _generic(0))
+    supply = problem.supply and problem.supply._replace(value=problem.supply.value * odd(0))
     moved = problem._replace(network=network, drawn=drawn, supply=supply)
     steps: list[Step] = []
-    for step in scenery.plan:
+    for step in route.plan:
         steps.append(_redone(network, step))
         network = after(network, steps[-1])
     walk = Walk(moved, Terms(), network, {}, (), None, steps=tuple(steps))
-    return scenery_of(look_ahead(walk))
-
-
-def _generic(at: int) -> Fraction:
-    """A number for each place, so odd that no sum or product of a few is like another's."""
-    return Fraction(7) ** at * (1 + Fraction(abs(at + 30) ** 3 + at, 10**6))
+    return route_of(look_ahead(walk))
 
 
 def _with_values(network: Network, values: Mapping[str, Fraction]) -> Network:
@@ -267,85 +237,3 @@ def _made(step: Step, parts: tuple[Capacitor, ...]) -> Capacitor | None:
     values: list[Value] = [c.value for c in parts]
     joint = JOININGS[step.kind].equivalent(values)
     return step.makes._replace(value=joint)
-
-
-# All the questions of a problem
-
-
-def of_problem(problem: Problem) -> Mapping[Quantity, Separation]:
-    """What each question for a value tells apart, on the tutor's own way through the problem."""
-    return dict(each_of(*to_the_end(problem)))
-
-
-def each_of(
-    walk: Walk, stories: Iterable[Story] = ()
-) -> Iterator[tuple[Quantity, Separation]]:
-    """The same for a walk to its end, one question after the other, since who looks for values
-    may stop at the first question that tells little.
-    """
-    for ask in (ask for story in stories for ask in story.asks):
-        quantity = _quantity_of(ask, walk)
-        if quantity is not None:
-            yield quantity, separation_of_ask(ask, walk.problem.powers)
-    scenery = scenery_of(walk)
-    others = other_values(scenery)
-    for quantity in questions_of(walk):
-        scene = scene_of(scenery, quantity)
-        if scene is not None:
-            yield quantity, separation(scene, others)
-
-
-def to_the_end(problem: Problem) -> tuple[Walk, tuple[Story, ...]]:
-    """A walk whose plan leads to the end, and the stories told where series and parallel stick."""
-    walk = begin_walk(problem, Terms())
-    stories = []
-    while walk.whole is None and walk.truth:
-        network = walk.network
-        for step in walk.plan[len(walk.steps):]:
-            network = after(network, step)
-        walk = look_ahead(walk._replace(steps=walk.plan, network=network))
-        if not is_stuck(walk):
-            break
-        from tutor.teaching.beyond import go_on
-
-        told = go_on(walk, walk).walk
-        assert told.story is not None
-        assert told.beyond is not None
-        stories.append(told.story.story)
-        network = after(network, told.beyond)
-        walk = look_ahead(walk._replace(steps=(*walk.steps, told.beyond), network=network))
-    return walk, tuple(stories)
-
-
-def questions_of(walk: Walk) -> Iterator[Quantity]:
-    """What is asked for as a value on the way that the walk has planned, in order."""
-    yield from _on_the_way_down(walk)
-    wanted = targets(walk)
-    supply = walk.problem.supply
-    if supply is None or walk.whole is None or all(q == Quantity("C") for q in wanted):
-        return
-    yield Quantity(supply.leaves)
-    needed = ancestors(walk._replace(steps=walk.plan), {q.of for q in wanted if q.of})
-    for step in reversed(walk.plan):
-        if step.kind in PLAIN and step.makes is not None and step.makes.name in needed:
-            adds = JOININGS[step.kind].adds
-            yield from (Quantity(adds, c.name) for c in step.parts if c.name in needed)
-    yield from (q for q in wanted if q.symbol in ("E", "W"))
-
-
-def _on_the_way_down(walk: Walk) -> Iterator[Quantity]:
-    for step in walk.plan:
-        if step.kind == "removal":
-            yield Quantity(idle_question(step)[0], step.parts[0].name)
-        elif step.kind in PLAIN and step.makes is not None:
-            yield Quantity("C", step.makes.name)
-
-
-def _quantity_of(ask: Ask, walk: Walk) -> Quantity | None:
-    """What a question of a story asks for; None for an answer in words."""
-    if ask.dimension is None or not ask.name:
-        return None
-    if "point" in ask.told:
-        return Quantity("V", point=ask.told["point"])
-    known = (q for q in walk.truth if q.name == ask.name and q.point is None)
-    return next(known, None)

@@ -1,0 +1,188 @@
+"""Families H and I, where charged capacitors are joined, filled or moved.
+
+Facts, in plain numbers: ``c0``, ``v0``, … are the capacitances that are joined and their p.d.s
+before, with the sign that each had on the common metal; ``q0``, … sizes of charges there, and
+``opposed`` whether their signs differ; ``total`` and ``count`` the charge on all and how many
+share it; ``kept`` what a quantity was before; ``drop0``, … what each capacitor's energy fell by.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import isqrt
+from typing import Final
+
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.malrule import Malrule, Numbers, over, total
+
+FINE: Final = 10**15
+
+
+def _joined(s: RuleContext) -> list[tuple[Fraction, Fraction]]:
+    """Capacitance and p.d. of each that is joined."""
+    return list(zip(s.listed("c"), s.listed("v"), strict=True))
+
+
+def _common(s: RuleContext, charges: list[Fraction]) -> Numbers:
+    """The common p.d. if these charges were on all that is joined."""
+    return (abs(total(charges)) / total(s.listed("c")),)
+
+
+def _keeps_energy(s: RuleContext) -> Numbers:
+    if pairs := _joined(s):
+        square = total(c * v * v for c, v in pairs) / total(c for c, _ in pairs)
+        yield Fraction(isqrt(square.numerator * FINE**2 // square.denominator), FINE)
+
+
+def _keeps_pd(s: RuleContext) -> Numbers:
+    return {abs(v) for v in s.listed("v") if v}
+
+
+def _averages(s: RuleContext) -> Numbers:
+    sizes = [abs(v) for v in s.listed("v")]
+    return (total(sizes) / len(sizes),) if sizes else ()
+
+
+def _adds_pds(s: RuleContext) -> Numbers:
+    sizes = [abs(v) for v in s.listed("v") if v]
+    return (total(sizes),) if len(sizes) > 1 else ()
+
+
+def _as_chain(s: RuleContext) -> Numbers:
+    if pairs := _joined(s):
+        yield abs(total(c * v for c, v in pairs)) * total(1 / c for c, _ in pairs)
+
+
+def _adds_opposed(s: RuleContext) -> Numbers:
+    if s.facts.get("opposed"):
+        yield total(s.listed("q"))
+    elif any(v < 0 for v in s.listed("v")):
+        yield from _common(s, [c * abs(v) for c, v in _joined(s)])
+
+
+def _subtracts_like(s: RuleContext) -> Numbers:
+    """None where one of the two was empty: to take nought away is as good as to add it."""
+    pairs, charges = _joined(s), s.listed("q")
+    if "opposed" in s.facts:
+        if not s.facts["opposed"] and len(charges) == 2 and all(charges):
+            yield abs(charges[0] - charges[1])
+    elif len(pairs) == 2 and all(v > 0 for _, v in pairs):
+        (c1, v1), (c2, v2) = pairs
+        yield from _common(s, [c1 * v1, -c2 * v2])
+
+
+def _one_drop(s: RuleContext) -> Numbers:
+    return (drop for drop in s.listed("drop") if drop > 0)
+
+
+def _kept(s: RuleContext) -> Numbers:
+    return (s.facts.get("kept"),)
+
+
+def _wrong_way(s: RuleContext) -> Numbers:
+    if "ratio" in s.facts:
+        ratio, before = s.facts["ratio"], s.facts["before"]
+        yield before / ratio if s.facts["fixed p.d."] else before * ratio
+
+
+CHARGED: Final = (
+    Malrule(
+        "keeps-the-energy", "H1", "S32", ("common p.d.",), _keeps_energy,
+        "keeping the energy the same",
+        "Charge runs along the joining wires, which take energy from it, so energy leaves while "
+        "charge stays",
+        "What cannot leave the two joined plates?",
+        "charge is what stays",
+    ),
+    Malrule(
+        "keeps-the-pd", "H2", "S32", ("common p.d.",), _keeps_pd,
+        "keeping the p.d. of one of them",
+        "At that p.d., {names} together would hold another charge than there is",
+        "How much charge is there altogether, before and after?",
+        "charge is what stays",
+    ),
+    Malrule(
+        "halves-the-charge", "H3", "S32", ("share of charge",),
+        lambda s: (over(s.facts.get("total"), s.facts.get("count")),),
+        "sharing the charge out equally",
+        "What ends up equal is the p.d.: equal charges on unequal capacitances would still "
+        "leave one that drives charge",
+        "With that charge on each, are the p.d.s equal, or would charge still move?",
+        "equal p.d.s, not charges",
+    ),
+    Malrule(
+        "averages-the-pds", "H4", "S32", ("common p.d.",), _averages,
+        "taking the mean of the p.d.s",
+        "A larger capacitance pulls harder on the mean, so each p.d. counts with its "
+        "capacitance",
+        "Which of {names} needs more charge to rise by 1 V?",
+        "weigh by capacitance",
+    ),
+    Malrule(
+        "adds-the-pds", "H5", "S32", ("common p.d.",), _adds_pds,
+        "adding the p.d.s",
+        "Joined side by side, {names} settle at one p.d. that cannot be above all they "
+        "started from",
+        "Could the common p.d. be above every one of the starting ones?",
+        "one common p.d.",
+    ),
+    Malrule(
+        "joined-pair-as-a-chain", "H6", "S32", ("common p.d.",), _as_chain,
+        "taking them as a chain",
+        "{names} have both their points in common, so the charge is spread over {sum}",
+        "How many points have {names} in common now?",
+        "joined capacitances add",
+    ),
+    Malrule(
+        "adds-unlike-charges", "H7", "S33", ("common p.d.", "joint charge"), _adds_opposed,
+        "adding the charges although their signs differ",
+        "Where a + plate meets a − plate, charges of unlike signs come together and cancel, wholly "
+        "or partly",
+        "On one of the joined pieces of metal, what are the charges with their signs?",
+        "signs of joined charges",
+    ),
+    Malrule(
+        "subtracts-like-charges", "H8", "S33", ("common p.d.", "joint charge"), _subtracts_like,
+        "subtracting the charges although their signs are alike",
+        "Where + plates meet, both bring charge of the same sign",
+        "Which plates are joined together, and what are the signs of their charges?",
+        "signs of joined charges",
+    ),
+    Malrule(
+        "no-energy-is-lost", "H9", "S34", ("energy lost",), lambda _: (Fraction(0),),
+        "taking the energy as unchanged",
+        "Charge is kept, but the stored energy before and the stored energy now are not the same",
+        "What is the energy before, what is it after, and where did the rest go?",
+        "before less after, of all",
+    ),
+    Malrule(
+        "compares-one-capacitor-only", "H10", "S34", ("energy lost",), _one_drop,
+        "comparing the energy of one capacitor only",
+        "Part of what one capacitor lost has gone to the others",
+        "How much energy is now in the others?",
+        "before less after, of all",
+    ),
+    Malrule(
+        "supply-on-keeps-the-charge", "I1", "S29+S30", ("held p.d.",), _kept,
+        "keeping the charge as it was",
+        "The supply is joined and holds the p.d.; with another capacitance it moves charge",
+        "What holds the p.d. while the supply is joined?",
+        "the supply holds the p.d.",
+    ),
+    Malrule(
+        "supply-off-keeps-the-pd", "I2", "S29+S30", ("kept charge", "common p.d."), _kept,
+        "keeping the p.d. as it was",
+        "Nothing is joined to {name} that could bring charge, so with another capacitance the "
+        "p.d. cannot stay",
+        "Where could extra charge come from?",
+        "the charge stays",
+    ),
+    Malrule(
+        "energy-changes-the-wrong-way", "I4", "S29+S24", ("energy after",), _wrong_way,
+        "changing the energy the opposite way",
+        "Only one of Q and V is fixed here, and the two forms of the energy go opposite "
+        "ways with the capacitance",
+        "Which form of the energy has only the fixed quantity and C in it?",
+        "the form with what is fixed",
+    ),
+)

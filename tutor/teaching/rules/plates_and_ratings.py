@@ -1,0 +1,135 @@
+"""Family I as far as no charge is in it, what is between the plates and their shape; and family L,
+ratings and missing values.
+
+Facts: ``empty`` is the capacitance with air, ``before`` that before a change; ``permittivity`` is
+the filling's, ``ratio`` the new gap over the old; ``upside`` is the capacitance with the gap above
+the line, ``slipped`` the number with an area unit read wrongly, ``added`` layers or ratings added
+up, ``largest`` the largest rating. Of a missing capacitance ``whole`` is the whole, ``others``
+what the rest come to and ``sum`` the rest added up. ``told`` names who is ``first`` at its rating
+and who has the ``lowest``; where ``slipped`` is a fact, ``length`` is that whose square the
+area is given in, and ``tenth`` what part of a metre that is.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.malrule import Malrule, Numbers, over
+
+IN_A_CHAIN: Final = "missing in a chain"
+SIDE_BY_SIDE: Final = "missing side by side"
+BY_PLAIN: Final = "takes-capacitances-apart-in-a-chain"
+BY_TURNED: Final = "takes-reciprocals-apart-side-by-side"
+
+
+def _divided(s: RuleContext) -> Numbers:
+    return (over(s.facts.get("empty"), s.facts.get("permittivity")),)
+
+
+def _added_constant(s: RuleContext) -> Numbers:
+    if "permittivity" in s.facts:
+        yield s.facts["empty"] + s.facts["permittivity"]
+
+
+def _upside(s: RuleContext) -> Numbers:
+    yield s.facts.get("upside")
+    if "ratio" in s.facts and "permittivity" not in s.facts:  # else it is no gap that has changed
+        yield s.facts["before"] * s.facts["ratio"]
+
+
+def _plain_difference(s: RuleContext) -> Numbers:
+    """The others less the whole, or the whole less the others, combined or added up."""
+    if "whole" in s.facts:
+        for others in dict.fromkeys((s.facts["others"], s.facts["sum"])):
+            yield others - s.facts["whole"]
+            yield s.facts["whole"] - others
+
+
+def _turned_difference(s: RuleContext) -> Numbers:
+    """One over the difference of the reciprocals, either way round."""
+    if "whole" in s.facts and (left := 1 / s.facts["others"] - 1 / s.facts["whole"]) != 0:
+        yield 1 / left
+        yield -1 / left
+
+
+PLATES: Final = (
+    Malrule(
+        "filling-lowers-the-capacitance", "I3", "S30", ("filled",), _divided,
+        "dividing by the relative permittivity",
+        "The filling weakens the field of the same charge, so the p.d. falls and more "
+        "charge fits for each volt",
+        "Less p.d. for the same charge: is Q over V then larger or smaller?",
+        "filling raises",
+    ),
+    Malrule(
+        "gap-upside-down", "I5", "S30", ("plates", "filled", "gap"), _upside,
+        "multiplying by the gap",
+        "The same charge across a wider gap needs more p.d., so a wider gap holds less "
+        "charge for each volt",
+        "Same charge, wider gap: does the p.d. rise or fall?",
+        "gap below the line",
+    ),
+    Malrule(
+        "adds-the-permittivity", "I6", "S30", ("filled",), _added_constant,
+        "adding the relative permittivity",
+        "A capacitance has a unit and the relative permittivity has none, so the two cannot be "
+        "added",
+        "How many times the capacitance with air does the filling give?",
+        "permittivity multiplies",
+    ),
+    Malrule(
+        "adds-stacked-layers", "I7", "S31", ("stacked",), lambda s: (s.facts.get("added"),),
+        "adding the layers",
+        "Layers on one another carry one charge, and their p.d.s add up, so together "
+        "they are below the smallest of them",
+        "Does a line from plate to plate cross one layer or all of them?",
+        "layers are a chain",
+    ),
+    Malrule(
+        "area-unit-slip", "I8", "S03+S30", ("area", "plates", "filled"),
+        lambda s: (s.facts.get("slipped"),),
+        "taking 1 {length}² as {tenth} m²",
+        "A square metre is many {length} long and as many wide",
+        "How many squares of 1 {length} by 1 {length} cover a square metre?",
+        "area unit",
+    ),
+)
+
+RATINGS: Final = (
+    Malrule(
+        "adds-the-ratings-of-a-chain", "L1", "S28", ("greatest in a chain",),
+        lambda s: (s.facts.get("added"),),
+        "adding the ratings",
+        "They would all have to reach their ratings together, and {first} has reached its own "
+        "before that",
+        "With {added} between the ends, what is across {first}?",
+        "one is first",
+    ),
+    Malrule(
+        "adds-or-takes-the-largest-rating", "L2", "S28", ("greatest side by side",),
+        lambda s: (s.facts.get("added"), s.facts.get("largest")),
+        "adding the ratings, or taking the largest",
+        "All have the whole p.d., {lowest} as well",
+        "What p.d. does {lowest} have when {largest} is between the ends?",
+        "lowest rating rules",
+    ),
+)
+
+MISSING: Final = (
+    Malrule(
+        BY_PLAIN, "L3", "S27", (IN_A_CHAIN,), _plain_difference,
+        "taking {whole} and {others} away from one another as they are",
+        "Capacitances themselves do not add along a chain, so none can be taken away to leave "
+        "{missing}",
+        "Which sum holds along a chain: of C, or of 1/C? What is then left for 1/{missing}?",
+        "reciprocals add along a chain",
+    ),
+    Malrule(
+        BY_TURNED, "L4", "S27", (SIDE_BY_SIDE,), _turned_difference,
+        "taking reciprocals of {whole} and {others} apart and turning the rest over",
+        "Reciprocals do not add side by side, so none can be taken away to leave {missing}",
+        "How did {others} and {missing} come to {whole}: which sum holds side by side?",
+        "capacitances add side by side",
+    ),
+)

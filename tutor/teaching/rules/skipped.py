@@ -1,0 +1,159 @@
+"""Wrong rules at steps that were skipped, behind an end value that was given at once.
+
+Everything but the wrong rule is done rightly. Two wrong rules are looked for only where one does
+not lead there, and only those that learners use often, or one of them twice: more would meet
+almost any number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
+from itertools import combinations
+from typing import Final
+
+from tutor.circuit.joining import JOININGS
+from tutor.circuit.relations import Fact, complete, worked_back
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
+from tutor.teaching.rules.diagnosis import Diagnosis, Typed, grouped
+from tutor.teaching.rules.malrule import Malrule
+
+MOST_SKIPPED: Final = 20  # no one skips more steps than these and can still be asked about one
+MOST_TWICE: Final = 4
+FIGURES_FOR_TWO: Final = 3
+WHOLE: Final[tuple[Symbol, ...]] = ("V", "Q", "E")
+
+Values = Mapping[Quantity, Value]
+
+
+def diagnose_skipped(
+    route: SolvedRoute, quantity: Quantity, typed: Typed,
+    is_open: Callable[[Quantity], bool] = lambda _: True,
+) -> Diagnosis | None:
+    """One malrule at one earlier step that gives the number, or two where none does.
+
+    The latest such step is taken, of those that are open still; None if there is none, or the
+    number has one figure only.
+    """
+    if typed.is_one_figure or quantity not in route.truth or len(route.makers) > MOST_SKIPPED:
+        return None
+    if any(step.shares for step in route.makers):
+        return None
+    earlier = [q for q in _earlier(route, quantity) if is_open(q)]
+    for at in reversed(earlier):
+        if (context := context_of(route, at)) is None:
+            continue
+        found = [m for m, wrong in _wrong(context) if _leads(route, {at: wrong}, quantity, typed)]
+        if found:
+            return Diagnosis(grouped(list(dict.fromkeys(found))), context, at)
+    return _twice(route, quantity, typed, earlier)
+
+
+def _twice(
+    route: SolvedRoute, quantity: Quantity, typed: Typed, earlier: list[Quantity]
+) -> Diagnosis | None:
+    """Two wrong rules, the second on what the first has led to; None where another two do too."""
+    places = [q for q in (*earlier, _named(route, quantity)) if q.symbol == "C"]
+    if (typed.half is not None and typed.figures < FIGURES_FOR_TWO) or len(places) > MOST_TWICE:
+        return None
+    found: dict[frozenset[str], Diagnosis] = {}
+    for first, second in combinations(places, 2):
+        context = context_of(route, first)
+        for one, wrong in _wrong(context) if context else ():
+            then = context_of(route, second, worked_out(route, {first: wrong}))
+            for other, again in _wrong(then, one) if then else ():
+                if _leads(route, {first: wrong, second: again}, quantity, typed):
+                    groups = tuple((rule,) for rule in dict.fromkeys((one, other)))
+                    remedies = frozenset((one.remedy, other.remedy))
+                    found.setdefault(remedies, Diagnosis(groups, context, first))
+    return next(iter(found.values())) if len(found) == 1 else None
+
+
+def _named(route: SolvedRoute, quantity: Quantity) -> Quantity:
+    """The whole under the name of the last capacitor made."""
+    if quantity.of is None and route.whole is not None:
+        return Quantity(quantity.symbol, route.whole.name)
+    return quantity
+
+
+def _earlier(route: SolvedRoute, quantity: Quantity) -> Iterator[Quantity]:
+    """What has to be worked out before a quantity is, in order: the capacitances that steps make,
+    then charge and p.d. on the way back to it.
+    """
+    asked = _named(route, quantity)
+    for step in route.makers:
+        assert step.makes is not None
+        made = Quantity("C", step.makes.name)
+        if made == asked:
+            return
+        yield made
+    supply, whole = route.problem.supply, route.whole
+    if supply is None or whole is None or asked.symbol == "C" or asked.of is None:
+        return
+    yield from _on_the_way_back(route, asked)
+
+
+def _on_the_way_back(route: SolvedRoute, asked: Quantity) -> Iterator[Quantity]:
+    supply, whole = route.problem.supply, route.whole
+    assert supply is not None
+    assert whole is not None
+    way, name = [], asked.of
+    while (step := route.part_of(name)) is not None and step.makes is not None:
+        way.append((step, name))
+        name = step.makes.name
+    if Quantity(supply.leaves, whole.name) != asked:
+        yield Quantity(supply.leaves)
+    own = (Quantity(JOININGS[step.kind].adds, part) for step, part in reversed(way))
+    yield from (quantity for quantity in own if quantity != asked)
+
+
+def _wrong(
+    context: RuleContext, after: Malrule | None = None
+) -> Iterator[tuple[Malrule, Value]]:
+    """Every malrule with what it gives here, in SI units; after another one only the same again,
+    or a likely one after a likely one.
+    """
+    unit = Fraction(10) ** context.power
+    for malrule in CATALOGUE:
+        is_likely = after is None or after == malrule or after.rank == malrule.rank == 0
+        if is_likely and malrule.fits(context):
+            yield from ((malrule, n * unit) for n in malrule.wrong(context) if n > 0)
+
+
+def _leads(route: SolvedRoute, wrong: Values, quantity: Quantity, typed: Typed) -> bool:
+    """Whether these values in the place of the right ones lead to what was typed."""
+    reached = worked_out(route, wrong).get(quantity)
+    if reached is None or in_letters(reached):
+        return False
+    unit = Fraction(10) ** route.problem.powers[quantity.dimension]
+    return typed.is_met(Fraction(reached) / unit)
+
+
+def worked_out(route: SolvedRoute, wrong: Values) -> dict[Quantity, Value]:
+    """All values of a network where these stand in the place of the right ones, in SI units."""
+    values: dict[str, Value] = {c.name: c.value for c in route.problem.network.capacitors}
+    for step in route.makers:
+        assert step.makes is not None
+        parts = [values[c.name] for c in step.parts]
+        worth = JOININGS[step.kind].equivalent(parts)
+        values[step.makes.name] = wrong.get(Quantity("C", step.makes.name), worth)
+    found: dict[Quantity, Value] = {Quantity("C", name): v for name, v in values.items()}
+    whole, supply = route.whole, route.problem.supply
+    if whole is None:
+        return found
+    found[Quantity("C")] = values[whole.name]
+    if supply is None:
+        return found
+    held = {
+        Fact("capacitance", whole.name): values[whole.name],
+        Fact(supply.quantity, whole.name): supply.value,
+        **{Fact(q.dimension, q.of or whole.name): v for q, v in wrong.items()},
+    }
+    complete(held, whole.name)
+    for fact, value in worked_back(route.plan, values, held).items():
+        found[Quantity(SYMBOL[fact.dimension], fact.of)] = value
+    found |= {Quantity(symbol): found[Quantity(symbol, whole.name)] for symbol in WHOLE}
+    return found
