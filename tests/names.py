@@ -20,10 +20,8 @@ SHARED_NAMES: Mapping[str, int] = {
     "Choice": 2,
     "Context": 2,
     "Entry": 2,
-    "Facts": 5,
     "Fault": 2,
     "Fields": 3,
-    "Found": 8,
     "Given": 4,
     "Group": 2,
     "Item": 2,
@@ -35,19 +33,19 @@ SHARED_NAMES: Mapping[str, int] = {
     "Maker": 2,
     "Note": 2,
     "Number": 3,
-    "Numbers": 3,
+    "Numbers": 2,
     "Order": 2,
     "Outcome": 2,
     "Paper": 2,
     "Part": 2,
     "Piece": 2,
-    "Place": 4,
+    "Place": 3,
     "Puzzling": 2,
     "Question": 2,
     "Results": 2,
     "Row": 2,
     "Said": 2,
-    "Scene": 6,
+    "Scene": 5,
     "Seen": 2,
     "Shape": 2,
     "Shown": 2,
@@ -79,7 +77,6 @@ SHARED_FILES: Mapping[str, int] = {
     "plates": 2,
     "prefixes": 2,
     "reading": 2,
-    "record": 2,
     "remarks": 3,
     "resolving": 2,
     "scheme": 2,
@@ -95,13 +92,7 @@ SHARED_FILES: Mapping[str, int] = {
 }
 
 # The same for imports in a ring, deferred ones counted.
-IN_RINGS: frozenset[str] = frozenset({
-    "tutor.teaching.beyond",
-    "tutor.teaching.evidence",
-    "tutor.teaching.separation",
-    "tutor.teaching.staged.skills",
-    "tutor.teaching.staged.telling",
-})
+IN_RINGS: frozenset[str] = frozenset()
 
 
 def shared_names(files: Iterable[Source]) -> dict[str, int]:

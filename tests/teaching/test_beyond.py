@@ -22,7 +22,7 @@ from tutor.circuit.steps import BEYOND
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.floating import FLOATING
+from tutor.teaching.rules.floating_points import FLOATING
 from tutor.teaching.speech import Terms
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Walk, at_hand, is_stuck

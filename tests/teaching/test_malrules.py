@@ -20,7 +20,7 @@ from tutor.circuit.network import build
 from tutor.teaching.claims import Stated, names_now, read, state
 from tutor.teaching.dialogue import begin, hear
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules import words
+from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS
 from tutor.teaching.rules.diagnosis import diagnose
 from tutor.teaching.rules.malrule import Malrule
@@ -181,9 +181,9 @@ def texts(malrule: Malrule, settings: Settings) -> Iterator[tuple[Walk, Quantity
         assert scene is not None
         speech = Speech(walk.problem.powers, settings)
         said = [
-            words.route(malrule, scene, speech),
-            words.cannot_be(malrule, scene, speech),
-            words.question(malrule, scene, speech),
+            rule_text.route(malrule, scene, speech),
+            rule_text.cannot_be(malrule, scene, speech),
+            rule_text.question(malrule, scene, speech),
         ]
         yield walk, chance.quantity, said
 

@@ -9,7 +9,7 @@ from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
 from tutor.teaching.replies import Replies
 from tutor.teaching.rules.on_walk import route_of
-from tutor.teaching.rules.words import LETTERS
+from tutor.teaching.rules.rule_text import LETTERS
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wrong_values import routes_chosen

@@ -19,7 +19,7 @@ from tutor.teaching.manner import PLAIN
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import fingerprint
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules.words import in_terms
+from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.floating import JOIN, WHICH_STEP, floating_story
 from tutor.teaching.staged.star_delta import back_story, exchange_story

@@ -37,7 +37,7 @@ from tutor.teaching.hearing import (
 )
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About, Message
-from tutor.teaching.rules.words import in_terms
+from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.choosing import answers
 from tutor.teaching.turn import Turn, ask, ask_again, building, proceed, speech_of

@@ -13,7 +13,7 @@ from tutor.teaching.claims import Stated
 from tutor.teaching.misfit import NONE, misfit
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.replies import Replies
-from tutor.teaching.rules import words
+from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import Diagnosis, cuts_off, diagnose, suspected
 from tutor.teaching.rules.on_walk import context_on, route_of
@@ -98,8 +98,8 @@ def _one_route(diagnosis: Diagnosis, about: Question, said: str, speech: Speech)
     lead = Replies(speech).right_so_far(about)
     assert diagnosis.context is not None
     assert diagnosis.at is not None
-    text = f"{lead}{words.origin(said, malrule, diagnosis.context, speech)}"
-    asked = words.question(malrule, diagnosis.context, speech)
+    text = f"{lead}{rule_text.origin(said, malrule, diagnosis.context, speech)}"
+    asked = rule_text.question(malrule, diagnosis.context, speech)
     return Response(text, Aside("ask", asked, diagnosis.at), diagnosis.names)
 
 
@@ -114,9 +114,9 @@ def _which_route(
 def _menu(diagnosis: Diagnosis, quantity: Quantity, said: str, speech: Speech) -> Aside:
     options = tuple(
         tuple(malrule.name for malrule in group)
-        for group in diagnosis.groups[: words.MOST_ROUTES]
+        for group in diagnosis.groups[: rule_text.MOST_ROUTES]
     )
-    return Aside("routes", words.menu(diagnosis, said, speech), quantity, options, said)
+    return Aside("routes", rule_text.menu(diagnosis, said, speech), quantity, options, said)
 
 
 def _about_skipped(walk: Walk, diagnosis: Diagnosis, said: str) -> Response:
@@ -135,7 +135,7 @@ def _about_skipped(walk: Walk, diagnosis: Diagnosis, said: str) -> Response:
 def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:
     """What is said once the learner has told which route was theirs."""
     speech = speech_of(walk)
-    at = words.LETTERS.index(letter)
+    at = rule_text.LETTERS.index(letter)
     if at >= len(aside.options):
         text = Replies(speech).something_else()
         return Response(text, Aside("line", Replies(speech).line_before(aside.said), aside.about))
@@ -144,6 +144,6 @@ def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:
     malrule = next((m for m in CATALOGUE if m.name == first and context and m.fits(context)), None)
     if malrule is None or context is None:
         return Response(Replies(speech).something_else())
-    asked = words.question(malrule, context, speech)
-    text = words.cannot_be(malrule, context, speech)
+    asked = rule_text.question(malrule, context, speech)
+    text = rule_text.cannot_be(malrule, context, speech)
     return Response(text, Aside("ask", asked, aside.about), aside.options[at])

@@ -10,7 +10,7 @@ from grammar.quantity import SYMBOL
 from grammar.reading import read_network
 from tests.teaching.test_wording import NAMES, NEVER
 from tutor.teaching.messages import Message
-from tutor.teaching.rules import words
+from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext
@@ -92,7 +92,7 @@ def check_manners(told: Story, terms: Settings = DEFAULTS) -> None:
         context = context_of_ask(ask, told.powers)
         for rule in CATALOGUE if context is not None else ():
             if context is not None and rule.fits(context) and any(rule.wrong(context)):
-                for text in (words.route, words.cannot_be, words.question):
+                for text in (rule_text.route, rule_text.cannot_be, rule_text.question):
                     filled = text(rule, context, speech)
                     assert "{" not in filled
                     assert not NEVER.search(filled), filled

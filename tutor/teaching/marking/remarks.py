@@ -28,7 +28,7 @@ from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.misfit import Misfit, misfit
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.replies import Replies
-from tutor.teaching.rules import words
+from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.malrule import Malrule
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.turn import speech_of
@@ -168,13 +168,14 @@ def _recognised(context: Context, each: Grade, name: str) -> str:
         return so_far + _skipped(context, each, likely)
     second = diagnosis.groups[1][0] if len(diagnosis.groups) > 1 else None
     if second is not None and second.rank == likely.rank:
-        routes = " or ".join(words.route(m, diagnosis.context, speech) for m in (likely, second))
+        both = (rule_text.route(m, diagnosis.context, speech) for m in (likely, second))
+        routes = " or ".join(both)
         return (
             f"{so_far}{_said(context, each)} may come from {routes}; neither gives {name}. "
             "Show the line before it."
         )
-    origin = words.origin(_said(context, each), likely, diagnosis.context, speech)
-    return f"{so_far}{origin} {words.question(likely, diagnosis.context, speech)}"
+    origin = rule_text.origin(_said(context, each), likely, diagnosis.context, speech)
+    return f"{so_far}{origin} {rule_text.question(likely, diagnosis.context, speech)}"
 
 
 def _skipped(context: Context, each: Grade, malrule: Malrule) -> str:
@@ -184,10 +185,10 @@ def _skipped(context: Context, each: Grade, malrule: Malrule) -> str:
     assert diagnosis.context is not None
     assert diagnosis.at is not None
     earlier = speech.name(canonical(context.walk, diagnosis.at))
-    route = words.route(malrule, diagnosis.context, speech)
+    route = rule_text.route(malrule, diagnosis.context, speech)
     return (
         f"{_said(context, each)} is what follows if {earlier} comes from {route}, if that is what "
-        f"you did. {words.question(malrule, diagnosis.context, speech)}"
+        f"you did. {rule_text.question(malrule, diagnosis.context, speech)}"
     )
 
 

@@ -9,7 +9,7 @@ from typing import Final
 from tutor.teaching.rules.chains import CHAIN
 from tutor.teaching.rules.charged import CHARGED
 from tutor.teaching.rules.equivalents import EITHER
-from tutor.teaching.rules.floating import FLOATING
+from tutor.teaching.rules.floating_points import FLOATING
 from tutor.teaching.rules.malrule import Malrule
 from tutor.teaching.rules.one_capacitor import ONE_CAPACITOR
 from tutor.teaching.rules.plates_and_ratings import MISSING, PLATES, RATINGS

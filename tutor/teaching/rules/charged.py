@@ -76,7 +76,8 @@ def _one_drop(s: RuleContext) -> Numbers:
 
 
 def _kept(s: RuleContext) -> Numbers:
-    return (s.facts.get("kept"),)
+    """What there was before, if there was anything to keep."""
+    return (s.facts.get("kept") or None,)
 
 
 def _wrong_way(s: RuleContext) -> Numbers:

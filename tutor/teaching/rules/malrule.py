@@ -25,7 +25,7 @@ class Malrule(NamedTuple):
     what it belongs to, more than one as S29+S30. ``places`` are the kinds of question where it can
     be met (a context's ``place`` or ``key``) and ``numbers`` what it gives there, in plain numbers;
     None where it does not apply.
-    The three texts are filled from the context (see ``words.fields``): ``route`` says how the
+    The three texts are filled from the context (see ``rule_text.fields``): ``route`` says how the
     number may have come about ('adding 3 and 7'), ``cannot`` what cannot be on this network,
     ``ask`` the question that lets the learner find it. Malrules with one ``remedy`` share what
     helps, so that they need not be told apart. ``rank`` orders likely before rare.

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from itertools import combinations
-from typing import Final
+from typing import Final, TypeAlias
 
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.relations import Fact, complete, worked_back
@@ -19,14 +19,14 @@ from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, grouped
-from tutor.teaching.rules.malrule import Malrule
+from tutor.teaching.rules.malrule import SLIP, Malrule
 
 MOST_SKIPPED: Final = 20  # no one skips more steps than these and can still be asked about one
 MOST_TWICE: Final = 4
 FIGURES_FOR_TWO: Final = 3
 WHOLE: Final[tuple[Symbol, ...]] = ("V", "Q", "E")
 
-Values = Mapping[Quantity, Value]
+Replaced: TypeAlias = Mapping[Quantity, Value]
 
 
 def diagnose_skipped(
@@ -118,12 +118,13 @@ def _wrong(
     """
     unit = Fraction(10) ** context.power
     for malrule in CATALOGUE:
-        is_likely = after is None or after == malrule or after.rank == malrule.rank == 0
+        is_likely = after is None or (after == malrule and malrule.rank < SLIP)
+        is_likely = is_likely or (after is not None and after.rank == malrule.rank == 0)
         if is_likely and malrule.fits(context):
             yield from ((malrule, n * unit) for n in malrule.wrong(context) if n > 0)
 
 
-def _leads(route: SolvedRoute, wrong: Values, quantity: Quantity, typed: Typed) -> bool:
+def _leads(route: SolvedRoute, wrong: Replaced, quantity: Quantity, typed: Typed) -> bool:
     """Whether these values in the place of the right ones lead to what was typed."""
     reached = worked_out(route, wrong).get(quantity)
     if reached is None or in_letters(reached):
@@ -132,7 +133,7 @@ def _leads(route: SolvedRoute, wrong: Values, quantity: Quantity, typed: Typed) 
     return typed.is_met(Fraction(reached) / unit)
 
 
-def worked_out(route: SolvedRoute, wrong: Values) -> dict[Quantity, Value]:
+def worked_out(route: SolvedRoute, wrong: Replaced) -> dict[Quantity, Value]:
     """All values of a network where these stand in the place of the right ones, in SI units."""
     values: dict[str, Value] = {c.name: c.value for c in route.problem.network.capacitors}
     for step in route.makers:

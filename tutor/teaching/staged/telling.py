@@ -26,7 +26,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
-from tutor.teaching.rules import words
+from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
@@ -353,14 +353,14 @@ def _traced(
             text += f" {ask.hints[0]}"
         return _after_wrong(telling, ask, [_verdict(ask, telling, text, "wrong")], judged.value)
     if len(groups) == 1:
-        text = words.origin(said, groups[0][0], found.context, speech)
-        asked = telling._replace(asked_back=words.question(groups[0][0], found.context, speech))
+        text = rule_text.origin(said, groups[0][0], found.context, speech)
+        asked = telling._replace(asked_back=rule_text.question(groups[0][0], found.context, speech))
     else:
         text = f"{said} does not fit, and more than one way leads to it."
         routes = tuple(
-            tuple(rule.name for rule in group) for group in groups[: words.MOST_ROUTES]
+            tuple(rule.name for rule in group) for group in groups[: rule_text.MOST_ROUTES]
         )
-        asked = telling._replace(routes=routes, asked_back=words.menu(found, said, speech))
+        asked = telling._replace(routes=routes, asked_back=rule_text.menu(found, said, speech))
     message = _verdict(ask, telling, text, "wrong")._replace(malrules=found.names)
     return _after_wrong(asked, ask, [message], judged.value)
 
@@ -378,9 +378,9 @@ def _diagnosed(telling: Telling, ask: Ask, judged: Judged, measure: Measure) -> 
 
 def _route_chosen(telling: Telling, ask: Ask, line: str) -> Told | None:
     letter = plain(line)
-    if letter not in tuple(words.LETTERS[: len(telling.routes) + 1]):
+    if letter not in tuple(rule_text.LETTERS[: len(telling.routes) + 1]):
         return None
-    at = words.LETTERS.index(letter)
+    at = rule_text.LETTERS.index(letter)
     cleared = telling._replace(routes=(), asked_back="")
     if at >= len(telling.routes):
         return _again(cleared, [Message("say", "Then let us look at your own way.")])
@@ -388,6 +388,6 @@ def _route_chosen(telling: Telling, ask: Ask, line: str) -> Told | None:
     assert context is not None
     rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
     speech = Speech(telling.story.powers, telling.terms)
-    message = _verdict(ask, telling, words.cannot_be(rule, context, speech), "wrong")
-    asked = cleared._replace(asked_back=words.question(rule, context, speech))
+    message = _verdict(ask, telling, rule_text.cannot_be(rule, context, speech), "wrong")
+    asked = cleared._replace(asked_back=rule_text.question(rule, context, speech))
     return _again(asked, [message._replace(malrules=names)])

@@ -20,7 +20,7 @@ from tutor.teaching.marking.phrases import (
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.scheme import in_words, name_of
 from tutor.teaching.marking.working import WrittenLine
-from tutor.teaching.rules import words
+from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import grouped
@@ -121,7 +121,8 @@ def _recognised(context: Context, each: Judgement[int], said: str) -> str:
         asked = each.diagnosis.context  # on the learner's own numbers, perhaps
     first = [group[0] for group in grouped(rules)]
     if len(first) > 1:
-        routes = [words.route(rule, asked, paper.speech) for rule in first[: words.MOST_ROUTES]]
+        most = rule_text.MOST_ROUTES
+        routes = [rule_text.route(rule, asked, paper.speech) for rule in first[:most]]
         return f"{what} may come from {' or '.join(routes)}. Show the line before it."
-    origin = words.origin(what, first[0], asked, paper.speech)
-    return f"{origin} {words.question(first[0], asked, paper.speech)}"
+    origin = rule_text.origin(what, first[0], asked, paper.speech)
+    return f"{origin} {rule_text.question(first[0], asked, paper.speech)}"
