@@ -26,6 +26,7 @@ from typing import Any, NamedTuple
 
 from grammar.reading import read_network
 from tests import plain_closure
+from tests.conversing import about
 from tutor.circuit.arranging import Findings, Order, arrange
 from tutor.circuit.equal_stock import values_of_equal
 from tutor.circuit.network import Capacitor, Network, Supply, build
@@ -38,7 +39,7 @@ from tutor.learner.record import open_record
 from tutor.practice.making_needs import NEEDS
 from tutor.practice.making_needs import Order as OrderedTask
 from tutor.practice.tasks import make
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 
 ROOT = Path(__file__).parents[1]
 PROGRAM = "import sys; from tutor.front.commands import main; sys.exit(main())"
@@ -256,7 +257,7 @@ def turns() -> list[float]:
     taken = []
     for line in LINES:
         start = perf_counter()
-        walk = hear(walk, line).walk
+        walk = hear(about(walk), line).walk
         taken.append(perf_counter() - start)
     if len(walk.steps) != 2:
         raise RuntimeError("the lines no longer lead through the walk, so their times say nothing")

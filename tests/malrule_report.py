@@ -30,7 +30,7 @@ from tests.misled import (
 from tests.slips import SLIPS, named_after, slips
 from tests.upright import Heard, all_the_way, told_right
 from tutor.circuit.network import build
-from tutor.teaching.dialogue import begin
+from tutor.teaching.exchange import begin
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS
 from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.rules.malrule import Malrule

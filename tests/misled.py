@@ -11,11 +11,12 @@ from random import Random
 from typing import NamedTuple
 
 from grammar.records import Amount, Capacitor, Chain, Description, Parallel, Part, Supply
+from tests.conversing import about
 from tests.nodal import Edge
 from tests.strategies import Drawn, as_description, as_drawn
 from tutor.circuit.network import Problem, build
 from tutor.circuit.steps import Step
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import CATALOGUE
@@ -315,7 +316,8 @@ def go_wrong(malrule: Malrule, chance: Chance, rng: Random) -> Outcome:
     text = written(typed, quantity, walk.problem, rng)
     if not is_asked or rng.random() < 0.3:
         text = f"{quantity.name} = {text}"
-    return _settle(malrule, hear(walk, text), text, _is_alone(malrule, walk, quantity, typed))
+    turn = hear(about(walk), text)
+    return _settle(malrule, turn, text, _is_alone(malrule, walk, quantity, typed))
 
 
 def _on_own_values(
@@ -342,7 +344,7 @@ def _settle(malrule: Malrule, turn: Turn, text: str, alone: bool) -> Outcome:
     if aside is not None and aside.kind == "routes":
         asked_which = True
         own = [n for n, names in enumerate(aside.options) if malrule.name in names]
-        turn = hear(turn.walk, LETTERS[own[0] if own else len(aside.options)])
+        turn = hear(turn.talk, LETTERS[own[0] if own else len(aside.options)])
     verdict = verdict_of(turn)
     said = f"{text}: {', '.join(verdict.malrules) or verdict.text}"
     return Outcome(alone, _is_settled(malrule, turn), asked_which, said)
@@ -377,7 +379,7 @@ def walk_to(walk: Walk, wanted: Quantity, rng: Random) -> tuple[Walk, Quantity, 
             return walk, quantity, True
         if quantity.symbol != "C" and _is_its_turn(question, quantity):
             return walk, quantity, False
-        walk = hear(walk, right_line(walk, question, rng)).walk
+        walk = hear(about(walk), right_line(walk, question, rng)).walk
     raise AssertionError(f"{wanted} never came up")
 
 
@@ -482,11 +484,11 @@ def go_wrong_early(malrule: Malrule, skipped: Skipped, rng: Random) -> Outcome:
     """Give the whole; where one step is asked for then, give what the rule made of it."""
     walk, quantity, number = skipped.chance
     text = f"C = {written(at_figures(number, 3), quantity, walk.problem, rng)}"
-    turn = hear(walk, text)
+    turn = hear(about(walk), text)
     aside = turn.walk.aside
     if aside is not None and aside.kind == "step" and not _is_settled(malrule, turn):
         value = written(at_figures(skipped.first, 3), aside.about, walk.problem, rng)
-        turn = hear(turn.walk, f"{aside.about.name} = {value}")
+        turn = hear(turn.talk, f"{aside.about.name} = {value}")
     return _settle(malrule, turn, text, skipped.alone)
 
 

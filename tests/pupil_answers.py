@@ -12,7 +12,7 @@ from grammar.quantity import SYMBOL as UNIT
 from grammar.records import Dimension
 from tests.misled import at_figures, right_line, to_usual, value_of, written
 from tests.pupils import GUESSED_NUMBER, STRAYS, Pupil
-from tutor.front.chat.stages import Chat, Puzzling, Reflecting, Staged, Walking
+from tutor.front.chat.stages import Chat, Puzzling, Reflecting, Solving
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
@@ -22,7 +22,7 @@ from tutor.teaching.shared_reasons import LETTERS, reasons
 from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.turn import speech_of
-from tutor.teaching.walk import Question, Walk, at_hand, is_stuck, next_question
+from tutor.teaching.walk import Question, Walk, is_stuck, next_question
 
 LEAVE = "next"
 GIVE_UP = "show me"
@@ -39,13 +39,12 @@ class Said(NamedTuple):
 def answer(pupil: Pupil, chat: Chat) -> Said:
     """What this pupil types now."""
     stage = chat.stage
-    if isinstance(stage, Staged) and not stage.is_done:
-        return _to_story(pupil, stage.telling)
-    if isinstance(stage, Walking) and not stage.is_done:
-        outer = stage.walk
-        while outer.detour is not None and outer.story is None:
-            outer = outer.detour
-        return _to_story(pupil, outer.story) if outer.story else _to_walk(pupil, at_hand(outer))
+    if isinstance(stage, Solving) and not stage.is_done:
+        task = stage.talk.in_hand
+        if isinstance(task, Telling):
+            return _to_story(pupil, task)
+        assert isinstance(task, Walk), "no pupil supposes anything"
+        return _to_walk(pupil, task)
     if isinstance(stage, Reflecting):
         return Said("I would look at the points first.")
     assert not isinstance(stage, Puzzling) or chat.course is not None, "puzzles come in lessons"

@@ -9,6 +9,7 @@ from random import Random
 from typing import NamedTuple
 
 from grammar.records import Amount, Description, Supply
+from tests.conversing import about
 from tests.misled import (
     PREFIXES,
     UNITS,
@@ -22,7 +23,8 @@ from tests.misled import (
 )
 from tutor.circuit.network import build
 from tutor.circuit.steps import Choice, Fault, choices, examine
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.conversation import Conversation
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import Typed, matches
@@ -33,7 +35,7 @@ from tutor.teaching.walk import Walk, next_question
 class Slip(NamedTuple):
     """A line that shows a slip, said to a walk."""
 
-    walk: Walk
+    talk: Conversation
     line: str
 
 
@@ -51,7 +53,7 @@ def slips(code: str, rng: Random, wanted: int) -> Iterator[Slip]:
 
 def named_after(slip: Slip) -> tuple[str, ...]:
     """The malrules that the dialogue names."""
-    return verdict_of(hear(slip.walk, slip.line)).malrules
+    return verdict_of(hear(slip.talk, slip.line)).malrules
 
 
 def _begun(rng: Random) -> Walk:
@@ -69,7 +71,7 @@ def _faulty_pair(kind: str) -> Callable[[Random], Slip | None]:
             judged = examine(walk.network, both)
             if isinstance(judged, Fault) and judged.kind == kind:
                 found.append(both)
-        return Slip(walk, " ".join(rng.choice(found))) if found else None
+        return Slip(about(walk), " ".join(rng.choice(found))) if found else None
 
     return pair
 
@@ -79,7 +81,7 @@ def _looks_side_by_side(rng: Random) -> Slip | None:
     chains = [c for c in choices(walk.network) if isinstance(c, Choice) and c.kind == "series"]
     if not chains:
         return None
-    return Slip(walk, f"{' and '.join(rng.choice(chains).names)} in parallel")
+    return Slip(about(walk), f"{' and '.join(rng.choice(chains).names)} in parallel")
 
 
 def _keeps_what_is_idle(code: str, words: str) -> Callable[[Random], Slip | None]:
@@ -90,7 +92,7 @@ def _keeps_what_is_idle(code: str, words: str) -> Callable[[Random], Slip | None
         others = [c for c in walk.network.capacitors if c not in idle]
         if not idle or not others:
             return None
-        return Slip(walk, f"{rng.choice(others).name} and {idle[0].name} {words}")
+        return Slip(about(walk), f"{rng.choice(others).name} and {idle[0].name} {words}")
 
     return kept
 
@@ -101,10 +103,10 @@ def _shares_wrongly(kind: str, said: str) -> Callable[[Random], Slip | None]:
         while (question := next_question(walk)) is not None:
             step = question.step
             if question.about == "shares" and step is not None and step.kind == kind:
-                return Slip(walk, said)
+                return Slip(about(walk), said)
             if walk.over:
                 return None
-            walk = hear(walk, right_line(walk, question, rng)).walk
+            walk = hear(about(walk), right_line(walk, question, rng)).walk
         return None
 
     return shares
@@ -126,7 +128,7 @@ def _slip_of_prefix(shifts: tuple[int, ...]) -> Callable[[Random], Slip | None]:
             return None  # the square of a prefix may have been lost there
         number = value_of(walk, quantity) * Fraction(10) ** rng.choice(shifts)
         text = written(at_figures(number, rng.randint(3, 4)), quantity, walk.problem, rng)
-        return Slip(walk, f"{quantity.name} = {text}")
+        return Slip(about(walk), f"{quantity.name} = {text}")
 
     return prefix
 
@@ -140,7 +142,7 @@ def _squares_the_number_alone(rng: Random) -> Slip | None:
     energy = Quantity("E")
     number = value_of(walk, energy) / Fraction(10) ** power
     text = written(at_figures(number, 3), energy, walk.problem, rng)
-    return Slip(walk, f"E = {text}")
+    return Slip(about(walk), f"E = {text}")
 
 
 def _cuts_off(rng: Random) -> Slip | None:
@@ -154,7 +156,7 @@ def _cuts_off(rng: Random) -> Slip | None:
     too_near = right - cut.number <= max(rounded.half, right / 200)
     if too_near or scene is None or matches(scene, cut) or _moved(cut, right):
         return None
-    return Slip(walk, f"{quantity.name} = {written(cut, quantity, walk.problem, rng)}")
+    return Slip(about(walk), f"{quantity.name} = {written(cut, quantity, walk.problem, rng)}")
 
 
 def _moved(cut: Typed, right: Fraction) -> bool:
@@ -170,7 +172,7 @@ def _wrong_unit(rng: Random) -> Slip | None:
     if typed.half is None or 2 * typed.half > 1 or typed.number < Fraction(1, 100):
         return None
     text = f"{float(typed.number):.12g} {PREFIXES[walk.problem.powers[quantity.dimension]]}"
-    return Slip(walk, f"{quantity.name} = {text}{UNITS[dimension]}")
+    return Slip(about(walk), f"{quantity.name} = {text}{UNITS[dimension]}")
 
 
 def _one_figure(rng: Random) -> Slip | None:
@@ -180,7 +182,7 @@ def _one_figure(rng: Random) -> Slip | None:
     typed = at_figures(right, 1)
     if abs(typed.number - right) <= right / 200:
         return None
-    return Slip(walk, f"{quantity.name} = {written(typed, quantity, walk.problem, rng)}")
+    return Slip(about(walk), f"{quantity.name} = {written(typed, quantity, walk.problem, rng)}")
 
 
 # What if
@@ -195,7 +197,7 @@ def _what_if(slip: Callable[[Walk, Fraction], tuple[str, str]]) -> Callable[[Ran
         if supply is None or supply.quantity != "voltage":
             return None
         said, predicted = slip(walk, Fraction(rng.randint(20, 90), 10))
-        return Slip(hear(walk, said).walk, predicted)
+        return Slip(hear(about(walk), said).talk, predicted)
 
     return supposed
 

@@ -22,14 +22,14 @@ from tutor.circuit.network import Network, build
 from tutor.practice.making_needs import NEEDS, STORIES, Order, arithmetic_of, is_story
 from tutor.practice.shapes import EXTRAS, SHAPES
 from tutor.practice.tasks import Task, make, relabelled, variant
-from tutor.teaching.dialogue import begin
+from tutor.teaching import exchange
+from tutor.teaching.exchange import begin
 from tutor.teaching.problem_questions import questions_of, to_the_end
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.on_walk import context_on, route_of
 from tutor.teaching.settings import DEFAULTS
-from tutor.teaching.staged import telling
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Story
 from tutor.teaching.walk import Walk
@@ -245,7 +245,7 @@ def complaints_of_kin(task: Task) -> Iterator[str]:
 def is_opened(description: Description) -> bool:
     """Whether the dialogue opens it with a question."""
     story = story_of(description, DEFAULTS)
-    said = telling.begin(story).messages if story else begin(build(description)).messages
+    said = exchange.begin_story(story).messages if story else begin(build(description)).messages
     return said[-1].kind == "ask"
 
 

@@ -11,7 +11,7 @@ import pytest
 from grammar.reading import read_network
 from tutor.circuit.network import build
 from tutor.front.chat.stages import Chat
-from tutor.front.chat.starting import open_walk
+from tutor.front.chat.starting import open_text
 from tutor.front.pipe import Streams, talk
 from tutor.front.plain import Page
 from tutor.front.saying import Voice
@@ -44,7 +44,7 @@ def replay(network: str, lines: list[str]) -> str:
     """What a terminal would show of this chat, line by line."""
     out = io.StringIO()
     page = Page(70, False, False)
-    start = open_walk(build(read_network(network)), Chat(DEFAULTS))
+    start = open_text(read_network(network), Chat(DEFAULTS))
     talk(start, Streams(Typist(lines, out), out, prompt="> "), Voice(page, page))
     return out.getvalue()
 

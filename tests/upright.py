@@ -6,6 +6,7 @@ from fractions import Fraction
 from random import Random
 from typing import NamedTuple
 
+from tests.conversing import about
 from tests.misled import (
     PREFIXES,
     UNITS,
@@ -16,7 +17,7 @@ from tests.misled import (
     written,
 )
 from tutor.circuit.steps import Step
-from tutor.teaching.dialogue import hear
+from tutor.teaching.exchange import hear
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Question, Walk, next_question
 
@@ -49,7 +50,7 @@ def told_right(walk: Walk, quantity: Quantity, rng: Random) -> Heard:
 
 
 def _heard(walk: Walk, line: str) -> tuple[Walk, Heard]:
-    turn = hear(walk, line)
+    turn = hear(about(walk), line)
     verdict = verdict_of(turn)
     named = tuple(name for m in turn.messages for name in m.malrules)
     return turn.walk, Heard(line, verdict.verdict, named)

@@ -15,8 +15,9 @@ from random import Random
 from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
+from tests.conversing import is_walking
 from tutor.front.chat.home import SOMEONE
-from tutor.front.chat.stages import Answer, Walking
+from tutor.front.chat.stages import Answer
 from tutor.front.keeping import Keeper, Opening
 from tutor.front.pipe import fields
 from tutor.learner.record import open_record
@@ -104,7 +105,7 @@ def _look(path: Path, shown: list[dict[str, object]]) -> int:
         assert shown == expected[: len(shown)], shown[-1]
         host = Keeper(record, learner, lambda: NOW)
         again = host.hear(host.open(Opening()).chat, "go on")
-        assert isinstance(again.chat.stage, Walking)
+        assert is_walking(again.chat.stage)
         assert again.chat.stage == answers[-1].chat.stage
     return len(kept)
 

@@ -11,9 +11,10 @@ import pytest
 
 from grammar.reading import read_network
 from tests import nodal
+from tests.conversing import is_walking
 from tests.strategies import as_drawn
 from tutor.front.chat.home import open_home
-from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Walking
+from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling
 from tutor.front.chat.talk import respond
 from tutor.front.commands import main
 from tutor.front.progress import may_be_typed, standing
@@ -171,7 +172,7 @@ def test_a_puzzle_is_solved_and_the_choice_comes_back() -> None:
     assert isinstance(answer.chat.stage, Choosing)
     assert answer.messages[0].verdict == "right"
     assert answer.messages[-1].kind == "ask"
-    assert isinstance(respond(answer.chat, "1").chat.stage, Walking)
+    assert is_walking(respond(answer.chat, "1").chat.stage)
 
 
 def test_a_puzzle_of_the_tutors_own_can_be_solved() -> None:
@@ -195,7 +196,7 @@ def test_another_puzzle_takes_the_place_of_this_one() -> None:
 
 def test_a_puzzle_waits_for_the_end_of_a_walk() -> None:
     answer = talk("1", "puzzle")
-    assert isinstance(answer.chat.stage, Walking)
+    assert is_walking(answer.chat.stage)
     assert "when this walk is left" in text_of(answer)
     assert answer.messages[-1].kind == "ask"
 

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.conversing import is_walking
 from tutor.front.chat.home import open_home
-from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Offered, Reading, Walking
+from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Offered, Reading
 from tutor.front.chat.talk import leave, respond, safely
 from tutor.front.opening import EXAMPLES
 from tutor.front.progress import may_be_typed, standing
@@ -37,15 +38,15 @@ def test_the_first_screen_is_short() -> None:
 @pytest.mark.parametrize("number", ["1", "2", "3", "example 2", " 3. "])
 def test_an_example_is_picked_by_its_number(number: str) -> None:
     answer = talk(number)
-    assert isinstance(answer.chat.stage, Walking)
+    assert is_walking(answer.chat.stage)
     assert answer.messages[-1].kind == "ask"
 
 
 def test_every_example_can_be_walked() -> None:
     for example in EXAMPLES:
         stage = talk(example.text).chat.stage
-        assert isinstance(stage, Walking)
-        assert stage.walk.whole is not None
+        assert is_walking(stage)
+        assert stage.talk.walk.whole is not None
 
 
 def test_a_network_is_walked() -> None:
@@ -64,8 +65,8 @@ def test_a_refused_text_shows_its_place_and_is_kept() -> None:
 
 def test_a_kept_text_is_put_right_by_a_change() -> None:
     answer = talk("4 uF -- 3 uF || 2 uF", "change 3 uF || 2 uF to (3 uF || 2 uF)")
-    assert isinstance(answer.chat.stage, Walking)
-    assert len(answer.chat.stage.walk.network.capacitors) == 3
+    assert is_walking(answer.chat.stage)
+    assert len(answer.chat.stage.talk.walk.network.capacitors) == 3
 
 
 def test_help_keeps_a_text_that_is_to_be_put_right() -> None:
@@ -88,14 +89,14 @@ def test_a_list_of_joins_comes_in_lines() -> None:
     waiting = talk(*lines)
     assert isinstance(waiting.chat.stage, Gathering)
     answer = respond(waiting.chat, "")
-    assert isinstance(answer.chat.stage, Walking)
-    assert answer.chat.stage.walk.problem.supply is not None
+    assert is_walking(answer.chat.stage)
+    assert answer.chat.stage.talk.walk.problem.supply is not None
 
 
 def test_the_last_line_of_a_list_is_taken_back() -> None:
     answer = talk("C1 = 4 uF from A to P", "C2 = 2 uX from P to B", "back", "ends A and P", "")
-    assert isinstance(answer.chat.stage, Walking)
-    assert len(answer.chat.stage.walk.network.capacitors) == 1
+    assert is_walking(answer.chat.stage)
+    assert len(answer.chat.stage.talk.walk.network.capacitors) == 1
 
 
 def test_taking_back_the_only_line_leads_to_the_choice() -> None:
@@ -104,7 +105,7 @@ def test_taking_back_the_only_line_leads_to_the_choice() -> None:
 
 def test_several_lines_may_come_at_once() -> None:
     answer = talk("C1 = 4 uF from A to P\nC2 = 2 uF from P to B\nends A and B")
-    assert isinstance(answer.chat.stage, Walking)
+    assert is_walking(answer.chat.stage)
 
 
 def test_a_network_in_the_middle_of_a_walk_is_offered() -> None:
@@ -112,15 +113,15 @@ def test_a_network_in_the_middle_of_a_walk_is_offered() -> None:
     assert isinstance(offered.chat.stage, Offered)
     assert "two capacitors" in text_of(offered)
     undecided = respond(offered.chat, "C2 C3")  # said to the walk that goes on
-    assert isinstance(undecided.chat.stage, Walking)
+    assert is_walking(undecided.chat.stage)
     assert "those two can become one" in text_of(undecided)
     went_on = respond(offered.chat, "no")
-    assert isinstance(went_on.chat.stage, Walking)
-    assert len(went_on.chat.stage.walk.problem.network.capacitors) == 3
+    assert is_walking(went_on.chat.stage)
+    assert len(went_on.chat.stage.talk.walk.problem.network.capacitors) == 3
     assert went_on.messages[-1].about == "choice"
     started = respond(offered.chat, "yes")
-    assert isinstance(started.chat.stage, Walking)
-    assert len(started.chat.stage.walk.problem.network.capacitors) == 2
+    assert is_walking(started.chat.stage)
+    assert len(started.chat.stage.talk.walk.problem.network.capacitors) == 2
 
 
 def test_a_list_in_the_middle_of_a_walk_is_offered_too() -> None:
@@ -130,7 +131,7 @@ def test_a_list_in_the_middle_of_a_walk_is_offered_too() -> None:
 
 def test_an_unreadable_network_in_a_walk_is_kept_and_the_walk_goes_on() -> None:
     answer = talk(HALL, "4 uF -- 3 uF || 2 uF, across 12 V")
-    assert isinstance(answer.chat.stage, Walking)
+    assert is_walking(answer.chat.stage)
     assert answer.chat.draft.startswith("4 uF")
     assert answer.messages[-1].about == "choice"
     changed = respond(answer.chat, "change 3 uF || 2 uF to (3 uF || 2 uF)")
@@ -149,8 +150,8 @@ def walked_to_the_end() -> Answer:
     answer = talk("5 uF, across 12 V")
     for _ in range(12):
         stage = answer.chat.stage
-        assert isinstance(stage, Walking)
-        if stage.walk.over:
+        assert is_walking(stage)
+        if stage.talk.walk.over:
             return answer
         answer = respond(respond(answer.chat, "I don't know").chat, "show me")
     raise AssertionError("the walk does not end")
@@ -159,32 +160,32 @@ def walked_to_the_end() -> Answer:
 def test_after_the_end_the_choice_comes_back() -> None:
     ended = walked_to_the_end()
     assert text_of(ended).lower().count("another network") == 1
-    assert isinstance(respond(ended.chat, "2").chat.stage, Walking)
+    assert is_walking(respond(ended.chat, "2").chat.stage)
     assert respond(ended.chat, "2").chat != ended.chat
     fresh = respond(ended.chat, HALL).chat.stage
-    assert isinstance(fresh, Walking)
-    assert not fresh.walk.over
+    assert is_walking(fresh)
+    assert not fresh.talk.walk.over
 
 
 def test_after_the_end_the_walk_can_start_again() -> None:
     again = respond(walked_to_the_end().chat, "start again").chat.stage
-    assert isinstance(again, Walking)
-    assert not again.walk.over
+    assert is_walking(again)
+    assert not again.talk.walk.over
 
 
 def test_after_the_end_a_stray_line_does_not_lose_the_walk() -> None:
     stray = respond(walked_to_the_end().chat, "hello")
     again = respond(stray.chat, "start again").chat.stage
-    assert isinstance(again, Walking)
-    assert not again.walk.over
+    assert is_walking(again)
+    assert not again.talk.walk.over
 
 
 def test_after_the_end_a_refused_network_is_kept() -> None:
     refused = respond(walked_to_the_end().chat, "4 uX -- 3 uF")
     assert refused.chat.draft == "4 uX -- 3 uF"
     mended = respond(refused.chat, "change uX to uF").chat.stage
-    assert isinstance(mended, Walking)
-    assert len(mended.walk.network.capacitors) == 2
+    assert is_walking(mended)
+    assert len(mended.talk.walk.network.capacitors) == 2
 
 
 def test_after_the_end_the_drawing_is_there() -> None:
@@ -320,16 +321,16 @@ def test_commands_pass_a_question_of_yes_or_no() -> None:
 
 def test_a_task_of_practice_comes_again_with_other_values_and_under_other_names() -> None:
     task = heard("practise two in series", "next", "next")
-    assert isinstance(task.chat.stage, Walking)
-    first = task.chat.stage.walk.problem.network
+    assert is_walking(task.chat.stage)
+    first = task.chat.stage.talk.walk.problem.network
     twin = respond(task.chat, "another like this").chat.stage
     other = respond(task.chat, "other names").chat.stage
-    assert isinstance(twin, Walking)
-    assert isinstance(other, Walking)
+    assert is_walking(twin)
+    assert is_walking(other)
     values = sorted(c.value for c in first.capacitors)
-    assert len(twin.walk.problem.network.capacitors) == len(values)
-    assert sorted(c.value for c in twin.walk.problem.network.capacitors) != values
-    assert sorted(c.value for c in other.walk.problem.network.capacitors) == values
+    assert len(twin.talk.walk.problem.network.capacitors) == len(values)
+    assert sorted(c.value for c in twin.talk.walk.problem.network.capacitors) != values
+    assert sorted(c.value for c in other.talk.walk.problem.network.capacitors) == values
     assert "not made to order" in text_of(heard("lesson 1", "other values"))
 
 
@@ -343,4 +344,4 @@ def test_a_late_answer_at_rest_is_no_network(line: str) -> None:
 
 
 def test_one_c_by_itself_is_a_capacitor() -> None:
-    assert isinstance(talk("C").chat.stage, Walking)
+    assert is_walking(talk("C").chat.stage)

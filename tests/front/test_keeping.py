@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.front.killing import kill_some
-from tutor.front.chat.stages import Answer, Choosing, Staged, Walking
+from tutor.front.chat.stages import Answer, Choosing, Solving
 from tutor.front.keeping import Keeper, Opening, Unkept
 from tutor.learner.record import Record, open_record
 
@@ -73,7 +73,7 @@ def heard(host: Keeper, lines: tuple[str, ...], start: Answer | None = None) -> 
 def where(answer: Answer) -> object:
     """The stage without what is a function of its own in each chat."""
     stage = answer.chat.stage
-    return stage.telling if isinstance(stage, Staged) else stage
+    return stage.talk.problem if isinstance(stage, Solving) else stage
 
 
 @pytest.mark.parametrize("lines", SITTINGS, ids=[lines[0] for lines in SITTINGS])
@@ -86,7 +86,7 @@ def test_a_sitting_goes_on_where_it_was_cut_off(lines: tuple[str, ...], path: Pa
             host = keeper(record)
             home = host.open(Opening())
             if home.chat.person.resume is None:
-                assert isinstance(before.chat.stage, Choosing | Walking)
+                assert isinstance(before.chat.stage, Choosing | Solving)
                 continue
             again = host.hear(home.chat, "go on")
             assert where(again) == where(before), lines[number - 1]
@@ -221,4 +221,4 @@ def test_a_sitting_whose_beginning_is_spoilt_is_told_and_the_chat_goes_on(
     answer = host.hear(chat, "go on")
     assert "is damaged" in answer.messages[0].text
     assert isinstance(answer.chat.stage, Choosing)
-    assert isinstance(host.hear(answer.chat, HALL).chat.stage, Walking)
+    assert isinstance(host.hear(answer.chat, HALL).chat.stage, Solving)

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.conversing import is_staged
 from tests.right_scripts import right_script
-from tutor.front.chat.stages import Answer, Chat, Choosing, Staged, Walking, Writing
+from tutor.front.chat.stages import Answer, Chat, Choosing, Solving, Writing
 from tutor.front.chat.talk import respond
 from tutor.front.keeping import Keeper, Opening
 from tutor.front.progress import may_be_typed, standing
@@ -141,14 +142,15 @@ def keys_asked(answer: Answer) -> list[str]:
     """
     found: list[str] = []
     line = "I don't know"
-    while isinstance(stage := answer.chat.stage, Walking | Staged) and not stage.is_done:
-        if isinstance(stage, Staged):
-            assert stage.telling.ask is not None
-            key = key_in_story(stage.telling.at, stage.telling.ask)
+    while isinstance(stage := answer.chat.stage, Solving) and not stage.is_done:
+        if is_staged(stage):
+            telling = stage.talk.telling
+            assert telling.ask is not None
+            key = key_in_story(telling.at, telling.ask)
         else:
-            question = next_question(stage.walk)
-            key = key_of(stage.walk, question) if question is not None else found[-1]
-            step = suggested(stage.walk) if key.startswith("choice") else None
+            question = next_question(stage.talk.walk)
+            key = key_of(stage.talk.walk, question) if question is not None else found[-1]
+            step = suggested(stage.talk.walk) if key.startswith("choice") else None
             line = " ".join(c.name for c in step.parts) if step is not None else "I don't know"
         if not found or found[-1] != key:
             found.append(key)

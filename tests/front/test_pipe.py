@@ -9,10 +9,9 @@ from pathlib import Path
 import pytest
 
 from grammar.reading import read_network
-from tutor.circuit.network import build
 from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Chat
-from tutor.front.chat.starting import open_walk
+from tutor.front.chat.starting import open_text
 from tutor.front.drawing import BOX
 from tutor.front.pipe import STILL_HERE, Streams, talk, talk_json
 from tutor.front.plain import Page
@@ -140,7 +139,7 @@ A_WALK = (
 
 def objects(*lines: str) -> list[dict[str, object]]:
     out = StringIO()
-    start = open_walk(build(read_network(NETWORK)), Chat(DEFAULTS))
+    start = open_text(read_network(NETWORK), Chat(DEFAULTS))
     talk_json(start, Streams(StringIO("".join(f"{line}\n" for line in lines)), out))
     return [json.loads(line) for line in out.getvalue().splitlines()]
 
@@ -175,7 +174,7 @@ def test_each_line_is_answered_before_the_next_is_read() -> None:
             heard.append(out.getvalue().count("\n"))
             return super().readline(size)
 
-    start = open_walk(build(read_network(NETWORK)), Chat(DEFAULTS))
+    start = open_text(read_network(NETWORK), Chat(DEFAULTS))
     talk_json(start, Streams(Watched("C2 C3\np.d.\n"), out))
     assert heard[0] >= 2
     assert heard[1] >= heard[0] + 2
@@ -184,7 +183,7 @@ def test_each_line_is_answered_before_the_next_is_read() -> None:
 
 def test_objects_in_ascii_where_nothing_else_can_be_printed() -> None:
     out = StringIO()
-    begun = open_walk(build(read_network(NETWORK)), Chat(DEFAULTS))
+    begun = open_text(read_network(NETWORK), Chat(DEFAULTS))
     talk_json(begun, Streams(StringIO(), out), True)
     assert out.getvalue().isascii()
     assert "µF" in json.loads(out.getvalue().splitlines()[0])["text"]

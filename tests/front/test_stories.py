@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from grammar.reading import read_network
+from tests.conversing import is_staged, is_walking
 from tests.front.test_chat import talk, text_of
-from tutor.front.chat.stages import Chat, Gathering, Left, Offered, Staged, Walking
+from tutor.front.chat.stages import Chat, Gathering, Left, Offered
 from tutor.front.chat.starting import open_text
 from tutor.front.chat.talk import leave, respond
 from tutor.front.commands import main
@@ -38,46 +39,47 @@ def _nobodys_settings(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
 
 def test_a_story_begins_and_ends_and_leads_on() -> None:
     answer = talk(MISSING)
-    assert isinstance(answer.chat.stage, Staged)
+    assert is_staged(answer.chat.stage)
     assert [message.kind for message in answer.messages] == ["say", "ask"]
     answer = talk(MISSING, *TO_THE_END)
     assert answer.chat.wants_network
     assert answer.messages[-1].kind == "close"
     assert "another network" in answer.messages[-1].text
-    assert isinstance(talk(MISSING, *TO_THE_END, NETWORK).chat.stage, Walking)
+    assert is_walking(talk(MISSING, *TO_THE_END, NETWORK).chat.stage)
 
 
 def test_a_finished_story_starts_again_and_takes_requests() -> None:
     again = talk(MISSING, *TO_THE_END, "start again")
-    assert isinstance(again.chat.stage, Staged)
+    assert is_staged(again.chat.stage)
     assert again.messages[-1].step == 1
-    assert "done" in text_of(talk(MISSING, *TO_THE_END, "why"))
+    assert "As a chain must be" in text_of(talk(MISSING, *TO_THE_END, "why"))
+    assert "done" in text_of(talk(MISSING, *TO_THE_END, "hint"))
     assert isinstance(talk(MISSING, *TO_THE_END, "book").chat.stage, type(talk("book").chat.stage))
 
 
 def test_a_text_that_cannot_be_read_after_a_story_is_kept() -> None:
     answer = talk(MISSING, *TO_THE_END, "4 uX -- 3 uF")
     assert answer.chat.draft == "4 uX -- 3 uF"
-    assert isinstance(respond(answer.chat, "start again").chat.stage, Staged)
-    assert isinstance(respond(answer.chat, "change 4 uX to 4 uF").chat.stage, Walking)
+    assert is_staged(respond(answer.chat, "start again").chat.stage)
+    assert is_walking(respond(answer.chat, "change 4 uX to 4 uF").chat.stage)
 
 
 def test_a_network_in_the_middle_is_asked_about() -> None:
     offered = talk(MISSING, "charge", NETWORK)
     assert isinstance(offered.chat.stage, Offered)
     assert "three capacitors" in text_of(offered)
-    assert isinstance(respond(offered.chat, "yes").chat.stage, Walking)
+    assert is_walking(respond(offered.chat, "yes").chat.stage)
     back = respond(offered.chat, "no")
-    assert isinstance(back.chat.stage, Staged)
+    assert is_staged(back.chat.stage)
     assert back.messages[-1].step == 2
 
 
 def test_a_story_in_the_middle_of_a_walk_is_asked_about() -> None:
     offered = talk(NETWORK, "C2 C3", MISSING)
     assert isinstance(offered.chat.stage, Offered)
-    assert isinstance(respond(offered.chat, "yes").chat.stage, Staged)
+    assert is_staged(respond(offered.chat, "yes").chat.stage)
     back = respond(offered.chat, "no")
-    assert isinstance(back.chat.stage, Walking)
+    assert is_walking(back.chat.stage)
     assert back.messages[-1].about == "shares"
 
 
@@ -85,7 +87,7 @@ def test_a_ladder_in_the_middle_is_asked_about() -> None:
     offered = talk(NETWORK, "C2 C3", LADDER)
     assert isinstance(offered.chat.stage, Offered)
     assert "ladder without end" in text_of(offered)
-    assert isinstance(respond(offered.chat, "yes").chat.stage, Staged)
+    assert is_staged(respond(offered.chat, "yes").chat.stage)
 
 
 def test_data_that_leave_it_open_are_refused_with_the_text_kept() -> None:
@@ -97,7 +99,7 @@ def test_data_that_leave_it_open_are_refused_with_the_text_kept() -> None:
 
 def test_an_answer_is_no_network() -> None:
     answer = talk(MISSING, "charge", "reciprocals", "1/C2 = 1/(2.1 uF) - 1/(3 uF)")
-    assert isinstance(answer.chat.stage, Staged)
+    assert is_staged(answer.chat.stage)
     assert answer.messages[0].verdict == "incomplete"
 
 
@@ -108,7 +110,7 @@ def test_a_list_of_joins_in_the_middle_is_gathered() -> None:
     answer = respond(answer.chat, "")
     assert isinstance(answer.chat.stage, Offered)
     given_up = respond(talk(MISSING, "C1 = 4 uF from A to P;").chat, "back")
-    assert isinstance(given_up.chat.stage, Staged)
+    assert is_staged(given_up.chat.stage)
 
 
 def test_settings_are_set_in_the_middle() -> None:
@@ -118,7 +120,7 @@ def test_settings_are_set_in_the_middle() -> None:
     answer = respond(respond(answer.chat, "reciprocals").chat, "7 uF")
     assert "2,1 µF" in text_of(answer)
     refused = talk(MISSING, "set wallpaper blue")
-    assert isinstance(refused.chat.stage, Staged)
+    assert is_staged(refused.chat.stage)
     assert refused.messages[-1].step == 1
 
 
@@ -141,7 +143,7 @@ def test_the_bottom_line_and_completion() -> None:
 
 
 def test_a_ladder_with_an_end_is_a_walk() -> None:
-    assert isinstance(talk("ladder of (series 2 uF, shunt 1 uF), 3 sections").chat.stage, Walking)
+    assert is_walking(talk("ladder of (series 2 uF, shunt 1 uF), 3 sections").chat.stage)
 
 
 # For programs and machines
@@ -259,7 +261,7 @@ def test_working_pasted_into_a_story_is_marked_there() -> None:
     assert verdicts == ["right", "wrong"]
     assert "The first thing to look at is line 2." in text_of(answer)
     assert "marks" not in text_of(answer)
-    assert isinstance(answer.chat.stage, Staged)
+    assert is_staged(answer.chat.stage)
     assert answer.messages[-1] == talk(MISSING).messages[-1]
 
 
@@ -268,6 +270,6 @@ def test_working_of_a_story_is_asked_for_line_by_line() -> None:
     assert isinstance(answer.chat.stage, Gathering)
     answer = talk(MISSING, "working", "1/C2 = 1/2.1 - 1/3", "C2 = 7 uF", "")
     assert "Line 2: C2 is right." in text_of(answer)
-    assert isinstance(answer.chat.stage, Staged)
+    assert is_staged(answer.chat.stage)
     done = talk(MISSING, *TO_THE_END, "working", "C2 = 7 uF", "")
     assert "Line 1: C2 is right." in text_of(done)

@@ -15,10 +15,10 @@ from tutor.practice.lesson_trials import Trial, tried
 from tutor.practice.lessons import Exercise, Prose
 from tutor.practice.library import own_files
 from tutor.practice.own_choices import story_of_choice
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE, UNITS
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.telling import begin, hear
 
 FILES = {file.name: file for file in own_files()}
 TASKS = {
@@ -100,7 +100,7 @@ def test_own_choices_are_judged_as_their_author_means(name: str) -> None:
     (ask,) = story.asks
     letters = {option.words[1]: option.words[0] for option in ask.options}
     for text, reply in [(choice.right, None), *choice.wrong]:
-        turn = hear(begin(story, DEFAULTS).telling, letters[text])
+        turn = hear(begin_story(story, DEFAULTS).talk, letters[text])
         verdict = next(message for message in turn.messages if message.verdict is not None)
         assert verdict.verdict == ("right" if reply is None else "wrong")
         assert reply is None or reply in verdict.text

@@ -9,6 +9,7 @@ from functools import cache
 import pytest
 
 from grammar.reading import read_network
+from tests.conversing import about
 from tests.teaching.staged.manners import check, check_manners, lines_of
 from tutor.practice.questions.kinds import (
     KINDS,
@@ -17,12 +18,12 @@ from tutor.practice.questions.kinds import (
     make_question,
     story_of_question,
 )
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.settings import Settings
 from tutor.teaching.skills import BY_CODE
 from tutor.teaching.staged.choosing import LETTERS, is_lettered
 from tutor.teaching.staged.story import Ask, Story
-from tutor.teaching.staged.telling import begin, hear
 
 SEEDS = range(60)
 OTHERWISE = Settings("voltage", "U", "W", "comma", 3)
@@ -60,20 +61,20 @@ def test_told_to_the_end_with_manners(kind: str) -> None:
 @by_kind
 def test_one_answer_is_right_and_each_wrong_one_is_answered(kind: str) -> None:
     for told in stories(kind):
-        turn = begin(told)
+        turn = begin_story(told)
         for ask in told.asks:
             assert ask.hints
             assert ask.reveal
             assert ask.because
             for option in ask.options:
-                answered = hear(turn.telling, option.words[0])
+                answered = hear(turn.talk, option.words[0])
                 verdict, *_ = answered.messages
                 assert verdict.verdict == ("right" if option.is_right else "wrong")
                 assert set(verdict.malrules) == set(option.malrules) <= NAMES
                 if not option.is_right:
                     assert verdict.text == option.reply != ""
                     check(verdict)
-            turn = hear(turn.telling, right_word(ask))
+            turn = hear(turn.talk, right_word(ask))
         assert turn.telling.over
 
 
@@ -163,17 +164,17 @@ def test_letters_words_and_orders() -> None:
     (ask,) = told.asks
     right = right_word(ask)
     order = entry(ask, right)
-    telling = begin(told).telling
+    telling = begin_story(told).telling
     backwards = " < ".join(reversed(order.split(" > ")))
     for line in (right, f"{right})", f"({right})", right.upper(), f"answer {right}", order,
                  order.lower().replace(" ", ""), backwards):
-        assert hear(telling, line).messages[0].verdict == "right", line
+        assert hear(about(telling), line).messages[0].verdict == "right", line
     for line in ("it is a chain", "e", "ab", "C1", "C1 > C2", "banana"):
-        (verdict, again) = hear(telling, line).messages
+        (verdict, again) = hear(about(telling), line).messages
         assert verdict.verdict == "unread"
         assert verdict.text.endswith(f"Type one of the letters: {', '.join(LETTERS[:3])} or d.")
         assert again.kind == "ask"
-    assert hear(telling, "hint").messages[0].kind == "hint"
+    assert hear(about(telling), "hint").messages[0].kind == "hint"
 
 
 def test_pairs_may_be_named() -> None:
@@ -181,11 +182,11 @@ def test_pairs_may_be_named() -> None:
     (ask,) = told.asks
     pair = entry(ask, right_word(ask))
     for line in (pair, pair.replace(" and", ""), pair.lower()):
-        assert hear(begin(told).telling, line).messages[0].verdict == "right"
+        assert hear(begin_story(told).talk, line).messages[0].verdict == "right"
 
 
 def test_nothing_to_draw_is_said() -> None:
     told = story_of_question(make_question("prefixes", 0))
-    said, again = hear(begin(told).telling, "drawing").messages
+    said, again = hear(begin_story(told).talk, "drawing").messages
     assert said.text.startswith("There is no drawing here")
     assert again.kind == "ask"

@@ -9,6 +9,7 @@ import pytest
 
 from grammar.reading import read_network
 from grammar.records import Refusal
+from tests.conversing import about
 from tests.tasks_checked import (
     EVERY_SHAPE,
     EVERY_SKILL,
@@ -23,7 +24,7 @@ from tutor.practice.making_values import parts_well
 from tutor.practice.orders import Order, Wanted, order_in
 from tutor.practice.tasks import make, most_telling, relabelled, variant
 from tutor.practice.values import fits
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 
 F = Fraction
 SEEDS = 16
@@ -128,13 +129,13 @@ def test_what_a_task_tells_apart_the_dialogue_names() -> None:
     """The wrong number of each malrule of the answer, typed in full, is traced to it alone."""
     task = make(order_in("two in series, three figures, seed 2"))
     walk = begin(build(read_network(task.text))).walk
-    walk = hear(hear(walk, "C1 C2").walk, "the charge, at P").walk
+    walk = hear(hear(about(walk), "C1 C2").talk, "the charge, at P").walk
     traced = set()
     for _, numbers in numbers_of(task):
         for name, _, number in numbers.wrong:
             if name not in task.tells or number <= 0:
                 continue
-            said = hear(walk, f"{float(number):.6g} uF").messages[0]
+            said = hear(about(walk), f"{float(number):.6g} uF").messages[0]
             assert said.verdict == "wrong"
             assert name in said.malrules
             traced.add(name)

@@ -13,11 +13,12 @@ from tests.circuit.routes import edges_of, number
 from tests.nodal import Outcome, Reading
 from tutor.circuit.network import Problem, Supply, build
 from tutor.circuit.steps import after
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.conversation import Conversation
+from tutor.teaching.conversation import Replied as Turn
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Terms
-from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question, Walk, next_question
 
 POWERS = {"p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6}
@@ -36,7 +37,7 @@ def converse(text: str, lines: Iterable[str], terms: Terms | None = None) -> lis
 
 def _hear_all(turn: Turn, lines: Iterable[str]) -> Iterator[Turn]:
     for line in lines:
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
         yield turn
 
 
@@ -57,14 +58,16 @@ def shape(turn: Turn) -> list[str]:
     ]
 
 
-def standing(walk: Walk) -> Walk:
-    """The walk a line is said to: a twin that has been opened, or the walk itself."""
-    return walk.twin or walk
+def standing(talk: Conversation | Walk) -> Walk:
+    """The walk a line is said to: a twin or a detour that has been opened, or the walk itself."""
+    if isinstance(talk, Walk):
+        return talk
+    return next(f.task for f in reversed(talk.frames) if isinstance(f.task, Walk))
 
 
-def asked(walk: Walk) -> Question:
+def asked(talk: Conversation | Walk) -> Question:
     """The question in hand; there must be one."""
-    question = next_question(standing(walk))
+    question = next_question(standing(talk))
     assert question is not None
     return question
 

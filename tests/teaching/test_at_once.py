@@ -19,7 +19,7 @@ CHAIN = "3 uF -- 7 uF, across 20 V"
 ])
 def test_names_words_and_values_on_one_line(text: str, line: str, steps: int) -> None:
     turn = converse(text, [line])[-1]
-    assert len(standing(turn.walk).steps) == steps
+    assert len(standing(turn.talk).steps) == steps
     assert [m.kind for m in turn.messages].count("ask") == 1
     assert WAITING not in said(turn)
 
@@ -31,7 +31,7 @@ def test_what_follows_a_wrong_piece_waits(line: str) -> None:
     turn = converse(LADDER, [line])[-1]
     assert WAITING in said(turn)
     assert shape(turn)[-1].startswith("ask")
-    assert not standing(turn.walk).steps
+    assert not standing(turn.talk).steps
 
 
 @pytest.mark.parametrize("line", ["C2, C3", "3, 2", "the 2, the 3", "C2 C3, please"])

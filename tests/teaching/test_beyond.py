@@ -16,16 +16,18 @@ from hypothesis import strategies as st
 from grammar.quantity import SYMBOL
 from tests.teaching.learner import Pen, answer, problems
 from tests.teaching.staged.manners import on_facts
-from tests.teaching.talking import converse, problem_of, said, shape, told
+from tests.teaching.talking import converse, problem_of, said, shape, standing, told
 from tests.teaching.test_wording import check
 from tutor.circuit.steps import BEYOND
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.conversation import Conversation
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.floating_points import FLOATING
 from tutor.teaching.speech import Terms
+from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import Turn
-from tutor.teaching.walk import Walk, at_hand, is_stuck
+from tutor.teaching.walk import is_stuck
 
 Case: TypeAlias = Mapping[str, Any]
 CASES = tomllib.loads(
@@ -60,10 +62,10 @@ def verdicts(turns: Iterable[Turn]) -> list[str | None]:
     return [message.verdict for turn in turns for message in told(turn, "verdict")]
 
 
-def right_answer(walk: Walk) -> str:
+def right_answer(talk: Conversation) -> str:
     """The right answer to the question of the story in hand."""
-    assert walk.story is not None
-    ask = walk.story.ask
+    assert isinstance(talk.in_hand, Telling)
+    ask = talk.in_hand.ask
     assert ask is not None
     if ask.options:
         return next(option for option in ask.options if option.is_right).words[0]
@@ -211,7 +213,7 @@ def to_the_end(turn: Turn) -> Turn:
     for _ in range(200):
         if turn.walk.over:
             return turn
-        turn = hear(turn.walk, "I don't know")
+        turn = hear(turn.talk, "I don't know")
     raise AssertionError("the walk has no end")
 
 
@@ -236,7 +238,7 @@ def test_a_network_that_reduces_sticks_and_goes_on() -> None:
     assert "What charge does C36 hold" in said(turns[9])
     assert "What charge has the supply moved?" in said(turns[-1])
     for line in ("16.8 uC", "charge", "1.6 V", "3.2 V", "12 V"):
-        turns.append(hear(turns[-1].walk, line))
+        turns.append(hear(turns[-1].talk, line))
     assert "Now back from C36 to its parts, C3 and C6" in said(turns[-5])
     assert verdicts(turns[-5:]) == ["right"] * 5
     assert "C6: 3.2 V, 9.6 µC, 15.36 µJ, + plate at S" in said(turns[-1])
@@ -264,9 +266,9 @@ def test_rules_on_facts(case: Case) -> None:
 @pytest.mark.parametrize("case", CASES["told"], ids=lambda case: f"{case['code']} {case['text']}")
 def test_rules_in_the_dialogue(case: Case) -> None:
     turn = converse(TEXTS.get(case["text"], case["text"]), case["before"])[-1]
-    assert verdicts([hear(turn.walk, case["right"])]) == ["right"]
+    assert verdicts([hear(turn.talk, case["right"])]) == ["right"]
     for wrong in case["wrong"]:
-        heard = hear(turn.walk, wrong)
+        heard = hear(turn.talk, wrong)
         (verdict,) = told(heard, "verdict")
         assert verdict.verdict == "wrong", wrong
         assert case["name"] in verdict.malrules, (wrong, verdict)
@@ -299,13 +301,15 @@ def test_show_me_wants_a_try_first() -> None:
 
 def test_undo_leads_back_out_of_the_story_and_start_again_to_the_start() -> None:
     *_, inside, out = converse(TEXTS["bridge"], ["none", "4.8 V", "undo"])
-    assert inside.walk.story is not None
+    assert shape(out) == ["say", "ask potential"]
+    out = hear(out.talk, "undo")
+    assert isinstance(inside.talk.in_hand, Telling)
     assert shape(out) == ["say", "ask choice"]
-    assert out.walk.story is None
-    fresh = hear(inside.walk, "start again")
-    assert fresh.walk.story is None
+    assert out.talk.open("step") is None
+    fresh = hear(inside.talk, "start again")
+    assert fresh.talk.open("step") is None
     assert shape(fresh)[-1] == "ask choice"
-    assert shape(hear(fresh.walk, "none"))[-1] == "ask potential"
+    assert shape(hear(fresh.talk, "none"))[-1] == "ask potential"
 
 
 def test_stop_inside_a_story_ends_the_walk() -> None:
@@ -367,7 +371,7 @@ def test_words_are_those_of_the_house(text: str, difference: str) -> None:
             assert max(map(len, lines_to_read(message)), default=0) <= 100
         if turn.walk.over:
             return
-        turn = hear(turn.walk, "I don't know")
+        turn = hear(turn.talk, "I don't know")
     raise AssertionError("the walk has no end")
 
 
@@ -386,24 +390,24 @@ def test_any_walk_told_rightly_goes_to_its_end(problem: object, data: st.DataObj
         if turn.walk.over:
             assert turn.walk.whole is not None
             return
-        if turn.walk.story is not None:
-            line = right_answer(turn.walk)
+        if isinstance(turn.talk.in_hand, Telling):
+            line = right_answer(turn.talk)
         elif turn.walk.pending is None and is_stuck_now(turn):
             line = "none"
         else:
-            line = answer(pen, turn.walk)
-        turn = hear(turn.walk, line)
+            line = answer(pen, turn.talk)
+        turn = hear(turn.talk, line)
         assert "wrong" not in verdicts([turn]), (line, said(turn))
     raise AssertionError("the walk has no end")
 
 
 def is_stuck_now(turn: Turn) -> bool:
-    return turn.walk.twin is None and is_stuck(turn.walk)
+    return turn.talk.open("twin") is None and is_stuck(turn.walk)
 
 
 def test_machines_are_told_that_a_potential_is_asked() -> None:
     turn = begin(problem_of(TEXTS["bridge"]))
-    asked = hear(turn.walk, "none").messages[-1]
+    asked = hear(turn.talk, "none").messages[-1]
     assert (asked.kind, asked.about) == ("ask", "potential")
 
 
@@ -475,24 +479,24 @@ def test_the_rule_for_resistors_is_named(start: str, right: str, wrong: str) -> 
     arms = ("C1 = 6 uF from A to P; C2 = 6 uF from P to B; C3 = 6 uF from P to Q; "
             "C4 = 3 uF from A to Q; C5 = 2 uF from Q to B; ends A and B")
     turn = converse(sides if start.startswith("star") else arms, [start])[-1]
-    heard = hear(turn.walk, wrong)
+    heard = hear(turn.talk, wrong)
     assert told(heard, "verdict")[0].malrules == ("star-and-triangle-as-for-resistors",)
-    assert verdicts([hear(turn.walk, right)]) == ["right"]
+    assert verdicts([hear(turn.talk, right)]) == ["right"]
 
 
 def test_undo_stop_and_start_again_on_a_detour() -> None:
     *_, inside = converse(TEXTS["bridge"], ["star A P Q", "5 uF", "2.5 uF", "5 uF"])
-    assert inside.walk.detour is not None
-    out = hear(inside.walk, "undo")
-    assert out.walk.detour is None
+    assert inside.talk.open("detour") is not None
+    out = hear(inside.talk, "undo")
+    assert out.talk.open("detour") is None
     assert [c.name for c in out.walk.network.capacitors] == ["C1", "C2", "C3", "C4", "C5"]
-    stopped = hear(inside.walk, "stop")
+    stopped = hear(inside.talk, "stop")
     assert stopped.walk.over
-    fresh = hear(inside.walk, "start again")
-    assert (fresh.walk.detour, fresh.walk.exchange) == (None, None)
-    step = hear(inside.walk, "C15 C3")
-    assert hear(step.walk, "undo").walk.detour is not None
-    assert "Known: C12 = 5 µF" in said(hear(inside.walk, "where are we"))
+    fresh = hear(inside.talk, "start again")
+    assert (fresh.talk.open("detour"), fresh.talk.open("exchange")) == (None, None)
+    step = hear(inside.talk, "C15 C3")
+    assert hear(step.talk, "undo").talk.open("detour") is not None
+    assert "Known: C12 = 5 µF" in said(hear(inside.talk, "where are we"))
 
 
 def test_a_detour_may_stick_and_go_on_too() -> None:
@@ -518,11 +522,11 @@ def test_words_on_a_detour_are_those_of_the_house() -> None:
             assert "p.d." not in message.text
         if turn.walk.over:
             return
-        turn = hear(turn.walk, "I don't know")
+        turn = hear(turn.talk, "I don't know")
     raise AssertionError("the walk has no end")
 
 
 def test_the_walk_at_hand_is_the_one_that_hears_the_next_line() -> None:
     *_, asked_for, inside = converse(TEXTS["bridge"], ["star A P Q", "5 uF", "2.5 uF", "5 uF"])
-    assert at_hand(asked_for.walk) is asked_for.walk
-    assert at_hand(inside.walk) is inside.walk.detour
+    assert standing(asked_for.talk) is asked_for.walk
+    assert standing(inside.talk) is inside.talk.open("detour")

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from tests.teaching.talking import LADDER, asked, converse, said, shape
-from tutor.teaching.dialogue import hear
+from tutor.teaching.exchange import hear
 
 WALKS = tomllib.loads(
     (Path(__file__).parents[1] / "cases" / "walks.toml").read_text(encoding="utf-8")
@@ -84,9 +84,9 @@ def test_forms_of_the_value_of_a_set(line: str) -> None:
 def test_hearing_leaves_the_walk_it_was_given_unchanged() -> None:
     (turn,) = converse(LADDER, [])
     before = turn.walk
-    hear(turn.walk, "C2 C3")
+    hear(turn.talk, "C2 C3")
     assert turn.walk == before
-    assert asked(turn.walk).about == "choice"
+    assert asked(turn.talk).about == "choice"
 
 
 def test_steps_are_counted_from_one() -> None:
@@ -99,8 +99,8 @@ def test_a_twin_is_asked_for_a_step_that_was_shown_and_shown_itself_if_need_be()
     *_, twin = converse(LADDER.replace(", across 12 V", ""), lines)
     assert shape(twin) == ["verdict right value", "reveal value", "say", "ask value"]
     assert "a twin of a step that was shown" in said(twin)
-    once = hear(twin.walk, "0.11 uF")
-    again = hear(once.walk, "0.12 uF")
+    once = hear(twin.talk, "0.11 uF")
+    again = hear(once.talk, "0.12 uF")
     assert "reveal value" in shape(again)
     assert shape(again)[-1] == "close"
 
@@ -109,7 +109,7 @@ def test_a_twin_of_a_step_in_letters_has_values_of_a_school() -> None:
     to_value = ["C2 C3", "pd, P and B", "I don't know", "I don't know", "I don't know"]
     rest = ["C1 C23", "charge, P", "C123 = 5C/7"]
     turn = converse("C -- (2C || C/2)", [*to_value, *rest])[-1]
-    assert turn.walk.twin is not None
+    assert turn.talk.open("twin") is not None
     assert " µF, from A to B" in said(turn)
 
 

@@ -6,12 +6,12 @@ import pytest
 
 from grammar.reading import read_network
 from tests.teaching.talking import converse
+from tutor.teaching import exchange
 from tutor.teaching.observation import Observation, fingerprint
 from tutor.teaching.rules.blaming import blamed
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS, before
-from tutor.teaching.staged import telling
 from tutor.teaching.staged.makers import story_of
 
 HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
@@ -28,10 +28,10 @@ def seen(text: str, *lines: str) -> list[Observation]:
 def told(text: str, *lines: str) -> list[Observation]:
     story = story_of(read_network(text), DEFAULTS)
     assert story is not None
-    turn = telling.begin(story)
+    turn = exchange.begin_story(story)
     found = []
     for line in lines:
-        turn = telling.hear(turn.telling, line)
+        turn = exchange.hear(turn.talk, line)
         found += [message.seen for message in turn.messages if message.seen]
     return found
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.teaching.talking import problem_of, said
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.manner import Manner
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import next_question
@@ -15,7 +15,7 @@ FOUR = "6 uF -- 14 uF -- (9 uF || 5 uF)"
 def led(text: str, manner: Manner, *lines: str) -> Turn:
     turn = begin(problem_of(text), manner=manner)
     for line in lines:
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
     return turn
 
 
@@ -35,7 +35,7 @@ def test_nothing_asked_of_a_walk_is_shown_before_its_question_comes() -> None:
     turn = led(HALL, Manner(asked=frozenset({"S10"})))
     assert "14 µF" not in said(turn)
     assert asked(turn) == "value"
-    after = hear(turn.walk, "14 uF")
+    after = hear(turn.talk, "14 uF")
     assert after.walk.over
     assert "4.2 µF" not in said(after)  # the rest may be asked another day
 
@@ -43,7 +43,7 @@ def test_nothing_asked_of_a_walk_is_shown_before_its_question_comes() -> None:
 def test_what_is_shared_is_asked_cold_even_where_all_is_new() -> None:
     turn = led(HALL, Manner(shown=frozenset({"S06", "S08", "S10", "S14"})))
     assert asked(turn) == "shares"
-    turn = hear(turn.walk, "p.d., P and B")
+    turn = hear(turn.talk, "p.d., P and B")
     assert "14 µF" in said(turn)  # the first sum is shown worked
     assert asked(turn) == "choice"
 
@@ -52,32 +52,32 @@ def test_a_new_skill_is_shown_once_and_its_twin_is_asked() -> None:
     turn = led("6 uF || 9 uF", Manner(shown=frozenset({"S10"})), "C1 C2", "p.d., A and B")
     assert "15 µF" in said(turn)
     assert not turn.walk.over
-    assert turn.walk.twin is not None  # the same step on other values
+    assert turn.talk.open("twin") is not None  # the same step on other values
     assert "S10" not in turn.walk.manner.shown
 
 
 def test_the_rest_of_a_problem_is_shown_where_one_question_alone_is_gone_over() -> None:
     turn = led(HALL, Manner(only=frozenset({"Q2"})))
     assert turn.messages[-1].text == "What charge does C2 hold (9 µF, 4.5 V)?"
-    turn = hear(turn.walk, "40.5 uC")
+    turn = hear(turn.talk, "40.5 uC")
     assert turn.walk.over
 
 
 def test_what_is_shown_can_not_be_taken_back() -> None:
     turn = led(FOUR, Manner(asked=frozenset({"S12"})))
-    again = hear(turn.walk, "undo")
+    again = hear(turn.talk, "undo")
     assert asked(again) == asked(turn)
 
 
 def test_a_third_try_for_who_knows_the_skill_well() -> None:
     lines = ("C1 C2", "p.d., A and B", "16 uF", "17 uF")
-    assert led("6 uF || 9 uF", Manner(), *lines).walk.twin is not None  # it has been shown
+    assert led("6 uF || 9 uF", Manner(), *lines).talk.open("twin") is not None  # it has been shown
     patient = led("6 uF || 9 uF", Manner(steady=frozenset({"S10"})), *lines)
-    assert patient.walk.twin is None
-    assert hear(patient.walk, "18 uF").walk.twin is not None
+    assert patient.talk.open("twin") is None
+    assert hear(patient.talk, "19 uF").talk.open("twin") is not None
 
 
 def test_starting_again_fades_again() -> None:
     turn = led(HALL, Manner(asked=frozenset({"S21"})))
-    again = hear(turn.walk, "start again")
+    again = hear(turn.talk, "start again")
     assert asked(again) == "voltage"

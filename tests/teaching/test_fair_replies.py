@@ -7,9 +7,9 @@ import pytest
 from tests.teaching.staged.manners import story
 from tests.teaching.talking import asked, converse, problem_of, said, shape, told
 from tutor.practice.questions.kinds import KINDS, make_question, story_of_question
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching import exchange
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.manner import Manner
-from tutor.teaching.staged import telling
 from tutor.teaching.staged.choosing import is_lettered
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question
@@ -49,8 +49,8 @@ def test_a_likely_route_to_one_figure_is_asked_after_and_blamed_when_it_is_owned
     assert not blamed(turn)
     seen = [message.seen for message in turn.messages if message.seen]
     assert all(not each.malrules for each in seen)
-    assert blamed(hear(turn.walk, "a")) == {"pd-in-proportion-to-capacitance"}
-    other = hear(turn.walk, "b")
+    assert blamed(hear(turn.talk, "a")) == {"pd-in-proportion-to-capacitance"}
+    other = hear(turn.talk, "b")
     assert not blamed(other)
     assert "How did you get" in said(other)
 
@@ -68,12 +68,12 @@ def test_one_figure_that_no_likely_route_gives_exactly_is_asked_openly(typed: st
 def test_points_that_are_right_as_far_as_they_go_are_taken_and_the_rest_asked() -> None:
     half = last(CHAIN, "C1 C2 C3", "charge P")
     assert "C1 and C2 at P, yes. And which point makes C3 hold it too?" in said(half)
-    whole = hear(half.walk, "R")
+    whole = hear(half.talk, "R")
     assert shape(whole)[0] == "verdict right reason"
     later = last(CHAIN, "C1 C2 C3", "charge", "R")
     assert shape(later)[0] == "verdict incomplete reason"
     assert "C2 and C3 at R, yes. And which point makes C1 hold it too?" in said(later)
-    assert shape(hear(later.walk, "P"))[0] == "verdict right reason"
+    assert shape(hear(later.talk, "P"))[0] == "verdict right reason"
 
 
 def test_the_point_between_two_pairs_is_asked_for_where_each_capacitor_has_one() -> None:
@@ -92,7 +92,7 @@ def test_the_same_half_twice_is_no_more_than_half(line: str) -> None:
 def test_the_other_end_may_have_the_name_of_a_letter_of_the_menu() -> None:
     half = last(SIDE_BY_SIDE, "C1 C2", "p.d., A")
     assert "A, yes: both have a plate there. And where are their other plates?" in said(half)
-    assert shape(hear(half.walk, "B"))[0] == "verdict right reason"
+    assert shape(hear(half.talk, "B"))[0] == "verdict right reason"
 
 
 def test_a_wrong_share_does_not_tell_the_reason_that_is_asked_next() -> None:
@@ -101,7 +101,7 @@ def test_a_wrong_share_does_not_tell_the_reason_that_is_asked_next() -> None:
     assert shape(turn)[-1] == "ask reason"
     assert "touches nothing" not in verdict.text
     letter = next(each for each in "abcd" if "the same supply" in _entry(turn, each))
-    reply = told(hear(turn.walk, letter), "verdict")[0].text
+    reply = told(hear(turn.talk, letter), "verdict")[0].text
     assert reply.startswith("They share the charge, but not because they are joined to")
     other = told(last(SIDE_BY_SIDE, "C1 C2", "charge"), "verdict")[0].text
     assert other.startswith("Not the charge: side by side each takes its own")
@@ -162,14 +162,14 @@ def test_a_guess_about_a_change_says_nothing_of_sharing_or_of_a_value() -> None:
 @pytest.mark.parametrize("word", ["charge", "p.d.", "the p.d.", "voltage"])
 def test_a_word_for_a_quantity_is_no_value(word: str) -> None:
     assert "A number with its unit is wanted" in said(last(PAIR, PAIR_FOUND[0], word))
-    turn = telling.hear(telling.begin(story(CHARGED)).telling, word)
+    turn = exchange.hear(exchange.begin_story(story(CHARGED)).talk, word)
     assert turn.messages[0].text == "A number with its unit is wanted here."
 
 
 def test_what_was_asked_is_said_to_a_value_of_something_else() -> None:
     turn = last(SIDE_BY_SIDE, "C1, C2, p.d., A and B, 10 uF", "V1 = 6 uC")
     assert "The charge moved in all is asked. V1 is the p.d. across C1" in said(turn)
-    assert asked(turn.walk) == Question("charge", None, turn.walk.whole, *asked(turn.walk)[3:])
+    assert asked(turn.talk) == Question("charge", None, turn.walk.whole, *asked(turn.talk)[3:])
 
 
 @pytest.mark.parametrize("word", [
@@ -190,8 +190,8 @@ def test_a_wrong_no_gets_the_two_ratios_and_another_try_then_is_told_once() -> N
     assert "C1/C3 is 4 µF / 6 µF, and C2/C4 is 2 µF / 3 µF" in said(first)
     assert "equals" not in said(first)
     assert shape(first)[-1] == "ask shares"
-    assert shape(hear(first.walk, "yes"))[0] == "verdict right shares"
-    second = hear(first.walk, "no")
+    assert shape(hear(first.talk, "yes"))[0] == "verdict right shares"
+    second = hear(first.talk, "no")
     assert said(second).count("C1/C3 equals C2/C4") == 1
 
 
@@ -205,8 +205,8 @@ LETTERED = sorted(
 
 @pytest.mark.parametrize("kind", LETTERED)
 def test_why_is_answered_before_a_letter_is_given(kind: str) -> None:
-    begun = telling.begin(story_of_question(make_question(kind, 1)))
-    turn = telling.hear(begun.telling, "why")
+    begun = exchange.begin_story(story_of_question(make_question(kind, 1)))
+    turn = exchange.hear(begun.talk, "why")
     assert turn.messages[0].text.startswith("The reason comes with the answer.")
 
 
@@ -218,7 +218,7 @@ def test_why_in_a_star_is_not_why_nothing_can_be_combined() -> None:
 def test_a_twin_is_announced_as_the_first_thing_where_it_is_that() -> None:
     new = Manner(shown=frozenset({"S10"}), asked=frozenset({"S10"}))
     turn = begin(problem_of("6 uF || 9 uF"), manner=new)
-    assert turn.walk.twin is not None
+    assert turn.talk.open("twin") is not None
     assert "Now the same step on other values." in said(turn)
     later = last("6 uF || 9 uF", "C1 C2", "p.d., A and B", "I don't know", "?", "?")
     assert "Before the end, a twin of a step that was shown" in said(later)

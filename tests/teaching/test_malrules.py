@@ -14,11 +14,12 @@ import pytest
 
 from grammar.reading import read_network
 from tests import malrule_report
+from tests.conversing import about
 from tests.misled import ON_WALKS, chances, verdict_of
 from tests.slips import SLIPS, named_after, slips
 from tutor.circuit.network import build
 from tutor.teaching.claims import Stated, names_now, read, state
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS
@@ -90,7 +91,7 @@ def test_worked_example(case: Case) -> None:
 def test_worked_sign(case: Case) -> None:
     turn = begin(build(read_network(case["text"])))
     for line in case["lines"]:
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
     assert case["name"] in verdict_of(turn).malrules
     assert BY_OTHER_SIGNS[case["name"]][0] == case["code"]
 
@@ -106,9 +107,9 @@ def stated(walk: Walk, line: str) -> Stated:
 
 def test_one_figure_names_nothing_and_nought_does() -> None:
     walk = begin(build(read_network("3 uF -- 7 uF, across 12 V"))).walk
-    assert verdict_of(hear(walk, "V1 = 6.0 V")).malrules
-    assert not verdict_of(hear(walk, "V1 = 6 V")).malrules
-    assert verdict_of(hear(walk, "V1 = 0 V")).malrules == ("charged-capacitor-is-a-wire",)
+    assert verdict_of(hear(about(walk), "V1 = 6.0 V")).malrules
+    assert not verdict_of(hear(about(walk), "V1 = 6 V")).malrules
+    assert verdict_of(hear(about(walk), "V1 = 0 V")).malrules == ("charged-capacitor-is-a-wire",)
 
 
 # On networks by chance

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.teaching.talking import LADDER, asked, converse, said, shape, told
-from tutor.teaching.dialogue import hear
+from tutor.teaching.exchange import hear
 
 TO_VALUE = ["C2 C3", "pd, P and B"]
 TO_CHARGE = [*TO_VALUE, "5 uF", "C1 C23", "charge P", "20/9 uF"]
@@ -20,8 +20,8 @@ EVERYWHERE = [[], ["C2 C3"], ["C2 C3", "charge"], TO_VALUE, TO_CHARGE, TO_BACK, 
 ])
 def test_a_request_leaves_the_question_as_it_was(before: list[str], request_line: str) -> None:
     start = converse(LADDER, before)[-1]
-    turn = hear(start.walk, request_line)
-    assert asked(turn.walk) == asked(start.walk)
+    turn = hear(start.talk, request_line)
+    assert asked(turn.talk) == asked(start.talk)
     assert turn.messages[-1].kind == "ask"
     assert turn.walk.tries == 0
     assert not told(turn, "verdict")
@@ -48,10 +48,10 @@ def test_i_do_not_know_climbs_from_a_question_to_the_step() -> None:
 ])
 def test_three_times_i_do_not_know_shows_any_question(before: list[str], words: str) -> None:
     turn = converse(LADDER, before)[-1]
-    question = asked(turn.walk)
+    question = asked(turn.talk)
     for _ in range(3):
-        turn = hear(turn.walk, "idk")
-        if turn.walk.over or asked(turn.walk) != question:
+        turn = hear(turn.talk, "idk")
+        if turn.walk.over or asked(turn.talk) != question:
             break
     assert words in said(turn)
     assert told(turn, "reveal")
@@ -61,10 +61,10 @@ def test_hints_are_one_rung_at_a_time_and_the_idea_wants_a_try_first() -> None:
     first, held = converse(LADDER, [*TO_VALUE, "hint", "hint"])[-2:]
     assert "Look back at what C2 and C3 share." in said(first)
     assert "Have a try first" in said(held)
-    tried = hear(held.walk, "6.2 uF")
+    tried = hear(held.talk, "6.2 uF")
     rungs = []
     for _ in range(3):
-        tried = hear(tried.walk, "hint")
+        tried = hear(tried.talk, "hint")
         rungs.append(said(tried))
     assert "the charges of C2 and C3 add. So what do their capacitances do?" in rungs[0]
     assert "C23 = C2 + C3" in rungs[1]
@@ -75,22 +75,30 @@ def test_show_me_wants_an_attempt_first() -> None:
     before = converse(LADDER, [*TO_VALUE, "show me"])[-1]
     assert "First your own idea, please" in said(before)
     assert not told(before, "reveal")
-    after = hear(hear(before.walk, "6.2 uF").walk, "show me")
+    after = hear(hear(before.talk, "6.2 uF").talk, "show me")
     assert shape(after) == ["reveal value", "ask choice"]
 
 
-def test_undo_goes_back_one_choice_at_a_time() -> None:
-    turn = converse(LADDER, [*TO_VALUE, "5 uF", "C1 C23"])[-1]
-    for left in (["C1", "C23"], ["C1", "C2", "C3"]):
-        turn = hear(turn.walk, "undo")
-        assert shape(turn) == ["say", "ask choice"]
-        assert [c.name for c in turn.walk.network.capacitors] == left
-    assert "There is nothing to take back yet." in said(hear(turn.walk, "undo"))
+def test_undo_takes_back_exactly_one_answer_right_or_wrong() -> None:
+    turns = converse(LADDER, [*TO_VALUE, "6 uF", "5 uF", "C1 C23", "the p.d."])
+    turn = turns[-1]
+    for before in reversed(turns[:-1]):
+        turn = hear(turn.talk, "undo")
+        assert turn.messages[0].text == "Taken back."
+        assert turn.talk.frames == before.talk.frames
+        assert turn.messages[-1] == before.messages[-1]
+    assert "There is nothing to take back yet." in said(hear(turn.talk, "undo"))
+
+
+def test_undo_leaves_what_was_only_asked_for() -> None:
+    *_, turn = converse(LADDER, ["C2 C3", "hint", "where are we", "set figures 3", "undo"])
+    assert shape(turn) == ["say", "ask choice"]
+    assert turn.talk.terms.figures == 3
 
 
 def test_undo_on_the_way_back() -> None:
     turn = converse(LADDER, [*TO_BACK, "charge", "6.67 V", "undo", "undo"])[-1]
-    assert asked(turn.walk).about == "shares"
+    assert asked(turn.talk).about == "shares"
 
 
 def test_start_again() -> None:
@@ -134,15 +142,15 @@ def test_energy_is_asked_for_at_the_end() -> None:
     turn = converse(LADDER, ["energy", *TO_CLOSE[:-1]])[-1]
     assert "What energy is stored in C1 (4 µF, 26.67 µC, 6.667 V)?" in said(turn)
     for line in ("88.9 uJ", "28.4 uJ", "42.7 uJ", "160 uJ"):
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
         assert "right" in {m.verdict for m in turn.messages}
     assert "What energy did the supply give while it charged the network from empty?" in said(turn)
     assert "320" not in said(turn)
     for line in ("hint", "410 uJ", "hint", "hint"):
-        turn = hear(turn.walk, line)
-        assert asked(turn.walk).about == "energy"
+        turn = hear(turn.talk, line)
+        assert asked(turn.talk).about == "energy"
         assert "320" not in said(turn)
-    turn = hear(turn.walk, "320 uJ")
+    turn = hear(turn.talk, "320 uJ")
     assert "right" in {m.verdict for m in turn.messages}
 
 
@@ -161,12 +169,12 @@ def test_stop() -> None:
 def test_after_the_end() -> None:
     end = converse(LADDER, TO_CLOSE)[-1]
     assert end.walk.over
-    assert "its p.d. is theirs" in said(hear(end.walk, "why"))
-    assert "Known:" in said(hear(end.walk, "where are we"))
-    assert shape(hear(end.walk, "C1 C2")) == ["close"]
-    assert shape(hear(end.walk, "start again"))[-1] == "ask choice"
-    assert shape(hear(end.walk, "undo"))[0] == "say"
-    more = hear(end.walk, "energy")
+    assert "its p.d. is theirs" in said(hear(end.talk, "why"))
+    assert "Known:" in said(hear(end.talk, "where are we"))
+    assert shape(hear(end.talk, "C1 C2")) == ["close"]
+    assert shape(hear(end.talk, "start again"))[-1] == "ask choice"
+    assert shape(hear(end.talk, "undo"))[0] == "say"
+    more = hear(end.talk, "energy")
     assert shape(more) == ["ask energy"]
     assert not more.walk.over
 

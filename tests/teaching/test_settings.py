@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from grammar.reading import read_network
 from grammar.records import Refusal
 from tutor.circuit.network import build
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.settings import (
     CHOICES,
     DEFAULTS,
@@ -34,7 +34,7 @@ def start(settings: Settings | None = None, text: str = NETWORK) -> Turn:
 def told(turn: Turn, *lines: str) -> tuple[Turn, str]:
     texts = []
     for line in lines:
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
         texts += [message.text for message in turn.messages]
     return turn, "\n".join(texts)
 
@@ -102,7 +102,7 @@ def test_a_set_of_capacitors_is_no_setting() -> None:
 def test_a_walk_takes_new_settings_and_asks_its_question_again() -> None:
     turn = start()
     question = turn.messages[-1]
-    turn = hear(turn.walk, "set figures 3 and letters U W")
+    turn = hear(turn.talk, "set figures 3 and letters U W")
     (said, again) = turn.messages
     assert said.keep == Settings(figures=3, pd_letter="U", energy_letter="W")
     assert said.text == in_words(said.keep)
@@ -144,13 +144,13 @@ def test_letters_are_used_everywhere_and_any_are_read() -> None:
 def test_the_work_of_the_supply_has_its_own_name_where_w_is_the_energy() -> None:
     turn, _ = told(start(Settings(energy_letter="W")), "C = 20/9 uF", "energy")
     for line, verdict in (("W = 160 uJ", "right"), ("W_supply = 320 uJ", "right")):
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
         assert turn.messages[0].verdict == verdict, turn.messages[0].text
 
 
 def test_with_a_decimal_comma_three_decimals_are_no_doubt() -> None:
     series = "2 uF -- 3 uF || 7 uF".replace("2 uF -- 3 uF", "(2 uF -- 7 uF)")
     comma = start(Settings(decimal_sign="comma"), series)
-    assert hear(comma.walk, "C = 8,556 uF").messages[0].verdict == "right"
+    assert hear(comma.talk, "C = 8,556 uF").messages[0].verdict == "right"
     point = start(None, series)
-    assert hear(point.walk, "C = 8,556 uF").messages[0].verdict == "unread"
+    assert hear(point.talk, "C = 8,556 uF").messages[0].verdict == "unread"

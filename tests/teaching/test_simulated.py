@@ -21,30 +21,33 @@ from tests.teaching.talking import (
     said,
     shape,
     standing,
+    told,
 )
 from tutor.circuit.network import Problem
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.conversation import Conversation
+from tutor.teaching.conversation import Replied as Turn
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.turn import Turn, speech_of
+from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk
 
 MOST_LINES = 250
 
 
 def walk_through(
-    problem: Problem, line_for: Callable[[Walk], str], energy: bool = False
+    problem: Problem, line_for: Callable[[Conversation], str], energy: bool = False
 ) -> Iterator[tuple[str, Turn]]:
     """Every line of a walk to its end, with the turn that follows it."""
     turn = begin(problem)
     yield "", turn
     if energy and not turn.walk.over:
-        turn = hear(turn.walk, "energy")
+        turn = hear(turn.talk, "energy")
     for _ in range(MOST_LINES):
         if turn.walk.over:
             return
-        line = line_for(turn.walk)
-        turn = hear(turn.walk, line)
+        line = line_for(turn.talk)
+        turn = hear(turn.talk, line)
         yield line, turn
     raise AssertionError("the walk never came to its end")
 
@@ -59,7 +62,7 @@ def test_right_in_any_form_and_any_order_is_right_all_the_way(
 ) -> None:
     pen = Pen(data.draw)
     energy = pen.chance()
-    for line, turn in walk_through(problem, lambda walk: answer(pen, walk), energy):
+    for line, turn in walk_through(problem, lambda talk: answer(pen, talk), energy):
         verdicts = [m for m in turn.messages if m.kind == "verdict"]
         assert verdicts or not line
         assert {m.verdict for m in verdicts} <= {"right", "incomplete"}, (line, turn.messages)
@@ -73,7 +76,8 @@ def test_right_in_any_form_and_any_order_is_right_all_the_way(
 def test_own_rounded_values_may_be_carried_forward(problem: Problem, data: st.DataObject) -> None:
     pen, notebook = Pen(data.draw), Notebook(problem)
 
-    def line_for(walk: Walk) -> str:
+    def line_for(talk: Conversation) -> str:
+        walk = standing(talk)
         return notebook.work_out(walk) if asked(walk).quantity else answer(pen, walk)
 
     for line, turn in walk_through(problem, line_for):
@@ -87,7 +91,7 @@ def test_every_value_said_is_that_of_the_nodal_method(
 ) -> None:
     pen = Pen(data.draw)
     checked = 0
-    for _, turn in walk_through(problem, lambda walk: answer(pen, walk)):
+    for _, turn in walk_through(problem, lambda talk: answer(pen, talk)):
         values = oracle_of(turn.walk).values
         by_name = {quantity.name: quantity for quantity in values}
         for message in turn.messages:
@@ -132,10 +136,10 @@ def test_the_value_in_hand_is_not_said_before_it_is_answered(
     problem: Problem, data: st.DataObject
 ) -> None:
     pen = Pen(data.draw)
-    for _, turn in walk_through(problem, lambda walk: answer(pen, walk), energy=True):
-        if turn.walk.over or (quantity := asked(turn.walk).quantity) is None:
+    for _, turn in walk_through(problem, lambda talk: answer(pen, talk), energy=True):
+        if turn.walk.over or (quantity := asked(turn.talk).quantity) is None:
             continue
-        walk = standing(turn.walk)
+        walk = standing(turn.talk)
         right = oracle_of(walk).values[quantity]
         if right == 0:
             continue
@@ -150,13 +154,13 @@ def test_the_value_in_hand_is_not_said_before_it_is_answered(
 
 def before_the_answer(turn: Turn, wrong: str) -> Iterator[Message]:
     """All that can be heard of a question while it is open: ask, hints, help, a wrong answer."""
-    question = asked(turn.walk)
+    question = asked(turn.talk)
     yield turn.messages[-1]
     for lines in (("hint", wrong, "hint", "hint", "hint"), ("?", "?"), ("where are we", "list")):
         turn_now = turn
         for line in lines:
-            turn_now = hear(turn_now.walk, line)
-            if turn_now.walk.over or asked(turn_now.walk) != question:
+            turn_now = hear(turn_now.talk, line)
+            if turn_now.walk.over or asked(turn_now.talk) != question:
                 break  # the last of the ladder shows the step
             yield from turn_now.messages
 
@@ -167,8 +171,8 @@ def test_what_is_shared_is_not_said_before_it_is_answered(
     problem: Problem, data: st.DataObject
 ) -> None:
     pen = Pen(data.draw)
-    for _, turn in walk_through(problem, lambda walk: answer(pen, walk)):
-        if turn.walk.over or asked(turn.walk).about != "shares":
+    for _, turn in walk_through(problem, lambda talk: answer(pen, talk)):
+        if turn.walk.over or asked(turn.talk).about != "shares":
             continue
         for message in before_the_answer(turn, "7 apples"):
             assert not re.search(r"share (?:one|the) (?:p\.d\.|charge)(?! or)", message.text)
@@ -194,35 +198,38 @@ def test_wrong_values_are_never_accepted_and_two_bring_the_answer(
 ) -> None:
     pen, tried = Pen(data.draw), set[str]()
 
-    def line_for(walk: Walk) -> str:
-        question, now = asked(walk), standing(walk)
+    def line_for(talk: Conversation) -> str:
+        question, now = asked(talk), standing(talk)
         if question.quantity is None or question.about == "check":
-            return answer(pen, walk)
+            return answer(pen, talk)
         right = oracle_of(now).values[question.quantity]
         return data.draw(
             wrong_value(right, now, question.quantity).filter(lambda line: line not in tried)
         )
 
-    before: Walk | None = None
+    before: Conversation | None = None
     for line, turn in walk_through(problem, line_for, energy=True):
         if before is not None and asked(before).quantity and asked(before).about != "check":
             is_first = standing(before).tries == 0
             tried = {line} if is_first else tried | {line}
             judge_wrong_turn(before, turn, line, is_first)
-        before = None if turn.walk.over else turn.walk
+        before = None if turn.walk.over else turn.talk
     assert shape(turn)[-1] == "close"
 
 
-def judge_wrong_turn(before: Walk, turn: Turn, line: str, is_first: bool) -> None:
-    """A first wrong value leaves the question open, a second one ends it with the answer."""
+def judge_wrong_turn(before: Conversation, turn: Turn, line: str, is_first: bool) -> None:
+    """A first wrong value leaves the question open; a second one ends it with the answer, unless
+    a wrong idea was recognised in it and put as a question: then there is one more.
+    """
     assert [m.verdict for m in turn.messages if m.kind == "verdict"] == ["wrong"], line
-    is_open = not turn.walk.over and asked(turn.walk) == asked(before)
-    assert is_open == is_first, (line, turn.messages)
-    if is_open:
-        again = hear(turn.walk, line)
-        assert standing(again.walk).tries == 1
-        assert asked(again.walk) == asked(before)
-    else:
+    is_open = not turn.walk.over and asked(turn.talk) == asked(before)
+    is_put = standing(before).tries == 1 and bool(told(turn, "verdict")[0].malrules)
+    assert is_open == (is_first or (is_put and standing(turn.talk).aside is not None))
+    if is_open and is_first:
+        again = hear(turn.talk, line)
+        assert standing(again.talk).tries == 1
+        assert asked(again.talk) == asked(before)
+    elif not is_open:
         assert any(message.kind == "reveal" for message in turn.messages)
 
 
@@ -232,22 +239,22 @@ def test_a_slip_of_the_power_of_ten_or_of_the_unit_costs_no_try(
     problem: Problem, shift: int, data: st.DataObject
 ) -> None:
     pen = Pen(data.draw)
-    for _, turn in walk_through(problem, lambda walk: answer(pen, walk)):
-        if turn.walk.over or (quantity := asked(turn.walk).quantity) is None:
+    for _, turn in walk_through(problem, lambda talk: answer(pen, talk)):
+        if turn.walk.over or (quantity := asked(turn.talk).quantity) is None:
             continue
-        walk = standing(turn.walk)
+        walk = standing(turn.talk)
         right = oracle_of(walk).values[quantity]
         if right == 0:
             continue
         unit = {"C": "F", "V": "V", "Q": "C"}[quantity.symbol]
         number = rounded(right * Fraction(10) ** (shift + 12), 4)
-        slipped = hear(turn.walk, f"{number}e-12 {unit}")
+        slipped = hear(turn.talk, f"{number}e-12 {unit}")
         assert "The figures fit; the power of ten does not." in said(slipped)
-        other = hear(slipped.walk, f"{number}e-12 {'V' if unit != 'V' else 'F'}")
+        other = hear(slipped.talk, f"{number}e-12 {'V' if unit != 'V' else 'F'}")
         assert "has another unit" in said(other)
         for after in (slipped, other):
-            assert standing(after.walk).tries == 0
-            assert asked(after.walk) == asked(turn.walk)
+            assert standing(after.talk).tries == 0
+            assert asked(after.talk) == asked(turn.talk)
             assert "wrong" in {m.verdict for m in after.messages}
 
 
@@ -280,10 +287,10 @@ def test_any_line_at_any_question_is_answered(
     turn = begin(problem)
     for _ in range(depth):
         if not turn.walk.over:
-            turn = hear(turn.walk, answer(pen, turn.walk))
+            turn = hear(turn.talk, answer(pen, turn.talk))
     for line in lines:
         was_over = turn.walk.over
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
         assert turn.messages, line
         assert turn.messages[-1].kind in ("ask", "close") or was_over, (line, turn.messages)
         assert all(message.text.strip() for message in turn.messages)
@@ -295,7 +302,7 @@ def test_any_line_at_any_question_is_answered(
 def test_odd_lines_are_answered(path: list[str], line: str) -> None:
     turn = begin(problem_of(LADDER))
     for before in path:
-        turn = hear(turn.walk, before)
-    turn = hear(turn.walk, line)
+        turn = hear(turn.talk, before)
+    turn = hear(turn.talk, line)
     assert shape(turn)[-1].startswith("ask")
     assert capacity(turn) < 4000

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from tests.teaching.learner import Pen, answer, problems
 from tests.teaching.talking import LADDER, converse, said
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.speech import Terms
@@ -112,5 +112,5 @@ def test_any_network(problem: object, data: st.DataObject) -> None:
         if turn.walk.over:
             return
         wild = data.draw(st.integers(0, 3)) == 0
-        line = data.draw(st.sampled_from(TALK)) if wild else answer(pen, turn.walk)
-        turn = hear(turn.walk, line)
+        line = data.draw(st.sampled_from(TALK)) if wild else answer(pen, turn.talk)
+        turn = hear(turn.talk, line)

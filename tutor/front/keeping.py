@@ -21,8 +21,7 @@ from tutor.front.chat.stages import (
     Choosing,
     Left,
     Person,
-    Staged,
-    Walking,
+    Solving,
     Writing,
 )
 from tutor.learner.record import Record
@@ -226,13 +225,14 @@ def _where(answer: Answer) -> tuple[Message, ...]:
         from tutor.front.chat.papers import once_more
 
         return once_more(answer.chat)
-    if not isinstance(stage, Walking | Staged):
+    if not isinstance(stage, Solving):
         return answer.messages
     first, *others = safely(answer.chat, "list").messages
-    if isinstance(stage, Walking):
-        from tutor.teaching.walk import at_hand
+    from tutor.teaching.walk import Walk
 
-        first = first._replace(network=at_hand(stage.walk).network)
+    task = stage.talk.in_hand
+    if isinstance(task, Walk):
+        first = first._replace(network=task.network)
     return (first, *others)
 
 
@@ -241,15 +241,18 @@ def in_the_middle(chat: Chat) -> str:
     if chat.course is not None:
         return chat.course.title
     stage = chat.stage
-    if isinstance(stage, Walking) and not stage.is_done:
-        return "a walk through " + ", ".join(c.name for c in stage.walk.problem.network.capacitors)
-    if isinstance(stage, Staged) and not stage.is_done:
-        return "a problem in stages"
+    if isinstance(stage, Solving) and not stage.is_done:
+        from tutor.teaching.walk import Walk
+
+        problem = stage.talk.problem
+        if not isinstance(problem, Walk):
+            return "a problem in stages"
+        return "a walk through " + ", ".join(c.name for c in problem.problem.network.capacitors)
     if isinstance(stage, Writing):
         return f"a paper, question {stage.at + 1} of {len(stage.paper.questions)}"
     if isinstance(stage, Choosing) and chat.is_marked:
         return "a paper that is marked, to be gone over"
-    if isinstance(stage, Choosing | Left | Walking | Staged):
+    if isinstance(stage, Choosing | Left | Solving):
         return ""
     return "what you were typing"
 

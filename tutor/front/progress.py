@@ -13,22 +13,19 @@ from tutor.front.chat.stages import (
     Puzzling,
     Reading,
     Reflecting,
+    Solving,
     Stage,
-    Staged,
-    Walking,
     Writing,
 )
 from tutor.front.opening import STANDING, TO_BEGIN
+from tutor.teaching.conversation import OpenTask
 from tutor.teaching.messages import About
 from tutor.teaching.staged.story import Telling
-from tutor.teaching.walk import Walk, at_hand, next_question, targets
+from tutor.teaching.walk import Walk, next_question, targets
 
 ALWAYS = (
     "where are we", "list", "drawing", "why", "hint", "show me", "undo", "start again", "energy",
     "repeat", "help", "stop", "I don't know",
-)
-IN_A_STORY = (
-    "list", "drawing", "why", "hint", "show me", "start again", "help", "stop", "I don't know",
 )
 DONE = "asked: a network, or stop · walk done"
 _ASKED: Mapping[About, str] = MappingProxyType({
@@ -47,10 +44,8 @@ _ASKED: Mapping[About, str] = MappingProxyType({
 def standing(chat: Chat) -> str:
     """One short line: what is asked, and how far the walk has come."""
     stage = chat.stage
-    if isinstance(stage, Walking):
-        return _standing_of(stage.walk)
-    if isinstance(stage, Staged):
-        return _standing_in(stage.telling)
+    if isinstance(stage, Solving):
+        return _standing_of(stage.talk.in_hand)
     if isinstance(stage, Gathering):
         return "asked: the next line, or an empty one"
     if isinstance(stage, Offered):
@@ -67,12 +62,13 @@ def standing(chat: Chat) -> str:
     return STANDING
 
 
-def _standing_of(walk: Walk) -> str:
-    if walk.whatif is not None:
-        return "asked: which way it goes · what if"
-    walk = at_hand(walk)
-    if walk.story is not None:
-        return _standing_in(walk.story)
+def _standing_of(task: OpenTask) -> str:
+    if isinstance(task, Telling):
+        return _standing_in(task)
+    return _standing_on(task) if isinstance(task, Walk) else "asked: which way it goes · what if"
+
+
+def _standing_on(walk: Walk) -> str:
     question = next_question(walk)
     if walk.over or question is None:
         return DONE
@@ -105,12 +101,8 @@ def _standing_in(telling: Telling) -> str:
 def may_be_typed(chat: Chat) -> tuple[str, ...]:
     """Words that make sense in the next line, the likeliest first."""
     stage = chat.stage
-    if isinstance(stage, Walking) and not stage.walk.over:
-        walk = stage.walk if stage.walk.whatif is not None else at_hand(stage.walk)
-        story = walk.story if walk.whatif is None else None
-        return (*(_answers(story) if story is not None else _now(walk)), *ALWAYS)
-    if isinstance(stage, Staged) and not stage.telling.over:
-        return (*_answers(stage.telling), *IN_A_STORY)
+    if isinstance(stage, Solving) and not stage.is_done:
+        return (*_of_task(stage.talk.in_hand), *ALWAYS)
     if isinstance(stage, Reading):
         return (*stage.guided.points, "new", "none", "wire", "yes", "remove", "back", "stop")
     if isinstance(stage, Puzzling):
@@ -137,9 +129,15 @@ def _answers(telling: Telling) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in names if name))
 
 
+def _of_task(task: OpenTask) -> tuple[str, ...]:
+    if isinstance(task, Telling):
+        return _answers(task)
+    if isinstance(task, Walk):
+        return _now(task)
+    return ("up", "down", "same")
+
+
 def _now(walk: Walk) -> tuple[str, ...]:
-    if walk.whatif is not None:
-        return ("up", "down", "same", *(c.name for c in walk.network.capacitors))
     question = next_question(walk)
     if question is None:
         return ()

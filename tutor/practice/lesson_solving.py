@@ -9,16 +9,16 @@ from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching import dialogue
+from tutor.teaching import exchange
+from tutor.teaching.conversation import Conversation, Replied
 from tutor.teaching.manner import Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import Observation
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.shared_reasons import LETTERS, reasons
-from tutor.teaching.staged import telling
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Story, Telling
 from tutor.teaching.turn import speech_of
-from tutor.teaching.walk import Question, Walk, at_hand, is_stuck, next_question, suggested
+from tutor.teaching.walk import Question, Walk, is_stuck, next_question, suggested
 
 MOST_ANSWERS: Final = 400
 
@@ -29,25 +29,21 @@ def walked(problem: Problem, asked: tuple[str, ...] = ()) -> tuple[Observation, 
     ``asked`` are codes of skills: where there are any, questions of these alone are asked.
     Errors: ``Refusal`` where right answers do not lead to the end.
     """
-    turn = dialogue.begin(problem, DEFAULTS, 0, _manner(asked))
-    seen = [*_seen(turn.messages)]
-    for _ in range(MOST_ANSWERS):
-        if turn.walk.over or _has_ended(turn.walk):
-            return tuple(seen)
-        turn = dialogue.hear(turn.walk, _answer(turn.walk))
-        seen += _seen(turn.messages)
-    raise _endless()
+    return _to_the_end(exchange.begin(problem, DEFAULTS, 0, _manner(asked)))
 
 
 def told(story: Story, asked: tuple[str, ...] = ()) -> tuple[Observation, ...]:
     """The same for a problem in stages."""
-    turn = telling.begin(story, DEFAULTS, _manner(asked))
-    seen = [*_seen(turn.messages)]
+    return _to_the_end(exchange.begin_story(story, DEFAULTS, _manner(asked)))
+
+
+def _to_the_end(reply: Replied) -> tuple[Observation, ...]:
+    seen = [*_seen(reply.messages)]
     for _ in range(MOST_ANSWERS):
-        if turn.telling.over or turn.telling.ask is None:
+        if reply.talk.over or (answer := _answer(reply.talk)) is None:
             return tuple(seen)
-        turn = telling.hear(turn.telling, _to_ask(turn.telling.ask))
-        seen += _seen(turn.messages)
+        reply = exchange.hear(reply.talk, answer)
+        seen += _seen(reply.messages)
     raise _endless()
 
 
@@ -65,17 +61,15 @@ def _seen(messages: tuple[Message, ...]) -> Iterator[Observation]:
     return (message.seen for message in messages if message.seen is not None)
 
 
-def _has_ended(walk: Walk) -> bool:
-    return walk.story is None and next_question(at_hand(walk)) is None
-
-
-def _answer(walk: Walk) -> str:
-    """A right answer to the question in hand."""
-    if walk.story is not None and walk.story.ask is not None:
-        return _to_ask(walk.story.ask)
-    walk = at_hand(walk)
+def _answer(talk: Conversation) -> str | None:
+    """A right answer to the question in hand; None where nothing is asked any more."""
+    walk = talk.in_hand
+    if isinstance(walk, Telling):
+        return _to_ask(walk.ask) if walk.ask is not None else None
+    assert isinstance(walk, Walk), "nothing is supposed here"
     question = next_question(walk)
-    assert question is not None, "the walk goes on"
+    if question is None:
+        return None
     if question.about == "choice":
         if is_stuck(walk):
             return "none"

@@ -72,8 +72,8 @@ def wrong(walk: Walk, question: Question, miss: Miss) -> Turn:
     if tried.tries < most_tries(walk, question):
         return ask_again(tried, [said])
     if question.about == "choice" and is_stuck(walk):
-        turn = beyond.go_on(tried, walk, "")
-        return Turn(turn.walk, (said, *turn.messages))
+        turn = beyond.go_on(tried, "")
+        return turn._replace(messages=(said, *turn.messages))
     shown, reveals = show_answer(tried, question)
     return proceed(remember(shown, question), [said, *reveals], walk)
 
@@ -112,7 +112,7 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
         return ask_again(walk, [verdict(text, "choice", "unread")])
     if is_stuck(walk) and not chosen.names:
-        return beyond.go_on(walk, walk)
+        return beyond.go_on(walk)
     if is_stuck(walk) and len(chosen.names) == 1:
         text = replies.alone(walk.network, chosen.names[0])
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
@@ -216,7 +216,7 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
     said = verdict(half, "shares", "incomplete", number)
     turn = proceed(settled, [said._replace(malrules=malrules_of(weighed, step))], walk)
     named = shared.points if half_points else ()
-    return turn._replace(walk=turn.walk._replace(named=named))
+    return turn._replace(task=turn.task._replace(named=named))
 
 
 _ANSWERED = ("false", "idea")
@@ -262,7 +262,9 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
     named: Reasoned = heard
     entries = reasons(step, speech, walk.seed)
     at = option_in(named.words, [entry.text for entry in entries])
-    at_point = named.points[0] if len(named.points) == 1 and len(named.words.strip()) == 1 else None
+    # A small letter is one of the menu; a capital may be the point of that name.
+    is_capital = len(named.words.strip()) == 1 and named.words.strip().isupper()
+    at_point = named.points[0] if len(named.points) == 1 and is_capital else None
     if at is not None and at_point is None:
         chosen = entries[at]
         if chosen.is_true:

@@ -11,7 +11,7 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
-from tutor.teaching.hearing import capacitors_in, plain, request_in
+from tutor.teaching.hearing import capacitors_in, plain
 from tutor.teaching.messages import About, Message
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question, Walk, next_question
@@ -32,11 +32,12 @@ def hear_each(walk: Walk, line: str, hear: Callable[[Walk, str], Turn]) -> Turn:
         if not pieces:
             return turn._replace(messages=(*said, *turn.messages))
         said += [message for message in turn.messages if message.kind != "ask"]
-        asked = next_question(turn.walk)
-        if asked is None or any(m.verdict in ("wrong", "unread") for m in turn.messages):
+        asked = next_question(turn.task)
+        stopped = any(m.verdict in ("wrong", "unread") for m in turn.messages)
+        if asked is None or turn.opens or stopped:
             asks = [message for message in turn.messages if message.kind == "ask"]
             return turn._replace(messages=(*said, Message("say", WAITING), *asks))
-        walk = turn.walk
+        walk = turn.task
 
 
 def _pieces(walk: Walk, line: str) -> list[str]:
@@ -45,8 +46,7 @@ def _pieces(walk: Walk, line: str) -> list[str]:
     pieces = [each for each in re.split(r",(?!\d)|;", line) if plain(each)]
     if len(pieces) == 1 and question is not None and question.about == "choice":
         pieces = _without_commas(line)
-    busy = walk.aside is not None or walk.whatif is not None or request_in(line) is not None
-    if question is None or busy or not 1 < len(pieces) <= MOST_PIECES:
+    if question is None or walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
         return [line]
     sorts = [_sort(walk, question, each) for each in pieces]
     first, then = _ORDER.get(question.about, (None, ()))

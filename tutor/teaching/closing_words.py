@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from grammar.records import Dimension
 from tutor.circuit.checks import Checks
 from tutor.circuit.solving import Solution, plus_point
+from tutor.circuit.star_delta import StarDelta
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech, counted, listed
@@ -138,18 +140,15 @@ class Closing(NamedTuple):
         )
         return "\n".join(lines)
 
-    def stopped(self, walk: Walk) -> str:
-        """Leaving in the middle."""
-        steps, now = len(walk.steps), walk
-        exchanges = []
-        while now.detour is not None and now.exchange is not None:
-            exchanges.append(
-                "a star for a triangle" if now.exchange.kind == "star" else "a triangle for a star"
-            )
-            now = now.detour
-            steps += len(now.steps)
-        done = listed([*exchanges, *([counted(steps, "step")] if steps or not exchanges else [])])
-        left = counted(len(now.network.capacitors), "capacitor")
+    def stopped(self, walks: Sequence[Walk], exchanges: Sequence[StarDelta]) -> str:
+        """Leaving in the middle: a walk, and the detours on it through these exchanges."""
+        steps = sum(len(walk.steps) for walk in walks)
+        swaps = [
+            "a star for a triangle" if each.kind == "star" else "a triangle for a star"
+            for each in exchanges
+        ]
+        done = listed([*swaps, *([counted(steps, "step")] if steps or not swaps else [])])
+        left = counted(len(walks[-1].network.capacitors), "capacitor")
         return f"Stopped after {done}, with {left} left."
 
     def _sum(self, amounts: list[Value], total: Value, dimension: Dimension) -> str:

@@ -30,10 +30,10 @@ def with_evidence(walk: Walk, turn: Turn, request: str | None = None) -> Turn:
         return turn
     if request is not None:
         outcome = _NOT_ANSWERED.get(request)
-        shown = request == "unsure" or turn.walk.shown != walk.shown
+        shown = request == "unsure" or turn.task.shown != walk.shown
         return _first(turn, walk, question, outcome) if outcome and shown else turn
     messages = tuple(
-        message._replace(seen=_judged(walk, question, message, turn.walk))
+        message._replace(seen=_judged(walk, question, message, turn.task))
         if message.verdict in ("right", "wrong") else message
         for message in turn.messages
     )
@@ -45,7 +45,7 @@ _NOT_ANSWERED: Mapping[str, Outcome] = MappingProxyType({"unsure": "unsure", "sh
 
 def _first(turn: Turn, walk: Walk, question: Question, outcome: Outcome) -> Turn:
     first, *others = turn.messages
-    seen = _observed(walk, question, outcome, turn.walk)
+    seen = _observed(walk, question, outcome, turn.task)
     return turn._replace(messages=(first._replace(seen=seen), *others))
 
 

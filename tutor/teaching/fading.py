@@ -9,6 +9,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.reasons import because
 from tutor.teaching.showing import show_answer, show_step
 from tutor.teaching.speech import listed
+from tutor.teaching.staged.story import Telling
 from tutor.teaching.staged.telling import asks_any
 from tutor.teaching.turn import Turn, proceed, speech_of
 from tutor.teaching.twins import remember
@@ -21,27 +22,27 @@ def fade(turn: Turn) -> Turn:
     Where nothing more is to be asked the walk ends with the last answer: what would follow may be
     asked another day.
     """
-    story = turn.walk.story
-    if story is not None and not asks_any(story.story, turn.walk.manner):
-        return _ended(turn)
+    if turn.opens is not None:
+        told = turn.opens.task
+        is_idle = isinstance(told, Telling) and not asks_any(told.story, turn.task.manner)
+        return _ended(turn) if is_idle else turn
     answered = turn
-    while (question := _to_be_shown(turn.walk)) is not None:
+    while (question := _to_be_shown(turn.task)) is not None:
         turn = _shown(turn, question)
-    if turn is answered or not turn.walk.over or turn.walk.twins:
+    if turn is answered or not turn.task.over or turn.task.twins:
         return turn
-    asks_few = turn.walk.manner.asked is not None or turn.walk.manner.only is not None
+    asks_few = turn.task.manner.asked is not None or turn.task.manner.only is not None
     is_answer = any(message.verdict for message in answered.messages)
     return _ended(answered) if asks_few and is_answer else turn
 
 
 def _ended(turn: Turn) -> Turn:
     kept = [message for message in turn.messages if message.kind != "ask"]
-    return Turn(turn.walk._replace(over=True), (*kept, Message("close", ENDED)))
+    return Turn(turn.task._replace(over=True), (*kept, Message("close", ENDED)))
 
 
 def _to_be_shown(walk: Walk) -> Question | None:
-    busy = (walk.story, walk.detour, walk.twin, walk.whatif, walk.aside)
-    if walk.over or any(each is not None for each in busy) or walk.tries or walk.rung:
+    if walk.over or walk.aside is not None or walk.tries or walk.rung:
         return None
     question = next_question(walk)
     if question is None or (question.about == "choice" and is_stuck(walk)):
@@ -69,7 +70,7 @@ def _keys(walk: Walk, question: Question) -> frozenset[str]:
 
 
 def _shown(turn: Turn, question: Question) -> Turn:
-    walk = turn.walk
+    walk = turn.task
     said = [message for message in turn.messages if message.kind != "ask"]
     if question.about == "choice" and not _whole_step_is_shown(walk):
         shown, reveals = _chosen(walk)

@@ -19,7 +19,7 @@ from tutor.teaching.rules.separation import (
     separation_of_ask,
 )
 from tutor.teaching.speech import Terms
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Story, Telling
 from tutor.teaching.walk import (
     Walk,
     ancestors,
@@ -67,12 +67,13 @@ def to_the_end(problem: Problem) -> tuple[Walk, tuple[Story, ...]]:
         walk = look_ahead(walk._replace(steps=walk.plan, network=network))
         if not is_stuck(walk):
             break
-        told = go_on(walk, walk).walk
-        assert told.story is not None
-        assert told.beyond is not None
-        stories.append(told.story.story)
-        network = after(network, told.beyond)
-        walk = look_ahead(walk._replace(steps=(*walk.steps, told.beyond), network=network))
+        opened = go_on(walk).opens
+        assert opened is not None, "where a walk sticks, a story is told"
+        assert isinstance(opened.task, Telling)
+        assert opened.step is not None
+        stories.append(opened.task.story)
+        network = after(network, opened.step)
+        walk = look_ahead(walk._replace(steps=(*walk.steps, opened.step), network=network))
     return walk, tuple(stories)
 
 

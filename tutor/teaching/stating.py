@@ -18,6 +18,7 @@ from tutor.teaching.answering import (
 )
 from tutor.teaching.claims import Stated, group_of, state
 from tutor.teaching.messages import Message
+from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.rules.diagnosis import hides_malrules
 from tutor.teaching.rules.on_walk import context_on
@@ -59,7 +60,9 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
 
 
 def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
-    if walk.tries >= most_tries(walk, question) and said[-1].verdict == "wrong":
+    is_put = walk.aside is not None and bool(said[-1].malrules) and walk.tries > start.tries
+    most = most_tries(walk, question)
+    if said[-1].verdict == "wrong" and is_to_be_shown(walk.tries, most, is_put):
         shown, reveals = show_answer(walk, question)
         return proceed(remember(shown, question), [*said, *reveals], start)
     if walk.known != start.known or walk.pending != start.pending:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import NamedTuple
+from typing import TypeAlias
 
 from tutor.circuit.checks import closing_checks
 from tutor.circuit.solving import solve
@@ -12,6 +12,7 @@ from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value
 from tutor.teaching.cautions import NO_OTHERS, Hazards, cautions
 from tutor.teaching.closing_words import Closing
+from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech
@@ -26,11 +27,7 @@ from tutor.teaching.wording import Wording
 SYMBOLS: tuple[Symbol, ...] = ("C", "V", "Q", "E")
 
 
-class Turn(NamedTuple):
-    """The walk after a line, and what is said."""
-
-    walk: Walk
-    messages: tuple[Message, ...]
+Turn: TypeAlias = TurnOf[Walk]
 
 
 def speech_of(walk: Walk) -> Speech:
@@ -41,8 +38,8 @@ def speech_of(walk: Walk) -> Speech:
 def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Turn:
     """Settle what can be settled, then ask the next question or close.
 
-    ``previous`` is the walk before the answer: where the answer ended its question, it is kept to
-    go back to.
+    ``previous`` is the walk before the answer: where the answer ended its question, nothing has
+    been said yet to the next one.
     """
     walk, revealed = settle(walk)
     question = next_question(walk)
@@ -50,9 +47,7 @@ def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Tu
     # Two choices one after the other are the same question on different networks.
     if previous is not None and (question != asked or len(walk.steps) > len(previous.steps)):
         walk = _unanswered(walk)
-        if asked is not None and _can_go_back_to(asked):
-            walk = walk._replace(before=(*walk.before, previous._replace(before=())))
-    if question is None and walk.twins and walk.twin is None and not walk.over:
+    if question is None and walk.twins and not walk.over:
         return Turn(walk, (*said, *revealed))
     if question is None:
         closing = _closing(walk)
@@ -85,10 +80,6 @@ def _unanswered(walk: Walk) -> Walk:
     return walk._replace(
         tries=0, rung=0, unsure=False, last_wrong=None, aside=None, named=()
     )
-
-
-def _can_go_back_to(question: Question) -> bool:
-    return question.about == "choice" or question.going_back
 
 
 def settle(walk: Walk) -> tuple[Walk, list[Message]]:

@@ -9,24 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
 from tutor.circuit.checks import closing_checks
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import potentials, solve, work_back
-from tutor.circuit.star_delta import StarDelta
 from tutor.circuit.steps import Step, StepKind, after, carry_out, choices
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
-from tutor.teaching.whatif.change import WhatIf
-
-if TYPE_CHECKING:
-    from tutor.teaching.staged.story import Telling
 
 STEADY = 2
 
@@ -70,13 +65,7 @@ class Walk(NamedTuple):
     on the way, ``shown`` what was shown on request. ``reasons`` counts right reasons in a row for
     each kind of step, ``weak`` names
     steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
-    be asked for steps that were shown, ``twin`` is the one in hand, a small walk of its own.
-    ``story`` is told of ``beyond``, a step that series and parallel cannot take, or of
-    ``exchange``, a star for a triangle or the other way; ``detour`` is then the walk through the
-    network with that done.
-    ``manner`` says how it is led for this learner.
-    ``whatif`` is a change whose outcome is to be predicted before the walk goes on. ``before`` are
-    the walks to go back to, newest last.
+    be asked for steps that were shown. ``manner`` says how it is led for this learner.
     """
 
     problem: Problem
@@ -107,26 +96,12 @@ class Walk(NamedTuple):
     over: bool = False
     aside: Aside | None = None
     twins: tuple[tuple[StepKind, str], ...] = ()
-    twin: Walk | None = None
-    story: Telling | None = None
-    beyond: Step | None = None
-    exchange: StarDelta | None = None
-    detour: Walk | None = None
-    whatif: WhatIf | None = None
     manner: Manner = PLAIN
-    before: tuple[Walk, ...] = ()
 
     @property
     def made(self) -> frozenset[str]:
         """Names of all capacitors that steps of this walk have made."""
         return frozenset(step.makes.name for step in self.steps if step.makes)
-
-
-def at_hand(walk: Walk) -> Walk:
-    """The walk that the next line belongs to: a twin, a detour, or the walk itself."""
-    while walk.detour is not None and walk.story is None:
-        walk = walk.detour
-    return walk.twin or walk
 
 
 def begin_walk(

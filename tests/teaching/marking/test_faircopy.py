@@ -13,7 +13,7 @@ from grammar.reading import read_network
 from grammar.records import Description, Supply
 from tests.strategies import nests, supplies
 from tutor.circuit.network import build
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.marking.faircopy import fair_copy, file_in
 from tutor.teaching.turn import Turn, speech_of
 from tutor.teaching.walk import next_question
@@ -27,7 +27,7 @@ Given: C1 = 4 µF, C2 = 2 µF, C3 = 3 µF; V = 13.5 V between A and B"""
 def said(text: str, *lines: str) -> Turn:
     turn = begin(build(read_network(text)))
     for line in lines:
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
     return turn
 
 
@@ -102,14 +102,14 @@ def test_where_to_save(line: str, name: str | None) -> None:
 )
 def test_it_may_be_asked_at_any_moment(line: str) -> None:
     turn = said(NETWORK, "C2 C3")
-    after = hear(turn.walk, line)
+    after = hear(turn.talk, line)
     assert after.messages[0].text == fair_copy(turn.walk, speech_of(turn.walk))
     assert after.messages[-1] == turn.messages[-1]
     assert after.walk == turn.walk
 
 
 def test_saving_names_the_file() -> None:
-    assert hear(said(NETWORK).walk, "save fair copy to c.txt").messages[0].save_as == "c.txt"
+    assert hear(said(NETWORK).talk, "save fair copy to c.txt").messages[0].save_as == "c.txt"
 
 
 @settings(max_examples=40, deadline=None)

@@ -13,9 +13,11 @@ from hypothesis import strategies as st
 
 from grammar.reading import read_network
 from grammar.records import Refusal
+from tests.conversing import about
 from tutor.circuit.network import build
 from tutor.front.marks import MarkOptions, mark_command
 from tutor.front.plain import Page
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.marking.marked import Marked, MarkedLine
 from tutor.teaching.marking.marker import mark
 from tutor.teaching.marking.scheme import read_scheme
@@ -27,7 +29,6 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
-from tutor.teaching.staged.telling import begin, hear
 
 CASES = Path(__file__).parents[2] / "cases"
 SCRIPTS = tomllib.loads((CASES / "marked_stories.toml").read_text("utf-8"))["script"]
@@ -357,6 +358,6 @@ def test_a_name_that_is_not_known_is_answered_with_those_that_are_asked_for() ->
 def test_an_equation_typed_where_a_value_is_asked_is_pointed_to_the_marking(line: str) -> None:
     told = story(BRIDGE)
     at = next(at for at, ask in enumerate(told.asks) if ask.name == "V_P")
-    said = hear(begin(told).telling._replace(at=at), line).messages
+    said = hear(about(begin_story(told).telling._replace(at=at)), line).messages
     assert "'working'" in said[0].text
     assert said[0].verdict == "unread"

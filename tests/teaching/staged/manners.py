@@ -9,6 +9,8 @@ from fractions import Fraction
 from grammar.quantity import SYMBOL
 from grammar.reading import read_network
 from tests.teaching.test_wording import NAMES, NEVER
+from tutor.teaching.conversation import Replied as Told
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
@@ -18,7 +20,6 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Ask, Story
-from tutor.teaching.staged.telling import Told, begin, hear
 
 
 def story(text: str, terms: Settings = DEFAULTS) -> Story:
@@ -45,11 +46,11 @@ def on_facts(facts: Mapping[str, str], right: str) -> RuleContext:
 
 def at(told: Story, key: str) -> Told:
     """The dialogue brought to the first question of a kind, all before it answered rightly."""
-    turn = begin(told)
+    turn = begin_story(told)
     for ask in told.asks:
         if ask.key == key:
             return turn
-        turn = hear(turn.telling, typed(ask))
+        turn = hear(turn.talk, typed(ask))
     raise AssertionError(f"no question {key}")
 
 
@@ -59,10 +60,10 @@ def verdict(turn: Told) -> Message:
 
 def told_rightly(told: Story, terms: Settings = DEFAULTS) -> list[Message]:
     """All that is said to a learner who answers every question rightly."""
-    turn = begin(told, terms)
+    turn = begin_story(told, terms)
     said = [*turn.messages]
     for ask in told.asks:
-        turn = hear(turn.telling, typed(ask))
+        turn = hear(turn.talk, typed(ask))
         assert verdict(turn).verdict == "right", (ask.text, typed(ask), turn.messages)
         said += turn.messages
     assert turn.telling.over
@@ -71,12 +72,12 @@ def told_rightly(told: Story, terms: Settings = DEFAULTS) -> list[Message]:
 
 def told_helplessly(told: Story, terms: Settings = DEFAULTS) -> list[Message]:
     """All that is said to one who does not know, every hint of it."""
-    turn = begin(told, terms)
+    turn = begin_story(told, terms)
     said = [*turn.messages]
     for _ in range(200):
         if turn.telling.over:
             return said
-        turn = hear(turn.telling, "I don't know")
+        turn = hear(turn.talk, "I don't know")
         said += turn.messages
     raise AssertionError("the story does not end")
 

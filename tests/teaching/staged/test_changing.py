@@ -15,6 +15,7 @@ import pytest
 from grammar.reading import read_network
 from grammar.records import Description, Refusal
 from tests.bychance import described, sequence
+from tests.conversing import about
 from tests.misled import at_figures
 from tests.teaching.staged.manners import (
     check,
@@ -26,13 +27,13 @@ from tests.teaching.staged.manners import (
     typed,
     verdict,
 )
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.charged import CHARGED
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.changing import changing_story, is_changing
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.story import Ask, Story
-from tutor.teaching.staged.telling import Telling, begin, hear
+from tutor.teaching.staged.story import Ask, Story, Telling
 
 Case: TypeAlias = Mapping[str, Any]
 CASES = tomllib.loads(
@@ -44,13 +45,13 @@ FILLED = "5 uF, across 12 V; then remove supply; then fill C1 with 4"
 
 def up_to(found: Story, fits: Callable[[Ask], bool], skipped: int = 0) -> Telling:
     """Right answers up to the first question that fits, or one after it."""
-    telling = begin(found).telling
+    telling = begin_story(found).telling
     while telling.ask is not None:
         if fits(telling.ask):
             if not skipped:
                 return telling
             skipped -= 1
-        telling = hear(telling, typed(telling.ask)).telling
+        telling = hear(about(telling), typed(telling.ask)).telling
     raise AssertionError("no question fits")
 
 
@@ -68,17 +69,17 @@ def test_wrong_number_shows_its_rule(case: Case) -> None:
     last = case["key"] in ("held p.d.",)  # the first such question comes before the change
     telling = up_to(story(case["text"]), lambda ask: ask.key == case["key"], int(last))
     for wrong in case["wrong"]:
-        said = verdict(hear(telling, wrong))
+        said = verdict(hear(about(telling), wrong))
         assert said.verdict == "wrong", wrong
         assert case["name"] in said.malrules, said
-    assert verdict(hear(telling, case["right"])).verdict == "right"
+    assert verdict(hear(about(telling), case["right"])).verdict == "right"
 
 
 @pytest.mark.parametrize("case", CASES["word"], ids=lambda c: f"{c['code']} {c['key']}")
 def test_wrong_word_shows_its_rule(case: Case) -> None:
     found = story(case["text"])
     telling = up_to(found, lambda ask: ask.key == case["key"], case.get("at", 0))
-    said = verdict(hear(telling, case["word"]))
+    said = verdict(hear(about(telling), case["word"]))
     assert (said.verdict, said.malrules) == ("wrong", (case["name"],))
 
 
@@ -239,9 +240,9 @@ def test_only_changes_make_such_a_story() -> None:
     assert is_changing(Description(read_network("2 uF charged to 5 V").nest))
 
 
-def test_a_what_if_is_answered_with_what_would_do() -> None:
-    told = begin(story("C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2"))
-    after = hear(told.telling, "what if C1 is doubled")
-    assert "Type it as a new problem with the one thing changed" in after.messages[0].text
+def test_a_question_that_stands_by_itself_has_nothing_to_suppose() -> None:
+    told = begin_story(story("C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2"))
+    after = hear(told.talk, "what if C1 is doubled")
+    assert "there is no value in it to change" in after.messages[0].text
     assert after.messages[-1] == told.messages[-1]
     assert after.telling == told.telling

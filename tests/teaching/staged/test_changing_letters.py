@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from grammar.records import Refusal
 from tests.teaching.staged.manners import check, story, told_helplessly, verdict
 from tutor.circuit.values import Undecided, in_letters, sign_of, size_of
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Ask, Story
-from tutor.teaching.staged.telling import begin, hear
 
 # C and D are capacitances in µF, U and N a p.d. in volts, Q a charge in µC.
 TEXTS = (
@@ -108,9 +108,9 @@ def test_every_story_can_be_told_to_its_end(text: str) -> None:
 @pytest.mark.parametrize("text", TEXTS)
 def test_answers_in_letters_are_taken(text: str) -> None:
     told = lettered(text)
-    turn = begin(told)
+    turn = begin_story(told)
     for ask in told.asks:
-        turn = hear(turn.telling, _typed(ask))
+        turn = hear(turn.talk, _typed(ask))
         assert verdict(turn).verdict == "right", (ask.text, _typed(ask), turn.messages)
     assert turn.telling.over
 
@@ -126,11 +126,11 @@ def _typed(ask: Ask) -> str:
 
 def test_a_wrong_answer_in_letters_is_not_taken() -> None:
     told = story("C1 = C charged to U; C2 = 2C; join C1 and C2")
-    turn = begin(told)
+    turn = begin_story(told)
     for line in ("C*U", "C*U^2/2", "the charge"):
-        turn = hear(turn.telling, line)
-    assert verdict(hear(turn.telling, "U/2")).verdict == "wrong"
-    assert verdict(hear(turn.telling, "U/3")).verdict == "right"
+        turn = hear(turn.talk, line)
+    assert verdict(hear(turn.talk, "U/2")).verdict == "wrong"
+    assert verdict(hear(turn.talk, "U/3")).verdict == "right"
 
 
 def test_a_filling_may_be_a_letter() -> None:
@@ -139,11 +139,11 @@ def test_a_filling_may_be_a_letter() -> None:
     assert told.results["2: voltage of C1"][0] == 12 / k
     assert "k stands for a relative permittivity, which is above 1." in told.opening
     for line in ("C/k", "k*C/2", "5 uF"):
-        turn = begin(story("C, across V; then remove supply; then fill C1 with k"))
+        turn = begin_story(story("C, across V; then remove supply; then fill C1 with k"))
         for right in ("the p.d.", "C*V", "C*V^2/2", "the charge"):
-            turn = hear(turn.telling, right)
-        assert verdict(hear(turn.telling, line)).verdict == "wrong"
-        assert verdict(hear(turn.telling, "kC")).verdict == "right"
+            turn = hear(turn.talk, right)
+        assert verdict(hear(turn.talk, line)).verdict == "wrong"
+        assert verdict(hear(turn.talk, "kC")).verdict == "right"
 
 
 def test_no_quantity_is_called_by_a_letter_of_the_text() -> None:

@@ -7,8 +7,8 @@ import re
 import pytest
 
 from tests.teaching.staged.manners import at, story, typed, verdict
+from tutor.teaching.exchange import hear
 from tutor.teaching.staged.story import Ask
-from tutor.teaching.staged.telling import hear
 
 JOINED = "C1 = 3 uF charged to 10 V; C2 = 7 uF charged to 20 V; join C1 and C2 crossed"
 
@@ -65,7 +65,7 @@ def test_a_value_after_a_change_has_a_prime_and_is_read_with_it_or_without() -> 
     assert energy.reveal.startswith("E' = ½ × Q1' × V1' + ½ × Q2' × V2' = ")
     assert any("(V1 + V2)²" in line for line in found.closing)  # those before the joining
     for line in ("Q1' = 33 uC", "Q1 = 33 uC", "Q1' = Q1 + 3 uC", "3*11 uC"):
-        assert verdict(hear(at(found, "share of charge").telling, line)).verdict == "right", line
+        assert verdict(hear(at(found, "share of charge").talk, line)).verdict == "right", line
     text = "4 uF, across 10 V; then put 25 V across; then put 30 V across"
     assert [a.reveal.partition(" = 4")[0] for a in asks(text, "held p.d.")] == [
         "Q = C1 × V", "Q' = C1 × V'", "Q'' = C1 × V''"
@@ -119,4 +119,4 @@ def test_what_fills_a_wider_gap_is_said(filled: str, relation: str) -> None:
     assert "are a chain" in gap.because
     assert any("the filling keeps its thickness, and air takes the rest" in ask.text
                for ask in found.asks)
-    assert verdict(hear(at(found, "gap").telling, typed(gap))).verdict == "right"
+    assert verdict(hear(at(found, "gap").talk, typed(gap))).verdict == "right"

@@ -10,9 +10,9 @@ import pytest
 from grammar.reading import read_network
 from tests.teaching.staged.manners import at, check_manners, lines_of, story, told_rightly, verdict
 from tutor.circuit.surds import settled, square_root
+from tutor.teaching.exchange import hear
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.telling import hear
 
 F = Fraction
 WHOLE = "ladder of (series 6 uF, shunt 3 uF) without end, across 12 V; find E"
@@ -59,21 +59,21 @@ def test_what_comes_out() -> None:
 
 def test_a_surd_is_answered_by_a_decimal() -> None:
     turn = at(story(SURD), "whole")
-    assert verdict(hear(turn.telling, "1.24 uF")).verdict == "right"
-    assert verdict(hear(turn.telling, "1.28 uF")).verdict == "wrong"
+    assert verdict(hear(turn.talk, "1.24 uF")).verdict == "right"
+    assert verdict(hear(turn.talk, "1.28 uF")).verdict == "wrong"
 
 
 def test_how_many_times_the_letter() -> None:
     turn = at(story(ONE_LETTER), "multiple")
-    assert verdict(hear(turn.telling, "0.732")).verdict == "right"
-    assert verdict(hear(turn.telling, "0.5")).verdict == "wrong"
+    assert verdict(hear(turn.talk, "0.732")).verdict == "right"
+    assert verdict(hear(turn.talk, "0.5")).verdict == "wrong"
 
 
 def test_a_smaller_ladder_is_asked_back() -> None:
     turn = at(story(WHOLE), "left")
-    said = verdict(hear(turn.telling, "a smaller one"))
+    said = verdict(hear(turn.talk, "a smaller one"))
     assert (said.verdict, said.text.endswith("?")) == ("wrong", True)
-    assert verdict(hear(turn.telling, "the same ladder")).verdict == "right"
+    assert verdict(hear(turn.talk, "the same ladder")).verdict == "right"
 
 
 def test_cut_off_ladders_close_in() -> None:

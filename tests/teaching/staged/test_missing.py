@@ -30,11 +30,11 @@ from tests.teaching.staged.manners import (
 from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.missing import find, lack_of
 from tutor.circuit.surds import near
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.plates_and_ratings import MISSING
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.telling import begin, hear
 
 Case: TypeAlias = Mapping[str, Any]
 CASES = tomllib.loads(
@@ -114,15 +114,15 @@ def test_rules_on_facts(case: Case) -> None:
 @pytest.mark.parametrize("case", CASES["told"], ids=lambda c: f"{c['code']} {c['key']}")
 def test_rules_in_the_dialogue(case: Case) -> None:
     turn = at(story(case["text"]), case["key"])
-    assert verdict(hear(turn.telling, case["right"])).verdict == "right"
+    assert verdict(hear(turn.talk, case["right"])).verdict == "right"
     for wrong in case["wrong"]:
-        said = verdict(hear(turn.telling, wrong))
+        said = verdict(hear(turn.talk, wrong))
         assert (said.verdict, said.malrules) == ("wrong", (case["name"],)), wrong
 
 
 def test_one_figure_names_no_rule() -> None:
     turn = at(story("C1 = 3 uF -- C2 = ?; C = 2.1 uF"), "missing in a chain")
-    assert verdict(hear(turn.telling, "0.9 uF")).malrules == ()
+    assert verdict(hear(turn.talk, "0.9 uF")).malrules == ()
 
 
 # What is said
@@ -152,14 +152,14 @@ def test_nothing_is_said_before_it_is_asked() -> None:
 
 def test_a_learner_may_use_what_was_found() -> None:
     turn = at(story("C1 = 4 uF -- (C2 = 2 uF || C3 = ?); C = 2.4 uF"), "missing side by side")
-    assert verdict(hear(turn.telling, "C3 = C23 - 2 uF")).verdict == "right"
+    assert verdict(hear(turn.talk, "C3 = C23 - 2 uF")).verdict == "right"
 
 
 def test_both_of_two_values_are_asked() -> None:
     told = story("C1 = 3 uF -- C2 = ?, across 12 V; E2 = 45.36 uJ")
-    turn = hear(begin(told).telling, "one")
+    turn = hear(begin_story(told).talk, "one")
     assert verdict(turn).verdict == "wrong"
-    turn = hear(turn.telling, "two")
+    turn = hear(turn.talk, "two")
     assert verdict(turn).verdict == "right"
     assert "smaller" in turn.messages[-1].text
 

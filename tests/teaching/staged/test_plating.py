@@ -22,9 +22,9 @@ from tests.teaching.staged.manners import (
     verdict,
 )
 from tutor.circuit.plates import ELECTRIC_CONSTANT
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.telling import begin, hear
 
 F = Fraction
 TEXTS = {
@@ -74,7 +74,7 @@ def test_words_and_letters_of_the_settings(text: str) -> None:
 @pytest.mark.parametrize("text", TEXTS)
 def test_answers_from_a_rounded_constant_are_right(text: str, figures: int, constant: str) -> None:
     told = story(text)
-    turn = begin(told)
+    turn = begin_story(told)
     for ask in told.asks:
         line = typed(ask)
         if ask.dimension is not None:
@@ -84,7 +84,7 @@ def test_answers_from_a_rounded_constant_are_right(text: str, figures: int, cons
             line = typed(ask._replace(right=other), figures)
             if ask.dimension == "energy" and "holding" in text:
                 line = typed(ask._replace(right=ask.right / ratio), figures)
-        turn = hear(turn.telling, line)
+        turn = hear(turn.talk, line)
         assert verdict(turn).verdict == "right", line
     assert turn.telling.over
 
@@ -92,17 +92,17 @@ def test_answers_from_a_rounded_constant_are_right(text: str, figures: int, cons
 def test_another_constant_is_another_answer() -> None:
     """8.9e-12 F/m is half a per cent off, as far as rounding to three figures shows."""
     turn = at(story("plates 100 cm2 gap 1 mm"), "plates")
-    assert verdict(hear(turn.telling, "89.0 pF")).verdict == "wrong"
-    assert verdict(hear(turn.telling, "88.5 pF")).verdict == "right"
-    assert verdict(hear(turn.telling, "8.85e-12 F * 0.01 / 0.001")).verdict == "right"
+    assert verdict(hear(turn.talk, "89.0 pF")).verdict == "wrong"
+    assert verdict(hear(turn.talk, "88.5 pF")).verdict == "right"
+    assert verdict(hear(turn.talk, "8.85e-12 F * 0.01 / 0.001")).verdict == "right"
 
 
 def test_earlier_values_may_be_used_in_sums() -> None:
     text = "plates 100 cm2 layers 0.4 mm of 2, 0.6 mm of 5, across 12 V"
     turn = at(story(text), "stacked")
-    turn = hear(turn.telling, "1/(1/Ca + 1/Cb)")
+    turn = hear(turn.talk, "1/(1/Ca + 1/Cb)")
     assert verdict(turn).verdict == "right"
-    assert verdict(hear(turn.telling, "Q = C * 12 V")).verdict == "right"
+    assert verdict(hear(turn.talk, "Q = C * 12 V")).verdict == "right"
 
 
 def test_letters_for_the_supply() -> None:

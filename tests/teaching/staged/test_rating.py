@@ -13,9 +13,9 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from tests.strategies import nest_text, nests
 from tests.teaching.staged.manners import at, check_manners, lines_of, story, typed, verdict
+from tutor.teaching.exchange import hear
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.telling import hear
 
 F = Fraction
 CHAIN = "C1 = 3 uF rated 100 V -- C2 = 7 uF rated 100 V"
@@ -76,15 +76,15 @@ def test_greatest_supply_is_the_published_kind_of_answer() -> None:
 def test_who_is_first() -> None:
     """Wrong ones are told what they would hold, never what the right one does."""
     turn = at(story(CHAIN), "first at its rating")
-    wrong = verdict(hear(turn.telling, "C2"))
+    wrong = verdict(hear(turn.talk, "C2"))
     assert (wrong.verdict, "700 µC" in wrong.text, "300 µC" in wrong.text) == ("wrong", True, False)
-    assert verdict(hear(turn.telling, "C1")).verdict == "right"
+    assert verdict(hear(turn.talk, "C1")).verdict == "right"
 
 
 def test_any_of_those_that_tie_is_right() -> None:
     text = "C1 = 4 uF rated 50 V -- C2 = 2 uF rated 100 V -- C3 = 1 uF rated 300 V"
     turn = at(story(text), "first at its rating")
-    assert [verdict(hear(turn.telling, name)).verdict for name in ("C1", "C2", "C3")] == [
+    assert [verdict(hear(turn.talk, name)).verdict for name in ("C1", "C2", "C3")] == [
         "right", "right", "wrong",
     ]
 

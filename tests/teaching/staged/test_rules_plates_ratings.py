@@ -12,9 +12,9 @@ from typing import Any, TypeAlias
 import pytest
 
 from tests.teaching.staged.manners import at, on_facts, story, verdict
+from tutor.teaching.exchange import hear
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.plates_and_ratings import PLATES, RATINGS
-from tutor.teaching.staged.telling import hear
 
 Case: TypeAlias = Mapping[str, Any]
 CASES = tomllib.loads(
@@ -45,9 +45,9 @@ def test_on_facts(case: Case) -> None:
 @pytest.mark.parametrize("case", CASES["told"], ids=lambda c: f"{c['code']} {c['key']}")
 def test_in_the_dialogue(case: Case) -> None:
     turn = at(story(case["text"]), case["key"])
-    assert verdict(hear(turn.telling, case["right"])).verdict == "right"
+    assert verdict(hear(turn.talk, case["right"])).verdict == "right"
     for wrong in case["wrong"]:
-        said = verdict(hear(turn.telling, wrong))
+        said = verdict(hear(turn.talk, wrong))
         assert said.verdict == "wrong", wrong
         assert said.malrules == (case["name"],), wrong
 
@@ -56,4 +56,4 @@ def test_rules_that_do_not_fit_are_not_named() -> None:
     """Air has no permittivity to misuse, and an area in m² no unit to slip on."""
     turn = at(story("plates 0.01 m2 gap 1 mm"), "plates")
     for number in ("8854 pF", "89.5 pF"):
-        assert not verdict(hear(turn.telling, number)).malrules
+        assert not verdict(hear(turn.talk, number)).malrules

@@ -13,12 +13,12 @@ from tests.teaching.whatif.cases import Case, any_cases, floating_cases, nested_
 from tutor.circuit.changes import Broken, Removed
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, Terms
-from tutor.teaching.whatif.change import WhatIf, about, compare, direction, offered
+from tutor.teaching.whatif.change import Supposing, about, compare, direction, offered
 from tutor.teaching.whatif.consequence import Consequence
 from tutor.teaching.whatif.whys import Why
 
 
-def _compared(case: Case) -> WhatIf | None:
+def _compared(case: Case) -> Supposing | None:
     compared = compare(case.problem, case.change, "")
     if not isinstance(compared, Broken):
         assert case.after is not None
@@ -93,7 +93,7 @@ def _apart(outcome: Outcome, one: str, other: str) -> Fraction:
     return abs(outcome.potentials[one] - outcome.potentials[other])
 
 
-def _hold(text: str, case: Case, compared: WhatIf) -> None:
+def _hold(text: str, case: Case, compared: Supposing) -> None:
     """Check what a text says about potentials, plates and the whole."""
     before, after = case.before, case.after
     assert after is not None
@@ -123,14 +123,14 @@ def _hold(text: str, case: Case, compared: WhatIf) -> None:
     _hold_of_all(text, compared)
 
 
-def _plus_is_at(after: Outcome, compared: WhatIf, name: str, point: str) -> None:
+def _plus_is_at(after: Outcome, compared: Supposing, name: str, point: str) -> None:
     (c,) = compared.changed.network.named([name])
     voltage = after.potentials[c.start] - after.potentials[c.end]
     assert (c.start if voltage > 0 else c.end) == point
     assert voltage != 0
 
 
-def _hold_of_all(text: str, compared: WhatIf) -> None:
+def _hold_of_all(text: str, compared: Supposing) -> None:
     both = [quantity for quantity in compared.before if quantity in compared.after]
     own = {Quantity("C", name) for name in about(compared.change)}
     if "nothing else notices" in text or "no potential moves" in text or "no difference" in text:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.teaching.talking import converse, problem_of, said, told
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.turn import Turn
 
@@ -104,18 +104,18 @@ def test_letters_may_leave_open_whether_but_not_which_way() -> None:
 ])
 def test_it_opens_at_any_moment_and_the_question_comes_back(before: tuple[str, ...]) -> None:
     waiting = converse(BRIDGE, before)[-1]
-    opened = hear(waiting.walk, "what if C5 is doubled")
+    opened = hear(waiting.talk, "what if C5 is doubled")
     assert opened.messages[-1].about == "change"
     for line in ("list", "set figures 3", "fair copy", "what can I type", "hint"):
-        opened = hear(opened.walk, line)
+        opened = hear(opened.talk, line)
         assert opened.messages[-1].about == "change"
-        assert opened.walk.whatif is not None
-    closed = hear(opened.walk, "C up")
+        assert opened.talk.open("what if") is not None
+    closed = hear(opened.talk, "C up")
     assert closed.messages[-1].text == waiting.messages[-1].text
     assert "C: up" in said(closed)
     assert "1.43 µF" not in said(closed)
     assert "V_P: up" in said(closed) or "V_P: 4.8 V before" in said(closed)
-    left = hear(opened.walk, "undo")
+    left = hear(opened.talk, "undo")
     assert left.messages[-1].text == waiting.messages[-1].text
 
 
@@ -128,22 +128,22 @@ def test_only_what_is_known_comes_with_numbers() -> None:
 def test_the_detour_keeps_its_place_and_tells_what_it_has_found() -> None:
     lines = ["star for A P Q", "5 uF", "2.5 uF", "5 uF", "what if C1 is doubled"]
     turn = last(BRIDGE, *lines)
-    assert turn.walk.detour is not None
+    assert turn.talk.open("detour") is not None
     assert "Suppose C1 is 2 µF in place of 1 µF." in said(turn)
-    assert hear(turn.walk, "stop").walk.over
-    assert hear(turn.walk, "start again").walk.whatif is None
+    assert hear(turn.talk, "stop").walk.over
+    assert hear(turn.talk, "start again").talk.open("what if") is None
 
 
 def test_one_who_will_build_it_is_asked_the_question_in_hand() -> None:
     for lines in (["none"], ["star for A P Q", "5 uF", "2.5 uF", "5 uF"], ["what if C1 = 3 uF"]):
         waiting = converse(BRIDGE, lines)[-1]
-        assert hear(waiting.walk, "I will build it").messages[-1] == waiting.messages[-1]
+        assert hear(waiting.talk, "I will build it").messages[-1] == waiting.messages[-1]
 
 
 def test_a_broken_bridge_is_said_in_words() -> None:
     turn = last(BRIDGE, "none", "what if C1 and C2 are removed")
     assert "Without C1 and C2 no way is left" in said(turn)
-    assert turn.walk.whatif is None
+    assert turn.talk.open("what if") is None
     assert "What is the potential of P" in turn.messages[-1].text
 
 
@@ -151,5 +151,5 @@ def test_a_cube_of_one_value_may_have_one_changed() -> None:
     edges = ["AP", "AQ", "AR", "PS", "PT", "QS", "QU", "RT", "RU", "SB", "TB", "UB"]
     cube = "; ".join(f"C{n} = 1 uF from {e[0]} to {e[1]}" for n, e in enumerate(edges, start=1))
     opened = begin(problem_of(f"{cube}; ends A and B; across 5 V"))
-    turn = hear(hear(opened.walk, "what if C1 is doubled").walk, "C up, V_P up, V_U up")
+    turn = hear(hear(opened.talk, "what if C1 is doubled").talk, "C up, V_P up, V_U up")
     assert verdict(turn).verdict == "right"

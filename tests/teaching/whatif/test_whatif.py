@@ -22,7 +22,7 @@ from tutor.circuit.changes import (
     Wired,
 )
 from tutor.circuit.network import build
-from tutor.teaching.dialogue import begin, hear
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.turn import Turn
@@ -42,7 +42,7 @@ def start(text: str = NETWORK) -> Turn:
 def talk(text: str, *lines: str) -> Turn:
     turn = start(text)
     for line in lines:
-        turn = hear(turn.walk, line)
+        turn = hear(turn.talk, line)
     return turn
 
 
@@ -122,7 +122,7 @@ def test_a_change_is_read(line: str, change: Alteration) -> None:
 )
 def test_what_cannot_be_read_gets_one_message_and_the_question_again(line: str, says: str) -> None:
     before = start()
-    turn = hear(before.walk, line)
+    turn = hear(before.talk, line)
     assert says in turn.messages[0].text
     assert kinds(turn) == ["verdict", "ask"]
     assert turn.walk == before.walk
@@ -188,13 +188,13 @@ def test_values_and_factors_are_read() -> None:
 )
 def test_what_is_no_prediction_is_asked_again(line: str) -> None:
     opened = talk(NETWORK, "what if C2 is doubled")
-    turn = hear(opened.walk, line)
+    turn = hear(opened.talk, line)
     if line:
         assert verdict(turn).verdict == "unread"
         assert turn.walk == opened.walk
         assert turn.messages[-1] == opened.messages[-1]
     else:  # a blank line is an honest "I don't know"
-        assert turn.walk.whatif is None
+        assert turn.talk.open("what if") is None
 
 
 # The dialogue
@@ -227,7 +227,7 @@ def test_what_the_walk_has_still_to_ask_stays_unsaid() -> None:
 
 def test_the_walk_goes_on_unchanged() -> None:
     before = talk(NETWORK, "C2 C3")
-    turn = hear(hear(before.walk, "what if C3 is removed").walk, "C down")
+    turn = hear(hear(before.talk, "what if C3 is removed").talk, "C down")
     assert turn.walk == before.walk
     assert turn.messages[-1] == before.messages[-1]
 
@@ -244,10 +244,10 @@ def test_it_opens_after_the_end_too_and_shows_every_capacitor() -> None:
     over = talk("C1 = 3 uF -- C2 = 6 uF, holding 18 uC", "C1 C2", "q at P", "2 uF", "9 V", "q",
                 "6 V", "3 V", "9 V")
     assert over.walk.over
-    opened = hear(over.walk, "what if the charge is doubled")
-    assert not opened.walk.over
+    opened = hear(over.talk, "what if the charge is doubled")
+    assert not opened.talk.over
     assert kinds(opened) == ["say", "ask"]
-    closed = hear(opened.walk, "V doubles")
+    closed = hear(opened.talk, "V doubles")
     assert closed.walk == over.walk
     assert kinds(closed) == ["verdict", "reveal", "close"]
     assert "V2: 3 V before, 6 V after: up" in closed.messages[1].text
@@ -256,9 +256,9 @@ def test_it_opens_after_the_end_too_and_shows_every_capacitor() -> None:
 def test_without_a_supply_only_the_whole_is_asked() -> None:
     turn = talk("C1 = 3 uF -- C2 = 6 uF", "what if C2 is doubled")
     assert turn.messages[-1].text.startswith("Which way does C go?")
-    assert "C: up" in hear(turn.walk, "c up").messages[1].text
-    assert "C: 2 µF before, 2.4 µF after: up" in hear(turn.walk, "C = 2.4 uF").messages[1].text
-    assert verdict(hear(turn.walk, "Q up")).verdict == "unread"
+    assert "C: up" in hear(turn.talk, "c up").messages[1].text
+    assert "C: 2 µF before, 2.4 µF after: up" in hear(turn.talk, "C = 2.4 uF").messages[1].text
+    assert verdict(hear(turn.talk, "Q up")).verdict == "unread"
 
 
 def test_energies_come_where_they_are_asked() -> None:
@@ -267,10 +267,10 @@ def test_energies_come_where_they_are_asked() -> None:
     assert "E" not in plain.messages[-1].text.replace("E up", "")
     assert "E, E1?" in wanted.messages[-1].text
     both = "E: 160 µJ before, 183.3 µJ after: up"
-    assert both in hear(wanted.walk, "E = 183.3 uJ").messages[1].text
-    assert "E: up" in hear(wanted.walk, "E up").messages[1].text
-    assert "E: up" in hear(wanted.walk, "?").messages[0].text
-    assert "E, E1?" in hear(plain.walk, "energy").messages[-1].text
+    assert both in hear(wanted.talk, "E = 183.3 uJ").messages[1].text
+    assert "E: up" in hear(wanted.talk, "E up").messages[1].text
+    assert "E: up" in hear(wanted.talk, "?").messages[0].text
+    assert "E, E1?" in hear(plain.talk, "energy").messages[-1].text
 
 
 def test_letters_are_compared_by_algebra() -> None:
@@ -300,7 +300,7 @@ def test_a_letter_of_the_supply_may_be_scaled() -> None:
 )
 def test_a_broken_network_is_said_in_words(text: str, line: str, says: str) -> None:
     before = start(text)
-    turn = hear(before.walk, line)
+    turn = hear(before.talk, line)
     assert says in turn.messages[0].text
     assert turn.messages[0].kind == "say"
     assert turn.walk == before.walk
@@ -309,7 +309,7 @@ def test_a_broken_network_is_said_in_words(text: str, line: str, says: str) -> N
 @pytest.mark.parametrize("word", ["back", "undo", "never mind"])
 def test_a_what_if_can_be_left(word: str) -> None:
     before = start()
-    turn = hear(hear(before.walk, "what if C2 is doubled").walk, word)
+    turn = hear(hear(before.talk, "what if C2 is doubled").talk, word)
     assert turn.walk == before.walk
     assert turn.messages[-1] == before.messages[-1]
 
@@ -318,8 +318,8 @@ def test_a_what_if_can_be_left(word: str) -> None:
                                   "repeat", "fair copy", "settings", "set figures 3"])
 def test_what_may_be_asked_meanwhile_leaves_it_open(line: str) -> None:
     opened = talk(NETWORK, "what if C3 is replaced by a wire")
-    turn = hear(opened.walk, line)
-    assert turn.walk.whatif is not None
+    turn = hear(opened.talk, line)
+    assert turn.talk.open("what if") is not None
     assert turn.messages[-1].about == "change"
     if line == "list":
         assert "both ends on P" in turn.messages[0].text or "C1, 4 µF, from A to" in (
@@ -329,14 +329,14 @@ def test_what_may_be_asked_meanwhile_leaves_it_open(line: str) -> None:
 
 def test_another_what_if_takes_the_place_of_the_first() -> None:
     turn = talk(NETWORK, "what if C2 is doubled", "what if C3 is doubled")
-    assert turn.walk.whatif is not None
-    assert turn.walk.whatif.change == Scaled(("C3",), Fraction(2))
+    assert turn.talk.open("what if") is not None
+    assert turn.talk.open("what if").change == Scaled(("C3",), Fraction(2))
 
 
 def test_stop_stops() -> None:
     turn = talk(NETWORK, "what if C2 is doubled", "stop")
     assert turn.walk.over
-    assert turn.walk.whatif is None
+    assert turn.talk.open("what if") is None
 
 
 # Wrong ideas known by name; the numbers are those of the catalogue's own examples
@@ -406,7 +406,7 @@ def test_no_line_breaks_it(lines: list[str]) -> None:
     turn = start()
     for line in lines:
         for typed in (f"what if {line}", line):
-            turn = hear(turn.walk, typed)
+            turn = hear(turn.talk, typed)
             assert turn.messages
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, NamedTuple
 
 from grammar.reading import read_network
 from grammar.records import Refusal
@@ -13,7 +13,7 @@ from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
 from tutor.front.chat.paper_marks import balances_of
 from tutor.front.chat.papers import paper_asked_for
-from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Walking
+from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Solving
 from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
 from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
@@ -33,7 +33,7 @@ from tutor.practice.next_task import Item, renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.questions.kinds import kind_called, kinds_for, story_of_question
-from tutor.teaching.anytime import takes
+from tutor.teaching.exchange import AT_ANY_MOMENT, read
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle
@@ -201,13 +201,13 @@ def _begun(chat: Chat, item: Item) -> Answer:
     return open_story(_Retold(item), chat, manner)
 
 
-class _Retold:
+class _Retold(NamedTuple):
     """Writes the story of a question anew in any settings."""
 
-    def __init__(self, item: Item) -> None:
-        self.item = item
+    item: Item
 
-    def __call__(self, settings: Settings) -> Story:
+    def story(self, settings: Settings) -> Story:
+        """Errors: ``Refusal`` for data that cannot be."""
         item = self.item
         if item.kind == "balances":
             return balances_of(item.text, settings)
@@ -259,7 +259,7 @@ def _is_for_the_problem(chat: Chat, line: str) -> bool:
     stage = chat.stage
     if request_in(line) not in (None, "unsure", "repeat") or looks_like_network(line):
         return True
-    if isinstance(stage, Walking) and takes(stage.walk, line):
+    if isinstance(stage, Solving) and read(stage.talk, line).act in AT_ANY_MOMENT:
         return True
     return plain(line) in WORKING_WORDS or asked_for(chat, line) is not None
 

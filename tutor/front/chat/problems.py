@@ -6,7 +6,7 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.beginning import capacitors_of
-from tutor.front.chat.choosing import BOOK_WORDS, HELP, changed, choose, gather, set_to, start
+from tutor.front.chat.choosing import BOOK_WORDS, HELP, changed, choose, gather, start
 from tutor.front.chat.courses import GO_ON, WORKING_WORDS, again, asked_for
 from tutor.front.chat.stages import (
     Answer,
@@ -14,11 +14,10 @@ from tutor.front.chat.stages import (
     Choosing,
     Gathering,
     Offered,
+    Solving,
     Stage,
-    Staged,
-    Walking,
 )
-from tutor.front.chat.starting import NEXT, open_text, told, walked
+from tutor.front.chat.starting import NEXT, open_text, talked
 from tutor.front.incoming import (
     YES_WORDS,
     has_supply,
@@ -28,78 +27,64 @@ from tutor.front.incoming import (
     wants_more,
 )
 from tutor.front.opening import KEPT, wish_in
-from tutor.teaching.anytime import takes
-from tutor.teaching.dialogue import hear
+from tutor.teaching.conversation import Conversation, StagedSupposing
+from tutor.teaching.exchange import AT_ANY_MOMENT, hear, read
 from tutor.teaching.hearing import capacitors_in, plain, request_in
 from tutor.teaching.marking.marked import in_chat
 from tutor.teaching.marking.marker import mark_in_chat
 from tutor.teaching.messages import Message
-from tutor.teaching.settings import setting_in
 from tutor.teaching.speech import counted
-from tutor.teaching.staged import telling as stories
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk
+from tutor.teaching.whatif.change import Supposing
 
+WHAT_IF = (Supposing, StagedSupposing)
 PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
 
 
-def home_of(stage: Stage) -> Walking | Staged | None:
+def home_of(stage: Stage) -> Solving | None:
     """The problem that is going on, or is interrupted, or is the last one done."""
-    if isinstance(stage, Walking | Staged):
+    if isinstance(stage, Solving):
         return stage
     return stage.home if isinstance(stage, Gathering | Offered) else None
 
 
-def resumed(chat: Chat, home: Walking | Staged) -> Answer:
+def resumed(chat: Chat, home: Solving) -> Answer:
     """On with what was interrupted: its question once more."""
-    if isinstance(home, Walking):
-        return walked(chat, hear(home.walk, "repeat"))
-    return told(chat, stories.hear(home.telling, "repeat"), home)
+    return talked(chat, hear(home.talk, "repeat"))
 
 
-# A walk
-
-
-def walk_on(chat: Chat, line: str) -> Answer:
-    """A line said in a walk."""
+def talk_on(chat: Chat, line: str) -> Answer:
+    """A line said in a problem."""
     stage = chat.stage
-    assert isinstance(stage, Walking), "the table of answers has it so"
-    walk = stage.walk
+    assert isinstance(stage, Solving), "the table of answers has it so"
+    talk = stage.talk
     if stage.draft and (better := changed(stage.draft, line)):
         return _new_network(chat, better)
     if plain(line) in WORKING_WORDS:
         return gather(chat, Gathering((), stage, working=True))
-    if "\n" in line.strip() and not _is_new_network(walk, line):
+    if "\n" in line.strip() and not _is_new_network(talk, line):
         return _marked(chat, stage, line)
-    if takes(walk, line):
-        return walked(chat, hear(walk, line))
-    if walk.over:
-        return _after_walk(chat, stage, line)
-    if wish_in(line) is not None:
-        later = walked(chat, hear(walk, "repeat"))
+    act = read(talk, line).act
+    if act in AT_ANY_MOMENT or isinstance(talk.in_hand, WHAT_IF):
+        return talked(chat, hear(talk, line))
+    if stage.is_done and (answer := _after(chat, stage, line)) is not None:
+        return answer
+    if not stage.is_done and wish_in(line) is not None:
+        later = talked(chat, hear(talk, "repeat"))
         return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
         return gather(chat, Gathering((line,), stage))
-    if _is_new_network(walk, line):
+    if act == "answer" and _is_new_network(talk, line):
         return _new_network(chat, line)
-    return walked(chat, hear(walk, line))
+    return talked(chat, hear(talk, line))
 
 
-def _after_walk(chat: Chat, stage: Walking, line: str) -> Answer:
-    request = request_in(line)
-    if (answer := _after(chat, stage, line)) is not None:
-        return answer
-    if request in ("unsure", "repeat"):
-        return Answer(chat, (Message("ask", NEXT),))
-    if request == "drawing":
-        said = Message("say", "The whole network:", network=stage.walk.problem.network)
-        return Answer(chat, (said, Message("ask", NEXT)))
-    return walked(chat, hear(stage.walk, line))
-
-
-def _after(chat: Chat, home: Walking | Staged, line: str) -> Answer | None:
+def _after(chat: Chat, home: Solving, line: str) -> Answer | None:
     """What comes after a problem that is done; None for a request about it."""
     request = request_in(line)
+    if request in ("unsure", "repeat"):
+        return Answer(chat, (Message("ask", NEXT),))
     if request is not None and request != "typed" and plain(line) not in BOOK_WORDS:
         return None
     answer = choose(chat._replace(stage=Choosing()), line)
@@ -109,58 +94,23 @@ def _after(chat: Chat, home: Walking | Staged, line: str) -> Answer | None:
     return answer._replace(chat=answer.chat._replace(stage=stayed))
 
 
-def _is_new_network(walk: Walk, line: str) -> bool:
+def _is_new_network(talk: Conversation, line: str) -> bool:
     """Whether a line is a network of its own: capacitors of this walk told by their values are
     an answer.
     """
-    if lists_joins(line):
-        return True
     if not looks_like_network(line) or request_in(line) is not None:
-        return False
-    found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"])
-    if found and not found.unknown and not has_supply(line):
-        return False
-    try:
-        read_network(line)
-    except Refusal:
-        return has_supply(line) and len(values_in(line)) > 1
-    return True
-
-
-# A story
-
-
-def tell_on(chat: Chat, line: str) -> Answer:
-    """A line said in a problem that goes in stages."""
-    stage = chat.stage
-    assert isinstance(stage, Staged), "the table of answers has it so"
-    if stage.draft and (better := changed(stage.draft, line)):
-        return _new_network(chat, better)
-    if plain(line) in WORKING_WORDS:
-        return gather(chat, Gathering((), stage, working=True))
-    if "\n" in line.strip() and not _reads_as_network(line):
-        return _marked(chat, stage, line)
-    if stage.is_done and (answer := _after(chat, stage, line)) is not None:
-        return answer
-    if (wanted := setting_in(line, ())) is not None:
-        answer = set_to(chat, wanted)
-        again = resumed(answer.chat, stage.retold(answer.chat.terms))
-        return again._replace(messages=(answer.messages[0], *again.messages))
-    if wants_more(line, walking=True):
-        return gather(chat, Gathering((line,), stage))
-    if _reads_as_network(line):
-        return _new_network(chat, line)
-    return told(chat, stories.hear(stage.telling, line), stage)
-
-
-def _reads_as_network(line: str) -> bool:
-    """Whether a line among answers is a text of its own: it looks like one and can be read."""
-    if not looks_like_network(line) or request_in(line) is not None:
-        return False
-    try:
-        read_network(line)
-    except Refusal:
         return lists_joins(line)
+    walk = talk.problem
+    if isinstance(walk, Walk):
+        found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"])
+        if found and not found.unknown and not has_supply(line):
+            return lists_joins(line)
+    try:
+        read_network(line)
+    except Refusal:
+        return lists_joins(line) or (
+            isinstance(walk, Walk) and has_supply(line) and len(values_in(line)) > 1
+        )
     return True
 
 
@@ -210,7 +160,7 @@ def beside(chat: Chat, line: str) -> Answer | None:
     anything else it is asked first; None for a line that belongs to the problem.
     """
     home = chat.stage
-    if not isinstance(home, Walking | Staged) or home.is_done or plain(line) in GO_ON:
+    if not isinstance(home, Solving) or home.is_done or plain(line) in GO_ON:
         return None
     answer = asked_for(chat._replace(course=None), line)
     if answer is None:
@@ -249,13 +199,14 @@ def gathered(chat: Chat, line: str) -> Answer:
     return _new_network(back, text)
 
 
-def _marked(chat: Chat, home: Walking | Staged, text: str) -> Answer:
+def _marked(chat: Chat, home: Solving, text: str) -> Answer:
     """Working of several lines, marked; then the problem goes on where it was."""
     going_on = resumed(chat, home)
-    if isinstance(home, Walking):
-        said = mark_in_chat(home.walk, text)
+    problem = home.talk.problem
+    if isinstance(problem, Walk):
+        said = mark_in_chat(problem, text)
     else:
-        said = mark_story_in_chat(home.telling, text)
+        said = mark_story_in_chat(problem, text)
     return going_on._replace(messages=(*said, *going_on.messages))
 
 

@@ -15,12 +15,10 @@ if TYPE_CHECKING:  # the first prompt waits for this module, and not for all tha
     from tutor.practice.lessons import Lesson
     from tutor.practice.next_task import Item
     from tutor.practice.papers import Paper
+    from tutor.teaching.conversation import Conversation
     from tutor.teaching.messages import Message
     from tutor.teaching.puzzle import Puzzle
-    from tutor.teaching.settings import Settings
     from tutor.teaching.speech import Terms
-    from tutor.teaching.staged.story import Story, Telling
-    from tutor.teaching.walk import Walk
 
 
 class Choosing(NamedTuple):
@@ -29,34 +27,16 @@ class Choosing(NamedTuple):
     draft: str = ""
 
 
-class Walking(NamedTuple):
-    """A walk, going on or over; ``draft`` as above."""
+class Solving(NamedTuple):
+    """A problem talked through, going on or over; ``draft`` as above."""
 
-    walk: Walk
+    talk: Conversation
     draft: str = ""
 
     @property
     def is_done(self) -> bool:
-        """Whether the walk has come to its end."""
-        return self.walk.over
-
-
-class Staged(NamedTuple):
-    """A story being told; ``retell`` writes it anew in other settings; ``draft`` as above."""
-
-    telling: Telling
-    retell: Callable[[Settings], Story]
-    draft: str = ""
-
-    @property
-    def is_done(self) -> bool:
-        """Whether the story has come to its end."""
-        return self.telling.over
-
-    def retold(self, terms: Settings) -> Staged:
-        """At the same place, in other settings."""
-        telling = self.telling._replace(story=self.retell(terms), terms=terms)
-        return self._replace(telling=telling)
+        """Whether the problem has come to its end."""
+        return self.talk.over
 
 
 class Gathering(NamedTuple):
@@ -65,14 +45,14 @@ class Gathering(NamedTuple):
     """
 
     lines: tuple[str, ...]
-    home: Walking | Staged | None = None
+    home: Solving | None = None
     working: bool = False
 
 
 class Offered(NamedTuple):
     """A text typed in the middle of another: yes goes to ``begun``, its beginning, no goes on."""
 
-    home: Walking | Staged
+    home: Solving
     begun: Answer
 
 
@@ -110,7 +90,7 @@ class Left(NamedTuple):
 
 
 Stage: TypeAlias = (
-    Choosing | Gathering | Walking | Staged | Offered | Reading | Puzzling | Reflecting | Writing
+    Choosing | Gathering | Solving | Offered | Reading | Puzzling | Reflecting | Writing
     | Left
 )
 
@@ -174,13 +154,13 @@ class Chat(NamedTuple):
         """Whether nothing is in hand, so that the next line may begin something, as a network."""
         stage = self.stage
         return isinstance(stage, Choosing) or (
-            isinstance(stage, Walking | Staged) and stage.is_done
+            isinstance(stage, Solving) and stage.is_done
         )
 
     @property
     def draft(self) -> str:
         """A text to be put right, empty if there is none."""
-        return self.stage.draft if isinstance(self.stage, Choosing | Walking | Staged) else ""
+        return self.stage.draft if isinstance(self.stage, Choosing | Solving) else ""
 
     @property
     def lessons(self) -> tuple[Lesson, ...]:

@@ -2,30 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from grammar.records import Description
-from tutor.circuit.network import Problem, build
-from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Staged, Walking
-from tutor.teaching.dialogue import begin
+from tutor.circuit.network import build
+from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Solving
+from tutor.teaching.conversation import Replied
+from tutor.teaching.exchange import begin, begin_story
 from tutor.teaching.manner import Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import PuzzleTurn
-from tutor.teaching.settings import Settings
-from tutor.teaching.staged import telling as stories
-from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.story import Story, Told
-from tutor.teaching.turn import Turn
+from tutor.teaching.staged.makers import TextSource, story_of
+from tutor.teaching.staged.story import StorySource
+from tutor.teaching.walk import Walk
 
 NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
 NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
 AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
-
-
-def open_walk(problem: Problem, chat: Chat, manner: Manner | None = None) -> Answer:
-    """A walk of its own, from its start."""
-    led = chat.person.manner if manner is None else manner
-    return walked(chat.on_a_new_problem(), begin(problem, chat.terms, chat.person.seed, led))
 
 
 def open_text(description: Description, chat: Chat, manner: Manner | None = None) -> Answer:
@@ -33,40 +24,26 @@ def open_text(description: Description, chat: Chat, manner: Manner | None = None
 
     Errors: ``Refusal`` for data that cannot be used.
     """
-    if story_of(description, chat.terms) is None:
-        return open_walk(build(description), chat, manner)
-
-    def retell(settings: Settings) -> Story:
-        story = story_of(description, settings)
-        assert story is not None, "what has a story has one in any words"
-        return story
-
-    return open_story(retell, chat, manner)
+    if story_of(description, chat.terms) is not None:
+        return open_story(TextSource(description), chat, manner)
+    led = chat.person.manner if manner is None else manner
+    begun = begin(build(description), chat.terms, chat.person.seed, led)
+    return talked(chat.on_a_new_problem(), begun)
 
 
-def open_story(
-    retell: Callable[[Settings], Story], chat: Chat, manner: Manner | None = None
-) -> Answer:
+def open_story(source: StorySource, chat: Chat, manner: Manner | None = None) -> Answer:
     """A story from its start. Errors: ``Refusal`` for data that cannot be used."""
     led = chat.person.manner if manner is None else manner
-    begun = stories.begin(retell(chat.terms), chat.terms, led)
-    return told(chat.on_a_new_problem(), begun, Staged(begun.telling, retell))
+    begun = begin_story(source.story(chat.terms), chat.terms, led, source)
+    return talked(chat.on_a_new_problem(), begun)
 
 
-def walked(chat: Chat, turn: Turn) -> Answer:
-    """The chat after a turn of its walk; a walk that is over leads on to what is next."""
-    messages = turn.messages
-    if turn.walk.over:
+def talked(chat: Chat, reply: Replied) -> Answer:
+    """The chat after a line of its problem; one that is over leads on to what is next."""
+    messages, talk = reply.messages, reply.talk
+    if talk.over and (chat.course is not None or isinstance(talk.problem, Walk)):
         messages = _led_on(chat, messages)
-    return Answer(chat._replace(terms=turn.walk.terms, stage=Walking(turn.walk)), messages)
-
-
-def told(chat: Chat, turn: Told, stage: Staged) -> Answer:
-    """The chat after a turn of its story."""
-    messages = turn.messages
-    if turn.telling.over and chat.course is not None:
-        messages = _led_on(chat, messages)
-    return Answer(chat._replace(stage=stage._replace(telling=turn.telling)), messages)
+    return Answer(chat._replace(terms=talk.terms, stage=Solving(talk)), messages)
 
 
 def puzzled(chat: Chat, turn: PuzzleTurn) -> Answer:

@@ -18,8 +18,7 @@ from tutor.front.chat.problems import (
     decide,
     gathered,
     home_of,
-    tell_on,
-    walk_on,
+    talk_on,
 )
 from tutor.front.chat.stages import (
     Answer,
@@ -31,19 +30,15 @@ from tutor.front.chat.stages import (
     Puzzling,
     Reading,
     Reflecting,
+    Solving,
     Stage,
-    Staged,
-    Walking,
     Writing,
 )
 from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.learner.standing import Seen, with_seen
-from tutor.teaching.dialogue import hear
+from tutor.teaching.exchange import hear, read
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
-from tutor.teaching.staged import telling as stories
-from tutor.teaching.staged.choosing import answers
-from tutor.teaching.walk import at_hand
 
 LEFT_A_PAPER = "Left in the middle of the paper. Where a record is kept, 'go on' takes it up again."
 
@@ -67,12 +62,9 @@ def _is_an_answer(chat: Chat, line: str) -> bool:
     that is then marked.
     """
     stage = chat.stage
-    story = at_hand(stage.walk).story if isinstance(stage, Walking) else None
-    if isinstance(stage, Staged):
-        story = stage.telling
     if isinstance(stage, Writing) and hands_in(line):
         return True
-    return story is not None and answers(story, line)
+    return isinstance(stage, Solving) and read(stage.talk, line).act == "answer"
 
 
 def _taken_in(chat: Chat, answer: Answer) -> Answer:
@@ -91,10 +83,8 @@ def _taken_in(chat: Chat, answer: Answer) -> Answer:
 def leave(chat: Chat) -> Answer:
     """The end at any moment, with where it stopped."""
     home, gone = home_of(chat.stage), chat._replace(stage=Left())
-    if isinstance(home, Walking) and not home.is_done:
-        return Answer(gone, hear(home.walk, "stop").messages)
-    if isinstance(home, Staged) and not home.is_done:
-        return Answer(gone, stories.hear(home.telling, "stop").messages)
+    if home is not None and not home.is_done:
+        return Answer(gone, hear(home.talk, "stop").messages)
     if isinstance(chat.stage, Writing):
         return Answer(gone, (Message("close", LEFT_A_PAPER),))
     text = _unfinished(chat.stage)
@@ -128,8 +118,7 @@ def _unfinished(stage: Stage) -> str:
 ANSWERS: Mapping[type, Callable[[Chat, str], Answer]] = MappingProxyType({
     Choosing: choose,
     Gathering: gathered,
-    Walking: walk_on,
-    Staged: tell_on,
+    Solving: talk_on,
     Offered: decide,
     Reading: read_off,
     Puzzling: solve,

@@ -26,7 +26,7 @@ from tutor.teaching.messages import About
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Ask, Option, Story
-from tutor.teaching.whatif.change import Direction, WhatIf, about, compare, direction
+from tutor.teaching.whatif.change import Direction, Supposing, about, compare, direction
 from tutor.teaching.whatif.consequence import way_out
 from tutor.teaching.whatif.sides import Sides
 from tutor.teaching.whatif.whys import Why
@@ -54,7 +54,7 @@ def more_or_less(chance: Random, settings: Settings) -> Posed:
     given = draw(chance, SHAPES, settings)
     changes = list(_changes(chance, given))
     whatif = compare(given.problem, chance.choice(changes), "")
-    assert isinstance(whatif, WhatIf), "each of the changes leaves something to charge"
+    assert isinstance(whatif, Supposing), "each of the changes leaves something to charge"
     quantity = chance.choice(_watched(given, whatif.change))
     story = Story(
         "more or less", (*given.opening(), Sides(whatif, given.speech).supposition()),
@@ -87,7 +87,7 @@ def _watched(given: Given, change: Alteration) -> list[Quantity]:
     return found
 
 
-def _ask(given: Given, whatif: WhatIf, quantity: Quantity) -> Ask:
+def _ask(given: Given, whatif: Supposing, quantity: Quantity) -> Ask:
     speech = given.speech
     truth = direction(whatif, quantity)
     why = Why(whatif, speech).why(quantity)
@@ -117,7 +117,7 @@ def _spoken(given: Given, quantity: Quantity) -> str:
     return f"{name}, the charge on {quantity.of}"
 
 
-def _malrules(whatif: WhatIf, quantity: Quantity, way: Direction) -> tuple[str, ...]:
+def _malrules(whatif: Supposing, quantity: Quantity, way: Direction) -> tuple[str, ...]:
     change = whatif.change
     if quantity.symbol != "C" or way != "up":
         return ()

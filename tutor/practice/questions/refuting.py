@@ -10,7 +10,7 @@ from tutor.circuit.steps import Step
 from tutor.practice.questions.given import Given
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import listed
-from tutor.teaching.whatif.change import Direction, WhatIf
+from tutor.teaching.whatif.change import Direction, Supposing
 from tutor.teaching.whatif.consequence import way_out
 
 
@@ -18,7 +18,7 @@ class Refuting(NamedTuple):
     """A change and the quantity that is watched; nothing here says which way it does go."""
 
     given: Given
-    whatif: WhatIf
+    whatif: Supposing
     quantity: Quantity
 
     @property

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from grammar.outline import leaves
-from grammar.records import Capacitor, Description, Plates, Unknown
+from grammar.records import Capacitor, Description, Plates, Refusal, Unknown
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Story
 
@@ -30,6 +30,19 @@ def story_of(description: Description, settings: Settings) -> Story | None:
         if maker.applies(description):
             return maker.make(description, settings)
     return None
+
+
+class TextSource(NamedTuple):
+    """Writes the story of a description in any settings."""
+
+    description: Description
+
+    def story(self, settings: Settings) -> Story:
+        """Errors: ``Refusal`` where its data cannot be, or where it has no story."""
+        story = story_of(self.description, settings)
+        if story is None:
+            raise Refusal("That is no problem in stages any more.", "Type it as a network.")
+        return story
 
 
 def _may_have_a_story(description: Description) -> bool:

@@ -5,49 +5,60 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from tutor.teaching.hearing import request_in
+from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.rules.blaming import blaming
 from tutor.teaching.rules.separation import separation_of_ask
-from tutor.teaching.staged.story import Ask, Telling, Told
+from tutor.teaching.staged.story import Ask, Telling
 
 TELLING_RUNG = 2  # from here on a hint says more than where to look
 
 
-def with_evidence(telling: Telling, told: Told, line: str) -> Told:
-    """The turn of a story with what its answer shows beside it."""
+def with_evidence(
+    telling: Telling, turn: TurnOf[Telling], request: str | None = None
+) -> TurnOf[Telling]:
+    """The turn of a story with what its answer shows beside it; ``request`` is what was asked for
+    instead of answering.
+    """
     ask = telling.ask
-    if ask is None or telling.over or not told.messages:
-        return told
-    request = request_in(line)
-    went_on = told.telling.at != telling.at
-    if request == "unsure" or (request == "show" and went_on):
-        first, *others = told.messages
-        seen = _observed(telling, ask, "unsure" if request == "unsure" else "shown")
-        return told._replace(messages=(first._replace(seen=seen), *others))
-    return told._replace(messages=tuple(_judged(telling, ask, m) for m in told.messages))
+    if ask is None or telling.over or not turn.messages:
+        return turn
+    if request is not None:
+        outcome = _NOT_ANSWERED.get(request)
+        shown = request == "unsure" or turn.task.at != telling.at
+        if outcome is None or not shown:
+            return turn
+        first, *others = turn.messages
+        seen = _observed(telling, telling.at, outcome)
+        return turn._replace(messages=(first._replace(seen=seen), *others))
+    return turn._replace(messages=tuple(_judged(telling, m) for m in turn.messages))
 
 
-def _judged(telling: Telling, ask: Ask, message: Message) -> Message:
+_NOT_ANSWERED: Mapping[str, Outcome] = MappingProxyType({"unsure": "unsure", "show": "shown"})
+
+
+def _judged(telling: Telling, message: Message) -> Message:
+    at = telling.at if message.step is None else message.step - 1
     if message.verdict == "right":
-        return message._replace(seen=_observed(telling, ask, "right"))
-    if message.verdict == "wrong":
-        seen = blaming(_observed(telling, ask, "wrong"), message.malrules)
+        return message._replace(seen=_observed(telling, at, "right"))
+    if message.verdict == "wrong" and (at == telling.at or message.malrules):
+        seen = blaming(_observed(telling, at, "wrong"), message.malrules)
         return message._replace(seen=seen)
     return message
 
 
-def _observed(telling: Telling, ask: Ask, outcome: Outcome) -> Observation:
+def _observed(telling: Telling, at: int, outcome: Outcome) -> Observation:
+    ask = telling.story.asks[at]
     apart = separation_of_ask(ask, telling.story.powers)
     return Observation(
-        key=key_of(telling.at, ask),
+        key=key_of(at, ask),
         network=" ".join((*telling.story.opening, telling.story.asks[0].text)),
         skills=ask.skills or skills_of(ask),
         answer=answer_kind(ask),
         outcome=outcome,
         options=len(ask.options),
-        helped=telling.rung >= TELLING_RUNG,
+        helped=at == telling.at and telling.rung >= TELLING_RUNG,
         weak=outcome == "right" and bool(apart.hidden),
         chances=apart.tells,
     )

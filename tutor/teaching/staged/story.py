@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Final, Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, Protocol, TypeAlias
 
 from grammar.records import Dimension
 from tutor.circuit.network import Network
 from tutor.circuit.values import Value
 from tutor.teaching.manner import PLAIN, Manner
-from tutor.teaching.messages import About, Message
+from tutor.teaching.messages import About
 from tutor.teaching.settings import DEFAULTS, Settings
 
 
@@ -105,8 +105,14 @@ class Story(NamedTuple):
 
 
 class Telling(NamedTuple):
-    """How far a story has come. ``routes`` are the malrules of the ways of which the
-    learner is asked to pick one."""
+    """How far a story has come.
+
+    ``source`` writes the story in any settings. ``found`` are the places of questions that were
+    answered before their turn, ``own`` the learner's own rounded values by name, ``chosen`` the
+    first words of the answers taken rightly. ``tries``, ``rung`` (of the hints), ``unsure`` (an
+    honest 'I don't know') and ``last_wrong`` belong to the question in hand;
+    ``routes`` are the malrules of the ways of which the learner is asked to pick one.
+    """
 
     story: Story
     terms: Settings = DEFAULTS
@@ -114,11 +120,15 @@ class Telling(NamedTuple):
     tries: int = 0
     rung: int = 0
     unsure: bool = False
-    last_wrong: Value | None = None
+    last_wrong: Value | str | None = None
     routes: tuple[tuple[str, ...], ...] = ()
     asked_back: str = ""
     over: bool = False
     manner: Manner = PLAIN
+    found: frozenset[int] = frozenset()
+    own: Mapping[str, Value] = MappingProxyType({})
+    chosen: tuple[str, ...] = ()
+    source: StorySource | None = None
 
     @property
     def ask(self) -> Ask | None:
@@ -126,8 +136,14 @@ class Telling(NamedTuple):
         return self.story.asks[self.at] if self.at < len(self.story.asks) else None
 
 
-class Told(NamedTuple):
-    """The story after a line, and what is said."""
+class StorySource(Protocol):
+    """What writes a story in any settings."""
 
-    telling: Telling
-    messages: tuple[Message, ...]
+    def story(self, settings: Settings) -> Story:
+        """Errors: ``Refusal`` for data that cannot be."""
+        ...
+
+
+def twin(name: str) -> str:
+    """V_P for U_P and the other way, E for W; any other name as it is."""
+    return name[:1].translate(str.maketrans("VUEW", "UVWE")) + name[1:]

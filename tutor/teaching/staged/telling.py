@@ -1,4 +1,4 @@
-"""The dialogue of a story: a line in, messages and the next state out.
+"""A problem in stages talked through: its questions in order, each with help, tries and reasons.
 
 It keeps the manners of a walk: nothing is shown before an answer or an honest 'I don't know';
 after two wrong tries the answer is shown; a wrong number is traced to the rules that give it.
@@ -6,26 +6,20 @@ after two wrong tries the answer is shown; a wrong number is traced to the rules
 
 from __future__ import annotations
 
-import re
-from collections.abc import Collection
 from fractions import Fraction
 from typing import Literal
 
-from grammar.answers import Measure, evaluate, half_in_si, known, read_claims
-from grammar.expressions import Name, parts_of
-from grammar.measures import PURE
-from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
-from tutor.circuit.values import Value, in_letters
-from tutor.teaching.hearing import (
-    is_a_change,
-    is_a_quantity,
-    nought_in_figures,
-    plain,
-    request_in,
-)
-from tutor.teaching.judging import Judged, judge
+from grammar.answers import Claim, Measure, half_in_si
+from grammar.expressions import Num
+from grammar.records import Refusal
+from tutor.circuit.values import Value
+from tutor.teaching.cautions import Hazards, cautions
+from tutor.teaching.conversation import TurnOf
+from tutor.teaching.hearing import is_a_change, is_a_quantity, nought_in_figures, plain
+from tutor.teaching.judging import Judged
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
+from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
@@ -33,15 +27,22 @@ from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_one, offered
-from tutor.teaching.staged.skills import key_of, skills_of, with_evidence
-from tutor.teaching.staged.story import Ask, Story, Telling, Told
-from tutor.teaching.whatif.change_words import opens
-
-NO_WHAT_IF = (
-    "A problem in stages is taken as it stands, so nothing can be supposed in it. Type it as a new "
-    "problem with the one thing changed, and compare the two."
+from tutor.teaching.staged.energies import asks_energy, energy_asks
+from tutor.teaching.staged.measuring import (
+    JudgedValue,
+    claims_in,
+    is_equation,
+    later_answered,
+    said_of,
+    stated,
 )
+from tutor.teaching.staged.skills import key_of, skills_of
+from tutor.teaching.staged.story import Ask, Story, StorySource, Telling
+
+Told = TurnOf[Telling]
+
 LAST_HINT = "That was the last hint before the answer; 'show me' shows it, after a try."
+FIRST_AN_IDEA = "First your own idea, please, even a rough one; or say 'I don't know'."
 EQUATION = (
     "That is an equation with a value in it that is still to be found. Give the value here, or "
     "type 'working' to have equations marked."
@@ -49,65 +50,115 @@ EQUATION = (
 NOT_SO = "Not so."
 A_VALUE = "A number with its unit is wanted here."
 A_CHANGE = "That says how something changes; a value is asked here."
+NO_SUCH_VALUE = "No value of that name is asked in this problem."
 REASON_LATER = "The reason comes with the answer."
 RESTS_ON = " 'hint' says what it rests on."
+TYPED = (
+    "A value with its unit, or a word or letter that is asked for; several at once, like "
+    "V = 4 V, Q = 8 uC; 'hint', 'where are we', 'list', 'why', 'show me', 'undo', 'what if', "
+    "'fair copy', 'start again', 'stop', or 'I don't know'."
+)
+ENERGY_ANYWAY = "The energy is asked here anyway, in its turn."
+ENERGY_LATER = "The energies will be asked for as well, at the end."
+NO_ENERGY = "No charge and p.d. of one capacitor are known here, so there is no energy to ask for."
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
-def begin(story: Story, terms: Settings = DEFAULTS, manner: Manner = PLAIN) -> Told:
+def begin(
+    story: Story, terms: Settings = DEFAULTS, manner: Manner = PLAIN,
+    source: StorySource | None = None,
+) -> Told:
     """The opening and the first question."""
-    opening = Message("say", "\n".join(story.opening), network=story.network)
-    return _next(Telling(story, terms, manner=manner), [opening])
+    return _next(Telling(story, terms, manner=manner, source=source), [opening(story)])
 
 
-def hear(telling: Telling, line: str) -> Told:
-    """Answer one line."""
-    return with_evidence(telling, _answered(telling, line), line)
+def opening(story: Story) -> Message:
+    """What is given and wanted."""
+    return Message("say", "\n".join(story.opening), network=story.network)
 
 
-def _answered(telling: Telling, line: str) -> Told:
-    ask, request = telling.ask, request_in(line)
-    if opens(line) is not None:
-        return _again(telling, [Message("say", NO_WHAT_IF)])
-    if ask is not None and not telling.over and names_one(ask, line):
-        return _word(telling._replace(routes=(), asked_back=""), ask, line)
-    if request == "restart":
-        return begin(telling.story, telling.terms, telling.manner)
-    if request == "stop" or ask is None or telling.over:
-        done = Message("close", f"This problem is done. {NEXT}" if ask is None else "Stopped.")
-        return Told(telling._replace(over=True), (done,))
-    if request in ("unsure", "hint"):
-        return _help(telling._replace(unsure=telling.unsure or request == "unsure"), ask, request)
-    if request == "show":
-        if not telling.tries and not telling.unsure:
-            first = "First your own idea, please, even a rough one; or say 'I don't know'."
-            return _again(telling, [Message("say", first)])
-        return _show(telling, ask, [])
-    if request is not None:
-        return _again(telling, [_asked_for(telling, request)])
-    if telling.routes and (turn := _route_chosen(telling, ask, line)):
+def retold(telling: Telling, terms: Settings) -> Telling:
+    """The same place of the same story in other words."""
+    story = telling.source.story(terms) if telling.source is not None else telling.story
+    return telling._replace(story=story, terms=terms)
+
+
+def answer(telling: Telling, line: str) -> Told:
+    """What a line answers: a route, an option, or one value or several."""
+    ask = telling.ask
+    if ask is None or telling.over:
+        return ended(telling)
+    if telling.routes and not names_one(ask, line) and (turn := _route_chosen(telling, ask, line)):
         return turn
     telling = telling._replace(routes=(), asked_back="")
-    return _word(telling, ask, line) if ask.options else _value(telling, ask, line)
+    if ask.options and not (_states_a_value(telling, line) and not named(ask, line)):
+        return _word(telling, ask, line)
+    return _values(telling, ask, line)
 
 
-def _asked_for(telling: Telling, request: str) -> Message:
-    story = telling.story
-    if request == "drawing":
-        if story.network is None:
-            return Message("say", "There is no drawing here; 'list' says it again in words.")
-        return Message("say", "The network:", network=story.network)
-    if request == "why":
-        return Message("say", _why(telling))
-    if request == "typed":
-        return Message("say", "A value with its unit, or a word or letter that is asked for; "
-                              "'hint', 'list', 'show me', 'start again', 'stop', or "
-                              "'I don't know'.")
-    shown = [ask.reveal for ask in story.asks[: telling.at]]
-    return Message("say", "\n".join([*story.opening, *shown]))
+def ended(telling: Telling) -> Told:
+    """What is said where nothing is left to ask."""
+    return TurnOf(telling._replace(over=True), (Message("close", f"This problem is done. {NEXT}"),))
 
 
-def _why(telling: Telling) -> str:
+# What may be asked for at any time
+
+
+def where(telling: Telling) -> Told:
+    """What is given, and every answer so far."""
+    return again(telling, [Message("say", "\n".join([*telling.story.opening, *so_far(telling)]))])
+
+
+def so_far(telling: Telling) -> list[str]:
+    """The worked answers that have been given or shown."""
+    asks = telling.story.asks
+    return [
+        ask.reveal for at, ask in enumerate(asks) if at < telling.at or at in telling.found
+    ]
+
+
+def points(telling: Telling) -> Told:
+    """What is given, in words."""
+    return again(telling, [Message("say", "\n".join(telling.story.opening))])
+
+
+def drawing(telling: Telling) -> Told:
+    """The network, for the shell to draw."""
+    network = telling.story.network
+    if network is None:
+        said = Message("say", "There is no drawing here; 'list' says it again in words.")
+    else:
+        said = Message("say", "The network:", network=network)
+    return again(telling, [said])
+
+
+def typed(telling: Telling) -> Told:
+    """What can be typed now."""
+    if telling.ask is None or telling.over:
+        return ended(telling)
+    return again(telling, [Message("say", TYPED)])
+
+
+def energy(telling: Telling) -> Told:
+    """Energies are asked for as well, at the end, where there are any to ask for."""
+    if asks_energy(telling.story):
+        return again(telling, [Message("say", ENERGY_ANYWAY)])
+    speech = Speech(telling.story.powers, telling.terms)
+    more = tuple(energy_asks(telling.story, speech))
+    if not more:
+        return again(telling, [Message("say", NO_ENERGY)])
+    story = telling.story._replace(asks=(*telling.story.asks, *more))
+    wanting = telling._replace(story=story, over=False)
+    return again(wanting, [Message("say", ENERGY_LATER)])
+
+
+def building(telling: Telling) -> Message:
+    """A word for someone who says that they will build it."""
+    lines = telling.story.cautions or cautions(None, None, Hazards(building=True), telling.terms)
+    return Message("say", "\n".join(lines))
+
+
+def why(telling: Telling) -> Told:
     """The reason of the last answer; that of an entry of a list is still to come."""
     ask, lines = telling.ask, []
     if telling.at:
@@ -115,24 +166,71 @@ def _why(telling: Telling) -> str:
         lines.append(before.because or before.reveal)
     if ask is not None and (not lines or is_lettered(ask)):
         lines.append(REASON_LATER + (RESTS_ON if ask.hints else ""))
-    return "\n".join(lines)
+    return again(telling, [Message("say", "\n".join(lines))])
+
+
+def hint(telling: Telling) -> Told:
+    """The next hint."""
+    if telling.ask is None or telling.over:
+        return ended(telling)
+    return _next_hint(telling) or again(telling, [Message("say", LAST_HINT)])
+
+
+def unsure(telling: Telling) -> Told:
+    """An honest 'I don't know': the next hint, and after the last one the answer."""
+    if telling.ask is None or telling.over:
+        return ended(telling)
+    telling = telling._replace(unsure=True)
+    if (turn := _next_hint(telling)) is not None:
+        return turn
+    return _show(telling, [])
+
+
+def _next_hint(telling: Telling) -> Told | None:
+    ask = telling.ask
+    if ask is None or telling.rung >= len(ask.hints):
+        return None
+    said = Message("hint", ask.hints[telling.rung], about=ask.about)
+    return again(telling._replace(rung=telling.rung + 1), [said])
+
+
+def show(telling: Telling) -> Told:
+    """The answer, after a try or 'I don't know'."""
+    if telling.ask is None or telling.over:
+        return ended(telling)
+    if not telling.tries and not telling.unsure:
+        return again(telling, [Message("say", FIRST_AN_IDEA)])
+    return _show(telling, [])
+
+
+def fair_copy(telling: Telling) -> str:
+    """Everything worked out so far, written out: what is given, then a line for each answer."""
+    lines = so_far(telling) or ["Nothing has been worked out yet."]
+    return "\n".join([*telling.story.opening, *lines])
+
+
+# From one question to the next
 
 
 def _next(telling: Telling, said: list[Message]) -> Told:
-    """The next question; those that this learner is not asked are shown on the way to it."""
+    """The next question; those that this learner is not asked, or has answered already, are shown
+    on the way to it.
+    """
     ask, story = telling.ask, telling.story
     manner, at = telling.manner, telling.at
+    if ask is not None and at in telling.found:
+        return _next(telling._replace(at=at + 1), said)
     if ask is not None and not is_asked(manner, at, ask):
         if at and not any(is_asked(manner, n, story.asks[n]) for n in range(at, len(story.asks))):
             ended = Message("close", f"That is all that was asked here. {NEXT}")
-            return Told(telling._replace(over=True), (*said, ended))
+            return TurnOf(telling._replace(over=True), (*said, ended))
         return _next(telling._replace(at=at + 1), [*said, _revealed(ask, at)])
     if ask is not None:
-        return Told(telling, (*said, _question(telling, ask)))
+        return TurnOf(telling, (*said, _question(telling, ask)))
     if story.closing:
         said = [*said, Message("reveal", "\n".join(story.closing), about="check")]
     close = "\n".join([*story.cautions, NEXT])
-    return Told(telling._replace(over=True), (*said, Message("close", close)))
+    return TurnOf(telling._replace(over=True), (*said, Message("close", close)))
 
 
 def is_asked(manner: Manner, at: int, ask: Ask) -> bool:
@@ -147,9 +245,10 @@ def asks_any(story: Story, manner: Manner) -> bool:
     return any(is_asked(manner, at, ask) for at, ask in enumerate(story.asks))
 
 
-def _again(telling: Telling, said: list[Message]) -> Told:
-    ask = telling.ask
-    return Told(telling, (*said, _question(telling, ask))) if ask else Told(telling, tuple(said))
+def again(telling: Telling, said: list[Message]) -> Told:
+    """The question in hand once more, after what is said."""
+    asked = question(telling)
+    return TurnOf(telling, (*said, asked) if asked else tuple(said))
 
 
 def _question(telling: Telling, ask: Ask) -> Message:
@@ -158,31 +257,30 @@ def _question(telling: Telling, ask: Ask) -> Message:
 
 def question(telling: Telling) -> Message | None:
     """The question in hand, to be asked once more."""
-    return _question(telling, telling.ask) if telling.ask else None
+    if telling.ask is None or telling.over:
+        return None
+    return _question(telling, telling.ask)
 
 
 def _onward(telling: Telling, said: list[Message]) -> Told:
     """To the next question; what was asked is settled."""
-    moved = Telling(telling.story, telling.terms, telling.at + 1, manner=telling.manner)
-    return _next(moved, said)
+    return _next(_unanswered(telling._replace(at=telling.at + 1)), said)
+
+
+def _unanswered(telling: Telling) -> Telling:
+    """Nothing said yet to the question in hand."""
+    return telling._replace(
+        tries=0, rung=0, unsure=False, last_wrong=None, routes=(), asked_back=""
+    )
 
 
 def _revealed(ask: Ask, at: int) -> Message:
     return Message("reveal", ask.reveal, step=at + 1, about=ask.about, network=ask.network)
 
 
-def _show(telling: Telling, ask: Ask, said: list[Message]) -> Told:
-    return _onward(telling, [*said, _revealed(ask, telling.at)])
-
-
-def _help(telling: Telling, ask: Ask, request: str) -> Told:
-    if telling.rung < len(ask.hints):
-        text = ask.hints[telling.rung]
-        said = Message("hint", text, about=ask.about)
-        return _again(telling._replace(rung=telling.rung + 1), [said])
-    if request == "hint":
-        return _again(telling, [Message("say", LAST_HINT)])
-    return _show(telling, ask, [])
+def _show(telling: Telling, said: list[Message]) -> Told:
+    assert telling.ask is not None
+    return _onward(telling, [*said, _revealed(telling.ask, telling.at)])
 
 
 # Answers in words
@@ -193,33 +291,35 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
     if len(found) != 1:
         text = doubtful(found) if found else offered(ask.options, is_lettered(ask), line)
         verdict: Literal["unread", "incomplete"] = "incomplete" if found else "unread"
-        return _again(telling, [_verdict(ask, telling, text, verdict)])
+        return again(telling, [_verdict(ask, telling.at, text, verdict)])
     option = found[0]
     if option.is_right:
         text = f"Yes. {ask.because}".rstrip()
-        return _onward(telling, [_verdict(ask, telling, text, "right")])
+        telling = telling._replace(chosen=(*telling.chosen, option.words[0]))
+        return _onward(telling, [_verdict(ask, telling.at, text, "right")])
     is_told_now = option.again and telling.tries + 1 >= _most_tries(telling, ask)
     reply = NOT_SO if is_told_now else option.reply
-    message = _verdict(ask, telling, reply, "wrong")._replace(malrules=option.malrules)
+    message = _verdict(ask, telling.at, reply, "wrong")._replace(malrules=option.malrules)
     if len(ask.options) == 2 and any(o.is_right for o in ask.options) and not option.again:
-        return _show(telling, ask, [message])  # of two, the other is known now
+        return _show(telling, [message])  # of two, the other is known now
     return _after_wrong(telling, ask, [message], None)
 
 
 def _verdict(
-    ask: Ask, telling: Telling, text: str, word: Literal["right", "wrong", "incomplete", "unread"]
+    ask: Ask, at: int, text: str, word: Literal["right", "wrong", "incomplete", "unread"]
 ) -> Message:
-    return Message("verdict", text, step=telling.at + 1, about=ask.about, verdict=word)
+    return Message("verdict", text, step=at + 1, about=ask.about, verdict=word)
 
 
 def _after_wrong(
-    telling: Telling, ask: Ask, said: list[Message], value: Value | None
+    telling: Telling, ask: Ask, said: list[Message], value: Value | str | None
 ) -> Told:
     counts = value is None or value != telling.last_wrong
     tried = telling._replace(tries=telling.tries + counts, last_wrong=value)
-    if tried.tries >= _most_tries(tried, ask):
-        return _show(tried, ask, said)
-    return _again(tried, said)
+    is_put = bool(tried.asked_back) and counts
+    if is_to_be_shown(tried.tries, _most_tries(tried, ask), is_put):
+        return _show(tried, said)
+    return again(tried, said)
 
 
 def _most_tries(telling: Telling, ask: Ask) -> int:
@@ -229,117 +329,90 @@ def _most_tries(telling: Telling, ask: Ask) -> int:
 # Values
 
 
-def _value(telling: Telling, ask: Ask, line: str) -> Told:
-    if is_a_quantity(line) or is_a_change(line):
-        text = A_VALUE if is_a_quantity(line) else A_CHANGE
-        return _again(telling, [_verdict(ask, telling, text, "unread")])
+def _states_a_value(telling: Telling, line: str) -> bool:
+    """Whether a line, where words are asked, says a value of this problem by its name."""
     try:
-        measure, turned = _measured(telling, ask, nought_in_figures(line))
-    except Refusal as refusal:
-        text = EQUATION if _is_equation(telling, line) else str(refusal)
-        return _again(telling, [_verdict(ask, telling, text, "unread")])
-    if turned:
-        text = "That is one over it, right so far perhaps: turn it over."
-        return _again(telling, [_verdict(ask, telling, text, "incomplete")])
-    judged = _judged(telling, ask, measure)
-    speech = Speech(telling.story.powers, telling.terms)
-    if judged.verdict == "right":
-        text = f"Right. {ask.because}".rstrip()
-        return _onward(telling, [_verdict(ask, telling, text, "right"), _revealed(ask, telling.at)])
-    if judged.verdict == "incomplete":
-        text = "That is right to one figure. Give two or three."
-        return _again(telling, [_verdict(ask, telling, text, "incomplete")])
-    if judged.note == "unit":
-        text = "The unit belongs to another quantity: look at what is asked."
-        return _again(telling, [_verdict(ask, telling, text, "wrong")])
-    said = _said(judged, ask, speech)
-    if judged.note == "power of ten":
-        text = f"The figures of {said} fit; the power of ten does not."
-        return _again(telling, [_verdict(ask, telling, text, "wrong")])
-    return _traced(telling, ask, judged, measure, said)
-
-
-def _is_equation(telling: Telling, line: str) -> bool:
-    """Whether a line is an equation in values of this story, some of them still to be found."""
-    asks = telling.story.asks
-    names = {ask.name for ask in asks if ask.name}
-    names |= {name for ask in asks for way in ask.ways for name in way.uses}
-    try:
-        claims = read_claims(telling.terms.understood(line), {*names, *map(twin, names)})
+        claims = claims_in(telling, line)
     except Refusal:
         return False
-    sides = [s for claim in claims for s in claim.sides[1 if claim.target else 0 :]]
-    is_equal = any(len(claim.sides) > 1 for claim in claims)
-    return is_equal and any(isinstance(p, Name) for side in sides for p in parts_of(side))
+    return any(claim.target or (_has_unit(claim) and telling.at) for claim in claims)
 
 
-def _measured(telling: Telling, ask: Ask, line: str) -> tuple[Measure, bool]:
-    """The last side of what was typed, with the values of earlier questions to use in sums."""
-    lookup: dict[str, Measure] = {}
-    for before in telling.story.asks[: telling.at]:
-        if before.name and before.right is not None and before.dimension:
-            power = telling.story.powers[before.dimension]
-            lookup[before.name] = known(before.right, before.dimension, power)
-    letters = letters_in(telling.story)
-    lookup |= letters
-    # a p.d. and an energy may be written in either letter, whatever is set
-    lookup |= {other: lookup[name] for name in [*lookup] if (other := twin(name)) not in lookup}
-    names = {*lookup, ask.name, twin(ask.name)} - {""}
-    line = without_primes(telling.terms.understood(line), names)
-    units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
-    meant = bool(letters) and units <= {name[:1] for name in letters}
-    claims = read_claims(line, names, meant, told=tuple(sorted(names)))
-    claim = claims[-1]
-    sides = claim.sides[1:] if claim.target or claim.reciprocal else claim.sides
-    if not sides:
-        raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
-    return evaluate(sides[-1], lookup), claim.reciprocal is not None
+def _has_unit(claim: Claim) -> bool:
+    side = claim.sides[-1]
+    return isinstance(side, Num) and side.unit is not None
 
 
-def without_primes(line: str, names: Collection[str]) -> str:
-    """Q1' for Q1, as a value after a change is written, where no name has the prime of its own."""
-    return re.sub(
-        r"\b([A-Za-z]\w*)'+",
-        lambda found: found[0] if found[0] in names or found[1] not in names else found[1], line,
-    )
+def _values(telling: Telling, ask: Ask, line: str) -> Told:
+    """The values of a line, one after the other; the first that is not right ends it."""
+    if is_a_quantity(line) or is_a_change(line):
+        text = A_VALUE if is_a_quantity(line) else A_CHANGE
+        return again(telling, [_verdict(ask, telling.at, text, "unread")])
+    said: list[Message] = []
+    try:
+        claims = claims_in(telling, nought_in_figures(line))
+        for claim in claims:
+            turn = _one_value(telling, claim, stated(telling, claim))
+            said += turn.messages
+            telling = turn.task
+            if said[-1].kind != "reveal" and said[-1].verdict != "right":
+                return turn._replace(messages=tuple(said))
+            telling = _past_found(telling)
+            if telling.ask is None:
+                break
+    except Refusal as refusal:
+        text = EQUATION if is_equation(telling, line) else str(refusal)
+        now = telling.ask or ask
+        return again(telling, [*said, _verdict(now, telling.at, text, "unread")])
+    return _next(telling, said)
 
 
-def twin(name: str) -> str:
-    """V_P for U_P and the other way, E for W; any other name as it is."""
-    return name[:1].translate(str.maketrans("VUEW", "UVWE")) + name[1:]
+def _past_found(telling: Telling) -> Telling:
+    while telling.at in telling.found:
+        telling = _unanswered(telling._replace(at=telling.at + 1))
+    return telling
 
 
-def letters_in(story: Story) -> dict[str, Measure]:
-    """The letters that stand for values in this story, as learners may use them."""
-    found: dict[str, Measure] = {}
-    for ask in story.asks:
-        if ask.right is None or not in_letters(ask.right):
-            continue
-        for symbol in ask.right.free_symbols:
-            first = str(symbol)[:1]
-            if str(symbol) == PERMITTIVITY_LETTER:
-                found[str(symbol)] = Measure(symbol, bare=True)
-                continue
-            kind: Dimension = (
-                "voltage" if first in "VU" else "charge" if first == "Q" else "capacitance"
-            )
-            found[str(symbol)] = known(symbol, kind)
-    return found
+def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
+    """One value judged. Right ones are said and shown, and the next question is left to ask."""
+    ask = telling.ask
+    assert ask is not None
+    by_name = bool(claim.target or claim.reciprocal)
+    if found.judged.note == "unit" and not by_name:
+        found = later_answered(telling, found)
+    at, judged = found.at, found.judged
+    if at is None or telling.story.asks[at].right is None:
+        text = offered(ask.options, is_lettered(ask)) if ask.options else NO_SUCH_VALUE
+        return again(telling, [_verdict(ask, telling.at, text, "unread")])
+    about = telling.story.asks[at]
+    if found.turned:
+        text = "That is one over it, right so far perhaps: turn it over."
+        return again(telling, [_verdict(about, at, text, "incomplete")])
+    if judged.verdict == "right":
+        return _take_right(telling, about, at, judged)
+    if judged.verdict == "incomplete":
+        text = "That is right to one figure. Give two or three."
+        return again(telling, [_verdict(about, at, text, "incomplete")])
+    if judged.note == "unit":
+        text = "The unit belongs to another quantity: look at what is asked."
+        return again(telling, [_verdict(about, at, text, "wrong")])
+    said = said_of(judged, about, Speech(telling.story.powers, telling.terms))
+    if judged.note == "power of ten":
+        text = f"The figures of {said} fit; the power of ten does not."
+        return again(telling, [_verdict(about, at, text, "wrong")])
+    if at != telling.at:  # of a value out of turn no more is said, and no try is spent
+        named_as = f"{about.name} = {said}" if about.name else said
+        return again(telling, [_verdict(about, at, f"{named_as} does not fit.", "wrong")])
+    return _traced(telling, about, judged, found.measure, said)
 
 
-def _judged(telling: Telling, ask: Ask, measure: Measure) -> Judged:
-    assert ask.right is not None
-    if ask.pure or ask.dimension is None:
-        return judge(measure, PURE, 0, ask.right)
-    return judge(measure, ask.dimension, telling.story.powers[ask.dimension], ask.right)
-
-
-def _said(judged: Judged, ask: Ask, speech: Speech) -> str:
-    if judged.value is None:
-        return "that"
-    if ask.pure or ask.dimension is None:
-        return f"{float(judged.value):g}"
-    return speech.amount(judged.value, ask.dimension)
+def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
+    own = telling.own
+    if judged.value is not None and judged.value != ask.right and ask.name:
+        own = {**own, ask.name: judged.value}
+    known = telling._replace(own=own, found=telling.found | {at})
+    text = f"Right. {ask.because}".rstrip()
+    return TurnOf(known, (_verdict(ask, at, text, "right"), _revealed(ask, at)))
 
 
 def _traced(
@@ -351,7 +424,7 @@ def _traced(
         text = f"{said} does not fit."
         if ask.hints:
             text += f" {ask.hints[0]}"
-        return _after_wrong(telling, ask, [_verdict(ask, telling, text, "wrong")], judged.value)
+        return _after_wrong(telling, ask, [_verdict(ask, telling.at, text, "wrong")], judged.value)
     if len(groups) == 1:
         text = rule_text.origin(said, groups[0][0], found.context, speech)
         asked = telling._replace(asked_back=rule_text.question(groups[0][0], found.context, speech))
@@ -361,7 +434,7 @@ def _traced(
             tuple(rule.name for rule in group) for group in groups[: rule_text.MOST_ROUTES]
         )
         asked = telling._replace(routes=routes, asked_back=rule_text.menu(found, said, speech))
-    message = _verdict(ask, telling, text, "wrong")._replace(malrules=found.names)
+    message = _verdict(ask, telling.at, text, "wrong")._replace(malrules=found.names)
     return _after_wrong(asked, ask, [message], judged.value)
 
 
@@ -383,11 +456,11 @@ def _route_chosen(telling: Telling, ask: Ask, line: str) -> Told | None:
     at = rule_text.LETTERS.index(letter)
     cleared = telling._replace(routes=(), asked_back="")
     if at >= len(telling.routes):
-        return _again(cleared, [Message("say", "Then let us look at your own way.")])
+        return again(cleared, [Message("say", "Then let us look at your own way.")])
     context, names = context_of_ask(ask, telling.story.powers), telling.routes[at]
     assert context is not None
     rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
     speech = Speech(telling.story.powers, telling.terms)
-    message = _verdict(ask, telling, rule_text.cannot_be(rule, context, speech), "wrong")
+    message = _verdict(ask, telling.at, rule_text.cannot_be(rule, context, speech), "wrong")
     asked = cleared._replace(asked_back=rule_text.question(rule, context, speech))
-    return _again(asked, [message._replace(malrules=names)])
+    return again(asked, [message._replace(malrules=names)])

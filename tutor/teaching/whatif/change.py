@@ -22,6 +22,8 @@ from tutor.circuit.steps import BEYOND
 from tutor.circuit.structure import live_names
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.speech import Speech
 
 Direction: TypeAlias = Literal["up", "down", "same"]
 
@@ -29,7 +31,7 @@ MOST_LISTED = 6
 SYMBOLS: tuple[Symbol, ...] = ("C", "Q", "V", "E")
 
 
-class WhatIf(NamedTuple):
+class Supposing(NamedTuple):
     """A change whose outcome the learner is to predict.
 
     ``before`` and ``after`` hold C, Q, V and E of the whole and of each capacitor (C alone where
@@ -37,7 +39,8 @@ class WhatIf(NamedTuple):
     potentials of floating points come too. ``energies`` says whether energies are asked, ``said``
     how the learner put the change, ``ended`` whether the walk was over when it was put. ``hidden``
     are values that the walk has still to ask for: of them only the direction is told, unless the
-    learner has said what they expect of them.
+    learner has said what they expect of them. ``terms`` are the learner's words, ``over`` says
+    that it has been talked through.
     """
 
     change: Alteration
@@ -50,6 +53,13 @@ class WhatIf(NamedTuple):
     ended: bool = False
     hidden: frozenset[Quantity] = frozenset()
     is_floating: bool = False
+    terms: Settings = DEFAULTS
+    over: bool = False
+
+    @property
+    def speech(self) -> Speech:
+        """How its values are spoken."""
+        return Speech(self.problem.powers, self.terms)
 
     @property
     def solution(self) -> Solution:
@@ -57,7 +67,7 @@ class WhatIf(NamedTuple):
         return solve(self.changed.network, self.changed.supply)
 
 
-def compare(problem: Problem, change: Alteration, said: str) -> WhatIf | Broken:
+def compare(problem: Problem, change: Alteration, said: str) -> Supposing | Broken:
     """Work both out. ``said`` is how the learner put the change, without "what if"."""
     changed = after_change(problem, change)
     if isinstance(changed, Broken):
@@ -67,7 +77,7 @@ def compare(problem: Problem, change: Alteration, said: str) -> WhatIf | Broken:
     # or a wire makes no bridge, and one more in a chain or side by side can be combined at once.
     is_floating = any(step.kind in BEYOND for step in one.steps)
     before, after = _values(one, is_floating), _values(other, is_floating)
-    return WhatIf(change, problem, changed, before, after, said, is_floating=is_floating)
+    return Supposing(change, problem, changed, before, after, said, is_floating=is_floating)
 
 
 def _values(solution: Solution, is_floating: bool) -> Mapping[Quantity, Value]:
@@ -88,7 +98,7 @@ def _values(solution: Solution, is_floating: bool) -> Mapping[Quantity, Value]:
     return found
 
 
-def direction(whatif: WhatIf, quantity: Quantity) -> Direction | None:
+def direction(whatif: Supposing, quantity: Quantity) -> Direction | None:
     """Which way a quantity goes; None where letters leave it open."""
     before, after = whatif.before[quantity], whatif.after[quantity]
     if whatif.is_floating and quantity.of is not None and quantity.symbol in ("V", "Q"):
@@ -120,12 +130,12 @@ def _sign(expression: Any) -> bool | None:
     return False if expression.is_negative else None
 
 
-def comparable(whatif: WhatIf) -> tuple[Quantity, ...]:
+def comparable(whatif: Supposing) -> tuple[Quantity, ...]:
     """Everything that stands on both sides."""
     return tuple(quantity for quantity in whatif.before if quantity in whatif.after)
 
 
-def offered(whatif: WhatIf) -> tuple[Quantity, ...]:
+def offered(whatif: Supposing) -> tuple[Quantity, ...]:
     """What is asked first: the whole, and one capacitor that is not itself changed; with floating
     points, the potential of one of them and no p.d. but that.
     """
@@ -147,7 +157,7 @@ def offered(whatif: WhatIf) -> tuple[Quantity, ...]:
     return tuple(found)
 
 
-def _watched(whatif: WhatIf) -> str | None:
+def _watched(whatif: Supposing) -> str | None:
     """The first capacitor that takes charge, stays, and is not what the change is about; where
     points float, one that joins two of them comes before, charge or no charge.
     """
@@ -165,7 +175,7 @@ def _watched(whatif: WhatIf) -> str | None:
     return next(iter(others or names), None)
 
 
-def _watched_point(whatif: WhatIf) -> Quantity | None:
+def _watched_point(whatif: Supposing) -> Quantity | None:
     """The first floating point that the change touches, or the first of all."""
     points = [q for q in comparable(whatif) if q.point is not None]
     touched = whatif.problem.network.named(about(whatif.change))
@@ -182,7 +192,7 @@ def about(change: Alteration) -> tuple[str, ...]:
     return (change.name,) if isinstance(change, NewValue) else ()
 
 
-def listed_values(whatif: WhatIf, named: tuple[Quantity, ...]) -> tuple[Quantity, ...]:
+def listed_values(whatif: Supposing, named: tuple[Quantity, ...]) -> tuple[Quantity, ...]:
     """What is shown side by side: the whole, what was named, and in a small network each one."""
     wanted = {*offered(whatif), *named}
     symbols: tuple[Symbol, ...] = ("V", "Q", "E") if whatif.energies else ("V", "Q")

@@ -12,7 +12,7 @@ from tutor.circuit.values import same, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.whatif import floating
-from tutor.teaching.whatif.change import Direction, WhatIf, about, direction
+from tutor.teaching.whatif.change import Direction, Supposing, about, direction
 from tutor.teaching.whatif.evidence import evidence_of
 from tutor.teaching.whatif.shifts import changed_names
 from tutor.teaching.whatif.sides import MOST_TOLD, Sides
@@ -23,7 +23,7 @@ MOST_STEPS_TOLD = 3
 class Consequence(NamedTuple):
     """The reasons of one change; none of them is true of every network."""
 
-    whatif: WhatIf
+    whatif: Supposing
     speech: Speech
 
     @property

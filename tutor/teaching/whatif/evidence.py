@@ -13,7 +13,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import level_reason
 from tutor.teaching.speech import Speech
-from tutor.teaching.whatif.change import WhatIf, comparable, way
+from tutor.teaching.whatif.change import Supposing, comparable, way
 from tutor.teaching.whatif.shifts import Shift, is_of_all, shares, shifts
 from tutor.teaching.whatif.sides import Sides
 
@@ -23,7 +23,7 @@ class Evidence(NamedTuple):
     after, as shares of the p.d. between the ends.
     """
 
-    whatif: WhatIf
+    whatif: Supposing
     speech: Speech
     shifts: tuple[Shift, ...]
     old: Mapping[str, Value]
@@ -97,7 +97,7 @@ class Evidence(NamedTuple):
         return quantity in comparable(self.whatif)
 
 
-def evidence_of(whatif: WhatIf, speech: Speech) -> Evidence:
+def evidence_of(whatif: Supposing, speech: Speech) -> Evidence:
     """Both sides worked out."""
     old, new = shares(whatif.problem.network), shares(whatif.changed.network)
     return Evidence(whatif, speech, shifts(whatif, old), old, new)

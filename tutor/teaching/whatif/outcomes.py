@@ -14,7 +14,7 @@ from tutor.teaching.judging import judge
 from tutor.teaching.messages import Verdict
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech
-from tutor.teaching.whatif.change import Direction, WhatIf, direction, way
+from tutor.teaching.whatif.change import Direction, Supposing, direction, way
 from tutor.teaching.whatif.predictions import Predicted
 from tutor.teaching.whatif.shifts import only_way
 from tutor.teaching.whatif.whys import Why
@@ -36,7 +36,7 @@ class Outcome(NamedTuple):
     is_found: bool = False
 
 
-def judged(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
+def judged(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
     """Right or wrong, with the reason of a wrong one."""
     if said.value is not None:
         return _value(whatif, said, speech)
@@ -54,7 +54,7 @@ def judged(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
     return Outcome("wrong", text, _malrules(whatif, said))
 
 
-def _left_open(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
+def _left_open(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
     """Where the letters do not say which way it goes; the whole may have one way only, if any."""
     name = speech.name(said.quantity)
     goes = only_way(whatif, said.quantity)
@@ -71,7 +71,7 @@ def _left_open(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
     return Outcome("wrong", f"{name} {said.way} does not fit. {reason}")
 
 
-def _factor(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
+def _factor(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
     """So many times as much: "E doubles"."""
     assert said.factor is not None
     before, after = whatif.before[said.quantity], whatif.after[said.quantity]
@@ -85,7 +85,7 @@ def _factor(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
     return Outcome("wrong", f"{start} {reason}", _malrules(whatif, said))
 
 
-def _value(whatif: WhatIf, said: Predicted, speech: Speech) -> Outcome:
+def _value(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
     assert said.value is not None
     power = whatif.problem.powers[said.quantity.dimension]
     found = judge(said.value, said.quantity.dimension, power, whatif.after[said.quantity])
@@ -113,7 +113,7 @@ def _times(before: Value, value: Value) -> Fraction | None:
     return Fraction(value) / Fraction(before)
 
 
-def _malrules(whatif: WhatIf, said: Predicted) -> tuple[str, ...]:
+def _malrules(whatif: Supposing, said: Predicted) -> tuple[str, ...]:
     """The wrong ideas that are known by name, where a wrong prediction follows one."""
     goes = said.way
     if goes is None and said.factor is not None:
@@ -128,7 +128,7 @@ def _malrules(whatif: WhatIf, said: Predicted) -> tuple[str, ...]:
 
 
 def _of_supply(
-    whatif: WhatIf, said: Predicted, goes: Direction | None
+    whatif: Supposing, said: Predicted, goes: Direction | None
 ) -> tuple[str, ...]:
     supply = Quantity("V")
     if said.quantity.symbol == "C" and goes == direction(whatif, supply) and goes != "same":
@@ -143,7 +143,7 @@ def _of_supply(
     return ()
 
 
-def _comes_to(whatif: WhatIf, said: Measure, value: Value) -> bool:
+def _comes_to(whatif: Supposing, said: Measure, value: Value) -> bool:
     """Whether an energy, rounded as it was typed, is this value in joules."""
     power = whatif.problem.powers["energy"]
     try:

@@ -13,7 +13,7 @@ from grammar.expressions import Name
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import in_letters
 from tutor.teaching.quantities import Quantity, Symbol
-from tutor.teaching.whatif.change import Direction, WhatIf, comparable, offered
+from tutor.teaching.whatif.change import Direction, Supposing, comparable, offered
 
 _WAYS: Mapping[Direction, str] = MappingProxyType({
     "same": r"(?:does|do|will|would|should)?\s*(?:no|not|n't|never)[\s-]*(?:really\s+)?chang\w*|"
@@ -63,7 +63,7 @@ class _Said(NamedTuple):
 _Mark: TypeAlias = Quantity | _Said
 
 
-def read_predictions(line: str, whatif: WhatIf) -> tuple[Predicted, ...]:
+def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     """Everything predicted in a line, each quantity once, the last word on it counting.
 
     Errors: ``Refusal`` where nothing is predicted, or a name or value cannot be read.
@@ -88,7 +88,13 @@ def read_predictions(line: str, whatif: WhatIf) -> tuple[Predicted, ...]:
     return tuple(found.values())
 
 
-def names_of(whatif: WhatIf) -> dict[str, Quantity]:
+def direction_in(words: str) -> Direction | None:
+    """Which way something is said to go, in words alone; None where none or several are said."""
+    said = [way for way, pattern in _WAYS.items() if re.search(rf"(?i)(?<!\w)(?:{pattern})", words)]
+    return said[0] if len(said) == 1 or said[:1] == ["same"] else None
+
+
+def names_of(whatif: Supposing) -> dict[str, Quantity]:
     """Every way to write what can be predicted; V and U, E and W mean the same."""
     found: dict[str, Quantity] = {}
     for quantity in comparable(whatif):
@@ -104,7 +110,7 @@ def names_of(whatif: WhatIf) -> dict[str, Quantity]:
     return found
 
 
-def letters_of(whatif: WhatIf) -> dict[str, Measure]:
+def letters_of(whatif: Supposing) -> dict[str, Measure]:
     """The letters that stand for values before or after the change."""
     kinds: Mapping[str, Dimension] = {"V": "voltage", "U": "voltage", "Q": "charge"}
     found: dict[str, Measure] = {}
@@ -142,7 +148,7 @@ def _value(
     return Predicted(names[target], value=evaluate(claim.sides[-1], letters))
 
 
-def _marks(piece: str, names: Mapping[str, Quantity], whatif: WhatIf) -> list[_Mark]:
+def _marks(piece: str, names: Mapping[str, Quantity], whatif: Supposing) -> list[_Mark]:
     """The names, directions and factors of a piece, in order."""
     folded = {name.lower().replace("_", ""): quantity for name, quantity in names.items()}
     text = re.sub(r"(?<=[A-Za-z0-9'])[+](?!\w)", " up ", piece)
@@ -156,7 +162,7 @@ def _marks(piece: str, names: Mapping[str, Quantity], whatif: WhatIf) -> list[_M
 
 
 def _next_marks(
-    text: str, folded: Mapping[str, Quantity], whatif: WhatIf
+    text: str, folded: Mapping[str, Quantity], whatif: Supposing
 ) -> tuple[tuple[_Mark, ...], int]:
     """The marks that a text begins with, if any, and how much of the text is done with."""
     if space := re.match(r"[\s,.:()!]+", text):
@@ -175,7 +181,7 @@ def _next_marks(
 
 
 def _spoken_quantity(
-    text: str, folded: Mapping[str, Quantity], whatif: WhatIf
+    text: str, folded: Mapping[str, Quantity], whatif: Supposing
 ) -> tuple[tuple[_Mark, ...], int] | None:
     """A quantity in words: the charge on C2."""
     for words, symbol in _IN_WORDS.items():
@@ -196,7 +202,7 @@ def _said(text: str) -> tuple[tuple[_Mark, ...], int] | None:
 
 
 def _name(
-    text: str, folded: Mapping[str, Quantity], whatif: WhatIf
+    text: str, folded: Mapping[str, Quantity], whatif: Supposing
 ) -> tuple[tuple[_Mark, ...], int]:
     """A name, or a word that says nothing."""
     word = re.match(r"[A-Za-z]\w*'*|.", text, re.DOTALL)
@@ -217,7 +223,7 @@ def _at(text: str, words: str) -> re.Match[str] | None:
 
 
 def _in_words(
-    symbol: Symbol, of: str | None, folded: Mapping[str, Quantity], whatif: WhatIf
+    symbol: Symbol, of: str | None, folded: Mapping[str, Quantity], whatif: Supposing
 ) -> Quantity:
     if of is None or of.lower() in ("all", "total", "the", "whole"):
         quantity = Quantity(symbol)
@@ -231,7 +237,7 @@ def _in_words(
     return quantity
 
 
-def _no_name(word: str, folded: Mapping[str, Quantity], whatif: WhatIf) -> Refusal:
+def _no_name(word: str, folded: Mapping[str, Quantity], whatif: Supposing) -> Refusal:
     number = re.sub(r"^[A-Za-z]_?", "", word)
     for sides, when in ((whatif.before, "once it is changed"), (whatif.after, "before")):
         gone = next((q.of for q in sides if q.of and q.of[1:] == number), None)

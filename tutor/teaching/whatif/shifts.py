@@ -15,7 +15,7 @@ from tutor.circuit.network import Network, Supply
 from tutor.circuit.solving import solve
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.whatif.change import Direction, WhatIf, about, way
+from tutor.teaching.whatif.change import Direction, Supposing, about, way
 
 
 class Shift(NamedTuple):
@@ -40,7 +40,7 @@ class Shift(NamedTuple):
         return self.high, self.low
 
 
-def shifts(whatif: WhatIf, levels: Mapping[str, Value]) -> tuple[Shift, ...]:
+def shifts(whatif: Supposing, levels: Mapping[str, Value]) -> tuple[Shift, ...]:
     """One for each capacitor that is changed; none for a supply and for what joins the ends.
 
     ``levels`` are the potentials before the change, as shares of the p.d. between the ends.
@@ -48,7 +48,7 @@ def shifts(whatif: WhatIf, levels: Mapping[str, Value]) -> tuple[Shift, ...]:
     return tuple(_shift(whatif, name, levels) for name in changed_names(whatif))
 
 
-def changed_names(whatif: WhatIf) -> tuple[str, ...]:
+def changed_names(whatif: Supposing) -> tuple[str, ...]:
     """The capacitors of the text at whose places something is changed."""
     change = whatif.change
     if isinstance(change, Added):
@@ -61,7 +61,7 @@ def shares(network: Network) -> Mapping[str, Value]:
     return solve(network, Supply("voltage", Fraction(1))).potentials
 
 
-def _shift(whatif: WhatIf, name: str, levels: Mapping[str, Value]) -> Shift:
+def _shift(whatif: Supposing, name: str, levels: Mapping[str, Value]) -> Shift:
     c = whatif.problem.network.named([name])[0]
     goes = _way(whatif, name)
     if c.start not in levels or same(levels[c.start], levels[c.end]):
@@ -71,7 +71,7 @@ def _shift(whatif: WhatIf, name: str, levels: Mapping[str, Value]) -> Shift:
     return Shift(name, high, low, goes, False, lower is not None)
 
 
-def _way(whatif: WhatIf, name: str) -> Direction | None:
+def _way(whatif: Supposing, name: str) -> Direction | None:
     change = whatif.change
     if isinstance(change, Removed):
         return "down"
@@ -89,7 +89,7 @@ def _way(whatif: WhatIf, name: str) -> Direction | None:
     return way(old, whatif.problem.network.named([other])[0].value)
 
 
-def is_of_all(whatif: WhatIf, levels: Mapping[str, Value]) -> bool:
+def is_of_all(whatif: Supposing, levels: Mapping[str, Value]) -> bool:
     """Whether every capacitor whose points differ in potential is changed by one factor."""
     if not isinstance(whatif.change, Scaled):
         return False
@@ -108,7 +108,7 @@ def one_way(found: tuple[Shift, ...]) -> Direction | None:
     return ways.pop() if len(ways) == 1 else None
 
 
-def only_way(whatif: WhatIf, quantity: Quantity) -> Direction | None:
+def only_way(whatif: Supposing, quantity: Quantity) -> Direction | None:
     """The one way in which the whole, and its charge at a p.d. that is held, can go, where letters
     leave open whether it goes at all.
     """
@@ -127,11 +127,11 @@ def is_between_ends(shift: Shift, ends: tuple[str, str]) -> bool:
     return set(shift.points) == set(ends)
 
 
-def supply_is_changed(whatif: WhatIf) -> bool:
+def supply_is_changed(whatif: Supposing) -> bool:
     """Whether the network stays as it is."""
     return isinstance(whatif.change, NewSupply)
 
 
-def has_letters(whatif: WhatIf) -> bool:
+def has_letters(whatif: Supposing) -> bool:
     """Whether letters stand for some of its capacitances."""
     return any(in_letters(c.value) for c in whatif.problem.network.capacitors)

@@ -10,7 +10,7 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.whatif.change import WhatIf, about, direction
+from tutor.teaching.whatif.change import Supposing, about, direction
 from tutor.teaching.whatif.shifts import only_way
 
 MOST_TOLD = 4
@@ -19,7 +19,7 @@ MOST_TOLD = 4
 class Sides(NamedTuple):
     """Before and after one change."""
 
-    whatif: WhatIf
+    whatif: Supposing
     speech: Speech
 
     # The change itself

@@ -5,17 +5,20 @@ The walk's own question waits meanwhile and comes back unchanged.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from grammar.records import Refusal
 from tutor.circuit.changes import Alteration, Broken, NewSupply, Removed
-from tutor.teaching.hearing import plain, request_in
+from tutor.circuit.values import Value
+from tutor.teaching.conversation import TurnOf
+from tutor.teaching.hearing import plain
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import points_in_words
 from tutor.teaching.speech import listed
-from tutor.teaching.turn import Turn, ask_again, speech_of
+from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk
-from tutor.teaching.whatif.change import WhatIf, compare, listed_values, offered
-from tutor.teaching.whatif.change_words import opens
+from tutor.teaching.whatif.change import Supposing, compare, listed_values, offered
 from tutor.teaching.whatif.consequence import Consequence
 from tutor.teaching.whatif.outcomes import RANK, judged
 from tutor.teaching.whatif.predictions import read_predictions
@@ -26,6 +29,8 @@ LEAVING = frozenset({
     "back", "go back", "undo", "cancel", "never mind", "nevermind", "forget it", "leave it",
     "no what if", "back to the walk", "go on", "carry on", "continue", "skip", "pass",
 })
+LEFT = "Left as it was."
+MORE = "Type another 'what if', another network, 'start again' or 'stop'."
 TYPED = (
     "Now: which way each goes, like C up, Q up, V1 down; 'same' for no change; a value, like "
     "Q = 40 uC; or 'I don't know'. 'list' or 'drawing' shows the changed network, 'back' goes on "
@@ -33,43 +38,34 @@ TYPED = (
 )
 
 
-def hear(walk: Walk, line: str) -> Turn | None:
-    """Answer a line that opens a what-if or speaks to the one in hand; None for any other.
-
-    A request that ends or restarts the walk is left to the dialogue.
+def begin(walk: Walk, known: Mapping[Quantity, Value], said: str) -> TurnOf[Supposing] | Message:
+    """What is supposed of a walk's problem in the words after 'what if', and the question of it;
+    or only what is said where that cannot be supposed. Of values that are not ``known`` only the
+    direction will be told while the walk goes on.
     """
-    said = opens(line)
-    if said is not None:
-        return _open(walk, said)
-    if walk.whatif is None:
-        return None
-    if plain(line) in LEAVING:
-        return close(walk, [Message("say", "Left as it was.")])
-    request = request_in(line)
-    if request in ("stop", "restart"):
-        return None
-    if request in ("unsure", "show"):
-        return close(walk, _shown(walk, walk.whatif, ()))
-    if request is not None:
-        return _requested(walk, walk.whatif, request)
-    return _predicted(walk, walk.whatif, line)
+    try:
+        supposed = suppose(walk.terms.understood(said), walk.problem)
+    except Refusal as refusal:
+        return Message("verdict", str(refusal), about="change", verdict="unread")
+    found = compare(walk.problem, supposed.change, supposed.said)
+    if isinstance(found, Broken):
+        return Message("say", _broken(walk, found, supposed.change))
+    energies = walk.energy_wanted or any(each.quantity == "energy" for each in walk.problem.asked)
+    hidden = frozenset() if walk.over else frozenset(found.before) - frozenset(known)
+    energies = energies and walk.problem.supply is not None
+    opened = found._replace(ended=walk.over, hidden=hidden, energies=energies, terms=walk.terms)
+    text = Sides(opened, opened.speech).supposition()
+    return TurnOf(opened, (Message("say", text), ask(opened)))
 
 
-def close(walk: Walk, said: list[Message]) -> Turn:
-    """Back to the walk's own question, or to its end."""
-    ended = walk.whatif is not None and walk.whatif.ended
-    walk = walk._replace(whatif=None, over=ended)
-    if ended:
-        more = "Type another 'what if', another network, 'start again' or 'stop'."
-        return Turn(walk, (*said, Message("close", more)))
-    return ask_again(walk, said)
+def is_left(line: str) -> bool:
+    """Whether a line goes on without the what-if in hand."""
+    return plain(line) in LEAVING
 
 
-def ask(walk: Walk) -> Message:
+def ask(whatif: Supposing) -> Message:
     """What the learner is to predict."""
-    assert walk.whatif is not None
-    speech = speech_of(walk)
-    names = [speech.name(quantity) for quantity in offered(walk.whatif)]
+    names = [whatif.speech.name(quantity) for quantity in offered(whatif)]
     if len(names) == 1:
         text = f"Which way does {names[0]} go? (like: {names[0]} up; or down, or same)"
     else:
@@ -80,27 +76,12 @@ def ask(walk: Walk) -> Message:
     return Message("ask", text, about="change")
 
 
-def _open(walk: Walk, said: str) -> Turn:
-    ended = walk.whatif.ended if walk.whatif is not None else walk.over
-    idle = walk._replace(whatif=None, over=ended)
-    try:
-        supposed = suppose(walk.terms.understood(said), walk.problem)
-    except Refusal as refusal:
-        return _not_opened(idle, Message("verdict", str(refusal), about="change", verdict="unread"))
-    found = compare(walk.problem, supposed.change, supposed.said)
-    if isinstance(found, Broken):
-        return _not_opened(idle, Message("say", _broken(walk, found, supposed.change)))
-    energies = walk.energy_wanted or any(each.quantity == "energy" for each in walk.problem.asked)
-    hidden = frozenset() if ended else frozenset(found.before) - frozenset(walk.known)
-    energies = energies and walk.problem.supply is not None
-    found = found._replace(ended=ended, hidden=hidden, energies=energies)
-    opened = walk._replace(whatif=found, over=False)
-    text = Sides(found, speech_of(walk)).supposition()
-    return Turn(opened, (Message("say", text), ask(opened)))
+def _once_more(whatif: Supposing, *said: Message) -> TurnOf[Supposing]:
+    return TurnOf(whatif, (*said, ask(whatif)))
 
 
-def _not_opened(walk: Walk, said: Message) -> Turn:
-    return Turn(walk, (said,)) if walk.over else ask_again(walk, [said])
+def _done(whatif: Supposing, *said: Message) -> TurnOf[Supposing]:
+    return TurnOf(whatif._replace(over=True), said)
 
 
 def _broken(walk: Walk, broken: Broken, change: Alteration) -> str:
@@ -125,26 +106,54 @@ def _broken(walk: Walk, broken: Broken, change: Alteration) -> str:
     )
 
 
-def _requested(walk: Walk, whatif: WhatIf, request: str) -> Turn:
-    """What may be asked for before predicting."""
-    speech = speech_of(walk)
-    sides = Sides(whatif, speech)
+# What may be asked for before predicting
+
+
+def points(whatif: Supposing) -> TurnOf[Supposing]:
+    """The changed network in words."""
+    lines = points_in_words(whatif.changed.network, whatif.speech)
+    return _once_more(whatif, Message("say", "\n".join(lines)))
+
+
+def drawing(whatif: Supposing) -> TurnOf[Supposing]:
+    """The changed network, for the shell to draw."""
     network = whatif.changed.network
-    if request == "energy" and whatif.problem.supply is not None:
-        walk = walk._replace(whatif=whatif._replace(energies=True))
-        return Turn(walk, (ask(walk),))
-    said = {
-        "points": Message("say", "\n".join(points_in_words(network, speech))),
-        "drawing": Message("say", "The changed network:", network=network),
-        "typed": Message("say", TYPED),
-        "hint": Message("hint", _hint(whatif, sides), about="change"),
-        "why": Message("say", "First your own idea, even a rough one; then the reason comes."),
-        "where": Message("say", sides.supposition()),
-    }.get(request)
-    return Turn(walk, ((said, ask(walk)) if said else (ask(walk),)))
+    return _once_more(whatif, Message("say", "The changed network:", network=network))
 
 
-def _hint(whatif: WhatIf, sides: Sides) -> str:
+def typed(whatif: Supposing) -> TurnOf[Supposing]:
+    """What can be typed now."""
+    return _once_more(whatif, Message("say", TYPED))
+
+
+def why(whatif: Supposing) -> TurnOf[Supposing]:
+    """The reason comes with the answer."""
+    text = "First your own idea, even a rough one; then the reason comes."
+    return _once_more(whatif, Message("say", text))
+
+
+def where(whatif: Supposing) -> TurnOf[Supposing]:
+    """What is supposed."""
+    return _once_more(whatif, Message("say", Sides(whatif, whatif.speech).supposition()))
+
+
+def energy(whatif: Supposing) -> TurnOf[Supposing]:
+    """Energies are asked as well, where there are any."""
+    return _once_more(whatif._replace(energies=whatif.problem.supply is not None))
+
+
+def hint(whatif: Supposing) -> TurnOf[Supposing]:
+    """What is fixed, and where the change is."""
+    text = _hint(whatif, Sides(whatif, whatif.speech))
+    return _once_more(whatif, Message("hint", text, about="change"))
+
+
+def show(whatif: Supposing) -> TurnOf[Supposing]:
+    """Both sides with the reason, without a prediction."""
+    return _done(whatif, *_shown(whatif, ()))
+
+
+def _hint(whatif: Supposing, sides: Sides) -> str:
     """What is fixed, as a question."""
     if isinstance(whatif.change, NewSupply):
         return "What is a capacitance fixed by? And what do Q and C settle together?"
@@ -155,13 +164,14 @@ def _hint(whatif: WhatIf, sides: Sides) -> str:
 # Judging
 
 
-def _predicted(walk: Walk, whatif: WhatIf, line: str) -> Turn:
+def answer(whatif: Supposing, line: str) -> TurnOf[Supposing]:
+    """What a learner expects, judged; then both sides with the reason."""
     try:
-        predictions = read_predictions(walk.terms.understood(line), whatif)
-        outcomes = [judged(whatif, each, speech_of(walk)) for each in predictions]
+        predictions = read_predictions(whatif.terms.understood(line), whatif)
+        outcomes = [judged(whatif, each, whatif.speech) for each in predictions]
     except Refusal as refusal:
         unread = Message("verdict", str(refusal), about="change", verdict="unread")
-        return Turn(walk, (unread, ask(walk)))
+        return _once_more(whatif, unread)
     # Who says 'up', 'doubles' or a wrong value is not shown numbers that are still to be found.
     found = frozenset(each.quantity for each, outcome in zip(predictions, outcomes, strict=True)
                       if outcome.is_found)
@@ -172,16 +182,15 @@ def _predicted(walk: Walk, whatif: WhatIf, line: str) -> Turn:
     malrules = tuple(dict.fromkeys(name for each in ordered for name in each.malrules))
     verdicts = Message("verdict", text, about="change", verdict=verdict, malrules=malrules)
     named = tuple(each.quantity for each in predictions)
-    return close(walk, [verdicts, *_shown(walk, whatif, named)])
+    return _done(whatif, verdicts, *_shown(whatif, named))
 
 
-def _shown(walk: Walk, whatif: WhatIf, named: tuple[Quantity, ...]) -> list[Message]:
+def _shown(whatif: Supposing, named: tuple[Quantity, ...]) -> list[Message]:
     """Both side by side, with the reason; in the middle of a walk only what was spoken of."""
-    speech = speech_of(walk)
-    sides = Sides(whatif, speech)
+    sides = Sides(whatif, whatif.speech)
     spoken_of = tuple(dict.fromkeys((*offered(whatif), *named)))
     shown = listed_values(whatif, named) if whatif.ended else spoken_of
     lines = [sides.side_by_side(quantity) for quantity in shown]
     network = whatif.changed.network
-    text = "\n".join([*lines, Consequence(whatif, speech).reason()])
+    text = "\n".join([*lines, Consequence(whatif, whatif.speech).reason()])
     return [Message("reveal", text, about="change", network=network)]

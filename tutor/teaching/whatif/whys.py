@@ -9,7 +9,7 @@ from tutor.circuit.values import in_letters, same, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.whatif.change import WhatIf, about
+from tutor.teaching.whatif.change import Supposing, about
 from tutor.teaching.whatif.consequence import Consequence, others_in_words, relation, way_out
 from tutor.teaching.whatif.evidence import evidence_of
 from tutor.teaching.whatif.points_and_parts import why_part, why_point
@@ -19,7 +19,7 @@ from tutor.teaching.whatif.sides import Sides
 class Why(NamedTuple):
     """The reasons for single quantities of one change."""
 
-    whatif: WhatIf
+    whatif: Supposing
     speech: Speech
 
     @property

@@ -21,7 +21,7 @@ from tutor.teaching.marking.grading import Judgement, Statement, grade
 from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
-from tutor.teaching.staged.telling import letters_in
+from tutor.teaching.staged.measuring import letters_in
 
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
 MOST_TURNED: Final = 3

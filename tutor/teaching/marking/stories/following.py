@@ -13,8 +13,7 @@ from grammar.expressions import Expression
 from grammar.records import Refusal
 from tutor.circuit.surds import near, square_root
 from tutor.circuit.values import Value, in_letters, magnitude, tidy
-from tutor.teaching.staged.story import Ask, Story, Valued, Way
-from tutor.teaching.staged.telling import twin
+from tutor.teaching.staged.story import Ask, Story, Valued, Way, twin
 
 STAGES = ("_before", "_now")
 

@@ -56,9 +56,9 @@ from tutor.teaching.marking.stories.words import (
 )
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.measuring import letters_in
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Story
-from tutor.teaching.staged.telling import letters_in
 
 OF_WAY: Final = ("shares", "choice", "reason")  # what a choice is about that leads to a value
 GIVEN: Final = -1  # no question asks for a given value

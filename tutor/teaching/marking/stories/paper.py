@@ -27,8 +27,8 @@ from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
-from tutor.teaching.staged.story import Ask, Story
-from tutor.teaching.staged.telling import letters_in, twin
+from tutor.teaching.staged.measuring import letters_in
+from tutor.teaching.staged.story import Ask, Story, twin
 
 
 class Paper(NamedTuple):
@@ -211,6 +211,7 @@ def names_on(paper: Paper) -> frozenset[str]:
     """Every name that means something here, in either letter for a p.d. and an energy."""
     names = {ask.name for ask in paper.asks if ask.name}
     names |= {link.name for ways in paper.paths for path in ways for link in path.links.values()}
+    names |= {f"{name}'" for name in names if name[1:]}  # V1' for V1 after a change
     whole = {"C", "Q", "V", "E"}  # any learner may write of the whole
     return frozenset({*names, *whole, *map(twin, names), *paper.aliases, *paper.noted})
 
@@ -235,7 +236,9 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
     if before or (called and not given_named(paper, name)):
         return _measure(paper, (before or called)[-1 if before else 0])
     given = given_named(paper, name) or worked_named(paper, name)
-    return _of_link(paper, given[0]) if given else None
+    if given:
+        return _of_link(paper, given[0])
+    return worth(paper, name.rstrip("'"), at) if name.endswith("'") else None  # V1' after a change
 
 
 def worked_named(paper: Paper, name: str) -> list[Link]:

@@ -1,0 +1,490 @@
+"""The one exchange: a learner's line in, messages and the next state out; no input, no output.
+
+How it works. A conversation is a pile of tasks (conversation.py): the problem at the bottom, what
+is in hand on top. A line is looked at once (``read``): it asks for something, it supposes a change,
+or it is an answer. ``ROUTES`` says who takes what is asked of the whole conversation, ``TASKS``
+what each kind of task does with an answer and with each request. A task knows nothing of those
+below or above it: its turn says what it has become, what is said, and what it opens on top of
+itself. Where the task on top is done, ``ENDS`` says how the one below takes it up. Before each
+answer the pile is kept, so that 'undo' takes back exactly that answer, whatever kind of task it
+was given to.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+from grammar.records import Refusal
+from tutor.circuit.network import Problem
+from tutor.teaching import beyond, dialogue, requests
+from tutor.teaching.anytime import beside_in
+from tutor.teaching.closing_words import Closing
+from tutor.teaching.conversation import (
+    Conversation,
+    Frame,
+    OpenTask,
+    Replied,
+    StagedSupposing,
+    TurnOf,
+)
+from tutor.teaching.evidence import with_evidence
+from tutor.teaching.fading import fade
+from tutor.teaching.hearing import Request, exchange_in, request_in
+from tutor.teaching.manner import PLAIN, Manner
+from tutor.teaching.marking.faircopy import HOW_TO_SAVE, fair_copy
+from tutor.teaching.messages import Message
+from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
+from tutor.teaching.staged import skills, supposed, telling
+from tutor.teaching.staged.choosing import names_one
+from tutor.teaching.staged.story import Story, StorySource, Telling
+from tutor.teaching.turn import ask, building, proceed, speech_of
+from tutor.teaching.twins import Shown, twin_of
+from tutor.teaching.walk import Walk, begin_walk, next_question
+from tutor.teaching.whatif import supposition
+from tutor.teaching.whatif.change import Supposing
+from tutor.teaching.whatif.change_words import opens
+from tutor.teaching.wording import Wording
+
+Act: TypeAlias = (
+    Request | Literal["unsure", "answer", "suppose", "copy", "how to save", "settings", "set",
+                      "building", "exchange"]
+)
+# What can be asked of a problem at any moment, while it goes on and after its end.
+AT_ANY_MOMENT = frozenset({"copy", "how to save", "settings", "set", "suppose", "building"})
+BUILDING = re.compile(r"(?i)\b(?:build|building|solder|breadboard|for real|real capacitors?)\b")
+NOTHING_TO_TAKE_BACK = "There is nothing to take back yet."
+TAKEN_BACK = "Taken back."
+FROM_THE_START = "From the start."
+
+
+class LineRead(NamedTuple):
+    """A line as it was read: what kind of act it is, and the words that the act is about."""
+
+    act: Act
+    text: str
+
+
+# Beginning
+
+
+def begin(
+    problem: Problem, terms: Settings | None = None, seed: int = 0, manner: Manner = PLAIN
+) -> Replied:
+    """A walk: the opening words and the first question; ``seed`` orders its menus."""
+    walk = begin_walk(problem, terms or Settings(), seed, manner)
+    opening = Message("say", Wording(speech_of(walk)).opening(walk), network=walk.network)
+    return _led(walk, [opening], ())
+
+
+def _led(walk: Walk, said: list[Message], before: tuple[tuple[Frame, ...], ...]) -> Replied:
+    """A walk at its start, led on to the first question that is asked of this learner."""
+    turn = _next_twin(fade(proceed(walk, said)), is_first=True)
+    return _settled(Conversation((Frame(walk),), before), turn)
+
+
+def begin_story(
+    story: Story, terms: Settings = DEFAULTS, manner: Manner = PLAIN,
+    source: StorySource | None = None,
+) -> Replied:
+    """A problem in stages: its opening and its first question; ``source`` writes it in other
+    settings.
+    """
+    turn = telling.begin(story, terms, manner, source)
+    return Replied(Conversation((Frame(turn.task),)), turn.messages)
+
+
+# A line
+
+
+def hear(talk: Conversation, line: str) -> Replied:
+    """Answer one line. The conversation handed in is unchanged; the new one is in the reply."""
+    said = read(talk, line)
+    route = ROUTES.get(said.act)
+    reply = route(talk, said) if route is not None else _of_task(talk, said)
+    if said.act in ("undo", "restart"):
+        return reply
+    return reply._replace(talk=_kept(talk, reply))
+
+
+def read(talk: Conversation, line: str) -> LineRead:
+    """What kind of act a line is. What is, word for word, an answer on offer is an answer."""
+    task = talk.in_hand
+    story = task if isinstance(task, Telling) and not task.over else None
+    if story is not None and story.ask is not None and names_one(story.ask, line):
+        return LineRead("answer", line)
+    if BUILDING.search(line):
+        return LineRead("building", line)
+    beside = beside_in(line, _names(talk.problem))
+    if beside is not None:
+        return LineRead(*beside)
+    if (supposed_so := opens(line)) is not None:
+        return LineRead("suppose", supposed_so)
+    if isinstance(task, Supposing | StagedSupposing) and supposition.is_left(line):
+        return LineRead("undo", line)
+    if story is not None and isinstance(talk.problem, Walk) and exchange_in(
+        line, _subject(talk).network
+    ):
+        return LineRead("exchange", line)
+    return LineRead(request_in(line) or "answer", line)
+
+
+def _names(problem: Walk | Telling) -> list[str]:
+    return [c.name for c in problem.network.capacitors] if isinstance(problem, Walk) else []
+
+
+def _kept(talk: Conversation, reply: Replied) -> Conversation:
+    """The new conversation with the old pile to go back to, if the line was an answer or led on."""
+    judged = any(m.verdict in ("right", "wrong", "incomplete") for m in reply.messages)
+    led_on = [f.purpose for f in talk.frames] != [f.purpose for f in reply.talk.frames]
+    moved = _place(talk.in_hand) != _place(reply.talk.in_hand)
+    if not (judged or led_on or moved):
+        return reply.talk
+    return reply.talk._replace(before=(*talk.before, talk.frames))
+
+
+def _place(task: OpenTask) -> object:
+    """Where a task stands, so that two places are equal if the same question is open at both."""
+    if isinstance(task, Telling):
+        return task.at
+    if isinstance(task, Walk):
+        return next_question(task), len(task.steps), task.over
+    return None
+
+
+# Who takes what
+
+
+class TaskKind(NamedTuple):
+    """What a kind of task does with an answer and with each request that is about it.
+
+    ``question`` is the one in hand, to be asked once more; None where nothing is asked. ``show``
+    and ``unsure`` may end the question, so that more of the learner shows than a wish.
+    """
+
+    question: Callable[[Any], Message | None]
+    answer: Callable[[Any, str], TurnOf[Any]]
+    where: Callable[[Any], TurnOf[Any]]
+    points: Callable[[Any], TurnOf[Any]]
+    drawing: Callable[[Any], TurnOf[Any]]
+    why: Callable[[Any], TurnOf[Any]]
+    hint: Callable[[Any], TurnOf[Any]]
+    unsure: Callable[[Any], TurnOf[Any]]
+    show: Callable[[Any], TurnOf[Any]]
+    typed: Callable[[Any], TurnOf[Any]]
+    energy: Callable[[Any], TurnOf[Any]]
+
+
+def _question_of_walk(walk: Walk) -> Message | None:
+    question = None if walk.over else next_question(walk)
+    return ask(walk, question) if question is not None else None
+
+
+TASKS: Mapping[type, TaskKind] = MappingProxyType({
+    Walk: TaskKind(
+        _question_of_walk, dialogue.answer, requests.where, requests.points, requests.drawing,
+        requests.why, requests.hint, requests.unsure, requests.show, requests.typed,
+        requests.energy,
+    ),
+    Telling: TaskKind(
+        telling.question, telling.answer, telling.where, telling.points, telling.drawing,
+        telling.why, telling.hint, telling.unsure, telling.show, telling.typed, telling.energy,
+    ),
+    Supposing: TaskKind(
+        supposition.ask, supposition.answer, supposition.where, supposition.points,
+        supposition.drawing, supposition.why, supposition.hint, supposition.show,
+        supposition.show, supposition.typed, supposition.energy,
+    ),
+    StagedSupposing: TaskKind(
+        supposed.ask, supposed.answer, supposed.where, supposed.points, supposed.drawing,
+        supposed.why, supposed.hint, supposed.show, supposed.show, supposed.typed,
+        supposed.energy,
+    ),
+})
+# Requests that a story within a walk leaves to the walk, which they are about.
+OF_THE_WALK = frozenset({"where", "points", "drawing", "energy"})
+
+
+def _of_task(talk: Conversation, said: LineRead) -> Replied:
+    """A request or an answer, taken by the task that it is about."""
+    at = _about(talk, said.act)
+    frame = talk.frames[at]
+    kind = TASKS[type(frame.task)]
+    if said.act == "answer":
+        turn = kind.answer(frame.task, said.text)
+    else:
+        turn = getattr(kind, said.act)(frame.task)
+    request = None if said.act == "answer" else said.act
+    if isinstance(frame.task, Walk) and request is not None:
+        turn = with_evidence(frame.task, turn, request)
+    elif isinstance(frame.task, Telling):
+        turn = skills.with_evidence(frame.task, turn, request)
+    if at < len(talk.frames) - 1:  # the question in hand is that of the task on top
+        frames = (*talk.frames[:at], frame._replace(task=turn.task), *talk.frames[at + 1 :])
+        return again(talk._replace(frames=frames), *(m for m in turn.messages if m.kind != "ask"))
+    if isinstance(turn.task, Walk) and frame.purpose != "twin":
+        turn = _next_twin(fade(turn))
+    return _settled(talk, turn)
+
+
+def _about(talk: Conversation, act: str) -> int:
+    """The place of the task that a request is about."""
+    last = len(talk.frames) - 1
+    frame = talk.frames[last]
+    if frame.purpose not in ("step", "exchange"):
+        return last
+    told = frame.task
+    assert isinstance(told, Telling)
+    is_first = act == "why" and told.at == 0 and frame.purpose == "step"
+    return last - 1 if act in OF_THE_WALK or is_first else last
+
+
+def _subject(talk: Conversation) -> Walk:
+    """The walk in hand, or the one that the story in hand is told within."""
+    frames = [frame.task for frame in talk.frames if isinstance(frame.task, Walk)]
+    return frames[-1]
+
+
+# The pile
+
+
+def _settled(talk: Conversation, turn: TurnOf[Any]) -> Replied:
+    """The conversation after a turn of its top task: what it opens is put on it, and what is done
+    is taken off, so that the task below goes on.
+    """
+    frames = (*talk.frames[:-1], talk.frames[-1]._replace(task=turn.task))
+    said: Sequence[Message] = turn.messages
+    level = len(frames) - 1  # whose words they are
+    if turn.opens is not None:
+        frames = (*frames, turn.opens)
+    while len(frames) > 1 and _is_done(frames[-1].task):
+        top, below = frames[-1], frames[-2]
+        if level == len(frames) - 1:
+            said, level = _within(below, top, said), level - 1
+        ended = ENDS[top.purpose](below.task, top, said)
+        if isinstance(ended.task, Walk) and below.purpose != "twin" and top.purpose != "what if":
+            ended = _next_twin(fade(ended))
+        frames, said = (*frames[:-2], below._replace(task=ended.task)), ended.messages
+        if ended.opens is not None:
+            frames = (*frames, ended.opens)
+    for at in range(level, 0, -1):
+        said = _within(frames[at - 1], frames[at], said)
+    return Replied(talk._replace(frames=frames), tuple(said))
+
+
+def _is_done(task: OpenTask) -> bool:
+    if isinstance(task, Telling):
+        return task.over or task.ask is None
+    if isinstance(task, Walk):
+        return task.over or next_question(task) is None
+    return task.over
+
+
+def _within(below: Frame, top: Frame, said: Sequence[Message]) -> Sequence[Message]:
+    return beyond.within(below.task, top, said) if isinstance(below.task, Walk) else said
+
+
+def again(talk: Conversation, *said: Message) -> Replied:
+    """The question in hand once more, after what is said."""
+    asked = TASKS[type(talk.in_hand)].question(talk.in_hand)
+    asks: Sequence[Message] = (asked,) if asked is not None else ()
+    for at in range(len(talk.frames) - 1, 0, -1):
+        asks = _within(talk.frames[at - 1], talk.frames[at], asks)
+    return Replied(talk, (*said, *asks))
+
+
+def _end_of_twin(walk: Walk, frame: Frame, said: Sequence[Message]) -> TurnOf[Walk]:
+    del frame
+    return proceed(walk, beyond.without_its_end(said))
+
+
+def _end_of_supposing(task: Walk | Telling, frame: Frame, said: Sequence[Message]) -> TurnOf[Any]:
+    """Back to the question that waited, or to the end of the problem."""
+    del frame
+    if task.over:
+        return TurnOf(task, (*said, Message("close", supposition.MORE)))
+    asked = TASKS[type(task)].question(task)
+    return TurnOf(task, (*said, asked) if asked is not None else tuple(said))
+
+
+ENDS: Mapping[str, Callable[[Any, Frame, Sequence[Message]], TurnOf[Any]]] = MappingProxyType({
+    "step": beyond.take_step,
+    "exchange": beyond.begin_detour,
+    "detour": beyond.back,
+    "twin": _end_of_twin,
+    "what if": _end_of_supposing,
+})
+
+
+def _next_twin(turn: TurnOf[Walk], is_first: bool = False) -> TurnOf[Walk]:
+    """Where a walk has come to its end, the twins of steps that were shown are asked first;
+    ``is_first`` where nothing has been asked before.
+    """
+    walk = turn.task
+    if turn.opens or walk.over or next_question(walk) is not None or not walk.twins:
+        return turn
+    twin = twin_of(walk, Shown(*walk.twins[0]))
+    words = Wording(speech_of(twin))
+    said = Message("say", words.twin(twin, is_first))
+    question = next_question(twin)
+    asked = (ask(twin, question),) if question else ()
+    rest = walk._replace(twins=walk.twins[1:])
+    return TurnOf(rest, (*turn.messages, said, *asked), Frame(twin, "twin"))
+
+
+# What is asked of the whole conversation
+
+
+def _undo(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    if not talk.before:
+        return again(talk, Message("say", NOTHING_TO_TAKE_BACK))
+    left_supposing = talk.frames[-1].purpose == "what if"
+    earlier = talk._replace(frames=talk.before[-1], before=talk.before[:-1])
+    if isinstance(talk.problem, Walk) and isinstance(earlier.problem, Walk):
+        wanted = earlier.problem._replace(energy_wanted=talk.problem.energy_wanted)
+        base = earlier.frames[0]._replace(task=wanted)
+        earlier = earlier._replace(frames=(base, *earlier.frames[1:]))
+    earlier = with_settings(earlier, talk.terms)
+    text = supposition.LEFT if left_supposing else TAKEN_BACK
+    if earlier.over:
+        return Replied(earlier, (Message("say", text), Message("close", supposition.MORE)))
+    return again(earlier, Message("say", text))
+
+
+def _restart(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    problem, lead = talk.problem, Message("say", FROM_THE_START)
+    before = (*talk.before, talk.frames)
+    if isinstance(problem, Walk):
+        start = begin_walk(problem.problem, problem.terms, problem.seed, problem.manner)
+        text = Wording(speech_of(start)).opening(start)
+        return _led(start, [lead, Message("say", text, network=start.network)], before)
+    begun = begin_story(problem.story, problem.terms, problem.manner, problem.source)
+    return Replied(begun.talk._replace(before=before), (lead, *begun.messages))
+
+
+def _stop(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    problem = talk.problem
+    if isinstance(problem, Walk):
+        detours = [frame for frame in talk.frames if frame.purpose == "detour"]
+        walks = [problem, *(f.task for f in detours if isinstance(f.task, Walk))]
+        text = Closing(speech_of(problem)).stopped(
+            walks, [frame.exchange for frame in detours if frame.exchange is not None]
+        )
+        ended: Walk | Telling = problem._replace(over=True)
+    else:
+        text, ended = "Stopped.", problem._replace(over=True)
+    return Replied(talk._replace(frames=(Frame(ended),)), (Message("close", text),))
+
+
+def _repeat(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    if talk.over:
+        return _of_task(talk, LineRead("answer", ""))
+    return again(talk)
+
+
+def _suppose(talk: Conversation, said: LineRead) -> Replied:
+    """A change that is supposed of the problem; the question in hand waits on it."""
+    frames = talk.frames[:-1] if talk.frames[-1].purpose == "what if" else talk.frames
+    talk = talk._replace(frames=frames)
+    problem = talk.problem
+    begun: TurnOf[Any] | Message
+    if isinstance(problem, Telling):
+        begun = supposed.begin(problem, said.text)
+    else:
+        task = talk.in_hand
+        subject = task if talk.frames[-1].purpose == "twin" and isinstance(task, Walk) else problem
+        walks = [frame.task for frame in frames if isinstance(frame.task, Walk)]
+        known = {q: value for walk in reversed(walks) for q, value in walk.known.items()}
+        begun = supposition.begin(subject, known, said.text)
+    if isinstance(begun, Message):
+        return again(talk, begun)
+    frame = Frame(begun.task, "what if")
+    return Replied(talk._replace(frames=(*frames, frame)), begun.messages)
+
+
+def _copy(talk: Conversation, said: LineRead) -> Replied:
+    problem = talk.problem
+    if isinstance(problem, Walk):
+        walk = _subject(talk) if talk.frames[-1].purpose == "twin" else problem
+        text = fair_copy(walk, speech_of(walk))
+    else:
+        text = telling.fair_copy(problem)
+    return again(talk, Message("reveal", text, save_as=said.text or None))
+
+
+def _how_to_save(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    return again(talk, Message("say", HOW_TO_SAVE))
+
+
+def _settings(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    return again(talk, Message("say", in_words(talk.terms)))
+
+
+def _set(talk: Conversation, said: LineRead) -> Replied:
+    try:
+        settings = set_by_words(talk.terms, said.text)
+    except Refusal as refusal:
+        return again(talk, Message("verdict", str(refusal), verdict="unread"))
+    told = Message("say", in_words(settings), keep=settings)
+    return again(with_settings(talk, settings), told)
+
+
+def with_settings(talk: Conversation, settings: Settings) -> Conversation:
+    """The conversation in other words and letters."""
+    frames: list[Frame] = []
+    for frame in talk.frames:
+        frames.append(_reworded(frames[-1].task if frames else None, frame, settings))
+    return talk._replace(frames=tuple(frames))
+
+
+def _reworded(below: OpenTask | None, frame: Frame, settings: Settings) -> Frame:
+    task = frame.task
+    if not isinstance(task, Telling):
+        return frame._replace(task=task._replace(terms=settings))
+    if isinstance(below, Walk):
+        return beyond.told_anew(below, frame)
+    return frame._replace(task=telling.retold(task, settings))
+
+
+def _building(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    problem = talk.problem
+    if isinstance(problem, Walk):
+        return again(talk, building(problem))
+    return again(talk, telling.building(problem))
+
+
+def _exchange(talk: Conversation, said: LineRead) -> Replied:
+    """A star for a triangle, or the other way, wished for while a step is being told: that story
+    is left for it.
+    """
+    walk = _subject(talk)
+    wish = exchange_in(said.text, walk.network)
+    assert wish is not None, "the line has been read so"
+    turn = beyond.exchange(walk, wish.points) if talk.frames[-1].purpose == "step" else None
+    if turn is None:
+        return _of_task(talk, LineRead("answer", said.text))
+    return _settled(talk._replace(frames=talk.frames[:-1]), turn)
+
+
+ROUTES: Mapping[str, Callable[[Conversation, LineRead], Replied]] = MappingProxyType({
+    "undo": _undo,
+    "restart": _restart,
+    "stop": _stop,
+    "repeat": _repeat,
+    "suppose": _suppose,
+    "copy": _copy,
+    "how to save": _how_to_save,
+    "settings": _settings,
+    "set": _set,
+    "building": _building,
+    "exchange": _exchange,
+})

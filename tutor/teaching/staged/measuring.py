@@ -1,0 +1,186 @@
+"""Values stated in a problem in stages: which question they answer, and whether they are right."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from typing import NamedTuple
+
+from grammar.answers import Claim, Measure, evaluate, known, read_claims
+from grammar.expressions import Name, parts_of
+from grammar.measures import PURE
+from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.judging import Judged, judge
+from tutor.teaching.marking.stories.following import follow, paths_of
+from tutor.teaching.speech import Speech
+from tutor.teaching.staged.story import Ask, Story, Telling, twin
+
+EMPTY_SIDE = "Nothing is said after the equals sign."
+
+
+class JudgedValue(NamedTuple):
+    """A judged value: ``at`` is the place of the question it answers, None where it names one that
+    this problem does not ask; ``turned`` says that one over it was given.
+    """
+
+    at: int | None
+    judged: Judged
+    measure: Measure
+    turned: bool = False
+
+
+def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
+    """The statements of a line, in the names of this problem. Raises Refusal."""
+    story = telling.story
+    letters = letters_in(story)
+    names = {*lookup_of(telling), *_asked_names(story)}
+    line = without_primes(telling.terms.understood(line), names)
+    units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
+    meant = bool(letters) and units <= {name[:1] for name in letters}
+    told = {*lookup_of(telling), *_asked_names(story, telling.at)}
+    return read_claims(line, names, meant, told=tuple(sorted(told)))
+
+
+def without_primes(line: str, names: Collection[str]) -> str:
+    """Q1' for Q1, as a value after a change is written, where no name has the prime of its own."""
+    return re.sub(
+        r"\b([A-Za-z]\w*)'+",
+        lambda found: found[0] if found[0] in names or found[1] not in names else found[1], line,
+    )
+
+
+def _asked_names(story: Story, last: int | None = None) -> set[str]:
+    asked = story.asks if last is None else story.asks[: last + 1]
+    names = {ask.name for ask in asked if ask.name}
+    return names | {twin(name) for name in names}
+
+
+def lookup_of(telling: Telling) -> dict[str, Measure]:
+    """What names are worth in a learner's sum: what is given, and what has been found so far.
+
+    A p.d. and an energy may be written in either letter, whatever is set.
+    """
+    story, found = telling.story, dict(_given(telling.story))
+    for at, ask in enumerate(story.asks):
+        is_known = at < telling.at or at in telling.found
+        if is_known and ask.name and ask.right is not None and ask.dimension:
+            found[ask.name] = known(ask.right, ask.dimension, story.powers[ask.dimension])
+    found |= letters_in(story)
+    return found | {
+        other: found[name] for name in [*found] if (other := twin(name)) not in found
+    }
+
+
+def _given(story: Story) -> Iterator[tuple[str, Measure]]:
+    """The values in the text, by the names that the ways to later values have for them."""
+    asked = _asked_names(story)
+    for ask in story.asks:
+        for way in ask.ways:
+            for name, (value, dimension) in way.uses.items():
+                if name in asked or name in way.worked or not name.isidentifier():
+                    continue
+                if dimension is None:
+                    yield name, Measure(value)
+                else:
+                    yield name, known(value, dimension, story.powers.get(dimension, 0))
+
+
+def stated(telling: Telling, claim: Claim) -> JudgedValue:
+    """A claim judged against the question it names, or else the one in hand. Raises Refusal."""
+    sides = claim.sides[1:] if claim.target or claim.reciprocal else claim.sides
+    if not sides:
+        raise Refusal(EMPTY_SIDE, "Write a value such as 5 uF.")
+    measure = evaluate(sides[-1], lookup_of(telling))
+    name = claim.target or claim.reciprocal
+    at = _place(telling, name) if name else telling.at
+    if at is None:
+        return JudgedValue(None, Judged("wrong"), measure)
+    return JudgedValue(at, judged_as(telling, at, measure), measure, claim.reciprocal is not None)
+
+
+def _place(telling: Telling, name: str) -> int | None:
+    """The question whose value is called so: the one in hand before later and earlier ones."""
+    asks = telling.story.asks
+    places = [at for at, ask in enumerate(asks) if ask.name and name in (ask.name, twin(ask.name))]
+    ahead = [at for at in places if at >= telling.at and at not in telling.found]
+    return next(iter(ahead or places), None)
+
+
+def later_answered(telling: Telling, found: JudgedValue) -> JudgedValue:
+    """The value as that of a later question, where it is one and is right for it; as it was for
+    any other.
+    """
+    for at in range(telling.at + 1, len(telling.story.asks)):
+        ask = telling.story.asks[at]
+        if ask.right is None or at in telling.found or ask.pure:
+            continue
+        judged = judged_as(telling, at, found.measure)
+        if judged.verdict == "right" and not judged.bare:
+            return JudgedValue(at, judged, found.measure)
+    return found
+
+
+def judged_as(telling: Telling, at: int, measure: Measure) -> Judged:
+    """A value judged as the answer to the question at this place."""
+    ask = telling.story.asks[at]
+    if ask.right is None:
+        return Judged("wrong")
+    own = from_own(telling, at)
+    if ask.pure or ask.dimension is None:
+        return judge(measure, PURE, 0, ask.right, own)
+    return judge(measure, ask.dimension, telling.story.powers[ask.dimension], ask.right, own)
+
+
+def from_own(telling: Telling, at: int) -> Value | None:
+    """What the learner's own rounded values lead to by the right way; None without any."""
+    if not telling.own:
+        return None
+    for path in paths_of(telling.story)[at]:
+        values = {
+            name: telling.own.get(link.name, link.value[0]) for name, link in path.links.items()
+        }
+        if any(link.name in telling.own for link in path.links.values()):
+            return follow(path, values)
+    return None
+
+
+def is_equation(telling: Telling, line: str) -> bool:
+    """Whether a line is an equation in values of this story, some of them still to be found."""
+    asks = telling.story.asks
+    names = {ask.name for ask in asks if ask.name}
+    names |= {name for ask in asks for way in ask.ways for name in way.uses}
+    try:
+        claims = read_claims(telling.terms.understood(line), {*names, *map(twin, names)})
+    except Refusal:
+        return False
+    sides = [s for claim in claims for s in claim.sides[1 if claim.target else 0 :]]
+    is_equal = any(len(claim.sides) > 1 for claim in claims)
+    return is_equal and any(isinstance(p, Name) for side in sides for p in parts_of(side))
+
+
+def letters_in(story: Story) -> Mapping[str, Measure]:
+    """The letters that stand for values in this story, as learners may use them."""
+    found: dict[str, Measure] = {}
+    for ask in story.asks:
+        if ask.right is None or not in_letters(ask.right):
+            continue
+        for symbol in ask.right.free_symbols:
+            first = str(symbol)[:1]
+            if str(symbol) == PERMITTIVITY_LETTER:
+                found[str(symbol)] = Measure(symbol, bare=True)
+                continue
+            kind: Dimension = (
+                "voltage" if first in "VU" else "charge" if first == "Q" else "capacitance"
+            )
+            found[str(symbol)] = known(symbol, kind)
+    return found
+
+
+def said_of(judged: Judged, ask: Ask, speech: Speech) -> str:
+    """The value that was said, in the usual words."""
+    if judged.value is None:
+        return "that"
+    if ask.pure or ask.dimension is None:
+        return f"{float(judged.value):g}"
+    return speech.amount(judged.value, ask.dimension)

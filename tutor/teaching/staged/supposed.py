@@ -1,0 +1,405 @@
+"""What if, in a problem in stages: one given value changed, predictions first, then both sides.
+
+The text with the one value changed is a problem of the same kind, worked out by the same maker;
+what is compared are the values that both ask for.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Any, NamedTuple, TypeAlias
+
+from grammar import records
+from grammar.reading import read_network
+from grammar.records import Amount, Description, Dimension, Refusal
+from grammar.worth import worth
+from tutor.circuit.beginning import capacitors_of
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.conversation import StagedSupposing, TurnOf
+from tutor.teaching.messages import Message, Verdict
+from tutor.teaching.quantities import SYMBOL
+from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.makers import TextSource
+from tutor.teaching.staged.story import Ask, Story, Telling
+from tutor.teaching.whatif.change import Direction, way
+from tutor.teaching.whatif.change_words import VALUE, factor_in, vague_factor_in
+from tutor.teaching.whatif.predictions import direction_in
+
+MOST_OFFERED = 3
+ABOUT_ITSELF = "This question stands by itself, so there is no value in it to change."
+UNREAD = "Say which way each goes, like {like}; or 'I don't know'."
+WHY_LATER = "First your own idea, even a rough one; then the reason comes."
+HINT = "Which of the values that lead to it has changed, and does it go up or down with that one?"
+TYPED = "Which way each goes, like {like}; 'I don't know' shows it, 'back' goes on without this."
+WORDS: Mapping[Direction, str] = MappingProxyType(
+    {"up": "goes up", "down": "goes down", "same": "stays the same"}
+)
+
+
+FILLING = r"fill(?:ed|ing)?|permittivity|dielectric"
+Called: TypeAlias = tuple[str, str, Dimension | None]
+
+
+class Changeable(NamedTuple):
+    """A value that the text gives: how it is spoken of, words that mean it, where it stands."""
+
+    name: str
+    words: str
+    path: tuple[int | str, ...]
+    value: Amount | Fraction
+    dimension: Dimension | None
+
+
+def begin(telling: Telling, said: str) -> TurnOf[StagedSupposing] | Message:
+    """What is supposed and the question of it, or only why it cannot be supposed."""
+    source = telling.source
+    if not isinstance(source, TextSource):
+        return Message("say", ABOUT_ITSELF)
+    try:
+        given, new = _change(source.description, telling.terms.understood(said))
+        changed = TextSource(_with(source.description, given.path, new))
+        story = changed.story(telling.terms)
+    except Refusal as refusal:
+        return Message("verdict", str(refusal), about="change", verdict="unread")
+    pairs = tuple(_pairs(telling.story, story))
+    if not pairs:
+        text = "With that the problem asks for other things; type it as a problem of its own."
+        return Message("say", text)
+    found = frozenset(
+        at for at in range(len(telling.story.asks)) if at < telling.at or at in telling.found
+    )
+    opened = StagedSupposing(said, telling.story, story, pairs[-MOST_OFFERED:], found,
+                             telling.terms)
+    text = f"Suppose {given.name} {_spoken(given, new)}; all else as it is."
+    return TurnOf(opened, (Message("say", text), ask(opened)))
+
+
+# What can be changed
+
+
+def _change(description: Description, said: str) -> tuple[Changeable, Amount | Fraction]:
+    """The given value that is changed, and what it becomes. Raises Refusal."""
+    every = tuple(_givens(description, ()))
+    meant = [each for each in every if re.search(rf"(?i)(?<![\w'])(?:{each.words})(?![\w'])", said)]
+    kinds = {each.words for each in meant}
+    if len(meant) > 1 and len(kinds) > 1:  # a rating of C1 names both; the closer word counts
+        meant = [each for each in meant if not each.words.startswith("C") or len(kinds) == 1]
+        meant = [each for each in meant if _owner_named(each, said)] or meant
+    if len(meant) != 1:
+        raise Refusal(
+            "Which value is changed?" if meant else "That change could not be read.",
+            _examples(every),
+        )
+    return meant[0], _new_value(meant[0], said, every)
+
+
+def _owner_named(given: Changeable, said: str) -> bool:
+    return any(re.search(rf"(?<!\w){re.escape(word)}(?!\w)", said) for word in given.name.split()
+               if word[0].isupper())
+
+
+def _new_value(given: Changeable, said: str, every: tuple[Changeable, ...]) -> Amount | Fraction:
+    old = given.value.value if isinstance(given.value, Amount) else given.value
+    found = VALUE.search(said)
+    if found is not None and given.dimension in ("capacitance", "voltage", "charge"):
+        read = worth(found[1].strip(), given.dimension)
+        if isinstance(read, Amount) and read.value > 0:
+            return read
+    factor = factor_in(said) or vague_factor_in(said)
+    if factor is None and (number := re.search(r"(\d+(?:\.\d+)?)\s*$", said)) is not None:
+        value = Fraction(number[1])
+        if given.dimension is None and not isinstance(given.value, Amount) and value > 0:
+            return value
+        factor = None
+    if factor is None or factor <= 0:
+        raise Refusal(f"What does {given.name} become?", _examples(every))
+    if isinstance(given.value, Amount):
+        return given.value._replace(value=old * factor)
+    return old * factor
+
+
+def _examples(every: tuple[Changeable, ...]) -> str:
+    names = listed([each.name for each in every[:6]])
+    first = every[0].name if every else "C1"
+    return f"Changeable here: {names}. Write it like: what if {first} is doubled."
+
+
+def _givens(record: Any, path: tuple[int | str, ...], owner: str = "") -> Iterator[Changeable]:
+    """Every value that stands in a description, with the words that mean it."""
+    if isinstance(record, records.Capacitor):
+        owner = record.name
+    if isinstance(record, records.Plates):
+        yield from _of_plates(record, path, owner)
+        return
+    if isinstance(record, tuple) and not hasattr(record, "_fields"):
+        for at, each in enumerate(record):
+            yield from _givens(each, (*path, at), owner)
+        return
+    if not hasattr(record, "_fields") or isinstance(record, Amount):
+        return
+    for field in record._fields:
+        value = getattr(record, field)
+        if isinstance(value, Amount) or (
+            isinstance(record, records.Change) and isinstance(value, Fraction)
+        ):
+            name, words, dimension = _called(record, field, owner)
+            if name and value:
+                yield Changeable(name, words, (*path, field), value, dimension)
+        else:
+            yield from _givens(value, (*path, field), owner)
+
+
+def _called(record: Any, field: str, owner: str) -> Called:
+    """How a field of a record is spoken of, the words for it, and what kind of value it is."""
+    if isinstance(record, records.Capacitor):
+        if field == "worth":
+            return owner, re.escape(owner), "capacitance"
+        return f"the rating of {owner}", r"ratings?|rated", "voltage"
+    if isinstance(record, records.Supply):
+        return _of_supply(record, owner)
+    if isinstance(record, records.Given):
+        letter = SYMBOL[record.quantity]
+        name = letter + (record.of or "").removeprefix("C")
+        return name, f"{re.escape(name)}|whole|total", record.quantity
+    if isinstance(record, records.Change):
+        is_filling = record.kind == "fill"
+        name, words = ("the filling", FILLING) if is_filling else ("the new gap", r"gaps?")
+        return name, words, None
+    if isinstance(record, records.Ladder):
+        return f"the {field} capacitor", field, "capacitance"
+    return _OF_BANK.get(field, ("", "", None))
+
+
+def _of_supply(supply: records.Supply, owner: str) -> Called:
+    is_charge = supply.quantity == "charge"
+    if owner:
+        words = r"charged|charge|beforehand|start(?:ing)?"
+        kind = "charge" if is_charge else "p.d."
+        more = "" if is_charge else r"|p\.?d\.?|voltage"
+        return f"the {kind} of {owner} at first", words + more, supply.quantity
+    words = r"supply|battery|cell|source|p\.?d\.?|voltage|charge"
+    return "the charge" if is_charge else "the supply", words, supply.quantity
+
+
+_OF_BANK: Mapping[str, Called] = MappingProxyType({
+    "each": ("each one", r"each|single", "capacitance"),
+    "rating": ("the rating", r"ratings?|rated", "voltage"),
+    "wanted": ("the wanted capacitance", r"wanted|target|capacitance", "capacitance"),
+    "voltage": ("the p.d. wanted", r"supply|p\.?d\.?|voltage", "voltage"),
+})
+
+
+def _of_plates(
+    plates: records.Plates, path: tuple[int | str, ...], owner: str
+) -> Iterator[Changeable]:
+    """The numbers in the text of plates: area, gap and filling."""
+    for field, (pattern, words) in _IN_TEXT.items():
+        found = re.search(pattern, plates.written)
+        if found is not None:
+            name = f"the {field} of {owner}"
+            yield Changeable(name, words, (*path, field), Fraction(found[1]), None)
+
+
+_IN_TEXT: Mapping[str, tuple[str, str]] = MappingProxyType({
+    "area": (r"plates (\d+(?:\.\d+)?) [a-zµ]+²", r"area|plates?"),
+    "gap": (r"gap (\d+(?:\.\d+)?)", r"gap|distance|separation"),
+    "filling": (r"filled (\d+(?:\.\d+)?)", FILLING),
+})
+
+
+def _with(record: Any, path: tuple[int | str, ...], new: Any) -> Any:
+    """The record with one value in it changed."""
+    if not path:
+        return new
+    first, *rest = path
+    if isinstance(first, int):
+        items = list(record)
+        items[first] = _with(items[first], tuple(rest), new)
+        return tuple(items)
+    if isinstance(record, records.Plates):
+        return _rewritten(record, str(first), new)
+    return record._replace(**{first: _with(getattr(record, first), tuple(rest), new)})
+
+
+def _rewritten(plates: records.Plates, field: str, new: Fraction) -> records.Plates:
+    """Plates with one number of their text changed, read anew."""
+    number = f"{float(new):.12g}"
+    text = re.sub(
+        _IN_TEXT[field][0], lambda found: found[0].replace(found[1], number), plates.written
+    )
+    (capacitor,) = capacitors_of(read_network(text))
+    assert isinstance(capacitor.worth, records.Plates), "plates stay plates"
+    return capacitor.worth
+
+
+def _spoken(given: Changeable, new: Amount | Fraction) -> str:
+    old = given.value.value if isinstance(given.value, Amount) else given.value
+    value = new.value if isinstance(new, Amount) else new
+    factor = value / old
+    if factor == 2:
+        return "is doubled"
+    if factor == Fraction(1, 2):
+        return "is halved"
+    ratio = f"{factor.numerator}/{factor.denominator}" if factor.denominator > 1 else str(factor)
+    return f"is {ratio} times as large"
+
+
+# What is compared
+
+
+def _pairs(before: Story, after: Story) -> Iterator[tuple[int, int]]:
+    """Places of one question in both: of one key and name, values in one unit."""
+    free = list(range(len(after.asks)))
+    for at, each in enumerate(before.asks):
+        if each.right is None or not each.name or each.pure:
+            continue
+        match = next((n for n in free if _same_question(each, after.asks[n])), None)
+        if match is not None:
+            free.remove(match)
+            right = after.asks[match].right
+            if right is not None and not (in_letters(each.right) or in_letters(right)):
+                yield at, match
+
+
+def _same_question(one: Ask, other: Ask) -> bool:
+    return (one.key, one.name, one.dimension) == (other.key, other.name, other.dimension)
+
+
+def _values(whatif: StagedSupposing, pair: tuple[int, int]) -> tuple[str, Value, Value]:
+    before, after = whatif.before.asks[pair[0]], whatif.after.asks[pair[1]]
+    assert before.right is not None
+    assert after.right is not None
+    return before.name, before.right, after.right
+
+
+def _names(whatif: StagedSupposing) -> list[str]:
+    return [whatif.before.asks[at].name for at, _ in whatif.pairs]
+
+
+def _like(whatif: StagedSupposing) -> str:
+    ways = ("up", "down", "same")
+    return ", ".join(f"{name} {way}" for name, way in zip(_names(whatif), ways, strict=False))
+
+
+# The task
+
+
+def ask(whatif: StagedSupposing) -> Message:
+    """What the learner is to predict."""
+    names = _names(whatif)
+    go = "does {} go" if len(names) == 1 else "do these go: {}"
+    text = f"Which way {go.format(', '.join(names))}? (like: {_like(whatif)})"
+    return Message("ask", text, about="change")
+
+
+def _once_more(whatif: StagedSupposing, *said: Message) -> TurnOf[StagedSupposing]:
+    return TurnOf(whatif, (*said, ask(whatif)))
+
+
+def answer(whatif: StagedSupposing, line: str) -> TurnOf[StagedSupposing]:
+    """Directions judged; then both sides with the reason."""
+    said = _predictions(whatif, line)
+    if not said:
+        text = UNREAD.format(like=_like(whatif))
+        return _once_more(whatif, Message("verdict", text, about="change", verdict="unread"))
+    lines, verdict = [], "right"
+    for pair, direction in said.items():
+        name, before, after = _values(whatif, pair)
+        true = way(before, after)
+        assert true is not None, "numbers go one way"
+        if direction == true:
+            lines.append(f"{name} {WORDS[true]}: right.")
+        else:
+            lines.append(f"{name}: not so; it {WORDS[true]}.")
+            verdict = "wrong"
+    word: Verdict = "right" if verdict == "right" else "wrong"
+    told = Message("verdict", "\n".join(lines), about="change", verdict=word)
+    return _done(whatif, told, _both_sides(whatif))
+
+
+def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int], Direction]:
+    """What a line says of each value; a direction alone speaks of the only one, or of all."""
+    found: dict[tuple[int, int], Direction] = {}
+    names = _names(whatif)
+    at = re.compile(
+        "|".join(rf"(?<!\w){re.escape(name)}(?![\w'])" for name in sorted(names, key=len)[::-1])
+    )
+    marks = [*at.finditer(line)]
+    if not marks and (direction := direction_in(line)) is not None:
+        return dict.fromkeys(whatif.pairs, direction)
+    for mark, following in zip(marks, [*marks[1:], None], strict=True):
+        words = line[mark.end() : following.start() if following else len(line)]
+        if (direction := direction_in(words)) is not None:
+            found[whatif.pairs[names.index(mark[0])]] = direction
+    return found
+
+
+def _both_sides(whatif: StagedSupposing) -> Message:
+    """Each value before and after; of one that is still to be found only which way it goes."""
+    lines = []
+    speech = Speech(whatif.after.powers, whatif.terms)
+    for pair in whatif.pairs:
+        name, before, after = _values(whatif, pair)
+        direction = way(before, after)
+        assert direction is not None
+        asked = whatif.after.asks[pair[1]]
+        why = f" {asked.because}" if asked.because else ""
+        if pair[0] not in whatif.found or asked.dimension is None:
+            lines.append(f"{name} {WORDS[direction]}.{why}")
+            continue
+        was, now = (speech.amount(value, asked.dimension) for value in (before, after))
+        lines.append(f"{name} {WORDS[direction]}: from {was} to {now}.{why}")
+    return Message("reveal", "\n".join(dict.fromkeys(lines)), about="change")
+
+
+def _done(whatif: StagedSupposing, *said: Message) -> TurnOf[StagedSupposing]:
+    return TurnOf(whatif._replace(over=True), said)
+
+
+# What may be asked for before predicting
+
+
+def show(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """Both sides without a prediction."""
+    return _done(whatif, _both_sides(whatif))
+
+
+def where(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """What is supposed."""
+    return _once_more(whatif, Message("say", f"Supposed: {whatif.said}; all else as it is."))
+
+
+def points(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """The changed problem in words."""
+    return _once_more(whatif, Message("say", "\n".join(whatif.after.opening)))
+
+
+def drawing(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """The changed network, where there is one to draw."""
+    network = whatif.after.network
+    if network is None:
+        return points(whatif)
+    return _once_more(whatif, Message("say", "The changed network:", network=network))
+
+
+def why(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """The reason comes with the answer."""
+    return _once_more(whatif, Message("say", WHY_LATER))
+
+
+def hint(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """Where to look."""
+    return _once_more(whatif, Message("hint", HINT, about="change"))
+
+
+def typed(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """What can be typed now."""
+    return _once_more(whatif, Message("say", TYPED.format(like=_like(whatif))))
+
+
+def energy(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
+    """What is asked here stays as it is."""
+    return _once_more(whatif, Message("say", "Here only which way these values go is asked."))
