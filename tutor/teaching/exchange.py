@@ -20,7 +20,7 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.teaching import beyond, dialogue, requests
-from tutor.teaching.anytime import beside_in
+from tutor.teaching.anytime import HOW_TO_SAVE, beside_in, opens
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import (
     Conversation,
@@ -34,7 +34,7 @@ from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.hearing import Request, exchange_in, request_in
 from tutor.teaching.manner import PLAIN, Manner
-from tutor.teaching.marking.faircopy import HOW_TO_SAVE, fair_copy
+from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
 from tutor.teaching.staged import skills, supposed, telling
@@ -45,7 +45,6 @@ from tutor.teaching.twins import Shown, twin_of
 from tutor.teaching.walk import Walk, begin_walk, next_question
 from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
-from tutor.teaching.whatif.change_words import opens
 from tutor.teaching.wording import Wording
 
 Act: TypeAlias = (

@@ -22,12 +22,12 @@ from tutor.circuit.changes import (
     Wired,
 )
 from tutor.circuit.network import build
+from tutor.teaching.anytime import opens
 from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.turn import Turn
 from tutor.teaching.whatif.change import compare
-from tutor.teaching.whatif.change_words import opens
 from tutor.teaching.whatif.predictions import read_predictions
 from tutor.teaching.whatif.supposing import suppose
 

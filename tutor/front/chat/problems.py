@@ -70,7 +70,7 @@ def talk_on(chat: Chat, line: str) -> Answer:
         return talked(chat, hear(talk, line))
     if stage.is_done and (answer := _after(chat, stage, line)) is not None:
         return answer
-    if not stage.is_done and wish_in(line) is not None:
+    if not stage.is_done and "=" not in line and wish_in(line) is not None:
         later = talked(chat, hear(talk, "repeat"))
         return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
@@ -161,6 +161,8 @@ def beside(chat: Chat, line: str) -> Answer | None:
     """
     home = chat.stage
     if not isinstance(home, Solving) or home.is_done or plain(line) in GO_ON:
+        return None
+    if "=" in line:  # says a value, and wishes for nothing
         return None
     answer = asked_for(chat._replace(course=None), line)
     if answer is None:

@@ -6,7 +6,6 @@ what the learner has said or been shown stands in it, in the order in which it c
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
@@ -19,37 +18,6 @@ from tutor.teaching.reasons import because, working_line
 from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Walk
 from tutor.teaching.wording import Wording
-
-ASKING = frozenset({
-    "fair copy", "a fair copy", "the fair copy", "make a fair copy", "write a fair copy",
-    "write it out", "write that out", "write everything out", "write it all out", "my working",
-    "show my working", "working", "the working", "show working", "show the working",
-    "write out my working", "full working", "my route", "whole working",
-})
-# A wish to keep it that names no file.
-SAVING = frozenset({
-    f"{verb}{what}" for verb in ("save", "export", "store")
-    for what in ("", " it", " that", " the fair copy", " a fair copy", " my fair copy",
-                 " fair copy", " my working", " the working", " everything", " to a file")
-})
-HOW_TO_SAVE = "To keep it, name a file, like: save it as copy.txt."
-_SAVING = re.compile(
-    r"(?is)\s*(?:please\s+)?(?:save|write|store|export)\s+(?:(?:the|my|a|this)\s+)?"
-    r"(?:(?:fair\s+copy|working|it|that|everything)\s+)?(?:out\s+)?(?:to|as|in|into)\s+"
-    r"(?:(?:the|a)\s+file\s+|file\s+)?(?P<file>.+?)\s*"
-)
-_FILE_ALONE = re.compile(
-    r"(?is)\s*(?:save|export)\s+(?:(?:the\s+|my\s+)?(?:fair\s+copy|it)\s+)?"
-    r"(?P<file>\S+\.[a-z]\w{0,4})\s*"
-)
-
-
-def file_in(line: str) -> str | None:
-    """The file that a line asks the fair copy to be saved in, as it was typed."""
-    found = _SAVING.fullmatch(line) or _FILE_ALONE.fullmatch(line)
-    if found is None:
-        return None
-    return found["file"].strip("\"'") or None
 
 
 def fair_copy(walk: Walk, speech: Speech) -> str:

@@ -6,11 +6,6 @@ import re
 from fractions import Fraction
 from typing import Final
 
-_OPENING = re.compile(
-    r"(?is)\s*(?:(?:and|so|but|now|ok(?:ay)?|well|hm+|then)[\s,]+)*"
-    r"(?:wh?at|waht|wath)\s*(?:would\s+(?:happen|change)\s+|happens\s+|changes\s+|about\s+)?if\b"
-    r"[\s:,]*(.*?)[\s?.!]*$"
-)
 _TIMES: Final[tuple[tuple[str, Fraction], ...]] = (
     (r"doubles?|doubled|twice|two times|2 times|x ?2|× ?2", Fraction(2)),
     (r"trebles?|trebled|triples?|tripled|thrice|three times", Fraction(3)),
@@ -57,12 +52,6 @@ VALUE = re.compile(
 )
 
 BELOW_ZERO = re.compile(r"(?:^|[\s=(])[-−–](?=[\d.,])|\b(?:minus|negative)\s+\d", re.IGNORECASE)
-
-
-def opens(line: str) -> str | None:
-    """What follows ``what if`` at the start of a line; None for any other line."""
-    found = _OPENING.match(line)
-    return found[1] if found else None
 
 
 def has(text: str, words: str) -> bool:

@@ -211,7 +211,8 @@ def names_on(paper: Paper) -> frozenset[str]:
     """Every name that means something here, in either letter for a p.d. and an energy."""
     names = {ask.name for ask in paper.asks if ask.name}
     names |= {link.name for ways in paper.paths for path in ways for link in path.links.values()}
-    names |= {f"{name}'" for name in names if name[1:]}  # V1' for V1 after a change
+    worked = {name for ask in paper.asks for way in ask.ways for name in way.worked}
+    names |= {f"{name}'" for name in worked}  # V1' for V1 after a change
     whole = {"C", "Q", "V", "E"}  # any learner may write of the whole
     return frozenset({*names, *whole, *map(twin, names), *paper.aliases, *paper.noted})
 
