@@ -17,6 +17,7 @@ from tutor.front.plain import Page
 from tutor.front.saying import Voice
 from tutor.teaching.settings import DEFAULTS
 
+GUIDE = (Path(__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
 SESSION = re.search(r"    \$ platewalk walk \"(.+?)\" --plain\n((?:    .*\n|\n)+)", README)
 
@@ -67,3 +68,13 @@ def networks() -> list[str]:
 @pytest.mark.parametrize("line", networks())
 def test_every_network_of_the_readme_is_read(line: str) -> None:
     assert build(read_network(line)).network.capacitors
+
+
+def test_the_example_of_the_contributors_guide_runs() -> None:
+    """Its assertions are the test."""
+    page = GUIDE[GUIDE.index("## The conversation, on one page"):]
+    block = re.search(r"\n\n((?:    (?:from|import) .*\n)(?:    .*\n|\n)+)", page)
+    assert block is not None
+    lines = [line[4:] for line in block[1].split("\n")]
+    assert sum(line.startswith("assert") for line in lines) > 3
+    exec("\n".join(lines), {})

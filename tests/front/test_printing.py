@@ -34,6 +34,7 @@ from tutor.front.machine import refusal_json, solution_json
 from tutor.front.plain import Page
 from tutor.front.printing import solution_lines
 from tutor.teaching.settings import Settings
+from tutor.teaching.staged.makers import story_of
 
 ROOT = Path(__file__).parents[2]
 CASES = tomllib.loads((ROOT / "tests/cases/explained.toml").read_text("utf-8"))["case"]
@@ -288,7 +289,7 @@ def test_bounds_are_told_with_numbers() -> None:
     assert "always above its largest member: 5 µF is more than the 3 µF of C3." in text
     assert "always below its smallest member: 2.222 µF is less than the 4 µF of C1." in text
     close = together("1 nF || 12 F")
-    assert "is a little more than the 12 F of C2." in close
+    assert "12.000000001 F is more than the 12 F of C2." in close
 
 
 def test_a_charge_given_leads_to_the_potential_difference() -> None:
@@ -383,7 +384,7 @@ def test_many_capacitors_in_letters_have_short_factors() -> None:
         f"C{n} = C from P{n} to P{n + 1}; D{n} = C from P{n + 1} to B" for n in range(35)
     )
     text = "\n".join(lines_of(f"{parts}; ends P0 and B; across V"))
-    assert "C ≈ 0.6180 × C\n" in text
+    assert "C_total ≈ 0.6180 × C\n" in text
     assert "Q ≈ 0.6180 × CV\n" in text
     assert re.search("[0-9]{7}", text) is None
 
@@ -463,3 +464,21 @@ def test_a_fault_without_a_place_is_put_on_the_first_line_of_its_entry() -> None
         "column": 1,
         "message": "There is no text. Write some.",
     }
+
+
+def test_the_whole_has_a_name_of_its_own_beside_letters() -> None:
+    text = together("C -- C -- C, holding Q")
+    assert "stands for all: C_total = C/3" in text
+    assert "V = Q/C_total = 3Q/C" in text
+    assert "−Q + Q = 0 Plates" in text
+    assert "0 C" not in text
+    assert "C_total" not in together("C1 -- (C2 || C3), across V")
+
+
+def test_bounds_that_would_print_alike_have_more_figures() -> None:
+    found = story_of(read_network("ladder of (series 2 uF, shunt 2 uF) without end"), TERMS)
+    assert found is not None
+    (line,) = [each for each in found.closing if "always below" in each]
+    told = re.findall(r"\d\.\d+", line)
+    assert len({*told}) == len(told) > 2
+    assert not any(number == "1.236" for number in told)

@@ -16,7 +16,7 @@ from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.values import Value
 from tutor.teaching.reasons import step_text
 from tutor.teaching.settings import DEFAULTS
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Speech, speech_for
 
 Fields: TypeAlias = dict[str, Any]
 
@@ -34,7 +34,7 @@ def solution_json(problem: Problem) -> Fields:
     leave, and the steps go on beyond them; the values are there all the same.
     """
     solution = solve(problem.network, problem.supply)
-    speech = Speech(problem.powers, DEFAULTS)
+    speech = speech_for(problem, DEFAULTS)
     whole, given = solution.whole, problem.network.capacitors
     way = Reduction(solution.steps, solution.left)
     reduced = whole is not None and way.is_by_rules

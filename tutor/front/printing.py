@@ -23,7 +23,7 @@ from tutor.teaching.closing_words import Closing
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import whole_text
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import speech_for
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.walk import Walk
 from tutor.teaching.wording import Wording
@@ -51,7 +51,7 @@ def solution_lines(problem: Problem, terms: Settings, look: Page) -> Iterator[st
     capacitors are told in short.
     """
     solution = solve(problem.network, problem.supply)
-    sheet = Sheet(problem, solution, Speech(problem.powers, terms), look)
+    sheet = Sheet(problem, solution, speech_for(problem, terms), look)
     yield from _network(sheet)
     yield from way_there(sheet)
     whole = solution.whole
@@ -106,12 +106,13 @@ def _walk(sheet: Sheet) -> Walk:
 
 def _equivalent(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
     yield from sheet.title("The whole")
+    name = sheet.speech.name(Quantity("C"))
     if whole not in sheet.problem.network.capacitors:
         result = _result(sheet, whole.value, "capacitance")
-        yield from sheet.say(f"One capacitor, {whole.name}, stands for all: C {result}")
+        yield from sheet.say(f"One capacitor, {whole.name}, stands for all: {name} {result}")
     else:
         result = sheet.speech.shown(whole.value, "capacitance").after_equals
-        yield from sheet.say(f"{whole.name} alone stands between the ends: C {result}")
+        yield from sheet.say(f"{whole.name} alone stands between the ends: {name} {result}")
 
 
 def _held_in_all(sheet: Sheet, whole: Capacitor, supply: Supply) -> Iterator[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 
 from grammar.records import Asked
 from tutor.circuit.network import Capacitor, Network
@@ -17,7 +16,6 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, counted, listed
 
 MOST_NAMED = 12
-BARELY = Fraction(1, 1000)
 
 
 def some_names(parts: Sequence[Capacitor]) -> str:
@@ -54,9 +52,7 @@ def bound(step: Step, speech: Speech) -> str:
         return f"{rule}, whatever the letters stand for."
     member = (min if chain else max)(step.parts, key=lambda c: c.value)
     than = "less than" if chain else "more than"
-    if abs(made - member.value) < BARELY * member.value:
-        than = f"a little {than}"
-    amount, other = (speech.amount(v, "capacitance") for v in (made, member.value))
+    amount, other = speech.apart([made, member.value], "capacitance")
     return f"{rule}: {amount} is {than} the {other} of {member.name}."
 
 

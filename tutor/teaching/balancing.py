@@ -136,7 +136,10 @@ def bridge_bound(network: Network, speech: Speech) -> str:
     found = bounds(network)
     if found is None:
         return ""
-    low, high = (speech.amount(value, "capacitance") for value in (found.low, found.high))
+    low, high = speech.apart([found.low, found.high], "capacitance")
+    if same(found.low, found.high):
+        joined = listed(found.names)
+        return f"With {joined} left out, or a wire there instead, it comes to the same {low}."
     made = "it" if len(found.names) == 1 else "each"
     return (
         f"It must lie between {low}, with {listed(found.names)} left out, and {high}, with {made} "

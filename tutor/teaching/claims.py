@@ -23,12 +23,13 @@ from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.rules.diagnosis import Typed
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import speech_for
 from tutor.teaching.walk import Question, Walk
 
 WHOLE_NAMES: Mapping[str, Symbol] = MappingProxyType({
     "C": "C", "Ceq": "C", "Ctotal": "C", "Ctot": "C", "CT": "C", "Q": "Q", "Qtotal": "Q",
     "Qtot": "Q", "V": "V", "U": "V", "Vtotal": "V", "E": "E", "W": "E", "Etotal": "E",
+    "C_total": "C", "Q_total": "Q", "V_total": "V", "U_total": "V",
 })
 SYMBOL_LETTERS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {"V": ("V", "U"), "Q": ("Q",), "E": ("E", "W")}
@@ -74,7 +75,7 @@ def names_now(walk: Walk) -> dict[str, Quantity]:
 def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     """The claims of a line in this walk's names. Raises Refusal."""
     names = {*names_now(walk), *_groups(walk), *_lookup(walk)}
-    speech = Speech(walk.problem.powers, walk.terms)
+    speech = speech_for(walk.problem, walk.terms)
     told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
     line = walk.terms.understood(line)
     claims = read_claims(line, names, _letters_meant(walk, line), told)

@@ -44,12 +44,12 @@ class Closing(NamedTuple):
             )
         energy = checks.energy
         stored = self._sum([e for _, e in energy.stored], energy.total, "energy")
-        formula = self.speech.letters("½ C V²")
+        formula = self.speech.of_whole("½ C V²")
         lines.append(f"Stored energy: {stored}, the same as {formula} of the whole")
         if energy.supplied is not None:
             lines.append(
                 f"A supply at its full {self.speech.terms.difference} from the first gives "
-                f"{self.speech.letters('Q V')} = {self.speech.amount(energy.supplied, 'energy')}: "
+                f"{self.speech.of_whole('Q V')} = {self.speech.amount(energy.supplied, 'energy')}: "
                 "half is stored, the other half leaves as heat and radiation"
             )
         return lines
@@ -85,19 +85,18 @@ class Closing(NamedTuple):
         """
         values = [c.value for c in given(walk) if Quantity("Q", c.name) not in walk.known]
         whole = walk.truth[Quantity("C")]
-        found = self.speech.amount(whole, "capacitance")
         if len(values) > 1 and not any(in_letters(value) for value in values):
             if whole == chain_sum(values):
-                smallest = self.speech.amount(min(values), "capacitance")
+                found, smallest = self.speech.apart([whole, min(values)], "capacitance")
                 return f"A check: {found} is less than {smallest}, as in a chain it must be."
             if whole == parallel_sum(values):
-                largest = self.speech.amount(max(values), "capacitance")
+                found, largest = self.speech.apart([whole, max(values)], "capacitance")
                 return f"A check: {found} is more than {largest}, as side by side it must be."
-        least = self.speech.amount(chain_sum(values), "capacitance")
-        most = self.speech.amount(parallel_sum(values), "capacitance")
+        bounds = [chain_sum(values), whole, parallel_sum(values)]
+        least, found, most = self.speech.apart(bounds, "capacitance")
         return (
             f"A check: all in one chain would make {least}, all side by side {most}. "
-            f"C = {found} must lie between, and does."
+            f"{self.speech.name(Quantity('C'))} = {found} must lie between, and does."
         )
 
     def farewell(self, walk: Walk) -> str:
@@ -159,8 +158,11 @@ class Closing(NamedTuple):
         equals = "=" if all(s.exact for s in shown) else "≈"
         if len(shown) == 1:
             return shown[0].text
+        whole = "0" if total == 0 and any(map(in_letters, amounts)) else self.speech.amount(
+            total, dimension
+        )
         plain = text.removeprefix("+ ").replace("− ", "−", 1) if signs[0] == "−" else text[2:]
-        return f"{plain} {equals} {self.speech.amount(total, dimension)}"
+        return f"{plain} {equals} {whole}"
 
 
 def _negative(value: Value) -> bool:

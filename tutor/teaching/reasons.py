@@ -355,9 +355,9 @@ def whole_text(quantity: Quantity, part: Capacitor, held: Holding, speech: Speec
         relation, numbers, result = "½ Q V", f"½ × {charge.text} × {voltage.text}", energy
         used = (charge, voltage)
     if in_letters(part.value) or in_letters(held.voltage):
-        return f"{name} = {speech.letters(relation)} = {result.text}"
+        return f"{name} = {speech.of_whole(relation, quantity.of)} = {result.text}"
     equals = speech.equals(*used, result)
-    return f"{name} = {speech.letters(relation)} = {numbers} {equals} {result.text}"
+    return f"{name} = {speech.of_whole(relation, quantity.of)} = {numbers} {equals} {result.text}"
 
 
 def back_reason(step: Step, speech: Speech) -> str:

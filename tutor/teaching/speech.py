@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from grammar.records import PERMITTIVITY_LETTER, Dimension
 from grammar.writing import suited_power, write_amount, write_number
-from tutor.circuit.network import Capacitor
+from tutor.circuit.network import Capacitor, Problem
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 Terms: TypeAlias = Settings
 NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 SHORT_FRACTION = 3
+MOST_FIGURES = 13
 
 
 class Shown(NamedTuple):
@@ -53,10 +54,15 @@ def sentence(text: str) -> str:
 
 
 class Speech(NamedTuple):
-    """Values of one problem in its usual units: the prefixes its own text uses."""
+    """Values of one problem in its usual units: the prefixes its own text uses.
+
+    ``taken`` are letters that stand for other values there, so that nothing of the whole may be
+    called by them.
+    """
 
     powers: Mapping[Dimension, int]
     terms: Terms
+    taken: frozenset[str] = frozenset()
 
     def shown(self, value: Value, dimension: Dimension) -> Shown:
         """A value with its unit, rounded to the figures of the settings where it does not end."""
@@ -93,8 +99,32 @@ class Speech(NamedTuple):
     def name(self, quantity: Quantity) -> str:
         """A quantity as this learner writes it: V1 or U1, E or W."""
         if quantity.symbol == "C":
-            return quantity.name
-        return self.letters(quantity.symbol) + quantity.name.removeprefix(quantity.symbol)
+            name = quantity.name
+        else:
+            name = self.letters(quantity.symbol) + quantity.name.removeprefix(quantity.symbol)
+        return f"{name}_total" if name in self.taken else name
+
+    def of_whole(self, template: str, of: str | None = None) -> str:
+        """A law with the names of the whole, or of one capacitor, where its own letters are
+        ``taken``; else with the bare letters.
+        """
+        if not self.taken:
+            return self.letters(template)
+        return re.sub(
+            r"(?<!\d )\b[CQVEW](?![A-Za-z])",
+            lambda found: self.name(Quantity(found[0], of)), template,  # type: ignore[arg-type]
+        )
+
+    def apart(self, values: Sequence[Value], dimension: Dimension) -> list[str]:
+        """Amounts with as many figures as it takes to see which of them differ."""
+        for figures in range(self.terms.figures, MOST_FIGURES):
+            finer = self._replace(terms=self.terms._replace(figures=figures))
+            shown = [finer.amount(value, dimension) for value in values]
+            # 12.00 F and 12 F are one amount to a reader.
+            told = {re.sub(r"[.,]0+(?= )", "", each) for each in shown}
+            if len(told) == len(set(values)):
+                break
+        return shown
 
     def letters(self, template: str) -> str:
         """Our own words with the learner's letters for p.d. and energy; no value stands in them.
@@ -154,6 +184,20 @@ class Speech(NamedTuple):
         if top == 1:
             return f"{amount} / {_bracketed(bottom)}"
         return f"{amount} × {_bracketed(rest)}"
+
+
+def speech_for(problem: Problem, terms: Terms) -> Speech:
+    """How the values of a problem are written: its prefixes, and the letters that its text uses."""
+    taken = {str(s) for c in problem.network.capacitors for s in symbols_of(c.value)}
+    supply = problem.supply
+    if supply is not None and len(symbols := symbols_of(supply.value)) == 1:
+        taken |= {str(s) for s in symbols if s != supply.value}
+    return Speech(problem.powers, terms, frozenset(taken))
+
+
+def symbols_of(value: Value) -> frozenset[Expr]:
+    """The letters in a value."""
+    return frozenset(value.free_symbols) if in_letters(value) else frozenset()
 
 
 # Exponents of the farad and of the volt: a coulomb is a farad times a volt.

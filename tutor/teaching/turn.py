@@ -15,7 +15,7 @@ from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity, Symbol
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.walk import (
     Question,
     Walk,
@@ -32,7 +32,7 @@ Turn: TypeAlias = TurnOf[Walk]
 
 def speech_of(walk: Walk) -> Speech:
     """How this walk's values are spoken."""
-    return Speech(walk.problem.powers, walk.terms)
+    return speech_for(walk.problem, walk.terms)
 
 
 def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Turn:

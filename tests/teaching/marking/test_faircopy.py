@@ -79,7 +79,7 @@ def test_what_holds_no_charge_is_one_line() -> None:
 def test_letters_stand_without_numbers() -> None:
     turn = said("C -- (2C || C/2), across V", "C23 = 5C/2", "p.d. at P and B", "C = 5C/7",
                 "I don't know", "Q = 5CV/7")
-    assert copy(turn)[-1].startswith("Q = C V = 5C/7 × V")
+    assert copy(turn)[-1].startswith("Q = C_total V = 5C/7 × V")
 
 
 @pytest.mark.parametrize(

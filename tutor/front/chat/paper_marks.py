@@ -14,7 +14,7 @@ from tutor.teaching.marking.marked import MarkedLine
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.observation import Observation
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech, listed
+from tutor.teaching.speech import listed, speech_for
 from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.story import Story
 from tutor.teaching.walk import begin_walk
@@ -90,5 +90,5 @@ def _set_out(bare: tuple[int, ...]) -> str:
 def balances_of(text: str, settings: Settings) -> Story:
     """A network where series and parallel stick, told by its charge balances as it was marked."""
     walk = begin_walk(build(read_network(text)), settings)
-    opening = Wording(Speech(walk.problem.powers, settings)).opening(walk)
+    opening = Wording(speech_for(walk.problem, settings)).opening(walk)
     return bridge_story(walk.problem, settings)._replace(opening=tuple(opening.split("\n")))

@@ -24,7 +24,7 @@ from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.marking.marked import MOST_LINES
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech, counted, listed
+from tutor.teaching.speech import counted, listed, speech_for
 from tutor.teaching.staged.choosing import names_one
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.walk import begin_walk
@@ -106,7 +106,7 @@ def _question(question: PaperQuestion, settings: Settings) -> tuple[str, Network
     if story is not None:
         return "\n".join(story.opening), story.network
     walk = begin_walk(build(description), settings)
-    return Wording(Speech(walk.problem.powers, settings)).opening(walk), walk.network
+    return Wording(speech_for(walk.problem, settings)).opening(walk), walk.network
 
 
 # Writing

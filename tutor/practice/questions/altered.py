@@ -18,7 +18,7 @@ from tutor.practice.questions.more_or_less import ABOUT, WORDS
 from tutor.practice.questions.question import Posed
 from tutor.teaching.quantities import DIMENSION, Symbol
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import speech_for
 from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import Ask, Option, Story
 
@@ -62,7 +62,7 @@ class _Changed:
         self.text = f"C1 = {value} uF, across {volts} V{removed}; then {done}"
         description = read_network(self.text)
         problem = build(description)
-        self.speech = Speech(problem.powers, settings)
+        self.speech = speech_for(problem, settings)
         start = beginning(description, problem)
         assert not isinstance(start, Broken), "one capacitor can be charged"
         states = [start.after]
@@ -157,7 +157,7 @@ def _supply_raised(chance: Random, settings: Settings) -> Posed:
     raised = volts * chance.choice((2, 3))
     text = f"C1 = {value} uF, across {volts} V"
     problem = build(read_network(text))
-    speech = Speech(problem.powers, settings)
+    speech = speech_for(problem, settings)
     c = Fraction(problem.network.capacitors[0].value)
     numbers: Mapping[Symbol, tuple[Fraction, Fraction]] = {
         "Q": (c * volts, c * raised), "V": (Fraction(volts), Fraction(raised)),

@@ -16,7 +16,7 @@ from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import because, points_in_words
 from tutor.teaching.replies import Replies
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Speech, speech_for
 
 PAIR_IN_A_CHAIN = "C1 = {} uF -- C2 = {} uF"
 PAIR_BESIDE = "C1 = {} uF || C2 = {} uF"
@@ -143,7 +143,7 @@ def read(text: str, settings: Settings) -> Given:
     """A text worked out."""
     problem = build(read_network(text))
     solution = solve(problem.network, problem.supply)
-    return Given(text, problem, solution, Speech(problem.powers, settings))
+    return Given(text, problem, solution, speech_for(problem, settings))
 
 
 def draw(

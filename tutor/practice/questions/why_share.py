@@ -51,10 +51,11 @@ def _what(given: Given, step: Step) -> Ask:
     reply = Replies(given.speech).shares_wrong(step)
     idea = "parallel-shares-the-charge" if step.kind == "parallel" else "series-shares-the-pd"
     right = JOININGS[step.kind].shared
-    reason = because(step, given.speech)
+    shared = Replies(given.speech).shared(step).rstrip(".")
+    told = f"{names} share {shared}."  # why is asked next
     return Ask(
         "what they share", "shares",
-        f"What do {names} share: the {terms.difference} or the charge?", reason, reason,
+        f"What do {names} share: the {terms.difference} or the charge?", told, told,
         options=share_options(
             "voltage" if right == "voltage" else "charge", reply, terms, (idea,)
         ),
@@ -74,7 +75,7 @@ def _why(chance: Random, given: Given, step: Step) -> Ask:
     return lettered(chance, Wording(
         "why they share", "reason", f"Why do {names} share {shared}?",
         because(step, given.speech),
-        ("Look at the two ends of each: what else is joined there?",
+        ("Look at the two points of each: what else is joined there?",
          "Which piece of metal is it about, and what can come to it?" if not parallel
          else "Where does a meter touch when it is put across each of them in turn?"),
         _skill(step),

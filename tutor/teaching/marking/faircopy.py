@@ -102,9 +102,9 @@ class FairCopy(NamedTuple):
             return f"{working_line(step, self.speech)} ({kind})"
         whole = self.walk.whole
         if quantity.of is None and whole is not None and Quantity("C", whole.name) in seen:
-            return f"C = {whole.name} {self._result(quantity)}"
+            return f"{self.speech.name(quantity)} = {whole.name} {self._result(quantity)}"
         if quantity.of is None:
-            return f"C {self._result(quantity)}"
+            return f"{self.speech.name(quantity)} {self._result(quantity)}"
         return ""
 
     # Charges and p.d.s

@@ -22,7 +22,7 @@ from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.floating_balance import balance_story
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story, Valued, Way
 from tutor.teaching.staged.stuck import Stuck
@@ -50,7 +50,7 @@ class _Scene(NamedTuple):
 
 def bridge_story(problem: Problem, settings: Settings) -> Story:
     """What can be combined, the potentials of what is left, the whole, and what each holds."""
-    speech = Speech(problem.powers, settings)
+    speech = speech_for(problem, settings)
     network, steps = problem.network, reduce(problem.network).steps
     for step in steps:
         network = after(network, step)

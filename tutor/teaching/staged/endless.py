@@ -20,10 +20,11 @@ from tutor.teaching.staged.endless_asks import (
     in_unit,
     ladder_asks,
     number_or_none,
-    number_text,
+    numbers_apart,
 )
 from tutor.teaching.staged.story import Story
 
+ENOUGH = 60  # sections after which a ladder differs from the endless one in no figure shown
 SHOWN = (1, 2, 3, 5)  # after so many sections a ladder is cut off, to show what it comes near
 Results: TypeAlias = Mapping[str, tuple[Value, Dimension | None]]
 
@@ -113,8 +114,10 @@ def _closing(case: Scene) -> Iterator[str]:
         )
         return
     series, shunt = in_unit(case)
+    whole = cut_off(series, shunt, ENOUGH, wired=False)
     below, above = (
-        ", ".join(number_text(case, cut_off(series, shunt, n, wired)) for n in SHOWN)
+        ", ".join(numbers_apart(case, [*(cut_off(series, shunt, n, wired) for n in SHOWN), whole])
+                  [:-1])
         for wired in (False, True)
     )
     unit = case.unit or case.speech.unit("capacitance")

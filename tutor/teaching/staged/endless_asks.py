@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -11,7 +11,7 @@ from grammar.writing import write_number
 from tutor.circuit.ladders import Endless
 from tutor.circuit.surds import near, settled, square_root
 from tutor.circuit.values import Value, in_letters, tidy, value_of
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import MOST_FIGURES, Speech
 from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
 
@@ -227,6 +227,16 @@ def number_text(case: Scene, number: Fraction) -> str:
     """A plain number as the settings have it."""
     style = case.speech.terms.style
     return write_number(number, style.figures, style.comma)[0]
+
+
+def numbers_apart(case: Scene, numbers: Sequence[Fraction]) -> list[str]:
+    """Plain numbers with as many figures as it takes to see that they differ."""
+    style = case.speech.terms.style
+    for figures in range(style.figures, MOST_FIGURES):
+        told = [write_number(number, figures, style.comma)[0] for number in numbers]
+        if len(set(told)) == len(set(numbers)):
+            break
+    return told
 
 
 def _unit(case: Scene) -> Value:

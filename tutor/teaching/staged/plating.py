@@ -96,13 +96,14 @@ def _closing(scene: Scene) -> Iterator[str]:
     """What must be so: the bound of the whole, and the p.d.s of layers adding up."""
     speech = scene.speech
     whole = speech.amount(scene.capacitance, "capacitance")
+    among = scene.capacitance
     members = [filling.value for filling in scene.fillings]
     if scene.arrangement == "chain":
-        least = speech.amount(min(members), "capacitance")
+        whole, least = speech.apart([among, min(members)], "capacitance")
         yield f"A chain is below its smallest member: {whole} is less than {least}."
         yield from _layer_voltages(scene)
     elif scene.arrangement == "parallel":
-        most = speech.amount(max(members), "capacitance")
+        whole, most = speech.apart([among, max(members)], "capacitance")
         yield f"A parallel set is above its largest member: {whole} is more than {most}."
     elif (only := scene.fillings[0]).permittivity != 1:
         air = speech.amount(only.empty, "capacitance")

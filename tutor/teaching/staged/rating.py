@@ -12,7 +12,7 @@ from tutor.circuit.solving import holding_of
 from tutor.circuit.values import Value
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech, listed
+from tutor.teaching.speech import listed, speech_for
 from tutor.teaching.staged.rating_asks import asks_of
 from tutor.teaching.staged.rating_scene import Scene
 from tutor.teaching.staged.story import Story
@@ -43,7 +43,7 @@ def rating_story(description: Description, settings: Settings) -> Story:
             f"No rated capacitor here has a {settings.difference} that can be told in numbers.",
             "Give values in numbers, and ratings to capacitors between the ends.",
         )
-    scene = Scene(problem, greatest, Speech(problem.powers, settings))
+    scene = Scene(problem, greatest, speech_for(problem, settings))
     return Story(
         "ratings",
         (write_network(description), *_opening(scene)),

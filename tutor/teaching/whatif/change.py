@@ -23,7 +23,7 @@ from tutor.circuit.structure import live_names
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.settings import DEFAULTS, Settings
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Speech, speech_for
 
 Direction: TypeAlias = Literal["up", "down", "same"]
 
@@ -59,7 +59,7 @@ class Supposing(NamedTuple):
     @property
     def speech(self) -> Speech:
         """How its values are spoken."""
-        return Speech(self.problem.powers, self.terms)
+        return speech_for(self.problem, self.terms)
 
     @property
     def solution(self) -> Solution:
