@@ -277,9 +277,9 @@ def test_letters_are_compared_by_algebra() -> None:
     text = "C -- (2C || C/2), across V"
     turn = talk(text, "what if C2 is doubled", "C = 9C/11, V2 up")
     assert "C_total: 5C/7 before, 9C/11 after: up" in turn.messages[1].text
-    assert verdict(turn).text.startswith("C = 9C/11: right.\nV2 up does not fit.")
+    assert verdict(turn).text.startswith("C_total = 9C/11: right.\nV2 up does not fit.")
     other = talk("C -- (D || 2C), across V", "what if C1 and C2 swap", "C up")
-    assert verdict(other).text == "C: it depends on the values of the letters; either may be."
+    assert verdict(other).text == "C_total: it depends on the values of the letters; either may be."
     assert verdict(other).verdict == "incomplete"
 
 
