@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from grammar.preparing import Source
@@ -17,6 +18,14 @@ _OF_NO_ONE = (
     "Nothing says which capacitor is holding this charge.",
     "Write it beside one of them, as in C1 = 3 uF holding 30 uC.",
 )
+
+_ONE_PART = ("named", "value", "unknown", "plates", "bracket", "series_of", "parallel_of")
+_TO_SETTLE: Mapping[str, str] = {
+    "charged": "For the whole write across and the p.d.; for the last one alone put it in "
+    "brackets, as in (C2 = 3 uF charged to 10 V).",
+    "rated": "Write it beside each, as in 4 uF rated 63 V -- 3 uF rated 63 V; for the last one "
+    "alone leave the comma out.",
+}
 
 
 class Sorted(NamedTuple):
@@ -56,6 +65,8 @@ def sort_clauses(source: Source, clauses: list[Node]) -> Sorted:
         kinds.networks.clear()
         kinds.definitions.clear()
     _settle_holding(source, kinds)
+    for clause in kinds.networks:
+        _refuse_said_last(source, clause)
     for clause in clauses:
         kinds.supplies.extend(children(clause, *_SUPPLIES))
         kinds.ends.extend(children(clause, "ends"))
@@ -121,6 +132,32 @@ def _settle_holding(source: Source, kinds: Sorted) -> None:
         _refuse_commas(source, clause, allowed, _IN_A_NETWORK)
     for clause in kinds.apart:
         _refuse_commas(source, clause, allowed, _OF_NO_ONE)
+
+
+def _refuse_said_last(source: Source, clause: Node) -> None:
+    """What is said after the last of several parts, and of no other, may be said of all.
+
+    Errors: ``Refusal`` for charged there, and for rated after a comma; a bracket round the last
+    part settles it.
+    """
+    parts = [child for child in clause.children if name_of(child) in _PARTS]
+    items = [item for part in parts for item in part.children if name_of(item)]
+    kinds = [name_of(child) for child in clause.children[clause.children.index(parts[-1]) + 1 :]]
+    if not items or name_of(items[-1]) != "traited" or {"in_series", "in_parallel"} & {*kinds}:
+        return
+    if len(children(parts[-1], "traited", "copied", *_ONE_PART)) + len(parts) < 3:
+        return
+    for trait in children(items[-1], "charged", "rated"):
+        word, kind = str(trait.children[0]), name_of(trait)
+        others = [node for node in in_order(clause) if name_of(node) == kind and node is not trait]
+        if others or (kind == "rated" and not word.startswith(",")):
+            continue
+        value = source.text_of(trait).lstrip(", ")
+        raise source.refusal(
+            start_of(trait) + len(word) - len(word.lstrip(", ")),
+            f"Whether {value} is said of the last capacitor or of all is not clear.",
+            _TO_SETTLE[kind],
+        )
 
 
 def _has_one_part(clause: Node) -> bool:

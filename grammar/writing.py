@@ -125,8 +125,18 @@ def _nest(part: Part, ascii: bool) -> str:
             inner.append(" -- " if isinstance(each, Chain) else " || ")
             inner.extend((member,) if isinstance(member, Capacitor) else ("(", member, ")"))
         pending.extend(reversed(inner[1:]))
+    if _is_charged_last(part, pieces):
+        pieces = [*pieces[:-1], "(", pieces[-1], ")"]  # outside brackets it could be said of all
     written = iter(_capacitors([each for each in pieces if isinstance(each, Capacitor)], ascii))
     return "".join(each if isinstance(each, str) else next(written) for each in pieces)
+
+
+def _is_charged_last(part: Part, pieces: list[Capacitor | str]) -> bool:
+    """Whether of several parts the last alone is charged, a capacitor by itself."""
+    if isinstance(part, Capacitor) or pieces[-1] is not part.members[-1]:
+        return False
+    charged = [each for each in pieces if isinstance(each, Capacitor) and each.start is not None]
+    return len(charged) == 1 and charged[0] is pieces[-1]
 
 
 def _capacitors(capacitors: list[Capacitor], ascii: bool) -> list[str]:

@@ -137,15 +137,15 @@ def _chat(options: Options) -> int:
 def _explain(options: Options) -> int:
     if options.file is not None:
         return _explain_file(options.file, options)
-    from grammar.reading import read_network
+    from grammar.any_text import sure_reading
     from tutor.front.printing import explained, explained_lines
 
     page, text = page_for(options), _text(options)
-    description = read_network(text)
+    read = sure_reading(text)
     if options.json:
-        _print_object(explained(text, description), page.ascii)
+        _print_object(explained(read.text, read.description), page.ascii)
         return 0
-    for line in explained_lines(description, settings_for(options), page):
+    for line in explained_lines(read.description, settings_for(options), page):
         print(line)
     return 0
 

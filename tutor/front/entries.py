@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from grammar.reading import read_network
+from grammar.any_text import sure_reading
 from grammar.records import Place, Refusal
 from tutor.front.machine import refusal_json
 from tutor.front.stories import explained
@@ -20,7 +20,8 @@ class Entry(NamedTuple):
     def explained(self) -> dict[str, Any]:
         """Its object for machines. Errors: ``Refusal`` with its place in the whole file."""
         try:
-            return explained(self.text, read_network(self.text))
+            read = sure_reading(self.text)
+            return explained(read.text, read.description)
         except Refusal as refusal:
             place = refusal.place or Place(1, 1, self.text.partition("\n")[0])
             there = place._replace(line=place.line + self.line - 1)

@@ -52,10 +52,9 @@ class Opening(NamedTuple):
             person = person._replace(library=partial(lessons_from, self.folder))
         chat = Chat(self.settings, person=person)
         if self.text is not None:
-            from grammar.reading import read_network
-            from tutor.front.chat.starting import open_text
+            from tutor.front.chat.choosing import opened
 
-            return open_text(read_network(self.text), chat)
+            return opened(chat, self.text)
         if self.wish:
             return safely(chat, self.wish)
         return open_home(chat)

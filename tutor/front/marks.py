@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from grammar.reading import read_network
+from grammar.any_text import sure_reading
 from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.shown import json_line
@@ -37,7 +37,7 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
         if len(working) > LONGEST_SCRIPT:
             found = f"This script has more than {LONGEST_SCRIPT} characters."
             raise Refusal(found, "Mark it in smaller pieces.")
-        marked = mark_working(read_network(text), working, read_scheme(options.scheme))
+        marked = mark_working(sure_reading(text).description, working, read_scheme(options.scheme))
     except Refusal as refusal:
         if options.json:
             return 2, iter([json_line(refusal_json(refusal))])

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from tutor.front.chat.stages import (
     Chat,
     Choosing,
+    Deciding,
     Gathering,
     Offered,
     Puzzling,
@@ -48,6 +49,8 @@ def standing(chat: Chat) -> str:
         return _standing_of(stage.talk.in_hand)
     if isinstance(stage, Gathering):
         return "asked: the next line, or an empty one"
+    if isinstance(stage, Deciding):
+        return "asked: which reading is meant"
     if isinstance(stage, Offered):
         return "asked: yes or no"
     if isinstance(stage, Reading):
@@ -113,6 +116,7 @@ def may_be_typed(chat: Chat) -> tuple[str, ...]:
 
 _FOR_STAGE: Mapping[type[Stage], tuple[str, ...]] = MappingProxyType({
     Choosing: TO_BEGIN,
+    Deciding: ("a", "b", "no", "stop"),
     Offered: ("yes", "no", "stop"),
     Writing: ("next", "list", "question 1", "undo", "clear", "drawing", "hand in", "stop"),
 })

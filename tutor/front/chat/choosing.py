@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 
-from grammar.reading import read_network
+from grammar.any_text import Readings, choice_among, in_two_ways, readings_of, said_back
 from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front import guided as drawing
 from tutor.front.chat.courses import asked_for
-from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Puzzling, Reading
+from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, Puzzling, Reading
 from tutor.front.chat.starting import open_text, puzzled
 from tutor.front.incoming import NO_WORDS, YES_WORDS, wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
@@ -21,6 +21,7 @@ from tutor.teaching.puzzle import begin_puzzle, hear_puzzle
 from tutor.teaching.settings import in_words, set_by_words, setting_in
 
 BOOK_WORDS = ("book", "a book", "the book", "from a book", "a drawing in a book")
+WHICH_READING = "Which do you mean? Type its letter."
 ANY_NETWORK = "Type one, like 4 uF -- 3 uF, across 12 V; or 1, 2, 3, 'book', 'help' or 'stop'."
 HELP = """\
 A network is written with -- for in series, || for in parallel, and brackets:
@@ -95,11 +96,60 @@ def changed(draft: str, line: str) -> str | None:
 
 
 def start(chat: Chat, text: str) -> Answer:
-    """Begin on a text, or show where it cannot be read and keep it."""
+    """Begin on a text, ask which reading of it is meant, or show where it cannot be read and keep
+    it.
+    """
     try:
-        return open_text(read_network(text), chat)
+        return opened(chat, text)
     except Refusal as refusal:
         return _refused(chat, text, refusal)
+
+
+def opened(chat: Chat, text: str) -> Answer:
+    """The same for a text that must be readable. Errors: ``Refusal`` where it is not."""
+    found = readings_of(text)
+    return begun_on(chat, found) if found.is_strict else _asked_which(chat, Deciding(found, text))
+
+
+def begun_on(chat: Chat, found: Readings, which: int = 0) -> Answer:
+    """A walk on one reading of a text. Errors: ``Refusal`` for data that cannot be used."""
+    return open_text(found.ways[which].description, chat)
+
+
+def _asked_which(chat: Chat, deciding: Deciding) -> Answer:
+    found = deciding.found
+    if not found.ways:
+        raise Refusal(found.beyond, "")
+    if found.beyond:
+        said = Message("say", f"{found.beyond} Without it I read: {found.ways[0].text}")
+        asked = "Shall we walk that: yes or no?" if len(found.ways) == 1 else WHICH_READING
+    elif len(found.ways) == 1:
+        said, asked = Message("say", said_back(found)), "Is that it, yes or no?"
+    else:
+        said = Message("say", in_two_ways(found).replace("; ", "\n").replace(": a)", ":\na)"))
+        asked = WHICH_READING
+    return Answer(chat._replace(stage=deciding), (said, Message("ask", asked)))
+
+
+def settle_reading(chat: Chat, line: str) -> Answer:
+    """Which of several readings is meant; any other line is taken as a new one."""
+    stage = chat.stage
+    assert isinstance(stage, Deciding), "the table of answers has it so"
+    found = stage.found
+    which = choice_among(line, len(found.ways))
+    if which is None and len(found.ways) == 1 and plain(line) in YES_WORDS:
+        which = 0
+    back = chat._replace(stage=Choosing(stage.text))
+    if which is None and plain(line) in (*NO_WORDS, "none", "neither"):
+        return Answer(back, (Message("ask", f"{KEPT}. {ANY_NETWORK}"),))
+    if which is None and plain(line) in ("repeat", *YES_WORDS):
+        return _asked_which(chat, stage)
+    if which is None:
+        return choose(back, line)
+    try:
+        return begun_on(back, found, which)
+    except Refusal as refusal:
+        return _refused(back, stage.text, refusal)
 
 
 def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from grammar.any_text import readings_of
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.beginning import capacitors_of
-from tutor.front.chat.choosing import BOOK_WORDS, HELP, changed, choose, gather, start
+from tutor.front.chat.choosing import (
+    BOOK_WORDS,
+    HELP,
+    changed,
+    choose,
+    gather,
+    opened,
+    start,
+)
 from tutor.front.chat.courses import GO_ON, WORKING_WORDS, again, asked_for
 from tutor.front.chat.stages import (
     Answer,
@@ -17,7 +26,7 @@ from tutor.front.chat.stages import (
     Solving,
     Stage,
 )
-from tutor.front.chat.starting import NEXT, open_text, talked
+from tutor.front.chat.starting import NEXT, talked
 from tutor.front.incoming import (
     YES_WORDS,
     has_supply,
@@ -123,7 +132,8 @@ def _new_network(chat: Chat, text: str) -> Answer:
     if home is None or home.is_done:
         return start(chat, text)
     try:
-        begun = open_text(description := read_network(text), _aside_from(chat))
+        begun = opened(_aside_from(chat), text)
+        description = readings_of(text).ways[0].description
     except Refusal as refusal:
         kept = chat._replace(stage=home._replace(draft=text))
         lead = "If that is a new network, it cannot be read yet."

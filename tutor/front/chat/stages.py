@@ -10,6 +10,7 @@ from tutor.learner.standing import NOBODY, Standing
 from tutor.teaching.manner import Manner
 
 if TYPE_CHECKING:  # the first prompt waits for this module, and not for all that a chat may hold
+    from grammar.any_text import Readings
     from tutor.front import guided as drawing
     from tutor.practice.course import Course
     from tutor.practice.lessons import Lesson
@@ -37,6 +38,15 @@ class Solving(NamedTuple):
     def is_done(self) -> bool:
         """Whether the problem has come to its end."""
         return self.talk.over
+
+
+class Deciding(NamedTuple):
+    """A text that can be read in several ways, or of which something is left out: which is meant
+    is asked.
+    """
+
+    found: Readings
+    text: str
 
 
 class Gathering(NamedTuple):
@@ -90,8 +100,8 @@ class Left(NamedTuple):
 
 
 Stage: TypeAlias = (
-    Choosing | Gathering | Solving | Offered | Reading | Puzzling | Reflecting | Writing
-    | Left
+    Choosing | Deciding | Gathering | Solving | Offered | Reading | Puzzling | Reflecting
+    | Writing | Left
 )
 
 
@@ -160,6 +170,8 @@ class Chat(NamedTuple):
     @property
     def draft(self) -> str:
         """A text to be put right, empty if there is none."""
+        if isinstance(self.stage, Deciding) and self.stage.found.ways:
+            return self.stage.found.ways[0].text
         return self.stage.draft if isinstance(self.stage, Choosing | Solving) else ""
 
     @property

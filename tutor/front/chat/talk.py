@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from grammar.records import Refusal
-from tutor.front.chat.choosing import choose, read_off, solve
+from tutor.front.chat.choosing import choose, read_off, settle_reading, solve
 from tutor.front.chat.courses import GO_ON, in_a_course, reflect
 from tutor.front.chat.papers import hands_in, write
 from tutor.front.chat.problems import (
@@ -24,6 +24,7 @@ from tutor.front.chat.stages import (
     Answer,
     Chat,
     Choosing,
+    Deciding,
     Gathering,
     Left,
     Offered,
@@ -117,6 +118,7 @@ def _unfinished(stage: Stage) -> str:
 
 ANSWERS: Mapping[type, Callable[[Chat, str], Answer]] = MappingProxyType({
     Choosing: choose,
+    Deciding: settle_reading,
     Gathering: gathered,
     Solving: talk_on,
     Offered: decide,

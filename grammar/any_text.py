@@ -1,0 +1,118 @@
+"""Any text of a network: the strict notation first, and where that refuses, as people write it.
+
+Whatever a text was, what comes out is the strict notation, so that all that follows reads one
+language. A text that can be read in several ways is never decided here.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from grammar.reading import read_network
+from grammar.records import Description, Refusal
+
+# Clauses that only the notation has: who writes one is answered in its terms.
+_OF_THE_NOTATION = re.compile(
+    r"(?i);\s*(?:then\s+)?(?:fill|fil|gap|join|put|remove|take\s+out|empty|wire)\b|;\s*C\d*\s*=\s*\?"
+    r"|\bladder\s+of\b|\bwire\s+from\b|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9]|\bleakage\b"
+)
+_LETTERS_OF_CHOICE = "abcdefgh"
+MOST_OFFERED = 4
+
+
+class ReadText(NamedTuple):
+    """One way to read a text: in the strict notation, and what that describes."""
+
+    text: str
+    description: Description
+
+
+class Readings(NamedTuple):
+    """All the ways to read a text.
+
+    ``is_strict`` says that it was in the notation as it stands. ``notes`` say what was supposed;
+    ``beyond`` what the text has that the program does not take up, the ways being those of the
+    rest.
+    """
+
+    ways: tuple[ReadText, ...]
+    is_strict: bool = False
+    notes: tuple[str, ...] = ()
+    beyond: str = ""
+
+
+def readings_of(text: str) -> Readings:
+    """The ways to read a text; the lenient reading is loaded only where the strict one refuses.
+
+    Errors: ``Refusal`` where neither makes anything of it.
+    """
+    try:
+        return Readings((ReadText(text, read_network(text)),), is_strict=True)
+    except Refusal as refusal:
+        if _OF_THE_NOTATION.search(text):
+            raise
+        strict = refusal
+    from grammar.lenient.prose import read_leniently
+
+    try:
+        found = read_leniently(text)
+    except Refusal as refusal:
+        raise (strict if _looks_strict(text) else refusal) from None
+    ways = tuple(ReadText(each, read_network(each)) for each in found.texts)
+    return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond)
+
+
+def sure_reading(text: str) -> ReadText:
+    """What a text in the notation describes, for whoever cannot ask.
+
+    Errors: ``Refusal`` for any other text, with the notation that would do where one can be made
+    out.
+    """
+    found = readings_of(text)
+    if found.is_strict:
+        return found.ways[0]
+    if found.beyond:
+        raise Refusal(
+            found.beyond, f"The rest would be: {found.ways[0].text}" if found.ways else ""
+        )
+    if len(found.ways) > 1:
+        raise Refusal(in_two_ways(found), "Write the one you mean.")
+    raise Refusal(
+        "This is not written in the notation.", f"If you mean {found.ways[0].text}, write it so."
+    )
+
+
+def in_two_ways(found: Readings) -> str:
+    """The readings of a text, each with its letter."""
+    listed = "; ".join(
+        f"{letter}) {way.text}" for letter, way in zip(_LETTERS_OF_CHOICE, found.ways, strict=False)
+    )
+    return (
+        f"This can be read in {'two' if len(found.ways) == 2 else len(found.ways)} ways: {listed}."
+    )
+
+
+def said_back(found: Readings) -> str:
+    """What was read, told before it is asked about: in the notation, so that it is learnt so."""
+    return " ".join((f"I read: {found.ways[0].text}", *found.notes))
+
+
+def choice_among(line: str, ways: int) -> int | None:
+    """Which of so many lettered ways a line picks, counted from 0; None for any other line."""
+    word = re.sub(
+        r"(?i)^(?:option|reading|number|the|answer)\s+|[\s.)('\"]+", "", line.strip().lower()
+    )
+    places = ("first", "second", "third", "fourth")
+    for index in range(ways):
+        names = (_LETTERS_OF_CHOICE[index], str(index + 1), places[index], f"{places[index]}one")
+        if word in names:
+            return index
+    return None
+
+
+def _looks_strict(text: str) -> bool:
+    """Whether a text tries the notation, so that its refusal says more than the other."""
+    signs = re.search(r"--|\|\||[—–∥;=()]|\b(?:across|holding|ends)\b", text)
+    words = re.findall(r"(?i)\b(?:an?|the|is|are|of|with|and|connected|joined|capacitors?)\b", text)
+    return bool(signs) and len(words) < 4

@@ -1,0 +1,305 @@
+"""What a word of a network's description is about: one concept for each, found in spite of slips.
+
+A concept is a short name in capitals; patterns over concepts, not over words, are what the rest of
+this room knows. An entry that ends with * stands for every word that begins so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Final
+
+_WORDS: Mapping[str, str] = {
+    # small words
+    "DET": "an some any",
+    "THE": "the la le",
+    "AND": "and & plus und y also n",
+    "OF": "of valued having has have",
+    "CAPN": "c capacitance capacitances capacity capacities capacitanc* value values size sizes",
+    "WITH": "with w w/ wit mit",
+    "TO": "to onto into unto",
+    "ACROSS": "across acros accross over",
+    "BETWEEN": "between betwen btw btwn",
+    "FROM": "from frm",
+    "IN": "in",
+    "ON": "on upon",
+    "AT": "at @",
+    "BY": "by via using",
+    "FOR": "for",
+    "IS": "is are was were be been being am get gets got become becomes 's re stays remain remains "
+    "act acts",
+    "OR": "or either",
+    "NOT": "not except unless without no none never instead neither nor don't isn't aren't",
+    "IF": "if when once suppose let given assuming consider imagine while whilst where",
+    "WHICH": "which that who whose",
+    "THEN": "then next afterwards after later finally subsequently followed now before",
+    # pointing back
+    "EACH": "each every apiece",
+    "ALL": "all everything altogether",
+    "BOTH": "both",
+    "THIS": "this these those such such above",
+    "THEM": "them they it these",
+    "THEIR": "their its",
+    "OTHER": "other others another remaining rest left leftover remainder",
+    "SINGLE": "single alone lone individual",
+    "ONE": "one ones",
+    "ORD1": "first 1st",
+    "ORD2": "second 2nd",
+    "ORD3": "third 3rd",
+    "ORD4": "fourth 4th",
+    "ORD5": "fifth 5th",
+    "ORDLAST": "last latter",
+    "FORMER": "former",
+    "GROUP": "combination* combo* arrangement* group* set sets network* circuit* assembly pair "
+    "pairs bank banks whole lot result stack stacks unit units branch branches arm arms cluster "
+    "clusters block blocks system subcircuit section sections couple trio part parts path paths "
+    "leg legs rail bunch duo combi subnetwork structure configuration* association mesh setup",
+    # things
+    "CAP": "capacitor capacitors cap caps condenser condensers condensator* kondensator* capacitator* "
+    "kapazit* capacitors' capacitor's electrolytic electrolytics ceramic ceramics",
+    "EQUAL": "identical equal same similar alike equally",
+    "SOURCE": "battery batteries supply supplies source sources cell cells generator generators psu "
+    "powerpack accumulator pack dc d.c. d.c",
+    "TERMINAL": "terminal terminals end ends pole poles",
+    "POINT": "point points node nodes junction junctions corner corners vertex vertices",
+    "EQ": "equals equal-to",
+    "HOLD": "hold holds holding store stores stored storing carry carries carrying",
+    "PD": "v voltage voltages p.d. pd p.d pds potential tension tensions emf e.m.f. e.m.f difference drop",
+    "CHGN": "q charge charges",
+    "ENERGY": "energy energies work",
+    "CEQ": "equivalent total resultant net overall combined effective resulting",
+    "PLATE": "plate plates sheet sheets",
+    "AREA": "area areas",
+    "GAPN": "gap gaps separation separated spacing spaced apart distance thickness thick",
+    "SLAB": "dielectric slab mica glass paper filling filled polythene oil wax plastic perspex "
+    "polystyrene bakelite teflon mylar insulator medium material",
+    "PERM": "permittivity k",
+    "AIR": "air vacuum",
+    "UNCHARGED": "uncharged discharged empty neutral",
+    "LADDER": "ladder ladders",
+    "BRIDGE": "bridge wheatstone",
+    "CUBE": "cube",
+    "STAR": "star delta triangle wye tetrahedron",
+    # joining
+    "SER": "series serial seriel serially serie sereis chain chained string row cascade line",
+    "PAR": "parallel parallely paralel parallell paralell parralel parralell parrallel shunt "
+    "alongside abreast beside parallelly par ll",
+    "JOIN": "connect* join* wire wired wiring place placed places put puts attach* hook* link* "
+    "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
+    "stands hang hangs go goes come comes lead leads leading run runs take takes taken make makes "
+    "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
+    "sitting standing hanging fed fit fits fitted built build tie tied deliver* combine combined "
+    "combining use uses used include* compose* feature* follow* keep kept",
+    "TOGETHER": "together mutually",
+    "CHARGED": "charged charging charge-up precharged pre-charged recharged",
+    "APPLY": "applied apply applies maintain* impress* suppl* powered power powers driven drives "
+    "energis* energiz* provid* feed feeds gives give given exist* appear*",
+    "DISCON": "disconnect* remov* isolat* unplug* detach* separat* unhook*",
+    "TAKEOUT": "withdraw* withdrawn",
+    "OFF": "off away out",
+    "LIKE": "like",
+    "UNLIKE": "unlike opposite opposing reversed reverse crossed oppositely",
+    "POSITIVE": "positive positively",
+    "NEGATIVE": "negative negatively",
+    "POLARITY": "polarity polarities sign signs",
+    "FILL": "fill fills fill*",
+    "DOUBLE": "double* twice",
+    "HALVE": "halve*",
+    "TRIPLE": "triple* thrice tripled",
+    "WIRE": "wires conductor conducting",
+    "SWITCH": "switch switches s1 s2 closed close opened open",
+    "SHORT": "shorted short short-circuited shortcircuited",
+    "RATED": "rated rate rating ratings withstand withstands maximum max working breakdown safe tolerate "
+    "bear",
+    # what is wanted
+    "WISHV": "find calculate determine compute work-out evaluate deduce derive obtain estimate show "
+    "state write what whats how much which calc calulate wanted want need needed needs asked ask "
+    "tell solve figure prove predict finding",
+    "MANY": "many",
+    # what is beyond
+    "RESISTOR": "resistor resistors resistance resistances resist* ohmmeter rheostat lamp bulb led",
+    "INDUCTOR": "inductor inductors inductance coil coils solenoid choke",
+    "ALTERNATING": "alternating ac a.c. a.c sinusoidal frequency impedance reactance mains rms "
+    "r.m.s.",
+    "TIMING": "seconds minutes time long quickly fast half-life constant",
+    "CURVED": "sphere spheres spherical cylinder cylindrical coaxial shell shells",
+    "SEMI": "diode diodes transistor transistors mosfet opamp op-amp",
+    # order and place in a drawing
+    "TOP": "top upper above",
+    "BOTTOM": "bottom lower below underneath",
+    "MIDDLE": "middle centre center",
+    "RESPECTIVELY": "respectively resp order",
+    "ABOUT": "about ca approx approximately roughly nearly",
+    "PUNCTUAL": "please thanks thank pls plz sir ok",
+    # numbers
+    "N0.5": "half",
+    "N2": "two twin couple-of",
+    "N3": "three",
+    "N4": "four",
+    "N5": "five",
+    "N6": "six",
+    "N7": "seven",
+    "N8": "eight",
+    "N9": "nine",
+    "N10": "ten",
+    "N11": "eleven",
+    "N12": "twelve",
+    "N15": "fifteen",
+    "N18": "eighteen",
+    "N16": "sixteen",
+    "N14": "fourteen",
+    "N13": "thirteen",
+    "N20": "twenty",
+    "N24": "twenty-four",
+    "N30": "thirty",
+    "N40": "forty",
+    "N50": "fifty",
+    "N60": "sixty",
+    "N100": "hundred",
+}
+# Words that look like slips of others and are none.
+_LEFT_ALONE: Final = frozenset(
+    [
+        "there",
+        "here",
+        "has",
+        "had",
+        "we",
+        "you",
+        "i",
+        "he",
+        "she",
+        "my",
+        "your",
+        "our",
+        "can",
+        "could",
+        "will",
+        "would",
+        "shall",
+        "should",
+        "may",
+        "might",
+        "as",
+        "than",
+        "so",
+        "but",
+        "because",
+        "diagram",
+        "figure",
+        "fig",
+        "shown",
+        "below",
+        "above",
+        "following",
+        "student",
+        "teacher",
+        "please",
+        "terms",
+        "correct",
+        "answer",
+        "question",
+        "problem",
+        "exercise",
+        "example",
+        "homework",
+        "help",
+        "lab",
+        "bench",
+        "box",
+        "kit",
+        "board",
+        "shop",
+        "i'm",
+        "it's",
+        "initially",
+        "different",
+        "main",
+        "does",
+        "do",
+        "did",
+        "me",
+        "us",
+        "just",
+        "only",
+        "still",
+        "lines",
+        "steady",
+        "ideal",
+        "quite",
+        "round",
+        "ground",
+        "earth",
+        "know",
+        "known",
+        "unknown",
+        "steps",
+        "step",
+        "time",
+        "times",
+        "lead",
+        "thing",
+        "things",
+        "type",
+        "types",
+        "first",
+        "gives",
+        "later",
+        "make",
+        "drawer",
+        "tray",
+        "table",
+        "hand",
+        "another",
+    ]
+)
+LONGEST_SLIP: Final = 1 / 4  # of the letters, in a word that is taken for another
+_SHORTEST: Final = 5  # letters in a word that may be misspelt
+
+
+@cache  # a pure table, made from the constants above
+def _exact() -> Mapping[str, str]:
+    table: dict[str, str] = {}
+    for concept, words in _WORDS.items():
+        for word in words.split():
+            table.setdefault(word, concept)
+    return table
+
+
+@cache  # as above
+def _openings() -> tuple[tuple[str, str], ...]:
+    found = [(word[:-1], concept) for word, concept in _exact().items() if word.endswith("*")]
+    return tuple(sorted(found, key=lambda each: -len(each[0])))
+
+
+def concept_of(word: str) -> str:
+    """The concept of a word, "" for a word about nothing that matters here."""
+    lower = word.lower().strip("'")
+    known = _exact().get(lower)
+    if known:
+        return known
+    for opening, concept in _openings():
+        if lower.startswith(opening):
+            return concept
+    if lower in _LEFT_ALONE or len(lower) < _SHORTEST:
+        return ""
+    return _exact().get(_meant(lower), "")
+
+
+@cache  # as above
+def _spellings() -> tuple[str, ...]:
+    return tuple(word.rstrip("*") for word in _exact() if len(word) >= _SHORTEST)
+
+
+def _meant(word: str) -> str:
+    from rapidfuzz.distance import DamerauLevenshtein
+    from rapidfuzz.process import extractOne
+
+    furthest = max(1, int(len(word) * LONGEST_SLIP))
+    found = extractOne(
+        word, _spellings(), scorer=DamerauLevenshtein.distance, score_cutoff=furthest
+    )
+    if found is None or found[0][0] != word[0]:
+        return ""
+    return found[0] if found[0] in _exact() else f"{found[0]}*"

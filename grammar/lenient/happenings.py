@@ -1,0 +1,261 @@
+"""What a clause says beside the network: supplies, charges, ratings, wishes, and what is done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.mentions import Event, Mention, Ref, Supplied
+from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.tokens import Chunk
+
+_LEFT = (
+    "(COMMA | IS | JOIN | APPLY | ACROSS | TO | WITH | BY | FROM | ON | AT | A | THE | DET | SOURCE"
+    " | OF | PD | EQ | COLON | LV | LU | IN | FOR | OVER | TERMINAL | OFF | HOLD | TOGETHER | THEIR | BETWEEN | SINGLE)*"
+)
+_WHERE = (
+    "((ACROSS | BETWEEN | TO | ON | AT | FROM | OF)+ (THE | BOTH | THEIR | A)* (ITEM | REF | TERMINAL | PLACE)"
+    " (OF (THE)? REF)? | PLACE)"
+)
+_DONE = "(IS | JOIN | APPLY | HOLD)*"
+
+
+def with_happenings(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with every quantity that is no capacitance in a phrase of its own."""
+    return rewritten(pieces, _PHRASES)
+
+
+def _text(inside: Sequence[Chunk]) -> str:
+    return " ".join(each.text for each in inside)
+
+
+def _datum(inside: Sequence[Chunk], *tags: str) -> str:
+    return next((str(each.datum) for each in inside if each.tag in tags), "")
+
+
+def _target(inside: Sequence[Chunk]) -> Mention | Ref | None:
+    for piece in inside:
+        said: Mention | Ref | None = piece.datum if piece.tag in ("ITEM", "REF") else None
+        if said is not None and not (isinstance(said, Ref) and said.kind == "whole"):
+            return said
+    return None
+
+
+def _points(inside: Sequence[Chunk]) -> tuple[str, str] | None:
+    return next((each.datum for each in inside if each.tag == "PLACE"), None)
+
+
+def _one(tag: str, inside: Sequence[Chunk], datum: object) -> list[Chunk]:
+    return [Chunk(tag, _text(inside), inside[0].start, datum)]
+
+
+def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _one("RATING", inside, _datum(inside, "VOLT"))
+
+
+def _charged_to(inside: Sequence[Chunk]) -> list[Chunk]:
+    texts = [str(each.datum) for each in inside if each.tag in ("VOLT", "CHG")]
+    return _one("EVENT", inside, Event("charge", ", ".join(texts)))
+
+
+def _uncharged(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _one("EVENT", inside, Event("uncharged"))
+
+
+def _supplied(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    volts = [each for each in inside if each.tag == "VOLT"]
+    if len(volts) != 1:
+        return None
+    at = list(inside).index(volts[0])
+    if any(each.tag == "HOLD" for each in inside[:at]) and not any(e.tag == "PD" for e in inside):
+        return None
+    target = _target(inside[at + 1 :]) or _target(inside[:at])
+    kept: list[Chunk] = []
+    if isinstance(target, Mention) and any(target.worths) and target.how != "old":
+        first = next(i for i, each in enumerate(inside) if each.datum is target)
+        kept, target = list(inside[first:]) if first > at else [], None
+    supplied = Supplied("voltage", str(volts[0].datum), target, _points(inside), word=_text(inside))
+    return [*_one("SUPPLY", inside, supplied), *kept]
+
+
+def _given_charge(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    if any(each.tag == "ACROSS" for each in inside):
+        return None
+    return _one(
+        "SUPPLY",
+        inside,
+        Supplied("charge", _datum(inside, "CHG"), _target(inside), word=_text(inside)),
+    )
+
+
+def _symbol(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``V1 = 6 V``, ``Q = 24 uC``: of one capacitor or of the whole."""
+    letter, of = next(each.datum for each in inside if each.tag == "SYM")
+    text = _datum(inside, "VOLT", "CHG", "ENE", "CAPV")
+    tag = {"C": "TOTAL", "E": "GIVENENE", "W": "GIVENENE"}.get(letter)
+    if tag:
+        return _one(tag, inside, text) if not of[:1].isdigit() else None
+    over = Mention(("",), (f"C{of}",)) if of and of not in ("tot", "total", "T", "eq") else None
+    quantity = "charge" if text.endswith("C") or text[-1:] == "Q" else "voltage"
+    return _one("SUPPLY", inside, Supplied(quantity, text, over, word=_text(inside)))  # type: ignore[arg-type]
+
+
+def _total(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _one("TOTAL", inside, _datum(inside, "CAPV"))
+
+
+def _event(kind: str, crossed: bool = False) -> object:
+    def build(inside: Sequence[Chunk]) -> list[Chunk]:
+        return _one("EVENT", inside, Event(kind, _datum(inside, "PERMV"), crossed))
+
+    return build
+
+
+def _fill(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _one("EVENT", inside, Event("fill", _datum(inside, "PERMV")))
+
+
+def _gap(inside: Sequence[Chunk]) -> list[Chunk]:
+    factor = next((e.tag for e in inside if e.tag in ("DOUBLE", "HALVE", "TRIPLE")), "")
+    return _one(
+        "EVENT",
+        inside,
+        Event("gap", {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}[factor]),
+    )
+
+
+def _just(tag: str) -> object:
+    def build(inside: Sequence[Chunk]) -> list[Chunk]:
+        return [Chunk(tag, _text(inside), inside[0].start)]
+
+    return build
+
+
+def _kept_pair(tag: str) -> object:
+    def build(inside: Sequence[Chunk]) -> list[Chunk]:
+        kept = [each for each in inside if each.tag not in ("SER", "PAR", "A", "THE")]
+        return [Chunk(tag, _text(inside), inside[0].start), *kept]
+
+    return build
+
+
+def _joint(tag: str) -> object:
+    """A joint; with its verb, as in is connected in series with, it is the main one."""
+
+    def build(inside: Sequence[Chunk]) -> list[Chunk]:
+        main = "main" if any(each.tag == "IS" for each in inside) else ""
+        return [Chunk(tag, _text(inside), inside[0].start, main)]
+
+    return build
+
+
+def _without_first(inside: Sequence[Chunk]) -> list[Chunk]:
+    """A word for all of them left out: C1 and C2 are both in series."""
+    return [each for each in inside if each.tag not in ("BOTH", "ALL")]
+
+
+_FRESH = "(?=(?:\\bITEM |\\bREF |\\bSEROF |\\bPAROF |\\bOPEN |\\bA |\\bTHE |\\bEVENT |\\bUNCHARGED |\\bOTHER |\\bEACH ))"
+
+
+def _from_and_to(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``from A a 4 uF leads to P``."""
+    letters = [each for each in inside if each.tag in ("LETTER", "LC")]
+    items = [each for each in inside if each.tag == "ITEM"]
+    place = Chunk("PLACE", _text(inside), inside[0].start, (letters[0].text, letters[-1].text))
+    return [place, *items]
+
+
+def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    item = inside[0].datum
+    if item.rating:
+        return None
+    return [
+        inside[0]._replace(
+            datum=item._replace(rating=next(str(e.datum) for e in inside if e.tag == "RATING"))
+        )
+    ]
+
+
+_RULES: Final = (
+    ("FROM POINT? LETTER COMMA? (JOIN)? ITEM (JOIN | IS)* TO POINT? LETTER", _from_and_to),
+    ("POINT? LETTER IS? JOIN (TO | WITH)? POINT? LETTER (BY | WITH | THEN) ITEM", _from_and_to),
+    ("RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT EACH?", _rating),
+    ("(OF | WITH | A)* VOLT (PD)? RATED", _rating),
+    ("ITEM (COMMA | IS | OPEN)* RATING CLOSE?", _item_rated),
+    ("SYM (EQ | IS) (VOLT | CHG | ENE | CAPV)", _symbol),
+    ("(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM | OFF | UP | AT | ON | A | THE | PD | OF | SOURCE | JOIN | IN | ACROSS | USING | APPLY | CHGN | HOLD | EQ)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT | CHG))* (SOURCE | PD | EACH)*", _charged_to),
+    ("(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE | OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
+    ("(THE | A | CEQ)* CHGN (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM | REF) (IS | EQ)+ CHG", _given_charge),
+    (f"{_LEFT} VOLT (SOURCE | PD | TERMINAL)* ({_DONE} {_WHERE} | IS APPLY | ACROSS)?", _supplied),
+    ("(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | OF | WITH | EACH)* CHG", _given_charge),
+    ("(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | OF | EQ | LQ | COLON | TO | BY | OFF)* CHG (CHGN)? ((IS)? (APPLY | ON | TO | IN | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
+    ("(UNCHARGED)", _uncharged),
+    # disconnecting, joining, filling, gaps
+    ("(THE | A)* SOURCE (IS | THEN | COMMA)* (DISCON | TAKEOUT | JOIN OFF | OFF) (FROM (IT | THEM | REF | ITEM))?", _event("remove")),
+    ("(IS | THEN | AND | COMMA)* DISCON (FROM | OFF | OF)* (THE | A | THEIR)* SOURCE (AND (FROM)? TOGETHER)?", _event("remove")),
+    ("(DISCON | TAKEOUT | JOIN) (THE)? SOURCE OFF?", _event("remove")),
+    ("(IS | THEN | AND | COMMA)* (DISCON) (FROM TOGETHER)? (OFF)?", _event("remove")),
+    ("(IS | A | THE | OF | WITH | SLAB | FILL | JOIN | COMMA | BETWEEN | PLATE | IN | TO | GAPN | SPACE | THEN | BY | THEIR | AND)* (PERM | PERMV) (OF | EQ | IS)* PERMV? (IS | JOIN | FILL | IN | TO | BETWEEN | THE | THEIR | GAPN | PLATE | SLAB)*", _fill),
+    ("(THE | THEIR | PLATE | GAPN | IS | OF | BETWEEN | THEN | DISCON | TO | SER | OFF | JOIN | A)* (GAPN | PLATE) (IS | THEN | THE | OF | BETWEEN | PLATE | THEIR)* (DOUBLE | HALVE | TRIPLE)", _gap),
+    ("(THE | PLATE | IS | THEN | WORD | GAPN | DISCON | JOIN | OFF | TO | BY)* (DOUBLE | HALVE | TRIPLE) (THE | THEIR | OF | DISTANCE | EQUAL)* GAPN", _gap),
+)  # fmt: skip
+
+
+_PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES)  # type: ignore[arg-type]
+
+_JOINTS_BEFORE: Final = (
+    ("(A | THE | DET)? SER (GROUP | JOIN) (JOIN)* (OF | COLON | BETWEEN | JOIN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
+    ("(A | THE | DET)? PAR (GROUP | JOIN) (JOIN)* (OF | COLON | BETWEEN | JOIN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
+    ("IN? SER COLON", _just("SEROF")),
+    ("IN? PAR COLON", _just("PAROF")),
+    ("(A | THE) SER OF", _just("SEROF")),
+    ("(A | THE) PAR OF", _just("PAROF")),
+    ("(A | THE) SER GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("SEROF")),
+    ("(A | THE) PAR GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("PAROF")),
+    ("(CAPV | CAP | NAME | COMMA) (BOTH | ALL) (IS | JOIN)* IN? (SER | PAR) (?!\\bWITH |\\bTO )", _without_first),
+    ("(CAPV | CAP | NAME | THEM) (BOTH | ALL) (IS | JOIN | HOLD)+", _without_first),
+    ("SER (?=\\bOPEN )", _just("SEROF")),
+    ("PAR (?=\\bOPEN )", _just("PAROF")),
+    ("IN SER WITH TOGETHER | IN? SER TOGETHER", _just("SER")),
+    ("IN? PAR TOGETHER", _just("PAR")),
+)  # fmt: skip
+
+
+_ADJECTIVES: Final = (
+    ("(A | THE)? SER PAIROF", _kept_pair("SEROF")),
+    ("(A | THE)? PAR PAIROF", _kept_pair("PAROF")),
+    ("(WNUM | COUNT) SER (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("SEROF")),
+    ("(WNUM | COUNT) PAR (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("PAROF")),
+    ("(A | THE)? (GROUP) (OF | COLON) (?=(?:\\bCAPV |\\bNAME |\\bWNUM |\\bCOUNT |\\bA |\\bPAROF |\\bSEROF |\\bTHE |\\bCAP ))", _just("COLON")),
+)  # fmt: skip
+
+_JOINTS_AFTER: Final = (
+    (f"(JOIN | IS | A | THE | IN)* (IN | A) (A | THE)* SER (GROUP | JOIN)? (WITH | TO | ACROSS) {_FRESH}", _joint("SERWITH")),
+    (f"(JOIN | IS | A | THE | IN)* (IN | A)? (A | THE)* PAR (GROUP | JOIN)? (WITH | TO | ACROSS) {_FRESH}", _joint("PARWITH")),
+    (f"SER (WITH | TO) {_FRESH}", _just("SERWITH")),
+    ("(JOIN | IS | A | THE)* (IN | A) SER (GROUP | JOIN)? (WITH)?", _just("SER")),
+    ("(JOIN | IS | A | THE)* (IN | A) PAR (GROUP | JOIN)? (WITH)?", _just("PAR")),
+    (f"(IS | THEN)* JOIN (IN)? (TO | WITH | ACROSS | BY) {_FRESH}", _just("JOINTO")),
+    ("(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL | CROSSED)", _just("JOINED")),
+    ("(IS | THEN)* JOIN TOGETHER | TOGETHER", _just("JOINED")),
+    ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
+    (f"ACROSS {_FRESH}", _just("PARWITH")),
+)  # fmt: skip
+
+
+def _made(rules: tuple[tuple[str, object], ...]) -> tuple[Phrase, ...]:
+    return tuple(Phrase(row(pattern), build) for pattern, build in rules)  # type: ignore[arg-type]
+
+
+_BEFORE: Final = _made(_JOINTS_BEFORE + _ADJECTIVES)
+_AFTER: Final = _made(_JOINTS_AFTER)
+
+
+def with_early_joints(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with ``a parallel combination of`` and its kind in one phrase each."""
+    return rewritten(pieces, _BEFORE)
+
+
+def with_joints(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with ``in series with`` and its kind in one phrase each."""
+    return rewritten(pieces, _AFTER)

@@ -1,0 +1,62 @@
+"""What phrases of a text stand for: capacitors that are spoken of, and words that point back."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple, TypeAlias
+
+HowTied: TypeAlias = Literal["series", "parallel", "together"]
+
+
+class Mention(NamedTuple):
+    """Capacitors that a phrase names: a worth and a name for each, "" where it does not say.
+
+    ``how`` is "new" after a or another, "old" after the, and "" where neither is said. ``start``
+    is the p.d. or the charge it begins with, "0" for none; ``ordinal`` counts from 1, -1 is the last.
+    ``so_many`` says that the text counts them, as in three capacitors.
+    """
+
+    worths: tuple[str, ...]
+    names: tuple[str, ...]
+    how: str = ""
+    start: str = ""
+    rating: str = ""
+    ordinal: int = 0
+    so_many: bool = False
+
+
+class Ref(NamedTuple):
+    """Words that point back: this combination, them, the two, the other, the third, the lot.
+
+    ``many`` is how many are meant, 0 where it is not said; ``way`` what kind of group.
+    """
+
+    kind: Literal["group", "them", "whole", "all", "count", "other", "each"]
+    many: int = 0
+    way: str = ""
+    text: str = ""
+    first: bool = False
+
+
+class Wish(NamedTuple):
+    """What is wanted: a quantity, and whose; "" for the whole, "each" for all of them."""
+
+    quantity: str
+    whose: tuple[Mention | Ref, ...] = ()
+
+
+class Supplied(NamedTuple):
+    """A p.d. or a charge of the text, and what it is said of; ``over`` is None for the whole."""
+
+    quantity: Literal["voltage", "charge"]
+    text: str
+    over: Mention | Ref | None = None
+    points: tuple[str, str] | None = None
+    word: str = ""
+
+
+class Event(NamedTuple):
+    """What is done later on, as told: disconnect, join, fill, gap, charge, short."""
+
+    kind: str
+    text: str = ""
+    crossed: bool = False

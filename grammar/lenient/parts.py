@@ -1,0 +1,274 @@
+"""Capacitors in a row of pieces: ``three 6 uF capacitors``, ``C1 (3 uF)``, ``the other two``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.mentions import Mention, Ref
+from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.tokens import Chunk
+
+_MOST: Final = 24  # capacitors that one phrase may count
+
+_VALS = "CAPV ((COMMA | AND | COMMA AND | SLASH) (A | THE | ONE | OF)* CAPV)*"
+_OFS = "(OF | WITH | CAPN | IS | EQ | COLON | OPEN | EACH | ALL | BOTH | A | THE | THEIR | EQUAL | IN | PD)*"
+_NAMES = "NAME ((COMMA | AND | COMMA AND) NAME)*"
+_COUNT = "(WNUM | COUNT | PAIROF)"
+
+
+def with_parts(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with every capacitor an ITEM and every word that points back a REF."""
+    return rewritten(pieces, _PHRASES)
+
+
+def copies(worth: str, count: int) -> tuple[str, ...]:
+    """So many capacitors of one worth."""
+    return (worth,) * count
+
+
+def _worths(inside: Sequence[Chunk]) -> list[str]:
+    return [each.datum for each in inside if each.tag == "CAPV"]
+
+
+def _names(inside: Sequence[Chunk]) -> list[str]:
+    return [each.datum for each in inside if each.tag == "NAME"]
+
+
+def _count(inside: Sequence[Chunk]) -> int:
+    for each in inside:
+        if each.tag == "PAIROF":
+            return 2
+        if each.tag in ("WNUM", "COUNT"):
+            return int(each.datum) if str(each.datum).isdigit() else 0
+    return 0
+
+
+def _how(inside: Sequence[Chunk]) -> str:
+    tags = {each.tag for each in inside[:3]}
+    if tags & {"A", "DET", "OTHER"} and "THE" not in tags:
+        return "new"
+    return "old" if tags & {"THE", "THIS"} else ""
+
+
+_ORDINALS: Final = ("ORD1", "ORD2", "ORD3", "ORD4", "ORD5")
+
+
+def _ordinal(inside: Sequence[Chunk]) -> int:
+    for each in inside:
+        if each.tag in _ORDINALS:
+            return _ORDINALS.index(each.tag) + 1
+        if each.tag == "ORDLAST":
+            return -1
+    return 0
+
+
+def _start(inside: Sequence[Chunk]) -> str:
+    return "0" if any(each.tag == "UNCHARGED" for each in inside) else ""
+
+
+def _item(
+    inside: Sequence[Chunk], worths: Sequence[str], names: Sequence[str] = (), so_many: bool = False
+) -> list[Chunk]:
+    names = [*names, *[""] * (len(worths) - len(names))]
+    item = Mention(
+        tuple(worths),
+        tuple(names),
+        _how(inside),
+        _start(inside),
+        ordinal=_ordinal(inside),
+        so_many=so_many,
+    )
+    text = " ".join(each.text for each in inside)
+    return [Chunk("ITEM", text, inside[0].start, item)]
+
+
+def _counted(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``three capacitors of 2, 3 and 6 uF``, ``two 8 uF capacitors``."""
+    count, worths, names = _count(inside), _worths(inside), _names(inside)
+    if not 1 <= count <= _MOST or (names and len(names) != count):
+        return None
+    if len(worths) == 1:
+        if count > 1 and _is_after_a_comma(inside):
+            return None  # the first of a list: two capacitors, 3 uF charged to 10 V and ...
+        return _item(inside, copies(worths[0], count), names, True)
+    return _item(inside, worths, names, True) if len(worths) == count else None
+
+
+def _is_after_a_comma(inside: Sequence[Chunk]) -> bool:
+    at = next(index for index, each in enumerate(inside) if each.tag == "CAPV")
+    return (
+        at > 0
+        and inside[at - 1].tag in ("COMMA", "A")
+        and not any(each.tag in ("EACH", "ALL", "BOTH") for each in inside)
+    )
+
+
+def _counted_bare(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``three capacitors``, ``two capacitors C1 and C2``: their values are said elsewhere."""
+    count, names = _count(inside), _names(inside)
+    if not 1 <= count <= _MOST or (names and len(names) != count):
+        return None
+    if any(each.tag in ("THE", "THIS", "BOTH", "ALL") for each in inside):
+        return _ref(inside, "count")
+    return _item(inside, copies("", count), names, True)
+
+
+def _named(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``C1 and C2 of 3 uF and 6 uF``, ``C1 = C2 = 4 uF``."""
+    names, worths = _names(inside), _worths(inside)
+    if len(worths) == 1:
+        return _item(inside, copies(worths[0], len(names)), names)
+    if len(worths) == len(names):
+        return _item(inside, worths, names)
+    return None
+
+
+def _single(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    names, worths = _names(inside), _worths(inside)
+    if len(worths) != 1:
+        return None
+    return _item(inside, worths, names)
+
+
+def _listed(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``capacitors of 2, 3 and 6 uF``."""
+    worths = _worths(inside)
+    plural = any(each.tag == "CAP" and each.text.lower().endswith("s") for each in inside)
+    return _item(inside, worths) if len(worths) > 1 and plural else None
+
+
+def _unvalued(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``an unknown capacitor``."""
+    return _item(inside, ["?"], _names(inside))
+
+
+def _blank(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``another capacitor``, ``capacitor C3``, ``the capacitor``."""
+    names = _names(inside)
+    if names:
+        return _item(inside, copies("", len(names)), names)
+    if any(each.tag in ("THE", "THIS") for each in inside):
+        return _ref(inside, "them")
+    return _item(inside, [""])
+
+
+def _ref(inside: Sequence[Chunk], kind: str) -> list[Chunk]:
+    way = "series" if any(e.tag == "SER" for e in inside) else ""
+    way = "parallel" if any(e.tag in ("PAR", "PARGROUP") for e in inside) else way
+    plural = [e for e in inside if e.tag == "GROUP" and re.search(r"(?:s|es)$", e.text.lower())]
+    count = _count(inside)
+    if any(e.tag == "BOTH" for e in inside):
+        count = 2
+    text = " ".join(each.text for each in inside)
+    group = any(e.tag == "GROUP" for e in inside)
+    first = any(e.tag in ("ORD1", "FORMER") for e in inside)
+    ref = Ref(kind, count, way, "groups" if plural else "group" if group else "", first)  # type: ignore[arg-type]
+    return [Chunk("REF", text, inside[0].start, ref)]
+
+
+def _group(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _ref(inside, "group")
+
+
+def _them(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _ref(
+        inside, "count" if _count(inside) or any(e.tag == "BOTH" for e in inside) else "them"
+    )
+
+
+def _all(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _ref(inside, "all")
+
+
+def _whole(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _ref(inside, "whole")
+
+
+def _other(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _ref(inside, "other")
+
+
+def _each(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _ref(inside, "each")
+
+
+def _by_order(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``the third``, ``the last capacitor``, ``the first two``, ``a second capacitor``."""
+    tags = [each.tag for each in inside]
+    count = _count(inside)
+    if "GROUP" in tags:
+        return _ref(inside, "group")
+    if count > 1:
+        return _ref(inside, "count")
+    if "THE" in tags or "FORMER" in tags or "ORDLAST" in tags or "CAP" in tags or "ONE" in tags:
+        worths = _worths(inside) or [""]
+        if "FORMER" in tags:
+            inside = [Chunk("ORD1", "", inside[0].start), *inside]
+        return _item(inside, worths, _names(inside))
+    return None
+
+
+def _several(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``two 8s``, ``3 x 6 uF``, ``4 of 3 uF each``."""
+    return _counted(inside)
+
+
+_ADJ = "(EQUAL | SINGLE | UNCHARGED | OTHER | INITIALLY | PLATED | WORD | CHARGED)*"
+_ORDS = "(ORD1 | ORD2 | ORD3 | ORD4 | ORD5 | ORDLAST | FORMER)"
+_DETS = "(A | DET | THE | THIS)?"
+_TEXT: tuple[tuple[str, object], ...] = (
+    # the third capacitor, of 5 uF; the first two
+    (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
+    (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
+    (f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (OF | WITH | CAPN | A | OPEN)+ CAPV CLOSE?", _by_order),
+    (f"(THE | THIS) (SER | PAR | PARGROUP)? {_ORDS} (SER | PAR)? GROUP", _by_order),
+    # names with values
+    (f"CAP? {_NAMES} (COMMA | WHICH)? (IS | OF | EQ | CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
+     f"DASH | A | THEIR | EQUAL)+ {_VALS} EACH? CLOSE?", _named),
+    ("CAP? NAME (EQ NAME)+ EQ CAPV", _named),
+    ("CAP? NAME DASH? CAPV CAP?", _named),
+    # counted
+    (f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP | ONE)? EACH? NAME?"
+     "", _several),
+    (f"(DET | THE)? {_COUNT} {_ADJ} CAP (OPEN? {_NAMES} CLOSE?)? (COMMA | WHICH)? {_OFS} {_VALS} (EACH | CAP)* CLOSE?", _counted),
+    (f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? (EACH | ALL | BOTH) (OF | WITH | IS | CAPN | A)* CAPV", _counted),
+    # one with its value
+    (f"(?<!CAPV ){_ADJ} CAP (OF | WITH | CAPN | COLON | EQ)* {_VALS}", _listed),
+    (f"(?<!CAPV )(A | DET | THE | OTHER | ONE)* {_ADJ} CAP (COMMA? OPEN? NAME CLOSE? COMMA?)? (OF | WITH | EQ | CAPN | IS | OPEN | A | COLON)+ CAPV CLOSE?", _single),
+    (f"(A | DET | THE | OTHER | THIS)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP | ONE)* (COMMA? (OPEN NAME CLOSE | NAME))?", _single),
+    ("(A | DET | OTHER | ONE)+ (OF | WITH | CAPN | IS)+ CAPV", _single),
+    # unknown
+    ("(A | THE | DET)? UNKNOWN CAP NAME?", _unvalued),
+    ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
+    ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
+    # pointing back, with a noun
+    (f"(BOTH | ALL) (OF)? (THE | THIS | THEM)? {_COUNT}? {_ADJ} (CAP | GROUP | ONE)?", None),
+    (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _other),
+    (f"(THE | THIS) {_COUNT} (SER | PAR)? (CAP | GROUP | ONE | OF THEM)?", _counted_bare),
+    (f"(DET | THE | A)? {_COUNT} {_ADJ} CAP (COLON? OPEN? {_NAMES} CLOSE?)?", _counted_bare),
+    ("EACH (OF)? (THE | THEM | THIS | ONE)* (ALL | COUNT | WNUM)? (CAP | ONE)?", _each),
+    ("(THE | THIS | A) (CEQ | TOP | BOTTOM)? (SER | PAR | PARGROUP)? GROUP (GROUP)?", _group),
+    ("(THIS) (CAP)", _them),
+    ("WHOLE (GROUP)?", _whole),
+    ("REST (OF)? (THEM | THE CAP)?", _other),
+    ("(BOTH) (OF)? (THE | THIS | THEM)? (CAP | ONE | GROUP)?", _them),
+    ("ALL (OF)? (THE | THIS | THEM)* (COUNT | WNUM)? (CAP | ONE | THEM | GROUP)?", _all),
+    ("THIS (COUNT | WNUM)? (CAP)?", _them),
+    ("THEM", _them),
+    (f"(THE)? {_ORDS} (CAP | ONE)?", _by_order),
+    (f"(A | DET | THE | OTHER)* {_ADJ} CAP ({_NAMES})?", _blank),
+    ("NAME", None),
+)  # fmt: skip
+
+
+def _name_alone(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _item(inside, copies("", 1), _names(inside))
+
+
+_PHRASES: Final = tuple(
+    Phrase(row(pattern), build if build is not None else _name_alone)  # type: ignore[arg-type]
+    for pattern, build in _TEXT
+    if build is not None or pattern == "NAME"
+)

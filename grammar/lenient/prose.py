@@ -1,0 +1,139 @@
+"""The lenient reading from end to end: a text in, its readings in the strict notation out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final, NamedTuple, TypeAlias
+
+from grammar.lenient.playing import played
+from grammar.lenient.settling import settled
+from grammar.lenient.strict import written
+from grammar.lenient.tabletop import NoSense, Tabletop
+from grammar.lenient.tokens import Chunk, scan
+from grammar.lenient.unmarked import made_plain
+from grammar.reading import read_network
+from grammar.records import Capacitor, Description, Part, Refusal
+
+LONGEST: Final = 4_000  # characters; a network in prose is told in far fewer
+
+
+class ProseReading(NamedTuple):
+    """The ways to read a text, each in the strict notation; ``notes`` say what was supposed."""
+
+    texts: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+    beyond: str = ""
+
+
+_Found: TypeAlias = "tuple[int, str, frozenset[str]]"  # what it costs, the text, names it gives
+
+
+def read_leniently(text: str) -> ProseReading:
+    """Read a network as people write it.
+
+    Errors: ``Refusal`` where no network can be made out, with what is missing.
+    """
+    if len(text) > LONGEST:
+        raise Refusal("This is too long to be read as prose.", "Write the network in the notation.")
+    plain = made_plain(text)
+    found: list[tuple[_Found, bool]] = []
+    fault: Refusal | None = None
+    for listed in _commas(plain):
+        pieces, supposed = settled(scan(plain, listed))
+        try:
+            found += [(each, supposed) for each in _texts(pieces)]
+        except Refusal as refusal:
+            fault = fault or refusal
+    if not found:
+        raise fault or Refusal(
+            "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
+        )
+    texts = _distinct([each for each, _ in found])
+    if not texts:
+        raise Refusal(
+            "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
+        )
+    notes = ("No unit is given, so I take microfarads.",) if found[0][1] else ()
+    return ProseReading(tuple(texts), notes)
+
+
+def _commas(plain: str) -> tuple[bool, ...]:
+    """Whether a comma between digits may be a decimal comma (False) or part two numbers (True)."""
+    pairs = re.findall(
+        r"(?<![0-9,.])[0-9]+(?:,[0-9]+)+(?![0-9])(?!\s?-?(?:[pnum]?F|f|V|v|micro|nano|pico|volt))",
+        plain,
+    )
+    if any(pair.count(",") > 1 for pair in re.findall(r"[0-9]+(?:,[0-9]+)+", plain)):
+        return (True,)
+    return (False, True) if pairs else (False,)
+
+
+def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
+    tables = [
+        Tabletop(branched=_has_branches(pieces), crossed=any(p.tag == "CROSSED" for p in pieces))
+    ]
+    try:
+        for sentence in _sentences(pieces):
+            tables = played(tables, sentence)
+    except NoSense as misfit:
+        raise Refusal(
+            str(misfit) or "It is not clear how these capacitors are joined.",
+            "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
+        ) from None
+    found: list[_Found] = []
+    fault: Refusal | None = None
+    for table in tables:
+        apart = 0 if len(table.roots) < 2 or len(table.places) > 1 else 3
+        try:
+            named = frozenset(cap.name for cap in table.caps if cap.name)
+            found.extend((table.cost + apart, text, named) for text in written(table))
+        except Refusal as refusal:
+            fault = refusal
+    if not found and fault:
+        raise fault
+    return found
+
+
+def _has_branches(pieces: Sequence[Chunk]) -> bool:
+    branch = any(re.match(r"(?:branch|arm|path|leg|rail)", p.text.lower()) for p in pieces)
+    return branch or {"TOP", "BOTTOM"} <= {piece.tag for piece in pieces}
+
+
+def _sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
+    found: list[list[Chunk]] = [[]]
+    for piece in pieces:
+        if piece.tag == "STOP":
+            found.append([])
+            continue
+        found[-1].append(piece)
+        if piece.tag == "QUERY":
+            found.append([])
+    return [each for each in found if each]
+
+
+def _distinct(texts: list[_Found]) -> list[str]:
+    """The cheapest texts that can be read, each network once."""
+    found: dict[object, tuple[int, str]] = {}
+    for cost, text, named in sorted(texts, key=lambda each: each[0]):
+        try:
+            description = read_network(text)
+        except Refusal:
+            continue
+        found.setdefault(_shape(description, named), (cost, text))
+    least = min((cost for cost, _ in found.values()), default=0)
+    return [text for cost, text in found.values() if cost == least]
+
+
+def _shape(description: Description, named: frozenset[str]) -> object:
+    """The description without regard to the order of what is joined in one way."""
+    nest = description.nest
+    changed = description._replace(asked=())
+    return changed if nest is None else (_sorted(nest, named), changed._replace(nest=None))
+
+
+def _sorted(part: Part, named: frozenset[str]) -> object:
+    if isinstance(part, Capacitor):
+        return part if part.name in named else part._replace(name="")
+    members = sorted((_sorted(member, named) for member in part.members), key=repr)
+    return type(part).__name__, tuple(members)

@@ -1,0 +1,329 @@
+"""A table written in the strict notation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from grammar.lenient.mentions import Ref, Supplied
+from grammar.lenient.tabletop import Cap, Knot, Tabletop, Tied, flat, leaves
+from grammar.records import Refusal
+
+_SIGN: Mapping[str, str] = {"series": " -- ", "parallel": " || "}
+_OF: Mapping[str, str] = {"charge": "charge on", "voltage": "p.d. across", "energy": "energy in"}
+
+
+def written(table: Tabletop) -> list[str]:
+    """The network in the strict notation; several texts where it can be joined in several ways.
+
+    Errors: ``Refusal`` for a table on which something has no place or no value.
+    """
+    table = _without_spare_blanks(table)
+    if not table.caps:
+        raise Refusal(
+            "No capacitor with a value is described here.", "Say which there are, as in 4 uF."
+        )
+    if table.blanks:
+        raise Refusal(*_unsaid(table))
+    if table.counted > len(table.caps):
+        raise Refusal(
+            f"The text counts {table.counted} capacitors, and {len(table.caps)} are described.",
+            "Say the value of each.",
+        )
+    if len(table.places) > 1:
+        return [_list_of_joins(table)]
+    if table.wires:
+        raise Refusal(
+            "A wire joins points that nothing else names.", "Say which points each capacitor joins."
+        )
+    return [text for each in _joined_up(table) for text in _one_network(each)]
+
+
+def _without_spare_blanks(table: Tabletop) -> Tabletop:
+    """Capacitors that were only counted go where as many were described one by one."""
+    valued = len(table.caps) - len(table.blanks)
+    spare = [index for index in table.blanks if index in table.roots and not table.caps[index].name]
+    if not spare or valued < table.counted:
+        return table
+    moved = {
+        old: new for new, old in enumerate(i for i in range(len(table.caps)) if i not in spare)
+    }
+
+    def at(tree: Knot) -> Knot:
+        return (
+            moved[tree] if isinstance(tree, int) else Tied(tree.way, tuple(map(at, tree.members)))
+        )
+
+    return table._replace(
+        caps=tuple(cap for index, cap in enumerate(table.caps) if index in moved),
+        roots=tuple(at(root) for root in table.roots if root not in spare),
+        places=tuple((at(tree), points) for tree, points in table.places if tree not in spare),
+        wishes=tuple((q, tuple(moved[i] for i in whom if i in moved)) for q, whom in table.wishes),
+        changes=tuple(
+            d._replace(whom=tuple(moved[i] for i in d.whom if i in moved)) for d in table.changes
+        ),
+        last=(),
+        groups=(),
+    )
+
+
+def _unsaid(table: Tabletop) -> tuple[str, str]:
+    cap = table.caps[table.blanks[0]]
+    who = cap.name or "one of the capacitors"
+    return f"Nothing says what the capacitance of {who} is.", "Give it, as in C1 = 4 uF."
+
+
+def _joined_up(table: Tabletop) -> list[Tabletop]:
+    """The table with one root; in each way where the text does not say how roots are joined."""
+    if _is_story(table):
+        return [table]
+    if len(table.roots) == 1:
+        root = table.roots[0]
+        if any(_holds_together(each) for each in table.roots):
+            return [table._replace(roots=(_as(root, way),)) for way in ("series", "parallel")]
+        return [table]
+    if any(_holds_together(each) for each in table.roots):
+        raise Refusal("It is not clear how these are joined.", "Say in series or in parallel.")
+    ways = ("parallel",) if table.branched else ("series", "parallel")
+    return [
+        table._replace(roots=(flat(way, table.roots),))
+        for way in ways  # type: ignore[arg-type]
+    ]
+
+
+def _holds_together(tree: Knot) -> bool:
+    return isinstance(tree, Tied) and (
+        tree.way == "together" or any(map(_holds_together, tree.members))
+    )
+
+
+def _as(tree: Knot, way: str) -> Knot:
+    if isinstance(tree, int):
+        return tree
+    own = way if tree.way == "together" else tree.way
+    return flat(own, [_as(member, way) for member in tree.members])  # type: ignore[arg-type]
+
+
+def _is_charged(cap: Cap) -> bool:
+    return cap.start not in ("", "0")
+
+
+def _is_story(table: Tabletop) -> bool:
+    """Whether charged capacitors that stand apart are joined."""
+    if len(table.roots) != 1 or not isinstance(table.roots[0], Tied):
+        return False
+    root = table.roots[0]
+    single = all(isinstance(member, int) for member in root.members)
+    return single and root.way != "series" and any(_is_charged(table.caps[i]) for i in leaves(root))
+
+
+def _one_network(table: Tabletop) -> list[str]:
+    root = table.roots[0]
+    needs_names = bool(table.changes) or any(whom for _, whom in table.wishes) or _is_story(table)
+    names = _names(table, root, needs_names)
+    if _is_story(table):
+        return [_story(table, root, names)]
+    table = _charge_as_supply(table)
+    network = _nest(table, root, names)
+    pieces = [network, *_ends(table), *_supply(table)]
+    text = ", ".join(pieces) + _asked(table, names)
+    further = [*_givens(table), *_changes(table, names)]
+    return ["; ".join((text, *further))]
+
+
+def _ends(table: Tabletop) -> Iterator[str]:
+    ends = table.places[0][1] if table.places else table.ends
+    if table.places and table.ends and {*table.ends} != {*table.places[0][1]}:
+        raise Refusal(
+            f"Nothing is joined to {table.ends[0]} and {table.ends[1]}.", "Name the ends."
+        )
+    if ends and ends != ("A", "B"):
+        yield f"ends {ends[0]} and {ends[1]}"
+
+
+def _charge_as_supply(table: Tabletop) -> Tabletop:
+    """A capacitor alone, or all alike: what it was charged to is the supply."""
+    charged = [cap.start for cap in table.caps if _is_charged(cap)]
+    if len(table.caps) != 1 or not charged or table.supplies:
+        return table
+    start = charged[0]
+    quantity = "charge" if start.endswith(("C", "Q")) else "voltage"
+    caps = (table.caps[0]._replace(start=""),)
+    return table._replace(caps=caps, supplies=(Supplied(quantity, start),))  # type: ignore[arg-type]
+
+
+def _names(table: Tabletop, root: Knot, needed: bool) -> dict[int, str]:
+    """A name for each capacitor; "" where none is given or needed."""
+    taken = {cap.name for cap in table.caps}
+    free = (f"C{number}" for number in range(1, 10_000) if f"C{number}" not in taken)
+    some = any(cap.name for cap in table.caps)
+    return {
+        index: table.caps[index].name or (next(free) if needed or some else "")
+        for index in leaves(root)
+    }
+
+
+def _is_charged_last(table: Tabletop, root: Knot) -> bool:
+    """Whether of several parts the last alone is charged."""
+    charged = [index for index in leaves(root) if _is_charged(table.caps[index])]
+    return isinstance(root, Tied) and charged == [root.members[-1]]
+
+
+def _one_cap(table: Tabletop, index: int, names: dict[int, str]) -> str:
+    cap = table.caps[index]
+    text = f"{names[index]} = {cap.worth}" if names[index] else cap.worth
+    if cap.rating:
+        text += f" rated {cap.rating}"
+    if _is_charged(cap):
+        text += f" charged to {cap.start}"
+    return text
+
+
+def _nest(table: Tabletop, tree: Knot, names: dict[int, str]) -> str:
+    if isinstance(tree, int):
+        return _one_cap(table, tree, names)
+    parts = []
+    for member in tree.members:
+        inner = _nest(table, member, names)
+        alone = member == tree.members[-1] and tree in table.roots and _is_charged_last(table, tree)
+        parts.append(f"({inner})" if isinstance(member, Tied) or alone else inner)
+    return _SIGN[tree.way].join(parts)
+
+
+def _supply(table: Tabletop) -> Iterator[str]:
+    for each in table.supplies:
+        _refuse_a_part(each)
+    said = list(dict.fromkeys((s.quantity, s.text) for s in table.supplies))
+    if len(said) > 1:
+        raise Refusal(
+            f"Two supplies are named here, {said[0][1]} and {said[1][1]}.",
+            "Say which of them is across the whole network.",
+        )
+    for quantity, text in said:
+        yield f"{'across' if quantity == 'voltage' else 'holding'} {text}"
+
+
+def _refuse_a_part(supplied: Supplied) -> None:
+    """Errors: ``Refusal`` for a p.d. or a charge of one part, from which all would be found."""
+    over = supplied.over
+    whole = over is None or (isinstance(over, Ref) and over.kind in ("group", "them", "all"))
+    if not whole or (isinstance(over, Ref) and over.way):
+        raise Refusal(
+            f'"{supplied.word}" is said of a part of the network.',
+            "Say what is across the whole, as in across 12 V, or what charge it holds.",
+        )
+
+
+def _givens(table: Tabletop) -> Iterator[str]:
+    for total in dict.fromkeys(table.totals):
+        yield f"C = {total}"
+
+
+def _asked(table: Tabletop, names: dict[int, str]) -> str:
+    found: list[str] = []
+    for quantity, whom in table.wishes:
+        if not whom:
+            if (
+                quantity == "capacitance"
+                or (quantity == "charge" and table.supplies)
+                or quantity == "energy"
+            ):
+                found.append({"capacitance": "C", "charge": "Q", "energy": "E"}[quantity])
+        elif quantity != "capacitance":
+            found.extend(f"{_OF[quantity]} {names[index]}" for index in whom if names.get(index))
+    wanted = list(dict.fromkeys(found))
+    return f", asked: {', '.join(wanted)}" if wanted else ""
+
+
+def _story(table: Tabletop, root: Knot, names: dict[int, str]) -> str:
+    if table.supplies:
+        raise Refusal(
+            "Beside the charged capacitors a supply is named.", "Say what it is joined to."
+        )
+    parts = [_one_cap(table, index, names) for index in leaves(root)]
+    listed = [names[index] for index in leaves(root)]
+    crossed = " crossed" if table.crossed else ""
+    joined = f"join {', '.join(listed[:-1])} and {listed[-1]}{crossed}"
+    return "; ".join(
+        (
+            *parts,
+            joined,
+            *_changes(
+                table._replace(
+                    changes=tuple(d for d in table.changes if d.kind not in ("remove",))
+                ),
+                names,
+            ),
+        )
+    )
+
+
+def _changes(table: Tabletop, names: dict[int, str]) -> Iterator[str]:
+    for done in table.changes:
+        whom = [names[index] for index in done.whom if index in names]
+        if done.kind == "remove":
+            if table.supplies:
+                yield "then remove supply"
+        elif done.kind == "fill":
+            yield f"then fill {_listed(whom)} with {done.text}"
+        elif done.kind == "gap":
+            yield f"then gap of {whom[0]} {done.text}"
+        elif done.kind == "join":
+            yield f"then join {_listed(whom)}{' crossed' if table.crossed else ''}"
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _list_of_joins(table: Tabletop) -> str:
+    placed = {leaf for tree, _ in table.places for leaf in leaves(tree)}
+    if len(placed) < len(table.caps):
+        raise Refusal(
+            "Some capacitors stand between points, and others do not.", "Say where each stands."
+        )
+    names = _names(table, flat("series", range(len(table.caps))), True)
+    taken = {point for _, points in table.places for point in points}
+    inner = (f"X{number}" for number in range(1, 10_000) if f"X{number}" not in taken)
+    lines: list[str] = []
+    for tree, points in table.places:
+        lines.extend(_lines(table, tree, points, (names, inner)))
+    lines += [f"wire from {a} to {b}" for a, b in table.wires]
+    ends = table.ends or _loose_ends(table)
+    lines.append(f"ends {ends[0]} and {ends[1]}")
+    lines += _supply(table)
+    asked = _asked(table, names)
+    return "; ".join(lines) + (f"; {asked[2:]}" if asked else "")
+
+
+def _lines(
+    table: Tabletop,
+    tree: Knot,
+    points: tuple[str, str],
+    naming: tuple[dict[int, str], Iterator[str]],
+) -> Iterator[str]:
+    if isinstance(tree, int):
+        yield f"{_one_cap(table, tree, naming[0])} from {points[0]} to {points[1]}"
+    elif tree.way == "parallel":
+        for member in tree.members:
+            yield from _lines(table, member, points, naming)
+    else:
+        at = points[0]
+        for member in tree.members[:-1]:
+            after = next(naming[1])
+            yield from _lines(table, member, (at, after), naming)
+            at = after
+        yield from _lines(table, tree.members[-1], (at, points[1]), naming)
+
+
+def _loose_ends(table: Tabletop) -> tuple[str, str]:
+    """The two points at which only one thing is joined, or A and B where both are there."""
+    points = [point for _, pair in table.places for point in pair]
+    if "A" in points and "B" in points:
+        return "A", "B"
+    loose = [point for point in dict.fromkeys(points) if points.count(point) == 1]
+    if len(loose) == 2:
+        return loose[0], loose[1]
+    raise Refusal(
+        "The text does not say between which two points the whole is taken.",
+        "Name them, as in ends A and B.",
+    )

@@ -1,0 +1,114 @@
+"""Letters, TeX and page marks made plain: what the scanner is given holds ordinary signs only."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+_SIGNS: Mapping[int, Any] = str.maketrans({
+    "μ": "u", "µ": "u", "’": "'", "‘": "'", "′": "'", "“": '"', "”": '"', "−": "-", "\u00a0": " ",
+    "\u2009": " ", "\u202f": " ", "×": "x", "∥": " || ", "‖": " || ", "∣": "|", "Ω": "ohm",
+    "\u2126": "ohm", "[": "(", "]": ")", "{": "(", "}": ")", "＋": "+", "＝": "=", "…": ".",
+    "½": "1/2", "¼": "1/4", "→": " -> ", "⟶": " -> ", "⇒": " => ", "\u2010": "-", "\u2011": "-",
+    "ε": " emf ", "ℰ": " emf ", "κ": "k", "²": "2", "∞": " infinite ", "\ufeff": " ",
+    "₀": "0", "₁": "1", "₂": "2", "₃": "3", "₄": "4", "₅": "5", "₆": "6", "₇": "7", "₈": "8",
+    "₉": "9", "é": "e", "≈": "=",
+})  # fmt: skip
+# What TeX writes for a sign or a unit. Longer commands stand before those they begin with.
+_TEX = (
+    (r"\\(?:d|t)?frac\s*{([^{}]*)}\s*{([^{}]*)}", r"\1/\2"),
+    (r"\\(?:SI|qty|unit|si)\s*(?:\[[^\]]*\])?\s*{([^{}]*)}\s*{([^{}]*)}", r" \1 \2 "),
+    (r"\\(?:text|mathrm|rm|mathit|mbox|textrm|operatorname|mathbf|ce|pu|text\w+)\s*{([^{}]*)}", r"\1"),
+    (r"\\(?:micro|mu|upmu)\b\s*", "u"),
+    (r"\\nano\b\s*", "n"), (r"\\pico\b\s*", "p"), (r"\\milli\b\s*", "m"), (r"\\kilo\b\s*", "k"),
+    (r"\\farad\b", "F"), (r"\\volt\b", "V"), (r"\\coulomb\b", "C"),
+    (r"\\(?:parallel|Vert|\|)", " || "),
+    (r"\\(?:times|cdot)\b", "x"),
+    (r"\\(?:dots|ldots|cdots|quad|qquad|left|right|displaystyle|rm|mathrm|hspace|big|Big)\b", " "),
+    (r"\\(?:item)\b", "\n"),
+    (r"\\(?:begin|end)\s*{\w+\*?}", "\n"),
+    (r"\\\\", "\n"),
+    (r"\\[,;:!> ]|~", " "),
+    (r"\\[()\[\]]", " "),
+    (r"\\(?:varepsilon|epsilon|mathcal\s*{?E}?|emf)\b", " emf "),
+    (r"\\kappa\b", "k"),
+)  # fmt: skip
+_BULLET = re.compile(
+    r"(?m)^[ \t]*(?:-(?=\s)|[*•·‣>]+(?!\d)|\(?(?:[0-9]{1,2}|[a-h]|[ivx]{1,4})[.)](?=\s))[ \t]*(?=\S)"
+)
+_PART_MARK = re.compile(r"(?<=[\s.;:?])\(?(?:[a-h]|i{1,3}|iv|v)\)(?=\s)")
+_GREETING = re.compile(
+    r"(?i)^\s*(?:hi|hello|hey|hiya|good (?:morning|evening|afternoon)|please|pls|ok(?:ay)?|so|um+|"
+    r"er+|right|well)\b[\s,!.]*"
+)
+
+
+_FIGURES: Mapping[str, int] = {
+    word: number for number, word in enumerate(
+        ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+    )
+} | {word: 10 * number for number, word in enumerate(
+    ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
+} | {"a": 1, "an": 1, "hundred": 100, "thousand": 1000}  # fmt: skip
+_NUMBER_WORD = (
+    "zero|one|two|three|fourteen|forty|four|fifteen|fifty|five|sixteen|sixty|six|seventeen|seventy|"
+    "seven|eighteen|eighty|eight|nineteen|ninety|nine|ten|eleven|twelve|thirteen|twenty|thirty|"
+    "hundred|thousand|an|a"
+)
+_SPELT = re.compile(
+    rf"(?i)\b((?:(?:{_NUMBER_WORD}|half|quarter)[ -])+(?:(?:and|a|point|of)[ -](?:(?:{_NUMBER_WORD}|half|quarter)[ -])+)*)"
+    r"(?:of )?(?:a |an )?(?=(?:micro|nano|pico|milli|kilo)?-? ?(?:farad|volt|coulomb)|[unp]F\b|V\b|uf\b|nf\b|pf\b)"
+)
+
+
+def _in_figures(spelt: re.Match[str]) -> str:
+    """A number in words before its unit, in figures: twelve volts, two point five microfarad."""
+    words = re.split(r"[ -]+", spelt[1].lower().strip())
+    if "point" in words:
+        at = words.index("point")
+        after = "".join(str(_FIGURES.get(word, "")) for word in words[at + 1 :])
+        return f"{_whole(words[:at])}.{after} "
+    half = 0.5 if "half" in words else 0.25 if "quarter" in words else 0
+    rest = [word for word in words if word not in ("half", "quarter", "and", "of")]
+    if half:
+        rest = [word for word in rest if word not in ("a", "an")]
+        return f"{_whole(rest) + half} " if rest else f"{half} "
+    if len(words) == 1 and words[0] in ("a", "an"):
+        return spelt[0]
+    return f"{_whole(rest)} "
+
+
+def _whole(words: list[str]) -> int:
+    total = part = 0
+    for word in words:
+        number = _FIGURES.get(word, 0)
+        if word == "hundred":
+            part = max(part, 1) * 100
+        elif word == "thousand":
+            total, part = total + max(part, 1) * 1000, 0
+        else:
+            part += number
+    return total + part
+
+
+def made_plain(text: str) -> str:
+    """The text with ordinary signs only; a line of its own for each entry of a list."""
+    text = re.sub(r"(?m)#.*$", "", text.replace("\r\n", "\n").replace("\r", "\n"))
+    if "\\" in text or "$" in text:
+        text = _without_tex(text)
+    text = re.sub(r"(?<=[A-Za-z])_\(?\{?([A-Za-z0-9]+)\}?\)?", r"_\1", text)
+    text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
+    text = _BULLET.sub("\n", text)
+    text = _PART_MARK.sub(" ", text)
+    text = _SPELT.sub(_in_figures, text)
+    for _ in range(3):
+        text = _GREETING.sub("", text)
+    return re.sub(r"[ \t]+", " ", text)
+
+
+def _without_tex(text: str) -> str:
+    for _ in range(3):  # commands inside the braces of others
+        for pattern, put in _TEX:
+            text = re.sub(pattern, put, text)
+    return text.replace("$", " ").replace("\\", " ").replace("{}", "")
