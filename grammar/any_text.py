@@ -17,6 +17,7 @@ _OF_THE_NOTATION = re.compile(
     r"(?i);\s*(?:then\s+)?(?:fill|fil|gap|join|put|remove|take\s+out|empty|wire)\b|;\s*C\d*\s*=\s*\?"
     r"|\bladder\s+of\b|\bwire\s+from\b|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9]|\bleakage\b"
 )
+_JOINS = re.compile(r"--|\|\||∥")
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4
 
@@ -50,7 +51,7 @@ def readings_of(text: str) -> Readings:
     try:
         return Readings((ReadText(text, read_network(text)),), is_strict=True)
     except Refusal as refusal:
-        if _OF_THE_NOTATION.search(text):
+        if _OF_THE_NOTATION.search(text) or (_JOINS.search(text) and _looks_strict(text)):
             raise
         strict = refusal
     from grammar.lenient.prose import read_leniently

@@ -292,8 +292,8 @@ def _refuse_what_is_left(row: list[Chunk]) -> None:
         ):
             raise NoSense(f'What comes after "{piece.text}" is not clear.')
         bare = piece.tag == "PARWITH" and piece.text.lower() == "across" and after.tag == "ITEM"
-        if bare and row[index - 1].tag == "COMMA":
-            if any(after.datum.worths) and not after.datum.how:
+        if bare and row[index - 1].tag == "COMMA" and any(after.datum.worths):
+            if not after.datum.how:
                 raise NoSense(f'"across {after.text}" wants a p.d., as in across 12 V.')
         if piece.tag not in _FILLERS:
             raise NoSense(f'"{piece.text}" is not clear here.')
@@ -530,12 +530,12 @@ def _charged(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> 
     is_last = before.tag == "ITEM" and piece.text.lower().startswith("charged")
     group = len(table.last) == 1 and isinstance(table.last[0], Tied)
     if not (is_last and group):
-        return [_charged_all(table, text, piece, segment)]
+        return [_charged_all(table, text, piece)]
     alone = table._replace(last=(leaves(table.last[0])[-1],))
-    return [_charged_all(each, text, piece, segment) for each in (table, alone)]
+    return [_charged_all(each, text, piece) for each in (table, alone)]
 
 
-def _charged_all(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> Tabletop:
+def _charged_all(table: Tabletop, text: str, piece: Chunk) -> Tabletop:
     texts = text.split(", ")
     if len(table.last) == 1 and isinstance(table.last[0], Tied):
         quantity = "charge" if text.endswith("C") or text.endswith("Q") else "voltage"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from grammar.lenient.mentions import Ref, Supplied
+from grammar.lenient.mentions import HowTied, Ref, Supplied
 from grammar.lenient.tabletop import Cap, Knot, Tabletop, Tied, flat, leaves
 from grammar.records import Refusal
 
@@ -83,11 +83,8 @@ def _joined_up(table: Tabletop) -> list[Tabletop]:
         return [table]
     if any(_holds_together(each) for each in table.roots):
         raise Refusal("It is not clear how these are joined.", "Say in series or in parallel.")
-    ways = ("parallel",) if table.branched else ("series", "parallel")
-    return [
-        table._replace(roots=(flat(way, table.roots),))
-        for way in ways  # type: ignore[arg-type]
-    ]
+    ways: tuple[HowTied, ...] = ("parallel",) if table.branched else ("series", "parallel")
+    return [table._replace(roots=(flat(way, table.roots),)) for way in ways]
 
 
 def _holds_together(tree: Knot) -> bool:
