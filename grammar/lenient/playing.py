@@ -292,9 +292,9 @@ def _refuse_what_is_left(row: list[Chunk]) -> None:
         ):
             raise NoSense(f'What comes after "{piece.text}" is not clear.')
         bare = piece.tag == "PARWITH" and piece.text.lower() == "across" and after.tag == "ITEM"
-        if bare and row[index - 1].tag == "COMMA" and any(after.datum.worths):
-            if not after.datum.how:
-                raise NoSense(f'"across {after.text}" wants a p.d., as in across 12 V.')
+        bare = bare and row[index - 1].tag == "COMMA" and any(after.datum.worths)
+        if bare and not after.datum.how:
+            raise NoSense(f'"across {after.text}" wants a p.d., as in across 12 V.')
         if piece.tag not in _FILLERS:
             raise NoSense(f'"{piece.text}" is not clear here.')
 

@@ -1,0 +1,35 @@
+"""Networks in any wording: what is read of them, what is asked, what is refused."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from grammar.any_text import readings_of, sure_reading
+from grammar.records import Refusal
+
+CASES = tomllib.loads(
+    (Path(__file__).parents[1] / "cases" / "lenient_networks.toml").read_text(encoding="utf-8")
+)
+
+
+@pytest.mark.parametrize("case", CASES["read"], ids=lambda case: case["text"][:40])
+def test_a_text_in_any_wording_has_the_reading_that_is_meant(case):
+    found = readings_of(case["text"])
+    assert [way.text for way in found.ways] == [case["means"]]
+    assert not found.is_strict
+
+
+@pytest.mark.parametrize("case", CASES["read"][:5], ids=lambda case: case["text"][:40])
+def test_who_cannot_ask_refuses_it_and_shows_the_notation(case):
+    with pytest.raises(Refusal) as caught:
+        sure_reading(case["text"])
+    assert case["means"] in caught.value.cure
+
+
+@pytest.mark.parametrize("case", CASES["refused"], ids=lambda case: case["text"][:40])
+def test_what_is_no_network_of_capacitors_is_refused(case):
+    with pytest.raises(Refusal):
+        readings_of(case["text"])
