@@ -208,3 +208,17 @@ def test_a_task_knows_nothing_of_the_pile() -> None:
     assert [frame.purpose for frame in reply.talk.frames] == ["problem", "detour", "what if"]
     assert isinstance(reply.talk, Conversation)
     assert not isinstance(reply.talk.problem, Telling)
+
+
+def test_a_value_said_where_words_are_asked_is_no_answer_in_words() -> None:
+    reply = hear(_story(STORIES["filled"]).talk, "Q = 60 uC, E = 360 uJ")
+    assert [m.verdict for m in reply.messages if m.verdict] == ["right", "right"]
+    assert reply.telling.at == 0
+
+
+@pytest.mark.parametrize("line", ["1/8 + 1/12", "5/24"])
+def test_the_sum_of_reciprocals_is_half_way_and_no_spent_try(line: str) -> None:
+    reply = _walk("8 uF -- 12 uF, across 12 V", "C1 C2", "charge, at P", line)
+    assert reply.messages[0].verdict == "incomplete"
+    assert reply.messages[0].text == "1/C12 is right so far. Turn it over to get C12."
+    assert reply.walk.tries == 0

@@ -158,6 +158,11 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
     if judged.verdict == "right":
         return _take_right(walk, question, stated)
     response = respond(walk, stated)
+    if judged.bare and response.malrules[:1] == ("forgets-the-last-flip",):
+        name = speech_of(walk).name(quantity)  # half-way: a number without a unit may be 1/C
+        text = f"1/{name} is right so far. Turn it over to get {name}."
+        message = verdict(text, about.about, "incomplete", number)
+        return walk, [message._replace(malrules=response.malrules)], False
     message = verdict(response.text, about.about, "wrong", number)._replace(
         malrules=response.malrules, of=quantity
     )

@@ -346,7 +346,7 @@ def _both_sides(whatif: StagedSupposing) -> Message:
         direction = way(before, after)
         assert direction is not None
         asked = whatif.after.asks[pair[1]]
-        why = f" {asked.because}" if asked.because else ""
+        why = f" {asked.because}" if asked.because and direction != "same" else ""
         if pair[0] not in whatif.found or asked.dimension is None:
             lines.append(f"{name} {WORDS[direction]}.{why}")
             continue

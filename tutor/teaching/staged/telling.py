@@ -91,7 +91,7 @@ def answer(telling: Telling, line: str) -> Told:
     if telling.routes and not names_one(ask, line) and (turn := _route_chosen(telling, ask, line)):
         return turn
     telling = telling._replace(routes=(), asked_back="")
-    if ask.options and not (_states_a_value(telling, line) and not named(ask, line)):
+    if ask.options and (names_one(ask, line) or not _states_a_value(telling, line)):
         return _word(telling, ask, line)
     return _values(telling, ask, line)
 
@@ -335,12 +335,7 @@ def _states_a_value(telling: Telling, line: str) -> bool:
         claims = claims_in(telling, line)
     except Refusal:
         return False
-    return any(claim.target or (_has_unit(claim) and telling.at) for claim in claims)
-
-
-def _has_unit(claim: Claim) -> bool:
-    side = claim.sides[-1]
-    return isinstance(side, Num) and side.unit is not None
+    return any(claim.target and isinstance(claim.sides[-1], Num) for claim in claims)
 
 
 def _values(telling: Telling, ask: Ask, line: str) -> Told:
