@@ -88,7 +88,7 @@ def test_letters_may_leave_open_whether_but_not_which_way() -> None:
         way: verdict(last(LETTERS, "what if C5 is doubled", f"C {way}"))
         for way in ("up", "same", "down")
     }
-    assert texts["up"].text.startswith("C up: right, unless the values happen to balance")
+    assert texts["up"].text.startswith("C_total up: right, unless the values happen to balance")
     assert texts["same"].verdict == "incomplete"
     assert texts["down"].verdict == "wrong"
     open_sign = last(LETTERS, "what if C1 is doubled", "V5 up")
