@@ -151,7 +151,7 @@ def test_a_fault_of_the_program_is_one_line(
     def broken(*_: object) -> None:
         raise ZeroDivisionError("on\npurpose")
 
-    monkeypatch.setattr("grammar.reading.read_network", broken)
+    monkeypatch.setattr("grammar.any_text.read_network", broken)
     assert main(["explain", NETWORK]) == 2
     err = capsys.readouterr().err
     assert err.count("\n") == 1
