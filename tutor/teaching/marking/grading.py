@@ -269,6 +269,10 @@ def _faulty(
         return found._replace(verdict="right", method=True, accurate=here.is_final, note="early",
                               slip=None, malrules=(EARLY,))
     in_names = not any(numbers_in(case.statement.sides[bad]))
+    if in_names and found.ends_right and not names:  # its names may be meant otherwise than here
+        return found._replace(
+            verdict="right", method=True, accurate=fits[-1].is_final, note="loose", slip=None
+        )
     if in_names and (case.subject.gauge.kind != "capacitance" or set(names) <= SLIPS | {EARLY}):
         return found  # where no number stands none was copied or shared out wrongly
     if names and set(names) <= SLIPS | {EARLY}:

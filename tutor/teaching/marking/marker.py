@@ -132,7 +132,8 @@ def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     assert said.statement is not None
     if single := related(script, said, fewest=1):
         held = judge_relation(script, said, single)
-        if held.verdict == "right" and not is_sum(said.statement):
+        one_unknown = len({q for q in single.values() if q.symbol != "C"}) == 1
+        if held.verdict == "right" and (one_unknown or not is_sum(said.statement)):
             return script, [held]
     named = related(script, said)
     if named and not (is_sum(said.statement) and states_whole(script, said, named)):
