@@ -37,13 +37,6 @@ class Ref(NamedTuple):
     first: bool = False
 
 
-class Wish(NamedTuple):
-    """What is wanted: a quantity, and whose; "" for the whole, "each" for all of them."""
-
-    quantity: str
-    whose: tuple[Mention | Ref, ...] = ()
-
-
 class Supplied(NamedTuple):
     """A p.d. or a charge of the text, and what it is said of; ``over`` is None for the whole."""
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
+from grammar.asking import QUANTITY
 from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
 from grammar.lenient.happenings import with_early_joints, with_happenings, with_joints
 from grammar.lenient.mentions import Event, HowTied, Mention, Ref, Supplied
@@ -46,14 +47,6 @@ _QUANTITIES: Mapping[str, str] = {
     "PD": "voltage",
     "ENERGY": "energy",
     "CEQ": "capacitance",
-}
-_SYMBOLS: Mapping[str, str] = {
-    "C": "capacitance",
-    "Q": "charge",
-    "V": "voltage",
-    "U": "voltage",
-    "E": "energy",
-    "W": "energy",
 }
 # What may be passed by; anything else that no phrase has taken up is not understood.
 _FILLERS: Final = frozenset(
@@ -206,7 +199,7 @@ def _wishes(row: list[Chunk], asks: bool, table: Tabletop) -> tuple[list[Chunk],
             letter, of = piece.datum
             name = Mention(("",), (f"C{of}",)) if of[:1].isdigit() or of in tuple("abcde") else None
             target = [Chunk("ITEM", piece.text, piece.start, name)] if name and of else []
-            wants.append((_SYMBOLS[letter], target))
+            wants.append((QUANTITY[letter], target))
             index += 1
             continue
         if quantity is None:

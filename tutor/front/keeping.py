@@ -52,9 +52,10 @@ class Opening(NamedTuple):
             person = person._replace(library=partial(lessons_from, self.folder))
         chat = Chat(self.settings, person=person)
         if self.text is not None:
+            from grammar.any_text import readings_of
             from tutor.front.chat.choosing import opened
 
-            return opened(chat, self.text)
+            return opened(chat, self.text, readings_of(self.text))
         if self.wish:
             return safely(chat, self.wish)
         return open_home(chat)

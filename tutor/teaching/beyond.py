@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from typing import Literal, NamedTuple
 
 from grammar.records import Asked
 from tutor.circuit.beyond import balance_step, merge_step, way_on
@@ -41,7 +40,7 @@ def go_on(walk: Walk, lead: str = "Right. ") -> Turn:
         "verdict" if lead else "reveal", f"{lead}{words.stuck(walk)}", step=len(walk.steps) + 1,
         about="choice", verdict="right" if lead else None, network=walk.network,
     )
-    return _begun(walk, _of_step(way_on(walk.network, _used(walk))), [said])
+    return _begun(walk, way_on(walk.network, _used(walk)), None, [said])
 
 
 def balance_here(walk: Walk) -> Turn:
@@ -50,7 +49,7 @@ def balance_here(walk: Walk) -> Turn:
     said = Message(
         "verdict", text, step=len(walk.steps) + 1, about="choice", verdict="right",
     )
-    return _begun(walk, _of_step(balance_step(walk.network, _used(walk))), [said])
+    return _begun(walk, balance_step(walk.network, _used(walk)), None, [said])
 
 
 def exchange(walk: Walk, points: tuple[str, ...]) -> Turn | None:
@@ -63,56 +62,47 @@ def exchange(walk: Walk, points: tuple[str, ...]) -> Turn | None:
     if wanted is None:
         return None
     said = Message("verdict", "Yes, that can be done.", len(walk.steps) + 1, "choice", "right")
-    return _begun(walk, StoryOpened("exchange", exchange=wanted), [said])
+    return _begun(walk, None, wanted, [said])
 
 
-class StoryOpened(NamedTuple):
-    """Why a story is told within a walk: a step that is then taken, or an exchange."""
-
-    purpose: Literal["step", "exchange"]
-    step: Step | None = None
-    exchange: StarDelta | None = None
-
-
-def _of_step(step: Step) -> StoryOpened:
-    return StoryOpened("step", step)
-
-
-def story_of(walk: Walk, opened: StoryOpened) -> Story | None:
-    """What is told for this, in the walk's present words; None where nothing is left to ask."""
-    stuck, speech, step = _stuck(walk), speech_of(walk), opened.step
+def story_of(walk: Walk, step: Step | None, wanted: StarDelta | None) -> Story | None:
+    """What is told, in the walk's present words, of a step that is then taken, or of what is
+    ``wanted`` in the place of a star or a triangle; of both, how the old three come back. None
+    where nothing is left to ask.
+    """
+    stuck, speech = _stuck(walk), speech_of(walk)
     if step is None:
-        assert opened.exchange is not None
-        return exchange_story(stuck, opened.exchange, speech)
-    if opened.exchange is None:
+        assert wanted is not None
+        return exchange_story(stuck, wanted, speech)
+    if wanted is None:
         return floating_story(stuck, step, speech)
     assert step.makes is not None
     voltage = _real_voltage(walk, step.makes.value)
     stuck = stuck._replace(voltage=voltage or TRIAL, is_trial=not voltage)
-    return back_story(stuck, opened.exchange, step, speech)
+    return back_story(stuck, wanted, step, speech)
 
 
-def _begun(walk: Walk, opened: StoryOpened, said: Sequence[Message]) -> Turn:
+def _begun(
+    walk: Walk, step: Step | None, wanted: StarDelta | None, said: Sequence[Message]
+) -> Turn:
     """The story for this begun on top of the walk; one of which nothing is to be asked is left to
     `fading`.
     """
-    story = story_of(walk, opened)
+    story = story_of(walk, step, wanted)
     if story is None:
-        assert opened.step is not None
-        return proceed(complete(_with_known(walk, opened.step), opened.step), [*said])
+        assert step is not None
+        return proceed(complete(_with_known(walk, step), step), [*said])
     walk = walk._replace(tries=0, rung=0, last_wrong=None)
     asks_some = telling.asks_any(story, walk.manner)
     told = telling.begin(story, walk.terms, walk.manner if asks_some else PLAIN)
-    frame = Frame(told.task, opened.purpose, opened.step, opened.exchange)
+    frame = Frame(told.task, "exchange" if step is None else "step", step, wanted)
     return Turn(walk, (*said, *within(walk, frame, told.messages)), frame)
 
 
 def told_anew(walk: Walk, frame: Frame) -> Frame:
     """A story within a walk in the walk's present words."""
     assert isinstance(frame.task, Telling)
-    story = story_of(walk, StoryOpened(
-        "exchange" if frame.purpose == "exchange" else "step", frame.step, frame.exchange
-    ))
+    story = story_of(walk, frame.step, frame.exchange)
     assert story is not None, "what has been begun has questions"
     return frame._replace(task=frame.task._replace(story=story, terms=walk.terms))
 
@@ -142,7 +132,7 @@ def back(walk: Walk, frame: Frame, said: Sequence[Message]) -> Turn:
         slips=(*walk.slips, *solved.slips),
         shown=(*walk.shown, *solved.shown), weak=(*walk.weak, *solved.weak),
     )
-    return _begun(walk, StoryOpened("step", step, wanted), without_its_end(said))
+    return _begun(walk, step, wanted, without_its_end(said))
 
 
 def without_its_end(said: Iterable[Message]) -> list[Message]:

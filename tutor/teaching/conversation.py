@@ -107,6 +107,11 @@ class Conversation(NamedTuple):
         """Whether the problem is done and nothing stands on it."""
         return len(self.frames) == 1 and self.problem.over
 
+    @property
+    def is_supposing(self) -> bool:
+        """Whether a change that was supposed is in hand."""
+        return self.frames[-1].purpose == "what if"
+
     def open(self, purpose: Purpose) -> OpenTask | None:
         """The topmost task that was opened for this purpose; None where there is none."""
         found = [frame.task for frame in self.frames if frame.purpose == purpose]

@@ -121,7 +121,7 @@ def read(talk: Conversation, line: str) -> LineRead:
         return LineRead(*beside)
     if (supposed_so := opens(line)) is not None:
         return LineRead("suppose", supposed_so)
-    if isinstance(task, Supposing | StagedSupposing) and supposition.is_left(line):
+    if talk.is_supposing and supposition.is_left(line):
         return LineRead("undo", line)
     if story is not None and isinstance(talk.problem, Walk) and exchange_in(
         line, _subject(talk).network
@@ -136,12 +136,13 @@ def _names(problem: Walk | Telling) -> list[str]:
 
 def _kept(talk: Conversation, reply: Replied) -> Conversation:
     """The new conversation with the old pile to go back to, if the line was an answer or led on."""
-    judged = any(m.verdict in ("right", "wrong", "incomplete") for m in reply.messages)
-    led_on = [f.purpose for f in talk.frames] != [f.purpose for f in reply.talk.frames]
-    moved = _place(talk.in_hand) != _place(reply.talk.in_hand)
-    if not (judged or led_on or moved):
-        return reply.talk
-    return reply.talk._replace(before=(*talk.before, talk.frames))
+    if (
+        any(m.verdict in ("right", "wrong", "incomplete") for m in reply.messages)
+        or [f.purpose for f in talk.frames] != [f.purpose for f in reply.talk.frames]
+        or _place(talk.in_hand) != _place(reply.talk.in_hand)  # last, since it looks ahead
+    ):
+        return reply.talk._replace(before=(*talk.before, talk.frames))
+    return reply.talk
 
 
 def _place(task: OpenTask) -> object:
@@ -246,6 +247,12 @@ def _subject(talk: Conversation) -> Walk:
     return frames[-1]
 
 
+def _own_problem(talk: Conversation, problem: Walk) -> Walk:
+    """The walk with the text that the question in hand is about: a twin has one of its own."""
+    twin = talk.frames[-1].task if talk.frames[-1].purpose == "twin" else None
+    return twin if isinstance(twin, Walk) else problem
+
+
 # The pile
 
 
@@ -340,14 +347,13 @@ def _undo(talk: Conversation, said: LineRead) -> Replied:
     del said
     if not talk.before:
         return again(talk, Message("say", NOTHING_TO_TAKE_BACK))
-    left_supposing = talk.frames[-1].purpose == "what if"
     earlier = talk._replace(frames=talk.before[-1], before=talk.before[:-1])
     if isinstance(talk.problem, Walk) and isinstance(earlier.problem, Walk):
         wanted = earlier.problem._replace(energy_wanted=talk.problem.energy_wanted)
         base = earlier.frames[0]._replace(task=wanted)
         earlier = earlier._replace(frames=(base, *earlier.frames[1:]))
     earlier = with_settings(earlier, talk.terms)
-    text = supposition.LEFT if left_supposing else TAKEN_BACK
+    text = supposition.LEFT if talk.is_supposing else TAKEN_BACK
     if earlier.over:
         return Replied(earlier, (Message("say", text), Message("close", supposition.MORE)))
     return again(earlier, Message("say", text))
@@ -389,18 +395,16 @@ def _repeat(talk: Conversation, said: LineRead) -> Replied:
 
 def _suppose(talk: Conversation, said: LineRead) -> Replied:
     """A change that is supposed of the problem; the question in hand waits on it."""
-    frames = talk.frames[:-1] if talk.frames[-1].purpose == "what if" else talk.frames
+    frames = talk.frames[:-1] if talk.is_supposing else talk.frames
     talk = talk._replace(frames=frames)
     problem = talk.problem
     begun: TurnOf[Any] | Message
     if isinstance(problem, Telling):
         begun = supposed.begin(problem, said.text)
     else:
-        task = talk.in_hand
-        subject = task if talk.frames[-1].purpose == "twin" and isinstance(task, Walk) else problem
         walks = [frame.task for frame in frames if isinstance(frame.task, Walk)]
         known = {q: value for walk in reversed(walks) for q, value in walk.known.items()}
-        begun = supposition.begin(subject, known, said.text)
+        begun = supposition.begin(_own_problem(talk, problem), known, said.text)
     if isinstance(begun, Message):
         return again(talk, begun)
     frame = Frame(begun.task, "what if")
@@ -410,7 +414,7 @@ def _suppose(talk: Conversation, said: LineRead) -> Replied:
 def _copy(talk: Conversation, said: LineRead) -> Replied:
     problem = talk.problem
     if isinstance(problem, Walk):
-        walk = _subject(talk) if talk.frames[-1].purpose == "twin" else problem
+        walk = _own_problem(talk, problem)
         text = fair_copy(walk, speech_of(walk))
     else:
         text = telling.fair_copy(problem)

@@ -100,14 +100,13 @@ def start(chat: Chat, text: str) -> Answer:
     it.
     """
     try:
-        return opened(chat, text)
+        return opened(chat, text, readings_of(text))
     except Refusal as refusal:
         return _refused(chat, text, refusal)
 
 
-def opened(chat: Chat, text: str) -> Answer:
-    """The same for a text that must be readable. Errors: ``Refusal`` where it is not."""
-    found = readings_of(text)
+def opened(chat: Chat, text: str, found: Readings) -> Answer:
+    """The same for a text that has been read. Errors: ``Refusal`` for what cannot be walked."""
     return begun_on(chat, found) if found.is_strict else _asked_which(chat, Deciding(found, text))
 
 

@@ -36,7 +36,7 @@ from tutor.front.incoming import (
     wants_more,
 )
 from tutor.front.opening import KEPT, wish_in
-from tutor.teaching.conversation import Conversation, StagedSupposing
+from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import AT_ANY_MOMENT, hear, read
 from tutor.teaching.hearing import capacitors_in, plain, request_in
 from tutor.teaching.marking.marked import in_chat
@@ -45,9 +45,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.speech import counted
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk
-from tutor.teaching.whatif.change import Supposing
 
-WHAT_IF = (Supposing, StagedSupposing)
 PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
 
 
@@ -75,7 +73,7 @@ def talk_on(chat: Chat, line: str) -> Answer:
     if "\n" in line.strip() and not _is_new_network(talk, line):
         return _marked(chat, stage, line)
     act = read(talk, line).act
-    if act in AT_ANY_MOMENT or isinstance(talk.in_hand, WHAT_IF):
+    if act in AT_ANY_MOMENT or talk.is_supposing:
         return talked(chat, hear(talk, line))
     if stage.is_done and (answer := _after(chat, stage, line)) is not None:
         return answer
@@ -132,14 +130,15 @@ def _new_network(chat: Chat, text: str) -> Answer:
     if home is None or home.is_done:
         return start(chat, text)
     try:
-        begun = opened(_aside_from(chat), text)
-        description = readings_of(text).ways[0].description
+        found = readings_of(text)
+        begun = opened(_aside_from(chat), text, found)
     except Refusal as refusal:
         kept = chat._replace(stage=home._replace(draft=text))
         lead = "If that is a new network, it cannot be read yet."
         said = (Message("say", lead), Message("verdict", show(refusal), verdict="unread"))
         change = f"{KEPT}. Say what to change, like: change 5 uX to 5 uF."
         return Answer(kept, (*said, Message("say", change), *resumed(chat, home).messages))
+    description = found.ways[0].description
     size = counted(len(capacitors_of(description)), "capacitor")
     what = "ladder without end" if description.ladder else f"network of {size}"
     text = f"That reads as a new {what}. Leave this one and start on it: yes or no?"

@@ -33,12 +33,12 @@ class JudgedValue(NamedTuple):
 def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
     """The statements of a line, in the names of this problem. Raises Refusal."""
     story = telling.story
-    letters = letters_in(story)
-    names = {*lookup_of(telling), *_asked_names(story)}
+    letters, known_names = letters_in(story), lookup_of(telling).keys()
+    names = known_names | _asked_names(story)
     line = without_primes(telling.terms.understood(line), names)
     units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
     meant = bool(letters) and units <= {name[:1] for name in letters}
-    told = {*lookup_of(telling), *_asked_names(story, telling.at)}
+    told = known_names | _asked_names(story, telling.at)
     return read_claims(line, names, meant, told=tuple(sorted(told)))
 
 
