@@ -222,3 +222,12 @@ def test_the_sum_of_reciprocals_is_half_way_and_no_spent_try(line: str) -> None:
     assert reply.messages[0].verdict == "incomplete"
     assert reply.messages[0].text == "1/C12 is right so far. Turn it over to get C12."
     assert reply.walk.tries == 0
+
+
+def test_a_direction_of_a_value_that_is_not_asked_is_no_praise_for_those_that_are() -> None:
+    opened = hear(_story(STORIES["joined"]).talk, "what if C1 is doubled")
+    assert "Q1" not in opened.messages[-1].text
+    assert hear(opened.talk, "Q1 up").messages[0].verdict == "unread"
+    assert hear(opened.talk, "I think it goes up").messages[0].verdict == "right"
+    assert hear(opened.talk, "who knows").messages[0].verdict == "unread"
+    assert hear(opened.talk, "all up").messages[0].verdict == "right"

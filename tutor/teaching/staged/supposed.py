@@ -23,6 +23,7 @@ from tutor.teaching.whatif.change import Direction, way
 from tutor.teaching.whatif.predictions import direction_in
 
 MOST_OFFERED = 3
+_SYMBOL = re.compile(r"\b[A-HJ-Z](?:_?\w*\d|_\w+)?'*(?!\w)")
 ABOUT_ITSELF = "This question stands by itself, so there is no value in it to change."
 UNREAD = "Say which way each goes, like {like}; or 'I don't know'."
 WHY_LATER = "First your own idea, even a rough one; then the reason comes."
@@ -143,17 +144,20 @@ def answer(whatif: StagedSupposing, line: str) -> TurnOf[StagedSupposing]:
 
 
 def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int], Direction]:
-    """What a line says of each value; a direction alone speaks of the only one, or of all."""
+    """What a line says of each value; a direction alone speaks of the only one, or of all, and
+    what is said of a value that is not asked here says nothing of these.
+    """
     found: dict[tuple[int, int], Direction] = {}
     names = _names(whatif)
     at = re.compile(
         "|".join(rf"(?<!\w){re.escape(name)}(?![\w'])" for name in sorted(names, key=len)[::-1])
     )
     marks = [*at.finditer(line)]
-    if not marks and (direction := direction_in(line)) is not None:
+    if not marks and not _SYMBOL.search(line) and (direction := direction_in(line)) is not None:
         return dict.fromkeys(whatif.pairs, direction)
-    for mark, following in zip(marks, [*marks[1:], None], strict=True):
-        words = line[mark.end() : following.start() if following else len(line)]
+    ends = [*(mark.start() for mark in marks[1:]), len(line)]
+    for mark, end in zip(marks, ends, strict=False):  # without a mark there is an end alone
+        words = line[mark.end() : end]
         if (direction := direction_in(words)) is not None:
             found[whatif.pairs[names.index(mark[0])]] = direction
     return found
