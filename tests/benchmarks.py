@@ -59,6 +59,12 @@ STOCK = (47, 33, 22, 15, 10, 68, 91, 56, 82, 39)
 TARGET = Fraction("31.4159")
 GRAPHS = 5
 KEPT_WALKS, THINKING, LONGEST_MAKING = 20, 0.010, 0.2
+CLASS = 30
+MARKED = "(C1 = 4 uF || C2 = 8 uF) -- (C3 = 6 uF || C4 = 18 uF), across 30 V"
+CLASS_SCRIPT = (
+    "C12 = 4 + 8 = 12 uF\nC34 = 6 + 18 = 24 uF\nC = 12*24/36 = 8 uF\nV34 = 240/24 = 10 V\n"
+    "Q1 = 4*20 = 80 uC\nQ2 = 8*20 = 160 uC\nQ3 = 6*10 = 60 uC\nQ4 = 18*10 = 180 uC"
+)
 TWELVE_VOLTS = Supply("voltage", Fraction(12))
 TAKES = 15
 LONGEST_WAIT = 20.0
@@ -231,6 +237,32 @@ def making_tasks() -> Ratio:
     return Ratio("a task made to order", total / len(orders), LONGEST_MAKING, 1)
 
 
+def marking_a_class() -> Ratio:
+    """Thirty scripts of ten lines, pages and table written, against one script alone."""
+    folder = Path(tempfile.mkdtemp())
+    atexit.register(shutil.rmtree, folder, True)
+    scripts = folder / "scripts"
+    scripts.mkdir()
+    for number in range(CLASS):
+        total = 240 + 10 * (number % 4)
+        script = f"{CLASS_SCRIPT}\nQ = 8*30 = {total} uC\nV12 = {total}/12 = {total // 12} V"
+        (scripts / f"pupil {number}.txt").write_text(script, encoding="utf-8")
+    alone = [*python(PROGRAM), "mark", MARKED, "--working", str(scripts / "pupil 0.txt")]
+    together = [*python(PROGRAM), "mark", MARKED, "--class", str(scripts), "--to", str(folder)]
+    ours, against = best_in_turn(
+        lambda: timed(lambda: quietly(together)), lambda: timed(lambda: quietly(alone)), takes=5
+    )
+    return Ratio(f"{CLASS} scripts marked", ours, against, 12.0)
+
+
+def quietly(command: list[str]) -> None:
+    """Run it with what it tells of its progress thrown away."""
+    subprocess.run(
+        command, cwd=ROOT, env=surroundings(), stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL, check=True,
+    )
+
+
 def nearest_from_ten() -> str:
     """Proven, or an honest word that it was cut short; there is no limit to it here."""
     start = perf_counter()
@@ -364,7 +396,7 @@ def main() -> int:
     over = False
     measures = (
         first_prompt, explaining, reducing, listing_equal, finding_the_nearest, solving_graphs,
-        keeping_a_turn, making_tasks,
+        keeping_a_turn, making_tasks, marking_a_class,
     )
     for measure in measures:
         ratio = measure()

@@ -27,6 +27,7 @@ ROOMS = (
     "tutor.teaching",
     "tutor.learner",
     "tutor.practice",
+    "tutor.desk",
     "tutor.front",
 )
 # Who may know these libraries: patterns of file paths.

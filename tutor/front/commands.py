@@ -165,12 +165,21 @@ def _explain_file(name: str, options: Options) -> int:
 
 
 def _mark(options: Options) -> int:
-    from tutor.front.marks import MarkOptions, mark_command
-
     page = page_for(options)
-    working = _read(options.working or "")
-    wanted = MarkOptions(json=options.json, scheme=options.scheme, page=page)
-    code, lines = mark_command(_text(options), working, wanted)
+    if options.class_folder is not None or len(options.working) > 1:
+        from tutor.front.class_marks import mark_many
+
+        code, lines = mark_many(options, _text(options), page)
+        for line in lines:
+            print(line)
+        return code
+    from tutor.front.marks import MarkOptions, mark_command, pupil_of
+
+    (name,) = options.working
+    wanted = MarkOptions(
+        json=options.json, scheme=options.scheme, page=page, pupil=pupil_of(options.learner, name)
+    )
+    code, lines = mark_command(_text(options), _read(name), wanted)
     to_errors = code != 0 and not options.json
     for line in lines:
         print(line, file=sys.stderr if to_errors else sys.stdout)

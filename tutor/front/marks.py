@@ -19,12 +19,15 @@ LONGEST_SCRIPT = 40_000
 
 
 class MarkOptions(NamedTuple):
-    """How a script is to be marked and printed; ``scheme`` are settings in words."""
+    """How a script is to be marked and printed; ``scheme`` are settings in words, ``pupil`` whose
+    it is, where that is known.
+    """
 
     json: bool = False
     scheme: str = ""
     with_scheme: bool = True
     page: Page = Page()
+    pupil: str = ""
 
 
 def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, Iterator[str]]:
@@ -43,8 +46,16 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
             return 2, iter([json_line(refusal_json(refusal))])
         return 2, iter(show(refusal, options.page.columns).split("\n"))
     if options.json:
-        return 0, (json_line(each) for each in marks_json(marked))
+        named = {"pupil": options.pupil} if options.pupil else {}
+        return 0, (json_line({**named, **each}) for each in marks_json(marked))
     return 0, marks_lines(marked, options.page, options.with_scheme)
+
+
+def pupil_of(learner: str | None, file: str) -> str:
+    """Whose script a file is: the learner named, or else the file's own name; '' for a pipe."""
+    from pathlib import Path
+
+    return learner or ("" if file == "-" else Path(file).stem)
 
 
 def marks_json(marked: Marked) -> Iterator[dict[str, Any]]:
@@ -77,7 +88,7 @@ def marks_lines(marked: Marked, page: Page, with_scheme: bool = True) -> Iterato
         yield from page.wrapped(f"Nothing was written for: {', '.join(marked.left_out)}.")
     if with_scheme:
         yield ""
-        yield from _scheme(marked, page)
+        yield from scheme_printed(marked, page)
 
 
 def _line(line: MarkedLine, page: Page) -> Iterator[str]:
@@ -98,7 +109,7 @@ def _line(line: MarkedLine, page: Page) -> Iterator[str]:
         yield from page.wrapped(said, "     ")
 
 
-def _scheme(marked: Marked, page: Page) -> Iterator[str]:
+def scheme_printed(marked: Marked, page: Page) -> Iterator[str]:
     """The marks that the problem offers, M for method, A for accuracy, B for a value passed on."""
     yield from page.wrapped(
         f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value passed on "

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from grammar.shown import visible
+from tutor.front.options_desk import TEXT_HELP, add_mark, add_record, fault_of_mark
 
 NARROWEST, WIDEST = 40, 200
 USUAL_MOST, LARGEST_MOST = 10, 1_000
@@ -52,7 +53,10 @@ class Options(NamedTuple):
     json: bool = False
     file: str | None = None
     lines: bool = False
-    working: str | None = None
+    working: tuple[str, ...] = ()
+    class_folder: str | None = None
+    paper: str | None = None
+    to: str | None = None
     scheme: str = ""
     most: int = USUAL_MOST
     record: str | None = None
@@ -79,11 +83,12 @@ def read_options(arguments: Sequence[str]) -> Options:
     text = " ".join(words) if words else None
     command = found["command"] = _SAME.get(found["command"] or "", found["command"] or "chat")
     found["settings"] = tuple(found.get("settings", ()))
+    found["working"] = tuple(found.get("working", ()))
     options = Options(text=text, **found)
     if command == "explain" and (text is None) == (options.file is None):
         parser.error("explain wants either a network or --file, as in: platewalk explain '4 uF'")
-    if command == "mark" and text is None:
-        parser.error("mark wants the network of the problem, as in: platewalk mark '4 uF, ...'")
+    if command == "mark" and (fault := fault_of_mark(text, found)):
+        parser.error(fault)
     if command == "arrange" and text is None:
         parser.error("arrange wants what to find, as in: platewalk arrange '5 uF from 2 uF, 3 uF'")
     if command == "lessons" and options.what not in ("", "check"):
@@ -92,8 +97,6 @@ def read_options(arguments: Sequence[str]) -> Options:
         parser.error("check wants a folder, as in: platewalk lessons check my-lessons")
     if command == "lesson" and text is None:
         parser.error("lesson wants its number, as in: platewalk lesson 10")
-    if options.text == options.working == "-":
-        parser.error("only one of the two can come from standard input")
     if options.lines and options.file is None:
         parser.error("--lines goes with --file")
     return options
@@ -124,11 +127,11 @@ def _parser() -> Parser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     _add_walk(commands.add_parser, shared)
     _add_explain(commands.add_parser, shared)
-    _add_mark(commands.add_parser, shared)
+    add_mark(commands.add_parser, shared)
     _add_arrange(commands.add_parser, shared)
     _add_lessons(commands.add_parser, shared)
     _add_courses(commands.add_parser, shared)
-    _add_record(commands.add_parser, shared)
+    add_record(commands.add_parser, shared)
     return parser
 
 
@@ -142,7 +145,7 @@ def _add_walk(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         parents=[shared],
     )
     after = "; lines that follow a blank line there are your answers"
-    walk.add_argument("text", nargs="*", metavar="TEXT", help=_TEXT_HELP + after)
+    walk.add_argument("text", nargs="*", metavar="TEXT", help=TEXT_HELP + after)
     walk.add_argument(
         "--jsonl", action="store_true", default=SUPPRESS,
         help="for programs: one line in, messages out as one JSON object a line",
@@ -158,7 +161,7 @@ def _add_explain(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         formatter_class=RawDescriptionHelpFormatter,
         parents=[shared],
     )
-    explain.add_argument("text", nargs="*", metavar="TEXT", help=_TEXT_HELP)
+    explain.add_argument("text", nargs="*", metavar="TEXT", help=TEXT_HELP)
     for name, says in (
         ("--json", "for programs: one JSON object"),
         ("--lines", "with --file: one network a line"),
@@ -168,29 +171,6 @@ def _add_explain(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         "--file", metavar="F", default=SUPPRESS,
         help="read networks from a file, parted by blank lines, and print one JSON object each; "
         "- is standard input",
-    )
-
-
-def _add_mark(add: Callable[..., Parser], shared: ArgumentParser) -> None:
-    mark = add(
-        "mark",
-        help="mark a script of working",
-        description="Marks the working of a problem line by line.",
-        epilog="example: platewalk mark '3 uF -- 7 uF, across 12 V' --working script.txt",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
-    )
-    mark.add_argument("text", nargs="*", metavar="TEXT", help=_TEXT_HELP)
-    mark.add_argument(
-        "--working", metavar="F", required=True,
-        help="the file with the working; - is standard input",
-    )
-    mark.add_argument(
-        "--scheme", metavar="WORDS", default=SUPPRESS, help="settings of the mark scheme in words"
-    )
-    mark.add_argument(
-        "--json", action="store_true", default=SUPPRESS,
-        help="for programs: one JSON object a line",
     )
 
 
@@ -262,37 +242,6 @@ def _add_courses(add: Callable[..., Parser], shared: ArgumentParser) -> None:
             "--jsonl", action="store_true", default=SUPPRESS,
             help="for programs: one line in, messages out as one JSON object a line",
         )
-
-
-def _add_record(add: Callable[..., Parser], shared: ArgumentParser) -> None:
-    record = add(
-        "record",
-        help="show, export or delete what is kept of learners",
-        description="Shows where learners stand; exports all that is kept; deletes a learner.",
-        epilog="examples: platewalk record\n"
-        "          platewalk record export --as csv > record.csv\n"
-        "          platewalk record delete --learner Ada --sure",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
-    )
-    record.add_argument(
-        "what", nargs="?", choices=("show", "export", "delete"), default="show",
-        metavar="show|export|delete",
-    )
-    record.add_argument(
-        "--as", dest="form", choices=("jsonl", "csv", "xapi"), default=SUPPRESS, metavar="FORM",
-        help="for export: jsonl (JSON lines), csv (for a spreadsheet) or xapi (statements of "
-        "IEEE 9274.1.1)",
-    )
-    record.add_argument(
-        "--sure", action="store_true", default=SUPPRESS, help="for delete: do it"
-    )
-
-
-_TEXT_HELP = (
-    "the network; quote it, as shells take || and brackets for their own; - reads it from "
-    "standard input"
-)
 
 
 def _shared_options() -> Parser:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Final
 
 from grammar.records import Refusal
 from tutor.front.settings_place import write_settings
+from tutor.learner.files import said
 from tutor.teaching.messages import Message
+
+_ELSEWHERE: Final = "Name another place, or allow writing there."
 
 
 def carry_out(message: Message, settings_file: Path | None) -> str | None:
@@ -38,3 +42,24 @@ def save_copy(name: str, text: str) -> str:
         why = getattr(fault, "strerror", None) or str(fault)
         return f"Nothing was saved in {name}: {why.lower()}. Give another name."
     return f"Saved in {path}."
+
+
+def folder_for(name: str) -> Path:
+    """The folder of this name, made if there is none. Errors: ``Refusal``."""
+    path = Path(name).expanduser()
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as fault:
+        raise Refusal(f"The folder {name} cannot be made: {said(fault)}.", _ELSEWHERE) from None
+    return path
+
+
+def save_over(path: Path, text: str) -> None:
+    """Write a whole file, over an earlier one of this name, its ends of line as they are.
+
+    Errors: ``Refusal`` where it cannot be written.
+    """
+    try:
+        path.write_text(text, encoding="utf-8", newline="")
+    except (OSError, ValueError) as fault:
+        raise Refusal(f"{path} cannot be written: {said(fault)}.", _ELSEWHERE) from None

@@ -61,11 +61,11 @@ def as_csv(record: Record, learner: Learner | None = None) -> Iterator[str]:
     A cell that a spreadsheet could take for a formula gets an apostrophe, so the table is for
     looking at and not exact. Write it with ``newline=""``.
     """
-    yield _row(HEADINGS)
+    yield csv_row(HEADINGS)
     for each, sitting, turn in _turns(record, learner):
         start = (each.name, sitting.id, turn.number, utc(turn.at), turn.line, turn.problem)
         for said in turn.said or (None,):
-            yield _row((*start, *_cells(said)))
+            yield csv_row((*start, *_cells(said)))
 
 
 def chosen(record: Record, learner: Learner | None) -> Sequence[Learner]:
@@ -138,8 +138,10 @@ def _yes(flag: bool) -> str:
     return "yes" if flag else "no"
 
 
-def _row(cells: Sequence[object]) -> str:
-    """Every cell is quoted, so that no separator or quotation mark in it opens another."""
+def csv_row(cells: Sequence[object]) -> str:
+    """One row of a table, ended by CR LF: every cell is quoted, so that no separator or quotation
+    mark in it opens another, and none can be taken for a formula.
+    """
     written = StringIO()
     writer = csv.writer(written, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
     writer.writerow([harmless(cell) if isinstance(cell, str) else cell for cell in cells])

@@ -13,9 +13,10 @@ from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.choices import mark_choice
 from tutor.teaching.marking.marked import Marked
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
 from tutor.teaching.observation import Observation
 from tutor.teaching.papered import (
+    Source,
     keys_lost,
     not_set_out,
     seen_in,
@@ -47,20 +48,33 @@ def mark_question(
 
     Errors: ``Refusal`` for a script of too many lines.
     """
-    text = "\n".join(script)
-    at = f"paper {number}"
+    marked = marks_of(question, "\n".join(script), GENERAL_PRACTICE, settings)
+    return with_showing(question, marked, source_for(question, settings), number)
+
+
+def marks_of(question: PaperQuestion, text: str, scheme: Scheme, settings: Settings) -> Marked:
+    """The marks of what is written for a question. Errors: as above."""
     if question.question is not None:
-        story = story_of_question(question.question, settings)
-        marked = mark_choice(story, text)
-        return MarkedQuestion(
-            question, marked, seen_in(source_of_story(story), marked, at), None, None
-        )
-    description = read_network(question.text)
-    marked = mark_working(description, text, GENERAL_PRACTICE, settings)
-    source = source_of(description)
-    bare = not_set_out(source, marked)
-    shown = None if bare is None else seen_set_out(source, bare, at)
-    return MarkedQuestion(question, marked, seen_in(source, marked, at), bare, shown)
+        return mark_choice(story_of_question(question.question, settings), text)
+    return mark_working(read_network(question.text), text, scheme, settings)
+
+
+def source_for(question: PaperQuestion, settings: Settings = DEFAULTS) -> Source:
+    """What the values of a question tell, whoever answers it."""
+    if question.question is not None:
+        return source_of_story(story_of_question(question.question, settings))
+    return source_of(read_network(question.text))
+
+
+def with_showing(
+    question: PaperQuestion, marked: Marked, source: Source, number: int
+) -> MarkedQuestion:
+    """A marked question with what its lines and the way they are set out show."""
+    at = f"paper {number}"
+    seen = seen_in(source, marked, at)
+    bare = None if question.question is not None else not_set_out(source, marked)
+    set_out = None if bare is None else seen_set_out(source, bare, at)
+    return MarkedQuestion(question, marked, seen, bare, set_out)
 
 
 def to_go_over(found: MarkedQuestion) -> Item | None:

@@ -14,11 +14,12 @@ from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.network import Network, build
 from tutor.front.chat.account import WHAT_NOW
-from tutor.front.chat.paper_marks import handed_in, in_marks
+from tutor.front.chat.paper_marks import handed_in
 from tutor.front.chat.stages import Answer, Chat, Writing
 from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.practice.papers import Paper, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
+from tutor.practice.papers_told import in_marks
 from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.marking.marked import MOST_LINES

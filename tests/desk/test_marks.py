@@ -1,0 +1,302 @@
+"""A class marked: whose script is whose, what cannot be read, and the tables that come out."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+from collections.abc import Sequence
+from html.parser import HTMLParser
+from io import StringIO
+from pathlib import Path
+
+import pytest
+
+from grammar.records import Refusal
+from tutor.desk.marks_marking import Assignment, ClassMarks, mark_scripts
+from tutor.desk.marks_scripts import HandedIn, Unmarked, by_question, script_in, scripts_in
+from tutor.desk.marks_told import class_page, marks_csv, slips_of
+from tutor.desk.report import Columns
+from tutor.desk.report_page import page_of
+from tutor.front.commands import main
+from tutor.learner.record import open_record
+from tutor.practice.papers import make_paper, paper_in
+from tutor.teaching.marking.any_problem import mark_working
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+
+PROBLEM = "3 uF -- 7 uF, across 12 V"
+RIGHT = "C = 3*7/10 = 2.1 uF\nQ = 2.1*12 = 25.2 uC\nV1 = 25.2/3 = 8.4 V\nV2 = 25.2/7 = 3.6 V\n"
+ADDED = "C = 3 + 7 = 10 uF\nQ = 10*12 = 120 uC\nV1 = 120/3 = 40 V\n"
+PAPER = "unit 3, 12 marks"
+
+
+def class_of(folder: Path, **scripts: str) -> Path:
+    folder.mkdir(exist_ok=True)
+    for name, text in scripts.items():
+        (folder / f"{name}.txt").write_text(text, encoding="utf-8")
+    return folder
+
+
+def marked(folder: Path, assignment: Assignment | None = None) -> ClassMarks:
+    given = assignment or Assignment(PROBLEM)
+    return mark_scripts(scripts_in(folder), given, lambda: None)
+
+
+def table(blocks: Sequence[object], caption: str) -> Columns:
+    return next(b for b in blocks if isinstance(b, Columns) and b.caption.startswith(caption))
+
+
+# Whose it is
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "pupil", "seed"),
+    [
+        ("Ada.txt", "C = 2 uF", "Ada", None),
+        ("Ada Lovelace seed 7.txt", "C = 2 uF", "Ada Lovelace", 7),
+        ("Ada_Lovelace-seed-12.txt", "C = 2 uF", "Ada Lovelace", 12),
+        ("scan0007.txt", "name: Ada\nseed: 9\nC = 2 uF", "Ada", 9),
+        ("Ada seed 3.txt", "\nSeed = 4\n\nName: Grace  H\nC = 2 uF", "Grace H", 4),
+        ("x.txt", "C = 2 uF\nname: too late", "x", None),
+        ("seedling.txt", "C = 2 uF", "seedling", None),
+    ],
+)
+def test_name_and_seed_come_from_the_script_or_its_file(
+    tmp_path: Path, file: str, text: str, pupil: str, seed: int | None
+) -> None:
+    (tmp_path / file).write_text(text, encoding="utf-8")
+    found = script_in(tmp_path / file)
+    assert isinstance(found, HandedIn)
+    assert (found.pupil, found.seed) == (pupil, seed)
+    before = text.split("\n")
+    assert found.text.split("\n").index("C = 2 uF") == before.index("C = 2 uF")
+
+
+def test_a_paper_is_parted_by_its_questions_with_the_lines_of_the_file() -> None:
+    parts = by_question("C = 1 uF\nQuestion 2: Q = 3 uC\n  \nV1 = 2 V\nQ3 = 4 uC\n# question 1\nE")
+    assert {n: part.split("\n") for n, part in parts.items()} == {
+        1: ["C = 1 uF", "", "", "", "", "", "E"],
+        2: ["", "Q = 3 uC", "", "V1 = 2 V", "Q3 = 4 uC"],
+    }
+
+
+def test_what_cannot_be_read_stops_none_of_the_rest(tmp_path: Path) -> None:
+    folder = class_of(tmp_path / "class", Ada=RIGHT, Ben=ADDED, empty=" \n\n")
+    (folder / "picture.txt").write_bytes(b"\xff\xd8\xff\xe0 no text")
+    (folder / "long.txt").write_text("C = 2 uF\n" * 10_000)
+    (folder / "seeds.txt").write_text("seed: seven\nC = 2 uF")
+    (folder / ".hidden").write_text("C = 2 uF")
+    (folder / "within").mkdir()
+    os.mkfifo(folder / "pipe.txt")
+    (folder / "link.txt").symlink_to(folder / "Ada.txt")
+    (folder / "gone.txt").symlink_to(folder / "nowhere.txt")
+    found = marked(folder)
+    assert [each.script.pupil for each in found.marked] == ["Ada", "Ben"]
+    assert [each.file for each in found.unmarked] == [
+        "empty.txt", "gone.txt", "link.txt", "long.txt", "picture.txt", "pipe.txt", "seeds.txt",
+    ]
+    assert all(each.why.found and each.why.cure for each in found.unmarked)
+
+
+@pytest.mark.parametrize("name", ["nowhere", "file.txt", "empty"])
+def test_a_folder_that_will_not_do_is_refused(tmp_path: Path, name: str) -> None:
+    (tmp_path / "file.txt").write_text(RIGHT)
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(Refusal):
+        scripts_in(tmp_path / name)
+
+
+# Marks
+
+
+def test_each_script_has_the_marks_that_it_has_alone(tmp_path: Path) -> None:
+    from grammar.reading import read_network
+
+    found = marked(class_of(tmp_path, Ada=RIGHT, Ben=ADDED, Cleo="name: Cleo C\n" + ADDED))
+    alone = [mark_working(read_network(PROBLEM), s, GENERAL_PRACTICE) for s in (RIGHT, ADDED)]
+    assert [(e.total, e.of) for e in found.marked] == [
+        (alone[0].total, alone[0].of), *[(alone[1].total, alone[1].of)] * 2,
+    ]
+    assert [e.questions[0].marked.first_error for e in found.marked] == [None, 1, 2]
+
+
+def test_each_has_the_variant_of_its_seed(tmp_path: Path) -> None:
+    order = paper_in(PAPER)
+    folder = class_of(tmp_path, Cleo="Question 99\nC = 1 uF", Dan="seed: 3\nQuestion 50\ny")
+    class_of(folder, **{"Ada seed 3": "Question 1\nC = 1 uF", "Ben seed 4": "x"})
+    found = marked(folder, Assignment(paper=order))
+    for each, seed in zip(found.marked, (3, 4, 3), strict=True):
+        paper = make_paper(order._replace(seed=seed))
+        assert tuple(q.question for q in each.questions) == paper.questions
+        assert each.of == paper.marks
+    assert [each.file for each in found.unmarked] == ["Cleo.txt"]
+    assert "seed" in found.unmarked[0].why.found
+    assert found.marked[2].notes == (
+        "There is no question 50 in this paper: what stands there is not marked.",
+    )
+    captions = [b.caption for b in slips_of(found) if isinstance(b, Columns)]
+    assert captions[0].startswith("Skill by skill")
+
+
+def test_one_paper_for_everyone_needs_no_seed_in_the_scripts(tmp_path: Path) -> None:
+    order = paper_in(f"{PAPER}, seed 5")
+    found = marked(class_of(tmp_path, Ada="x"), Assignment(paper=order, is_one=True))
+    assert tuple(q.question for q in found.marked[0].questions) == make_paper(order).questions
+
+
+# What comes out
+
+
+def test_a_few_are_never_counted_out(tmp_path: Path) -> None:
+    scripts = {f"P{n}": ADDED for n in range(6)} | {f"R{n}": RIGHT for n in range(4)}
+    blocks = list(slips_of(marked(class_of(tmp_path, **scripts))))
+    rows = {row[0]: row[1:] for row in table(blocks, "Line by line").rows}
+    assert rows["C"] == ("a few of 10", "6 of 10", "nobody", "nobody")
+    assert rows["Q"] == ("a few of 10", "nobody", "6 of 10", "nobody")
+    assert rows["V2"] == ("a few of 10", "nobody", "nobody", "6 of 10")
+    ideas = {row[0]: row[2:] for row in table(blocks, "Wrong ideas").rows}
+    assert ideas["Adds a chain as if side by side"] == ("nobody", "6 of 10")
+    alone = list(slips_of(marked(class_of(tmp_path / "two", A=ADDED, B=ADDED))))
+    assert {cell for row in table(alone, "Line by line").rows for cell in row[1:]} == {
+        "a few", "nobody",
+    }
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@"])
+def test_no_cell_of_the_table_is_a_formula(tmp_path: Path, start: str) -> None:
+    folder = class_of(tmp_path, a=f"name: {start}HYPERLINK(1)\n{RIGHT}", b="name: Ben\n" + ADDED)
+    rows = list(csv.reader(StringIO("".join(marks_csv(marked(folder))), newline="")))
+    assert rows[0][:5] == ["learner", "file", "seed", "marks", "of"]
+    assert rows[1][0] == f"'{start}HYPERLINK(1)"
+    assert rows[1][3:5] == ["10", "10"]
+    assert all(cell[:1] not in ("=", "+", "-", "@") for row in rows for cell in row)
+
+
+class Tags(HTMLParser):
+    """What is opened in a page, with its attributes, and whether all is closed again."""
+
+    VOID = ("meta", "br", "link", "img", "input", "hr")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.opened: list[tuple[str, dict[str, str | None]]] = []
+        self.waiting: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.opened.append((tag, dict(attrs)))
+        if tag not in self.VOID:
+            self.waiting.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.waiting.pop() == tag
+
+
+def test_the_page_stands_alone_and_nothing_in_it_runs(tmp_path: Path) -> None:
+    evil = "name: <script>alert(1)</script>\nC = <img src=x onerror=alert(1)> 3 + 7 = 10 uF\n"
+    found = marked(class_of(tmp_path, a=evil, b=RIGHT, c=""))
+    page = page_of("Marks", class_page(found))
+    tags = Tags()
+    tags.feed(page)
+    assert not tags.waiting
+    names = [name for name, _ in tags.opened]
+    assert not {"script", "img", "link", "iframe"} & {*names}
+    assert tags.opened[0] == ("html", {"lang": "en-GB"})
+    assert names.count("h1") == names.count("main") == 1
+    heads = [attributes for name, attributes in tags.opened if name == "th"]
+    assert heads
+    assert all(each.get("scope") in ("col", "row") for each in heads)
+    assert "http" not in page
+    assert "&lt;script&gt;" in page
+
+
+# The command
+
+
+def test_the_command_writes_scripts_table_and_page(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder, out = class_of(tmp_path / "class", Ada=RIGHT, Ben=ADDED), tmp_path / "out"
+    assert main(["mark", PROBLEM, "--class", str(folder), "--to", str(out)]) == 0
+    assert sorted(each.name for each in out.iterdir()) == [
+        "Ada marked.txt", "Ben marked.txt", "marks.csv", "marks.html",
+    ]
+    assert (out / "Ben marked.txt").read_text().startswith("Ben: 5 of 10 marks (Ben.txt)\n  1  C =")
+    told = capsys.readouterr()
+    assert "Two scripts marked." in told.out
+    assert main(["mark", PROBLEM, "--class", str(folder), "--to", str(folder)]) == 2
+    (folder / "Cleo.txt").write_bytes(b"\xff\xfe\x00")
+    assert main(["mark", PROBLEM, "--class", str(folder)]) == 1
+    assert "Not marked: Cleo.txt." in capsys.readouterr().out
+
+
+def test_progress_is_told_on_standard_error_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = class_of(tmp_path, **{f"P{n}": ADDED for n in range(8)})
+    assert main(["mark", PROBLEM, "--class", str(folder), "--json"]) == 0
+    told = capsys.readouterr()
+    assert told.err.split("\n") == [f"Marking: {n} of 8" for n in (2, 4, 6, 8)] + [""]
+    objects = [json.loads(line) for line in told.out.splitlines()]
+    assert {each["pupil"] for each in objects} == {f"P{n}" for n in range(8)}
+    assert [each["total"] for each in objects if "total" in each] == [5] * 8
+
+
+def test_several_workings_are_all_marked_and_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = class_of(tmp_path, Ada=RIGHT, Ben=ADDED)
+    both = [part for name in ("Ada", "Ben") for part in ("--working", str(folder / f"{name}.txt"))]
+    assert main(["mark", PROBLEM, *both, "--json"]) == 0
+    totals = [json.loads(line) for line in capsys.readouterr().out.splitlines() if "total" in line]
+    assert [(each["pupil"], each["total"]) for each in totals] == [("Ada", 10), ("Ben", 5)]
+    assert main(["mark", PROBLEM, *both[:2], "--json"]) == 0
+    assert json.loads(capsys.readouterr().out.splitlines()[-1])["pupil"] == "Ada"
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        [PROBLEM], ["--class", "x"], [PROBLEM, "--class", "x", "--working", "y"],
+        [PROBLEM, "--class", "x", "--paper", "unit 3"], ["--working", "x", "--paper", "unit 3"],
+        [PROBLEM, "--working", "-", "--working", "x"], ["-", "--working", "-"],
+    ],
+)
+def test_options_that_do_not_go_together_are_refused(
+    given: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["mark", *given]) == 2
+    assert "Traceback" not in capsys.readouterr().err
+
+
+def test_marks_enter_the_record_once_and_show_what_is_held(tmp_path: Path) -> None:
+    folder = class_of(tmp_path / "class", Ada=RIGHT, Ben=ADDED)
+    record = tmp_path / "record.sqlite"
+    for _ in range(2):
+        assert main(["mark", PROBLEM, "--class", str(folder), "--record", str(record)]) == 0
+    with open_record(record, 1.0) as kept:
+        assert [each.name for each in kept.learners()] == ["Ada", "Ben"]
+        ada, ben = kept.learners()
+        assert len(kept.sittings(ada)) == len(kept.sittings(ben)) == 1
+        assert {seen.observation.outcome for seen in kept.seen(ada)} == {"right"}
+        wrong = [s.observation for s in kept.seen(ben) if s.observation.outcome == "wrong"]
+        assert "adds-a-series-pair" in wrong[0].malrules
+        (turn,) = kept.kept(kept.sittings(ben)[0].id)
+        assert turn.said[-1].text == "Marks: 5 of 10 marks."
+        assert kept.unfinished(ben) is None
+
+
+def test_a_fault_of_the_program_costs_one_script_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from tutor.desk import marks_marking
+
+    def failing(question: object, text: str, *rest: object) -> object:
+        if "fail" in text:
+            raise ZeroDivisionError("no")
+        return right(question, text, *rest)  # type: ignore[arg-type]
+
+    right = marks_marking.marks_of
+    monkeypatch.setattr(marks_marking, "marks_of", failing)
+    found = marked(class_of(tmp_path, Ada=RIGHT, Ben="fail", Cleo=ADDED))
+    assert [each.script.pupil for each in found.marked] == ["Ada", "Cleo"]
+    assert [isinstance(each, Unmarked) for each in found.unmarked] == [True]

@@ -1,0 +1,153 @@
+"""The scripts of a class marked, each by the problem or the paper that it answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Final, NamedTuple
+
+from grammar.any_text import sure_reading
+from grammar.records import Refusal
+from tutor.desk.marks_scripts import HandedIn, Unmarked, by_question
+from tutor.learner.standing import Seen, Standing, standing_of
+from tutor.practice.papers import PaperOrder, make_paper
+from tutor.practice.papers_drawn import PaperQuestion
+from tutor.practice.papers_marked import MarkedQuestion, marks_of, source_for, with_showing
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
+from tutor.teaching.observation import Observation
+from tutor.teaching.papered import Source
+from tutor.teaching.settings import DEFAULTS, Settings
+
+NO_SEED: Final = Refusal(
+    "The seed of this paper is not said.",
+    "Write 'seed: 7' on the first line, or in the name of the file as in 'Ada seed 7.txt'.",
+)
+
+
+class Assignment(NamedTuple):
+    """What the class was set, and how it is marked: one problem for everyone (its ``text``), or a
+    ``paper`` of which each script has the variant of its seed. ``is_one`` paper for everyone has
+    its seed in the order.
+    """
+
+    text: str = ""
+    paper: PaperOrder | None = None
+    is_one: bool = False
+    scheme: Scheme = GENERAL_PRACTICE
+    settings: Settings = DEFAULTS
+
+
+class MarkedScript(NamedTuple):
+    """One script with its questions marked; ``notes`` say what of it belongs to none."""
+
+    script: HandedIn
+    questions: tuple[MarkedQuestion, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def total(self) -> int:
+        """The marks earned."""
+        return sum(each.marked.total for each in self.questions)
+
+    @property
+    def of(self) -> int:
+        """The marks there were."""
+        return sum(each.marked.of for each in self.questions)
+
+    def shows(self, when: float = 0.0) -> tuple[Seen, ...]:
+        """What it shows of the learner, in the order of its questions and lines."""
+        return tuple(
+            Seen(seen, f"{self.script.file} {number}", when)
+            for number, each in enumerate(self.questions, start=1)
+            for seen in observed(each)
+        )
+
+    @property
+    def standing(self) -> Standing:
+        """The same folded: what this script alone tells of skills and wrong ideas."""
+        return standing_of(self.shows())
+
+
+class ClassMarks(NamedTuple):
+    """A class marked, and the files that could not be."""
+
+    assignment: Assignment
+    marked: tuple[MarkedScript, ...]
+    unmarked: tuple[Unmarked, ...]
+
+
+def observed(question: MarkedQuestion) -> tuple[Observation, ...]:
+    """What the lines of a question show, and then the way it is set out."""
+    lines = tuple(seen for _, row in sorted(question.seen.items()) for seen in row)
+    return lines if question.set_out is None else (*lines, question.set_out)
+
+
+def mark_scripts(
+    scripts: Iterable[HandedIn | Unmarked], assignment: Assignment, after_each: Callable[[], None]
+) -> ClassMarks:
+    """Mark them one after the other; what cannot be marked stops none of the rest.
+
+    ``after_each`` is called when a script is done. Errors: ``Refusal`` for a problem or an order of
+    a paper that cannot be used at all.
+    """
+    marker = _Marker(assignment)
+    marked: list[MarkedScript] = []
+    unmarked: list[Unmarked] = []
+    for script in scripts:
+        found = script if isinstance(script, Unmarked) else marker.marked(script)
+        (unmarked if isinstance(found, Unmarked) else marked).append(found)  # type: ignore[arg-type]
+        after_each()
+    return ClassMarks(assignment, tuple(marked), tuple(unmarked))
+
+
+class _Marker:
+    """Marks scripts of one assignment, and keeps what is the same for all who have a question."""
+
+    def __init__(self, assignment: Assignment) -> None:
+        self.assignment = assignment
+        self.sources: dict[PaperQuestion, Source] = {}
+        self.variants: dict[int, tuple[PaperQuestion, ...]] = {}
+        self.problem: tuple[PaperQuestion, ...] = ()
+        if assignment.paper is None:
+            text = sure_reading(assignment.text).text
+            self.problem = (PaperQuestion(text, "", 0, ""),)
+            self._source(self.problem[0])
+
+    def marked(self, script: HandedIn) -> MarkedScript | Unmarked:
+        try:
+            return self._marked(script)
+        except Refusal as refusal:
+            return Unmarked(script.file, refusal)
+        except Exception as fault:
+            told = f"The program itself failed on this script ({type(fault).__name__}: {fault})."
+            return Unmarked(script.file, Refusal(" ".join(told.split()), "Please report it."))
+
+    def _marked(self, script: HandedIn) -> MarkedScript:
+        questions = self._questions(script)
+        parts = {1: script.text} if self.assignment.paper is None else by_question(script.text)
+        scheme, settings = self.assignment.scheme, self.assignment.settings
+        found = []
+        for number, question in enumerate(questions, start=1):
+            marked = marks_of(question, parts.get(number, ""), scheme, settings)
+            found.append(with_showing(question, marked, self._source(question), number))
+        beyond = [str(number) for number in sorted(parts) if not 1 <= number <= len(questions)]
+        notes = tuple(
+            f"There is no question {number} in this paper: what stands there is not marked."
+            for number in beyond
+        )
+        return MarkedScript(script, tuple(found), notes)
+
+    def _questions(self, script: HandedIn) -> tuple[PaperQuestion, ...]:
+        order = self.assignment.paper
+        if order is None:
+            return self.problem
+        seed = order.seed if self.assignment.is_one else script.seed
+        if seed is None:
+            raise NO_SEED
+        if seed not in self.variants:
+            self.variants[seed] = make_paper(order._replace(seed=seed)).questions
+        return self.variants[seed]
+
+    def _source(self, question: PaperQuestion) -> Source:
+        if question not in self.sources:
+            self.sources[question] = source_for(question, self.assignment.settings)
+        return self.sources[question]

@@ -1,0 +1,98 @@
+"""The options of commands for a teacher: marking, and the record of several learners."""
+
+from __future__ import annotations
+
+from argparse import SUPPRESS, ArgumentParser, RawDescriptionHelpFormatter
+from collections.abc import Callable, Mapping
+from typing import Any, Final, TypeAlias
+
+Adder: TypeAlias = Callable[..., ArgumentParser]
+
+TEXT_HELP: Final = (
+    "the network; quote it, as shells take || and brackets for their own; - reads it from "
+    "standard input"
+)
+
+
+def add_mark(add: Adder, shared: ArgumentParser) -> None:
+    """``mark``: one script, several, or those of a class."""
+    mark = add(
+        "mark",
+        help="mark a script of working, or those of a class",
+        description="Marks the working of a problem line by line. With --class every file of a "
+        "folder is one learner's script: its name is the learner's, or a first line 'name: Ada' "
+        "says whose it is. For a paper each script says its seed, in its name ('Ada seed 7.txt') "
+        "or in a line 'seed: 7', and 'Question 2' on a line of its own begins the next question.",
+        epilog="examples: platewalk mark '3 uF -- 7 uF, across 12 V' --working script.txt\n"
+        "          platewalk mark '3 uF -- 7 uF, across 12 V' --class scripts --to marked\n"
+        "          platewalk mark --paper 'units 3 and 4, 30 marks' --class scripts --to marked",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    mark.add_argument("text", nargs="*", metavar="TEXT", help=TEXT_HELP)
+    mark.add_argument(
+        "--working", metavar="F", action="append", default=SUPPRESS,
+        help="a file with working; - is standard input; several may be given, a learner each",
+    )
+    mark.add_argument(
+        "--class", metavar="FOLDER", dest="class_folder", default=SUPPRESS,
+        help="a folder with a file for each learner",
+    )
+    mark.add_argument(
+        "--paper", metavar="WORDS", default=SUPPRESS,
+        help="with --class: what was set is a paper, ordered in these words",
+    )
+    mark.add_argument(
+        "--to", metavar="FOLDER", default=SUPPRESS,
+        help="where to put the marked scripts, a table (marks.csv) and one page (marks.html)",
+    )
+    mark.add_argument(
+        "--scheme", metavar="WORDS", default=SUPPRESS, help="settings of the mark scheme in words"
+    )
+    mark.add_argument(
+        "--json", action="store_true", default=SUPPRESS,
+        help="for programs: one JSON object a line",
+    )
+
+
+def fault_of_mark(text: str | None, found: Mapping[str, Any]) -> str:
+    """What is wrong with the options of ``mark`` together; '' for nothing."""
+    working, is_class = found["working"], "class_folder" in found
+    if bool(working) == is_class:
+        return "mark wants either --working FILE or --class FOLDER"
+    if (text is None) == ("paper" not in found):
+        return (
+            "mark wants the network of the problem, as in: platewalk mark '4 uF, ...'; or with "
+            "--class a paper, as in: --paper 'units 3 and 4, 30 marks'"
+        )
+    if "-" in working and (len(working) > 1 or text == "-"):
+        return "only one of the two can come from standard input"
+    if not is_class and ("paper" in found or ("to" in found and len(working) == 1)):
+        return "--paper and --to go with --class FOLDER"
+    return ""
+
+
+def add_record(add: Adder, shared: ArgumentParser) -> None:
+    """``record``: what is kept of learners."""
+    record = add(
+        "record",
+        help="show, export, delete or bring together what is kept of learners",
+        description="Shows where learners stand; exports all that is kept; deletes a learner.",
+        epilog="examples: platewalk record\n"
+        "          platewalk record export --as csv > record.csv\n"
+        "          platewalk record delete --learner Ada --sure",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    record.add_argument(
+        "what", nargs="?", choices=("show", "export", "delete"), default="show",
+        metavar="show|export|delete",
+    )
+    record.add_argument(
+        "--as", dest="form", choices=("jsonl", "csv", "xapi"), default=SUPPRESS, metavar="FORM",
+        help="for export: jsonl (JSON lines), csv (for a spreadsheet) or xapi (statements of "
+        "IEEE 9274.1.1)",
+    )
+    record.add_argument(
+        "--sure", action="store_true", default=SUPPRESS, help="for delete: do it"
+    )
