@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from tutor.desk.classes_ideas import ideas_in_class, ideas_table
 from tutor.desk.marks_marking import ClassMarks, MarkedScript, observed
-from tutor.desk.report import Block, Columns, Heading, counted_kindly
+from tutor.desk.report import Columns, Heading, ReportPart, counted_kindly
 from tutor.learner.exporting import csv_row
 from tutor.practice.papers_marked import MarkedQuestion
 from tutor.practice.papers_told import in_marks
@@ -61,7 +61,7 @@ def _first(each: MarkedScript) -> str:
 # Slips
 
 
-def slips_of(found: ClassMarks) -> Iterator[Block]:
+def slips_of(found: ClassMarks) -> Iterator[ReportPart]:
     """Where the class slipped, line by line or, where everyone had another paper, skill by skill;
     then the wrong ideas behind it.
     """
@@ -131,7 +131,7 @@ def _by_skill(marked: Sequence[MarkedScript]) -> Columns:
 # Pages
 
 
-def class_page(found: ClassMarks) -> Iterator[Block]:
+def class_page(found: ClassMarks) -> Iterator[ReportPart]:
     """Everything on one page: marks, slips, each script, and what could not be marked."""
     yield Heading("Marks")
     yield marks_table(found)
@@ -144,7 +144,7 @@ def class_page(found: ClassMarks) -> Iterator[Block]:
         yield Columns("Files that could not be marked", ("File", "Why"), rows)
 
 
-def script_blocks(each: MarkedScript) -> Iterator[Block]:
+def script_blocks(each: MarkedScript) -> Iterator[ReportPart]:
     """One script: every line with its marks and remark, and the marks that there were."""
     yield Heading(f"{each.script.pupil}: {each.total} of {in_marks(each.of)}")
     for number, question in enumerate(each.questions, start=1):

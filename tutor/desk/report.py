@@ -34,7 +34,7 @@ class Figure(NamedTuple):
     told: str
 
 
-Block: TypeAlias = Heading | Columns | Figure | str
+ReportPart: TypeAlias = Heading | Columns | Figure | str
 
 A_FEW = 5
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
 from grammar.shown import visible
-from tutor.desk.report import Block, Columns, Figure, Heading
+from tutor.desk.report import Columns, Figure, Heading, ReportPart
 
 STYLE = """
 :root { color-scheme: light dark; --ink: #1b1b1b; --paper: #ffffff; --line: #767676;
@@ -32,7 +32,7 @@ svg { max-width: 100%; height: auto; }
 """
 
 
-def page_of(title: str, blocks: Iterable[Block]) -> str:
+def page_of(title: str, blocks: Iterable[ReportPart]) -> str:
     """The whole page under a title; headings of the second level can be jumped to."""
     blocks = tuple(blocks)
     return "\n".join([
@@ -56,7 +56,7 @@ def text_of(text: str) -> str:
     return escape(visible(text, "\n"))
 
 
-def _index(blocks: Sequence[Block]) -> Iterator[str]:
+def _index(blocks: Sequence[ReportPart]) -> Iterator[str]:
     parts = [
         (number, block.text) for number, block in enumerate(blocks)
         if isinstance(block, Heading) and block.level == 2
@@ -67,7 +67,7 @@ def _index(blocks: Sequence[Block]) -> Iterator[str]:
         yield "</ul></nav>"
 
 
-def _block(number: int, block: Block) -> str:
+def _block(number: int, block: ReportPart) -> str:
     if isinstance(block, Heading):
         return f'<h{block.level} id="part-{number}">{text_of(block.text)}</h{block.level}>'
     if isinstance(block, Columns):

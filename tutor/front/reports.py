@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tutor.desk.report import Block, Columns, Figure, Heading
+from tutor.desk.report import Columns, Figure, Heading, ReportPart
 from tutor.front.plain import Page
 
 GAP = "   "
 
 
-def report_lines(blocks: Iterable[Block], page: Page) -> Iterator[str]:
+def report_lines(blocks: Iterable[ReportPart], page: Page) -> Iterator[str]:
     """The lines to print, an empty one before each heading and each table."""
     for block in blocks:
         if isinstance(block, Heading):
