@@ -142,7 +142,7 @@ def test_a_script_is_marked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     assert main(["mark", NETWORK, "--working", str(script), "--json"]) == 0
     *lines, total = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert [line["verdict"] for line in lines] == ["right", "right"]
-    assert set(total) == {"total", "of"}
+    assert set(total) == {"pupil", "total", "of"}
 
 
 def test_a_fault_of_the_program_is_one_line(
