@@ -7,16 +7,18 @@ V_P = Σ C_j V_j / Σ C_j; for several it is a set of linear equations, one for 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
+from functools import reduce
 from math import gcd, lcm
-from typing import Final, NamedTuple, TypeAlias
+from operator import floordiv
+from typing import Any, Final, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
-from tutor.circuit.values import Value, in_letters, tidy
+from tutor.circuit.values import Value, fraction_field, in_field, in_letters, of_field, tidy
 
-# Whole numbers by the place of their unknown; the right side has a place of its own.
-_Row: TypeAlias = dict[int, int]
+# Whole numbers, or polynomials, by the place of their unknown; the right side has one of its own.
+_Row: TypeAlias = dict[int, Any]
 _RIGHT: Final = -1
 
 
@@ -79,62 +81,49 @@ def _total(values: list[Value]) -> Value:
 
 
 def _solve(equations: tuple[PointBalance, ...], network: Network) -> list[Value]:
-    if any(in_letters(e.own) for e in equations):
-        return _solve_in_letters(equations, network)
-    return list(_solve_in_numbers(equations, network))
-
-
-def _solve_in_numbers(equations: tuple[PointBalance, ...], network: Network) -> list[Fraction]:
-    """Whole numbers only: each equation is multiplied by what its fractions need."""
     place = {e.point: at for at, e in enumerate(equations)}
-    rows: list[_Row] = []
+    rows: list[dict[int, Value]] = []
     for e in equations:
-        values = [Fraction(e.own), *(Fraction(value) for _, value in e.others)]
-        scale = lcm(*(value.denominator for value in values))
-        own, *others = (value.numerator * (scale // value.denominator) for value in values)
-        row = {place[e.point]: own}
-        for (other, _), number in zip(e.others, others, strict=True):
+        row = {place[e.point]: e.own}
+        for other, value in e.others:
             if other in place:
-                row[place[other]] = -number
+                row[place[other]] = -value
             elif other == network.ends[0]:
-                row[_RIGHT] = number
+                row[_RIGHT] = value
         rows.append(row)
     return _solve_sparse(rows)
 
 
-def solve_rows(rows: list[list[int]]) -> list[Fraction]:
-    """Solve as many balance equations as unknowns; the last number of a row is its right side.
+def solve_rows(rows: Sequence[Sequence[Value]]) -> list[Value]:
+    """Solve as many balance equations as unknowns; the last value of a row is its right side.
 
     They must be charge balances but for a positive factor each: whatever pulls a point is pulled
     by it, with the sign of a pull, and every point is joined, over others, to a known one.
     """
     size = len(rows)
     return _solve_sparse([
-        {_RIGHT if at == size else at: number for at, number in enumerate(row) if number}
+        {_RIGHT if at == size else at: value for at, value in enumerate(row) if value != 0}
         for row in rows
     ])
 
 
-def solve_values(rows: list[list[Value]]) -> list[Value]:
-    """The same for values that may be in letters."""
-    import sympy
+class _Arithmetic(NamedTuple):
+    """Work without fractions: on whole numbers, or on polynomials where there are letters."""
 
-    unknown = [sympy.Symbol(f"level_{at}") for at in range(len(rows))]
-    sums = [
-        sum((value * level for value, level in zip(row, unknown, strict=False)), -row[-1])
-        for row in rows
-    ]
-    (solution,) = sympy.linsolve(sums, unknown)
-    return [tidy(value) for value in solution]
+    common: Callable[..., Any]
+    part: Callable[[Any, Any], Any]
+    ratio: Callable[[Any, Any], Any]
+    value: Callable[[Any], Value]
 
 
-def _solve_sparse(rows: list[_Row]) -> list[Fraction]:
+def _solve_sparse(given: list[dict[int, Value]]) -> list[Value]:
     """Put in the point with the fewest neighbours first, so that little fills up.
 
-    The whole numbers of a row are divided by what they have in common, which keeps them short. No
-    entry beside the diagonal can cancel, since all pulls have one sign, and the diagonal stays
-    above nought, since the equations are positive definite.
+    What the entries of a row have in common is divided out, which keeps them short. No entry
+    beside the diagonal can cancel, since all pulls have one sign, and the diagonal stays above
+    nought, since the equations are positive definite.
     """
+    rows, arithmetic = _whole(given)
     waiting = set(range(len(rows)))
     order: list[int] = []
     while waiting:
@@ -143,40 +132,49 @@ def _solve_sparse(rows: list[_Row]) -> list[Fraction]:
         order.append(at)
         for other in rows[at]:
             if other not in (at, _RIGHT):
-                rows[other] = _put_in(rows[other], rows[at], at)
-    found = [Fraction(0)] * len(rows)
+                rows[other] = _put_in(rows[other], rows[at], at, arithmetic)
+    found: list[Any] = [None] * len(rows)
     for at in reversed(order):
         row = rows[at]
-        total = Fraction(row.get(_RIGHT, 0))
+        total = arithmetic.ratio(row.get(_RIGHT, 0), 1)
         for other, number in row.items():
             if other not in (at, _RIGHT):
-                total -= number * found[other]
-        found[at] = total / row[at]
-    return found
+                total -= arithmetic.ratio(number, 1) * found[other]
+        found[at] = total / arithmetic.ratio(row[at], 1)
+    return [arithmetic.value(each) for each in found]
 
 
-def _put_in(row: _Row, solved: _Row, at: int) -> _Row:
+def _whole(given: list[dict[int, Value]]) -> tuple[list[_Row], _Arithmetic]:
+    """The same rows without fractions, each multiplied by what its entries need."""
+    values = [value for row in given for value in row.values()]
+    if not any(map(in_letters, values)):
+        rows: list[_Row] = []
+        for row in given:
+            scale = lcm(*(Fraction(value).denominator for value in row.values()))
+            rows.append({at: int(value * scale) for at, value in row.items()})
+        return rows, _Arithmetic(gcd, floordiv, Fraction, Fraction)
+    field = fraction_field(values)
+    rows = []
+    for row in given:
+        within = {at: in_field(field, value) for at, value in row.items()}
+        scale = reduce(lambda one, other: one.lcm(other), (v.denom for v in within.values()))
+        rows.append({at: value.numer * scale.exquo(value.denom) for at, value in within.items()})
+    return rows, _Arithmetic(
+        lambda *several: reduce(lambda one, other: one.gcd(other), several),
+        lambda whole, common: whole.exquo(common),
+        lambda top, bottom: field(top) / field(bottom),
+        of_field,
+    )
+
+
+def _put_in(row: _Row, solved: _Row, at: int, arithmetic: _Arithmetic) -> _Row:
     """The row without its entry at a place, by the row of that place."""
-    pivot, factor = solved[at], row[at]
-    common = gcd(pivot, factor)
-    pivot, factor = pivot // common, factor // common
+    part = arithmetic.part
+    common = arithmetic.common(solved[at], row[at])
+    pivot, factor = part(solved[at], common), part(row[at], common)
     grown = {other: number * pivot for other, number in row.items() if other != at}
     for other, number in solved.items():
         if other != at:
             grown[other] = grown.get(other, 0) - number * factor
-    common = gcd(*grown.values())
-    return {other: number // common for other, number in grown.items()}
-
-
-def _solve_in_letters(equations: tuple[PointBalance, ...], network: Network) -> list[Value]:
-    import sympy
-
-    unknown = {e.point: sympy.Symbol(f"share_{e.point}") for e in equations}
-    known = {network.ends[0]: sympy.Integer(1), network.ends[1]: sympy.Integer(0)}
-    level = {**unknown, **known}
-    sums = [
-        e.own * level[e.point] - sum(value * level[other] for other, value in e.others)
-        for e in equations
-    ]
-    (solution,) = sympy.linsolve(sums, list(unknown.values()))
-    return [tidy(value) for value in solution]
+    common = arithmetic.common(*grown.values())
+    return {other: part(number, common) for other, number in grown.items()}

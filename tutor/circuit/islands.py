@@ -11,16 +11,15 @@ a single third point exchange no charge. So each block is worked out by itself.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from math import lcm
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.records import Plates
-from tutor.circuit.charge_balance import solve_rows, solve_values
+from tutor.circuit.charge_balance import solve_rows
 from tutor.circuit.network import Capacitor, Network
-from tutor.circuit.values import Value, in_letters, tidy
+from tutor.circuit.values import Value, tidy
 
 
 class GapFilling(NamedTuple):
@@ -137,7 +136,7 @@ def levels(block: Block, state: State) -> dict[str, Value]:
         known[state.network.ends[0]] = state.supply
     unknown = [point for point in block.points if point not in known]
     rows = [_row(block, state, point, (known, unknown)) for point in unknown]
-    return {**known, **dict(zip(unknown, _solved(rows), strict=True))}
+    return {**known, **dict(zip(unknown, solve_rows(rows), strict=True))}
 
 
 def _row(
@@ -157,18 +156,6 @@ def _row(
         else:
             row[other] = row[other] - c.value
     return [*row.values(), right]
-
-
-def _solved(rows: list[list[Value]]) -> Sequence[Value]:
-    """Numbers are solved as whole numbers, each row times what its fractions need."""
-    if any(in_letters(value) for row in rows for value in row):
-        return solve_values(rows)
-    whole = []
-    for row in rows:
-        numbers = [Fraction(value) for value in row]
-        scale = lcm(*(n.denominator for n in numbers))
-        whole.append([int(n * scale) for n in numbers])
-    return solve_rows(whole)
 
 
 class _Line(NamedTuple):

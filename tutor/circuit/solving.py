@@ -14,7 +14,7 @@ from tutor.circuit.beyond import work_out
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.steps import Step
-from tutor.circuit.values import Value, in_letters, magnitude, tidy
+from tutor.circuit.values import Value, in_letters, magnitude, product, tidy
 
 
 class Holding(NamedTuple):
@@ -65,7 +65,7 @@ def solve(network: Network, supply: Supply | None) -> Solution:
 def holding_of(c: Capacitor, voltage: Value) -> Holding:
     """Q = C V and E = ½ Q V for one capacitor; p.d. in volts."""
     charge = tidy(c.value * voltage)
-    return Holding(tidy(voltage), charge, tidy(charge * voltage / 2))
+    return Holding(tidy(voltage), charge, product(charge, tidy(voltage)) / 2)
 
 
 def work_back(

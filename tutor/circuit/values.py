@@ -6,6 +6,7 @@ when the first letter is met.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
 
@@ -45,11 +46,86 @@ def tidy(value: Value) -> Value:
         return Fraction(value)
     import sympy
 
-    simple = sympy.cancel(value)
-    if simple.is_Rational:
-        return Fraction(int(simple.p), int(simple.q))
-    top, bottom = simple.as_numer_denom()
-    return sympy.factor_terms(top) / sympy.factor(bottom)
+    try:
+        return of_field(fraction_field([value]).from_expr(value))
+    except ValueError:  # a root of letters
+        top, bottom = sympy.cancel(value).as_numer_denom()
+        simple = sympy.factor_terms(top) / sympy.factor(bottom)
+        return Fraction(int(simple.p), int(simple.q)) if simple.is_Rational else simple
+
+
+def of_field(element: Any) -> Value:
+    """An element of a field of fractions as a tidy value."""
+    if element.numer.is_ground and element.denom.is_ground:
+        return Fraction(int(element.numer.LC), int(element.denom.LC))
+    return _written(element.numer, False) / _written(element.denom, True)
+
+
+def _written(polynomial: Any, in_factors: bool) -> Expr:
+    """What all terms have in common before the rest."""
+    from sympy.core.mul import _keep_coeff
+
+    content, primitive = polynomial.primitive()
+    if all(number < 0 for number in primitive.coeffs()):
+        content, primitive = -content, -primitive
+    common = primitive.ring({tuple(map(min, zip(*primitive.monoms(), strict=True))): 1})
+    written, rest = common.as_expr(), primitive.exquo(common)
+    for factor in _factors(rest) if in_factors else (rest,):
+        written = written * factor.as_expr()
+    return _keep_coeff(polynomial.ring.domain.to_sympy(content), written)
+
+
+def _factors(polynomial: Any) -> Iterator[Any]:
+    """What cannot be parted, each as often as it comes.
+
+    A·x + B, with x in neither, is parted by what A and B have in common, and by nothing else: so
+    are most sums here, and trying all ways takes long.
+    """
+    for letter in polynomial.ring.gens:
+        if polynomial.degree(letter) == 1:
+            slope = polynomial.diff(letter)
+            common = slope.gcd(polynomial - slope * letter)
+            if common.is_ground:
+                yield polynomial
+            else:
+                yield from _factors(common)
+                yield from _factors(polynomial.exquo(common))
+            return
+    for factor, power in polynomial.factor_list()[1]:
+        yield from [factor] * power
+
+
+def fraction_field(values: Iterable[Value]) -> Any:
+    """The field of fractions in the letters of these values, over the whole numbers.
+
+    Its elements hold their terms by exponents alone, so sums and common factors of many letters
+    come far faster than in expressions.
+    """
+    import sympy
+    from sympy.polys.fields import FracField
+
+    letters = {s for value in values if in_letters(value) for s in value.free_symbols}
+    return FracField(sorted(letters, key=str) or [sympy.Dummy()], sympy.ZZ)
+
+
+def in_field(field: Any, value: Value) -> Any:
+    """A value as an element of a field that has its letters."""
+    if in_letters(value):
+        return field.from_expr(value)
+    return field(value.numerator) / field(value.denominator)
+
+
+def product(first: Value, second: Value) -> Value:
+    """The product of two tidy values; sums in it stay together, as in (a + b)²."""
+    if not (in_letters(first) and in_letters(second)):
+        return tidy(first * second)
+    field = fraction_field([first, second])
+    try:
+        one, other = field.from_expr(first), field.from_expr(second)
+    except ValueError:
+        return tidy(first * second)
+    apart = (one.numer.gcd(other.denom), other.numer.gcd(one.denom))
+    return first * second if all(common.is_ground for common in apart) else tidy(first * second)
 
 
 def in_letters(value: Value) -> TypeGuard[Any]:

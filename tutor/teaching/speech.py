@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from grammar.records import PERMITTIVITY_LETTER, Dimension
 from grammar.writing import suited_power, write_amount, write_number
@@ -219,25 +219,17 @@ def _leftover(value: Expr, dimension: Dimension) -> tuple[int, int]:
     charges = _joint_degree(value, charge_letters)
     farads -= charges + _joint_degree(value, others)
     volts -= charges + _joint_degree(value, volt_letters)
-    return farads, volts
+    return int(farads), int(volts)
 
 
-def _joint_degree(value: Expr, symbols: list[Expr]) -> int:
+def _joint_degree(value: Expr, symbols: Collection[Expr]) -> Any:
     """The degree of a homogeneous expression in these symbols together."""
-    import sympy
-
-    if not symbols:
-        return 0
-    if value.is_rational_function(*symbols):
-        both = sympy.fraction(sympy.together(value))
-        top, bottom = (sympy.Poly(part, *symbols) for part in both)
-        return int(top.total_degree() - bottom.total_degree())
-    scale = sympy.Symbol("scale", positive=True)
-    grown = value.subs({s: s * scale for s in symbols}, simultaneous=True)
-    power = sympy.simplify(grown / value)
-    return int(sympy.degree(power, scale)) if power.is_polynomial(scale) else -int(
-        sympy.degree(1 / power, scale)
-    )
+    if value in symbols:
+        return 1
+    if value.is_Pow:
+        return value.exp * _joint_degree(value.base, symbols)
+    degrees = [_joint_degree(part, symbols) for part in value.args]
+    return max(degrees, default=0) if value.is_Add else sum(degrees)
 
 
 def _expression(value: Value) -> str:
