@@ -26,6 +26,7 @@ from grammar.records import (
     Worth,
 )
 from tutor.circuit.joining import PARTNER, HeldSymbol
+from tutor.circuit.many_letters import ValueBetween, refuse_many_letters
 from tutor.circuit.plates import capacitance_of, prefix_power
 from tutor.circuit.values import Value, value_of
 
@@ -110,13 +111,18 @@ class Problem(NamedTuple):
 
 
 def build(description: Description) -> Problem:
-    """The working model of a description that reading has found sound."""
+    """The working model of a description that reading has found sound.
+
+    Errors: ``Refusal`` for more different letters than an answer can hold.
+    """
     ends = description.ends
     if description.nest is not None:
         network = Network(tuple(_lay_out(description.nest, ends)), ends)
         joined: tuple[tuple[str, ...], ...] = ()
     else:
         network, joined = _join_up(description)
+    between = [ValueBetween(c.value, c.start, c.end) for c in network.capacitors]
+    refuse_many_letters(between, ends)
     supply = description.supply
     return Problem(
         network,
