@@ -20,4 +20,4 @@ def mark_working(
         return mark(build(description), working, scheme, settings)
     from tutor.teaching.marking.stories.marker import mark_story
 
-    return mark_story(story, working, scheme, settings)
+    return mark_story(story, working, scheme, settings, description.asked)

@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 from grammar.answers import as_si, evaluate
 from grammar.expressions import Neg
 from grammar.measures import PURE
-from grammar.records import Refusal
+from grammar.records import Asked, Refusal
 from tutor.circuit.surds import near
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import close
@@ -46,7 +46,7 @@ from tutor.teaching.marking.stories.resolving import (
     resolve,
     with_known_names,
 )
-from tutor.teaching.marking.stories.scheme import ground_of, name_of, offers, scheme_text
+from tutor.teaching.marking.stories.scheme import OF_WAY, ground_of, name_of, offers, scheme_text
 from tutor.teaching.marking.stories.words import (
     as_number,
     is_prose,
@@ -60,7 +60,6 @@ from tutor.teaching.staged.measuring import letters_in
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Story
 
-OF_WAY: Final = ("shares", "choice", "reason")  # what a choice is about that leads to a value
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -79,9 +78,12 @@ class _Read(NamedTuple):
 
 
 def mark_story(
-    story: Story, text: str, scheme: Scheme = GENERAL_PRACTICE, terms: Settings = DEFAULTS
+    story: Story, text: str, scheme: Scheme = GENERAL_PRACTICE, terms: Settings = DEFAULTS,
+    asked: tuple[Asked, ...] = (),
 ) -> Marked:
-    """Mark a whole script. Raises Refusal for a script of too many lines."""
+    """Mark a whole script; there are marks for what is ``asked`` and what leads to it, for
+    everything where nothing is. Raises Refusal for a script of too many lines.
+    """
     written = lines_of(text)
     paper = begin_paper(story, terms)
     read: list[_Read] = []
@@ -90,7 +92,7 @@ def mark_story(
         read.append(found)
     rows = without_wrong_guesses([line.grades for line in read])
     read = [line._replace(grades=row) for line, row in zip(read, rows, strict=True)]
-    items = offers(paper)
+    items = offers(paper, asked)
     written_for = {each.quantity for row in rows for each in row}
     awarded = award(ground_of(paper, items, written_for), rows, scheme)
     context = Context(

@@ -6,26 +6,49 @@ import re
 from collections.abc import Mapping
 from collections.abc import Set as AbstractSet
 from types import MappingProxyType
+from typing import Final
 
+from grammar.records import Asked
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.scheme import Offer
-from tutor.teaching.marking.stories.following import leading_to
+from tutor.teaching.marking.stories.following import is_called, leading_to
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.words import as_number
+from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.staged.story import PASSED_ON, Ask
 
+# What a choice is about that leads to a value.
+OF_WAY: Final = ("shares", "choice", "reason")
 _SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
 
 
-def offers(paper: Paper) -> tuple[Offer[int], ...]:
-    """The marks for every question, in order."""
+def offers(paper: Paper, asked: tuple[Asked, ...] = ()) -> tuple[Offer[int], ...]:
+    """The marks for every question that leads to what is ``asked``, in order; for all of them
+    where nothing is asked, or something that no question asks for.
+    """
+    last = [_last_of(paper, each) for each in asked]
+    needed = {
+        at for place in last if place is not None
+        for at in leading_to(paper.story, paper.paths, place, frozenset())
+    }
+    everything = not asked or None in last
     return tuple(
         Offer(at, 0, 0, 1, False) if ask.right is None or ask.key == PASSED_ON
         else Offer(at, 1, 1, 0, False)
         for at, ask in enumerate(paper.asks)
+        if everything or (at in needed and (ask.right is not None or ask.about in OF_WAY))
     )
+
+
+def _last_of(paper: Paper, asked: Asked) -> int | None:
+    """The last question for the quantity that the text asks for."""
+    name = f"{SYMBOL[asked.quantity]}{(asked.of or '').removeprefix('C')}"
+    if asked.quantity == "capacitance":
+        name = asked.of or "C"
+    places = [at for at, ask in enumerate(paper.asks) if is_called(ask, name)]
+    return max(places, default=None)
 
 
 def ground_of(
