@@ -46,6 +46,7 @@ __all__ = [
     "parts_of",
     "read_claims",
     "spoken",
+    "turned_name",
 ]
 
 LONGEST_LINE = 500
@@ -92,15 +93,15 @@ def _claim(sides: list[Tree], line: Line) -> Claim:
     first = read_side(sides[0], line)
     if len(sides) == 1:
         return Claim(None, (first,))
-    reciprocal = _turned_name(first)
+    reciprocal = turned_name(first)
     line = line._replace(turned=reciprocal is not None)
     others = tuple(read_side(side, line) for side in sides[1:])
     target = first.text if isinstance(first, Name) else None
     return Claim(target, (first, *others), reciprocal)
 
 
-def _turned_name(side: Expression) -> str | None:
-    """The name in 1/name."""
+def turned_name(side: Expression) -> str | None:
+    """The name in 1/name, None for any other side."""
     if not isinstance(side, Op) or side.sign != "/" or not isinstance(side.right, Name):
         return None
     one = isinstance(side.left, Num) and side.left.value == 1 and side.left.unit is None

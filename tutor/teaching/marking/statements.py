@@ -7,9 +7,10 @@ from collections.abc import Callable, Collection, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.answers import Claim, read_claims
+from grammar.answers import Claim, read_claims, turned_name
 from grammar.expressions import Expression, Name
 from grammar.records import Refusal
+from grammar.spelling import spelling
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import (
     Label,
@@ -17,15 +18,13 @@ from tutor.teaching.marking.labels import (
     invented_names,
     parted_tail,
     without_asides,
-    without_words,
 )
+from tutor.teaching.marking.spans import spans_in
 
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
-_LONE_SYMBOL = re.compile(r"(?:1\s*/\s*)?[A-Za-z]\w{0,2}'*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 _RATIO = re.compile(r"([A-Z]\w*)\s*:\s*([A-Z]\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)")
-_SYMBOLIC = re.compile(r"(?:1\s*/\s*)?[^\W\d][\w'’]*")
 
 
 # Capacitors named before a colon are named, and nothing is said of their values.
@@ -59,12 +58,13 @@ class Said(NamedTuple):
     """What one statement says: the ``names`` it is about and the sides said to be equal.
 
     Without a ``statement`` something is named and nothing said of it. ``label`` is what words
-    beside it point at.
+    beside it point at; ``is_sure`` is not where part of it could not be read.
     """
 
     names: tuple[str, ...]
     statement: Statement | None
     label: Label | None = None
+    is_sure: bool = True
 
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
@@ -79,12 +79,37 @@ def said_in(reader: Reader, piece: str) -> list[Said]:
     if not states_a_value(body):
         return [Said((), None, reader.label(piece))]
     several, rest = _of_several(reader, body)
+    letters = _letters_meant(reader, rest)
     try:
-        claims = read_claims(rest, names, _letters_meant(reader, rest), reader.told)
-        label = several or label
+        claims = read_claims(rest, names, letters, reader.told)
     except Refusal as refusal:
-        claims, label = _in_words(reader, body, names, refusal, label)
-    return _joined([_said(claim, label) for claim in claims])
+        found = _amid_words(reader, body, names, label)
+        if not found:
+            raise refusal from None
+        return _joined(found)
+    return _joined([_said(claim, several or label) for claim in claims])
+
+
+def _amid_words(
+    reader: Reader, body: str, names: Collection[str], label: Label | None
+) -> list[Said]:
+    """A piece with words in it: what of it can be read, and what the words point at."""
+    spaced = _VALUE_AFTER_NAME.fullmatch(body)
+    body = f"{spaced[1]} = {spaced[2]}" if spaced else body
+
+    def side_of(text: str) -> Expression | None:
+        try:
+            claims = read_claims(text, names, _letters_meant(reader, text))
+        except Refusal:
+            return None
+        return claims[0].sides[0] if len(claims) == 1 and len(claims[0].sides) == 1 else None
+
+    found = []
+    for each in spans_in(body, spelling(names), side_of):
+        pointed = reader.label(each.before) or reader.label(each.after) or label
+        claim = Claim(None, each.sides, turned_name(each.sides[0]))
+        found.append(_said(claim, pointed)._replace(is_sure=each.whole))
+    return found
 
 
 def states_a_value(text: str) -> bool:
@@ -101,35 +126,6 @@ def _of_several(reader: Reader, body: str) -> tuple[Label | None, str]:
     if label is None or label.symbol is None or len(label.names) < 2:
         return None, body
     return label, body[sign.end() :]
-
-
-def _in_words(
-    reader: Reader, body: str, names: Collection[str], refusal: Refusal, label: Label | None
-) -> tuple[tuple[Claim, ...], Label | None]:
-    """Read a piece with words in it: what stands before the first equals sign, then the rest."""
-    letters = _letters_meant(reader, body)
-    spaced = _VALUE_AFTER_NAME.fullmatch(body)
-    body = f"{spaced[1]} = {spaced[2]}" if spaced else body
-    sign = _EQUALS.search(body)
-    left = without_words(body[: sign.start()], names) if sign else ""
-    if sign and not _SYMBOLIC.fullmatch(left):
-        before = reader.label(body[: sign.start()])
-        if before is None and _LONE_SYMBOL.fullmatch(body[: sign.start()].strip()):
-            raise refusal
-        if before is not None or not re.search(r"\d", left):
-            body, label = body[sign.end() :], before or label
-    elif sign:
-        body = f"{left} = {body[sign.end() :]}"
-    try:
-        return read_claims(body, names, letters, reader.told), label
-    except Refusal:
-        bare = without_words(body, names)
-        if not re.search(r"\d|[A-Za-z]", bare):
-            raise refusal from None
-    try:
-        return read_claims(bare, names, letters, reader.told), label
-    except Refusal:
-        raise refusal from None
 
 
 def _names(reader: Reader, piece: str) -> set[str]:
