@@ -24,11 +24,12 @@ _TOKEN = re.compile(
     r"|\b(?:is|are|equals?|gives?|makes?|becomes?|(?:be )?equal to)\b)"
     r"|(?P<value>(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][-−–+]?\d+)?|[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])"
     r"|(?P<comma>[,;&]|\band\b)"
-    r"|(?P<sign>\b(?:x|plus|minus|times|over|divided by|squared|cubed)\b|[-+−–*×·⋅∙/÷∕^²³⁻⁰¹⁴⁵⁶⁷⁸⁹]|\*\*)"
+    r"|(?P<sign>x(?![A-Za-z_])|\b(?:plus|minus|times|over|divided by|squared|cubed)\b|[-+−–*×·⋅∙/÷∕^²³⁻⁰¹⁴⁵⁶⁷⁸⁹]|\*\*)"
     r"|(?P<open>[(\[])|(?P<close>[)\]])"
     r"|(?P<word>[^\W\d_][\w]*['’′]*)",
     re.IGNORECASE,
 )
+_STATING = re.compile(r"\s*(?:about|then|now|also|still|only|just|the\s+same|:)?\s*[-+]?[(\d.½⅓⅔¼¾CQVUEW]")
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")
 
 
@@ -75,11 +76,30 @@ def spans_in(piece: str, known: Spelling, read: Read) -> list[Spans]:
     """The statements of a piece that words stand in. ``read`` reads one side, None where it
     cannot.
     """
-    tokens = _tokens(piece, known)
-    segments = _parted(tokens, "equals")
-    if len(segments) == 1:
-        return _alone(piece, segments[0], read)
-    return _chained(piece, segments, read)
+    found: list[Spans] = []
+    for tokens in _chains(_tokens(piece, known)):
+        segments = _parted(tokens, "equals")
+        if len(segments) == 1:
+            found += _alone(piece, segments[0], read)
+        else:
+            found += _chained(piece, segments, read)
+    return found
+
+
+def _chains(tokens: Sequence[Token]) -> list[list[Token]]:
+    """Parted at the last comma between two equals signs: V1 = 4 V, V2 = 8 V."""
+    parts: list[list[Token]] = [[]]
+    for segment in _parted(tokens, "equals"):
+        commas = [at for at, each in enumerate(segment) if each.kind == "comma"]
+        is_first, is_last = not parts[-1] and len(parts) == 1, not segment or segment[-1] is tokens[-1]
+        if is_first or is_last or not commas:
+            parts[-1] += segment
+        else:
+            parts[-1] += segment[: commas[-1]]
+            parts.append(segment[commas[-1] + 1 :])
+        if not is_last:
+            parts[-1].append(tokens[tokens.index(segment[-1]) + 1])
+    return parts
 
 
 def _tokens(piece: str, known: Spelling) -> list[Token]:
@@ -91,6 +111,8 @@ def _tokens(piece: str, known: Spelling) -> list[Token]:
             kind = _kind_of_word(text, known, found)
         elif kind == "sign" and text.lower() == "over" and not _is_operand(found):
             kind = "word"
+        elif kind == "equals" and text[0].isalpha() and not _STATING.match(piece, match.end()):
+            kind = "word"  # "the bridge is balanced"
         found.append(Token(kind, text, match.start(), match.end()))  # type: ignore[arg-type]
     return found
 
@@ -200,21 +222,18 @@ def _alone(piece: str, segment: list[Token], read: Read) -> list[Spans]:
             if part.side is None:
                 break
             if isinstance(part.side, Name) or says_a_value(part.side):
-                first = part.tokens[part.first].start if first < 0 else first
+                if not isinstance(part.side, Name) and first < 0:
+                    first = part.tokens[part.first].start
                 sides.append(part.side)
                 last = part.tokens[part.last - 1].end
             rest = list(rest[part.last :])
-        names = [side for side in sides if isinstance(side, Name)]
+        names = [side for side in sides if isinstance(side, Name)][:1]
         values = [side for side in sides if not isinstance(side, Name)]
-        if len(names) <= 1 and len(values) == 1:
-            found.append(
-                Spans((*names, *values), piece[start : max(first, start)], piece[last:end], False)
-            )
+        before, after = piece[start : max(first, start)], piece[last:end]
+        if len(values) == 1:
+            found.append(Spans((*names, *values), before, after, False))
         elif not names:
-            found += [
-                Spans((value,), piece[start : max(first, start)], piece[last:end], False)
-                for value in values
-            ]
+            found += [Spans((value,), before, after, False) for value in values]
     return found
 
 
@@ -235,6 +254,9 @@ def _part(piece: str, tokens: Sequence[Token], read: Read, at_end: bool) -> _Par
         one, other = (start + trimmed, end) if at_end else (start, end - trimmed)
         if not any(token.kind == "value" for token in tokens[one:other]):
             break
+        edge = tokens[one - 1 : one + 1] if at_end else tokens[other - 1 : other + 1]
+        if trimmed and any(token.kind in ("sign", "open", "close") for token in edge):
+            continue  # what is bound to the rest cannot be left out
         side = read(piece[tokens[one].start : tokens[other - 1].end])
         if side is not None:
             return _Part(tuple(tokens), side, one, other)

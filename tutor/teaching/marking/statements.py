@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Claim, read_claims, turned_name
-from grammar.expressions import Expression, Name
+from grammar.expressions import Expression, Name, Num
 from grammar.records import Refusal
 from grammar.spelling import spelling
 from tutor.teaching.marking.grading import Statement
@@ -19,7 +19,7 @@ from tutor.teaching.marking.labels import (
     parted_tail,
     without_asides,
 )
-from tutor.teaching.marking.spans import spans_in
+from tutor.teaching.marking.spans import Spans, spans_in
 
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
@@ -106,6 +106,7 @@ def _amid_words(
 
     found = []
     for each in spans_in(body, spelling(names), side_of):
+        each = _with_name_apart(reader, each)  # noqa: PLW2901
         pointed = reader.label(each.before) or reader.label(each.after) or label
         claim = Claim(None, each.sides, turned_name(each.sides[0]))
         found.append(_said(claim, pointed)._replace(is_sure=each.whole))
@@ -126,6 +127,23 @@ def _of_several(reader: Reader, body: str) -> tuple[Label | None, str]:
     if label is None or label.symbol is None or len(label.names) < 2:
         return None, body
     return label, body[sign.end() :]
+
+
+def _with_name_apart(reader: Reader, found: Spans) -> Spans:
+    """Without a capacitor in front that words name: in "V across 3 uF = 6 V" nothing is said of
+    its value.
+    """
+    first = found.sides[0]
+    of_value = isinstance(first, Num) and (first.unit is None or first.unit.dimension == "capacitance")
+    of_name = isinstance(first, Name) and first.text[:1] == "C"
+    if len(found.sides) < 2 or not found.before.strip() or not (of_value or of_name):
+        return found
+    text = first.text if isinstance(first, (Num, Name)) else ""
+    before = f"{found.before} {'the ' if of_value else ''}{text} "
+    label = reader.label(before)
+    if label is None or not label.names:
+        return found
+    return found._replace(sides=found.sides[1:], before=before)
 
 
 def _names(reader: Reader, piece: str) -> set[str]:
