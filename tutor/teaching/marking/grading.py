@@ -220,6 +220,26 @@ def as_reciprocals(statement: Statement, names: tuple[str, ...]) -> Statement:
     return statement._replace(turned=True)
 
 
+def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: bool) -> bool:
+    """Whether a judgement may stand: a line is called wrong only where a statement was read whole
+    (``is_sure``) and is known to be about something: it is ``named``, has a unit that fits, or
+    shows a known wrong idea. What is true in numbers alone is no slip.
+    """
+    if each.verdict != "wrong" or each.given:
+        return each.verdict != "wrong" or (named and is_sure)
+    last = statement.sides[-1]
+    united = any(isinstance(part, Num) and part.unit is not None for part in parts_of(last))
+    recognised = bool(each.malrules) and each.fault in ("malrule", "power-of-ten")
+    if named:
+        return is_sure or recognised or (united and each.fault != "unit")
+    if each.fault == "unit" or each.ends_right:
+        return False
+    alone = all(isinstance(part, (Num, Op, Neg, Power)) for s in statement.sides for part in parts_of(s))
+    if len(statement.sides) > 1 and alone and holds(statement):
+        return is_sure and recognised
+    return is_sure and (united or recognised)
+
+
 def holds(statement: Statement) -> bool:
     """Whether sides of numbers alone are equal, within the places typed; True if names stand in
     them.

@@ -15,7 +15,7 @@ from tutor.teaching.hearing import capacitors_in
 from tutor.teaching.quantities import Symbol
 
 _SYMBOLS: Mapping[str, Symbol] = MappingProxyType({
-    "capacit": "C", "charge": "Q", "volt": "V", "potential": "V", "pd": "V", "energ": "E",
+    "capacitan": "C", "charge": "Q", "volt": "V", "potential": "V", "pd": "V", "energ": "E",
 })
 _LONE_LETTER = re.compile(r"\s*([QVUE])\s+(?:on|across|of|in|for)\b")
 _SYMBOL_LETTERS: Mapping[str, Symbol] = MappingProxyType({"Q": "Q", "V": "V", "U": "V", "E": "E"})

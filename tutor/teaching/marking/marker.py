@@ -14,10 +14,11 @@ from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
+from tutor.teaching.claims import names_now
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground, award
 from tutor.teaching.marking.carrying import canonical, upwards
-from tutor.teaching.marking.grading import Grade, Statement, as_reciprocals, grade, holds
+from tutor.teaching.marking.grading import Grade, Statement, as_reciprocals, grade, holds, stands
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import (
     FAILED,
@@ -32,7 +33,7 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.recognising import subject_of
-from tutor.teaching.marking.relating import is_sum, judge_relation, related
+from tutor.teaching.marking.relating import is_sum, judge_letters, judge_relation, related
 from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import Group, past_levels, without_idle
@@ -45,7 +46,8 @@ from tutor.teaching.marking.scheme import (
     scheme_text,
 )
 from tutor.teaching.marking.script import Script, lookup, reader_of
-from tutor.teaching.marking.statements import Said, said_in
+from tutor.teaching.marking.statements import Said, is_named, said_in
+from tutor.teaching.marking.unknowns import PREFIX, with_own_letters
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
@@ -93,8 +95,12 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
     why = ""
     about: tuple[str, ...] = ()
     for piece in line.pieces:
+        piece, letters = with_own_letters(  # noqa: PLW2901
+            piece, _letters_met(script), names_now(script.walk))
+        reader = reader_of(script)
+        reader = reader._replace(names=reader.names | letters)
         try:
-            said = said_in(reader_of(script), piece)
+            said = said_in(reader, piece)
         except Refusal as refusal:
             why = why or str(refusal)
             continue
@@ -117,9 +123,15 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
     return script, _Graded(line, tuple(grades), why)
 
 
+def _letters_met(script: Script) -> set[str]:
+    return {n.removeprefix(PREFIX) for n in script.aliases if n.startswith(PREFIX)}
+
+
 def _untold(said: Said) -> str:
     """Why a statement is about nothing that can be marked."""
     assert said.statement is not None
+    if said.doubt:
+        return said.doubt
     if not said.names:
         return "" if holds(said.statement) else "The two sides of an equals sign differ here."
     return f"{said.names[0]} stands for nothing that can be worked out in this network."
@@ -130,6 +142,8 @@ def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     assert said.statement is not None
     said = said._replace(statement=as_reciprocals(said.statement, said.names))
     assert said.statement is not None
+    if (lettered := judge_letters(script, said)) is not None:
+        return lettered
     if single := related(script, said, fewest=1):
         held = judge_relation(script, said, single)
         one_unknown = len({q for q in single.values() if q.symbol != "C"}) == 1
@@ -143,6 +157,8 @@ def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     before = script
     for target in found:
         each = _grade(script if _shares(script, found, target) else before, target, said)
+        if not stands(each, said.statement, is_named(said), not said.doubt):
+            continue
         grades.append(each)
         wrong = script.wrong - {each.quantity}
         if each.verdict != "right" and each.fault != "unit":

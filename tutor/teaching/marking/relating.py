@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Final
 
 from grammar.answers import Measure, evaluate, known
-from grammar.expressions import Expression, Name, Op, parts_of
+from grammar.expressions import Expression, Name, Num, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claims import names_now
@@ -19,6 +19,7 @@ from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.unknowns import PREFIX, equal_in_usual_units, meaning, own_letters
 from tutor.teaching.quantities import Quantity
 
 KINDS: Final = frozenset("QVE")
@@ -100,3 +101,45 @@ def _near(one: Value, other: Value, half: Fraction | None) -> bool:
         return bool(one == other)
     room = max(half or Fraction(0), RELATIVE_TOLERANCE * abs(Fraction(one)))
     return abs(Fraction(one) - Fraction(other)) <= room
+
+
+def judge_letters(script: Script, said: Said) -> tuple[Script, list[Grade]] | None:
+    """An equation in letters of the pupil's own, and what they stand for from then on; None for a
+    statement without such letters, or one that gives the value of one.
+    """
+    assert said.statement is not None
+    sides = said.statement.sides
+    if said.statement.turned and len(said.names) == 1:
+        sides = (Op("/", Num(Fraction(1), None, 0, "1"), Name(said.names[0])), *sides)
+    elif said.names:
+        sides = (*(Name(name) for name in said.names), *sides)
+    letters = [name for name in own_letters(sides) if name not in script.aliases]
+    is_value = len(said.names) == 1 and not own_letters(said.statement.sides)
+    ordinary = [name for name in said.names if not name.startswith(PREFIX)]
+    if is_value or not own_letters(sides) or (ordinary and not letters):
+        return None
+    truth, powers = script.walk.truth, script.walk.problem.powers
+    kept = [q for q in (*_waiting(script), *truth) if q not in script.walk.known and q in truth]
+    lookup_of = lookup(script, script.own, Statement(sides))
+    if not letters:
+        about = script.aliases[own_letters(sides)[0]]
+        true = equal_in_usual_units(sides, lookup_of, powers)
+        return script, [Grade(about, "right", method=True, relation=True)] if true else []
+    for verdict, values in (("right", truth), ("carried", script.own.values)):
+        candidates = [
+            (q, known(values[q], q.dimension, powers[q.dimension])) for q in kept if q in values
+        ]
+        found = meaning(sides, letters, candidates, lookup_of, powers)
+        if found is not None:
+            script = script._replace(aliases={**script.aliases, **found})
+            return script, [
+                Grade(q, verdict, method=True, relation=True)  # type: ignore[arg-type]
+                for q in found.values()
+            ]
+    return script, []
+
+
+def _waiting(script: Script) -> list[Quantity]:
+    """What has no value yet, the potentials last."""
+    waiting = [q for q in script.walk.truth if q not in script.stated]
+    return sorted(waiting, key=lambda q: q.point is not None)

@@ -24,9 +24,9 @@ _TOKEN = re.compile(
     r"|\b(?:is|are|equals?|gives?|makes?|becomes?|(?:be )?equal to)\b)"
     r"|(?P<value>(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][-−–+]?\d+)?|[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])"
     r"|(?P<comma>[,;&]|\band\b)"
-    r"|(?P<sign>x(?![A-Za-z_])|\b(?:plus|minus|times|over|divided by|squared|cubed)\b|[-+−–*×·⋅∙/÷∕^²³⁻⁰¹⁴⁵⁶⁷⁸⁹]|\*\*)"
+    r"|(?P<sign>x(?![A-Za-z_])|\b(?:plus|minus|times|over|divided by|squared|cubed)\b|[-+−–*×·⋅∙/÷∕^²³⁻⁰¹⁴⁵⁶⁷⁸⁹√]|\*\*)"
     r"|(?P<open>[(\[])|(?P<close>[)\]])"
-    r"|(?P<word>[^\W\d_][\w]*['’′]*)",
+    r"|(?P<word>[^\W\d_](?:[A-Za-z0-9_]|[₀-₉])*['’′]*)",
     re.IGNORECASE,
 )
 _STATING = re.compile(r"\s*(?:about|then|now|also|still|only|just|the\s+same|:)?\s*[-+]?[(\d.½⅓⅔¼¾CQVUEW]")
@@ -169,6 +169,8 @@ def _chained(piece: str, segments: list[list[Token]], read: Read) -> list[Spans]
     if not lead:
         names = [p for p in heads if isinstance(p.side, Name)]
         lead, before = (names[-1:], before) if len(names) == 1 else ([], before)
+    if not lead and any(token.kind in ("sign", "open") for token in segments[0]):
+        return []  # what the rest is said to equal cannot be read
     columns: list[list[_Part]] = [lead] if lead else []
     after = ""
     for at, segment in enumerate(segments[1:], 1):

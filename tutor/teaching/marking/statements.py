@@ -23,6 +23,7 @@ from tutor.teaching.marking.spans import Spans, spans_in
 
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
+_FIRST_WORDS = re.compile(r"(?:[A-Za-z]{2,}\s+)*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 _RATIO = re.compile(r"([A-Z]\w*)\s*:\s*([A-Z]\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)")
 
@@ -58,13 +59,23 @@ class Said(NamedTuple):
     """What one statement says: the ``names`` it is about and the sides said to be equal.
 
     Without a ``statement`` something is named and nothing said of it. ``label`` is what words
-    beside it point at; ``is_sure`` is not where part of it could not be read.
+    beside it point at; ``pointed`` where the words stand in front. ``doubt`` says why part of it could
+    not be read, empty where all was.
     """
 
     names: tuple[str, ...]
     statement: Statement | None
     label: Label | None = None
-    is_sure: bool = True
+    pointed: bool = False
+    doubt: str = ""
+
+
+def is_named(said: Said) -> bool:
+    """Whether a name, or words that point at one thing, say what a statement is about."""
+    label = said.label
+    return bool(said.names) or (
+        said.pointed and label is not None and bool(label.names or label.whole)
+    )
 
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
@@ -86,8 +97,13 @@ def said_in(reader: Reader, piece: str) -> list[Said]:
         found = _amid_words(reader, body, names, label)
         if not found:
             raise refusal from None
-        return _joined(found)
-    return _joined([_said(claim, several or label) for claim in claims])
+        return _joined([
+            each if each.doubt == "" else each._replace(doubt=str(refusal)) for each in found
+        ])
+    ahead = several or reader.label(_FIRST_WORDS.match(rest)[0])  # type: ignore[index]
+    return _joined([
+        _said(claim, ahead or label)._replace(pointed=ahead is not None) for claim in claims
+    ])
 
 
 def _amid_words(
@@ -107,9 +123,11 @@ def _amid_words(
     found = []
     for each in spans_in(body, spelling(names), side_of):
         each = _with_name_apart(reader, each)  # noqa: PLW2901
-        pointed = reader.label(each.before) or reader.label(each.after) or label
+        ahead = reader.label(each.before)
         claim = Claim(None, each.sides, turned_name(each.sides[0]))
-        found.append(_said(claim, pointed)._replace(is_sure=each.whole))
+        one = _said(claim, ahead or reader.label(each.after) or label)
+        doubt = "" if each.whole else "Part of this line cannot be read."
+        found.append(one._replace(pointed=ahead is not None, doubt=doubt))
     return found
 
 

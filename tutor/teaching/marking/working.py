@@ -22,6 +22,7 @@ _LINKS = re.compile(
 )
 _OWN_EQUALS = re.compile(r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
+_WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->")
 
 
@@ -57,7 +58,8 @@ def _at_links(part: str) -> list[str]:
     for link in _LINKS.finditer(part):
         before, rest = part[start : link.start()], part[link.end() :]
         sign = link[0].strip()
-        in_words = sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest)
+        after_words = sign in _ARROWS and _WORDS_BEFORE.search(before)
+        in_words = after_words or sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest)
         if before.strip() and (_OWN_EQUALS.match(rest) or in_words):
             pieces.append(before.strip())
             start = link.end()

@@ -21,6 +21,7 @@ from tutor.teaching.marking.grading import Judgement, Statement, grade
 from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
+from tutor.teaching.marking.unknowns import plain, without_units
 from tutor.teaching.staged.measuring import letters_in
 
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
@@ -242,9 +243,9 @@ def _difference(paper: Paper, equation: Equation, values: Mapping[int, Value]) -
     try:
         return evaluate(whole, lookup).value
     except Refusal:
-        plain = {name: _plain(measure) for name, measure in lookup.items()}
+        numbers = {name: plain(measure) for name, measure in lookup.items()}
     try:
-        return evaluate(_without_units(whole, paper.story.powers), plain).value
+        return evaluate(without_units(whole, paper.story.powers), numbers).value
     except Refusal:
         return None
 
@@ -263,22 +264,3 @@ def _value_of(paper: Paper, at: int, values: Mapping[int, Value]) -> Value:
     if found is None or right is None or in_letters(found) or in_letters(right):
         raise Refusal("This equation is in letters.", "Write it in numbers.")
     return -found if (right < 0) != paper.reversed.get(at, False) else found
-
-
-def _plain(measure: Measure) -> Measure:
-    value = measure.value * Fraction(10) ** -measure.power
-    return Measure(value, bare=True)
-
-
-def _without_units(side: Expression, powers: Mapping[Dimension, int]) -> Expression:
-    if isinstance(side, Num) and side.unit is not None:
-        shift = side.unit.power - powers[side.unit.dimension]
-        return side._replace(unit=None, value=side.value * Fraction(10) ** shift)
-    if isinstance(side, Op):
-        left, right = (_without_units(each, powers) for each in (side.left, side.right))
-        return Op(side.sign, left, right)
-    if isinstance(side, Neg):
-        return Neg(_without_units(side.inner, powers))
-    if isinstance(side, Power):
-        return Power(_without_units(side.base, powers), side.exponent)
-    return side

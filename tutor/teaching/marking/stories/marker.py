@@ -15,7 +15,7 @@ from tutor.circuit.surds import near
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import award
-from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
+from tutor.teaching.marking.grading import Judgement, Statement, grade, holds, stands
 from tutor.teaching.marking.marked import (
     FAILED,
     Marked,
@@ -28,7 +28,7 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.phrases import Rulings, given_misread
 from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
-from tutor.teaching.marking.statements import Reader, Said, said_in
+from tutor.teaching.marking.statements import Reader, Said, is_named, said_in
 from tutor.teaching.marking.stories.counting import without_ratio
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation
 from tutor.teaching.marking.stories.paper import (
@@ -208,7 +208,10 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
             why = why if why and not any(g.verdict == "wrong" for g in new) else text
             grades += new
             continue
-        paper, each = _signed(paper, target, said.statement)
+        tried, each = _signed(paper, target, said.statement)
+        if not stands(each, said.statement, is_named(said), not said.doubt):
+            continue
+        paper = tried
         paper = _with_wrong(paper, [each])
         grades.append(each)
         stated = dict(paper.stated)
@@ -219,6 +222,8 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
             doubtful |= {target.at}
         aliases = {**paper.aliases, target.new: target.at} if target.new else paper.aliases
         paper = settled(paper._replace(stated=stated, doubtful=doubtful, aliases=aliases))
+    if not grades and not why and said.doubt:
+        why = said.doubt
     if not grades and not why and not holds(said.statement):
         why = "The two sides of an equals sign differ here."
     return paper, grades, why
