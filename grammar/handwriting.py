@@ -13,7 +13,10 @@ from typing import NamedTuple
 
 _CROSSED_OUT = re.compile(
     r"(?is)~~.*?(?:~~|$)|<(s|del|strike)>.*?</\1>|\\(?:cancel|sout|st)\{[^{}]*\}"
-    r"|[\[({]\s*(?:crossed|scored|struck|rubbed)\s+(?:it\s+)?out\b[^\])}]*[\])}]"
+)
+_NOTED_OUT = re.compile(
+    r"(?i)[\[({]\s*(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out|deleted)\b"
+    r"[^\])}]*[\])}]|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
 )
 _NUMBERING = re.compile(
     r"\s*(?:(?i:step|part|line|question|stage|answer|q)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)[:.]?"
@@ -31,7 +34,11 @@ _SIDE_BY_SIDE = re.compile(
     r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
 )
 _RATIO = re.compile(
-    r"([A-Z]_?\w*)\s*:\s*([A-Z]_?\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)(?!\s*:)"
+    r"(?<![\w:.])[A-Z]_?\w*\s*:\s*[A-Z]_?\w*(?:\s*=\s*[\w.]+\s*:\s*[\w.]+)+(?!\s*:)"
+)
+_HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
+_PREFIX_APART = re.compile(
+    r"(?<=\d)\s*([pnuµμm])\s+(?:(c)oulombs?|(f)arads?|(v)olts?|(j)oules?)\b", re.IGNORECASE
 )
 _POWER_OF_TEN = re.compile(
     r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*\(?\s*([-−–]?\d+)\)?"
@@ -86,12 +93,14 @@ def lines_as_written(text: str) -> tuple[PlainLine, ...]:
             found.append(PlainLine(at + 1, line, False, "", belongs[at] + 1))
             continue
         source = stacked[at][0] if at in stacked else line
+        if _NOTED_OUT.fullmatch(line.strip()) and found:  # said of the line before
+            found[-1] = found[-1]._replace(crossed_out=True, plain="")
         found.append(_line(at + 1, line, source))
     return tuple(found)
 
 
 def _line(number: int, text: str, source: str) -> PlainLine:
-    kept = _CROSSED_OUT.sub(" ", source)
+    kept = "" if _NOTED_OUT.search(source) else _CROSSED_OUT.sub(" ", source)
     crossed = kept != source
     if _TEX.search(kept):
         kept = _without_tex(kept)
@@ -100,7 +109,8 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _EMPHASIS.sub(lambda found: found[1] or found[2], kept)
     boxed = _BOX.match(kept)
     kept = _TICK.sub("", boxed[1] if boxed else kept)
-    kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(r"\1/\2 = \3/\4", kept))
+    kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
+    kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", kept))
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
     kept = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{_POWERS[found[2]]}", kept)
     for _ in range(2):  # as in "1) (a) C = ..."
@@ -108,6 +118,14 @@ def _line(number: int, text: str, source: str) -> PlainLine:
         kept = kept[found.end() :] if found else kept
     kept = kept.strip().strip("_").strip()
     return PlainLine(number, text, crossed and not kept, kept)
+
+
+def _as_fractions(found: re.Match[str]) -> str:
+    return re.sub(r"\s*:\s*", "/", found[0])
+
+
+def _together(found: re.Match[str]) -> str:
+    return f" {found[1]}{next(letter for letter in found.groups()[1:] if letter).upper()}"
 
 
 def _in_one_spelling(found: re.Match[str]) -> str:

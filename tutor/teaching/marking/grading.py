@@ -234,8 +234,8 @@ def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: b
         return is_sure or recognised or (united and each.fault != "unit")
     if each.fault == "unit" or each.ends_right:
         return False
-    alone = all(isinstance(part, (Num, Op, Neg, Power)) for s in statement.sides for part in parts_of(s))
-    if len(statement.sides) > 1 and alone and holds(statement):
+    in_numbers = not any(isinstance(p, Name) for s in statement.sides for p in parts_of(s))
+    if len(statement.sides) > 1 and in_numbers and holds(statement):
         return is_sure and recognised
     return is_sure and (united or recognised)
 

@@ -46,6 +46,9 @@ _INVENTED = re.compile(
 _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
 
 
+_OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECASE)
+
+
 class Label(NamedTuple):
     """``symbol`` of the quantity if one is said, the capacitors named, ``kind`` a group's."""
 
@@ -67,6 +70,11 @@ def label_of(text: str, network: Network, power: int) -> Label | None:
     if not (symbol or kinds or names or whole):
         return None
     return Label(symbol, names, whole, kinds[0] if kinds else None)
+
+
+def says_of_each(text: str) -> bool:
+    """Whether words say something of several alike: "8 V on both", "24 uC each"."""
+    return _OF_EACH.search(text) is not None
 
 
 def symbol_in(text: str) -> Symbol | None:

@@ -46,9 +46,9 @@ from tutor.teaching.marking.scheme import (
     scheme_text,
 )
 from tutor.teaching.marking.script import Script, lookup, reader_of
-from tutor.teaching.marking.statements import Said, is_named, said_in
+from tutor.teaching.marking.statements import Said, has_letter_after_number, is_named, said_in
 from tutor.teaching.marking.unknowns import PREFIX, with_own_letters
-from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.marking.working import WrittenLine, says_units_once
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
@@ -93,34 +93,77 @@ def mark(
 def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
     grades: list[Grade] = []
     why = ""
-    about: tuple[str, ...] = ()
+    begun = _ReadPiece(script)
     for piece in line.pieces:
-        piece, letters = with_own_letters(  # noqa: PLW2901
-            piece, _letters_met(script), names_now(script.walk))
-        reader = reader_of(script)
-        reader = reader._replace(names=reader.names | letters)
-        try:
-            said = said_in(reader, piece)
-        except Refusal as refusal:
-            why = why or str(refusal)
-            continue
-        for each in said:
-            if each.statement is None:
-                names = each.label.names if each.label else ()
-                script = script._replace(hint=names or script.hint)
-                about = each.names or about
-                continue
-            if not each.names and about and each.label is None:
-                each = each._replace(names=about)  # noqa: PLW2901 - "1/C = 0.45, so 2.22 uF"
-            try:
-                script, new = _judged(script, each)
-            except Refusal as refusal:
-                why = why or str(refusal)
-                continue
-            why = why or ("" if new else _untold(each))
-            grades += new
-            about = each.names
-    return script, _Graded(line, tuple(grades), why)
+        readings: list[_ReadPiece] = []
+        for said in (False, True)[: 1 + has_letter_after_number(piece)]:
+            done = _read(begun, piece, said)
+            readings.append(done)
+            if done.grades and all(each.verdict != "wrong" for each in done.grades):
+                break
+        begun = next((r for r in readings[::-1] if r.is_good), readings[0])
+        grades += begun.grades
+        why = why or begun.why
+        begun = begun._replace(grades=())
+    if says_units_once(line.text):
+        grades = [each._replace(unit="") if each.unit == "missing" else each for each in grades]
+    return begun.script, _Graded(line, tuple(grades), why)
+
+
+class _ReadPiece(NamedTuple):
+    """How far a line has been read: the script so far, what its last statement was ``about``, the
+    grades of the piece in hand and ``why`` some of it has none.
+    """
+
+    script: Script
+    about: tuple[str, ...] = ()
+    grades: tuple[Grade, ...] = ()
+    why: str = ""
+
+    @property
+    def is_good(self) -> bool:
+        """Whether something was read and nothing of it called wrong."""
+        return bool(self.grades) and all(each.verdict != "wrong" for each in self.grades)
+
+
+def _read(begun: _ReadPiece, piece: str, letters: bool) -> _ReadPiece:
+    """One piece read and graded; with ``letters`` C and V after a number are no units."""
+    script = begun.script
+    goes_on = piece.lstrip().startswith(("=", "≈"))
+    piece, own = with_own_letters(piece, _letters_met(script), names_now(script.walk))
+    reader = reader_of(script)
+    reader = reader._replace(names=reader.names | own, in_letters=letters)
+    try:
+        said = said_in(reader, piece)
+    except Refusal as refusal:
+        return begun._replace(why=begun.why or str(refusal))
+    if goes_on and len(said) == 1 and not said[0].names and said[0].statement is not None:
+        names, turned = script.going_on
+        statement = said[0].statement._replace(turned=turned)
+        said = [said[0]._replace(names=names, statement=statement)]
+    done = begun
+    for each in said:
+        done = _taken(done, each)
+    return done
+
+
+def _taken(done: _ReadPiece, each: Said) -> _ReadPiece:
+    """One more statement of a piece graded."""
+    script = done.script
+    if each.statement is None:
+        names = each.label.names if each.label else ()
+        script = script._replace(hint=names or script.hint)
+        return done._replace(script=script, about=each.names or done.about)
+    if not each.names and done.about and each.label is None:
+        each = each._replace(names=done.about)  # "1/C = 0.45, so 2.22 uF"
+    try:
+        script, new = _judged(script, each)
+    except Refusal as refusal:
+        return done._replace(why=done.why or str(refusal))
+    turned = each.statement is not None and each.statement.turned
+    script = script._replace(going_on=(each.names, turned))
+    why = done.why or ("" if new else _untold(each))
+    return _ReadPiece(script, each.names, (*done.grades, *new), why)
 
 
 def _letters_met(script: Script) -> set[str]:
@@ -173,6 +216,26 @@ def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
         if target.broken is not None and target.quantity.of is not None:
             broken = (target.quantity.of, target.broken)
             script = script._replace(broken=(*script.broken, broken))
+    return _of_each(script, said, grades) if said.of_each and grades else (script, grades)
+
+
+def _of_each(script: Script, said: Said, grades: list[Grade]) -> tuple[Script, list[Grade]]:
+    """What is said of several alike counts for all that it is right for: 8 V on both."""
+    last = grades[-1]
+    if last.verdict == "wrong" or not last.is_final or last.quantity.symbol not in ("Q", "V"):
+        return script, grades
+    named = said.label.names if said.label else ()
+    for capacitor in script.walk.problem.network.capacitors:
+        quantity = Quantity(last.quantity.symbol, capacitor.name)
+        is_meant = not named or capacitor.name in named
+        if not is_meant or quantity in script.stated or quantity == last.quantity:
+            continue
+        if quantity not in script.walk.truth:
+            continue
+        each = _grade(script, Target(quantity), said)
+        if each.verdict != "wrong" and each.value is not None:
+            grades = [*grades, each]
+            script = script._replace(stated={**script.stated, quantity: each.value})
     return script, grades
 
 

@@ -79,6 +79,9 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
     if quantity is None:
         return _new_name(script, name, said)
     quantity = canonical(walk, quantity)
+    for pointed in said.label.names if said.label and said.pointed else ():
+        if quantity.of is None and Quantity(quantity.symbol, pointed) in walk.truth:
+            return script, Target(Quantity(quantity.symbol, pointed))
     if quantity.of is None and quantity.point is None and name not in script.aliases:
         return _loosely(script, quantity, said)
     if quantity.symbol == "C" and quantity.of is not None:

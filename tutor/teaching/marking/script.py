@@ -24,7 +24,8 @@ class Script(NamedTuple):
     ``stated`` holds every value the learner has stated, ``wrong`` the quantities whose last value
     was not right; ``aliases`` are names the learner gave. ``hint`` are capacitors named in the
     words before; ``broken`` are groups that are none, by name;
-    ``doubtful`` are quantities of which only a wrong guess stands.
+    ``doubtful`` are quantities of which only a wrong guess stands. ``going_on`` is what a line that
+    begins with an equals sign goes on with: the names, and whether one over them is meant.
     """
 
     walk: Walk
@@ -34,6 +35,7 @@ class Script(NamedTuple):
     hint: tuple[str, ...] = ()
     doubtful: frozenset[Quantity] = frozenset()
     broken: tuple[tuple[str, Group], ...] = ()
+    going_on: tuple[tuple[str, ...], bool] = ((), False)
 
     @property
     def own(self) -> Own:

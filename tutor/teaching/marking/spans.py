@@ -16,7 +16,7 @@ from grammar.records import Refusal
 from grammar.spelling import Spelling, split
 
 MOST_TRIMMED: Final = 6
-Kind: TypeAlias = Literal["value", "unit", "sign", "open", "close", "comma", "equals", "word"]
+TokenKind: TypeAlias = Literal["value", "unit", "sign", "open", "close", "comma", "equals", "word"]
 Read: TypeAlias = Callable[[str], Expression | None]
 
 _TOKEN = re.compile(
@@ -24,19 +24,22 @@ _TOKEN = re.compile(
     r"|\b(?:is|are|equals?|gives?|makes?|becomes?|(?:be )?equal to)\b)"
     r"|(?P<value>(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:[eE][-−–+]?\d+)?|[½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])"
     r"|(?P<comma>[,;&]|\band\b)"
-    r"|(?P<sign>x(?![A-Za-z_])|\b(?:plus|minus|times|over|divided by|squared|cubed)\b|[-+−–*×·⋅∙/÷∕^²³⁻⁰¹⁴⁵⁶⁷⁸⁹√]|\*\*)"
+    r"|(?P<sign>x(?![A-Za-z_])|\b(?:plus|minus|times|over|divided by|squared|cubed)\b"
+    r"|[-+−–*×·⋅∙/÷∕^²³⁻⁰¹⁴⁵⁶⁷⁸⁹√]|\*\*)"
     r"|(?P<open>[(\[])|(?P<close>[)\]])"
     r"|(?P<word>[^\W\d_](?:[A-Za-z0-9_]|[₀-₉])*['’′]*)",
     re.IGNORECASE,
 )
-_STATING = re.compile(r"\s*(?:about|then|now|also|still|only|just|the\s+same|:)?\s*[-+]?[(\d.½⅓⅔¼¾CQVUEW]")
+_STATING = re.compile(
+    r"\s*(?:about|then|now|also|still|only|just|the\s+same|:)?\s*[-+]?[(\d.½⅓⅔¼¾CQVUEW]"
+)
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")
 
 
 class Token(NamedTuple):
     """A word, number or sign of a piece, with its place."""
 
-    kind: Kind
+    kind: TokenKind
     text: str
     start: int
     end: int
@@ -91,7 +94,8 @@ def _chains(tokens: Sequence[Token]) -> list[list[Token]]:
     parts: list[list[Token]] = [[]]
     for segment in _parted(tokens, "equals"):
         commas = [at for at, each in enumerate(segment) if each.kind == "comma"]
-        is_first, is_last = not parts[-1] and len(parts) == 1, not segment or segment[-1] is tokens[-1]
+        is_first = not parts[-1] and len(parts) == 1
+        is_last = not segment or segment[-1] is tokens[-1]
         if is_first or is_last or not commas:
             parts[-1] += segment
         else:
@@ -140,7 +144,7 @@ def _kind_of_word(text: str, known: Spelling, before: Sequence[Token]) -> str:
     return "value"
 
 
-def _parted(tokens: Iterable[Token], kind: Kind) -> list[list[Token]]:
+def _parted(tokens: Iterable[Token], kind: TokenKind) -> list[list[Token]]:
     """Parted at the tokens of a kind that stand in no bracket."""
     parts: list[list[Token]] = [[]]
     depth = 0
@@ -196,6 +200,7 @@ def _chained(piece: str, segments: list[list[Token]], read: Read) -> list[Spans]
 def _rows(columns: list[list[_Part]], before: str, after: str, whole: bool) -> list[Spans]:
     if not columns:
         return []
+    columns = [_with_last_unit(column) for column in columns]
     most = max(len(column) for column in columns)
     if most == 1 or {len(c) for c in columns} == {most}:
         return [
@@ -209,6 +214,20 @@ def _rows(columns: list[list[_Part]], before: str, after: str, whole: bool) -> l
         return [Spans((*ahead, part.side), before, after, False) for part in last if part.side]
     sides = tuple(s for column in columns for part in column[-1:] if (s := part.side) is not None)
     return [Spans(sides, before, after, False)]
+
+
+def _with_last_unit(column: list[_Part]) -> list[_Part]:
+    """12, 8, 4 V: the unit of the last counts for all."""
+    last = column[-1].side
+    if not isinstance(last, Num) or last.unit is None:
+        return column
+    bare = [isinstance(p.side, Num) and p.side.unit is None for p in column[:-1]]
+    if not all(bare):
+        return column
+    return [
+        p._replace(side=p.side._replace(unit=last.unit)) if isinstance(p.side, Num) else p
+        for p in column
+    ]
 
 
 def _alone(piece: str, segment: list[Token], read: Read) -> list[Spans]:

@@ -17,20 +17,23 @@ from tutor.teaching.marking.labels import (
     grouped_names,
     invented_names,
     parted_tail,
+    says_of_each,
     without_asides,
 )
 from tutor.teaching.marking.spans import Spans, spans_in
 
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
+_LETTER_AFTER = re.compile(r"[\d)]\s*[CV](?![A-Za-z0-9])")
 _FIRST_WORDS = re.compile(r"(?:[A-Za-z]{2,}\s+)*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
-_RATIO = re.compile(r"([A-Z]\w*)\s*:\s*([A-Z]\w*)\s*=\s*([\w.]+)\s*:\s*([\w.]+)")
 
 
 # Capacitors named before a colon are named, and nothing is said of their values.
 _NAMED_BEFORE = re.compile(
     r"(?=[^=:]*\b(?:with|add|adding|and|in|for|to|now)\b)([^=:]*\bC_?\d[^=:]*):\s*(?=[-\d(½])(.+)$"
+    r"|([^=:]*\bC_?\d\w*):\s*(?=[A-Za-z]\w*\s*=)(.+)$"
+    r"|([^=:]*\d\s*[pnuµμm]?F|[^=:]*\bthe\s+[\d.]+):\s*(.+)$"
 )
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
@@ -47,20 +50,22 @@ def _by_units(held: re.Match[str]) -> str:
 class Reader(NamedTuple):
     """What means something where a script is read: ``names``, the ``letters`` that stand for
     values, and what words point at; ``told`` are the names to offer in place of an unknown one.
+    ``in_letters``: C and V after a number are such letters rather than units.
     """
 
     names: frozenset[str]
     letters: frozenset[str]
     label: Callable[[str], Label | None]
     told: tuple[str, ...] = ()
+    in_letters: bool = False
 
 
 class Said(NamedTuple):
     """What one statement says: the ``names`` it is about and the sides said to be equal.
 
     Without a ``statement`` something is named and nothing said of it. ``label`` is what words
-    beside it point at; ``pointed`` where the words stand in front. ``doubt`` says why part of it could
-    not be read, empty where all was.
+    beside it point at; ``pointed`` where the words stand in front. ``doubt`` says why part of it
+    could not be read, empty where all was; ``of_each``: it is said of several alike.
     """
 
     names: tuple[str, ...]
@@ -68,6 +73,7 @@ class Said(NamedTuple):
     label: Label | None = None
     pointed: bool = False
     doubt: str = ""
+    of_each: bool = False
 
 
 def is_named(said: Said) -> bool:
@@ -80,10 +86,24 @@ def is_named(said: Said) -> bool:
 
 def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
+    of_each = says_of_each(piece)
+    return [each._replace(of_each=of_each) for each in _said_in(reader, piece)]
+
+
+def has_letter_after_number(piece: str) -> bool:
+    """Whether C or V stands after a number or a bracket in an equation, as in 10 C + C² = 24."""
+    return "=" in piece and _LETTER_AFTER.search(piece) is not None
+
+
+def _said_in(reader: Reader, piece: str) -> list[Said]:
     if (told := _NAMED_BEFORE.match(piece)) is not None:
-        label = reader.label(told[1])
-        return [each._replace(label=each.label or label) for each in said_in(reader, told[2])]
-    piece = _HELD.sub(_by_units, _RATIO.sub(r"\1/\2 = \3/\4", piece))
+        before, rest = (text for text in told.groups() if text is not None)
+        label = reader.label(before)
+        return [
+            each._replace(label=_both(label, each.label), pointed=each.pointed or label is not None)
+            for each in _said_in(reader, rest)
+        ]
+    piece = _HELD.sub(_by_units, _within_brackets(piece))
     names = _names(reader, piece)
     body, tail = parted_tail(without_asides(piece, names))
     label = reader.label(tail)
@@ -131,6 +151,22 @@ def _amid_words(
     return found
 
 
+def _both(one: Label | None, other: Label | None) -> Label | None:
+    """What stands before a colon and what is said after it, together."""
+    if one is None or other is None:
+        return one or other
+    return Label(
+        other.symbol or one.symbol, other.names or one.names, one.whole or other.whole,
+        other.kind or one.kind,
+    )
+
+
+def _within_brackets(piece: str) -> str:
+    """A piece all of which stands in brackets, without them."""
+    whole = re.fullmatch(r"\s*\(([^()]*)\)\s*", piece)
+    return whole[1] if whole else piece
+
+
 def states_a_value(text: str) -> bool:
     """Whether there is an equals sign, or a number that is no part of a name."""
     return _STATES.search(text) is not None
@@ -152,7 +188,9 @@ def _with_name_apart(reader: Reader, found: Spans) -> Spans:
     its value.
     """
     first = found.sides[0]
-    of_value = isinstance(first, Num) and (first.unit is None or first.unit.dimension == "capacitance")
+    of_value = isinstance(first, Num) and (
+        first.unit is None or first.unit.dimension == "capacitance"
+    )
     of_name = isinstance(first, Name) and first.text[:1] == "C"
     if len(found.sides) < 2 or not found.before.strip() or not (of_value or of_name):
         return found
@@ -172,6 +210,8 @@ def _names(reader: Reader, piece: str) -> set[str]:
 
 def _letters_meant(reader: Reader, line: str) -> bool:
     """Whether C and V after a number are letters that stand for values rather than units."""
+    if reader.in_letters:
+        return True
     letters = {letter[:1] for letter in reader.letters}
     return bool(letters) and set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line)) <= letters
 
@@ -186,15 +226,11 @@ def _said(claim: Claim, label: Label | None) -> Said:
     while len(sides) > 1 and isinstance(sides[0], Name):
         names.append(sides[0].text)
         sides = sides[1:]
-    if not names:
-        named = [side for side in sides if isinstance(side, Name)]
-        if len(named) == 1 and len(sides) > 1:
-            names, sides = [named[0].text], _without(sides, named[0])
-    return Said(tuple(names), Statement(sides), label)
-
-
-def _without(sides: tuple[Expression, ...], one: Expression) -> tuple[Expression, ...]:
-    return tuple(side for side in sides if side is not one)
+    values = tuple(side for side in sides if not isinstance(side, Name))
+    if values and len(values) < len(sides):  # Q = 20 uC = Q1 speaks of both
+        names += [side.text for side in sides if isinstance(side, Name)]
+        sides = values
+    return Said(tuple(dict.fromkeys(names)), Statement(sides), label)
 
 
 def _joined(said: list[Said]) -> list[Said]:

@@ -17,13 +17,17 @@ _ALWAYS = re.compile(
 )
 _LINKS = re.compile(
     r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while|giving|which gives)\b:?"
-    r"|,\s|∴|⇒|⟹|=>|→|->)\s*",
+    r"|,\s|∴|⇒|⟹|=>|→|-{1,2}>)\s*",
     re.IGNORECASE,
 )
 _OWN_EQUALS = re.compile(r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
+_UNIT_FOR_ALL = re.compile(
+    r"\(\s*(?:all\s+)?(?:in\s+)?[pnuµμm]?[FCVJ]\s*\)|\ball in [pnuµμm]?[FCVJ]\b"
+)
+_SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
 _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
-_ARROWS = ("⇒", "⟹", "=>", "→", "->")
+_ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
 class WrittenLine(NamedTuple):
@@ -47,7 +51,13 @@ def written_lines(text: str) -> tuple[WrittenLine, ...]:
     )
 
 
+def says_units_once(text: str) -> bool:
+    """Whether a line gives its unit in brackets, for all its values."""
+    return _UNIT_FOR_ALL.search(text) is not None
+
+
 def _pieces(plain: str) -> tuple[str, ...]:
+    plain = _SHORT_AND.sub(" and ", plain)
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
 
 
@@ -59,7 +69,7 @@ def _at_links(part: str) -> list[str]:
         before, rest = part[start : link.start()], part[link.end() :]
         sign = link[0].strip()
         after_words = sign in _ARROWS and _WORDS_BEFORE.search(before)
-        in_words = after_words or sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest)
+        in_words = after_words or (sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest))
         if before.strip() and (_OWN_EQUALS.match(rest) or in_words):
             pieces.append(before.strip())
             start = link.end()

@@ -13,9 +13,9 @@ from itertools import product
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.expressions import Expression, Name, Num, Op, parts_of
 from grammar.measures import PURE
-from grammar.records import Dimension, Refusal
+from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.grading import Judgement, Statement, grade
 from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution

@@ -1,0 +1,185 @@
+"""Letters of the pupil's own: which quantity an equation in x, or in x and y, makes of them.
+
+An equation is tried with the values of the problem in the places of its letters. Where it then
+holds, and would not hold for just any value, it is a true one, and its letters have a meaning.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from fractions import Fraction
+from itertools import product
+from typing import Final
+
+from grammar.answers import Measure, evaluate
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.records import Dimension, Refusal
+from tutor.circuit.values import in_letters
+from tutor.teaching.marking.grading import About
+
+PREFIX: Final = "own_"
+MOST_LETTERS: Final = 2
+MOST_CANDIDATES: Final = 40
+NEAR: Final = Fraction(1, 200)
+
+_LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
+_LONE = re.compile(r"(?<![A-Za-z_'’.])([a-z])(?![A-Za-z0-9_'’.])")
+_SHARE = re.compile(r"(\d)\s*(?:shares?|parts?)\b")
+_OPERAND_BEFORE = re.compile(r"[\w)\]½⅓⅔¼¾]\s*$")
+_OPERAND_AFTER = re.compile(r"\s*[\w(\[½⅓⅔¼¾.]")
+ALWAYS: Final = "xyz"
+
+
+def with_own_letters(piece: str, introduced: Collection[str], taken: Collection[str]) -> tuple[
+    str, frozenset[str]
+]:
+    """A piece with names in the place of the pupil's own letters, and those names. ``introduced``
+    are letters met before, ``taken`` names that mean something else here.
+    """
+    letters = set(_LONE.findall(piece))
+    let = _LET.search(piece)
+    told = set(_LONE.findall(let[1])) if let else set()
+    own = {
+        letter for letter in letters
+        if letter in introduced or letter in told - {"a"}
+        or (letter in ALWAYS and letter not in taken and _is_operand(piece, letter))
+        or (letter in "qvup" and "=" in piece and _is_repeated(piece, letter))
+    }
+    for letter in own:
+        piece = _renamed(piece, letter)
+    if "=" in piece:
+        piece, count = _SHARE.subn(rf"\1*{PREFIX}share", piece)
+        own |= {"share"} if count else set()
+    return piece, frozenset(f"{PREFIX}{letter}" for letter in own)
+
+
+def _is_repeated(piece: str, letter: str) -> bool:
+    return sum(1 for _ in _each(piece, letter)) > 1
+
+
+def _is_operand(piece: str, letter: str) -> bool:
+    """Whether an x stands somewhere for a number rather than for a times sign."""
+    return letter != "x" or any(_stands(piece, found) for found in _each(piece, letter))
+
+
+def _stands(piece: str, found: re.Match[str]) -> bool:
+    before = _OPERAND_BEFORE.search(piece[: found.start()])
+    after = _OPERAND_AFTER.match(piece, found.end())
+    return not (before and after)
+
+
+def _each(piece: str, letter: str) -> Iterable[re.Match[str]]:
+    return re.finditer(rf"(?<![A-Za-z_]){letter}(?![A-Za-z_\d'’])", piece)
+
+
+def _renamed(piece: str, letter: str) -> str:
+    """With the name in the place of the letter, and times signs around it where it stands beside
+    a number or a bracket.
+    """
+    pieces: list[str] = []
+    last = 0
+    for found in _each(piece, letter):
+        if letter == "x" and not _stands(piece, found):
+            continue
+        pieces.append(piece[last : found.start()])
+        if re.search(r"[\d)\]]\s*$", pieces[-1]):
+            pieces.append("*")
+        pieces.append(f"{PREFIX}{letter}")
+        if re.match(r"\s*\(", piece[found.end() :]):
+            pieces.append("*")
+        last = found.end()
+    return "".join([*pieces, piece[last:]])
+
+
+def own_letters(sides: Iterable[Expression]) -> list[str]:
+    """The pupil's own letters in these sides, by their names."""
+    names = (p.text for side in sides for p in parts_of(side) if isinstance(p, Name))
+    return list(dict.fromkeys(name for name in names if name.startswith(PREFIX)))
+
+
+def meaning(
+    sides: Sequence[Expression], letters: Sequence[str],
+    candidates: Sequence[tuple[About, Measure]], known: Mapping[str, Measure],
+    powers: Mapping[Dimension, int],
+) -> dict[str, About] | None:
+    """What each letter stands for, so that all sides are equal; None where nothing makes it so."""
+    if not 0 < len(letters) <= MOST_LETTERS or len(sides) < 2:
+        return None
+    plain_sides = [without_units(side, powers) for side in sides]
+    plain_known = {name: plain(measure) for name, measure in known.items()}
+    usable: dict[Fraction, tuple[About, Measure]] = {}
+    for about, measure in candidates:
+        if not in_letters(measure.value) and measure.value != 0:
+            usable.setdefault(Fraction(plain(measure).value), (about, plain(measure)))
+    tried = list(usable.values())[:MOST_CANDIDATES]
+    for chosen in product(tried, repeat=len(letters)):
+        values = {n: measure for n, (_, measure) in zip(letters, chosen, strict=True)}
+        if not equal(plain_sides, {**plain_known, **values}):
+            continue
+        if any(equal(plain_sides, {**plain_known, **values, n: _changed(values[n])})
+               for n in letters):
+            return None  # so it would be with any value
+        return {n: about for n, (about, _) in zip(letters, chosen, strict=True)}
+    return None
+
+
+def _changed(measure: Measure) -> Measure:
+    return measure._replace(value=measure.value * Fraction(17, 13))
+
+
+def equal(sides: Sequence[Expression], values: Mapping[str, Measure]) -> bool:
+    """Whether all sides come to one number, as far as rounding goes."""
+    try:
+        first, *others = (evaluate(side, values).value for side in sides)
+    except Refusal:
+        return False
+    if any(in_letters(each) for each in (first, *others)):
+        return False
+    return all(_near(sides, values, Fraction(first), Fraction(each)) for each in others)
+
+
+def equal_in_usual_units(
+    sides: Sequence[Expression], values: Mapping[str, Measure], powers: Mapping[Dimension, int]
+) -> bool:
+    """Whether all sides are equal where every value stands as a plain number in its usual unit."""
+    numbers = {name: plain(measure) for name, measure in values.items()}
+    return equal([without_units(side, powers) for side in sides], numbers)
+
+
+def _near(
+    sides: Sequence[Expression], values: Mapping[str, Measure], one: Fraction, other: Fraction
+) -> bool:
+    size = abs(one)
+    if not one or not other:  # a sum that comes to nought, by the size of what is in it
+        size = max(abs(Fraction(evaluate(t, values).value)) for s in sides for t in _terms(s)) / 2
+    return abs(one - other) <= NEAR * size
+
+
+def _terms(side: Expression) -> Iterable[Expression]:
+    """The terms of a sum."""
+    if isinstance(side, Op) and side.sign in "+-":
+        yield from _terms(side.left)
+        yield from _terms(side.right)
+    else:
+        yield side
+
+
+def plain(measure: Measure) -> Measure:
+    """The number alone, in the usual unit."""
+    return Measure(measure.value * Fraction(10) ** -measure.power, bare=True)
+
+
+def without_units(side: Expression, powers: Mapping[Dimension, int]) -> Expression:
+    """A side with plain numbers in the usual units in the place of values with units."""
+    if isinstance(side, Num) and side.unit is not None:
+        shift = side.unit.power - powers[side.unit.dimension]
+        return side._replace(unit=None, value=side.value * Fraction(10) ** shift)
+    if isinstance(side, Op):
+        left, right = (without_units(each, powers) for each in (side.left, side.right))
+        return Op(side.sign, left, right)
+    if isinstance(side, Neg):
+        return Neg(without_units(side.inner, powers))
+    if isinstance(side, Power):
+        return Power(without_units(side.base, powers), side.exponent)
+    return side
