@@ -16,11 +16,11 @@ from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 from tests.conversing import is_walking
-from tutor.front.chat.home import SOMEONE
 from tutor.front.chat.stages import Answer
 from tutor.front.keeping import Keeper, Opening
 from tutor.front.pipe import fields
 from tutor.learner.record import open_record
+from tutor.learner.rows import SOMEONE
 from tutor.teaching.messages import Message
 
 ROOT = Path(__file__).parents[2]

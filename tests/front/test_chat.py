@@ -7,11 +7,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.conversing import is_walking
+from tests.learner.answers import answer, seen
 from tutor.front.chat.home import open_home
-from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Offered, Reading
+from tutor.front.chat.stages import Answer, Chat, Choosing, Gathering, Offered, Person, Reading
 from tutor.front.chat.talk import leave, respond, safely
 from tutor.front.opening import EXAMPLES
+from tutor.front.plain import Page
 from tutor.front.progress import may_be_typed, standing
+from tutor.learner.idea_words import DESCRIBED
+from tutor.learner.standing import DAY, standing_of
+from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.skills import SKILLS
 from tutor.teaching.speech import Terms
 
 HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
@@ -345,3 +351,23 @@ def test_a_late_answer_at_rest_is_no_network(line: str) -> None:
 
 def test_one_c_by_itself_is_a_capacitor() -> None:
     assert is_walking(talk("C").chat.stage)
+
+
+def test_where_i_stand_fits_on_a_screen_and_in_full_has_the_evidence() -> None:
+    chances = tuple(DESCRIBED)[:12]
+    answers = [
+        answer(skill.code, "rrrw"[at % 4], malrules=chances[at % 9: at % 9 + 1] * (at % 4 == 3),
+               sure=True, chances=chances)
+        for skill in SKILLS for at in range(8)
+    ]
+    person = Person("Ada", standing_of(seen(answers)), 60 * DAY)
+    page = Page(80)
+    short, full = (
+        [row for line in text_of(respond(Chat(DEFAULTS, person=person), words)).split("\n")
+         for row in page.wrapped(line)]
+        for words in ("where do I stand", "where do I stand in full")
+    )
+    assert len(short) <= 24, "\n".join(short)
+    assert "'where do I stand in full' shows every skill, with what shows it." in short
+    assert len(full) > 40
+    assert any("of the last 5 without help" in line for line in full)

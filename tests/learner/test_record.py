@@ -74,10 +74,10 @@ def test_turns_come_back_as_they_were_given(record: Record, given: list[Exchange
         if message.seen is not None
     ]
     everything = list(record.seen(learner))
-    assert everything[len(everything) - len(shown):] == shown
+    assert [each for each in everything if each.problem.startswith(sitting.id)] == shown
+    assert [each.when for each in everything] == sorted(each.when for each in everything)
     earlier = list(record.seen(learner, before))
-    assert earlier == everything[: len(earlier)]
-    assert len(earlier) == len(everything) - len(shown)
+    assert earlier == [each for each in everything if not each.problem.startswith(sitting.id)]
 
 
 def test_another_opening_finds_the_same(tmp_path: Path) -> None:

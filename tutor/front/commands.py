@@ -237,8 +237,12 @@ def _course(options: Options) -> int:
 
 
 def _record(options: Options) -> int:
-    from tutor.front.record_command import record_lines
+    from tutor.front.record_command import merged, record_lines
 
+    if options.what == "merge":
+        code, lines = merged(options, page_for(options))
+        print("\n".join(lines))
+        return code
     for line in record_lines(options, page_for(options)):
         sys.stdout.write(line)
     return 0

@@ -9,7 +9,13 @@ from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from grammar.shown import visible
-from tutor.front.options_desk import TEXT_HELP, add_mark, add_record, fault_of_mark
+from tutor.front.options_desk import (
+    TEXT_HELP,
+    add_mark,
+    add_record,
+    fault_of_mark,
+    fault_of_record,
+)
 
 NARROWEST, WIDEST = 40, 200
 USUAL_MOST, LARGEST_MOST = 10, 1_000
@@ -66,6 +72,8 @@ class Options(NamedTuple):
     folder: str | None = None
     form: str = "jsonl"
     sure: bool = False
+    files: tuple[str, ...] = ()
+    full: bool = False
     lessons_from: str | None = None
 
 
@@ -84,10 +92,13 @@ def read_options(arguments: Sequence[str]) -> Options:
     command = found["command"] = _SAME.get(found["command"] or "", found["command"] or "chat")
     found["settings"] = tuple(found.get("settings", ()))
     found["working"] = tuple(found.get("working", ()))
+    found["files"] = tuple(found.get("files", ()))
     options = Options(text=text, **found)
     if command == "explain" and (text is None) == (options.file is None):
         parser.error("explain wants either a network or --file, as in: platewalk explain '4 uF'")
     if command == "mark" and (fault := fault_of_mark(text, found)):
+        parser.error(fault)
+    if command == "record" and (fault := fault_of_record(options.what, options.files)):
         parser.error(fault)
     if command == "arrange" and text is None:
         parser.error("arrange wants what to find, as in: platewalk arrange '5 uF from 2 uF, 3 uF'")
@@ -108,6 +119,9 @@ def _take_in(found: dict[str, Any], others: list[str], parser: Parser) -> None:
     wants_one = found.get("command") == "lessons" and found.get("what")
     if wants_one and found.get("folder") is None and words == others and len(words) == 1:
         found["folder"] = words[0]
+        return
+    if found.get("what") == "merge" and words == others:
+        found["files"] = [*found.get("files", ()), *others]
         return
     parser.error(f"unrecognized arguments: {' '.join(others)}".replace(_DASHES, "--"))
 

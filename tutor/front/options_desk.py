@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import SUPPRESS, ArgumentParser, RawDescriptionHelpFormatter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final, TypeAlias
 
 Adder: TypeAlias = Callable[..., ArgumentParser]
@@ -72,21 +72,41 @@ def fault_of_mark(text: str | None, found: Mapping[str, Any]) -> str:
     return ""
 
 
+def fault_of_record(what: str, files: Sequence[str]) -> str:
+    """What is wrong with the options of ``record`` together; '' for nothing."""
+    if what == "merge" and not files:
+        return "merge wants the records to be taken in, as in: platewalk record merge a.sqlite"
+    if what != "merge" and files:
+        return f"{what} takes no files; name the record with --record {files[0]}"
+    return ""
+
+
 def add_record(add: Adder, shared: ArgumentParser) -> None:
     """``record``: what is kept of learners."""
     record = add(
         "record",
         help="show, export, delete or bring together what is kept of learners",
-        description="Shows where learners stand; exports all that is kept; deletes a learner.",
+        description="Shows in a line where each learner stands, or with --learner more of one; "
+        "exports all that is kept; deletes a learner; merges the records of several machines into "
+        "one, in which nothing is doubled however often that is done.",
         epilog="examples: platewalk record\n"
+        "          platewalk record --learner Ada --full\n"
+        "          platewalk record merge --record class.sqlite ada.sqlite ben.sqlite\n"
         "          platewalk record export --as csv > record.csv\n"
         "          platewalk record delete --learner Ada --sure",
         formatter_class=RawDescriptionHelpFormatter,
         parents=[shared],
     )
     record.add_argument(
-        "what", nargs="?", choices=("show", "export", "delete"), default="show",
-        metavar="show|export|delete",
+        "what", nargs="?", choices=("show", "export", "delete", "merge"), default="show",
+        metavar="show|export|delete|merge",
+    )
+    record.add_argument(
+        "files", nargs="*", metavar="FILE", default=(), help="for merge: the records to be taken in"
+    )
+    record.add_argument(
+        "--full", action="store_true", default=SUPPRESS,
+        help="for show: every skill and every wrong idea with the evidence",
     )
     record.add_argument(
         "--as", dest="form", choices=("jsonl", "csv", "xapi"), default=SUPPRESS, metavar="FORM",

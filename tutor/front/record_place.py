@@ -84,7 +84,7 @@ def host_for(options: Options | None) -> Host:
 
 
 def _who(record: Record, options: Options | None) -> Learner:
-    from tutor.front.chat.home import SOMEONE
+    from tutor.learner.rows import SOMEONE
 
     if options is not None and options.learner is not None:
         return record.learner(options.learner, time())

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from tutor.desk.report import Columns, Figure, Heading, ReportPart
 from tutor.front.plain import Page
 
-GAP = "   "
+GAP = "  "
 
 
 def report_lines(blocks: Iterable[ReportPart], page: Page) -> Iterator[str]:

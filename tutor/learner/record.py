@@ -98,6 +98,23 @@ class Record:
             row = connection.execute(f"{LEARNER} WHERE folded = ?", (key,)).fetchone()
             return learner_in(row)
 
+    def take_in(self, learner: Learner) -> Learner:
+        """The learner of this name, with what another record tells of one: when each was first and
+        last here, and the exam where none is known yet. Errors: ``Refusal`` for such a name.
+        """
+        shown, key = shown_name(learner.name), folded(learner.name)
+        exam = None if learner.exam is None else learner.exam.isoformat()
+        with self._writing() as connection:
+            connection.execute(
+                "INSERT INTO learners (name, folded, made, exam, last_used) VALUES (?, ?, ?, ?, ?)"
+                " ON CONFLICT (folded) DO UPDATE SET made = min(made, excluded.made),"
+                " exam = coalesce(exam, excluded.exam),"
+                " last_used = max(last_used, excluded.last_used)",
+                (shown, key, learner.made, exam, learner.last_used),
+            )
+            row = connection.execute(f"{LEARNER} WHERE folded = ?", (key,)).fetchone()
+            return learner_in(row)
+
     def last_learner(self) -> Learner | None:
         """Who was here last."""
         return _first(self._learners("ORDER BY last_used DESC, id DESC LIMIT 1"))
@@ -127,6 +144,13 @@ class Record:
         Gives its number within the sitting, from 1; two windows may write to one sitting.
         Errors: ``Refusal`` if it could not be kept.
         """
+        return self.keep_all(sitting, [(exchange, now)])
+
+    def keep_all(self, sitting: Sitting, turns: Sequence[tuple[Exchange, float]]) -> int:
+        """Write some turns, each with its time, all or none; gives the number of the last.
+
+        Errors: as for one.
+        """
         with self._writing() as connection:
             try:
                 enter(connection, sitting)
@@ -136,17 +160,18 @@ class Record:
                     "Start again to begin a new record under the same name or another.",
                 ) from None
             connection.execute(
-                "UPDATE learners SET last_used = ? WHERE id = ?", (now, sitting.learner)
+                "UPDATE learners SET last_used = max(last_used, ?) WHERE id = ?",
+                (max(at for _, at in turns), sitting.learner),
             )
-            return write_turn(connection, sitting, exchange, now)
+            return [write_turn(connection, sitting, each, at) for each, at in turns][-1]
 
     def sitting(self, sitting_id: str) -> Sitting | None:
         """The sitting as it was kept; None if it has no turn yet or was deleted."""
         return _first(self._sittings("WHERE sittings.id = ?", sitting_id))
 
     def sittings(self, learner: Learner) -> tuple[Sitting, ...]:
-        """All sittings of the learner, in the order of their first turns."""
-        return self._sittings("WHERE learner = ? ORDER BY number", learner.id)
+        """All sittings of the learner, in order of time."""
+        return self._sittings("WHERE learner = ? ORDER BY began, number", learner.id)
 
     def turns(self, sitting_id: str) -> tuple[str, ...]:
         """The lines typed in a sitting, in order."""
@@ -161,7 +186,7 @@ class Record:
         found = self._sittings(
             "JOIN turns ON turns.sitting = sittings.id WHERE turns.id = ("
             " SELECT turns.id FROM turns JOIN sittings ON sittings.id = turns.sitting"
-            " WHERE learner = ? ORDER BY turns.id DESC LIMIT 1) AND turns.open"
+            " WHERE learner = ? ORDER BY turns.at DESC, turns.id DESC LIMIT 1) AND turns.open"
             " AND NOT EXISTS (SELECT 1 FROM sittings AS later WHERE later.continues = sittings.id)",
             learner.id,
         )
@@ -199,7 +224,7 @@ class Record:
         given = (learner.id,) if upto is None else (learner.id, upto)
         rows = self._rows(
             f"SELECT sitting || '.' || problem, at, {OBSERVED} {OF_LEARNER}{limit}"
-            " ORDER BY seen.id",
+            " ORDER BY turns.at, seen.id",
             *given,
         )
         met: dict[str, tuple[str, ...]] = {}
@@ -245,9 +270,18 @@ class Record:
             return self._connection.execute(query, values).fetchall()
 
     @contextmanager
+    def at_once(self) -> Iterator[None]:
+        """Let all that is written meanwhile be one transaction."""
+        with self._writing():
+            yield
+
+    @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
-        """One transaction: all of it, or nothing."""
+        """One transaction: all of it, or nothing. Within another one it is a part of that."""
         connection = self._connection
+        if connection.in_transaction:
+            yield connection
+            return
         with told_kindly(self.path):
             connection.execute("BEGIN IMMEDIATE")
             try:
@@ -280,9 +314,17 @@ def open_to_read(path: Path, now: float) -> Record:
     Errors: ``Refusal`` as above, and for what cannot be read at all.
     """
     if path.exists() and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
-        whole = path.absolute().resolve()
-        return Record(whole, copy_of(whole, now, MIGRATIONS), "", len(MIGRATIONS))
+        return open_copy(path, now)
     return open_record(path, now)
+
+
+def open_copy(path: Path, now: float) -> Record:
+    """A copy in memory of the record in a file, which is not touched, be it old or damaged.
+
+    Errors: ``Refusal`` for what is no record, or a damaged one, and what cannot be read.
+    """
+    whole = path.absolute().resolve()
+    return Record(whole, copy_of(whole, now, MIGRATIONS), "", len(MIGRATIONS))
 
 
 def _first(found: Sequence[Kept]) -> Kept | None:

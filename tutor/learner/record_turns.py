@@ -15,7 +15,9 @@ def enter(connection: sqlite3.Connection, sitting: Sitting) -> None:
         connection.execute(
             "INSERT INTO sittings (id, learner, began, opening, since, continues, version)"
             " VALUES (?, ?, ?, ?, ?, ?, ?)",
-            sitting._replace(opening=storable(sitting.opening), version=_version()),
+            sitting._replace(
+                opening=storable(sitting.opening), version=sitting.version or _version()
+            ),
         )
 
 

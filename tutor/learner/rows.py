@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tutor.teaching.messages import Message
 
 LONGEST_NAME: Final = 60
+SOMEONE: Final = "me"  # who a learner is that gave no name
 CellType: TypeAlias = type | tuple[type, ...]
 OBSERVED: Final[tuple[CellType, ...]] = (
     str, str, str, str, str, int, int, int, str, int, str, str,

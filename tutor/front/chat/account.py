@@ -16,6 +16,10 @@ STANDING = (
     "where do i stand", "how am i doing", "how do i stand", "my standing", "what do i know",
     "what am i good at", "what should i do next", "what is suggested", "suggest something",
 )
+IN_FULL = " in full"
+NOTHING_YET = "Nothing has been asked of you yet, so there is nothing to tell."
+IDEAS_SHOWN = "What went wrong in a way that is known:"
+NAMED, MOST_IDEAS = 4, 3
 EXAM = re.compile(r"(?i)\s*(?:my\s+|the\s+)?exam\b\s*(?:is\b|:)?\s*(?:on\s+)?(.*?)\s*[.!]?\s*$")
 DAY_AND_MONTH = re.compile(
     r"(?i)(\d{1,2})(?:st|nd|rd|th)?(?:\s+of)?\s+([a-z]+)\.?,?(?:\s+(\d{4}))?"
@@ -28,13 +32,36 @@ WHAT_NOW = "What would you like to do? A network, 'practice', 'lessons', or 'sto
 
 
 def account(chat: Chat, words: str) -> Answer | None:
-    """The whole account, where a line asks for it."""
-    if words not in STANDING:
+    """Where the learner stands, where a line asks for it: one screen, or with 'in full' all."""
+    asked = words.removesuffix(IN_FULL)
+    if asked not in STANDING:
         return None
     person = chat.person
-    lines = [*account_of(person), "What makes sense next, and why:"]
+    told = account_of(person) if asked != words else short_account_of(person)
+    lines = [*told, "What makes sense next, and why:"]
     lines += (f"- {each}" for each in _choices(chat))
+    if asked == words and person.standing.skills:
+        lines.append("'where do I stand in full' shows every skill, with what shows it.")
     return Answer(chat, (Message("say", "\n".join(lines)), Message("ask", WHAT_NOW)))
+
+
+def short_account_of(person: Person) -> Iterator[str]:
+    """The same on one screen: the skills by how they stand, and the wrong ideas that come back."""
+    skills = skills_in_words(person.standing, person.now, person.exam)
+    for word in ("steady", "getting there", "to look at again", "shaky"):
+        names = [each.name for each in skills if each.word == word]
+        if names:
+            more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+            yield f"{word.capitalize()}: {', '.join(names[:NAMED])}{more}".rstrip(".") + "."
+    if all(each.word == "not met yet" for each in skills):
+        yield NOTHING_YET
+        return
+    ideas = [each for each in ideas_in_words(person.standing) if each.state != "resolved"]
+    if ideas:
+        yield IDEAS_SHOWN
+        yield from (f"- {_told_idea(each)}" for each in ideas[:MOST_IDEAS])
+        if len(ideas) > MOST_IDEAS:
+            yield f"- and {len(ideas) - MOST_IDEAS} more"
 
 
 def account_of(person: Person) -> Iterator[str]:
@@ -42,7 +69,7 @@ def account_of(person: Person) -> Iterator[str]:
     skills = skills_in_words(person.standing, person.now, person.exam)
     met = [each for each in skills if each.word != "not met yet"]
     if not met:
-        yield "Nothing has been asked of you yet, so there is nothing to tell."
+        yield NOTHING_YET
     for unit, title in UNITS.items():
         here = [each for each in met if BY_CODE[each.skill].unit == unit]
         if here:
@@ -50,8 +77,10 @@ def account_of(person: Person) -> Iterator[str]:
             yield from (f"- {_told(each)}" for each in here)
     ideas = ideas_in_words(person.standing)
     if ideas:
-        yield "What went wrong in a way that is known:"
+        yield IDEAS_SHOWN
         yield from (f"- {_told_idea(each)}" for each in ideas)
+
+
 def _told(words: SkillWords) -> str:
     return f"{words.name}: {words.word} ({words.evidence})"
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from tutor.front.chat.account import suggested
 from tutor.front.chat.stages import Answer, Chat
 from tutor.front.opening import OPENING, WHICH, offered
+from tutor.learner.rows import SOMEONE
 from tutor.learner.suggesting import suggest
 from tutor.learner.words import SkillWords, skills_in_words
 from tutor.teaching.messages import Message
@@ -16,7 +17,6 @@ ASKED = (
     "What would you like to do? A network, a lesson, 'practice', or any wish; 'help' says more."
 )
 NAMED = 2
-SOMEONE = "me"  # who a learner is that gave no name
 
 
 def open_home(chat: Chat) -> Answer:
