@@ -1,0 +1,171 @@
+"""The plan of a picture on ruled paper: rails for points, rungs for what joins them.
+
+Columns and rows are counted from the top left; a rail is upright, a rung level. No rung lies on
+another, and none meets a rail at which it does not end except to cross it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from statistics import median
+from typing import Final, NamedTuple
+
+from tutor.circuit.network import Problem
+from tutor.circuit.values import in_letters
+from tutor.desk.pictures.bonds import HIDDEN, Bond, Piece, pieces_of
+from tutor.desk.pictures.merging import (
+    Abreast,
+    InLine,
+    Laid,
+    OneLine,
+    blocks_of,
+    columns_of,
+    rows_of,
+)
+from tutor.desk.pictures.skeleton import skeleton_of
+
+WIRE_WEIGHT: Final = 50.0  # of the median capacitor: enough to order points by
+SPREAD: Final = 1000.0
+TIGHT: Final = 1  # columns between neighbours at the least
+
+
+class Rung(NamedTuple):
+    """A capacitor or a wire from the rail ``left`` to the rail ``right`` on a row.
+
+    ``symbol`` is the column of the middle of what is drawn on it, clear of every rail.
+    """
+
+    bond: Bond
+    row: int
+    left: str
+    right: str
+    span: tuple[float, float]
+    symbol: float
+
+
+class Rail(NamedTuple):
+    """A point: its column, its rows, and the rows where rungs end on it; ``joints`` are those of
+    at least three lines, where a dot says that they are joined. A hidden one has no name.
+    """
+
+    point: str
+    column: float
+    first: int
+    last: int
+    joints: tuple[int, ...]
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether it is only a bend of a wire."""
+        return self.point.startswith(HIDDEN)
+
+
+class Ruled(NamedTuple):
+    """The plan of one piece that hangs together."""
+
+    rails: tuple[Rail, ...]
+    rungs: tuple[Rung, ...]
+    ends: tuple[str, str]
+    is_supplied: bool
+    columns: float
+    rows: int
+
+
+def ruled(problem: Problem) -> tuple[Ruled, ...]:
+    """The plans of the pieces of a network, that with the ends first."""
+    weights = _weights(problem)
+    return tuple(_plan(piece, weights) for piece in pieces_of(problem))
+
+
+def _weights(problem: Problem) -> Mapping[str, float]:
+    """Capacitances by name, to order points by: letters and wires get round figures."""
+    network = problem.drawn or problem.network
+    known = {c.name: float(c.value) for c in network.capacitors if not in_letters(c.value)}
+    usual = median(known.values()) if known else 1.0
+    return {
+        c.name: min(max(known.get(c.name, usual) / usual, 1 / SPREAD), SPREAD)
+        for c in network.capacitors
+    }
+
+
+def _plan(piece: Piece, weights: Mapping[str, float]) -> Ruled:
+    by_bond = {
+        b.name: weights.get(b.name, WIRE_WEIGHT if b.kind == "wire" else 1.0) for b in piece.bonds
+    }
+    skeleton = skeleton_of(blocks_of(piece), piece.ends, by_bond)
+    rungs: list[Rung] = []
+    columns: dict[str, float] = dict(skeleton.columns)
+    for block, row in skeleton.seats:
+        span = (float(columns[block.start]), float(columns[block.end]))
+        rungs += _spread(block.laid, (block.start, block.end), span, row, columns)
+    rungs = [rung for rung in rungs if rung.bond.kind != "tie"]
+    rails = tuple(_rails(rungs, columns, piece))
+    if skeleton.crosses:
+        rungs = [rung._replace(symbol=_clear_of(rung, rails)) for rung in rungs]
+    rows = 1 + max(rung.row for rung in rungs)
+    return Ruled(rails, tuple(rungs), piece.ends, piece.is_supplied, max(columns.values()), rows)
+
+
+def _spread(
+    laid: Laid, points: tuple[str, str], span: tuple[float, float], row: int,
+    columns: dict[str, float],
+) -> Iterator[Rung]:
+    """The rungs of a block within its span, from this row down; inner points get their columns."""
+    left, right = span
+    if isinstance(laid, OneLine):
+        yield Rung(laid.bond, row, *points, span, (left + right) / 2)
+    elif isinstance(laid, Abreast):
+        for member in laid.members:
+            yield from _spread(member, points, span, row, columns)
+            row += rows_of(member)
+    else:
+        yield from _spread_in_line(laid, points, span, row, columns)
+
+
+def _spread_in_line(
+    laid: InLine, points: tuple[str, str], span: tuple[float, float], row: int,
+    columns: dict[str, float],
+) -> Iterator[Rung]:
+    """Members share the room by how many lines follow one another in each."""
+    stops = [points[0], *laid.between, points[1]]
+    unit = (span[1] - span[0]) / columns_of(laid)
+    here = span[0]
+    for at, member in enumerate(laid.members):
+        there = here + unit * columns_of(member)
+        columns[stops[at + 1]] = there
+        yield from _spread(member, (stops[at], stops[at + 1]), (here, there), row, columns)
+        here = there
+
+
+def _rails(
+    rungs: list[Rung], columns: Mapping[str, float], piece: Piece
+) -> Iterator[Rail]:
+    ending: dict[str, list[int]] = defaultdict(list)
+    for rung in rungs:
+        ending[rung.left].append(rung.row)
+        ending[rung.right].append(rung.row)
+    last_row = max(rung.row for rung in rungs)
+    for point, rows in ending.items():
+        first, last = min(rows), max(rows)
+        down = last + 1 if piece.is_supplied and point in piece.ends and last == last_row else last
+        joints = tuple(
+            row for row in sorted(set(rows))
+            if rows.count(row) + (row > first) + (row < down) > 2
+        )
+        yield Rail(point, columns[point], first, last, joints)
+
+
+def _clear_of(rung: Rung, rails: tuple[Rail, ...]) -> float:
+    """The middle of the widest room between the rails that a rung crosses, near its own middle."""
+    left, right = rung.span
+    inside = sorted(
+        rail.column for rail in rails
+        if left < rail.column < right and rail.first < rung.row < rail.last
+    )
+    stops = [left, *inside, right]
+    rooms = list(zip(stops, stops[1:], strict=False))
+    wide = max(there - here for here, there in rooms)
+    middle = (left + right) / 2
+    found = [(here + there) / 2 for here, there in rooms if there - here > wide - TIGHT / 2]
+    return min(found, key=lambda at: abs(at - middle))
