@@ -45,15 +45,21 @@ class Rung(NamedTuple):
 
 
 class Rail(NamedTuple):
-    """A point: its column, its rows, and the rows where rungs end on it; ``joints`` are those of
-    at least three lines, where a dot says that they are joined. A hidden one has no name.
-    """
+    """A point: its column, and the row of every rung that ends on it, in order."""
 
     point: str
     column: float
-    first: int
-    last: int
-    joints: tuple[int, ...]
+    rows: tuple[int, ...]
+
+    @property
+    def first(self) -> int:
+        """Its topmost row."""
+        return self.rows[0]
+
+    @property
+    def last(self) -> int:
+        """Its lowest row, but for a supply."""
+        return self.rows[-1]
 
     @property
     def is_hidden(self) -> bool:
@@ -100,7 +106,7 @@ def _plan(piece: Piece, weights: Mapping[str, float]) -> Ruled:
         span = (float(columns[block.start]), float(columns[block.end]))
         rungs += _spread(block.laid, (block.start, block.end), span, row, columns)
     rungs = [rung for rung in rungs if rung.bond.kind != "tie"]
-    rails = tuple(_rails(rungs, columns, piece))
+    rails = tuple(_rails(rungs, columns))
     if skeleton.crosses:
         rungs = [rung._replace(symbol=_clear_of(rung, rails)) for rung in rungs]
     rows = 1 + max(rung.row for rung in rungs)
@@ -138,22 +144,13 @@ def _spread_in_line(
         here = there
 
 
-def _rails(
-    rungs: list[Rung], columns: Mapping[str, float], piece: Piece
-) -> Iterator[Rail]:
+def _rails(rungs: list[Rung], columns: Mapping[str, float]) -> Iterator[Rail]:
     ending: dict[str, list[int]] = defaultdict(list)
     for rung in rungs:
         ending[rung.left].append(rung.row)
         ending[rung.right].append(rung.row)
-    last_row = max(rung.row for rung in rungs)
     for point, rows in ending.items():
-        first, last = min(rows), max(rows)
-        down = last + 1 if piece.is_supplied and point in piece.ends and last == last_row else last
-        joints = tuple(
-            row for row in sorted(set(rows))
-            if rows.count(row) + (row > first) + (row < down) > 2
-        )
-        yield Rail(point, columns[point], first, last, joints)
+        yield Rail(point, columns[point], tuple(sorted(rows)))
 
 
 def _clear_of(rung: Rung, rails: tuple[Rail, ...]) -> float:

@@ -1,0 +1,287 @@
+"""The circuit diagram of a network: its plan put on an area, with symbols, names and values.
+
+Every row has room for words of its own above and below the line, and the words of points stand
+where rails begin, so that no word meets a line or another word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from tutor.circuit.network import Problem
+from tutor.desk.pictures.canvas import (
+    NAME_SIZE,
+    VALUE_SIZE,
+    Disc,
+    Lettering,
+    Mark,
+    Picture,
+    Stroke,
+    moved,
+    width_of,
+)
+from tutor.desk.pictures.ruled import Rail, Ruled, Rung, ruled
+from tutor.desk.pictures.symbols import LineArt, capacitor_symbol, source_symbol
+from tutor.teaching.reasons import points_in_words
+from tutor.teaching.speech import Speech, speech_for
+from tutor.teaching.settings import DEFAULTS, Settings
+
+MARGIN: Final = 14.0
+LEAD: Final = 26.0  # of a terminal without a supply
+CLEAR: Final = 5.0
+DOT, RING = 3.2, 3.6  # radii
+SIGN_SIZE: Final = 13
+LINE: Final = 17.0  # from one line of words to the next
+NARROWEST: Final = 92.0
+LONGEST_VALUE: Final = 26
+MOST_IN_PICTURE: Final = 60
+
+
+class Extras(NamedTuple):
+    """What a picture may show beside the network as given.
+
+    ``plus`` has the point of the + plate of charged capacitors, ``notes`` lines under a value.
+    """
+
+    plus: Mapping[str, str] = MappingProxyType({})
+    notes: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+
+
+NOTHING_MORE: Final = Extras()
+
+
+def is_drawn(problem: Problem) -> bool:
+    """Whether there are few enough capacitors for a picture."""
+    return len(problem.network.capacitors) <= MOST_IN_PICTURE
+
+
+def diagram(
+    problem: Problem, terms: Settings = DEFAULTS, extras: Extras = NOTHING_MORE
+) -> Picture:
+    """The diagram of a network of up to sixty capacitors."""
+    speech = speech_for(problem, terms)
+    values = {c.name: _value(speech, c.value) for c in (problem.drawn or problem.network).capacitors}
+    under = {
+        name: (*([value] if value else []), *extras.notes.get(name, ()))
+        for name, value in values.items()
+    }
+    marks: list[Mark] = []
+    width = down = 0.0
+    for plan in ruled(problem):
+        area = Area(plan, under, extras.plus, _held(problem, speech) if plan.is_supplied else "")
+        marks += moved(area.marks(), 0, down)
+        width, down = max(width, area.width), down + area.height
+    return Picture(width, down, tuple(marks), _title(problem), in_words(problem, speech))
+
+
+def in_words(problem: Problem, speech: Speech) -> str:
+    """The same for those who do not see the picture."""
+    network = problem.drawn or problem.network
+    lines = [f"{line}." for line in points_in_words(network, speech)[:-1]]
+    lines += [f"A wire joins {start} and {end}." for start, end in problem.wires]
+    ends, supply = network.ends, problem.supply
+    if supply is None:
+        return " ".join([*lines, f"The ends are {ends[0]} and {ends[1]}."])
+    amount = speech.amount(supply.value, supply.quantity)
+    if supply.quantity == "voltage":
+        lines.append(f"A supply holds {amount} between {ends[0]} and {ends[1]}, + at {ends[0]}.")
+    else:
+        lines.append(f"A charge of {amount} has been moved from {ends[1]} to {ends[0]}.")
+    return " ".join(lines)
+
+
+def _title(problem: Problem) -> str:
+    number = len((problem.drawn or problem.network).capacitors)
+    return "A capacitor" if number == 1 else f"A network of {number} capacitors"
+
+
+def _value(speech: Speech, value: object) -> str:
+    text = speech.shown(value, "capacitance").text  # type: ignore[arg-type]
+    return text if len(text) <= LONGEST_VALUE else ""
+
+
+def _held(problem: Problem, speech: Speech) -> str:
+    """The supply's p.d., or the charge in words; nothing without either."""
+    if problem.supply is None:
+        return ""
+    return speech.amount(problem.supply.value, problem.supply.quantity) if (
+        problem.supply.quantity == "voltage"
+    ) else f"{speech.amount(problem.supply.value, 'charge')} moved to {problem.network.ends[0]}"
+
+
+class Area(NamedTuple):
+    """One piece of a network on its area; ``held`` is what the supply's place says."""
+
+    plan: Ruled
+    under: Mapping[str, Sequence[str]]
+    plus: Mapping[str, str]
+    held: str
+
+    @property
+    def has_source(self) -> bool:
+        """Whether a source is drawn, below all rows."""
+        return bool(self.held) and "moved" not in self.held
+
+    @property
+    def pitch(self) -> float:
+        """Pixels from one column to the next."""
+        widest = NARROWEST
+        for rung in self.plan.rungs:
+            widest = max(widest, self._wanted(rung) / _room(rung, self.plan.rails))
+        columns = sorted({rail.column for rail in self.plan.rails})
+        gaps = [there - here for here, there in zip(columns, columns[1:], strict=False)]
+        names = [width_of(r.point, NAME_SIZE) for r in self.plan.rails if not r.is_hidden]
+        return max([widest, *((max(names, default=0) + 2 * CLEAR) / gap for gap in gaps)])
+
+    def _wanted(self, rung: Rung) -> float:
+        """How wide what is drawn on a rung is, with room for the names of points beside it."""
+        if rung.bond.kind == "wire":
+            return 3 * LEAD
+        lines = self.under.get(rung.bond.name, ())
+        words = [width_of(rung.bond.name, NAME_SIZE), *(width_of(t, VALUE_SIZE) for t in lines)]
+        points = (width_of(point, NAME_SIZE) for point in (rung.left, rung.right))
+        beside = max((width for width in points), default=0)
+        return max([capacitor_symbol().width + 2 * LEAD, *words]) + beside + 4 * CLEAR
+
+    @property
+    def above(self) -> float:
+        """Room above the line of a row."""
+        return capacitor_symbol().height / 2 + CLEAR + NAME_SIZE
+
+    @property
+    def rise(self) -> float:
+        """Pixels from one row to the next."""
+        most = max((len(self.under.get(r.bond.name, ())) for r in self.plan.rungs), default=0)
+        return self.above + capacitor_symbol().height / 2 + CLEAR + LINE * most + 2 * CLEAR
+
+    @property
+    def edge(self) -> float:
+        """Room left of the first rail and right of the last."""
+        names = [width_of(p, NAME_SIZE) / 2 for p in self.plan.ends]
+        lead = 0 if self.has_source or not self.plan.is_supplied else LEAD
+        return MARGIN + lead + max(names)
+
+    @property
+    def width(self) -> float:
+        """Of the whole area."""
+        return 2 * self.edge + self.plan.columns * self.pitch
+
+    @property
+    def height(self) -> float:
+        """Of the whole area."""
+        if self.has_source:
+            return self._y(self.plan.rows) + source_symbol().height / 2 + LINE + MARGIN
+        below = LINE if self.held else 0
+        return self._y(self.plan.rows) - self.above + below + CLEAR
+
+    def _x(self, column: float) -> float:
+        return self.edge + column * self.pitch
+
+    def _y(self, row: float) -> float:
+        return MARGIN + self.above + row * self.rise
+
+    def marks(self) -> Iterator[Mark]:
+        """Everything on it."""
+        for rung in self.plan.rungs:
+            yield from self._rung(rung)
+        for rail in self.plan.rails:
+            yield from self._rail(rail)
+        if self.has_source:
+            yield from self._cell()
+        elif self.held:
+            yield Lettering(self.width / 2, self.height - CLEAR, self.held, "note")
+
+    def _rung(self, rung: Rung) -> Iterator[Mark]:
+        y, name = self._y(rung.row), rung.bond.name
+        left, right = map(self._x, rung.span)
+        if rung.bond.kind == "wire":
+            yield Stroke(((left, y), (right, y)), of=name)
+            return
+        symbol, x = capacitor_symbol(), self._x(rung.symbol)
+        yield from _symbol(symbol, x, y, name)
+        yield Stroke(((left, y), (x - symbol.width / 2, y)), of=name)
+        yield Stroke(((x + symbol.width / 2, y), (right, y)), of=name)
+        half = symbol.height / 2
+        yield Lettering(x, y - half - CLEAR, name, "name", name, NAME_SIZE)
+        for at, text in enumerate(self.under.get(name, ()), start=1):
+            yield Lettering(x, y + half + at * LINE - 2, text, "value", name)
+        yield from self._signs(rung, x, y)
+
+    def _signs(self, rung: Rung, x: float, y: float) -> Iterator[Mark]:
+        """+ and − beside the plates of a charged capacitor."""
+        point = self.plus.get(rung.bond.name)
+        if point is None:
+            return
+        away = capacitor_symbol().width / 2 + 8
+        signs = ("+", "−") if point == rung.left else ("−", "+")
+        for place, sign in ((x - away, signs[0]), (x + away, signs[1])):
+            yield Lettering(place, y - CLEAR, sign, "sign", rung.bond.name, SIGN_SIZE)
+
+    def _rail(self, rail: Rail) -> Iterator[Mark]:
+        x, top = self._x(rail.column), self._y(rail.first)
+        is_end = rail.point in self.plan.ends and self.plan.is_supplied
+        last = self.plan.rows if is_end and self.has_source else rail.last
+        if last > rail.first:
+            yield Stroke(((x, top), (x, self._y(last))), of=rail.point)
+        lead = 0.0
+        if is_end and not self.has_source:
+            lead = -LEAD if rail.point == self.plan.ends[0] else LEAD
+            yield from self._terminal(rail, x, top, lead)
+        for row in self._joints(rail, last, bool(lead)):
+            yield Disc(x, self._y(row), DOT, of=rail.point)
+        if not self._is_unnamed(rail):
+            away = top - CLEAR - 3
+            yield Lettering(x + lead, away, rail.point, "point", rail.point, NAME_SIZE)
+
+    def _joints(self, rail: Rail, last: int, has_lead: bool) -> list[int]:
+        """The rows where at least three lines meet, and where the name of the point stands."""
+        found = []
+        for row in sorted(set(rail.rows)):
+            lines = rail.rows.count(row) + (row > rail.first) + (row < last)
+            lines += has_lead and row == rail.first
+            named = row == rail.first and not has_lead and not self._is_unnamed(rail)
+            if lines > 2 or named:
+                found.append(row)
+        return found
+
+    def _is_unnamed(self, rail: Rail) -> bool:
+        """Whether the point is only a bend, or the plate of a capacitor that stands apart."""
+        return rail.is_hidden or any(
+            rail.point in (f"{rung.bond.name}+", f"{rung.bond.name}-") for rung in self.plan.rungs
+        )
+
+    def _terminal(self, rail: Rail, x: float, y: float, lead: float) -> Iterator[Mark]:
+        ring = RING if lead > 0 else -RING
+        yield Stroke(((x, y), (x + lead - ring, y)), of=rail.point)
+        yield Disc(x + lead, y, RING, True, rail.point)
+
+    def _cell(self) -> Iterator[Mark]:
+        y, symbol, x = self._y(self.plan.rows), source_symbol(), self.width / 2
+        by_name = {rail.point: rail for rail in self.plan.rails}
+        left, right = (self._x(by_name[point].column) for point in self.plan.ends)
+        yield from _symbol(symbol, x, y, "supply")
+        yield Stroke(((left, y), (x - symbol.width / 2, y)), of="supply")
+        yield Stroke(((x + symbol.width / 2, y), (right, y)), of="supply")
+        away = symbol.width / 2 + 10
+        for place, sign in ((x - away, "+"), (x + away, "−")):
+            yield Lettering(place, y - CLEAR, sign, "sign", "supply", SIGN_SIZE)
+        yield Lettering(x, y + symbol.height / 2 + LINE, self.held, "value", "supply")
+
+
+def _symbol(symbol: LineArt, x: float, y: float, of: str) -> Iterator[Mark]:
+    for line in symbol.lines:
+        yield Stroke(tuple((x + right, y + down) for right, down in line), "plate", of)
+
+
+def _room(rung: Rung, rails: Sequence[Rail]) -> float:
+    """The columns between the rails on either side of what is drawn on a rung."""
+    left, right = rung.span
+    inside = [
+        rail.column for rail in rails
+        if left < rail.column < right and rail.first < rung.row < rail.last
+    ]
+    before = max([left, *(at for at in inside if at < rung.symbol)])
+    after = min([right, *(at for at in inside if at > rung.symbol)])
+    return after - before
