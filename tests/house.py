@@ -34,15 +34,21 @@ ROOMS = (
 KNOWN_BY: Mapping[str, str] = {
     "lark": "grammar/parsing.py",
     "markdown_it": "tutor/practice/lesson_reading.py",
+    "networkx": "tutor/desk/pictures/skeleton.py",
     "pint": "grammar/quantity.py",
     "platformdirs": "tutor/front/*_place.py",
     "prompt_toolkit": "tutor/front/terminal*.py",
     "rapidfuzz": "*.py",
+    "schemdraw": "tutor/desk/pictures/symbols.py",
     "snowballstemmer": "tutor/teaching/reading/spoken_words.py",
     "sqlite3": "tutor/learner/*.py",
     "sympy": "*.py",
+    "typst": "tutor/desk/typesetting.py",
 }
-LOADED_LATE = ("markdown_it", "pint", "rapidfuzz", "snowballstemmer", "sympy")
+LOADED_LATE = (
+    "markdown_it", "networkx", "pint", "rapidfuzz", "schemdraw", "snowballstemmer", "sympy",
+    "typst",
+)
 OWN = ("grammar", "tutor", "lessons")
 
 # The core reads no clock, file, terminal or chance.

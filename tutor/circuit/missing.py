@@ -90,7 +90,7 @@ def lack_of(description: Description) -> Lack:
             f"{what} is in letters, and a missing value is found from numbers.",
             "Give every other value as a number with its unit.",
         )
-    problem = build(_in_letters(description))
+    problem = build(with_letters(description))
     unit = solve(problem.network, Supply("voltage", Fraction(1)))
     if unit.whole is None:
         raise Refusal("No capacitor joins the two ends.", "Name ends that are joined.")
@@ -170,7 +170,7 @@ def _powered(lack: Lack) -> list[Given]:
     return sorted(found, key=lambda given: POWER[given.quantity])
 
 
-def _in_letters(description: Description) -> Description:
+def with_letters(description: Description) -> Description:
     """The same with the name of each missing capacitor in place of its value."""
     joins = tuple(j._replace(capacitor=_lettered(j.capacitor)) for j in description.joins)
     nest = description.nest

@@ -236,6 +236,16 @@ def _course(options: Options) -> int:
     return 0
 
 
+def _picture(options: Options) -> int:
+    from tutor.front.picture_command import draw_every, draw_one
+
+    terms = settings_for(options)
+    if options.file is None:
+        draw_one(_text(options), options, terms)
+        return 0
+    return draw_every(_read(options.file), options, terms)
+
+
 def _record(options: Options) -> int:
     from tutor.front.record_command import merged, record_lines
 
@@ -291,6 +301,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "practice": _course,
     "review": _course,
     "paper": _course,
+    "picture": _picture,
     "record": _record,
     "version": _version,
 })

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from grammar.shown import visible
+from tutor.desk.pictures.views import View
 from tutor.front.options_desk import (
     TEXT_HELP,
     add_mark,
@@ -16,6 +17,7 @@ from tutor.front.options_desk import (
     fault_of_mark,
     fault_of_record,
 )
+from tutor.front.options_print import add_picture, fault_of_picture
 
 NARROWEST, WIDEST = 40, 200
 USUAL_MOST, LARGEST_MOST = 10, 1_000
@@ -28,7 +30,7 @@ WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
 Command: TypeAlias = Literal[
     "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
-    "paper", "record", "version",
+    "paper", "picture", "record", "version",
 ]
 
 
@@ -75,6 +77,9 @@ class Options(NamedTuple):
     files: tuple[str, ...] = ()
     full: bool = False
     lessons_from: str | None = None
+    out: str | None = None
+    show: View = "network"
+    dark: bool = False
 
 
 def read_options(arguments: Sequence[str]) -> Options:
@@ -97,6 +102,8 @@ def read_options(arguments: Sequence[str]) -> Options:
     if command == "explain" and (text is None) == (options.file is None):
         parser.error("explain wants either a network or --file, as in: platewalk explain '4 uF'")
     if command == "mark" and (fault := fault_of_mark(text, found)):
+        parser.error(fault)
+    if command == "picture" and (fault := fault_of_picture(text, found)):
         parser.error(fault)
     if command == "record" and (fault := fault_of_record(options.what, options.files)):
         parser.error(fault)
@@ -145,6 +152,7 @@ def _parser() -> Parser:
     _add_arrange(commands.add_parser, shared)
     _add_lessons(commands.add_parser, shared)
     _add_courses(commands.add_parser, shared)
+    add_picture(commands.add_parser, shared)
     add_record(commands.add_parser, shared)
     return parser
 

@@ -29,7 +29,7 @@ class Bond(NamedTuple):
         return self.end if point == self.start else self.start
 
 
-class Piece(NamedTuple):
+class Component(NamedTuple):
     """Bonds that hang together, each on some way between the two ``ends``.
 
     ``is_supplied`` says that these are the ends of the network.
@@ -40,13 +40,13 @@ class Piece(NamedTuple):
     is_supplied: bool
 
 
-def pieces_of(problem: Problem) -> tuple[Piece, ...]:
+def pieces_of(problem: Problem) -> tuple[Component, ...]:
     """The network as it was written, wires and all; the piece with the ends comes first."""
     network = problem.drawn or problem.network
     return pieces_in(network, problem.wires if problem.drawn else ())
 
 
-def pieces_in(network: Network, wires: Iterable[tuple[str, str]] = ()) -> tuple[Piece, ...]:
+def pieces_in(network: Network, wires: Iterable[tuple[str, str]] = ()) -> tuple[Component, ...]:
     """The same for a network with these wires."""
     groups = _together(list(_bonds(network, wires)))
     found = [_piece(group, network.ends) for group in groups]
@@ -88,14 +88,14 @@ def _rank(bond: Bond) -> int:
     return bond.rank
 
 
-def _piece(group: list[Bond], ends: tuple[str, str]) -> Piece:
+def _piece(group: list[Bond], ends: tuple[str, str]) -> Component:
     points = {point for bond in group for point in (bond.start, bond.end)}
     is_supplied = points.issuperset(ends)
     if not is_supplied:
         near = next((end for end in ends if end in points), group[0].start)
         far = _farthest(group, near, points)
         ends = (far, near) if near == ends[1] else (near, far)
-    return Piece(tuple(_tied(group, ends)), ends, is_supplied)
+    return Component(tuple(_tied(group, ends)), ends, is_supplied)
 
 
 def _farthest(bonds: Sequence[Bond], start: str, among: Iterable[str]) -> str:

@@ -6,11 +6,13 @@ where rails begin, so that no word meets a line or another word.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from tutor.circuit.network import Problem
+from tutor.circuit.values import Value
 from tutor.desk.pictures.canvas import (
     NAME_SIZE,
     VALUE_SIZE,
@@ -24,9 +26,8 @@ from tutor.desk.pictures.canvas import (
 )
 from tutor.desk.pictures.ruled import Rail, Ruled, Rung, ruled
 from tutor.desk.pictures.symbols import LineArt, capacitor_symbol, source_symbol
-from tutor.teaching.reasons import points_in_words
-from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.speech import Speech, speech_for
 
 MARGIN: Final = 14.0
 LEAD: Final = 26.0  # of a terminal without a supply
@@ -42,19 +43,16 @@ MOST_IN_PICTURE: Final = 60
 class Extras(NamedTuple):
     """What a picture may show beside the network as given.
 
-    ``plus`` has the point of the + plate of charged capacitors, ``notes`` lines under a value.
+    ``plus`` has the point of the + plate of charged capacitors, ``notes`` lines under a value,
+    ``values`` what stands in the place of a value.
     """
 
     plus: Mapping[str, str] = MappingProxyType({})
     notes: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    values: Mapping[str, str] = MappingProxyType({})
 
 
 NOTHING_MORE: Final = Extras()
-
-
-def is_drawn(problem: Problem) -> bool:
-    """Whether there are few enough capacitors for a picture."""
-    return len(problem.network.capacitors) <= MOST_IN_PICTURE
 
 
 def diagram(
@@ -62,34 +60,51 @@ def diagram(
 ) -> Picture:
     """The diagram of a network of up to sixty capacitors."""
     speech = speech_for(problem, terms)
-    values = {c.name: _value(speech, c.value) for c in (problem.drawn or problem.network).capacitors}
+    network = problem.drawn or problem.network
+    values = {c.name: _value(speech, c.value) for c in network.capacitors}
+    values |= extras.values
     under = {
         name: (*([value] if value else []), *extras.notes.get(name, ()))
         for name, value in values.items()
     }
+    held, is_source = _held(problem, speech), _is_source(problem)
+    areas = [
+        Area(plan, under, extras.plus, held if plan.is_supplied else "",
+             is_source and plan.is_supplied)
+        for plan in ruled(problem)
+    ]
+    width = max(area.width for area in areas)
     marks: list[Mark] = []
-    width = down = 0.0
-    for plan in ruled(problem):
-        area = Area(plan, under, extras.plus, _held(problem, speech) if plan.is_supplied else "")
-        marks += moved(area.marks(), 0, down)
-        width, down = max(width, area.width), down + area.height
-    return Picture(width, down, tuple(marks), _title(problem), in_words(problem, speech))
+    down = 0.0
+    for area in areas:
+        marks += moved(area.marks(), (width - area.width) / 2, down)
+        down += area.height
+    return Picture(width, down, tuple(marks), _title(problem),
+                   in_words(problem, under, extras.plus, held))
 
 
-def in_words(problem: Problem, speech: Speech) -> str:
+def in_words(
+    problem: Problem, under: Mapping[str, Sequence[str]], plus: Mapping[str, str], held: str
+) -> str:
     """The same for those who do not see the picture."""
     network = problem.drawn or problem.network
-    lines = [f"{line}." for line in points_in_words(network, speech)[:-1]]
+    lines = []
+    for c in network.capacitors:
+        told = ", ".join((c.name, *under[c.name]))
+        if c.start == f"{c.name}+":
+            lines.append(f"{told}, by itself.")
+            continue
+        place = f"both plates on {c.start}" if c.start == c.end else f"from {c.start} to {c.end}"
+        charged = f", + plate at {plus[c.name]}" if c.name in plus else ""
+        lines.append(f"{told}, {place}{charged}.")
     lines += [f"A wire joins {start} and {end}." for start, end in problem.wires]
-    ends, supply = network.ends, problem.supply
-    if supply is None:
-        return " ".join([*lines, f"The ends are {ends[0]} and {ends[1]}."])
-    amount = speech.amount(supply.value, supply.quantity)
-    if supply.quantity == "voltage":
-        lines.append(f"A supply holds {amount} between {ends[0]} and {ends[1]}, + at {ends[0]}.")
-    else:
-        lines.append(f"A charge of {amount} has been moved from {ends[1]} to {ends[0]}.")
-    return " ".join(lines)
+    one, other = network.ends
+    if not held:
+        ends = "" if one.endswith("+") else f"The ends are {one} and {other}."
+        return " ".join([*lines, ends]).strip()
+    if _is_source(problem):
+        return " ".join([*lines, f"A supply holds {held} between {one} and {other}, + at {one}."])
+    return " ".join([*lines, f"A charge of {held}."])
 
 
 def _title(problem: Problem) -> str:
@@ -97,32 +112,34 @@ def _title(problem: Problem) -> str:
     return "A capacitor" if number == 1 else f"A network of {number} capacitors"
 
 
-def _value(speech: Speech, value: object) -> str:
-    text = speech.shown(value, "capacitance").text  # type: ignore[arg-type]
+def _value(speech: Speech, value: Value) -> str:
+    text = speech.shown(value, "capacitance").text
     return text if len(text) <= LONGEST_VALUE else ""
 
 
 def _held(problem: Problem, speech: Speech) -> str:
-    """The supply's p.d., or the charge in words; nothing without either."""
+    """What the supply's place says: its p.d., or the charge in words; nothing without either."""
     if problem.supply is None:
         return ""
-    return speech.amount(problem.supply.value, problem.supply.quantity) if (
-        problem.supply.quantity == "voltage"
-    ) else f"{speech.amount(problem.supply.value, 'charge')} moved to {problem.network.ends[0]}"
+    amount = speech.amount(problem.supply.value, problem.supply.quantity)
+    one, other = problem.network.ends
+    return amount if _is_source(problem) else f"{amount} moved from {other} to {one}"
+
+
+def _is_source(problem: Problem) -> bool:
+    return problem.supply is not None and problem.supply.quantity == "voltage"
 
 
 class Area(NamedTuple):
-    """One piece of a network on its area; ``held`` is what the supply's place says."""
+    """One piece of a network on its area; ``held`` is what the supply's place says, and a source
+    is drawn there, below all rows, where it ``has_source``.
+    """
 
     plan: Ruled
     under: Mapping[str, Sequence[str]]
     plus: Mapping[str, str]
     held: str
-
-    @property
-    def has_source(self) -> bool:
-        """Whether a source is drawn, below all rows."""
-        return bool(self.held) and "moved" not in self.held
+    has_source: bool
 
     @property
     def pitch(self) -> float:
@@ -131,7 +148,7 @@ class Area(NamedTuple):
         for rung in self.plan.rungs:
             widest = max(widest, self._wanted(rung) / _room(rung, self.plan.rails))
         columns = sorted({rail.column for rail in self.plan.rails})
-        gaps = [there - here for here, there in zip(columns, columns[1:], strict=False)]
+        gaps = [there - here for here, there in itertools.pairwise(columns)]
         names = [width_of(r.point, NAME_SIZE) for r in self.plan.rails if not r.is_hidden]
         return max([widest, *((max(names, default=0) + 2 * CLEAR) / gap for gap in gaps)])
 
@@ -160,13 +177,14 @@ class Area(NamedTuple):
     def edge(self) -> float:
         """Room left of the first rail and right of the last."""
         names = [width_of(p, NAME_SIZE) / 2 for p in self.plan.ends]
-        lead = 0 if self.has_source or not self.plan.is_supplied else LEAD
+        lead = 0 if self.has_source else LEAD
         return MARGIN + lead + max(names)
 
     @property
     def width(self) -> float:
         """Of the whole area."""
-        return 2 * self.edge + self.plan.columns * self.pitch
+        rails = 2 * self.edge + self.plan.columns * self.pitch
+        return max(rails, width_of(self.held, VALUE_SIZE) + 2 * CLEAR)
 
     @property
     def height(self) -> float:
@@ -177,7 +195,7 @@ class Area(NamedTuple):
         return self._y(self.plan.rows) - self.above + below + CLEAR
 
     def _x(self, column: float) -> float:
-        return self.edge + column * self.pitch
+        return (self.width - self.plan.columns * self.pitch) / 2 + column * self.pitch
 
     def _y(self, row: float) -> float:
         return MARGIN + self.above + row * self.rise
@@ -221,7 +239,9 @@ class Area(NamedTuple):
 
     def _rail(self, rail: Rail) -> Iterator[Mark]:
         x, top = self._x(rail.column), self._y(rail.first)
-        is_end = rail.point in self.plan.ends and self.plan.is_supplied
+        is_end = rail.point in self.plan.ends and (
+            self.plan.is_supplied or self._is_unnamed(rail)
+        )
         last = self.plan.rows if is_end and self.has_source else rail.last
         if last > rail.first:
             yield Stroke(((x, top), (x, self._y(last))), of=rail.point)

@@ -158,5 +158,7 @@ class Chart(NamedTuple):
             f"{point} at {self.speech.amount(level, 'voltage')}"
             for point, level in self.levels.items()
         )
-        drops = (f"{c.name} from {c.start} to {c.end}, {self._drop_words(c)[1]}" for c in self.drops)
+        drops = (
+            f"{c.name} from {c.start} to {c.end}, {self._drop_words(c)[1]}" for c in self.drops
+        )
         return f"Potentials: {'; '.join(levels)}. Drops: {'; '.join(drops)}."

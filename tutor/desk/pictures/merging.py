@@ -10,20 +10,20 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import NamedTuple, TypeAlias
 
-from tutor.desk.pictures.bonds import Bond, Piece
+from tutor.desk.pictures.bonds import Bond, Component
 
 
 class InLine(NamedTuple):
     """Members one after the other; ``between`` are the points where they meet."""
 
-    members: tuple[Laid, ...]
+    members: tuple[Strung, ...]
     between: tuple[str, ...]
 
 
 class Abreast(NamedTuple):
     """Members between the same two points, from the top down."""
 
-    members: tuple[Laid, ...]
+    members: tuple[Strung, ...]
 
 
 class OneLine(NamedTuple):
@@ -33,28 +33,28 @@ class OneLine(NamedTuple):
     turned: bool
 
 
-Laid: TypeAlias = OneLine | InLine | Abreast
+Strung: TypeAlias = OneLine | InLine | Abreast
 
 
-class Block(NamedTuple):
+class Cluster(NamedTuple):
     """What lies between two points of a skeleton, laid from ``start`` to ``end``."""
 
     start: str
     end: str
-    laid: Laid
+    laid: Strung
     rank: int
 
     @property
-    def turned(self) -> Block:
+    def turned(self) -> Cluster:
         """The same from its end to its start."""
-        return Block(self.end, self.start, reversed_of(self.laid), self.rank)
+        return Cluster(self.end, self.start, reversed_of(self.laid), self.rank)
 
-    def seen_from(self, start: str) -> Block:
+    def seen_from(self, start: str) -> Cluster:
         """The same, laid from this one of its two points."""
         return self if start == self.start else self.turned
 
 
-def reversed_of(laid: Laid) -> Laid:
+def reversed_of(laid: Strung) -> Strung:
     """What a block looks like from its other end."""
     if isinstance(laid, OneLine):
         return laid._replace(turned=not laid.turned)
@@ -63,7 +63,7 @@ def reversed_of(laid: Laid) -> Laid:
     return InLine(tuple(map(reversed_of, laid.members[::-1])), laid.between[::-1])
 
 
-def columns_of(laid: Laid) -> int:
+def columns_of(laid: Strung) -> int:
     """How many lines follow one another in it at most."""
     if isinstance(laid, OneLine):
         return 1
@@ -71,7 +71,7 @@ def columns_of(laid: Laid) -> int:
     return sum(found) if isinstance(laid, InLine) else max(found)
 
 
-def rows_of(laid: Laid) -> int:
+def rows_of(laid: Strung) -> int:
     """How many lines lie under one another in it at most."""
     if isinstance(laid, OneLine):
         return 1
@@ -79,7 +79,7 @@ def rows_of(laid: Laid) -> int:
     return max(found) if isinstance(laid, InLine) else sum(found)
 
 
-def lines_in(laid: Laid) -> Iterator[OneLine]:
+def lines_in(laid: Strung) -> Iterator[OneLine]:
     """Every bond in it."""
     if isinstance(laid, OneLine):
         yield laid
@@ -88,9 +88,9 @@ def lines_in(laid: Laid) -> Iterator[OneLine]:
             yield from lines_in(member)
 
 
-def blocks_of(piece: Piece) -> tuple[Block, ...]:
+def clusters_of(piece: Component) -> tuple[Cluster, ...]:
     """Blocks that cannot be gathered any further, in the order of the text."""
-    blocks = [Block(b.start, b.end, OneLine(b, False), b.rank) for b in piece.bonds]
+    blocks = [Cluster(b.start, b.end, OneLine(b, False), b.rank) for b in piece.bonds]
     while True:
         fewer = _in_line(_abreast(blocks), piece.ends)
         if len(fewer) == len(blocks):
@@ -98,29 +98,30 @@ def blocks_of(piece: Piece) -> tuple[Block, ...]:
         blocks = fewer
 
 
-def _abreast(blocks: list[Block]) -> list[Block]:
+def _abreast(blocks: list[Cluster]) -> list[Cluster]:
     """Those between the same two points as one, the first in the text at the top."""
-    groups: dict[frozenset[str], list[Block]] = defaultdict(list)
+    groups: dict[frozenset[str], list[Cluster]] = defaultdict(list)
     for block in blocks:
         groups[frozenset((block.start, block.end))].append(block)
     return [_one_abreast(group) for group in groups.values()]
 
 
-def _one_abreast(group: list[Block]) -> Block:
+def _one_abreast(group: list[Cluster]) -> Cluster:
     first, *others = sorted(group, key=lambda block: block.rank)
     if not others:
         return first
-    members: list[Laid] = []
+    members: list[Strung] = []
     for block in (first, *(other.seen_from(first.start) for other in others)):
         members.extend(block.laid.members if isinstance(block.laid, Abreast) else (block.laid,))
-    return Block(first.start, first.end, Abreast(tuple(members)), first.rank)
+    members.sort(key=lambda laid: min(line.bond.rank for line in lines_in(laid)))
+    return Cluster(first.start, first.end, Abreast(tuple(members)), first.rank)
 
 
-def _in_line(blocks: list[Block], ends: tuple[str, str]) -> list[Block]:
+def _in_line(blocks: list[Cluster], ends: tuple[str, str]) -> list[Cluster]:
     """One inner point at which two blocks meet and nothing else, taken into one block, and again
     as long as there is one.
     """
-    at: dict[str, list[Block]] = defaultdict(list)
+    at: dict[str, list[Cluster]] = defaultdict(list)
     for block in blocks:
         at[block.start].append(block)
         at[block.end].append(block)
@@ -137,10 +138,10 @@ def _in_line(blocks: list[Block], ends: tuple[str, str]) -> list[Block]:
     return list({id(block): block for group in at.values() for block in group}.values())
 
 
-def _one_in_line(point: str, one: Block, two: Block) -> Block:
+def _one_in_line(point: str, one: Cluster, two: Cluster) -> Cluster:
     before = one if one.end == point else one.turned
     after = two.seen_from(point)
-    members: list[Laid] = []
+    members: list[Strung] = []
     between: list[str] = []
     for block in (before, after):
         if isinstance(block.laid, InLine):
@@ -150,5 +151,5 @@ def _one_in_line(point: str, one: Block, two: Block) -> Block:
             members.append(block.laid)
             between.append(point)
     between.pop()
-    return Block(before.start, after.end, InLine(tuple(members), tuple(between)),
+    return Cluster(before.start, after.end, InLine(tuple(members), tuple(between)),
                  min(one.rank, two.rank))

@@ -1,4 +1,4 @@
-"""A pair of plates with what lies between them, each layer as thick as it is, as far as that fits."""
+"""A pair of plates with what lies between them, to scale as far as words leave room."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def plates_picture(plates: Plates, name: str) -> Picture:
     width = max(wide + side, width_of(_measures(plates), VALUE_SIZE)) + 2 * MARGIN
     title = "A pair of plates"
     order = "From left to right" if beside else "From the top plate down"
-    said = f"{title}. {_measures(plates)}. {order}: {'; '.join(words)}."
+    said = f"{name}: {_measures(plates)}. {order}: {'; '.join(words)}."
     return Picture(width, top + tall + LEAD + 34, tuple(marks), title, said)
 
 

@@ -6,6 +6,7 @@ another, and none meets a rail at which it does not end except to cross it.
 
 from __future__ import annotations
 
+import itertools
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from statistics import median
@@ -13,13 +14,13 @@ from typing import Final, NamedTuple
 
 from tutor.circuit.network import Problem
 from tutor.circuit.values import in_letters
-from tutor.desk.pictures.bonds import HIDDEN, Bond, Piece, pieces_of
+from tutor.desk.pictures.bonds import HIDDEN, Bond, Component, pieces_of
 from tutor.desk.pictures.merging import (
     Abreast,
     InLine,
-    Laid,
+    Strung,
     OneLine,
-    blocks_of,
+    clusters_of,
     columns_of,
     rows_of,
 )
@@ -95,11 +96,11 @@ def _weights(problem: Problem) -> Mapping[str, float]:
     }
 
 
-def _plan(piece: Piece, weights: Mapping[str, float]) -> Ruled:
+def _plan(piece: Component, weights: Mapping[str, float]) -> Ruled:
     by_bond = {
         b.name: weights.get(b.name, WIRE_WEIGHT if b.kind == "wire" else 1.0) for b in piece.bonds
     }
-    skeleton = skeleton_of(blocks_of(piece), piece.ends, by_bond)
+    skeleton = skeleton_of(clusters_of(piece), piece.ends, by_bond)
     rungs: list[Rung] = []
     columns: dict[str, float] = dict(skeleton.columns)
     for block, row in skeleton.seats:
@@ -114,7 +115,7 @@ def _plan(piece: Piece, weights: Mapping[str, float]) -> Ruled:
 
 
 def _spread(
-    laid: Laid, points: tuple[str, str], span: tuple[float, float], row: int,
+    laid: Strung, points: tuple[str, str], span: tuple[float, float], row: int,
     columns: dict[str, float],
 ) -> Iterator[Rung]:
     """The rungs of a block within its span, from this row down; inner points get their columns."""
@@ -161,7 +162,7 @@ def _clear_of(rung: Rung, rails: tuple[Rail, ...]) -> float:
         if left < rail.column < right and rail.first < rung.row < rail.last
     )
     stops = [left, *inside, right]
-    rooms = list(zip(stops, stops[1:], strict=False))
+    rooms = list(itertools.pairwise(stops))
     wide = max(there - here for here, there in rooms)
     middle = (left + right) / 2
     found = [(here + there) / 2 for here, there in rooms if there - here > wide - TIGHT / 2]

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple, TypeAlias
 
-from tutor.desk.pictures.merging import Block, OneLine, columns_of, lines_in, rows_of
+from tutor.desk.pictures.merging import Cluster, OneLine, columns_of, lines_in, rows_of
 
 SUPPLY: Final = "\0supply"
 MOST_SWEEPS: Final = 12
@@ -26,7 +26,7 @@ Faces: TypeAlias = Mapping[str, tuple[int, int]]
 class Seated(NamedTuple):
     """A block turned so that it runs from left to right, and its topmost row."""
 
-    block: Block
+    block: Cluster
     row: int
 
 
@@ -39,7 +39,7 @@ class Skeleton(NamedTuple):
 
 
 def skeleton_of(
-    blocks: Sequence[Block], ends: tuple[str, str], weights: Mapping[str, float]
+    blocks: Sequence[Cluster], ends: tuple[str, str], weights: Mapping[str, float]
 ) -> Skeleton:
     """Where the blocks between these ends go; ``weights`` of the bonds decide on potentials."""
     if len(blocks) == 1:
@@ -53,7 +53,7 @@ def skeleton_of(
     return Skeleton(_columns(blocks, order), tuple(_seats(blocks, faces)))
 
 
-def _rightwards(blocks: Sequence[Block], order: Sequence[str]) -> list[Block]:
+def _rightwards(blocks: Sequence[Cluster], order: Sequence[str]) -> list[Cluster]:
     """The blocks, each turned so that it runs from the earlier of its points to the later."""
     place = {point: at for at, point in enumerate(order)}
     return [b if place[b.start] < place[b.end] else b.turned for b in blocks]
@@ -63,7 +63,7 @@ def _rightwards(blocks: Sequence[Block], order: Sequence[str]) -> list[Block]:
 
 
 def _order(
-    blocks: Sequence[Block], ends: tuple[str, str], weights: Mapping[str, float]
+    blocks: Sequence[Cluster], ends: tuple[str, str], weights: Mapping[str, float]
 ) -> list[str]:
     """The points from the + end to the − end, each inner one between neighbours on both sides."""
     points = dict.fromkeys(point for block in blocks for point in (block.start, block.end))
@@ -78,14 +78,14 @@ def _order(
     return found
 
 
-def _weight(block: Block, weights: Mapping[str, float]) -> float:
+def _weight(block: Cluster, weights: Mapping[str, float]) -> float:
     """About what a block lets through: enough to order points by."""
     found = [weights[line.bond.name] for line in lines_in(block.laid)]
     return sum(found) / len(found) * (1 + block.rank / 1013)
 
 
 def _levels(
-    blocks: Sequence[Block], points: list[str], ends: tuple[str, str], weights: Sequence[float]
+    blocks: Sequence[Cluster], points: list[str], ends: tuple[str, str], weights: Sequence[float]
 ) -> Mapping[str, float]:
     """The potentials for 1 V, by elimination in floating point; they only order the points."""
     inner = [point for point in points if point not in ends]
@@ -111,14 +111,14 @@ def _levels(
     return levels
 
 
-def _is_between(blocks: Sequence[Block], order: list[str], ends: tuple[str, str]) -> bool:
+def _is_between(blocks: Sequence[Cluster], order: list[str], ends: tuple[str, str]) -> bool:
     place = {point: at for at, point in enumerate(order)}
     before = {max(b.start, b.end, key=place.__getitem__) for b in blocks}
     after = {min(b.start, b.end, key=place.__getitem__) for b in blocks}
     return before == set(order) - {ends[0]} and after == set(order) - {ends[1]}
 
 
-def _columns(blocks: Sequence[Block], order: Sequence[str]) -> Mapping[str, int]:
+def _columns(blocks: Sequence[Cluster], order: Sequence[str]) -> Mapping[str, int]:
     """The longest way from the + end to each point."""
     columns = dict.fromkeys(order, 0)
     for point in order:
@@ -132,7 +132,7 @@ def _columns(blocks: Sequence[Block], order: Sequence[str]) -> Mapping[str, int]
 # Rows without crossings
 
 
-def _faces(blocks: Sequence[Block], ends: tuple[str, str]) -> Faces | None:
+def _faces(blocks: Sequence[Cluster], ends: tuple[str, str]) -> Faces | None:
     """The numbers of the faces above and below each block, and the supply's; None where the
     whole cannot lie flat.
     """
@@ -159,7 +159,7 @@ def _faces(blocks: Sequence[Block], ends: tuple[str, str]) -> Faces | None:
     return found
 
 
-def _seats(blocks: Sequence[Block], faces: Faces) -> list[Seated]:
+def _seats(blocks: Sequence[Cluster], faces: Faces) -> list[Seated]:
     """Rows by the longest way through the faces, the earlier blocks of the text nearer the top."""
     below, above = faces[SUPPLY]
     sides = [faces[str(at)] for at in range(len(blocks))]
@@ -170,7 +170,7 @@ def _seats(blocks: Sequence[Block], faces: Faces) -> list[Seated]:
 
 
 def _rows(
-    blocks: Sequence[Block], sides: Sequence[tuple[int, int]], top: int
+    blocks: Sequence[Cluster], sides: Sequence[tuple[int, int]], top: int
 ) -> list[int]:
     level: dict[int, int] = defaultdict(int)
     level[top] = 0
@@ -186,7 +186,7 @@ def _rows(
     return [level[high] for high, _ in sides]
 
 
-def _disorder(blocks: Sequence[Block], rows: Sequence[int]) -> int:
+def _disorder(blocks: Sequence[Cluster], rows: Sequence[int]) -> int:
     return -sum(row * block.rank for block, row in zip(blocks, rows, strict=True))
 
 
@@ -194,14 +194,14 @@ def _disorder(blocks: Sequence[Block], rows: Sequence[int]) -> int:
 
 
 def _crossing(
-    blocks: Sequence[Block], ends: tuple[str, str], weights: Mapping[str, float]
+    blocks: Sequence[Cluster], ends: tuple[str, str], weights: Mapping[str, float]
 ) -> Skeleton:
     """Every bond on a row of its own, exchanged as long as that saves crossings; then rows that
     can be one. Each point gets a column for itself where rails would lie on one another otherwise.
     """
     bonds = [line.bond for block in blocks for line in lines_in(block.laid)]
     singles = [
-        Block(b.start, b.end, OneLine(b, False), b.rank) for b in bonds if b.kind != "tie"
+        Cluster(b.start, b.end, OneLine(b, False), b.rank) for b in bonds if b.kind != "tie"
     ]
     order = _order(singles, ends, weights)
     singles = _rightwards(singles, order)
@@ -213,7 +213,7 @@ def _crossing(
     return Skeleton(columns, tuple(_packed(best, columns)), crosses=True)
 
 
-def _best_order(blocks: Sequence[Block], columns: Mapping[str, int]) -> list[Block]:
+def _best_order(blocks: Sequence[Cluster], columns: Mapping[str, int]) -> list[Cluster]:
     best = sorted(blocks, key=lambda block: block.rank)
     cost = _cost(best, columns)
     for _ in range(MOST_SWEEPS if len(best) <= FEW else 1):
@@ -230,7 +230,7 @@ def _best_order(blocks: Sequence[Block], columns: Mapping[str, int]) -> list[Blo
     return best
 
 
-def _cost(order: Sequence[Block], columns: Mapping[str, int]) -> tuple[int, ...]:
+def _cost(order: Sequence[Cluster], columns: Mapping[str, int]) -> tuple[int, ...]:
     """How many rails lie on one another, how many are crossed, and how long they are."""
     reach = reaches(enumerate(order))
     crossed = sum(
@@ -247,7 +247,7 @@ def _cost(order: Sequence[Block], columns: Mapping[str, int]) -> tuple[int, ...]
     return overlaps, crossed, sum(last - first for first, last in reach.values())
 
 
-def _packed(order: Sequence[Block], columns: Mapping[str, int]) -> list[Seated]:
+def _packed(order: Sequence[Cluster], columns: Mapping[str, int]) -> list[Seated]:
     """Each block on the row of the one before it where nothing then touches what it should not."""
     rows = list(range(len(order)))
     for at in range(1, len(order)):
@@ -257,7 +257,7 @@ def _packed(order: Sequence[Block], columns: Mapping[str, int]) -> list[Seated]:
     return [Seated(block, row) for row, block in zip(rows, order, strict=True)]
 
 
-def _is_clear(seats: Sequence[tuple[int, Block]], columns: Mapping[str, int]) -> bool:
+def _is_clear(seats: Sequence[tuple[int, Cluster]], columns: Mapping[str, int]) -> bool:
     """Whether no line runs along another or along a rail, nor through the end of one."""
     reach = reaches(seats)
     for row, block in seats:
@@ -276,7 +276,7 @@ def _is_clear(seats: Sequence[tuple[int, Block]], columns: Mapping[str, int]) ->
     return True
 
 
-def reaches(seats: Iterable[tuple[int, Block]]) -> Mapping[str, tuple[int, int]]:
+def reaches(seats: Iterable[tuple[int, Cluster]]) -> Mapping[str, tuple[int, int]]:
     """The first and the last row that the rail of each point has to reach."""
     rows: dict[str, list[int]] = defaultdict(list)
     for row, block in seats:

@@ -26,20 +26,19 @@ class LineArt(NamedTuple):
 @cache
 def capacitor_symbol() -> LineArt:
     """Two equal plates."""
-    import schemdraw.elements as elements
-
-    return _symbol(elements.Capacitor())
+    return _line_art("Capacitor")
 
 
 @cache
 def source_symbol() -> LineArt:
     """A cell, its long + side on the left."""
-    import schemdraw.elements as elements
-
-    return _symbol(elements.BatteryCell())
+    return _line_art("BatteryCell")
 
 
-def _symbol(element: Any) -> LineArt:
+def _line_art(name: str) -> LineArt:
+    from schemdraw import elements
+
+    element: Any = getattr(elements, name)()
     lines = [line for segment in element.segments for line in _lines(segment.path)]
     across = [x for line in lines for x, _ in line]
     middle = (min(across) + max(across)) / 2

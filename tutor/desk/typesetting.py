@@ -1,4 +1,4 @@
-"""SVG as PNG, by the typesetter that also makes the PDF of a sheet."""
+"""The typesetter: PNG of a picture, and whole pages."""
 
 from __future__ import annotations
 

@@ -1,0 +1,120 @@
+"""The picture of a described problem, whatever it is about, in the view that is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from grammar.records import Amount, Capacitor, Description, Refusal, Unknown
+from tutor.circuit.beginning import capacitors_of
+from tutor.circuit.missing import has_missing, with_letters
+from tutor.circuit.network import Network, Problem, build
+from tutor.circuit.solving import plus_point, solve
+from tutor.circuit.steps import after
+from tutor.circuit.values import value_of
+from tutor.desk.pictures.canvas import Picture, beside
+from tutor.desk.pictures.diagram import MOST_IN_PICTURE, Extras, diagram
+from tutor.desk.pictures.heights import heights
+from tutor.desk.pictures.plates_drawn import plates_in, plates_picture
+from tutor.desk.pictures.views import SAID_OF_VIEWS, View
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.speech import Speech, listed, speech_for
+
+
+def has_picture(description: Description) -> bool:
+    """Whether there is something to draw: a wish for a bank or a ladder without end has nothing."""
+    return 0 < len(capacitors_of(description)) <= MOST_IN_PICTURE
+
+
+def picture_of(
+    description: Description, view: View = "network", terms: Settings = DEFAULTS
+) -> Picture:
+    """The picture of a text in one view. Errors: ``Refusal`` where there is no such picture."""
+    if not has_picture(description):
+        raise Refusal(
+            "There is no picture of this.",
+            f"A network of 1 to {MOST_IN_PICTURE} capacitors, or a pair of plates, can be drawn.",
+        )
+    if view == "network":
+        plates = plates_in(description)
+        if plates is not None:
+            (capacitor,) = capacitors_of(description)
+            return plates_picture(plates, capacitor.name)
+        return as_given(description, terms)
+    if has_missing(description) or description.changes:
+        raise Refusal(
+            f"There is no picture of {SAID_OF_VIEWS[view]} while the text leaves something open.",
+            "Give every value, and leave out what is done later; or ask for the network alone.",
+        )
+    problem = build(description)
+    if view == "heights":
+        return heights(problem, terms)
+    return charged(problem, terms) if view == "charges" else steps_picture(problem, terms)
+
+
+def as_given(description: Description, terms: Settings = DEFAULTS) -> Picture:
+    """The network of a text with its ratings, what is charged at first, and what is missing."""
+    missing = {c.name for c in capacitors_of(description) if isinstance(c.worth, Unknown)}
+    problem = build(with_letters(description))
+    speech = speech_for(problem, terms)
+    by_name = {c.name: c for c in (problem.drawn or problem.network).capacitors}
+    notes = {c.name: tuple(_notes(c, speech)) for c in capacitors_of(description)}
+    plus = {
+        c.name: by_name[c.name].start for c in capacitors_of(description) if c.start is not None
+    }
+    values = dict.fromkeys(missing, "?")
+    return diagram(problem, terms, Extras(plus, notes, values))
+
+
+def _notes(capacitor: Capacitor, speech: Speech) -> Iterator[str]:
+    if capacitor.rating is not None:
+        yield f"rated {speech.amount(capacitor.rating.value, 'voltage')}"
+    if capacitor.start is not None:
+        worth, quantity = capacitor.start.worth, capacitor.start.quantity
+        if isinstance(worth, Amount):
+            powers = {**speech.powers, quantity: worth.power}
+            yield f"at {speech._replace(powers=powers).amount(worth.value, quantity)}"
+        else:
+            yield f"at {speech.amount(value_of(worth), quantity)}"
+
+
+def charged(problem: Problem, terms: Settings = DEFAULTS) -> Picture:
+    """The network with what each capacitor holds, and which of its plates is the + plate.
+
+    Errors: ``Refusal`` without a supply.
+    """
+    if problem.supply is None:
+        raise Refusal("Nothing is charged here.", "Add a supply, such as: across 12 V.")
+    solution, speech = solve(problem.network, problem.supply), speech_for(problem, terms)
+    notes, plus = {}, {}
+    for c in problem.network.capacitors:
+        held = solution.holdings[c.name]
+        size = held.size
+        charge = speech.amount(size.charge, "charge")
+        notes[c.name] = (charge, speech.amount(size.voltage, "voltage"))
+        point = plus_point(c, held)
+        if point is not None:
+            plus[c.name] = point
+    plain = problem._replace(drawn=None, wires=())
+    return diagram(plain, terms, Extras(plus, notes))
+
+
+def steps_picture(problem: Problem, terms: Settings = DEFAULTS) -> Picture:
+    """The network as given and after each step of the solution, side by side."""
+    network = problem.network
+    states = [(network, "as given")]
+    for step in solve(network, problem.supply).steps:
+        network = after(network, step)
+        made = f"{step.makes.name} for " if step.makes else "without "
+        states.append((network, made + listed([c.name for c in step.parts])))
+    return of_states(problem, states, terms)
+
+
+def of_states(
+    problem: Problem, states: list[tuple[Network, str]], terms: Settings = DEFAULTS
+) -> Picture:
+    """Several states of one network side by side, each with a line of words."""
+    pictures = [
+        (diagram(problem._replace(network=state, drawn=None, wires=()), terms), said)
+        for state, said in states
+    ]
+    return beside(pictures, "A network, step by step")
