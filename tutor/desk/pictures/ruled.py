@@ -18,8 +18,8 @@ from tutor.desk.pictures.bonds import HIDDEN, Bond, Component, pieces_of
 from tutor.desk.pictures.merging import (
     Abreast,
     InLine,
-    Strung,
     OneLine,
+    Strung,
     clusters_of,
     columns_of,
     rows_of,
