@@ -15,7 +15,7 @@ from typing import Final, NamedTuple
 from tutor.circuit.network import Problem
 from tutor.circuit.values import in_letters
 from tutor.desk.pictures.bonds import HIDDEN, Bond, Component, pieces_of
-from tutor.desk.pictures.merging import (
+from tutor.desk.pictures.clusters import (
     Abreast,
     InLine,
     OneLine,

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple, TypeAlias
 
-from tutor.desk.pictures.merging import Cluster, OneLine, columns_of, lines_in, rows_of
+from tutor.desk.pictures.clusters import Cluster, OneLine, columns_of, lines_in, rows_of
 
 SUPPLY: Final = "\0supply"
 MOST_SWEEPS: Final = 12
