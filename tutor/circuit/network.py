@@ -199,12 +199,13 @@ def _join_up(description: Description) -> tuple[Network, tuple[tuple[str, ...], 
     )
     groups: dict[str, list[str]] = {point: [point] for point in mentioned}
     for wire in description.wires:
-        first, second = groups[wire.start], groups[wire.end]
-        if first is not second:
-            first.extend(second)
-            groups.update(dict.fromkeys(second, first))
-    rank = {point: place for place, point in enumerate(mentioned)}
-    together = {id(group): sorted(group, key=rank.__getitem__) for group in groups.values()}
+        few, many = sorted((groups[wire.start], groups[wire.end]), key=len)
+        if few is not many:  # a point moves into a group twice its old one's size: seldom
+            many.extend(few)
+            groups.update(dict.fromkeys(few, many))
+    together: dict[int, list[str]] = {}
+    for point in mentioned:
+        together.setdefault(id(groups[point]), []).append(point)
     kept = {point: together[id(group)][0] for point, group in groups.items()}
     capacitors = tuple(
         Capacitor(j.capacitor.name, value_of(j.capacitor.worth), kept[j.start], kept[j.end])
