@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 
+from grammar.reading import read_network
 from grammar.records import (
     Amount,
     Asked,
@@ -214,3 +215,16 @@ def test_prefixes_people_would_use(
 def test_named_capacitors_come_in_the_order_of_the_network() -> None:
     network = build_list("C2 A P; C1 P B; C3 P B")
     assert [c.name for c in network.named({"C3", "C2", "C9"})] == ["C2", "C3"]
+
+
+@pytest.mark.parametrize("backwards", [False, True])
+def test_wires_make_one_point_in_whatever_order_they_are_named(backwards: bool) -> None:
+    wires = [f"wire from P{at} to P{at + 1}" for at in range(2_000)]
+    text = "; ".join([
+        *(reversed(wires) if backwards else wires),
+        "C1 = 2 uF from A to P0; C2 = 3 uF from P2000 to B; ends A and B",
+    ])
+    problem = build(read_network(text))
+    (first, second) = problem.network.capacitors
+    assert first.end == second.start == "P0"
+    assert len(problem.joined[0]) == 2_001

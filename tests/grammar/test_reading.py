@@ -100,7 +100,7 @@ def test_a_deep_nest_is_read(depth):
     assert write_network(read_network(written)) == written
 
 
-@pytest.mark.parametrize("depth", [5_001, 10_000, 300_000])
+@pytest.mark.parametrize("depth", [5_001, 10_000, 200_000])
 def test_a_nest_too_deep_is_refused(depth):
     with pytest.raises(Refusal, match="more than 5 000 deep") as caught:
         read_network("(" * depth + "1 uF" + ")" * depth)
@@ -117,7 +117,7 @@ def test_named_parts_too_deep_are_refused():
 @pytest.mark.parametrize(
     ("text", "found"),
     [
-        ("x" * 1_000_001, "more than 1 000 000 characters"),
+        ("x" * 500_001, "more than 500 000 characters"),
         ("9" * 10_000 + " uF", "more than 60 digits"),
         ("1 uF " * 100_000, "Nothing joins 1"),
         ("a" * 500_000, "has no value"),
