@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -13,10 +14,12 @@ from hypothesis import strategies as st
 
 from tests.teaching.learner import Pen, answer, problems
 from tests.teaching.talking import LADDER, converse, said
+from tutor.circuit.network import Capacitor, Network
 from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
+from tutor.teaching.reasons import meetings
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.speech import Terms
+from tutor.teaching.speech import Terms, some_names
 
 WALKS = tomllib.loads(
     (Path(__file__).parents[1] / "cases" / "walks.toml").read_text(encoding="utf-8")
@@ -114,3 +117,20 @@ def test_any_network(problem: object, data: st.DataObject) -> None:
         wild = data.draw(st.integers(0, 3)) == 0
         line = data.draw(st.sampled_from(TALK)) if wild else answer(pen, turn.talk)
         turn = hear(turn.talk, line)
+
+
+def test_of_a_long_list_of_names_the_first_three_and_the_last_are_said() -> None:
+    assert some_names(["C1", "C2"]) == "C1 and C2"
+    names = [f"C{at}" for at in range(1, 41)]
+    assert some_names(names) == "C1, C2, C3, … and C40 (40 of them)"
+
+
+def test_what_meets_is_told_of_the_first_points_of_a_large_network() -> None:
+    points = [f"P{at}" for at in range(1, 21)]
+    ring = zip(["A", *points], [*points, "B"], strict=True)
+    capacitors = tuple(
+        Capacitor(f"C{at}", Fraction(1), *ends) for at, ends in enumerate(ring, start=1)
+    )
+    told = meetings(Network(capacitors, ("A", "B")))
+    assert told.startswith("P1: C1 and C2; P2: C2 and C3;")
+    assert told.endswith("P12: C12 and C13; …")

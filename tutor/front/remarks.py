@@ -2,28 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from grammar.records import Asked
-from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.network import Network
 from tutor.circuit.solving import Holding
 from tutor.circuit.steps import Step
 from tutor.circuit.values import in_letters
 from tutor.teaching.balancing import bridge_bound
 from tutor.teaching.cautions import cautions
 from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.reasons import meetings
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech, counted, listed
-
-MOST_NAMED = 12
-
-
-def some_names(parts: Sequence[Capacitor]) -> str:
-    """C1, C2 and C3; of a long set its first three and its last."""
-    names = [c.name for c in parts]
-    if len(names) > MOST_NAMED:
-        return f"{', '.join(names[:3])}, … and {names[-1]} ({counted(len(names), 'capacitor')})"
-    return listed(names)
+from tutor.teaching.speech import MOST_NAMED, Speech, counted, listed, some_names
 
 
 def heading(step: Step) -> str:
@@ -33,7 +22,7 @@ def heading(step: Step) -> str:
     how = {
         "parallel": "in parallel", "series": "in series", "balance": "by charge balance",
     }.get(step.kind, "left out")
-    return f"{some_names(step.parts)} {how}"
+    return f"{some_names([c.name for c in step.parts])} {how}"
 
 
 def bound(step: Step, speech: Speech) -> str:
@@ -75,15 +64,12 @@ def gone(step: Step) -> str:
 
 def stuck(left: Network) -> str:
     """That series and parallel lead no further, and why it is so."""
+    names = some_names([c.name for c in left.capacitors])
     text = (
-        f"Nothing can be combined by series and parallel: no two of {some_names(left.capacitors)} "
+        f"Nothing can be combined by series and parallel: no two of {names} "
         "join the same two points, and at every inner point three or more ends meet"
     )
-    spots = [
-        f"{point}: {listed(c.name for c in left.meeting(point))}"
-        for point in left.points()[1:-1][:MOST_NAMED]
-    ]
-    return f"{text}: {'; '.join(spots)}{'; …' if len(spots) == MOST_NAMED else ''}."
+    return f"{text}: {meetings(left)}."
 
 
 def unanswered(asked: Asked, speech: Speech) -> str:

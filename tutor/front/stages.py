@@ -9,10 +9,11 @@ from tutor.circuit.network import Network
 from tutor.circuit.steps import BEYOND, Step, after
 from tutor.circuit.values import tidy
 from tutor.front.pictures import picture
-from tutor.front.remarks import bound, gone, heading, some_names, stuck
+from tutor.front.remarks import bound, gone, heading, stuck
 from tutor.front.sheet import INDENT, Sheet
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_reason, back_text, step_text
+from tutor.teaching.speech import counted, sentence, some_names
 from tutor.teaching.wording import Wording
 
 
@@ -20,7 +21,7 @@ def way_there(sheet: Sheet) -> Iterator[str]:
     """Every step of the reduction; in a large network a line each for some of them."""
     steps = sheet.solution.steps
     if sheet.is_short:
-        yield from sheet.title(f"The {len(steps)} steps, a line each")
+        yield from sheet.title(f"{sentence(counted(len(steps), 'step'))}, a line each")
         numbered = list(enumerate(steps, start=1))
         yield from sheet.some(numbered, lambda item: _in_a_line(sheet, *item), "steps")
         return
@@ -65,7 +66,7 @@ def way_back(sheet: Sheet) -> Iterator[str]:
         return
     for step in steps:
         made = step.makes.name if step.makes else ""
-        yield from sheet.say(f"From {made} back to {some_names(step.parts)}.")
+        yield from sheet.say(f"From {made} back to {some_names([c.name for c in step.parts])}.")
         if step.kind != "balance":
             yield from sheet.say(back_reason(step, sheet.speech))
         yield from sheet.say(_passed_on(sheet, step))

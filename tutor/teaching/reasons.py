@@ -17,7 +17,7 @@ from tutor.circuit.steps import Step
 from tutor.circuit.values import in_letters, tidy
 from tutor.teaching.balancing import Lines
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.speech import Speech, counted, listed
+from tutor.teaching.speech import MOST_NAMED, Speech, counted, listed, some_names
 
 MOST_WRITTEN_OUT = 12
 MOST_SOLVED = 6  # with more points the lines of an elimination help nobody
@@ -374,6 +374,16 @@ def back_reason(step: Step, speech: Speech) -> str:
         f"{because(step, speech)} {made} took their place between the same two points, so its "
         f"{speech.terms.difference} is theirs; its charge is what they hold together."
     )
+
+
+def meetings(network: Network) -> str:
+    """What meets at each inner point; in a large network at the first of them."""
+    inner = network.points()[1:-1]
+    spots = [
+        f"{point}: {some_names(list(dict.fromkeys(c.name for c in network.meeting(point))))}"
+        for point in inner[:MOST_NAMED]
+    ]
+    return "; ".join(spots + ["…"] * (len(inner) > MOST_NAMED))
 
 
 def points_in_words(network: Network, speech: Speech, most: int = 60) -> list[str]:

@@ -22,6 +22,7 @@ Terms: TypeAlias = Settings
 NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 SHORT_FRACTION = 3
 MOST_FIGURES = 13
+MOST_NAMED = 12
 
 
 class Shown(NamedTuple):
@@ -40,6 +41,13 @@ def listed(names: Iterable[str], word: str = "and") -> str:
     """C1, C2 and C3."""
     *most, last = [*names] or [""]
     return f"{', '.join(most)} {word} {last}" if most else last
+
+
+def some_names(names: Sequence[str]) -> str:
+    """C1, C2 and C3; of a long list its first three and its last."""
+    if len(names) > MOST_NAMED:
+        return f"{', '.join(names[:3])}, … and {names[-1]} ({len(names)} of them)"
+    return listed(names)
 
 
 def counted(number: int, noun: str) -> str:

@@ -14,9 +14,8 @@ from tutor.circuit.ordering import nest_of_tree
 from tutor.circuit.stock import Stock
 from tutor.circuit.trees import Joined, Tree, overloaded
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech, counted, listed
+from tutor.teaching.speech import MOST_NAMED, Speech, counted, listed
 
-MOST_NAMED = 12
 FEWEST_IN_A_LIST = 4
 FIGURES_OF_PERCENT = 2
 

@@ -17,11 +17,12 @@ from tutor.teaching.reasons import (
     back_reason,
     because,
     derivation_lines,
+    meetings,
     points_in_words,
     working_line,
 )
 from tutor.teaching.shared_reasons import menu
-from tutor.teaching.speech import Speech, counted, listed, sentence
+from tutor.teaching.speech import Speech, counted, listed, sentence, some_names
 from tutor.teaching.walk import (
     Question,
     Walk,
@@ -349,16 +350,12 @@ class Wording(NamedTuple):
     def stuck(self, walk: Walk) -> str:
         """Series and parallel lead no further; where, and why."""
         left = walk.network
-        names = listed([c.name for c in left.capacitors])
+        names = some_names([c.name for c in left.capacitors])
         after_steps = f"After {counted(len(walk.steps), 'step')} " if walk.steps else "Here "
-        spots = [
-            f"{point}: {listed(dict.fromkeys(c.name for c in left.meeting(point)))}"
-            for point in left.points()[1:-1]
-        ]
         return (
             f"{after_steps}nothing more can be combined: {names} are left. No two of them join the "
             "same two points, and no two need carry the same charge, since at every inner point "
-            f"three or more plates meet ({'; '.join(spots)})."
+            f"three or more plates meet ({meetings(left)})."
         )
 
     def topic(self, question: Question) -> str:
