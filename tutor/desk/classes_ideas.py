@@ -37,8 +37,12 @@ class IdeaInClass(NamedTuple):
         return DESCRIBED[self.idea].skill
 
 
-def ideas_in_class(standings: Iterable[Standing]) -> tuple[IdeaInClass, ...]:
-    """The wrong ideas that showed or may have, those of the most learners first."""
+def ideas_in_class(
+    standings: Iterable[Standing], shown_only: bool = True
+) -> tuple[IdeaInClass, ...]:
+    """The wrong ideas that showed or may have, those of the most learners first; or else all that
+    could have shown.
+    """
     found: dict[str, IdeaInClass] = {}
     for standing in standings:
         for name, idea in standing.ideas.items():
@@ -52,7 +56,7 @@ def ideas_in_class(standings: Iterable[Standing]) -> tuple[IdeaInClass, ...]:
                 held=so_far.held + (idea.state == "held"),
                 put_right=so_far.put_right + (idea.state == "resolved"),
             )
-    shown = [each for each in found.values() if each.showed or each.perhaps]
+    shown = [each for each in found.values() if each.showed or each.perhaps or not shown_only]
     return tuple(sorted(
         shown, key=lambda each: (-each.held, -each.showed, -each.perhaps, each.words)
     ))

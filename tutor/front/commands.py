@@ -258,6 +258,14 @@ def _record(options: Options) -> int:
     return 0
 
 
+def _class(options: Options) -> int:
+    from tutor.front.class_command import class_lines
+
+    code, lines = class_lines(options, page_for(options))
+    sys.stdout.writelines(lines)
+    return code
+
+
 def _read(name: str) -> str:
     """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
     from pathlib import Path
@@ -303,6 +311,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "paper": _course,
     "picture": _picture,
     "record": _record,
+    "class": _class,
     "version": _version,
 })
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
 
@@ -12,6 +13,7 @@ from grammar.shown import visible
 from tutor.desk.pictures.views import View
 from tutor.front.options_desk import (
     TEXT_HELP,
+    add_class,
     add_mark,
     add_record,
     fault_of_mark,
@@ -30,7 +32,7 @@ WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
 Command: TypeAlias = Literal[
     "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
-    "paper", "picture", "record", "version",
+    "paper", "picture", "record", "class", "version",
 ]
 
 
@@ -76,6 +78,8 @@ class Options(NamedTuple):
     sure: bool = False
     files: tuple[str, ...] = ()
     full: bool = False
+    since: date | None = None
+    csv: bool = False
     lessons_from: str | None = None
     out: str | None = None
     show: View = "network"
@@ -127,7 +131,8 @@ def _take_in(found: dict[str, Any], others: list[str], parser: Parser) -> None:
     if wants_one and found.get("folder") is None and words == others and len(words) == 1:
         found["folder"] = words[0]
         return
-    if found.get("what") == "merge" and words == others:
+    takes_files = found.get("what") == "merge" or found.get("command") == "class"
+    if takes_files and words == others:
         found["files"] = [*found.get("files", ()), *others]
         return
     parser.error(f"unrecognized arguments: {' '.join(others)}".replace(_DASHES, "--"))
@@ -154,6 +159,7 @@ def _parser() -> Parser:
     _add_courses(commands.add_parser, shared)
     add_picture(commands.add_parser, shared)
     add_record(commands.add_parser, shared)
+    add_class(commands.add_parser, shared)
     return parser
 
 

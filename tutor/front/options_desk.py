@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
-from argparse import SUPPRESS, ArgumentParser, RawDescriptionHelpFormatter
+from argparse import (
+    SUPPRESS,
+    ArgumentParser,
+    ArgumentTypeError,
+    RawDescriptionHelpFormatter,
+)
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from typing import Any, Final, TypeAlias
 
 Adder: TypeAlias = Callable[..., ArgumentParser]
@@ -116,3 +122,41 @@ def add_record(add: Adder, shared: ArgumentParser) -> None:
     record.add_argument(
         "--sure", action="store_true", default=SUPPRESS, help="for delete: do it"
     )
+
+
+def add_class(add: Adder, shared: ArgumentParser) -> None:
+    """``class``: what a class holds."""
+    of_class = add(
+        "class",
+        help="show what a class holds, from one or more records",
+        description="Shows who stands where and needs what, which wrong ideas are about and a "
+        "question for each, and how it went over the weeks. Nothing is scored and nobody ranked.",
+        epilog="examples: platewalk class --record class.sqlite\n"
+        "          platewalk class ada.sqlite ben.sqlite --to report\n"
+        "          platewalk class --record class.sqlite --learner Ada",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    of_class.add_argument(
+        "files", nargs="*", metavar="FILE", default=(),
+        help="records, each sitting counted once; without any the one of --record",
+    )
+    of_class.add_argument(
+        "--since", type=_day, metavar="DAY", default=SUPPRESS,
+        help="compare wrong ideas before and from this day on, as in 2026-11-09",
+    )
+    of_class.add_argument(
+        "--csv", action="store_true", default=SUPPRESS,
+        help="print the table of skills by learners alone, for a spreadsheet",
+    )
+    of_class.add_argument(
+        "--to", metavar="FOLDER", default=SUPPRESS,
+        help="where to put one page (class.html) and the table (class.csv)",
+    )
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise ArgumentTypeError(f"{text!r} is no day; write it as 2026-11-09") from None

@@ -81,7 +81,7 @@ def _listed(record: Record) -> Iterator[ReportPart]:
         heads = ("Learner", "Sittings", *words, "Wrong ideas")
         shown = "How many skills stand how, and wrong ideas that come back"
         yield Columns(shown, heads, tuple(rows))
-    yield "'--learner NAME' shows more of one, and '--full' all of it."
+    yield "'--learner NAME' shows more of one, '--full' all of it; see also 'platewalk class'."
 
 
 def _person(record: Record, learner: Learner) -> Person:

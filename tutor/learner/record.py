@@ -19,7 +19,7 @@ from types import TracebackType
 from typing import Any, Final, TypeVar
 
 from grammar.records import Refusal
-from tutor.learner.migrations import MIGRATIONS, Migration, form_of, newer
+from tutor.learner.migrations import MIGRATIONS, Migration, form_of, migrate, newer
 from tutor.learner.record_file import copy_of, open_file, set_aside, to_be_wiped, told_kindly, wiped
 from tutor.learner.record_turns import enter, write_turn
 from tutor.learner.rows import (
@@ -325,6 +325,14 @@ def open_copy(path: Path, now: float) -> Record:
     """
     whole = path.absolute().resolve()
     return Record(whole, copy_of(whole, now, MIGRATIONS), "", len(MIGRATIONS))
+
+
+def in_memory(now: float) -> Record:
+    """An empty record that is gone once it is closed, for other records to be merged in."""
+    connection = sqlite3.connect(":memory:", isolation_level=None)
+    migrate(connection, now, MIGRATIONS)
+    connection.execute("PRAGMA foreign_keys = ON")
+    return Record(Path("memory"), connection, "", len(MIGRATIONS))
 
 
 def _first(found: Sequence[Kept]) -> Kept | None:

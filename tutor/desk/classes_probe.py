@@ -1,0 +1,74 @@
+"""For a wrong idea that is held: a problem that shows it, and a question to put to the class."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final, NamedTuple
+
+from grammar.records import Refusal
+from tutor.desk.value_questions import value_questions
+from tutor.learner.idea_words import DESCRIBED
+from tutor.practice.making_needs import NEEDS, Order
+from tutor.practice.questions.kinds import kinds_for, make_question, story_of_question
+from tutor.practice.tasks import make
+from tutor.teaching.rules.catalogue import SKILL_OF
+from tutor.teaching.skills import SKILLS
+
+SEEDS: Final = 4  # tasks of each skill that are looked through
+DRAWS: Final = 12  # and questions of each kind
+
+
+class Probe(NamedTuple):
+    """A ``problem`` and what to ask about it; ``right`` is the answer, ``shows`` what someone
+    answers who has the idea, and ``then`` the question that lets them find it.
+    """
+
+    problem: str
+    asks: str
+    right: str
+    shows: str
+    then: str
+
+
+def probe_for(idea: str, seed: int = 0) -> Probe | None:
+    """A problem in which this wrong idea gives an answer that nothing else gives; None where only
+    a walk can show it. The same seed gives the same one.
+    """
+    return next(_probes(idea, seed), None)
+
+
+def _probes(idea: str, seed: int) -> Iterator[Probe]:
+    own = [*SKILL_OF.get(idea, DESCRIBED[idea].skill).split("+"), DESCRIBED[idea].skill]
+    for skill in dict.fromkeys(own):
+        if skill in NEEDS:
+            yield from _of_values(idea, skill, seed)
+    for skill in dict.fromkeys(own):
+        yield from _of_choices(idea, skill, seed)
+    for resting in SKILLS:  # a later skill may need a value that this idea spoils
+        if resting.code in NEEDS and set(resting.needs) & set(own):
+            yield from _of_values(idea, resting.code, seed)
+
+
+def _of_values(idea: str, skill: str, seed: int) -> Iterator[Probe]:
+    for number in range(SEEDS):
+        try:
+            text = make(Order(skill=skill, seed=seed + number)).text
+            questions = tuple(value_questions(text))
+        except Refusal:
+            continue
+        for question in questions:
+            found = question.telling(idea)
+            if found is not None:
+                yield Probe(text, question.asks, question.shown, found.shown, found.ask)
+
+
+def _of_choices(idea: str, skill: str, seed: int) -> Iterator[Probe]:
+    for kind in kinds_for(skill):
+        for number in range(DRAWS):
+            story = story_of_question(make_question(kind, seed + number))
+            for ask in story.asks:
+                shown = next((o for o in ask.options if idea in o.malrules), None)
+                right = next((o for o in ask.options if o.is_right), None)
+                if shown is not None and right is not None:
+                    problem = "\n".join(story.opening)
+                    yield Probe(problem, ask.text, right.words[0], shown.words[0], shown.reply)
