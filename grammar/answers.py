@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
@@ -42,6 +43,7 @@ __all__ = [
     "as_si",
     "evaluate",
     "half_in_si",
+    "is_plain_value",
     "known",
     "parts_of",
     "read_claims",
@@ -87,6 +89,16 @@ def read_claims(
     except Stuck as stuck:
         raise _misfit(stuck, line) from None
     return tuple(_claim(claim.children, line) for claim in tree.children)
+
+
+def is_plain_value(text: str) -> bool:
+    """Whether a line is one number, with its name and its unit perhaps, as in C23 = 14 uF."""
+    return _PLAIN_VALUE.fullmatch(text) is not None
+
+
+_PLAIN_VALUE = re.compile(
+    r"\s*(?:[A-Za-z]\w*\s*=\s*)?[+-]?\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*"
+)
 
 
 def _claim(sides: list[Tree], line: Line) -> Claim:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 _Row: TypeAlias = tuple[Expression, ...]
 
-_NUMBERS = ("NUMBER", "MIXED", "VULGAR")
+_BEFORE_A_UNIT = ("NUMBER", "MIXED", "VULGAR", "POWER")  # the C of 10^-6 C
 _LETTERS: Mapping[str, str] = MappingProxyType(
     {"ca": "C", "ch": "Q", "en": "E", "p.": "V", "pd": "V", "po": "V", "vo": "V"}
     | {letter.casefold(): letter for letter in "CEQV"}
@@ -67,7 +67,8 @@ def _mentions_names(side: Tree, line: Line) -> bool:
         return True
     first = tokens[0].type == "WORD" and bool(split(tokens[0], line.names))
     return first or any(
-        after.type == "WORD" and before.type not in _NUMBERS and bool(split(after, line.names))
+        after.type == "WORD" and before.type not in _BEFORE_A_UNIT
+        and bool(split(after, line.names))
         for before, after in pairwise(tokens)
     )
 

@@ -152,8 +152,8 @@ def test_own_rounded_values_pass_on_along_the_way_back() -> None:
     assert shape(converse(text, lines)[-1])[0] == "verdict right voltage"
 
 
-@pytest.mark.parametrize("line", ["5 uF or 6 uF", "C23 = ", "C99 = 5 uF", "5 uF uF",
-                                  "five", "C23 := (2+3", "2 || 3", "12 parsec"])
+@pytest.mark.parametrize("line", ["C23 = ", "C99 = 5 uF", "5 uF uF", "C23 := (2+3",
+                                  "2 || 3", "12 parsec"])
 def test_lines_that_cannot_be_read_cost_nothing(line: str) -> None:
     turn = converse(LADDER, [*AT_VALUE, line])[-1]
     assert shape(turn) == ["verdict unread value", "ask value"]

@@ -13,7 +13,7 @@ from itertools import combinations, takewhile
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.answers import Claim, Measure, evaluate, half_in_si, known, read_claims
+from grammar.answers import Claim, Measure, evaluate, half_in_si, is_plain_value, known, read_claims
 from grammar.expressions import Expression, Name, Num, parts_of
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
@@ -22,6 +22,7 @@ from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.reading.said_values import read_said
 from tutor.teaching.rules.diagnosis import Typed
 from tutor.teaching.speech import speech_for
 from tutor.teaching.walk import Question, Walk
@@ -78,7 +79,12 @@ def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     speech = speech_for(walk.problem, walk.terms)
     told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
     line = walk.terms.understood(line)
-    claims = read_claims(line, names, _letters_meant(walk, line), told)
+
+    def in_notation(text: str) -> tuple[Claim, ...]:
+        return read_claims(text, names, _letters_meant(walk, text), told)
+
+    plain = is_plain_value(line)
+    claims = in_notation(line) if plain else read_said(line, names, in_notation)
     return tuple(each for claim in claims for each in _said_of_each(walk, claim))
 
 

@@ -32,6 +32,7 @@ from tutor.teaching.hearing import (
     sharing_in,
 )
 from tutor.teaching.messages import About, Message
+from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Question, Walk, is_stuck, next_question
@@ -44,9 +45,10 @@ class Claimed(NamedTuple):
 
 
 class Puzzling(NamedTuple):
-    """A line that could not be read, and why."""
+    """A line that could not be read, and why; ``asks`` says that the why is a question back."""
 
     why: str
+    asks: bool = False
 
 
 Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
@@ -134,6 +136,8 @@ def _states_a_value(line: str) -> bool:
 def _claims(walk: Walk, line: str) -> Heard:
     try:
         return Claimed(read(walk, line))
+    except Unsettled as unsettled:
+        return Puzzling(str(unsettled), True)
     except Refusal as refusal:
         in_words = "=" not in line and re.search(r"(?i)\b(series|parallel|share|same)\b", line)
         return Puzzling("" if in_words else in_terms(str(refusal), speech_of(walk)))
@@ -142,6 +146,9 @@ def _claims(walk: Walk, line: str) -> Heard:
 def _not_asked(walk: Walk, question: Question, heard: Heard) -> Turn:
     """Say what the question wants; nothing is counted against the learner."""
     why = heard.why if isinstance(heard, Puzzling) else ""
+    if isinstance(heard, Puzzling) and heard.asks:
+        said = Message("verdict", why, about=question.about, verdict="incomplete")
+        return ask_again(walk, [said])
     text = " ".join(filter(None, (why, _WANTED[question.about])))
     said = Message("verdict", text, about=question.about, verdict="unread")
     return ask_again(walk, [said])

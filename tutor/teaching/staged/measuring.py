@@ -6,13 +6,14 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
-from grammar.answers import Claim, Measure, evaluate, known, read_claims
+from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, read_claims
 from grammar.expressions import Name, parts_of
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.marking.stories.following import follow, paths_of
+from tutor.teaching.reading.said_values import read_said
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
 
@@ -36,10 +37,14 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
     letters, known_names = letters_in(story), lookup_of(telling).keys()
     names = known_names | _asked_names(story)
     line = without_primes(telling.terms.understood(line), names)
-    units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", line))
-    meant = bool(letters) and units <= {name[:1] for name in letters}
-    told = known_names | _asked_names(story, telling.at)
-    return read_claims(line, names, meant, told=tuple(sorted(told)))
+    told = tuple(sorted(known_names | _asked_names(story, telling.at)))
+
+    def in_notation(text: str) -> tuple[Claim, ...]:
+        units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", text))
+        meant = bool(letters) and units <= {name[:1] for name in letters}
+        return read_claims(text, names, meant, told=told)
+
+    return in_notation(line) if is_plain_value(line) else read_said(line, names, in_notation)
 
 
 def without_primes(line: str, names: Collection[str]) -> str:

@@ -20,6 +20,7 @@ from tutor.teaching.judging import Judged
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.policy import is_to_be_shown
+from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
@@ -355,6 +356,8 @@ def _values(telling: Telling, ask: Ask, line: str) -> Told:
             telling = _past_found(telling)
             if telling.ask is None:
                 break
+    except Unsettled as unsettled:
+        return again(telling, [*said, _verdict(ask, telling.at, str(unsettled), "incomplete")])
     except Refusal as refusal:
         text = EQUATION if is_equation(telling, line) else str(refusal)
         now = telling.ask or ask

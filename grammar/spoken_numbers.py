@@ -1,0 +1,140 @@
+"""Numbers and units said in words, written in figures: twenty four, two point four, one and a half.
+
+Only what cannot mean anything else is changed; 'one' as in 'the other one' stays a word.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final
+
+_ONES: Mapping[str, int] = MappingProxyType({
+    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
+    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
+    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
+})
+_TENS: Mapping[str, int] = MappingProxyType({
+    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60,
+    "seventy": 70, "eighty": 80, "ninety": 90,
+})
+_SCALES: Mapping[str, int] = MappingProxyType({"hundred": 100, "thousand": 1000})
+_PARTS: Mapping[str, str] = MappingProxyType({
+    "half": "1/2", "third": "1/3", "quarter": "1/4", "fifth": "1/5", "sixth": "1/6",
+})
+_SMALL: Mapping[str, str] = MappingProxyType({
+    "tenth": "e-1", "hundredth": "e-2", "thousandth": "e-3", "millionth": "e-6",
+    "billionth": "e-9",
+})
+
+_NUMBER_WORD: Final = "|".join((*_ONES, *_TENS, *_SCALES))
+_RUN = re.compile(
+    rf"(?i)\b(?:a\s+hundred\b|(?:{_NUMBER_WORD})\b)"
+    rf"(?:[\s-]+(?:and\s+)?(?:{_NUMBER_WORD})\b)*(?:\s+point(?:\s+(?:{_NUMBER_WORD}))+\b)?"
+)
+_AND_A_PART = re.compile(
+    rf"(?i)(\b\d+|\b(?:{_NUMBER_WORD}))\s+and\s+(?:a|one)\s+({'|'.join(_PARTS)})\b"
+)
+_PART_OF_SMALL = re.compile(
+    rf"(?i)\b(?:(half|quarter)\s+(?:of\s+)?an?|(\d+(?:\.\d+)?|an?))\s+({'|'.join(_SMALL)})s?\b"
+)
+_PART_OF = re.compile(
+    rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(_PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|[A-Z]\w*\b)"
+)
+_FRACTION_OF = re.compile(r"(?i)(?<=\d)\s+of\s+(?:the\s+)?(?=[\d(])")
+_TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?=[\d.(]|[A-Z]\d)")
+_HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
+_SPELT_UNITS = (
+    (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
+    (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+(?=[fcvj]\b)"), r"\1"),
+    (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
+    (re.compile(r"(?i)\bculombs?\b|\bcolombs?\b|\bcoulombes?\b"), "coulombs"),
+    (re.compile(r"(?i)\bmu\s*(?=[FCJ]\b)"), "u"),
+)
+# 2.4x10-6 F: with a unit behind it, or a power that prefixes have, the raised sign was left out.
+_RAISED_LEFT_OUT = re.compile(
+    r"(\d)\s*[x×]\s*10\s*([-−–]\s*(?:3|6|9|12))\b(?!\s*[.,]?\d)"
+)
+_PRECISION = re.compile(
+    r"(?i)[(\[]?\s*\b(?:(?:correct|rounded|right|given|accurate)\s+)?(?:to\s+|in\s+)?"
+    r"(?:\d+|one|two|three|four|1st)\s*"
+    r"(?:d\.?\s*p\b\.?|s\.?\s*f\b\.?|sig\.?\s*figs?\b\.?|dec(?:imal)?\.?\s*(?:places?|pl)\b\.?"
+    r"|decimals?\b|sign?ificant\s+(?:figures?|digits?)\b|figures?\b)\s*[)\]]?"
+)
+
+
+def in_figures(line: str) -> str:
+    """The line with its numbers in figures, its units as the grammar knows them, and without what
+    is said of their precision, such as (2 d.p.).
+    """
+    line = _PRECISION.sub(" ", line)
+    line = _AND_A_PART.sub(_with_part, line)
+    line = _RUN.sub(_run, line)
+    line = _PART_OF_SMALL.sub(_small, line)
+    line = _PART_OF.sub(_part_of, line)
+    line = _FRACTION_OF.sub("*", line)
+    line = _TWICE.sub("2*", line)
+    line = _RAISED_LEFT_OUT.sub(lambda found: f"{found[1]}e{_plain(found[2])}", line)
+    for pattern, better in _SPELT_UNITS:
+        line = pattern.sub(better, line)
+    return line
+
+
+def _plain(power: str) -> str:
+    return "-" + re.sub(r"\D", "", power)
+
+
+def _with_part(found: re.Match[str]) -> str:
+    whole = found[1] if found[1].isdigit() else str(_value(found[1].lower().split()))
+    return f"{whole} {_PARTS[found[2].lower()]}"
+
+
+def _run(found: re.Match[str]) -> str:
+    """Figures for a run of number words; a lone 'one' or 'two' beside words stays."""
+    words = re.findall(r"[a-z]+", found[0].lower())
+    whole, _, part = " ".join(words).partition(" point ")
+    said = [word for word in whole.split() if word not in ("and", "a")]
+    if len(words) == 1 and words[0] in ("one", "two") and not _stands_as_a_value(found):
+        return found[0]
+    if not said:
+        return found[0]
+    if len(said) > 1 and all(word in _ONES and _ONES[word] < 10 for word in said) and not part:
+        return " ".join(str(_ONES[word]) for word in said)
+    digits = "".join(str(_value([word])) for word in part.split())
+    return f"{_value(said)}.{digits}" if digits else str(_value(said))
+
+
+def _stands_as_a_value(found: re.Match[str]) -> bool:
+    """Whether 'one' or 'two' has a unit behind it or stands alone."""
+    before, after = found.string[: found.start()], found.string[found.end() :]
+    is_alone = not re.search(r"\w", before + after)
+    return is_alone or bool(re.match(
+        r"(?i)\s*(?:volts?|coulombs?|farads?|joules?|(?:micro|milli|nano|pico)\w+|[pnuµμm]?[FCVJ])\b",
+        after,
+    ))
+
+
+def _value(words: list[str]) -> int:
+    total = part = 0
+    for word in words:
+        if word in _SCALES:
+            part = (part or 1) * _SCALES[word]
+            if word == "thousand":
+                total, part = total + part, 0
+        else:
+            part += _ONES.get(word, _TENS.get(word, 0))
+    return total + part
+
+
+def _small(found: re.Match[str]) -> str:
+    part = _HALF_OF_SMALL.get((found[1] or "").lower())
+    number = part or (found[2] if found[2][0].isdigit() else "1")
+    return f"{number}{_SMALL[found[3].lower()]}"
+
+
+def _part_of(found: re.Match[str]) -> str:
+    parts = _PARTS[found[2].lower()]
+    many = (found[1] or "1").lower()
+    times = many if many.isdigit() else str(_ONES.get(many, 1))
+    return f"{times}{parts[1:]}*"

@@ -1,0 +1,270 @@
+"""Values in a sentence: which of its parts is the answer, and which are the reason for it.
+
+The grammar reads a line that is nothing but values. Where it refuses, the line is cut where people
+cut it ('because', 'so', 'which is', a comma), each piece is read by itself, and the words around a
+value are left aside. What cannot be read with certainty is asked about and never guessed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Iterator, Mapping
+from contextlib import suppress
+from types import MappingProxyType
+from typing import Literal, NamedTuple, TypeAlias
+
+from grammar.answers import Claim
+from grammar.expressions import Num
+from grammar.quantity import unit
+from grammar.records import Refusal
+from grammar.spoken_numbers import in_figures
+from tutor.teaching.reading.spoken_words import COMMON, meanings_of
+
+FragmentRole: TypeAlias = Literal["said", "reason", "result"]
+ClaimReader: TypeAlias = Callable[[str], tuple[Claim, ...]]
+WhyNot: TypeAlias = tuple[str, str]
+WHICH: WhyNot = ("There is more than one value there.", "Which of them is your answer?")
+COMPARED: WhyNot = ("That says how it compares with another.", "How much is it?")
+DENIED: WhyNot = ("That says what it is not.", "What is it?")
+NOT_STUCK: WhyNot = ("", "")
+BRACKETS = (("(", ")"), ("[", "]"))
+
+
+class Unsettled(Refusal):
+    """A line with values in it of which none can be taken for the answer without asking."""
+
+
+class Fragment(NamedTuple):
+    """A piece of a sentence: what it is there for, and what it states if it can be read at all.
+
+    ``plain`` says that it is a value and nothing else; ``stuck`` why a value in it was not taken.
+    """
+
+    role: FragmentRole
+    text: str
+    claims: tuple[Claim, ...] = ()
+    plain: bool = True
+    stuck: WhyNot = NOT_STUCK
+
+
+_RESULT = (
+    r"so|hence|thus|therefore|which\s+(?:is|gives|makes|equals|leaves|comes\s+(?:out\s+)?to|means"
+    r"|would\s+be)|that\s+(?:is|gives|makes|leaves)|(?:you|i|we)?\s*(?:then\s+)?(?:get|got|have)"
+    r"|giv(?:es|ing)|mak(?:es|ing)|leav(?:es|ing)|comes?\s+(?:out\s+)?(?:to|at|as)"
+    r"|works?\s+out\s+(?:to|at|as)|(?:my|the|final)\s+(?:final\s+)?(?:answer|result)\s*(?:is|:)?"
+)
+_REASON = (
+    r"because|since|cos|coz|cuz|bcs?|cause|as(?=\s+(?!well|usual)\w)|due\s+to|if|depending"
+    r"|when|by\s+(?!\d)\w+|after|from(?=\s+\D)|where"
+)
+_SAID = r"and\s+then|then|but|and"
+_CUT = re.compile(
+    rf"(?i)(?P<result>\b(?:{_RESULT})(?![\w'’]))|(?P<reason>\b(?:{_REASON})\b)"
+    rf"|(?P<said>,(?!\d)|,(?=\d+\s*[A-Za-z]\w*\s*=)|;|[!?]+|\.(?!\d)(?=\s|$)|\s[-–]\s(?=[A-Za-z])"
+    rf"|\b(?:{_SAID})\b|\s\()"
+)
+# Between two values, each with its name or its unit, no comma is needed.
+_NAMED_NEXT = re.compile(
+    r"(?<=[\dFVCJ])\s+(?=[A-Za-z](?:_\w+|[A-Za-z]{0,2}\d\w*'*)\s*(?:=|\bis\b))"
+)
+_VALUE_NEXT = re.compile(
+    r"(?<![\d^*×x/+(−-])(?<!\w)(\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?)\s+"
+    r"(?=\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*$)"
+)
+_DENIAL = re.compile(r"(?i)\b(?:not|no|never|isn'?t|wasn'?t|ain'?t|cannot|can'?t|without)\b")
+_IS_IT_NOT = re.compile(
+    r"(?i)\b(?:is|would|will|wo|was|should|must)(?:n'?t)?\s+(?:it|that|this)\s+(?:not\s+)?(?:be\b)?"
+    r"|,?\s*(?:is|was|would)n['’]?t\s+(?:it|that)(?:\s+be)?\s*\??\s*$"
+    r"|,?\s*is\s+(?:it|that)\s+not\s*\??\s*$"
+    r"|,?\s*\b(?:but\s+)?(?:i['’]?m\s+|am\s+)?not\s+(?:so\s+|too\s+|really\s+|entirely\s+|quite\s+)?"
+    r"(?:sure|certain)\b|\bif\s+i['’]?m\s+not\s+(?:wrong|mistaken)\b"
+)
+_COMPARISON = re.compile(
+    r"(?i)\b(?:more|less|bigger|smaller|greater|higher|lower|larger|fewer|under|above|below"
+    r"|between|least|most|times\s+as|twice|half|double|than|halfway|almost|nearly\s+all)\b"
+)
+_CHOICE = re.compile(r"(?i)\bor\b|\beither\b|/or/")
+_WORD = re.compile(r"[A-Za-zµμΔ][A-Za-z0-9_₀-₉'’′]*")
+_AMOUNT = re.compile(r"(?<![A-Za-z_\d])\d")
+_KEPT = frozenset((
+    "over", "plus", "minus", "times", "divided", "by", "squared", "cubed", "of", "equals", "is",
+    "equal", "to", "x", "e",
+))
+_HANGING = re.compile(
+    r"(?i)^[\s.,:]*(?:to|of|by|x|is)\s+(?=\d)|\s+(?:of|to|over|by|is|x)[\s.,]*$"
+)
+_OF_OTHERS = re.compile(r"(?i)\b(?:other|others|second|next|last|rest|remaining|third)\b")
+
+
+def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Claim, ...]:
+    """The values that a line states, in order; ``read`` reads what is nothing but values.
+
+    Errors: ``Refusal`` where there is none, ``Unsettled`` where there are several and it is not
+    plain which is meant.
+    """
+    line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
+    if any(found.lastgroup != "said" for found in _CUT.finditer(line)):
+        with suppress(Refusal):
+            unsaid = Refusal("No value is said there.", "Write a value such as 5 uF.")
+            return _of_a_sentence(line, names, read, unsaid)
+    try:
+        return read(line)
+    except Refusal as refusal:
+        return _of_a_sentence(line, names, read, refusal)
+
+
+def _with_marks(line: str) -> str:
+    line = _NAMED_NEXT.sub(", ", line)
+    return _VALUE_NEXT.sub(r"\1, ", line) if not re.search(r"\d\s+\d+\s*/", line) else line
+
+
+def _of_a_sentence(
+    line: str, names: Collection[str], read: ClaimReader, refusal: Refusal
+) -> tuple[Claim, ...]:
+    """What a sentence says; ``refusal`` is raised where it says no value."""
+    if any(line.count(one) != line.count(two) for one, two in BRACKETS):
+        raise refusal
+    pieces = [_read_piece(piece, names, read) for piece in _pieces(line)]
+    found = _decisive(pieces)
+    if found:
+        return found
+    stuck = next((piece.stuck for piece in pieces if piece.stuck != NOT_STUCK), None)
+    if stuck is not None:
+        raise Unsettled(*stuck)
+    raise refusal
+
+
+def _pieces(line: str) -> list[Fragment]:
+    """The line cut at the words that bring a reason or a result, and at its marks."""
+    found: list[Fragment] = []
+    role: FragmentRole = "said"
+    start = 0
+    for cut in _CUT.finditer(line):
+        found.append(Fragment(role, line[start : cut.start()]))
+        start = cut.end()
+        if cut.lastgroup == "said":
+            role = "said" if cut[0].strip() in (",", ";", ".", "!", "?", "(") or (
+                role != "reason"
+            ) else role
+        else:
+            role = "result" if cut.lastgroup == "result" else "reason"
+    found.append(Fragment(role, line[start:]))
+    return [piece for piece in found if re.search(r"\w", piece.text)]
+
+
+def _read_piece(piece: Fragment, names: Collection[str], read: ClaimReader) -> Fragment:
+    text = piece.text.strip(" )(")
+    try:
+        return piece._replace(claims=read(text))
+    except Refusal:
+        pass
+    if not _AMOUNT.search(text):
+        compared = _COMPARISON.search(text) and piece.role != "reason"
+        return piece._replace(stuck=COMPARED if compared else NOT_STUCK)
+    for says, pattern in ((DENIED, _DENIAL), (WHICH, _CHOICE), (COMPARED, _COMPARISON)):
+        if pattern.search(text):
+            return piece._replace(stuck=says if piece.role != "reason" else NOT_STUCK)
+    bare = _without_words(text, names)
+    if bare is None:
+        return piece
+    try:
+        return piece._replace(claims=read(bare), plain=False)
+    except Refusal:
+        return piece
+
+
+def _without_words(text: str, names: Collection[str]) -> str | None:
+    """The text without words that are neither names, units after a number nor signs; between two
+    values such words part them. None where a word may be a name or a unit that is not known here.
+    """
+    lowered = {name.casefold() for name in names}
+    kept: list[str] = []
+    end = 0
+    for word in _WORD.finditer(text):
+        kept.append(text[end : word.start()])
+        end = word.end()
+        after_number = re.search(r"[\d½⅓¼]\s*$", "".join(kept)) is not None
+        is_unit = _is_unit(word[0])
+        is_sign = word[0].lower() in _KEPT and re.search(r"[\w)][ ]*$", "".join(kept))
+        if word[0].casefold() in lowered or is_sign or (after_number and is_unit):
+            kept.append(word[0])
+        elif is_unit or re.match(r"\s*[=:]", text[end:]) or (
+            after_number and not _is_a_plain_word(word[0])
+        ):
+            return None
+        else:
+            kept.append("\0")
+    bare = "".join((*kept, text[end:]))
+    bare = re.sub(r"(?<=[\dFVCJs])[\s\0,]*\0[\s\0,]*(?=[\d.(])", ", ", bare)
+    bare = re.sub(r"\0(?:\s*\0)*", " ", bare)
+    return _HANGING.sub(" ", bare).strip(" '’\",.:…-–")
+
+
+def _is_a_plain_word(word: str) -> bool:
+    """Whether this is a word of plain speech, and no unit of another trade."""
+    means = meanings_of(word.lower())
+    return word.lower() in COMMON or bool(means - {"current"})
+
+
+def _is_unit(word: str) -> bool:
+    try:
+        unit(word)
+    except Refusal:
+        return False
+    return True
+
+
+def _decisive(pieces: list[Fragment]) -> tuple[Claim, ...]:
+    """The statements that are the answer: what follows the last 'so', else what was said first."""
+    results = [n for n, piece in enumerate(pieces) if piece.role == "result" and piece.claims]
+    if results:
+        last = results[-1]
+        more = [p.claims for p in pieces[last + 1 :] if p.role == "said" and _adds(p)]
+        before = [p.claims for p in pieces[:last] if _names_another(p, pieces[last])]
+        return tuple(each for claims in (*before, pieces[last].claims, *more) for each in claims)
+    said = [piece for piece in pieces if piece.role == "said" and piece.claims]
+    if not said or any(piece.stuck == WHICH for piece in pieces):
+        return ()
+    first, *others = said
+    return tuple(_with_others(first, others))
+
+
+def _with_others(first: Fragment, others: list[Fragment]) -> Iterator[Claim]:
+    """The first statement, and more values; working that comes after a value explains it."""
+    yield from first.claims
+    is_value = all(isinstance(claim.sides[-1], Num) for claim in first.claims)
+    for piece in others:
+        if _adds(piece) or (piece.plain and not (is_value and _is_working(piece))):
+            yield from piece.claims
+
+
+def _adds(piece: Fragment) -> bool:
+    """Whether a piece says a value of something more: it has a name, or speaks of the other."""
+    return any(claim.target for claim in piece.claims) or bool(
+        piece.claims and _OF_OTHERS.search(piece.text)
+    )
+
+
+def _names_another(piece: Fragment, then: Fragment) -> bool:
+    """Whether a value with a name of its own stands before the result of something else."""
+    names = {claim.target for claim in then.claims}
+    return piece.role == "said" and bool(piece.claims) and None not in names and all(
+        claim.target and claim.target not in names and isinstance(claim.sides[-1], Num)
+        for claim in piece.claims
+    )
+
+
+def _is_working(piece: Fragment) -> bool:
+    """Whether a piece is a sum in figures, which explains a value."""
+    return all(
+        not claim.target and not isinstance(claim.sides[0], Num) for claim in piece.claims
+    )
+
+
+def with_unit(line: str, symbol: str) -> str:
+    """108u as 108 uC, where a charge is asked: a prefix with its unit left out."""
+    return re.sub(r"(\d\s*)([pnuµμk]|mu|micro)(?=\s*(?:$|[,;.]\s|and\b|or\b))",
+                  lambda found: f"{found[1]}{_PREFIXES.get(found[2], found[2])}{symbol}", line)
+
+
+_PREFIXES: Mapping[str, str] = MappingProxyType({"mu": "u", "micro": "u"})
