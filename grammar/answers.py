@@ -72,16 +72,18 @@ class Claim(NamedTuple):
 
 
 def read_claims(
-    text: str, names: Collection[str], letters: bool = False, told: tuple[str, ...] = ()
+    text: str, names: Collection[str], letters: bool = False, told: tuple[str, ...] = (),
+    sizes: bool = False,
 ) -> tuple[Claim, ...]:
     """The statements of one line, with ``names`` the names that mean something now.
 
     After a number, C and V are coulombs and volts where that can be; with ``letters`` they
     are the letters C and V wherever those are names. ``told`` are the names to offer in place
-    of one that is not known, where that should not be all of them. Errors: ``Refusal`` with
+    of one that is not known, where that should not be all of them; with ``sizes`` lengths, areas,
+    fields and forces have units as well. Errors: ``Refusal`` with
     its place.
     """
-    line = Line(" ".join(text.splitlines()), spelling(names), letters, told=told)
+    line = Line(" ".join(text.splitlines()), spelling(names), letters, told=told, sizes=sizes)
     _check_size(line)
     _check_brackets(line)
     try:

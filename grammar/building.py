@@ -14,12 +14,12 @@ from grammar.preparing import DEEPEST_NEST, Source
 from grammar.records import Capacitor, Chain, Letter, Parallel, Part, Refusal, Unknown, Worth
 from grammar.refusals import nearest
 from grammar.traits import place_of, traits_of
-from grammar.walking import Node, children, name_of, start_of
+from grammar.walking import SIZED, Node, children, name_of, start_of
 from grammar.worth import LETTER, is_unit, worth
 
 # A clause that starts with one of these words misspelt looks like one that starts with a name.
 _FIRST_WORDS = ("wire", "ends", "asked", "then", "join", "ladder")
-_WORTHS = ("value", "unknown", "plates")
+_WORTHS = ("value", "unknown", *SIZED)
 
 
 class Leaf(NamedTuple):
@@ -166,7 +166,7 @@ class Builder:
             return self._value(node)
         if rule in ("traited", "copied"):
             return self._traited(node)
-        if rule in ("unknown", "plates"):
+        if rule in ("unknown", *SIZED):
             return Leaf(None, self._worth(node), start_of(node))
         way: Joint = "series" if rule == "series_of" else "parallel"
         return way, children(node, "level")
@@ -249,10 +249,10 @@ class Builder:
         self.used[name] = offset
 
     def _worth(self, node: Node) -> Worth:
-        if name_of(node) == "plates":
-            from grammar.plates import read_plates  # seldom needed, and not small
+        if name_of(node) in SIZED:
+            from grammar.sizes import read_sized  # seldom needed, and not small
 
-            return read_plates(self.source, node)
+            return read_sized(self.source, node)
         if name_of(node) == "unknown":
             return self._unknown(node)
         text = self.source.text_of(node)

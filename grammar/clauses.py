@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from grammar.preparing import Source
-from grammar.walking import Node, children, in_order, name_of, start_of
+from grammar.walking import SIZED, Node, children, in_order, name_of, start_of
 
 _SUPPLIES = ("across", "holding")
 _PARTS = ("level", "times")
@@ -19,7 +19,7 @@ _OF_NO_ONE = (
     "Write it beside one of them, as in C1 = 3 uF holding 30 uC.",
 )
 
-_ONE_PART = ("named", "value", "unknown", "plates", "bracket", "series_of", "parallel_of")
+_ONE_PART = ("named", "value", "unknown", *SIZED, "bracket", "series_of", "parallel_of")
 _TO_SETTLE: Mapping[str, str] = {
     "charged": "For the whole write across and the p.d.; for the last one alone put it in "
     "brackets, as in (C2 = 3 uF charged to 10 V).",
@@ -96,7 +96,7 @@ def is_single(level: Node) -> bool:
     """Whether a level is one capacitor with its value, named or not."""
     item = bare(level.children[0])
     worth = item.children[1] if name_of(item) == "named" else item
-    return len(level.children) == 1 and name_of(worth) in ("value", "unknown", "plates")
+    return len(level.children) == 1 and name_of(worth) in ("value", "unknown", *SIZED)
 
 
 def joined_next(change: Node) -> bool:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from grammar.clauses import is_definition, only_defines
 from grammar.preparing import Source
-from grammar.walking import Node, children, in_order, name_of, start_of
+from grammar.walking import SIZED, Node, children, in_order, name_of, start_of
 from grammar.worth import Place, is_worth
 
 _SUPPLY_WORDS: tuple[tuple[Place, str, str], ...] = (
@@ -40,6 +40,8 @@ def definitions(source: Source, tree: Node) -> Named:
     for node in named:
         name = node.children[0]
         _check_name(source, name)
+        if any(node is given for given in givens):
+            continue
         if name in seen:
             raise source.refusal(
                 int(name.start_pos),
@@ -47,9 +49,8 @@ def definitions(source: Source, tree: Node) -> Named:
                 "Give each part a name of its own.",
             )
         seen.add(str(name))
-        if not any(node is given for given in givens):
-            _refuse_supply_as_name(source, node)
-            parts[str(name)] = node
+        _refuse_supply_as_name(source, node)
+        parts[str(name)] = node
     return Named(parts, givens)
 
 
@@ -88,14 +89,17 @@ def _check_name(source: Source, name: Node) -> None:
 
 
 def _take_givens(source: Source, tree: Node, named: list[Node]) -> list[Node]:
-    if not any(name_of(node) == "unknown" for node in in_order(tree)):
+    if not any(name_of(node) in ("unknown", "missing") for node in in_order(tree)):
         return []
     used, names = _used(source, tree), {str(node.children[0]) for node in named}
+    sized = [str(node.children[0]) for node in named if name_of(node.children[1]) in SIZED]
+    if not sized and sum(name_of(node) in SIZED for node in in_order(tree)) == 1:
+        sized = ["C1"]  # the only part of its text, without a name of its own
     givens: list[Node] = []
     for clause in _defining(tree):
         for level in children(clause, "level"):
             node = level.children[0]
-            if name_of(node) == "named" and _gives(node, used, names):
+            if name_of(node) == "named" and (_gives(node, used, names) or _worth_of(node, sized)):
                 givens.append(node)
                 clause.children.remove(level)
     return givens
@@ -109,6 +113,12 @@ def _gives(node: Node, used: set[str], names: set[str]) -> bool:
         return False
     of = found[1].removeprefix("_")
     return means_whole(of) or of in names or re.fullmatch(r"[0-9]+'*", of) is not None
+
+
+def _worth_of(node: Node, sized: list[str]) -> bool:
+    """Whether it gives the capacitance of what is also given by its measures: C1 = 2 nF."""
+    name, value = str(node.children[0]), node.children[1]
+    return name in sized and name_of(value) == "value"
 
 
 def _used(source: Source, tree: Node) -> set[str]:

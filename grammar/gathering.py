@@ -10,7 +10,7 @@ from grammar.building import Builder
 from grammar.clauses import Sorted, joined_next
 from grammar.points import Ends, two_points
 from grammar.preparing import Source
-from grammar.records import Capacitor, Description, Plates, Supply, Unknown
+from grammar.records import Body, Capacitor, Description, Plates, Supply, Unknown
 from grammar.traits import place_of, read_worth
 from grammar.walking import Node, children, name_of, start_of
 
@@ -36,7 +36,7 @@ def finish(
     ``points`` are those that a wire may be put between. Errors: ``Refusal`` as for each of them.
     """
     names = [capacitor.name for capacitor in capacitors]
-    unsaid = [each.name for each in capacitors if isinstance(each.worth, (Unknown, Plates))]
+    unsaid = [each.name for each in capacitors if isinstance(each.worth, (Unknown, Plates, Body))]
     if unsaid or text.givens:
         from grammar.givens import check_missing, read_givens  # most texts give all values
 

@@ -61,7 +61,7 @@ def check_missing(source: Source, leaves: Sequence[Leaf], givens: Sequence[Node]
 
 def _given(source: Source, node: Node, names: Sequence[str]) -> Given:
     name, value = node.children
-    letter, rest = quantity_named(str(name)) or ("", "")
+    letter, rest = quantity_named(str(name)) or ("C", str(name).removeprefix("C"))
     quantity = QUANTITY[letter]
     try:
         read = worth(source.text_of(value), quantity)

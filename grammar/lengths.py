@@ -1,4 +1,4 @@
-"""Lengths and areas as people type them, in metres and square metres.
+"""Lengths, areas and forces as people type them, in metres, square metres and newtons.
 
 Prefixes: SI Brochure, 9th edition, chapter 3; the centimetre is in the range, as plates are
 measured with rulers.
@@ -11,14 +11,18 @@ from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from grammar.quantity import number
-from grammar.records import Amount, Refusal
+from grammar.quantity import Unit, number, unit
+from grammar.records import Amount, Dimension, Refusal
 
 LENGTH_PREFIX: Mapping[int, str] = MappingProxyType(
     {-12: "p", -9: "n", -6: "µ", -3: "m", -2: "c", 0: ""}
 )
 _WORDS = MappingProxyType({"pico": -12, "nano": -9, "micro": -6, "milli": -3, "centi": -2, "": 0})
 _UNIT = re.compile(r"([pnuµμmc]?)m|(pico|nano|micro|milli|centi|)met(?:re|er)s?", re.IGNORECASE)
+_FORCE = re.compile(r"([numkµμ]?)N|newtons?")
+_FORCE_PREFIX: Mapping[str | None, int] = MappingProxyType(
+    {"n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "k": 3, "": 0, None: 0}
+)
 _LETTERS = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "c": -2, "": 0})
 
 
@@ -71,6 +75,37 @@ def area_power(unit: str) -> int:
             f"Write {unit}2 for an area, or two sides, as in 8 cm square or 8 cm by 5 cm.",
         )
     return power
+
+
+SIZE_SYMBOL: Mapping[Dimension, str] = MappingProxyType({
+    "length": "m", "area": "m²", "permittivity": "F/m", "field": "V/m", "force": "N",
+})
+
+
+def strength(typed: str, volts: str, metre: str) -> Amount:
+    """A field above zero in volts per metre: 20 MV/m, 3 kV/mm.
+
+    Errors: ``Refusal`` without a place for other units, and for a field of zero or less.
+    """
+    above, below = unit(volts), length_power(metre)
+    if above.dimension != "voltage":
+        raise Refusal(f"{volts}/{metre} is no unit of a field.", "Write it in V/m, kV/mm or MV/m.")
+    return _above_zero(typed, above.power - below, "field", "20 MV/m")
+
+
+def size_unit(text: str) -> Unit | None:
+    """The unit of a length, an area or a force; None for any other word."""
+    newtons = _FORCE.fullmatch(text)
+    if newtons is not None:
+        return Unit("force", _FORCE_PREFIX[newtons[1]])
+    try:
+        return Unit("length", length_power(text))
+    except Refusal:
+        pass
+    try:
+        return Unit("area", 2 * area_power(text))
+    except Refusal:
+        return None
 
 
 def _above_zero(typed: str, power: int, kind: str, example: str) -> Amount:

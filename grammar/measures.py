@@ -1,7 +1,7 @@
 """What an expression is worth: exact values with dimensions.
 
-A dimension is a pair of exponents, of the farad and of the volt: a charge is (1, 1), since
-a coulomb is a farad times a volt. A number without a unit is *bare*: what it means is
+A dimension is three exponents, of the farad, the volt and the metre: a charge is (1, 1, 0),
+since a coulomb is a farad times a volt. A number without a unit is *bare*: what it means is
 settled by the quantity it is added to, or by whoever asked.
 """
 
@@ -20,20 +20,26 @@ if TYPE_CHECKING:
 
     Value: TypeAlias = Fraction | Expr
 
-Dims: TypeAlias = tuple[int, int]
+Dims: TypeAlias = tuple[int, int, int]
 
-PURE: Dims = (0, 0)
-DIMS: Mapping[Dimension, Dims] = MappingProxyType(
-    {"capacitance": (1, 0), "voltage": (0, 1), "charge": (1, 1), "energy": (1, 2)}
-)
+PURE: Dims = (0, 0, 0)
+DIMS: Mapping[Dimension, Dims] = MappingProxyType({
+    "capacitance": (1, 0, 0), "voltage": (0, 1, 0), "charge": (1, 1, 0), "energy": (1, 2, 0),
+    "length": (0, 0, 1), "area": (0, 0, 2), "permittivity": (1, 0, -1), "field": (0, 1, -1),
+    "force": (1, 2, -1),
+})
 _SPOKEN = MappingProxyType(
     {
-        (0, 0): "a plain number",
-        (1, 0): "a capacitance",
-        (0, 1): "a p.d.",
-        (1, 1): "a charge",
-        (1, 2): "an energy",
-        (-1, 0): "one divided by a capacitance",
+        PURE: "a plain number",
+        (1, 0, 0): "a capacitance",
+        (0, 1, 0): "a p.d.",
+        (1, 1, 0): "a charge",
+        (1, 2, 0): "an energy",
+        (-1, 0, 0): "one divided by a capacitance",
+        (0, 0, 1): "a length",
+        (0, 0, 2): "an area",
+        (0, 1, -1): "a field",
+        (1, 2, -1): "a force",
     }
 )
 
@@ -96,6 +102,12 @@ def half_in_si(measure: Measure, power: int) -> Fraction | None:
     if measure.half is None or not measure.bare:
         return measure.half
     return measure.half * Fraction(10) ** power
+
+
+def turned_dims(dims: Dims) -> Dims:
+    """The dimension of one divided by a quantity."""
+    farads, volts, metres = dims
+    return -farads, -volts, -metres
 
 
 def evaluate(expression: Expression, lookup: Mapping[str, Measure]) -> Measure:
@@ -166,7 +178,8 @@ def _counted_in(bare: Measure, united: Measure) -> Measure:
 
 
 def _product(left: Measure, right: Measure) -> Measure:
-    dims = (left.dims[0] + right.dims[0], left.dims[1] + right.dims[1])
+    farads, volts, metres = (a + b for a, b in zip(left.dims, right.dims, strict=True))
+    dims = (farads, volts, metres)
     one, other = _alike(left.value, right.value)
     whole = Measure(one * other, dims, left.power + right.power, left.bare and right.bare)
     return _with_places(whole, left, right)
@@ -193,7 +206,8 @@ def _exact_factor(measure: Measure) -> bool:
 def _raised(base: Measure, exponent: int) -> Measure:
     if exponent < 0 and base.value == 0:
         raise Refusal("This divides by zero.", "Look at what stands below the line.")
-    dims = (base.dims[0] * exponent, base.dims[1] * exponent)
+    farads, volts, metres = base.dims
+    dims = (farads * exponent, volts * exponent, metres * exponent)
     raised = Measure(base.value**exponent, dims, base.power * exponent, base.bare)
     return raised._replace(half=base.half, one_number=True) if _exact_factor(base) else raised
 

@@ -44,7 +44,7 @@ def read_plates(source: Source, node: Node) -> Plates:
     Errors: ``Refusal`` at the place of a length, an area or a permittivity that cannot be, of
     what is said twice, and of what does not fit between the plates.
     """
-    size, size_written = _area(source, children(node, *_AREAS)[0])
+    size, size_written = read_area(source, children(node, *_AREAS)[0])
     between = _between(source, node)
     filling = _filling(source, node, size, between)
     thick = sum((each.thickness or Fraction(0) for each in filling.layers), Fraction(0))
@@ -102,7 +102,7 @@ def _number(source: Source, token: Node) -> Fraction:
         raise source.refusal(int(token.start_pos), refusal.found, refusal.cure) from None
 
 
-def _area(source: Source, node: Node) -> tuple[Fraction, str]:
+def read_area(source: Source, node: Node) -> tuple[Fraction, str]:
     """An area in square metres, and how it is written."""
     rule = name_of(node)
     if rule in ("area", "square_units"):
@@ -126,7 +126,7 @@ def _between(source: Source, node: Node) -> Between:
     for nodes in (children(node, "gap"), children(node, "metal"), fillings):
         if len(nodes) > 1:
             raise source.refusal(
-                _place_of(nodes[1]),
+                place_of(nodes[1]),
                 "This is said of the plates twice.",
                 "Give one gap, at most one filling (filled, layers or side by side) and one metal.",
             )
@@ -199,7 +199,7 @@ def _rest_of_gap(
     rest = between.free - sum(each.thickness or Fraction(0) for each in layers)
     if rest < 0:
         raise source.refusal(
-            _place_of(node),
+            place_of(node),
             f"These layers do not fit into a gap of {write_length(between.gap)}.",
             "Leave the gap out, since the layers give it, or make them thinner.",
         )
@@ -217,7 +217,7 @@ def _beside(source: Source, node: Node, size: Fraction) -> Filling:
     rest = 1 - sum((each.share or Fraction(0) for each in parts), Fraction(0))
     if rest < 0:
         raise source.refusal(
-            _place_of(node),
+            place_of(node),
             "These fillings take up more than the area of the plates.",
             "Make their areas or shares add up to the plates' area at most; the rest is air.",
         )
@@ -231,7 +231,7 @@ def _strip(source: Source, node: Node, size: Fraction) -> tuple[Fraction, str]:
     if name_of(node) in ("share", "per_cent", "half"):
         share = _share(source, node)
         return share, str(share)
-    found, written = _area(source, node)
+    found, written = read_area(source, node)
     return found / size, written
 
 
@@ -242,7 +242,17 @@ def _share(source: Source, node: Node) -> Fraction:
     return share / 100 if name_of(node) == "per_cent" else share
 
 
-def _place_of(node: Node) -> int:
+def whole_number(source: Source, token: Node) -> int:
+    """A whole number above zero. Errors: ``Refusal`` for any other."""
+    value = _number(source, token)
+    if value > 0 and value.denominator == 1:
+        return int(value)
+    raise source.refusal(
+        int(token.start_pos), "A whole number is needed here.", "Write it like 2 or 19."
+    )
+
+
+def place_of(node: Node) -> int:
     """The offset of the word that a node starts with, past the comma that belongs to it."""
     word = str(node.children[0])
     return start_of(node) + len(word) - len(word.lstrip(", "))

@@ -14,11 +14,11 @@ from grammar.parsing import Stuck, parse
 from grammar.points import inner_points
 from grammar.preparing import Source, prepare
 from grammar.records import Description, Refusal
-from grammar.walking import Node, children, in_order, name_of, start_of
+from grammar.walking import SIZED, Node, children, in_order, name_of, start_of
 
 # Words of tasks that are not taken up yet.
 _NOT_YET = re.compile(r"\b(leakage)(?![\w'])", re.IGNORECASE)
-_COPIED = ("value", "unknown", "plates", "copied")
+_COPIED = ("value", "unknown", *SIZED, "copied")
 _KINDS = ("in_series", "in_parallel")
 
 

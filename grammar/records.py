@@ -1,6 +1,7 @@
 """What a text says: frozen records, and no physics.
 
-Values are exact and in SI units: farads, volts, coulombs, joules.
+Values are exact and in SI units: farads, volts, coulombs, joules; of what has a size, metres,
+square metres, farads per metre, volts per metre, newtons.
 """
 
 from __future__ import annotations
@@ -8,7 +9,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-Dimension: TypeAlias = Literal["capacitance", "voltage", "charge", "energy"]
+Dimension: TypeAlias = Literal[
+    "capacitance", "voltage", "charge", "energy",
+    "length", "area", "permittivity", "field", "force",
+]
 
 
 class Amount(NamedTuple):
@@ -68,7 +72,46 @@ class Plates(NamedTuple):
     written: str = ""
 
 
-Worth: TypeAlias = Amount | Letter | Unknown | Plates
+SizeName: TypeAlias = Literal[
+    "area", "gap", "filling", "plates", "strength", "radius", "inner", "outer", "length"
+]
+
+
+class Size(NamedTuple):
+    """One measure of a capacitor: metres, square metres or volts per metre, or a plain number.
+
+    ``filling`` is a relative permittivity, ``plates`` how many there are in a stack, ``strength``
+    the greatest field that what is between bears.
+    """
+
+    name: SizeName
+    worth: Amount | Letter | Unknown
+
+
+class Body(NamedTuple):
+    """A capacitor by its measures, where one relation gives its capacitance.
+
+    ``plates``: so many plates (two unless said) of one ``area``, neighbours a ``gap`` apart, joined
+    alternately; ``sphere``: one by itself, of this ``radius``; ``spheres``: one in the other, of
+    radii ``inner`` and ``outer``; ``cable``: wire and sheath of these radii, over a ``length``.
+    Any measure may be missing or a letter. ``written`` is how the text gives it, made tidy.
+    """
+
+    kind: Literal["plates", "sphere", "spheres", "cable"]
+    sizes: tuple[Size, ...]
+    written: str = ""
+
+    def size(self, name: SizeName) -> Amount | Letter | Unknown | None:
+        """The measure of this name; None where the text does not speak of it."""
+        return next((each.worth for each in self.sizes if each.name == name), None)
+
+    @property
+    def missing(self) -> tuple[SizeName, ...]:
+        """The measures that are to be found."""
+        return tuple(each.name for each in self.sizes if isinstance(each.worth, Unknown))
+
+
+Worth: TypeAlias = Amount | Letter | Unknown | Plates | Body
 
 
 class Supply(NamedTuple):

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, TypeAlias
+from typing import Any, Final, TypeAlias
 
 Node: TypeAlias = Any  # a tree of lark's, or a token, which is a str with its offsets
+
+# The rules of capacitors that are given by their measures.
+SIZED: Final = ("plates", "sphere", "spheres", "cable")
 
 
 def name_of(node: Node) -> str:

@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
 from grammar.expressions import Expression, Name, Num, Power
+from grammar.lengths import size_unit
 from grammar.quantity import Unit, code, unit
 from grammar.records import Place, Refusal
 from grammar.spelling import Spelling, split
@@ -31,7 +32,8 @@ class Line(NamedTuple):
 
     ``letters``: never as units. ``among_names``: the side in hand holds other names.
     ``turned``: a sum of reciprocals is in hand, where 1/4 uF is one divided by 4 uF.
-    ``told``: the names to offer where one is not known; none: all that count.
+    ``told``: the names to offer where one is not known; none: all that count. ``sizes``: lengths,
+    areas, fields and forces are asked for here as well, so that m is the metre.
     """
 
     text: str
@@ -40,6 +42,11 @@ class Line(NamedTuple):
     among_names: bool = False
     turned: bool = False
     told: tuple[str, ...] = ()
+    sizes: bool = False
+
+    def unit(self, word: str) -> Unit:
+        """The unit that a word is. Errors: ``Refusal`` without a place for any other word."""
+        return (size_unit(word) if self.sizes else None) or unit(word)
 
     def refusal(self, offset: int, found: str, cure: str) -> Refusal:
         """A refusal that points at a character, counted from 0."""
@@ -157,7 +164,7 @@ def _coded(before: Expression | None, token: Token, line: Line) -> Num | None:
 
 def _unit_after(before: Expression, token: Token, line: Line) -> Unit:
     try:
-        return unit(token.replace("-", " "))
+        return line.unit(token.replace("-", " "))
     except Refusal as refusal:
         if _SHAPED_LIKE_A_NAME.fullmatch(token) or not isinstance(before, Num):
             raise unknown_name(token, line) from None
@@ -167,7 +174,7 @@ def _unit_after(before: Expression, token: Token, line: Line) -> Unit:
 def _unit_alone(token: Token, first: bool, line: Line) -> Unit:
     """A unit with no number before it makes sense only below a line, as in 0.45 / uF."""
     try:
-        found = unit(token)
+        found = line.unit(token)
     except Refusal:
         raise unknown_name(token, line) from None
     if first and line.text[: offset_of(token)].rstrip().endswith(("/", "÷")):

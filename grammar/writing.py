@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from grammar.apart import stands_apart
+from grammar.lengths import SIZE_SYMBOL
 from grammar.outline import leaves
 from grammar.quantity import PREFIX
 from grammar.records import Asked, Bank, Capacitor, Chain, Description, Dimension, Join, Part
@@ -22,7 +23,7 @@ from grammar.writing_changes import (
     write_supply,
     write_traits,
 )
-from grammar.writing_values import symbol, write_digits, write_worth
+from grammar.writing_values import size_unit_of, symbol, write_digits, write_worth
 
 EXACT_FIGURES = 6  # a number of no more figures than these is printed in full
 _ASKED: Mapping[Dimension, tuple[str, str, str]] = {
@@ -30,6 +31,8 @@ _ASKED: Mapping[Dimension, tuple[str, str, str]] = {
     "charge": ("Q", "the total charge", "the charge on"),
     "voltage": ("V", "the p.d.", "the p.d. across"),
     "energy": ("E", "the total energy", "the energy in"),
+    "field": ("field", "the field", "the field in"),
+    "force": ("force", "the force", "the force in"),
 }
 
 
@@ -203,8 +206,12 @@ def write_amount(
 
     The preferred ``power`` is kept while its number lies from 0.1 up to 10 000, a large prefix
     such as k from 1; otherwise the prefix is the one, from p to M, that leaves a number from 1 up
-    to 1000.
+    to 1000. Lengths, areas, fields and forces have the unit that suits them.
     """
+    if dimension in SIZE_SYMBOL:
+        unit, worth = size_unit_of(value, dimension)
+        text, _ = write_number(value / worth, style.figures, style.comma)
+        return f"{text} {unit.replace('µ', 'u') if style.ascii else unit}"
     chosen = suited_power(value, power)
     text, _ = write_number(value / Fraction(10) ** chosen, style.figures, style.comma)
     if style.ascii:

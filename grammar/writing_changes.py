@@ -47,6 +47,8 @@ def write_traits(capacitor: Capacitor, ascii: bool = False) -> str:
 
 def write_given(given: Given, names: Collection[str], ascii: bool = False) -> str:
     """What is known of the whole or of one of the capacitors ``names``: Q2 = 25.2 µC."""
+    if given.quantity == "capacitance" and given.of is not None:
+        return f"{given.of} = {write_worth(given.worth, given.quantity, ascii)}"
     suffixes: tuple[str, ...] = _WHOLE
     if given.of is not None:
         number = given.of[1:] if given.of[0] == "C" and given.of[1:2].isdigit() else given.of

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
+from types import MappingProxyType
 
-from grammar.lengths import LENGTH_PREFIX
+from grammar.lengths import LENGTH_PREFIX, SIZE_SYMBOL
 from grammar.quantity import PREFIX, SYMBOL
-from grammar.records import Amount, Dimension, Letter, Plates, Unknown, Worth
+from grammar.records import Amount, Body, Dimension, Letter, Plates, Unknown, Worth
 
+_SIZE_UNITS: Mapping[Dimension, tuple[tuple[Fraction, str], ...]] = MappingProxyType({
+    "length": tuple((Fraction(10) ** power, unit) for power, unit in (
+        (0, "m"), (-3, "mm"), (-6, "µm"), (-9, "nm"), (-12, "pm"))),
+    "area": tuple((Fraction(10) ** power, unit) for power, unit in (
+        (0, "m²"), (-4, "cm²"), (-6, "mm²"))),
+})
 _CODE_LETTERS = "pnumFkKRGM"
 
 
@@ -21,8 +29,8 @@ def write_worth(worth: Worth, dimension: Dimension, ascii: bool = False) -> str:
         return "?"
     if isinstance(worth, Letter):
         return write_letter(worth)
-    if isinstance(worth, Plates):
-        return _plates(worth, ascii)
+    if isinstance(worth, Plates | Body):
+        return _sized(worth, ascii)
     return f"{write_exactly(worth, ascii)} {symbol(dimension, worth.power, ascii)}"
 
 
@@ -45,6 +53,18 @@ def write_length(length: Amount, ascii: bool = False) -> str:
     """A length with the unit it was typed with: 0.4 mm."""
     text = f"{write_exactly(length, ascii)} {LENGTH_PREFIX[length.power]}m"
     return text.replace("µ", "u") if ascii else text
+
+
+def size_unit_of(value: Fraction, dimension: Dimension) -> tuple[str, Fraction]:
+    """The unit that suits a length, an area, a field or a force, and what it is worth in SI."""
+    for least, unit in _SIZE_UNITS.get(dimension, ()):
+        if abs(value) >= least / 10:
+            return unit, least
+    symbol_of = SIZE_SYMBOL[dimension]
+    if dimension not in ("field", "force"):
+        return symbol_of, Fraction(1)
+    power = next((p for p in sorted(PREFIX, reverse=True) if Fraction(10) ** p <= abs(value)), 0)
+    return PREFIX[power] + symbol_of, Fraction(10) ** power
 
 
 def write_area(area: Amount) -> str:
@@ -83,12 +103,12 @@ def write_digits(digits: int, places: int, comma: bool) -> str:
     return f"{whole}{',' if comma else '.'}{part}"
 
 
-def _plates(plates: Plates, ascii: bool) -> str:
-    if not plates.written:
-        raise ValueError("only plates that carry their text can be written")
+def _sized(sized: Plates | Body, ascii: bool) -> str:
+    if not sized.written:
+        raise ValueError("only measures that carry their text can be written")
     if not ascii:
-        return plates.written
-    return plates.written.replace(" × 10^", "e").replace("²", "2").replace("µ", "u")
+        return sized.written
+    return sized.written.replace(" × 10^", "e").replace("²", "2").replace("µ", "u")
 
 
 def _places(denominator: int) -> int:

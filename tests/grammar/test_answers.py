@@ -47,7 +47,9 @@ SHOWN = {
     "Q": "80/3", "E": "160", "Q1": "80/3", "Q2": "32/3", "V1": "20/3", "V23": "16/3",
     "E1": "800/9",
 }  # fmt: skip
-SI_DIMS = {"F": (1, 0), "V": (0, 1), "C": (1, 1), "J": (1, 2), "pure": (0, 0)}
+SI_DIMS = {
+    "F": (1, 0, 0), "V": (0, 1, 0), "C": (1, 1, 0), "J": (1, 2, 0), "pure": (0, 0, 0),
+}
 
 
 def lookup() -> dict[str, Measure]:
@@ -66,7 +68,7 @@ def told(text: str) -> tuple[Fraction, tuple[int, int], bool, Fraction | None]:
     scale = {"p": MICRO / 10**6, "n": MICRO / 1000, "u": MICRO}.get(prefix or "", Fraction(1))
     dims = SI_DIMS[unit or "pure"]
     if below:
-        scale, dims = 1 / scale, (-dims[0], -dims[1])
+        scale, dims = 1 / scale, (-dims[0], -dims[1], -dims[2])
     return (
         Fraction(number) * scale,
         dims,
@@ -162,13 +164,13 @@ def test_an_answer_counts_in_the_unit_asked_for(
 def test_a_unit_of_another_quantity_is_told_apart() -> None:
     with pytest.raises(WrongUnit) as caught:
         as_si(only_side("25.2 uF"), "charge", -6)
-    assert caught.value.dims == (1, 0)
-    assert caught.value.wanted == (1, 1)
+    assert caught.value.dims == (1, 0, 0)
+    assert caught.value.wanted == (1, 1, 0)
     assert str(caught.value) == (
         "This is a capacitance. Here a charge is needed: look at the unit."
     )
     again = pickle.loads(pickle.dumps(caught.value))
-    assert (again.dims, again.wanted, str(again)) == ((1, 0), (1, 1), str(caught.value))
+    assert (again.dims, again.wanted, str(again)) == ((1, 0, 0), (1, 1, 0), str(caught.value))
 
 
 @pytest.mark.parametrize("line", ["2 uF + 3 V", "C1 - V1", "Q + 1/C"])
@@ -200,20 +202,20 @@ LETTERS = ("C", "V", "Q", "C1", "C2")
 @pytest.mark.parametrize(
     ("line", "expected", "dims"),
     [
-        ("2C/3", "2*C/3", (1, 0)),
-        ("2 C/3", "2*C/3", (1, 0)),
-        ("C/2", "C/2", (1, 0)),
-        ("3V", "3*V", (0, 1)),
-        ("½CV²", "C*V**2/2", (1, 2)),
-        ("1/2 C V^2", "C*V**2/2", (1, 2)),
-        ("(CV)²/2C", "C*V**2/2", (1, 2)),
-        ("C1C2/(C1 + C2)", "C1*C2/(C1 + C2)", (1, 0)),
-        ("1/(1/C + 1/2C)", "2*C/3", (1, 0)),
-        ("2/3 C V", "2*C*V/3", (1, 1)),
-        ("C/C", "1", (0, 0)),
+        ("2C/3", "2*C/3", (1, 0, 0)),
+        ("2 C/3", "2*C/3", (1, 0, 0)),
+        ("C/2", "C/2", (1, 0, 0)),
+        ("3V", "3*V", (0, 1, 0)),
+        ("½CV²", "C*V**2/2", (1, 2, 0)),
+        ("1/2 C V^2", "C*V**2/2", (1, 2, 0)),
+        ("(CV)²/2C", "C*V**2/2", (1, 2, 0)),
+        ("C1C2/(C1 + C2)", "C1*C2/(C1 + C2)", (1, 0, 0)),
+        ("1/(1/C + 1/2C)", "2*C/3", (1, 0, 0)),
+        ("2/3 C V", "2*C*V/3", (1, 1, 0)),
+        ("C/C", "1", (0, 0, 0)),
     ],
 )
-def test_letters(line: str, expected: str, dims: tuple[int, int]) -> None:
+def test_letters(line: str, expected: str, dims: tuple[int, int, int]) -> None:
     c, v, q, c1, c2 = symbols("C V Q C1 C2", positive=True)
     worths: dict[str, Any] = {
         "2*C/3": 2 * c / 3, "C/2": c / 2, "3*V": 3 * v, "C*V**2/2": c * v**2 / 2,
@@ -230,10 +232,10 @@ def test_letters(line: str, expected: str, dims: tuple[int, int]) -> None:
 
 
 def test_units_count_among_letters() -> None:
-    assert only_side("2 uF", letters=True).dims == (1, 0)
+    assert only_side("2 uF", letters=True).dims == (1, 0, 0)
     assert only_side("24 µC", letters=True).value == 24 * MICRO
-    assert only_side("2 C").dims == (1, 1)
-    assert only_side("2 C", letters=True).dims == (1, 0)
+    assert only_side("2 C").dims == (1, 1, 0)
+    assert only_side("2 C", letters=True).dims == (1, 0, 0)
 
 
 def test_parts_come_after_what_they_are_made_of() -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
 from itertools import count
 from types import MappingProxyType
 from typing import Literal, NamedTuple
@@ -17,6 +18,7 @@ from grammar import records
 from grammar.records import (
     Amount,
     Asked,
+    Body,
     Chain,
     Description,
     Dimension,
@@ -28,7 +30,7 @@ from grammar.records import (
 from tutor.circuit.joining import PARTNER, HeldSymbol
 from tutor.circuit.many_letters import ValueBetween, refuse_many_letters
 from tutor.circuit.plates import capacitance_of, prefix_power
-from tutor.circuit.values import Value, value_of
+from tutor.circuit.values import Value, in_letters, value_of
 
 # P and R rather than letters that already mean a quantity (C, E, Q, U, V, W) or look like a
 # figure or like one another (I, O, l, b, d).
@@ -219,6 +221,9 @@ def _suited_power(worth: Worth) -> int | None:
     """The prefix of one value; None for letters."""
     if isinstance(worth, Plates):
         return prefix_power(capacitance_of(worth))
+    if isinstance(worth, Body):
+        value = value_of(worth)
+        return None if in_letters(value) else prefix_power(Fraction(value))
     return worth.power if isinstance(worth, Amount) else None
 
 

@@ -5,9 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
+from typing import Final
 
 from grammar.records import Dimension
 from tutor.circuit.network import LARGEST_PREFIX, SMALLEST_PREFIX
+
+# Lengths, areas, fields and forces are counted in SI units where none is written.
+SIZES_IN_SI: Final[Mapping[Dimension, int]] = MappingProxyType(
+    dict.fromkeys(("length", "area", "permittivity", "field", "force"), 0)
+)
 
 
 def usual_prefixes(typed: Iterable[tuple[Dimension, int]]) -> Mapping[Dimension, int]:

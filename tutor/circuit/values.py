@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeGuard
 
-from grammar.records import PERMITTIVITY_LETTER, Amount, Letter, Plates, Worth
+from grammar.records import PERMITTIVITY_LETTER, Amount, Body, Letter, Plates, Worth
 from tutor.circuit.plates import capacitance_of
 
 if TYPE_CHECKING:
@@ -30,6 +30,10 @@ def value_of(worth: Worth) -> Value:
         return worth.value
     if isinstance(worth, Plates):
         return capacitance_of(worth)
+    if isinstance(worth, Body):
+        from tutor.circuit.bodies import capacitance_of_body  # few texts have one
+
+        return tidy(capacitance_of_body(worth))
     if not isinstance(worth, Letter):
         raise ValueError("a missing value has to be found first")
     import sympy

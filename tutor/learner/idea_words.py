@@ -181,6 +181,13 @@ PROBLEMS_IN_STAGES: Mapping[str, Described] = MappingProxyType({
     "adds-the-permittivity": Described("adds the relative permittivity on", "S30"),
     "adds-stacked-layers": Described("adds layers that lie on one another", "S31"),
     "area-unit-slip": Described("turns an area into m² as if it were a length", "S03"),
+    "leaves-the-filling-out": Described("leaves what is between out of the sum", "S30"),
+    "counts-plates-for-gaps": Described("counts plates where gaps count", "S30"),
+    "field-times-for-over": Described("multiplies p.d. and gap for a field", "S30"),
+    "pulls-with-the-whole-field": Described("lets the whole field pull on a plate", "S30"),
+    "takes-the-logarithm-to-base-ten": Described("takes the logarithm to base ten", "S30"),
+    "adds-the-two-radii": Described("adds radii where their difference counts", "S30"),
+    "takes-the-diameter-for-the-radius": Described("takes a diameter for a radius", "S30"),
     "adds-the-ratings-of-a-chain": Described("adds the ratings along a chain", "S28"),
     "adds-or-takes-the-largest-rating":
         Described("adds ratings side by side, or takes the largest", "S28"),

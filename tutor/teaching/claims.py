@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, half_in_si, is_plain_value, known, read_claims
 from grammar.expressions import Expression, Name, Num, parts_of
+from grammar.measures import turned_dims
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
@@ -214,11 +215,10 @@ def _judge_side(walk: Walk, quantity: Quantity, measure: Measure, turned: bool) 
     power = walk.problem.powers[quantity.dimension]
     right = walk.truth[quantity]
     if turned:
-        farads, volts = measure.dims
         if measure.value == 0:
             return Judged("wrong")
         value = tidy(1 / measure.value)
-        measure = measure._replace(value=value, dims=(-farads, -volts), half=None,
+        measure = measure._replace(value=value, dims=turned_dims(measure.dims), half=None,
                                    one_number=False)
     return judge(measure, quantity.dimension, power, right, _from_own(walk, quantity))
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from grammar.records import PERMITTIVITY_LETTER, Dimension
 from grammar.writing import suited_power, write_amount, write_number
+from tutor.circuit.bodies import ELECTRIC_LETTER
 from tutor.circuit.network import Capacitor, Problem
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
@@ -78,6 +79,16 @@ class Speech(NamedTuple):
             return Shown(self._letters(value, dimension), True)
         text = write_amount(value, dimension, self.powers[dimension], self.terms.style)
         return Shown(text, write_number(value)[1])
+
+    def plain(self, value: Value) -> Shown:
+        """A number without unit."""
+        if in_letters(value):
+            return Shown(_expression(value), True)
+        return Shown(*self._number(Fraction(value)))
+
+    def number(self, value: Fraction) -> str:
+        """A plain number, rounded where it does not end."""
+        return self._number(value)[0]
 
     def equals(self, *shown: Shown) -> str:
         """The sign that is true after these factors, before the last of them: = or ≈."""
@@ -178,6 +189,10 @@ class Speech(NamedTuple):
 
     def _letters(self, value: Expr, dimension: Dimension) -> str:
         """An expression, led by its number and the unit that the letters leave over."""
+        if any(str(symbol) == ELECTRIC_LETTER for symbol in value.free_symbols):
+            # All measures are letters: no unit is left over, and A, d, k stand apart from ε0.
+            return re.sub(r"\*\*(\d)", lambda power: "⁰¹²³⁴⁵⁶⁷⁸⁹"[int(power[1])],
+                          str(value)).replace("*", " × ").replace("log(", "ln(")
         leftover = _leftover(value, dimension)
         if leftover == (0, 0):
             return _expression(value)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
+from grammar.lengths import SIZE_SYMBOL
 from grammar.quantity import SYMBOL
 from grammar.reading import read_network
 from tests.teaching.test_wording import NAMES, NEVER
@@ -35,7 +36,8 @@ def typed(ask: Ask, figures: int = 6) -> str:
         return next(option for option in ask.options if option.is_right).words[0]
     assert isinstance(ask.right, Fraction)
     number = f"{float(ask.right):.{figures - 1}e}"
-    return number if ask.pure or ask.dimension is None else f"{number} {SYMBOL[ask.dimension]}"
+    unit = None if ask.pure or ask.dimension is None else {**SYMBOL, **SIZE_SYMBOL}[ask.dimension]
+    return number if unit is None else f"{number} {unit}"
 
 
 def on_facts(facts: Mapping[str, str], right: str) -> RuleContext:

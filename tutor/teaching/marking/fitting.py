@@ -8,6 +8,8 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Dims, Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.lengths import SIZE_SYMBOL
+from grammar.measures import PURE, turned_dims
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import SMALL, Judged, judge
@@ -73,7 +75,9 @@ def fit(
     number, half = _number(value, measure, gauge.power)
     return Fit(
         kind, value, is_final(side, gauge.letters) and not turned, _is_fraction(side), number, half,
-        measure.figures if measure.one_number else 0, judged.bare, judged.shift,
+        measure.figures if measure.one_number else 0,
+        judged.bare and gauge.kind not in SIZE_SYMBOL,  # lengths and areas are read in metres
+        judged.shift,
         judged.note == "own rounding",
     )
 
@@ -114,9 +118,9 @@ def _turned(measure: Measure) -> Measure:
     half = measure.half
     if half is not None and measure.one_number:
         half = half / (measure.value * measure.value)
-    farads, volts = measure.dims
     return measure._replace(
-        value=tidy(1 / measure.value), dims=(-farads, -volts), power=-measure.power, half=half
+        value=tidy(1 / measure.value), dims=turned_dims(measure.dims), power=-measure.power,
+        half=half,
     )
 
 
@@ -124,7 +128,7 @@ def _in_usual_unit(measure: Measure) -> Measure:
     """The number alone, as if its unit had not been written."""
     scale = Fraction(10) ** measure.power
     half = None if measure.half is None else measure.half / scale
-    return measure._replace(value=measure.value / scale, dims=(0, 0), power=0, bare=True, half=half)
+    return measure._replace(value=measure.value / scale, dims=PURE, power=0, bare=True, half=half)
 
 
 def _number(

@@ -23,8 +23,8 @@ from tutor.teaching.quantities import Quantity, Symbol
 def plain_power(powers: Mapping[Dimension, int], dimension: Dimension) -> int:
     """The power of ten of the unit of plain numbers; in tiny units no prefix need exist for it."""
     times_voltage = {"capacitance": 0, "charge": 1, "energy": 2}
-    if dimension == "voltage":
-        return powers["voltage"]
+    if dimension not in times_voltage:
+        return powers[dimension]
     return powers["capacitance"] + times_voltage[dimension] * powers["voltage"]
 
 

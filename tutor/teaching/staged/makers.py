@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from grammar.outline import leaves
-from grammar.records import Capacitor, Description, Plates, Refusal, Unknown
+from grammar.records import Body, Capacitor, Description, Plates, Refusal, Unknown
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Story
 
@@ -49,7 +49,7 @@ def _may_have_a_story(description: Description) -> bool:
     """Whether there is more in a text than capacitors, a supply and what is asked."""
     told = (description.bank, description.changes, description.givens, description.ladder)
     return any(told) or any(
-        c.rating is not None or c.start is not None or isinstance(c.worth, Plates | Unknown)
+        c.rating is not None or c.start is not None or isinstance(c.worth, Plates | Body | Unknown)
         for c in _capacitors(description)
     )
 
@@ -64,6 +64,7 @@ def _makers() -> tuple[Maker, ...]:
     from tutor.teaching.staged.banking import bank_story
     from tutor.teaching.staged.changing import changing_story, is_changing
     from tutor.teaching.staged.endless import endless_story, is_endless
+    from tutor.teaching.staged.measured import is_measured, measured_story
     from tutor.teaching.staged.missing import is_missing, missing_story
     from tutor.teaching.staged.plating import is_plating, plating_story
     from tutor.teaching.staged.rating import is_rating, rating_story
@@ -74,6 +75,7 @@ def _makers() -> tuple[Maker, ...]:
 
     return (
         Maker(lambda description: description.bank is not None, of_bank),
+        Maker(is_measured, measured_story),
         Maker(is_missing, missing_story),
         Maker(is_endless, endless_story),
         Maker(is_changing, changing_story),

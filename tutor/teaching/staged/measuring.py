@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
-from typing import NamedTuple
+from types import MappingProxyType
+from typing import Final, NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, read_claims
 from grammar.expressions import Name, parts_of
+from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
@@ -17,6 +19,11 @@ from tutor.teaching.reading.said_values import read_said
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
 
+WRITTEN_OUT: Final[Mapping[str, str]] = MappingProxyType(
+    {r"(?:ε|\be)[0₀]": "eps0", r"ε_?[rᵣ]|\ber\b": "epsr", "π": "pi", r"N\s*/\s*C\b": "V/m"}
+)
+# What physics books write for these, where the letter stands for nothing else.
+SHORT: Final[Mapping[str, str]] = MappingProxyType({"E": "field", "F": "force"})
 EMPTY_SIDE = "Nothing is said after the equals sign."
 
 
@@ -37,14 +44,23 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
     letters, known_names = letters_in(story), lookup_of(telling).keys()
     names = known_names | _asked_names(story)
     line = without_primes(telling.terms.understood(line), names)
+    sizes = speaks_of_sizes(story)
+    for sign, written in WRITTEN_OUT.items() if sizes else ():
+        line = re.sub(sign, written, line)
     told = tuple(sorted(known_names | _asked_names(story, telling.at)))
 
     def in_notation(text: str) -> tuple[Claim, ...]:
         units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", text))
         meant = bool(letters) and units <= {name[:1] for name in letters}
-        return read_claims(text, names, meant, told=told)
+        return read_claims(text, names, meant, told, sizes)
 
     return in_notation(line) if is_plain_value(line) else read_said(line, names, in_notation)
+
+
+def speaks_of_sizes(story: Story) -> bool:
+    """Whether lengths, areas, fields or forces are asked for."""
+    by_measures = any("eps0" in way.uses for ask in story.asks for way in ask.ways)
+    return by_measures or any(ask.dimension in SIZE_SYMBOL for ask in story.asks)
 
 
 def without_primes(line: str, names: Collection[str]) -> str:
@@ -58,7 +74,9 @@ def without_primes(line: str, names: Collection[str]) -> str:
 def _asked_names(story: Story, last: int | None = None) -> set[str]:
     asked = story.asks if last is None else story.asks[: last + 1]
     names = {ask.name for ask in asked if ask.name}
-    return names | {twin(name) for name in names}
+    return names | {twin(name) for name in names} | {
+        short for short, name in SHORT.items() if name in names
+    }
 
 
 def lookup_of(telling: Telling) -> dict[str, Measure]:
@@ -107,6 +125,8 @@ def stated(telling: Telling, claim: Claim) -> JudgedValue:
 def _place(telling: Telling, name: str) -> int | None:
     """The question whose value is called so: the one in hand before later and earlier ones."""
     asks = telling.story.asks
+    if name in SHORT and not any(name in (ask.name, twin(ask.name)) for ask in asks if ask.name):
+        name = SHORT[name]
     places = [at for at, ask in enumerate(asks) if ask.name and name in (ask.name, twin(ask.name))]
     ahead = [at for at in places if at >= telling.at and at not in telling.found]
     return next(iter(ahead or places), None)

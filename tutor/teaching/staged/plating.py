@@ -8,6 +8,7 @@ from grammar.records import Capacitor, Description, Dimension, Plates
 from grammar.writing import write_network
 from tutor.circuit.network import Problem, build
 from tutor.circuit.plates import ELECTRIC_CONSTANT
+from tutor.circuit.prefixes import SIZES_IN_SI
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.cautions import cautions
 from tutor.teaching.quantities import SYMBOL
@@ -56,8 +57,8 @@ def plating_story(description: Description, settings: Settings) -> Story:
 def _powers(problem: Problem) -> Mapping[Dimension, int]:
     """The usual prefixes; where a charge is given, volts, since no prefix of the text tells."""
     if problem.supply is None or problem.supply.quantity == "voltage":
-        return problem.powers
-    return {**problem.powers, "voltage": 0, "energy": problem.powers["charge"]}
+        return {**problem.powers, **SIZES_IN_SI}
+    return {**problem.powers, **SIZES_IN_SI, "voltage": 0, "energy": problem.powers["charge"]}
 
 
 def _plates(description: Description) -> Plates | None:

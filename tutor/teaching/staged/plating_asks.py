@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from grammar.lengths import LENGTH_PREFIX
 from tutor.circuit.plates import ELECTRIC_CONSTANT, Slab
-from tutor.teaching.speech import counted, listed, sentence
+from tutor.teaching.speech import Speech, counted, listed, sentence
 from tutor.teaching.staged.plating_scene import Scene
 from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import Ask, Valued, Way
@@ -18,30 +18,30 @@ MOST_FILLINGS_ASKED = 4
 def measure_asks(scene: Scene) -> Iterator[Ask]:
     """Area and gap in metres, where the text has them in another unit or has metal between."""
     if scene.area_power:
-        yield _area(scene)
+        yield area_ask(scene.plates.area, scene.area_power, scene.speech)
     if scene.plates.metal:
         yield _gap_left(scene)
     elif scene.gap_power and scene.arrangement != "chain":
         yield _gap(scene)
 
 
-def _area(scene: Scene) -> Ask:
-    unit = f"{LENGTH_PREFIX[scene.area_power]}m"
-    area, power = scene.plates.area, scene.area_power
+def area_ask(area: Fraction, power: int, speech: Speech) -> Ask:
+    """The area in square metres, which is told in squares of 10**``power`` metres."""
+    unit = f"{LENGTH_PREFIX[power]}m"
     slip = Fraction(10) ** -power
     return Ask(
         "area", "value",
         "What is the area of the plates in square metres? The number alone is enough.",
         f"1 {unit} = 10^{power} m, so 1 {unit}² = 10^{2 * power} m², and A = "
-        f"{scene.number(area)} m²",
+        f"{speech.number(area)} m²",
         f"A square metre is {slip} {unit} long and as many wide, so the factor counts twice.",
-        name="A", right=area, pure=True,
+        name="A", dimension="area", right=area,
         hints=(
             f"Look at the unit of the area: {unit} by {unit}.",
             f"How many squares of 1 {unit} by 1 {unit} cover a square of 1 m by 1 m?",
             f"A in m² = A in {unit}² × (10^{power})²",
         ),
-        facts={"slipped": area * slip}, told=_told(scene),
+        facts={"slipped": area * slip}, told=told_of(power, speech),
     )
 
 
@@ -52,7 +52,7 @@ def _gap(scene: Scene) -> Ask:
         "gap in metres", "value",
         "How wide is the gap in metres? The number alone is enough.",
         f"1 {unit} = 10^{scene.gap_power} m, so d = {scene.number(gap)} m",
-        name="d", right=gap, pure=True,
+        name="d", dimension="length", right=gap,
         hints=(
             f"Look at the unit of the gap, {unit}.",
             f"How many {unit} make one metre?",
@@ -73,7 +73,7 @@ def _gap_left(scene: Scene) -> Ask:
         f"= {scene.number(left)} m",
         f"The metal plate is at one potential throughout, so no {difference} is inside it, and "
         "where in the gap it stands does not matter.",
-        name="d", right=left, pure=True,
+        name="d", dimension="length", right=left,
         hints=(
             "Look at the metal plate between the two.",
             f"Can there be a {difference} between the two faces of one piece of metal?",
@@ -147,14 +147,15 @@ def _filling(scene: Scene, index: int, filling: Slab) -> Ask:
 
 def _ways(scene: Scene, filling: Slab) -> tuple[Way, ...]:
     """ε0 εr A / d, where a filling covers a part of the area also by that part of the whole."""
-    factors = {"eps0": ELECTRIC_CONSTANT, "epsr": filling.permittivity}
-    top: dict[str, Valued] = {key: (value, None) for key, value in factors.items() if value != 1}
-    across: dict[str, Valued] = {"d": (filling.thickness, None)}
+    top: dict[str, Valued] = {"eps0": (ELECTRIC_CONSTANT, "permittivity")}
+    if filling.permittivity != 1:
+        top["epsr"] = (filling.permittivity, None)
+    across: dict[str, Valued] = {"d": (filling.thickness, "length")}
     relation, area = " × ".join(top), scene.plates.area
-    own = Way(f"{relation} × A/d", {**top, "A": (filling.area, None), **across})
+    own = Way(f"{relation} × A/d", {**top, "A": (filling.area, "area"), **across})
     if filling.area == area:
         return (own,)
-    share: dict[str, Valued] = {"share": (filling.area / area, None), "A": (area, None)}
+    share: dict[str, Valued] = {"share": (filling.area / area, None), "A": (area, "area")}
     return own, Way(f"{relation} × share × A/d", {**top, **share, **across})
 
 
@@ -244,11 +245,16 @@ def _facts(scene: Scene, filling: Slab) -> Mapping[str, Fraction]:
 
 
 def _told(scene: Scene) -> Mapping[str, str]:
-    prefix = LENGTH_PREFIX[scene.area_power]
+    return told_of(scene.area_power, scene.speech)
+
+
+def told_of(power: int, speech: Speech) -> Mapping[str, str]:
+    """What sentences about plates may speak of, their area being in squares of 10**``power`` m."""
+    prefix = LENGTH_PREFIX[power]
     return {
         "length": f"{prefix}m",
-        "tenth": f"10^{scene.area_power}",
-        "difference": scene.speech.terms.difference,
-        "differences": scene.speech.terms.differences,
-        "pd_letter": scene.speech.terms.pd_letter,
+        "tenth": f"10^{power}",
+        "difference": speech.terms.difference,
+        "differences": speech.terms.differences,
+        "pd_letter": speech.terms.pd_letter,
     }

@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from grammar.lengths import LENGTH_PREFIX
 from grammar.records import Amount, Plates
-from grammar.writing import write_number
 from grammar.writing_values import write_length
 from tutor.circuit.network import Problem
 from tutor.circuit.plates import FillingLayout, Slab, arrangement_of, fillings_of
@@ -38,12 +37,12 @@ class Scene(NamedTuple):
     @property
     def area_power(self) -> int:
         """The power of ten of the length that the area is written with: -2 for cm²."""
-        return _power(self.plates.written)
+        return power_written(self.plates.written)
 
     @property
     def gap_power(self) -> int:
         """The power of ten of the lengths between the plates: -3 for mm."""
-        return _power(re.split(r"gap|layers", self.plates.written, maxsplit=1)[-1])
+        return power_written(re.split(r"gap|layers", self.plates.written, maxsplit=1)[-1])
 
     @property
     def capacitance(self) -> Value:
@@ -60,15 +59,14 @@ class Scene(NamedTuple):
 
     def number(self, value: Fraction) -> str:
         """A plain number, rounded where it does not end."""
-        style = self.speech.terms.style
-        return write_number(value, style.figures, style.comma)[0]
+        return self.speech.number(value)
 
     def usual(self, farads: Fraction) -> Fraction:
         """A capacitance as a plain number in the usual unit of the problem."""
         return farads / Fraction(10) ** self.speech.powers["capacitance"]
 
 
-def _power(written: str) -> int:
+def power_written(written: str) -> int:
     """The power of ten of the first unit of length in a text; 0, the metre, if there is none."""
     unit = re.search(r"\d ([pnµmc]?)m(?![a-z])", written)
     prefix = unit[1] if unit else ""

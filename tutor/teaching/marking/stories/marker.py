@@ -56,7 +56,7 @@ from tutor.teaching.marking.stories.words import (
 )
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.settings import DEFAULTS, Settings
-from tutor.teaching.staged.measuring import letters_in
+from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Story
 
@@ -157,7 +157,7 @@ def _reader(paper: Paper) -> Reader:
 
 def _is_metric(paper: Paper) -> bool:
     """Whether lengths are measured here."""
-    return any(name == "d" for name in names_on(paper))
+    return speaks_of_sizes(paper.story)
 
 
 # Choices in words
