@@ -52,9 +52,9 @@ _WORDS: Mapping[str, str] = {
     "ORDLAST": "last latter",
     "FORMER": "former",
     "GROUP": "combination* combo* arrangement* group* set sets network* circuit* assembly pair "
-    "pairs bank banks whole lot result stack stacks unit units branch branches arm arms cluster "
-    "clusters block blocks system subcircuit section sections couple trio part parts path paths "
-    "leg legs rail bunch duo combi subnetwork structure configuration* association mesh setup",
+    "pairs bank banks whole lot result stack stacks unit units cluster "
+    "clusters block blocks system subcircuit section sections couple trio part parts "
+    "bunch duo combi subnetwork structure configuration* association mesh setup",
     # things
     "CAP": "capacitor capacitors cap caps condenser condensers condensator* kondensator* capacitator* "
     "kapazit* capacitors' capacitor's electrolytic electrolytics ceramic ceramics",
@@ -72,7 +72,7 @@ _WORDS: Mapping[str, str] = {
     "PLATE": "plate plates sheet sheets",
     "AREA": "area areas",
     "GAPN": "gap gaps separation separated spacing spaced apart distance thickness thick",
-    "SLAB": "dielectric slab mica glass paper filling filled polythene oil wax plastic perspex "
+    "SLAB": "dielectric* slab slabs mica glass paper filling filled polythene oil wax plastic perspex "
     "polystyrene bakelite teflon mylar insulator medium material",
     "PERM": "permittivity k",
     "AIR": "air vacuum",
@@ -82,7 +82,7 @@ _WORDS: Mapping[str, str] = {
     "CUBE": "cube",
     "STAR": "star delta triangle wye tetrahedron",
     # joining
-    "SER": "series serial seriel serially serie sereis chain chained string row cascade line",
+    "SER": "series serial seriel serially serie sereis seri ser. chained cascade",
     "PAR": "parallel parallely paralel parallell paralell parralel parralell parrallel shunt "
     "alongside abreast beside parallelly par ll",
     "JOIN": "connect* join* wire wired wiring place placed places put puts attach* hook* link* "
@@ -92,18 +92,19 @@ _WORDS: Mapping[str, str] = {
     "sitting standing hanging fed fit fits fitted built build tie tied deliver* combine combined "
     "combining use uses used include* compose* feature* follow* keep kept",
     "TOGETHER": "together mutually",
-    "CHARGED": "charged charging charge-up precharged pre-charged recharged",
+    "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged",
     "APPLY": "applied apply applies maintain* impress* suppl* powered power powers driven drives "
     "energis* energiz* provid* feed feeds gives give given exist* appear*",
-    "DISCON": "disconnect* remov* isolat* unplug* detach* separat* unhook*",
-    "TAKEOUT": "withdraw* withdrawn",
-    "OFF": "off away out",
+    "DISCON": "disconnect* remov* isolat* unplug* detach* separat* unhook* undone",
+    "TAKEOUT": "withdraw* withdrawn extract*",
+    "OFF": "off away out loose",
     "LIKE": "like",
     "UNLIKE": "unlike opposite opposing reversed reverse crossed oppositely",
     "POSITIVE": "positive positively",
     "NEGATIVE": "negative negatively",
     "POLARITY": "polarity polarities sign signs",
     "FILL": "fill fills fill*",
+    "FACTORW": "times fold factor",
     "DOUBLE": "double* twice",
     "HALVE": "halve*",
     "TRIPLE": "triple* thrice tripled",
@@ -128,6 +129,7 @@ _WORDS: Mapping[str, str] = {
     # order and place in a drawing
     "TOP": "top upper above",
     "BOTTOM": "bottom lower below underneath",
+    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows track tracks route routes lane lanes string strings chain chains limb limbs",
     "MIDDLE": "middle centre center",
     "RESPECTIVELY": "respectively resp order",
     "ABOUT": "about ca approx approximately roughly nearly",
@@ -160,99 +162,17 @@ _WORDS: Mapping[str, str] = {
 }
 # Words that look like slips of others and are none.
 _LEFT_ALONE: Final = frozenset(
-    [
-        "there",
-        "here",
-        "has",
-        "had",
-        "we",
-        "you",
-        "i",
-        "he",
-        "she",
-        "my",
-        "your",
-        "our",
-        "can",
-        "could",
-        "will",
-        "would",
-        "shall",
-        "should",
-        "may",
-        "might",
-        "as",
-        "than",
-        "so",
-        "but",
-        "because",
-        "diagram",
-        "figure",
-        "fig",
-        "shown",
-        "below",
-        "above",
-        "following",
-        "student",
-        "teacher",
-        "please",
-        "terms",
-        "correct",
-        "answer",
-        "question",
-        "problem",
-        "exercise",
-        "example",
-        "homework",
-        "help",
-        "lab",
-        "bench",
-        "box",
-        "kit",
-        "board",
-        "shop",
-        "i'm",
-        "it's",
-        "initially",
-        "different",
-        "main",
-        "does",
-        "do",
-        "did",
-        "me",
-        "us",
-        "just",
-        "only",
-        "still",
-        "lines",
-        "steady",
-        "ideal",
-        "quite",
-        "round",
-        "ground",
-        "earth",
-        "know",
-        "known",
-        "unknown",
-        "steps",
-        "step",
-        "time",
-        "times",
-        "lead",
-        "thing",
-        "things",
-        "type",
-        "types",
-        "first",
-        "gives",
-        "later",
-        "make",
-        "drawer",
-        "tray",
-        "table",
-        "hand",
-        "another",
-    ]
+    """
+    there here has had we you i he she my your our can could will would shall should may might
+    as than so but because diagram figure fig shown below above following student teacher
+    please terms correct answer question problem exercise example homework help lab bench box
+    kit board shop i'm it's initially different main does do did me us just only still lines
+    steady ideal quite round ground earth know known unknown steps step time  lead thing
+    things type types first gives later make drawer tray table hand another these those their
+    theirs where while chosen given wait weird brothers sisters friend diode value values
+    three what'll capable battery's same some come came home someone something sometimes
+    before
+    """.split()
 )
 LONGEST_SLIP: Final = 1 / 4  # of the letters, in a word that is taken for another
 _SHORTEST: Final = 5  # letters in a word that may be misspelt

@@ -104,26 +104,6 @@ def _total(inside: Sequence[Chunk]) -> list[Chunk]:
     return _one("TOTAL", inside, _datum(inside, "CAPV"))
 
 
-def _event(kind: str, crossed: bool = False) -> object:
-    def build(inside: Sequence[Chunk]) -> list[Chunk]:
-        return _one("EVENT", inside, Event(kind, _datum(inside, "PERMV"), crossed))
-
-    return build
-
-
-def _fill(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _one("EVENT", inside, Event("fill", _datum(inside, "PERMV")))
-
-
-def _gap(inside: Sequence[Chunk]) -> list[Chunk]:
-    factor = next((e.tag for e in inside if e.tag in ("DOUBLE", "HALVE", "TRIPLE")), "")
-    return _one(
-        "EVENT",
-        inside,
-        Event("gap", {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}[factor]),
-    )
-
-
 def _just(tag: str) -> object:
     def build(inside: Sequence[Chunk]) -> list[Chunk]:
         return [Chunk(tag, _text(inside), inside[0].start)]
@@ -190,14 +170,6 @@ _RULES: Final = (
     ("(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | OF | WITH | EACH)* CHG", _given_charge),
     ("(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | OF | EQ | LQ | COLON | TO | BY | OFF)* CHG (CHGN)? ((IS)? (APPLY | ON | TO | IN | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
     ("(UNCHARGED)", _uncharged),
-    # disconnecting, joining, filling, gaps
-    ("(THE | A)* SOURCE (IS | THEN | COMMA)* (DISCON | TAKEOUT | JOIN OFF | OFF) (FROM (IT | THEM | REF | ITEM))?", _event("remove")),
-    ("(IS | THEN | AND | COMMA)* DISCON (FROM | OFF | OF)* (THE | A | THEIR)* SOURCE (AND (FROM)? TOGETHER)?", _event("remove")),
-    ("(DISCON | TAKEOUT | JOIN) (THE)? SOURCE OFF?", _event("remove")),
-    ("(IS | THEN | AND | COMMA)* (DISCON) (FROM TOGETHER)? (OFF)?", _event("remove")),
-    ("(IS | A | THE | OF | WITH | SLAB | FILL | JOIN | COMMA | BETWEEN | PLATE | IN | TO | GAPN | SPACE | THEN | BY | THEIR | AND)* (PERM | PERMV) (OF | EQ | IS)* PERMV? (IS | JOIN | FILL | IN | TO | BETWEEN | THE | THEIR | GAPN | PLATE | SLAB)*", _fill),
-    ("(THE | THEIR | PLATE | GAPN | IS | OF | BETWEEN | THEN | DISCON | TO | SER | OFF | JOIN | A)* (GAPN | PLATE) (IS | THEN | THE | OF | BETWEEN | PLATE | THEIR)* (DOUBLE | HALVE | TRIPLE)", _gap),
-    ("(THE | PLATE | IS | THEN | WORD | GAPN | DISCON | JOIN | OFF | TO | BY)* (DOUBLE | HALVE | TRIPLE) (THE | THEIR | OF | DISTANCE | EQUAL)* GAPN", _gap),
 )  # fmt: skip
 
 

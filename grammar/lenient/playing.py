@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from grammar.asking import QUANTITY
+from grammar.lenient.acts import with_acts
 from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
 from grammar.lenient.happenings import with_early_joints, with_happenings, with_joints
 from grammar.lenient.mentions import Event, HowTied, Mention, Ref, Supplied
@@ -137,7 +138,7 @@ MOST_TABLES: Final = 12
 
 def phrased(pieces: Sequence[Chunk]) -> list[Chunk]:
     """A sentence as a row of phrases."""
-    return with_joints(with_happenings(with_parts(with_early_joints(pieces))))
+    return with_joints(with_happenings(with_acts(with_parts(with_early_joints(pieces)))))
 
 
 def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tabletop]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.playing import played
-from grammar.lenient.settling import settled
+from grammar.lenient.roles import settled
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final, NamedTuple
 
 from grammar.lenient.concepts import concept_of
+from grammar.lenient.idioms import idiom_at
+from grammar.lenient.units import NUMBER, tidy, unit_after, unit_alone
 
 
 class Chunk(NamedTuple):
@@ -21,55 +23,6 @@ class Chunk(NamedTuple):
     datum: Any = None
 
 
-_NUMBER = (
-    r"(?:(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9]|\s*[a-zA-Z]?[0-9])|[0-9]+)(?:[.,][0-9]+)?|\.[0-9]+)"
-    r"(?:e[-+]?[0-9]+|\s*[x*·]\s*10\s*(?:(?:\^|\*\*)\s*\(?[-+]?[0-9]+\)?|-[0-9]+))?"
-)
-_PREFIX: Mapping[str, str] = {
-    "micro": "u", "mikro": "u", "mico": "u", "micr": "u", "mu": "u", "nano": "n", "pico": "p",
-    "milli": "m", "kilo": "k", "mega": "M", "mike": "u", "mikes": "u", "mic": "u", "mics": "u",
-    "micros": "u", "nanos": "n", "puff": "p", "puffs": "p", "": "",
-}  # fmt: skip
-_SMALL = "micros|micro|mikro|mikes|mike|micr|mico|mics|mic|nanos|nano|picos|pico|puffs|puff|mu"
-_LONG_PREFIX = f"{_SMALL}|milli|kilo|mega"
-# Units after a number, in the order in which they are tried.
-_UNITS: tuple[tuple[str, str], ...] = (
-    (
-        "LEN",
-        r"(?P<lp>milli|centi|micro|[mcuk])?(?:m(?![a-zA-Z0-9^])|met(?:er|re)s?\b)(?!\s*(?:2|\^|sq))",
-    ),
-    (
-        "AREA",
-        r"(?:(?P<ap>[mcu])?m\s*(?:\^\s*)?2(?![0-9])|(?:square|sq\.?)\s*(?P<aq>centi|milli|c|m)?\s*-?m(?:et(?:er|re)s?)?\b)",
-    ),
-    (
-        "CAPV",
-        r"(?P<cp>[pnumµ]{1,2}|"
-        + f"{_SMALL}|milli"
-        + r")?[- ]?(?:f(?:[dz]?|a?rr?ads?|'?s)|farads?|farad's)(?![a-zA-Z0-9])",
-    ),
-    ("VOLT", r"(?P<vp>[mkM]|kilo|milli|mega)?[- ]?(?:v(?:olts?|olt's|dc|s)?)(?![a-zA-Z0-9/])"),
-    ("CHG", r"(?P<qp>[pnum]|" + _LONG_PREFIX + r")[- ]?(?:c|coulombs?|coul)(?![a-zA-Z0-9])"),
-    ("CHG", r"(?P<qq>)coul(?:omb)?s?(?![a-zA-Z0-9])"),
-    ("ENE", r"(?P<ep>[pnumk]|milli|micro|kilo|nano)?[- ]?(?:j|joules?)(?![a-zA-Z0-9])"),
-    ("OHM", r"(?:[kKM]|kilo|mega)?-?\s?ohms?(?![a-zA-Z])|[kKM]?R(?![a-zA-Z])|[kK](?![a-zA-Z])"),
-    ("HZ", r"[kM]?Hz(?![a-zA-Z])|hertz"),
-    ("SEC", r"(?:[mun]?s|secs?|seconds?|minutes?|mins?|hours?)(?![a-zA-Z0-9])"),
-    ("HENRY", r"(?:[mun]?H|(?:milli)?henr(?:y|ies|ys))(?![a-zA-Z])"),
-    ("AMP", r"(?:[mu]?A|amps?|amperes?)(?![a-zA-Z])"),
-    ("PCT", r"%|per\s?cent\b"),
-    ("CAPV", rf"(?P<sp>{_SMALL})(?![a-zA-Z0-9])"),
-)
-_UNIT = tuple(
-    (
-        tag,
-        re.compile(
-            r"\s?-?\s?(?:" + pattern + ")",
-            re.I if tag in ("CAPV", "VOLT", "CHG", "ENE", "LEN", "AREA", "SEC") else 0,
-        ),
-    )
-    for tag, pattern in _UNITS
-)
 _CODE = re.compile(
     r"([0-9]*)([pnu])([0-9]+)(?:f)?(?![a-zA-Z0-9])|([0-9.,]+)([pnu])(?![a-zA-Z0-9])", re.I
 )
@@ -94,78 +47,6 @@ _WORD = re.compile(
     re.I,
 )
 _PAIR = re.compile(r"(?<![A-Za-z])([A-Z])\s?[-–—]?>?\s?([A-Z])(?![A-Za-z0-9'])")
-# Several words that are one concept, or none.
-_IDIOMS: tuple[tuple[str, str], ...] = (
-    (
-        r"(?:one|1) (?:after|behind) (?:the other|another)|end to end|nose to tail|in a (?:row|line|chain|string|queue)|one after one|in line|in one line|back to back",
-        "SER",
-    ),
-    (
-        r"side by side|next to (?:each other|one another)|beside (?:each other|one another)|alongside (?:each other|one another)|one (?:above|below|under|over) the other|across (?:each other|one another)|on top of (?:each other|one another)|stacked (?:up )?(?:above|over) each other|between the same (?:two )?points",
-        "PAR",
-    ),
-    (
-        r"(?:with|to) (?:each other|one another|eachother)|(?:each other|one another|eachother)",
-        "TOGETHER",
-    ),
-    (r"as well as|along with", "AND"),
-    (r"(?:after|behind|next to) (?:it|that|this|which|them)", "THEN"),
-    (r"followed by", "SERSIGN"),
-    (
-        r"as follows|as shown(?: in [a-z]+ (?:figure|fig|diagram)(?: [0-9]+)?)?|(?:shown |see |in )?(?:the )?(?:figure|fig\.?|diagram|picture|drawing)(?: [0-9]+)?(?: shows)?|respectively|such that|so that|for example|e\.g\.|i\.e\.",
-        "NOISE",
-    ),
-    (r"dielectric constant|relative permittivity|relative permitivity|permittivity", "PERM"),
-    (
-        r"(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))|air[- ]filled(?= )|parallel[- ]plated?(?= )",
-        "PLATED",
-    ),
-    (r"parallel plates", "PLATE"),
-    (r"(?:positive|\+) ?(?:plate |side |terminal )?to (?:the )?(?:negative|-)", "CROSSED"),
-    (
-        r"(?:positive|\+) ?(?:plate |side |terminal )?to (?:the )?(?:positive|\+)(?: plates?| sides?)?(?:,? (?:and )?negative(?: plate)? to (?:the )?negative)?",
-        "LIKEPL",
-    ),
-    (
-        r"plates? of (?:opposite|unlike) (?:sign|polarity|charge)s?(?: (?:are )?(?:joined|connected)(?: together)?)?|unlike (?:plates|terminals|poles)|opposite(?:ly charged)? (?:plates|terminals|poles)|(?:opposite|reversed?) polarit(?:y|ies)|wrong way (?:round|around)|the other way (?:round|around)|(?:\+|plus|positive)(?: plate)? (?:joined |connected )?to (?:-|minus|negative)",
-        "CROSSED",
-    ),
-    (
-        r"plates? of (?:like|the same) (?:sign|polarity|charge)s?|like(?:ly)?(?: charged)? (?:plates|terminals|poles)|same polarit(?:y|ies)|(?:plus|\+) to (?:plus|\+)|same (?:sign|way round)|like to like|like with like",
-        "LIKEPL",
-    ),
-    (r"(?:no|zero) charge|initially uncharged|not charged|without charge|un-charged", "UNCHARGED"),
-    (r"how many (?:capacitors|caps)", "HOWMANY"),
-    (r"how long|time constant|half[- ]life|after [0-9.]+ ?(?:ms|s|seconds?|minutes?)\b", "TIMING"),
-    (r"work out", "WISHV"),
-    (r"short[- ]?circuit(?:ed|s)?", "SHORT"),
-    (
-        r"breakdown voltage|working voltage|maximum (?:safe |working )?voltage|max(?:imum)? p\.?d\.?|voltage rating",
-        "RATED",
-    ),
-    (r"(?:does|do|is|are|has|have|did|was)(?: no|n't|n’t)t?(?= )", "NOT"),
-    (r"in (?:shunt|parallel)", "PAR"),
-    (r"a pair of|a couple of|pair of|couple of", "PAIROF"),
-    (r"the rest|what(?:'s| is) left|whatever is left", "REST"),
-    (
-        r"what you (?:have|get|got)(?: now)?|what (?:we|i) (?:have|get|got)(?: now)?|all (?:of )?(?:that|this|it)|the (?:whole|entire) (?:lot|thing|network|circuit|combination|arrangement|set|group|assembly|setup|system|mess|bunch|shebang)|the (?:whole|lot|entirety)|everything|the result(?: of (?:this|that))?|the (?:overall|total|complete|final|full) (?:network|circuit|combination|arrangement|assembly)",
-        "WHOLE",
-    ),
-    (
-        r"at the (?:start|beginning|end)|in the (?:end|beginning)|at first|first of all|to start with|to begin with|first off",
-        "NOISE",
-    ),
-    (r"in order|(?:and |of |with )?(?:negligible|zero|no|small) internal resistance", "NOISE"),
-    (r"same (?:two )?points", "SAMEPOINTS"),
-    (
-        r"by itself|on its own|on their own|in total|in all|in turn|as a whole|at most|at least|at all|of course|in addition|in a circuit|in the circuit|in a lab|to give|in such a way",
-        "NOISE",
-    ),
-)
-_IDIOM = tuple(
-    (re.compile(rf"(?<![A-Za-z0-9])(?:{pattern})(?![A-Za-z0-9])", re.I), tag)
-    for pattern, tag in _IDIOMS
-)
 _GLUED: Final = ("and", "in", "with", "x", "series", "parallel")
 _SIGNS: tuple[tuple[str, str], ...] = (
     (r"--+|-+>|=+>|>+|—|–", "SERSIGN"),
@@ -218,17 +99,12 @@ def _next(text: str, at: int, listed: bool) -> tuple[Chunk, int]:
 
 
 def _idiom(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
-    if at and text[at - 1].isalnum():
-        return None
-    for pattern, tag in _IDIOM:
-        match = pattern.match(text, at)
-        if match:
-            return Chunk("" if tag == "NOISE" else tag, match[0], at), match.end()
-    return None
+    found = idiom_at(text, at)
+    return None if found is None else (Chunk(found[0], text[at : found[1]], at), found[1])
 
 
-_PLAIN_NUMBER = re.compile(_NUMBER, re.I)
-_LISTED_NUMBER = re.compile(_NUMBER.replace("[.,]", "[.]"), re.I)
+_PLAIN_NUMBER = re.compile(NUMBER, re.I)
+_LISTED_NUMBER = re.compile(NUMBER.replace("[.,]", "[.]"), re.I)
 
 
 def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
@@ -241,14 +117,13 @@ def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
     letters = _LETTERS.match(text, at)
     if letters and letters[1] and _is_letter_value(letters, text):
         return _lettered(letters, at)
-    typed = _tidy(match[0])
+    typed = tidy(match[0])
     if re.compile(r"[.,][0-9]|[0-9]").match(text, match.end()) and not listed:
         junk = re.compile(r"[0-9.,]+").match(text, at)
         return Chunk("JUNK", junk[0] if junk else match[0], at), junk.end() if junk else match.end()
-    for tag, pattern in _UNIT:
-        unit = pattern.match(text, match.end())
-        if unit:
-            return Chunk(tag, text[at : unit.end()], at, _in_units(tag, typed, unit)), unit.end()
+    if (unit := unit_after(text, match.end(), typed)) is not None:
+        tag, written, end = unit
+        return Chunk(tag, text[at:end], at, written), end
     plural = re.compile(r"'?s(?![a-z])", re.I).match(text, match.end())
     if plural:
         return Chunk("NUMS", text[at : plural.end()], at, typed), plural.end()
@@ -266,15 +141,9 @@ def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
     return Chunk("NUM", match[0], at, typed), match.end()
 
 
-def _tidy(number: str) -> str:
-    """A number as the strict notation takes it."""
-    number = re.sub(r"\s*[x*·]\s*10\s*(?:\^|\*\*)?\s*\(?([-+]?[0-9]+)\)?", r"e\1", number)
-    return number.replace(",", ".") if re.fullmatch(r"[0-9]+,[0-9]+(?:e.*)?", number) else number
-
-
 def _coded(code: re.Match[str], at: int) -> tuple[Chunk, int]:
     if code[4]:
-        typed, letter = _tidy(code[4]), code[5]
+        typed, letter = tidy(code[4]), code[5]
     else:
         typed, letter = f"{code[1] or 0}.{code[3]}", code[2]
     return Chunk("CAPV", code[0], at, f"{typed} {letter.lower()}F"), code.end()
@@ -290,7 +159,7 @@ def _is_letter_value(letters: re.Match[str], text: str) -> bool:
 def _lettered(letters: re.Match[str], at: int) -> tuple[Chunk, int]:
     symbol = letters[2] + ("0" if letters[3] else "")
     below = f"/{letters[4]}" if letters[4] else ""
-    number = _tidy(letters[1])
+    number = tidy(letters[1])
     tag = _VALUE_LETTERS[letters[2]]
     return Chunk(
         tag, letters[0], at, f"{'' if number == '1' else number}{symbol}{below}"
@@ -305,34 +174,6 @@ def _letters(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     if not (letters[3] or letters[4]):
         return Chunk(f"L{letters[2]}", letters[0], at, letters[2]), letters.end()
     return _lettered(letters, at)
-
-
-def _in_units(tag: str, typed: str, unit: re.Match[str]) -> str:
-    """The quantity as the strict notation writes it."""
-    groups = unit.groupdict()
-    prefix = next(
-        (
-            groups[name]
-            for name in ("cp", "vp", "qp", "ep", "sp", "lp", "ap", "aq")
-            if groups.get(name)
-        ),
-        "",
-    )
-    prefix = {"centi": "c", "milli": "m"}.get(prefix.lower(), _PREFIX.get(prefix.lower(), prefix))
-    if tag == "CAPV":
-        if re.search(r"(?i)m-?\s?fd$", unit[0]):
-            prefix = "uu" if len(prefix) > 1 else "u"  # the old shop mark for microfarad
-        prefix = {"µ": "u", "uu": "p", "mm": "p", "M": "M"}.get(prefix, prefix.lower() or "")
-        return f"{typed} {prefix}F"
-    if tag == "VOLT":
-        return f"{typed} {'k' if prefix == 'K' else prefix}V"
-    if tag == "CHG":
-        return f"{typed} {prefix.lower()}C"
-    if tag == "ENE":
-        return f"{typed} {prefix.lower()}J"
-    if tag in ("LEN", "AREA"):
-        return f"{typed} {prefix.lower()}m{'2' if tag == 'AREA' else ''}"
-    return typed
 
 
 def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:

@@ -1,0 +1,139 @@
+"""What is done to a network later on: the supply taken away, a gap filled or changed.
+
+Such a clause is known by what it is about, not by its wording: its own pieces become one EVENT,
+and whatever else stands in it is left for the network.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Final, NamedTuple
+
+from grammar.lenient.mentions import Event
+from grammar.lenient.tokens import Chunk
+
+_BREAKS: Final = ("COMMA", "AND", "THEN", "WHICH", "IF", "STOP", "QUERY", "COLON", "OPEN", "CLOSE")
+# Words of such a clause that say nothing more once its act is known.
+_SPENT: Final = frozenset(
+    "JOIN IS THE A DET OF FROM TO OFF TAKEOUT DISCON SLAB FILL PERM PERMV GAPN PLATE PLATED AIR "
+    "DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN NEW MIDDLE EACH TOGETHER "
+    "CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER APPLY POINT STAYS".split()
+)
+_FACTORS: Final = {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}
+
+
+class _Clause(NamedTuple):
+    """Part of a row of pieces, from one break to the next."""
+
+    pieces: tuple[Chunk, ...]
+
+    def has(self, *tags: str) -> bool:
+        return any(each.tag in tags for each in self.pieces)
+
+    def first(self, *tags: str) -> Chunk | None:
+        return next((each for each in self.pieces if each.tag in tags), None)
+
+    def says(self, *words: str) -> bool:
+        return any(word in each.text.lower() for each in self.pieces for word in words)
+
+
+def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
+    """The row with every act an EVENT, where its clause stood."""
+    clauses = list(_clauses(row))
+    found: list[Chunk] = []
+    for index, clause in enumerate(clauses):
+        after = clauses[index + 1 :]
+        event = _act_of(clause, after)
+        if event is None:
+            found.extend(clause.pieces)
+            continue
+        found.extend(_replaced(clause, event))
+    return _in_order(found)
+
+
+def _clauses(row: Sequence[Chunk]) -> Iterator[_Clause]:
+    begun: list[Chunk] = []
+    for piece in row:
+        if piece.tag in _BREAKS and any(each.tag not in _BREAKS for each in begun):
+            yield _Clause(tuple(begun))
+            begun = []
+        begun.append(piece)
+    if begun:
+        yield _Clause(tuple(begun))
+
+
+def _act_of(clause: _Clause, after: Sequence[_Clause]) -> Event | None:
+    for read in _ACTS:
+        event = read(clause)
+        if event is not None:
+            return event
+    return None
+
+
+def _replaced(clause: _Clause, event: Event) -> list[Chunk]:
+    """The clause with its spent pieces gone and the event at its end."""
+    text = " ".join(each.text for each in clause.pieces if each.tag not in _BREAKS)
+    kept = [each for each in clause.pieces if each.tag not in _SPENT or each.tag in _BREAKS]
+    if event.kind == "remove":
+        kept = [each for each in kept if each.tag not in ("SOURCE", "REF")]
+    last = clause.pieces[-1]
+    return [*kept, Chunk("EVENT", text, last.start, event)]
+
+
+def _in_order(row: list[Chunk]) -> list[Chunk]:
+    """``the gap is doubled with the battery off``: what is off is off before."""
+    for index, piece in enumerate(row):
+        if piece.tag != "EVENT" or piece.datum.kind != "remove":
+            continue
+        earlier = [i for i in range(index) if row[i].tag == "EVENT" and row[i].datum.kind != "charge"]
+        told_later = any(each.tag == "THEN" for each in row[:index])
+        if earlier and not told_later and row[earlier[0]].datum.kind in ("fill", "gap", "empty"):
+            rest = [*row[:index], *row[index + 1 :]]
+            return [*rest[: earlier[0]], piece, *rest[earlier[0] :]]
+    return row
+
+
+def _filled(clause: _Clause) -> Event | None:
+    value = clause.first("PERMV")
+    if value is None or clause.has("LEN", "AREA"):
+        return None
+    return Event("fill", str(value.datum))
+
+
+def _emptied(clause: _Clause) -> Event | None:
+    if clause.has("SLAB") and clause.has("TAKEOUT", "DISCON", "OFF") and not clause.has("PERMV"):
+        return Event("empty")
+    return None
+
+
+def _spaced(clause: _Clause) -> Event | None:
+    if not clause.has("GAPN", "PLATE"):
+        return None
+    for tag, text in _FACTORS.items():
+        if clause.has(tag):
+            return Event("gap", text)
+    factor = clause.first("FACTOR")
+    if factor is not None:
+        return Event("gap", f"times {factor.datum}")
+    length = clause.first("LEN")
+    if length is not None and clause.has("TO") and not clause.has("AREA", "ITEM"):
+        return Event("gap", f"to {length.datum}")
+    return None
+
+
+def _removed(clause: _Clause) -> Event | None:
+    if clause.has("SLAB", "PERMV", "GAPN") or clause.has("STAYS"):
+        return None
+    supply = clause.has("SOURCE")
+    if clause.has("VOLT", "CHG", "SER", "PAR"):
+        return None
+    off = clause.has("DISCON", "TAKEOUT") or (supply and clause.has("OFF"))
+    return Event("remove") if off else None
+
+
+_ACTS: Final[tuple[Callable[[_Clause], Event | None], ...]] = (
+    _emptied,
+    _filled,
+    _spaced,
+    _removed,
+)

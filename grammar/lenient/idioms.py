@@ -1,0 +1,142 @@
+"""Several words that are one concept, or none."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Final
+
+_EACH_OTHER = "(?:each ?other|one another|eachother)"
+_LOT = (
+    "(?:lot|thing|network|circuit|combination|arrangement|set|group|assembly|set-?up|system|mess|"
+    "bunch|array|combo|configuration)"
+)
+_DRAWN = "(?:the )?(?:figure|fig\\.?|diagram|picture|drawing|sketch)"
+_PLATES = "(?:plates?|terminals?|poles?|sides?|ends?)"
+# One row a wording; NOISE carries nothing. Earlier rows stand before those they begin like.
+_IDIOMS: Mapping[str, tuple[str, ...]] = {
+    "DISCHARGING": (
+        "discharg\\w*(?: itself)? (?:through|via|over|into|across) (?:a|an|the|its|some|his|my)",
+        "r(?:u|a)ns? down", "running down", "leak(?:s|ed|ing)?(?: away)?",
+    ),
+    "SER": (
+        "(?:one|1) (?:after|behind) (?:the other|another)", "end[- ]to[- ]end", "nose[- ]to[- ]tail",
+        "in (?:a|one) (?:row|line|chain|string|queue|column)", "one after one", "in line", "in row",
+        "back[- ]to[- ]back", "(?:one|each) following the (?:other|last)", "head[- ]to[- ]tail",
+        "in a single (?:file|line|row)", "in (?:tandem|cascade|succession)", "daisy[- ]chain(?:ed)?",
+    ),
+    "PAR": (
+        "side[- ]by[- ]side", f"(?:beside|alongside) {_EACH_OTHER}",
+        "one (?:above|below|under|over|on top of) (?:the other|another)", f"across {_EACH_OTHER}",
+        f"on top of {_EACH_OTHER}", f"stacked (?:up )?(?:above|over) {_EACH_OTHER}",
+        "between the same (?:two )?(?:points|wires|rails)", "in (?:shunt|parallel)",
+        "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
+    ),
+    "NEXTTO": (f"next to {_EACH_OTHER}",),
+    "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),
+    "AND": ("as well as", "along with", "and also", "and then also", "plus also"),
+    "THEN": ("(?:after|behind|next to|past) (?:it|that|this|which|them|those|these)",),
+    "SERSIGN": ("followed by",),
+    "PERM": (
+        "di-?electric (?:constant|value|coefficient)", "rel(?:ative|\\.) permitt?ivity",
+        "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of)", "κ(?: ?r)?", "ε_?r?",
+    ),
+    "PLATED": (
+        "(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
+        "air[- ](?:filled|spaced|gap)(?= )", "parallel[- ]plated?(?= )", "with air(?=,)",
+    ),
+    "PLATE": ("parallel plates", "(?:metal|flat|square) plates"),
+    "LIKEPL": (
+        f"(?:positive|\\+|plus)(?: {_PLATES})?(?: joined| connected)? (?:to|with|on) (?:the )?"
+        f"(?:positive|\\+|plus)(?: {_PLATES})?(?:,? (?:and )?(?:negative|-|minus)(?: {_PLATES})?"
+        f" (?:to|with|on) (?:the )?(?:negative|-|minus)(?: {_PLATES})?)?",
+        f"{_PLATES} (?:of|with) (?:like|the same|equal) (?:signs?|polarit(?:y|ies)|charges?)",
+        f"(?:like|same|equal)(?:ly)?(?:[- ]charged|[- ]sign)? {_PLATES}",
+        "same (?:polarit(?:y|ies)|signs?(?: together)?|way (?:round|around))",
+        "like (?:to|with) like", "with the same polarity",
+    ),
+    "CROSSED": (
+        f"(?:positive|\\+|plus)(?: {_PLATES})?(?: joined| connected)? (?:to|with|on) (?:the )?"
+        f"(?:negative|-|minus)(?: {_PLATES})?(?:,? (?:and )?(?:negative|-|minus)(?: {_PLATES})?"
+        f" (?:to|with|on) (?:the )?(?:positive|\\+|plus)(?: {_PLATES})?)?",
+        f"{_PLATES} (?:of|with) (?:opposite|unlike|different) (?:signs?|polarit(?:y|ies)|charges?)",
+        f"(?:unlike|opposite(?:ly)?|different)(?:[- ]charged|[- ]sign)? {_PLATES}",
+        "(?:opposite|reversed?) polarit(?:y|ies)", "wrong way (?:round|around)",
+        "the other way (?:round|around)", "opposite signs(?: together)?", "back to front",
+        "(?:with )?(?:the )?polarity reversed",
+    ),
+    "UNCHARGED": (
+        "(?:no|zero|without) charge", "initially uncharged", "not charged", "un-charged",
+        "with nothing (?:on|in) it", "at (?:zero|0) volts?", "no voltage",
+    ),
+    "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
+    "DISCON": ("left alone", "cut (?:loose|off)", "taken? off", "took off", "let go"),
+    "HOWMANY": (
+        "how many (?:of (?:them|these|those)|capacitors|caps|do|are|would|will|must)",
+        "how many(?=\\s*\\?)",
+    ),
+    "TIMING": (
+        "how (?:long|fast|quickly|soon)", "time constant", "half[- ]life",
+        "after [0-9.]+ ?(?:ms|s|seconds?|minutes?)\\b",
+    ),
+    "WISHV": ("work out", "how (?:much|big|large)", "i (?:want|need) (?:to know )?the"),
+    "SHORT": ("short[- ]?circuit(?:ed|s)?",),
+    "RATED": (
+        "(?:break ?down|working|rated|maximum(?: safe| working| permissible| allowed)?|max) "
+        "(?:voltage|p\\.?d\\.?|potential difference)", "voltage rating", "rating of",
+        "can (?:only )?(?:withstand|take|stand|bear|tolerate)(?: at most| up to| no more than)?",
+        "must not (?:exceed|have more than)", "(?:safe|good) (?:up )?to", "breaks down (?:at|above)",
+    ),
+    "NOT": ("(?:does|do|is|are|has|have|did|was)(?: no|n't)t?(?= )",),
+    "PAIROF": ("an? (?:pair|couple) of", "(?:pair|couple) of"),
+    "REST": ("the rest", "what(?:'s| is) left", "whatever is left"),
+    "STAYS": (
+        "(?:with |while |whilst )?(?:the |a )?(?:battery|supply|source|cell)(?: is| was)?"
+        " (?:still |left |kept |remains? |stays? |remaining |permanently |always )+"
+        "(?:connected|on|attached|joined|in place|there)?(?: the whole time| all the time)?",
+        "(?:kept|left|remains?|stays?|remaining|still) (?:connected|joined|attached) to"
+        " (?:the|its|a) (?:same )?(?:battery|supply|source|cell)",
+        "(?:without|not|never) (?:disconnecting|removing|unplugging)(?: the| its)?"
+        "(?: battery| supply| source| it)*",
+        "(?:the )?battery (?:is )?(?:stays|stay|still) on",
+        "at (?:a )?constant (?:p\\.?d\\.?|voltage|potential(?: difference)?)",
+    ),
+    "WHOLE": (
+        "what (?:you|we|i) (?:(?:then |now )?(?:have|get|got))(?: now| so far)?",
+        "all (?:of )?(?:that|this|it)(?: lot)?", f"the (?:whole|entire|complete|full|total) {_LOT}",
+        f"(?:this|that) whole {_LOT}", "the (?:whole|lot|entirety)", "everything(?: so far)?",
+        "the result(?: of (?:this|that))?", f"the (?:overall|final|resulting) {_LOT}",
+        "the two ends", "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
+        "this (?:whole )?lot", "that lot", "the outer (?:ends|points|wires|pair)",
+    ),
+    "SAMEPOINTS": ("same (?:two )?points",),
+    "NOISE": (
+        "at the (?:start|beginning|end)", "in the (?:end|beginning)", "at (?:first|last)",
+        "first of all", "to (?:start|begin) with", "first off", "as follows", "respectively",
+        f"as (?:shown|drawn|in)(?: in {_DRAWN})?(?: [0-9.]+[a-z]?)?",
+        f"(?:shown |see |in )?{_DRAWN}(?: [0-9.]+[a-z]?)?(?: shows)?", "such that", "so that",
+        "for example", "e\\.g\\.", "i\\.e\\.", "in order", "my (?:teacher|friend|book)",
+        "(?:and |of |with |has )*(?:a )?(?:negligible|zero|no|small) internal resistance",
+        "by itself", "on (?:its|their) own", "in (?:total|all|turn|addition)", "as a whole",
+        "at (?:most|least|all)", "of course", "in (?:a|the) (?:circuit|lab)", "to give",
+        "in such a way", "let(?:'s| us) (?:call|say)(?: it)?", "(?:upon|once) (?:upon )?a time",
+        "the (?:plus|minus|positive|negative) (?:terminal|pole|side|end)", "(?:the )?whole time",
+        "with (?:me|us)", "fully charged", "long time", "for a while", "step by step",
+    ),
+}  # fmt: skip
+_IDIOM = tuple(
+    (re.compile(rf"(?<![A-Za-z0-9])(?:{pattern})(?![A-Za-z0-9])", re.I), tag)
+    for tag, patterns in _IDIOMS.items()
+    for pattern in patterns
+)
+
+
+def idiom_at(text: str, at: int) -> tuple[str, int] | None:
+    """The concept of the words that begin here, "" for none, and where they end."""
+    if at and text[at - 1].isalnum():
+        return None
+    for pattern, tag in _IDIOM:
+        match = pattern.match(text, at)
+        if match:
+            return ("" if tag == "NOISE" else tag), match.end()
+    return None

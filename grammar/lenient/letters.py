@@ -1,0 +1,107 @@
+"""Letters that stand alone: an article, a capacitor's name, a point, a value, a quantity's sign."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.patterns import Phrase, found_in, rewritten, row
+from grammar.lenient.tokens import Chunk
+
+_BEFORE_A_POINT: Final = ("BETWEEN", "FROM", "POINT", "TERMINAL", "AT")
+_AFTER_A_POINT: Final = ("AND", "TO", "DASH", "SERSIGN", "COMMA", "STOP", "COLON", "", "IS", "EQ")
+_LONE: Final = ("LETTER", "LC", "LV", "LU", "LQ")
+
+
+def letters_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with every lone letter what it stands for."""
+    found = _with_names(_articles(pieces))
+    found = _worths(found)
+    if sum(each.tag in ("CAPV", "NAME", "UNKNOWN") for each in found) > 1:
+        found = rewritten(found, (Phrase(row("LC (EQ | IS) CAPV"), _total),))
+    return found
+
+
+def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """A as an article, or as the name of a point or a capacitor."""
+    found: list[Chunk] = []
+    for index, piece in enumerate(pieces):
+        if piece.text == "I" and piece.tag == "LETTER":
+            continue
+        if piece.tag not in ("A", "LETTER") or piece.text not in ("a", "A"):
+            found.append(piece)
+            continue
+        before = found[-1].tag if found else ""
+        after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
+        ends_so = after in _AFTER_A_POINT
+        if piece.text == "A":
+            starts_sentence = before in ("", "STOP", "QUERY")
+            is_letter = ends_so if starts_sentence else ends_so or before in _BEFORE_A_POINT
+            is_letter = is_letter or (before in (*_BEFORE_A_POINT, "CAP") and after != "CAP")
+        else:
+            is_letter = before in _BEFORE_A_POINT and ends_so
+        found.append(piece._replace(tag="LETTER" if is_letter else "A", datum="A"))
+    return found
+
+
+_IN_A_PAIR: Final = row("(BETWEEN | FROM) (THE | BOTH | A)? (POINT | TERMINAL)* X (AND | TO) X")
+_LISTED: Final = row("CAP ((X | NAME) (COMMA | AND)*)*(X | NAME)")
+_VALUED: Final = row("X (EQ | IS | OPEN | COLON)+ (CAPV | NUM | WNUM | NAME EQ)")
+
+
+def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """Letters that the text gives to capacitors as their names."""
+    masked = [
+        each._replace(tag="X") if each.tag in _LONE and each.text != "k" else each
+        for each in pieces
+    ]
+    taken: set[int] = set()
+    named: set[str] = set()
+    for pattern in (_IN_A_PAIR, _LISTED, _VALUED):
+        at = 0
+        while (span := found_in(pattern, masked, at)) is not None:
+            inside = [i for i in range(*span) if masked[i].tag == "X" and i not in taken]
+            if pattern is _IN_A_PAIR:
+                taken.update(inside)
+            else:
+                named.update(masked[i].text for i in inside if _may_be_a_name(pieces, i, pattern))
+            at = span[1]
+    return [
+        each._replace(tag="NAME", datum=each.text)
+        if masked[i].tag == "X" and each.text in named and i not in taken
+        else each
+        for i, each in enumerate(pieces)
+    ]
+
+
+def _may_be_a_name(pieces: Sequence[Chunk], at: int, pattern: object) -> bool:
+    """C, V, U and Q are names only in a list with other letters."""
+    if pieces[at].tag == "LETTER":
+        return True
+    near = pieces[max(0, at - 2)].tag, pieces[min(len(pieces) - 1, at + 2)].tag
+    return pattern is _LISTED and "LETTER" in near
+
+
+def _total(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="TOTAL", datum=inside[2].datum)]
+
+
+def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """C, V and Q by themselves: a value in letters, or the sign of a quantity."""
+    has_letters = any(e.tag == "CAPV" and e.datum[-1] != "F" for e in pieces)
+    has_values = any(e.tag == "CAPV" and e.datum[-1] == "F" for e in pieces)
+    found: list[Chunk] = []
+    for index, piece in enumerate(pieces):
+        before = found[-1].tag if found else ""
+        after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
+        tag = piece.tag
+        if tag == "LC":
+            is_sign = (after == "EQ" and not has_letters) or (has_values and not has_letters)
+            tag = "LC" if is_sign else "CAPV"
+        elif tag in ("LV", "LU"):
+            is_worth = before in ("PD", "OF", "ACROSS", "SOURCE", "AT", "TO", "WITH", "APPLY")
+            tag = "VOLT" if is_worth and after != "EQ" else "LV"
+        elif tag == "LQ":
+            tag = "CHG" if before in ("CHGN", "OF", "HOLD") and after != "EQ" else "LQ"
+        found.append(piece._replace(tag=tag, datum=piece.text if tag == "LV" else piece.datum))
+    return found

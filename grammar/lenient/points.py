@@ -1,0 +1,68 @@
+"""Pairs of points: ``between A and P``, ``from 1 to 2``, ``AP``, ``K - L``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.tokens import Chunk
+
+
+def points_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with every pair of points a PLACE."""
+    found = rewritten(pieces, _POINTS)
+    if any(each.tag in ("POINT", "PLACE") for each in found):
+        found = rewritten(found, _NUMBERED)
+    return found
+
+
+def _pair(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    letters = [each for each in inside if each.tag in _NAMING]
+    points = tuple(str(each.datum or each.text) for each in letters)
+    if len(points) != 2 or points[0] == points[1]:
+        return None
+    return [Chunk("PLACE", " ".join(e.text for e in inside), inside[0].start, points)]
+
+
+def _pair_kept(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """The same, with a piece before the pair that is no part of it."""
+    built = _pair(inside[1:])
+    return None if built is None else [inside[0], *built]
+
+
+def _points_pair(inside: Sequence[Chunk]) -> list[Chunk]:
+    pair = next(each for each in inside if each.tag == "POINTS")
+    return [pair._replace(tag="PLACE", start=inside[0].start)]
+
+
+def _with_source(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    built = _pair([each for each in inside if each.tag in _NAMING])
+    return None if built is None else [inside[0], *built]
+
+
+_NAMING: Final = ("LETTER", "NUM", "LC", "LV", "LQ", "LU", "LK")
+_P = "(LETTER | LC | LV | LQ | LU)"
+_N = f"(POINT | TERMINAL)? ({_P} | NUM)"
+_LEAD = "(THE | BOTH | A)? (POINT | TERMINAL)*"
+_TO = "(TO | SERSIGN | DASH)"
+_ROWS = (
+    (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE)* {_N}", _pair),
+    (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE)* {_N}", _pair),
+    (f"(BETWEEN | FROM | ACROSS | ON) {_LEAD} POINTS", _points_pair),
+    (f"(POINT | TERMINAL)+ (IS | COLON)? {_N} (AND | COMMA) {_N}", _pair),
+    ("(ACROSS | WITH | TO)? (TERMINAL | POINT)+ POINTS", _points_pair),
+    ("POINTS", _points_pair),
+    (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ))", _pair),
+    (f"(ACROSS | ON | AT) {_P} AND {_P}", _pair),
+    (f"(JOIN | IS) {_P} (TO | AND | WITH) {_P}", _pair_kept),
+    (f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO) {_P}", _with_source),
+)  # fmt: skip
+_POINTS: Final = tuple(Phrase(row(pattern), build) for pattern, build in _ROWS)
+_NUMBERED: Final = tuple(
+    Phrase(row(pattern), build)
+    for pattern, build in (
+        (f"NUM {_TO} NUM (?=\\b(?:COLON|CAPV|EQ|IS|NAME|COMMA))", _pair),
+        ("SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* NUM (AND | TO) NUM", _with_source),
+    )
+)  # fmt: skip

@@ -1,0 +1,181 @@
+"""Pieces that could be two things settled by what stands around them: A, C, V and bare numbers.
+
+Every number of a text gets a role here: a value, a p.d., a count, the name of a point, or the
+label of a branch. One that has none is left as it is, and no reading can then be made.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.letters import letters_settled
+from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.points import points_settled
+from grammar.lenient.tokens import Chunk
+
+MICRO: Final = "uF"
+_MOST_COUNTED: Final = 24
+_NO_CAPACITANCE_AFTER: Final = ("RATED", "HOLD", "CHARGED", "JUNK", "DOUBLE", "GAPN", "PERM")
+_NOTHING: Final = Chunk("", "", -1)
+
+
+def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
+    """The pieces with nothing left open, and whether a unit had to be supposed."""
+    found = letters_settled(pieces)
+    found = points_settled(found)
+    found = [each for each in found if each.tag != "WORD"]
+    found = rewritten(found, _OTHER_NUMBERS)
+    found = _labels(found)
+    found = _counts(found)
+    return _spread(found)
+
+
+def _as_volts(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    at = next(i for i in reversed(range(len(inside))) if inside[i].tag == "NUM")
+    number = inside[at]
+    volts = number._replace(tag="VOLT", datum=f"{number.datum} V")
+    return [*inside[:at], volts, *inside[at + 1 :]]
+
+
+def _volts_first(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    return [inside[0]._replace(tag="VOLT", datum=f"{inside[0].datum} V"), *inside[1:]]
+
+
+def _permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [*inside[:-1], inside[-1]._replace(tag="PERMV")]
+
+
+def _factor(inside: Sequence[Chunk]) -> list[Chunk]:
+    number = next(each for each in inside if each.tag in ("NUM", "WNUM"))
+    return [number._replace(tag="FACTOR", text=" ".join(each.text for each in inside))]
+
+
+def _charging(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``charge a 4 uF to 12 V``: the verb."""
+    if inside[0].text.lower() != "charge":
+        return None
+    return [inside[0]._replace(tag="CHARGED"), *inside[1:]]
+
+
+def _units_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``(uF, V)``: units for the numbers before; the bracket goes."""
+    return [each for each in inside if each.tag == "UNITF"]
+
+
+_OTHER_NUMBERS: Final = tuple(
+    Phrase(row(pattern), build)
+    for pattern, build in (
+        ("OPEN (ALL | IN | COMMA | VALUE)* UNITF (COMMA | AND | LV | VOLT)* CLOSE", _units_in_a_bracket),
+        ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
+        ("(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA NUM)", _as_volts),
+        ("NUM (SOURCE)", _volts_first),
+        ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
+        ("(NUM | WNUM) FACTORW", _factor),
+        ("FACTORW (OF)? (NUM | WNUM)", _factor),
+        ("(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM | COUNT | EACH | BOTH)", _charging),
+        ("PERM (OF | EQ | IS | A | ABOUT | COLON)* (NUM | LK)", _permittivity),
+    )
+)  # fmt: skip
+
+
+def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``branch 1: …``: the number of a branch, which counts nothing."""
+    found: list[Chunk] = []
+    for index, piece in enumerate(pieces):
+        before = found[-1] if found else _NOTHING
+        after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
+        is_label = (
+            piece.tag in ("NUM", "WNUM")
+            and before.tag in ("GROUP", "BRANCH")
+            and not before.text.lower().endswith("s")
+            and after in ("COLON", "IS", "OF", "DASH", "EQ", "SERSIGN", "COMMA", "JOIN", "STOP", "")
+        )
+        if is_label:
+            found[-1] = before._replace(tag="BRANCH", text=f"{before.text} {piece.text}", datum=piece.datum)
+            continue
+        found.append(piece)
+    return found
+
+
+def _counts(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """A bare number that counts capacitors, and one in words that is a value."""
+    found: list[Chunk] = []
+    for index, piece in enumerate(pieces):
+        before = found[-1] if found else _NOTHING
+        after = pieces[index + 1] if index + 1 < len(pieces) else _NOTHING
+        if piece.tag == "SEC" and re.fullmatch(r"[0-9.]+s", piece.text):
+            piece = piece._replace(tag="NUMS")
+        if piece.tag == "NUM" and _is_count(piece, before, pieces[index + 1 :]):
+            piece = piece._replace(tag="COUNT")
+        elif piece.tag == "WNUM" and _is_value(found, after):
+            piece = piece._replace(tag="NUM")
+        found.append(piece)
+    return found
+
+
+def _is_value(found: Sequence[Chunk], after: Chunk) -> bool:
+    before = found[-1].tag if found else ""
+    if before == "NAME":
+        return True
+    is_said = before in ("EQ", "IS") and len(found) > 1 and found[-2].tag == "NAME"
+    return is_said and after.tag not in ("CAP", "GROUP", "BRANCH")
+
+
+def _is_count(piece: Chunk, before: Chunk, rest: Sequence[Chunk]) -> bool:
+    if not str(piece.datum).isdigit() or not 1 <= int(piece.datum) <= _MOST_COUNTED:
+        return False
+    tags = [each.tag for each in rest[:4]]
+    tags += [""] * (4 - len(tags))
+    if before.tag in ("A", "EQ") or tags[0] == "COMMA":
+        return False
+    if tags[0] == "TIMES":
+        return tags[1] in ("CAPV", "NUM", "NUMS")
+    if tags[0] == "OF":
+        return tags[1] in ("THEM", "THE", "THIS", "CAPV", "NUM") or tags[1:3] == ["A", "CAPV"]
+    while tags[0] in ("EQUAL", "UNCHARGED", "SINGLE", "SER", "PAR", "PLATED", "CHARGED"):
+        if tags[0] == "EQUAL":
+            return True
+        tags = tags[1:]
+    if tags[0] in ("CAP", "BRANCH", "GROUP"):
+        noun = next(each for each in rest if each.tag == tags[0])
+        return noun.text.lower().endswith("s") or (
+            tags[0] == "CAP" and before.tag not in ("THE", "AND", "COMMA", "NUM") and int(piece.datum) > 1
+            and tags[1] in ("SER", "PAR", "IN", "CAPV", "COLON", "OPEN", "WITH", "OF", "ALL", "NAME")
+        )
+    if tags[0] == "CAPV":
+        several = tags[1] == "CAP" and rest[[e.tag for e in rest].index("CAP")].text.lower().endswith("s")
+        return (several or tags[1] in ("EACH", "SER", "PAR", "IN")) and before.tag not in ("NUM", "CAPV", "COMMA", "AND")
+    return tags[0] == "NUMS"
+
+
+def _spread(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
+    """Bare numbers that are values, each with the unit of the value that follows it, or else of
+    the one before; micro where the text has no unit at all.
+    """
+    units = [_unit_of(each) for each in pieces]
+    supposed = False
+    found: list[Chunk] = []
+    for index, piece in enumerate(pieces):
+        if piece.tag == "UNITF":
+            continue
+        before = found[-1].tag if found else ""
+        if piece.tag not in ("NUM", "NUMS") or before in _NO_CAPACITANCE_AFTER:
+            found.append(piece)
+            continue
+        unit = next((each for each in units[index + 1 :] if each), "")
+        unit = unit or next((each for each in reversed(units[:index]) if each), "")
+        if not unit and any(each.tag == "CAPV" for each in pieces):
+            found.append(piece)
+            continue
+        supposed = supposed or not unit
+        found.append(piece._replace(tag="CAPV", datum=f"{piece.datum} {unit or MICRO}"))
+    return found, supposed
+
+
+def _unit_of(piece: Chunk) -> str:
+    if piece.tag == "UNITF":
+        return str(piece.datum)
+    is_value = piece.tag == "CAPV" and str(piece.datum).endswith("F")
+    return str(piece.datum).split()[-1] if is_value else ""
