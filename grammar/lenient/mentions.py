@@ -27,10 +27,14 @@ class Mention(NamedTuple):
 class Ref(NamedTuple):
     """Words that point back: this combination, them, the two, the other, the third, the lot.
 
-    ``many`` is how many are meant, 0 where it is not said; ``way`` what kind of group.
+    ``many`` is how many are meant, 0 where it is not said; ``way`` what kind of group. Some are
+    as many as have not been joined yet; a split is so many equal groups of them; a promise is a
+    group whose parts are told later, ``many`` the branches that it will have.
     """
 
-    kind: Literal["group", "them", "whole", "all", "count", "other", "each"]
+    kind: Literal[
+        "group", "them", "whole", "all", "count", "other", "each", "some", "split", "promise"
+    ]
     many: int = 0
     way: str = ""
     text: str = ""

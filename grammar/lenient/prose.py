@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
-from grammar.lenient.playing import played
+from grammar.lenient.branches import with_branches
+from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
@@ -41,6 +42,7 @@ def read_leniently(text: str) -> ProseReading:
     fault: Refusal | None = None
     for listed in _commas(plain):
         pieces, supposed = settled(scan(plain, listed))
+        pieces = with_branches(pieces)
         try:
             found += [(each, supposed) for each in _texts(pieces)]
         except Refusal as refusal:
@@ -76,6 +78,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
     try:
         for sentence in _sentences(pieces):
             tables = played(tables, sentence)
+        tables = [with_branches_joined(table) for table in tables]
     except NoSense as misfit:
         raise Refusal(
             str(misfit) or "It is not clear how these capacitors are joined.",

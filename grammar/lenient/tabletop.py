@@ -16,14 +16,19 @@ class NoSense(Exception):
 
 
 class Cap(NamedTuple):
-    """One capacitor on the table; "" for what has not been said of it. ``at`` are its points."""
+    """One capacitor on the table; "" for what has not been said of it.
+
+    Where ``promised`` is not 0 it keeps the place of a group that is told later, of so many
+    branches, joined in the ``way``.
+    """
 
     worth: str = ""
     name: str = ""
     start: str = ""
     rating: str = ""
-    at: tuple[str, str] | None = None
     said: int = 0
+    promised: int = 0
+    way: HowTied | None = None
 
 
 class Tied(NamedTuple):
@@ -47,6 +52,8 @@ class Done(NamedTuple):
 class Tabletop(NamedTuple):
     """``roots`` stand side by side, not joined to each other yet; ``last`` was spoken of last,
     ``groups`` were made in this order. ``counted`` is how many the text says there are.
+    ``branches`` have been told and are not joined yet; ``apart`` are p.d.s and charges said of
+    single capacitors, which may be what they begin with or a supply.
     """
 
     caps: tuple[Cap, ...] = ()
@@ -66,11 +73,13 @@ class Tabletop(NamedTuple):
     cost: int = 0
     branched: bool = False
     latest: tuple[int, ...] = ()
+    branches: tuple[Knot, ...] = ()
+    apart: tuple[tuple[int, str], ...] = ()
 
     @property
     def blanks(self) -> list[int]:
         """The capacitors without a value."""
-        return [index for index, cap in enumerate(self.caps) if not cap.worth]
+        return [index for index, cap in enumerate(self.caps) if not (cap.worth or cap.promised)]
 
     def with_cap(self, index: int, cap: Cap) -> Tabletop:
         """The table with one capacitor put in place of another."""
@@ -210,11 +219,12 @@ def _group(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
 
 
 def _them(table: Tabletop, _ref: Ref) -> list[tuple[Knot, ...]]:
-    last = tuple(tree for tree in table.last if _stands(table, tree))
+    last = tuple(tree for tree in table.last if stands(table, tree))
     return [last] if last else [table.roots] if table.roots else []
 
 
-def _stands(table: Tabletop, tree: Knot) -> bool:
+def stands(table: Tabletop, tree: Knot) -> bool:
+    """Whether a tree is still part of what stands there."""
     return any(tree in subtrees(root) for root in table.roots)
 
 
@@ -254,6 +264,18 @@ def _each(table: Tabletop, _ref: Ref) -> list[tuple[Knot, ...]]:
     return [tuple(range(len(table.caps)))]
 
 
+def _some(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
+    """As many as are meant of those not joined yet; the last ones where it says so."""
+    free = tuple(root for root in table.roots if isinstance(root, int))
+    free = tuple(index for index in free if not table.caps[index].promised)
+    if ref.many > len(free):
+        return [table.last] if len(table.last) == ref.many else []
+    alike = len({table.caps[index].worth for index in free}) == 1
+    if not alike and len(free) > ref.many and not (ref.first or ref.text == "last"):
+        return []
+    return [free[-ref.many :] if ref.text == "last" else free[: ref.many]]
+
+
 _KINDS: Mapping[str, Callable[[Tabletop, Ref], list[tuple[Knot, ...]]]] = {
     "group": _group,
     "them": _them,
@@ -262,6 +284,7 @@ _KINDS: Mapping[str, Callable[[Tabletop, Ref], list[tuple[Knot, ...]]]] = {
     "count": _count,
     "other": _other,
     "each": _each,
+    "some": _some,
 }
 
 

@@ -1,0 +1,98 @@
+"""Branches, rows and chains told one by one: ``branch 1: 3 uF, 6 uF``, ``C2 in one branch``.
+
+A head stands before what is in a branch, a tail after it. A promise (two branches, a group)
+keeps the place of what is told later on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.mentions import Ref
+from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.tokens import Chunk
+
+_WHICH = "(THE | A | ONE | OTHER | THIS | ORD1 | ORD2 | ORD3 | ORD4 | ORDLAST | FORMER | TOP | BOTTOM | MIDDLE | SIDE)"
+_LINK = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD | COMMA)"
+_CONTENT = "(?=\\b(?:A|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|REF) )"
+
+
+def with_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with the heads, tails and promises of branches marked."""
+    found = rewritten(pieces, _PROMISES)
+    found = rewritten(found, _NAMED)
+    if any(each.tag in ("HEAD", "TAIL", "GROUPHEAD", "REF") for each in found):
+        found = rewritten(found, _ELLIPTIC)
+    return [each._replace(tag="GROUP") if each.tag == "BRANCH" else each for each in found]
+
+
+def _text(inside: Sequence[Chunk]) -> str:
+    return " ".join(each.text for each in inside)
+
+
+def _promise(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    way = "series" if any(e.tag == "SER" for e in inside) else ""
+    noun = next(e for e in inside if e.tag in ("BRANCH", "GROUP"))
+    if not noun.text.lower().endswith(("s", "es")):
+        return None
+    count = next((e for e in inside if e.tag in ("COUNT", "WNUM")), None)
+    many = 2 if count is None else int(count.datum) if str(count.datum).isdigit() else 0
+    if not 2 <= many <= 12:
+        return None
+    return [Chunk("REF", _text(inside), inside[0].start, Ref("promise", many, way))]
+
+
+def _group_promised(inside: Sequence[Chunk]) -> list[Chunk]:
+    kept = list(inside[-1:])
+    return [Chunk("REF", _text(inside), inside[0].start, Ref("promise", 1)), *kept]
+
+
+def _head(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    noun = next((e for e in inside if e.tag == "BRANCH"), None)
+    if noun is not None and noun.text.lower().endswith("s") and noun.text.lower() != "series":
+        return None
+    return [Chunk("HEAD", _text(inside), inside[0].start)]
+
+
+def _head_of_group(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [Chunk("GROUPHEAD", _text(inside), inside[0].start)]
+
+
+def _chain_of(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``a chain of 3 uF and 6 uF``."""
+    noun = next(e for e in inside if e.tag == "BRANCH")
+    if noun.text.lower() not in ("chain", "string", "row", "line"):
+        return None
+    return [Chunk("SEROF", _text(inside), inside[0].start)]
+
+
+def _tail(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    noun = next((e for e in inside if e.tag == "BRANCH"), None)
+    if noun is not None and noun.text.lower().endswith("s"):
+        return None
+    return [Chunk("TAIL", _text(inside), inside[0].start)]
+
+
+_END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
+_PROMISES: Final = tuple(
+    Phrase(row(pattern), build) for pattern, build in (
+        (f"(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN )?(?:PAR|SER) (?:STOP |$))", _promise),
+        (f"(A | ONE) (PAR | SER)? GROUP STOP", _group_promised),
+    )
+)  # fmt: skip
+_NAMED: Final = tuple(
+    Phrase(row(pattern), build) for pattern, build in (
+        (f"(A | ONE | THE)? BRANCH OF {_CONTENT}", _chain_of),
+        (f"(IN | ON | ALONG)? {_WHICH}* BRANCH {_LINK}+ {_CONTENT}", _head),
+        (f"(IN | ON | ALONG)+ {_WHICH}* BRANCH {_CONTENT}", _head),
+        (f"(IN | JOIN | IS | ON)+ {_WHICH}* BRANCH {_END}", _tail),
+        (f"THE GROUP (OF | COLON | JOIN | HOLD)+ {_CONTENT}", _head_of_group),
+    )
+)  # fmt: skip
+_ELLIPTIC: Final = tuple(
+    Phrase(row(pattern), build) for pattern, build in (
+        (f"(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER) {_LINK}+ {_CONTENT}", _head),
+        (f"(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) {_END}", _tail),
+    )
+)  # fmt: skip

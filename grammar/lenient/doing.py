@@ -1,0 +1,85 @@
+"""What a sentence says beside the joining: supplies, charges, ratings, and what is done."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.mentions import Event, Supplied
+from grammar.lenient.tabletop import Done, NoSense, Tabletop, Tied, leaves
+from grammar.lenient.tokens import Chunk
+
+BESIDE: Final = ("SUPPLY", "TOTAL", "RATING", "EVENT")
+
+
+def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tabletop]:
+    """Each way the table can look after one such piece of a segment."""
+    if piece.tag == "TOTAL":
+        return [table._replace(totals=(*table.totals, str(piece.datum)))]
+    if piece.tag == "RATING":
+        return [_rated(table, str(piece.datum), piece, segment)]
+    if piece.tag == "SUPPLY":
+        ends = piece.datum.points or table.ends
+        return [table._replace(supplies=(*table.supplies, piece.datum), ends=ends)]
+    event: Event = piece.datum
+    if event.kind == "charge":
+        return _charged(table, event.text, piece, segment)
+    if event.kind == "at":
+        if len(table.latest) != 1:
+            return _charged(table, event.text, piece, segment)
+        return [table._replace(apart=(*table.apart, (table.latest[0], event.text)))]
+    if event.kind == "uncharged":
+        return [table]
+    if event.kind == "remove":
+        return [table._replace(changes=(*table.changes, Done("remove")))]
+    return [table._replace(changes=(*table.changes, Done(event.kind, _subject(table), event.text)))]
+
+
+def _subject(table: Tabletop) -> tuple[int, ...]:
+    """The capacitors of which a piece is said: those before it in its segment, or the last ones."""
+    return tuple(dict.fromkeys(leaf for tree in table.last for leaf in leaves(tree)))
+
+
+def _rated(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> Tabletop:
+    whom: Sequence[int] = _subject(table)
+    all_of_them = "each" in piece.text or "all" in piece.text
+    all_of_them = all_of_them or any(
+        p.tag == "REF" and p.datum.kind in ("each", "all") for p in segment
+    )
+    if not (all_of_them or any(p.tag == "REF" for p in segment)):
+        raise NoSense(f'Whose "{piece.text}" is, is not clear.')
+    for index in range(len(table.caps)) if all_of_them else whom:
+        table = table.with_cap(index, table.caps[index]._replace(rating=text))
+    return table
+
+
+def _charged(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> list[Tabletop]:
+    """Single capacitors begin with a p.d. each; of a group it is the supply of the whole. Right
+    after the last of a group either may be meant.
+    """
+    before = segment[segment.index(piece) - 1] if piece in segment[1:] else piece
+    is_last = before.tag == "ITEM" and piece.text.lower().startswith("charged")
+    group = len(table.last) == 1 and isinstance(table.last[0], Tied)
+    if not (is_last and group):
+        return [_charged_all(table, text, piece)]
+    alone = table._replace(last=(leaves(table.last[0])[-1],))
+    return [_charged_all(each, text, piece) for each in (table, alone)]
+
+
+def _charged_all(table: Tabletop, text: str, piece: Chunk) -> Tabletop:
+    texts = text.split(", ")
+    if len(table.last) == 1 and isinstance(table.last[0], Tied):
+        quantity = "charge" if text.endswith(("C", "Q")) else "voltage"
+        supplied = Supplied(quantity, text, word=piece.text)  # type: ignore[arg-type]
+        return table._replace(supplies=(*table.supplies, supplied))
+    one = re.match(r"(?i)charged|is\b|was\b|has\b|initially", piece.text)
+    whom = table.latest if one and len(texts) == 1 else _subject(table)
+    if len(texts) not in (1, len(whom)) or not whom:
+        raise NoSense
+    for number, index in enumerate(whom):
+        if table.caps[index].start not in ("", "0"):
+            raise NoSense("One capacitor is charged twice here.")
+        start = texts[number] if len(texts) > 1 else text
+        table = table.with_cap(index, table.caps[index]._replace(start=start))
+    return table

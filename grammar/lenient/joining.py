@@ -1,0 +1,236 @@
+"""A row of phrases joined on the table: each way to group them is tried, the likeliest stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
+from grammar.lenient.mentions import HowTied, Ref
+from grammar.lenient.tabletop import (
+    Cap,
+    Done,
+    Knot,
+    NoSense,
+    Tabletop,
+    Tied,
+    found_item,
+    introduced,
+    join,
+    leaves,
+    meant_by,
+)
+from grammar.lenient.tokens import Chunk
+
+_IN_A_ROW: Final = frozenset(
+    "ITEM REF SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN AND COMMA PLUS THEN WHICH OPEN "
+    "CLOSE COLON JOINTO JOINED JOINOF IF GROUPOF NEXTTO".split()
+)
+_JOINTS: Final = frozenset(
+    "SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF NEXTTO".split()
+)
+_ALONE: Final = ("SER", "PAR", "COMMA", "AND", "COLON", "JOINED", "THEN", "NEXTTO")
+_LOOSE: Final = ("AND", "COMMA", "PLUS", "COLON", "WHICH", "THEN")
+_WAYS: dict[str, HowTied] = {"SER": "series", "PAR": "parallel"}
+_MOST_TABLES: Final = 12
+
+
+def cheapest(tables: Sequence[Tabletop]) -> list[Tabletop]:
+    """The tables that cost the least so far, and a few that cost a little more."""
+    kept = sorted(dict.fromkeys(tables), key=lambda each: each.cost)
+    return [each for each in kept if each.cost <= kept[0].cost + 3][:_MOST_TABLES]
+
+
+def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
+    """Each way the table can look after what the segment names has been joined.
+
+    Errors: ``NoSense`` where there is no way.
+    """
+    row = _trimmed([piece for piece in segment if piece.tag in _IN_A_ROW])
+    if not row:
+        return [table]
+    if all(piece.tag in _ALONE for piece in row):
+        joint = next((p.tag for p in row if p.tag in _JOINTS), "")
+        return [_all_joined(table, joint)] if joint else [table]
+    found: list[Tabletop] = []
+    fault = NoSense()
+    for parsed in ways_to_join(row):
+        tables = [table]
+        try:
+            for node in parsed.nodes:
+                tables = [
+                    _spoken_of(each, after, node, parsed.nodes[0])
+                    for each in tables
+                    for after, _ in _node(each, node)
+                ]
+        except NoSense as misfit:
+            fault = misfit if str(misfit) else fault
+            continue
+        found.extend(each._replace(cost=each.cost + parsed.cost) for each in tables)
+    if not found:
+        raise fault
+    return cheapest(found)
+
+
+def _spoken_of(before: Tabletop, after: Tabletop, node: Grouping, first: Grouping) -> Tabletop:
+    """Capacitors that are named one after the other are spoken of together."""
+    if isinstance(node, Grouped) or node is first:
+        return after
+    earlier = [tree for tree in before.last if tree not in after.last and isinstance(tree, int)]
+    return after._replace(last=(*earlier, *after.last))
+
+
+def _all_joined(table: Tabletop, joint: str) -> Tabletop:
+    """A clause of a joint alone speaks of all that there is."""
+    way = _WAYS.get(joint, "together")
+    if len(table.roots) > 1:
+        return join(table, way, table.roots)
+    if not table.roots:
+        raise NoSense
+    return _bound(table, Grouped(way, ()), table.roots)
+
+
+def _trimmed(row: list[Chunk]) -> list[Chunk]:
+    """The row without commas and ands at its ends, or before a word that joins after a list."""
+    while row and row[0].tag in _LOOSE:
+        row = row[1:]
+    while row and row[-1].tag in _LOOSE:
+        row = row[:-1]
+    row = _cut_at_a_second_mention(row)
+    return [
+        p
+        for i, p in enumerate(row)
+        if not (p.tag == "COLON" and i and row[i - 1].tag in ("SEROF", "PAROF"))
+    ]
+
+
+def _cut_at_a_second_mention(row: list[Chunk]) -> list[Chunk]:
+    """Values given first, then the same names in the network: a break between the two."""
+    seen: set[str] = set()
+    for index, piece in enumerate(row):
+        if piece.tag != "ITEM":
+            continue
+        names = set(filter(None, piece.datum.names))
+        if names and names <= seen and not any(piece.datum.worths):
+            before = row[index - 1].tag if index else ""
+            if before in ("ITEM", "COMMA", "AND", "COLON") and not any(
+                p.tag in _JOINTS for p in row[:index]
+            ):
+                return [*row[:index], Chunk("STOP", "", piece.start), *row[index:]]
+            return row
+        seen |= names
+    return row
+
+
+def _node(table: Tabletop, node: Grouping) -> list[tuple[Tabletop, tuple[Knot, ...]]]:
+    """Carry out one node; each way gives the table and the trees that the node stands for."""
+    if isinstance(node, Mentioned):
+        return in_a_phrase(table, node.piece)
+    found: list[tuple[Tabletop, tuple[Knot, ...]]] = []
+    before = table.last
+    states: list[tuple[Tabletop, tuple[Knot, ...]]] = [(table, ())]
+    for member in node.members:
+        following = []
+        for each, trees in states:
+            for after, more in _node(each._replace(last=before or each.last), member):
+                following.append((after, (*trees, *more)))
+        states = following
+    for each, trees in states:
+        several = len(trees)
+        trees = _with_partner(each, node, trees, before)
+        if several == 1 and len(trees) > 2:
+            each = each._replace(cost=each.cost + 2)  # one is hardly joined to many at once
+        after = _bound(each, node, trees)
+        found.append((after, after.last))
+    return found
+
+
+def _bound(table: Tabletop, node: Grouped, trees: tuple[Knot, ...]) -> Tabletop:
+    promised = _promised_alone(table, trees)
+    if promised is not None and len(trees) == 1:
+        if node.way == "together":
+            return table._replace(last=trees)
+        cap = table.caps[promised]._replace(way=node.way)
+        return table.with_cap(promised, cap)._replace(last=trees)
+    if node.way != "series" and table.changes and _all_one(table, trees):
+        whom = tuple(sorted(leaf for tree in trees for leaf in leaves(tree)))
+        return table._replace(changes=(*table.changes, Done("join", whom)), last=trees)
+    return join(table, node.way, trees)
+
+
+def _promised_alone(table: Tabletop, trees: Sequence[Knot]) -> int | None:
+    """The group that is told later, if the trees are that alone."""
+    one = trees[0] if len(trees) == 1 else None
+    return one if isinstance(one, int) and table.caps[one].promised else None
+
+
+def _all_one(table: Tabletop, trees: tuple[Knot, ...]) -> bool:
+    """Whether the trees are parts of one network that stands already."""
+    inside = {leaf for tree in trees for leaf in leaves(tree)}
+    return any(isinstance(root, Tied) and inside <= set(leaves(root)) for root in table.roots)
+
+
+def _with_partner(
+    table: Tabletop, node: Grouped, trees: tuple[Knot, ...], before: tuple[Knot, ...]
+) -> tuple[Knot, ...]:
+    """A lone member is joined to what was spoken of before."""
+    if len(trees) != 1 or (
+        isinstance(trees[0], Tied)
+        and trees[0].way == node.way
+        and len(node.members) == 1
+        and isinstance(node.members[0], Mentioned)
+    ):
+        return trees
+    if _promised_alone(table, trees) is not None and not node.loose:
+        return trees
+    if _promised_alone(table, trees) is not None and len(table.roots) == 1:
+        return trees
+    mine = set(leaves(trees[0]))
+    others = [root for root in table.roots if not mine & set(leaves(root))]
+    if len(others) == 1:
+        return (others[0], *trees)
+    focus = [tree for tree in before if not mine & set(leaves(tree))]
+    if focus:
+        return (*focus, *trees)
+    if others:
+        return (*others, *trees)
+    if isinstance(trees[0], Tied):
+        return trees
+    raise NoSense
+
+
+def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Knot, ...]]]:
+    """Each way to take one phrase: the table with what it names, and which trees that are."""
+    said = piece.datum
+    if not isinstance(said, Ref):
+        return [
+            (after._replace(last=indices, latest=indices), indices)
+            for after, indices in found_item(table, said)
+        ]
+    if said.kind == "promise":
+        way: HowTied | None = "series" if said.way == "series" else None
+        after, index = introduced(table, Cap(promised=said.many, way=way))
+        return [(after._replace(last=(index,)), (index,))]
+    if said.kind == "split":
+        return [_split(table, said)]
+    return [
+        (table._replace(last=trees, latest=_leaves_of(trees)), trees)
+        for trees in meant_by(table, said)
+    ]
+
+
+def _split(table: Tabletop, ref: Ref) -> tuple[Tabletop, tuple[Knot, ...]]:
+    """``two series pairs``: those not joined yet, in so many equal groups."""
+    free = [root for root in table.roots if isinstance(root, int)]
+    size = 2 if ref.text == "pairs" else len(free) // ref.many
+    if size < 2 or size * ref.many != len(free):
+        raise NoSense
+    way: HowTied = "series" if ref.way == "series" else "parallel"
+    for at in range(ref.many):
+        table = join(table, way, free[at * size : (at + 1) * size])
+    made = table.groups[-ref.many :]
+    return table._replace(last=made), made
+
+
+def _leaves_of(trees: Iterable[Knot]) -> tuple[int, ...]:
+    return tuple(dict.fromkeys(leaf for tree in trees for leaf in leaves(tree)))

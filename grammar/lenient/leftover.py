@@ -1,0 +1,58 @@
+"""What no phrase has taken up: passed by where it says nothing, refused where it may matter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.doing import BESIDE
+from grammar.lenient.tabletop import NoSense
+from grammar.lenient.tokens import Chunk
+
+# What may be passed by. No number is among these, nor what something else would follow from.
+_FILLERS: Final = frozenset(
+    "A DET THE OF WITH TO IN ON AT BY FOR IS JOIN CAPN ONE THEIR ABOUT PUNCTUAL WORD GROUP SOURCE "
+    "TERMINAL WISHV MANY QUERY CHGN PD ENERGY CEQ APPLY EACH TOP BOTTOM MIDDLE SIDE ORD1 ORD2 ORD3 "
+    "ORD4 ORD5 ORDLAST CAP EQUAL SINGLE POINT UNCHARGED LIKE HOLD RESPECTIVELY OTHER ALL BOTH OFF "
+    "TOGETHER THIS LIKEPL CROSSED FORMER PLATED SAMEPOINTS ACROSS BETWEEN FROM POSITIVE NEGATIVE "
+    "SUPPLY EVENT RATING TOTAL PLACE ITEM REF WIRE PAIROF POLARITY AIR SYM STAYS COLON NEW SPENT "
+    "HEAD TAIL GROUPHEAD SPLITS IF SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN AND COMMA "
+    "PLUS THEN WHICH OPEN CLOSE JOINTO JOINED JOINOF GROUPOF NEXTTO LC LV LU LQ LK".split()
+)
+_JOINTS: Final = tuple(
+    "SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF".split()
+)
+_NOTHING: Final = Chunk("", "", 0)
+
+
+def refuse_what_is_left(row: Sequence[Chunk]) -> None:
+    """Errors: ``NoSense`` for a piece that would be passed by and is no filler."""
+    for index, piece in enumerate(row):
+        before = row[index - 1] if index else _NOTHING
+        after = row[index + 1] if index + 1 < len(row) else _NOTHING
+        if piece.tag == "DASH" and after.tag in ("ITEM", "REF") and after.start > piece.start + 1:
+            continue
+        _refuse_open_supply(piece, before, after)
+        if piece.tag == "THEN" and _goes_nowhere(row, after):
+            raise NoSense(f'What comes after "{piece.text}" is not clear.')
+        if piece.tag not in _FILLERS:
+            raise NoSense(f'"{piece.text}" is not clear here.')
+
+
+def _refuse_open_supply(piece: Chunk, before: Chunk, after: Chunk) -> None:
+    """Errors: ``NoSense`` for a supply that may belong to a part, and for half of one."""
+    if piece.tag == "SUPPLY" and before.tag == "ITEM" and after.tag in ("SERSIGN", "PARSIGN"):
+        raise NoSense(f'Whether "{piece.text}" belongs to one capacitor or to all is open.')
+    if piece.tag == "HOLD" and after.tag == "SUPPLY" and after.datum.quantity == "voltage":
+        raise NoSense(f'"{piece.text} {after.text}" is not clear here: a charge is held.')
+    if piece.tag == "ACROSS" and (not after.tag or after.tag == "SUPPLY"):
+        raise NoSense(f'"{piece.text}" wants a p.d. after it, as in across 12 V.')
+    bare = piece.tag == "PARWITH" and piece.text.lower() == "across" and after.tag == "ITEM"
+    if bare and before.tag == "COMMA" and any(after.datum.worths) and not after.datum.how:
+        raise NoSense(f'"across {after.text}" wants a p.d., as in across 12 V.')
+
+
+def _goes_nowhere(row: Sequence[Chunk], after: Chunk) -> bool:
+    if any(piece.tag in _JOINTS or piece.tag in BESIDE for piece in row):
+        return False
+    return bool(not after.tag or not any(piece.tag in ("ITEM", "REF") for piece in row))

@@ -1,0 +1,104 @@
+"""What a sentence wants to know: which quantity, and of which capacitors."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Final, TypeAlias
+
+from grammar.asking import QUANTITY
+from grammar.lenient.joining import in_a_phrase
+from grammar.lenient.mentions import Mention, Ref
+from grammar.lenient.tabletop import NoSense, Tabletop, leaves
+from grammar.lenient.tokens import Chunk
+
+Wants: TypeAlias = "list[tuple[str, list[Chunk]]]"
+_QUANTITIES: Mapping[str, str] = {
+    "CAPN": "capacitance",
+    "CHGN": "charge",
+    "PD": "voltage",
+    "ENERGY": "energy",
+    "CEQ": "capacitance",
+}
+_JOINTS: Final = tuple(
+    "SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF".split()
+)
+_BEFORE_WHOSE: Final = tuple(
+    "OF ON ACROSS IN BY HOLD BETWEEN THE FOR PLATE TERMINAL CAPN PARWITH AT IS PD CEQ JOIN "
+    "WISHV".split()
+)
+
+
+def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[Chunk], Wants]:
+    """The row without what is wanted, and that."""
+    wants: Wants = []
+    kept: list[Chunk] = []
+    index = 0
+    while index < len(row):
+        piece = row[index]
+        if piece.tag == "SYM" and asks:
+            wants.append((QUANTITY[piece.datum[0]], _of_symbol(piece)))
+            index += 1
+            continue
+        quantity = _QUANTITIES.get(piece.tag) if asks else None
+        if quantity is None:
+            kept.append(piece)
+            index += 1
+            continue
+        index, target = _whose(row, index + 1)
+        kept += [each for each in target if _is_news(each, table)]
+        if piece.tag != "CEQ" or target or not wants:
+            wants.append((quantity, target))
+    return kept, wants
+
+
+def _of_symbol(piece: Chunk) -> list[Chunk]:
+    _, of = piece.datum
+    if not (of[:1].isdigit() or (of and of in "abcde")):
+        return []
+    return [Chunk("ITEM", piece.text, piece.start, Mention(("",), (f"C{of}",)))]
+
+
+def _is_news(piece: Chunk, table: Tabletop) -> bool:
+    """Whether a wish speaks of a capacitor that is not on the table: it is then described so."""
+    if piece.tag != "ITEM":
+        return False
+    known = {cap.worth for cap in table.caps}
+    return any(worth and worth not in known for worth in piece.datum.worths)
+
+
+def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
+    """What a quantity is wanted of, and where the row goes on."""
+    start, target = index, []
+    while index < len(row) and row[index].tag in _BEFORE_WHOSE:
+        index += 1
+    at = index
+    while at < len(row) and row[at].tag in ("ITEM", "REF", "AND", "COMMA"):
+        if row[at].tag in ("ITEM", "REF"):
+            target.append(row[at])
+        at += 1
+    if not target:
+        return index, []
+    new = any(p.tag == "ITEM" and any(p.datum.worths) and p.datum.how != "old" for p in target)
+    joined_after = at < len(row) and row[at].tag in _JOINTS
+    if joined_after or (new and any(p.tag in _JOINTS for p in row[at:])):
+        each = [p for p in target if p.tag == "REF" and p.datum.kind == "each"]
+        return (start, []) if not each else (index + 1, each)
+    return at, target
+
+
+def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
+    """The table with what is wanted. Errors: ``NoSense`` for a capacitor that is not there."""
+    for quantity, targets in wants:
+        whom: list[int] = []
+        for piece in targets:
+            if isinstance(piece.datum, Ref) and piece.datum.kind in ("whole", "promise"):
+                continue
+            try:
+                after, trees = in_a_phrase(table, piece)[0]
+            except NoSense:
+                continue
+            if len(after.caps) > len(table.caps):
+                raise NoSense(f'There is no "{piece.text}" in the network.')
+            whom.extend(leaf for tree in trees for leaf in leaves(tree) if leaf < len(table.caps))
+        table = table._replace(wishes=(*table.wishes, (quantity, tuple(dict.fromkeys(whom)))))
+    return table
