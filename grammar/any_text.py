@@ -51,7 +51,7 @@ def readings_of(text: str) -> Readings:
     try:
         return Readings((ReadText(text, read_network(text)),), is_strict=True)
     except Refusal as refusal:
-        if _OF_THE_NOTATION.search(text) or (_JOINS.search(text) and _looks_strict(text)):
+        if _OF_THE_NOTATION.search(text):
             raise
         strict = refusal
     from grammar.lenient.prose import read_leniently

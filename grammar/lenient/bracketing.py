@@ -124,7 +124,7 @@ class _Clause:
         if not tags:
             return (
                 (-1, 0)
-                if self.tag(stop) not in ("ITEM", "REF", "SEROF", "PAROF", "JOINOF", "OPEN")
+                if self.tag(stop) not in ("ITEM", "REF", "SEROF", "PAROF", "JOINOF", "OPEN", "GROUPOF")
                 else (stop, 2)
             )
         if at == end or {"THEN", "STOP", "COLON", "IF"} & set(tags):
@@ -171,7 +171,7 @@ class _Clause:
             more = any(self.tag(i) in ("AND", "COMMA") for i in range(at + 1, end))
             before = any(self.tag(i) == "COMMA" for i in range(start, at))
             return 1, 0 if more or before else 1
-        if tag in ("ITEM", "REF", "OPEN") and self.tag(at - 1) in ("ITEM", "REF", "CLOSE"):
+        if tag in ("ITEM", "REF", "OPEN", "GROUPOF", "SEROF", "PAROF") and self.tag(at - 1) in ("ITEM", "REF", "CLOSE"):
             return 0, 0
         return None
 
@@ -182,6 +182,12 @@ class _Clause:
                 [(0, Mentioned(self.pieces[start]))] if self.tag(start) in ("ITEM", "REF") else []
             )
         found: _Elements = []
+        if self.tag(start) == "GROUPOF":
+            return [
+                (cost, node._replace(loose=False))
+                for cost, node in self.groups(start + 1, end)
+                if isinstance(node, Grouped)
+            ]
         if (
             self.tag(start) == "OPEN"
             and self.tag(end - 1) == "CLOSE"
@@ -227,9 +233,18 @@ class _Clause:
 
     def _after(self, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
         """``2 uF and 3 uF in parallel``."""
-        way = _AFTER.get(self.tag(end - 1))
-        if way is None:
-            return
+        for way in self._ways_after(end - 1):
+            yield from self._after_in(way, start, end)
+
+    def _ways_after(self, at: int) -> tuple[HowTied, ...]:
+        """Next to each other is either way, but after a first and a then."""
+        if self.tag(at) == "NEXTTO":
+            told = any(each.tag == "THEN" for each in self.pieces)
+            return ("parallel",) if told else ("series", "parallel")
+        way = _AFTER.get(self.tag(at))
+        return () if way is None else (way,)
+
+    def _after_in(self, way: HowTied, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
         stop, late = end - 1, ""
         while stop > start and self.tag(stop - 1) in ("COMMA", "WHICH", "WITH", "COLON"):
             late = "late" if self.tag(stop - 1) == "COMMA" else late
@@ -237,12 +252,14 @@ class _Clause:
         for cost, nodes in self.lists(start, stop):
             if len(nodes) == 1 and isinstance(nodes[0], Grouped) and nodes[0].way == way:
                 continue
-            yield cost + self._told_in_order(way, start, stop), Grouped(way, nodes, True)
+            beside = self.tag(start - 1) == "AND" and self.tag(start - 2) in _AFTER
+            told = "beside" if beside and len(nodes) == 1 else ""
+            yield cost + self._told_in_order(way, start, stop), Grouped(way, nodes, True, told)
 
     def _told_in_order(self, way: str, start: int, end: int) -> int:
         """What is told one after the other is hardly in parallel."""
         return (
-            2 if way == "parallel" and any(self.tag(i) == "THEN" for i in range(start, end)) else 0
+            4 if way == "parallel" and any(self.tag(i) == "THEN" for i in range(start, end)) else 0
         )
 
     def _of(self, start: int, end: int) -> Iterator[tuple[int, Grouping]]:

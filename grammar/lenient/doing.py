@@ -29,11 +29,22 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
         if len(table.latest) != 1:
             return _charged(table, event.text, piece, segment)
         return [table._replace(apart=(*table.apart, (table.latest[0], event.text)))]
+    if event.kind == "worth":
+        return [_with_worths(table, event.text)]
     if event.kind == "uncharged":
         return [table]
     if event.kind == "remove":
         return [table._replace(changes=(*table.changes, Done("remove")))]
     return [table._replace(changes=(*table.changes, Done(event.kind, _subject(table), event.text)))]
+
+
+def _with_worths(table: Tabletop, worth: str) -> Tabletop:
+    """One value for all that have none. Errors: ``NoSense`` where all have one."""
+    if not table.blanks:
+        raise NoSense
+    for index in table.blanks:
+        table = table.with_cap(index, table.caps[index]._replace(worth=worth))
+    return table
 
 
 def _subject(table: Tabletop) -> tuple[int, ...]:

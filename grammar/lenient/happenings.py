@@ -113,7 +113,7 @@ def _just(tag: str) -> object:
 
 def _kept_pair(tag: str) -> object:
     def build(inside: Sequence[Chunk]) -> list[Chunk]:
-        kept = [each for each in inside if each.tag not in ("SER", "PAR", "A", "THE")]
+        kept = [each for each in inside if each.tag not in ("SER", "PAR", "A", "THE", "OTHER")]
         return [Chunk(tag, _text(inside), inside[0].start), *kept]
 
     return build
@@ -178,8 +178,8 @@ _PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES
 _JOINTS_BEFORE: Final = (
     ("(A | THE | DET)? SER (GROUP | JOIN) (JOIN)* (OF | COLON | BETWEEN | JOIN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
     ("(A | THE | DET)? PAR (GROUP | JOIN) (JOIN)* (OF | COLON | BETWEEN | JOIN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
-    ("IN? SER COLON", _just("SEROF")),
-    ("IN? PAR COLON", _just("PAROF")),
+    ("(IN | JOIN | IS)* SER COLON (?!HEAD)", _just("SEROF")),
+    ("(IN | JOIN | IS)* PAR COLON (?!HEAD)", _just("PAROF")),
     ("(A | THE) SER OF", _just("SEROF")),
     ("(A | THE) PAR OF", _just("PAROF")),
     ("(A | THE) SER GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("SEROF")),
@@ -194,10 +194,14 @@ _JOINTS_BEFORE: Final = (
 
 
 _ADJECTIVES: Final = (
-    ("(A | THE)? SER PAIROF", _kept_pair("SEROF")),
-    ("(A | THE)? PAR PAIROF", _kept_pair("PAROF")),
+    ("(A | THE | OTHER)* SER PAIROF (?=CAPV AND CAPV )", _just("SEROF")),
+    ("(A | THE | OTHER)* PAR PAIROF (?=CAPV AND CAPV )", _just("PAROF")),
+    ("(A | THE | OTHER)* SER PAIROF", _kept_pair("SEROF")),
+    ("(A | THE | OTHER)* PAR PAIROF", _kept_pair("PAROF")),
     ("(WNUM | COUNT) SER (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("SEROF")),
     ("(WNUM | COUNT) PAR (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("PAROF")),
+    ("(A | THE | OTHER)* GROUP JOIN OF (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
+    ("(A | THE | OTHER)* GROUP OF (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
     ("(A | THE)? (GROUP) (OF | COLON) (?=(?:\\bCAPV |\\bNAME |\\bWNUM |\\bCOUNT |\\bA |\\bPAROF |\\bSEROF |\\bTHE |\\bCAP ))", _just("COLON")),
 )  # fmt: skip
 

@@ -35,7 +35,11 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "NEXTTO": (f"next to {_EACH_OTHER}",),
     "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),
     "AND": ("as well as", "along with", "and also", "and then also", "plus also"),
-    "THEN": ("(?:after|behind|next to|past) (?:it|that|this|which|them|those|these)",),
+    "SERALL": (
+        "(?:before|after|behind|past|in front of|ahead of|following) "
+        "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them)?",
+    ),
+    "THEN": ("next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
     "PERM": (
         "di-?electric (?:constant|value|coefficient)", "rel(?:ative|\\.) permitt?ivity",

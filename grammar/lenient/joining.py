@@ -49,9 +49,13 @@ def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
     row = _trimmed([piece for piece in segment if piece.tag in _IN_A_ROW])
     if not row:
         return [table]
+    if [piece.tag for piece in row[-3:]] in (["SER", "AND", "PAR"], ["PAR", "AND", "SER"]):
+        return [*joined(table, row[:-2]), *joined(table, [*row[:-3], row[-1]])]
     if all(piece.tag in _ALONE for piece in row):
-        joint = next((p.tag for p in row if p.tag in _JOINTS), "")
-        return [_all_joined(table, joint)] if joint else [table]
+        joints = dict.fromkeys(p.tag for p in row if p.tag in _JOINTS)
+        if "NEXTTO" in joints:
+            joints = dict.fromkeys(("SER", "PAR"))
+        return [_all_joined(table, joint) for joint in joints] or [table]
     found: list[Tabletop] = []
     fault = NoSense()
     for parsed in ways_to_join(row):
@@ -135,13 +139,23 @@ def _node(table: Tabletop, node: Grouping) -> list[tuple[Tabletop, tuple[Knot, .
             for after, more in _node(each._replace(last=before or each.last), member):
                 following.append((after, (*trees, *more)))
         states = following
-    for each, trees in states:
-        several = len(trees)
-        trees = _with_partner(each, node, trees, before)
-        if several == 1 and len(trees) > 2:
-            each = each._replace(cost=each.cost + 2)  # one is hardly joined to many at once
-        after = _bound(each, node, trees)
-        found.append((after, after.last))
+    for each, alone in states:
+        for trees in _with_partners(each, node, alone, before):
+            dear = 2 * (len(alone) == 1 and len(trees) > 2)  # one is hardly joined to many at once
+            after = _bound(each._replace(cost=each.cost + dear), node, trees)
+            found.append((after, after.last))
+    return found
+
+
+def _with_partners(
+    table: Tabletop, node: Grouped, trees: tuple[Knot, ...], before: tuple[Knot, ...]
+) -> list[tuple[Knot, ...]]:
+    """What is joined; in ``2 and 3 in series and 4 in parallel`` either the pair or the 3."""
+    found = [_with_partner(table, node, trees, before)]
+    if node.told == "beside" and len(trees) == 1 and len(found[0]) == 2:
+        partner = found[0][0]
+        if isinstance(partner, Tied) and partner.way != node.way:
+            found.append((leaves(partner)[-1], *trees))
     return found
 
 

@@ -6,13 +6,13 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.mentions import Mention, Ref
+from grammar.lenient.mentions import Event, Mention, Ref
 from grammar.lenient.patterns import Phrase, rewritten, row
 from grammar.lenient.tokens import Chunk
 
 _MOST: Final = 24  # capacitors that one phrase may count
 
-_VALS = "CAPV ((COMMA | AND | COMMA AND | SLASH) (A | THE | ONE | OF)* CAPV)*"
+_VALS = "CAPV ((COMMA | AND | COMMA AND | SLASH)? (A | THE | ONE | OF)* CAPV)*"
 _OFS = "(OF | WITH | CAPN | IS | EQ | COLON | OPEN | EACH | ALL | BOTH | A | THE | THEIR | EQUAL | IN | PD)*"
 _NAMES = "NAME ((COMMA | AND | COMMA AND) NAME)*"
 _COUNT = "(WNUM | COUNT | PAIROF)"
@@ -210,6 +210,37 @@ def _by_order(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return None
 
 
+def _each_worth(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``each has a capacitance of 5 uF``: of all that have none yet."""
+    text = " ".join(each.text for each in inside)
+    return [Chunk("EVENT", text, inside[0].start, Event("worth", _worths(inside)[0]))]
+
+
+def _some(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``three of them``, ``the last two``, ``another two``: as many as are not joined yet."""
+    count = _count(inside)
+    if not count and any(e.tag in ("ONE", "A") for e in inside):
+        count = 1
+    if not 1 <= count <= _MOST:
+        return None
+    last = any(e.tag in ("ORDLAST", "OTHER") and e.text.lower() not in ("another", "a") for e in inside)
+    text = " ".join(each.text for each in inside)
+    first = any(e.tag == "ORD1" for e in inside)
+    ref = Ref("some", count, text="last" if last else "", first=first)
+    return [Chunk("REF", text, inside[0].start, ref)]
+
+
+def _splits(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``two series pairs``: equal groups of those that are not joined yet."""
+    group = next(e for e in inside if e.tag == "GROUP")
+    if not group.text.lower().endswith("s") or _count(inside) < 2:
+        return None
+    way = "series" if any(e.tag == "SER" for e in inside) else "parallel"
+    size = "pairs" if group.text.lower() == "pairs" else ""
+    text = " ".join(each.text for each in inside)
+    return [Chunk("REF", text, inside[0].start, Ref("split", _count(inside), way, size))]
+
+
 def _several(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``two 8s``, ``3 x 6 uF``, ``4 of 3 uF each``."""
     return _counted(inside)
@@ -227,7 +258,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     # names with values
     (f"CAP? {_NAMES} (COMMA | WHICH)? (IS | OF | EQ | CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
      f"DASH | A | THEIR | EQUAL)+ {_VALS} EACH? CLOSE?", _named),
-    ("CAP? NAME (EQ NAME)+ EQ CAPV", _named),
+    ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
     ("CAP? NAME DASH? CAPV CAP?", _named),
     # counted
     (f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP | ONE)? EACH? NAME?"
@@ -243,6 +274,14 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("(A | THE | DET)? UNKNOWN CAP NAME?", _unvalued),
     ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
+    ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
+    ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
+    # some of those not joined yet
+    ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
+    ("(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)* (WNUM | COUNT)? (CAP | THEM)?", _some),
+    ("THE ORDLAST (WNUM | COUNT) (CAP | ONE)?", _some),
+    ("(A | DET | THE)? OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
+    ("(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
     # pointing back, with a noun
     (f"(BOTH | ALL) (OF)? (THE | THIS | THEM)? {_COUNT}? {_ADJ} (CAP | GROUP | ONE)?", None),
     (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _other),

@@ -59,6 +59,17 @@ def _charging(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [inside[0]._replace(tag="CHARGED"), *inside[1:]]
 
 
+def _in_series_with_them(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``K before that`` stands in series with it; ``after that a 4`` goes on."""
+    *before, mark = inside
+    series = mark._replace(tag="SER"), mark._replace(tag="WITH"), mark._replace(tag="THEM")
+    return [*before, *series]
+
+
+def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="THEN")]
+
+
 def _units_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
     """``(uF, V)``: units for the numbers before; the bracket goes."""
     return [each for each in inside if each.tag == "UNITF"]
@@ -72,6 +83,8 @@ _OTHER_NUMBERS: Final = tuple(
         ("(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA NUM)", _as_volts),
         ("NUM (SOURCE)", _volts_first),
         ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
+        ("(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM) SERALL", _in_series_with_them),
+        ("SERALL", _going_on),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),
         ("(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM | COUNT | EACH | BOTH)", _charging),

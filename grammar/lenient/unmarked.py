@@ -42,6 +42,12 @@ _GREETING = re.compile(
     r"(?i)^\s*(?:hi|hello|hey|hiya|good (?:morning|evening|afternoon)|please|pls|ok(?:ay)?|so|um+|"
     r"er+|right|well)\b[\s,!.]*"
 )
+# The number of a question or a figure, and the marks it earns, count nothing.
+_NUMBERING = re.compile(
+    r"(?i)\b(?:hw\s+)?(?:q(?:u(?:estion)?)?|ex(?:ercise|ample)?|problem|prob|task|page|chapter|section|part|"
+    r"fig(?:ure)?|no)\b\.?\s*\(?[0-9]+(?:\.[0-9]+)*[a-h]?\)?(?=[\s:.,)]|$)(?!\s*(?:[unp]f|uc|=))\s*[:.)]?"
+    r"|\bhw\b|\bq[0-9]{1,2}[a-h]?\s*:|\(?\[?\b[0-9]+\s+marks?\b\]?\)?"
+)
 
 
 _FIGURES: Mapping[str, int] = {
@@ -99,6 +105,8 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_\(?\{?([A-Za-z0-9]+)\}?\)?", r"_\1", text)
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
+    text = _NUMBERING.sub(" ", text)
+    text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = _BULLET.sub("\n", text)
     text = _PART_MARK.sub(" ", text)
     text = _SPELT.sub(_in_figures, text)
