@@ -19,6 +19,7 @@ _SPENT: Final = frozenset(
     "DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN NEW MIDDLE EACH TOGETHER "
     "CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER APPLY POINT STAYS".split()
 )
+_OF_A_FILLING: Final = ("SLAB", "FILL", "PLATE", "GAPN", "AIR", "PERM")
 _FACTORS: Final = {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}
 
 
@@ -48,6 +49,8 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
             found.extend(clause.pieces)
             continue
         found.extend(_replaced(clause, event))
+    if any(each.tag == "EVENT" and each.datum.kind == "fill" for each in found):
+        found = [each for each in found if each.tag not in _OF_A_FILLING]
     return _in_order(found)
 
 

@@ -14,7 +14,7 @@ from grammar.lenient.patterns import Phrase, rewritten, row
 from grammar.lenient.tokens import Chunk
 
 _WHICH = "(THE | A | ONE | OTHER | THIS | ORD1 | ORD2 | ORD3 | ORD4 | ORDLAST | FORMER | TOP | BOTTOM | MIDDLE | SIDE)"
-_LINK = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD | COMMA)"
+_LINK = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD)"
 _CONTENT = "(?=\\b(?:A|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|REF) )"
 
 
@@ -22,6 +22,8 @@ def with_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with the heads, tails and promises of branches marked."""
     found = rewritten(pieces, _PROMISES)
     found = rewritten(found, _NAMED)
+    if any(each.tag == "REF" and each.datum.many == 1 for each in found):
+        found = rewritten(found, _OF_THE_GROUP)
     if any(each.tag in ("HEAD", "TAIL", "GROUPHEAD", "REF") for each in found):
         found = rewritten(found, _ELLIPTIC)
     return [each._replace(tag="GROUP") if each.tag == "BRANCH" else each for each in found]
@@ -86,10 +88,13 @@ _NAMED: Final = tuple(
         (f"(A | ONE | THE)? BRANCH OF {_CONTENT}", _chain_of),
         (f"(IN | ON | ALONG)? {_WHICH}* BRANCH {_LINK}+ {_CONTENT}", _head),
         (f"(IN | ON | ALONG)+ {_WHICH}* BRANCH {_CONTENT}", _head),
+        (f"{_WHICH}+ BRANCH {_CONTENT}", _head),
         (f"(IN | JOIN | IS | ON)+ {_WHICH}* BRANCH {_END}", _tail),
-        (f"THE GROUP (OF | COLON | JOIN | HOLD)+ {_CONTENT}", _head_of_group),
     )
 )  # fmt: skip
+_OF_THE_GROUP: Final = (
+    Phrase(row(f"THE GROUP (OF | COLON | JOIN | HOLD)+ {_CONTENT}"), _head_of_group),
+)
 _ELLIPTIC: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
         (f"(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER) {_LINK}+ {_CONTENT}", _head),

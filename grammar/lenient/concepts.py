@@ -77,6 +77,10 @@ _WORDS: Mapping[str, str] = {
     "PERM": "permittivity k",
     "AIR": "air vacuum",
     "UNCHARGED": "uncharged discharged empty neutral",
+    "UNKNOWN": "unknown",
+    "SQUARE": "square",
+    "OFSIDE": "side sides edge edges",
+    "SPLITS": "split splits splitting fork forks divides",
     "LADDER": "ladder ladders",
     "BRIDGE": "bridge wheatstone",
     "CUBE": "cube",
@@ -90,7 +94,7 @@ _WORDS: Mapping[str, str] = {
     "stands hang hangs go goes come comes lead leads leading run runs take takes taken make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
     "sitting standing hanging fed fit fits fitted built build tie tied deliver* combine combined "
-    "combining use uses used include* compose* feature* follow* keep kept",
+    "combining use uses used switched insert* slid* slide slides pour* push* touch* touches tie include* compose* feature* follow* keep kept",
     "TOGETHER": "together mutually",
     "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged",
     "APPLY": "applied apply applies maintain* impress* suppl* powered power powers driven drives "
@@ -109,7 +113,7 @@ _WORDS: Mapping[str, str] = {
     "HALVE": "halve*",
     "TRIPLE": "triple* thrice tripled",
     "WIRE": "wires conductor conducting",
-    "SWITCH": "switch switches s1 s2 closed close opened open",
+    "SWITCH": "switch switches s1 s2",
     "SHORT": "shorted short short-circuited shortcircuited",
     "RATED": "rated rate rating ratings withstand withstands maximum max working breakdown safe tolerate "
     "bear",
@@ -167,7 +171,7 @@ _LEFT_ALONE: Final = frozenset(
     as than so but because diagram figure fig shown below above following student teacher
     please terms correct answer question problem exercise example homework help lab bench box
     kit board shop i'm it's initially different main does do did me us just only still lines
-    steady ideal quite round ground earth know known unknown steps step time  lead thing
+    steady ideal quite round ground earth know known  steps step time  lead thing
     things type types first gives later make drawer tray table hand another these those their
     theirs where while chosen given wait weird brothers sisters friend diode value values
     three what'll capable battery's same some come came home someone something sometimes

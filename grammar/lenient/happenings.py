@@ -58,6 +58,14 @@ def _charged_to(inside: Sequence[Chunk]) -> list[Chunk]:
     return _one("EVENT", inside, Event("charge", ", ".join(texts)))
 
 
+def _at(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``a 10 uF at 20 V``, ``charge a 4 uF to 12 V``: its own, unless all of them turn out so."""
+    said = next(each for each in inside if each.tag in ("ITEM", "REF"))
+    if isinstance(said.datum, Ref) and said.datum.kind != "count":
+        return None
+    return [said, *_one("EVENT", inside, Event("at", _datum(inside, "VOLT", "CHG")))]
+
+
 def _uncharged(inside: Sequence[Chunk]) -> list[Chunk]:
     return _one("EVENT", inside, Event("uncharged"))
 
@@ -81,11 +89,12 @@ def _supplied(inside: Sequence[Chunk]) -> list[Chunk] | None:
 def _given_charge(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if any(each.tag == "ACROSS" for each in inside):
         return None
-    return _one(
-        "SUPPLY",
-        inside,
-        Supplied("charge", _datum(inside, "CHG"), _target(inside), word=_text(inside)),
-    )
+    target = _target(inside)
+    kept: list[Chunk] = []
+    if isinstance(target, Mention) and any(target.worths) and target.how != "old":
+        kept, target = [each for each in inside if each.datum is target], None
+    supplied = Supplied("charge", _datum(inside, "CHG"), target, word=_text(inside))
+    return [*_one("SUPPLY", inside, supplied), *kept]
 
 
 def _symbol(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -109,6 +118,10 @@ def _just(tag: str) -> object:
         return [Chunk(tag, _text(inside), inside[0].start)]
 
     return build
+
+
+def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
+    return []
 
 
 def _kept_pair(tag: str) -> object:
@@ -157,6 +170,9 @@ def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 
 _RULES: Final = (
+    ("CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
+    ("ITEM (AT | IS | OF | WITH | HOLD | CHGN | OPEN | A | DISCON)* (AT | IS | HOLD | OPEN) (A | PD | OF | CHGN)* VOLT CLOSE? (?!ACROSS|BETWEEN|SOURCE)", _at),
+    ("ITEM (IS | OF | WITH | HOLD | CHGN | OPEN | A | THE)* (HOLD | OPEN | CHGN) (A | THE | OF | CHGN | OPEN)* CHG CLOSE?", _at),
     ("FROM POINT? LETTER COMMA? (JOIN)? ITEM (JOIN | IS)* TO POINT? LETTER", _from_and_to),
     ("POINT? LETTER IS? JOIN (TO | WITH)? POINT? LETTER (BY | WITH | THEN) ITEM", _from_and_to),
     ("RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT EACH?", _rating),
@@ -176,10 +192,15 @@ _RULES: Final = (
 _PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES)  # type: ignore[arg-type]
 
 _JOINTS_BEFORE: Final = (
-    ("(A | THE | DET)? SER (GROUP | JOIN) (JOIN)* (OF | COLON | BETWEEN | JOIN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
-    ("(A | THE | DET)? PAR (GROUP | JOIN) (JOIN)* (OF | COLON | BETWEEN | JOIN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
+    ("(A | THE | DET)? SER GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
+    ("(A | THE | DET)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
     ("(IN | JOIN | IS)* SER COLON (?!HEAD)", _just("SEROF")),
     ("(IN | JOIN | IS)* PAR COLON (?!HEAD)", _just("PAROF")),
+    ("(JOIN | CHARGED | IN) A? SER GROUP (?!OF|WITH)", _just("SER")),
+    ("(JOIN | CHARGED | IN) A? PAR GROUP (?!OF|WITH)", _just("PAR")),
+    ("TOGETHER IN? SER", _just("SER")),
+    ("TOGETHER IN? PAR", _just("PAR")),
+    ("FROM TOGETHER", _nothing),
     ("(A | THE) SER OF", _just("SEROF")),
     ("(A | THE) PAR OF", _just("PAROF")),
     ("(A | THE) SER GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("SEROF")),
@@ -216,6 +237,10 @@ _JOINTS_AFTER: Final = (
     ("(IS | THEN)* JOIN TOGETHER | TOGETHER", _just("JOINED")),
     ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
     (f"ACROSS {_FRESH}", _just("PARWITH")),
+    ("SER SER", _just("SER")),
+    ("JOINED (COMMA | AND | WITH | IN)* JOINED", _just("JOINED")),
+    ("PAR (COMMA | AND | WITH | IN)* JOINED", _just("PAR")),
+    (f"JOIN THEIR (WIRE | PLATE | TERMINAL) TO {_FRESH}", _just("JOINTO")),
 )  # fmt: skip
 
 

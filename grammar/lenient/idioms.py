@@ -39,17 +39,17 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:before|after|behind|past|in front of|ahead of|following) "
         "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them)?",
     ),
-    "THEN": ("next to (?:it|that|this|which|them)",),
+    "THEN": ("at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
     "PERM": (
         "di-?electric (?:constant|value|coefficient)", "rel(?:ative|\\.) permitt?ivity",
-        "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of)", "κ(?: ?r)?", "ε_?r?",
+        "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of)", "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
     ),
     "PLATED": (
         "(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
         "air[- ](?:filled|spaced|gap)(?= )", "parallel[- ]plated?(?= )", "with air(?=,)",
     ),
-    "PLATE": ("parallel plates", "(?:metal|flat|square) plates"),
+    "PLATE": ("parallel plates", "(?:metal|flat) plates"),
     "LIKEPL": (
         f"(?:positive|\\+|plus)(?: {_PLATES})?(?: joined| connected)? (?:to|with|on) (?:the )?"
         f"(?:positive|\\+|plus)(?: {_PLATES})?(?:,? (?:and )?(?:negative|-|minus)(?: {_PLATES})?"
@@ -77,14 +77,17 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "DISCON": ("left alone", "cut (?:loose|off)", "taken? off", "took off", "let go"),
     "HOWMANY": (
         "how many (?:of (?:them|these|those)|capacitors|caps|do|are|would|will|must)",
-        "how many(?=\\s*\\?)",
+        "how many(?=\\s*\\?)", "(?:minimum|least|smallest) number(?: of (?:capacitors|caps|them))?",
+        "fewest(?: (?:capacitors|caps))?", "number (?:of (?:capacitors|caps) )?(?:needed|required)",
     ),
     "TIMING": (
         "how (?:long|fast|quickly|soon)", "time constant", "half[- ]life",
         "after [0-9.]+ ?(?:ms|s|seconds?|minutes?)\\b",
     ),
     "WISHV": ("work out", "how (?:much|big|large)", "i (?:want|need) (?:to know )?the"),
+    "JOIN": ("short(?:ed)? (?=onto|across)",),
     "SHORT": ("short[- ]?circuit(?:ed|s)?",),
+    "DIVIDER": ("(?:cap(?:acitive|acitor)? )?(?:voltage )?divider",),
     "RATED": (
         "(?:break ?down|working|rated|maximum(?: safe| working| permissible| allowed)?|max) "
         "(?:voltage|p\\.?d\\.?|potential difference)", "voltage rating", "rating of",
@@ -102,7 +105,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         " (?:the|its|a) (?:same )?(?:battery|supply|source|cell)",
         "(?:without|not|never) (?:disconnecting|removing|unplugging)(?: the| its)?"
         "(?: battery| supply| source| it)*",
-        "(?:the )?battery (?:is )?(?:stays|stay|still) on",
+        "(?:the )?(?:battery|supply|source|cell) (?:stays?|remains?|is kept|is left|is still)"
+        "(?: on| connected| attached| joined| there)?(?: the whole time| all the time)?",
         "at (?:a )?constant (?:p\\.?d\\.?|voltage|potential(?: difference)?)",
     ),
     "WHOLE": (
@@ -110,11 +114,16 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "all (?:of )?(?:that|this|it)(?: lot)?", f"the (?:whole|entire|complete|full|total) {_LOT}",
         f"(?:this|that) whole {_LOT}", "the (?:whole|lot|entirety)", "everything(?: so far)?",
         "the result(?: of (?:this|that))?", f"the (?:overall|final|resulting) {_LOT}",
-        "the two ends", "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
+        "the two ends", "(?<=volts )end[- ]to[- ]end", "(?<=V )end[- ]to[- ]end", "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
         "this (?:whole )?lot", "that lot", "the outer (?:ends|points|wires|pair)",
     ),
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (
+        "mains[- ]free", "back (?=to)", "once again", "(?:meet|join)s? (?:up )?(?:again|together again)",
+        "(?:and )?(?:(?:go(?:es)?|back|return) )*(?:from|to|at|on) (?:the )?(?:plus|minus|\\+)"
+        "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?! to)(?: there'?s| is)?",
+        "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the )?(?:node|point|rail|pin|line|terminal)",
+        "(?:from|to) (?:ground|earth|gnd)", "is found to be(?= )",
         "at the (?:start|beginning|end)", "in the (?:end|beginning)", "at (?:first|last)",
         "first of all", "to (?:start|begin) with", "first off", "as follows", "respectively",
         f"as (?:shown|drawn|in)(?: in {_DRAWN})?(?: [0-9.]+[a-z]?)?",

@@ -89,6 +89,9 @@ def _all_joined(table: Tabletop, joint: str) -> Tabletop:
     way = _WAYS.get(joint, "together")
     if len(table.roots) > 1:
         return join(table, way, table.roots)
+    whole = table.roots[0] if table.roots else None
+    if way == "together" and isinstance(whole, Tied) and whole.way == "parallel":
+        return table._replace(last=table.roots)
     if not table.roots:
         raise NoSense
     return _bound(table, Grouped(way, ()), table.roots)

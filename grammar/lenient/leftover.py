@@ -17,7 +17,7 @@ _FILLERS: Final = frozenset(
     "TOGETHER THIS LIKEPL CROSSED FORMER PLATED SAMEPOINTS ACROSS BETWEEN FROM POSITIVE NEGATIVE "
     "SUPPLY EVENT RATING TOTAL PLACE ITEM REF WIRE PAIROF POLARITY AIR SYM STAYS COLON NEW SPENT "
     "HEAD TAIL GROUPHEAD SPLITS IF SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN AND COMMA "
-    "PLUS THEN WHICH OPEN CLOSE JOINTO JOINED JOINOF GROUPOF NEXTTO LC LV LU LQ LK".split()
+    "PLUS THEN WHICH OPEN CLOSE JOINTO JOINED JOINOF GROUPOF NEXTTO CHARGEV OFSIDE LC LV LU LQ LK".split()
 )
 _JOINTS: Final = tuple(
     "SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF".split()
@@ -33,6 +33,10 @@ def refuse_what_is_left(row: Sequence[Chunk]) -> None:
         if piece.tag == "DASH" and after.tag in ("ITEM", "REF") and after.start > piece.start + 1:
             continue
         _refuse_open_supply(piece, before, after)
+        if piece.tag == "THEN" and after.tag in ("QUERY", "") and any(
+            each.tag == "WISHV" for each in row
+        ):
+            continue
         if piece.tag == "THEN" and _goes_nowhere(row, after):
             raise NoSense(f'What comes after "{piece.text}" is not clear.')
         if piece.tag not in _FILLERS:

@@ -45,6 +45,8 @@ def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 
 _IN_A_PAIR: Final = row("(BETWEEN | FROM) (THE | BOTH | A)? (POINT | TERMINAL)* X (AND | TO) X")
+_TO_AND_FRO: Final = row("X (TO | DASH | SERSIGN) X")
+_ARE: Final = row("X ((COMMA | AND)+ X)+ IS (WNUM | COUNT | THE | DET)* CAP")
 _LISTED: Final = row("CAP ((X | NAME) (COMMA | AND)*)*(X | NAME)")
 _VALUED: Final = row("X (EQ | IS | OPEN | COLON)+ (CAPV | NUM | WNUM | NAME EQ)")
 
@@ -57,11 +59,11 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
     ]
     taken: set[int] = set()
     named: set[str] = set()
-    for pattern in (_IN_A_PAIR, _LISTED, _VALUED):
+    for pattern in (_IN_A_PAIR, _TO_AND_FRO, _ARE, _LISTED, _VALUED):
         at = 0
         while (span := found_in(pattern, masked, at)) is not None:
             inside = [i for i in range(*span) if masked[i].tag == "X" and i not in taken]
-            if pattern is _IN_A_PAIR:
+            if pattern in (_IN_A_PAIR, _TO_AND_FRO):
                 taken.update(inside)
             else:
                 named.update(masked[i].text for i in inside if _may_be_a_name(pieces, i, pattern))
@@ -75,9 +77,11 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 
 def _may_be_a_name(pieces: Sequence[Chunk], at: int, pattern: object) -> bool:
-    """C, V, U and Q are names only in a list with other letters."""
+    """C, V, U and Q are names only in a list with other letters, or where they have farads."""
     if pieces[at].tag == "LETTER":
         return True
+    if pattern is _VALUED and pieces[at].tag != "LC":
+        return pieces[at + 2].tag == "CAPV"
     near = pieces[max(0, at - 2)].tag, pieces[min(len(pieces) - 1, at + 2)].tag
     return pattern is _LISTED and "LETTER" in near
 

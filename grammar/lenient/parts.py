@@ -115,6 +115,17 @@ def _counted_bare(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return _item(inside, copies("", count), names, True)
 
 
+def _counted_bare_group(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _ref(inside, "count")
+
+
+def _with_points(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``C1 from A to P, 4 uF``: the capacitor, then its points."""
+    place = next(each for each in inside if each.tag == "PLACE")
+    rest = [each for each in inside if each.tag != "PLACE"]
+    return [*_item(rest, _worths(inside), _names(inside)), place]
+
+
 def _named(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``C1 and C2 of 3 uF and 6 uF``, ``C1 = C2 = 4 uF``."""
     names, worths = _names(inside), _worths(inside)
@@ -250,6 +261,11 @@ _ADJ = "(EQUAL | SINGLE | UNCHARGED | OTHER | INITIALLY | PLATED | WORD | CHARGE
 _ORDS = "(ORD1 | ORD2 | ORD3 | ORD4 | ORD5 | ORDLAST | FORMER)"
 _DETS = "(A | DET | THE | THIS)?"
 _TEXT: tuple[tuple[str, object], ...] = (
+    ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
+    ("CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN | A)* CAPV CAP?", _with_points),
+    ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
+    ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
+    ("ONE OF (THEM | THE | THIS)+ (CAP | WNUM)* (IS | OF | WITH | CAPN | A | HOLD)+ CAPV", _single),
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
     (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
@@ -258,7 +274,6 @@ _TEXT: tuple[tuple[str, object], ...] = (
     # names with values
     (f"CAP? {_NAMES} (COMMA | WHICH)? (IS | OF | EQ | CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
      f"DASH | A | THEIR | EQUAL)+ {_VALS} EACH? CLOSE?", _named),
-    ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
     ("CAP? NAME DASH? CAPV CAP?", _named),
     # counted
     (f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP | ONE)? EACH? NAME?"
@@ -266,25 +281,25 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (f"(DET | THE)? {_COUNT} {_ADJ} CAP (OPEN? {_NAMES} CLOSE?)? (COMMA | WHICH)? {_OFS} {_VALS} (EACH | CAP)* CLOSE?", _counted),
     (f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? (EACH | ALL | BOTH) (OF | WITH | IS | CAPN | A)* CAPV", _counted),
     # one with its value
-    (f"(?<!CAPV ){_ADJ} CAP (OF | WITH | CAPN | COLON | EQ)* {_VALS}", _listed),
+    (f"(?<!CAPV )(?<!WNUM )(?<!COUNT ){_ADJ} CAP (OF | WITH | CAPN | COLON | EQ)* {_VALS}", _listed),
     (f"(?<!CAPV )(A | DET | THE | OTHER | ONE)* {_ADJ} CAP (COMMA? OPEN? NAME CLOSE? COMMA?)? (OF | WITH | EQ | CAPN | IS | OPEN | A | COLON)+ CAPV CLOSE?", _single),
-    (f"(A | DET | THE | OTHER | THIS)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP | ONE)* (COMMA? (OPEN NAME CLOSE | NAME))?", _single),
+    (f"(A | DET | THE | OTHER | THIS)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP | ONE)* (OPEN NAME CLOSE | NAME | COMMA NAME (?=COMMA|IS))?", _single),
     ("(A | DET | OTHER | ONE)+ (OF | WITH | CAPN | IS)+ CAPV", _single),
+    ("ONE? CAP CAPV", _single),
     # unknown
     ("(A | THE | DET)? UNKNOWN CAP NAME?", _unvalued),
     ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
-    ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
-    ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
     # some of those not joined yet
     ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
-    ("(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)* (WNUM | COUNT)? (CAP | THEM)?", _some),
+    ("(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)+ (WNUM | COUNT)? (CAP | THEM)?", _some),
     ("THE ORDLAST (WNUM | COUNT) (CAP | ONE)?", _some),
     ("(A | DET | THE)? OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
     ("(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
     # pointing back, with a noun
     (f"(BOTH | ALL) (OF)? (THE | THIS | THEM)? {_COUNT}? {_ADJ} (CAP | GROUP | ONE)?", None),
     (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _other),
+    (f"(ALL | BOTH)? {_COUNT} GROUP", _counted_bare_group),
     (f"(THE | THIS) {_COUNT} (SER | PAR)? (CAP | GROUP | ONE | OF THEM)?", _counted_bare),
     (f"(DET | THE | A)? {_COUNT} {_ADJ} CAP (COLON? OPEN? {_NAMES} CLOSE?)?", _counted_bare),
     ("EACH (OF)? (THE | THEM | THIS | ONE)* (ALL | COUNT | WNUM)? (CAP | ONE)?", _each),

@@ -112,7 +112,7 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
         if len(trees) > 1:
             after = join(after, "series", trees)
             trees = after.last
-        if segment[0].tag == "GROUPHEAD":
+        if segment[0].tag == "GROUPHEAD" and segment[-1].tag != "TAIL":
             found.append(_kept_promise(after, trees[0]))
             continue
         taken = {each for each in after.branches if each in after.roots}

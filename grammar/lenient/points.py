@@ -11,10 +11,23 @@ from grammar.lenient.tokens import Chunk
 
 def points_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with every pair of points a PLACE."""
+    if any(each.tag == "POINTS" for each in pieces):
+        pieces = [_as_points(each) for each in pieces]
     found = rewritten(pieces, _POINTS)
     if any(each.tag in ("POINT", "PLACE") for each in found):
         found = rewritten(found, _NUMBERED)
     return found
+
+
+def _as_points(piece: Chunk) -> Chunk:
+    """AC among other pairs of points is one too."""
+    if piece.text not in ("AC", "DC"):
+        return piece
+    return piece._replace(tag="POINTS", datum=(piece.text[0], piece.text[1]))
+
+
+def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
+    return []
 
 
 def _pair(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -47,6 +60,8 @@ _N = f"(POINT | TERMINAL)? ({_P} | NUM)"
 _LEAD = "(THE | BOTH | A)? (POINT | TERMINAL)*"
 _TO = "(TO | SERSIGN | DASH)"
 _ROWS = (
+    (f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} (COMMA | AND)* {_P} ((COMMA | AND)* {_P})+", _nothing),
+    ("POINT (COLON | IS)* NUM (COMMA | AND)* NUM ((COMMA | AND)* NUM)+", _nothing),
     (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE)* {_N}", _pair),
     (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE)* {_N}", _pair),
     (f"(BETWEEN | FROM | ACROSS | ON) {_LEAD} POINTS", _points_pair),

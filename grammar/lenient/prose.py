@@ -6,12 +6,14 @@ import re
 from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
+from grammar.lenient.bank import bank_in
 from grammar.lenient.branches import with_branches
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan
+from grammar.lenient.totals import with_totals
 from grammar.lenient.unmarked import made_plain
 from grammar.reading import read_network
 from grammar.records import Capacitor, Description, Part, Refusal
@@ -42,7 +44,9 @@ def read_leniently(text: str) -> ProseReading:
     fault: Refusal | None = None
     for listed in _commas(plain):
         pieces, supposed = settled(scan(plain, listed))
-        pieces = with_branches(pieces)
+        if (wish := bank_in(pieces)) is not None:
+            return ProseReading((wish,))
+        pieces = with_branches(with_totals(pieces))
         try:
             found += [(each, supposed) for each in _texts(pieces)]
         except Refusal as refusal:
@@ -100,7 +104,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
 
 def _has_branches(pieces: Sequence[Chunk]) -> bool:
     branch = any(re.match(r"(?:branch|arm|path|leg|rail)", p.text.lower()) for p in pieces)
-    return branch or {"TOP", "BOTTOM"} <= {piece.tag for piece in pieces}
+    return branch
 
 
 def _sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:

@@ -12,6 +12,7 @@ from typing import Final
 
 from grammar.lenient.letters import letters_settled
 from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.plates_told import with_plates
 from grammar.lenient.points import points_settled
 from grammar.lenient.tokens import Chunk
 
@@ -27,6 +28,8 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = points_settled(found)
     found = [each for each in found if each.tag != "WORD"]
     found = rewritten(found, _OTHER_NUMBERS)
+    found = _ratings(with_plates(found))
+    found = _without_fillings(_lines_listed(found))
     found = _labels(found)
     found = _counts(found)
     return _spread(found)
@@ -56,7 +59,7 @@ def _charging(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``charge a 4 uF to 12 V``: the verb."""
     if inside[0].text.lower() != "charge":
         return None
-    return [inside[0]._replace(tag="CHARGED"), *inside[1:]]
+    return [inside[0]._replace(tag="CHARGEV"), *inside[1:]]
 
 
 def _in_series_with_them(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -70,6 +73,38 @@ def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="THEN")]
 
 
+def _splitting(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``it splits into 2 uF and 4 uF``."""
+    return [inside[0]._replace(tag="A"), inside[0]._replace(tag="PAR"), inside[0]._replace(tag="OF")]
+
+
+def _equals(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``C1 - 20 nF``: a stroke for an equals sign."""
+    if inside[1].text not in ("-", "–", "—"):
+        return None
+    return [inside[0], inside[1]._replace(tag="EQ"), inside[2]]
+
+
+def _dividing(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="SER"), inside[0]._replace(tag="COLON")]
+
+
+def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
+    return list(inside[:-1])
+
+
+def _letter_permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [*inside[:-1], inside[-1]._replace(tag="PERMV", datum="k")]
+
+
+def _charging_up(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="CHARGEV")]
+
+
+def _nothing_more(_inside: Sequence[Chunk]) -> list[Chunk]:
+    return []
+
+
 def _units_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
     """``(uF, V)``: units for the numbers before; the bracket goes."""
     return [each for each in inside if each.tag == "UNITF"]
@@ -79,18 +114,91 @@ _OTHER_NUMBERS: Final = tuple(
     Phrase(row(pattern), build)
     for pattern, build in (
         ("OPEN (ALL | IN | COMMA | VALUE)* UNITF (COMMA | AND | LV | VOLT)* CLOSE", _units_in_a_bracket),
+        ("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", _units_in_a_bracket),
+        ("NAME (SERSIGN | DASH) CAPV", _equals),
+        ("SLAB (?=CAP )", _nothing_more),
+        ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
+        ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
+        ("DIVIDER (COLON | OF | WITH)*", _dividing),
+        ("(SER | PAR) COLON STOP", _heading),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         ("(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA NUM)", _as_volts),
         ("NUM (SOURCE)", _volts_first),
         ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
         ("(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM) SERALL", _in_series_with_them),
         ("SERALL", _going_on),
+        ("SPLITS (TO | IN | UP)* (?=CAPV |A |NAME )", _splitting),
+        ("SPLITS (TO | IN | UP)*", _nothing_more),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),
         ("(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM | COUNT | EACH | BOTH)", _charging),
-        ("PERM (OF | EQ | IS | A | ABOUT | COLON)* (NUM | LK)", _permittivity),
+        ("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", _permittivity),
+        ("PERM (OF | EQ | IS | A)* PERM", _letter_permittivity),
+        ("(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED (UP)? (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )", _charging_up),
     )
 )  # fmt: skip
+
+
+def _lines_listed(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """After a heading such as ``parallel:`` the lines below are a list."""
+    found: list[Chunk] = []
+    below = False
+    for index, piece in enumerate(pieces):
+        before = found[-1].tag if found else ""
+        after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
+        if before == "COLON" and len(found) > 1 and found[-2].tag in ("SER", "PAR"):
+            below = True
+        if piece.tag == "STOP" and below and before in ("CAPV", "NUM", "CAP") and after in ("CAPV", "NUM", "SER", "PAR"):
+            piece = piece._replace(tag="COMMA")
+        elif piece.tag == "STOP":
+            below = False
+        found.append(piece)
+    return found
+
+
+def _without_fillings(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """Where a permittivity is given, sentences that only tell of the filling say nothing more."""
+    if not any(each.tag == "PERMV" for each in pieces):
+        return list(pieces)
+    found: list[Chunk] = []
+    sentence: list[Chunk] = []
+    for piece in [*pieces, _NOTHING]:
+        sentence.append(piece)
+        if piece.tag not in ("STOP", "QUERY", ""):
+            continue
+        tags = {each.tag for each in sentence}
+        if not tags & {"PERMV", "OFF", "TAKEOUT", "DISCON", "GAPN", "DOUBLE", "HALVE", "TRIPLE", "FACTOR"}:
+            sentence = [each for each in sentence if each.tag not in ("SLAB", "FILL", "PLATE", "AIR")]
+        found += [each for each in sentence if each.tag]
+        sentence = []
+    return found
+
+
+def _ratings(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``22 uF 200 V caps``: a p.d. right after a value is a rating where each has one, where a
+    stroke parts the two, or where the noun comes after both.
+    """
+    found = rewritten(pieces, _SURE_RATINGS)
+    pairs = sum(
+        first.tag == "CAPV" and second.tag == "VOLT" for first, second in zip(found, found[1:], strict=False)
+    )
+    values = sum(each.tag == "CAPV" for each in found)
+    if pairs == values > 1 or (pairs and any(each.tag in ("RATED", "HOWMANY") for each in found)):
+        found = rewritten(found, _RATINGS)
+    return found
+
+
+def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
+    volts = next(each for each in inside if each.tag == "VOLT")
+    kept = [each for each in inside if each.tag not in ("VOLT", "SLASH")]
+    return [*kept, volts._replace(tag="RATING")]
+
+
+_SURE_RATINGS: Final = (
+    Phrase(row("CAPV SLASH VOLT CAP?"), _rating),
+    Phrase(row("CAPV VOLT (WORD)* CAP"), _rating),
+)
+_RATINGS: Final = (Phrase(row("CAPV VOLT CAP?"), _rating),)
 
 
 def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:

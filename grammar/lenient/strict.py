@@ -17,7 +17,7 @@ def written(table: Tabletop) -> list[str]:
 
     Errors: ``Refusal`` for a table on which something has no place or no value.
     """
-    table = _without_spare_blanks(table)
+    table = _with_the_sought(_without_spare_blanks(table))
     if not table.caps:
         raise Refusal(
             "No capacitor with a value is described here.", "Say which there are, as in 4 uF."
@@ -36,6 +36,20 @@ def written(table: Tabletop) -> list[str]:
             "A wire joins points that nothing else names.", "Say which points each capacitor joins."
         )
     return [text for each in _joined_up(table) for text in _one_network(each)]
+
+
+def _with_the_sought(table: Tabletop) -> Tabletop:
+    """Where the whole is given, a capacitor without a value is the one that is sought; where none
+    is, what the whole makes is to be shown.
+    """
+    if not table.totals:
+        return table
+    if len(table.blanks) == 1:
+        at = table.blanks[0]
+        return table.with_cap(at, table.caps[at]._replace(worth="?"))
+    if len(table.caps) > 1 and not any(cap.worth in ("", "?") for cap in table.caps):
+        return table._replace(totals=(), wishes=(*table.wishes, ("capacitance", ())))
+    return table
 
 
 def _without_spare_blanks(table: Tabletop) -> Tabletop:

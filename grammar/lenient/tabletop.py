@@ -210,7 +210,9 @@ def _group(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
             return [tuple(free)]
         if ref.many == len(table.roots):
             return [table.roots]
-        return [tuple(table.last)] if len(table.last) == ref.many else []
+        if len(table.last) == ref.many:
+            return [tuple(table.last)]
+        return [(group,) for group in groups if len(group.members) == (ref.many or 2)][-1:]
     if groups:
         return [(groups[0] if ref.first else groups[-1],)]
     if ref.way:
@@ -268,6 +270,9 @@ def _some(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
     """As many as are meant of those not joined yet; the last ones where it says so."""
     free = tuple(root for root in table.roots if isinstance(root, int))
     free = tuple(index for index in free if not table.caps[index].promised)
+    every = tuple(range(len(table.caps)))
+    if ref.many == 1 and not free and len({cap.worth for cap in table.caps}) == 1:
+        return [every[-1:]]
     if ref.many > len(free):
         return [table.last] if len(table.last) == ref.many else []
     alike = len({table.caps[index].worth for index in free}) == 1

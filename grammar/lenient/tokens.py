@@ -27,7 +27,7 @@ _CODE = re.compile(
     r"([0-9]*)([pnu])([0-9]+)(?:f)?(?![a-zA-Z0-9])|([0-9.,]+)([pnu])(?![a-zA-Z0-9])", re.I
 )
 _LETTERS = re.compile(
-    r"([0-9.,]*)\s?(?:\*\s?)?([CVUQ])([0o]?)(?:\s?/\s?([0-9]+))?(?![A-Za-z0-9_'])"
+    r"([0-9.,]*)\s?(?:\*\s?)?([CVUQ])(_?[0o])?(?:\s?/\s?([0-9]+))?(?![A-Za-z0-9_'])"
 )
 _NAME = re.compile(
     r"[Cc]_?(?:[0-9]{1,2}|[A-Za-z])'*(?![A-Za-z0-9])|[A-Z][0-9]{1,2}'*(?![A-Za-z0-9])|[A-Z]_[A-Za-z0-9]+"
@@ -35,10 +35,10 @@ _NAME = re.compile(
 # Capacitor 2 is C2; in capacitor 2 uF and capacitors 2, 3 the number is a value.
 _NUMBERED = re.compile(
     r"(?i)(?:capacitor|cap)\s?(?:no\.?\s?|#)?([1-9][0-9]?)"
-    r"(?!\s?-?(?:[pnu]|micro|nano|pico|f|x|and\b|&)|[.,]?[0-9]|\s?,\s?[0-9])"
+    r"(?!\s?-?(?:[pnu]|micro|nano|pico|f|x|and\b|&|[CVQ](?![a-z]))|[.,]?[0-9]|\s?,\s?[0-9])"
 )
 _SYMBOL = re.compile(
-    r"(?P<q>[CQVUEW])_?(?P<of>eq|tot|total|T|equiv|net|[0-9]{1,2}|[a-e])(?![A-Za-z0-9])"
+    r"(?P<q>[CQVUEW])_?(?P<of>eq|tot|total|T|equiv|net|[0-9]{1,2}|(?<![EW])[a-e])(?![A-Za-z0-9])"
     r"|(?P<dq>[QVUE])(?=\s*(?:=|\?|on\b|across\b|for\b|,|and\b|$|\.))"
 )
 _WORD = re.compile(
@@ -91,7 +91,7 @@ def _scanned(text: str, listed: bool) -> Iterator[Chunk]:
 
 
 def _next(text: str, at: int, listed: bool) -> tuple[Chunk, int]:
-    for attempt in (_idiom, _quantity, _letters, _named, _word, _sign):
+    for attempt in (_idiom, _quantity, _unit, _letters, _named, _word, _sign):
         found = attempt(text, at, listed)
         if found is not None:
             return found
@@ -108,6 +108,9 @@ _LISTED_NUMBER = re.compile(NUMBER.replace("[.,]", "[.]"), re.I)
 
 
 def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
+    volts = re.compile(r"([0-9]+)V([0-9]+)(?![A-Za-z0-9])").match(text, at)
+    if volts:
+        return Chunk("VOLT", volts[0], at, f"{volts[1]}.{volts[2]} V"), volts.end()
     code = _CODE.match(text, at)
     if code and (code[1] or code[4] or code[3]):
         return _coded(code, at)
@@ -139,6 +142,14 @@ def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
     if stuck and stuck[0].lower() not in _GLUED and not concept_of(stuck[0]):
         return Chunk("JUNK", match[0] + stuck[0], at), stuck.end()
     return Chunk("NUM", match[0], at, typed), match.end()
+
+
+def _unit(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
+    """A unit by itself, as in all in nF."""
+    if at and text[at - 1].isalnum():
+        return None
+    found = unit_alone(text, at)
+    return None if found is None else (Chunk("UNITF", text[at : found[1]], at, found[0]), found[1])
 
 
 def _coded(code: re.Match[str], at: int) -> tuple[Chunk, int]:
@@ -188,6 +199,9 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
         lower_name = symbol["q"] in ("C",) and of in tuple("abcde")
         if not lower_name:
             return Chunk("SYM", symbol[0], at, ((symbol["q"] or symbol["dq"]), of)), symbol.end()
+    worded = re.compile(r"C[a-z]{1,9}(?![A-Za-z])").match(text, at)
+    if worded and not concept_of(worded[0]) and _is_given_a_value(text, worded[0]):
+        return Chunk("NAME", worded[0], at, worded[0]), worded.end()
     name = _NAME.match(text, at)
     if name and name[0].lower() not in ("ca.",):
         found = name[0]
@@ -225,6 +239,11 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     if single:
         return Chunk("LETTER", single[0], at, single[0]), single.end()
     return None
+
+
+def _is_given_a_value(text: str, name: str) -> bool:
+    """Whether a word such as Cout is the name of a capacitor somewhere in the text."""
+    return re.search(rf"\b{name}\b,?\s*(?:=|is|of|:|\(|has)?\s*[0-9]", text) is not None
 
 
 def _word(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:

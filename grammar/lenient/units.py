@@ -39,7 +39,7 @@ _UNITS: tuple[tuple[str, str, int], ...] = (
     ("CAPV", rf"({_SMALL})(?![a-zA-Z0-9])", re.I),
 )  # fmt: skip
 _AFTER_A_NUMBER = tuple(
-    (tag, re.compile(rf"\s?-?\s?(?:{pattern})", flags)) for tag, pattern, flags in _UNITS
+    (tag, re.compile(rf" ?-? ?(?:{pattern})", flags)) for tag, pattern, flags in _UNITS
 )
 # A unit by itself, as in all in nF.
 _ALONE = re.compile(

@@ -11,7 +11,7 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
     "\u2009": " ", "\u202f": " ", "×": "x", "∥": " || ", "‖": " || ", "∣": "|", "Ω": "ohm",
     "\u2126": "ohm", "[": "(", "]": ")", "{": "(", "}": ")", "＋": "+", "＝": "=", "…": ".",
     "½": "1/2", "¼": "1/4", "→": " -> ", "⟶": " -> ", "⇒": " => ", "\u2010": "-", "\u2011": "-",
-    "ε": " emf ", "ℰ": " emf ", "κ": "k", "²": "2", "∞": " infinite ", "\ufeff": " ",
+    "ε": " permittivity ", "ℰ": " emf ", "κ": " k ", "²": "2", "∞": " infinite ", "\ufeff": " ",
     "₀": "0", "₁": "1", "₂": "2", "₃": "3", "₄": "4", "₅": "5", "₆": "6", "₇": "7", "₈": "8",
     "₉": "9", "é": "e", "≈": "=",
 })  # fmt: skip
@@ -31,7 +31,8 @@ _TEX = (
     (r"\\\\", "\n"),
     (r"\\[,;:!> ]|~", " "),
     (r"\\[()\[\]]", " "),
-    (r"\\(?:varepsilon|epsilon|mathcal\s*{?E}?|emf)\b", " emf "),
+    (r"\\(?:varepsilon|epsilon)(?:_\{?r\}?)?", " permittivity "),
+    (r"\\(?:mathcal\s*{?E}?|emf)\b", " emf "),
     (r"\\kappa\b", "k"),
 )  # fmt: skip
 _BULLET = re.compile(
@@ -105,6 +106,13 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_\(?\{?([A-Za-z0-9]+)\}?\)?", r"_\1", text)
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
+    text = re.sub(
+        r"(?i)\b(?:capacitor|cap|condenser) (one|two|three|four|five|six)"
+        r"(?= (?:goes|is|has|from|between|and|with|to|in)\b|\s*[=:(])",
+        lambda said: f"C{_FIGURES[said[1].lower()]}",
+        text,
+    )
+    text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = _NUMBERING.sub(" ", text)
     text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = _BULLET.sub("\n", text)
