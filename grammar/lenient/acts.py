@@ -88,7 +88,9 @@ def _in_order(row: list[Chunk]) -> list[Chunk]:
     for index, piece in enumerate(row):
         if piece.tag != "EVENT" or piece.datum.kind != "remove":
             continue
-        earlier = [i for i in range(index) if row[i].tag == "EVENT" and row[i].datum.kind != "charge"]
+        earlier = [
+            i for i in range(index) if row[i].tag == "EVENT" and row[i].datum.kind != "charge"
+        ]
         told_later = any(each.tag == "THEN" for each in row[:index])
         if earlier and not told_later and row[earlier[0]].datum.kind in ("fill", "gap", "empty"):
             rest = [*row[:index], *row[index + 1 :]]

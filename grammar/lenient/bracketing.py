@@ -124,14 +124,13 @@ class _Clause:
         if not tags:
             return (
                 (-1, 0)
-                if self.tag(stop) not in ("ITEM", "REF", "SEROF", "PAROF", "JOINOF", "OPEN", "GROUPOF")
+                if self.tag(stop)
+                not in ("ITEM", "REF", "SEROF", "PAROF", "JOINOF", "OPEN", "GROUPOF")
                 else (stop, 2)
             )
         if at == end or {"THEN", "STOP", "COLON", "IF"} & set(tags):
             return at, 0
-        if (
-            tags in (["COMMA", "AND"], ["COMMA", "WITH"], ["COMMA", "AND", "WITH"])
-        ):
+        if tags in (["COMMA", "AND"], ["COMMA", "WITH"], ["COMMA", "AND", "WITH"]):
             return at, 0
         return at, 1
 
@@ -171,7 +170,11 @@ class _Clause:
             more = any(self.tag(i) in ("AND", "COMMA") for i in range(at + 1, end))
             before = any(self.tag(i) == "COMMA" for i in range(start, at))
             return 1, 0 if more or before else 1
-        if tag in ("ITEM", "REF", "OPEN", "GROUPOF", "SEROF", "PAROF") and self.tag(at - 1) in ("ITEM", "REF", "CLOSE"):
+        if tag in ("ITEM", "REF", "OPEN", "GROUPOF", "SEROF", "PAROF") and self.tag(at - 1) in (
+            "ITEM",
+            "REF",
+            "CLOSE",
+        ):
             return 0, 0
         return None
 

@@ -61,7 +61,7 @@ def _charged_to(inside: Sequence[Chunk]) -> list[Chunk]:
 def _at(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``a 10 uF at 20 V``, ``charge a 4 uF to 12 V``: its own, unless all of them turn out so."""
     said = next(each for each in inside if each.tag in ("ITEM", "REF"))
-    if isinstance(said.datum, Ref) and said.datum.kind != "count":
+    if isinstance(said.datum, Ref):
         return None
     return [said, *_one("EVENT", inside, Event("at", _datum(inside, "VOLT", "CHG")))]
 

@@ -33,8 +33,10 @@ def refuse_what_is_left(row: Sequence[Chunk]) -> None:
         if piece.tag == "DASH" and after.tag in ("ITEM", "REF") and after.start > piece.start + 1:
             continue
         _refuse_open_supply(piece, before, after)
-        if piece.tag == "THEN" and after.tag in ("QUERY", "") and any(
-            each.tag == "WISHV" for each in row
+        if (
+            piece.tag == "THEN"
+            and after.tag in ("QUERY", "")
+            and any(each.tag == "WISHV" for each in row)
         ):
             continue
         if piece.tag == "THEN" and _goes_nowhere(row, after):

@@ -99,7 +99,12 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
         before = found[-1].tag if found else ""
         after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
         tag = piece.tag
-        if tag in ("VOLT", "CHG") and after == "EQ" and str(piece.datum)[-2:].isalnum() and piece.text[0] in "VUQ":
+        if (
+            tag in ("VOLT", "CHG")
+            and after == "EQ"
+            and str(piece.datum)[-2:].isalnum()
+            and piece.text[0] in "VUQ"
+        ):
             tag = "LV" if tag == "VOLT" else "LQ"  # V0 = 18 V
         if tag == "LC":
             is_sign = (after == "EQ" and not has_letters) or (has_values and not has_letters)

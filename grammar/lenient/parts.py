@@ -234,7 +234,9 @@ def _some(inside: Sequence[Chunk]) -> list[Chunk] | None:
         count = 1
     if not 1 <= count <= _MOST:
         return None
-    last = any(e.tag in ("ORDLAST", "OTHER") and e.text.lower() not in ("another", "a") for e in inside)
+    last = any(
+        e.tag in ("ORDLAST", "OTHER") and e.text.lower() not in ("another", "a") for e in inside
+    )
     text = " ".join(each.text for each in inside)
     first = any(e.tag == "ORD1" for e in inside)
     ref = Ref("some", count, text="last" if last else "", first=first)

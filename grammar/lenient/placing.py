@@ -48,6 +48,8 @@ def _governed(segment: list[Chunk]) -> list[tuple[tuple[str, str], list[Chunk]]]
 
 
 def _just_points(table: Tabletop, points: tuple[str, str], row: list[Chunk]) -> Tabletop:
-    if any(piece.tag == "WIRE" or piece.text.lower() in ("wire", "wired", "wires") for piece in row):
+    if any(
+        piece.tag == "WIRE" or piece.text.lower() in ("wire", "wired", "wires") for piece in row
+    ):
         return table._replace(wires=(*table.wires, points))
     return table._replace(ends=points)

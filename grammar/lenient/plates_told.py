@@ -33,7 +33,13 @@ def with_plates(pieces: Sequence[Chunk]) -> list[Chunk]:
         last = max(last, filling)
     while first and pieces[first - 1].tag in _SPENT:
         first -= 1
-    while last + 1 < len(pieces) and pieces[last + 1].tag in ("GAPN", "PLATE", "AIR", "SLAB", "CLOSE"):
+    while last + 1 < len(pieces) and pieces[last + 1].tag in (
+        "GAPN",
+        "PLATE",
+        "AIR",
+        "SLAB",
+        "CLOSE",
+    ):
         last += 1
     if any(each.tag not in _SPENT and each.tag != "STOP" for each in pieces[first : last + 1]):
         return list(pieces)
@@ -54,7 +60,14 @@ def _area(pieces: Sequence[Chunk]) -> tuple[str, tuple[int, ...]] | None:
         if tags[index] == "LEN" and tags[index + 1] in ("BY", "TIMES") and tags[index + 2] == "LEN":
             first, second = pieces[index].datum, pieces[index + 2].datum
             return f"{first} by {second}", (index, index + 2)
-    side = next((i for i, tag in enumerate(tags) if tag == "LEN" and "OFSIDE" in tags[max(0, i - 3) : i + 3]), None)
+    side = next(
+        (
+            i
+            for i, tag in enumerate(tags)
+            if tag == "LEN" and "OFSIDE" in tags[max(0, i - 3) : i + 3]
+        ),
+        None,
+    )
     if side is not None and "SQUARE" in tags:
         return f"{pieces[side].datum} by {pieces[side].datum}", (side,)
     return None
@@ -68,7 +81,10 @@ def _filling(pieces: Sequence[Chunk], first: int, last: int) -> int | None:
         between = pieces[min(index, last) : max(index, last)] if index > last else ()
         if any(each.tag in ("STOP", "QUERY", "THEN", "VOLT", "TAKEOUT") for each in between):
             return None
-        if any(each.tag == "JOIN" and each.text.lower().startswith(("insert", "slid", "put", "plac")) for each in between):
+        if any(
+            each.tag == "JOIN" and each.text.lower().startswith(("insert", "slid", "put", "plac"))
+            for each in between
+        ):
             return None
         return index
     return None

@@ -27,7 +27,9 @@ def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tablet
     Errors: ``NoSense`` where it makes sense on none of them.
     """
     phrases = _listed_in_order(phrased(sentence))
-    if any(piece.tag in ("SER", "PAR", "SERWITH", "PARWITH", "JOINTO", "JOINED") for piece in phrases):
+    if any(
+        piece.tag in ("SER", "PAR", "SERWITH", "PARWITH", "JOINTO", "JOINED") for piece in phrases
+    ):
         phrases = [piece for piece in phrases if piece.tag != "JOINOF"]
     asks = any(p.tag in ("WISHV", "QUERY") for p in sentence)
     found: list[Tabletop] = []
@@ -148,9 +150,7 @@ def with_branches_joined(table: Tabletop) -> Tabletop:
 
 def _promised(table: Tabletop) -> int | None:
     """The first group whose parts have not been told yet."""
-    return next(
-        (i for i, cap in enumerate(table.caps) if cap.promised and stands(table, i)), None
-    )
+    return next((i for i, cap in enumerate(table.caps) if cap.promised and stands(table, i)), None)
 
 
 def _kept_promise(table: Tabletop, tree: Knot) -> Tabletop:
@@ -163,9 +163,7 @@ def _kept_promise(table: Tabletop, tree: Knot) -> Tabletop:
         return table._replace(last=(tree,))
     inside = tree.members if isinstance(tree, Tied) else (tree,)
     gone = {tree, *inside}
-    roots = [
-        replaced(root, at, tree) for root in table.roots if root not in gone
-    ]
+    roots = [replaced(root, at, tree) for root in table.roots if root not in gone]
     groups = (*table.groups, tree) if isinstance(tree, Tied) else table.groups
     groups = tuple(g for g in (replaced(each, at, tree) for each in groups) if isinstance(g, Tied))
     return table._replace(roots=tuple(roots), last=(tree,), groups=groups)

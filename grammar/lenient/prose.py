@@ -77,7 +77,11 @@ def _commas(plain: str) -> tuple[bool, ...]:
 
 def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
     tables = [
-        Tabletop(branched=_has_branches(pieces), crossed=any(p.tag == "CROSSED" for p in pieces))
+        Tabletop(
+            branched=_has_branches(pieces),
+            crossed=any(p.tag == "CROSSED" for p in pieces),
+            alike=any(p.tag == "LIKEPL" for p in pieces),
+        )
     ]
     try:
         for sentence in _sentences(pieces):

@@ -75,7 +75,11 @@ def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _splitting(inside: Sequence[Chunk]) -> list[Chunk]:
     """``it splits into 2 uF and 4 uF``."""
-    return [inside[0]._replace(tag="A"), inside[0]._replace(tag="PAR"), inside[0]._replace(tag="OF")]
+    return [
+        inside[0]._replace(tag="A"),
+        inside[0]._replace(tag="PAR"),
+        inside[0]._replace(tag="OF"),
+    ]
 
 
 def _equals(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -148,7 +152,12 @@ def _lines_listed(pieces: Sequence[Chunk]) -> list[Chunk]:
         after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
         if before == "COLON" and len(found) > 1 and found[-2].tag in ("SER", "PAR"):
             below = True
-        if piece.tag == "STOP" and below and before in ("CAPV", "NUM", "CAP") and after in ("CAPV", "NUM", "SER", "PAR"):
+        if (
+            piece.tag == "STOP"
+            and below
+            and before in ("CAPV", "NUM", "CAP")
+            and after in ("CAPV", "NUM", "SER", "PAR")
+        ):
             piece = piece._replace(tag="COMMA")
         elif piece.tag == "STOP":
             below = False
@@ -167,8 +176,20 @@ def _without_fillings(pieces: Sequence[Chunk]) -> list[Chunk]:
         if piece.tag not in ("STOP", "QUERY", ""):
             continue
         tags = {each.tag for each in sentence}
-        if not tags & {"PERMV", "OFF", "TAKEOUT", "DISCON", "GAPN", "DOUBLE", "HALVE", "TRIPLE", "FACTOR"}:
-            sentence = [each for each in sentence if each.tag not in ("SLAB", "FILL", "PLATE", "AIR")]
+        if not tags & {
+            "PERMV",
+            "OFF",
+            "TAKEOUT",
+            "DISCON",
+            "GAPN",
+            "DOUBLE",
+            "HALVE",
+            "TRIPLE",
+            "FACTOR",
+        }:
+            sentence = [
+                each for each in sentence if each.tag not in ("SLAB", "FILL", "PLATE", "AIR")
+            ]
         found += [each for each in sentence if each.tag]
         sentence = []
     return found
@@ -180,7 +201,8 @@ def _ratings(pieces: Sequence[Chunk]) -> list[Chunk]:
     """
     found = rewritten(pieces, _SURE_RATINGS)
     pairs = sum(
-        first.tag == "CAPV" and second.tag == "VOLT" for first, second in zip(found, found[1:], strict=False)
+        first.tag == "CAPV" and second.tag == "VOLT"
+        for first, second in zip(found, found[1:], strict=False)
     )
     values = sum(each.tag == "CAPV" for each in found)
     if pairs == values > 1 or (pairs and any(each.tag in ("RATED", "HOWMANY") for each in found)):
@@ -214,7 +236,9 @@ def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
             and after in ("COLON", "IS", "OF", "DASH", "EQ", "SERSIGN", "COMMA", "JOIN", "STOP", "")
         )
         if is_label:
-            found[-1] = before._replace(tag="BRANCH", text=f"{before.text} {piece.text}", datum=piece.datum)
+            found[-1] = before._replace(
+                tag="BRANCH", text=f"{before.text} {piece.text}", datum=piece.datum
+            )
             continue
         found.append(piece)
     return found
@@ -262,12 +286,22 @@ def _is_count(piece: Chunk, before: Chunk, rest: Sequence[Chunk]) -> bool:
     if tags[0] in ("CAP", "BRANCH", "GROUP"):
         noun = next(each for each in rest if each.tag == tags[0])
         return noun.text.lower().endswith("s") or (
-            tags[0] == "CAP" and before.tag not in ("THE", "AND", "COMMA", "NUM") and int(piece.datum) > 1
-            and tags[1] in ("SER", "PAR", "IN", "CAPV", "COLON", "OPEN", "WITH", "OF", "ALL", "NAME")
+            tags[0] == "CAP"
+            and before.tag not in ("THE", "AND", "COMMA", "NUM")
+            and int(piece.datum) > 1
+            and tags[1]
+            in ("SER", "PAR", "IN", "CAPV", "COLON", "OPEN", "WITH", "OF", "ALL", "NAME")
         )
     if tags[0] == "CAPV":
-        several = tags[1] == "CAP" and rest[[e.tag for e in rest].index("CAP")].text.lower().endswith("s")
-        return (several or tags[1] in ("EACH", "SER", "PAR", "IN")) and before.tag not in ("NUM", "CAPV", "COMMA", "AND")
+        several = tags[1] == "CAP" and rest[
+            [e.tag for e in rest].index("CAP")
+        ].text.lower().endswith("s")
+        return (several or tags[1] in ("EACH", "SER", "PAR", "IN")) and before.tag not in (
+            "NUM",
+            "CAPV",
+            "COMMA",
+            "AND",
+        )
     return tags[0] == "NUMS"
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from grammar.lenient.mentions import HowTied, Ref, Supplied
-from grammar.lenient.tabletop import Cap, Knot, Tabletop, Tied, flat, leaves
+from grammar.lenient.closing import completed, is_charged, is_story, joined_up, settled_up
+from grammar.lenient.tabletop import Knot, Tabletop, Tied, flat, leaves
 from grammar.records import Refusal
 
 _SIGN: Mapping[str, str] = {"series": " -- ", "parallel": " || "}
@@ -17,123 +17,22 @@ def written(table: Tabletop) -> list[str]:
 
     Errors: ``Refusal`` for a table on which something has no place or no value.
     """
-    table = _with_the_sought(_without_spare_blanks(table))
-    if not table.caps:
-        raise Refusal(
-            "No capacitor with a value is described here.", "Say which there are, as in 4 uF."
-        )
-    if table.blanks:
-        raise Refusal(*_unsaid(table))
-    if table.counted > len(table.caps):
-        raise Refusal(
-            f"The text counts {table.counted} capacitors, and {len(table.caps)} are described.",
-            "Say the value of each.",
-        )
+    table = completed(table)
     if len(table.places) > 1:
         return [_list_of_joins(table)]
     if table.wires:
         raise Refusal(
             "A wire joins points that nothing else names.", "Say which points each capacitor joins."
         )
-    return [text for each in _joined_up(table) for text in _one_network(each)]
-
-
-def _with_the_sought(table: Tabletop) -> Tabletop:
-    """Where the whole is given, a capacitor without a value is the one that is sought; where none
-    is, what the whole makes is to be shown.
-    """
-    if not table.totals:
-        return table
-    if len(table.blanks) == 1:
-        at = table.blanks[0]
-        return table.with_cap(at, table.caps[at]._replace(worth="?"))
-    if len(table.caps) > 1 and not any(cap.worth in ("", "?") for cap in table.caps):
-        return table._replace(totals=(), wishes=(*table.wishes, ("capacitance", ())))
-    return table
-
-
-def _without_spare_blanks(table: Tabletop) -> Tabletop:
-    """Capacitors that were only counted go where as many were described one by one."""
-    valued = len(table.caps) - len(table.blanks)
-    spare = [index for index in table.blanks if index in table.roots and not table.caps[index].name]
-    if not spare or valued < table.counted:
-        return table
-    moved = {
-        old: new for new, old in enumerate(i for i in range(len(table.caps)) if i not in spare)
-    }
-
-    def at(tree: Knot) -> Knot:
-        return (
-            moved[tree] if isinstance(tree, int) else Tied(tree.way, tuple(map(at, tree.members)))
-        )
-
-    return table._replace(
-        caps=tuple(cap for index, cap in enumerate(table.caps) if index in moved),
-        roots=tuple(at(root) for root in table.roots if root not in spare),
-        places=tuple((at(tree), points) for tree, points in table.places if tree not in spare),
-        wishes=tuple((q, tuple(moved[i] for i in whom if i in moved)) for q, whom in table.wishes),
-        changes=tuple(
-            d._replace(whom=tuple(moved[i] for i in d.whom if i in moved)) for d in table.changes
-        ),
-        last=(),
-        groups=(),
-    )
-
-
-def _unsaid(table: Tabletop) -> tuple[str, str]:
-    cap = table.caps[table.blanks[0]]
-    who = cap.name or "one of the capacitors"
-    return f"Nothing says what the capacitance of {who} is.", "Give it, as in C1 = 4 uF."
-
-
-def _joined_up(table: Tabletop) -> list[Tabletop]:
-    """The table with one root; in each way where the text does not say how roots are joined."""
-    if _is_story(table):
-        return [table]
-    if len(table.roots) == 1:
-        root = table.roots[0]
-        if any(_holds_together(each) for each in table.roots):
-            return [table._replace(roots=(_as(root, way),)) for way in ("series", "parallel")]
-        return [table]
-    if any(_holds_together(each) for each in table.roots):
-        raise Refusal("It is not clear how these are joined.", "Say in series or in parallel.")
-    ways: tuple[HowTied, ...] = ("parallel",) if table.branched else ("series", "parallel")
-    return [table._replace(roots=(flat(way, table.roots),)) for way in ways]
-
-
-def _holds_together(tree: Knot) -> bool:
-    return isinstance(tree, Tied) and (
-        tree.way == "together" or any(map(_holds_together, tree.members))
-    )
-
-
-def _as(tree: Knot, way: str) -> Knot:
-    if isinstance(tree, int):
-        return tree
-    own = way if tree.way == "together" else tree.way
-    return flat(own, [_as(member, way) for member in tree.members])  # type: ignore[arg-type]
-
-
-def _is_charged(cap: Cap) -> bool:
-    return cap.start not in ("", "0")
-
-
-def _is_story(table: Tabletop) -> bool:
-    """Whether charged capacitors that stand apart are joined."""
-    if len(table.roots) != 1 or not isinstance(table.roots[0], Tied):
-        return False
-    root = table.roots[0]
-    single = all(isinstance(member, int) for member in root.members)
-    return single and root.way != "series" and any(_is_charged(table.caps[i]) for i in leaves(root))
+    return [text for each in joined_up(table) for text in _one_network(settled_up(each))]
 
 
 def _one_network(table: Tabletop) -> list[str]:
     root = table.roots[0]
-    needs_names = bool(table.changes) or any(whom for _, whom in table.wishes) or _is_story(table)
+    needs_names = bool(table.changes) or any(whom for _, whom in table.wishes) or is_story(table)
     names = _names(table, root, needs_names)
-    if _is_story(table):
+    if is_story(table):
         return [_story(table, root, names)]
-    table = _charge_as_supply(table)
     network = _nest(table, root, names)
     pieces = [network, *_ends(table), *_supply(table)]
     text = ", ".join(pieces) + _asked(table, names)
@@ -151,17 +50,6 @@ def _ends(table: Tabletop) -> Iterator[str]:
         yield f"ends {ends[0]} and {ends[1]}"
 
 
-def _charge_as_supply(table: Tabletop) -> Tabletop:
-    """A capacitor alone, or all alike: what it was charged to is the supply."""
-    charged = [cap.start for cap in table.caps if _is_charged(cap)]
-    if len(table.caps) != 1 or not charged or table.supplies:
-        return table
-    start = charged[0]
-    quantity = "charge" if start.endswith(("C", "Q")) else "voltage"
-    caps = (table.caps[0]._replace(start=""),)
-    return table._replace(caps=caps, supplies=(Supplied(quantity, start),))  # type: ignore[arg-type]
-
-
 def _names(table: Tabletop, root: Knot, needed: bool) -> dict[int, str]:
     """A name for each capacitor; "" where none is given or needed."""
     taken = {cap.name for cap in table.caps}
@@ -175,7 +63,7 @@ def _names(table: Tabletop, root: Knot, needed: bool) -> dict[int, str]:
 
 def _is_charged_last(table: Tabletop, root: Knot) -> bool:
     """Whether of several parts the last alone is charged."""
-    charged = [index for index in leaves(root) if _is_charged(table.caps[index])]
+    charged = [index for index in leaves(root) if is_charged(table.caps[index])]
     return isinstance(root, Tied) and charged == [root.members[-1]]
 
 
@@ -184,7 +72,7 @@ def _one_cap(table: Tabletop, index: int, names: dict[int, str]) -> str:
     text = f"{names[index]} = {cap.worth}" if names[index] else cap.worth
     if cap.rating:
         text += f" rated {cap.rating}"
-    if _is_charged(cap):
+    if is_charged(cap):
         text += f" charged to {cap.start}"
     return text
 
@@ -201,9 +89,7 @@ def _nest(table: Tabletop, tree: Knot, names: dict[int, str]) -> str:
 
 
 def _supply(table: Tabletop) -> Iterator[str]:
-    for each in table.supplies:
-        _refuse_a_part(each)
-    said = list(dict.fromkeys((s.quantity, s.text) for s in table.supplies))
+    said = list(dict.fromkeys((s.quantity, s.text) for s in table.supplies if s.text))
     if len(said) > 1:
         raise Refusal(
             f"Two supplies are named here, {said[0][1]} and {said[1][1]}.",
@@ -211,17 +97,7 @@ def _supply(table: Tabletop) -> Iterator[str]:
         )
     for quantity, text in said:
         yield f"{'across' if quantity == 'voltage' else 'holding'} {text}"
-
-
-def _refuse_a_part(supplied: Supplied) -> None:
-    """Errors: ``Refusal`` for a p.d. or a charge of one part, from which all would be found."""
-    over = supplied.over
-    whole = over is None or (isinstance(over, Ref) and over.kind in ("group", "them", "all"))
-    if not whole or (isinstance(over, Ref) and over.way):
-        raise Refusal(
-            f'"{supplied.word}" is said of a part of the network.',
-            "Say what is across the whole, as in across 12 V, or what charge it holds.",
-        )
+    yield from table.derived[:1] if not said else ()
 
 
 def _givens(table: Tabletop) -> Iterator[str]:

@@ -53,7 +53,8 @@ class Tabletop(NamedTuple):
     """``roots`` stand side by side, not joined to each other yet; ``last`` was spoken of last,
     ``groups`` were made in this order. ``counted`` is how many the text says there are.
     ``branches`` have been told and are not joined yet; ``apart`` are p.d.s and charges said of
-    single capacitors, which may be what they begin with or a supply.
+    single capacitors, which may be what they begin with or a supply. ``crossed`` and ``alike``
+    say how the plates are joined; ``derived`` is a supply that follows from that of a part.
     """
 
     caps: tuple[Cap, ...] = ()
@@ -70,11 +71,13 @@ class Tabletop(NamedTuple):
     wires: tuple[tuple[str, str], ...] = ()
     ends: tuple[str, str] | None = None
     crossed: bool = False
+    alike: bool = False
     cost: int = 0
     branched: bool = False
     latest: tuple[int, ...] = ()
     branches: tuple[Knot, ...] = ()
     apart: tuple[tuple[int, str], ...] = ()
+    derived: tuple[str, ...] = ()
 
     @property
     def blanks(self) -> list[int]:

@@ -25,7 +25,9 @@ _SOUGHT: Final = (
     "(WISHV | WHICH) (OTHER | SINGLE)* (CAPN (OF (A | THE)* CAP)? | CAP) (?=(IS|JOIN|CAP|NAME|MUST|IN|SER|PAR|TO|HOLD|APPLY) )",
     "WISHV (A | THE)* (CAPN OF (A | THE)* CAP | CAPN | CAP) (?=(IS|JOIN|IN|SER|PAR|TO) )",
 )
-_OTHER_SOUGHT: Final = row("WISHV IS THE (OTHER | UNKNOWN | ORD2) | (THE | A) OTHER QUERY | UNKNOWN | EQ QUERY")
+_OTHER_SOUGHT: Final = row(
+    "WISHV IS THE (OTHER | UNKNOWN | ORD2) | (THE | A) OTHER QUERY | UNKNOWN | EQ QUERY"
+)
 
 
 def with_totals(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -1,0 +1,237 @@
+"""What a table says once the text is over: what was counted, sought, charged or given is settled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from grammar.lenient.mentions import HowTied, Ref, Supplied
+from grammar.lenient.parts_given import whole_from
+from grammar.lenient.tabletop import (
+    Cap,
+    Knot,
+    NoSense,
+    Tabletop,
+    Tied,
+    flat,
+    found_item,
+    leaves,
+    meant_by,
+)
+from grammar.records import Refusal
+
+
+def completed(table: Tabletop) -> Tabletop:
+    """The table with a value for every capacitor.
+
+    Errors: ``Refusal`` for one that has none, or where some that were counted are not described.
+    """
+    table = _with_the_sought(_without_spare_blanks(table))
+    if any(cap.promised for index, cap in enumerate(table.caps) if index in _standing(table)):
+        raise Refusal(
+            "What is in a group that is spoken of is not said.", "Say it after the group."
+        )
+    if not table.caps:
+        raise Refusal(
+            "No capacitor with a value is described here.", "Say which there are, as in 4 uF."
+        )
+    if table.blanks:
+        raise Refusal(*_unsaid(table))
+    if table.counted > len(table.caps):
+        raise Refusal(
+            f"The text counts {table.counted} capacitors, and {len(table.caps)} are described.",
+            "Say the value of each.",
+        )
+    return _with_starts(table)
+
+
+def _standing(table: Tabletop) -> set[int]:
+    return {leaf for root in table.roots for leaf in leaves(root)}
+
+
+def _with_the_sought(table: Tabletop) -> Tabletop:
+    """Where the whole is given, a capacitor without a value is the one that is sought; where none
+    is, what the whole makes is to be shown.
+    """
+    if not table.totals:
+        return table
+    if len(table.blanks) == 1:
+        at = table.blanks[0]
+        return table.with_cap(at, table.caps[at]._replace(worth="?"))
+    if len(table.caps) > 1 and not any(cap.worth in ("", "?") for cap in table.caps):
+        return table._replace(totals=(), wishes=(*table.wishes, ("capacitance", ())))
+    return table
+
+
+def _without_spare_blanks(table: Tabletop) -> Tabletop:
+    """Capacitors that were only counted go where as many were described one by one."""
+    valued = len(table.caps) - len(table.blanks)
+    spare = [index for index in table.blanks if index in table.roots and not table.caps[index].name]
+    if not spare or valued < table.counted:
+        return table
+    moved = {
+        old: new for new, old in enumerate(i for i in range(len(table.caps)) if i not in spare)
+    }
+
+    def at(tree: Knot) -> Knot:
+        return (
+            moved[tree] if isinstance(tree, int) else Tied(tree.way, tuple(map(at, tree.members)))
+        )
+
+    return table._replace(
+        caps=tuple(cap for index, cap in enumerate(table.caps) if index in moved),
+        roots=tuple(at(root) for root in table.roots if root not in spare),
+        places=tuple((at(tree), points) for tree, points in table.places if tree not in spare),
+        wishes=tuple((q, tuple(moved[i] for i in whom if i in moved)) for q, whom in table.wishes),
+        changes=tuple(
+            d._replace(whom=tuple(moved[i] for i in d.whom if i in moved)) for d in table.changes
+        ),
+        last=(),
+        groups=(),
+    )
+
+
+def _unsaid(table: Tabletop) -> tuple[str, str]:
+    cap = table.caps[table.blanks[0]]
+    who = cap.name or "one of the capacitors"
+    return f"Nothing says what the capacitance of {who} is.", "Give it, as in C1 = 4 uF."
+
+
+def joined_up(table: Tabletop) -> list[Tabletop]:
+    """The table with one root; in each way where the text does not say how roots are joined."""
+    if is_story(table):
+        return [table]
+    if len(table.roots) == 1:
+        root = table.roots[0]
+        if any(_holds_together(each) for each in table.roots):
+            return [table._replace(roots=(_as(root, way),)) for way in ("series", "parallel")]
+        return [table]
+    if any(_holds_together(each) for each in table.roots):
+        raise Refusal("It is not clear how these are joined.", "Say in series or in parallel.")
+    ways: tuple[HowTied, ...] = ("parallel",) if table.branched else ("series", "parallel")
+    return [table._replace(roots=(flat(way, table.roots),)) for way in ways]
+
+
+def _holds_together(tree: Knot) -> bool:
+    return isinstance(tree, Tied) and (
+        tree.way == "together" or any(map(_holds_together, tree.members))
+    )
+
+
+def _as(tree: Knot, way: str) -> Knot:
+    if isinstance(tree, int):
+        return tree
+    own = way if tree.way == "together" else tree.way
+    return flat(own, [_as(member, way) for member in tree.members])  # type: ignore[arg-type]
+
+
+def is_charged(cap: Cap) -> bool:
+    """Whether a capacitor begins with a charge."""
+    return cap.start not in ("", "0")
+
+
+def is_story(table: Tabletop) -> bool:
+    """Whether charged capacitors that stand apart are joined."""
+    if len(table.roots) != 1 or not isinstance(table.roots[0], Tied):
+        return False
+    root = table.roots[0]
+    single = all(isinstance(member, int) for member in root.members)
+    return single and root.way != "series" and any(is_charged(table.caps[i]) for i in leaves(root))
+
+
+def _with_starts(table: Tabletop) -> Tabletop:
+    """A p.d. said of single capacitors is what each begins with, where such are joined later."""
+    if not table.apart or len(table.roots) > 1 and not (table.alike or table.crossed):
+        return table
+    root = table.roots[0]
+    whom = [index for index, _ in table.apart]
+    joined_later = (
+        table.alike
+        or table.crossed
+        or len(set(whom)) > 1
+        or any(cap.start == "0" for cap in table.caps)
+        or any(done.kind in ("remove", "join") for done in table.changes)
+    )
+    is_chain = isinstance(root, Tied) and root.way == "series"
+    if is_chain or not joined_later or len(set(whom)) < len(whom) or len(table.caps) == 1:
+        return table
+    for index, text in table.apart:
+        table = table.with_cap(index, table.caps[index]._replace(start=text))
+    return table._replace(apart=())
+
+
+def settled_up(table: Tabletop) -> Tabletop:
+    """The table with all that it says of the whole, or of a part, as one supply.
+
+    Errors: ``Refusal`` for a p.d. or a charge of a part from which that does not follow.
+    """
+    table = _charge_as_supply(table)
+    if is_story(table):
+        return table._replace(apart=())
+    root = table.roots[0]
+    supplies: list[Supplied] = []
+    derived: list[str] = []
+    said = [(part, _quantity_of(text), text, text) for part, text in table.apart]
+    for supplied in table.supplies:
+        part = _part_of(table, supplied)
+        if part is None or part == root:
+            supplies.append(supplied)
+        else:
+            said.append((part, supplied.quantity, supplied.text, supplied.word))
+    for part, quantity, text, word in said:
+        if part == root:
+            supplies.append(Supplied(quantity, text))  # type: ignore[arg-type]
+            continue
+        if (
+            quantity == "voltage"
+            and not supplies
+            and (part, text) in table.apart
+            and part == leaves(root)[-1]
+        ):
+            supplies.append(Supplied("voltage", text))
+            continue
+        whole = whole_from(table, part, quantity, text)
+        if whole is None:
+            raise Refusal(
+                f'"{word}" is said of a part of the network.',
+                "Say what is across the whole, as in across 12 V, or what charge it holds.",
+            )
+        derived.append(whole)
+    if derived and supplies or len(set(derived)) > 1:
+        raise Refusal(
+            "More is said of the p.d.s and charges than can be used.",
+            "Say what is across the whole, as in across 12 V.",
+        )
+    return table._replace(supplies=tuple(supplies), apart=(), derived=tuple(derived))
+
+
+def _quantity_of(text: str) -> str:
+    return "charge" if text.endswith(("C", "Q", "Q0")) else "voltage"
+
+
+def _part_of(table: Tabletop, supplied: Supplied) -> Knot | None:
+    """The part that a supply is said of; None for the whole."""
+    over = supplied.over
+    if over is None:
+        return None
+    if isinstance(over, Ref):
+        if over.kind == "each":
+            return leaves(table.roots[0])[0]
+        if over.kind in ("whole", "all", "promise") or (
+            over.kind in ("group", "them") and not over.way
+        ):
+            return None
+        found: Sequence[Sequence[Knot]] = meant_by(table, over)
+    else:
+        found = [indices for _, indices in found_item(table, over)]
+    trees = found[0]
+    return trees[0] if len(trees) == 1 else None
+
+
+def _charge_as_supply(table: Tabletop) -> Tabletop:
+    """Of a capacitor alone, what it was charged to is the supply."""
+    charged = [cap.start for cap in table.caps if is_charged(cap)]
+    if len(table.caps) != 1 or not charged or table.supplies:
+        return table
+    caps = (table.caps[0]._replace(start=""),)
+    supplied = Supplied(_quantity_of(charged[0]), charged[0])  # type: ignore[arg-type]
+    return table._replace(caps=caps, supplies=(supplied,))
