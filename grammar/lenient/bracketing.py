@@ -83,6 +83,7 @@ class _Clause:
         """The clause as a row of units with breaks between them."""
         if start >= end:
             return [Parsed(0, ())]
+        dear = 2 * (self.tag(0) in _OF and self.pieces[0].text.endswith(":"))
         if start in self.known_wholes:
             return self.known_wholes[start]
         found: list[Parsed] = []
@@ -96,7 +97,9 @@ class _Clause:
                 continue
             for unit_cost, nodes in self._units(start, stop):
                 for rest in self.whole(following, end):
-                    found.append(Parsed(unit_cost + cost + rest.cost, (*nodes, *rest.nodes)))
+                    more = dear if rest.nodes else 0
+                    cost_of_all = unit_cost + cost + rest.cost + more
+                    found.append(Parsed(cost_of_all, (*nodes, *rest.nodes)))
         self.known_wholes[start] = _cheapest(found)
         return self.known_wholes[start]
 

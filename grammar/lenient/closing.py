@@ -41,7 +41,7 @@ def completed(table: Tabletop) -> Tabletop:
             f"The text counts {table.counted} capacitors, and {len(table.caps)} are described.",
             "Say the value of each.",
         )
-    return _with_starts(table)
+    return _parted_while_charged(_with_starts(table))
 
 
 def _standing(table: Tabletop) -> set[int]:
@@ -157,6 +157,22 @@ def _with_starts(table: Tabletop) -> Tabletop:
     for index, text in table.apart:
         table = table.with_cap(index, table.caps[index]._replace(start=text))
     return table._replace(apart=())
+
+
+def _parted_while_charged(table: Tabletop) -> Tabletop:
+    """Charged side by side, taken apart and joined again: each begins with the p.d. of all."""
+    root = table.roots[0] if table.roots else None
+    side_by_side = isinstance(root, Tied) and root.way == "parallel"
+    taken_off = any(done.kind == "remove" for done in table.changes)
+    volts = [each.text for each in table.supplies if each.quantity == "voltage"]
+    if (
+        not (side_by_side and taken_off and table.crossed and len(volts) == 1)
+        or len(table.roots) > 1
+    ):
+        return table
+    for index in leaves(table.roots[0]):
+        table = table.with_cap(index, table.caps[index]._replace(start=volts[0]))
+    return table._replace(supplies=())
 
 
 def settled_up(table: Tabletop) -> Tabletop:

@@ -11,7 +11,7 @@ from grammar.lenient.tokens import Chunk
 
 _LEFT = (
     "(COMMA | IS | JOIN | APPLY | ACROSS | TO | WITH | BY | FROM | ON | AT | A | THE | DET | SOURCE"
-    " | OF | PD | EQ | COLON | LV | LU | IN | FOR | OVER | TERMINAL | OFF | HOLD | TOGETHER | THEIR | BETWEEN | SINGLE)*"
+    " | OF | PD | EQ | COLON | LV | LU | IN | FOR | OVER | TERMINAL | WHICH | OFF | HOLD | TOGETHER | THEIR | BETWEEN | SINGLE)*"
 )
 _WHERE = (
     "((ACROSS | BETWEEN | TO | ON | AT | FROM | OF)+ (THE | BOTH | THEIR | A)* (ITEM | REF | TERMINAL | PLACE)"
@@ -170,9 +170,6 @@ def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 
 _RULES: Final = (
-    ("CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
-    ("ITEM (AT | IS | OF | WITH | HOLD | CHGN | OPEN | A | DISCON)* (AT | IS | HOLD | OPEN) (A | PD | OF | CHGN)* VOLT CLOSE? (?!ACROSS|BETWEEN|SOURCE)", _at),
-    ("ITEM (IS | OF | WITH | HOLD | CHGN | OPEN | A | THE)* (HOLD | OPEN | CHGN) (A | THE | OF | CHGN | OPEN)* CHG CLOSE?", _at),
     ("FROM POINT? LETTER COMMA? (JOIN)? ITEM (JOIN | IS)* TO POINT? LETTER", _from_and_to),
     ("POINT? LETTER IS? JOIN (TO | WITH)? POINT? LETTER (BY | WITH | THEN) ITEM", _from_and_to),
     ("RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT EACH?", _rating),
@@ -182,6 +179,9 @@ _RULES: Final = (
     ("(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM | OFF | UP | AT | ON | A | THE | PD | OF | SOURCE | JOIN | IN | ACROSS | USING | APPLY | CHGN | HOLD | EQ)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT | CHG))* (SOURCE | PD | EACH)*", _charged_to),
     ("(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE | OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
     ("(THE | A | CEQ)* CHGN (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM | REF) (IS | EQ)+ CHG", _given_charge),
+    ("CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
+    ("ITEM (AT | IS | OF | WITH | HOLD | CHGN | OPEN | A | DISCON)* (AT | IS | HOLD | OPEN) (A | PD | OF | CHGN)* VOLT CLOSE? (?!ACROSS|BETWEEN|SOURCE)", _at),
+    ("ITEM (IS | OF | WITH | HOLD | CHGN | OPEN | A | THE)* (HOLD | OPEN | CHGN) (A | THE | OF | CHGN | OPEN)* CHG CLOSE?", _at),
     (f"{_LEFT} VOLT (SOURCE | PD | TERMINAL)* ({_DONE} {_WHERE} | IS APPLY | ACROSS)?", _supplied),
     ("(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | OF | WITH | EACH)* CHG", _given_charge),
     ("(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | OF | EQ | LQ | COLON | TO | BY | OFF)* CHG (CHGN)? ((IS)? (APPLY | ON | TO | IN | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
@@ -196,8 +196,8 @@ _JOINTS_BEFORE: Final = (
     ("(A | THE | DET)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
     ("(IN | JOIN | IS)* SER COLON (?!HEAD)", _just("SEROF")),
     ("(IN | JOIN | IS)* PAR COLON (?!HEAD)", _just("PAROF")),
-    ("(JOIN | CHARGED | IN) A? SER GROUP (?!OF|WITH)", _just("SER")),
-    ("(JOIN | CHARGED | IN) A? PAR GROUP (?!OF|WITH)", _just("PAR")),
+    ("(JOIN | CHARGED | CHARGEV | IN) A? SER GROUP (?!OF|WITH)", _just("SER")),
+    ("(JOIN | CHARGED | CHARGEV | IN) A? PAR GROUP (?!OF|WITH)", _just("PAR")),
     ("TOGETHER IN? SER", _just("SER")),
     ("TOGETHER IN? PAR", _just("PAR")),
     ("FROM TOGETHER", _nothing),
@@ -238,6 +238,7 @@ _JOINTS_AFTER: Final = (
     ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
     (f"ACROSS {_FRESH}", _just("PARWITH")),
     ("SER SER", _just("SER")),
+    ("PAR PAR", _just("PAR")),
     ("JOINED (COMMA | AND | WITH | IN)* JOINED", _just("JOINED")),
     ("PAR (COMMA | AND | WITH | IN)* JOINED", _just("PAR")),
     (f"JOIN THEIR (WIRE | PLATE | TERMINAL) TO {_FRESH}", _just("JOINTO")),

@@ -27,7 +27,10 @@ _NOTHING: Final = Chunk("", "", 0)
 
 def refuse_what_is_left(row: Sequence[Chunk]) -> None:
     """Errors: ``NoSense`` for a piece that would be passed by and is no filler."""
+    asks = any(each.tag in ("WISHV", "QUERY") for each in row)
     for index, piece in enumerate(row):
+        if asks and piece.tag in ("UNKNOWN", "RATED", "HOWMANY"):
+            continue
         before = row[index - 1] if index else _NOTHING
         after = row[index + 1] if index + 1 < len(row) else _NOTHING
         if piece.tag == "DASH" and after.tag in ("ITEM", "REF") and after.start > piece.start + 1:

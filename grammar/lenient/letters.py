@@ -10,6 +10,7 @@ from grammar.lenient.tokens import Chunk
 
 _BEFORE_A_POINT: Final = ("BETWEEN", "FROM", "POINT", "TERMINAL", "AT")
 _AFTER_A_POINT: Final = ("AND", "TO", "DASH", "SERSIGN", "COMMA", "STOP", "COLON", "", "IS", "EQ")
+_BESIDE_A_POINT: Final = ("TO", "FROM", "BETWEEN", "DASH")
 _LONE: Final = ("LETTER", "LC", "LV", "LU", "LQ")
 
 
@@ -27,6 +28,14 @@ def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
     found: list[Chunk] = []
     for index, piece in enumerate(pieces):
         if piece.text == "I" and piece.tag == "LETTER":
+            continue
+        if (
+            piece.tag == "SYM"
+            and len(piece.text) == 1
+            and found
+            and found[-1].tag in _BESIDE_A_POINT
+        ):
+            found.append(piece._replace(tag="LETTER", datum=piece.text))
             continue
         if piece.tag not in ("A", "LETTER") or piece.text not in ("a", "A"):
             found.append(piece)

@@ -119,6 +119,11 @@ def _counted_bare_group(inside: Sequence[Chunk]) -> list[Chunk]:
     return _ref(inside, "count")
 
 
+def _only_its_name(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``the first capacitor, Cin, is 220 pF``."""
+    return [each for each in inside if each.tag == "NAME"]
+
+
 def _with_points(inside: Sequence[Chunk]) -> list[Chunk]:
     """``C1 from A to P, 4 uF``: the capacitor, then its points."""
     place = next(each for each in inside if each.tag == "PLACE")
@@ -138,9 +143,13 @@ def _named(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 def _single(inside: Sequence[Chunk]) -> list[Chunk] | None:
     names, worths = _names(inside), _worths(inside)
-    if len(worths) != 1:
+    if len(worths) != 1 or (_is_plural(inside) and len(names) < 2):
         return None
     return _item(inside, worths, names)
+
+
+def _is_plural(inside: Sequence[Chunk]) -> bool:
+    return any(each.tag == "CAP" and each.text.lower().endswith("s") for each in inside)
 
 
 def _listed(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -264,6 +273,8 @@ _ORDS = "(ORD1 | ORD2 | ORD3 | ORD4 | ORD5 | ORDLAST | FORMER)"
 _DETS = "(A | DET | THE | THIS)?"
 _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
+    ("(A | THE) ORD1? CAP COMMA NAME COMMA?", _only_its_name),
+    (f"(A | DET | THE | ONE)* {_ADJ} CAP (OF | WITH)* CAPV", _single),
     ("CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN | A)* CAPV CAP?", _with_points),
     ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
     ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
@@ -271,10 +282,10 @@ _TEXT: tuple[tuple[str, object], ...] = (
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
     (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
-    (f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (OF | WITH | CAPN | A | OPEN)+ CAPV CLOSE?", _by_order),
+    (f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (OF | WITH | CAPN | A | OPEN)* CAPV CLOSE?", _by_order),
     (f"(THE | THIS) (SER | PAR | PARGROUP)? {_ORDS} (SER | PAR)? GROUP", _by_order),
     # names with values
-    (f"CAP? {_NAMES} (COMMA | WHICH)? (IS | OF | EQ | CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
+    (f"((WNUM | COUNT) {_ADJ})? CAP? {_NAMES} (COMMA | WHICH)? (CAP | IS | OF | EQ | CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
      f"DASH | A | THEIR | EQUAL)+ {_VALS} EACH? CLOSE?", _named),
     ("CAP? NAME DASH? CAPV CAP?", _named),
     # counted

@@ -14,7 +14,8 @@ def points_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
     if any(each.tag == "POINTS" for each in pieces):
         pieces = [_as_points(each) for each in pieces]
     found = rewritten(pieces, _POINTS)
-    if any(each.tag in ("POINT", "PLACE") for each in found):
+    pairs = rewritten(found, _NUMBERED[:1])
+    if len(found) - len(pairs) > 2 or any(each.tag in ("POINT", "PLACE") for each in found):
         found = rewritten(found, _NUMBERED)
     return found
 

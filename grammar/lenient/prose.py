@@ -8,6 +8,7 @@ from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.bank import bank_in
 from grammar.lenient.branches import with_branches
+from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
 from grammar.lenient.strict import written
@@ -44,6 +45,7 @@ def read_leniently(text: str) -> ProseReading:
     fault: Refusal | None = None
     for listed in _commas(plain):
         pieces, supposed = settled(scan(plain, listed))
+        _refuse_a_puzzle(pieces)
         if (wish := bank_in(pieces)) is not None:
             return ProseReading((wish,))
         pieces = with_branches(with_totals(pieces))
@@ -62,6 +64,20 @@ def read_leniently(text: str) -> ProseReading:
         )
     notes = ("No unit is given, so I take microfarads.",) if found[0][1] else ()
     return ProseReading(tuple(texts), notes)
+
+
+def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
+    """Errors: ``Refusal`` for what asks how some make so much: that is a puzzle, not a network."""
+    values = [each.datum for each in pieces if each.tag == "CAPV"]
+    out_of = found_in(row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)"), pieces)
+    if out_of is None or len(values) < 3 or not any(p.tag in ("WISHV", "QUERY") for p in pieces):
+        return
+    if {"SER", "PAR"} & {each.tag for each in pieces}:
+        return
+    raise Refusal(
+        "This asks how some capacitors make so much.",
+        f"Type: arrange {values[0]} from {', '.join(values[1:])}",
+    )
 
 
 def _commas(plain: str) -> tuple[bool, ...]:

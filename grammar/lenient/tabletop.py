@@ -233,7 +233,11 @@ def stands(table: Tabletop, tree: Knot) -> bool:
     return any(tree in subtrees(root) for root in table.roots)
 
 
-def _whole(table: Tabletop, _ref: Ref) -> list[tuple[Knot, ...]]:
+def _whole(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
+    """All that is on the table, or what has been joined of it so far."""
+    tied = tuple(root for root in table.roots if isinstance(root, Tied))
+    if ref.kind == "whole" and tied and len(tied) < len(table.roots):
+        return [table.roots, tied]
     return [table.roots] if table.roots else []
 
 
@@ -251,7 +255,8 @@ def _count(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
         return [table.last]
     if len(table.caps) == ref.many:
         return [tuple(range(ref.many))]
-    return []
+    groups = [g for g in table.groups if len(g.members) == ref.many and stands(table, g)]
+    return [(groups[-1],)] if groups else []
 
 
 def _other(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:

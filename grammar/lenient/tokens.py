@@ -133,7 +133,7 @@ def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
     ordinal = re.compile(r"(?:st|nd|rd|th)(?![a-z])").match(text, match.end())
     if ordinal and typed in ("1", "2", "3", "4", "5"):
         return Chunk(f"ORD{typed}", text[at : ordinal.end()], at), ordinal.end()
-    odd = re.compile(r"\s?(?:[pnumkM]?[A-Z](?![A-Za-z0-9_])|kilo\b|mega\b)(?<!x)").match(
+    odd = re.compile(r" ?(?:[pnumkM]?[A-Z](?![A-Za-z0-9_])|kilo\b|mega\b)(?<!x)").match(
         text, match.end()
     )
     if odd and odd[0].strip() not in ("A", "C", "V", "Q", "P", "B"):
@@ -259,6 +259,8 @@ def _word(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
         return Chunk("TIMES", word, at), end
     if word.lower() == "a":
         return Chunk("A", word, at), end
+    if word.lower().endswith("'s") and concept_of(word[:-2]):
+        word, end = word[:-2], end - 2
     tag = concept_of(word)
     if not tag and "-" in word:
         first = word.split("-")[0]
