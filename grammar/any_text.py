@@ -34,13 +34,14 @@ class Readings(NamedTuple):
 
     ``is_strict`` says that it was in the notation as it stands. ``notes`` say what was supposed;
     ``beyond`` what the text has that the program does not take up, the ways being those of the
-    rest.
+    rest. ``refusal`` is what the notation says of a text that tries it.
     """
 
     ways: tuple[ReadText, ...]
     is_strict: bool = False
     notes: tuple[str, ...] = ()
     beyond: str = ""
+    refusal: Refusal | None = None
 
 
 def readings_of(text: str) -> Readings:
@@ -61,7 +62,8 @@ def readings_of(text: str) -> Readings:
     except Refusal as refusal:
         raise (strict if _looks_strict(text) else refusal) from None
     ways = tuple(ReadText(each, read_network(each)) for each in found.texts)
-    return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond)
+    told = strict if _looks_strict(text) else None
+    return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
 
 
 def sure_reading(text: str) -> ReadText:
@@ -73,6 +75,8 @@ def sure_reading(text: str) -> ReadText:
     found = readings_of(text)
     if found.is_strict:
         return found.ways[0]
+    if len(found.ways) > 1 and found.refusal is not None:
+        raise found.refusal
     if found.beyond:
         raise Refusal(
             found.beyond, f"The rest would be: {found.ways[0].text}" if found.ways else ""

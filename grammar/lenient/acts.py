@@ -6,7 +6,7 @@ and whatever else stands in it is left for the network.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
 from grammar.lenient.mentions import Event
@@ -16,11 +16,11 @@ _BREAKS: Final = ("COMMA", "AND", "THEN", "WHICH", "IF", "STOP", "QUERY", "COLON
 # Words of such a clause that say nothing more once its act is known.
 _SPENT: Final = frozenset(
     "JOIN IS THE A DET OF FROM TO OFF TAKEOUT DISCON SLAB FILL PERM PERMV GAPN PLATE PLATED AIR "
-    "DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN NEW MIDDLE EACH TOGETHER "
+    "TAKE DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN NEW MIDDLE EACH TOGETHER "
     "CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER APPLY POINT STAYS".split()
 )
 _OF_A_FILLING: Final = ("SLAB", "FILL", "PLATE", "GAPN", "AIR", "PERM")
-_FACTORS: Final = {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}
+_FACTORS: Mapping[str, str] = {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}
 
 
 class _Clause(NamedTuple):
@@ -42,9 +42,8 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
     """The row with every act an EVENT, where its clause stood."""
     clauses = list(_clauses(row))
     found: list[Chunk] = []
-    for index, clause in enumerate(clauses):
-        after = clauses[index + 1 :]
-        event = _act_of(clause, after)
+    for clause in clauses:
+        event = _act_of(clause)
         if event is None:
             found.extend(clause.pieces)
             continue
@@ -65,7 +64,7 @@ def _clauses(row: Sequence[Chunk]) -> Iterator[_Clause]:
         yield _Clause(tuple(begun))
 
 
-def _act_of(clause: _Clause, after: Sequence[_Clause]) -> Event | None:
+def _act_of(clause: _Clause) -> Event | None:
     for read in _ACTS:
         event = read(clause)
         if event is not None:

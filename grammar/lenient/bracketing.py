@@ -131,7 +131,9 @@ class _Clause:
                 not in ("ITEM", "REF", "SEROF", "PAROF", "JOINOF", "OPEN", "GROUPOF")
                 else (stop, 2)
             )
-        if at == end or {"THEN", "STOP", "COLON", "IF"} & set(tags):
+        if "THEN" in tags and "STOP" not in tags:
+            return at, 1
+        if at == end or {"STOP", "COLON", "IF"} & set(tags):
             return at, 0
         if tags in (["COMMA", "AND"], ["COMMA", "WITH"], ["COMMA", "AND", "WITH"]):
             return at, 0
@@ -260,6 +262,9 @@ class _Clause:
                 continue
             beside = self.tag(start - 1) == "AND" and self.tag(start - 2) in _AFTER
             told = "beside" if beside and len(nodes) == 1 else ""
+            lone = not told and len(nodes) == 1 and not _is_plural(nodes[0])
+            if lone and self.tag(start - 1) in ("AND", "ITEM") and isinstance(nodes[0], Mentioned):
+                cost += 2
             yield cost + self._told_in_order(way, start, stop), Grouped(way, nodes, True, told)
 
     def _told_in_order(self, way: str, start: int, end: int) -> int:

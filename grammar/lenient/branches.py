@@ -79,8 +79,8 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk] | None:
 _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _PROMISES: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
-        (f"(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN )?(?:PAR|SER) (?:STOP |$))", _promise),
-        (f"(A | ONE) (PAR | SER)? GROUP STOP", _group_promised),
+        ("(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN )?(?:PAR|SER) (?:STOP |$))", _promise),
+        ("(A | ONE) (PAR | SER)? GROUP STOP", _group_promised),
     )
 )  # fmt: skip
 _NAMED: Final = tuple(

@@ -9,7 +9,6 @@ from grammar.lenient.parts_given import whole_from
 from grammar.lenient.tabletop import (
     Cap,
     Knot,
-    NoSense,
     Tabletop,
     Tied,
     flat,
@@ -140,7 +139,7 @@ def is_story(table: Tabletop) -> bool:
 
 def _with_starts(table: Tabletop) -> Tabletop:
     """A p.d. said of single capacitors is what each begins with, where such are joined later."""
-    if not table.apart or len(table.roots) > 1 and not (table.alike or table.crossed):
+    if not table.apart or (len(table.roots) > 1 and not (table.alike or table.crossed)):
         return table
     root = table.roots[0]
     whom = [index for index, _ in table.apart]
@@ -186,6 +185,7 @@ def settled_up(table: Tabletop) -> Tabletop:
     root = table.roots[0]
     supplies: list[Supplied] = []
     derived: list[str] = []
+    said: list[tuple[Knot, str, str, str]]
     said = [(part, _quantity_of(text), text, text) for part, text in table.apart]
     for supplied in table.supplies:
         part = _part_of(table, supplied)
@@ -212,7 +212,7 @@ def settled_up(table: Tabletop) -> Tabletop:
                 "Say what is across the whole, as in across 12 V, or what charge it holds.",
             )
         derived.append(whole)
-    if derived and supplies or len(set(derived)) > 1:
+    if (derived and supplies) or len(set(derived)) > 1:
         raise Refusal(
             "More is said of the p.d.s and charges than can be used.",
             "Say what is across the whole, as in across 12 V.",

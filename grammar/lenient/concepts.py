@@ -25,7 +25,7 @@ _WORDS: Mapping[str, str] = {
     "IN": "in",
     "ON": "on upon",
     "AT": "at @",
-    "BY": "by via using",
+    "BY": "by via",
     "FOR": "for",
     "IS": "is are was were be been being am get gets got become becomes 's re stays remain remains "
     "act acts",
@@ -70,7 +70,7 @@ _WORDS: Mapping[str, str] = {
     "ENERGY": "energy energies work",
     "CEQ": "equivalent total resultant net overall combined effective resulting",
     "PLATE": "plate plates sheet sheets",
-    "AREA": "area areas",
+    "AREAN": "area areas",
     "GAPN": "gap gaps separation separated spacing spaced apart distance thickness thick",
     "SLAB": "dielectric* slab slabs mica glass paper filling filled polythene oil wax plastic perspex "
     "polystyrene bakelite teflon mylar insulator medium material",
@@ -91,10 +91,11 @@ _WORDS: Mapping[str, str] = {
     "alongside abreast beside parallelly par ll",
     "JOIN": "connect* join* wire wired wiring place placed places put puts attach* hook* link* "
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
-    "stands hang hangs go goes come comes lead leads leading run runs take takes taken make makes "
+    "stands hang hangs go goes come comes lead leads leading run runs make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
     "sitting standing hanging fed fit fits fitted built build tie tied deliver* combine combined "
-    "combining use uses used switched insert* slid* slide slides pour* push* touch* touches tie include* compose* feature* follow* keep kept",
+    "combining switched insert* slid* slide slides pour* push* touch* touches tie include* compose* feature* follow* keep kept",
+    "TAKE": "take takes taken took use uses used using consider",
     "TOGETHER": "together mutually",
     "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged",
     "APPLY": "applied apply applies maintain* impress* suppl* powered power powers driven drives "

@@ -189,7 +189,7 @@ _RULES: Final = (
 )  # fmt: skip
 
 
-_PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES)  # type: ignore[arg-type]
+_PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES)
 
 _JOINTS_BEFORE: Final = (
     ("(A | THE | DET)? SER GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
@@ -232,11 +232,11 @@ _JOINTS_AFTER: Final = (
     (f"SER (WITH | TO) {_FRESH}", _just("SERWITH")),
     ("(JOIN | IS | A | THE)* (IN | A) SER (GROUP | JOIN)? (WITH)?", _just("SER")),
     ("(JOIN | IS | A | THE)* (IN | A) PAR (GROUP | JOIN)? (WITH)?", _just("PAR")),
-    (f"(IS | THEN)* JOIN (IN)? (TO | WITH | ACROSS | BY) {_FRESH}", _just("JOINTO")),
+    (f"(IS | THEN)* JOIN (IN)? (TO | WITH | BY) {_FRESH}", _just("JOINTO")),
     ("(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL | CROSSED)", _just("JOINED")),
     ("(IS | THEN)* JOIN TOGETHER | TOGETHER", _just("JOINED")),
     ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
-    (f"ACROSS {_FRESH}", _just("PARWITH")),
+    (f"(IS | THEN)* JOIN? ACROSS {_FRESH}", _just("PARWITH")),
     ("SER SER", _just("SER")),
     ("PAR PAR", _just("PAR")),
     ("JOINED (COMMA | AND | WITH | IN)* JOINED", _just("JOINED")),

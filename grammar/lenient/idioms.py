@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Final
 
 _EACH_OTHER = "(?:each ?other|one another|eachother)"
 _LOT = (
@@ -121,7 +120,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (
-        "mains[- ]free", "back(?= to)", "once again", "(?:meet|join)s? (?:up )?(?:again|together again)",
+        "mains[- ]free", "back(?= to)", "once again", "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up )?(?:again|together again)",
         "(?:and )?(?:(?:go(?:es)?|back|return) )*(?:from|to|at|on) (?:the )?(?:plus|minus|\\+)"
         "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?! to)(?: there'?s| is)?",
         "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the )?(?:node|point|rail|pin|line|terminal)",

@@ -149,7 +149,13 @@ def _single(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 
 def _is_plural(inside: Sequence[Chunk]) -> bool:
-    return any(each.tag == "CAP" and each.text.lower().endswith("s") for each in inside)
+    """Whether several are spoken of before the value."""
+    for each in inside:
+        if each.tag == "CAPV":
+            return False
+        if each.tag == "CAP" and each.text.lower().endswith("s"):
+            return True
+    return False
 
 
 def _listed(inside: Sequence[Chunk]) -> list[Chunk] | None:

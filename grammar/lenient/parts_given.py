@@ -62,7 +62,9 @@ def _capacitance(table: Tabletop, tree: Knot) -> Fraction:
     if isinstance(tree, int):
         return _value(table.caps[tree].worth, "capacitance")
     values = [_capacitance(table, member) for member in tree.members]
-    return sum(values, Fraction(0)) if tree.way == "parallel" else 1 / sum(1 / v for v in values)
+    if tree.way == "parallel":
+        return sum(values, Fraction(0))
+    return 1 / sum((1 / value for value in values), Fraction(0))
 
 
 def _value(text: str, place: str) -> Fraction:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from grammar.lenient.joining import joined
 from grammar.lenient.tabletop import NoSense, Tabletop, subtrees
 from grammar.lenient.tokens import Chunk
+from grammar.lenient.tying import joined
 
 
 def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:

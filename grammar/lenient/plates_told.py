@@ -9,7 +9,7 @@ from grammar.lenient.tokens import Chunk
 
 # What such a description is made of beside its numbers.
 _SPENT: Final = frozenset(
-    "PLATE GAPN AREA LEN PERM PERMV SLAB FILL AIR OFSIDE BY EACH TIMES BETWEEN SQUARE POINT IN OF "
+    "PLATE GAPN AREA AREAN LEN PERM PERMV SLAB FILL AIR OFSIDE BY EACH TIMES BETWEEN SQUARE POINT IN OF "
     "WITH A DET THE BOTH THEIR AT IS JOIN COMMA AND EQ COLON OFF WNUM WHICH EQUAL METAL FOR TO "
     "SINGLE OPEN CLOSE DISCON FACTORW".split()
 )
@@ -28,7 +28,7 @@ def with_plates(pieces: Sequence[Chunk]) -> list[Chunk]:
     if gap is None:
         return list(pieces)
     first, last = min(*used, gap), max(*used, gap)
-    filling = _filling(pieces, first, last)
+    filling = _filling(pieces, last)
     if filling is not None:
         last = max(last, filling)
     while first and pieces[first - 1].tag in _SPENT:
@@ -73,7 +73,7 @@ def _area(pieces: Sequence[Chunk]) -> tuple[str, tuple[int, ...]] | None:
     return None
 
 
-def _filling(pieces: Sequence[Chunk], first: int, last: int) -> int | None:
+def _filling(pieces: Sequence[Chunk], last: int) -> int | None:
     """Where the permittivity of what is between them from the first is said."""
     for index, piece in enumerate(pieces):
         if piece.tag != "PERMV":

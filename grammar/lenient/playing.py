@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from grammar.lenient.acts import with_acts
 from grammar.lenient.doing import BESIDE, done_beside
 from grammar.lenient.happenings import with_early_joints, with_happenings, with_joints
-from grammar.lenient.joining import cheapest, joined
 from grammar.lenient.leftover import refuse_what_is_left
 from grammar.lenient.parts import with_parts
 from grammar.lenient.placing import placed
 from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, flat, join, replaced, stands
 from grammar.lenient.tokens import Chunk
+from grammar.lenient.tying import cheapest, joined
 from grammar.lenient.wanted import Wants, wishes_of, with_wishes
 
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
-from grammar.lenient.bank import bank_in
+from grammar.lenient.bank_told import bank_in
 from grammar.lenient.branches import with_branches
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
@@ -123,8 +123,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
 
 
 def _has_branches(pieces: Sequence[Chunk]) -> bool:
-    branch = any(re.match(r"(?:branch|arm|path|leg|rail)", p.text.lower()) for p in pieces)
-    return branch
+    return any(re.match(r"(?:branch|arm|path|leg|rail)", p.text.lower()) for p in pieces)
 
 
 def _sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:

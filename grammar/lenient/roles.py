@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from grammar.lenient.letters import letters_settled
 from grammar.lenient.patterns import Phrase, rewritten, row
 from grammar.lenient.plates_told import with_plates
-from grammar.lenient.points import points_settled
+from grammar.lenient.point_pairs import points_settled
 from grammar.lenient.tokens import Chunk
 
 MICRO: Final = "uF"
@@ -75,11 +76,7 @@ def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _splitting(inside: Sequence[Chunk]) -> list[Chunk]:
     """``it splits into 2 uF and 4 uF``."""
-    return [
-        inside[0]._replace(tag="A"),
-        inside[0]._replace(tag="PAR"),
-        inside[0]._replace(tag="OF"),
-    ]
+    return [inside[-1]._replace(tag=tag) for tag in ("A", "PAR", "GROUP", "OF")]
 
 
 def _equals(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -125,6 +122,7 @@ _OTHER_NUMBERS: Final = tuple(
         ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("DIVIDER (COLON | OF | WITH)*", _dividing),
         ("(SER | PAR) COLON STOP", _heading),
+        ("(A | THE)? (SQUARE | STAR | BRIDGE) (WITH A CAP (ON | IN) EACH OFSIDE)? (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         ("(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA NUM)", _as_volts),
         ("NUM (SOURCE)", _volts_first),
@@ -200,10 +198,7 @@ def _ratings(pieces: Sequence[Chunk]) -> list[Chunk]:
     stroke parts the two, or where the noun comes after both.
     """
     found = rewritten(pieces, _SURE_RATINGS)
-    pairs = sum(
-        first.tag == "CAPV" and second.tag == "VOLT"
-        for first, second in zip(found, found[1:], strict=False)
-    )
+    pairs = sum(first.tag == "CAPV" and second.tag == "VOLT" for first, second in pairwise(found))
     values = sum(each.tag == "CAPV" for each in found)
     if pairs == values > 1 or (pairs and any(each.tag in ("RATED", "HOWMANY") for each in found)):
         found = rewritten(found, _RATINGS)

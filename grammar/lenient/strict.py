@@ -35,7 +35,8 @@ def _one_network(table: Tabletop) -> list[str]:
         return [_story(table, root, names)]
     network = _nest(table, root, names)
     pieces = [network, *_ends(table), *_supply(table)]
-    text = ", ".join(pieces) + _asked(table, names)
+    asked = "" if table.totals else _asked(table, names)
+    text = ", ".join(pieces) + asked
     further = [*_givens(table), *_changes(table, names)]
     return ["; ".join((text, *further))]
 
@@ -136,7 +137,7 @@ def _story(table: Tabletop, root: Knot, names: dict[int, str]) -> str:
             joined,
             *_changes(
                 table._replace(
-                    changes=tuple(d for d in table.changes if d.kind not in ("remove",))
+                    changes=tuple(d for d in table.changes if d.kind not in ("remove", "join"))
                 ),
                 names,
             ),

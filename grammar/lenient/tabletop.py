@@ -215,7 +215,8 @@ def _group(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
             return [table.roots]
         if len(table.last) == ref.many:
             return [tuple(table.last)]
-        return [(group,) for group in groups if len(group.members) == (ref.many or 2)][-1:]
+        fitting = [group for group in groups if len(group.members) == (ref.many or 2)]
+        return [(fitting[-1],)] if fitting else []
     if groups:
         return [(groups[0] if ref.first else groups[-1],)]
     if ref.way:

@@ -14,12 +14,12 @@ _SURE: Final = (
     f"(THE | A | THEIR)* CEQ+ CAPN* (OF (THE | THIS | THEIR | BOTH)* {_WHOLE} (OF THEM)?)? (IS | EQ | COLON | JOIN | TO)+ {_LINKS} CAPV",
     "(A | DET) CEQ+ CAPN* OF CAPV",
     f"(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF | IS | EQ)+ CAPV",
-    f"(THE | THEIR)* CAPN OF (THE | THIS)* (WHOLE | GROUP) (IS | EQ)+ CAPV",
+    "(THE | THEIR)* CAPN OF (THE | THIS)* (WHOLE | GROUP) (IS | EQ)+ CAPV",
 )  # fmt: skip
 # Sure only where a capacitor is sought.
 _WHERE_SOUGHT: Final = (
     f"TO (IS | APPLY | JOIN | WISHV | HOLD)+ {_LINKS} CAPV",
-    f"(IS | APPLY | JOIN | WISHV) (CEQ | CAPN | A | OF)* CAPV (?=STOP |QUERY |COMMA |$)",
+    "(IS | APPLY | JOIN | WISHV) (CEQ | CAPN | A | OF)* CAPV (?=STOP |QUERY |COMMA |$)",
 )
 _SOUGHT: Final = (
     "(WISHV | WHICH) (OTHER | SINGLE)* (CAPN (OF (A | THE)* CAP)? | CAP) (?=(IS|JOIN|CAP|NAME|IN|SER|PAR|TO|HOLD|APPLY|WISHV) )",

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from typing import Final, TypeAlias
 
 from grammar.asking import QUANTITY
-from grammar.lenient.joining import in_a_phrase
 from grammar.lenient.mentions import Mention, Ref
 from grammar.lenient.tabletop import NoSense, Tabletop, leaves
 from grammar.lenient.tokens import Chunk
+from grammar.lenient.tying import in_a_phrase
 
 Wants: TypeAlias = "list[tuple[str, list[Chunk]]]"
 _QUANTITIES: Mapping[str, str] = {

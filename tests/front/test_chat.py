@@ -62,10 +62,10 @@ def test_a_network_is_walked() -> None:
 
 
 def test_a_refused_text_shows_its_place_and_is_kept() -> None:
-    answer = talk("4 uF -- 3 uF || 2 uF")
+    answer = talk("4 uF -- 3 uF || 2 uX")
     assert answer.messages[0].verdict == "unread"
     assert "\n             ^\n" in answer.messages[0].text
-    assert answer.chat.draft == "4 uF -- 3 uF || 2 uF"
+    assert answer.chat.draft == "4 uF -- 3 uF || 2 uX"
     assert "is kept" in text_of(answer)
 
 
@@ -136,11 +136,11 @@ def test_a_list_in_the_middle_of_a_walk_is_offered_too() -> None:
 
 
 def test_an_unreadable_network_in_a_walk_is_kept_and_the_walk_goes_on() -> None:
-    answer = talk(HALL, "4 uF -- 3 uF || 2 uF, across 12 V")
+    answer = talk(HALL, "4 uF -- (3 uF || 2 uX), across 12 V")
     assert is_walking(answer.chat.stage)
     assert answer.chat.draft.startswith("4 uF")
     assert answer.messages[-1].about == "choice"
-    changed = respond(answer.chat, "change 3 uF || 2 uF to (3 uF || 2 uF)")
+    changed = respond(answer.chat, "change uX to uF")
     assert isinstance(changed.chat.stage, Offered)
 
 

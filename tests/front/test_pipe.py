@@ -77,7 +77,7 @@ def test_stop_ends_before_the_input_does() -> None:
 
 
 def test_a_caret_points_at_the_same_character_in_a_narrow_window() -> None:
-    network = "C1 = 4 uF -- C2 = 3 uF -- C3 = 12 uF -- C4 = 5 uF || C5 = 2 uF, across 12 V"
+    network = "C1 = 4 uF -- C2 = 3 uF -- C3 = 12 uF -- C4 = 5 uF || C5 = 2 uX, across 12 V"
     lines = told(network, width=40).split("\n")
     caret = next(place for place, line in enumerate(lines) if line.strip() == "^")
     column = lines[caret].index("^")

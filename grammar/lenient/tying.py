@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
@@ -31,7 +32,7 @@ _JOINTS: Final = frozenset(
 )
 _ALONE: Final = ("SER", "PAR", "COMMA", "AND", "COLON", "JOINED", "THEN", "NEXTTO")
 _LOOSE: Final = ("AND", "COMMA", "PLUS", "COLON", "WHICH", "THEN")
-_WAYS: dict[str, HowTied] = {"SER": "series", "PAR": "parallel"}
+_WAYS: Mapping[str, HowTied] = {"SER": "series", "PAR": "parallel"}
 _MOST_TABLES: Final = 12
 
 
@@ -142,11 +143,18 @@ def _node(table: Tabletop, node: Grouping) -> list[tuple[Tabletop, tuple[Knot, .
             for after, more in _node(each._replace(last=before or each.last), member):
                 following.append((after, (*trees, *more)))
         states = following
+    fault = NoSense()
     for each, alone in states:
-        for trees in _with_partners(each, node, alone, before):
-            dear = 2 * (len(alone) == 1 and len(trees) > 2)  # one is hardly joined to many at once
-            after = _bound(each._replace(cost=each.cost + dear), node, trees)
-            found.append((after, after.last))
+        try:
+            for trees in _with_partners(each, node, alone, before):
+                # One is hardly joined to many at once.
+                dear = 2 * (len(alone) == 1 and len(trees) > 2)
+                after = _bound(each._replace(cost=each.cost + dear), node, trees)
+                found.append((after, after.last))
+        except NoSense as misfit:
+            fault = misfit
+    if not found:
+        raise fault
     return found
 
 
@@ -219,6 +227,9 @@ def _with_partner(
 def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Knot, ...]]]:
     """Each way to take one phrase: the table with what it names, and which trees that are."""
     said = piece.datum
+    counted = re.fullmatch(r"the ([0-9]+)", piece.text)
+    if counted and int(counted[1]) == len(table.caps):
+        said = Ref("count", len(table.caps))  # the 3, where there are three and none is of 3 uF
     if not isinstance(said, Ref):
         return [
             (after._replace(last=indices, latest=indices), indices)
