@@ -12,7 +12,16 @@ from tests.teaching.staged.manners import typed
 from tests.teaching.talking import LADDER
 from tutor.circuit.network import build
 from tutor.teaching.conversation import Conversation, Replied
-from tutor.teaching.exchange import AT_ANY_MOMENT, ROUTES, TASKS, TaskKind, begin, begin_story, hear
+from tutor.teaching.exchange import (
+    AT_ANY_MOMENT,
+    ROUTES,
+    TASKS,
+    TaskKind,
+    begin,
+    begin_story,
+    hear,
+    told,
+)
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import TextSource, story_of
 from tutor.teaching.staged.story import Telling
@@ -111,7 +120,8 @@ def test_no_cell_of_the_table_is_empty() -> None:
     assert asked <= ROUTES.keys()
     for kind in TASKS.values():
         assert all(callable(each) for each in kind)
-    of_tasks = {"where", "points", "drawing", "why", "hint", "unsure", "show", "typed", "energy"}
+    of_tasks = {"where", "points", "drawing", "why", "hint", "unsure", "show", "typed", "energy",
+                "tell"}
     assert of_tasks <= set(TaskKind._fields)
 
 
@@ -231,3 +241,16 @@ def test_a_direction_of_a_value_that_is_not_asked_is_no_praise_for_those_that_ar
     assert hear(opened.talk, "I think it goes up").messages[0].verdict == "right"
     assert hear(opened.talk, "who knows").messages[0].verdict == "unread"
     assert hear(opened.talk, "all up").messages[0].verdict == "right"
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if not kind.startswith("what if")])
+def test_whoever_leads_is_told_the_way_to_the_end(kind: str) -> None:
+    """Each question is answered, with nothing asked of anyone, until nothing is left."""
+    talk, asked = KINDS[kind]().talk, 0
+    while not talk.over:
+        reply = told(talk)
+        assert reply.messages
+        assert not [m for m in reply.messages if m.verdict is not None and m.verdict != "right"]
+        talk, asked = reply.talk, asked + 1
+        assert asked < 60
+    assert asked > 1

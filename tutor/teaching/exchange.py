@@ -49,7 +49,7 @@ from tutor.teaching.wording import Wording
 
 Act: TypeAlias = (
     Request | Literal["unsure", "answer", "suppose", "copy", "how to save", "settings", "set",
-                      "building", "exchange"]
+                      "building", "exchange", "tell"]
 )
 # What can be asked of a problem at any moment, while it goes on and after its end.
 AT_ANY_MOMENT = frozenset({"copy", "how to save", "settings", "set", "suppose", "building"})
@@ -108,6 +108,11 @@ def hear(talk: Conversation, line: str) -> Replied:
     return reply._replace(talk=_kept(talk, reply))
 
 
+def told(talk: Conversation) -> Replied:
+    """The question in hand answered by the tutor, and the next one; no learner's line is heard."""
+    return _of_task(talk, LineRead("tell", ""))
+
+
 def read(talk: Conversation, line: str) -> LineRead:
     """What kind of act a line is. What is, word for word, an answer on offer is an answer."""
     task = talk.in_hand
@@ -161,7 +166,8 @@ class TaskKind(NamedTuple):
     """What a kind of task does with an answer and with each request that is about it.
 
     ``question`` is the one in hand, to be asked once more; None where nothing is asked. ``show``
-    and ``unsure`` may end the question, so that more of the learner shows than a wish.
+    and ``unsure`` may end the question, so that more of the learner shows than a wish. ``tell``
+    answers it whether or not anyone has tried, for a class that has.
     """
 
     question: Callable[[Any], Message | None]
@@ -175,6 +181,7 @@ class TaskKind(NamedTuple):
     show: Callable[[Any], TurnOf[Any]]
     typed: Callable[[Any], TurnOf[Any]]
     energy: Callable[[Any], TurnOf[Any]]
+    tell: Callable[[Any], TurnOf[Any]]
 
 
 def _question_of_walk(walk: Walk) -> Message | None:
@@ -186,21 +193,23 @@ TASKS: Mapping[type, TaskKind] = MappingProxyType({
     Walk: TaskKind(
         _question_of_walk, dialogue.answer, requests.where, requests.points, requests.drawing,
         requests.why, requests.hint, requests.unsure, requests.show, requests.typed,
-        requests.energy,
+        requests.energy, requests.tell,
     ),
     Telling: TaskKind(
         telling.question, telling.answer, telling.where, telling.points, telling.drawing,
         telling.why, telling.hint, telling.unsure, telling.show, telling.typed, telling.energy,
+        telling.tell,
     ),
     Supposing: TaskKind(
         supposition.ask, supposition.answer, supposition.where, supposition.points,
         supposition.drawing, supposition.why, supposition.hint, supposition.show,
         supposition.show, supposition.typed, supposition.energy,
+        supposition.show,
     ),
     StagedSupposing: TaskKind(
         supposed.ask, supposed.answer, supposed.where, supposed.points, supposed.drawing,
         supposed.why, supposed.hint, supposed.show, supposed.show, supposed.typed,
-        supposed.energy,
+        supposed.energy, supposed.show,
     ),
 })
 # Requests that a story within a walk leaves to the walk, which they are about.

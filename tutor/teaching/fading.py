@@ -6,14 +6,12 @@ from tutor.teaching.beyond import ENDED
 from tutor.teaching.evidence import key_of, skills_in
 from tutor.teaching.manner import COLD
 from tutor.teaching.messages import Message
-from tutor.teaching.reasons import because
-from tutor.teaching.showing import show_answer, show_step
-from tutor.teaching.speech import listed
+from tutor.teaching.showing import show_answer, show_choice, show_step
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.staged.telling import asks_any
-from tutor.teaching.turn import Turn, proceed, speech_of
+from tutor.teaching.turn import Turn, proceed
 from tutor.teaching.twins import remember
-from tutor.teaching.walk import Question, Walk, is_stuck, look_ahead, next_question, suggested
+from tutor.teaching.walk import Question, Walk, is_stuck, next_question, suggested
 
 
 def fade(turn: Turn) -> Turn:
@@ -73,7 +71,7 @@ def _shown(turn: Turn, question: Question) -> Turn:
     walk = turn.task
     said = [message for message in turn.messages if message.kind != "ask"]
     if question.about == "choice" and not _whole_step_is_shown(walk):
-        shown, reveals = _chosen(walk)
+        shown, reveals = show_choice(walk)
     elif question.about == "choice":
         shown, reveals = show_step(walk, question)
     else:
@@ -94,12 +92,3 @@ def _whole_step_is_shown(walk: Walk) -> bool:
     step = suggested(walk)
     asks = {"S08", "S10"} if step.kind == "parallel" else {"S09", "S11", "S12"}
     return not walk.manner.asked & asks
-
-
-def _chosen(walk: Walk) -> tuple[Walk, list[Message]]:
-    """The next step chosen, what its parts share still to be asked."""
-    step = suggested(walk)
-    names = listed([c.name for c in step.parts])
-    text = because(step, speech_of(walk)) if step.makes is None else f"Take {names} now."
-    shown = look_ahead(walk._replace(pending=step))
-    return shown, [Message("reveal", text, len(walk.steps) + 1, "choice")]

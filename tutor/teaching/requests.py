@@ -6,7 +6,7 @@ from tutor.teaching import beyond
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
 from tutor.teaching.messages import Message
-from tutor.teaching.showing import show_step
+from tutor.teaching.showing import show_answer, show_choice, show_step
 from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, is_stuck, next_question
@@ -80,6 +80,19 @@ def _show(walk: Walk, question: Question, lead: str) -> Turn:
     shown = shown._replace(shown=(*shown.shown, _words(walk).topic(question)))
     said = [_say(lead)] if lead else []
     return proceed(remember(shown, question), [*said, *reveals], walk)
+
+
+def tell(walk: Walk) -> Turn:
+    """The answer to the question in hand alone, asked for by whoever leads the walk; what a choice
+    shares is still to be asked.
+    """
+    question = _open(walk)
+    if question is None:
+        return done(walk)
+    if question.about == "choice" and is_stuck(walk):
+        return beyond.go_on(walk, "")
+    show = show_choice(walk) if question.about == "choice" else show_answer(walk, question)
+    return proceed(show[0], show[1], walk)
 
 
 def where(walk: Walk) -> Turn:

@@ -8,6 +8,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text, because, whole_text
 from tutor.teaching.replies import Replies
+from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Question, Walk, check_of, look_ahead, suggested
 from tutor.teaching.wording import step_of
@@ -29,6 +30,15 @@ def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     if question.about == "check":
         return walk._replace(checked=True), [_revealed_check(walk)]
     return _show_value(walk, question, number)
+
+
+def show_choice(walk: Walk) -> tuple[Walk, list[Message]]:
+    """The next step chosen, what its parts share still to be asked."""
+    step = suggested(walk)
+    names = listed([c.name for c in step.parts])
+    text = because(step, speech_of(walk)) if step.makes is None else f"Take {names} now."
+    shown = look_ahead(walk._replace(pending=step))
+    return shown, [Message("reveal", text, len(walk.steps) + 1, "choice")]
 
 
 def show_step(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:

@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import Final, NamedTuple
+from typing import Final
 
-from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
-from tutor.front.chat.paper_marks import balances_of
 from tutor.front.chat.papers import paper_asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Solving
-from tutor.front.chat.starting import NEXT_IN_A_COURSE, open_story, open_text, puzzled
+from tutor.front.chat.starting import NEXT_IN_A_COURSE, puzzled, talked
 from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
 from tutor.learner.suggesting import choices, suggest
@@ -26,20 +24,18 @@ from tutor.practice.course import (
     ReviewCourse,
     serve,
 )
+from tutor.practice.item_begun import begin_item
 from tutor.practice.lessons import Lesson
 from tutor.practice.library import lesson_called
 from tutor.practice.making_needs import NEEDS, Order
 from tutor.practice.next_task import Item, renamed, twin_of
 from tutor.practice.orders import order_in
-from tutor.practice.own_choices import story_of_choice
-from tutor.practice.questions.kinds import kind_called, kinds_for, story_of_question
+from tutor.practice.questions.kinds import kind_called, kinds_for
 from tutor.teaching.exchange import AT_ANY_MOMENT, read
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle
-from tutor.teaching.settings import Settings
 from tutor.teaching.skills import SKILLS, UNITS
-from tutor.teaching.staged.story import Story
 
 LESSON = re.compile(r"(?i)\s*(?:the\s+)?lesson\s*:?\s+(.+?)\s*[.!]?\s*$")
 PRACTICE = re.compile(r"(?i)\s*(?:practi[cs]e|practi[cs]ing)\b\s*:?\s*(.*?)\s*$")
@@ -191,30 +187,12 @@ def again(course: Course) -> Course:
 
 def _begun(chat: Chat, item: Item) -> Answer:
     chat = chat._replace(item=item)
-    manner = chat.person.manner._replace(asked=item.asked, shown=item.new, only=item.only)
     if item.kind == "say":
         return Answer(chat._replace(stage=Reflecting(item.text)), (Message("ask", item.text),))
     if item.kind == "puzzle":
         return puzzled(chat.on_a_new_problem(), begin_puzzle(read_wish(item.text), chat.terms))
-    if item.kind == "network":
-        return open_text(read_network(item.text), chat, manner)
-    return open_story(_Retold(item), chat, manner)
-
-
-class _Retold(NamedTuple):
-    """Writes the story of a question anew in any settings."""
-
-    item: Item
-
-    def story(self, settings: Settings) -> Story:
-        """Errors: ``Refusal`` for data that cannot be."""
-        item = self.item
-        if item.kind == "balances":
-            return balances_of(item.text, settings)
-        if item.question is not None:
-            return story_of_question(item.question, settings)
-        assert item.exercise is not None, "a story is of a question or of an author's choice"
-        return story_of_choice(item.exercise, settings)
+    begun = begin_item(item, chat.terms, chat.person.seed, chat.person.manner)
+    return talked(chat.on_a_new_problem(), begun)
 
 
 def _once_more(chat: Chat, with_other_values: bool) -> Answer:

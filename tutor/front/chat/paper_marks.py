@@ -2,20 +2,12 @@
 
 from __future__ import annotations
 
-from grammar.reading import read_network
-from tutor.circuit.network import build
 from tutor.front.chat.account import WHAT_NOW
 from tutor.front.chat.stages import Answer, Chat, Choosing, Writing
 from tutor.practice.course import GoingOver
 from tutor.practice.papers_marked import mark_question, to_go_over
 from tutor.practice.papers_told import told
 from tutor.teaching.messages import Message
-from tutor.teaching.settings import Settings
-from tutor.teaching.speech import speech_for
-from tutor.teaching.staged.bridged import bridge_story
-from tutor.teaching.staged.story import Story
-from tutor.teaching.walk import begin_walk
-from tutor.teaching.wording import Wording
 
 
 def handed_in(chat: Chat, stage: Writing) -> Answer:
@@ -38,10 +30,3 @@ def handed_in(chat: Chat, stage: Writing) -> Answer:
         return Answer(done, (*said, Message("say", text), Message("ask", WHAT_NOW)))
     asked = Message("ask", "'go over' walks the steps that lost marks; or what else?")
     return Answer(done._replace(left=GoingOver(items)), (*said, asked))
-
-
-def balances_of(text: str, settings: Settings) -> Story:
-    """A network where series and parallel stick, told by its charge balances as it was marked."""
-    walk = begin_walk(build(read_network(text)), settings)
-    opening = Wording(speech_for(walk.problem, settings)).opening(walk)
-    return bridge_story(walk.problem, settings)._replace(opening=tuple(opening.split("\n")))

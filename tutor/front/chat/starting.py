@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from grammar.records import Description
-from tutor.circuit.network import build
 from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Solving
+from tutor.practice.item_begun import begin_description
 from tutor.teaching.conversation import Replied
-from tutor.teaching.exchange import begin, begin_story
-from tutor.teaching.manner import Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import PuzzleTurn
-from tutor.teaching.staged.makers import TextSource, story_of
-from tutor.teaching.staged.story import StorySource
 from tutor.teaching.walk import Walk
 
 NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
@@ -19,22 +15,13 @@ NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
 AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
 
 
-def open_text(description: Description, chat: Chat, manner: Manner | None = None) -> Answer:
+def open_text(description: Description, chat: Chat) -> Answer:
     """A network to be walked, or a problem that goes in stages, from its start.
 
     Errors: ``Refusal`` for data that cannot be used.
     """
-    if story_of(description, chat.terms) is not None:
-        return open_story(TextSource(description), chat, manner)
-    led = chat.person.manner if manner is None else manner
-    begun = begin(build(description), chat.terms, chat.person.seed, led)
-    return talked(chat.on_a_new_problem(), begun)
-
-
-def open_story(source: StorySource, chat: Chat, manner: Manner | None = None) -> Answer:
-    """A story from its start. Errors: ``Refusal`` for data that cannot be used."""
-    led = chat.person.manner if manner is None else manner
-    begun = begin_story(source.story(chat.terms), chat.terms, led, source)
+    person = chat.person
+    begun = begin_description(description, chat.terms, person.seed, person.manner)
     return talked(chat.on_a_new_problem(), begun)
 
 

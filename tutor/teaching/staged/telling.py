@@ -204,6 +204,11 @@ def show(telling: Telling) -> Told:
     return _show(telling, [])
 
 
+def tell(telling: Telling) -> Told:
+    """The answer, asked for by whoever leads the problem."""
+    return ended(telling) if telling.ask is None or telling.over else _show(telling, [])
+
+
 def fair_copy(telling: Telling) -> str:
     """Everything worked out so far, written out: what is given, then a line for each answer."""
     lines = so_far(telling) or ["Nothing has been worked out yet."]
