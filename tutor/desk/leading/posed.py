@@ -1,0 +1,157 @@
+"""A question put to a class: what is read and seen of it, its rounds, what is told, its twin."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Literal, NamedTuple, TypeAlias
+
+from tutor.circuit.network import Network, Problem
+from tutor.desk.leading.predictions import Prediction
+from tutor.teaching.conversation import Conversation, Frame
+from tutor.teaching.exchange import TASKS, begin, hear, told
+from tutor.teaching.messages import Message
+from tutor.teaching.staged.story import Telling
+from tutor.teaching.twins import shown_in, twin_of
+from tutor.teaching.walk import Question, Walk, next_question
+
+Between: TypeAlias = Literal["", "discussion", "hint", "explanation"]
+MOST_STEPS = 12  # before a twin would come to the question that it is the twin of
+
+
+class AskedRound(NamedTuple):
+    """One round of answers, by who gave them; ``after`` is what came between it and the last."""
+
+    after: Between = ""
+    predictions: Mapping[str, Prediction] = MappingProxyType({})
+
+    @property
+    def answered(self) -> int:
+        """How many answers there are."""
+        return sum(each.count for each in self.predictions.values())
+
+
+class Posed(NamedTuple):
+    """A question put to a class.
+
+    ``number`` counts all that were put, from 1. ``talk`` has it in hand; ``before`` was told on
+    the way to it. ``helps`` are the hints and explanations given, ``answer`` what was told at the
+    reveal, None before it, and ``onward`` the talk after that.
+    """
+
+    number: int
+    talk: Conversation
+    before: tuple[Message, ...] = ()
+    rounds: tuple[AskedRound, ...] = (AskedRound(),)
+    helps: tuple[str, ...] = ()
+    answer: tuple[Message, ...] | None = None
+    onward: Conversation | None = None
+    is_twin: bool = False
+
+    @property
+    def text(self) -> str:
+        """The question as it is asked."""
+        asked = TASKS[type(self.talk.in_hand)].question(self.talk.in_hand)
+        return asked.text if asked is not None else ""
+
+    @property
+    def network(self) -> Network | None:
+        """The network that it is about, where there is one to draw."""
+        task = self.talk.in_hand
+        if isinstance(task, Walk):
+            return task.network
+        if isinstance(task, Telling) and task.story.network is not None:
+            return task.story.network
+        walks = [frame.task for frame in self.talk.frames if isinstance(frame.task, Walk)]
+        return walks[-1].network if walks else None
+
+    @property
+    def round(self) -> int:
+        """The round that is on, from 1."""
+        return len(self.rounds)
+
+    def with_prediction(self, prediction: Prediction) -> Posed:
+        """With one more answer in this round; a later one of the same hand takes its place."""
+        *earlier, last = self.rounds
+        found = {**last.predictions, prediction.who: prediction}
+        return self._replace(rounds=(*earlier, last._replace(predictions=found)))
+
+    def without_last(self) -> Posed:
+        """Without the answer that was given last in this round."""
+        *earlier, last = self.rounds
+        kept = dict(list(last.predictions.items())[:-1])
+        return self._replace(rounds=(*earlier, last._replace(predictions=kept)))
+
+    def asked_again(self, after: Between) -> Posed:
+        """With a new round."""
+        return self._replace(rounds=(*self.rounds, AskedRound(after)))
+
+    def revealed(self) -> Posed:
+        """With its answer told."""
+        reply = told(self.talk)
+        said = tuple(m for m in reply.messages if m.kind not in ("ask", "close"))
+        if reply.talk.over and isinstance(reply.talk.problem, Telling):
+            cautions = "\n".join(reply.talk.problem.story.cautions)
+            said = (*said, Message("say", cautions)) if cautions else said
+        return self._replace(answer=said, onward=reply.talk)
+
+
+def hint_for(posed: Posed) -> tuple[Posed, str]:
+    """The next hint, as for one who has tried; '' where there is none but the answer."""
+    frames = posed.talk.frames
+    task = frames[-1].task
+    if not isinstance(task, Walk | Telling):
+        return posed, ""
+    tried = posed.talk._replace(
+        frames=(*frames[:-1], frames[-1]._replace(task=task._replace(unsure=True)))
+    )
+    reply = hear(tried, "hint")
+    hints = [m.text for m in reply.messages if m.kind == "hint"]
+    if not hints:
+        return posed, ""
+    return posed._replace(talk=reply.talk, helps=(*posed.helps, hints[0])), hints[0]
+
+
+# Twins
+
+
+def twin_for(posed: Posed, number: int) -> Posed | None:
+    """The same question of another network, to be answered alone; None where there is none.
+
+    In one large study about half of a class were right at first, nearly 70 % after discussion, and
+    more on a twin answered alone (Smith and others, Science 323, 2009, 122; from memory).
+    """
+    walk = posed.talk.in_hand
+    question = next_question(walk) if isinstance(walk, Walk) else None
+    if not isinstance(walk, Walk) or question is None:
+        return None
+    shown = shown_in(question)
+    if shown is not None:
+        twin = twin_of(walk, shown)
+        return Posed(number, Conversation((Frame(twin),)), is_twin=True)
+    talk = _renamed(walk, question)
+    return Posed(number, talk, is_twin=True) if talk is not None else None
+
+
+def _renamed(walk: Walk, question: Question) -> Conversation | None:
+    """The network in hand with its names and values the other way about, at the same question."""
+    if question.about not in ("choice", "shares", "reason") or question.going_back:
+        return None
+    parts = walk.network.capacitors
+    turned = tuple(
+        part._replace(name=f"C{len(parts) - at}", value=other.value)
+        for at, (part, other) in enumerate(zip(parts, reversed(parts), strict=True))
+    )
+    network = Network(tuple(reversed(turned)), walk.network.ends)
+    problem = Problem(network, None, (), (), walk.problem.powers)
+    talk = begin(problem, walk.terms, walk.seed).talk
+    wanted = "choice" if question.about == "choice" else "shares"
+    for _ in range(MOST_STEPS):
+        task = talk.in_hand
+        now = next_question(task) if isinstance(task, Walk) else None
+        if now is None:
+            return None
+        if now.about == wanted:
+            return talk
+        talk = told(talk).talk
+    return None

@@ -1,0 +1,169 @@
+"""What a class predicts: each answer judged as the walk would judge it, then counted by what was
+said and by wrong idea.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from typing import Literal, NamedTuple, TypeAlias
+
+from grammar.records import Refusal
+from grammar.shown import visible
+from tutor.desk.report import A_FEW
+from tutor.learner.idea_words import DESCRIBED
+from tutor.teaching.conversation import Conversation
+from tutor.teaching.exchange import hear, read
+from tutor.teaching.hearing import plain
+from tutor.teaching.messages import Message, Verdict
+from tutor.teaching.walk import Walk, next_question
+
+# Of an answer in several parts the first of these that was met counts.
+WEIGHTIEST: tuple[Verdict, ...] = ("wrong", "right", "incomplete", "unread")
+Outcome: TypeAlias = Literal["right", "wrong", "incomplete", "unread", "unsure"]
+OUTCOMES: tuple[Outcome, ...] = ("right", "wrong", "incomplete", "unsure", "unread")
+
+
+class Prediction(NamedTuple):
+    """What someone answered, or so many alike whom nobody names: ``who`` is a code."""
+
+    who: str
+    text: str
+    count: int = 1
+
+
+class JudgedPrediction(NamedTuple):
+    """An answer judged: ``same`` is equal for answers that come to the same, ``malrules`` give it,
+    and ``reply`` is what a learner alone would have been told.
+    """
+
+    outcome: Outcome
+    same: str
+    malrules: tuple[str, ...] = ()
+    reply: str = ""
+
+
+class SpreadRow(NamedTuple):
+    """Answers that come to the same, as most wrote it."""
+
+    said: str
+    outcome: Outcome
+    count: int
+    malrules: tuple[str, ...]
+
+    @property
+    def idea(self) -> str:
+        """The wrong idea, or the several that give this, in words; '' where none is known."""
+        return ideas_in_words(self.malrules)
+
+
+class Spread(NamedTuple):
+    """All answers of one round, the most frequent first."""
+
+    rows: tuple[SpreadRow, ...] = ()
+
+    @property
+    def answers(self) -> int:
+        """How many there are."""
+        return sum(row.count for row in self.rows)
+
+    @property
+    def right(self) -> int:
+        """How many of them are right."""
+        return sum(row.count for row in self.rows if row.outcome == "right")
+
+    @property
+    def ideas(self) -> tuple[tuple[str, int], ...]:
+        """Wrong ideas in words with their number, the most frequent first."""
+        found: Counter[str] = Counter()
+        for row in self.rows:
+            if row.outcome == "wrong" and row.idea:
+                found[row.idea] += row.count
+        return tuple(found.most_common())
+
+
+def ideas_in_words(malrules: Sequence[str]) -> str:
+    """Wrong ideas that all give one answer, as one thing said."""
+    words = (DESCRIBED[name].words for name in malrules if name in DESCRIBED)
+    return ", or ".join(dict.fromkeys(words))
+
+
+def judge(talk: Conversation, text: str) -> JudgedPrediction:
+    """Judge an answer to the question in hand; nothing of the talk goes on."""
+    try:
+        act = read(talk, text).act
+        if act == "unsure":
+            return JudgedPrediction("unsure", "unsure")
+        reply = hear(talk, text) if act == "answer" and "\n" not in text else None
+    except Refusal:
+        reply = None
+    verdicts = [m for m in reply.messages if m.verdict is not None] if reply is not None else []
+    if reply is None or not verdicts:
+        return JudgedPrediction("unread", plain(text))
+    first = min(verdicts, key=lambda m: WEIGHTIEST.index(m.verdict or "unread"))
+    outcome: Outcome = first.verdict or "unread"
+    if outcome == "incomplete" and _lacks_its_reason(talk, reply.talk):
+        return JudgedPrediction("right", f"right without a reason: {first.text}", (), first.text)
+    same = _same(talk, reply.talk, first, text)
+    return JudgedPrediction(outcome, f"{outcome} {same}", first.malrules, first.text)
+
+
+def _lacks_its_reason(before: Conversation, after: Conversation) -> bool:
+    """Whether what is shared was said rightly, and only what makes it so is still to come."""
+    tasks = before.in_hand, after.in_hand
+    asked = [next_question(task) if isinstance(task, Walk) else None for task in tasks]
+    return [each.about if each else None for each in asked] == ["shares", "reason"]
+
+
+def _same(before: Conversation, after: Conversation, verdict: Message, text: str) -> str:
+    """What is equal for answers that come to the same."""
+    task = after.in_hand
+    wrong = getattr(task, "last_wrong", None) if len(after.frames) == len(before.frames) else None
+    if verdict.verdict == "wrong" and wrong is not None:
+        return str(wrong)
+    if verdict.verdict == "wrong" and verdict.malrules:
+        return " ".join(verdict.malrules)
+    if verdict.verdict == "right" and verdict.about != "choice":
+        return ""
+    if verdict.verdict == "right" and isinstance(task, Walk) and task.pending is not None:
+        return " ".join(part.name for part in task.pending.parts)
+    return verdict.text if verdict.verdict == "incomplete" else plain(text)
+
+
+def spread_of(
+    predictions: Iterable[Prediction], judged: Callable[[str], JudgedPrediction]
+) -> Spread:
+    """The answers counted. ``judged`` judges one of them."""
+    alike: dict[str, list[tuple[Prediction, JudgedPrediction]]] = {}
+    for each in predictions:
+        found = judged(each.text)
+        alike.setdefault(found.same, []).append((each, found))
+    rows = [_row(group) for group in alike.values()]
+    rows.sort(key=lambda row: (-row.count, OUTCOMES.index(row.outcome), row.said))
+    return Spread(tuple(rows))
+
+
+def _row(group: Sequence[tuple[Prediction, JudgedPrediction]]) -> SpreadRow:
+    written: Counter[str] = Counter()
+    for each, _ in group:
+        written[" ".join(visible(each.text).split())] += each.count
+    first = group[0][1]
+    said = "I don't know" if first.outcome == "unsure" else written.most_common(1)[0][0]
+    return SpreadRow(said, first.outcome, written.total(), first.malrules)
+
+
+FEW_RIGHT, MOST_RIGHT = 30, 70
+"""Per cent right between which talking it over in pairs helps most (Crouch and Mazur, American
+Journal of Physics 69, 2001, 970; the bounds from memory)."""
+
+
+def advice(spread: Spread) -> str:
+    """What usually helps after such a spread."""
+    if spread.answers < A_FEW:
+        return "These are too few to go by shares: ask one or two for their reasons."
+    share = 100 * spread.right / spread.answers
+    if share < FEW_RIGHT:
+        return "Few are right: 'hint' or 'explain', then 'again'."
+    if share <= MOST_RIGHT:
+        return "Opinions differ: let them talk in pairs, then 'again'."
+    return "Most are right: 'reveal', a short reason, and on."

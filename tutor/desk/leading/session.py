@@ -1,0 +1,197 @@
+"""A guided session: what it is at any moment is worked out from what has happened in it.
+
+``follow`` takes one event into a session; no clock, file or chance is in it, so that the same
+events make the same session after a restart, in another window, or for a report.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from functools import reduce
+from types import MappingProxyType
+from typing import Any, Literal, NamedTuple, TypeAlias
+
+from tutor.desk.leading.posed import Posed, hint_for, twin_for
+from tutor.desk.leading.predictions import Prediction
+from tutor.desk.leading.programme import Programme, Stop
+from tutor.practice.item_begun import begin_item
+from tutor.teaching.settings import DEFAULTS, Settings
+
+Event: TypeAlias = Mapping[str, Any]
+Stage: TypeAlias = Literal["reading", "asking", "revealed", "over"]
+
+
+class Session(NamedTuple):
+    """A session as it stands.
+
+    ``at`` is the stop in hand; ``posed`` the question in hand, ``waiting`` the one that a twin was
+    put before, ``past`` all that are done. ``joined`` are the names of those who came in by the
+    page, by their codes.
+    """
+
+    programme: Programme
+    settings: Settings = DEFAULTS
+    seed: int = 0
+    at: int = 0
+    stage: Stage = "reading"
+    posed: Posed | None = None
+    waiting: Posed | None = None
+    past: tuple[Posed, ...] = ()
+    joined: Mapping[str, str] = MappingProxyType({})
+
+    @property
+    def stop(self) -> Stop:
+        """The stop in hand."""
+        return self.programme.stops[self.at]
+
+    @property
+    def number(self) -> int:
+        """The number of the question that was put last."""
+        put = [*self.past, *(each for each in (self.waiting, self.posed) if each is not None)]
+        return max((each.number for each in put), default=0)
+
+    @property
+    def is_asking(self) -> bool:
+        """Whether answers are taken."""
+        return self.stage == "asking"
+
+
+def begun(programme: Programme, settings: Settings = DEFAULTS, seed: int = 0) -> Session:
+    """A session at its start: what is to be read first, or the first question at once."""
+    return _at_stop(Session(programme, settings, seed))
+
+
+def follow(session: Session, event: Event) -> Session:
+    """The session after an event; one that is not known, or comes too late, changes nothing."""
+    step = FOLLOWING.get(event["event"])
+    return step(session, event) if step is not None else session
+
+
+def followed(session: Session, events: Iterable[Event]) -> Session:
+    """The session after several events."""
+    return reduce(follow, events, session)
+
+
+def _at_stop(session: Session) -> Session:
+    stop = session.stop
+    if stop.prose or stop.item is None or stop.is_talked_over:
+        return session._replace(stage="reading", posed=None)
+    return _opened(session)
+
+
+def _opened(session: Session) -> Session:
+    """The problem of this stop with its first question."""
+    item = session.stop.item
+    assert item is not None, "the end of a lesson opens nothing"
+    reply = begin_item(item, session.settings, session.seed)
+    before = tuple(m for m in reply.messages if m.kind != "ask")
+    posed = Posed(session.number + 1, reply.talk, before)
+    return session._replace(stage="asking", posed=posed)
+
+
+def _next(session: Session, event: Event) -> Session:
+    """On: from what is read to the problem, from a reveal to the next question or stop."""
+    del event
+    if session.stage == "reading":
+        if session.stop.item is not None and not session.stop.is_talked_over:
+            return _opened(session)
+        return _on_to_next_stop(session)
+    posed = session.posed
+    if session.stage != "revealed" or posed is None or posed.onward is None:
+        return session
+    done = session._replace(past=(*session.past, posed), posed=None)
+    if session.waiting is not None:
+        stage: Stage = "asking" if session.waiting.answer is None else "revealed"
+        return done._replace(posed=session.waiting, waiting=None, stage=stage)
+    if posed.onward.over:
+        return _on_to_next_stop(done)
+    return done._replace(posed=Posed(session.number + 1, posed.onward), stage="asking")
+
+
+def _on_to_next_stop(session: Session) -> Session:
+    if session.at + 1 == len(session.programme.stops):
+        return session._replace(stage="over", posed=None)
+    return _at_stop(session._replace(at=session.at + 1))
+
+
+def _said(session: Session, event: Event) -> Session:
+    posed = session.posed
+    if not session.is_asking or posed is None or not is_current(posed, event):
+        return session
+    prediction = Prediction(event["who"], event["text"], event.get("count", 1))
+    return session._replace(posed=posed.with_prediction(prediction))
+
+
+def is_current(posed: Posed, event: Event) -> bool:
+    """Whether an event is about this round of this question."""
+    return bool(event.get("question") == posed.number and event.get("round") == posed.round)
+
+
+def _taken_back(session: Session, event: Event) -> Session:
+    del event
+    if not session.is_asking or session.posed is None:
+        return session
+    return session._replace(posed=session.posed.without_last())
+
+
+def _again(session: Session, event: Event) -> Session:
+    posed = session.posed
+    if not session.is_asking or posed is None:
+        return session
+    return session._replace(posed=posed.asked_again(event["after"]))
+
+
+def _hint(session: Session, event: Event) -> Session:
+    del event
+    if not session.is_asking or session.posed is None:
+        return session
+    return session._replace(posed=hint_for(session.posed)[0])
+
+
+def _explained(session: Session, event: Event) -> Session:
+    """What each wrong idea in the room overlooks, told to all before they are asked again."""
+    posed = session.posed
+    if not session.is_asking or posed is None:
+        return session
+    return session._replace(posed=posed._replace(helps=(*posed.helps, event["text"])))
+
+
+def _revealed(session: Session, event: Event) -> Session:
+    del event
+    if not session.is_asking or session.posed is None:
+        return session
+    return session._replace(posed=session.posed.revealed(), stage="revealed")
+
+
+def _twin(session: Session, event: Event) -> Session:
+    del event
+    posed = session.posed
+    if posed is None or posed.is_twin or session.waiting is not None:
+        return session
+    twin = twin_for(posed, session.number + 1)
+    if twin is None:
+        return session
+    return session._replace(posed=twin, waiting=posed, stage="asking")
+
+
+def _joined(session: Session, event: Event) -> Session:
+    return session._replace(joined={**session.joined, event["who"]: event["name"]})
+
+
+def _ended(session: Session, event: Event) -> Session:
+    del event
+    return session._replace(stage="over")
+
+
+FOLLOWING: Mapping[str, Callable[[Session, Event], Session]] = MappingProxyType({
+    "joined": _joined,
+    "said": _said,
+    "taken back": _taken_back,
+    "again": _again,
+    "hint": _hint,
+    "explained": _explained,
+    "revealed": _revealed,
+    "twin": _twin,
+    "next": _next,
+    "ended": _ended,
+})
