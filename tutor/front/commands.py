@@ -266,6 +266,13 @@ def _class(options: Options) -> int:
     return code
 
 
+def _lead(options: Options) -> int:
+    from tutor.front.leading.lead_command import lead
+
+    lead(options, page_for(options))
+    return 0
+
+
 def _read(name: str) -> str:
     """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
     from pathlib import Path
@@ -312,6 +319,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "picture": _picture,
     "record": _record,
     "class": _class,
+    "lead": _lead,
     "version": _version,
 })
 

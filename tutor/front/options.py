@@ -19,6 +19,7 @@ from tutor.front.options_desk import (
     fault_of_mark,
     fault_of_record,
 )
+from tutor.front.options_lead import add_lead
 from tutor.front.options_print import add_picture, fault_of_picture
 
 NARROWEST, WIDEST = 40, 200
@@ -32,7 +33,7 @@ WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
 Command: TypeAlias = Literal[
     "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
-    "paper", "picture", "record", "class", "version",
+    "paper", "picture", "record", "class", "lead", "version",
 ]
 
 
@@ -84,6 +85,14 @@ class Options(NamedTuple):
     out: str | None = None
     show: View = "network"
     dark: bool = False
+    open: bool = False
+    projector: bool = False
+    own_screen: bool = False
+    report: bool = False
+    answers: str | None = None
+    session: str | None = None
+    address: str | None = None
+    port: int | None = None
 
 
 def read_options(arguments: Sequence[str]) -> Options:
@@ -160,6 +169,7 @@ def _parser() -> Parser:
     add_picture(commands.add_parser, shared)
     add_record(commands.add_parser, shared)
     add_class(commands.add_parser, shared)
+    add_lead(commands.add_parser, shared)
     return parser
 
 

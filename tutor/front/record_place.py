@@ -30,6 +30,13 @@ def record_path(options: Options | None = None) -> Path:
     return user_data_path("platewalk", appauthor=False) / FILE_NAME
 
 
+def sessions_folder() -> Path:
+    """Where guided sessions are kept unless a file is named."""
+    from platformdirs import user_data_path
+
+    return user_data_path("platewalk", appauthor=False) / "sessions"
+
+
 def is_kept(options: Options | None) -> bool:
     """Whether a chat with these options is kept: where someone types, or a record is named."""
     if options is not None and options.unrecorded:

@@ -91,8 +91,11 @@ def tell(walk: Walk) -> Turn:
         return done(walk)
     if question.about == "choice" and is_stuck(walk):
         return beyond.go_on(walk, "")
-    show = show_choice(walk) if question.about == "choice" else show_answer(walk, question)
-    return proceed(show[0], show[1], walk)
+    if question.about == "choice":
+        shown, reveals = show_choice(walk, "For one, {} can be combined. Take these now.")
+    else:
+        shown, reveals = show_answer(walk, question)
+    return proceed(shown, reveals, walk)
 
 
 def where(walk: Walk) -> Turn:

@@ -32,11 +32,11 @@ def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     return _show_value(walk, question, number)
 
 
-def show_choice(walk: Walk) -> tuple[Walk, list[Message]]:
-    """The next step chosen, what its parts share still to be asked."""
+def show_choice(walk: Walk, said: str = "Take {} now.") -> tuple[Walk, list[Message]]:
+    """The next step chosen, what its parts share still to be asked; ``said`` names them."""
     step = suggested(walk)
     names = listed([c.name for c in step.parts])
-    text = because(step, speech_of(walk)) if step.makes is None else f"Take {names} now."
+    text = because(step, speech_of(walk)) if step.makes is None else said.format(names)
     shown = look_ahead(walk._replace(pending=step))
     return shown, [Message("reveal", text, len(walk.steps) + 1, "choice")]
 

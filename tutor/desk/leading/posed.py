@@ -28,7 +28,7 @@ class AskedRound(NamedTuple):
     @property
     def answered(self) -> int:
         """How many answers there are."""
-        return sum(each.count for each in self.predictions.values())
+        return sum(each.times for each in self.predictions.values())
 
 
 class Posed(NamedTuple):
@@ -36,7 +36,8 @@ class Posed(NamedTuple):
 
     ``number`` counts all that were put, from 1. ``talk`` has it in hand; ``before`` was told on
     the way to it. ``helps`` are the hints and explanations given, ``answer`` what was told at the
-    reveal, None before it, and ``onward`` the talk after that.
+    reveal, None before it, and ``onward`` the talk after that. ``since`` is what the round in
+    hand has been followed by so far.
     """
 
     number: int
@@ -47,6 +48,7 @@ class Posed(NamedTuple):
     answer: tuple[Message, ...] | None = None
     onward: Conversation | None = None
     is_twin: bool = False
+    since: Between = "discussion"
 
     @property
     def text(self) -> str:
@@ -66,6 +68,12 @@ class Posed(NamedTuple):
         return walks[-1].network if walks else None
 
     @property
+    def listing(self) -> str:
+        """What is given, in words."""
+        said = TASKS[type(self.talk.in_hand)].points(self.talk.in_hand).messages
+        return said[0].text
+
+    @property
     def round(self) -> int:
         """The round that is on, from 1."""
         return len(self.rounds)
@@ -76,15 +84,19 @@ class Posed(NamedTuple):
         found = {**last.predictions, prediction.who: prediction}
         return self._replace(rounds=(*earlier, last._replace(predictions=found)))
 
-    def without_last(self) -> Posed:
-        """Without the answer that was given last in this round."""
+    def without(self, who: str) -> Posed:
+        """Without the answer of this hand in this round."""
         *earlier, last = self.rounds
-        kept = dict(list(last.predictions.items())[:-1])
+        kept = {hand: each for hand, each in last.predictions.items() if hand != who}
         return self._replace(rounds=(*earlier, last._replace(predictions=kept)))
 
-    def asked_again(self, after: Between) -> Posed:
+    def asked_again(self) -> Posed:
         """With a new round."""
-        return self._replace(rounds=(*self.rounds, AskedRound(after)))
+        return self._replace(rounds=(*self.rounds, AskedRound(self.since)), since="discussion")
+
+    def helped(self, text: str, how: Between) -> Posed:
+        """With a hint or an explanation told to all."""
+        return self._replace(helps=(*self.helps, text), since=how)
 
     def revealed(self) -> Posed:
         """With its answer told."""
@@ -109,7 +121,7 @@ def hint_for(posed: Posed) -> tuple[Posed, str]:
     hints = [m.text for m in reply.messages if m.kind == "hint"]
     if not hints:
         return posed, ""
-    return posed._replace(talk=reply.talk, helps=(*posed.helps, hints[0])), hints[0]
+    return posed._replace(talk=reply.talk).helped(hints[0], "hint"), hints[0]
 
 
 # Twins

@@ -29,7 +29,7 @@ class Prediction(NamedTuple):
 
     who: str
     text: str
-    count: int = 1
+    times: int = 1
 
 
 class JudgedPrediction(NamedTuple):
@@ -48,7 +48,7 @@ class SpreadRow(NamedTuple):
 
     said: str
     outcome: Outcome
-    count: int
+    times: int
     malrules: tuple[str, ...]
 
     @property
@@ -65,12 +65,12 @@ class Spread(NamedTuple):
     @property
     def answers(self) -> int:
         """How many there are."""
-        return sum(row.count for row in self.rows)
+        return sum(row.times for row in self.rows)
 
     @property
     def right(self) -> int:
         """How many of them are right."""
-        return sum(row.count for row in self.rows if row.outcome == "right")
+        return sum(row.times for row in self.rows if row.outcome == "right")
 
     @property
     def ideas(self) -> tuple[tuple[str, int], ...]:
@@ -78,7 +78,7 @@ class Spread(NamedTuple):
         found: Counter[str] = Counter()
         for row in self.rows:
             if row.outcome == "wrong" and row.idea:
-                found[row.idea] += row.count
+                found[row.idea] += row.times
         return tuple(found.most_common())
 
 
@@ -139,14 +139,14 @@ def spread_of(
         found = judged(each.text)
         alike.setdefault(found.same, []).append((each, found))
     rows = [_row(group) for group in alike.values()]
-    rows.sort(key=lambda row: (-row.count, OUTCOMES.index(row.outcome), row.said))
+    rows.sort(key=lambda row: (-row.times, OUTCOMES.index(row.outcome), row.said))
     return Spread(tuple(rows))
 
 
 def _row(group: Sequence[tuple[Prediction, JudgedPrediction]]) -> SpreadRow:
     written: Counter[str] = Counter()
     for each, _ in group:
-        written[" ".join(visible(each.text).split())] += each.count
+        written[" ".join(visible(each.text).split())] += each.times
     first = group[0][1]
     said = "I don't know" if first.outcome == "unsure" else written.most_common(1)[0][0]
     return SpreadRow(said, first.outcome, written.total(), first.malrules)

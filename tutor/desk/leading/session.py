@@ -91,7 +91,6 @@ def _opened(session: Session) -> Session:
 
 def _next(session: Session, event: Event) -> Session:
     """On: from what is read to the problem, from a reveal to the next question or stop."""
-    del event
     if session.stage == "reading":
         if session.stop.item is not None and not session.stop.is_talked_over:
             return _opened(session)
@@ -101,8 +100,10 @@ def _next(session: Session, event: Event) -> Session:
         return session
     done = session._replace(past=(*session.past, posed), posed=None)
     if session.waiting is not None:
-        stage: Stage = "asking" if session.waiting.answer is None else "revealed"
-        return done._replace(posed=session.waiting, waiting=None, stage=stage)
+        back = done._replace(posed=session.waiting, waiting=None)
+        if session.waiting.answer is None:
+            return back._replace(stage="asking")
+        return _next(back._replace(stage="revealed"), event)
     if posed.onward.over:
         return _on_to_next_stop(done)
     return done._replace(posed=Posed(session.number + 1, posed.onward), stage="asking")
@@ -118,7 +119,7 @@ def _said(session: Session, event: Event) -> Session:
     posed = session.posed
     if not session.is_asking or posed is None or not is_current(posed, event):
         return session
-    prediction = Prediction(event["who"], event["text"], event.get("count", 1))
+    prediction = Prediction(event["who"], event["text"], event.get("times", 1))
     return session._replace(posed=posed.with_prediction(prediction))
 
 
@@ -128,17 +129,17 @@ def is_current(posed: Posed, event: Event) -> bool:
 
 
 def _taken_back(session: Session, event: Event) -> Session:
-    del event
     if not session.is_asking or session.posed is None:
         return session
-    return session._replace(posed=session.posed.without_last())
+    return session._replace(posed=session.posed.without(event["who"]))
 
 
 def _again(session: Session, event: Event) -> Session:
+    del event
     posed = session.posed
     if not session.is_asking or posed is None:
         return session
-    return session._replace(posed=posed.asked_again(event["after"]))
+    return session._replace(posed=posed.asked_again())
 
 
 def _hint(session: Session, event: Event) -> Session:
@@ -153,7 +154,7 @@ def _explained(session: Session, event: Event) -> Session:
     posed = session.posed
     if not session.is_asking or posed is None:
         return session
-    return session._replace(posed=posed._replace(helps=(*posed.helps, event["text"])))
+    return session._replace(posed=posed.helped(event["text"], "explanation"))
 
 
 def _revealed(session: Session, event: Event) -> Session:

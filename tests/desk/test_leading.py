@@ -1,0 +1,392 @@
+"""Guided sessions: what is counted, what is shown to whom, what is kept, and going on later."""
+
+from __future__ import annotations
+
+import json
+import random
+from io import StringIO
+from pathlib import Path
+
+import pytest
+
+from grammar.records import Refusal
+from tests.desk.leads import NETWORK, led_in, said, text_in
+from tutor.desk.leading.event_file import EventFile, read_events
+from tutor.desk.leading.kept_session import kept_in, report_of
+from tutor.desk.leading.led import Led
+from tutor.desk.leading.predictions import advice
+from tutor.desk.leading.programme import of_lesson, of_text
+from tutor.desk.leading.room_names import FIRST, SECOND, is_room, room_name
+from tutor.desk.leading.session import begun, follow, followed
+from tutor.desk.leading.tally import answers_in
+from tutor.front.commands import main
+from tutor.front.leading.screens import Window
+from tutor.front.leading.watching import Watch, follow_for_class
+from tutor.front.plain import Page
+from tutor.practice.library import own_lessons
+
+BRIDGE = (
+    "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 2 uF from P to B; C4 = 1 uF from Q to B; "
+    "C5 = 1 uF from P to Q; ends A and B; across 12 V"
+)
+STAGES = "C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2 crossed"
+
+
+@pytest.mark.parametrize(
+    ("line", "answers"),
+    [
+        ("12 charge, 13 p.d.", [(12, "charge"), (13, "p.d.")]),
+        ("5 4.2 uF, 3 10 uF", [(5, "4.2 uF"), (3, "10 uF")]),
+        ("12 charge, at P, 13 p.d., P and B", [(12, "charge, at P"), (13, "p.d., P and B")]),
+        ("3 C1 C2; 4 C2 C3", [(3, "C1 C2"), (4, "C2 C3")]),
+        ("12: a, 3: b, 4: c", [(12, "a"), (3, "b"), (4, "c")]),
+        ("4.2 uF", [(1, "4.2 uF")]),
+        ("12 uC", [(1, "12 uC")]),
+        ("p.d., P and B", [(1, "p.d., P and B")]),
+        ("3*7/10", [(1, "3*7/10")]),
+        ("3 * 7 / 10", [(1, "3 * 7 / 10")]),
+        ("V1 = 4 V, V23 = 8 V", [(1, "V1 = 4 V, V23 = 8 V")]),
+        ("4 V, 8 V", [(1, "4 V, 8 V")]),
+        ("0 charge", [(1, "0 charge")]),
+    ],
+)
+def test_a_line_is_an_answer_or_a_tally(line: str, answers: list[tuple[int, str]]) -> None:
+    assert answers_in(line) == answers
+
+
+def test_spread_is_by_value_and_by_wrong_idea(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "reveal", "next", "reveal", "next")  # now: what is C23?
+    # Product over sum on two side by side gives 45/14 = 3.21 (worked by hand).
+    said(led, "9 14 uF", "14.0", "3 3.21 uF", "2 45/14", "I don't know", "wibble", "14 V")
+    told = text_in(said(led, "spread")[0])
+    assert "14 uF (right) | 10" in told
+    assert "uses the reciprocal rule on capacitors side by side | 5" in told
+    assert "wibble (could not be read) | 1" in told
+    assert "I don't know | 1" in told
+    assert "gives a value the unit of another quantity | 1" in told
+    assert "Right in all | 10 of 18" in told
+    assert "talk in pairs" in told
+
+
+def test_what_is_shared_counts_as_right_without_its_reason(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "reveal", "next", "12 charge, 11 p.d., 2 the p.d.")
+    told = text_in(said(led, "spread")[0])
+    assert "p.d. (right) | 13" in told
+    assert "charge | 12" in told
+    assert "says that a parallel set shares its charge | 12" in told
+
+
+def test_nothing_of_the_answers_reaches_the_class_before_the_reveal(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    for line in ("7 C1 C2, 5 C2 C3", "again", "hint", "question", "explain", "2 C2 C3"):
+        (shown,) = said(led, line)
+        if shown.eyes == "class":
+            told = text_in(shown)
+            assert "First" not in told
+            assert "can be combined. Take" not in told
+    (which,) = said(led, "which")
+    assert which.eyes == "class"
+    assert "2" not in text_in(which).replace("C2", "")
+    (shown,) = said(led, "reveal")
+    told = text_in(shown)
+    assert "C1 C2 | 7 | nobody" in told
+    assert "C2 C3 | 5 | a few" in told
+    assert "C2 and C3 can be combined" in told
+
+
+def test_rounds_stand_side_by_side_by_what_came_between(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "8 C1 C2", "again", "8 C2 C3", "hint", "again", "7 C2 C3")
+    told = text_in(said(led, "spread")[0])
+    assert "Answer | First | After talking | After a hint" in told
+    assert "C2 C3 (right) | 0 | 8 | 7" in told
+
+
+def test_explanation_is_what_a_learner_alone_is_told_and_holds_no_answer(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "reveal", "next", "reveal", "next", "3 3.21 uF")
+    (shown,) = said(led, "explain")
+    told = text_in(shown)
+    assert shown.eyes == "class"
+    assert "the reciprocal rule" in told
+    assert "14 µF" not in told
+    assert "must be more than 9 µF" in told
+
+
+def test_a_twin_is_another_network_and_leads_back(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "reveal", "next", "reveal", "next", "5 14 uF", "reveal")
+    (twin,) = said(led, "twin")
+    assert "answer it alone" in text_in(twin)
+    assert led.session.posed is not None
+    assert led.session.posed.is_twin
+    assert said(led, "twin")[0].eyes == "own"
+    said(led, "reveal")
+    (onward,) = said(led, "next")
+    assert "Which can be combined" in text_in(onward)
+
+
+def test_undo_takes_back_what_was_typed_last(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "3 C1 C2", "4 C2 C3", "undo")
+    assert "4 ×" not in text_in(said(led, "spread")[0])
+    said(led, "undo")
+    assert "no answers yet" in text_in(said(led, "spread")[0])
+    assert "No answer has been typed" in text_in(said(led, "undo")[0])
+
+
+@pytest.mark.parametrize("text", [NETWORK, BRIDGE, STAGES])
+def test_every_problem_is_led_to_its_end(tmp_path: Path, text: str) -> None:
+    led = led_in(tmp_path, text)
+    for _ in range(60):
+        if led.session.stage == "over":
+            break
+        said(led, "5 wibble", "spread", "hint", "reveal", "next")
+    assert led.session.stage == "over"
+    assert said(led, "next", "spread", "again", "hint")
+
+
+@pytest.mark.parametrize("number", [1, 10, 18, 25])
+def test_a_lesson_is_led_to_its_end(number: int) -> None:
+    lesson = next(each for each in own_lessons() if each.number == number)
+    session, asked = begun(of_lesson(lesson)), 0
+    for _ in range(400):
+        if session.stage == "over":
+            break
+        asked += session.is_asking
+        session = follow(session, {"event": "revealed" if session.is_asking else "next"})
+    assert session.stage == "over"
+    assert asked >= len([e for e in lesson.exercises if e.kind not in ("say", "puzzle")])
+
+
+# What is kept
+
+
+def test_a_session_goes_on_as_it_was_after_any_lines(tmp_path: Path) -> None:
+    lines = ["7 C1 C2", "C2 C3", "again", "hint", "explain", "reveal", "next", "twin", "undo",
+             "14 uF", "3 charge, 9 p.d.", "spread", "wibble", "question"]
+    for seed in range(12):
+        led = led_in(tmp_path, name=f"{seed}.jsonl")
+        chance = random.Random(seed)
+        said(led, *(chance.choice(lines) for _ in range(25)))
+        led.file.close()
+        again = led_in(tmp_path, name=f"{seed}.jsonl")
+        assert again.session == led.session
+        again.file.close()
+
+
+def test_half_a_line_is_put_aside_and_whole_ones_count(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "7 C1 C2", "2 C2 C3")
+    led.file.close()
+    whole = led.file.path.read_bytes()
+    last = whole[: whole.rstrip(b"\n").rfind(b"\n") + 1]
+    for cut in range(len(last) + 1, len(whole)):
+        led.file.path.write_bytes(whole[:cut])
+        again = led_in(tmp_path)
+        assert again.session.posed is not None
+        assert again.session.posed.rounds[-1].answered == 7
+        said(again, "1 C2 C3")
+        again.file.close()
+        assert read_events(led.file.path)[-1]["times"] == 1
+
+
+def test_what_happens_is_on_the_disk_before_it_is_shown(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    led = led_in(tmp_path)
+    synced: list[int] = []
+    monkeypatch.setattr(
+        "os.fsync", lambda _: synced.append(len(read_events(led.file.path)))
+    )
+    said(led, "7 C1 C2")
+    assert synced == [2]
+
+
+def test_one_window_leads_at_a_time(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    with pytest.raises(Refusal, match="another window"):
+        EventFile(led.file.path)
+
+
+@pytest.mark.parametrize("data", [b"hello\n", b'{"event": "begun"}\n', b"[1]\n", b"\xff\n", b"1\n"])
+def test_another_file_is_refused_and_left_alone(tmp_path: Path, data: bytes) -> None:
+    path = tmp_path / "other"
+    path.write_bytes(data)
+    with pytest.raises(Refusal, match="holds no session"):
+        EventFile(path)
+    assert path.read_bytes() == data
+
+
+def test_at_the_end_nobody_is_named_and_few_are_a_few(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    led.happened({"event": "joined", "who": "k1", "name": "Ada"})
+    led.take([{"event": "said", "who": "k1", "text": "Bob is silly", "question": 1, "round": 1}])
+    said(led, "7 C1 C2, 3 C2 C3", "again", "9 C2 C3, 1 C1 C2", "reveal", "end")
+    kept = led.file.path.read_text("utf-8")
+    for gone in ("Ada", "k1", "Bob", '"said"'):
+        assert gone not in kept
+    first = json.loads(kept.splitlines()[0])
+    parts = list(report_of(first["title"], kept_in(read_events(led.file.path)), "today"))
+    rows = {row[0]: row[1:] for part in parts if hasattr(part, "rows") for row in part.rows}
+    assert rows["C1 C2"] == ("7", "a few")
+    assert rows["C2 C3 (right)"] == ("a few", "9")
+    assert rows["Answers in all"] == ("11", "10")
+    assert rows["makes a chain of two although more meet at their point"] == ("7", "a few")
+
+
+def test_no_advice_by_shares_for_a_few(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    said(led, "4 C1 C2")
+    posed = led.session.posed
+    assert posed is not None
+    assert "too few" in advice(led.spread(posed, posed.rounds[-1]))
+
+
+# Files of answers, and the window for the class
+
+
+def test_answers_come_from_a_file_as_it_grows_each_line_once(tmp_path: Path) -> None:
+    led, answers = led_in(tmp_path), tmp_path / "answers.txt"
+    watch = Watch(led, answers)
+    watch.look()
+    answers.write_text("C2 C3\n7 C1 C2\nC2", "utf-8")
+    watch.look()
+    watch.look()
+    assert led.session.posed is not None
+    assert led.session.posed.rounds[-1].answered == 8
+    led.file.close()
+    again = led_in(tmp_path)
+    answers.write_text("C2 C3\n7 C1 C2\nC2 C3\n", "utf-8")
+    Watch(again, answers).look()
+    assert again.session.posed is not None
+    assert again.session.posed.rounds[-1].answered == 9
+
+
+def test_lines_between_questions_are_passed_over(tmp_path: Path) -> None:
+    led, answers = led_in(tmp_path), tmp_path / "answers.txt"
+    watch = Watch(led, answers)
+    said(led, "reveal")
+    answers.write_text("C2 C3\n", "utf-8")
+    watch.look()
+    said(led, "next")
+    watch.look()
+    answers.write_text("C2 C3\np.d.\n", "utf-8")
+    watch.look()
+    assert led.session.posed is not None
+    assert [each.text for each in led.session.posed.rounds[-1].predictions.values()] == ["p.d."]
+
+
+def test_a_named_file_is_taken_at_once(tmp_path: Path) -> None:
+    led, answers = led_in(tmp_path), tmp_path / "my answers.txt"
+    answers.write_text("C2 C3\n\n3 C1 C2\n", "utf-8")
+    assert "four answers" in text_in(said(led, f"take {answers}")[0])
+    assert "There is no file" in text_in(said(led, "take nowhere.txt")[0])
+
+
+def test_projector_shows_the_question_and_no_answer_until_the_reveal(tmp_path: Path) -> None:
+    led, out = led_in(tmp_path), StringIO()
+    turns = iter(["7 C1 C2", "4 C2 C3", "reveal", "end"])
+
+    def pause(seconds: float) -> None:
+        del seconds
+        line = next(turns)
+        if line == "reveal":
+            before = out.getvalue()
+            assert "Answers: 11 answers." in before
+            assert "What was answered" not in before
+        said(led, line)
+
+    window = Window(out, Page(80))
+    follow_for_class(led.file.path, window, lambda _: begun(of_text(NETWORK), seed=1), pause)
+    assert "C1 C2    7" in out.getvalue()
+    assert out.getvalue().rstrip().endswith("That is the end of this session.")
+    assert max(map(len, out.getvalue().splitlines())) <= 80
+
+
+# The command
+
+
+def run(monkeypatch: pytest.MonkeyPatch, *arguments: str, lines: str = "") -> int:
+    monkeypatch.setattr("sys.stdin", StringIO(lines))
+    return main(["lead", *arguments])
+
+
+def test_led_through_a_pipe_then_reported(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(tmp_path / "s.jsonl")
+    lines = "7 C1 C2, 3 C2 C3\nspread\nagain\n"
+    for more in ("--plain", "--ascii"):
+        assert run(monkeypatch, NETWORK, "--session", file, more, lines=lines) == 0
+        told = capsys.readouterr()
+        assert "\x1b" not in told.out
+        assert max(map(len, told.out.splitlines())) <= 80
+        assert "Talk it over" in told.out
+        assert run(monkeypatch, NETWORK, "--session", file) == 2  # there already
+        assert "holds a session already" in capsys.readouterr().err
+        assert run(monkeypatch, "--session", file, lines="9 C2 C3\nspread\nend\n") == 0
+        assert "9 of 9" in capsys.readouterr().out
+        assert run(monkeypatch, "--session", file, "--report") == 0
+        report = capsys.readouterr().out
+        assert "After talking" in report
+        assert "a few" in report
+        assert run(monkeypatch, "--session", file) == 2
+        assert "is over" in capsys.readouterr().err
+        page = tmp_path / "report.html"
+        assert run(monkeypatch, "--session", file, "--report", "--to", str(page)) == 0
+        assert "<table>" in page.read_text("utf-8")
+        Path(file).unlink()
+        capsys.readouterr()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["lesson", "99"], "There is no lesson"),
+        (["4 uF -- -- 3 uF"], "^"),
+        (["--session", "nowhere/s.jsonl", "--report"], "There is no session"),
+        (["--session", "nowhere/s.jsonl", "--projector"], "There is no session"),
+    ],
+)
+def test_what_cannot_be_led_is_refused_without_a_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
+    arguments: list[str], told: str,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    where = [] if "--session" in arguments else ["--session", "s.jsonl"]
+    assert run(monkeypatch, *arguments, *where) == 2
+    assert told in capsys.readouterr().err
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_last_session_goes_on_without_being_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("tutor.front.leading.lead_command.sessions_folder", lambda: tmp_path)
+    assert run(monkeypatch) == 2
+    assert "No session has been begun" in capsys.readouterr().err
+    assert run(monkeypatch, "lesson", "10", lines="next\n7 charge\n") == 0
+    capsys.readouterr()
+    assert run(monkeypatch, lines="spread\n") == 0
+    assert "charge (right)" in capsys.readouterr().out
+
+
+def test_names_of_rooms_are_two_plain_words() -> None:
+    rooms = {room_name(random.Random(seed).choice) for seed in range(300)}
+    assert len(rooms) > 250
+    words = [*FIRST.split(), *SECOND.split()]
+    assert all(word.isalpha() and word.islower() and len(word) < 9 for word in words)
+    assert is_room(" Amber-Kettle ", "amber kettle")
+    assert not is_room("amber", "amber kettle")
+    assert not is_room("", "")
+
+
+def test_events_that_are_not_known_or_come_too_late_change_nothing(tmp_path: Path) -> None:
+    led: Led = led_in(tmp_path)
+    said(led, "7 C1 C2", "again")
+    late = {"event": "said", "who": "x", "text": "C2 C3", "question": 1, "round": 1}
+    assert led.take([late, {**late, "question": 2}]) == [False, False]
+    assert followed(led.session, [late, {"event": "juggled"}]) == led.session

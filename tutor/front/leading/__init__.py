@@ -1,0 +1,1 @@
+"""``platewalk lead``: the terminal of whoever leads, the projector, and the page of a class."""
