@@ -9,7 +9,7 @@ from tutor.desk.leading.led import Led
 from tutor.desk.leading.programme import of_text
 from tutor.desk.leading.session import begun
 from tutor.desk.report import Columns
-from tutor.front.leading.desk import Shown, hear_lead
+from tutor.front.leading.desk import DeskReply, hear_lead
 from tutor.teaching.messages import Message
 
 NETWORK = "6 uF -- (9 uF || 5 uF), across 15 V"
@@ -26,12 +26,12 @@ def led_in(folder: Path, text: str = NETWORK, name: str = "session.jsonl") -> Le
     return Led(file, begun(of_text(text), seed=1))
 
 
-def said(led: Led, *lines: str) -> list[Shown]:
+def said(led: Led, *lines: str) -> list[DeskReply]:
     """What each line leads to."""
     return [hear_lead(led, line) for line in lines]
 
 
-def text_in(shown: Shown) -> str:
+def text_in(shown: DeskReply) -> str:
     """All of it as text, tables a row a line."""
     found = []
     for part in shown.parts:

@@ -11,16 +11,16 @@ import pytest
 
 from grammar.records import Refusal
 from tests.desk.leads import NETWORK, led_in, said, text_in
+from tutor.desk.leading.class_predictions import advice
 from tutor.desk.leading.event_file import EventFile, read_events
 from tutor.desk.leading.kept_session import kept_in, report_of
 from tutor.desk.leading.led import Led
-from tutor.desk.leading.predictions import advice
 from tutor.desk.leading.programme import of_lesson, of_text
 from tutor.desk.leading.room_names import FIRST, SECOND, is_room, room_name
 from tutor.desk.leading.session import begun, follow, followed
 from tutor.desk.leading.tally import answers_in
 from tutor.front.commands import main
-from tutor.front.leading.screens import Window
+from tutor.front.leading.screens import SessionWindow
 from tutor.front.leading.watching import Watch, follow_for_class
 from tutor.front.plain import Page
 from tutor.practice.library import own_lessons
@@ -299,9 +299,9 @@ def test_projector_shows_the_question_and_no_answer_until_the_reveal(tmp_path: P
             assert "What was answered" not in before
         said(led, line)
 
-    window = Window(out, Page(80))
+    window = SessionWindow(out, Page(80))
     follow_for_class(led.file.path, window, lambda _: begun(of_text(NETWORK), seed=1), pause)
-    assert "C1 C2    7" in out.getvalue()
+    assert "C1 C2 7 C2 C3 a few" in " ".join(out.getvalue().split())
     assert out.getvalue().rstrip().endswith("That is the end of this session.")
     assert max(map(len, out.getvalue().splitlines())) <= 80
 

@@ -6,9 +6,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from tutor.desk.leading.class_predictions import Spread
 from tutor.desk.leading.kept_session import AFTER_WORDS
-from tutor.desk.leading.posed import Posed
-from tutor.desk.leading.predictions import Spread
+from tutor.desk.leading.posed import PutQuestion
 from tutor.desk.leading.session import Session
 from tutor.desk.report import A_FEW, Columns
 from tutor.teaching.messages import Message
@@ -39,7 +39,7 @@ def _to_read(session: Session) -> Iterator[Message]:
         yield Message("ask", f"{TALK_OVER} {stop.item.text}")
 
 
-def _asked(posed: Posed) -> Iterator[Message]:
+def _asked(posed: PutQuestion) -> Iterator[Message]:
     if posed.is_twin:
         yield Message("say", ALONE)
     if posed.before and posed.round == 1 and not posed.helps:
@@ -53,7 +53,7 @@ def _asked(posed: Posed) -> Iterator[Message]:
     yield Message("ask", posed.text, about=None)
 
 
-def rounds_table(posed: Posed, spreads: Sequence[Spread]) -> Columns | None:
+def rounds_table(posed: PutQuestion, spreads: Sequence[Spread]) -> Columns | None:
     """The rounds side by side for a class, once its question is revealed; a few are not counted
     out. None where nobody answered.
     """

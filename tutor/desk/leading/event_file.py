@@ -14,7 +14,7 @@ from types import TracebackType
 from typing import Final
 
 from grammar.records import Refusal
-from tutor.desk.leading.session import Event
+from tutor.desk.leading.session import Happening
 from tutor.learner.files import bytes_of, said
 
 LARGEST: Final = 20_000_000
@@ -35,7 +35,7 @@ class EventFile:
             raise Refusal(found, "Name another file.") from None
         try:
             self._lock()
-            self.events: tuple[Event, ...] = self._without_a_torn_end()
+            self.events: tuple[Happening, ...] = self._without_a_torn_end()
         except BaseException:
             os.close(self._file)
             raise
@@ -49,7 +49,7 @@ class EventFile:
     ) -> None:
         self.close()
 
-    def add(self, events: Iterable[Event]) -> None:
+    def add(self, events: Iterable[Happening]) -> None:
         """Add events; they are on the disk when this is done. Errors: ``Refusal``."""
         data = "".join(f"{json.dumps(event, ensure_ascii=True)}\n" for event in events).encode()
         try:
@@ -78,7 +78,7 @@ class EventFile:
                 "Go on with it there, or end it there first.",
             ) from None
 
-    def _without_a_torn_end(self) -> tuple[Event, ...]:
+    def _without_a_torn_end(self) -> tuple[Happening, ...]:
         data = bytes_of(self.path, LARGEST)
         whole = data[: data.rfind(b"\n") + 1]
         events = events_in(whole, self.path)
@@ -87,7 +87,7 @@ class EventFile:
         return events
 
 
-def events_in(data: bytes, path: Path) -> tuple[Event, ...]:
+def events_in(data: bytes, path: Path) -> tuple[Happening, ...]:
     """The events of whole lines. Errors: ``Refusal`` for what is no file of a session."""
     lines = data[: data.rfind(b"\n") + 1].splitlines()
     try:
@@ -101,7 +101,7 @@ def events_in(data: bytes, path: Path) -> tuple[Event, ...]:
     return found
 
 
-def read_events(path: Path) -> tuple[Event, ...]:
+def read_events(path: Path) -> tuple[Happening, ...]:
     """The events of a file that may still be written. Errors: ``Refusal``."""
     try:
         return events_in(bytes_of(path, LARGEST), path)
@@ -109,7 +109,7 @@ def read_events(path: Path) -> tuple[Event, ...]:
         raise Refusal(f"There is no session in {path}.", "Name another file.") from None
 
 
-def write_anew(path: Path, events: Sequence[Event]) -> None:
+def write_anew(path: Path, events: Sequence[Happening]) -> None:
     """Put other events in the place of all, at once or not at all. Errors: ``Refusal``."""
     beside = path.with_name(f"{path.name}.{os.getpid()}.new")
     with EventFile(beside) as file:

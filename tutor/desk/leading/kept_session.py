@@ -6,24 +6,25 @@ begin where this one stopped.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
-from tutor.desk.leading.posed import AskedRound, Posed
-from tutor.desk.leading.predictions import JudgedPrediction, Spread, spread_of
-from tutor.desk.leading.session import Event, Session
+from tutor.desk.leading.class_predictions import JudgedPrediction, Spread, spread_of
+from tutor.desk.leading.posed import AskedRound, PutQuestion
+from tutor.desk.leading.session import Happening, Session
 from tutor.desk.report import A_FEW, Columns, Heading, ReportPart
 
-Judging = Callable[[Posed, str], JudgedPrediction]
+Judging = Callable[[PutQuestion, str], JudgedPrediction]
 
-OUTCOME_WORDS = {
+OUTCOME_WORDS: Mapping[str, str] = MappingProxyType({
     "right": "right", "wrong": "", "incomplete": "right as far as it goes",
     "unread": "could not be read", "unsure": "",
-}
-AFTER_WORDS = {
+})
+AFTER_WORDS: Mapping[str, str] = MappingProxyType({
     "": "First", "discussion": "After talking", "hint": "After a hint",
     "explanation": "After an explanation",
-}
+})
 
 
 class KeptRound(NamedTuple):
@@ -54,18 +55,18 @@ def kept_of(session: Session, judging: Judging) -> tuple[KeptQuestion, ...]:
     )
 
 
-def _question(posed: Posed, judging: Judging) -> KeptQuestion:
+def _question(posed: PutQuestion, judging: Judging) -> KeptQuestion:
     rounds = tuple(_round(posed, each, judging) for each in posed.rounds if each.answered)
     answer = "\n".join(m.text for m in posed.answer or () if m.kind == "reveal")
     return KeptQuestion(posed.text, posed.is_twin, rounds, answer)
 
 
-def spread_in(posed: Posed, asked: AskedRound, judging: Judging) -> Spread:
+def spread_in(posed: PutQuestion, asked: AskedRound, judging: Judging) -> Spread:
     """The answers of one round, counted."""
     return spread_of(asked.predictions.values(), lambda text: judging(posed, text))
 
 
-def _round(posed: Posed, asked: AskedRound, judging: Judging) -> KeptRound:
+def _round(posed: PutQuestion, asked: AskedRound, judging: Judging) -> KeptRound:
     spread = spread_in(posed, asked, judging)
     unread = sum(row.times for row in spread.rows if row.outcome == "unread")
     read: list[tuple[str, str, int]] = [
@@ -84,7 +85,7 @@ def _kindly(number: int) -> int:
 # As events, and back
 
 
-def closing_events(first: Event, kept: Sequence[KeptQuestion]) -> tuple[Event, ...]:
+def closing_events(first: Happening, kept: Sequence[KeptQuestion]) -> tuple[Happening, ...]:
     """What takes the place of a session's events when it is over."""
     return (
         first,
@@ -94,12 +95,12 @@ def closing_events(first: Event, kept: Sequence[KeptQuestion]) -> tuple[Event, .
     )
 
 
-def kept_in(events: Sequence[Event]) -> tuple[KeptQuestion, ...]:
+def kept_in(events: Sequence[Happening]) -> tuple[KeptQuestion, ...]:
     """What was kept of a session that is over."""
     return tuple(_read(event) for event in events if event["event"] == "kept")
 
 
-def _read(event: Event) -> KeptQuestion:
+def _read(event: Happening) -> KeptQuestion:
     rounds = tuple(
         KeptRound(
             each["after"], each["of"], tuple((a, b, c) for a, b, c in each["answers"]),

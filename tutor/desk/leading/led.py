@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from functools import partial
 from threading import RLock
 
+from tutor.desk.leading.class_predictions import JudgedPrediction, Spread, judge, spread_of
 from tutor.desk.leading.event_file import EventFile, write_anew
 from tutor.desk.leading.kept_session import KeptQuestion, closing_events, kept_of
-from tutor.desk.leading.posed import AskedRound, Posed
-from tutor.desk.leading.predictions import JudgedPrediction, Spread, judge, spread_of
-from tutor.desk.leading.session import Event, Session, follow, followed, is_current
+from tutor.desk.leading.posed import AskedRound, PutQuestion
+from tutor.desk.leading.session import Happening, Session, follow, followed, is_current
 
 
 class Led:
@@ -28,14 +28,14 @@ class Led:
         self._lock = RLock()
         self._judged: dict[tuple[int, str], JudgedPrediction] = {}
 
-    def happened(self, *events: Event) -> Session:
+    def happened(self, *events: Happening) -> Session:
         """The session with these events. Errors: ``Refusal`` where they cannot be written."""
         with self._lock:
             self.file.add(events)
             self.session = followed(self.session, events)
             return self.session
 
-    def take(self, said: Sequence[Event]) -> list[bool]:
+    def take(self, said: Sequence[Happening]) -> list[bool]:
         """Answers taken in, all with one writing; of each whether it was about the question that
         is on. Errors: as above.
         """
@@ -50,7 +50,7 @@ class Led:
                     self.session = follow(self.session, event)
             return fit
 
-    def judging(self, posed: Posed, text: str) -> JudgedPrediction:
+    def judging(self, posed: PutQuestion, text: str) -> JudgedPrediction:
         """An answer to a question judged, each text once."""
         key = (posed.number, text)
         found = self._judged.get(key)
@@ -58,7 +58,7 @@ class Led:
             found = self._judged[key] = judge(posed.talk, text)
         return found
 
-    def spread(self, posed: Posed, asked: AskedRound) -> Spread:
+    def spread(self, posed: PutQuestion, asked: AskedRound) -> Spread:
         """The answers of one round, counted."""
         return spread_of(asked.predictions.values(), partial(self.judging, posed))
 

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network, Problem
-from tutor.desk.leading.predictions import Prediction
+from tutor.desk.leading.class_predictions import Prediction
 from tutor.teaching.conversation import Conversation, Frame
 from tutor.teaching.exchange import TASKS, begin, hear, told
 from tutor.teaching.messages import Message
@@ -15,14 +15,14 @@ from tutor.teaching.staged.story import Telling
 from tutor.teaching.twins import shown_in, twin_of
 from tutor.teaching.walk import Question, Walk, next_question
 
-Between: TypeAlias = Literal["", "discussion", "hint", "explanation"]
+Interlude: TypeAlias = Literal["", "discussion", "hint", "explanation"]
 MOST_STEPS = 12  # before a twin would come to the question that it is the twin of
 
 
 class AskedRound(NamedTuple):
     """One round of answers, by who gave them; ``after`` is what came between it and the last."""
 
-    after: Between = ""
+    after: Interlude = ""
     predictions: Mapping[str, Prediction] = MappingProxyType({})
 
     @property
@@ -31,7 +31,7 @@ class AskedRound(NamedTuple):
         return sum(each.times for each in self.predictions.values())
 
 
-class Posed(NamedTuple):
+class PutQuestion(NamedTuple):
     """A question put to a class.
 
     ``number`` counts all that were put, from 1. ``talk`` has it in hand; ``before`` was told on
@@ -48,7 +48,7 @@ class Posed(NamedTuple):
     answer: tuple[Message, ...] | None = None
     onward: Conversation | None = None
     is_twin: bool = False
-    since: Between = "discussion"
+    since: Interlude = "discussion"
 
     @property
     def text(self) -> str:
@@ -78,27 +78,27 @@ class Posed(NamedTuple):
         """The round that is on, from 1."""
         return len(self.rounds)
 
-    def with_prediction(self, prediction: Prediction) -> Posed:
+    def with_prediction(self, prediction: Prediction) -> PutQuestion:
         """With one more answer in this round; a later one of the same hand takes its place."""
         *earlier, last = self.rounds
         found = {**last.predictions, prediction.who: prediction}
         return self._replace(rounds=(*earlier, last._replace(predictions=found)))
 
-    def without(self, who: str) -> Posed:
+    def without(self, who: str) -> PutQuestion:
         """Without the answer of this hand in this round."""
         *earlier, last = self.rounds
         kept = {hand: each for hand, each in last.predictions.items() if hand != who}
         return self._replace(rounds=(*earlier, last._replace(predictions=kept)))
 
-    def asked_again(self) -> Posed:
+    def asked_again(self) -> PutQuestion:
         """With a new round."""
         return self._replace(rounds=(*self.rounds, AskedRound(self.since)), since="discussion")
 
-    def helped(self, text: str, how: Between) -> Posed:
+    def helped(self, text: str, how: Interlude) -> PutQuestion:
         """With a hint or an explanation told to all."""
         return self._replace(helps=(*self.helps, text), since=how)
 
-    def revealed(self) -> Posed:
+    def revealed(self) -> PutQuestion:
         """With its answer told."""
         reply = told(self.talk)
         said = tuple(m for m in reply.messages if m.kind not in ("ask", "close"))
@@ -108,7 +108,7 @@ class Posed(NamedTuple):
         return self._replace(answer=said, onward=reply.talk)
 
 
-def hint_for(posed: Posed) -> tuple[Posed, str]:
+def hint_for(posed: PutQuestion) -> tuple[PutQuestion, str]:
     """The next hint, as for one who has tried; '' where there is none but the answer."""
     frames = posed.talk.frames
     task = frames[-1].task
@@ -127,7 +127,7 @@ def hint_for(posed: Posed) -> tuple[Posed, str]:
 # Twins
 
 
-def twin_for(posed: Posed, number: int) -> Posed | None:
+def twin_for(posed: PutQuestion, number: int) -> PutQuestion | None:
     """The same question of another network, to be answered alone; None where there is none.
 
     In one large study about half of a class were right at first, nearly 70 % after discussion, and
@@ -140,9 +140,9 @@ def twin_for(posed: Posed, number: int) -> Posed | None:
     shown = shown_in(question)
     if shown is not None:
         twin = twin_of(walk, shown)
-        return Posed(number, Conversation((Frame(twin),)), is_twin=True)
+        return PutQuestion(number, Conversation((Frame(twin),)), is_twin=True)
     talk = _renamed(walk, question)
-    return Posed(number, talk, is_twin=True) if talk is not None else None
+    return PutQuestion(number, talk, is_twin=True) if talk is not None else None
 
 
 def _renamed(walk: Walk, question: Question) -> Conversation | None:

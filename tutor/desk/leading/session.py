@@ -11,14 +11,14 @@ from functools import reduce
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
 
-from tutor.desk.leading.posed import Posed, hint_for, twin_for
-from tutor.desk.leading.predictions import Prediction
+from tutor.desk.leading.class_predictions import Prediction
+from tutor.desk.leading.posed import PutQuestion, hint_for, twin_for
 from tutor.desk.leading.programme import Programme, Stop
 from tutor.practice.item_begun import begin_item
 from tutor.teaching.settings import DEFAULTS, Settings
 
-Event: TypeAlias = Mapping[str, Any]
-Stage: TypeAlias = Literal["reading", "asking", "revealed", "over"]
+Happening: TypeAlias = Mapping[str, Any]
+SessionStage: TypeAlias = Literal["reading", "asking", "revealed", "over"]
 
 
 class Session(NamedTuple):
@@ -33,10 +33,10 @@ class Session(NamedTuple):
     settings: Settings = DEFAULTS
     seed: int = 0
     at: int = 0
-    stage: Stage = "reading"
-    posed: Posed | None = None
-    waiting: Posed | None = None
-    past: tuple[Posed, ...] = ()
+    stage: SessionStage = "reading"
+    posed: PutQuestion | None = None
+    waiting: PutQuestion | None = None
+    past: tuple[PutQuestion, ...] = ()
     joined: Mapping[str, str] = MappingProxyType({})
 
     @property
@@ -61,13 +61,13 @@ def begun(programme: Programme, settings: Settings = DEFAULTS, seed: int = 0) ->
     return _at_stop(Session(programme, settings, seed))
 
 
-def follow(session: Session, event: Event) -> Session:
+def follow(session: Session, event: Happening) -> Session:
     """The session after an event; one that is not known, or comes too late, changes nothing."""
     step = FOLLOWING.get(event["event"])
     return step(session, event) if step is not None else session
 
 
-def followed(session: Session, events: Iterable[Event]) -> Session:
+def followed(session: Session, events: Iterable[Happening]) -> Session:
     """The session after several events."""
     return reduce(follow, events, session)
 
@@ -85,11 +85,11 @@ def _opened(session: Session) -> Session:
     assert item is not None, "the end of a lesson opens nothing"
     reply = begin_item(item, session.settings, session.seed)
     before = tuple(m for m in reply.messages if m.kind != "ask")
-    posed = Posed(session.number + 1, reply.talk, before)
+    posed = PutQuestion(session.number + 1, reply.talk, before)
     return session._replace(stage="asking", posed=posed)
 
 
-def _next(session: Session, event: Event) -> Session:
+def _next(session: Session, event: Happening) -> Session:
     """On: from what is read to the problem, from a reveal to the next question or stop."""
     if session.stage == "reading":
         if session.stop.item is not None and not session.stop.is_talked_over:
@@ -106,7 +106,7 @@ def _next(session: Session, event: Event) -> Session:
         return _next(back._replace(stage="revealed"), event)
     if posed.onward.over:
         return _on_to_next_stop(done)
-    return done._replace(posed=Posed(session.number + 1, posed.onward), stage="asking")
+    return done._replace(posed=PutQuestion(session.number + 1, posed.onward), stage="asking")
 
 
 def _on_to_next_stop(session: Session) -> Session:
@@ -115,7 +115,7 @@ def _on_to_next_stop(session: Session) -> Session:
     return _at_stop(session._replace(at=session.at + 1))
 
 
-def _said(session: Session, event: Event) -> Session:
+def _said(session: Session, event: Happening) -> Session:
     posed = session.posed
     if not session.is_asking or posed is None or not is_current(posed, event):
         return session
@@ -123,18 +123,18 @@ def _said(session: Session, event: Event) -> Session:
     return session._replace(posed=posed.with_prediction(prediction))
 
 
-def is_current(posed: Posed, event: Event) -> bool:
+def is_current(posed: PutQuestion, event: Happening) -> bool:
     """Whether an event is about this round of this question."""
     return bool(event.get("question") == posed.number and event.get("round") == posed.round)
 
 
-def _taken_back(session: Session, event: Event) -> Session:
+def _taken_back(session: Session, event: Happening) -> Session:
     if not session.is_asking or session.posed is None:
         return session
     return session._replace(posed=session.posed.without(event["who"]))
 
 
-def _again(session: Session, event: Event) -> Session:
+def _again(session: Session, event: Happening) -> Session:
     del event
     posed = session.posed
     if not session.is_asking or posed is None:
@@ -142,14 +142,14 @@ def _again(session: Session, event: Event) -> Session:
     return session._replace(posed=posed.asked_again())
 
 
-def _hint(session: Session, event: Event) -> Session:
+def _hint(session: Session, event: Happening) -> Session:
     del event
     if not session.is_asking or session.posed is None:
         return session
     return session._replace(posed=hint_for(session.posed)[0])
 
 
-def _explained(session: Session, event: Event) -> Session:
+def _explained(session: Session, event: Happening) -> Session:
     """What each wrong idea in the room overlooks, told to all before they are asked again."""
     posed = session.posed
     if not session.is_asking or posed is None:
@@ -157,14 +157,14 @@ def _explained(session: Session, event: Event) -> Session:
     return session._replace(posed=posed.helped(event["text"], "explanation"))
 
 
-def _revealed(session: Session, event: Event) -> Session:
+def _revealed(session: Session, event: Happening) -> Session:
     del event
     if not session.is_asking or session.posed is None:
         return session
     return session._replace(posed=session.posed.revealed(), stage="revealed")
 
 
-def _twin(session: Session, event: Event) -> Session:
+def _twin(session: Session, event: Happening) -> Session:
     del event
     posed = session.posed
     if posed is None or posed.is_twin or session.waiting is not None:
@@ -175,16 +175,16 @@ def _twin(session: Session, event: Event) -> Session:
     return session._replace(posed=twin, waiting=posed, stage="asking")
 
 
-def _joined(session: Session, event: Event) -> Session:
+def _joined(session: Session, event: Happening) -> Session:
     return session._replace(joined={**session.joined, event["who"]: event["name"]})
 
 
-def _ended(session: Session, event: Event) -> Session:
+def _ended(session: Session, event: Happening) -> Session:
     del event
     return session._replace(stage="over")
 
 
-FOLLOWING: Mapping[str, Callable[[Session, Event], Session]] = MappingProxyType({
+FOLLOWING: Mapping[str, Callable[[Session, Happening], Session]] = MappingProxyType({
     "joined": _joined,
     "said": _said,
     "taken back": _taken_back,

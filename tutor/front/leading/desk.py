@@ -9,12 +9,12 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
+from tutor.desk.leading.class_predictions import Spread, advice
 from tutor.desk.leading.class_view import class_view, rounds_table
 from tutor.desk.leading.kept_session import AFTER_WORDS, OUTCOME_WORDS
 from tutor.desk.leading.led import Led
-from tutor.desk.leading.posed import Posed, hint_for, twin_for
-from tutor.desk.leading.predictions import Spread, advice
-from tutor.desk.leading.session import Event
+from tutor.desk.leading.posed import PutQuestion, hint_for, twin_for
+from tutor.desk.leading.session import Happening
 from tutor.desk.leading.tally import answers_in
 from tutor.desk.report import Columns, ReportPart
 from tutor.learner.files import text_of
@@ -46,7 +46,7 @@ FIRST_REVEAL = "The question is still open: 'reveal' tells its answer, then 'nex
 NO_ANSWERS = "There are no answers yet. Type them, one a line, or as a tally."
 
 
-class Shown(NamedTuple):
+class DeskReply(NamedTuple):
     """What a line leads to: for whose eyes, what is said or tabled, and whether one leaves."""
 
     eyes: Eyes
@@ -54,12 +54,12 @@ class Shown(NamedTuple):
     leaves: bool = False
 
 
-def own(*texts: str) -> Shown:
+def own(*texts: str) -> DeskReply:
     """Something said to whoever leads."""
-    return Shown("own", tuple(Message("say", text) for text in texts))
+    return DeskReply("own", tuple(Message("say", text) for text in texts))
 
 
-def hear_lead(led: Led, line: str) -> Shown:
+def hear_lead(led: Led, line: str) -> DeskReply:
     """One line of whoever leads. Errors: ``Refusal`` where the session cannot be written."""
     words = plain(line)
     first, _, rest = line.strip().partition(" ")
@@ -76,10 +76,10 @@ def hear_lead(led: Led, line: str) -> Shown:
     taken = [_said(led, text, times, place) for place, (times, text) in found]
     led.take(taken)
     noted = ", ".join(f"{each['times']} × {each['text']}" for each in taken)
-    return Shown("own", (*own(f"Noted: {noted}").parts, *_so_far(led).parts))
+    return DeskReply("own", (*own(f"Noted: {noted}").parts, *_so_far(led).parts))
 
 
-def _said(led: Led, text: str, times: int, place: int = 0) -> Event:
+def _said(led: Led, text: str, times: int, place: int = 0) -> Happening:
     """An answer typed here; what is counted together has nobody's name."""
     posed = led.session.posed
     assert posed is not None, "asked while a question is open"
@@ -88,7 +88,7 @@ def _said(led: Led, text: str, times: int, place: int = 0) -> Event:
             "question": posed.number, "round": posed.round}
 
 
-def now_before_the_class(led: Led) -> Shown:
+def now_before_the_class(led: Led) -> DeskReply:
     """What the class has before it."""
     session = led.session
     parts: list[Message | ReportPart] = []
@@ -96,14 +96,14 @@ def now_before_the_class(led: Led) -> Shown:
     if session.stage == "revealed" and posed is not None:
         table = rounds_table(posed, [led.spread(posed, each) for each in posed.rounds])
         parts += [table] if table is not None else []
-    return Shown("class", (*parts, *class_view(session)))
+    return DeskReply("class", (*parts, *class_view(session)))
 
 
-def _question(led: Led) -> Shown:
+def _question(led: Led) -> DeskReply:
     return now_before_the_class(led)
 
 
-def _so_far(led: Led) -> Shown:
+def _so_far(led: Led) -> DeskReply:
     posed = led.session.posed
     if not led.session.is_asking or posed is None:
         return own("'next' goes on." if led.session.stage != "over" else "The session is over.")
@@ -115,11 +115,11 @@ def _so_far(led: Led) -> Shown:
 # Answers looked at
 
 
-def _open_question(led: Led) -> Posed | None:
+def _open_question(led: Led) -> PutQuestion | None:
     return led.session.posed if led.session.is_asking else None
 
 
-def _spread(led: Led) -> Shown:
+def _spread(led: Led) -> DeskReply:
     posed = led.session.posed
     if posed is None:
         return own(NOT_NOW)
@@ -129,10 +129,10 @@ def _spread(led: Led) -> Shown:
     parts: list[Message | ReportPart] = [*_tables(posed, spreads)]
     if posed.answer is None and spreads[-1].answers:
         parts.append(Message("say", advice(spreads[-1])))
-    return Shown("own", tuple(parts))
+    return DeskReply("own", tuple(parts))
 
 
-def _tables(posed: Posed, spreads: list[Spread]) -> Iterator[Columns]:
+def _tables(posed: PutQuestion, spreads: list[Spread]) -> Iterator[Columns]:
     """By value and by wrong idea, the rounds side by side, every number as it is."""
     heads = tuple(AFTER_WORDS[each.after] for each in posed.rounds)
     rows = {row.said: row for spread in spreads for row in spread.rows}
@@ -151,7 +151,7 @@ def _tables(posed: Posed, spreads: list[Spread]) -> Iterator[Columns]:
                             for name in names))
 
 
-def _which(led: Led) -> Shown:
+def _which(led: Led) -> DeskReply:
     """In an order by chance that is the same each time, so that nothing is read from it."""
     posed = _open_question(led)
     if posed is None:
@@ -162,13 +162,13 @@ def _which(led: Led) -> Shown:
         return own(NO_ANSWERS)
     Random(f"{posed.number} {posed.round}").shuffle(said)
     lines = "\n".join(["These answers occurred. What speaks for each?", *said])
-    return Shown("class", (Message("ask", posed.text), Message("say", lines)))
+    return DeskReply("class", (Message("ask", posed.text), Message("say", lines)))
 
 
 # The course of a question
 
 
-def _again(led: Led) -> Shown:
+def _again(led: Led) -> DeskReply:
     posed = _open_question(led)
     if posed is None:
         return own(NOT_NOW)
@@ -178,7 +178,7 @@ def _again(led: Led) -> Shown:
     return now_before_the_class(led)
 
 
-def _hint(led: Led) -> Shown:
+def _hint(led: Led) -> DeskReply:
     posed = _open_question(led)
     if posed is None:
         return own(NOT_NOW)
@@ -188,7 +188,7 @@ def _hint(led: Led) -> Shown:
     return now_before_the_class(led)
 
 
-def _explain(led: Led) -> Shown:
+def _explain(led: Led) -> DeskReply:
     """What a learner alone would be told of the wrong ideas that were met most."""
     posed = _open_question(led)
     if posed is None:
@@ -202,7 +202,7 @@ def _explain(led: Led) -> Shown:
     return now_before_the_class(led)
 
 
-def _twin(led: Led) -> Shown:
+def _twin(led: Led) -> DeskReply:
     session = led.session
     if session.posed is None or session.posed.is_twin or session.waiting is not None:
         return own("A twin is of a question, and there is one at a time.")
@@ -212,14 +212,14 @@ def _twin(led: Led) -> Shown:
     return now_before_the_class(led)
 
 
-def _reveal(led: Led) -> Shown:
+def _reveal(led: Led) -> DeskReply:
     if _open_question(led) is None:
         return own(NOT_NOW)
     led.happened({"event": "revealed"})
     return now_before_the_class(led)
 
 
-def _next(led: Led) -> Shown:
+def _next(led: Led) -> DeskReply:
     if led.session.is_asking:
         return own(FIRST_REVEAL)
     if led.session.stage == "over":
@@ -228,7 +228,7 @@ def _next(led: Led) -> Shown:
     return now_before_the_class(led)
 
 
-def _undo(led: Led) -> Shown:
+def _undo(led: Led) -> DeskReply:
     posed = _open_question(led)
     if posed is None:
         return own("An answer can be taken back while its question is open.")
@@ -239,10 +239,10 @@ def _undo(led: Led) -> Shown:
     last = typed[-1]
     led.happened({"event": "taken back", "who": last.who})
     told = own(f"Taken back: {last.times} × {last.text}")
-    return Shown("own", (*told.parts, *_so_far(led).parts))
+    return DeskReply("own", (*told.parts, *_so_far(led).parts))
 
 
-def _who(led: Led) -> Shown:
+def _who(led: Led) -> DeskReply:
     """Whether, and never what: the screen may be seen."""
     session = led.session
     if not session.joined:
@@ -255,7 +255,7 @@ def _who(led: Led) -> Shown:
     return own("\n".join([f"{counted(len(lines), 'learner')} by the page:", *lines]))
 
 
-def _take(led: Led, name: str) -> Shown:
+def _take(led: Led, name: str) -> DeskReply:
     if _open_question(led) is None:
         return own(NOT_NOW)
     try:
@@ -270,25 +270,26 @@ def _take(led: Led, name: str) -> Shown:
         for number, (times, each) in enumerate(p for line in lines for p in answers_in(line))
     ]
     led.take(said)
-    return Shown("own", (*own(f"{counted(len(lines), 'line')} read.").parts, *_so_far(led).parts))
+    told = own(f"{counted(len(lines), 'line')} read.")
+    return DeskReply("own", (*told.parts, *_so_far(led).parts))
 
 
-def _stop(led: Led) -> Shown:
+def _stop(led: Led) -> DeskReply:
     return own(f"Kept in {led.file.path}. 'platewalk lead' goes on with it.")._replace(leaves=True)
 
 
-def _end(led: Led) -> Shown:
+def _end(led: Led) -> DeskReply:
     led.end()
     text = "The session is over. 'platewalk lead --report' tells what was answered in it."
     return own(text)._replace(leaves=True)
 
 
-def _help(led: Led) -> Shown:
+def _help(led: Led) -> DeskReply:
     del led
     return own(HELP)
 
 
-COMMANDS: Mapping[str, Callable[[Led], Shown]] = MappingProxyType({
+COMMANDS: Mapping[str, Callable[[Led], DeskReply]] = MappingProxyType({
     "spread": _spread, "which": _which, "again": _again, "hint": _hint, "explain": _explain,
     "twin": _twin, "reveal": _reveal, "next": _next, "question": _question, "undo": _undo,
     "who": _who, "stop": _stop, "end": _end, "help": _help,

@@ -15,11 +15,11 @@ from tutor.desk.leading.event_file import KNOWN_AS, EventFile, read_events
 from tutor.desk.leading.kept_session import kept_in, report_of
 from tutor.desk.leading.led import Led
 from tutor.desk.leading.programme import Programme, of_lesson, of_text
-from tutor.desk.leading.session import Event, Session, begun
+from tutor.desk.leading.session import Happening, Session, begun
 from tutor.desk.report_page import page_of
 from tutor.front.keeping import settings_in
-from tutor.front.leading.desk import Shown, hear_lead, now_before_the_class, own
-from tutor.front.leading.screens import Window
+from tutor.front.leading.desk import DeskReply, hear_lead, now_before_the_class, own
+from tutor.front.leading.screens import SessionWindow
 from tutor.front.leading.watching import Watch, follow_for_class
 from tutor.front.plain import Page
 from tutor.front.record_place import sessions_folder
@@ -40,7 +40,7 @@ def lead(options: Options, page: Page) -> None:
     if options.report:
         _report(options, page)
     elif options.projector:
-        window = Window(sys.stdout, page, _moves(options))
+        window = SessionWindow(sys.stdout, page, _moves(options))
         follow_for_class(_last(options), window, lambda path: _reopened(read_events(path)), sleep)
     else:
         _lead(options, page)
@@ -65,7 +65,7 @@ def _last(options: Options) -> Path:
     return found[-1]
 
 
-def _programme(event: Event) -> Programme:
+def _programme(event: Happening) -> Programme:
     """What a session leads through, by its first event. Errors: ``Refusal``."""
     if "lesson" not in event:
         return of_text(event["text"])
@@ -85,7 +85,7 @@ def _programme(event: Event) -> Programme:
     return of_lesson(lesson)
 
 
-def _reopened(events: tuple[Event, ...]) -> Session:
+def _reopened(events: tuple[Happening, ...]) -> Session:
     """A session at its start, by its first event."""
     first = events[0]
     return begun(_programme(first), settings_in(first["settings"]), first["seed"])
@@ -144,7 +144,7 @@ def _new_path(options: Options) -> Path:
 def _lead(options: Options, page: Page) -> None:
     with ExitStack() as stack:
         led = _led(options, stack)
-        window = Window(sys.stdout, page, _moves(options))
+        window = SessionWindow(sys.stdout, page, _moves(options))
         opening = own(WELCOME)
         if options.answers is not None:
             stack.enter_context(Watch(led, Path(options.answers).expanduser()))
@@ -153,7 +153,7 @@ def _lead(options: Options, page: Page) -> None:
         _loop(led, window, is_private=options.own_screen or not window.moves)
 
 
-def _loop(led: Led, window: Window, is_private: bool) -> None:
+def _loop(led: Led, window: SessionWindow, is_private: bool) -> None:
     prompts = sys.stdin.isatty() and sys.stdout.isatty()
     while True:
         line = _line("lead> " if prompts else "")
@@ -174,7 +174,7 @@ def _loop(led: Led, window: Window, is_private: bool) -> None:
             return
 
 
-def _is_secret(shown: Shown) -> bool:
+def _is_secret(shown: DeskReply) -> bool:
     """Whether answers are tabled for whoever leads alone."""
     return shown.eyes == "own" and any(hasattr(part, "rows") for part in shown.parts)
 
@@ -203,8 +203,8 @@ def _report(options: Options, page: Page) -> None:
     if events[-1]["event"] == "ended" and not any(each["event"] == "said" for each in events):
         kept = kept_in(events)
     else:
+        from tutor.desk.leading.class_predictions import judge
         from tutor.desk.leading.kept_session import kept_of
-        from tutor.desk.leading.predictions import judge
         from tutor.desk.leading.session import followed
 
         session = followed(_reopened(events), events[1:])

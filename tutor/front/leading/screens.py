@@ -15,7 +15,7 @@ CLEAR = "\x1b[2J\x1b[H"
 BOLD, USUAL = "\x1b[1m", "\x1b[0m"
 
 
-class Window(NamedTuple):
+class SessionWindow(NamedTuple):
     """Where a session is shown. ``moves`` if the terminal can clear and embolden."""
 
     out: TextIO

@@ -9,16 +9,16 @@ from threading import Thread
 from types import TracebackType
 
 from grammar.records import Refusal
+from tutor.desk.leading.class_predictions import JudgedPrediction, judge
 from tutor.desk.leading.class_view import class_view, rounds_table
 from tutor.desk.leading.event_file import read_events
 from tutor.desk.leading.kept_session import spread_in
 from tutor.desk.leading.led import Led
-from tutor.desk.leading.posed import Posed
-from tutor.desk.leading.predictions import JudgedPrediction, judge
-from tutor.desk.leading.session import Event, Session, followed
+from tutor.desk.leading.posed import PutQuestion
+from tutor.desk.leading.session import Happening, Session, followed
 from tutor.desk.leading.tally import answers_in
 from tutor.desk.report import ReportPart
-from tutor.front.leading.screens import Window
+from tutor.front.leading.screens import SessionWindow
 from tutor.learner.files import text_of
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import counted
@@ -64,7 +64,7 @@ class Watch:
         if said:
             self.led.take(said)
 
-    def _events(self, number: int, line: str) -> Iterator[Event]:
+    def _events(self, number: int, line: str) -> Iterator[Happening]:
         posed = self.led.session.posed
         if posed is None or not self.led.session.is_asking or not line.strip():
             return
@@ -78,7 +78,8 @@ class Watch:
 
 
 def follow_for_class(
-    path: Path, window: Window, opened: Callable[[Path], Session], pause: Callable[[float], None]
+    path: Path, window: SessionWindow, opened: Callable[[Path], Session],
+    pause: Callable[[float], None],
 ) -> None:
     """Show the class a session that is led in another window, until it is over."""
     start = opened(path)
@@ -108,5 +109,5 @@ def _parts(session: Session) -> Iterator[Message | ReportPart]:
     yield from seen
 
 
-def _judging(posed: Posed, text: str) -> JudgedPrediction:
+def _judging(posed: PutQuestion, text: str) -> JudgedPrediction:
     return judge(posed.talk, text)

@@ -20,8 +20,8 @@ from tutor.teaching.walk import Walk, next_question
 
 # Of an answer in several parts the first of these that was met counts.
 WEIGHTIEST: tuple[Verdict, ...] = ("wrong", "right", "incomplete", "unread")
-Outcome: TypeAlias = Literal["right", "wrong", "incomplete", "unread", "unsure"]
-OUTCOMES: tuple[Outcome, ...] = ("right", "wrong", "incomplete", "unsure", "unread")
+JudgedAs: TypeAlias = Literal["right", "wrong", "incomplete", "unread", "unsure"]
+OUTCOMES: tuple[JudgedAs, ...] = ("right", "wrong", "incomplete", "unsure", "unread")
 
 
 class Prediction(NamedTuple):
@@ -37,7 +37,7 @@ class JudgedPrediction(NamedTuple):
     and ``reply`` is what a learner alone would have been told.
     """
 
-    outcome: Outcome
+    outcome: JudgedAs
     same: str
     malrules: tuple[str, ...] = ()
     reply: str = ""
@@ -47,7 +47,7 @@ class SpreadRow(NamedTuple):
     """Answers that come to the same, as most wrote it."""
 
     said: str
-    outcome: Outcome
+    outcome: JudgedAs
     times: int
     malrules: tuple[str, ...]
 
@@ -101,7 +101,7 @@ def judge(talk: Conversation, text: str) -> JudgedPrediction:
     if reply is None or not verdicts:
         return JudgedPrediction("unread", plain(text))
     first = min(verdicts, key=lambda m: WEIGHTIEST.index(m.verdict or "unread"))
-    outcome: Outcome = first.verdict or "unread"
+    outcome: JudgedAs = first.verdict or "unread"
     if outcome == "incomplete" and _lacks_its_reason(talk, reply.talk):
         return JudgedPrediction("right", f"right without a reason: {first.text}", (), first.text)
     same = _same(talk, reply.talk, first, text)
