@@ -31,7 +31,8 @@ from tutor.teaching.walk import Question, Walk
 WHOLE_NAMES: Mapping[str, Symbol] = MappingProxyType({
     "C": "C", "Ceq": "C", "Ctotal": "C", "Ctot": "C", "CT": "C", "Q": "Q", "Qtotal": "Q",
     "Qtot": "Q", "V": "V", "U": "V", "Vtotal": "V", "E": "E", "W": "E", "Etotal": "E",
-    "C_total": "C", "Q_total": "Q", "V_total": "V", "U_total": "V",
+    "C_total": "C", "Q_total": "Q", "V_total": "V", "U_total": "V", "Cs": "C", "Cp": "C",
+    "Cnew": "C", "Cser": "C", "Cpar": "C", "Cseries": "C", "Cparallel": "C", "Ceff": "C",
 })
 SYMBOL_LETTERS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {"V": ("V", "U"), "Q": ("Q",), "E": ("E", "W")}
@@ -86,7 +87,22 @@ def read(walk: Walk, line: str) -> tuple[Claim, ...]:
 
     plain = is_plain_value(line)
     claims = in_notation(line) if plain else read_said(line, names, in_notation)
-    return tuple(each for claim in claims for each in _said_of_each(walk, claim))
+    return tuple(
+        each for claim in claims for each in _said_of_each(walk, _of_energy(walk, claim))
+    )
+
+
+def _of_energy(walk: Walk, claim: Claim) -> Claim:
+    """U = 480 uJ is an energy, whatever U is otherwise."""
+    meant = names_now(walk).get(claim.target or "")
+    last = claim.sides[-1]
+    in_joules = isinstance(last, Num) and last.unit is not None and (
+        last.unit.dimension == "energy"
+    )
+    if meant is None or meant.symbol != "V" or not in_joules or (claim.target or "")[:1] != "U":
+        return claim
+    name = Quantity("E", meant.of).name
+    return Claim(name, (Name(name), *claim.sides[1:])) if name in names_now(walk) else claim
 
 
 def _said_of_each(walk: Walk, claim: Claim) -> Iterator[Claim]:
@@ -165,18 +181,31 @@ def _lookup(walk: Walk) -> dict[str, Measure]:
     return lookup
 
 
-def state(walk: Walk, question: Question, claim: Claim) -> Stated | None:
-    """Judge one claim; None when it cannot be told which quantity it is about.
+def _letters_of(walk: Walk, quantity: Quantity) -> dict[str, Measure]:
+    """What C, V and Q are worth where they are said of the capacitor that is asked about."""
+    lookup = _lookup(walk)
+    return {
+        letter: lookup[name]
+        for letter, symbol in WHOLE_NAMES.items()
+        if (name := Quantity(symbol, quantity.of).name) in lookup
+    }
+
+
+def state(
+    walk: Walk, question: Question, claim: Claim, meant: Quantity | None = None
+) -> Stated | None:
+    """Judge one claim, of the quantity that is ``meant`` or the one that it names; None when it
+    cannot be told which it is about.
 
     Raises Refusal where a side cannot be worked out.
     """
-    quantity = target_of(walk, question, claim)
+    quantity = meant or target_of(walk, question, claim)
     if quantity is None or quantity not in walk.truth:
         return None
     sides = claim.sides
     if claim.target or claim.reciprocal:
         sides = sides[1:]
-    lookup = _lookup(walk)
+    lookup = _lookup(walk) | (_letters_of(walk, meant) if meant is not None else {})
     ruled = any(not isinstance(side, Num) for side in sides)
     decisive: Judged | None = None
     measure: Measure | None = None
@@ -185,6 +214,10 @@ def state(walk: Walk, question: Question, claim: Claim) -> Stated | None:
     for side in sides:
         measure = evaluate(side, lookup)
         judged = _judge_side(walk, quantity, measure, turned)
+        if turned and judged.verdict != "right" and decisive is not None:
+            over = _judge_side(walk, quantity, measure, False)
+            if over.verdict == "right":  # turned over on the way, as in 1/C = 5/12 = 2.4 uF
+                judged, turned = over, False
         said = _typed(side)
         if decisive is None or judged.verdict != "right" or judged.note:
             decisive = judged
@@ -263,6 +296,12 @@ def _with_one_value(walk: Walk, symbol: Symbol, of: str | None) -> Iterator[str 
             yield of
     if walk.whole is not None and of == walk.whole.name:
         yield None
+
+
+def letters_alone(claim: Claim) -> bool:
+    """Whether a claim speaks of C, V or Q without saying of which capacitor."""
+    names = {part.text for side in claim.sides for part in parts_of(side) if isinstance(part, Name)}
+    return bool(names & WHOLE_NAMES.keys())
 
 
 def target_of(walk: Walk, question: Question, claim: Claim) -> Quantity | None:

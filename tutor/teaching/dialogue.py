@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
-from grammar.answers import Claim
+from grammar.answers import Claim, is_plain_value
 from grammar.records import Refusal
 from tutor.teaching import answering, asides, requests, stating
 from tutor.teaching.at_once import hear_each
@@ -26,13 +26,16 @@ from tutor.teaching.hearing import (
     exchange_in,
     is_a_change,
     is_a_quantity,
+    is_none,
     nought_in_figures,
     points_in,
     request_in,
     sharing_in,
 )
 from tutor.teaching.messages import About, Message
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.said_values import Unsettled
+from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Question, Walk, is_stuck, next_question
@@ -54,6 +57,7 @@ class Puzzling(NamedTuple):
 Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
+NONE_MEANT = "Is that nought, or is it not known? Write 0, or say 'I don't know'."
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
 
@@ -93,7 +97,9 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
             return Puzzling("A number with its unit is wanted.")
         if is_a_change(line):
             return Puzzling("That says how something changes; a value is asked here.")
-        return _claims(walk, nought_in_figures(line))
+        if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
+            return Puzzling(NONE_MEANT, True)
+        return _values_said(walk, question, nought_in_figures(line))
     if _states_a_value(line):
         return _claims(walk, line)
     if question.about == "choice":
@@ -131,6 +137,16 @@ def _states_a_value(line: str) -> bool:
         re.match(r"\s*[-+−]?[\d.,/ ]*\d\s*(?:[pnuµμmkM]?[FVCJ])\b", line)
         and not re.search(r"(?i)\b(?:and|the|series|parallel)\b|,\s", line)
     )
+
+
+def _values_said(walk: Walk, question: Question, line: str) -> Heard:
+    if is_plain_value(line):
+        return _claims(walk, line)
+    try:
+        line = with_names(walk, question, line)
+    except Unsettled as unsettled:
+        return Puzzling(str(unsettled), True)
+    return _claims(walk, line)
 
 
 def _claims(walk: Walk, line: str) -> Heard:

@@ -233,6 +233,11 @@ def is_a_quantity(line: str) -> bool:
     return _QUANTITY.fullmatch(line) is not None
 
 
+def is_none(line: str) -> bool:
+    """Whether a line is 'none' and no more: nought, or no answer."""
+    return plain(line) in ("none", "nothing", "neither", "nothing at all", "none of them")
+
+
 def nought_in_figures(line: str) -> str:
     """A line that is to state a value, with 0 for nought said in words."""
     if _NONE_AT_ALL.fullmatch(line):

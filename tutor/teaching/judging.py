@@ -47,6 +47,7 @@ def judge(
     if in_letters(right) or in_letters(value):
         return Judged("right" if same(value, right) else "wrong", "", value, False)
     bare = measure.bare
+    measure = without_closing_noughts(measure)
     half = half_in_si(measure, power) if measure.one_number else None
     if _close(value, right, half, measure.figures):
         return Judged("right", "", value, bare)
@@ -70,6 +71,22 @@ def judge(
         if value != 0 and _close(value * scale, right, half and half * scale, measure.figures):
             return Judged("wrong", "power of ten", value, bare, shift)
     return Judged("wrong", "", value, bare)
+
+
+def without_closing_noughts(measure: Measure) -> Measure:
+    """The noughts that end a whole number hold places and are no figures, where two are left:
+    690 uC is as good as 0.69 mC.
+    """
+    half, value = measure.half, measure.value
+    if not measure.one_number or half is None or half == 0 or not isinstance(value, Fraction):
+        return measure
+    if half * 2 != Fraction(10) ** measure.power:  # a point or a power of ten says its places
+        return measure
+    digits = str(abs(value / (2 * half)))
+    figures = len(digits.rstrip("0"))
+    if not 2 <= figures < measure.figures:
+        return measure
+    return measure._replace(half=half * Fraction(10) ** (len(digits) - figures), figures=figures)
 
 
 def close(value: Value, right: Value) -> bool:

@@ -16,7 +16,7 @@ from tutor.teaching.answering import (
     used_names,
     verdict,
 )
-from tutor.teaching.claims import Stated, group_of, state
+from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, letters_alone, state
 from tutor.teaching.messages import Message
 from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.quantities import SYMBOL, Quantity
@@ -94,9 +94,26 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
     if stated is None:
         text = "Which capacitor is that for? Write its name too, like C23 = 5 uF or V1 = 4 V."
         return walk, [verdict(text, question.about, "unread")], False
+    if stated.judged.verdict == "wrong":
+        stated = _meant_loosely(walk, asked, claim) or stated
     if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
         stated = _what_the_text_asks(walk, question, claim) or stated
     return _judged(walk, question, stated)
+
+
+def _meant_loosely(walk: Walk, asked: Question, claim: Claim) -> Stated | None:
+    """C, Q or V without a number for the one that is asked: where that is right, or where the
+    value of the whole is known already.
+    """
+    quantity, name = asked.quantity, claim.target or claim.reciprocal
+    symbol = WHOLE_NAMES.get(name) if name else (quantity and quantity.symbol)
+    if quantity is None or quantity.symbol != symbol or quantity.of is None:
+        return None
+    if not letters_alone(claim):
+        return None
+    stated = state(walk, asked, claim, quantity)
+    is_known = bool(name) and Quantity(quantity.symbol) in walk.known
+    return stated if stated and (is_known or stated.judged.verdict == "right") else None
 
 
 def _what_the_text_asks(walk: Walk, question: Question, claim: Claim) -> Stated | None:

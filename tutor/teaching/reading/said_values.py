@@ -93,6 +93,11 @@ _KEPT = frozenset((
 _HANGING = re.compile(
     r"(?i)^[\s.,:]*(?:to|of|by|x|is)\s+(?=\d)|\s+(?:of|to|over|by|is|x)[\s.,]*$"
 )
+INTERJECTIONS = frozenset((
+    "lol", "haha", "hehe", "tbh", "pls", "plz", "please", "ok", "okay", "btw", "yay", "hm", "hmm",
+    "um", "uh", "er", "ah", "oh", "innit", "mate", "sir", "miss", "obvs", "obviously", "easy",
+    "done", "phew", "yes", "yeah", "yep", "ish", "sorry", "thanks", "thx", "ta", "amount", "now",
+))
 _OF_OTHERS = re.compile(r"(?i)\b(?:other|others|second|next|last|rest|remaining|third)\b")
 
 
@@ -202,8 +207,8 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
 
 def _is_a_plain_word(word: str) -> bool:
     """Whether this is a word of plain speech, and no unit of another trade."""
-    means = meanings_of(word.lower())
-    return word.lower() in COMMON or bool(means - {"current"})
+    lower = word.lower()
+    return lower in COMMON or lower in INTERJECTIONS or bool(meanings_of(lower) - {"current"})
 
 
 def _is_unit(word: str) -> bool:
@@ -223,7 +228,9 @@ def _decisive(pieces: list[Fragment]) -> tuple[Claim, ...]:
         before = [p.claims for p in pieces[:last] if _names_another(p, pieces[last])]
         return tuple(each for claims in (*before, pieces[last].claims, *more) for each in claims)
     said = [piece for piece in pieces if piece.role == "said" and piece.claims]
-    if not said or any(piece.stuck == WHICH for piece in pieces):
+    if not said or any(
+        piece.stuck in (WHICH, COMPARED) and _AMOUNT.search(piece.text) for piece in pieces
+    ):
         return ()
     first, *others = said
     return tuple(_with_others(first, others))
