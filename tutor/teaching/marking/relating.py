@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Final
 
 from grammar.answers import Measure, evaluate, known
-from grammar.expressions import Expression, Name, Num, Op, parts_of
+from grammar.expressions import Expression, Name, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claims import names_now
@@ -19,7 +19,13 @@ from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import PREFIX, equal_in_usual_units, meaning, own_letters
+from tutor.teaching.marking.unknowns import (
+    all_sides,
+    equal_in_usual_units,
+    is_equation,
+    meaning,
+    own_letters,
+)
 from tutor.teaching.quantities import Quantity
 
 KINDS: Final = frozenset("QVE")
@@ -108,15 +114,9 @@ def judge_letters(script: Script, said: Said) -> tuple[Script, list[Grade]] | No
     statement without such letters, or one that gives the value of one.
     """
     assert said.statement is not None
-    sides = said.statement.sides
-    if said.statement.turned and len(said.names) == 1:
-        sides = (Op("/", Num(Fraction(1), None, 0, "1"), Name(said.names[0])), *sides)
-    elif said.names:
-        sides = (*(Name(name) for name in said.names), *sides)
+    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
     letters = [name for name in own_letters(sides) if name not in script.aliases]
-    is_value = len(said.names) == 1 and not own_letters(said.statement.sides)
-    ordinary = [name for name in said.names if not name.startswith(PREFIX)]
-    if is_value or not own_letters(sides) or (ordinary and not letters):
+    if not is_equation(said.names, said.statement.sides, letters):
         return None
     truth, powers = script.walk.truth, script.walk.problem.powers
     kept = [q for q in (*_waiting(script), *truth) if q not in script.walk.known and q in truth]

@@ -31,6 +31,7 @@ from tutor.teaching.marking.routes import (
 from tutor.teaching.marking.scheme import in_order, needs, scheme_lines
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Walk
 
@@ -101,6 +102,11 @@ def _as_energy(script: Script, name: str, said: Said) -> str:
 
 def _new_name(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:
     """A name of the learner's: of a group by its numbers, or of whatever has the value."""
+    if name.startswith(PREFIX):
+        script, target = _unnamed(script, said, None, True)
+        if target is not None and target.broken is None:
+            script = script._replace(aliases={**script.aliases, name: target.quantity})
+        return script, target
     symbol = _LETTERS.get(name[:1], "C")
     digits = re.sub(r"\D", "", name)
     if len(digits) > 1:

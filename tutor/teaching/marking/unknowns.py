@@ -98,6 +98,28 @@ def own_letters(sides: Iterable[Expression]) -> list[str]:
     return list(dict.fromkeys(name for name in names if name.startswith(PREFIX)))
 
 
+def all_sides(
+    names: Sequence[str], sides: Sequence[Expression], turned: bool
+) -> tuple[Expression, ...]:
+    """The sides of a statement with the names that it begins with, 1/x where it is turned."""
+    if turned and len(names) == 1:
+        return (Op("/", Num(Fraction(1), None, 0, "1"), Name(names[0])), *sides)
+    return (*(Name(name) for name in names), *sides)
+
+
+def is_equation(
+    names: Sequence[str], sides: Sequence[Expression], new: Sequence[str]
+) -> bool:
+    """Whether a statement is an equation in the pupil's own letters, rather than the value of one
+    or of something with a name; ``new`` are those of the letters that have no meaning yet.
+    """
+    if len(names) == 1 and not own_letters(sides):
+        return False
+    ordinary = [name for name in names if not name.startswith(PREFIX)]
+    some = [name for name in names if name.startswith(PREFIX)] or own_letters(sides)
+    return bool(some) and not (ordinary and not new)
+
+
 def meaning(
     sides: Sequence[Expression], letters: Sequence[str],
     candidates: Sequence[tuple[About, Measure]], known: Mapping[str, Measure],

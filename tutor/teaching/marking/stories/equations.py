@@ -17,11 +17,20 @@ from grammar.expressions import Expression, Name, Num, Op, parts_of
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
-from tutor.teaching.marking.grading import Judgement, Statement, grade
+from tutor.teaching.marking.grading import Judgement, Statement, Verdict, grade
+from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
-from tutor.teaching.marking.unknowns import plain, without_units
+from tutor.teaching.marking.unknowns import (
+    all_sides,
+    equal_in_usual_units,
+    is_equation,
+    meaning,
+    own_letters,
+    plain,
+    without_units,
+)
 from tutor.teaching.staged.measuring import letters_in
 
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
@@ -138,6 +147,35 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
     if best.quantity in paper.balances.right and best.verdict == "wrong":
         paper = settled(paper._replace(balances=paper.balances.with_row(best.quantity, row)))
     return paper, [best]
+
+
+def judge_letters(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]]] | None:
+    """An equation in letters of the pupil's own, and what they stand for from then on; None for a
+    statement without such letters, or one that gives the value of one.
+    """
+    assert said.statement is not None
+    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
+    letters = [name for name in own_letters(sides) if name not in paper.aliases]
+    if not is_equation(said.names, said.statement.sides, letters):
+        return None
+    names = {p.text for side in sides for p in parts_of(side) if isinstance(p, Name)}
+    lookup = {n: found for n in names if (found := worth(paper, n, len(paper.asks))) is not None}
+    if not letters:
+        about = paper.aliases[own_letters(sides)[0]]
+        true = equal_in_usual_units(sides, lookup, paper.story.powers)
+        return paper, [Judgement(about, "right", method=True)] if true else []
+    waiting = sorted(paper.own, key=lambda at: at in paper.stated)
+    verdicts: tuple[Verdict, ...] = ("right", "carried")
+    for verdict in verdicts:
+        candidates = [
+            (at, Measure(value, PURE, paper.power(at))) for at in waiting
+            for value in [paper.right(at) if verdict == "right" else paper.own[at]]
+        ]
+        found = meaning(sides, letters, candidates, lookup, paper.story.powers)
+        if found is not None:
+            paper = paper._replace(aliases={**paper.aliases, **found})
+            return paper, [Judgement(at, verdict, method=True) for at in found.values()]
+    return paper, []
 
 
 def _in_one_direction(paper: Paper, equation: Equation) -> tuple[Paper, Row | None]:

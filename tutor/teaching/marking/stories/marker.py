@@ -28,9 +28,15 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.phrases import Rulings, given_misread
 from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
-from tutor.teaching.marking.statements import Reader, Said, is_named, said_in
+from tutor.teaching.marking.statements import (
+    Reader,
+    Said,
+    has_letter_after_number,
+    is_named,
+    said_in,
+)
 from tutor.teaching.marking.stories.counting import without_ratio
-from tutor.teaching.marking.stories.equations import equation_in, judge_equation
+from tutor.teaching.marking.stories.equations import equation_in, judge_equation, judge_letters
 from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
@@ -54,7 +60,8 @@ from tutor.teaching.marking.stories.words import (
     option_said,
     readable,
 )
-from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.marking.unknowns import PREFIX, with_own_letters
+from tutor.teaching.marking.working import WrittenLine, says_units_once
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
@@ -137,17 +144,61 @@ def _read(paper: Paper, line: WrittenLine) -> tuple[Paper, _Read]:
         if _EMPTY_AT_FIRST.search(piece):
             why = why or "That is so at first, and no mark is for it."
             continue
-        try:
-            for said in said_in(_reader(paper), readable(piece, _is_metric(paper))):
-                if said.statement is not None:
-                    paper, new, text = _stated(paper, said)
-                    grades += new
-                    if any(each.given for each in new):
-                        told[GIVEN] = text
-                    why = why or text
-        except Refusal as refusal:
-            why = why or str(refusal)
+        done = _best(paper, piece)
+        paper, why = done.paper, why or done.why
+        grades += done.grades
+        told.update(done.told)
+    if says_units_once(line.text):
+        grades = [each._replace(unit="") if each.unit == "missing" else each for each in grades]
     return paper, _Read(line, tuple(grades), why, told)
+
+
+class _ReadPiece(NamedTuple):
+    """A piece as read: the paper after it, its grades, and why some of it has none."""
+
+    paper: Paper
+    grades: Grades = ()
+    why: str = ""
+    told: Mapping[int, str] = MappingProxyType({})
+
+    @property
+    def is_good(self) -> bool:
+        """Whether something was read and nothing of it called wrong."""
+        return bool(self.grades) and all(each.verdict != "wrong" for each in self.grades)
+
+
+def _best(paper: Paper, piece: str) -> _ReadPiece:
+    """A piece read in the way in which it is right, if there is one."""
+    first = _read_piece(paper, piece, False)
+    if first.is_good or not has_letter_after_number(piece):
+        return first
+    other = _read_piece(paper, piece, True)
+    return other if other.is_good else first
+
+
+def _read_piece(paper: Paper, piece: str, letters: bool) -> _ReadPiece:
+    """One piece read and graded; with ``letters`` C and V after a number are no units."""
+    met = {n.removeprefix(PREFIX) for n in (*paper.aliases, *paper.noted) if n.startswith(PREFIX)}
+    goes_on = piece.lstrip().startswith(("=", "≈"))
+    piece, own = with_own_letters(piece, met, names_on(paper))
+    reader = _reader(paper)
+    reader = reader._replace(names=reader.names | own, in_letters=letters)
+    done = _ReadPiece(paper)
+    try:
+        for said in said_in(reader, readable(piece, _is_metric(paper))):
+            if said.statement is None:
+                continue
+            if goes_on and not said.names:
+                names, turned = paper.going_on
+                statement = said.statement._replace(turned=turned)
+                said = said._replace(names=names, statement=statement)  # noqa: PLW2901
+            after, new, text = _stated(done.paper, said)
+            after = after._replace(going_on=(said.names, said.statement.turned))
+            told = {**done.told, GIVEN: text} if any(g.given for g in new) else done.told
+            done = _ReadPiece(after, (*done.grades, *new), done.why or text, told)
+    except Refusal as refusal:
+        return done._replace(why=done.why or str(refusal))
+    return done
 
 
 def _reader(paper: Paper) -> Reader:
@@ -193,6 +244,8 @@ def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
 def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]:
     """Judge one statement; what is to be said where that is no question's comes last."""
     assert said.statement is not None
+    if (lettered := judge_letters(paper, said)) is not None:
+        return (*lettered, "")
     equation = equation_in(paper, said.names, said.statement.sides)
     if equation is not None and not said.statement.turned:
         paper, found = judge_equation(paper, equation)

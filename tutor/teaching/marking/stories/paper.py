@@ -40,7 +40,8 @@ class Paper(NamedTuple):
     gave to answers, ``noted`` values of the learner's that no question asks for, ``misread`` given
     values as copied; ``said`` are the choices made in words. ``reversed`` says of a charge or p.d.
     between two points to be found whether balances count it against its true direction;
-    ``negative`` are charges and p.d.s stated with a minus, their values kept as sizes.
+    ``negative`` are charges and p.d.s stated with a minus, their values kept as sizes. ``going_on``
+    is what a line that begins with an equals sign goes on with, as in a script about a network.
     """
 
     story: Story
@@ -57,6 +58,7 @@ class Paper(NamedTuple):
     said: frozenset[int] = frozenset()
     reversed: Mapping[int, bool] = MappingProxyType({})
     negative: frozenset[int] = frozenset()
+    going_on: tuple[tuple[str, ...], bool] = ((), False)
 
     @property
     def asks(self) -> tuple[Ask, ...]:

@@ -23,6 +23,7 @@ from tutor.teaching.marking.stories.paper import (
     worked_named,
     worth,
 )
+from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import DIMENSION
 
 NO_FIT: Final = 9
@@ -90,6 +91,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     if given:
         return _given_or_after(paper, given, statement)
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
+    of_kind = _open(paper) if name.startswith(PREFIX) else of_kind
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
     if not worked_named(paper, name):  # else it is known what it is, and that it is not asked
         ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
