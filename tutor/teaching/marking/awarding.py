@@ -230,6 +230,8 @@ def _shown(ground: Ground[About], each: Judgement[About]) -> AbstractSet[About]:
     wrong value no way that led to it.
     """
     needed = ground.needed(each.quantity)
+    if each.note == "one figure":
+        return frozenset()
     if each.verdict == "right" or each.fault == "unit":
         return needed
     if each.verdict == "carried":

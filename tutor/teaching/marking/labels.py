@@ -16,6 +16,7 @@ from tutor.teaching.quantities import Symbol
 
 _SYMBOLS: Mapping[str, Symbol] = MappingProxyType({
     "capacitan": "C", "charge": "Q", "volt": "V", "potential": "V", "pd": "V", "energ": "E",
+    "work": "E",
 })
 _LONE_LETTER = re.compile(r"\s*([QVUE])\s+(?:on|across|of|in|for)\b")
 _SYMBOL_LETTERS: Mapping[str, Symbol] = MappingProxyType({"Q": "Q", "V": "V", "U": "V", "E": "E"})
@@ -35,7 +36,7 @@ _WORD = re.compile(r"(?<![A-Za-z0-9_])[A-Za-zµμ][\w'’]*\.?(?:[dD]\.(?![A-Za-
 _ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3,}[^()]*)\)")
 _TAIL = re.compile(
     r"(?<=[\w)])\s+(?:on|across|for|in|of|at|with|between|through|from|since|because|as|by|using"
-    r"|each|per|held|stored)\s+(?![\d(])[^=:]*$"
+    r"|each|per|held|stored)\s+(?![\d(])(?:(?!,\s*[\d(])[^=:])*$"
 )
 _SAYS_MORE = re.compile(r"\b(?:gives?|makes?|is|are|equals?)\b", re.IGNORECASE)
 _REASON = re.compile(r"\s*(?:since|because|as)\b")

@@ -112,13 +112,15 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
 
 class _ReadPiece(NamedTuple):
     """How far a line has been read: the script so far, what its last statement was ``about``, the
-    grades of the piece in hand and ``why`` some of it has none.
+    grades of the piece in hand and ``why`` some of it has none. ``of_each``: words before say
+    that it counts for several.
     """
 
     script: Script
     about: tuple[str, ...] = ()
     grades: tuple[Grade, ...] = ()
     why: str = ""
+    of_each: bool = False
 
     @property
     def is_good(self) -> bool:
@@ -153,7 +155,9 @@ def _taken(done: _ReadPiece, each: Said) -> _ReadPiece:
     if each.statement is None:
         names = each.label.names if each.label else ()
         script = script._replace(hint=names or script.hint)
-        return done._replace(script=script, about=each.names or done.about)
+        of_each = done.of_each or each.of_each
+        return done._replace(script=script, about=each.names or done.about, of_each=of_each)
+    each = each._replace(of_each=each.of_each or done.of_each)
     if not each.names and done.about and each.label is None:
         each = each._replace(names=done.about)  # "1/C = 0.45, so 2.22 uF"
     try:

@@ -16,6 +16,7 @@ from grammar.records import Refusal
 from grammar.spelling import Spelling, split
 
 MOST_TRIMMED: Final = 6
+MOST_COUNTED: Final = 4
 TokenKind: TypeAlias = Literal["value", "unit", "sign", "open", "close", "comma", "equals", "word"]
 Read: TypeAlias = Callable[[str], Expression | None]
 
@@ -33,6 +34,7 @@ _TOKEN = re.compile(
 _STATING = re.compile(
     r"\s*(?:about|then|now|also|still|only|just|the\s+same|:)?\s*[-+]?[(\d.½⅓⅔¼¾CQVUEW]"
 )
+_KIND_SAID = re.compile(r"\s*(?:p\.?d|volt|charge|energ|capacitance)[\w.']*\s*:", re.IGNORECASE)
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")
 
 
@@ -75,17 +77,17 @@ class _Part(NamedTuple):
         return self.side is not None and self.last == len(self.tokens)
 
 
-def spans_in(piece: str, known: Spelling, read: Read) -> list[Spans]:
+def spans_in(piece: str, known: Spelling, read: Read, counts: bool = False) -> list[Spans]:
     """The statements of a piece that words stand in. ``read`` reads one side, None where it
-    cannot.
+    cannot; with ``counts`` a number alone with a word after it states something: 15 caps.
     """
     found: list[Spans] = []
     for tokens in _chains(_tokens(piece, known)):
         segments = _parted(tokens, "equals")
         if len(segments) == 1:
-            found += _alone(piece, segments[0], read)
+            found += _alone(piece, segments[0], read, counts)
         else:
-            found += _chained(piece, segments, read)
+            found += _chained(piece, segments, read, counts)
     return found
 
 
@@ -157,7 +159,9 @@ def _parted(tokens: Iterable[Token], kind: TokenKind) -> list[list[Token]]:
     return parts
 
 
-def _chained(piece: str, segments: list[list[Token]], read: Read) -> list[Spans]:
+def _chained(
+    piece: str, segments: list[list[Token]], read: Read, counts: bool
+) -> list[Spans]:
     """A chain of equals signs; with as many values between commas in each, a chain for each."""
     heads = [_part(piece, each, read, at_end=True) for each in _parted(segments[0], "comma")]
     before = piece[: segments[0][0].start] if segments[0] else ""
@@ -177,6 +181,7 @@ def _chained(piece: str, segments: list[list[Token]], read: Read) -> list[Spans]
         return []  # what the rest is said to equal cannot be read
     columns: list[list[_Part]] = [lead] if lead else []
     after = ""
+    rest: list[Token] = []
     for at, segment in enumerate(segments[1:], 1):
         parts = [_part(piece, each, read, at_end=False) for each in _parted(segment, "comma")]
         row: list[_Part] = []
@@ -194,7 +199,9 @@ def _chained(piece: str, segments: list[list[Token]], read: Read) -> list[Spans]
         columns.append(row)
         if is_last:
             after = piece[_end_of(row[-1]) : segment[-1].end]
-    return _rows(columns, before, after, whole)
+            rest = [token for part in parts[len(row) :] for token in part.tokens]
+    more = _alone(piece, rest, read, counts) if rest else []
+    return [*_rows(columns, before, after, whole), *more]
 
 
 def _rows(columns: list[list[_Part]], before: str, after: str, whole: bool) -> list[Spans]:
@@ -230,11 +237,12 @@ def _with_last_unit(column: list[_Part]) -> list[_Part]:
     ]
 
 
-def _alone(piece: str, segment: list[Token], read: Read) -> list[Spans]:
+def _alone(piece: str, segment: list[Token], read: Read, counts: bool) -> list[Spans]:
     """Values without an equals sign: "charge 162 uC each", "48 uC and 132 uC", "C1 200 uC"."""
     found: list[Spans] = []
     for tokens in _parted(segment, "comma"):
         sides: list[Expression] = []
+        counted = counts and len(tokens) <= MOST_COUNTED and tokens[0].kind == "value"
         start, end = (tokens[0].start, tokens[-1].end) if tokens else (0, 0)
         rest = tokens
         first, last = -1, start
@@ -242,7 +250,8 @@ def _alone(piece: str, segment: list[Token], read: Read) -> list[Spans]:
             part = _part(piece, rest, read, at_end=False)
             if part.side is None:
                 break
-            if isinstance(part.side, Name) or says_a_value(part.side):
+            is_number = isinstance(part.side, Num) and (counted or _says_kind(piece[start:end]))
+            if isinstance(part.side, Name) or is_number or says_a_value(part.side):
                 if not isinstance(part.side, Name) and first < 0:
                     first = part.tokens[part.first].start
                 sides.append(part.side)
@@ -256,6 +265,10 @@ def _alone(piece: str, segment: list[Token], read: Read) -> list[Spans]:
         elif not names:
             found += [Spans((value,), before, after, False) for value in values]
     return found
+
+
+def _says_kind(text: str) -> bool:
+    return _KIND_SAID.match(text) is not None
 
 
 def says_a_value(side: Expression) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -50,7 +50,8 @@ def _by_units(held: re.Match[str]) -> str:
 class Reader(NamedTuple):
     """What means something where a script is read: ``names``, the ``letters`` that stand for
     values, and what words point at; ``told`` are the names to offer in place of an unknown one.
-    ``in_letters``: C and V after a number are such letters rather than units.
+    ``in_letters``: C and V after a number are such letters rather than units; ``counts``: a number
+    with any word after it may be asked for.
     """
 
     names: frozenset[str]
@@ -58,6 +59,7 @@ class Reader(NamedTuple):
     label: Callable[[str], Label | None]
     told: tuple[str, ...] = ()
     in_letters: bool = False
+    counts: bool = False
 
 
 class Said(NamedTuple):
@@ -113,6 +115,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
     letters = _letters_meant(reader, rest)
     try:
         claims = read_claims(rest, names, letters, reader.told)
+        if _is_row(claims):
+            return _joined(_amid_words(reader, body, names, label))
     except Refusal as refusal:
         found = _amid_words(reader, body, names, label)
         if not found:
@@ -124,6 +128,12 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
     return _joined([
         _said(claim, ahead or label)._replace(pointed=ahead is not None) for claim in claims
     ])
+
+
+def _is_row(claims: Sequence[Claim]) -> bool:
+    """Whether values stand in a row on both sides of one equals sign: 24/2, 24/3 = 12, 8 V."""
+    several = [at for at, claim in enumerate(claims) if len(claim.sides) > 1]
+    return len(several) == 1 and 0 < several[0] == len(claims) - 1 - several[0]
 
 
 def _amid_words(
@@ -141,7 +151,7 @@ def _amid_words(
         return claims[0].sides[0] if len(claims) == 1 and len(claims[0].sides) == 1 else None
 
     found = []
-    for each in spans_in(body, spelling(names), side_of):
+    for each in spans_in(body, spelling(names), side_of, reader.counts):
         each = _with_name_apart(reader, each)  # noqa: PLW2901
         ahead = reader.label(each.before)
         claim = Claim(None, each.sides, turned_name(each.sides[0]))

@@ -25,6 +25,7 @@ _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
 _UNIT_FOR_ALL = re.compile(
     r"\(\s*(?:all\s+)?(?:in\s+)?[pnuµμm]?[FCVJ]\s*\)|\ball in [pnuµμm]?[FCVJ]\b"
 )
+_SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
 _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
@@ -58,6 +59,7 @@ def says_units_once(text: str) -> bool:
 
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _SHORT_AND.sub(" and ", plain)
+    plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
 
 
@@ -70,7 +72,8 @@ def _at_links(part: str) -> list[str]:
         sign = link[0].strip()
         after_words = sign in _ARROWS and _WORDS_BEFORE.search(before)
         in_words = after_words or (sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest))
-        if before.strip() and (_OWN_EQUALS.match(rest) or in_words):
+        is_side = "=" not in before and rest.startswith(("=", "≈"))
+        if before.strip() and (_OWN_EQUALS.match(rest) or (in_words and not is_side)):
             pieces.append(before.strip())
             start = link.end()
         elif sign in _ARROWS:

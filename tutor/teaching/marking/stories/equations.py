@@ -23,6 +23,7 @@ from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row
 from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.marking.unknowns import (
+    PREFIX,
     all_sides,
     equal_in_usual_units,
     is_equation,
@@ -31,7 +32,9 @@ from tutor.teaching.marking.unknowns import (
     plain,
     without_units,
 )
+from tutor.teaching.speech import listed
 from tutor.teaching.staged.measuring import letters_in
+from tutor.teaching.staged.story import Ask
 
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
 MOST_TURNED: Final = 3
@@ -159,7 +162,7 @@ def judge_letters(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]]
     if not is_equation(said.names, said.statement.sides, letters):
         return None
     names = {p.text for side in sides for p in parts_of(side) if isinstance(p, Name)}
-    lookup = {n: found for n in names if (found := worth(paper, n, len(paper.asks))) is not None}
+    lookup = {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
     if not letters:
         about = paper.aliases[own_letters(sides)[0]]
         true = equal_in_usual_units(sides, lookup, paper.story.powers)
@@ -176,6 +179,16 @@ def judge_letters(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]]
             paper = paper._replace(aliases={**paper.aliases, **found})
             return paper, [Judgement(at, verdict, method=True) for at in found.values()]
     return paper, []
+
+
+def no_meaning(sides: Sequence[Expression], asks: Sequence[Ask]) -> str:
+    """What to write where the pupil's own letters stand for nothing that is asked for."""
+    letters = [name.removeprefix(PREFIX) for name in own_letters(sides)]
+    names = dict.fromkeys(ask.name for ask in asks if ask.name)
+    return (
+        f"This does not say what {listed(letters or ['it'])} stands for. Use the names that are "
+        f"asked for, such as {listed(list(names)[:MOST_TURNED])}."
+    )
 
 
 def _in_one_direction(paper: Paper, equation: Equation) -> tuple[Paper, Row | None]:

@@ -36,7 +36,12 @@ from tutor.teaching.marking.statements import (
     said_in,
 )
 from tutor.teaching.marking.stories.counting import without_ratio
-from tutor.teaching.marking.stories.equations import equation_in, judge_equation, judge_letters
+from tutor.teaching.marking.stories.equations import (
+    equation_in,
+    judge_equation,
+    judge_letters,
+    no_meaning,
+)
 from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
@@ -186,14 +191,15 @@ def _read_piece(paper: Paper, piece: str, letters: bool) -> _ReadPiece:
     done = _ReadPiece(paper)
     try:
         for said in said_in(reader, readable(piece, _is_metric(paper))):
-            if said.statement is None:
+            statement = said.statement
+            if statement is None:
                 continue
             if goes_on and not said.names:
                 names, turned = paper.going_on
-                statement = said.statement._replace(turned=turned)
+                statement = statement._replace(turned=turned)
                 said = said._replace(names=names, statement=statement)  # noqa: PLW2901
             after, new, text = _stated(done.paper, said)
-            after = after._replace(going_on=(said.names, said.statement.turned))
+            after = after._replace(going_on=(said.names, statement.turned))
             told = {**done.told, GIVEN: text} if any(g.given for g in new) else done.told
             done = _ReadPiece(after, (*done.grades, *new), done.why or text, told)
     except Refusal as refusal:
@@ -203,7 +209,9 @@ def _read_piece(paper: Paper, piece: str, letters: bool) -> _ReadPiece:
 
 def _reader(paper: Paper) -> Reader:
     asked = tuple(dict.fromkeys(ask.name for ask in paper.asks if ask.name))
-    return Reader(names_on(paper), frozenset(letters_in(paper.story)), label_in, asked)
+    return Reader(
+        names_on(paper), frozenset(letters_in(paper.story)), label_in, asked, counts=True
+    )
 
 
 def _is_metric(paper: Paper) -> bool:
@@ -245,7 +253,7 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
     """Judge one statement; what is to be said where that is no question's comes last."""
     assert said.statement is not None
     if (lettered := judge_letters(paper, said)) is not None:
-        return (*lettered, "")
+        return (*lettered, "" if lettered[1] else no_meaning(said.statement.sides, paper.asks))
     equation = equation_in(paper, said.names, said.statement.sides)
     if equation is not None and not said.statement.turned:
         paper, found = judge_equation(paper, equation)
