@@ -33,7 +33,13 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.recognising import subject_of
-from tutor.teaching.marking.relating import is_sum, judge_letters, judge_relation, related
+from tutor.teaching.marking.relating import (
+    is_sum,
+    judge_letters,
+    judge_relation,
+    related,
+    true_in_values,
+)
 from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import Group, past_levels, without_idle
@@ -185,6 +191,15 @@ def _untold(said: Said) -> str:
 
 
 def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
+    """Grade one statement; what states no value that fits may still be a true equation."""
+    after, grades = _judged_for_value(script, said)
+    if grades and all(each.verdict != "wrong" for each in grades):
+        return after, grades
+    true = true_in_values(script, said)
+    return (script, [true]) if true is not None else (after, grades)
+
+
+def _judged_for_value(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     """Grade one statement for everything it is about, and remember what it states."""
     assert said.statement is not None
     said = said._replace(statement=as_reciprocals(said.statement, said.names))

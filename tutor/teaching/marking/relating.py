@@ -139,6 +139,24 @@ def judge_letters(script: Script, said: Said) -> tuple[Script, list[Grade]] | No
     return script, []
 
 
+def true_in_values(script: Script, said: Said) -> Grade | None:
+    """A statement in names that holds with their true values, if it gives none a value."""
+    assert said.statement is not None
+    if said.names or said.statement.turned or len(said.statement.sides) < 2:
+        return None
+    quantities = {**names_now(script.walk), **script.aliases}
+    names = [p.text for s in said.statement.sides for p in parts_of(s) if isinstance(p, Name)]
+    found = {n: canonical(script.walk, quantities[n]) for n in names if n in quantities}
+    truth, powers = script.walk.truth, script.walk.problem.powers
+    if not found or len(found) < len(set(names)) or not set(found.values()) <= set(truth):
+        return None
+    values = {n: known(truth[q], q.dimension, powers[q.dimension]) for n, q in found.items()}
+    if not equal_in_usual_units(said.statement.sides, values, powers):
+        return None
+    about = next((q for q in found.values() if q not in script.stated), found[names[-1]])
+    return Grade(about, "right", method=True, relation=True)
+
+
 def _waiting(script: Script) -> list[Quantity]:
     """What has no value yet, the potentials last."""
     waiting = [q for q in script.walk.truth if q not in script.stated]

@@ -181,6 +181,23 @@ def judge_letters(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]]
     return paper, []
 
 
+def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
+    """A statement in names that have values, if it gives none of them another value and holds."""
+    assert said.statement is not None
+    sides = said.statement.sides
+    names = [p.text for side in sides for p in parts_of(side) if isinstance(p, Name)]
+    places = [at for name in names for at in paper.own if is_called(paper.asks[at], name)]
+    if said.names or said.statement.turned or not places:
+        return None
+    lookup = {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
+    if not equal_in_usual_units(sides, lookup, paper.story.powers):
+        return None
+    at = places[-1]
+    is_carried = at in paper.wrong
+    verdict: Verdict = "carried" if is_carried else "right"
+    return Judgement(at, verdict, method=True, in_numbers=not is_carried)
+
+
 def no_meaning(sides: Sequence[Expression], asks: Sequence[Ask]) -> str:
     """What to write where the pupil's own letters stand for nothing that is asked for."""
     letters = [name.removeprefix(PREFIX) for name in own_letters(sides)]

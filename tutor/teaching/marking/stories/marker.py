@@ -41,6 +41,7 @@ from tutor.teaching.marking.stories.equations import (
     judge_equation,
     judge_letters,
     no_meaning,
+    true_equation,
 )
 from tutor.teaching.marking.stories.paper import (
     Paper,
@@ -250,6 +251,15 @@ def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
 
 
 def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]:
+    """Judge one statement; what states no value that fits may still be a true equation."""
+    after, grades, why = _judged(paper, said)
+    if grades and all(each.verdict != "wrong" for each in grades):
+        return after, grades, why
+    true = true_equation(paper, said)
+    return (paper, [true], "") if true is not None else (after, grades, why)
+
+
+def _judged(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]:
     """Judge one statement; what is to be said where that is no question's comes last."""
     assert said.statement is not None
     if (lettered := judge_letters(paper, said)) is not None:
