@@ -65,8 +65,11 @@ class Ground(NamedTuple, Generic[About]):
 
 
 class _Rules(NamedTuple):
+    """``costs``: the unit of the statement in hand takes its accuracy mark."""
+
     lost: Lost
     scheme: Scheme
+    costs: bool = False
 
 
 class _Settled(NamedTuple):
@@ -86,10 +89,15 @@ def award(
     marks: list[list[Marks]] = []
     for at, grades in enumerate(lines):
         row = []
+        paid = False
         for each in grades:
             item = scheme_of.get(each.quantity)
             before = settled.get(each.quantity, _Settled())
-            given, settled[each.quantity] = _one(at, each, item, before, rules)
+            costs = bool(each.unit) and at in rules.lost.units
+            costs = costs and not (paid and scheme.units == "once")
+            paid = paid or costs
+            given, settled[each.quantity] = _one(
+                at, each, item, before, rules._replace(costs=costs))
             row.append(given)
         marks.append(row)
     implied = _add_implied(ground, lines, marks)
@@ -101,7 +109,7 @@ def award(
 def _one(
     at: int, each: Judgement[About], item: Offer[About] | None, before: _Settled, rules: _Rules
 ) -> tuple[Marks, _Settled]:
-    lost, scheme = rules
+    lost, scheme, costs = rules
     if item is None or each.given or (each.relation and each.verdict == "wrong"):
         return Marks(), before
     accurate = each.accurate and each.verdict in ("right", "carried", "wrong")
@@ -109,7 +117,7 @@ def _one(
         accurate = False
     if each.is_fraction and not scheme.fractions:
         accurate = False
-    if at in lost.units or at in lost.figures or at in lost.misread:
+    if costs or at in lost.figures or at in lost.misread:
         accurate = False
     replaced = lost.contradicted.get(at)
     if replaced is not None:

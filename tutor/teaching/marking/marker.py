@@ -7,9 +7,10 @@ marking instructions (method and accuracy marks, one mark for a slip, units once
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from grammar.answers import as_si, evaluate
+from grammar.answers import Measure, as_si, evaluate, known
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
@@ -17,7 +18,7 @@ from tutor.circuit.values import same
 from tutor.teaching.claims import names_now
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground, award
-from tutor.teaching.marking.carrying import canonical, upwards
+from tutor.teaching.marking.carrying import Own, canonical, upwards
 from tutor.teaching.marking.grading import Grade, Statement, as_reciprocals, grade, holds, stands
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import (
@@ -56,7 +57,7 @@ from tutor.teaching.marking.statements import Said, has_letter_after_number, is_
 from tutor.teaching.marking.unknowns import PREFIX, with_own_letters
 from tutor.teaching.marking.working import WrittenLine, says_units_once
 from tutor.teaching.messages import Message
-from tutor.teaching.quantities import Quantity
+from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.settings import Settings
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, begin_walk, targets
@@ -105,7 +106,7 @@ def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
         for said in (False, True)[: 1 + has_letter_after_number(piece)]:
             done = _read(begun, piece, said)
             readings.append(done)
-            if done.grades and all(each.verdict != "wrong" for each in done.grades):
+            if done.is_good:
                 break
         begun = next((r for r in readings[::-1] if r.is_good), readings[0])
         grades += begun.grades
@@ -131,7 +132,11 @@ class _ReadPiece(NamedTuple):
     @property
     def is_good(self) -> bool:
         """Whether something was read and nothing of it called wrong."""
-        return bool(self.grades) and all(each.verdict != "wrong" for each in self.grades)
+        return _is_good(self.grades)
+
+
+def _is_good(grades: Sequence[Grade]) -> bool:
+    return bool(grades) and all(each.verdict != "wrong" for each in grades)
 
 
 def _read(begun: _ReadPiece, piece: str, letters: bool) -> _ReadPiece:
@@ -164,12 +169,16 @@ def _taken(done: _ReadPiece, each: Said) -> _ReadPiece:
         of_each = done.of_each or each.of_each
         return done._replace(script=script, about=each.names or done.about, of_each=of_each)
     each = each._replace(of_each=each.of_each or done.of_each)
-    if not each.names and done.about and each.label is None:
-        each = each._replace(names=done.about)  # "1/C = 0.45, so 2.22 uF"
     try:
-        script, new = _judged(script, each)
+        found = _judged(script, each)
+        if not each.names and done.about and each.label is None:
+            named = each._replace(names=done.about)  # "1/C = 0.45, so 2.22 uF"
+            of_name = _judged(script, named)
+            if _is_good(of_name[1]) or not _is_good(found[1]):
+                each, found = named, of_name
     except Refusal as refusal:
         return done._replace(why=done.why or str(refusal))
+    script, new = found
     turned = each.statement is not None and each.statement.turned
     script = script._replace(going_on=(each.names, turned))
     why = done.why or ("" if new else _untold(each))
@@ -193,7 +202,7 @@ def _untold(said: Said) -> str:
 def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     """Grade one statement; what states no value that fits may still be a true equation."""
     after, grades = _judged_for_value(script, said)
-    if grades and all(each.verdict != "wrong" for each in grades):
+    if _is_good(grades):
         return after, grades
     true = true_in_values(script, said)
     return (script, [true]) if true is not None else (after, grades)
@@ -277,18 +286,32 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if target.quantity not in script.walk.truth:
         value = script.stated.get(target.quantity)
         return Grade(target.quantity, "carried", method=True, value=value)
-    known = {canonical(script.walk, quantity) for quantity in script.walk.known}
+    given = {canonical(script.walk, quantity) for quantity in script.walk.known}
     subject = subject_of(own, target.quantity)
     each = grade(subject, said.statement, worth, bool(script.wrong))
+    if each.verdict == "wrong" and target.quantity.of is not None:  # Q²/2C, all of this one
+        own_worth = {**worth, **_of_its_own(script, own, target.quantity.of)}
+        other = grade(subject, said.statement, own_worth, bool(script.wrong))
+        each = other if other.verdict != "wrong" else each
     if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
         direct = subject_of(own._replace(led_to=()), target.quantity)
         if grade(direct, said.statement, worth, True).verdict == "wrong":
             return _through_no_group(script, each)
     if each.verdict == "carried":
         each = each._replace(carrying=_carrying(script, each))
-    if target.quantity in known and each.verdict == "wrong":
+    if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
-    return each._replace(guessed=target.guessed, given=target.quantity in known)
+    return each._replace(guessed=target.guessed, given=target.quantity in given)
+
+
+def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:
+    """C, Q, V and E as those of one capacitor, as a formula writes them."""
+    symbols: tuple[Symbol, ...] = ("C", "Q", "V", "E")
+    powers = script.walk.problem.powers
+    return {
+        symbol: known(value, DIMENSION[symbol], powers[DIMENSION[symbol]])
+        for symbol in symbols if (value := own.get(symbol, name)) is not None
+    }
 
 
 def _of_no_group(

@@ -16,7 +16,7 @@ from grammar.records import Refusal
 from grammar.spelling import Spelling, split
 
 MOST_TRIMMED: Final = 6
-MOST_COUNTED: Final = 4
+MOST_COUNTED: Final = 6
 TokenKind: TypeAlias = Literal["value", "unit", "sign", "open", "close", "comma", "equals", "word"]
 Read: TypeAlias = Callable[[str], Expression | None]
 
@@ -242,7 +242,9 @@ def _alone(piece: str, segment: list[Token], read: Read, counts: bool) -> list[S
     found: list[Spans] = []
     for tokens in _parted(segment, "comma"):
         sides: list[Expression] = []
-        counted = counts and len(tokens) <= MOST_COUNTED and tokens[0].kind == "value"
+        counted = counts and len(tokens) <= MOST_COUNTED and (
+            sum(token.kind == "value" for token in tokens) == 1
+        )
         start, end = (tokens[0].start, tokens[-1].end) if tokens else (0, 0)
         rest = tokens
         first, last = -1, start

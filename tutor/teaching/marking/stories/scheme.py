@@ -29,14 +29,15 @@ def offers(paper: Paper, asked: tuple[Asked, ...] = ()) -> tuple[Offer[int], ...
     where nothing is asked, or something that no question asks for.
     """
     last = [_last_of(paper, each) for each in asked]
+    wanted = set(last)
     needed = {
         at for place in last if place is not None
         for at in leading_to(paper.story, paper.paths, place, frozenset())
     }
     everything = not asked or None in last
     return tuple(
-        Offer(at, 0, 0, 1, False) if ask.right is None or ask.key == PASSED_ON
-        else Offer(at, 1, 1, 0, False)
+        Offer(at, 0, 0, 1, at in wanted) if ask.right is None or ask.key == PASSED_ON
+        else Offer(at, 1, 1, 0, at in wanted)
         for at, ask in enumerate(paper.asks)
         if everything or (at in needed and (ask.right is not None or ask.about in OF_WAY))
     )
@@ -54,11 +55,12 @@ def _last_of(paper: Paper, asked: Asked) -> int | None:
 def ground_of(
     paper: Paper, items: tuple[Offer[int], ...], written: AbstractSet[int]
 ) -> Ground[int]:
-    """What the marks of a story are given on: every question is asked. ``written`` are those that
-    something was written for.
+    """What the marks of a story are given on: where the text asks for nothing every question is
+    asked. ``written`` are those that something was written for.
     """
+    asked = {item.quantity for item in items if item.asked}
     return Ground(
-        items, {item.quantity for item in items},
+        items, asked or {item.quantity for item in items},
         lambda at: leading_to(paper.story, paper.paths, at, written), items,
     )
 
