@@ -179,6 +179,8 @@ PROBLEMS_IN_STAGES: Mapping[str, Described] = MappingProxyType({
         Described("lets a filling lower the capacitance", "S30"),
     "gap-upside-down": Described("lets a wider gap raise the capacitance", "S30"),
     "adds-the-permittivity": Described("adds the relative permittivity on", "S30"),
+    "takes-one-rating-for-the-whole-chain":
+        Described("takes one rating for a whole chain", "S28"),
     "adds-stacked-layers": Described("adds layers that lie on one another", "S31"),
     "area-unit-slip": Described("turns an area into m² as if it were a length", "S03"),
     "leaves-the-filling-out": Described("leaves what is between out of the sum", "S30"),

@@ -24,7 +24,7 @@ CASES = tomllib.loads(
 )
 MINE = (*PLATES, *RATINGS)
 BY_NAME = {rule.name: rule for rule in MINE}
-IN_SCOPE = {"I3", *(f"I{number}" for number in range(5, 16)), "L1", "L2"}
+IN_SCOPE = {"I3", *(f"I{number}" for number in range(5, 16)), "L1", "L2", "L5"}
 
 
 def test_all_are_there_and_worked() -> None:

@@ -4,7 +4,7 @@ ratings and missing values.
 Facts: ``empty`` is the capacitance with air, ``before`` that before a change; ``permittivity`` is
 the filling's, ``ratio`` the new gap over the old; ``upside`` is the capacitance with the gap above
 the line, ``slipped`` the number with an area unit read wrongly, ``added`` layers or ratings added
-up, ``largest`` the largest rating. Of a missing capacitance ``whole`` is the whole, ``others``
+up, ``largest`` and ``smallest`` such a rating. Of a missing capacitance ``whole`` is the whole, ``others``
 what the rest come to and ``sum`` the rest added up. ``told`` names who is ``first`` at its rating
 and who has the ``lowest``; where ``slipped`` is a fact, ``length`` is that whose square the
 area is given in, and ``tenth`` what part of a metre that is.
@@ -25,6 +25,12 @@ BY_TURNED: Final = "takes-reciprocals-apart-side-by-side"
 
 def _divided(s: RuleContext) -> Numbers:
     return (over(s.facts.get("empty"), s.facts.get("permittivity")),)
+
+
+def _without_filling(s: RuleContext) -> Numbers:
+    yield s.facts.get("unfilled")
+    if s.facts.get("permittivity", 1) != 1:
+        yield s.facts.get("empty")
 
 
 def _added_constant(s: RuleContext) -> Numbers:
@@ -98,8 +104,8 @@ PLATES: Final = (
     Malrule(
         "leaves-the-filling-out", "I9", "S30",
         ("d by plates", "A by plates", "r by sphere", "spheres", "cable", "C by spheres",
-         "C by cable", "L by cable", "C by sphere"),
-        lambda s: (s.facts.get("unfilled"),),
+         "C by cable", "L by cable", "C by sphere", "filled"),
+        _without_filling,
         "leaving the relative permittivity out",
         "What is between takes part: it multiplies the capacitance that air would give",
         "How many times the capacitance with air is there with the filling?",
@@ -165,6 +171,15 @@ RATINGS: Final = (
         "before that",
         "With {added} between the ends, what is across {first}?",
         "one is first",
+    ),
+    Malrule(
+        "takes-one-rating-for-the-whole-chain", "L5", "S28", ("greatest in a chain",),
+        lambda s: (s.facts.get("smallest"), s.facts.get("largest")),
+        "taking one rating for the whole chain",
+        "Each member has only a part of the p.d. between the ends, so the ends may have more than "
+        "any rating",
+        "With {first} at its rating, what is across the others, and what do all come to?",
+        "p.d.s of a chain add up",
     ),
     Malrule(
         "adds-or-takes-the-largest-rating", "L2", "S28", ("greatest side by side",),

@@ -184,6 +184,7 @@ def _greatest(scene: Scene) -> Ask:
         facts={
             "added": scene.usual(sum((each.rating for each in scene.charged), Fraction(0))),
             "largest": scene.usual(max(each.rating for each in scene.charged)),
+            "smallest": scene.usual(min(each.rating for each in scene.charged)),
         },
         told=_told(scene), ways=(_way(scene),),
     )
