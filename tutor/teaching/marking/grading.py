@@ -240,6 +240,13 @@ def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: b
     return is_sure and (united or recognised)
 
 
+def is_bare_sum(statement: Statement, named: bool) -> bool:
+    """Whether plain numbers alone are rightly said to be equal, and not what they are."""
+    numbers = [part for side in statement.sides for part in parts_of(side)]
+    bare = all(not isinstance(p, Name) and getattr(p, "unit", None) is None for p in numbers)
+    return not named and len(statement.sides) > 1 and bare and holds(statement)
+
+
 def holds(statement: Statement) -> bool:
     """Whether sides of numbers alone are equal, within the places typed; True if names stand in
     them.

@@ -19,7 +19,15 @@ from tutor.teaching.claims import names_now
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground, award
 from tutor.teaching.marking.carrying import Own, canonical, upwards
-from tutor.teaching.marking.grading import Grade, Statement, as_reciprocals, grade, holds, stands
+from tutor.teaching.marking.grading import (
+    Grade,
+    Statement,
+    as_reciprocals,
+    grade,
+    holds,
+    is_bare_sum,
+    stands,
+)
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import (
     FAILED,
@@ -230,6 +238,9 @@ def _judged_for_value(script: Script, said: Said) -> tuple[Script, list[Grade]]:
         each = _grade(script if _shares(script, found, target) else before, target, said)
         if not stands(each, said.statement, is_named(said), not said.doubt):
             continue
+        passing = target.quantity.symbol != "C" and each.verdict == "wrong"
+        if passing and is_bare_sum(said.statement, is_named(said)):
+            continue  # 6 + 3 = 9 in passing: a check, perhaps
         grades.append(each)
         wrong = script.wrong - {each.quantity}
         if each.verdict != "right" and each.fault != "unit":

@@ -73,6 +73,7 @@ from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Story
 
+MOST_WORDS_WRONG: Final = 9  # in a longer sentence a word in passing is no answer
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -233,6 +234,7 @@ def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
         (at, option) for at, ask in enumerate(paper.asks)
         if ask.options and at not in paper.said
         and (option := option_said(ask, piece)) is not None
+        and (option.is_right or (ask.about != "reason" and len(piece.split()) <= MOST_WORDS_WRONG))
     ]
     ahead = [each for each in waiting if each[0] >= paper.frontier]
     behind = [each for each in waiting if each[0] < paper.frontier and each[1].is_right]
