@@ -6,8 +6,8 @@ the filling's, ``ratio`` the new gap over the old; ``upside`` is the capacitance
 the line, ``slipped`` the number with an area unit read wrongly, ``added`` layers or ratings added
 up, ``largest`` and ``smallest`` such a rating. Of a missing capacitance ``whole`` is the whole,
 ``others`` what the rest come to and ``sum`` the rest added up. ``told`` names who is ``first`` at
-its rating and who has the ``lowest``; where ``slipped`` is a fact, ``length`` is that whose square the
-area is given in, and ``tenth`` what part of a metre that is.
+its rating and who has the ``lowest``; where ``slipped`` is a fact, ``length`` is that whose square
+the area is given in, and ``tenth`` what part of a metre that is.
 """
 
 from __future__ import annotations
