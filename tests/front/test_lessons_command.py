@@ -94,8 +94,8 @@ def test_json_of_faulty_files() -> None:
     assert files[0]["faults"] == [{
         "line": 1,
         "column": 1,
-        "found": "The file does not begin with +++.",
-        "cure": "Begin with a line +++, then title, unit and skills, then +++ again.",
+        "found": "The file does not begin with ```lesson.",
+        "cure": "Begin with a line ```lesson, then title, unit and skills, then a line ```.",
     }]
     assert all("title" not in file and file["tasks"] == [] for file in files)
 

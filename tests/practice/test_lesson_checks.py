@@ -12,7 +12,7 @@ from tutor.practice.lesson_trials import Trial
 from tutor.teaching.skills import BY_CODE
 
 CASES = Path(__file__).parents[1] / "cases" / "lessons"
-HEADING = '+++\ntitle = "T"\nunit = 3\nskills = ["two in series"]\n+++\n\nWhat it is for.\n\n'
+HEADING = '```lesson\ntitle = "T"\nunit = 3\nskills = ["two in series"]\n```\n\nWhat it is for.\n\n'
 
 
 def report_of(path: Path) -> Report:

@@ -20,7 +20,7 @@ from tutor.teaching.skills import BY_CODE
 CASES = Path(__file__).parents[1] / "cases" / "lessons"
 GOOD = CASES / "good" / "07-turning-the-crank.md"
 EXPECTED = tomllib.loads((CASES / "expected.toml").read_text("utf-8"))["file"]
-HEADING = '+++\ntitle = "T"\nunit = 3\nskills = ["two in series"]\n+++\n'
+HEADING = '```lesson\ntitle = "T"\nunit = 3\nskills = ["two in series"]\n```\n'
 
 
 def good() -> Lesson:

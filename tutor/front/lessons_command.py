@@ -13,9 +13,9 @@ from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
 from tutor.practice.lesson_checks import Report, check_lesson
 from tutor.practice.lesson_trials import Trial
-from tutor.practice.lessons import Lesson
-from tutor.practice.library import Found, lesson_in, lessons_in
-from tutor.teaching.skills import BY_CODE, UNITS
+from tutor.practice.lessons import Lesson, by_unit
+from tutor.practice.library import Found, convert, is_lesson, lesson_in, lessons_in
+from tutor.teaching.skills import BY_CODE
 from tutor.teaching.speech import counted, listed
 
 Fields: TypeAlias = dict[str, Any]
@@ -24,11 +24,14 @@ WANTING, UNUSABLE = 1, 2
 
 
 class Checked(NamedTuple):
-    """One file looked through; ``report`` is None where it could not be read."""
+    """One file looked through; ``report`` is None where it could not be read. ``converted``: it had
+    the head of older lessons, and has a new one now.
+    """
 
     path: str
     file: Found
     report: Report | None
+    converted: bool = False
 
     @property
     def faults(self) -> tuple[Refusal, ...]:
@@ -44,14 +47,12 @@ class Checked(NamedTuple):
 def list_lines(lessons: Sequence[Lesson], page: Page) -> Iterator[str]:
     """Lessons by unit: a line each, its number before its title."""
     first = True
-    for unit, name in UNITS.items():
-        within = [lesson for lesson in lessons if lesson.unit == unit]
-        if within:
-            yield from () if first else ("",)
-            first = False
-            yield from page.wrapped(f"Unit {unit}: {name}")
-            for lesson in within:
-                yield from page.wrapped(f"{lesson.number:>2}  {lesson.title}", INDENT)
+    for unit, within in by_unit(lessons):
+        yield from () if first else ("",)
+        first = False
+        yield from page.wrapped(unit)
+        for lesson in within:
+            yield from page.wrapped(f"{lesson.number:>2}  {lesson.title}", INDENT)
 
 
 def check_command(path: str, page: Page, as_json: bool) -> tuple[int, list[str]]:
@@ -61,7 +62,11 @@ def check_command(path: str, page: Page, as_json: bool) -> tuple[int, list[str]]
     no lesson in it; the lines then say so. As JSON it is one object a line, a line for each file.
     """
     try:
-        checked = [_checked(where, file) for where, file in _files(Path(path))]
+        new = _converted(Path(path))
+        checked = [
+            _checked(where, file)._replace(converted=Path(where).name in new)
+            for where, file in _files(Path(path))
+        ]
     except Refusal as refusal:
         if as_json:
             return UNUSABLE, [_object(refusal_json(refusal), page)]
@@ -80,6 +85,14 @@ def _files(path: Path) -> Iterator[tuple[str, Found]]:
         yield str(path), lesson_in(path)
 
 
+def _converted(path: Path) -> frozenset[str]:
+    """The names of the files whose heads were converted. Errors: ``Refusal``."""
+    if not path.is_dir():
+        return frozenset({path.name}) if path.exists() and convert(path) else frozenset()
+    files = [file for file in path.iterdir() if is_lesson(file.name) and file.is_file()]
+    return frozenset(file.name for file in files if convert(file))
+
+
 def _checked(path: str, file: Found) -> Checked:
     report = check_lesson(file.lesson, file.text) if file.lesson is not None else None
     return Checked(path, file, report)
@@ -92,6 +105,9 @@ def _lines(checked: Sequence[Checked], page: Page) -> Iterator[str]:
     for each in checked:
         title = f": {each.file.lesson.title}" if each.file.lesson else ""
         yield from page.wrapped(f"{each.path}{title}")
+        if each.converted:
+            told = "its head stood between lines +++, and is a block ```lesson now."
+            yield from page.wrapped(f"{each.path}: {told}")
         for fault in each.faults:
             yield from _complaint(each.path, fault, "", page)
         for warning in each.warnings:
@@ -145,6 +161,7 @@ def _fields(checked: Checked) -> Fields:
     lesson, report = checked.file.lesson, checked.report
     return {
         "file": checked.path,
+        "converted": checked.converted,
         **({} if lesson is None else _of_lesson(lesson)),
         "faults": [_of_refusal(each) for each in checked.faults],
         "warnings": [_of_refusal(each) for each in checked.warnings],

@@ -111,7 +111,7 @@ def _about_skills(report: Report, place: Place) -> Iterator[Refusal]:
             place,
         )
     first = BY_CODE[lesson.skills[0]]
-    if first.unit != lesson.unit:
+    if isinstance(lesson.unit, int) and first.unit != lesson.unit:
         yield Refusal(
             f"The lesson is for '{first.name}', which belongs to unit {first.unit}.",
             f"Put it into unit {first.unit}, or name first what it is for.",

@@ -12,7 +12,7 @@ from grammar.records import Refusal
 from grammar.refusals import nearest
 from tutor.practice.lesson_places import Source, Value, Written, written
 from tutor.practice.lessons import Wrong
-from tutor.teaching.skills import BY_CODE, SKILLS
+from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
 
 CODE_OF: Mapping[str, str] = MappingProxyType({skill.name.lower(): skill.code for skill in SKILLS})
 _COORDINATES: Final = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
@@ -36,6 +36,7 @@ _PLAIN: tuple[tuple[str, str, str], ...] = (
     ("", "This cannot be read as a name and its value.",
      'Write each as in: title = "Two in series".'),
 )  # fmt: skip
+LONGEST_UNIT: Final = 60
 MOST_WRONG: Final = 7  # a letter each, a to h with the right one
 WRONG: Final = '{ say = "...", reply = "..." }'
 
@@ -92,6 +93,20 @@ class Table:
         else:
             return value
         return otherwise or 0
+
+    def unit(self, key: str) -> int | str:
+        """The number of a unit of the program, or the name of a teacher's own one."""
+        value = self.values.get(key)
+        if isinstance(value, int | None):
+            return self.whole(key, min(UNITS), max(UNITS))
+        if not isinstance(value, str):
+            self._known.append(key)
+            self._wrong_kind(key, "the number of a unit, or a name of your own in quotes", "3")
+            return 0
+        name = " ".join(self.text(key).split())
+        if len(name) > LONGEST_UNIT:
+            self.fault(key, f"{key} has more than {LONGEST_UNIT} letters.", "Give it a short name.")
+        return name
 
     def skills(self, key: str, needed: bool = True) -> tuple[str, ...]:
         """Codes of the skills that a list names; one that stands twice is a fault."""

@@ -1,27 +1,27 @@
 """A file of a lesson to its record, or every fault in it with its place.
 
-The file begins with a table of TOML between two lines +++; after it comes CommonMark. What stands
-before a fenced block called task is one part of the lesson, the task is the next.
+The file begins with a fenced block called lesson, a table of TOML; after it comes CommonMark. What
+stands before a fenced block called task is one part of the lesson, the task is the next.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from copy import copy
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from grammar.records import Refusal
 from tutor.practice.lesson_fields import Table
+from tutor.practice.lesson_head import closing_of
 from tutor.practice.lesson_places import Source
 from tutor.practice.lesson_tasks import exercise_of
 from tutor.practice.lessons import Exercise, Faults, Lesson, Part, Prose
-from tutor.teaching.skills import UNITS
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
-RULER: Final = "+++"
 NAME: Final = re.compile(r"(\d\d)-([a-z0-9]+(?:-[a-z0-9]+)*)\.md")
 TASK: Final = "task"
 
@@ -33,7 +33,14 @@ _NO_PLACE: Mapping[str, tuple[str, str]] = MappingProxyType({
     "html_inline": ("HTML has no place in a lesson.", "Say it in plain words."),
     "image": ("A picture has no place in a lesson.", "A task draws its network by itself."),
     "link_open": ("A link has no place in a lesson.", "Say it in plain words."),
+    "mathematics": (
+        "Mathematics in TeX has no place in a lesson.",
+        "Write it as code in plain signs, as in `C = C1 C2/(C1 + C2)`.",
+    ),
 })
+# Between dollars, in \\( \\) or \\[ \\], or a command of TeX by its backslash; not within code.
+_CODE: Final = re.compile(r"(`+)(?!`).*?(?<!`)\1(?!`)", re.DOTALL)
+_TEX: Final = re.compile(r"\$\$|(?<![\w$])\$(?! )[^$\n]+(?<! )\$(?!\w)|\\[(\[]|\\[A-Za-z]{2,}")
 
 
 def read_lesson(name: str, text: str) -> Lesson:
@@ -44,17 +51,19 @@ def read_lesson(name: str, text: str) -> Lesson:
     source = Source(text.removeprefix("\ufeff"))
     faults: list[Refusal] = []
     number, called = _number_and_name(name, faults)
-    closing = _closing(source)
-    if closing is None:
-        raise Faults(name, (*faults, _no_heading(source)))
+    try:
+        closing = closing_of(source)
+    except Refusal as refusal:
+        raise Faults(name, (*faults, refusal)) from None
     heading = Table(source, 2, closing - 1, 1)
-    title, unit = "", 0
+    title = ""
+    unit: int | str = 0
     skills: tuple[str, ...] = ()
     if heading.is_read:
         title = heading.text("title")
-        unit = heading.whole("unit", min(UNITS), max(UNITS))
+        unit = heading.unit("unit")
         skills = heading.skills("skills")
-        heading.refuse_the_rest(f"the table between the lines {RULER}")
+        heading.refuse_the_rest("the head of a lesson")
     faults += heading.faults
     parts = tuple(_parts(source, closing, faults))
     if faults:
@@ -71,28 +80,6 @@ def _number_and_name(name: str, faults: list[Refusal]) -> tuple[int, str]:
         ))
         return 0, ""
     return int(named[1]), named[2]
-
-
-def _closing(source: Source) -> int | None:
-    """The number of the line that ends the heading; None where there is no such line."""
-    if source.lines[0].rstrip() != RULER:
-        return None
-    numbered = enumerate(source.lines[1:], start=2)
-    return next((number for number, line in numbered if line.rstrip() == RULER), None)
-
-
-def _no_heading(source: Source) -> Refusal:
-    if source.lines[0].rstrip() == RULER:
-        return Refusal(
-            "The table that begins here has no end.",
-            f"End it with a line {RULER} before the lesson begins.",
-            source.at_line(1),
-        )
-    return Refusal(
-        f"The file does not begin with {RULER}.",
-        f"Begin with a line {RULER}, then title, unit and skills, then {RULER} again.",
-        source.at_line(1),
-    )
 
 
 def _where(fault: Refusal) -> tuple[int, int]:
@@ -121,7 +108,7 @@ def _parts(source: Source, closing: int, faults: list[Refusal]) -> Iterator[Part
 
     body = "\n".join(["" for _ in source.lines[:closing]] + source.lines[closing:])
     prose: list[_Line] = []
-    for block in _blocks(MarkdownIt("commonmark").parse(body)):
+    for block in _blocks(MarkdownIt("commonmark").enable("table").parse(body)):
         if isinstance(block, _Line):
             prose.append(block)
             continue
@@ -173,7 +160,7 @@ def _exercise(source: Source, fence: Token, faults: list[Refusal]) -> Exercise |
 
 def _out_of_place(source: Source, token: Token) -> Refusal:
     found, cure = _NO_PLACE.get(token.type) or (
-        "The title stands between the lines +++ alone.",
+        "The title stands in the head alone.",
         "Begin a heading within the lesson with ##.",
     )
     first = _first_line(token)
@@ -195,7 +182,12 @@ def _blocks(tokens: Sequence[Token]) -> Iterator[_Line | Token]:
     marks: list[str] = []  # what the next line of each list that is open begins with
     counts: list[int | None] = []
     lists = 0
+    table = _Table()
     for token in tokens:
+        if token.type.split("_")[0] in _OF_TABLES or table.heads is not None:
+            yield from table.taken(token, lists)
+            lists += token.type == "table_open"
+            continue
         if token.type in ("bullet_list_open", "ordered_list_open"):
             lists += not counts
             ordered = token.type == "ordered_list_open"
@@ -217,7 +209,50 @@ def _blocks(tokens: Sequence[Token]) -> Iterator[_Line | Token]:
             yield token
 
 
+_OF_TABLES: Final = frozenset({"table", "thead", "tbody", "tr", "th", "td"})
+
+
+class _Table:
+    """A table as a list: each of its rows is an entry, every cell led by the head of its column,
+    so that it can be read aloud and on a narrow screen.
+    """
+
+    def __init__(self) -> None:
+        self.heads: list[str] | None = None
+        self.cells: list[str] = []
+        self.in_head = False
+        self.line = 0
+
+    def taken(self, token: Token, lists: int) -> Iterator[_Line | Token]:
+        """What comes of one more token of a table; ``lists`` is the number of the last list."""
+        if token.type == "table_open":
+            self.heads = []
+        elif token.type == "table_close":
+            self.heads = None
+        elif token.type in ("thead_open", "thead_close"):
+            self.in_head = token.type == "thead_open"
+        elif token.type == "tr_open":
+            self.cells = []
+            self.line = _first_line(token)
+        elif token.type == "inline":
+            yield from _out_of_line(token)
+            self.cells.append(_plain(token))
+        elif token.type == "tr_close" and self.in_head:
+            self.heads = self.cells
+        elif token.type == "tr_close":
+            yield _Line(f"- {self._row()}", self.line, lists)
+
+    def _row(self) -> str:
+        first, *others = self.cells
+        told = zip((self.heads or [])[1:], others, strict=False)
+        return "; ".join((first, *(f"{head}: {cell}" for head, cell in told if cell)))
+
+
 def _out_of_line(inline: Token) -> Iterator[Token]:
+    if _TEX.search(_CODE.sub("", inline.content)):
+        found = copy(inline)
+        found.type = "mathematics"
+        yield found
     for child in inline.children or ():
         if child.type in _NO_PLACE:
             child.map = inline.map

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.records import Place, Refusal
+from tutor.teaching.skills import UNITS
 
 ExerciseKind: TypeAlias = Literal["network", "order", "question", "puzzle", "say", "text"]
 
@@ -67,13 +69,14 @@ Part: TypeAlias = Prose | Exercise
 
 class Lesson(NamedTuple):
     """A lesson: ``number`` orders it among the others, ``name`` is that of its file without number
-    and ending, ``skills`` are codes, the first being what the lesson is for.
+    and ending, ``skills`` are codes, the first being what the lesson is for. ``unit`` is the number
+    of one of the program's, or the name of a teacher's own.
     """
 
     number: int
     name: str
     title: str
-    unit: int
+    unit: int | str
     skills: tuple[str, ...]
     parts: tuple[Part, ...]
 
@@ -81,6 +84,18 @@ class Lesson(NamedTuple):
     def exercises(self) -> tuple[Exercise, ...]:
         """Its tasks, in order."""
         return tuple(part for part in self.parts if isinstance(part, Exercise))
+
+
+def by_unit(lessons: Sequence[Lesson]) -> Iterator[tuple[str, tuple[Lesson, ...]]]:
+    """The lessons of each unit that has any under its heading: those of the program by number,
+    then a teacher's own in the order in which they come.
+    """
+    units: list[int | str] = [*UNITS]
+    units += dict.fromkeys(lesson.unit for lesson in lessons if isinstance(lesson.unit, str))
+    for unit in units:
+        within = tuple(lesson for lesson in lessons if lesson.unit == unit)
+        if within:
+            yield f"Unit {unit}: {UNITS[unit]}" if isinstance(unit, int) else unit, within
 
 
 class Faults(Exception):

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 from grammar.records import Place, Refusal
 from tutor.learner.files import bytes_of, said
+from tutor.practice.lesson_head import converted
 from tutor.practice.lesson_reading import read_lesson
 from tutor.practice.lessons import Faults, Lesson
 
@@ -63,6 +64,28 @@ def lessons_in(folder: Path) -> tuple[Found, ...]:
 def lesson_in(file: Path) -> Found:
     """The lesson of one file, faults and all. Errors: ``Refusal`` where it cannot be opened."""
     return _taken_up(file) if file.is_file() else _read(file)
+
+
+def convert(file: Path) -> bool:
+    """Give an older file the head that lessons have now; whether it was one.
+
+    The new text is whole beside the old one before it takes its place. Errors: ``Refusal`` where
+    the file cannot be read or written.
+    """
+    try:
+        new = converted(bytes_of(file, LARGEST).decode("utf-8"))
+    except (UnicodeDecodeError, FileNotFoundError):
+        return False  # reading it tells what is wrong
+    if new is None:
+        return False
+    beside = file.with_name(f"{file.name}.new")
+    try:
+        beside.write_bytes(new.encode("utf-8"))
+        beside.replace(file)
+    except OSError as error:
+        found = f"{file} has the head of older lessons and cannot be converted: {said(error)}."
+        raise Refusal(found, "Allow writing there, and check it again.") from None
+    return True
 
 
 def is_lesson(name: str) -> bool:

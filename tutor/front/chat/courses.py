@@ -25,7 +25,7 @@ from tutor.practice.course import (
     serve,
 )
 from tutor.practice.item_begun import begin_item
-from tutor.practice.lessons import Lesson
+from tutor.practice.lessons import Lesson, by_unit
 from tutor.practice.library import lesson_called
 from tutor.practice.making_needs import NEEDS, Order
 from tutor.practice.next_task import Item, renamed, twin_of
@@ -35,7 +35,7 @@ from tutor.teaching.exchange import AT_ANY_MOMENT, read
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle
-from tutor.teaching.skills import SKILLS, UNITS
+from tutor.teaching.skills import SKILLS
 
 LESSON = re.compile(r"(?i)\s*(?:the\s+)?lesson\s*:?\s+(.+?)\s*[.!]?\s*$")
 PRACTICE = re.compile(r"(?i)\s*(?:practi[cs]e|practi[cs]ing)\b\s*:?\s*(.*?)\s*$")
@@ -87,9 +87,9 @@ def asked_for(chat: Chat, line: str) -> Answer | None:
 
 
 def _listed(lessons: tuple[Lesson, ...]) -> Iterator[str]:
-    for unit, title in UNITS.items():
-        yield f"{unit}. {title}"
-        yield from (f"  {each.number}  {each.title}" for each in lessons if each.unit == unit)
+    for unit, within in by_unit(lessons):
+        yield unit
+        yield from (f"  {each.number}  {each.title}" for each in within)
 
 
 def _lesson(chat: Chat, words: str) -> Answer:
