@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from grammar.lengths import SIZE_SYMBOL
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
@@ -96,7 +97,9 @@ def _to_ask(ask: Ask) -> str:
     if ask.options:
         return next(option for option in ask.options if option.is_right).words[0]
     assert ask.right is not None, "a question without options asks for a value"
-    return _written(ask.right, 0, SYMBOL[ask.dimension] if ask.dimension and not ask.pure else "")
+    if ask.pure or ask.dimension is None:
+        return _written(ask.right, 0, "")
+    return _written(ask.right, 0, {**SYMBOL, **SIZE_SYMBOL}[ask.dimension])
 
 
 def _written(value: Value, power: int, unit: str) -> str:
