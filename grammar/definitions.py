@@ -29,8 +29,8 @@ class Named(NamedTuple):
 def definitions(source: Source, tree: Node) -> Named:
     """Find every ``name = …``, and take those that give a quantity out of the tree.
 
-    A text gives quantities only where a value is missing. Errors: ``Refusal`` for a name given
-    twice, for a word that cannot be one, and for a p.d. or a charge that only a supply can have.
+    Errors: ``Refusal`` for a name given twice, for a word that cannot be one, and for a p.d. or a
+    charge that only a supply can have.
     """
     named = [node for node in in_order(tree) if name_of(node) == "named"]
     _refuse_questions(source, tree)
@@ -89,8 +89,7 @@ def _check_name(source: Source, name: Node) -> None:
 
 
 def _take_givens(source: Source, tree: Node, named: list[Node]) -> list[Node]:
-    if not any(name_of(node) in ("unknown", "missing") for node in in_order(tree)):
-        return []
+    lacking = any(name_of(node) in ("unknown", "missing") for node in in_order(tree))
     used, names = _used(source, tree), {str(node.children[0]) for node in named}
     sized = [str(node.children[0]) for node in named if name_of(node.children[1]) in SIZED]
     if not sized and sum(name_of(node) in SIZED for node in in_order(tree)) == 1:
@@ -99,7 +98,10 @@ def _take_givens(source: Source, tree: Node, named: list[Node]) -> list[Node]:
     for clause in _defining(tree):
         for level in children(clause, "level"):
             node = level.children[0]
-            if name_of(node) == "named" and (_gives(node, used, names) or _worth_of(node, sized)):
+            if name_of(node) != "named":
+                continue
+            gives = _gives(node, used, names) and (lacking or _holds(source, node))
+            if gives or (lacking and _worth_of(node, sized)):
                 givens.append(node)
                 clause.children.remove(level)
     return givens
@@ -113,6 +115,14 @@ def _gives(node: Node, used: set[str], names: set[str]) -> bool:
         return False
     of = found[1].removeprefix("_")
     return means_whole(of) or of in names or re.fullmatch(r"[0-9]+'*", of) is not None
+
+
+def _holds(source: Source, node: Node) -> bool:
+    """Whether it gives a charge, a p.d. or an energy, which no capacitor is worth."""
+    text = source.text_of(node.children[1])
+    return any(is_worth(text, kind) for kind in ("voltage", "charge", "energy")) and not is_worth(
+        text, "capacitance"
+    )
 
 
 def _worth_of(node: Node, sized: list[str]) -> bool:

@@ -10,7 +10,7 @@ from grammar.building import Builder
 from grammar.clauses import Sorted, joined_next
 from grammar.points import Ends, two_points
 from grammar.preparing import Source
-from grammar.records import Body, Capacitor, Description, Plates, Supply, Unknown
+from grammar.records import Body, Capacitor, Description, Given, Plates, Supply, Unknown
 from grammar.traits import place_of, read_worth
 from grammar.walking import Node, children, name_of, start_of
 
@@ -41,7 +41,7 @@ def finish(
         from grammar.givens import check_missing, read_givens  # most texts give all values
 
         check_missing(text.source, text.builder.leaves, text.givens)
-        base = base._replace(givens=read_givens(text.source, text.givens, names))
+        base = _with_givens(base, read_givens(text.source, text.givens, names), unsaid)
     base = base._replace(asked=questions(text.source, text.clauses.asked, names, unsaid))
     if not text.clauses.changes:
         return base
@@ -50,6 +50,17 @@ def finish(
     worths = {each.name: each.worth for each in capacitors}
     scope = ChangeScope(worths, frozenset(points), base.supply)
     return base._replace(changes=read_changes(text.source, text.clauses.changes, scope))
+
+
+def _with_givens(
+    base: Description, givens: tuple[Given, ...], unsaid: Sequence[str]
+) -> Description:
+    """With what is given beside the network; V = 12 V alone is said of the supply."""
+    if len(givens) == 1 and not unsaid and base.supply is None:
+        (given,) = givens
+        if given.of is None and given.quantity in ("voltage", "charge"):
+            return base._replace(supply=Supply(given.quantity, given.worth))
+    return base._replace(givens=givens)
 
 
 def capacitors_of(text: Text) -> list[Capacitor]:

@@ -24,6 +24,7 @@ from tutor.circuit.bodies import (
     BodyValues,
     capacitance_of_body,
     facts_of,
+    value_by,
 )
 from tutor.circuit.body_laws import LawApplied, laws_of, stages
 from tutor.circuit.missing import AGREES_WITHIN
@@ -111,7 +112,7 @@ def _case(description: Description, body: Body, settings: Settings) -> _Case:
     if missing:
         raise Refusal(f"What is given does not lead to {listed(missing)}.", GIVE_MORE)
     _refuse_impossible(found)
-    _refuse_disagreeing(body, known)
+    _refuse_disagreeing(body, {**known, **{s.law.finds: s.value for s in found}})
     if "force" in wanted and known.get("epsr", 1) != 1:
         raise Refusal(
             "The force is told for plates with air between them.",
@@ -190,12 +191,16 @@ def _refuse_impossible(found: tuple[LawApplied, ...]) -> None:
             raise Refusal(f"With these data {name} would be {float(value):.3g}.", LOOK_AGAIN)
 
 
-def _refuse_disagreeing(body: Body, known: BodyValues) -> None:
-    if body.missing or "C" not in known:
-        return
-    own = capacitance_of_body(body)
-    if not in_letters(own) and abs(own - known["C"]) > AGREES_WITHIN * abs(own):
-        raise Refusal("The capacitance given is not the one of these measures.", LOOK_AGAIN)
+def _refuse_disagreeing(body: Body, values: BodyValues) -> None:
+    """Every law must hold between what is given and found, as far as data are exact."""
+    for law in laws_of(body):
+        if law.kind == "limit" or not {law.finds, *law.uses} <= values.keys():
+            continue
+        follows, given = value_by(law, values), values[law.finds]
+        if in_letters(given) or in_letters(follows):
+            continue
+        if abs(follows - given) > AGREES_WITHIN * abs(given):
+            raise Refusal(f"The values given for {law.finds} do not agree.", LOOK_AGAIN)
 
 
 def _all_known(case: _Case) -> BodyValues:
@@ -218,7 +223,7 @@ def _conversions(case: _Case) -> Iterator[Ask]:
 
 
 def _opening(case: _Case, description: Description) -> Iterator[str]:
-    yield write_network(description)
+    yield write_network(description).replace("?", "(not known)")
     if case.body.size("plates") is not None:
         yield _of_stack(case)
     if case.body.kind == "sphere":

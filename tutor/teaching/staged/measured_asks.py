@@ -68,7 +68,7 @@ REASONS: Final[Mapping[str, str]] = MappingProxyType({
     "charge": "Q = C V holds for every capacitor.",
     "energy": "The {difference} grew from nought with the charge, so half of its last value "
     "counts on average.",
-    "limit": "At the greatest {difference} the field is as strong as what is between just bears.",
+    "limit": "At the greatest {difference} the field is as strong as what is between can bear.",
 })
 IDEAS: Final[Mapping[str, str]] = MappingProxyType({
     "plates": "The capacitance grows with the area and with the filling, and falls with the gap. "

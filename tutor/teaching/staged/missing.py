@@ -63,8 +63,10 @@ class _Case(NamedTuple):
 
 
 def is_missing(description: Description) -> bool:
-    """Whether a text leaves a value out and gives others in its place."""
-    return has_missing(description)
+    """Whether a text leaves a value out and gives others in its place, or gives what the supply
+    must then have.
+    """
+    return has_missing(description) or bool(description.givens)
 
 
 def missing_story(description: Description, settings: Settings) -> Story:
@@ -115,7 +117,10 @@ def _case(lack: Lack, settings: Settings) -> _Case:
     trail = follow(_names(lack), lack.unit.steps, known)
     speech = Speech(_powers(lack), settings)
     teller = Teller(speech, lack.problem.network, whole.name, trail)
-    asked = (Fact(each.quantity, each.of or whole.name) for each in lack.problem.asked)
+    asked = [Fact(each.quantity, each.of or whole.name) for each in lack.problem.asked]
+    if not missing and not asked:
+        every: tuple[Dimension, ...] = ("voltage", "charge")
+        asked = [f for f in (Fact(each, whole.name) for each in every) if f not in known]
     return _Case(lack, known, missing, tuple(dict.fromkeys((*missing, *asked))), teller)
 
 
@@ -176,6 +181,10 @@ def _by_moves(case: _Case, moves: Sequence[Move]) -> Story:
             # What has been found is as good as given for what is asked besides.
             trail = follow(_names(case.lack), case.lack.unit.steps, {**case.known, **found})
             teller = case.teller._replace(trail=trail)
+            if fact not in trail.moves:
+                raise Refusal(
+                    f"What is given does not lead to {teller.name(fact)}.", GIVE_MORE
+                )
             onward = trail.to(fact)
             asks += teller.asks(onward, before)
             before += onward
@@ -192,7 +201,7 @@ def _by_moves(case: _Case, moves: Sequence[Move]) -> Story:
 
 def _against(case: _Case, moves: Sequence[Move]) -> Iterator[Ask]:
     """The first given value that does not agree with what follows from the others."""
-    used = case.trail.givens_of(*case.wanted)
+    used = case.trail.givens_of(*case.wanted) if case.missing else frozenset()
     base = {f: v for f, v in case.known.items() if f in used or _is_own(case, f)}
     for fact, value in case.known.items():
         if fact in base:
@@ -256,9 +265,15 @@ def _story(
     voltage, energy = (_known(case.trail, Fact(kind, whole)) for kind in KINDS)
     warned = cautions(voltage, energy, terms=teller.speech.terms)
     return Story(
-        "missing value" if results else "impossible data", tuple(_opening(case)),
+        _kind(case, results), tuple(_opening(case)),
         tuple(asks), tuple(closing), teller.speech.powers, warned, teller.network, results,
     )
+
+
+def _kind(case: _Case, results: Results) -> str:
+    if not results:
+        return "impossible data"
+    return "missing value" if case.missing else "supply to be found"
 
 
 def _known(trail: Trail, fact: Fact) -> Value | None:
@@ -287,6 +302,8 @@ def _opening(case: _Case) -> Iterator[str]:
 def _closing(case: _Case, root: Root) -> Iterator[str]:
     """The found values put back: what is given comes out again."""
     teller = case.teller
+    if not root:  # nothing is missing, so nothing is put back
+        return
     solution = forwards(case.lack, root)
     told, exact = [], True
     whole = teller.whole
