@@ -67,8 +67,9 @@ def test_letters_are_answered_in_letters() -> None:
     assert verdict(hear(turn.talk, "½ C V²")).verdict == "right"
 
 
-@pytest.mark.parametrize("said", ["250 kV/m", "2.5e5 V/m", "250 V/mm", "250000 N/C", "E = 2.5e5 V/m",
-                                  "field = 500 V / 2 mm"])
+@pytest.mark.parametrize("said", [
+    "250 kV/m", "2.5e5 V/m", "250 V/mm", "250000 N/C", "E = 2.5e5 V/m", "field = 500 V / 2 mm",
+])
 def test_a_field_in_any_unit_and_under_either_name(said: str) -> None:
     turn = at(story("plates 0.01 m2 gap 2 mm, across 500 V; find field"), "field by even field")
     assert verdict(hear(turn.talk, said)).verdict == "right"
