@@ -25,7 +25,7 @@ def test_names_words_and_values_on_one_line(text: str, line: str, steps: int) ->
 
 
 @pytest.mark.parametrize("line", [
-    "C1 C2, charge, P, 2.1 uF", "C2 C3, the charge, 5 uF", "C2 C3, what, 5 uF",
+    "C1 C2, charge, P, 2.1 uF", "C2 C3, the charge, 5 uF", "C2 C3, the charge, what, 5 uF",
 ])
 def test_what_follows_a_wrong_piece_waits(line: str) -> None:
     turn = converse(LADDER, [line])[-1]

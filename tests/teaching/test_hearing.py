@@ -14,12 +14,11 @@ from tests.teaching.talking import problem_of
 from tutor.teaching.hearing import (
     REQUESTS,
     UNSURE,
-    Chosen,
-    capacitors_in,
     points_in,
     request_in,
     sharing_in,
 )
+from tutor.teaching.pointing import Chosen, capacitors_in
 
 CASES: dict[str, list[dict[str, Any]]] = tomllib.loads(
     (Path(__file__).parents[1] / "cases" / "hearing.toml").read_text(encoding="utf-8")

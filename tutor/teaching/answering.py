@@ -9,14 +9,16 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from tutor.circuit.joining import JOININGS
+from tutor.circuit.network import Network
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
 from tutor.teaching.evidence import skills_in
-from tutor.teaching.hearing import Chosen, Exchanging, Reasoned, Shared
+from tutor.teaching.hearing import Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
+from tutor.teaching.pointing import Chosen
 from tutor.teaching.reading.menu_choice import option_in
 from tutor.teaching.reading.truth import InQuestion
-from tutor.teaching.reading.weighing import Weighed, malrules_of, reason_in, reply
+from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
 from tutor.teaching.reasons import because
 from tutor.teaching.replies import Replies
 from tutor.teaching.shared_reasons import reasons
@@ -108,6 +110,8 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
     if chosen.unknown:
         text = replies.unknown_names(chosen.unknown, walk)
         return ask_again(walk, [verdict(text, "choice", "unread")])
+    if chosen.asks:
+        return ask_again(walk, [verdict(chosen.asks, "choice", "incomplete")])
     if chosen.doubtful:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
         return ask_again(walk, [verdict(text, "choice", "unread")])
@@ -164,8 +168,29 @@ def _judge_choice(
         malrules = ("looks-side-by-side",) if looks else ()
         answered = f"{' '.join(chosen.names)} {chosen.kind}"
         return wrong(walk, question, Miss(text, "how capacitors are joined", answered, malrules))
-    said = verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)
-    return proceed(take(walk, step), [said], walk)
+    said = [verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)]
+    taken = take(walk, step)
+    if chosen.reason and step.joining is not None:
+        taken, replied = _with_reason(taken, step, walk.network, chosen.reason)
+        said += replied
+    return proceed(taken, said, walk)
+
+
+def _with_reason(
+    walk: Walk, step: Step, network: Network, words: str
+) -> tuple[Walk, list[Message]]:
+    """What a reason for a right choice is worth: one that is enough need not be given again; one
+    that is not so is answered, without saying yet what is shared.
+    """
+    weighed = reason_in(words, network, step)
+    if weighed.worth == "enough":
+        return settle_sharing(walk, step, "reason"), []
+    if weighed.by is None or (weighed.worth == "half" and weighed.by.says not in _BESIDE):
+        return walk, []
+    told = ReasonReplies(InQuestion(network, step), speech_of(walk))
+    so = told.not_so(weighed.by) if weighed.worth == "false" else told.look
+    text = f"They can, but not for that reason. {so}"
+    return walk, [verdict(text, "choice", "incomplete")]
 
 
 def take(walk: Walk, step: Step) -> Walk:
@@ -220,6 +245,8 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
 
 
 _ANSWERED = ("false", "idea")
+# True of many a pair, and no ground for combining it.
+_BESIDE = ("on supply", "supply", "adds", "conserved", "split")
 
 
 def _on_reason(walk: Walk, step: Step, weighed: Weighed, half_points: str | None) -> str:

@@ -11,8 +11,10 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
-from tutor.teaching.hearing import capacitors_in, plain
+from tutor.teaching.hearing import plain
 from tutor.teaching.messages import About, Message
+from tutor.teaching.pointing import capacitors_in
+from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question, Walk, next_question
 
@@ -48,10 +50,26 @@ def _pieces(walk: Walk, line: str) -> list[str]:
         pieces = _without_commas(line)
     if question is None or walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
         return [line]
+    if question.about == "choice":
+        pieces = _with_reasons(walk, question, pieces)
     sorts = [_sort(walk, question, each) for each in pieces]
     first, then = _ORDER.get(question.about, (None, ()))
     after = next((sort for sort in sorts if sort != first), None)
     return pieces if sorts[0] == first and after in then else [line]
+
+
+def _with_reasons(walk: Walk, question: Question, pieces: list[str]) -> list[str]:
+    """Words after names that do not say what is shared belong to the names, as their reason."""
+    found: list[str] = []
+    for piece in pieces:
+        is_reason = bool(found) and _sort(walk, question, piece) == "words" and (
+            conclusion_in(piece, walk.network) is None
+        )
+        if is_reason and _sort(walk, question, found[-1]) == "names":
+            found[-1] = f"{found[-1]}, {piece.strip()}"
+        else:
+            found.append(piece)
+    return found
 
 
 _ALL_IN_ONE = re.compile(

@@ -31,12 +31,13 @@ from tutor.teaching.walk import Question, Walk
 WHOLE_NAMES: Mapping[str, Symbol] = MappingProxyType({
     "C": "C", "Ceq": "C", "Ctotal": "C", "Ctot": "C", "CT": "C", "Q": "Q", "Qtotal": "Q",
     "Qtot": "Q", "V": "V", "U": "V", "Vtotal": "V", "E": "E", "W": "E", "Etotal": "E",
-    "C_total": "C", "Q_total": "Q", "V_total": "V", "U_total": "V", "Cs": "C", "Cp": "C",
-    "Cnew": "C", "Cser": "C", "Cpar": "C", "Cseries": "C", "Cparallel": "C", "Ceff": "C",
+    "C_total": "C", "Q_total": "Q", "V_total": "V", "U_total": "V",
 })
 SYMBOL_LETTERS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {"V": ("V", "U"), "Q": ("Q",), "E": ("E", "W")}
 )
+# What people call the one capacitor that they have just worked out.
+_OWN_C = re.compile(r"\bC_?(?:s|p|new|ser|par|series|parallel|eff|res)\b")
 MOST_SEARCHED = 10
 LONGEST_GROUP = 4
 
@@ -80,7 +81,8 @@ def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     names = {*names_now(walk), *_groups(walk), *_lookup(walk)}
     speech = speech_for(walk.problem, walk.terms)
     told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
-    line = walk.terms.understood(line)
+    line = _OWN_C.sub(lambda found: found[0] if found[0] in names else "C",
+                      walk.terms.understood(line))
 
     def in_notation(text: str) -> tuple[Claim, ...]:
         return read_claims(text, names, _letters_meant(walk, text), told)

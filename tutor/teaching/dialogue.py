@@ -18,11 +18,9 @@ from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
-    Chosen,
     Exchanging,
     Reasoned,
     Shared,
-    capacitors_in,
     exchange_in,
     is_a_change,
     is_a_quantity,
@@ -33,6 +31,7 @@ from tutor.teaching.hearing import (
     sharing_in,
 )
 from tutor.teaching.messages import About, Message
+from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.referring import with_names
@@ -111,7 +110,9 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
             return Chosen((), "balance")
         if found is None and is_stuck(walk) and _looks_beyond(walk, line):
             return Chosen((), None)
-        return found or sharing_in(line, walk.network) or _claims(walk, line)
+        if found or not re.search(r"[\d=]", line):
+            return found or sharing_in(line, walk.network) or Puzzling("")
+        return sharing_in(line, walk.network) or _claims(walk, line)
     if question.about == "reason":
         return Reasoned(points_in(line, walk.network), line)
     return sharing_in(line, walk.network) or Puzzling("")

@@ -9,12 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping
 from difflib import get_close_matches
-from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
-from tutor.circuit.steps import StepKind
 from tutor.teaching.reading.conclusion import Conclusion, conclusion_in
 
 Request: TypeAlias = Literal[
@@ -65,32 +63,10 @@ MOST_COURTESIES = 4
 _BY_PHRASE: Mapping[str, Request] = MappingProxyType(
     {phrase: request for request, phrases in REQUESTS.items() for phrase in phrases}
 )
-KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
-    "parallel": ("parallel", "beside", "side"),
-    "series": ("series", "chain", "row"),
-    "removal": ("remove", "removed", "leave", "left", "take", "taken", "drop", "dropped",
-                "delete", "deleted", "ignore", "discard"),
-})
 # p.d. in its spellings; P D in capitals with a space between are two points.
 _PD = re.compile(
     r"\b(?:(?i:p\.\s?d|pd)|p\sd)\.?(?=\W|$|s\b)|(?i:\bpotential\s+difference\b)"
 )
-ALL_WORDS = ("all", "everything", "both", "them")
-NONE_WORDS = ("none", "nothing", "neither")
-
-
-class Chosen(NamedTuple):
-    """Capacitors named, in the order of the network, and the kind of step if one was said.
-
-    ``unknown`` are words that look like names but mean none here; ``doubtful`` a value that
-    several capacitors have.
-    """
-
-    names: tuple[str, ...]
-    kind: StepKind | None
-    unknown: tuple[str, ...] = ()
-    doubtful: str | None = None
-
 
 class Shared(NamedTuple):
     """What is said to be shared, ``both`` if p.d. and charge were both named, the points, and the
@@ -145,70 +121,6 @@ def _forms(line: str) -> tuple[str, ...]:
     starts = [*range(min(first, MOST_COURTESIES)), first]
     ends = [*range(len(words), max(last, len(words) - MOST_COURTESIES), -1), last]
     return tuple(" ".join(words[start:end]) for start in starts for end in ends)
-
-
-def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None:
-    """The capacitors a line names, by name, by number or by value; None if it names none."""
-    kind = _kind_in(line)
-    text = re.sub(r"\|\||∥|--|[—–]", " ", line)
-    names = {c.name: c.name for c in network.capacitors}
-    lower = {name.lower(): name for name in names}
-    found: dict[str, None] = {}
-    unknown: list[str] = []
-    doubtful: str | None = None
-    by_value = bool(re.search(r"\bthe\s+\d|\d\s*[pnuµμm]?F\b", text))
-    for word in re.findall(r"[A-Za-z][\w]*'*|\d+(?:[.,]\d+)?\s*(?:[pnuµμm]?F\b)?", text):
-        if word[0].isdigit():
-            matches = _by_number(word, network, unit_power, by_value)
-            if not matches and (pair := _pair(word, network)):  # "3,2" is no value here
-                found.update(dict.fromkeys(pair))
-                continue
-            found.update(dict.fromkeys(matches if len(matches) == 1 else ()))
-            doubtful = word if len(matches) > 1 else doubtful
-            unknown += [] if matches else [word]
-        elif name := names.get(word) or lower.get(word.lower()) or lower.get(
-            word.lower().replace("_", "")
-        ):
-            found[name] = None
-        elif re.fullmatch(r"[A-Za-z]{1,2}_?\d+'*", word):
-            unknown.append(word)
-    words = set(plain(text).split())
-    if not found and not unknown and not doubtful:
-        if words & set(NONE_WORDS):
-            return Chosen((), kind)
-        if words & set(ALL_WORDS) and not re.match(r"(?i)\s*(?:what|which|why|how)\b|.*\?", line):
-            return Chosen(tuple(names), kind)
-        return None
-    ordered = tuple(c.name for c in network.capacitors if c.name in found)
-    return Chosen(ordered, kind, tuple(unknown), doubtful)
-
-
-def _kind_in(line: str) -> StepKind | None:
-    if "||" in line or "∥" in line:
-        return "parallel"
-    if "--" in line or "—" in line:
-        return "series"
-    words = set(plain(line).split())
-    kinds = [kind for kind, hints in KIND_WORDS.items() if _near(words, hints)]
-    return kinds[0] if len(kinds) == 1 else None
-
-
-def _pair(word: str, network: Network) -> tuple[str, ...]:
-    """C3 and C2, written 3,2; nothing if either is not there."""
-    names = tuple(f"C{number}" for number in re.findall(r"\d+", word))
-    return names if "," in word and len(network.named(names)) == len(names) else ()
-
-
-def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> list[str]:
-    """Capacitors meant by a number: C3 by '3', or the 3 µF one by 'the 3' or '3 uF'."""
-    digits = re.match(r"\d+(?:[.,]\d+)?", word)
-    number = digits[0].replace(",", ".") if digits else ""
-    named = [c.name for c in network.capacitors if c.name == f"C{number}"]
-    if named and not by_value:
-        return named
-    value = Fraction(number) * Fraction(10) ** unit_power
-    valued = [c.name for c in network.capacitors if c.value == value]
-    return valued or named
 
 
 _CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|goes|doubles?|halves)\b")
@@ -287,7 +199,7 @@ def points_in(line: str, network: Network) -> tuple[str, ...]:
     return tuple(p for p in known if p in found)
 
 
-def _near(words: Collection[str], wanted: tuple[str, ...]) -> bool:
+def near(words: Collection[str], wanted: tuple[str, ...]) -> bool:
     """Whether one of the words is one of the wanted, small misspellings of long ones allowed."""
     return any(
         word in wanted or (len(word) > 4 and get_close_matches(word, wanted, 1, 0.8))

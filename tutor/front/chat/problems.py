@@ -38,10 +38,11 @@ from tutor.front.incoming import (
 from tutor.front.opening import KEPT, wish_in
 from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import AT_ANY_MOMENT, hear, read
-from tutor.teaching.hearing import capacitors_in, plain, request_in
+from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.marking.marked import in_chat
 from tutor.teaching.marking.marker import mark_in_chat
 from tutor.teaching.messages import Message
+from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.speech import counted
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk

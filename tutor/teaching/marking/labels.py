@@ -11,7 +11,7 @@ from grammar.quantity import unit
 from grammar.records import Refusal
 from grammar.spelling import spelling, split
 from tutor.circuit.network import Network
-from tutor.teaching.hearing import capacitors_in
+from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Symbol
 
 _SYMBOLS: Mapping[str, Symbol] = MappingProxyType({

@@ -1,0 +1,307 @@
+"""Which capacitors a line points at: by name, by number, by value, by place or by how they stand.
+
+What could mean two different sets is asked about; a reason that follows is kept apart.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from types import MappingProxyType
+from typing import NamedTuple
+
+from grammar.spoken_numbers import in_figures
+from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.steps import StepKind, choices
+from tutor.circuit.values import in_letters
+from tutor.teaching.hearing import near, plain
+
+KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
+    "parallel": ("parallel", "beside", "side"),
+    "series": ("series", "chain", "row"),
+    "removal": ("remove", "removed", "leave", "left", "take", "taken", "drop", "dropped",
+                "delete", "deleted", "ignore", "discard"),
+})
+_REASON = re.compile(
+    r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|cause|as\s+(?=they|both|nothing|only|these|those|there)"
+    r"|due\s+to)\b|[,;:.(]\s*(?=(?:they|both\s+\w+|nothing|only|there|these|those|it)\b)"
+    r"|\b(?=(?:they|which|that)\s+(?:are|have|both|share|join|meet|touch|lie|sit|stand)\b)"
+)
+_NUMBERED = re.compile(
+    r"(?i)\bc(?:ap(?:acitor)?)?s?(?:\s+(?:no\.?|number)|[\s_-])\s*"
+    r"(one|two|three|four|five|six|seven|eight|nine|\d)(?![\w.,]*\d|\s*[pnuµμm]?F)(?!\w)"
+)
+_FIGURE: Mapping[str, str] = MappingProxyType({
+    word: str(n) for n, word in enumerate(
+        ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), 1
+    )
+})
+_NUMBER_WORD = re.compile(
+    r"(?i)\d+|\b(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty"
+    r"|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred)\b"
+)
+_SMALL: Mapping[str, int] = MappingProxyType({
+    "two": 2, "2": 2, "pair": 2, "couple": 2, "both": 2, "three": 3, "3": 3, "four": 4, "4": 4,
+    "five": 5, "5": 5,
+})
+_HOW_MANY = r"(two|2|pair|couple|both|three|3|four|4|five|5)"
+_THINGS = r"(?:\s+(?:ones?|caps?|capacitors?|of\s+them|together))*"
+_EVERYONE = re.compile(
+    r"(?i)\b(?:all|everything|every(?:\s+one)?|them|the\s+(?:whole\s+)?lot|whole\s+(?:thing|lot)"
+    r"|each(?:\s+one)?)\b"
+)
+_NOT_ANY = re.compile(
+    r"(?i)\b(?:none|nothing|neither|no\s+(?:two|pair|ones?|capacitors?|more)|not\s+(?:any|possible)"
+    r"|aren['’]?t\s+any|impossible|no\s+(?:of\s+them))\b"
+    r"|\b(?:can['’]?t|cannot|can\s+not|couldn['’]?t)\b(?!.*\b(?:tell|see|say|remember|do\s+this)\b)"
+)
+_FORM_WORDS: Mapping[StepKind, re.Pattern[str]] = MappingProxyType({
+    "parallel": re.compile(
+        r"(?i)\bparallel|\bside\s+by\s+side|\bbracket|\bbeside|\bbranch|\bnext\s+to\s+each"
+        r"|\btop\s+and\s+bottom|\bstacked|\bone\s+above"
+    ),
+    "series": re.compile(
+        r"(?i)\bseries|\bchain|\bin\s+a\s+row|\bone\s+after|\bin\s+(?:a\s+)?line|\bend\s+to\s+end"
+    ),
+})
+_PLACES = re.compile(
+    rf"(?i)\b(?:the\s+)?(?:{_HOW_MANY}\s+)?(?:{_THINGS}\s+)?(?:(?:on|to|at|in)\s+(?:the\s+)?)?"
+    rf"(?:far\s+)?(first|last|left|right|middle|end|ends|outer|outside|inner|inside|beginning|start"
+    rf"|final)(?:\s+hand)?(?:\s+side)?(?:\s+{_HOW_MANY})?{_THINGS}\b"
+)
+_FIRST_AND_LAST = re.compile(r"(?i)\bfirst\s+(?:one\s+)?(?:and|&|\+|with)\s+(?:the\s+)?last\b")
+_ORDINAL = re.compile(r"(?i)\b(first|second|third|fourth|fifth)\b(?!\s+(?:two|three|pair))")
+_ORDER: Mapping[str, int] = MappingProxyType(
+    {"first": 0, "second": 1, "third": 2, "fourth": 3, "fifth": 4}
+)
+_ALONE = re.compile(
+    r"(?i)\b(?:on\s+its\s+own|by\s+itself|alone|lonely|single)\b|\bthe\s+odd\s+one\b"
+)
+_OTHERS = re.compile(r"(?i)\b(?:others?|rest|remaining)\b")
+
+
+class Chosen(NamedTuple):
+    """Capacitors named, in the order of the network, and the kind of step if one was said.
+
+    ``unknown`` are words that look like names but mean none here; ``doubtful`` a value that
+    several capacitors have; ``asks`` a question back where two sets may be meant; ``reason`` what
+    was said in support.
+    """
+
+    names: tuple[str, ...]
+    kind: StepKind | None
+    unknown: tuple[str, ...] = ()
+    doubtful: str | None = None
+    asks: str = ""
+    reason: str = ""
+
+
+def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None:
+    """The capacitors a line points at; None if it points at none."""
+    said, reason = _with_its_reason(line)
+    kind = _kind_in(line)
+    text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
+    if len(_NUMBER_WORD.findall(text)) > 1:  # a lone 'three' says how many
+        text = in_figures(text)
+    found = _Named.of(text, network, unit_power)
+    if found.any:
+        return found.chosen(network, kind, reason)
+    if re.match(r"(?i)\s*(?:what|which|why|how)\b|.*\?", line):
+        return None
+    return _described(text, network, kind, reason)
+
+
+def _with_its_reason(line: str) -> tuple[str, str]:
+    cut = _REASON.search(line)
+    if cut is None or not re.search(r"\w", line[: cut.start()]):
+        return line, ""
+    return line[: cut.start()], line[cut.end() :].strip()
+
+
+def _numbered(found: re.Match[str]) -> str:
+    return f"C{_FIGURE.get(found[1].lower(), found[1])}"
+
+
+def _kind_in(line: str) -> StepKind | None:
+    if "||" in line or "∥" in line:
+        return "parallel"
+    if "--" in line or "—" in line:
+        return "series"
+    if re.search(r"(?i)\bnot\s+(?:in\s+)?(?:series|parallel|a\s+chain)\b", line):
+        return None
+    words = set(plain(line).split())
+    if re.search(r"(?i)\b(?:on|at|to|the|far)\s+(?:the\s+)?left\b|\bleft(?:most|\s+hand)", line):
+        words.discard("left")
+    kinds = [kind for kind, hints in KIND_WORDS.items() if near(words, hints)]
+    return kinds[0] if len(kinds) == 1 else None
+
+
+# By name, by number, by value
+
+
+class _Named(NamedTuple):
+    """What a text names: ``names`` for certain, ``numbers`` that may be names or values."""
+
+    names: dict[str, None]
+    unknown: list[str]
+    doubtful: str | None
+    asks: str
+
+    @staticmethod
+    def of(text: str, network: Network, unit_power: int) -> _Named:
+        """All that a text names."""
+        names = {c.name: c.name for c in network.capacitors}
+        lower = {name.lower(): name for name in names}
+        found: dict[str, None] = {}
+        unknown: list[str] = []
+        doubtful: str | None = None
+        by_value = bool(re.search(r"(?i)\b(?:the|a)\s+\d|\d\s*[pnuµμm]?F\b|\d\s+ones?\b", text))
+        words = re.findall(r"[A-Za-z][\w]*'*|\d+(?:[.,]\d+)?\s*(?:[pnuµμm]?F\b)?", text)
+        bare = [word.strip() for word in words if word[0].isdigit()]
+        asks = "" if by_value else _two_readings(bare, network, unit_power)
+        for word in words:
+            if word[0].isdigit():
+                matches = _by_number(word, network, unit_power, by_value)
+                if not matches and (pair := _pair(word, network)):  # "3,2" is no value here
+                    found.update(dict.fromkeys(pair))
+                    continue
+                found.update(dict.fromkeys(matches if len(matches) == 1 else ()))
+                doubtful = word if len(matches) > 1 else doubtful
+                unknown += [] if matches else [word]
+            elif name := names.get(word) or lower.get(word.lower()) or lower.get(
+                word.lower().replace("_", "")
+            ):
+                found[name] = None
+            elif re.fullmatch(r"[A-Za-z]{1,2}_?\d+'*", word):
+                unknown.append(word)
+        return _Named(found, unknown, doubtful, asks)
+
+    @property
+    def any(self) -> bool:
+        """Whether anything is named, known here or not."""
+        return bool(self.names or self.unknown or self.doubtful or self.asks)
+
+    def chosen(self, network: Network, kind: StepKind | None, reason: str) -> Chosen:
+        """What is named, in the order of the network."""
+        ordered = tuple(c.name for c in network.capacitors if c.name in self.names)
+        return Chosen(ordered, kind, tuple(self.unknown), self.doubtful, self.asks, reason)
+
+
+def _two_readings(numbers: Sequence[str], network: Network, unit_power: int) -> str:
+    """A question back where bare numbers may be values as well as the numbers of capacitors."""
+    if len(numbers) < 2 or not all(re.fullmatch(r"\d+", number) for number in numbers):
+        return ""
+    valued = [_valued(number, network, unit_power) for number in numbers]
+    named = [[c.name for c in network.capacitors if c.name == f"C{n}"] for n in numbers]
+    by_value = [found[0] for found in valued if len(found) == 1]
+    by_name = [found[0] for found in named if found]
+    if len(by_value) < len(numbers) or not by_name or set(by_value) == set(by_name):
+        return ""
+    said = " and ".join(numbers)
+    names = " and ".join(f"C{number}" for number in numbers)
+    if len(by_name) < len(numbers):
+        return f"By {said} do you mean values? Write 'the {' and the '.join(numbers)}', or names."
+    return f"Does {said} mean {names}, or the values? Write {names}, or 'the {said}'."
+
+
+def _pair(word: str, network: Network) -> tuple[str, ...]:
+    """C3 and C2, written 3,2; nothing if either is not there."""
+    names = tuple(f"C{number}" for number in re.findall(r"\d+", word))
+    return names if "," in word and len(network.named(names)) == len(names) else ()
+
+
+def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> list[str]:
+    """Capacitors meant by a number: C3 by '3', or the 3 µF one by 'the 3' or '3 uF'."""
+    digits = re.match(r"\d+(?:[.,]\d+)?", word)
+    number = digits[0].replace(",", ".") if digits else ""
+    named = [c.name for c in network.capacitors if c.name == f"C{number}"]
+    if named and not by_value:
+        return named
+    return _valued(number, network, unit_power) or named
+
+
+def _valued(number: str, network: Network, unit_power: int) -> list[str]:
+    """The capacitors of this value, as it is printed: rounded to the figures of the number."""
+    value = Fraction(number) * Fraction(10) ** unit_power
+    exact = [c.name for c in network.capacitors if c.value == value]
+    places = len(number.partition(".")[2])
+    if exact or len(number.replace(".", "").lstrip("0")) < 2:
+        return exact
+    half = Fraction(10) ** (unit_power - places) / 2
+    return [
+        c.name for c in network.capacitors
+        if not in_letters(c.value) and abs(c.value - value) <= half
+    ]
+
+
+# By place, and by how they stand
+
+
+def _described(
+    text: str, network: Network, kind: StepKind | None, reason: str
+) -> Chosen | None:
+    everyone = tuple(c.name for c in network.capacitors)
+    if _NOT_ANY.search(text):
+        return Chosen((), kind, reason=reason)
+    placed = _placed(text, network.capacitors)
+    if placed:
+        return Chosen(placed, kind, reason=reason)
+    formed = _formed(text, network)
+    if formed is not None:
+        return formed._replace(kind=kind, reason=reason)
+    if _ALONE.search(text):
+        return Chosen((), kind, asks="Which one is that? Two or more can become one: name them.")
+    many = re.search(rf"(?i)\b{_HOW_MANY}\b", text)
+    if many and not _EVERYONE.search(re.sub(r"(?i)\bof\s+them\b", "", text)):
+        number = _SMALL[many[1].lower()]
+        if number == len(everyone):
+            return Chosen(everyone, kind, reason=reason)
+        if _OTHERS.search(text):
+            return None
+        asks = "All of them?" if number > len(everyone) else f"Which {many[1].lower()}? Name them."
+        if many[1].lower() == "both":
+            asks = f"There are {len(everyone)} of them: which two? Name them."
+        return Chosen((), kind, asks=asks, reason=reason)
+    if _EVERYONE.search(text):
+        return Chosen(everyone, kind, reason=reason)
+    return None
+
+
+def _placed(text: str, parts: Sequence[Capacitor]) -> tuple[str, ...]:
+    """By place in the order of the text, which is that of the drawing."""
+    names = [c.name for c in parts]
+    if _FIRST_AND_LAST.search(text):
+        return (names[0], names[-1])
+    ordinals = [_ORDER[word.lower()] for word in _ORDINAL.findall(text)]
+    if len(ordinals) > 1 and max(ordinals) < len(names):
+        return tuple(name for n, name in enumerate(names) if n in ordinals)
+    found = _PLACES.search(text)
+    if found is None:
+        return ()
+    word = found[2].lower()
+    counted = (found[1] or found[3] or "").lower()
+    is_several = bool(counted) or re.search(r"(?i)\bones\b|\bcaps\b|\bcapacitors\b", found[0])
+    number = _SMALL.get(counted, 2)
+    if not is_several or number > len(names) or (word in ("end", "ends") and len(names) < 3):
+        return ()
+    if word in ("first", "left", "beginning", "start"):
+        return tuple(names[:number])
+    if word in ("last", "right", "final"):
+        return tuple(names[-number:])
+    if word in ("end", "ends", "outer", "outside"):
+        return (names[0], names[-1])
+    spare = len(names) - number
+    return tuple(names[spare // 2 : spare // 2 + number]) if spare and spare % 2 == 0 else ()
+
+
+def _formed(text: str, network: Network) -> Chosen | None:
+    """The ones in parallel, in the brackets, in series: where only one set is."""
+    for kind, words in _FORM_WORDS.items():
+        if not words.search(text):
+            continue
+        sets = [each.names for each in choices(network) if each.kind == kind]
+        if len(sets) == 1:
+            return Chosen(sets[0], kind)
+        return Chosen((), kind, asks="Which ones are those? Say their names.")
+    return None
