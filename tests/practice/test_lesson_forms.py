@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
 
 from tests.practice.test_lesson_reading import HEADING, faults_of, lines_of
+from tutor.front.commands import main
 from tutor.front.lessons_command import check_command, list_lines
 from tutor.front.plain import Page
+from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.lesson_head import converted
 from tutor.practice.lesson_reading import read_lesson
+from tutor.practice.lesson_trials import tried
+from tutor.practice.own_choices import story_of_choice
+from tutor.teaching.exchange import begin_story, hear
+from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.skills import SKILLS
 
 OLD = '+++\ntitle = "T"\nunit = 3\nskills = ["two in series"]\n+++\n\nWhat it is for.\n\n+++\n'
 NEW = HEADING + "\nWhat it is for.\n\n+++\n"
@@ -83,3 +91,62 @@ def test_mathematics_in_tex_is_refused_at_its_line(text: str) -> None:
 )
 def test_what_is_no_mathematics_in_tex_stands(text: str) -> None:
     assert lines_of(text)
+
+
+# Questions of one's own that are answered by a value
+
+
+def question(value: str, more: str = "") -> str:
+    return (
+        f'{HEADING}\nFirst.\n\n```task\ntext = "What charge?"\nvalue = "{value}"\n'
+        f'because = "Q = C V."\nskills = ["Q = C V"]\n{more}```\n'
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "right", "wrong"),
+    [
+        ("25.2 uC", ("25.2 uC", "Q = 2.52e-5 C", "25.2"), ("25.2 uF", "252 uC", "2.52 uC")),
+        ("4", ("4", "4.0"), ("2", "4 uC")),
+        ("1/3 mJ", ("0.333 mJ", "333 uJ"), ("0.3 J", "3 mJ")),
+    ],
+)
+def test_a_value_is_taken_in_any_way_of_writing_it(
+    value: str, right: tuple[str, ...], wrong: tuple[str, ...]
+) -> None:
+    (exercise,) = read_lesson("07-x.md", question(value)).exercises
+    story = story_of_choice(exercise, DEFAULTS)
+    for typed in (*right, *wrong):
+        reply = hear(begin_story(story, DEFAULTS).talk, typed.removeprefix("Q = "))
+        verdict = next(m.verdict for m in reply.messages if m.kind == "verdict")
+        assert (verdict == "right") == (typed in right), typed
+    trial = tried(exercise)
+    assert (trial.questions, trial.skills) == (1, ("S02",))
+
+
+@pytest.mark.parametrize("value", ["much", "2 uC * 3 uC", "3 kg", "V1 = 2 V", "[]"])
+def test_a_value_that_is_none_is_a_fault_at_its_place(value: str) -> None:
+    (fault,) = faults_of(question(value))
+    assert fault.place is not None
+    assert fault.place.line_text.startswith("value =")
+
+
+def test_a_value_and_choices_do_not_go_together() -> None:
+    found = faults_of(question("3 uC", 'wrong = [{ say = "a", reply = "b" }]\n'))
+    assert any(fault.found.startswith("wrong is no part") for fault in found)
+
+
+# What may be named
+
+
+def test_skills_ideas_and_fields_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["lessons", "skills", "--width", "200"]) == 0
+    told = capsys.readouterr().out
+    for skill in SKILLS:
+        assert f"  {skill.name}: you can " in told
+    for described in DESCRIBED.values():
+        assert f"    - {described.words}" in told
+    for field in ("title", "unit", "skills", "network", "ask", "seed", "value", "because", "hint"):
+        assert re.search(rf"\b{field}\b", told.split("Fields of the head")[1]), field
+    assert main(["lessons", "skill"]) == 2
+    assert main(["lessons", "skills", "folder"]) == 2

@@ -201,9 +201,13 @@ def _arrange(options: Options) -> int:
 
 
 def _lessons(options: Options) -> int:
-    from tutor.front.lessons_command import check_command, list_lines
+    from tutor.front.lessons_command import check_command, list_lines, writing_lines
 
     page = page_for(options)
+    if options.what == "skills":
+        for line in writing_lines(page):
+            print(line)
+        return 0
     if options.folder is None:
         for line in list_lines(_library(options), page):
             print(line)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
@@ -11,15 +12,22 @@ from grammar.refusals import show
 from grammar.shown import json_line
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
+from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.lesson_checks import Report, check_lesson
+from tutor.practice.lesson_tasks import KIND_WORDS, TASK_FIELDS
 from tutor.practice.lesson_trials import Trial
 from tutor.practice.lessons import Lesson, by_unit
 from tutor.practice.library import Found, convert, is_lesson, lesson_in, lessons_in
-from tutor.teaching.skills import BY_CODE
+from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
 from tutor.teaching.speech import counted, listed
 
 Fields: TypeAlias = dict[str, Any]
 INDENT = "  "
+HEAD_FIELDS: Mapping[str, str] = MappingProxyType({
+    "title": "what the lesson is called",
+    "unit": "the number of a unit, or a name of your own",
+    "skills": "a list of names of skills, first the one that it is for",
+})
 WANTING, UNUSABLE = 1, 2
 
 
@@ -75,6 +83,31 @@ def check_command(path: str, page: Page, as_json: bool) -> tuple[int, list[str]]
     if as_json:
         return code, [_object(_fields(each), page) for each in checked]
     return code, [*_lines(checked, page)]
+
+
+def writing_lines(page: Page) -> Iterator[str]:
+    """What a lesson may name: the skills by unit, each with the wrong ideas that spoil it, and the
+    fields of its head and of its tasks.
+    """
+    for unit, title in UNITS.items():
+        yield from page.wrapped(f"Unit {unit}: {title}")
+        for skill in (each for each in SKILLS if each.unit == unit):
+            yield from page.wrapped(f"{skill.name}: you can {skill.says}", INDENT)
+            for described in DESCRIBED.values():
+                if described.skill == skill.code:
+                    yield from page.wrapped(f"- {described.words}", INDENT * 2)
+        yield ""
+    yield from page.wrapped("Fields of the head, in a block ```lesson:")
+    for field, says in HEAD_FIELDS.items():
+        yield from page.wrapped(f"{field}: {says}", INDENT)
+    yield ""
+    yield from page.wrapped("Fields of a task, in a block ```task; one of these says what it is:")
+    for kind, fields in TASK_FIELDS.items():
+        more = f"; beside it {listed(fields)}" if fields else ""
+        yield from page.wrapped(f"{kind}: {KIND_WORDS[kind]}{more}", INDENT)
+    yield from page.wrapped(
+        "A text has either right and wrong, or a value with its unit, such as value = \"25.2 uC\"."
+    )
 
 
 def _files(path: Path) -> Iterator[tuple[str, Found]]:
@@ -142,6 +175,8 @@ def _of_trial(trial: Trial) -> str:
     if exercise.kind == "say":
         return f"{lead}: answered freely"
     skills = listed(_names(trial.skills))
+    if exercise.choice is not None and not exercise.choice.wrong:
+        return f"{lead}: a value, on {skills}"
     if exercise.choice is not None:
         return f"{lead}: {counted(1 + len(exercise.choice.wrong), 'choice')}, on {skills}"
     if not trial.questions:

@@ -122,9 +122,9 @@ def read_options(arguments: Sequence[str]) -> Options:
         parser.error(fault)
     if command == "arrange" and text is None:
         parser.error("arrange wants what to find, as in: platewalk arrange '5 uF from 2 uF, 3 uF'")
-    if command == "lessons" and options.what not in ("", "check"):
-        parser.error(f"lessons takes check or nothing, not {options.what!r}")
-    if command == "lessons" and bool(options.what) != (options.folder is not None):
+    if command == "lessons" and options.what not in ("", "check", "skills"):
+        parser.error(f"lessons takes check, skills or nothing, not {options.what!r}")
+    if command == "lessons" and (options.what == "check") != (options.folder is not None):
         parser.error("check wants a folder, as in: platewalk lessons check my-lessons")
     if command == "lesson" and text is None:
         parser.error("lesson wants its number, as in: platewalk lesson 10")
@@ -243,13 +243,15 @@ def _add_lessons(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     lessons = add(
         "lessons",
         help="list the lessons, or check lessons of your own",
-        description="Lists the lessons; with check FOLDER looks through lessons of your own, "
-        "solves every task and says which skills and slips each can tell apart.",
-        epilog="examples: platewalk lessons\n          platewalk lessons check my-lessons",
+        description="Lists the lessons; with skills what a lesson may name and its fields; with "
+        "check FOLDER looks through lessons of your own, solves every task and says which skills "
+        "and slips each can tell apart. A head between lines +++ is converted.",
+        epilog="examples: platewalk lessons\n          platewalk lessons skills\n"
+        "          platewalk lessons check my-lessons",
         formatter_class=RawDescriptionHelpFormatter,
         parents=[shared],
     )
-    lessons.add_argument("what", nargs="?", default="", metavar="check")
+    lessons.add_argument("what", nargs="?", default="", metavar="check|skills")
     lessons.add_argument(
         "folder", nargs="?", metavar="FOLDER", help="a folder of lessons, or one lesson"
     )

@@ -10,16 +10,25 @@ from grammar.records import Refusal
 from tutor.practice.lesson_fields import Table
 from tutor.practice.lesson_places import Source, offset_within
 from tutor.practice.lessons import Choice, Exercise, ExerciseKind
+from tutor.practice.own_choices import value_of
 
 KINDS: Final[tuple[ExerciseKind, ...]] = get_args(ExerciseKind)
 MOST_SEED: Final = 10**9
-_OTHERS: Mapping[ExerciseKind, tuple[str, ...]] = MappingProxyType({
+TASK_FIELDS: Mapping[ExerciseKind, tuple[str, ...]] = MappingProxyType({
     "network": ("ask",),
     "order": ("ask",),
     "question": ("seed",),
     "puzzle": (),
     "say": (),
-    "text": ("right", "because", "hint", "skills", "wrong"),
+    "text": ("right", "value", "because", "hint", "skills", "wrong"),
+})
+KIND_WORDS: Mapping[ExerciseKind, str] = MappingProxyType({
+    "network": "a network or a problem in stages, to be worked through",
+    "order": "a network made to order, as in 'two in series, whole numbers'",
+    "question": "a kind of question without sums, as in 'bounds'",
+    "puzzle": "a wish for an arrangement, as in '5 uF from 2 uF, 3 uF'",
+    "say": "something to say freely",
+    "text": "a question of your own",
 })
 
 
@@ -48,7 +57,7 @@ def _kind(table: Table) -> ExerciseKind | None:
         )
         return None
     if not found:
-        table.know(*KINDS, *_OTHERS["text"], "ask", "seed")
+        table.know(*KINDS, *TASK_FIELDS["text"], "ask", "seed")
         table.refuse_the_rest("a task")
         if not table.faults:
             kinds = ", ".join(KINDS[:-1])
@@ -61,7 +70,7 @@ def _kind(table: Table) -> ExerciseKind | None:
 
 
 def _exercise(table: Table, kind: ExerciseKind, last: int) -> Exercise:
-    others = _OTHERS[kind]
+    others = TASK_FIELDS[kind]
     exercise = Exercise(kind, table.text(kind), table.source.at_line(table.opened), last)
     if "ask" in others:
         exercise = exercise._replace(ask=table.skills("ask", needed=False))
@@ -74,6 +83,8 @@ def _exercise(table: Table, kind: ExerciseKind, last: int) -> Exercise:
 
 
 def _choice(table: Table) -> Choice:
+    if "value" in table.values:
+        return _value(table)
     right, because = table.text("right"), table.text("because")
     wrong = table.wrong_choices("wrong")
     said = {right.strip().lower()}
@@ -85,6 +96,18 @@ def _choice(table: Table) -> Choice:
         said.add(text)
     hint = table.text("hint", needed=False)
     return Choice(right, because, tuple(each for each, _ in wrong), hint)
+
+
+def _value(table: Table) -> Choice:
+    """A question that is answered by a number, with its unit where it has one."""
+    value, because = table.text("value"), table.text("because")
+    try:
+        if value.strip():
+            value_of(value)
+    except Refusal as refusal:
+        cure = 'Write a number and its unit, as in value = "25.2 uC".'
+        table.fault_in("value", 0, f"The value cannot be read. {refusal.found}", cure)
+    return Choice(value, because, (), table.text("hint", needed=False))
 
 
 def place_in(text: str, exercise: Exercise, fault: Refusal) -> Refusal:

@@ -5,14 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
+from typing import Final
 
 from grammar.records import Dimension, Refusal
+from grammar.writing import write_number
 from tutor.circuit.network import Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.values import Value, in_letters
+from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.lesson_trials import Trial
+from tutor.teaching.rules.separation import Separation
 from tutor.teaching.settings import DEFAULTS
-from tutor.teaching.speech import Speech, counted, listed
+from tutor.teaching.speech import Speech, listed
+
+MOST_PAIRS: Final = 3
+FIGURES: Final = 4
 
 
 def about_values(trial: Trial) -> Iterator[Refusal]:
@@ -30,19 +37,32 @@ def _found(trial: Trial) -> Iterator[tuple[str, str]]:
         )
     if trial.problem is not None:
         yield from _plain(trial.problem)
-    hidden = {name: len(each.hidden) for name, each in trial.separations.items() if each.hidden}
-    for name, number in hidden.items():
-        yield (
-            f"At {name} {counted(number, 'wrong rule')} come{'s' * (number == 1)} within 5 % of "
-            "what is right.",
-            "Change a value, so that a right answer shows more.",
-        )
-    alike = [name for name, each in trial.separations.items() if each.colliding]
-    if alike:
-        yield (
-            f"At {listed(alike)} wrong rules that need different help give nearly one number.",
-            "Change a value, so that they can be told apart.",
-        )
+    for name, each in trial.separations.items():
+        for rule in each.hidden:
+            yield (
+                f"At {name} {_gives(rule, each)}, within 5 % of {_figures(each.right)}, which is "
+                "right.",
+                "Change a value, so that a right answer shows more.",
+            )
+        if each.colliding:
+            pairs = [f"{_gives(a, each)}, {_gives(b, each)}" for a, b in each.colliding]
+            more = f"; and {len(pairs) - MOST_PAIRS} more" if len(pairs) > MOST_PAIRS else ""
+            yield (
+                f"At {name} wrong ideas that need different help give nearly one number: "
+                f"{'; '.join(pairs[:MOST_PAIRS])}{more}.",
+                "Change a value, so that they can be told apart.",
+            )
+
+
+def _gives(rule: str, apart: Separation) -> str:
+    """What a wrong idea comes to, by what someone does who has it."""
+    words = DESCRIBED[rule].words if rule in DESCRIBED else rule.replace("-", " ")
+    numbers = apart.numbers.get(rule, ())
+    return f"one who {words} gets {listed(dict.fromkeys(map(_figures, numbers)), 'or')}"
+
+
+def _figures(number: Fraction) -> str:
+    return write_number(number, FIGURES)[0]
 
 
 def _plain(problem: Problem) -> Iterator[tuple[str, str]]:

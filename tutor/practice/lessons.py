@@ -33,7 +33,8 @@ class Wrong(NamedTuple):
 
 
 class Choice(NamedTuple):
-    """The answers of a question of the author's own.
+    """The answers of a question of the author's own: of one that is answered by a value the right
+    one alone, without any ``wrong`` ones.
 
     ``because`` is the reason for the right one; the hint may be empty.
     """
@@ -48,10 +49,11 @@ class Exercise(NamedTuple):
     """One task of a lesson.
 
     ``text`` is a network, a task made to order in words, the name of a kind of question, a wish
-    for an arrangement, something to say freely, or a question with a ``choice``. With ``ask``
-    (codes of skills) only the steps that need one of these are asked and the others are shown
-    worked; else all are asked. ``skills`` are those that an own choice practises. ``place`` is the
-    line that opens the task and ``last`` the number of its last line within, both in the file.
+    for an arrangement, something to say freely, or a question with a ``choice`` or a value. With
+    ``ask`` (codes of skills) only the steps that need one of these are asked and the others are
+    shown worked; else all are asked. ``skills`` are those that a question of the author's own
+    practises. ``place`` is the line that opens the task and ``last`` the number of its last line
+    within, both in the file.
     """
 
     kind: ExerciseKind

@@ -78,10 +78,11 @@ def convert(file: Path) -> bool:
         return False  # reading it tells what is wrong
     if new is None:
         return False
-    beside = file.with_name(f"{file.name}.new")
+    own = file.resolve()  # what a link leads to, which stays a link
+    beside = own.with_name(f"{own.name}.new")
     try:
         beside.write_bytes(new.encode("utf-8"))
-        beside.replace(file)
+        beside.replace(own)
     except OSError as error:
         found = f"{file} has the head of older lessons and cannot be converted: {said(error)}."
         raise Refusal(found, "Allow writing there, and check it again.") from None
