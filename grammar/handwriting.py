@@ -37,6 +37,7 @@ _RATIO = re.compile(
     r"(?<![\w:.])[A-Z]_?\w*\s*:\s*[A-Z]_?\w*(?:\s*=\s*[\w.]+\s*:\s*[\w.]+)+(?!\s*:)"
 )
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
+_OF_NUMBER = re.compile(r"(?<=[\d)½⅓⅔¼¾])\s+of\s+(?:the\s+)?(?=\d)")
 _PREFIX_APART = re.compile(
     r"(?<=\d)\s*([pnuµμm])\s+(?:(c)oulombs?|(f)arads?|(v)olts?|(j)oules?)\b", re.IGNORECASE
 )
@@ -110,7 +111,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     boxed = _BOX.match(kept)
     kept = _TICK.sub("", boxed[1] if boxed else kept)
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
-    kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", kept))
+    kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
     kept = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{_POWERS[found[2]]}", kept)
     for _ in range(2):  # as in "1) (a) C = ..."

@@ -186,6 +186,22 @@ def own_of(walk: Walk, stated: Values) -> Own:
     return Own(walk, stated, values)
 
 
+def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | None:
+    """The value that was stated of another capacitor which shares this quantity with this one, or
+    of both together.
+    """
+    step = next(
+        (s for s in walk.plan if s.makes and quantity.of in {c.name for c in s.parts}), None
+    )
+    if quantity.of is None or step is None or step.makes is None:
+        return None
+    if quantity.symbol != _shared(step):
+        return None
+    names = (step.makes.name, *(c.name for c in step.parts if c.name != quantity.of))
+    with_it = (stated.get(canonical(walk, Quantity(quantity.symbol, name))) for name in names)
+    return next((value for value in with_it if value is not None), None)
+
+
 def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
     """What is stated of one part is stated of all that share it with that part."""
     found: dict[Quantity, Value] = {}

@@ -11,17 +11,19 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from grammar.answers import Measure, as_si, evaluate, known
+from grammar.expressions import Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
-from tutor.teaching.claims import names_now
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground, award
-from tutor.teaching.marking.carrying import Own, canonical, upwards
+from tutor.teaching.marking.carrying import Own, canonical, shared_before, upwards
+from tutor.teaching.marking.fitting import fit
 from tutor.teaching.marking.grading import (
     Grade,
     Statement,
+    Subject,
     as_reciprocals,
     grade,
     holds,
@@ -51,7 +53,7 @@ from tutor.teaching.marking.relating import (
 )
 from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
-from tutor.teaching.marking.routes import Group, past_levels, without_idle
+from tutor.teaching.marking.routes import Group, names_met, past_levels, without_idle
 from tutor.teaching.marking.scheme import (
     GENERAL_PRACTICE,
     Scheme,
@@ -151,7 +153,7 @@ def _read(begun: _ReadPiece, piece: str, letters: bool) -> _ReadPiece:
     """One piece read and graded; with ``letters`` C and V after a number are no units."""
     script = begun.script
     goes_on = piece.lstrip().startswith(("=", "≈"))
-    piece, own = with_own_letters(piece, _letters_met(script), names_now(script.walk))
+    piece, own = with_own_letters(piece, _letters_met(script), names_met(script.walk))
     reader = reader_of(script)
     reader = reader._replace(names=reader.names | own, in_letters=letters)
     try:
@@ -251,7 +253,10 @@ def _judged_for_value(script: Script, said: Said) -> tuple[Script, list[Grade]]:
         doubtful = script.doubtful - {each.quantity}
         if each.guessed and each.verdict == "wrong":
             doubtful |= {each.quantity}
-        script = script._replace(stated=stated, wrong=wrong, hint=(), doubtful=doubtful)
+        script = script._replace(
+            stated=stated, wrong=wrong, hint=(), doubtful=doubtful,
+            shown=script.shown.union(each.malrules if each.fault == "malrule" else ()),
+        )
         if target.broken is not None and target.quantity.of is not None:
             broken = (target.quantity.of, target.broken)
             script = script._replace(broken=(*script.broken, broken))
@@ -308,11 +313,41 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
         direct = subject_of(own._replace(led_to=()), target.quantity)
         if grade(direct, said.statement, worth, True).verdict == "wrong":
             return _through_no_group(script, each)
+    if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
+        return again
     if each.verdict == "carried":
         each = each._replace(carrying=_carrying(script, each))
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
+
+
+def _again(
+    script: Script, subject: Subject[Quantity], each: Grade, said: Said
+) -> Grade | None:
+    """A value that would follow from the pupil's own, but is the same wrong idea once more, or a
+    second value for what capacitors share: 10 V and 6 V between the same two points.
+    """
+    assert said.statement is not None
+    worth = lookup(script, script.own, said.statement)
+    side = fit(subject.gauge, said.statement.sides[-1], worth, said.statement.turned)
+    names, diagnosis = subject.recognise(side)
+    if each.quantity in script.stated:
+        return None
+    wrong = each._replace(verdict="wrong", method=False, accurate=False, carrying=frozenset())
+    if _is_worked(said.statement) and script.shown.intersection(names):
+        return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
+    value = shared_before(script.walk, {**script.stated, **script.walk.known}, each.quantity)
+    if value is not None and each.value is not None and not close(each.value, value):
+        return wrong
+    return None
+
+
+def _is_worked(statement: Statement) -> bool:
+    """Whether a value is worked out in the line, and not by taking one value from another."""
+    signs = {part.sign for side in statement.sides for part in parts_of(side)
+             if isinstance(part, Op)}
+    return bool(signs) and "-" not in signs and len(statement.sides) > 1
 
 
 def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:

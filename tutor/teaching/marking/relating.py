@@ -13,10 +13,10 @@ from grammar.answers import Measure, evaluate, known
 from grammar.expressions import Expression, Name, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.claims import names_now
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade, Statement
+from tutor.teaching.marking.routes import names_met
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import (
@@ -38,7 +38,7 @@ def related(script: Script, said: Said, fewest: int = 2) -> dict[str, Quantity]:
     assert said.statement is not None
     if said.names or said.statement.turned or len(said.statement.sides) < 2:
         return {}
-    quantities = {**names_now(script.walk), **script.aliases}
+    quantities = {**names_met(script.walk), **script.aliases}
     written = [p.text for s in said.statement.sides for p in parts_of(s) if isinstance(p, Name)]
     found = {
         name: canonical(script.walk, q) for name in written
@@ -144,7 +144,7 @@ def true_in_values(script: Script, said: Said) -> Grade | None:
     assert said.statement is not None
     if said.names or said.statement.turned or len(said.statement.sides) < 2:
         return None
-    quantities = {**names_now(script.walk), **script.aliases}
+    quantities = {**names_met(script.walk), **script.aliases}
     names = [p.text for s in said.statement.sides for p in parts_of(s) if isinstance(p, Name)]
     found = {n: canonical(script.walk, quantities[n]) for n in names if n in quantities}
     truth, powers = script.walk.truth, script.walk.problem.powers

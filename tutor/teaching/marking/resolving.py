@@ -13,7 +13,6 @@ from grammar.expressions import Name, Num, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.claims import names_now
 from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import Statement, grade, holds
@@ -25,6 +24,7 @@ from tutor.teaching.marking.routes import (
     group_valued,
     members_of,
     name_of_group,
+    names_met,
     reach,
     stated_of,
 )
@@ -70,7 +70,7 @@ def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
 
 def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:
     walk = script.walk
-    known_names = names_now(walk)
+    known_names = names_met(walk)
     name = _as_energy(script, name, said)
     quantity = script.aliases.get(name) or known_names.get(name) or known_names.get(
         name.replace("_", "")
@@ -92,7 +92,7 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
 
 def _as_energy(script: Script, name: str, said: Said) -> str:
     """U or W for the energy that its value is."""
-    meant = names_now(script.walk).get(f"E{name[1:]}") if name[:1] in "UW" else None
+    meant = names_met(script.walk).get(f"E{name[1:]}") if name[:1] in "UW" else None
     last = _last(script, said) if meant else None
     if meant is None or said.statement is None or last is None:
         return name
@@ -150,7 +150,7 @@ def _mentioned(script: Script, said: Said) -> Group | None:
     """The group whose members the sides name, or the words beside or before them."""
     sides = said.statement.sides if said.statement else ()
     written = [p.text for side in sides for p in parts_of(side) if isinstance(p, Name)]
-    quantities = {**names_now(script.walk), **script.aliases}
+    quantities = {**names_met(script.walk), **script.aliases}
     members = {
         q.of for n in written if (q := quantities.get(n)) and q.symbol == "C" and q.of is not None
     }
@@ -197,7 +197,7 @@ def _symbol_of_sum(script: Script, said: Said) -> Symbol | None:
     """The one kind of quantity in a sum of names, whose value has that kind too."""
     assert said.statement is not None
     first = said.statement.sides[0]
-    quantities = {**names_now(script.walk), **script.aliases}
+    quantities = {**names_met(script.walk), **script.aliases}
     names = [part.text for part in parts_of(first) if isinstance(part, Name)]
     symbols = {quantities[name].symbol for name in names if name in quantities}
     is_sum = isinstance(first, Op) and first.sign in "+-"

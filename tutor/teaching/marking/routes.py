@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from fractions import Fraction
 from itertools import islice, product
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from tutor.circuit.beyond import work_out
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor
 from tutor.circuit.steps import BEYOND, Choice, Fault, Step, after, carry_out, examine
 from tutor.circuit.values import Value, in_letters, same
+from tutor.teaching.claims import names_now
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, look_ahead
 
@@ -19,11 +20,22 @@ MOST_TRIED = 64
 LARGEST_GROUP = 8
 
 
+# Names of the pupil's own for whatever they combine, not of the whole.
+OF_PARTS: Final = ("Cs", "Cp", "Cser", "Cpar", "Cseries", "Cparallel", "Cnew")
+
+
 class Group(NamedTuple):
     """Capacitors that a learner combines: ``judged`` says how, or why that is no group."""
 
     names: tuple[str, ...]
     judged: Choice | Fault
+
+
+def names_met(walk: Walk) -> dict[str, Quantity]:
+    """Every way to write a quantity that means one thing in working, which has several in
+    series.
+    """
+    return {name: q for name, q in names_now(walk).items() if name not in OF_PARTS}
 
 
 def without_idle(walk: Walk) -> Walk:

@@ -8,11 +8,10 @@ from typing import NamedTuple
 from grammar.answers import Measure, known
 from grammar.expressions import Name, parts_of
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tidy
-from tutor.teaching.claims import names_now
 from tutor.teaching.marking.carrying import Own, canonical, letters_of, own_of
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import label_of
-from tutor.teaching.marking.routes import Group
+from tutor.teaching.marking.routes import Group, names_met
 from tutor.teaching.marking.statements import Reader
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
@@ -24,8 +23,9 @@ class Script(NamedTuple):
     ``stated`` holds every value the learner has stated, ``wrong`` the quantities whose last value
     was not right; ``aliases`` are names the learner gave. ``hint`` are capacitors named in the
     words before; ``broken`` are groups that are none, by name;
-    ``doubtful`` are quantities of which only a wrong guess stands. ``going_on`` is what a line that
-    begins with an equals sign goes on with: the names, and whether one over them is meant.
+    ``doubtful`` are quantities of which only a wrong guess stands. ``shown`` are the wrong ideas
+    that stand in it. ``going_on`` is what a line that begins with an equals sign goes on with: the
+    names, and whether one over them is meant.
     """
 
     walk: Walk
@@ -35,6 +35,7 @@ class Script(NamedTuple):
     hint: tuple[str, ...] = ()
     doubtful: frozenset[Quantity] = frozenset()
     broken: tuple[tuple[str, Group], ...] = ()
+    shown: frozenset[str] = frozenset()
     going_on: tuple[tuple[str, ...], bool] = ((), False)
 
     @property
@@ -48,7 +49,7 @@ def reader_of(script: Script) -> Reader:
     walk = script.walk
     network, power = walk.problem.network, walk.problem.powers["capacitance"]
     return Reader(
-        frozenset((*names_now(walk), *script.aliases)), letters_of(walk),
+        frozenset((*names_met(walk), *script.aliases)), letters_of(walk),
         lambda text: label_of(text, network, power),
     )
 
@@ -56,7 +57,7 @@ def reader_of(script: Script) -> Reader:
 def lookup(script: Script, own: Own, statement: Statement) -> dict[str, Measure]:
     """What the names in a statement are worth to this learner."""
     names = {p.text for side in statement.sides for p in parts_of(side) if isinstance(p, Name)}
-    quantities = {**names_now(script.walk), **script.aliases} if names else {}
+    quantities = {**names_met(script.walk), **script.aliases} if names else {}
     found: dict[str, Measure] = {}
     for name in names:
         quantity = quantities.get(name) or quantities.get(name.replace("_", ""))

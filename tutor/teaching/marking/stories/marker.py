@@ -71,9 +71,8 @@ from tutor.teaching.marking.working import WrittenLine, says_units_once
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
-from tutor.teaching.staged.story import PASSED_ON, Story
+from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 
-MOST_WORDS_WRONG: Final = 9  # in a longer sentence a word in passing is no answer
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -234,7 +233,7 @@ def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
         (at, option) for at, ask in enumerate(paper.asks)
         if ask.options and at not in paper.said
         and (option := option_said(ask, piece)) is not None
-        and (option.is_right or (ask.about != "reason" and len(piece.split()) <= MOST_WORDS_WRONG))
+        and (option.is_right or _is_plainly_said(ask, piece))
     ]
     ahead = [each for each in waiting if each[0] >= paper.frontier]
     behind = [each for each in waiting if each[0] < paper.frontier and each[1].is_right]
@@ -247,6 +246,14 @@ def _chosen(paper: Paper, piece: str) -> tuple[Judgement[int], str] | None:
         return Judgement(at, "right", method=True), text
     judged = Judgement(at, "wrong", malrules=option.malrules)
     return judged._replace(fault="malrule" if option.malrules else None), text
+
+
+def _is_plainly_said(ask: Ask, piece: str) -> bool:
+    """Whether a wrong answer in words is meant as one: in a longer sentence a word in passing is
+    none.
+    """
+    most = {"shares": 9, "change": 9, "energy": 9, "check": 9, "choice": 5}.get(ask.about, 0)
+    return len(piece.split()) <= most
 
 
 # Values

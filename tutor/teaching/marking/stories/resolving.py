@@ -93,7 +93,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
     of_kind = _open(paper) if name.startswith(PREFIX) else of_kind
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
-    if not worked_named(paper, name):  # else it is known what it is, and that it is not asked
+    told_apart = any(letter.isdigit() for letter in name) and kind != "capacitance"
+    if not told_apart and not worked_named(paper, name):  # else it is known that it is not asked
         ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
         again = [at for at in _values(paper) if paper.asks[at].dimension == kind]
