@@ -148,7 +148,7 @@ def test_a_wrong_share_without_commas_is_answered_as_one() -> None:
 
 
 def test_a_question_with_all_in_it_names_no_capacitors() -> None:
-    assert shape(last(CHAIN, "what is the same on all: Q"))[0] == "verdict unread choice"
+    assert shape(last(CHAIN, "what is the same on all: Q"))[0] == "say"
 
 
 def test_a_guess_about_a_change_says_nothing_of_sharing_or_of_a_value() -> None:

@@ -65,11 +65,13 @@ class Conversation(NamedTuple):
     """All that is needed to go on; it never changes, each line makes the next one.
 
     ``frames``: the problem first, what is in hand last. ``before`` are the frames as they were
-    before each answer, the newest last, to go back to.
+    before each answer, the newest last, to go back to. ``thought`` is an answer that was put as a
+    question, and has just been asked back.
     """
 
     frames: tuple[Frame, ...]
     before: tuple[tuple[Frame, ...], ...] = ()
+    thought: str = ""
 
     @property
     def problem(self) -> Walk | Telling:

@@ -20,7 +20,24 @@ from typing import Any, Literal, NamedTuple, TypeAlias
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.teaching import beyond, dialogue, requests
-from tutor.teaching.anytime import HOW_TO_SAVE, beside_in, opens
+from tutor.teaching.act_signs import (
+    BECAUSE,
+    COUNTED,
+    HOW_TO_SAVE,
+    LEAVES,
+    SHARINGS,
+    WITH_ARTICLE,
+    YES,
+)
+from tutor.teaching.acts import (
+    OnOffer,
+    SpeechAct,
+    act_of,
+    beside_in,
+    is_question,
+    opens,
+    polite_request,
+)
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import (
     Conversation,
@@ -32,13 +49,14 @@ from tutor.teaching.conversation import (
 )
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
-from tutor.teaching.hearing import Request, exchange_in, request_in
+from tutor.teaching.hearing import Request, exchange_in, plain, request_in
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
+from tutor.teaching.speech import shorter
 from tutor.teaching.staged import skills, supposed, telling
-from tutor.teaching.staged.choosing import names_one
+from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.story import Story, StorySource, Telling
 from tutor.teaching.turn import ask, building, proceed, speech_of
 from tutor.teaching.twins import Shown, twin_of
@@ -48,8 +66,8 @@ from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
 
 Act: TypeAlias = (
-    Request | Literal["unsure", "answer", "suppose", "copy", "how to save", "settings", "set",
-                      "building", "exchange", "tell"]
+    Request | SpeechAct | Literal["suppose", "copy", "how to save", "settings", "set", "building",
+                                  "exchange", "tell"]
 )
 # What can be asked of a problem at any moment, while it goes on and after its end.
 AT_ANY_MOMENT = frozenset({"copy", "how to save", "settings", "set", "suppose", "building"})
@@ -101,6 +119,7 @@ def begin_story(
 def hear(talk: Conversation, line: str) -> Replied:
     """Answer one line. The conversation handed in is unchanged; the new one is in the reply."""
     said = read(talk, line)
+    talk = talk._replace(thought="")
     route = ROUTES.get(said.act)
     reply = route(talk, said) if route is not None else _of_task(talk, said)
     if said.act in ("undo", "restart"):
@@ -126,13 +145,53 @@ def read(talk: Conversation, line: str) -> LineRead:
         return LineRead(*beside)
     if (supposed_so := opens(line)) is not None:
         return LineRead("suppose", supposed_so)
-    if talk.is_supposing and supposition.is_left(line):
+    if talk.is_supposing and (supposition.is_left(line) or LEAVES.search(line)):
         return LineRead("undo", line)
+    if talk.thought and (held := _stands_by(talk, line)) is not None:
+        return LineRead("answer", held)
     if story is not None and isinstance(talk.problem, Walk) and exchange_in(
         line, _subject(talk).network
     ):
         return LineRead("exchange", line)
-    return LineRead(request_in(line) or "answer", line)
+    request = request_in(line) or polite_request(line)
+    return LineRead(request, line) if request is not None else _act_in(talk, line)
+
+
+def _act_in(talk: Conversation, line: str) -> LineRead:
+    """The kind of act of a line that asks for nothing."""
+    if talk.over:
+        return LineRead("question" if is_question(line) else "answer", line)
+    act, text = act_of(line, _offer(talk))
+    if isinstance(talk.in_hand, Supposing | StagedSupposing) and act != "unsure":
+        # C up? is a guess like C up.
+        return LineRead("question" if is_question(line.rstrip(" ?!")) else "answer", line)
+    return LineRead(act, text)
+
+
+def _offer(talk: Conversation) -> OnOffer:
+    """What stands open to be answered."""
+    task = talk.in_hand
+    if isinstance(task, Telling):
+        ask, network = task.ask, task.story.network
+        options = ask.options if ask is not None and not is_lettered(ask) else ()
+        words = tuple(option.words for option in options)
+    else:
+        words, network = (), task.network if isinstance(task, Walk) else None
+    names = frozenset((*(c.name for c in network.capacitors), *network.points()) if network else ())
+    question = next_question(task) if isinstance(task, Walk) else None
+    if question is not None and question.about == "shares":
+        words = SHARINGS
+    asks_names = question is not None and question.about == "choice"
+    return OnOffer(words, names, asks_names)
+
+
+def _stands_by(talk: Conversation, line: str) -> str | None:
+    """The answer of who was asked back about a thought, and says yes or why."""
+    if plain(line) in YES:
+        return talk.thought
+    if not BECAUSE.match(line.strip().lower()):
+        return None
+    return f"{talk.thought}, {line}" if isinstance(talk.in_hand, Walk) else talk.thought
 
 
 def _names(problem: Walk | Telling) -> list[str]:
@@ -301,12 +360,14 @@ def _within(below: Frame, top: Frame, said: Sequence[Message]) -> Sequence[Messa
     return beyond.within(below.task, top, said) if isinstance(below.task, Walk) else said
 
 
-def again(talk: Conversation, *said: Message) -> Replied:
-    """The question in hand once more, after what is said."""
+def again(talk: Conversation, *said: Message, short: bool = False) -> Replied:
+    """The question in hand once more, after what is said; ``short`` is its last sentence alone."""
     asked = TASKS[type(talk.in_hand)].question(talk.in_hand)
     asks: Sequence[Message] = (asked,) if asked is not None else ()
     for at in range(len(talk.frames) - 1, 0, -1):
         asks = _within(talk.frames[at - 1], talk.frames[at], asks)
+    if short:
+        asks = tuple(each._replace(text=shorter(each.text)) for each in asks)
     return Replied(talk, (*said, *asks))
 
 
@@ -487,6 +548,34 @@ def _exchange(talk: Conversation, said: LineRead) -> Replied:
     return _settled(talk._replace(frames=talk.frames[:-1]), turn)
 
 
+def _question(talk: Conversation, said: LineRead) -> Replied:
+    """A question is answered, and never judged."""
+    from tutor.teaching.enquiry.matter import matter_of
+    from tutor.teaching.enquiry.replying import reply_to
+
+    asked = again(talk, short=True).messages
+    matter = matter_of(talk.in_hand, asked[-1].text if asked else "")
+    return again(talk, Message("say", reply_to(said.text, matter)), short=True)
+
+
+def _thought(talk: Conversation, said: LineRead) -> Replied:
+    """An answer that was put as a question is asked back."""
+    is_word = any(said.text.lower() in words for words in _offer(talk).alternatives)
+    text = f"You think {'the ' if said.text.lower() in WITH_ARTICLE else ''}{said.text}? " + (
+        "What makes it so?" if is_word else "Say yes, and it is taken as your answer."
+    )
+    return again(talk._replace(thought=said.text), Message("say", text), short=True)
+
+
+def _undecided(talk: Conversation, said: LineRead) -> Replied:
+    """Several answers at once, or none of them, or so many hands for each."""
+    text = (
+        "Hands do not settle it: let each side give one reason, then say which you take."
+        if COUNTED.search(said.text) else "One of them, please: which do you take, and why?"
+    )
+    return again(talk, Message("say", text), short=True)
+
+
 ROUTES: Mapping[str, Callable[[Conversation, LineRead], Replied]] = MappingProxyType({
     "undo": _undo,
     "restart": _restart,
@@ -499,4 +588,7 @@ ROUTES: Mapping[str, Callable[[Conversation, LineRead], Replied]] = MappingProxy
     "set": _set,
     "building": _building,
     "exchange": _exchange,
+    "question": _question,
+    "thought": _thought,
+    "undecided": _undecided,
 })

@@ -58,7 +58,7 @@ UNSURE = (
     "how do i do this", "how do i start",
 )
 OPENING_COURTESIES = ("please", "ok", "okay", "well", "hm", "hmm", "um", "so", "and")
-CLOSING_COURTESIES = ("please", "then", "thanks", "now")
+CLOSING_COURTESIES = ("please", "then", "thanks", "now", "pls", "plz", "thx")
 MOST_COURTESIES = 4
 _BY_PHRASE: Mapping[str, Request] = MappingProxyType(
     {phrase: request for request, phrases in REQUESTS.items() for phrase in phrases}
@@ -94,9 +94,11 @@ class Reasoned(NamedTuple):
 
 
 def request_in(line: str) -> Request | Literal["unsure"] | None:
-    """A plain request; a blank line or a lone question mark is 'I don't know'."""
+    """A plain request; a lone question mark is 'I don't know', a blank line asks once more."""
     words = plain(line)
-    if not words and not re.search(r"\w", line) and re.search(r"[^\s?.!…-]", line):
+    if not line.strip():
+        return "repeat"
+    if not words and "?" not in line and not re.search(r"\w", line):
         return None  # signs alone, which may be anything
     if not words or words in UNSURE or words.startswith(("i dont know", "i do not know")):
         return "unsure"

@@ -62,6 +62,20 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:] if text[:2].isalpha() and text[:2].islower() else text
 
 
+def shorter(question: str) -> str:
+    """A question asked once more: its last sentence, without what stands in brackets at its end.
+
+    Where a list follows, its letters are named instead.
+    """
+    head, mark, listing = question.partition("?")
+    letters = re.findall(r"^([a-h])\)", listing, re.MULTILINE)
+    if not mark or (listing.strip() and not letters and "(" not in listing):
+        return question
+    begins = re.split(r"(?<!p\.d)[.:!] (?=[A-Z])|\n", head)[-1]
+    begins = re.sub(r" \([^()]*\)$", "", begins)
+    return f"{begins}? ({listed(letters, 'or')})" if letters else f"{begins}?"
+
+
 class Speech(NamedTuple):
     """Values of one problem in its usual units: the prefixes its own text uses.
 

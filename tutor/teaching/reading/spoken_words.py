@@ -165,13 +165,14 @@ def meanings_of(word: str) -> frozenset[str]:
 def _looked_up(word: str) -> frozenset[str]:
     found = MEANINGS.get(word, frozenset())
     if word not in COMMON or not found:
-        found = found | MEANINGS.get(_stem(word), frozenset())
+        found = found | MEANINGS.get(stem(word), frozenset())
     if "plural" in MEANINGS.get(word, frozenset()):
         found = found | {"plural"}
     return found
 
 
-def _stem(word: str) -> str:
+def stem(word: str) -> str:
+    """The stem of an English word, as the tables of words hold it."""
     from snowballstemmer import stemmer
 
     return str(stemmer("english").stemWord(word))

@@ -1,0 +1,162 @@
+"""The signs by which a kind of act is told: openings of questions, words of doubt and of choice.
+
+They are closed classes of English (question words, auxiliary verbs, pronouns, hedges), in small
+letters with contractions in full; what a line is about is no matter of theirs.
+"""
+
+from __future__ import annotations
+
+import re
+from types import MappingProxyType
+
+# What is open at any moment beside the problem
+
+WHAT_IF = re.compile(
+    r"(?is)\s*(?:(?:and|so|but|now|ok(?:ay)?|well|hm+|then)[\s,]+)*"
+    r"(?:wh?at|waht|wath)\s*(?:would\s+(?:happen|change)\s+|happens\s+|changes\s+|about\s+)?if\b"
+    r"[\s:,]*(.*?)[\s?.!]*$"
+)
+ASKING = frozenset({
+    "fair copy", "a fair copy", "the fair copy", "make a fair copy", "write a fair copy",
+    "write it out", "write that out", "write everything out", "write it all out", "my working",
+    "show my working", "working", "the working", "show working", "show the working",
+    "write out my working", "full working", "my route", "whole working",
+})
+# A wish to keep it that names no file.
+SAVING = frozenset({
+    f"{verb}{what}" for verb in ("save", "export", "store")
+    for what in ("", " it", " that", " the fair copy", " a fair copy", " my fair copy",
+                 " fair copy", " my working", " the working", " everything", " to a file")
+})
+HOW_TO_SAVE = "To keep it, name a file, like: save it as copy.txt."
+SAVED_AS = re.compile(
+    r"(?is)\s*(?:please\s+)?(?:save|write|store|export)\s+(?:(?:the|my|a|this)\s+)?"
+    r"(?:(?:fair\s+copy|working|it|that|everything)\s+)?(?:out\s+)?(?:to|as|in|into)\s+"
+    r"(?:(?:the|a)\s+file\s+|file\s+)?(?P<file>.+?)\s*"
+)
+FILE_ALONE = re.compile(
+    r"(?is)\s*(?:save|export)\s+(?:(?:the\s+|my\s+)?(?:fair\s+copy|it)\s+)?"
+    r"(?P<file>\S+\.[a-z]\w{0,4})\s*"
+)
+SETTINGS_WORDS = frozenset({
+    "settings", "the settings", "my settings", "show settings", "show the settings",
+    "show my settings", "setting", "options", "preferences", "change settings",
+    "what can i set", "what can be set",
+})
+
+LEAVES = re.compile(r"(?i)\b(?:go back|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel)\b")
+
+# What kind of act it is
+
+YES = frozenset({
+    "yes", "y", "yeah", "yep", "yup", "ja", "sure", "i do", "yes i do", "i think so", "think so",
+    "thats right", "correct", "definitely", "yes please", "ok yes", "take it",
+})
+SHARINGS = (
+    ("p.d.", "pd", "voltage", "voltages", "volts", "v", "potential difference", "potential", "u"),
+    ("charge", "charges", "q", "coulombs"),
+)
+WITH_ARTICLE = frozenset({"charge", "p.d.", "pd", "voltage", "energy", "same", "potential"})
+
+HASTY = MappingProxyType({
+    "wat": "what", "wats": "what is", "wot": "what", "wots": "what is", "wht": "what",
+    "whts": "what is", "waht": "what", "wath": "what", "whats": "what is", "hows": "how is",
+    "wheres": "where is", "whos": "who is", "whys": "why is", "whens": "when is", "ys": "why is",
+    "wich": "which", "whch": "which", "wer": "where", "wher": "where", "hw": "how", "wy": "why",
+    "isnt": "is not", "arent": "are not", "doesnt": "does not", "dont": "do not",
+    "didnt": "did not", "cant": "can not", "cannot": "can not", "shouldnt": "should not",
+    "wouldnt": "would not", "couldnt": "could not", "wont": "will not", "hasnt": "has not",
+    "havent": "have not", "wasnt": "was not", "its": "it is", "thats": "that is", "im": "i am",
+    "ive": "i have", "id": "i would", "aint": "is not",
+})
+VERB = (
+    r"(?:is|are|was|were|does|do|did|can|could|will|would|shall|should|must|may|might|has|have|had"
+    r"|am)(?: not)?"
+)
+PRONOUN = r"(?:it|they|i|we|you|there|this|that|these|those|one|he|she|u|anyone|something)\b"
+SUBJECT = rf"(?:{PRONOUN}|the (?!same\b|only\b)|an? (?=\w{{3}}))"
+FILLER = (
+    r"(?:(?:so|and|but|ok|okay|well|hm+|u+h+m*|um+|er+m?|ah|oh|wait|sorry|please|pls|sir|miss|hey"
+    r"|hi|hello|also|then|now|right|yeah|yes|no|nah|actually|just|like|honestly|lol)\b[ ,]*)*"
+)
+OPENS_QUESTION = re.compile(
+    rf"{FILLER}(?:"
+    rf"(?:what|which|who|where|when|how) (?:on earth |the hell )?{VERB}\b"
+    rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
+    r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
+    r"|(?:what|which|who|where|how|huh|eh)$"
+    r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
+    rf"|(?:{VERB}) {PRONOUN}|(?:is|are|was|were|does|do|can|will|would|should) {SUBJECT}"
+    r"|(?:explain|define|clarify|describe|remind me|meaning of|in other words)\b"
+    r"|tell me (?:what|how|why|about|again|more)\b"
+    r"|say (?:that|it|this) (?:again |differently|in|more)"
+    r"|(?:(?:can|could) you )?(?:rephrase|reword)\b|(?:you )?lost (?:you|me)\b"
+    r"|(?:any|another|other) (?:other )?ways?\b|what$)"
+)
+# Not understanding that says of what.
+NOT_GRASPED = re.compile(
+    r"\b(?:(?:do|did|can|could) not|never|hardly) (?:really |quite |even )?"
+    r"(?:get|got|understand|understood|follow|see) (?!it$|this$|that$|it at all|how to$|any)\w"
+    r"|\b(?:not know|no idea|not sure|no clue|forgot|wonder\w*)\b.*\b(?:what|why|how) "
+    r"(?:(?:\w+ ){1,4}(?:is|are|was|were|means?|does|do|works?|the)\b|(?:is|are|does|do)\b)"
+    r"|\b(?:confused (?:by|about|with)|never heard of|trouble with|struggl\w+ with)\b"
+    r"|\b(?:in other words|other words|(?:more )?simply put|lost (?:you|me))\b"
+)
+# A second question in the same breath.
+GOES_ON_ASKING = re.compile(
+    rf"(?:, |; |: |- | but | and )(?:so |then )?(?:why|how|what) (?:{VERB}|the|not|so)\b"
+    rf"|\bso (?:why|how|what) {VERB}\b"
+)
+# What is on one plate has to be on the other: no question, though it begins as one.
+STATES = re.compile(
+    r"^(?:what|where|which|who) (?:is|has|was|are|does|do)\b(?:(?! that | which ).)*? "
+    r"(?:is|are|has to|have to|must|lands?|goes|comes|arrives|stays|leaves|appears|can not)\b"
+)
+BECAUSE = re.compile(r"\b(?:because|becuase|becos|becoz|cos|coz|cuz|bc|since)\b")
+LEAD = re.compile(
+    r"^(?:(?:so|then|and|but|ok|okay|u+h+m*|um+|er+m?|hm+|well|maybe|perhaps|probably|possibly"
+    r"|surely|i think|i guess|i would say|i say|i want to say|my guess is|guess|that is|it is"
+    r"|they share|they both have|the answer is|wait|oh|just|like|you mean|do you mean)\b[ ,:]*)+"
+)
+TURNED = re.compile(
+    r"^(?:(?:is|are|could|would|might|must|can|does|do|is not|are not|would not|could not)"
+    r" (?:it|that|this|they|the answer)(?: (?:be|have|share|hold|both|all|just|not))*"
+    r"|am i right (?:with|in saying))\b ?"
+)
+TAIL = re.compile(
+    r"(?:[ ,]*\b(?:then|or not|right|is it not|is it|no|yes|yeah|yea|maybe|perhaps|i think|i guess"
+    r"|or what|correct|or is (?:that|it|this) (?:wrong|not right)"
+    r"|is (?:that|it|this) (?:right|correct|ok|wrong|true)|am i right|innit|or something|please"
+    r"|pls|do they not|are they not))+$"
+)
+OPEN_DOUBT = re.compile(r"\b(?:want to say|tempted|feels? like|my gut says)\b")
+UNITS = re.compile(
+    r"(?:milli|micro|nano|pico|kilo|[pnuµμmk])?-?(?:[fvcj]|farads?|volts?|coulombs?|joules?)"
+    r"|[cqvuew]_?\w{0,8}|and|x|e|times|over|the|point|plus|minus|zero|nought"
+)
+JOINED = frozenset({
+    "and", "or", "both", "either", "neither", "nor", "all", "any", "whichever", "each", "one",
+    "of", "them", "they", "it", "that", "the", "a", "same", "is", "are", "be", "have", "has",
+    "share", "stay", "stays", "too", "can", "will", "would", "just", "then", "so", "well", "um",
+    "uh", "hm", "hmm", "maybe", "perhaps", "probably", "i", "guess", "think",
+})
+COUNTED = re.compile(
+    r"\b(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen"
+    r"|fifteen|sixteen|twenty|half|most|some|others?|rest)\b.*\b(?:hands?|votes?|say|says|said|think"
+    r"|thinks|of us|people|pupils|students|against|class|table|took|take)\b"
+    r"|\b(?:\w+ says?|\w+ thinks?) .*\b(?:i|we|\w+) (?:says?|thinks?)\b|\bvotes?\b|\bhands\b"
+)
+TWO_VALUES = re.compile(r"\d\S*(?: \w+)? or (?:maybe |else |is it )?\d")
+NO_KNOWING = re.compile(
+    r"\b(?:no (?:idea|clue)|not (?:sure|certain)|unsure|dunno|idk|(?:do|did) not (?:really )?know"
+    r"|have not (?:got )?a clue|not a clue|clueless|beats me|50 ?50|fifty fifty"
+    r"|you (?:choose|decide|pick)|not think i can"
+    r"|(?:i am|im|i|totally|completely|so|bit|am|get) (?:\w+ )?(?:lost|stuck|confused)"
+    r"|(?:am|is) over my head|i (?:have )?forgot(?:ten)?|need help"
+    r"|never (?:seen|done|learn\w*|had) (?:this|it|that|any)|confuses? me"
+    r"|makes? no sense to me)\b"
+    r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
+    r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
+    r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"
+)
+SURELY_LOST = re.compile(r"^(?:stuck|lost)\b|\bi am (?:lost|stuck)\b|not think i can")

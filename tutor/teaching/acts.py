@@ -1,0 +1,249 @@
+"""What kind of act a line is, before anything in it is judged: a question, a thought that is put
+as a question, a choice left open, not knowing, or an answer; and what is open at any moment beside
+the problem: the fair copy, the settings, what if.
+
+The signs are those of grammar: a question word or a turned verb at the head of a sentence, a
+question mark, words of not understanding. What the line is about is read later, by who takes it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from typing import Literal, NamedTuple, TypeAlias
+
+from tutor.teaching.act_signs import (
+    ASKING,
+    BECAUSE,
+    COUNTED,
+    FILE_ALONE,
+    FILLER,
+    GOES_ON_ASKING,
+    HASTY,
+    JOINED,
+    LEAD,
+    NO_KNOWING,
+    NOT_GRASPED,
+    OPEN_DOUBT,
+    OPENS_QUESTION,
+    SAVED_AS,
+    SAVING,
+    SETTINGS_WORDS,
+    STATES,
+    SURELY_LOST,
+    TAIL,
+    TURNED,
+    TWO_VALUES,
+    UNITS,
+    WHAT_IF,
+)
+from tutor.teaching.hearing import Request, plain, request_in
+from tutor.teaching.settings import setting_in
+
+Beside: TypeAlias = tuple[Literal["copy", "how to save", "settings", "set"], str]
+SpeechAct: TypeAlias = Literal["question", "thought", "undecided", "unsure", "answer"]
+
+
+class OnOffer(NamedTuple):
+    """What stands open when a line is said: words of each of the ``alternatives`` where one of
+    them is wanted, the ``names`` that the network has, and whether names are asked for.
+    """
+
+    alternatives: tuple[tuple[str, ...], ...] = ()
+    names: frozenset[str] = frozenset()
+    asks_names: bool = False
+
+
+def beside_in(line: str, names: Collection[str]) -> Beside | None:
+    """What a line asks for that leaves everything where it is: the fair copy with the file that it
+    is to be kept in, how to keep it, the settings, or one of them set; None for any other line.
+    ``names`` are those of the capacitors, which are no settings.
+    """
+    words = plain(line)
+    name = file_in(line)
+    if name is not None or words in ASKING:
+        return "copy", name or ""
+    if words in SAVING:
+        return "how to save", ""
+    if words in SETTINGS_WORDS:
+        return "settings", ""
+    wanted = setting_in(line, [*names])
+    return None if wanted is None else ("set", wanted)
+
+
+def file_in(line: str) -> str | None:
+    """The file that a line asks the fair copy to be saved in, as it was typed."""
+    found = SAVED_AS.fullmatch(line) or FILE_ALONE.fullmatch(line)
+    if found is None:
+        return None
+    return found["file"].strip("\"'") or None
+
+
+def opens(line: str) -> str | None:
+    """What follows ``what if`` at the start of a line; None for any other line."""
+    found = WHAT_IF.match(line)
+    return found[1] if found else None
+
+
+def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
+    """What kind of act a line is that is no request, and the words that it is about: of a thought
+    put as a question what is thought, of an answer with a question behind it the answer.
+    """
+    text = spelt_out(line)
+    said, is_turned = _core(text)
+    marked = text.endswith("?") or bool(re.search(r"\?\W", text))
+    if _is_bare(said, line, offer) and not is_turned:
+        return "answer", _as_written(line, said) if marked else line
+    if _leaves_open(text, said, offer):
+        return "undecided", said
+    named = _named(said, offer)
+    if (marked or is_turned) and (len(named) == 1 or _is_bare(said, line, offer)) and (
+        _nothing_but(said, offer, named)
+    ):
+        return "thought", _as_written(line, said)
+    if _gives_reason(text):
+        return "answer", line
+    if marked and offer.asks_names and _proposes_names(said, offer):
+        return "thought", _as_written(line, said)
+    if marked or is_question(text):
+        return "question", line
+    if len(named) == 1 and OPEN_DOUBT.search(text):
+        return "thought", offer.alternatives[named[0]][0]
+    if _is_not_knowing(text, said, len(named)):
+        return "unsure", line
+    return "answer", line
+
+
+def is_question(line: str) -> bool:
+    """Whether a line asks something, mark or no mark."""
+    return any(_asks(piece) for piece in re.split(r"[.!;]+(?:\s|$)", spelt_out(line)) if piece)
+
+
+def _asks(text: str) -> bool:
+    text = text.strip()
+    if text.endswith("?"):
+        return True
+    if STATES.match(text):
+        return False
+    return bool(
+        OPENS_QUESTION.match(text) or NOT_GRASPED.search(text) or GOES_ON_ASKING.search(text)
+    )
+
+
+def _is_not_knowing(text: str, said: str, named: int) -> bool:
+    """Whether a line says that its speaker does not know; one that goes on to answer does not."""
+    if not NO_KNOWING.search(text):
+        return False
+    if SURELY_LOST.search(text):
+        return True
+    without = NO_KNOWING.sub(" ", said)
+    return not re.search(r"\d|=", without) and named != 1
+
+
+def spelt_out(line: str) -> str:
+    """Small letters, contractions and hasty spellings in full, a p.d. in one word."""
+    text = re.sub(r"['’`´]", "", line.lower()).replace("…", ".")
+    text = re.sub(r"\bp\.\s?d\.?(?=\W|$|s\b)", "pd", text)
+    text = re.sub(r"[a-zµμ]+(?!\d)", lambda m: HASTY.get(m[0], m[0]), text)
+    text = re.sub(r"^y (?=is|are|do|does|not|the|it|r)", "why ", text)
+    return re.sub(r"\s+", " ", text).strip()
+
+
+def _core(text: str) -> tuple[str, bool]:
+    """What is left without hedges before and behind; whether it was put with a turned verb."""
+    text = re.sub(r"[?!.\s]+$", "", text)
+    first = re.match(r"([^?]+)\?+[ ,]*(?:or )?(?:is|am|or|right|correct)\b", text)
+    text = (first[1] if first else text).strip()
+    is_turned, before = False, None
+    while text != before:
+        before = text
+        text = (TAIL.sub("", text) or text).strip(" ,?!.")
+        text = LEAD.sub("", text).strip(" ,")
+        if found := TURNED.match(text):
+            text, is_turned = text[found.end() :].strip(" ,"), True
+    return text, is_turned
+
+
+def _is_bare(said: str, line: str, offer: OnOffer) -> bool:
+    """A value, names or a letter of a list and nothing else."""
+    if re.fullmatch(r"\(?[a-h]\)?", said):
+        return not (said == "a" and len(line) > 3)
+    words = re.findall(r"[a-zµμ_]\w*'*", said)
+    names = {name.lower() for name in offer.names}
+    if not re.search(r"\d", said) and not (words and set(words) <= names | {"and"}):
+        return False
+    return all(word in names or UNITS.fullmatch(word) for word in words)
+
+
+def _as_written(line: str, said: str) -> str:
+    """The words of a line that make ``said``, in the letters in which they were written."""
+    at = line.lower().find(said)
+    return line[at : at + len(said)] if at >= 0 else said
+
+
+def _named(text: str, offer: OnOffer) -> list[int]:
+    """The places of the alternatives that a text names."""
+    padded = f" {plain(text)} "
+    return [
+        n for n, words in enumerate(offer.alternatives)
+        if any(f" {plain(word)} " in padded for word in words)
+    ]
+
+
+def _others(text: str, offer: OnOffer, named: list[int]) -> list[str]:
+    """The words of a text beside the alternatives and those that join them."""
+    padded = f" {plain(text)} "
+    for n in named:
+        for word in sorted(offer.alternatives[n], key=len, reverse=True):
+            padded = padded.replace(f" {plain(word)} ", "  ")
+    return [word for word in padded.split() if word not in JOINED]
+
+
+def _nothing_but(said: str, offer: OnOffer, named: list[int]) -> bool:
+    return not named or not _others(said, offer, named)
+
+
+def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
+    """Several answers at once, none of them, or how many people are for which."""
+    named = _named(text, offer)
+    if not offer.alternatives:
+        return bool(TWO_VALUES.search(text)) and "?" not in text and not offer.asks_names
+    if _gives_reason(text):
+        return False
+    if len(named) > 1 and (COUNTED.search(text) or not _others(said, offer, named)):
+        return True
+    alone = {"both", "either", "neither", "any", "all", "whichever"}
+    return bool(set(said.split()) & alone) and not named and set(said.split()) <= JOINED
+
+
+def _gives_reason(text: str) -> bool:
+    """Whether a reason is given, and none asked for."""
+    return bool(BECAUSE.search(text)) and not re.match(rf"{FILLER}(?:why|how|what|is that)\b", text)
+
+
+def _proposes_names(said: str, offer: OnOffer) -> bool:
+    """Names with how they are joined and nothing else: C1 and C2 in series?"""
+    words = re.findall(r"[a-z]\w*'*", said)
+    names = {name.lower() for name in offer.names}
+    others = {"parallel", "series", "combine", "combined", "together", "with", "we", "first"}
+    found = [word for word in words if word in names]
+    return len(found) > 1 and set(words) <= names | others | JOINED
+
+
+def polite_request(line: str) -> Request | Literal["unsure"] | None:
+    """A request within courtesies, or with something that is no part of it behind a stop."""
+    text = spelt_out(line)
+    piece = re.split(r"[,.!?;]| - ", text)[0]
+    piece = re.sub(
+        rf"^{FILLER}(?:(?:can|could|may|would|will|shall) (?:you|i|we) )?(?:please |pls )?"
+        r"(?:(?:see|have|get|give me|show me|let me see|i want|i need|i would like) )?"
+        r"(?:(?:a|the|another|some|one more) )?", "", piece)
+    piece = re.sub(
+        r"\s*\b(?:pls|plz|please|first|again|for me|of it|of this|of that|thx|thanks|then|now"
+        r"|a bit)\b", "", piece).strip()
+    rest = text[len(text.split(",")[0]) :]
+    if re.search(r"\d", rest):
+        return None
+    if re.fullmatch(r"(?:solve|do|work out|calculate) .{2,30}", piece) and "for me" in text:
+        return "show"
+    return request_in(piece) if piece else None

@@ -1,0 +1,1 @@
+"""Questions that a learner asks, answered on the network in hand and never marked."""

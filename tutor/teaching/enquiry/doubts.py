@@ -1,0 +1,220 @@
+"""What learners doubt or half believe, answered with the physics and without what is asked.
+
+A topic is known by groups of stems, all of which a question must touch; of several the one with
+most groups is meant. What is said is true of any network, with the names of this one put in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final, NamedTuple
+
+from tutor.teaching.enquiry.matter import Matter
+from tutor.teaching.speech import listed
+
+
+class QuestionTopic(NamedTuple):
+    """What a question may be about: groups of stems, and what is said to it."""
+
+    needs: tuple[str, ...]
+    reply: Callable[[Matter], str]
+
+
+def _fixed(text: str) -> Callable[[Matter], str]:
+    def reply(m: Matter) -> str:
+        del m
+        return text
+
+    return reply
+
+
+def _used_up(m: Matter) -> str:
+    where = f" Follow it at {m.inner[0]}: where could it go?" if m.inner else ""
+    return (
+        "Charge is not used up: as much as comes onto one plate of a capacitor goes from its other "
+        f"plate.{where}"
+    )
+
+
+def _smaller_or_larger(m: Matter) -> str:
+    pd = m.speech.terms.difference
+    return (
+        f"In series one charge needs the {pd} of each, so there is less charge for each volt in "
+        f"all; in parallel one {pd} moves charge onto each, so there is more."
+    )
+
+
+def _just_add(m: Matter) -> str:
+    pd = m.speech.terms.difference
+    return (
+        f"What adds hangs on what is shared: at one {pd} the charges add, at one charge the "
+        f"{m.speech.terms.differences} add, and each is Q/C. Which of the two is it here?"
+    )
+
+
+def _larger_gets(m: Matter) -> str:
+    pd = m.speech.terms.difference
+    return (
+        f"By Q = C V the larger of two needs the smaller {pd} if both have one charge, and holds "
+        f"the larger charge if both have one {pd}. Which of the two is it here?"
+    )
+
+
+def _neutral(m: Matter) -> str:
+    name = m.names[0] if m.names else "a capacitor"
+    return (
+        f"{name[:1].upper()}{name[1:]} as a whole gains no charge: +Q is on one plate and −Q on "
+        "the other. By its charge the size on one plate is meant."
+    )
+
+
+def _joined_how(m: Matter) -> str:
+    if not m.capacitors or len(m.capacitors) > 6:
+        return "Compare the points at both ends of each: both the same, or only one?"
+    places = ", ".join(f"{c.name} is from {c.start} to {c.end}" for c in m.capacitors)
+    return f"Go by the points: {places}. Are both ends the same two, or do they meet at one?"
+
+
+def _crossing(m: Matter) -> str:
+    name = m.names[0] if m.names else "a capacitor"
+    return (
+        f"Nothing crosses the gap of {name}: charge comes onto one plate while as much goes from "
+        "the other, and then all is at rest. So go by the charge, not by a current."
+    )
+
+
+def _checks(m: Matter) -> str:
+    inner = f" and that the plates at {m.inner[0]} add to nought" if m.inner else ""
+    return (
+        f"Yes: check that the {m.speech.terms.differences} along one way from end to end add to "
+        f"that of the whole{inner}."
+    )
+
+
+def _equal_levels(m: Matter) -> str:
+    pd = m.speech.terms.difference
+    return (
+        f"Two points are at one potential if the {pd} from the + end to each is the same; so "
+        "compare how each of the two ways divides what it has."
+    )
+
+
+def _no_charge_comes(m: Matter) -> str:
+    at = m.inner[0] if m.inner else "such a point"
+    return (
+        f"Only plates touch the metal at {at}, and nothing crosses a gap, so no charge can come "
+        "there or leave; it can only move between the plates there."
+    )
+
+
+def _volts_gone(m: Matter) -> str:
+    return (
+        f"A {m.speech.terms.difference} is no stuff that is kept: it is Q/C, and alters when Q or "
+        "C does. Ask what became of the charge, and on how much capacitance it is."
+    )
+
+
+def _half(m: Matter) -> str:
+    return (
+        f"The {m.speech.terms.difference} grows from nought as charge comes on, so on average it "
+        "is half of the last one."
+    )
+
+
+def _any_order(m: Matter) -> str:
+    del m
+    return (
+        "The order changes no result: any step that is allowed leads to the same end. So take the "
+        "one for which you can give the reason."
+    )
+
+
+def _as_resistors(m: Matter) -> str:
+    del m
+    return (
+        "Rules for resistors do not carry over as they stand; what is shared decides, the "
+        "difference between two points or the charge on the plates."
+    )
+
+
+def _reach_together(m: Matter) -> str:
+    return (
+        f"Ratings need not be reached together: as the {m.speech.terms.difference} rises, one of "
+        f"{listed(m.names)} comes to its own first." if len(m.names) > 1 else
+        "The rating is reached when its own difference of potential is as large."
+    )
+
+
+_CHARGES = "charg current electron flow it"
+
+DOUBTS: Final[tuple[QuestionTopic, ...]] = (
+    QuestionTopic((_CHARGES + " pd voltag volt", "usedup use_up weaker weak lose lost less run_out "
+                   "consum eaten eat spent wast get_less"), _used_up),
+    QuestionTopic(("current", "same flow through pass equal cross each both go"), _crossing),
+    QuestionTopic((_CHARGES, "through across jump cross", "gap plate capacitor go pass flow cap"),
+                  _crossing),
+    QuestionTopic(("jump cross flow pass", "gap insul capacitor dielectr"), _crossing),
+    QuestionTopic(("why how make sens", "smaller less small low lower littl"), _smaller_or_larger),
+    QuestionTopic(("why how", "bigger larger big more greater"), _smaller_or_larger),
+    QuestionTopic(("why can not what", "just simpli not normal straight", "add sum plus + total"),
+                  _just_add),
+    QuestionTopic(("do can should could shall", "add sum multipli divid averag"), _just_add),
+    QuestionTopic(("multipli", "divid"), _just_add),
+    QuestionTopic(("reciproc invers formula", "again use do"), _just_add),
+    QuestionTopic(("product", "sum over"), _fixed(
+        "The product over the sum is right for two in series and for no other number; for more, "
+        "add the reciprocals one by one.")),
+    QuestionTopic(("bigger larger big smaller small biggest smallest greater", "charg q more volt "
+                   "pd voltag"), _larger_gets),
+    QuestionTopic(("bigger larger big smaller small biggest smallest", "charg q volt pd voltag",
+                   "get have take hold need more"), _larger_gets),
+    QuestionTopic(("charg", "overal total altogeth neutral net whole zero in_all"), _neutral),
+    QuestionTopic(("plate", "each both togeth which two"), _neutral),
+    QuestionTopic(("seri", "parallel", "is are or now"), _joined_how),
+    QuestionTopic(("differ", "seri", "parallel"), _joined_how),
+    QuestionTopic(("can could how is", "check test prove", "it somehow answer against"), _checks),
+    QuestionTopic(("know", "potenti level"), _equal_levels),
+    QuestionTopic(("why how", "potenti level", "same one equal"), _equal_levels),
+    QuestionTopic(("why how", "no not", "charg", "come get on to"), _no_charge_comes),
+    QuestionTopic(("where what", "volt pd voltag", "go gone went lost happen becom"), _volts_gone),
+    QuestionTopic(("where what", "energi", "go gone went lost happen becom"), _fixed(
+        "Energy never ends: what a capacitor no longer stores has gone elsewhere, as work, heat or "
+        "radiation. Which of these is possible here?")),
+    QuestionTopic(("half ½ 1/2",), _half),
+    QuestionTopic(("order first start begin matter", "matter alway first order have which"),
+                  _any_order),
+    QuestionTopic(("does_it do_i it", "matter"), _any_order),
+    QuestionTopic(("resistor resist", "like same rule way as with for"), _as_resistors),
+    QuestionTopic(("resist wire", "zero no perfect ideal"), _fixed(
+        "Then the charges come to the same rest; what is lost to heat in wires that resist goes "
+        "as sparks and radiation if they do not.")),
+    QuestionTopic(("resist",), _fixed(
+        "A resistance only settles how fast the charges come to rest, not where; only the state of "
+        "rest is worked out here.")),
+    QuestionTopic(("long quick fast time", "charg take discharg second"), _fixed(
+        "How long charging takes is beyond this program: it works out the state of rest alone.")),
+    QuestionTopic(("altern ac a_c frequenc hertz", "suppli current capacitor volt what is"), _fixed(
+        "Alternating supplies are beyond this program: all here is at rest.")),
+    QuestionTopic(("subtract minus negat cancel oppos", "why what where"), _fixed(
+        "Signs count where plates are joined: + and − on one piece of metal take from each other, "
+        "+ and + add.")),
+    QuestionTopic(("mean what", "|c| equat both_side side"), _fixed(
+        "In an equation one letter stands for one value, wherever it is written.")),
+    QuestionTopic(("end endless infinit forev without_end", "capacit how can"), _fixed(
+        "Each further section adds less than the one before, so the whole settles to one value.")),
+    QuestionTopic(("cm2 mm2 m2 squar cm mm",), _fixed(
+        "1 m is 100 cm or 1000 mm, so 1 m² is 100 × 100 cm² or 1000 × 1000 mm².")),
+    QuestionTopic(("metal sheet wire", "no between layer"), _fixed(
+        "A thin sheet of metal laid where two layers meet would change nothing, so each layer may "
+        "be taken as a capacitor of its own.")),
+    QuestionTopic(("spring",), _fixed(
+        "It is very like a spring: what is stored can do work when it is let go.")),
+    QuestionTopic(("same", "time", "rate reach"), _reach_together),
+    QuestionTopic(("which what", "not", "know", "valu capacitor it"), _fixed(
+        "What two of them share does not hang on their values, only on how they are joined.")),
+    QuestionTopic(("symmetri symmetr",), _fixed(
+        "Symmetry may be used: if turning the network over leaves it as it was, points that change "
+        "places have potentials that mirror each other.")),
+    QuestionTopic(("more_than one two", "right true correct", "can"), _fixed(
+        "One entry is the reason; the others are not true here or say nothing of it.")),
+)

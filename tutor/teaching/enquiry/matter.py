@@ -1,0 +1,142 @@
+"""What a question is asked about: the network in hand, what has been told of it, what is open."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from tutor.circuit.network import Capacitor, Network, Problem
+from tutor.teaching.conversation import OpenTask, StagedSupposing
+from tutor.teaching.messages import About
+from tutor.teaching.reasons import points_in_words
+from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.story import Telling
+from tutor.teaching.turn import speech_of
+from tutor.teaching.walk import Walk, next_question
+from tutor.teaching.whatif.change import Supposing
+from tutor.teaching.wording import Wording
+
+
+class Matter(NamedTuple):
+    """A task as a question sees it, with nothing in it that the learner is still to find.
+
+    ``told`` are the lines in which it was set, ``network`` what is there now, ``supply`` a sentence
+    on what is joined to it. ``made`` says of which a capacitor that a step makes is made, ``known``
+    holds values that have been given or found, as they are written, with where each comes from.
+    ``open`` is the question in hand, ``about`` its kind, ``left`` how far the task is.
+    ``missed`` is the last wrong answer, as a number in the units of the answer.
+    """
+
+    speech: Speech
+    told: tuple[str, ...] = ()
+    network: Network | None = None
+    supply: str = ""
+    made: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    known: Mapping[str, str] = MappingProxyType({})
+    open: str = ""
+    about: About | None = None
+    left: str = ""
+    was_wrong: bool = False
+
+    @property
+    def capacitors(self) -> tuple[Capacitor, ...]:
+        """Those that are there now."""
+        return self.network.capacitors if self.network is not None else ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of capacitors that are there, or are spoken of where there is no network."""
+        if self.network is not None:
+            return tuple(c.name for c in self.capacitors)
+        return tuple(dict.fromkeys(re.findall(r"\bC\d+\b", "\n".join(self.told))))
+
+    @property
+    def ends(self) -> tuple[str, ...]:
+        """The ends of the network."""
+        return self.network.ends if self.network is not None else ()
+
+    @property
+    def inner(self) -> tuple[str, ...]:
+        """The points where nothing but plates is joined."""
+        return self.network.points()[1:-1] if self.network is not None else ()
+
+    def meeting(self, point: str) -> str:
+        """C1, C2 and C3: what meets at a point."""
+        assert self.network is not None, "asked of points of a network"
+        return listed(dict.fromkeys(c.name for c in self.network.meeting(point)))
+
+    def lines_on(self, *words: str) -> str:
+        """The first line told that holds one of these words; nothing where there is none."""
+        pattern = re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})\b")
+        return next((line for line in self.told if pattern.search(line)), "")
+
+
+NO_NETWORK = Matter(Speech(MappingProxyType(
+    {"capacitance": -6, "charge": -6, "voltage": 0, "energy": -6}
+), DEFAULTS))
+
+
+def matter_of(task: OpenTask, asked: str) -> Matter:
+    """What a question in this task is about; ``asked`` is what the task asks now."""
+    if isinstance(task, Walk):
+        return _of_walk(task, asked)
+    if isinstance(task, Telling):
+        story = task.story
+        supply = next((line for line in story.opening if "supply" in line), "")
+        left = f"This is question {min(task.at + 1, len(story.asks))} of {len(story.asks)} here."
+        about = task.ask.about if task.ask is not None else None
+        return Matter(
+            Speech(story.powers, task.terms), story.opening, story.network, supply, open=asked,
+            about=about, left=left, was_wrong=task.last_wrong is not None,
+        )
+    if isinstance(task, Supposing):
+        lines = points_in_words(task.changed.network, task.speech)
+        return Matter(
+            task.speech, tuple(lines), task.changed.network, supply_of(task.changed, task.speech),
+            open=asked, about="change", left="This what-if has one question, and then both sides.",
+        )
+    assert isinstance(task, StagedSupposing), "the kinds of task are listed in conversation.py"
+    story = task.before
+    return Matter(
+        Speech(story.powers, task.terms), story.opening, story.network, open=asked, about="change",
+        left="This what-if has one question, and then both sides.",
+    )
+
+
+def supply_of(problem: Problem, speech: Speech) -> str:
+    """What is joined to the ends, in a sentence."""
+    plus, minus = problem.network.ends
+    if problem.supply is None:
+        return f"No supply is named; the ends are {plus} and {minus}."
+    amount = speech.amount(problem.supply.value, problem.supply.quantity)
+    if problem.supply.quantity == "voltage":
+        return f"The supply holds {amount} between {plus} and {minus}, with + at {plus}."
+    return f"A charge of {amount} has been moved from {minus} to {plus}, the + end."
+
+
+def _of_walk(walk: Walk, asked: str) -> Matter:
+    speech, words = speech_of(walk), Wording(speech_of(walk))
+    steps = [*walk.steps, *([walk.pending] if walk.pending is not None else [])]
+    made = {s.makes.name: tuple(c.name for c in s.parts) for s in steps if s.makes is not None}
+    givens = {c.name for c in walk.problem.network.capacitors}
+    known = {}
+    for quantity, value in walk.known.items():
+        if quantity.symbol == "C" and quantity.of in givens:
+            source = "stands in the text of the problem"
+        elif quantity.symbol == "C" and quantity.of in made:
+            source = f"is what {listed(made[quantity.of])} come to together"
+        elif walk.problem.supply is not None and value is walk.problem.supply.value:
+            source = "stands in the text of the problem"
+        else:
+            source = "was found on the way; 'why' gives the reason of the last step"
+        known[speech.amount(value, quantity.dimension)] = f"{speech.name(quantity)}, and {source}"
+    question = None if walk.over else next_question(walk)
+    return Matter(
+        speech, tuple(points_in_words(walk.problem.network, speech)), walk.network,
+        supply_of(walk.problem, speech), made, known, asked,
+        question.about if question is not None else None,
+        words.where(walk).split("\n")[0], walk.last_wrong is not None,
+    )

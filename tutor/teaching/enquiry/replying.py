@@ -1,0 +1,144 @@
+"""A question answered: what it is about is found by its words, and told in two sentences at most.
+
+A name of the network comes before a term, a doubt that its words all touch before a bare term.
+What cannot be answered is said to be so, with what can be.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from types import MappingProxyType
+
+from tutor.teaching.acts import spelt_out
+from tutor.teaching.enquiry.doubts import DOUBTS, QuestionTopic
+from tutor.teaching.enquiry.glossary import GLOSSARY, GlossaryEntry
+from tutor.teaching.enquiry.matter import Matter
+from tutor.teaching.enquiry.task_questions import TASK_TOPICS, in_other_words
+from tutor.teaching.reading.spoken_words import mended, stem
+from tutor.teaching.speech import listed
+
+CANNOT = (
+    "That I cannot answer. I can say what a word means (charge, p.d., island …), what is to be "
+    "done here and how far it is; 'why' gives the reason of the last step, 'hint' a hint."
+)
+_DEFINES = re.compile(
+    r"\b(?:what (?:is|are|was|does|do|about)|mean|means|meaning|define|definition|explain|remind"
+    r"|confused|never heard|same as|not (?:get|understand|know)|difference between|again)\b"
+    r"|^\W*(?:\w+\W+){0,2}\w+\W*\?*$"
+)
+
+
+def reply_to(line: str, matter: Matter) -> str:
+    """What is said to a question; the open question comes after it."""
+    text = spelt_out(line)
+    said = stems_in(text)
+    topic, score = _best(said, (*TASK_TOPICS, *DOUBTS))
+    defines = bool(_DEFINES.search(text))
+    term = _term(text)
+    name = _name_in(line, matter)
+    if name and (defines or _asks_where(text)) and score < 3:
+        return name
+    if (found := _number_in(line, matter)) and "come" in said | {stem(w) for w in ("come", "from")}:
+        return found
+    if topic is not None and score > 1 and not (defines and term and score < 3 and _is_head(text)):
+        return topic.reply(matter)
+    if term is not None and (defines or topic is None):
+        return explained(term, matter)
+    if topic is not None:
+        return topic.reply(matter)
+    return name or (in_other_words(matter) if len(said) < 2 else CANNOT)
+
+
+def explained(entry: GlossaryEntry, matter: Matter) -> str:
+    """A term, and what it is on this network."""
+    terms = matter.speech.terms
+    text = entry.meaning.replace("{pds}", terms.differences).replace("{pd}", terms.difference)
+    return f"{text} {entry.here(matter)}".replace("p.d..", "p.d.").strip()
+
+
+def term_in(line: str) -> GlossaryEntry | None:
+    """The term that a line is about; None where it speaks of none."""
+    return _term(spelt_out(line))
+
+
+def stems_in(text: str) -> frozenset[str]:
+    """The words of a text by their stems, and each two neighbours as one."""
+    words = _words(text)
+    return frozenset((*words, *(f"{one}_{two}" for one, two in pairwise(words))))
+
+
+def _words(text: str) -> list[str]:
+    text = text.replace("||", " notat ").replace("--", " notat ")
+    return [stem(mended(word)) for word in re.findall(r"[a-zµμε½]\w*(?:/c)?|\d/\w+", text)]
+
+
+def _best(
+    said: frozenset[str], topics: Sequence[QuestionTopic]
+) -> tuple[QuestionTopic | None, int]:
+    found = [t for t in topics if all(said & set(group.split()) for group in t.needs)]
+    best = max(found, key=lambda topic: len(topic.needs), default=None)
+    return best, len(best.needs) if best is not None else 0
+
+
+def _term(text: str) -> GlossaryEntry | None:
+    """The term that stands first in a text, of those at one place the first of the list."""
+    words = _words(text)
+    for word, following in pairwise((*words, "")):
+        for entry in GLOSSARY:
+            if {f"{word}_{following}", word} & set(entry.words.split()):
+                return entry
+    return None
+
+
+def _is_head(text: str) -> bool:
+    """Whether a term follows straight on the words that ask what it means."""
+    return re.search(
+        r"\b(?:what (?:is|are|was|does) (?:an? |the |this )?|define |explain |meaning of (?:an? )?"
+        r"|not (?:get|understand) (?:the )?|is an? )\w+(?: \w+)?(?: again| mean.*| here)?\W*$", text
+    ) is not None
+
+
+def _asks_where(text: str) -> bool:
+    return re.search(r"\b(?:which|where|what|who)\b", text) is not None
+
+
+# Names and numbers of the network
+
+
+_SYMBOLS: Mapping[str, str] = MappingProxyType({"Q": "the charge of", "V": "the {pd} across",
+                                                "U": "the {pd} across", "E": "the energy stored in",
+                                                "W": "the energy stored in"})
+
+
+def _name_in(line: str, m: Matter) -> str:
+    """What a name in a line stands for: a capacitor, one that a step makes, a point, a quantity."""
+    words = re.findall(r"[A-Za-z]\w*'*", line)
+    for word in words:
+        upper = word[:1].upper() + word[1:]
+        if upper in m.made:
+            return (
+                f"{upper} is the one capacitor that can take the place of {listed(m.made[upper])}."
+            )
+        if upper in m.names and len(upper) > 1:
+            told = m.lines_on(upper)
+            return f"On {upper} this was said: {told.rstrip('.')}." if told else ""
+        if len(word) > 1 and word[0].upper() in _SYMBOLS and f"C{word[1:]}" in (*m.names, *m.made):
+            words_for = _SYMBOLS[word[0].upper()].replace("{pd}", m.speech.terms.difference)
+            return f"{upper} is {words_for} C{word[1:]}."
+    points = set(m.network.points()) if m.network is not None else set()
+    for word in words:
+        if word in points and not (word in ("A", "I") and line.startswith(word)):
+            role = "an end of the network" if word in m.ends else "a name for a point"
+            return f"{word} is {role}, where this is joined: {m.meeting(word)}."
+    return ""
+
+
+def _number_in(line: str, m: Matter) -> str:
+    """Where a number that a line names comes from."""
+    for number in re.findall(r"\d+(?:[.,]\d+)?", line):
+        for amount, source in m.known.items():
+            if amount.split(" ")[0] == number.replace(",", "."):
+                return f"{amount} is {source}."
+    return ""
