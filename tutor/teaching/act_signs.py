@@ -74,7 +74,10 @@ VERB = (
     r"|am)(?: not)?"
 )
 PRONOUN = r"(?:it|they|i|we|you|there|this|that|these|those|one|he|she|u|anyone|something)\b"
-SUBJECT = rf"(?:{PRONOUN}|the (?!same\b|only\b)|an? (?=\w{{3}}))"
+SUBJECT = (
+    rf"(?:{PRONOUN}|the (?!same\b|only\b)\w+ \w|an? (?=\w{{3}})|[cqv]\d+ \w"
+    r"|(?:charge|current|voltage|pd|energy|capacitance|order|everything|anything) \w)"
+)
 FILLER = (
     r"(?:(?:so|and|but|ok|okay|well|hm+|u+h+m*|um+|er+m?|ah|oh|wait|sorry|please|pls|sir|miss|hey"
     r"|hi|hello|also|then|now|right|yeah|yes|no|nah|actually|just|like|honestly|lol)\b[ ,]*)*"
@@ -84,9 +87,10 @@ OPENS_QUESTION = re.compile(
     rf"(?:what|which|who|where|when|how) (?:on earth |the hell )?{VERB}\b"
     rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
-    r"|(?:what|which|who|where|how|huh|eh)$"
+    r"|(?:what|which|who|where|how|huh|eh)(?: \w+)?$"
+    r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
-    rf"|(?:{VERB}) {PRONOUN}|(?:is|are|was|were|does|do|can|will|would|should) {SUBJECT}"
+    rf"|(?:{VERB}) {PRONOUN}|(?:is|are|was|were|does|do|can|will|would|should)(?: not)? {SUBJECT}"
     r"|(?:explain|define|clarify|describe|remind me|meaning of|in other words)\b"
     r"|tell me (?:what|how|why|about|again|more)\b"
     r"|say (?:that|it|this) (?:again |differently|in|more)"
@@ -109,7 +113,7 @@ GOES_ON_ASKING = re.compile(
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
 STATES = re.compile(
-    r"^(?:what|where|which|who) (?:is|has|was|are|does|do)\b(?:(?! that | which ).)*? "
+    r"^(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes|happens)\b(?:(?! that | which ).)*? "
     r"(?:is|are|has to|have to|must|lands?|goes|comes|arrives|stays|leaves|appears|can not)\b"
 )
 BECAUSE = re.compile(r"\b(?:because|becuase|becos|becoz|cos|coz|cuz|bc|since)\b")

@@ -100,7 +100,7 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     if (marked or is_turned) and (len(named) == 1 or _is_bare(said, line, offer)) and (
         _nothing_but(said, offer, named)
     ):
-        return "thought", _as_written(line, said)
+        return "thought", offer.alternatives[named[0]][0] if named else _as_written(line, said)
     if _gives_reason(text):
         return "answer", line
     if marked and offer.asks_names and _proposes_names(said, offer):
@@ -166,6 +166,8 @@ def _core(text: str) -> tuple[str, bool]:
 
 def _is_bare(said: str, line: str, offer: OnOffer) -> bool:
     """A value, names or a letter of a list and nothing else."""
+    if re.search(r"50.50|fifty", said):  # as likely the one as the other
+        return not offer.alternatives
     if re.fullmatch(r"\(?[a-h]\)?", said):
         return not (said == "a" and len(line) > 3)
     words = re.findall(r"[a-zµμ_]\w*'*", said)
@@ -225,7 +227,7 @@ def _proposes_names(said: str, offer: OnOffer) -> bool:
     """Names with how they are joined and nothing else: C1 and C2 in series?"""
     words = re.findall(r"[a-z]\w*'*", said)
     names = {name.lower() for name in offer.names}
-    others = {"parallel", "series", "combine", "combined", "together", "with", "we", "first"}
+    others = {"parallel", "series", "combine", "combined", "together", "with", "we", "first", "in"}
     found = [word for word in words if word in names]
     return len(found) > 1 and set(words) <= names | others | JOINED
 

@@ -136,7 +136,9 @@ def read(talk: Conversation, line: str) -> LineRead:
     """What kind of act a line is. What is, word for word, an answer on offer is an answer."""
     task = talk.in_hand
     story = task if isinstance(task, Telling) and not task.over else None
-    if story is not None and story.ask is not None and names_one(story.ask, line):
+    if story is not None and story.ask is not None and names_one(story.ask, line) and (
+        "?" not in line or is_lettered(story.ask)
+    ):
         return LineRead("answer", line)
     if BUILDING.search(line):
         return LineRead("building", line)
@@ -560,7 +562,7 @@ def _question(talk: Conversation, said: LineRead) -> Replied:
 
 def _thought(talk: Conversation, said: LineRead) -> Replied:
     """An answer that was put as a question is asked back."""
-    is_word = any(said.text.lower() in words for words in _offer(talk).alternatives)
+    is_word = any(said.text in words for words in _offer(talk).alternatives)
     text = f"You think {'the ' if said.text.lower() in WITH_ARTICLE else ''}{said.text}? " + (
         "What makes it so?" if is_word else "Say yes, and it is taken as your answer."
     )

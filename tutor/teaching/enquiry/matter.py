@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.teaching.conversation import OpenTask, StagedSupposing
@@ -74,7 +74,7 @@ class Matter(NamedTuple):
         return next((line for line in self.told if pattern.search(line)), "")
 
 
-NO_NETWORK = Matter(Speech(MappingProxyType(
+NO_NETWORK: Final = Matter(Speech(MappingProxyType(
     {"capacitance": -6, "charge": -6, "voltage": 0, "energy": -6}
 ), DEFAULTS))
 
