@@ -158,10 +158,3 @@ def test_lines_that_cannot_be_read_cost_nothing(line: str) -> None:
     turn = converse(LADDER, [*AT_VALUE, line])[-1]
     assert shape(turn) == ["verdict unread value", "ask value"]
     assert turn.walk.tries == 0
-
-
-def test_two_values_to_choose_from_are_asked_about() -> None:
-    turn = converse(LADDER, [*AT_VALUE, "5 uF or 6 uF"])[-1]
-    assert shape(turn) == ["say", "ask value"]
-    assert "which do you take" in turn.messages[0].text
-    assert turn.walk.tries == 0

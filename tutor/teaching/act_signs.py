@@ -113,7 +113,8 @@ GOES_ON_ASKING = re.compile(
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
 STATES = re.compile(
-    r"^(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes|happens)\b(?:(?! that | which ).)*? "
+    r"^(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes|happens)\b"
+    r"(?:(?! that | which ).)*? "
     r"(?:is|are|has to|have to|must|lands?|goes|comes|arrives|stays|leaves|appears|can not)\b"
 )
 BECAUSE = re.compile(r"\b(?:because|becuase|becos|becoz|cos|coz|cuz|bc|since)\b")
@@ -150,7 +151,6 @@ COUNTED = re.compile(
     r"|thinks|of us|people|pupils|students|against|class|table|took|take)\b"
     r"|\b(?:\w+ says?|\w+ thinks?) .*\b(?:i|we|\w+) (?:says?|thinks?)\b|\bvotes?\b|\bhands\b"
 )
-TWO_VALUES = re.compile(r"\d\S*(?: \w+)? or (?:maybe |else |is it )?\d")
 NO_KNOWING = re.compile(
     r"\b(?:no (?:idea|clue)|not (?:sure|certain)|unsure|dunno|idk|(?:do|did) not (?:really )?know"
     r"|have not (?:got )?a clue|not a clue|clueless|beats me|50 ?50|fifty fifty"

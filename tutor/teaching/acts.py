@@ -33,7 +33,6 @@ from tutor.teaching.act_signs import (
     SURELY_LOST,
     TAIL,
     TURNED,
-    TWO_VALUES,
     UNITS,
     WHAT_IF,
 )
@@ -92,7 +91,7 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     text = spelt_out(line)
     said, is_turned = _core(text)
     marked = text.endswith("?") or bool(re.search(r"\?\W", text))
-    if _is_bare(said, line, offer) and not is_turned:
+    if _is_bare(said, line, offer) and not (is_turned and offer.asks_names):
         return "answer", _as_written(line, said) if marked else line
     if _leaves_open(text, said, offer):
         return "undecided", said
@@ -208,9 +207,7 @@ def _nothing_but(said: str, offer: OnOffer, named: list[int]) -> bool:
 def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
     """Several answers at once, none of them, or how many people are for which."""
     named = _named(text, offer)
-    if not offer.alternatives:
-        return bool(TWO_VALUES.search(text)) and "?" not in text and not offer.asks_names
-    if _gives_reason(text):
+    if not offer.alternatives or _gives_reason(text):
         return False
     if len(named) > 1 and (COUNTED.search(text) or not _others(said, offer, named)):
         return True
