@@ -29,15 +29,6 @@ from tutor.teaching.act_signs import (
     WITH_ARTICLE,
     YES,
 )
-from tutor.teaching.acts import (
-    OnOffer,
-    SpeechAct,
-    act_of,
-    beside_in,
-    is_question,
-    opens,
-    polite_request,
-)
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import (
     Conversation,
@@ -50,6 +41,15 @@ from tutor.teaching.conversation import (
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.hearing import Request, exchange_in, plain, request_in
+from tutor.teaching.kinds_of_act import (
+    OnOffer,
+    SpeechAct,
+    act_of,
+    beside_in,
+    is_question,
+    opens,
+    polite_request,
+)
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message

@@ -13,8 +13,8 @@ from grammar.reading import read_network
 from grammar.records import Description, Supply
 from tests.strategies import nests, supplies
 from tutor.circuit.network import build
-from tutor.teaching.acts import file_in
 from tutor.teaching.exchange import begin, hear
+from tutor.teaching.kinds_of_act import file_in
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.turn import Turn, speech_of
 from tutor.teaching.walk import next_question

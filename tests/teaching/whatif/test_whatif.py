@@ -22,8 +22,8 @@ from tutor.circuit.changes import (
     Wired,
 )
 from tutor.circuit.network import build
-from tutor.teaching.acts import opens
 from tutor.teaching.exchange import begin, hear
+from tutor.teaching.kinds_of_act import opens
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.turn import Turn

@@ -11,11 +11,11 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from types import MappingProxyType
 
-from tutor.teaching.acts import spelt_out
 from tutor.teaching.enquiry.doubts import DOUBTS, QuestionTopic
 from tutor.teaching.enquiry.glossary import GLOSSARY, GlossaryEntry
 from tutor.teaching.enquiry.matter import Matter
 from tutor.teaching.enquiry.task_questions import TASK_TOPICS, in_other_words
+from tutor.teaching.kinds_of_act import spelt_out
 from tutor.teaching.reading.spoken_words import mended, stem
 from tutor.teaching.speech import listed
 
