@@ -87,7 +87,7 @@ OPENS_QUESTION = re.compile(
     rf"(?:what|which|who|where|when|how) (?:on earth |the hell )?{VERB}\b"
     rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
-    r"|(?:what|which|who|where|how|huh|eh)(?: \w+)?$"
+    r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
     r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
     rf"|(?:{VERB}) {PRONOUN}|(?:is|are|was|were|does|do|can|will|would|should)(?: not)? {SUBJECT}"
