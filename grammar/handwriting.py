@@ -37,6 +37,10 @@ _RATIO = re.compile(
     r"(?<![\w:.])[A-Z]_?\w*\s*:\s*[A-Z]_?\w*(?:\s*=\s*[\w.]+\s*:\s*[\w.]+)+(?!\s*:)"
 )
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
+_COMMENT = re.compile(r"^(?P<said>[^/#]*\d[^/#]*?)\s*(?://|\s#)\s*(?P<words>[A-Za-z][^=\d]*)$")
+_EQUATION_NUMBER = re.compile(
+    r"\s*(?:(?:\.{2,}|…|--+|\s{2,})\s*[(\[]?\d[)\]]?|[(\[](?:\d|i{1,3}|[a-d]|\*)[)\]])\s*$"
+)
 _OF_NUMBER = re.compile(r"(?<=[\d)½⅓⅔¼¾])\s+of\s+(?:the\s+)?(?=\d)")
 _PREFIX_APART = re.compile(
     r"(?<=\d)\s*([pnuµμm])\s+(?:(c)oulombs?|(f)arads?|(v)olts?|(j)oules?)\b", re.IGNORECASE
@@ -114,6 +118,9 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
     kept = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{_POWERS[found[2]]}", kept)
+    if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
+        kept = kept[: _end_of_equation(kept)]
+    kept = _COMMENT.sub(r"\g<words>: \g<said>", kept)
     for _ in range(2):  # as in "1) (a) C = ..."
         found = _NUMBERING.match(kept)
         kept = kept[found.end() :] if found else kept
@@ -127,6 +134,12 @@ def _as_fractions(found: re.Match[str]) -> str:
 
 def _together(found: re.Match[str]) -> str:
     return f" {found[1]}{next(letter for letter in found.groups()[1:] if letter).upper()}"
+
+
+def _end_of_equation(line: str) -> int:
+    """Where an equation ends that has a number of its own: 6 VP - VR = 20 ...(1)."""
+    found = _EQUATION_NUMBER.search(line)
+    return found.start() if found else len(line)
 
 
 def _in_one_spelling(found: re.Match[str]) -> str:

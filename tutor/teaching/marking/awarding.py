@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from types import MappingProxyType
-from typing import Generic, NamedTuple
+from typing import Any, Generic, NamedTuple
 
 from tutor.teaching.marking.grading import About, Judgement
 from tutor.teaching.marking.scheme import Offer, Scheme
@@ -36,7 +36,7 @@ class Lost(NamedTuple):
 
     units: frozenset[int] = frozenset()
     figures: frozenset[int] = frozenset()
-    contradicted: Mapping[int, int] = MappingProxyType({})
+    contradicted: Mapping[tuple[int, Any], int] = MappingProxyType({})
     misread: frozenset[int] = frozenset()
     reminded: int | None = None
 
@@ -119,7 +119,7 @@ def _one(
         accurate = False
     if costs or at in lost.figures or at in lost.misread:
         accurate = False
-    replaced = lost.contradicted.get(at)
+    replaced = lost.contradicted.get((at, each.quantity))
     if replaced is not None:
         accurate = False
     if replaced is not None and scheme.contradictions == "last":
@@ -185,14 +185,14 @@ def _supplied_later(lines: Sequence[Sequence[Judgement[About]]], quantity: About
 
 def _contradicted(
     lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
-) -> dict[int, int]:
-    """Lines with a value that another line gives differently, and that other line.
+) -> dict[tuple[int, Any], int]:
+    """Lines with a value of a quantity that another line gives differently, and that other line.
 
     Right and wrong together are wrong: neither counts, unless the last is to count. A wrong value
     used again, as in Q1 = Q = 82 µC, is the same answer, though it then follows from itself.
     """
     first: dict[About, tuple[int, Judgement[About]]] = {}
-    found: dict[int, int] = {}
+    found: dict[tuple[int, Any], int] = {}
     for at, grades in enumerate(lines):
         for each in grades:
             if not each.is_final or each.given:
@@ -201,9 +201,9 @@ def _contradicted(
                 before, other = first[each.quantity]
                 is_repeated = other.value is not None and other.value == each.value
                 if other.accurate != each.accurate and not is_repeated:
-                    found[before] = at
+                    found[before, each.quantity] = at
                     if scheme.contradictions == "neither":
-                        found[at] = before
+                        found[at, each.quantity] = before
             first[each.quantity] = (at, each)
     return found
 

@@ -8,7 +8,7 @@ from typing import NamedTuple, TypeAlias
 
 from tutor.circuit.joining import JOININGS, PARTNER, HeldSymbol
 from tutor.circuit.steps import Step
-from tutor.circuit.values import Value, in_letters, tidy
+from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.fitting import Gauge
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Walk
@@ -90,10 +90,7 @@ class Own(NamedTuple):
 
     def _beside(self, quantity: Quantity) -> Iterator[Value | None]:
         """From the step in which its capacitor is a part."""
-        step = next(
-            (s for s in self.walk.plan if s.makes and quantity.of in {c.name for c in s.parts}),
-            None,
-        )
+        step = _user(self.walk, quantity.of)
         if step is None or step.makes is None:
             return
         whole = self.get(quantity.symbol, step.makes.name)
@@ -190,9 +187,7 @@ def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | Non
     """The value that was stated of another capacitor which shares this quantity with this one, or
     of both together.
     """
-    step = next(
-        (s for s in walk.plan if s.makes and quantity.of in {c.name for c in s.parts}), None
-    )
+    step = _user(walk, quantity.of)
     if quantity.of is None or step is None or step.makes is None:
         return None
     if quantity.symbol != _shared(step):
@@ -200,6 +195,15 @@ def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | Non
     names = (step.makes.name, *(c.name for c in step.parts if c.name != quantity.of))
     with_it = (stated.get(canonical(walk, Quantity(quantity.symbol, name))) for name in names)
     return next((value for value in with_it if value is not None), None)
+
+
+def is_whole_for_part(walk: Walk, quantity: Quantity, value: Value | None) -> bool:
+    """Whether a part is given all of what is known to divide: the p.d. of a chain, or a charge."""
+    step = _user(walk, quantity.of)
+    whole = walk.known.get(Quantity(quantity.symbol))
+    if step is None or whole is None or value is None:
+        return False
+    return quantity.symbol == JOININGS[step.kind].adds and same(whole, value)
 
 
 def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
@@ -226,6 +230,11 @@ def _shared(step: Step) -> HeldSymbol:
 def _maker(walk: Walk, name: str | None) -> Step | None:
     wanted = name or (walk.whole.name if walk.whole else None)
     return next((s for s in walk.plan if s.makes and s.makes.name == wanted), None)
+
+
+def _user(walk: Walk, name: str | None) -> Step | None:
+    """The step that combines a capacitor with others."""
+    return next((s for s in walk.plan if s.makes and name in {c.name for c in s.parts}), None)
 
 
 def _combined(step: Step, values: list[Value | None]) -> Value | None:

@@ -18,7 +18,13 @@ from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import same
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground, award
-from tutor.teaching.marking.carrying import Own, canonical, shared_before, upwards
+from tutor.teaching.marking.carrying import (
+    Own,
+    canonical,
+    is_whole_for_part,
+    shared_before,
+    upwards,
+)
 from tutor.teaching.marking.fitting import fit
 from tutor.teaching.marking.grading import (
     Grade,
@@ -336,6 +342,8 @@ def _again(
         return None
     wrong = each._replace(verdict="wrong", method=False, accurate=False, carrying=frozenset())
     if _is_worked(said.statement) and script.shown.intersection(names):
+        return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
+    if names and is_whole_for_part(script.walk, each.quantity, each.value):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     value = shared_before(script.walk, {**script.stated, **script.walk.known}, each.quantity)
     if value is not None and each.value is not None and not close(each.value, value):

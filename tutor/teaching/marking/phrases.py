@@ -118,7 +118,7 @@ def given_misread(name: str, amount: str) -> str:
 def by_rule(rulings: Rulings, at: int, each: Judgement[About], name: str) -> str:
     """What a rule of marking took away on this line."""
     lost, scheme = rulings.lost, rulings.scheme
-    other = lost.contradicted.get(at)
+    other = lost.contradicted.get((at, each.quantity))
     if other is not None and other != at:
         counts = "neither counts" if scheme.contradictions == "neither" else (
             "the last counts"

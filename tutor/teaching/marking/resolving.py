@@ -218,9 +218,11 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
     own = script.own
     if whole not in script.walk.truth:
         return script, None
-    if _rank(script, own, whole, said.statement) <= BY_VALUE:
+    rank = _rank(script, own, whole, said.statement)
+    fitting = _by_value(script, own, said.statement, whole.symbol) if rank else None
+    best = _rank(script, own, fitting, said.statement) if fitting else NO_FIT
+    if rank <= min(best, BY_VALUE):
         return script, Target(whole)
-    fitting = _by_value(script, own, said.statement, whole.symbol)
     if fitting is not None:
         return _reached(script, fitting), Target(fitting)
     if whole.symbol == "C" and (choice := _by_numbers(script, own, said.statement)):

@@ -76,6 +76,9 @@ from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 GIVEN: Final = -1  # no question asks for a given value
 
 
+_HELD_FIXED: Final = re.compile(
+    r"fixed|held|hold|constant|const|kept|keep|stay|conserve|unchanged|change|remain|still"
+)
 _EMPTY_AT_FIRST: Final = re.compile(
     r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
 )
@@ -252,6 +255,8 @@ def _is_plainly_said(ask: Ask, piece: str) -> bool:
     """Whether a wrong answer in words is meant as one: in a longer sentence a word in passing is
     none.
     """
+    if ask.key == "held" and not _HELD_FIXED.search(piece.lower()):
+        return False
     most = {"shares": 9, "change": 9, "energy": 9, "check": 9, "choice": 5}.get(ask.about, 0)
     return len(piece.split()) <= most
 

@@ -93,7 +93,10 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
     of_kind = _open(paper) if name.startswith(PREFIX) else of_kind
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
-    told_apart = any(letter.isdigit() for letter in name) and kind != "capacitance"
+    digits = sum(letter.isdigit() for letter in name)
+    told_apart = digits == 1 or (digits > 1 and kind != "capacitance")  # C12 is of a group
+    if not ranked and kind and (read_back := _given_back(paper, statement, kind)) is not None:
+        return Target(given=read_back)
     if not told_apart and not worked_named(paper, name):  # else it is known that it is not asked
         ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
@@ -131,6 +134,15 @@ def _is_given(paper: Paper, link: Link, statement: Statement) -> bool:
     except Refusal:
         return False
     return judged_given(paper, link, measure)
+
+
+def _given_back(paper: Paper, statement: Statement, kind: Dimension) -> Link | None:
+    """A given value of this kind that a statement reads back under a name of the pupil's own."""
+    links = (link for ways in paper.paths for path in ways for link in path.links.values())
+    return next(
+        (link for link in links if link.at is None and link.value[1] == kind
+         and _is_given(paper, link, statement)), None,
+    )
 
 
 def judged_given(paper: Paper, link: Link, measure: Measure) -> bool:
