@@ -6,7 +6,7 @@ what the learner has said or been shown stands in it, in the order in which it c
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from tutor.circuit.joining import JOININGS
@@ -33,7 +33,11 @@ class FairCopy(NamedTuple):
 
     def lines(self) -> list[str]:
         """What is given first, then a line for each quantity in the order in which it came."""
-        lines = self._given()
+        found = [line for _, line in self.entries()]
+        return [*self._given(), *(found or ["Nothing has been worked out yet."])]
+
+    def entries(self) -> Iterator[tuple[Quantity, str]]:
+        """Each quantity that has been worked out, with its line; no line comes twice."""
         seen = set(self._at_the_start())
         told: set[str] = set()
         for quantity in self.walk.known:
@@ -42,11 +46,8 @@ class FairCopy(NamedTuple):
             line = self._line(quantity, seen)
             seen |= {quantity, self._plain(quantity)}
             if line and line not in told:
-                lines.append(line)
+                yield quantity, line
                 told.add(line)
-        if not told:
-            lines.append("Nothing has been worked out yet.")
-        return lines
 
     def _given(self) -> list[str]:
         problem = self.walk.problem

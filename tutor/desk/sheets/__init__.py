@@ -1,0 +1,1 @@
+"""Sheets and papers in print: problems to be solved by hand, and the keys to them."""

@@ -1,0 +1,295 @@
+"""A problem as it is set on paper, with its key: every line, its marks, the wrong answers to expect.
+
+All of it is read off what the dialogue works with: the walk, the story, the mark scheme and the
+malrules.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
+from typing import Final, NamedTuple
+
+from grammar.reading import read_network
+from grammar.records import Description, Dimension
+from grammar.writing import write_number
+from tutor.circuit.network import Problem, build
+from tutor.circuit.solving import solve
+from tutor.circuit.values import in_letters
+from tutor.learner.idea_words import DESCRIBED
+from tutor.teaching.cautions import cautions
+from tutor.teaching.marking.any_problem import mark_working
+from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.faircopy import FairCopy
+from tutor.teaching.marking.routes import past_levels, without_idle
+from tutor.teaching.marking.scheme import GENERAL_PRACTICE, in_order, needed_for, scheme_lines
+from tutor.teaching.problem_questions import each_of
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.malrule import is_taken_as
+from tutor.teaching.rules.separation import Separation, separation_of_ask
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import Speech, speech_for
+from tutor.teaching.staged.bridged import bridge_story
+from tutor.teaching.staged.makers import story_of
+from tutor.teaching.staged.skills import key_of
+from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story
+from tutor.teaching.walk import Walk, begin_walk, targets
+from tutor.teaching.wording import Wording
+
+MOST_EXPECTED: Final = 4
+# What the dialogue says of typing, which nobody does on paper.
+_ON_TYPING: Final = re.compile(r" \((?:A number|The number|Give|Type|In words)[^()]*\)")
+
+
+class Expected(NamedTuple):
+    """A wrong answer to expect, and in one line how it comes about."""
+
+    answer: str
+    why: str
+
+
+class KeyLine(NamedTuple):
+    """A line of the key: what is written, for which marks (M1 A1), which wrong answers to expect.
+
+    ``question`` is the number of the question on the sheet that it belongs to, 0 for the whole.
+    ``names`` are what it finds, as learners write it; ``reason`` says why, where that is told.
+    """
+
+    text: str
+    marks: str = ""
+    expected: tuple[Expected, ...] = ()
+    question: int = 0
+    name: str = ""
+    reason: str = ""
+
+
+class Part(NamedTuple):
+    """One question of several on a network, its answers to choose from and its marks."""
+
+    text: str
+    options: tuple[str, ...]
+    marks: int
+
+
+class Keyed(NamedTuple):
+    """A problem for paper: what is given, the questions if there are several, and the key.
+
+    ``answers`` is the shortest key of all; ``marks`` is what the whole is worth.
+    """
+
+    given: tuple[str, ...]
+    parts: tuple[Part, ...]
+    lines: tuple[KeyLine, ...]
+    answers: tuple[str, ...]
+    marks: int
+    cautions: tuple[str, ...]
+    description: Description | None = None
+
+
+def keyed_text(text: str, terms: Settings) -> Keyed:
+    """A problem of a text in the notation. Errors: ``Refusal`` for data that cannot be."""
+    description = read_network(text)
+    story = story_of(description, terms)
+    if story is not None:
+        return keyed_story(story, terms, _marks(description, terms), description)
+    problem = build(description)
+    begun = begin_walk(problem, terms)
+    walk = past_levels(without_idle(begun))
+    given = tuple(Wording(speech_for(problem, terms)).opening(begun).split("\n")[1:])
+    if walk.whole is None:
+        told = keyed_story(bridge_story(problem, terms), terms, _marks(description, terms))
+        lines = tuple(line._replace(question=0) for line in told.lines)
+        return told._replace(given=given, parts=(), lines=lines, description=description,
+                             cautions=_cautions(problem, terms))
+    lines = tuple(_walk_lines(walk, speech_for(problem, terms)))
+    wanted = tuple(_answers(walk, speech_for(problem, terms)))
+    marks = sum(offer.marks for offer in scheme_lines(walk))
+    return Keyed(given, (), lines, wanted, marks, _cautions(problem, terms), description)
+
+
+def _cautions(problem: Problem, terms: Settings) -> tuple[str, ...]:
+    if problem.supply is None:
+        return ()
+    solution = solve(problem.network, problem.supply)
+    if solution.whole is None:
+        return ()
+    size = solution.holdings[solution.whole.name].size
+    return cautions(size.voltage, size.energy, terms=terms)
+
+
+# Networks in one state
+
+
+def _walk_lines(walk: Walk, speech: Speech) -> Iterator[KeyLine]:
+    offers = {offer.quantity: offer for offer in scheme_lines(walk)}
+    told = _expected_of(walk, speech)
+    for quantity, line in FairCopy(_worked_out(walk), speech).entries():
+        offer = offers.get(canonical(walk, quantity))
+        marks = ""
+        if offer is not None:
+            marks = _in_letters(offer.method, offer.accuracy, offer.independent)
+        yield KeyLine(line, marks, told.get(canonical(walk, quantity), ()), 0,
+                      speech.name(canonical(walk, quantity)))
+
+
+def _worked_out(walk: Walk) -> Walk:
+    """The walk at its end, all known that leads to what is wanted, in the order of working."""
+    wanted = {canonical(walk, quantity): None for quantity in targets(walk)}
+    needed = needed_for(walk, wanted)
+    known = dict(walk.known)
+    for quantity in _as_worked(walk):
+        if quantity not in needed or quantity not in walk.truth:
+            continue
+        if quantity == Quantity("C") and walk.whole is not None:
+            known[Quantity("C", walk.whole.name)] = walk.truth[quantity]
+        known[quantity] = walk.truth[quantity]
+    return walk._replace(known=known, steps=walk.plan)
+
+
+def _as_worked(walk: Walk) -> Iterator[Quantity]:
+    """All there is in the order of working, what is passed on to the parts of a step before what
+    is worked out from it.
+    """
+    found = in_order(walk)
+    place = {quantity: at for at, quantity in enumerate(found)}
+    for step in walk.plan:
+        joining = step.joining
+        if step.makes is None or joining is None:
+            continue
+        for c in step.parts:
+            shared, own = Quantity(joining.shares, c.name), Quantity(joining.adds, c.name)
+            if shared in place and own in place:
+                first = min(place[shared], place[own])
+                place[shared], place[own] = first, first + len(found)
+    return iter(sorted(found, key=lambda quantity: place[quantity] % len(found)
+                       + place[quantity] // len(found) / 2))
+
+
+def _answers(walk: Walk, speech: Speech) -> Iterator[str]:
+    for quantity in dict.fromkeys(canonical(walk, each) for each in targets(walk)):
+        if quantity in walk.truth:
+            result = speech.result(walk.truth[quantity], quantity.dimension)
+            yield f"{speech.name(quantity)} {result}"
+
+
+def _expected_of(walk: Walk, speech: Speech) -> Mapping[Quantity, tuple[Expected, ...]]:
+    return {
+        canonical(walk, quantity): tuple(_expected(found, quantity.dimension, speech))
+        for quantity, found in each_of(walk)
+    }
+
+
+def _expected(
+    found: Separation, dimension: Dimension | None, speech: Speech
+) -> Iterator[Expected]:
+    """The wrong answers to expect, the commonest first, none that would be taken as right."""
+    told: set[str] = set()
+    for name in _commonest_first(found.numbers):
+        for number in found.numbers[name]:
+            text, why = _number(number, dimension, speech), DESCRIBED[name].words
+            if is_taken_as(number, found.right) or not told.isdisjoint((text, why)):
+                continue
+            told |= {text, why}
+            yield Expected(text, why)
+            if len(told) == 2 * MOST_EXPECTED:
+                return
+
+
+def _commonest_first(names: Iterable[str]) -> list[str]:
+    ranks = {rule.name: rule.rank for rule in CATALOGUE}
+    return sorted(names, key=ranks.__getitem__)
+
+
+def _number(number: Fraction, dimension: Dimension | None, speech: Speech) -> str:
+    """In the unit that a learner would write it in, whatever suits it better."""
+    text = write_number(number, speech.terms.figures, speech.terms.style.comma)[0]
+    return text if dimension is None else f"{text} {speech.unit(dimension)}"
+
+
+# Problems in stages
+
+
+def keyed_story(
+    story: Story, terms: Settings, marks: Mapping[str, int], description: Description | None = None
+) -> Keyed:
+    """A problem in stages, each stage a question of its own; ``marks`` by the keys of questions."""
+    speech = Speech(story.powers, terms)
+    asks = [(at, ask) for at, ask in enumerate(story.asks) if ask.key != PASSED_ON]
+    parts, lines = [], []
+    for number, (at, ask) in enumerate(asks, start=1):
+        worth = marks.get(key_of(at, ask), 0)
+        parts.append(_part(ask, worth))
+        lines += _story_lines(ask, number, worth, speech)
+    answers = tuple(_short_answer(ask, speech) for _, ask in asks)
+    return Keyed(
+        _paragraphs(story), tuple(parts), tuple(lines), answers,
+        sum(marks.values()), story.cautions, description,
+    )
+
+
+def _paragraphs(story: Story) -> tuple[str, ...]:
+    return tuple(line for line in story.opening if line)
+
+
+def _part(ask: Ask, worth: int) -> Part:
+    first, *others = _ON_TYPING.sub("", ask.text).split("\n")
+    options = others if ask.options else []
+    text = first if ask.options else " ".join([first, *others])
+    return Part(text, tuple(options), worth)
+
+
+def _story_lines(ask: Ask, number: int, worth: int, speech: Speech) -> Iterator[KeyLine]:
+    *first, last = ask.reveal.split("\n")
+    yield from (KeyLine(text, question=number) for text in first)
+    marks = _in_letters(1, 1, 0) if worth == 2 else _in_letters(0, 0, worth)
+    if ask.options:
+        expected = tuple(_wrong_options(ask))
+    else:
+        found = separation_of_ask(ask, speech.powers)
+        expected = tuple(_expected(found, ask.dimension, speech))
+    yield KeyLine(last, marks, expected, number, ask.name, ask.because)
+
+
+def _wrong_options(ask: Ask) -> Iterator[Expected]:
+    for option in ask.options:
+        if option.is_right:
+            continue
+        why = next((DESCRIBED[name].words for name in option.malrules), option.reply)
+        if why:
+            yield Expected(_said(option), why)
+
+
+def _said(option: Option) -> str:
+    """The words of an answer, its letter before them where it has one."""
+    first, *others = option.words
+    return f"{first}) {others[0]}" if len(first) == 1 and others else first
+
+
+def _short_answer(ask: Ask, speech: Speech) -> str:
+    right = next((option for option in ask.options if option.is_right), None)
+    last = ask.reveal.split("\n")[-1]
+    if right is not None:
+        return _said(right)
+    name = re.search(rf"(?<![\w']){re.escape(ask.name)}'?(?=\s*[=≈])", last) if ask.name else None
+    if ask.right is None or name is None:
+        return last
+    if ask.dimension is None or in_letters(ask.right):
+        return f"{name[0]} {re.findall(r'[=≈][^=≈]*$', last)[0]}"
+    return f"{name[0]} {speech.shown(ask.right, ask.dimension).after_equals}"
+
+
+# Marks
+
+
+def _marks(description: Description, terms: Settings) -> Mapping[str, int]:
+    """The marks that the scheme has for each question, by key."""
+    marked = mark_working(description, "", GENERAL_PRACTICE, terms)
+    return {credit.key: credit.of for credit in marked.credits}
+
+
+def _in_letters(method: int, accuracy: int, independent: int) -> str:
+    """M1 A1 as in mark schemes: method, accuracy on it, independent marks."""
+    letters: Iterable[tuple[str, int]] = (("M", method), ("A", accuracy), ("B", independent))
+    return " ".join(f"{letter}{number}" for letter, number in letters if number)
