@@ -1,4 +1,4 @@
-"""A problem as it is set on paper, with its key: every line, its marks, the wrong answers to expect.
+"""A problem as set on paper, with its key: every line, its marks, the wrong answers to expect.
 
 All of it is read off what the dialogue works with: the walk, the story, the mark scheme and the
 malrules.
@@ -34,13 +34,15 @@ from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.skills import key_of
-from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story
+from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Way
 from tutor.teaching.walk import Walk, begin_walk, targets
 from tutor.teaching.wording import Wording
 
 MOST_EXPECTED: Final = 4
 # What the dialogue says of typing, which nobody does on paper.
-_ON_TYPING: Final = re.compile(r" \((?:A number|The number|Give|Type|In words)[^()]*\)")
+_ON_TYPING: Final = re.compile(
+    r" (?:\((?:A number|The number|Give|Type|In words)[^()]*\)|The number alone is enough\.)"
+)
 
 
 class Expected(NamedTuple):
@@ -216,13 +218,14 @@ def keyed_story(
 ) -> Keyed:
     """A problem in stages, each stage a question of its own; ``marks`` by the keys of questions."""
     speech = Speech(story.powers, terms)
-    asks = [(at, ask) for at, ask in enumerate(story.asks) if ask.key != PASSED_ON]
-    parts, lines = [], []
-    for number, (at, ask) in enumerate(asks, start=1):
+    parts: list[Part] = []
+    lines: list[KeyLine] = []
+    for at, ask in enumerate(story.asks):
         worth = marks.get(key_of(at, ask), 0)
-        parts.append(_part(ask, worth))
-        lines += _story_lines(ask, number, worth, speech)
-    answers = tuple(_short_answer(ask, speech) for _, ask in asks)
+        if ask.key != PASSED_ON:
+            parts.append(_part(ask, worth))
+        lines += _story_lines(ask, len(parts), worth, speech)
+    answers = tuple(_short_answer(ask, speech) for ask in story.asks)
     return Keyed(
         _paragraphs(story), tuple(parts), tuple(lines), answers,
         sum(marks.values()), story.cautions, description,
@@ -242,6 +245,9 @@ def _part(ask: Ask, worth: int) -> Part:
 
 def _story_lines(ask: Ask, number: int, worth: int, speech: Speech) -> Iterator[KeyLine]:
     *first, last = ask.reveal.split("\n")
+    bare = re.fullmatch(rf"{re.escape(ask.name)} (=[^=]*(?:[=≈][^=≈]*)?|≈[^≈]*)", last)
+    if not first and bare and ask.ways and not re.search(r"[+×]", last):
+        last = f"{ask.name} = {_relation(ask.ways[0])} {bare[1]}"
     yield from (KeyLine(text, question=number) for text in first)
     marks = _in_letters(1, 1, 0) if worth == 2 else _in_letters(0, 0, worth)
     if ask.options:
@@ -250,6 +256,18 @@ def _story_lines(ask: Ask, number: int, worth: int, speech: Speech) -> Iterator[
         found = separation_of_ask(ask, speech.powers)
         expected = tuple(_expected(found, ask.dimension, speech))
     yield KeyLine(last, marks, expected, number, ask.name, ask.because)
+
+
+def _relation(way: Way) -> str:
+    """The relation of a way; of a difference that is meant without its sign, the larger first."""
+    found = re.fullmatch(r"\((V_\w+) − (V_\w+)\)(.*)", way.relation)
+    if found is None:
+        return way.relation
+    one, other, rest = found.groups()
+    high, low = way.uses[one][0], way.uses[other][0]
+    if way.then == "size" and not (in_letters(high) or in_letters(low)) and high < low:
+        one, other = other, one
+    return f"({one} − {other}){rest}" if rest else f"{one} − {other}"
 
 
 def _wrong_options(ask: Ask) -> Iterator[Expected]:

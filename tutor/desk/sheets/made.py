@@ -1,0 +1,214 @@
+"""Sheets made: patterns, seeds and learners become papers to print, and the keys to them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from random import Random
+from typing import Final, Literal, NamedTuple, TypeAlias
+
+from tutor.desk.pictures.canvas import Picture
+from tutor.desk.pictures.pictured import has_picture, picture_of
+from tutor.desk.report import Heading
+from tutor.desk.sheets.keyed import Keyed, KeyLine
+from tutor.desk.sheets.patterns import MOST_SEED, Pattern
+from tutor.desk.sheets.printed import (
+    Asking,
+    Blank,
+    OnePaper,
+    Printed,
+    SheetBlock,
+    Small,
+    Stated,
+    Worked,
+)
+from tutor.teaching.settings import Settings
+
+KeyForm: TypeAlias = Literal["whole", "answers"]
+LINES_A_MARK: Final = 0.8  # of room to work
+LEAST_ROOM, MOST_ROOM = 2, 12
+STAGES: Final = 4  # of a faded example: all worked, one line left out, two, all of them
+FURTHER: Final = 7919  # from one place of a sheet to the next, so that seeds do not meet
+
+
+class Wish(NamedTuple):
+    """What is to be printed.
+
+    ``seeds`` are those of the variants, None for networks as they were given; ``learners`` their
+    names, none where nobody is named. ``kind`` is the word for what is printed.
+    """
+
+    title: str
+    patterns: tuple[Pattern, ...]
+    seeds: tuple[int | None, ...]
+    learners: tuple[str, ...] = ()
+    faded: bool = False
+    key: KeyForm = "whole"
+    intro: tuple[str, ...] = ()
+    kind: str = "Sheet"
+
+
+class Variant(NamedTuple):
+    """One learner's problems."""
+
+    seed: int | None
+    number: int
+    learner: str
+    problems: tuple[Keyed, ...]
+
+
+def variants_of(
+    wish: Wish, terms: Settings, tick: Callable[[], None] = lambda: None
+) -> tuple[Variant, ...]:
+    """Every variant, worked out; ``tick`` is called after each."""
+    found = []
+    patterns = [p for p in wish.patterns for _ in range(STAGES if wish.faded else 1)]
+    for at, seed in enumerate(wish.seeds):
+        learner = wish.learners[at] if wish.learners else ""
+        problems = tuple(
+            pattern.make(_seed_at(seed, place), terms) for place, pattern in enumerate(patterns)
+        )
+        found.append(Variant(seed, at + 1, learner, problems))
+        tick()
+    return tuple(found)
+
+
+def _seed_at(seed: int | None, place: int) -> int | None:
+    if seed is None:
+        return None
+    return Random(f"sheet {seed} {place * FURTHER}").randrange(MOST_SEED)
+
+
+def sheets(wish: Wish, variants: Sequence[Variant], terms: Settings) -> Printed:
+    """What the learners get."""
+    papers = tuple(_sheet(wish, variant, terms) for variant in variants)
+    return Printed(wish.title, papers)
+
+
+def keys(wish: Wish, variants: Sequence[Variant], terms: Settings) -> Printed:
+    """What the teacher keeps."""
+    papers = tuple(_key(wish, variant, terms) for variant in variants)
+    return Printed(f"{wish.title}: {_called(wish)}", papers)
+
+
+def _called(wish: Wish) -> str:
+    if wish.key == "answers":
+        return "answers"
+    return "mark scheme and model answers" if wish.kind == "Paper" else "key"
+
+
+def _foot(wish: Wish, variant: Variant) -> str:
+    seed = "as given" if variant.seed is None else f"seed {variant.seed}"
+    return " · ".join(filter(None, (wish.kind, seed, variant.learner)))
+
+
+def _titled(wish: Wish, variant: Variant, of: int) -> str:
+    number = f", variant {variant.number}" if of > 1 else ""
+    return f"{wish.title}{number}"
+
+
+# The sheet
+
+
+def _sheet(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
+    blocks: list[SheetBlock] = []
+    marks = sum(problem.marks for problem in variant.problems)
+    name = variant.learner or "." * 40
+    blocks.append(f"Name: {name}     Marks: ......... of {marks}     {_foot_seed(variant)}")
+    blocks += wish.intro
+    for at, problem in enumerate(variant.problems):
+        blocks += _problem(at + 1, problem, at % STAGES if wish.faded else STAGES, terms)
+    cautions = dict.fromkeys(line for problem in variant.problems for line in problem.cautions)
+    blocks += [Small(line) for line in cautions]
+    return OnePaper(
+        _titled(wish, variant, len(wish.seeds)), _foot(wish, variant), tuple(blocks)
+    )
+
+
+def _foot_seed(variant: Variant) -> str:
+    return "" if variant.seed is None else f"Seed: {variant.seed}"
+
+
+def _problem(
+    number: int, problem: Keyed, stage: int, terms: Settings
+) -> Iterator[SheetBlock]:
+    """A problem with room to work; in the first stages some of its lines are there."""
+    said = {0: ": worked", 1: ": one line is left out", 2: ": two lines are left out"}
+    yield Heading(f"Problem {number}{said.get(stage, '')}{_worth(problem.marks)}")
+    yield Stated(problem.given, _picture(problem, terms))
+    if stage < STAGES - 1 and problem.lines:
+        yield from _faded(problem, stage)
+        return
+    for at, part in enumerate(problem.parts):
+        label = f"{'abcdefghijklmnopqrstuvwxyz'[at % 26]})" if len(problem.parts) > 1 else ""
+        yield Asking(label, part.text, part.options, f"[{part.marks}]" if part.marks else "")
+        yield Blank(1 if part.options else max(1, part.marks))
+    if not problem.parts:
+        yield Blank(round(min(max(problem.marks * LINES_A_MARK, LEAST_ROOM), MOST_ROOM)))
+
+
+def _worth(marks: int) -> str:
+    return f" ({marks} mark{'' if marks == 1 else 's'})" if marks else ""
+
+
+def _faded(problem: Keyed, left_out: int) -> Iterator[SheetBlock]:
+    """The lines, the first of them left to the learner: what is combined first carries the idea.
+
+    The line after shows what a line left out must have come to, so that it can be checked.
+    """
+    waiting = left_out
+    for line in problem.lines:
+        if waiting and line.marks:
+            waiting -= 1
+            yield Blank(1, f"{line.name} =" if line.name else "")
+        else:
+            yield Worked(line.text)
+
+
+def _picture(problem: Keyed, terms: Settings) -> Picture | None:
+    if problem.description is None or not has_picture(problem.description):
+        return None
+    return picture_of(problem.description, "network", terms)
+
+
+# The key
+
+
+def _key(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
+    del terms
+    blocks: list[SheetBlock] = []
+    for at, problem in enumerate(variant.problems, start=1):
+        blocks.append(Heading(f"Problem {at}{_worth(problem.marks)}"))
+        if wish.key == "answers":
+            blocks.append("; ".join(problem.answers))
+            continue
+        blocks.append(Small(_named(problem)))
+        blocks += _key_lines(problem)
+    foot = _foot(wish, variant)
+    if wish.key == "whole":
+        marks = "M: method; A: accuracy, on the method; B: a mark by itself"
+        blocks.append(Small(f"{marks}. Under a line: wrong answers to expect, and what each does."))
+    title = f"{_titled(wish, variant, len(wish.seeds))}: {_called(wish)}"
+    return OnePaper(title, foot, tuple(blocks))
+
+
+def _named(problem: Keyed) -> str:
+    """What the problem is, in short, so that the key can be read without the sheet."""
+    return "; ".join(line for line in problem.given if not line.startswith("Points and what"))
+
+
+def _key_lines(problem: Keyed) -> Iterator[SheetBlock]:
+    for at, line in enumerate(problem.lines):
+        first = at == 0 or problem.lines[at - 1].question != line.question
+        if line.question and first and len(problem.parts) > 1:
+            yield Asking(f"{'abcdefghijklmnopqrstuvwxyz'[(line.question - 1) % 26]})",
+                         problem.parts[line.question - 1].text)
+        yield Worked(_written(problem, line), line.marks, tuple(
+            f"{each.answer}: {each.why}" for each in line.expected
+        ))
+
+
+def _written(problem: Keyed, line: KeyLine) -> str:
+    """The line; where an answer is chosen, the answer comes first."""
+    if not line.question or not problem.parts[line.question - 1].options:
+        return line.text
+    return line.text
