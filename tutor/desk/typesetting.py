@@ -13,22 +13,24 @@ _PICTURE: Final = (
 
 def png(svg: str) -> bytes:
     """A picture at two pixels for each of CSS."""
-    return _compiled(_PICTURE, "png", {"svg": svg})
-
-
-def pdf(source: str, inputs: Mapping[str, str]) -> bytes:
-    """A document in the typesetter's language, as PDF/UA-1 (ISO 14289-1), with its ``inputs``.
-
-    The typesetter itself refuses what breaks the rules of that standard that it can check.
-    """
-    return _compiled(source, "pdf", inputs)
-
-
-def _compiled(source: str, form: str, inputs: Mapping[str, str]) -> bytes:
     import typst
 
     made = typst.compile(
-        source.encode(), format=form, sys_inputs=dict(inputs), ignore_system_fonts=True,
-        **({"pdf_standards": "ua-1"} if form == "pdf" else {"ppi": PIXELS_PER_INCH}),
+        _PICTURE.encode(), format="png", ppi=PIXELS_PER_INCH, sys_inputs={"svg": svg},
+        ignore_system_fonts=True,
     )
     return made if isinstance(made, bytes) else bytes(made[0])
+
+
+def pdf(source: str, inputs: Mapping[str, str]) -> bytes:
+    """A document in the typesetter's language, with its ``inputs``, as PDF for people who listen
+    (PDF/UA-1, ISO 14289-1) and for archives (PDF/A-2a, ISO 19005-2).
+
+    The typesetter itself refuses what breaks the rules of these standards that it can check.
+    """
+    import typst
+
+    return typst.compile(
+        source.encode(), format="pdf", sys_inputs=dict(inputs), ignore_system_fonts=True,
+        pdf_standards=["ua-1", "a-2a"],
+    )

@@ -250,6 +250,25 @@ def _picture(options: Options) -> int:
     return draw_every(_read(options.file), options, terms)
 
 
+def _sheet(options: Options) -> int:
+    from tutor.front.sheet_command import print_sheet
+
+    texts = None if options.file is None else _read(options.file)
+    for line in print_sheet(options, _library(options), texts, settings_for(options)):
+        print(line)
+    return 0
+
+
+def _paper(options: Options) -> int:
+    if options.printed is None:
+        return _course(options)
+    from tutor.front.sheet_command import print_paper
+
+    for line in print_paper(options.text or "", options, settings_for(options)):
+        print(line)
+    return 0
+
+
 def _record(options: Options) -> int:
     from tutor.front.record_command import merged, record_lines
 
@@ -319,8 +338,9 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "lesson": _course,
     "practice": _course,
     "review": _course,
-    "paper": _course,
+    "paper": _paper,
     "picture": _picture,
+    "sheet": _sheet,
     "record": _record,
     "class": _class,
     "lead": _lead,

@@ -20,7 +20,13 @@ from tutor.front.options_desk import (
     fault_of_record,
 )
 from tutor.front.options_lead import add_lead
-from tutor.front.options_print import add_picture, fault_of_picture
+from tutor.front.options_print import (
+    add_picture,
+    add_printing,
+    add_sheet,
+    fault_of_picture,
+    fault_of_sheet,
+)
 
 NARROWEST, WIDEST = 40, 200
 USUAL_MOST, LARGEST_MOST = 10, 1_000
@@ -33,7 +39,7 @@ WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
 Command: TypeAlias = Literal[
     "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
-    "paper", "picture", "record", "class", "lead", "version",
+    "paper", "picture", "sheet", "record", "class", "lead", "version",
 ]
 
 
@@ -93,6 +99,14 @@ class Options(NamedTuple):
     session: str | None = None
     address: str | None = None
     port: int | None = None
+    variants: int | None = None
+    seed: int | None = None
+    problems: int | None = None
+    learners: str | None = None
+    faded: bool = False
+    key: Literal["whole", "answers", "none"] = "whole"
+    title: str | None = None
+    printed: str | None = None
 
 
 def read_options(arguments: Sequence[str]) -> Options:
@@ -117,6 +131,8 @@ def read_options(arguments: Sequence[str]) -> Options:
     if command == "mark" and (fault := fault_of_mark(text, found)):
         parser.error(fault)
     if command == "picture" and (fault := fault_of_picture(text, found)):
+        parser.error(fault)
+    if command == "sheet" and (fault := fault_of_sheet(text, found)):
         parser.error(fault)
     if command == "record" and (fault := fault_of_record(options.what, options.files)):
         parser.error(fault)
@@ -167,6 +183,7 @@ def _parser() -> Parser:
     _add_lessons(commands.add_parser, shared)
     _add_courses(commands.add_parser, shared)
     add_picture(commands.add_parser, shared)
+    add_sheet(commands.add_parser, shared)
     add_record(commands.add_parser, shared)
     add_class(commands.add_parser, shared)
     add_lead(commands.add_parser, shared)
@@ -278,6 +295,8 @@ def _add_courses(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         )
         if what:
             course.add_argument("text", nargs="*", metavar="WORDS", help=what)
+        if name == "paper":
+            add_printing(course)
         course.add_argument(
             "--jsonl", action="store_true", default=SUPPRESS,
             help="for programs: one line in, messages out as one JSON object a line",

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from argparse import SUPPRESS, ArgumentParser, RawDescriptionHelpFormatter
-from collections.abc import Mapping
-from typing import Any
+from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
+from collections.abc import Callable, Mapping
+from typing import Any, Final
 
 from tutor.desk.pictures.views import SAID_OF_VIEWS, VIEWS
 from tutor.front.options_desk import TEXT_HELP, Adder
+
+MOST_VARIANTS: Final = 400
+MOST_PROBLEMS: Final = 40
+LARGEST_SEED: Final = 10**9
 
 
 def add_picture(add: Adder, shared: ArgumentParser) -> None:
@@ -47,4 +51,83 @@ def fault_of_picture(text: str | None, found: Mapping[str, Any]) -> str:
         return "picture wants either a network or --file, as in: platewalk picture '4 uF'"
     if file is not None and found.get("out") is None:
         return "--file goes with --out FOLDER, where the pictures are put"
+    return ""
+
+
+def add_sheet(add: Adder, shared: ArgumentParser) -> None:
+    """``sheet``: problems for paper, with a key."""
+    sheet = add(
+        "sheet",
+        help="make a sheet of problems and its key, to print",
+        description="Makes a sheet of problems and, beside it, its key (NAME-key): from a lesson, "
+        "from skills and shapes parted by ;, or from networks of your own. A seed makes the same "
+        "sheet again; it stands on sheet and key.",
+        epilog="examples: platewalk sheet lesson 10 --out sheet.pdf\n"
+        "          platewalk sheet 'two in series; a chain in a parallel set' --variants 30 "
+        "--out sheet.pdf\n"
+        "          platewalk sheet --file networks.txt --learners class.txt --out sheet.html",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    sheet.add_argument(
+        "text", nargs="*", metavar="WORDS",
+        help="a lesson by its number, or what to practise, parted by ;",
+    )
+    sheet.add_argument(
+        "--out", metavar="FILE", required=True,
+        help="where the sheet goes, a name that ends in .pdf, .html or .md",
+    )
+    sheet.add_argument(
+        "--file", metavar="F", default=SUPPRESS,
+        help="networks of your own, parted by blank lines; one variant has them as they stand, "
+        "several have other values",
+    )
+    for name, says, most in (
+        ("--variants", "how many sheets, each of other values", MOST_VARIANTS),
+        ("--problems", "how many problems each has; 8 unless said", MOST_PROBLEMS),
+        ("--seed", "of the first variant; the others count on from it", LARGEST_SEED),
+    ):
+        sheet.add_argument(name, type=_number_to(most), metavar="N", default=SUPPRESS, help=says)
+    sheet.add_argument(
+        "--learners", metavar="FILE", default=SUPPRESS, help="a variant for each name, one a line"
+    )
+    sheet.add_argument(
+        "--faded", action="store_true", default=SUPPRESS,
+        help="each problem four times: worked, with one line left out, with two, with all",
+    )
+    _add_key_and_title(sheet)
+
+
+def add_printing(paper: ArgumentParser) -> None:
+    """What a paper needs to be printed."""
+    paper.add_argument(
+        "--print", metavar="FILE", dest="printed", default=SUPPRESS,
+        help="print it, with mark scheme and model answers beside it, as .pdf, .html or .md",
+    )
+    _add_key_and_title(paper)
+
+
+def _add_key_and_title(parser: ArgumentParser) -> None:
+    parser.add_argument(
+        "--key", choices=("whole", "answers", "none"), default=SUPPRESS,
+        help="whole: every line, its marks, the wrong answers to expect; answers alone; or none",
+    )
+    parser.add_argument("--title", metavar="WORDS", default=SUPPRESS, help="what it is called")
+
+
+def _number_to(most: int) -> Callable[[str], int]:
+    def number(text: str) -> int:
+        if not text.isdecimal() or not 0 <= int(text[:12]) <= most:
+            raise ArgumentTypeError(f"{text!r} is not a whole number up to {most}")
+        return int(text)
+
+    return number
+
+
+def fault_of_sheet(text: str | None, found: Mapping[str, Any]) -> str:
+    """What is wrong with the options of ``sheet`` together; '' for nothing."""
+    if (text is None) == (found.get("file") is None):
+        return "sheet wants a lesson, skills or --file, as in: platewalk sheet lesson 10"
+    if found.get("variants") == 0 or found.get("problems") == 0:
+        return "a sheet has at least one variant and one problem"
     return ""

@@ -50,6 +50,19 @@ class Paper(NamedTuple):
         return 5 * max(1, round(self.marks * MINUTES_A_MARK / 5))
 
 
+    @property
+    def in_words(self) -> str:
+        """The order that makes this very paper again, seed and all."""
+        order = self.order
+        units = f"units {', '.join(map(str, order.units))}" if order.units != tuple(UNITS) else ""
+        said = [
+            f"{number} {name}" for number, name in (
+                (order.marks, "marks"), (order.questions, "questions"), (order.minutes, "minutes"),
+            ) if number is not None
+        ]
+        return ", ".join(filter(None, (units, *said, f"seed {order.seed}")))
+
+
 # Orders in words
 
 _PARTS: Final = (

@@ -42,7 +42,8 @@ math { font-size: 1.05em; }
 @media print { @page { size: A4; margin: 1.8cm; }
   :root { --ink: #000; --paper: #fff; }
   body { max-width: none; padding: 0; font-size: 11pt; }
-  section { border: 0; margin: 0; break-before: page; } section:first-of-type { break-before: auto; }
+  section { border: 0; margin: 0; break-before: page; }
+  section:first-of-type { break-before: auto; }
   .stated, .row, h2, h3 { break-inside: avoid; } h2, h3 { break-after: avoid; } }
 """
 

@@ -33,6 +33,7 @@ _HEAD: Final = """#set text(lang: "en", region: "GB", size: 11pt)
 #show heading.where(level: 2): set text(size: 12pt)
 #show heading: set block(above: 1.3em, below: 0.8em, sticky: true)
 #let pic(n, w, said) = image(bytes(sys.inputs.at("p" + str(n))), format: "svg", width: w, alt: said)
+#let given(body) = { set par(spacing: 0.62em); body }
 #let beside(said, drawn) = grid(columns: (1fr, auto), column-gutter: 14pt, said, drawn)
 #let maths(said, body) = math.equation(alt: said, math.display(body))
 #let line-of(body, mark, wide: 1.2em) = grid(
@@ -41,7 +42,7 @@ _HEAD: Final = """#set text(lang: "en", region: "GB", size: 11pt)
   columns: (1.2em, 1fr, auto), column-gutter: 6pt, label, body, mark)
 #let small(body) = text(size: 9pt, body)
 #let ruled(n) = for _ in range(n) {
-  block(above: 0.78cm, below: 0pt, line(length: 100%, stroke: 0.3pt + luma(150)))
+  block(above: 0.78cm, below: 0.2cm, line(length: 100%, stroke: 0.3pt + luma(150)))
 }
 #let paper(foot, body) = {
   set page(footer: context grid(columns: (1fr, auto), small(foot), small(counter(page).display())))
@@ -106,13 +107,13 @@ class _Writer(NamedTuple):
 
     def stated(self, block: Stated) -> str:
         """The list, the picture beside it or, where it is wide, below."""
-        said = "#linebreak()".join(f"#{_string(line)}" for line in block.lines)
+        said = "".join(f"#par(hanging-indent: 1em, {_string(line)})" for line in block.lines)
         if block.picture is None:
-            return f"#par([{said}])"
+            return f"#given[{said}]"
         drawn = self.picture(block.picture)
         if block.picture.width * POINTS_PER_PIXEL <= WIDEST_BESIDE:
-            return f"#beside([{said}], {drawn})"
-        return f"#par([{said}])\n#{drawn}"
+            return f"#beside(given[{said}], {drawn})"
+        return f"#given[{said}]\n#{drawn}"
 
     def picture(self, picture: Picture) -> str:
         """A picture with its words."""

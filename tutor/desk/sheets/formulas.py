@@ -53,7 +53,8 @@ _TOKEN: Final = re.compile(
     r"|(?P<power>[²³]|\^[-−]?\d+|\^\([-−]?\d+\))"
     r"|(?P<open>\()|(?P<close>\))"
 )
-_WORDS: Final = re.compile(r"[A-Za-z]{2,}(?: [A-Za-z]+)*")
+_WORDS: Final = re.compile(r"[A-Za-z]{2,}")
+LONGEST_NAME: Final = 3  # of letters alone; longer ones are words
 _RAISED: Final = {"²": "2", "³": "3"}
 _GOES_ON: Final = re.compile(r"[\w'_]| (?!so\b|per\b)[A-Za-z]")
 _BETWEEN: Final = ("relation", "sign")
@@ -155,14 +156,10 @@ def _factor(tokens: Sequence[Token]) -> tuple[Row, Sequence[Token]]:
     elif kind == "number" and left and left[0].kind == "unit":
         row, left = (Atom(text, "number"), Atom(left[0].text, "unit")), left[1:]
     elif kind in ("number", "name", "half", "unit"):
-        if kind == "name" and _WORDS.fullmatch(text) and text not in ("Ceq", "Ca", "Cb", "Cc"):
-            if len(text) > 3 or text in ("per", "so", "and", "in", "of"):
-                if text != "per":
-                    raise NotAFormula
-                row = (Atom("per", "words"),)
-                if left and left[0].kind == "name" and UNITS.fullmatch(left[0].text):
-                    row, left = (*row, Atom(left[0].text, "unit")), left[1:]
-                return row, left
+        if text == "per" and left and UNITS.fullmatch(left[0].text):
+            return (Atom("per", "words"), Atom(left[0].text, "unit")), left[1:]
+        if kind == "name" and _WORDS.fullmatch(text) and len(text) > LONGEST_NAME:
+            raise NotAFormula
         row = (Atom(text, kind),)
     else:
         raise NotAFormula
@@ -208,11 +205,11 @@ def _mathml(node: Node) -> str:
     text = escape(node.text)
     if node.kind == "name":
         letter, index, prime = _parted(node.text)
-        prime = "<mo>′</mo>" if prime else ""
+        tick = "<mo>′</mo>" if prime else ""
         base = f"<mi>{escape(letter)}</mi>"
         if index:
             base = f"<msub>{base}<mi mathvariant=\"normal\">{escape(index)}</mi></msub>"
-        return f"<mrow>{base}{prime}</mrow>" if prime else base
+        return f"<mrow>{base}{tick}</mrow>" if tick else base
     if node.kind == "unit":
         return f'<mspace width="0.2em"/><mi mathvariant="normal">{text}</mi>'
     if node.kind == "half":

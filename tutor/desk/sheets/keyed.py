@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
+from math import floor, log10
 from typing import Final, NamedTuple
 
 from grammar.reading import read_network
@@ -206,8 +207,17 @@ def _commonest_first(names: Iterable[str]) -> list[str]:
 
 def _number(number: Fraction, dimension: Dimension | None, speech: Speech) -> str:
     """In the unit that a learner would write it in, whatever suits it better."""
-    text = write_number(number, speech.terms.figures, speech.terms.style.comma)[0]
+    style = speech.terms.style
+    text = write_number(_rounded(number, style.figures), style.figures, style.comma)[0]
     return text if dimension is None else f"{text} {speech.unit(dimension)}"
+
+
+def _rounded(number: Fraction, figures: int) -> Fraction:
+    """To so many figures: a wrong number need not be told to its last decimal."""
+    if not number:
+        return number
+    place = Fraction(10) ** (floor(log10(abs(number))) + 1 - figures)
+    return round(number / place) * place
 
 
 # Problems in stages

@@ -9,7 +9,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from tutor.desk.pictures.canvas import Picture
 from tutor.desk.pictures.pictured import has_picture, picture_of
 from tutor.desk.report import Heading
-from tutor.desk.sheets.keyed import Keyed, KeyLine
+from tutor.desk.sheets.keyed import Keyed
 from tutor.desk.sheets.patterns import MOST_SEED, Pattern
 from tutor.desk.sheets.printed import (
     Asking,
@@ -22,6 +22,7 @@ from tutor.desk.sheets.printed import (
     Worked,
 )
 from tutor.teaching.settings import Settings
+from tutor.teaching.speech import sentence
 
 KeyForm: TypeAlias = Literal["whole", "answers"]
 LINES_A_MARK: Final = 0.8  # of room to work
@@ -117,11 +118,18 @@ def _sheet(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
     blocks += wish.intro
     for at, problem in enumerate(variant.problems):
         blocks += _problem(at + 1, problem, at % STAGES if wish.faded else STAGES, terms)
-    cautions = dict.fromkeys(line for problem in variant.problems for line in problem.cautions)
-    blocks += [Small(line) for line in cautions]
+    blocks += _cautions(variant)
     return OnePaper(
         _titled(wish, variant, len(wish.seeds)), _foot(wish, variant), tuple(blocks)
     )
+
+
+def _cautions(variant: Variant) -> Iterator[SheetBlock]:
+    """What is to be minded of the real things, each line once, the general one last."""
+    of_all = [problem.cautions for problem in variant.problems if problem.cautions]
+    lines = [line.removeprefix("A caution: ") for found in of_all for line in found[:-1]]
+    for line in (*dict.fromkeys(lines), *dict.fromkeys(found[-1] for found in of_all)):
+        yield Small(sentence(line))
 
 
 def _foot_seed(variant: Variant) -> str:
@@ -202,13 +210,6 @@ def _key_lines(problem: Keyed) -> Iterator[SheetBlock]:
         if line.question and first and len(problem.parts) > 1:
             yield Asking(f"{'abcdefghijklmnopqrstuvwxyz'[(line.question - 1) % 26]})",
                          problem.parts[line.question - 1].text)
-        yield Worked(_written(problem, line), line.marks, tuple(
+        yield Worked(line.text, line.marks, tuple(
             f"{each.answer}: {each.why}" for each in line.expected
         ))
-
-
-def _written(problem: Keyed, line: KeyLine) -> str:
-    """The line; where an answer is chosen, the answer comes first."""
-    if not line.question or not problem.parts[line.question - 1].options:
-        return line.text
-    return line.text

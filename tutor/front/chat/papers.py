@@ -82,6 +82,10 @@ def _heading(paper: Paper) -> Iterator[str]:
             f"You named {paper.order.minutes} minutes; about {paper.usual_minutes} are usual. "
             "Nobody counts them."
         )
+    yield (
+        f"Its seed is {paper.order.seed}: the command platewalk paper '{paper.in_words}' "
+        "--print paper.pdf puts it on paper."
+    )
     yield HOW
 
 

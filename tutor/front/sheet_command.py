@@ -1,0 +1,141 @@
+"""``platewalk sheet`` and ``paper --print``: problems and their keys as PDF, HTML or Markdown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from random import SystemRandom
+from typing import TYPE_CHECKING, Final
+
+from grammar.records import Refusal
+from tutor.desk.sheets.as_html import as_html
+from tutor.desk.sheets.as_markdown import as_markdown
+from tutor.desk.sheets.as_typst import as_typst
+from tutor.desk.sheets.made import Wish, keys, sheets, variants_of
+from tutor.desk.sheets.patterns import Pattern, of_lesson, of_paper, of_skills, of_texts
+from tutor.desk.sheets.printed import Printed
+from tutor.desk.typesetting import pdf
+from tutor.front.entries import entries
+from tutor.front.out_files import made_folder, put
+from tutor.front.progress_line import ProgressLine
+from tutor.learner.files import text_of
+from tutor.practice.lessons import Lesson
+from tutor.practice.library import lesson_called
+from tutor.practice.papers import make_paper, paper_in
+from tutor.teaching.settings import Settings
+
+if TYPE_CHECKING:
+    from tutor.front.options import Options
+
+ENDINGS: Final = (".pdf", ".html", ".md")
+USUAL_PROBLEMS: Final = 8
+MOST_VARIANTS: Final = 400
+LARGEST_SEED: Final = 1000
+
+
+def print_sheet(
+    options: Options, lessons: Sequence[Lesson], texts: str | None, terms: Settings
+) -> list[str]:
+    """Make the files; the lines say which. ``texts`` are a teacher's own networks.
+
+    Errors: ``Refusal`` for what cannot be printed.
+    """
+    learners = _learners(options)
+    patterns, title = _patterns(options, lessons, texts)
+    number = len(learners) or options.variants or 1
+    as_given = texts is not None and number == 1 and options.seed is None
+    first = options.seed if options.seed is not None else _any_seed()
+    seeds = (None,) if as_given else tuple(range(first, first + number))
+    wish = Wish(
+        options.title or title, patterns, seeds, learners, options.faded,
+        "answers" if options.key == "answers" else "whole",
+    )
+    return _made(wish, options, terms)
+
+
+def print_paper(words: str, options: Options, terms: Settings) -> list[str]:
+    """The same for a paper of an order in words, with mark scheme and model answers."""
+    paper = make_paper(paper_in(words, _any_seed()))
+    wish = Wish(
+        options.title or "A paper", tuple(of_paper(paper.questions)), (paper.order.seed,),
+        key="answers" if options.key == "answers" else "whole", kind="Paper",
+        intro=(f"{paper.marks} marks; about {paper.usual_minutes} minutes are usual. "
+               "Write each line of working, with units.",),
+    )
+    made = _made(wish, options, terms, options.printed or "")
+    return [*made, f"The same paper again: platewalk paper '{paper.in_words}'"]
+
+
+def _any_seed() -> int:
+    return SystemRandom().randrange(1, LARGEST_SEED)
+
+
+def _patterns(
+    options: Options, lessons: Sequence[Lesson], texts: str | None
+) -> tuple[tuple[Pattern, ...], str]:
+    """What is asked, and what the sheet is called if nobody says."""
+    if texts is not None:
+        found = [(each.line, each.text) for each in entries(texts, one_per_line=False)]
+        return of_texts(found), "Capacitor networks"
+    words = options.text or ""
+    if words.lower().startswith("lesson"):
+        lesson = lesson_called(lessons, words)
+        if lesson is None:
+            raise Refusal(f"There is no one {words}.", "'platewalk lessons' lists them.")
+        return of_lesson(lesson), lesson.title
+    orders = [part.strip() for part in words.split(";") if part.strip()]
+    made = of_skills(orders)
+    number = max(options.problems or USUAL_PROBLEMS, 1)
+    return tuple(made[at % len(made)] for at in range(number)), "; ".join(orders)
+
+
+def _learners(options: Options) -> tuple[str, ...]:
+    """The names of a roster: one a line, the first column where there are several."""
+    if options.learners is None:
+        return ()
+    try:
+        lines = text_of(Path(options.learners)).splitlines()
+    except FileNotFoundError:
+        raise Refusal(f"There is no file {options.learners}.", "Name another file.") from None
+    names = [line.split(",")[0].split(";")[0].strip().strip('"') for line in lines]
+    found = tuple(name for name in names if name)
+    if not 0 < len(found) <= MOST_VARIANTS:
+        raise Refusal(
+            f"{options.learners} has {len(found)} names.", f"Write 1 to {MOST_VARIANTS}, one a line."
+        )
+    return found
+
+
+def _made(wish: Wish, options: Options, terms: Settings, out: str = "") -> list[str]:
+    path = Path(out or options.out or "")
+    if path.suffix.lower() not in ENDINGS:
+        raise Refusal(
+            f"{path or 'The name'} does not say what to make.",
+            f"End the name in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}.",
+        )
+    bar = ProgressLine("Sheets made", len(wish.seeds), options.plain)
+    variants = variants_of(wish, terms, bar.step)
+    made = [_write(sheets(wish, variants, terms), path)]
+    if options.key != "none":
+        beside = path.with_name(f"{path.stem}-key{path.suffix}")
+        made.append(_write(keys(wish, variants, terms), beside))
+    seeds = [seed for seed in wish.seeds if seed is not None]
+    said = f" Seed{'s' if len(seeds) > 1 else ''}: {seeds[0]}" if seeds else ""
+    said += f" to {seeds[-1]}." if len(seeds) > 1 else "." if seeds else ""
+    return [f"Made: {', '.join(made)}.{said}"]
+
+
+def _write(printed: Printed, path: Path) -> str:
+    ending = path.suffix.lower()
+    if ending == ".pdf":
+        source = as_typst(printed)
+        put(path, pdf(source.text, source.inputs))
+    elif ending == ".html":
+        put(path, as_html(printed).encode())
+    else:
+        folder = path.with_name(f"{path.stem}-pictures")
+        written = as_markdown(printed, folder.name)
+        put(path, written.text.encode())
+        for name, drawn in written.pictures.items():
+            put(made_folder(str(folder)) / name, drawn.encode())
+    return str(path)
