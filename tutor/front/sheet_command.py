@@ -23,6 +23,7 @@ from tutor.practice.lessons import Lesson
 from tutor.practice.library import lesson_called
 from tutor.practice.papers import make_paper, paper_in
 from tutor.teaching.settings import Settings
+from tutor.teaching.speech import sentence
 
 if TYPE_CHECKING:
     from tutor.front.options import Options
@@ -86,7 +87,7 @@ def _patterns(
     orders = [part.strip() for part in words.split(";") if part.strip()]
     made = of_skills(orders)
     number = max(options.problems or USUAL_PROBLEMS, 1)
-    return tuple(made[at % len(made)] for at in range(number)), "; ".join(orders)
+    return tuple(made[at % len(made)] for at in range(number)), sentence("; ".join(orders))
 
 
 def _learners(options: Options) -> tuple[str, ...]:
@@ -101,7 +102,8 @@ def _learners(options: Options) -> tuple[str, ...]:
     found = tuple(name for name in names if name)
     if not 0 < len(found) <= MOST_VARIANTS:
         raise Refusal(
-            f"{options.learners} has {len(found)} names.", f"Write 1 to {MOST_VARIANTS}, one a line."
+            f"{options.learners} has {len(found)} names.",
+            f"Write 1 to {MOST_VARIANTS} names, one a line.",
         )
     return found
 

@@ -192,7 +192,7 @@ def _bare(row: Row) -> Row:
 def mathml(row: Row) -> str:
     """The formula as presentation MathML."""
     inside = "".join(map(_mathml, row))
-    return f'<math><mrow>{inside}</mrow></math>'
+    return f'<math displaystyle="true"><mrow>{inside}</mrow></math>'
 
 
 def _mathml(node: Node) -> str:

@@ -27,6 +27,7 @@ from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import GENERAL_PRACTICE, in_order, needed_for, scheme_lines
 from tutor.teaching.problem_questions import each_of
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import because
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.malrule import is_taken_as
 from tutor.teaching.rules.separation import Separation, separation_of_ask
@@ -128,13 +129,17 @@ def _cautions(problem: Problem, terms: Settings) -> tuple[str, ...]:
 def _walk_lines(walk: Walk, speech: Speech) -> Iterator[KeyLine]:
     offers = {offer.quantity: offer for offer in scheme_lines(walk)}
     told = _expected_of(walk, speech)
+    reasons = {Quantity("C", step.makes.name): step for step in walk.plan if step.makes}
     for quantity, line in FairCopy(_worked_out(walk), speech).entries():
         offer = offers.get(canonical(walk, quantity))
         marks = ""
         if offer is not None:
             marks = _in_letters(offer.method, offer.accuracy, offer.independent)
-        yield KeyLine(line, marks, told.get(canonical(walk, quantity), ()), 0,
-                      speech.name(canonical(walk, quantity)))
+        step = reasons.get(quantity)
+        yield KeyLine(
+            line, marks, told.get(canonical(walk, quantity), ()), 0,
+            speech.name(canonical(walk, quantity)), because(step, speech) if step else "",
+        )
 
 
 def _worked_out(walk: Walk) -> Walk:

@@ -28,6 +28,7 @@ KeyForm: TypeAlias = Literal["whole", "answers"]
 LINES_A_MARK: Final = 0.8  # of room to work
 LEAST_ROOM, MOST_ROOM = 2, 12
 STAGES: Final = 4  # of a faded example: all worked, one line left out, two, all of them
+SAID_OF_STAGES: Final = ("worked", "one line is left out", "two lines are left out")
 FURTHER: Final = 7919  # from one place of a sheet to the next, so that seeds do not meet
 
 
@@ -140,10 +141,12 @@ def _problem(
     number: int, problem: Keyed, stage: int, terms: Settings
 ) -> Iterator[SheetBlock]:
     """A problem with room to work; in the first stages some of its lines are there."""
-    said = {0: ": worked", 1: ": one line is left out", 2: ": two lines are left out"}
-    yield Heading(f"Problem {number}{said.get(stage, '')}{_worth(problem.marks)}")
+    left_to_do = sum(bool(line.marks) for line in problem.lines)
+    is_faded = stage < min(STAGES - 1, left_to_do)
+    said = f": {SAID_OF_STAGES[stage]}" if is_faded else ""
+    yield Heading(f"Problem {number}{said}{_worth(problem.marks)}")
     yield Stated(problem.given, _picture(problem, terms))
-    if stage < STAGES - 1 and problem.lines:
+    if is_faded:
         yield from _faded(problem, stage)
         return
     for at, part in enumerate(problem.parts):
@@ -169,7 +172,7 @@ def _faded(problem: Keyed, left_out: int) -> Iterator[SheetBlock]:
             waiting -= 1
             yield Blank(1, f"{line.name} =" if line.name else "")
         else:
-            yield Worked(line.text)
+            yield Worked(line.text, expected=(line.reason,) if line.reason else ())
 
 
 def _picture(problem: Keyed, terms: Settings) -> Picture | None:
