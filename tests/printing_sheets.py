@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tutor.desk.sheets.as_typst import TypstSource, as_typst
 from tutor.desk.sheets.made import Wish, keys, sheets, variants_of
-from tutor.desk.sheets.patterns import of_skills
+from tutor.desk.sheets.set_patterns import of_skills
 from tutor.desk.typesetting import pdf
 from tutor.teaching.settings import DEFAULTS
 

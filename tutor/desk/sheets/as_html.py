@@ -13,12 +13,12 @@ from tutor.desk.sheets.formulas import line_of, mathml
 from tutor.desk.sheets.printed import (
     Asking,
     Blank,
+    GivenLines,
+    LineShown,
     OnePaper,
     Printed,
     SheetBlock,
     Small,
-    Stated,
-    Worked,
 )
 
 STYLE: Final = """
@@ -76,7 +76,7 @@ def _paper(at: int, paper: OnePaper) -> Iterator[str]:
 def _block(block: SheetBlock) -> Iterator[str]:
     if isinstance(block, Heading):
         yield f"<h{block.level + 1}>{_text(block.text)}</h{block.level + 1}>"
-    elif isinstance(block, Stated):
+    elif isinstance(block, GivenLines):
         lines = "".join(f"<li>{_text(line)}</li>" for line in block.lines)
         yield f'<div class="stated">{f"<ul>{lines}</ul>" if lines else ""}'
         if block.picture is not None:
@@ -87,7 +87,7 @@ def _block(block: SheetBlock) -> Iterator[str]:
         if block.options:
             options = "".join(f"<li>{_text(each)}</li>" for each in block.options)
             yield f'<ul class="options">{options}</ul>'
-    elif isinstance(block, Worked):
+    elif isinstance(block, LineShown):
         yield _row("", _line(block.text), block.marks)
         if block.expected:
             said = "".join(f"<li>{_text(each)}</li>" for each in block.expected)

@@ -9,7 +9,15 @@ from typing import NamedTuple
 from grammar.shown import visible
 from tutor.desk.pictures.canvas import svg
 from tutor.desk.report import Heading
-from tutor.desk.sheets.printed import Asking, Blank, Printed, SheetBlock, Small, Stated, Worked
+from tutor.desk.sheets.printed import (
+    Asking,
+    Blank,
+    GivenLines,
+    LineShown,
+    Printed,
+    SheetBlock,
+    Small,
+)
 
 _SIGNS = re.compile(r"([\\`*_\[\]<>#|])")
 
@@ -44,7 +52,7 @@ class _MarkdownWriter(NamedTuple):
         """The lines of one block."""
         if isinstance(block, Heading):
             yield f"{'#' * (block.level + 1)} {_plain(block.text)}"
-        elif isinstance(block, Stated):
+        elif isinstance(block, GivenLines):
             yield from (f"- {_plain(line)}" for line in block.lines)
             if block.picture is not None:
                 drawn = svg(block.picture, "light")
@@ -54,7 +62,7 @@ class _MarkdownWriter(NamedTuple):
             mark = f" {_plain(block.mark)}" if block.mark else ""
             yield f"{block.label} {_plain(block.text)}{mark}".strip()
             yield from (("", *(f"- {_plain(each)}" for each in block.options)))
-        elif isinstance(block, Worked):
+        elif isinstance(block, LineShown):
             yield f"- {_plain(block.text)}" + (f" **{block.marks}**" if block.marks else "")
             yield from (f"  - {_plain(each)}" for each in block.expected)
         elif isinstance(block, Blank):

@@ -15,12 +15,12 @@ from tutor.desk.sheets.formulas import line_of, quoted, typeset
 from tutor.desk.sheets.printed import (
     Asking,
     Blank,
+    GivenLines,
+    LineShown,
     OnePaper,
     Printed,
     SheetBlock,
     Small,
-    Stated,
-    Worked,
 )
 
 POINTS_PER_PIXEL: Final = 0.68
@@ -86,7 +86,7 @@ class _Writer(NamedTuple):
         """One block."""
         if isinstance(block, Heading):
             yield f"#heading(level: {block.level}, {quoted(block.text)})"
-        elif isinstance(block, Stated):
+        elif isinstance(block, GivenLines):
             yield self.stated(block)
         elif isinstance(block, Asking):
             options = "".join(f"#linebreak()#{quoted(each)}" for each in block.options)
@@ -94,7 +94,7 @@ class _Writer(NamedTuple):
                 f"#asked({quoted(block.label)}, [#{_string(block.text)}{options}], "
                 f"{quoted(block.mark)})"
             )
-        elif isinstance(block, Worked):
+        elif isinstance(block, LineShown):
             yield from _worked(block)
         elif isinstance(block, Blank):
             if block.begun:
@@ -105,7 +105,7 @@ class _Writer(NamedTuple):
         else:
             yield f"#par({_string(block)})"
 
-    def stated(self, block: Stated) -> str:
+    def stated(self, block: GivenLines) -> str:
         """The list, the picture beside it or, where it is wide, below."""
         said = "".join(f"#par(hanging-indent: 1em, {_string(line)})" for line in block.lines)
         if block.picture is None:
@@ -125,7 +125,7 @@ class _Writer(NamedTuple):
         return f"pic({place}, {wide:.0f}pt, {quoted(picture.words)})"
 
 
-def _worked(block: Worked) -> Iterator[str]:
+def _worked(block: LineShown) -> Iterator[str]:
     yield f"#line-of({_line(block.text)}, {quoted(block.marks)})"
     if block.expected:
         said = "#linebreak()".join(f"#{_string(each)}" for each in block.expected)

@@ -6,7 +6,7 @@ Only the lines that this program prints are read here; what is not understood st
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from typing import Final, NamedTuple, TypeAlias
 
@@ -21,25 +21,25 @@ class Atom(NamedTuple):
 class Over(NamedTuple):
     """A fraction."""
 
-    top: Row
-    bottom: Row
+    top: Maths
+    bottom: Maths
 
 
 class Raised(NamedTuple):
     """A power."""
 
-    base: Row
+    base: Maths
     power: str
 
 
 class Bracketed(NamedTuple):
     """Something in brackets."""
 
-    inside: Row
+    inside: Maths
 
 
-Node: TypeAlias = Atom | Over | Raised | Bracketed
-Row: TypeAlias = tuple[Node, ...]
+MathsNode: TypeAlias = Atom | Over | Raised | Bracketed
+Maths: TypeAlias = tuple[MathsNode, ...]
 
 _TOKEN: Final = re.compile(
     r"(?P<space>\s+)"
@@ -55,7 +55,7 @@ _TOKEN: Final = re.compile(
 )
 _WORDS: Final = re.compile(r"[A-Za-z]{2,}")
 LONGEST_NAME: Final = 3  # of letters alone; longer ones are words
-_RAISED: Final = {"²": "2", "³": "3"}
+_RAISED: Mapping[str, str] = {"²": "2", "³": "3"}
 _GOES_ON: Final = re.compile(r"[\w'_]| (?!so\b|per\b)[A-Za-z]")
 _BETWEEN: Final = ("relation", "sign")
 _JOINTS: Final = re.compile(
@@ -68,14 +68,14 @@ class NotAFormula(ValueError):
     """The line is prose."""
 
 
-class Token(NamedTuple):
+class MathsToken(NamedTuple):
     """One sign of a line."""
 
     kind: str
     text: str
 
 
-def formula(text: str) -> Row | None:
+def formula(text: str) -> Maths | None:
     """The line as a row of mathematics; None where it is prose, or has nothing to set."""
     try:
         tokens = list(_tokens(text))
@@ -86,24 +86,24 @@ def formula(text: str) -> Row | None:
     return row if not rest and has_relation else None
 
 
-def line_of(text: str) -> tuple[tuple[Row | str, str], ...]:
+def line_of(text: str) -> tuple[tuple[Maths | str, str], ...]:
     """A line in pieces, each with its plain text: mathematics where it can be read, and the words
     between as they are.
     """
-    found: list[tuple[Row | str, str]] = []
+    found: list[tuple[Maths | str, str]] = []
     for piece in filter(None, _JOINTS.split(text)):
         read = None if _JOINTS.fullmatch(piece) else formula(piece)
         found.append((piece if read is None else read, piece))
     return tuple(found)
 
 
-def _tokens(text: str) -> Iterator[Token]:
+def _tokens(text: str) -> Iterator[MathsToken]:
     at = 0
     after_number = False
     while at < len(text):
         unit = UNITS.match(text, at) if after_number and text[at - 1].isspace() else None
         if unit and not _GOES_ON.match(text, unit.end()):
-            yield Token("unit", unit[0])
+            yield MathsToken("unit", unit[0])
             at, after_number = unit.end(), False
             continue
         found = _TOKEN.match(text, at)
@@ -114,13 +114,13 @@ def _tokens(text: str) -> Iterator[Token]:
             kind = "name"
         if kind != "space":
             after_number = kind == "number" or (after_number and kind == "power")
-            yield Token(kind, found[0])
+            yield MathsToken(kind, found[0])
         at = found.end()
 
 
-def _row(tokens: Sequence[Token], closing: bool = False) -> tuple[Row, Sequence[Token]]:
+def _row(tokens: Sequence[MathsToken], closing: bool = False) -> tuple[Maths, Sequence[MathsToken]]:
     """Everything up to the end, or up to the bracket that closes it."""
-    nodes: list[Node] = []
+    nodes: list[MathsNode] = []
     while tokens:
         kind, text = tokens[0]
         if kind == "close":
@@ -143,13 +143,13 @@ def _row(tokens: Sequence[Token], closing: bool = False) -> tuple[Row, Sequence[
     return tuple(nodes), tokens
 
 
-def _factor(tokens: Sequence[Token]) -> tuple[Row, Sequence[Token]]:
+def _factor(tokens: Sequence[MathsToken]) -> tuple[Maths, Sequence[MathsToken]]:
     """A name, a number with its unit, or a bracket, with the powers behind it."""
     if not tokens:
         raise NotAFormula
     (kind, text), *rest = tokens
-    row: Row
-    left: Sequence[Token] = rest
+    row: Maths
+    left: Sequence[MathsToken] = rest
     if kind == "open":
         inside, left = _row(rest, closing=True)
         row = (Bracketed(inside),)
@@ -171,7 +171,7 @@ def _factor(tokens: Sequence[Token]) -> tuple[Row, Sequence[Token]]:
     return row, left
 
 
-def _over(top: Row, bottom: Row) -> Row:
+def _over(top: Maths, bottom: Maths) -> Maths:
     """A fraction; in 36/11 V the unit is that of all of it."""
     is_number = all(isinstance(node, Atom) and node.kind == "number" for node in top)
     if is_number and len(bottom) == 2 and bottom[1] == Atom(getattr(bottom[1], "text", ""), "unit"):
@@ -179,7 +179,7 @@ def _over(top: Row, bottom: Row) -> Row:
     return (Over(_bare(top), _bare(bottom)),)
 
 
-def _bare(row: Row) -> Row:
+def _bare(row: Maths) -> Maths:
     """Without brackets, which the line of a fraction takes the place of."""
     if len(row) == 1 and isinstance(row[0], Bracketed):
         return row[0].inside
@@ -189,13 +189,13 @@ def _bare(row: Row) -> Row:
 # MathML (presentation, as in MathML Core)
 
 
-def mathml(row: Row) -> str:
+def mathml(row: Maths) -> str:
     """The formula as presentation MathML."""
     inside = "".join(map(_mathml, row))
     return f'<math displaystyle="true"><mrow>{inside}</mrow></math>'
 
 
-def _mathml(node: Node) -> str:
+def _mathml(node: MathsNode) -> str:
     if isinstance(node, Over):
         return f"<mfrac>{_mrow(node.top)}{_mrow(node.bottom)}</mfrac>"
     if isinstance(node, Raised):
@@ -219,7 +219,7 @@ def _mathml(node: Node) -> str:
     return f"<mn>{text}</mn>" if node.kind == "number" else f"<mo>{text}</mo>"
 
 
-def _mrow(row: Row) -> str:
+def _mrow(row: Maths) -> str:
     return f"<mrow>{''.join(map(_mathml, row))}</mrow>"
 
 
@@ -233,12 +233,12 @@ def _parted(name: str) -> tuple[str, str, bool]:
 # For the typesetter
 
 
-def typeset(row: Row) -> str:
+def typeset(row: Maths) -> str:
     """The formula in the typesetter's own language of mathematics; it holds only quoted text."""
     return " ".join(map(_typeset, row))
 
 
-def _typeset(node: Node) -> str:
+def _typeset(node: MathsNode) -> str:
     if isinstance(node, Over):
         return f"frac({typeset(node.top)}, {typeset(node.bottom)})"
     if isinstance(node, Raised):
@@ -262,7 +262,7 @@ def _typeset(node: Node) -> str:
     return quoted(node.text)
 
 
-_SIGNS: Final = {
+_SIGNS: Mapping[str, str] = {
     "=": "=", "≈": "approx", "<": "<", ">": ">", "≤": "<=", "≥": ">=", "+": "+", "−": "-",
     "×": "times", "·": "dot",
 }

@@ -69,7 +69,7 @@ class KeyLine(NamedTuple):
     reason: str = ""
 
 
-class Part(NamedTuple):
+class SubQuestion(NamedTuple):
     """One question of several on a network, its answers to choose from and its marks."""
 
     text: str
@@ -84,7 +84,7 @@ class Keyed(NamedTuple):
     """
 
     given: tuple[str, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[SubQuestion, ...]
     lines: tuple[KeyLine, ...]
     answers: tuple[str, ...]
     marks: int
@@ -233,7 +233,7 @@ def keyed_story(
 ) -> Keyed:
     """A problem in stages, each stage a question of its own; ``marks`` by the keys of questions."""
     speech = Speech(story.powers, terms)
-    parts: list[Part] = []
+    parts: list[SubQuestion] = []
     lines: list[KeyLine] = []
     for at, ask in enumerate(story.asks):
         worth = marks.get(key_of(at, ask), 0)
@@ -251,11 +251,11 @@ def _paragraphs(story: Story) -> tuple[str, ...]:
     return tuple(line for line in story.opening if line)
 
 
-def _part(ask: Ask, worth: int) -> Part:
+def _part(ask: Ask, worth: int) -> SubQuestion:
     first, *others = _ON_TYPING.sub("", ask.text).split("\n")
     options = others if ask.options else []
     text = first if ask.options else " ".join([first, *others])
-    return Part(text, tuple(options), worth)
+    return SubQuestion(text, tuple(options), worth)
 
 
 def _story_lines(ask: Ask, number: int, worth: int, speech: Speech) -> Iterator[KeyLine]:

@@ -10,17 +10,17 @@ from tutor.desk.pictures.canvas import Picture
 from tutor.desk.pictures.pictured import has_picture, picture_of
 from tutor.desk.report import Heading
 from tutor.desk.sheets.keyed import Keyed
-from tutor.desk.sheets.patterns import MOST_SEED, Pattern
 from tutor.desk.sheets.printed import (
     Asking,
     Blank,
+    GivenLines,
+    LineShown,
     OnePaper,
     Printed,
     SheetBlock,
     Small,
-    Stated,
-    Worked,
 )
+from tutor.desk.sheets.set_patterns import MOST_SEED, Pattern
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import sentence
 
@@ -145,7 +145,7 @@ def _problem(
     is_faded = stage < min(STAGES - 1, left_to_do)
     said = f": {SAID_OF_STAGES[stage]}" if is_faded else ""
     yield Heading(f"Problem {number}{said}{_worth(problem.marks)}")
-    yield Stated(problem.given, _picture(problem, terms))
+    yield GivenLines(problem.given, _picture(problem, terms))
     if is_faded:
         yield from _faded(problem, stage)
         return
@@ -172,7 +172,7 @@ def _faded(problem: Keyed, left_out: int) -> Iterator[SheetBlock]:
             waiting -= 1
             yield Blank(1, f"{line.name} =" if line.name else "")
         else:
-            yield Worked(line.text, expected=(line.reason,) if line.reason else ())
+            yield LineShown(line.text, expected=(line.reason,) if line.reason else ())
 
 
 def _picture(problem: Keyed, terms: Settings) -> Picture | None:
@@ -213,6 +213,6 @@ def _key_lines(problem: Keyed) -> Iterator[SheetBlock]:
         if line.question and first and len(problem.parts) > 1:
             yield Asking(f"{'abcdefghijklmnopqrstuvwxyz'[(line.question - 1) % 26]})",
                          problem.parts[line.question - 1].text)
-        yield Worked(line.text, line.marks, tuple(
+        yield LineShown(line.text, line.marks, tuple(
             f"{each.answer}: {each.why}" for each in line.expected
         ))

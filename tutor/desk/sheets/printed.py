@@ -8,7 +8,7 @@ from tutor.desk.pictures.canvas import Picture
 from tutor.desk.report import Heading
 
 
-class Stated(NamedTuple):
+class GivenLines(NamedTuple):
     """What is given: lines of text, with the picture beside them if there is one."""
 
     lines: tuple[str, ...]
@@ -24,7 +24,7 @@ class Asking(NamedTuple):
     mark: str = ""
 
 
-class Worked(NamedTuple):
+class LineShown(NamedTuple):
     """A line of working, with its marks and the wrong answers to expect, a line each."""
 
     text: str
@@ -46,7 +46,7 @@ class Small(NamedTuple):
     text: str
 
 
-SheetBlock: TypeAlias = Heading | Stated | Asking | Worked | Blank | Small | str
+SheetBlock: TypeAlias = Heading | GivenLines | Asking | LineShown | Blank | Small | str
 
 
 class OnePaper(NamedTuple):

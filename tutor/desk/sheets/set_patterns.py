@@ -12,7 +12,7 @@ from grammar.records import Place, Refusal
 from grammar.wishing import read_wish
 from tutor.circuit.arranging import arrange
 from tutor.circuit.ordering import order_of, stock_of
-from tutor.desk.sheets.keyed import Keyed, KeyLine, Part, keyed_story, keyed_text
+from tutor.desk.sheets.keyed import Keyed, KeyLine, SubQuestion, keyed_story, keyed_text
 from tutor.desk.sheets.other_values import with_other_values
 from tutor.practice.lessons import Exercise, Lesson
 from tutor.practice.making_needs import Order
@@ -35,10 +35,10 @@ class Pattern(NamedTuple):
     """One place of a sheet: ``make`` gives its problem; None for the seed is 'as it was given'."""
 
     said: str
-    make: Maker
+    make: ProblemMaker
 
 
-class Maker(Protocol):
+class ProblemMaker(Protocol):
     """Makes one problem with its key."""
 
     def __call__(self, seed: int | None, terms: Settings) -> Keyed:
@@ -65,7 +65,7 @@ def _ordered(words: str) -> Pattern:
     return Pattern(words, _order_maker(order))
 
 
-def _order_maker(order: Order) -> Maker:
+def _order_maker(order: Order) -> ProblemMaker:
     def made(seed: int | None, terms: Settings) -> Keyed:
         task = make(order if seed is None else order._replace(seed=seed))
         return keyed_text(task.text, terms)
@@ -73,7 +73,7 @@ def _order_maker(order: Order) -> Maker:
     return made
 
 
-def _question_maker(kind: str, own_seed: int = 1) -> Maker:
+def _question_maker(kind: str, own_seed: int = 1) -> ProblemMaker:
     def made(seed: int | None, terms: Settings) -> Keyed:
         question = make_question(kind, own_seed if seed is None else seed)
         return keyed_choice(story_of_question(question, terms), terms, question.network)
@@ -114,7 +114,7 @@ def _own(line: int, text: str) -> Pattern:
     return Pattern(" ".join(text.split()), _text_maker(read.text))
 
 
-def _text_maker(text: str) -> Maker:
+def _text_maker(text: str) -> ProblemMaker:
     def made(seed: int | None, terms: Settings) -> Keyed:
         if seed is None:
             return keyed_text(text, terms)
@@ -144,7 +144,7 @@ def _of_exercise(exercise: Exercise) -> Pattern:
     return Pattern(exercise.text, _fixed_maker(exercise))
 
 
-def _fixed_maker(exercise: Exercise) -> Maker:
+def _fixed_maker(exercise: Exercise) -> ProblemMaker:
     """What is asked in an author's own words, whatever the seed."""
 
     def made(seed: int | None, terms: Settings) -> Keyed:
@@ -154,7 +154,7 @@ def _fixed_maker(exercise: Exercise) -> Maker:
         if exercise.kind == "puzzle":
             return keyed_wish(exercise.text, terms)
         line = KeyLine("Any answer in the learner's own words; talk it over.", question=1)
-        return Keyed((), (Part(exercise.text, (), 0),), (line,), (line.text,), 0, ())
+        return Keyed((), (SubQuestion(exercise.text, (), 0),), (line,), (line.text,), 0, ())
 
     return made
 
@@ -167,7 +167,7 @@ def keyed_wish(text: str, terms: Settings) -> Keyed:
     asked = sentence(f"stock: {stock_text(wish)}")
     if wish.target is None:
         line = KeyLine("'platewalk arrange' lists them.", question=1)
-        part = Part("Which capacitances can be made?", (), 0)
+        part = SubQuestion("Which capacitances can be made?", (), 0)
         return Keyed((f"{asked}.",), (part,), (line,), (line.text,), 0, ())
     order = order_of(wish, stock)
     lines = []
@@ -175,7 +175,7 @@ def keyed_wish(text: str, terms: Settings) -> Keyed:
         network, told = arrangement_text(each, order, speech, False)
         lines.append(KeyLine(f"{network}: {told}", "B1", question=1))
     wanted = speech.amount(order.target, "capacitance")
-    part = Part(f"Make {wanted} of the stock. How are they joined?", (), len(lines))
+    part = SubQuestion(f"Make {wanted} of the stock. How are they joined?", (), len(lines))
     return Keyed(
         (f"{asked}.",), (part,), tuple(lines), tuple(line.text for line in lines), len(lines), ()
     )
@@ -190,7 +190,7 @@ def of_paper(questions: Iterable[PaperQuestion]) -> Iterator[Pattern]:
         yield Pattern(question.text or question.shape, _paper_maker(question))
 
 
-def _paper_maker(question: PaperQuestion) -> Maker:
+def _paper_maker(question: PaperQuestion) -> ProblemMaker:
     def made(seed: int | None, terms: Settings) -> Keyed:
         del seed
         if question.question is not None:
