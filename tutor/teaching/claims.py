@@ -229,6 +229,10 @@ def state(
             decisive = judged
     if decisive is None:
         raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
+    if decisive.note == "unit" and measure is not None and quantity.symbol == "C" and not turned:
+        over = _judge_side(walk, quantity, measure, True)
+        if over.verdict == "right" and measure.dims[0] == -1:
+            decisive, turned = over, True
     typed = _typed_number(walk, quantity, decisive, measure) if not turned else None
     return Stated(quantity, decisive, said, ruled, turned, typed, decisive.shift)
 

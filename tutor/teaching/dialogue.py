@@ -18,6 +18,7 @@ from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
+    NONE_MEANT,
     Exchanging,
     Reasoned,
     Shared,
@@ -56,7 +57,6 @@ class Puzzling(NamedTuple):
 Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
-NONE_MEANT = "Is that nought, or is it not known? Write 0, or say 'I don't know'."
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
 

@@ -125,6 +125,7 @@ def _forms(line: str) -> tuple[str, ...]:
     return tuple(" ".join(words[start:end]) for start in starts for end in ends)
 
 
+NONE_MEANT = "Is that nought, or is it not known? Write 0, or say 'I don't know'."
 _CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|goes|doubles?|halves)\b")
 _QUANTITY = re.compile(
     r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies"

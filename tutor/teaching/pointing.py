@@ -102,7 +102,8 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     said, reason = _with_its_reason(line)
     kind = _kind_in(line)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
-    if len(_NUMBER_WORD.findall(text)) > 1:  # a lone 'three' says how many
+    in_words = _NUMBER_WORD.findall(text)
+    if len(in_words) > 1 and not re.search(r"(?i)\b(?:all|any|those|only)\b", text):
         text = in_figures(text)
     found = _Named.of(text, network, unit_power)
     if found.any:
@@ -160,6 +161,8 @@ class _Named(NamedTuple):
         words = re.findall(r"[A-Za-z][\w]*'*|\d+(?:[.,]\d+)?\s*(?:[pnuµμm]?F\b)?", text)
         bare = [word.strip() for word in words if word[0].isdigit()]
         asks = "" if by_value else _two_readings(bare, network, unit_power)
+        if re.fullmatch(r"[\d\s,.;&+and]*", text):
+            by_value = by_value or _all_by_value(bare, network, unit_power)
         for word in words:
             if word[0].isdigit():
                 matches = _by_number(word, network, unit_power, by_value)
@@ -196,13 +199,21 @@ def _two_readings(numbers: Sequence[str], network: Network, unit_power: int) -> 
     named = [[c.name for c in network.capacitors if c.name == f"C{n}"] for n in numbers]
     by_value = [found[0] for found in valued if len(found) == 1]
     by_name = [found[0] for found in named if found]
-    if len(by_value) < len(numbers) or not by_name or set(by_value) == set(by_name):
+    if len(by_value) < len(numbers) or len(by_name) < len(numbers) or (
+        set(by_value) == set(by_name)
+    ):
         return ""
     said = " and ".join(numbers)
     names = " and ".join(f"C{number}" for number in numbers)
-    if len(by_name) < len(numbers):
-        return f"By {said} do you mean values? Write 'the {' and the '.join(numbers)}', or names."
-    return f"Does {said} mean {names}, or the values? Write {names}, or 'the {said}'."
+    values = " and ".join(f"the {number}" for number in numbers)
+    return f"Does {said} mean {names}, or the values? Write {names}, or {values}."
+
+
+def _all_by_value(numbers: Sequence[str], network: Network, unit_power: int) -> bool:
+    """Whether bare numbers are values, since not all of them are numbers of capacitors."""
+    valued = [_valued(n.replace(",", "."), network, unit_power) for n in numbers]
+    named = [any(c.name == f"C{n}" for c in network.capacitors) for n in numbers]
+    return len(numbers) > 1 and all(len(found) == 1 for found in valued) and not all(named)
 
 
 def _pair(word: str, network: Network) -> tuple[str, ...]:
@@ -253,6 +264,8 @@ def _described(
     if _ALONE.search(text):
         return Chosen((), kind, asks="Which one is that? Two or more can become one: name them.")
     many = re.search(rf"(?i)\b{_HOW_MANY}\b", text)
+    if re.search(r"(?i)\bany\b|\bor\b", text) and (many or _EVERYONE.search(text)):
+        return Chosen((), kind, asks="Which will you take? Name them.")
     if many and not _EVERYONE.search(re.sub(r"(?i)\bof\s+them\b", "", text)):
         number = _SMALL[many[1].lower()]
         if number == len(everyone):

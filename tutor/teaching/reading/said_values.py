@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim
-from grammar.expressions import Num
+from grammar.expressions import Name, Neg, Num, parts_of
 from grammar.quantity import unit
 from grammar.records import Refusal
 from grammar.spoken_numbers import in_figures
@@ -113,9 +113,23 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
             unsaid = Refusal("No value is said there.", "Write a value such as 5 uF.")
             return _of_a_sentence(line, names, read, unsaid)
     try:
-        return read(line)
+        return _without_working(read(line))
     except Refusal as refusal:
         return _of_a_sentence(line, names, read, refusal)
+
+
+def _without_working(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
+    """Without a sum in figures that only shows how the value before it came about."""
+    first, *others = claims
+    if not isinstance(first.sides[-1], Num):
+        return claims
+    return (first, *(each for each in others if not _explains(each)))
+
+
+def _explains(claim: Claim) -> bool:
+    return len(claim.sides) > 1 and not claim.target and not any(
+        isinstance(part, Name) for side in claim.sides for part in parts_of(side)
+    )
 
 
 def _with_marks(line: str) -> str:
@@ -190,7 +204,9 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
         end = word.end()
         after_number = re.search(r"[\d½⅓¼]\s*$", "".join(kept)) is not None
         is_unit = _is_unit(word[0])
-        is_sign = word[0].lower() in _KEPT and re.search(r"[\w)][ ]*$", "".join(kept))
+        is_sign = word[0].lower() in _KEPT and (
+            word[0].lower() in ("plus", "minus") or re.search(r"[\w)][ ]*$", "".join(kept))
+        )
         if word[0].casefold() in lowered or is_sign or (after_number and is_unit):
             kept.append(word[0])
         elif is_unit or re.match(r"\s*[=:]", text[end:]) or (
@@ -241,8 +257,18 @@ def _with_others(first: Fragment, others: list[Fragment]) -> Iterator[Claim]:
     yield from first.claims
     is_value = all(isinstance(claim.sides[-1], Num) for claim in first.claims)
     for piece in others:
+        if is_value and _is_its_opposite(first.claims[-1], piece.claims):
+            continue  # +Q on one plate and −Q on the other
         if _adds(piece) or (piece.plain and not (is_value and _is_working(piece))):
             yield from piece.claims
+
+
+def _is_its_opposite(claim: Claim, then: tuple[Claim, ...]) -> bool:
+    side = then[0].sides[-1] if len(then) == 1 else None
+    one = claim.sides[-1]
+    return isinstance(side, Neg) and isinstance(side.inner, Num) and isinstance(one, Num) and (
+        side.inner.value == one.value
+    )
 
 
 def _adds(piece: Fragment) -> bool:

@@ -12,11 +12,18 @@ from typing import Literal
 from grammar.answers import Claim, Measure, half_in_si
 from grammar.expressions import Num
 from grammar.records import Refusal
-from tutor.circuit.values import Value
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.conversation import TurnOf
-from tutor.teaching.hearing import is_a_change, is_a_quantity, nought_in_figures, plain
-from tutor.teaching.judging import Judged
+from tutor.teaching.hearing import (
+    NONE_MEANT,
+    is_a_change,
+    is_a_quantity,
+    is_none,
+    nought_in_figures,
+    plain,
+)
+from tutor.teaching.judging import Judged, close
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.policy import is_to_be_shown
@@ -29,11 +36,13 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_one, offered
 from tutor.teaching.staged.energies import asks_energy, energy_asks
+from tutor.teaching.staged.equations_said import holds_as_equation
 from tutor.teaching.staged.measuring import (
     JudgedValue,
     claims_in,
     is_equation,
     later_answered,
+    lookup_of,
     said_of,
     stated,
 )
@@ -48,6 +57,10 @@ EQUATION = (
     "That is an equation with a value in it that is still to be found. Give the value here, or "
     "type 'working' to have equations marked."
 )
+TRUE_EQUATION = "That is true. What value comes out of it for what is asked?"
+A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole number is wanted."
+HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
+ONE_OVER = "That is one over it, right so far: turn it over."
 NOT_SO = "Not so."
 A_VALUE = "A number with its unit is wanted here."
 A_CHANGE = "That says how something changes; a value is asked here."
@@ -349,6 +362,10 @@ def _values(telling: Telling, ask: Ask, line: str) -> Told:
     if is_a_quantity(line) or is_a_change(line):
         text = A_VALUE if is_a_quantity(line) else A_CHANGE
         return again(telling, [_verdict(ask, telling.at, text, "unread")])
+    if is_none(line) and ask.right != 0:
+        return again(telling, [_verdict(ask, telling.at, NONE_MEANT, "incomplete")])
+    if holds_as_equation(telling, line):
+        return again(telling, [_verdict(ask, telling.at, TRUE_EQUATION, "incomplete")])
     said: list[Message] = []
     try:
         claims = claims_in(telling, nought_in_figures(line))
@@ -396,6 +413,10 @@ def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
     if judged.verdict == "incomplete":
         text = "That is right to one figure. Give two or three."
         return again(telling, [_verdict(about, at, text, "incomplete")])
+    if (asked_back := _nearly(about, judged)) is not None:
+        return again(telling, [_verdict(about, at, asked_back, "incomplete")])
+    if judged.note == "unit" and _is_half_way(telling, about, found.measure):
+        return again(telling, [_verdict(about, at, HALF_WAY, "incomplete")])
     if judged.note == "unit":
         text = "The unit belongs to another quantity: look at what is asked."
         return again(telling, [_verdict(about, at, text, "wrong")])
@@ -407,6 +428,36 @@ def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
         named_as = f"{about.name} = {said}" if about.name else said
         return again(telling, [_verdict(about, at, f"{named_as} does not fit.", "wrong")])
     return _traced(telling, about, judged, found.measure, said)
+
+
+def _nearly(ask: Ask, judged: Judged) -> str | None:
+    """What is asked back where a value is one step from the right one."""
+    value, right = judged.value, ask.right
+    if not isinstance(value, Fraction) or not isinstance(right, Fraction) or value == 0:
+        return None
+    if ask.pure and value.denominator > 1 and right.denominator == 1 and (
+        right - 1 < value < right
+    ):
+        return A_WHOLE_NUMBER
+    is_over = ask.dimension == "capacitance" and judged.bare
+    return ONE_OVER if is_over and _is_one_over(value, right) else None
+
+
+def _is_half_way(telling: Telling, ask: Ask, measure: Measure) -> bool:
+    """Whether a value of another kind leads to the right one by one known value."""
+    if in_letters(measure.value) or in_letters(ask.right or Fraction(0)) or measure.value == 0:
+        return False
+    return any(
+        close(worth, ask.right) for each in lookup_of(telling).values()
+        if ask.right is not None and not in_letters(each.value) and each.value != 0
+        for worth in (measure.value / each.value, measure.value * each.value)
+    )
+
+
+def _is_one_over(value: Fraction, right: Fraction) -> bool:
+    """Whether both multiply to one, each counted in the same unit of any prefix."""
+    product = value * right
+    return any(close(product, Fraction(10) ** power) for power in (0, -6, -12, -18, -24))
 
 
 def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:

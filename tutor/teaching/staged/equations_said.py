@@ -1,0 +1,57 @@
+"""Equations said in place of a value: whether they hold in a problem in stages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from grammar.answers import Measure, evaluate, known, read_claims
+from grammar.expressions import Expression, Name, parts_of
+from grammar.measures import times_ten
+from grammar.records import Refusal
+from tutor.circuit.values import Value, in_letters, same
+from tutor.teaching.staged.measuring import lookup_of
+from tutor.teaching.staged.story import Telling, twin
+
+HOLDS_WITHIN = Fraction(1, 200)
+
+
+def holds_as_equation(telling: Telling, line: str) -> bool:
+    """Whether a line is an equation that holds here and in which the value asked for, or another
+    one still to be found, stands among others.
+    """
+    asks = telling.story.asks
+    values = lookup_of(telling)
+    for ask in asks:
+        if ask.name and ask.right is not None and ask.dimension and ask.name not in values:
+            power = telling.story.powers[ask.dimension]
+            values[ask.name] = values[twin(ask.name)] = known(ask.right, ask.dimension, power)
+    open_names = {a.name for at, a in enumerate(asks) if a.name and at >= telling.at}
+    try:
+        (claim,) = read_claims(telling.terms.understood(line), values)
+        if len(claim.sides) != 2 or claim.reciprocal or (
+            claim.target and not _names_in(claim.sides[1]) & open_names
+        ):
+            return False
+        if not (_names_in(claim.sides[0]) | _names_in(claim.sides[1])) & open_names:
+            return False
+        one, other = (_in_usual_units(side, values) for side in claim.sides)
+    except (Refusal, ValueError):
+        return False
+    if in_letters(one) or in_letters(other):
+        return same(one, other)
+    largest = max(abs(one), abs(other), Fraction(1))
+    return bool(abs(one - other) <= largest * HOLDS_WITHIN)
+
+
+def _names_in(side: Expression) -> set[str]:
+    return {part.text for part in parts_of(side) if isinstance(part, Name)}
+
+
+def _in_usual_units(side: Expression, values: Mapping[str, Measure]) -> Value:
+    """The worth of a side with every name counted in the usual unit, as bare numbers are."""
+    plain = {
+        name: Measure(times_ten(each.value, -each.power), bare=True)
+        for name, each in values.items()
+    }
+    return evaluate(side, plain).value
