@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.asking import capacitor_meant
-from grammar.plates import permittivity, read_length, read_ratio
+from grammar.plates import permittivity, read_length, read_ratio, share_of
 from grammar.points import two_points
 from grammar.preparing import Source
 from grammar.records import (
@@ -131,11 +131,30 @@ def _fill(source: Source, node: Node, state: _State) -> Change:
         ("{name} is filled already.", "Write then empty {name} first, or leave this out."),
     )
     state.filled.update(names)
-    return Change("fill", names, amount=_filling(source, node.children[-1]))
+    tokens: list[Node] = [each for each in node.children if isinstance(each, str)]
+    shares = children(node, "share", "per_cent", "half")
+    if not shares:
+        return Change("fill", names, amount=_filling(source, tokens[0]))
+    part, over_area = share_of(source, shares[0]), tokens[-1].type != "GAP"
+    if part >= 1:
+        raise source.refusal(
+            start_of(shares[0]), "That is the whole or more.", "Write a share below 1, as in 1/2."
+        )
+    if tokens[0].type == "METAL" and not over_area:
+        return Change("fill", names, part=part)
+    return Change(
+        "fill", names, amount=_filling(source, tokens[0]), part=part, over_area=over_area
+    )
 
 
 def _filling(source: Source, token: Node) -> Fraction | Letter:
-    """A relative permittivity, or the letter k for one."""
+    """A relative permittivity, or the letter k for one. Errors: ``Refusal`` for any other."""
+    if token.type == "METAL":
+        raise source.refusal(
+            int(token.start_pos),
+            "Metal from plate to plate would join the two.",
+            "Give it a part of the gap, as in fill C1 with metal over 1/3 of the gap.",
+        )
     if token.type == "NUMBER":
         return permittivity(source, token)
     if str(token) == PERMITTIVITY_LETTER:

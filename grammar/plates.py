@@ -164,7 +164,7 @@ def _filled(source: Source, node: Node, between: Between) -> Filling:
     written = f"filled {write_plain(value)}"
     if len(node.children) == 2:
         return Filling((Layer(value, between.free),), (), written)
-    share = _share(source, node.children[2])
+    share = share_of(source, node.children[2])
     if share >= 1:
         raise source.refusal(
             start_of(node.children[2]),
@@ -229,13 +229,14 @@ def _beside(source: Source, node: Node, size: Fraction) -> Filling:
 def _strip(source: Source, node: Node, size: Fraction) -> tuple[Fraction, str]:
     """The share of the plates that one filling takes up, and how it is written."""
     if name_of(node) in ("share", "per_cent", "half"):
-        share = _share(source, node)
+        share = share_of(source, node)
         return share, str(share)
     found, written = read_area(source, node)
     return found / size, written
 
 
-def _share(source: Source, node: Node) -> Fraction:
+def share_of(source: Source, node: Node) -> Fraction:
+    """A share such as 1/2, half or 40 %, above nought. Errors: ``Refusal`` for any other."""
     if name_of(node) == "half":
         return Fraction(1, 2)
     share = read_ratio(source, node)

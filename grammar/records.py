@@ -178,8 +178,9 @@ class Change(NamedTuple):
     - ``remove supply``: it is taken away, and nothing takes its place;
     - ``supply``: ``supply`` (a p.d.) is put across the ends, in place of any that is there;
     - ``wire``: between the two ``points``;
-    - ``take out``, ``fill``, ``empty``: the capacitors ``names``; a filling takes up the whole
-      gap, and ``amount`` is its relative permittivity, a Fraction or the letter k;
+    - ``take out``, ``fill``, ``empty``: the capacitors ``names``; ``amount`` of a filling is its
+      relative permittivity, a Fraction or the letter k, None for metal; it takes up the whole gap,
+      or only ``part`` of it, or of the area where it is ``over_area``;
     - ``gap``: of the one capacitor in ``names``; a Fraction multiplies it, an Amount is the new
       gap in metres;
     - ``join``: the capacitors ``names``, like plates together; ``crossed``, the unlike plates
@@ -192,6 +193,8 @@ class Change(NamedTuple):
     amount: Amount | Fraction | Letter | None = None
     crossed: bool = False
     supply: Supply | None = None
+    part: Fraction = Fraction(1)
+    over_area: bool = False
 
 
 class Given(NamedTuple):

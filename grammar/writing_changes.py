@@ -86,13 +86,20 @@ def _change(change: Change, ascii: bool) -> str:
         assert change.points is not None, "a wire has two points"
         return f"wire from {change.points[0]} to {change.points[1]}"
     if change.kind == "fill":
-        if isinstance(change.amount, Letter):
-            return f"fill {names} with {PERMITTIVITY_LETTER}"
-        assert isinstance(change.amount, Fraction), "a filling has a relative permittivity"
-        return f"fill {names} with {write_plain(change.amount)}"
+        return f"fill {names} with {_filling(change)}"
     if change.kind == "gap":
         return f"gap of {names} {_gap(change.amount, ascii)}"
     return f"{change.kind} {names}".rstrip() + (" crossed" if change.crossed else "")
+
+
+def _filling(change: Change) -> str:
+    if isinstance(change.amount, Fraction):
+        what = write_plain(change.amount)
+    else:
+        what = PERMITTIVITY_LETTER if isinstance(change.amount, Letter) else "metal"
+    if change.part == 1:
+        return what
+    return f"{what} over {change.part} of the {'area' if change.over_area else 'gap'}"
 
 
 def _gap(amount: Amount | Fraction | Letter | None, ascii: bool) -> str:

@@ -23,15 +23,21 @@ from tutor.circuit.values import Value, tidy
 
 
 class GapFilling(NamedTuple):
-    """A filling that takes up a ``part`` of the gap, above 0 and up to 1; the rest is air."""
+    """A filling that takes up a ``part`` of the gap and ``over`` so much of the area, each above 0
+    and up to 1; the rest is air. Without a ``permittivity`` it is metal.
+    """
 
-    permittivity: Value
+    permittivity: Value | None
     part: Fraction = Fraction(1)
+    over: Fraction = Fraction(1)
 
     @property
     def factor(self) -> Value:
-        """The capacitance over what air alone would give: the slab and the air are a chain."""
-        return tidy(1 / (self.part / self.permittivity + 1 - self.part))
+        """The capacitance over what air alone would give: the slab and the air above it are a
+        chain, and what is beside them is in parallel.
+        """
+        slab = self.part / self.permittivity if self.permittivity is not None else Fraction(0)
+        return tidy(self.over / (slab + 1 - self.part) + 1 - self.over)
 
 
 AIR: Final = GapFilling(Fraction(1))

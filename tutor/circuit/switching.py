@@ -109,7 +109,7 @@ def _taken_out(state: State, change: Change) -> State:
 
 
 def _filled(state: State, change: Change) -> State:
-    return _with_inside(state, change.names, GapFilling(filling_of(change)))
+    return _with_inside(state, change.names, slab_of(change))
 
 
 def filling_of(change: Change) -> Value:
@@ -117,6 +117,14 @@ def filling_of(change: Change) -> Value:
     amount = change.amount
     assert isinstance(amount, Fraction | Letter), "reading gives a filling its permittivity"
     return value_of(amount) if isinstance(amount, Letter) else amount
+
+
+def slab_of(change: Change) -> GapFilling:
+    """What is put between the plates."""
+    filling = None if change.amount is None else filling_of(change)
+    if change.over_area:
+        return GapFilling(filling, over=change.part)
+    return GapFilling(filling, change.part)
 
 
 def _emptied(state: State, change: Change) -> State:
@@ -195,19 +203,28 @@ def _with_inside(state: State, names: Iterable[str], slab: GapFilling) -> State:
     for name in names:
         now = state.inside.get(name, AIR)
         if isinstance(now, Plates):
-            if in_letters(slab.permittivity):
-                raise PlateMisfit(name)
-            state = _with_plates(state, name, _filled_with(now, slab.permittivity))
+            state = _with_plates(state, name, _filled_with(now, slab, name))
             continue
         value = tidy(state.capacitor(name).value * slab.factor / now.factor)
         state = _with_value(state, name, value, slab)
     return state
 
 
-def _filled_with(plates: Plates, permittivity: Fraction) -> Plates:
-    room = plates.gap - plates.metal
-    layers = () if permittivity == 1 else (Layer(permittivity, thickness=room),)
-    return plates._replace(layers=layers, beside=(), written="")
+def _filled_with(plates: Plates, slab: GapFilling, name: str) -> Plates:
+    """Errors: ``PlateMisfit`` for a letter between plates in numbers."""
+    room, filling = plates.gap - plates.metal, slab.permittivity
+    bare = plates._replace(layers=(), beside=(), written="")
+    if filling is None:
+        return bare._replace(metal=plates.metal + room * slab.part)
+    if in_letters(filling):
+        raise PlateMisfit(name)
+    if slab.over < 1:
+        parts = ((filling, slab.over), (Fraction(1), 1 - slab.over))
+        return bare._replace(beside=tuple(Layer(k, None, share) for k, share in parts))
+    layers = [Layer(filling, room * slab.part)] if filling != 1 else []
+    if layers and slab.part < 1:
+        layers.append(Layer(Fraction(1), room * (1 - slab.part)))
+    return bare._replace(layers=tuple(layers))
 
 
 def _new_gap(state: State, change: Change) -> State:
@@ -217,7 +234,7 @@ def _new_gap(state: State, change: Change) -> State:
     if isinstance(now, Plates):
         gap = now.gap * amount if isinstance(amount, Fraction) else _length(amount)
         return _with_plates(state, name, _moved(now, gap, name))
-    if not isinstance(amount, Fraction) or (is_filled(now) and now.part > amount):
+    if not isinstance(amount, Fraction) or now.over < 1 or (is_filled(now) and now.part > amount):
         raise PlateMisfit(name)
     slab = now._replace(part=now.part / amount) if is_filled(now) else AIR
     value = tidy(state.capacitor(name).value / now.factor / amount * slab.factor)
@@ -227,7 +244,8 @@ def _new_gap(state: State, change: Change) -> State:
 def is_filled(inside: GapFilling | Plates) -> bool:
     """Whether something solid is between the plates, which keeps its thickness."""
     if isinstance(inside, Plates):
-        return any(layer.permittivity != 1 for layer in (*inside.layers, *inside.beside))
+        fillings = (*inside.layers, *inside.beside)
+        return any(layer.permittivity != 1 for layer in fillings)
     return inside.permittivity != 1
 
 

@@ -174,6 +174,8 @@ def done(outcome: Switched, scene: Scene) -> str:
         return f"a wire is put between {listed(change.points or ())}"
     if change.kind == "take out":
         return f"{names} {plural} taken out, the others left as they are"
+    if change.kind == "fill" and change.part < 1:
+        return _slab(change, scene)
     if change.kind == "fill":
         material = f"a material of relative permittivity {scene.number(filling_of(change))}"
         return f"{names} {plural} slowly filled with {material}"
@@ -182,6 +184,18 @@ def done(outcome: Switched, scene: Scene) -> str:
     if change.kind == "gap":
         return f"the gap of {names} is slowly {_new_gap(change, scene)}{_what_fills(outcome)}"
     return _joined(outcome, change)
+
+
+def _slab(change: Change, scene: Scene) -> str:
+    """What is put into a part of the gap, or over a part of the area."""
+    names = listed(change.names)
+    what = "a sheet of metal"
+    if change.amount is not None:
+        what = f"a slab of relative permittivity {scene.number(filling_of(change))}"
+    where = f"over {change.part} of the area, from plate to plate," if change.over_area else (
+        f"{change.part} as thick as the gap and as wide as the plates,"
+    )
+    return f"{what}, {where} is slowly put into {names}"
 
 
 def _put_together(outcome: Switched, scene: Scene) -> str:

@@ -12,6 +12,7 @@ from tutor.circuit.islands import AIR
 from tutor.circuit.switching import Switched, filling_of, is_filled
 from tutor.circuit.values import Value, decided, same, size_of, tidy
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
+from tutor.teaching.staged.changing_slabs import slab_ask
 from tutor.teaching.staged.story import Ask, Valued, Way
 
 # The rules of plates speak of an area unit, which matters only where an area is given.
@@ -35,6 +36,8 @@ def capacitance_asks(outcome: Switched, scene: Scene) -> Iterator[Ask]:
 def _capacitance(name: str, outcome: Switched, scene: Scene, told: list[str]) -> Ask:
     change, speech = outcome.change, scene.speech
     assert change is not None, "only a change gives another capacitance"
+    if change.kind == "fill" and change.part < 1:
+        return slab_ask(name, outcome, scene, told)
     after = outcome.after.capacitor(name).value
     before = outcome.before.capacitor(name).value
     reasons = {
