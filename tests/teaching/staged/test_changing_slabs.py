@@ -1,4 +1,4 @@
-"""A slab over a part of the gap or of the area, and a metal sheet, put in with the supply on or off.
+"""A slab over a part of the gap or of the area, or a metal sheet, with the supply on or off.
 
 Slab of three quarters of the gap: NCERT, Physics Part I for Class XII, example 2.8, which finds
 4 K/(K + 3) times the capacitance. The others are worked by hand.
@@ -55,7 +55,7 @@ def test_parts_of_a_gap_added_up_are_recognised() -> None:
 
 @pytest.mark.parametrize(("text", "words"), [
     ("4 uF, across 12 V; then fill C1 with metal", "would join the two"),
-    ("4 uF, across 12 V; then fill C1 with 3 over 1", "whole or more"),
+    ("4 uF, across 12 V; then fill C1 with 3 over 1 of the gap", "whole or more"),
 ])
 def test_what_cannot_be_put_in(text: str, words: str) -> None:
     with pytest.raises(Refusal) as refused:
