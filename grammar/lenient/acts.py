@@ -47,8 +47,12 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
         if event is None:
             found.extend(clause.pieces)
             continue
+        if event.kind in ("fill", "gap") and clause.has("DISCON"):  # an isolated capacitor
+            off = clause.first("DISCON")
+            assert off is not None, "it has one"
+            found.append(Chunk("EVENT", off.text, off.start, Event("remove")))
         found.extend(_replaced(clause, event))
-    if any(each.tag == "EVENT" and each.datum.kind == "fill" for each in found):
+    if any(each.tag == "EVENT" and each.datum.kind in ("fill", "gap") for each in found):
         found = [each for each in found if each.tag not in _OF_A_FILLING]
     return _in_order(found)
 

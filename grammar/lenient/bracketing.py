@@ -209,8 +209,9 @@ class _Clause:
                 (c, n) for c, n in self.elements(start + 1, end - 1) if isinstance(n, Mentioned)
             ]
             return found
+        within = any(self.tag(index) == "THEN" for index in range(start, end))
         return [
-            (cost + (1 if _is_told_late(node) else 0), node)
+            (cost + (1 if _is_told_late(node) or within else 0), node)
             for cost, node in self.groups(start, end)
         ]
 
@@ -247,7 +248,9 @@ class _Clause:
     def _ways_after(self, at: int) -> tuple[HowTied, ...]:
         """Next to each other is either way, but after a first and a then."""
         if self.tag(at) == "NEXTTO":
-            told = any(each.tag == "THEN" for each in self.pieces)
+            told = self.pieces[at].text.startswith("next") and any(
+                each.tag == "THEN" for each in self.pieces
+            )
             return ("parallel",) if told else ("series", "parallel")
         way = _AFTER.get(self.tag(at))
         return () if way is None else (way,)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from grammar.lenient.mentions import Ref
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.patterns import Phrase, found_in, rewritten, row
 from grammar.lenient.tokens import Chunk
 
 _WHICH = "(THE | A | ONE | OTHER | THIS | ORD1 | ORD2 | ORD3 | ORD4 | ORDLAST | FORMER | TOP | BOTTOM | MIDDLE | SIDE)"
@@ -20,13 +20,31 @@ _CONTENT = "(?=\\b(?:A|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|R
 
 def with_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with the heads, tails and promises of branches marked."""
-    found = rewritten(pieces, _PROMISES)
+    first = next((i for i, each in enumerate(pieces) if each.tag in _SAID), 0)
+    pieces = _with_groups(pieces)
+    before = rewritten(pieces[:first], _PROMISES_FIRST)
+    found = rewritten([*before, *pieces[first:]], _PROMISES)
     found = rewritten(found, _NAMED)
     if any(each.tag == "REF" and each.datum.many == 1 for each in found):
         found = rewritten(found, _OF_THE_GROUP)
     if any(each.tag in ("HEAD", "TAIL", "GROUPHEAD", "REF") for each in found):
         found = rewritten(found, _ELLIPTIC)
     return [each._replace(tag="GROUP") if each.tag == "BRANCH" else each for each in found]
+
+
+def _with_groups(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``two groups are in series`` before anything else: groups are told like branches."""
+    if found_in(row("^THE? (WNUM | COUNT) GROUP (IS | JOIN)"), pieces) is None:
+        return list(pieces)
+    return [each._replace(tag="BRANCH") if each.tag == "GROUP" else each for each in pieces]
+
+
+def _split(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``two strings of two in series``."""
+    many = int(inside[0].datum)
+    way = "series" if any(e.tag == "SER" for e in inside) else "parallel"
+    size = "pairs" if str(inside[-2 if inside[-2].tag != "IN" else -3].datum) == "2" else ""
+    return [Chunk("REF", _text(inside), inside[0].start, Ref("split", many, way, size))]
 
 
 def _text(inside: Sequence[Chunk]) -> str:
@@ -77,9 +95,13 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 
 _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
+_SAID = ("CAPV", "NAME", "COUNT")
+_SO_MANY = "(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH"
+_PROMISES_FIRST: Final = (Phrase(row(f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )"), _promise),)
 _PROMISES: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
-        ("(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN )?(?:PAR|SER) (?:STOP |$))", _promise),
+        ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
+        (f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN )?(?:PAR|SER) (?:STOP |$))", _promise),
         ("(A | ONE) (PAR | SER)? GROUP STOP", _group_promised),
     )
 )  # fmt: skip

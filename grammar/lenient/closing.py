@@ -24,7 +24,7 @@ def completed(table: Tabletop) -> Tabletop:
 
     Errors: ``Refusal`` for one that has none, or where some that were counted are not described.
     """
-    table = _with_the_sought(_without_spare_blanks(table))
+    table = _with_one_pair_of_points(_with_the_sought(_without_spare_blanks(table)))
     if any(cap.promised for index, cap in enumerate(table.caps) if index in _standing(table)):
         raise Refusal(
             "What is in a group that is spoken of is not said.", "Say it after the group."
@@ -41,6 +41,14 @@ def completed(table: Tabletop) -> Tabletop:
             "Say the value of each.",
         )
     return _parted_while_charged(_with_starts(table))
+
+
+def _with_one_pair_of_points(table: Tabletop) -> Tabletop:
+    """Two points between which all stands are the ends."""
+    pairs = {points for _, points in table.places}
+    if len(pairs) != 1 or len(table.roots) > 1:
+        return table
+    return table._replace(places=(), ends=table.ends or next(iter(pairs)))
 
 
 def _standing(table: Tabletop) -> set[int]:

@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.mentions import Event, Supplied
-from grammar.lenient.tabletop import Done, NoSense, Tabletop, Tied, leaves
+from grammar.lenient.mentions import Event, Mention, Supplied
+from grammar.lenient.tabletop import Done, NoSense, Tabletop, Tied, found_item, leaves
 from grammar.lenient.tokens import Chunk
 
 BESIDE: Final = ("SUPPLY", "TOTAL", "RATING", "EVENT")
@@ -21,6 +21,10 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
         return [_rated(table, str(piece.datum), piece, segment)]
     if piece.tag == "SUPPLY":
         ends = piece.datum.points or table.ends
+        over = piece.datum.over
+        if isinstance(over, Mention) and any(over.worths) and not table.caps:
+            table, named = found_item(table, over)[0]
+            table = table._replace(last=named, latest=named)
         return [table._replace(supplies=(*table.supplies, piece.datum), ends=ends)]
     event: Event = piece.datum
     if event.kind == "charge":

@@ -66,6 +66,14 @@ def _at(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [said, *_one("EVENT", inside, Event("at", _datum(inside, "VOLT", "CHG")))]
 
 
+def _another_charged(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``C1 was charged to 60 V, another one to 30 V``."""
+    if inside[0].datum.kind not in ("charge", "at"):
+        return None
+    before = [each for each in inside if each.tag in ("EVENT", "COMMA", "AND", "ITEM")]
+    return [*before, *_one("EVENT", inside[-2:], Event("at", _datum(inside, "VOLT", "CHG")))]
+
+
 def _uncharged(inside: Sequence[Chunk]) -> list[Chunk]:
     return _one("EVENT", inside, Event("uncharged"))
 
@@ -177,6 +185,7 @@ _RULES: Final = (
     ("ITEM (COMMA | IS | OPEN)* RATING CLOSE?", _item_rated),
     ("SYM (EQ | IS) (VOLT | CHG | ENE | CAPV)", _symbol),
     ("(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM | OFF | UP | AT | ON | A | THE | PD | OF | SOURCE | JOIN | IN | ACROSS | USING | APPLY | CHGN | HOLD | EQ)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT | CHG))* (SOURCE | PD | EACH)*", _charged_to),
+    ("EVENT (COMMA | AND)* ITEM (TO | AT) (VOLT | CHG)", _another_charged),
     ("(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE | OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
     ("(THE | A | CEQ)* CHGN (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM | REF) (IS | EQ)+ CHG", _given_charge),
     ("CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
@@ -207,8 +216,8 @@ _JOINTS_BEFORE: Final = (
     ("(A | THE) PAR GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("PAROF")),
     ("(CAPV | CAP | NAME | COMMA) (BOTH | ALL) (IS | JOIN)* IN? (SER | PAR) (?!\\bWITH |\\bTO )", _without_first),
     ("(CAPV | CAP | NAME | THEM) (BOTH | ALL) (IS | JOIN | HOLD)+", _without_first),
-    ("SER (?=\\bOPEN )", _just("SEROF")),
-    ("PAR (?=\\bOPEN )", _just("PAROF")),
+    ("(WNUM | COUNT)? IN? SER (?=\\bOPEN )", _just("SEROF")),
+    ("(WNUM | COUNT)? IN? PAR (?=\\bOPEN )", _just("PAROF")),
     ("IN SER WITH TOGETHER | IN? SER TOGETHER", _just("SER")),
     ("IN? PAR TOGETHER", _just("PAR")),
 )  # fmt: skip
@@ -226,17 +235,21 @@ _ADJECTIVES: Final = (
     ("(A | THE)? (GROUP) (OF | COLON) (?=(?:\\bCAPV |\\bNAME |\\bWNUM |\\bCOUNT |\\bA |\\bPAROF |\\bSEROF |\\bTHE |\\bCAP ))", _just("COLON")),
 )  # fmt: skip
 
+_AT_THE_END = "(?=\\b(?:STOP|QUERY|COMMA|SUPPLY|WISHV) |$)"
 _JOINTS_AFTER: Final = (
     (f"(JOIN | IS | A | THE | IN)* (IN | A) (A | THE)* SER (GROUP | JOIN)? (WITH | TO | ACROSS) {_FRESH}", _joint("SERWITH")),
     (f"(JOIN | IS | A | THE | IN)* (IN | A)? (A | THE)* PAR (GROUP | JOIN)? (WITH | TO | ACROSS) {_FRESH}", _joint("PARWITH")),
     (f"SER (WITH | TO) {_FRESH}", _just("SERWITH")),
     ("(JOIN | IS | A | THE)* (IN | A) SER (GROUP | JOIN)? (WITH)?", _just("SER")),
     ("(JOIN | IS | A | THE)* (IN | A) PAR (GROUP | JOIN)? (WITH)?", _just("PAR")),
+    ("(IS | THEN)* JOIN WITH (?=\\bREF (?:SER|PAR) )", _just("JOIN")),
     (f"(IS | THEN)* JOIN (IN)? (TO | WITH | BY) {_FRESH}", _just("JOINTO")),
     ("(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL | CROSSED)", _just("JOINED")),
     ("(IS | THEN)* JOIN TOGETHER | TOGETHER", _just("JOINED")),
     ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
     (f"(IS | THEN)* JOIN? ACROSS {_FRESH}", _just("PARWITH")),
+    (f"SER (AND | OR | COMMA)* THEN? PAR {_AT_THE_END}", _just("NEXTTO")),
+    (f"PAR (AND | OR | COMMA)* THEN? SER {_AT_THE_END}", _just("NEXTTO")),
     ("SER SER", _just("SER")),
     ("PAR PAR", _just("PAR")),
     ("JOINED (COMMA | AND | WITH | IN)* JOINED", _just("JOINED")),

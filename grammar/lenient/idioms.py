@@ -11,6 +11,7 @@ _LOT = (
     "bunch|array|combo|configuration)"
 )
 _DRAWN = "(?:the )?(?:figure|fig\\.?|diagram|picture|drawing|sketch)"
+_JOINED = "(?:(?: is| are)? (?:joined|connected|linked|wired|attached))?"
 _PLATES = "(?:plates?|terminals?|poles?|sides?|ends?)"
 # One row a wording; NOISE carries nothing. Earlier rows stand before those they begin like.
 _IDIOMS: Mapping[str, tuple[str, ...]] = {
@@ -52,7 +53,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "PLATE": ("parallel plates", "(?:metal|flat) plates"),
     "LIKEPL": (
-        f"(?:positive|\\+|plus)(?: {_PLATES})?(?: joined| connected)? (?:to|with|on) (?:the )?"
+        f"(?:positive|\\+|plus)(?: {_PLATES})?{_JOINED} (?:to|with|on) (?:the )?"
         f"(?:positive|\\+|plus)(?: {_PLATES})?(?:,? (?:and )?(?:negative|-|minus)(?: {_PLATES})?"
         f" (?:to|with|on) (?:the )?(?:negative|-|minus)(?: {_PLATES})?)?",
         f"{_PLATES} (?:of|with) (?:like|the same|equal) (?:signs?|polarit(?:y|ies)|charges?)",
@@ -61,7 +62,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "like (?:to|with) like", "with the same polarity",
     ),
     "CROSSED": (
-        f"(?:positive|\\+|plus)(?: {_PLATES})?(?: joined| connected)? (?:to|with|on) (?:the )?"
+        f"(?:positive|\\+|plus)(?: {_PLATES})?{_JOINED} (?:to|with|on) (?:the )?"
         f"(?:negative|-|minus)(?: {_PLATES})?(?:,? (?:and )?(?:negative|-|minus)(?: {_PLATES})?"
         f" (?:to|with|on) (?:the )?(?:positive|\\+|plus)(?: {_PLATES})?)?",
         f"{_PLATES} (?:of|with) (?:opposite|unlike|different) (?:signs?|polarit(?:y|ies)|charges?)",
@@ -74,6 +75,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:no|zero|without) charge", "initially uncharged", "not charged", "un-charged",
         "with nothing (?:on|in) it", "at (?:zero|0) volts?", "no voltage",
     ),
+    "ALTERNATING": ("a\\. ?c\\.",),
+    "CLAIM": ("(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)", "is (?:it|that|the answer)"),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": ("left alone", "cut (?:loose|off)", "taken? off", "took off", "let go"),
     "HOWMANY": (
@@ -120,7 +123,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (
-        "mains[- ]free", "back(?= to)", "once again", "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up )?(?:again|together again)",
+        "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "back(?= to)", "once again", "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up )?(?:again|together again)",
         "(?:and )?(?:(?:go(?:es)?|back|return) )*(?:from|to|at|on) (?:the )?(?:plus|minus|\\+)"
         "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?! to)(?: there'?s| is)?",
         "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the )?(?:node|point|rail|pin|line|terminal)",

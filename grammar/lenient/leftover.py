@@ -27,9 +27,12 @@ _NOTHING: Final = Chunk("", "", 0)
 
 def refuse_what_is_left(row: Sequence[Chunk]) -> None:
     """Errors: ``NoSense`` for a piece that would be passed by and is no filler."""
+    is_told = any(each.tag in ("SUPPLY", "EVENT") for each in row)
     asks = any(each.tag in ("WISHV", "QUERY") for each in row)
     for index, piece in enumerate(row):
-        if asks and piece.tag in ("UNKNOWN", "RATED", "HOWMANY"):
+        if asks and piece.tag in ("UNKNOWN", "RATED", "CLAIM"):
+            continue
+        if is_told and piece.tag in ("CHARGED", "POSITIVE", "NEGATIVE"):
             continue
         before = row[index - 1] if index else _NOTHING
         after = row[index + 1] if index + 1 < len(row) else _NOTHING

@@ -77,6 +77,12 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
             else:
                 named.update(masked[i].text for i in inside if _may_be_a_name(pieces, i, pattern))
             at = span[1]
+    if len(named) > 1:  # A and B, and a third one C
+        named.update(
+            each.text
+            for i, each in enumerate(pieces[1:], 1)
+            if each.tag == "LC" and pieces[i - 1].tag == "CAP"
+        )
     return [
         each._replace(tag="NAME", datum=each.text)
         if masked[i].tag == "X" and each.text in named and i not in taken

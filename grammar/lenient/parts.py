@@ -119,6 +119,15 @@ def _counted_bare_group(inside: Sequence[Chunk]) -> list[Chunk]:
     return _ref(inside, "count")
 
 
+def _listed_after(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``two in parallel (2 and 3)``."""
+    worths = _worths(inside)
+    if _count(inside) not in (0, len(worths)) or len(worths) < 2:
+        return None
+    joint = next(each for each in inside if each.tag in ("SER", "PAR"))
+    return [*_item([each for each in inside if each.tag == "CAPV"], worths), joint]
+
+
 def _only_its_name(inside: Sequence[Chunk]) -> list[Chunk]:
     """``the first capacitor, Cin, is 220 pF``."""
     return [each for each in inside if each.tag == "NAME"]
@@ -227,7 +236,7 @@ def _by_order(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if "GROUP" in tags:
         return _ref(inside, "group")
     if count > 1:
-        return _ref(inside, "count")
+        return _some(inside) if "ORDLAST" in tags else _ref(inside, "count")
     if "THE" in tags or "FORMER" in tags or "ORDLAST" in tags or "CAP" in tags or "ONE" in tags:
         worths = _worths(inside) or [""]
         if "FORMER" in tags:
@@ -284,6 +293,9 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN | A)* CAPV CAP?", _with_points),
     ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
     ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
+    ("OTHER OPEN CAPV CLOSE", _single),
+    ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE)", _named),
+    ("(WNUM | COUNT) IN? (SER | PAR) OPEN CAPV ((COMMA | AND)+ CAPV)* CLOSE", _listed_after),
     ("ONE OF (THEM | THE | THIS)+ (CAP | WNUM)* (IS | OF | WITH | CAPN | A | HOLD)+ CAPV", _single),
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),

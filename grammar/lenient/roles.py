@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import Final
 
 from grammar.lenient.letters import letters_settled
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.patterns import Phrase, found_in, rewritten, row
 from grammar.lenient.plates_told import with_plates
 from grammar.lenient.point_pairs import points_settled
 from grammar.lenient.tokens import Chunk
@@ -30,6 +30,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = [each for each in found if each.tag != "WORD"]
     found = rewritten(found, _OTHER_NUMBERS)
     found = _ratings(with_plates(found))
+    found = _without_what_is_shown(found)
     found = _without_fillings(_lines_listed(found))
     found = _labels(found)
     found = _counts(found)
@@ -94,6 +95,16 @@ def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
     return list(inside[:-1])
 
 
+def _line_going_on(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    return [inside[0]] if "\n" in inside[1].text else None
+
+
+def _that_group(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    if inside[0].text.lower() != "that":
+        return None
+    return [inside[0]._replace(tag="THIS"), *inside[1:]]
+
+
 def _letter_permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*inside[:-1], inside[-1]._replace(tag="PERMV", datum="k")]
 
@@ -122,6 +133,8 @@ _OTHER_NUMBERS: Final = tuple(
         ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("DIVIDER (COLON | OF | WITH)*", _dividing),
         ("(SER | PAR) COLON STOP", _heading),
+        ("(WITH | AND | TO | COMMA | PLUS) STOP", _line_going_on),
+        ("WHICH (SER | PAR)? GROUP", _that_group),
         ("(A | THE)? (SQUARE | STAR | BRIDGE) (WITH A CAP (ON | IN) EACH OFSIDE)? (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         ("(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA NUM)", _as_volts),
@@ -161,6 +174,34 @@ def _lines_listed(pieces: Sequence[Chunk]) -> list[Chunk]:
             below = False
         found.append(piece)
     return found
+
+
+_SHOWN: Final = row("(IS | EQ | OF | HOLD) ABOUT? A? (VOLT | CHG | ENE) (?=STOP |QUERY |$)")
+
+
+def _without_what_is_shown(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``Show that the p.d. is 3.8 V``: a value that is to come out says nothing of the network."""
+    found: list[Chunk] = []
+    shows = False
+    for index, piece in enumerate(pieces):
+        if piece.tag in ("STOP", "QUERY"):
+            shows = False
+        if piece.tag == "WISHV" and piece.text.lower() in ("show", "prove", "verify", "check"):
+            shows = True
+        span = (
+            found_in(_SHOWN, pieces, index)
+            if shows and piece.tag in ("IS", "EQ", "OF", "HOLD")
+            else None
+        )
+        if span is not None and span[0] == index:
+            shows = False
+            del found[len(found) :]
+            found.append(Chunk("SHOWN", "", piece.start, span[1]))
+            continue
+        if found and found[-1].tag == "SHOWN" and index < found[-1].datum:
+            continue
+        found.append(piece)
+    return [each for each in found if each.tag != "SHOWN"]
 
 
 def _without_fillings(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -137,7 +137,9 @@ def join(table: Tabletop, way: HowTied, trees: Sequence[Knot]) -> Tabletop:
 
     Errors: ``NoSense`` where they stand inside one another or in two networks already.
     """
-    members = _gathered(table, list(dict.fromkeys(trees)))
+    if len(set(trees)) < len(trees):
+        raise NoSense
+    members = _gathered(table, list(trees))
     if len(members) < 2:
         whole = members[0] if members else None
         if isinstance(whole, Tied) and whole.way == way:

@@ -16,12 +16,14 @@ _SURE: Final = (
     f"(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF | IS | EQ)+ CAPV",
     "(THE | THEIR)* CAPN OF (THE | THIS)* (WHOLE | GROUP) (IS | EQ)+ CAPV",
 )  # fmt: skip
+_CLAIMED = "CLAIM A? CAPV"
 # Sure only where a capacitor is sought.
 _WHERE_SOUGHT: Final = (
     f"TO (IS | APPLY | JOIN | WISHV | HOLD)+ {_LINKS} CAPV",
     "(IS | APPLY | JOIN | WISHV) (CEQ | CAPN | A | OF)* CAPV (?=STOP |QUERY |COMMA |$)",
 )
 _SOUGHT: Final = (
+    "WISHV (WISHV | CLAIM | OF | TO | IS)* JOIN? (?=(IN )?(SER|PAR) (WITH|TO) )",
     "(WISHV | WHICH) (OTHER | SINGLE)* (CAPN (OF (A | THE)* CAP)? | CAP) (?=(IS|JOIN|CAP|NAME|IN|SER|PAR|TO|HOLD|APPLY|WISHV) )",
     "WISHV (A | THE)* (CAPN OF (A | THE)* CAP | CAPN | CAP) (?=(IS|JOIN|IN|SER|PAR|TO) )",
 )
@@ -79,6 +81,6 @@ def _unknown(inside: Sequence[Chunk]) -> list[Chunk]:
     return [last._replace(tag="UNKNOWN"), last._replace(tag="CAP", text="capacitor")]
 
 
-_SURELY: Final = tuple(Phrase(row(pattern), _total) for pattern in _SURE)
+_SURELY: Final = tuple(Phrase(row(pattern), _total) for pattern in (*_SURE, _CLAIMED))
 _IF_SOUGHT: Final = tuple(Phrase(row(pattern), _total) for pattern in _WHERE_SOUGHT)
 _AS_SOUGHT: Final = tuple(Phrase(row(pattern), _unknown) for pattern in _SOUGHT)

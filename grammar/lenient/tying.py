@@ -50,8 +50,6 @@ def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
     row = _trimmed([piece for piece in segment if piece.tag in _IN_A_ROW])
     if not row:
         return [table]
-    if [piece.tag for piece in row[-3:]] in (["SER", "AND", "PAR"], ["PAR", "AND", "SER"]):
-        return [*joined(table, row[:-2]), *joined(table, [*row[:-3], row[-1]])]
     if all(piece.tag in _ALONE for piece in row):
         joints = dict.fromkeys(p.tag for p in row if p.tag in _JOINTS)
         if "NEXTTO" in joints:

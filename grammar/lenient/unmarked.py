@@ -108,7 +108,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
     text = re.sub(
         r"(?i)\b(?:capacitor|cap|condenser) (one|two|three|four|five|six)"
-        r"(?= (?:goes|is|has|from|between|and|with|to|in)\b|\s*[=:(])",
+        r"(?= (?:goes|is|has|from|between|and|with|to|in)\b|\s*[=:(,])",
         lambda said: f"C{_FIGURES[said[1].lower()]}",
         text,
     )

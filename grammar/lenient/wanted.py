@@ -93,6 +93,8 @@ def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
         for piece in targets:
             if isinstance(piece.datum, Ref) and piece.datum.kind in ("whole", "promise"):
                 continue
+            if isinstance(piece.datum, Mention):
+                piece = piece._replace(datum=piece.datum._replace(how="old"))
             try:
                 after, trees = in_a_phrase(table, piece)[0]
             except NoSense:
