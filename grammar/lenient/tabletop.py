@@ -137,9 +137,10 @@ def join(table: Tabletop, way: HowTied, trees: Sequence[Knot]) -> Tabletop:
 
     Errors: ``NoSense`` where they stand inside one another or in two networks already.
     """
-    if len(set(trees)) < len(trees):
-        raise NoSense
-    members = _gathered(table, list(trees))
+    distinct = list(dict.fromkeys(trees))
+    if len(distinct) > 2 and len(distinct) < len(trees):
+        raise NoSense  # one of several is named twice
+    members = _gathered(table, distinct)
     if len(members) < 2:
         whole = members[0] if members else None
         if isinstance(whole, Tied) and whole.way == way:
