@@ -75,6 +75,13 @@ def _head(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [Chunk("HEAD", _text(inside), inside[0].start)]
 
 
+def _head_told(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``group 1 (parallel): ...``."""
+    joint = next(each for each in inside if each.tag in ("SER", "PAR"))
+    tag = {"SER": "SEROF", "PAR": "PAROF"}[joint.tag]
+    return [Chunk("HEAD", _text(inside), inside[0].start), joint._replace(tag=tag)]
+
+
 def _head_of_group(inside: Sequence[Chunk]) -> list[Chunk]:
     return [Chunk("GROUPHEAD", _text(inside), inside[0].start)]
 
@@ -109,6 +116,7 @@ _NAMED: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
         (f"(A | ONE | THE)? BRANCH OF {_CONTENT}", _chain_of),
         (f"(IN | ON | ALONG)? {_WHICH}* BRANCH {_LINK}+ {_CONTENT}", _head),
+        (f"{_WHICH}* (BRANCH | GROUP) OPEN (SER | PAR) CLOSE COLON? {_CONTENT}", _head_told),
         (f"(IN | ON | ALONG)+ {_WHICH}* BRANCH {_CONTENT}", _head),
         (f"{_WHICH}+ BRANCH {_CONTENT}", _head),
         (f"(IN | JOIN | IS | ON)+ {_WHICH}* BRANCH {_END}", _tail),
@@ -119,7 +127,7 @@ _OF_THE_GROUP: Final = (
 )
 _ELLIPTIC: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
-        (f"(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER) {_LINK}+ {_CONTENT}", _head),
+        (f"(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER) ({_LINK} | ACROSS | BY | ON)+ {_CONTENT}", _head),
         (f"(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) {_END}", _tail),
     )
 )  # fmt: skip

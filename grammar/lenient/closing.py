@@ -166,6 +166,18 @@ def _with_starts(table: Tabletop) -> Tabletop:
     return table._replace(apart=())
 
 
+def _joined_as_told(table: Tabletop) -> Tabletop:
+    """Charged capacitors that nothing says how to join: they are put together, if the text speaks
+    of a charge left on them, or of one that is empty.
+    """
+    single = all(isinstance(root, int) for root in table.roots)
+    told = table.alike or table.crossed or any(cap.start == "0" for cap in table.caps)
+    told = told or any(done.kind == "remove" for done in table.changes)
+    if not (single and told):
+        return table
+    return table._replace(roots=(Tied("together", table.roots),))
+
+
 def _parted_while_charged(table: Tabletop) -> Tabletop:
     """Charged side by side, taken apart and joined again: each begins with the p.d. of all."""
     root = table.roots[0] if table.roots else None

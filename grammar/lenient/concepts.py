@@ -38,10 +38,10 @@ _WORDS: Mapping[str, str] = {
     "EACH": "each every apiece",
     "ALL": "all everything altogether",
     "BOTH": "both",
-    "THIS": "this these those such such above",
+    "THIS": "this these those such",
     "THEM": "them they it these",
     "THEIR": "their its",
-    "OTHER": "other others another remaining rest left leftover remainder",
+    "OTHER": "other others another remaining rest leftover remainder",
     "SINGLE": "single alone lone individual",
     "ONE": "one ones",
     "ORD1": "first 1st",
@@ -86,15 +86,15 @@ _WORDS: Mapping[str, str] = {
     "CUBE": "cube",
     "STAR": "star delta triangle wye tetrahedron",
     # joining
-    "SER": "series serial seriel serially serie sereis seri ser. chained cascade",
-    "PAR": "parallel parallely paralel parallell paralell parralel parralell parrallel shunt "
+    "SER": "series serial seriel serially serie sereis seri ser. ser chained cascade",
+    "PAR": "para parallel parallely paralel parallell paralell parralel parralell parrallel shunt "
     "alongside abreast beside parallelly par ll",
     "JOIN": "connect* join* wire wired wiring place placed places put puts attach* hook* link* "
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
     "stands hang hangs go goes come comes lead leads leading run runs make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
     "sitting standing hanging fed fit fits fitted built build tie tied deliver* combine combined "
-    "combining switched insert* slid* slide slides pour* push* touch* touches tie include* compose* feature* follow* keep kept",
+    "combining switched meet meets clip* share* sharing insert* slid* slide slides pour* push* touch* touches tie include* compose* feature* follow* keep kept",
     "TAKE": "take takes taken took use uses used using consider",
     "TOGETHER": "together mutually",
     "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged",
@@ -134,7 +134,7 @@ _WORDS: Mapping[str, str] = {
     # order and place in a drawing
     "TOP": "top upper above",
     "BOTTOM": "bottom lower below underneath",
-    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows track tracks route routes lane lanes string strings chain chains limb limbs",
+    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows track tracks route routes lane lanes string strings chain chains limb limbs lines ways",
     "MIDDLE": "middle centre center",
     "RESPECTIVELY": "respectively resp order",
     "ABOUT": "about ca approx approximately roughly nearly",
@@ -168,7 +168,7 @@ _WORDS: Mapping[str, str] = {
 # Words that look like slips of others and are none.
 _LEFT_ALONE: Final = frozenset(
     """
-    there here has had we you i he she my your our can could will would shall should may might
+    there here vertical horizontal has had we you i he she my your our can could will would shall should may might
     as than so but because diagram figure fig shown below above following student teacher
     please terms correct answer question problem exercise example homework help lab bench box
     kit board shop i'm it's initially different main does do did me us just only still lines

@@ -32,6 +32,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "between the same (?:two )?(?:points|wires|rails)", "in (?:shunt|parallel)",
         "between (?:the )?(?:top|upper|bottom|lower|left|right|two|same)(?: (?:wire|rail|line)s?)?"
         "(?: and (?:the )?(?:top|upper|bottom|lower|left|right)(?: (?:wire|rail|line))?)",
+        "shar(?:e|es|ing) (?:both |the same )?(?:of )?(?:their |two )?(?:ends|points|terminals|nodes)",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
     "NEXTTO": (f"next to {_EACH_OTHER}",),
@@ -41,11 +42,12 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:before|after|behind|past|in front of|ahead of|following) "
         "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them)?",
     ),
+    "CALLED": ("(?:we |let's |i )?call(?:ed)? (?:them|these)(?: as)?",),
     "THEN": ("at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
     "PERM": (
         "di-?electric (?:constant|value|coefficient)", "rel(?:ative|\\.) permitt?ivity",
-        "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of)", "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
+        "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of| ?[0-9])", "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
     ),
     "PLATED": (
         "(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
@@ -72,7 +74,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:with )?(?:the )?polarity reversed",
     ),
     "UNCHARGED": (
-        "(?:no|zero|without) charge", "initially uncharged", "not charged", "un-charged",
+        "(?:no|zero|without) charge", "initially uncharged", "(?:not|never|un)[- ]?(?:yet )?(?:charged|loaded)", "dead", "which has nothing", "un-charged",
         "with nothing (?:on|in) it", "at (?:zero|0) volts?", "no voltage",
     ),
     "ALTERNATING": ("a\\. ?c\\.",),
@@ -99,7 +101,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "must not (?:exceed|have more than)", "(?:safe|good) (?:up )?to", "breaks down (?:at|above)",
     ),
     "NOT": ("(?:does|do|is|are|has|have|did|was)(?: no|n't)t?(?= )",),
-    "PAIROF": ("an? (?:pair|couple) of", "(?:pair|couple) of"),
+    "PAIROF": ("an? (?:pair|couple|brace) of", "(?:pair|couple|brace) of"),
     "REST": ("the rest", "what(?:'s| is) left", "whatever is left"),
     "STAYS": (
         "(?:with |while |whilst )?(?:the |a )?(?:battery|supply|source|cell)(?: is| was)?"
@@ -123,7 +125,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (
-        "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "back(?= to)", "once again", "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up )?(?:again|together again)",
+        "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)", "by means of (?:a|the) switch",
+        "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now) )*(?:closed|thrown|shut)",
+        "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again", "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up )?(?:again|together again)",
         "(?:and )?(?:(?:go(?:es)?|back|return) )*(?:from|to|at|on) (?:the )?(?:plus|minus|\\+)"
         "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?! to)(?: there'?s| is)?",
         "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the )?(?:node|point|rail|pin|line|terminal)",

@@ -289,7 +289,9 @@ _DETS = "(A | DET | THE | THIS)?"
 _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
     ("(A | THE) ORD1? CAP COMMA NAME COMMA?", _only_its_name),
-    (f"(A | DET | THE | ONE)* {_ADJ} CAP (OF | WITH)* CAPV", _single),
+    (f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? CALLED {_NAMES}", _counted_bare),
+    (f"(?<!WNUM )(?<!COUNT )(A | DET | THE | ONE)* {_ADJ} CAP (OF | WITH)* CAPV", _single),
+    ("(A | DET | OTHER | ONE)+ OF CAPV", _single),
     ("CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN | A)* CAPV CAP?", _with_points),
     ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
     ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
@@ -324,6 +326,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     # some of those not joined yet
     ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
     ("(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)+ (WNUM | COUNT)? (CAP | THEM)?", _some),
+    ("(?<!THE )(?<!OF )(?<!THIS )ONE (?=(?:IN )?(?:SER|PAR) )", _some),
     ("THE ORDLAST (WNUM | COUNT) (CAP | ONE)?", _some),
     ("(A | DET | THE)? OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
     ("(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),

@@ -35,14 +35,47 @@ def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tablet
     found: list[Tabletop] = []
     fault = NoSense()
     for table in tables:
+        if (filled := _values_for_names(phrases, table)) is not None:
+            found.append(filled)
+            continue
         row, wants = wishes_of(_without_it(phrases, table), asks, table)
         try:
             found.extend(_carried_out(table._replace(sentence=table.sentence + 1), row, wants))
         except NoSense as misfit:
             fault = misfit if str(misfit) or not str(fault) else fault
+    if not found and tables and _skips(sentence):
+        return list(tables)
     if not found:
         raise fault
     return cheapest(found)
+
+
+def _values_for_names(row: Sequence[Chunk], table: Tabletop) -> Tabletop | None:
+    """The table where a sentence is nothing but a value for each capacitor that has none yet."""
+    if any(piece.tag not in ("ITEM", "COMMA", "AND") for piece in row):
+        return None
+    worths = [worth for p in row if p.tag == "ITEM" for worth in p.datum.worths]
+    names = [name for p in row if p.tag == "ITEM" for name in p.datum.names if name]
+    blanks = [index for index in table.blanks if table.caps[index].name]
+    if names or not worths or len(worths) != len(blanks) or not all(worths):
+        return None
+    for worth, index in zip(worths, blanks, strict=True):
+        table = table.with_cap(index, table.caps[index]._replace(worth=worth))
+    return table
+
+
+def _skips(sentence: Sequence[Chunk]) -> bool:
+    """Whether a sentence that makes no sense may be passed by: it has no number, says nothing of
+    how anything is joined, and names nothing that is beyond the program.
+    """
+    return not any(piece.tag in _TELLING for piece in sentence)
+
+
+_TELLING = frozenset(
+    "CAPV VOLT CHG ENE NUM NUMS NAME SER PAR SERSIGN PARSIGN PERMV LEN AREA OHM HZ HENRY AMP SEC "
+    "RESISTOR INDUCTOR ALTERNATING TIMING SEMI CURVED NOT LADDER BRIDGE CUBE STAR JUNK CROSSED "
+    "LIKEPL JOIN NEXTTO DISCON FILL SLAB GAPN SHORT SWITCH".split()
+)
 
 
 def _without_it(row: list[Chunk], table: Tabletop) -> list[Chunk]:

@@ -28,6 +28,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = letters_settled(pieces)
     found = points_settled(found)
     found = [each for each in found if each.tag != "WORD"]
+    found = _named_by_number(_over_in_a_divider(found))
     found = rewritten(found, _OTHER_NUMBERS)
     found = _ratings(with_plates(found))
     found = _without_what_is_shown(found)
@@ -52,6 +53,49 @@ def _permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*inside[:-1], inside[-1]._replace(tag="PERMV")]
 
 
+def _over_in_a_divider(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``a divider, 10p over 90p``: one after the other."""
+    if not any(each.tag == "DIVIDER" for each in pieces):
+        return list(pieces)
+    return [
+        each._replace(tag="AND") if each.tag == "ACROSS" and each.text.lower() == "over" else each
+        for each in pieces
+    ]
+
+
+def _named_by_number(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``cap 1 = 4, cap 2 = 6; 1 and 2 in parallel``: numbers that stand for names."""
+    named = {
+        str(first.datum)[1:]
+        for first, second in pairwise(pieces)
+        if first.tag == "NAME"
+        and second.tag in ("EQ", "COLON", "IS")
+        and str(first.datum)[1:].isdigit()
+    }
+    sentences: list[list[Chunk]] = [[]]
+    for piece in pieces:
+        sentences[-1].append(piece)
+        if piece.tag in ("STOP", "QUERY"):
+            sentences.append([])
+    found: list[Chunk] = []
+    for sentence in sentences:
+        tags = {each.tag for each in sentence}
+        numbers = [each.text for each in sentence if each.tag == "NUM"]
+        if (
+            len(named) > 1
+            and numbers
+            and set(numbers) <= named
+            and tags & {"SER", "PAR"}
+            and not tags & {"NAME", "CAPV", "UNITF"}
+        ):
+            sentence = [
+                each._replace(tag="NAME", datum=f"C{each.text}") if each.tag == "NUM" else each
+                for each in sentence
+            ]
+        found += sentence
+    return found
+
+
 def _factor(inside: Sequence[Chunk]) -> list[Chunk]:
     number = next(each for each in inside if each.tag in ("NUM", "WNUM"))
     return [number._replace(tag="FACTOR", text=" ".join(each.text for each in inside))]
@@ -59,7 +103,7 @@ def _factor(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _charging(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``charge a 4 uF to 12 V``: the verb."""
-    if inside[0].text.lower() != "charge":
+    if inside[0].text.lower() not in ("charge", "charges", "charging"):
         return None
     return [inside[0]._replace(tag="CHARGEV"), *inside[1:]]
 
@@ -92,7 +136,12 @@ def _dividing(inside: Sequence[Chunk]) -> list[Chunk]:
 
 
 def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
-    return list(inside[:-1])
+    return [each for each in inside[:-1] if each.tag != "SERSIGN"]
+
+
+def _to_for_two(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``2 a 100 V cell``, as on a phone."""
+    return [inside[0]._replace(tag="TO")] if inside[0].text == "2" else None
 
 
 def _line_going_on(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -132,6 +181,10 @@ _OTHER_NUMBERS: Final = tuple(
         ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("DIVIDER (COLON | OF | WITH)*", _dividing),
+        ("STOP SERSIGN STOP", _heading),
+        ("SEMI (?=SOURCE )", _nothing_more),
+        ("NUM (?=A VOLT )", _to_for_two),
+        ("POINT (LETTER | LC) (COLON | IS | EQ) (AND | POSITIVE | NEGATIVE)?", _nothing_more),
         ("(SER | PAR) COLON STOP", _heading),
         ("(WITH | AND | TO | COMMA | PLUS) STOP", _line_going_on),
         ("WHICH (SER | PAR)? GROUP", _that_group),
@@ -142,7 +195,7 @@ _OTHER_NUMBERS: Final = tuple(
         ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
         ("(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM) SERALL", _in_series_with_them),
         ("SERALL", _going_on),
-        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP)* (?=CAPV |A |NAME )", _splitting),
+        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON)* (?=CAPV |A |NAME )", _splitting),
         ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP)*", _nothing_more),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),
@@ -266,10 +319,11 @@ def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
         before = found[-1] if found else _NOTHING
         after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
         is_label = (
-            piece.tag in ("NUM", "WNUM")
+            piece.tag in ("NUM", "WNUM", "ONE")
             and before.tag in ("GROUP", "BRANCH")
             and not before.text.lower().endswith("s")
-            and after in ("COLON", "IS", "OF", "DASH", "EQ", "SERSIGN", "COMMA", "JOIN", "STOP", "")
+            and after
+            in ("OPEN", "COLON", "IS", "OF", "DASH", "EQ", "SERSIGN", "COMMA", "JOIN", "STOP", "")
         )
         if is_label:
             found[-1] = before._replace(

@@ -46,7 +46,11 @@ _WORD = re.compile(
     r"[A-Za-z](?:[A-Za-z]|['-](?=[A-Za-z]))*'?",
     re.I,
 )
-_PAIR = re.compile(r"(?<![A-Za-z])([A-Z])\s?[-–—]?>?\s?([A-Z])(?![A-Za-z0-9'])")
+_PAIR = re.compile(r"(?<![A-Za-z])([A-Z])(?:\s?[-–—]>?\s?)?([A-Z])(?![A-Za-z0-9'])")
+# What stands before the p.d. of a supply, as in Vs = 10.
+_VOLTAGE_SIGN = re.compile(
+    r"(?i)[vue](?:_?(?:s|in|cc|b|bat|batt|battery|supply|source))?(?=\s*[=:]\s*[0-9.])"
+)
 _GLUED: Final = ("and", "in", "with", "x", "series", "parallel")
 _SIGNS: tuple[tuple[str, str], ...] = (
     (r"--+|-+>|=+>|>+|—|–", "SERSIGN"),
@@ -121,6 +125,8 @@ def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
     if letters and letters[1] and _is_letter_value(letters, text):
         return _lettered(letters, at)
     typed = tidy(match[0])
+    if letters and letters[1] and letters[2] == "C" and not (letters[3] or letters[4]):
+        return Chunk("CHG", letters[0], at, f"{typed} C"), letters.end()
     if re.compile(r"[.,][0-9]|[0-9]").match(text, match.end()) and not listed:
         junk = re.compile(r"[0-9.,]+").match(text, at)
         return Chunk("JUNK", junk[0] if junk else match[0], at), junk.end() if junk else match.end()
@@ -190,6 +196,9 @@ def _letters(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
 def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     if at and (text[at - 1].isalnum() or text[at - 1] == "_"):
         return None
+    sign = _VOLTAGE_SIGN.match(text, at)
+    if sign:
+        return Chunk("LV", sign[0], at, "V"), sign.end()
     numbered = _NUMBERED.match(text, at)
     if numbered:
         return Chunk("NAME", numbered[0], at, f"C{numbered[1]}"), numbered.end()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
+from itertools import combinations
 from typing import Final
 
 from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
@@ -58,21 +60,61 @@ def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
     found: list[Tabletop] = []
     fault = NoSense()
     for parsed in ways_to_join(row):
-        tables = [table]
         try:
-            for node in parsed.nodes:
-                tables = [
-                    _spoken_of(each, after, node, parsed.nodes[0])
-                    for each in tables
-                    for after, _ in _node(each, node)
-                ]
+            tables = _played_in_order(table, parsed.nodes)
         except NoSense as misfit:
             fault = misfit if str(misfit) else fault
             continue
         found.extend(each._replace(cost=each.cost + parsed.cost) for each in tables)
     if not found:
-        raise fault
+        return _without_weak_pieces(table, row, fault)
     return cheapest(found)
+
+
+_WEAK: Final = ("JOINTO", "JOINED", "JOINOF", "IF", "WHICH", "COLON", "GROUPOF")
+_POINTING: Final = ("them", "group", "whole", "all", "each", "count")
+_MOST_WEAK: Final = 6
+
+
+def _without_weak_pieces(table: Tabletop, row: Sequence[Chunk], fault: NoSense) -> list[Tabletop]:
+    """The row without one or two pieces that only point back, or only say that things are joined.
+
+    Errors: the ``fault`` where there is no way even so. What stands for a capacitor, and what
+    says how it is joined, is never left out.
+    """
+    weak = [index for index, piece in enumerate(row) if _is_weak(piece)]
+    tries = [(index,) for index in weak] + list(combinations(weak[:_MOST_WEAK], 2))
+    for out in tries:
+        rest = _trimmed([piece for index, piece in enumerate(row) if index not in out])
+        if not any(piece.tag in ("ITEM", "REF") for piece in rest):
+            continue
+        found: list[Tabletop] = []
+        for parsed in ways_to_join(rest):
+            with suppress(NoSense):
+                found += [
+                    each._replace(cost=each.cost + parsed.cost + len(out))
+                    for each in _played_in_order(table, parsed.nodes)
+                ]
+        if found:
+            return cheapest(found)
+    raise fault
+
+
+def _is_weak(piece: Chunk) -> bool:
+    if piece.tag == "REF":
+        return piece.datum.kind in _POINTING and piece.datum.many < 2
+    return piece.tag in _WEAK
+
+
+def _played_in_order(table: Tabletop, nodes: Sequence[Grouping]) -> list[Tabletop]:
+    tables = [table]
+    for node in nodes:
+        tables = [
+            _spoken_of(each, after, node, nodes[0])
+            for each in tables
+            for after, _ in _node(each, node)
+        ]
+    return tables
 
 
 def _spoken_of(before: Tabletop, after: Tabletop, node: Grouping, first: Grouping) -> Tabletop:
@@ -102,6 +144,12 @@ def _trimmed(row: list[Chunk]) -> list[Chunk]:
         row = row[1:]
     while row and row[-1].tag in _LOOSE:
         row = row[:-1]
+    row = [
+        piece
+        for i, piece in enumerate(row)
+        if not (piece.tag == "OPEN" and row[i + 1 : i + 2] and row[i + 1].tag == "CLOSE")
+        and not (piece.tag == "CLOSE" and i and row[i - 1].tag == "OPEN")
+    ]
     row = _cut_at_a_second_mention(row)
     return [
         p
