@@ -285,7 +285,15 @@ class _Clause:
         first = start + 1
         while self.tag(first) in ("COLON", "COMMA"):
             first += 1
+        if (
+            self.tag(first) == "OPEN"
+            and self.tag(end - 1) == "CLOSE"
+            and self._matched(first, end - 1)
+        ):
+            first, end = first + 1, end - 1
         for cost, nodes in self.lists(first, end):
+            if len(nodes) == 1 and isinstance(nodes[0], Mentioned) and not _is_plural(nodes[0]):
+                cost += 3  # a group of one
             if extra and len(nodes) == 1 and not _is_plural(nodes[0]):
                 continue
             late = self._told_in_order(way, start, end)

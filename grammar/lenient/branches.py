@@ -103,7 +103,7 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _SAID = ("CAPV", "NAME", "COUNT")
-_SO_MANY = "(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH"
+_SO_MANY = "(?<!THE )(?<!THIS )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH"
 _PROMISES_FIRST: Final = (Phrase(row(f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )"), _promise),)
 _PROMISES: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (

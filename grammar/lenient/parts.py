@@ -289,7 +289,7 @@ _DETS = "(A | DET | THE | THIS)?"
 _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
     ("(A | THE) ORD1? CAP COMMA NAME COMMA?", _only_its_name),
-    (f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? CALLED {_NAMES}", _counted_bare),
+    (f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? CALLED (NAME (COMMA | AND)*)+(?<!COMMA )", _counted_bare),
     (f"(?<!WNUM )(?<!COUNT )(A | DET | THE | ONE)* {_ADJ} CAP (OF | WITH)* CAPV", _single),
     ("(A | DET | OTHER | ONE)+ OF CAPV", _single),
     ("CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN | A)* CAPV CAP?", _with_points),

@@ -79,6 +79,7 @@ _NUMBERED: Final = tuple(
     Phrase(row(pattern), build)
     for pattern, build in (
         (f"NUM {_TO} NUM (?=\\b(?:COLON|CAPV|EQ|IS|NAME|COMMA))", _pair),
+        (f"{_P} {_P}", _pair),
         ("SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* NUM (AND | TO) NUM", _with_source),
     )
 )  # fmt: skip

@@ -66,10 +66,26 @@ def read_leniently(text: str) -> ProseReading:
     return ProseReading(tuple(texts), notes)
 
 
+_ASKED_HOW: Final = row(
+    "WISHV (THEM | THE | THIS | IS | TO | CAP | CAN)* JOIN (THEM | TOGETHER | SO)*"
+    " (FOR | TO | IS | APPLY | JOIN | WITH)+ (A | CEQ | CAPN | OF | TOTAL)* (CAPV | TOTAL)"
+)
+
+
 def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
     """Errors: ``Refusal`` for what asks how some make so much: that is a puzzle, not a network."""
     values = [each.datum for each in pieces if each.tag == "CAPV"]
     out_of = found_in(row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)"), pieces)
+    asked_how = found_in(_ASKED_HOW, pieces)
+    if (
+        asked_how is not None
+        and not {"SER", "PAR"} & {each.tag for each in pieces}
+        and len(values) > 1
+    ):
+        raise Refusal(
+            "This asks how some capacitors make so much.",
+            f"Type it like: arrange {values[-1]} from {', '.join(values[:-1])}",
+        )
     if out_of is None or len(values) < 3 or not any(p.tag in ("WISHV", "QUERY") for p in pieces):
         return
     if {"SER", "PAR"} & {each.tag for each in pieces}:

@@ -145,7 +145,7 @@ def _to_for_two(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 
 def _line_going_on(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    return [inside[0]] if "\n" in inside[1].text else None
+    return [inside[0]] if all("\n" in each.text for each in inside[1:]) else None
 
 
 def _that_group(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -186,7 +186,7 @@ _OTHER_NUMBERS: Final = tuple(
         ("NUM (?=A VOLT )", _to_for_two),
         ("POINT (LETTER | LC) (COLON | IS | EQ) (AND | POSITIVE | NEGATIVE)?", _nothing_more),
         ("(SER | PAR) COLON STOP", _heading),
-        ("(WITH | AND | TO | COMMA | PLUS) STOP", _line_going_on),
+        ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),
         ("WHICH (SER | PAR)? GROUP", _that_group),
         ("(A | THE)? (SQUARE | STAR | BRIDGE) (WITH A CAP (ON | IN) EACH OFSIDE)? (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),

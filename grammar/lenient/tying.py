@@ -102,7 +102,8 @@ def _without_weak_pieces(table: Tabletop, row: Sequence[Chunk], fault: NoSense) 
 
 def _is_weak(piece: Chunk) -> bool:
     if piece.tag == "REF":
-        return piece.datum.kind in _POINTING and piece.datum.many < 2
+        ref: Ref = piece.datum
+        return ref.kind in _POINTING and (ref.many < 2 or ref.text == "groups")
     return piece.tag in _WEAK
 
 
@@ -140,7 +141,7 @@ def _all_joined(table: Tabletop, joint: str) -> Tabletop:
 
 def _trimmed(row: list[Chunk]) -> list[Chunk]:
     """The row without commas and ands at its ends, or before a word that joins after a list."""
-    while row and row[0].tag in _LOOSE:
+    while row and row[0].tag in _LOOSE and not _goes_on(row):
         row = row[1:]
     while row and row[-1].tag in _LOOSE:
         row = row[:-1]
@@ -156,6 +157,14 @@ def _trimmed(row: list[Chunk]) -> list[Chunk]:
         for i, p in enumerate(row)
         if not (p.tag == "COLON" and i and row[i - 1].tag in ("SEROF", "PAROF"))
     ]
+
+
+def _goes_on(row: list[Chunk]) -> bool:
+    """``then in parallel: 2 uF and 6 uF``, ``then a 4 uF``: in series with what was there."""
+    if row[0].tag != "THEN" or len(row) < 2:
+        return False
+    plain = not any(piece.tag in _JOINTS for piece in row)
+    return row[1].tag in ("PAROF", "SEROF") or (plain and row[1].tag == "ITEM")
 
 
 def _cut_at_a_second_mention(row: list[Chunk]) -> list[Chunk]:
