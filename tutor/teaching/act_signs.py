@@ -53,7 +53,7 @@ YES = frozenset({
     "thats right", "correct", "definitely", "yes please", "ok yes", "take it",
 })
 SHARINGS = (
-    ("p.d.", "pd", "voltage", "voltages", "volts", "v", "potential difference", "potential", "u"),
+    ("p.d.", "pd", "voltage", "voltages", "volts", "v", "potential difference", "u"),
     ("charge", "charges", "q", "coulombs"),
 )
 WITH_ARTICLE = frozenset({"charge", "p.d.", "pd", "voltage", "energy", "same", "potential"})
@@ -88,6 +88,7 @@ OPENS_QUESTION = re.compile(
     rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
     r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
+    r"|which one (?:is|are|was)\b|does (?!not\b)\w+ \w|do (?!this\b|series\b)\w+s \w"
     r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
     rf"|(?:{VERB}) {PRONOUN}|(?:is|are|was|were|does|do|can|will|would|should)(?: not)? {SUBJECT}"

@@ -151,8 +151,8 @@ def read(talk: Conversation, line: str) -> LineRead:
         return LineRead("undo", line)
     if talk.thought and (held := _stands_by(talk, line)) is not None:
         return LineRead("answer", held)
-    if story is not None and isinstance(talk.problem, Walk) and exchange_in(
-        line, _subject(talk).network
+    if story is not None and isinstance(talk.problem, Walk) and not is_question(line) and (
+        exchange_in(line, _subject(talk).network)
     ):
         return LineRead("exchange", line)
     request = request_in(line) or polite_request(line)

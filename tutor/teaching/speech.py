@@ -71,7 +71,7 @@ def shorter(question: str) -> str:
     letters = re.findall(r"^([a-h])\)", listing, re.MULTILINE)
     if not mark or (listing.strip() and not letters and "(" not in listing):
         return question
-    begins = re.split(r"(?<!p\.d)[.:!] (?=[A-Z])|\n", head)[-1]
+    begins = re.split(r"(?<!p\.d)[.!] (?=[A-Z])|: (?=(?:What|Which|How)\b)|\n", head)[-1]
     begins = re.sub(r" \([^()]*\)$", "", begins)
     return f"{begins}? ({listed(letters, 'or')})" if letters else f"{begins}?"
 

@@ -38,6 +38,8 @@ def _used_up(m: Matter) -> str:
 
 def _smaller_or_larger(m: Matter) -> str:
     pd = m.speech.terms.difference
+    if m.about in ("choice", "shares", "reason") or not m.about:
+        return "That follows from what is shared, so say first what that is, and by which points."
     return (
         f"In series one charge needs the {pd} of each, so there is less charge for each volt in "
         f"all; in parallel one {pd} moves charge onto each, so there is more."
@@ -156,8 +158,8 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("jump cross flow pass", "gap insul capacitor dielectr"), _crossing),
     QuestionTopic(("why how make sens", "smaller less small low lower littl"), _smaller_or_larger),
     QuestionTopic(("why how", "bigger larger big more greater"), _smaller_or_larger),
-    QuestionTopic(("why can not what", "just simpli not normal straight", "add sum plus + total"),
-                  _just_add),
+    QuestionTopic(("why can not what", "just simpli not normal straight onli",
+                   "add sum plus total"), _just_add),
     QuestionTopic(("do can should could shall", "add sum multipli divid averag"), _just_add),
     QuestionTopic(("multipli", "divid"), _just_add),
     QuestionTopic(("reciproc invers formula", "again use do"), _just_add),
@@ -183,7 +185,7 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("half ½ 1/2",), _half),
     QuestionTopic(("order first start begin matter", "matter alway first order have which"),
                   _any_order),
-    QuestionTopic(("does_it do_i it", "matter"), _any_order),
+    QuestionTopic(("doe_it do_i it", "matter"), _any_order),
     QuestionTopic(("resistor resist", "like same rule way as with for"), _as_resistors),
     QuestionTopic(("resist wire", "zero no perfect ideal"), _fixed(
         "Then the charges come to the same rest; what is lost to heat in wires that resist goes "
@@ -191,14 +193,14 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("resist",), _fixed(
         "A resistance only settles how fast the charges come to rest, not where; only the state of "
         "rest is worked out here.")),
-    QuestionTopic(("long quick fast time", "charg take discharg second"), _fixed(
+    QuestionTopic(("how when", "long quick fast time soon", "charg discharg second"), _fixed(
         "How long charging takes is beyond this program: it works out the state of rest alone.")),
     QuestionTopic(("altern ac a_c frequenc hertz", "suppli current capacitor volt what is"), _fixed(
         "Alternating supplies are beyond this program: all here is at rest.")),
     QuestionTopic(("subtract minus negat cancel oppos", "why what where"), _fixed(
         "Signs count where plates are joined: + and − on one piece of metal take from each other, "
         "+ and + add.")),
-    QuestionTopic(("mean what", "|c| equat both_side side"), _fixed(
+    QuestionTopic(("mean what", "equat both_side side"), _fixed(
         "In an equation one letter stands for one value, wherever it is written.")),
     QuestionTopic(("end endless infinit forev without_end", "capacit how can"), _fixed(
         "Each further section adds less than the one before, so the whole settles to one value.")),

@@ -153,14 +153,14 @@ GLOSSARY: Final[tuple[GlossaryEntry, ...]] = (
         "charge at the same {pd}.", _capacitors,
     ),
     GlossaryEntry(
-        "reciprocal", "reciproc invers upside_down 1/c",
+        "reciprocal", "reciproc invers upsid_down",
         "The reciprocal of a number is one divided by it.", _reciprocal,
     ),
     GlossaryEntry(
         "relative permittivity", "permitt dielectr insul materi dielectr_constant plastic epsilon",
         "A dielectric is an insulating material in the gap; its relative permittivity, also called "
-        "dielectric constant, is how many times it makes the capacitance what it is with nothing "
-        "there.", _line_on("filled", "permittivity", "fill"),
+        "dielectric constant, says how many times as large it makes the capacitance.",
+        _line_on("filled", "permittivity", "fill"),
     ),
     GlossaryEntry(
         "electric constant", "e0 ε0 eps0 epsilon0 electr_constant",
@@ -206,7 +206,7 @@ GLOSSARY: Final[tuple[GlossaryEntry, ...]] = (
         _bridge,
     ),
     GlossaryEntry(
-        "series", "seri chain || inseri",
+        "series", "seri chain row",
         "In series means one after the other, with nothing else joined where they meet.", _islands,
     ),
     GlossaryEntry(
@@ -328,7 +328,7 @@ GLOSSARY: Final[tuple[GlossaryEntry, ...]] = (
         _capacitors,
     ),
     GlossaryEntry(
-        "notation", "|| -- sign_mean notat symbol",
+        "notation", "notat symbol sign",
         "|| is written between capacitors in parallel, -- between those in series.", _places,
     ),
 )

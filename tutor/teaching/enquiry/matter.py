@@ -13,9 +13,10 @@ from tutor.teaching.messages import About
 from tutor.teaching.reasons import points_in_words
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.story import Telling
+from tutor.teaching.staged.choosing import is_lettered
+from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.turn import speech_of
-from tutor.teaching.walk import Walk, next_question
+from tutor.teaching.walk import Question, Walk, next_question
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
 
@@ -27,7 +28,8 @@ class Matter(NamedTuple):
     on what is joined to it. ``made`` says of which a capacitor that a step makes is made, ``known``
     holds values that have been given or found, as they are written, with where each comes from.
     ``open`` is the question in hand, ``about`` its kind, ``left`` how far the task is.
-    ``missed`` is the last wrong answer, as a number in the units of the answer.
+    ``wants`` says what would answer it where its kind does not, ``unit`` the unit of that;
+    ``was_wrong`` that an answer to it did not fit.
     """
 
     speech: Speech
@@ -39,6 +41,8 @@ class Matter(NamedTuple):
     open: str = ""
     about: About | None = None
     left: str = ""
+    wants: str = ""
+    unit: str = ""
     was_wrong: bool = False
 
     @property
@@ -85,12 +89,15 @@ def matter_of(task: OpenTask, asked: str) -> Matter:
         return _of_walk(task, asked)
     if isinstance(task, Telling):
         story = task.story
-        supply = next((line for line in story.opening if "supply" in line), "")
+        given = next((line for line in story.opening if "supply" in line), "")
+        supply = given if given.endswith(".") or not given else f"The problem says: {given}."
         left = f"This is question {min(task.at + 1, len(story.asks))} of {len(story.asks)} here."
-        about = task.ask.about if task.ask is not None else None
+        speech, ask = Speech(story.powers, task.terms), task.ask
+        unit = speech.unit(ask.dimension) if ask is not None and ask.dimension is not None else ""
         return Matter(
-            Speech(story.powers, task.terms), story.opening, story.network, supply, open=asked,
-            about=about, left=left, was_wrong=task.last_wrong is not None,
+            speech, story.opening, story.network, supply, open=asked, left=left, unit=unit,
+            wants=_wanted(ask, unit) if ask is not None else "",
+            was_wrong=task.last_wrong is not None,
         )
     if isinstance(task, Supposing):
         lines = points_in_words(task.changed.network, task.speech)
@@ -104,6 +111,19 @@ def matter_of(task: OpenTask, asked: str) -> Matter:
         Speech(story.powers, task.terms), story.opening, story.network, open=asked, about="change",
         left="This what-if has one question, and then both sides.",
     )
+
+
+def _wanted(ask: Ask, unit: str) -> str:
+    """What would answer a question in stages."""
+    where = " 'hint' says where to look." if ask.hints else ""
+    if ask.options and is_lettered(ask):
+        return f"One of the lettered lines is so; give its letter.{where}"
+    if ask.options:
+        words = listed([f"'{option.words[0]}'" for option in ask.options], "or")
+        return f"Say which it is: {words}.{where}"
+    if ask.pure or not unit:
+        return f"A number is wanted, in the unit that the question names if it names one.{where}"
+    return f"A value in {unit} is wanted; a sum may be typed as it stands.{where}"
 
 
 def supply_of(problem: Problem, speech: Speech) -> str:
@@ -138,5 +158,23 @@ def _of_walk(walk: Walk, asked: str) -> Matter:
         speech, tuple(points_in_words(walk.problem.network, speech)), walk.network,
         supply_of(walk.problem, speech), made, known, asked,
         question.about if question is not None else None,
-        words.where(walk).split("\n")[0], walk.last_wrong is not None,
+        words.where(walk).split("\n")[0], _passing(question, speech), _unit(question, speech),
+        walk.last_wrong is not None,
     )
+
+
+def _passing(question: Question | None, speech: Speech) -> str:
+    if question is None or not question.going_back or question.about != "shares":
+        return ""
+    made = question.step.makes if question.step is not None else None
+    of = made.name if made is not None else "the one before them"
+    return (
+        f"{of} is taken apart again, and each of its parts has something just as {of} had it: its "
+        f"charge, or its {speech.terms.difference}? Say which."
+    )
+
+
+def _unit(question: Question | None, speech: Speech) -> str:
+    if question is None or question.quantity is None:
+        return ""
+    return speech.unit(question.quantity.dimension)

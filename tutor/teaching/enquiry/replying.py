@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from types import MappingProxyType
+from typing import Final
 
 from tutor.teaching.enquiry.doubts import DOUBTS, QuestionTopic
 from tutor.teaching.enquiry.glossary import GLOSSARY, GlossaryEntry
@@ -19,6 +20,12 @@ from tutor.teaching.kinds_of_act import spelt_out
 from tutor.teaching.reading.spoken_words import mended, stem
 from tutor.teaching.speech import listed
 
+SHORTEST_STEMMED = 4  # of shorter words, such as why and any, the stemmer makes others
+KNOWN_STEMS: Final = frozenset(
+    part
+    for groups in (*(t.needs for t in (*TASK_TOPICS, *DOUBTS)), *((e.words,) for e in GLOSSARY))
+    for part in " ".join(groups).replace("_", " ").split()
+)
 CANNOT = (
     "That I cannot answer. I can say what a word means (charge, p.d., island …), what is to be "
     "done here and how far it is; 'why' gives the reason of the last step, 'hint' a hint."
@@ -71,7 +78,16 @@ def stems_in(text: str) -> frozenset[str]:
 
 def _words(text: str) -> list[str]:
     text = text.replace("||", " notat ").replace("--", " notat ")
-    return [stem(mended(word)) for word in re.findall(r"[a-zµμε½]\w*(?:/c)?|\d/\w+", text)]
+    found = re.findall(r"[a-zµμε½]\w*|\d/\w+", text)
+    return [_known(word) for word in found]
+
+
+def _known(word: str) -> str:
+    """The stem of a word; of one that no table holds, that of the nearest often mistyped word."""
+    if len(word) < SHORTEST_STEMMED:
+        return word
+    found = stem(word)
+    return found if found in KNOWN_STEMS else stem(mended(word))
 
 
 def _best(

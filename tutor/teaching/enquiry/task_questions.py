@@ -37,18 +37,14 @@ _WHAT_FOR: Mapping[About, str] = MappingProxyType({
     "check": "If it did not come out, a step before it would be wrong.",
     "change": "Saying beforehand which way it goes shows whether the reason is understood.",
 })
-_UNITS: Mapping[About, str] = MappingProxyType({
-    "value": "Capacitances are in {C} here", "charge": "Charges are in {Q} here",
-    "voltage": "It is in volts, V", "potential": "It is in volts, V",
-    "energy": "Energies are in {E} here", "check": "The unit is that of what is added up",
-})
 
 
 def in_other_words(m: Matter) -> str:
     """The question in hand said differently."""
+    if m.wants:
+        return m.wants
     told = _IN_OTHER_WORDS.get(m.about) if m.about is not None else None
-    is_choice = " or " in m.open.split("?")[0] and m.about not in ("shares", "choice")
-    if told is None or is_choice:
+    if told is None:
         return "One answer is wanted to the question below; 'hint' says where to look for it."
     return told.replace("{pd}", m.speech.terms.difference)
 
@@ -59,13 +55,9 @@ def _what_for(m: Matter) -> str:
 
 
 def _units(m: Matter) -> str:
-    told = _UNITS.get(m.about, "") if m.about is not None else ""
-    if not told:
-        return "No unit is wanted now."
-    unit = m.speech.unit
-    return told.format(C=unit("capacitance"), Q=unit("charge"), E=unit("energy")) + (
-        "; any other prefix is taken too."
-    )
+    if not m.unit:
+        return "No unit is wanted now, or one that the question names."
+    return f"It is in {m.unit} here; any other prefix is taken too."
 
 
 def _formula(m: Matter) -> str:
@@ -131,9 +123,10 @@ def _figures(m: Matter) -> str:
 
 
 TASK_TOPICS: Final[tuple[QuestionTopic, ...]] = (
-    QuestionTopic(("what", "suppos meant want should have", "do say answer type write"),
+    QuestionTopic(("what", "suppos meant want should have",
+                   "to_do i_do we_do to_say say answer type write"), in_other_words),
+    QuestionTopic(("what how", "am must should do_i do_we", "i_do do_now to_do answer now"),
                   in_other_words),
-    QuestionTopic(("what how", "am must should do_i", "do answer now"), in_other_words),
     QuestionTopic(("other_word rephras reword differ simpler simpli again english",
                    "say mean put explain in word"), in_other_words),
     QuestionTopic(("what", "you_mean they_mean that_mean this_mean it_mean question_mean"),
@@ -156,7 +149,7 @@ TASK_TOPICS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("calcul",), _calculator),
     QuestionTopic(("what which do", "unit"), _units),
     QuestionTopic(("formula equat",), _formula),
-    QuestionTopic(("what which", "rule law"), _formula),
+    QuestionTopic(("what which how", "formula equat rule law"), _formula),
     QuestionTopic(("how_mani", "figur decim digit place sf dp"), _figures),
     QuestionTopic(("round decim estim approxim",), _figures),
     QuestionTopic(("draw pictur diagram sketch",), _draw),

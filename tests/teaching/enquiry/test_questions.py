@@ -1,0 +1,168 @@
+"""Questions: every term and every question about the task, in every kind of problem."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from grammar.reading import read_network
+from tests.teaching.staged.manners import typed
+from tests.teaching.talking import LADDER, asked, converse, said
+from tests.teaching.test_exchange import BRIDGE, KINDS
+from tutor.circuit.network import build
+from tutor.teaching.conversation import Replied
+from tutor.teaching.enquiry.glossary import GLOSSARY, GlossaryEntry
+from tutor.teaching.enquiry.matter import NO_NETWORK
+from tutor.teaching.enquiry.replying import CANNOT, explained, term_in
+from tutor.teaching.exchange import begin, hear
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import shorter
+from tutor.teaching.staged.story import Telling
+from tutor.teaching.turn import speech_of
+from tutor.teaching.walk import Walk
+
+ASKED = {
+    "what am I meant to do?": "want|Say|Find|Nothing is to be|letter",
+    "say that in other words": "want|Say|Find|Nothing is to be|letter",
+    "what for?": "leave|wanted|comes before|reason|less|shows",
+    "lost you there": "want|Say|Find|Nothing is to be|letter",
+    "how do i type that": "'help' lists",
+    "how many steps are left?": "still to come|question \\d+ of|one question",
+    "how long is this": "still to come|question \\d+ of|one question",
+    "is that right?": "Say it as your answer, and I'll tell you",
+    "can I use a calculator?": "worked out",
+    "what units": "It is in|No unit",
+    "what is the formula?": "Q = C V",
+    "does the order matter?": "changes no result",
+    "is there another way?": "Often there is|Any way",
+    "why can't I just add them?": "hangs on what is shared",
+    "where did that number come from?": "where are we",
+    "does the charge get used up?": "not used up",
+    "isn't the current the same everywhere?": "Nothing crosses the gap",
+    "doesn't the bigger one get more charge?": "By Q = C V",
+    "do I add or multiply": "hangs on what is shared",
+    "is it like with resistors": "do not carry over",
+    "how long does it take to charge": "beyond this program",
+}
+
+
+def answer_to(start: Replied, line: str) -> str:
+    """What is said to a question, which is to be neither marked nor counted."""
+    reply = hear(start.talk, line)
+    kinds = [message.kind for message in reply.messages]
+    assert kinds == ["say", "ask"], (line, reply.messages)
+    assert not any(message.verdict or message.seen for message in reply.messages)
+    assert reply.talk.frames == start.talk.frames
+    assert reply.talk.before == start.talk.before
+    assert reply.messages[-1].text == shorter(start.messages[-1].text)
+    return reply.messages[0].text
+
+
+def to_be_found(start: Replied) -> str:
+    """The value that the question in hand asks for, as it is written; nothing where none is."""
+    task = start.talk.in_hand
+    if isinstance(task, Telling):
+        ask = task.ask
+        if ask is None or ask.right is None or ask.dimension is None:
+            return ""
+        from tutor.teaching.speech import Speech
+
+        return Speech(task.story.powers, task.terms).amount(ask.right, ask.dimension)
+    if not isinstance(task, Walk) or (quantity := asked(task).quantity) is None:
+        return ""
+    return speech_of(task).amount(task.truth[quantity], quantity.dimension)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("line", ASKED)
+def test_question_about_the_task_or_the_physics(kind: str, line: str) -> None:
+    told = answer_to(KINDS[kind](), line)
+    assert re.search(ASKED[line], told), told
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("entry", GLOSSARY, ids=lambda entry: entry.term)
+def test_term_is_told_and_not_what_is_asked(kind: str, entry: GlossaryEntry) -> None:
+    start = KINDS[kind]()
+    told = answer_to(start, f"what does {entry.term} mean?")
+    assert told.split()[0] == entry.meaning.format(pd="p.d.", pds="p.d.s").split()[0]
+    shown = to_be_found(start)
+    found = re.search(rf"(?<![\d.]){re.escape(shown)}", told) if shown else None
+    assert found is None or shown in said(start)
+
+
+@pytest.mark.parametrize("entry", GLOSSARY, ids=lambda entry: entry.term)
+@pytest.mark.parametrize("form", [
+    "whats {}", "wat is a {} again", "what's {} supposed to be??", "i dont get {}",
+    "explain {} pls", "never heard of {}", "{}?", "i forgot what {} means",
+])
+def test_term_asked_for_in_any_form(entry: GlossaryEntry, form: str) -> None:
+    line = form.format(entry.term)
+    if form == "{}?" and entry.term in ("charge", "p.d.", "energy"):
+        return  # an answer put as a question, or a request
+    start = KINDS["shares"]()
+    told = answer_to(start, line)
+    assert told == told_of(entry, start), line
+
+
+def told_of(entry: GlossaryEntry, start: Replied) -> str:
+    return hear(start.talk, f"what does {entry.term} mean?").messages[0].text
+
+
+@pytest.mark.parametrize("entry", GLOSSARY, ids=lambda entry: entry.term)
+def test_entry_is_two_sentences_at_most(entry: GlossaryEntry) -> None:
+    told = explained(entry, NO_NETWORK).replace("p.d.", "pd")
+    for kind in ("choice", "bridge", "joined", "filled"):
+        told = answer_to(KINDS[kind](), f"what does {entry.term} mean?").replace("p.d.", "pd")
+        assert len(re.findall(r"[.](?: |$)", told)) <= 2, told
+
+
+def test_terms_are_those_of_this_network() -> None:
+    start = begin(build(read_network(LADDER)))
+    assert "at P there are plates of C1, C2 and C3" in answer_to(start, "what is an island?")
+    assert "Here the ends are A and B." in answer_to(start, "whats a terminal")
+    assert "4 µF, needs 4 µC for each volt" in answer_to(start, "what is capacitance")
+    assert "The supply holds 12 V between A and B" in answer_to(start, "whats the supply")
+    assert "1/(4 µF)" in answer_to(start, "whats a reciprocal")
+    assert "Here there is none" in answer_to(start, "is this a bridge?")
+    bridge = begin(build(read_network(BRIDGE)))
+    assert "C5 does, from P to Q" in answer_to(bridge, "is this a bridge circuit?")
+
+
+def test_names_and_points_are_told() -> None:
+    start = converse(LADDER, ["C2 C3", "p.d., P and B"])[-1]
+    assert "C1, 4 µF, from A to P" in answer_to(start, "which one is C1 again")
+    assert "the place of C2 and C3" in answer_to(start, "what's C23?")
+    assert "C1, C2 and C3" in answer_to(start, "what is P")
+    assert "the charge of C2" in answer_to(start, "what does Q2 mean")
+
+
+def test_the_learners_own_word_is_used() -> None:
+    start = begin(build(read_network(LADDER)), Settings(difference="voltage"))
+    assert answer_to(start, "what is a p.d.?").startswith("A voltage is a difference")
+
+
+def test_what_cannot_be_answered_is_said_to_be_so() -> None:
+    assert answer_to(KINDS["choice"](), "who won the match yesterday?") == CANNOT
+    assert term_in("who won the match yesterday?") is None
+
+
+STAGED = "C1 = 12 uF -- C2 = ?; C = 8 uF"
+
+
+@pytest.mark.parametrize("line", [
+    "whats a reciprocal", "so do i add or what", "is it the charge that adds",
+    "why that?? i thought both", "can it be more than one", "do reciprocals add then",
+    "does c2 have to be bigger", "what do you mean adds up",
+])
+def test_question_is_marked_at_no_place_of_a_problem_in_stages(line: str) -> None:
+    start = KINDS["missing"]()
+    while not start.talk.over:
+        reply = hear(start.talk, line)
+        assert not any(message.verdict for message in reply.messages), reply.messages
+        assert reply.telling.at == start.telling.at
+        assert reply.telling.tries == start.telling.tries
+        ask = start.telling.ask
+        assert ask is not None
+        start = hear(start.talk, typed(ask))
