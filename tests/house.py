@@ -39,15 +39,18 @@ KNOWN_BY: Mapping[str, str] = {
     "platformdirs": "tutor/front/*_place.py",
     "prompt_toolkit": "tutor/front/terminal*.py",
     "rapidfuzz": "*.py",
+    "segno": "tutor/front/leading/opened.py",
     "schemdraw": "tutor/desk/pictures/symbols.py",
     "snowballstemmer": "tutor/teaching/reading/spoken_words.py",
     "sqlite3": "tutor/learner/*.py",
+    "starlette": "tutor/front/leading/page_server.py",
     "sympy": "*.py",
     "typst": "tutor/desk/typesetting.py",
+    "uvicorn": "tutor/front/leading/opened.py",
 }
 LOADED_LATE = (
-    "markdown_it", "networkx", "pint", "rapidfuzz", "schemdraw", "snowballstemmer", "sympy",
-    "typst",
+    "markdown_it", "networkx", "pint", "rapidfuzz", "schemdraw", "segno", "snowballstemmer",
+    "starlette", "sympy", "typst", "uvicorn",
 )
 OWN = ("grammar", "tutor", "lessons")
 

@@ -17,7 +17,7 @@ from grammar.records import Refusal
 from tutor.desk.leading.session import Happening
 from tutor.learner.files import bytes_of, said
 
-LARGEST: Final = 20_000_000
+LARGEST: Final = 200_000_000
 KNOWN_AS: Final = "platewalk session"
 
 

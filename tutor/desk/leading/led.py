@@ -36,13 +36,16 @@ class Led:
             return self.session
 
     def take(self, said: Sequence[Happening]) -> list[bool]:
-        """Answers taken in, all with one writing; of each whether it was about the question that
-        is on. Errors: as above.
+        """Answers, and who comes in, taken in with one writing; of each answer whether it was
+        about the question that is on. Errors: as above.
         """
         with self._lock:
             posed = self.session.posed
             asked = posed if self.session.is_asking else None
-            fit = [asked is not None and is_current(asked, event) for event in said]
+            fit = [
+                event["event"] != "said" or (asked is not None and is_current(asked, event))
+                for event in said
+            ]
             taken = [event for event, fits in zip(said, fit, strict=True) if fits]
             if taken:
                 self.file.add(taken)

@@ -68,6 +68,19 @@ class PutQuestion(NamedTuple):
         return walks[-1].network if walks else None
 
     @property
+    def picture(self) -> Problem | None:
+        """What a picture of it would show; None where there is nothing to draw."""
+        walks = [frame.task for frame in self.talk.frames if isinstance(frame.task, Walk)]
+        if self.network is None:
+            return None
+        if not walks:
+            task = self.talk.in_hand
+            powers = task.story.powers if isinstance(task, Telling) else {}
+            return Problem(self.network, None, (), (), powers)
+        problem = walks[-1].problem
+        return Problem(self.network, problem.supply, (), (), problem.powers)
+
+    @property
     def listing(self) -> str:
         """What is given, in words."""
         said = TASKS[type(self.talk.in_hand)].points(self.talk.in_hand).messages

@@ -21,12 +21,26 @@ Happening: TypeAlias = Mapping[str, Any]
 SessionStage: TypeAlias = Literal["reading", "asking", "revealed", "over"]
 
 
+class Door(NamedTuple):
+    """Where a class comes in: the name of the room, and the page's address and port."""
+
+    room: str
+    address: str
+    port: int
+
+    @property
+    def url(self) -> str:
+        """What is typed or scanned; the name of the room is in it and goes no further."""
+        host = f"[{self.address}]" if ":" in self.address else self.address
+        return f"http://{host}:{self.port}/#{self.room.replace(' ', '-')}"
+
+
 class Session(NamedTuple):
     """A session as it stands.
 
     ``at`` is the stop in hand; ``posed`` the question in hand, ``waiting`` the one that a twin was
     put before, ``past`` all that are done. ``joined`` are the names of those who came in by the
-    page, by their codes.
+    page, by their codes, and ``door`` where they do.
     """
 
     programme: Programme
@@ -38,6 +52,7 @@ class Session(NamedTuple):
     waiting: PutQuestion | None = None
     past: tuple[PutQuestion, ...] = ()
     joined: Mapping[str, str] = MappingProxyType({})
+    door: Door | None = None
 
     @property
     def stop(self) -> Stop:
@@ -179,12 +194,17 @@ def _joined(session: Session, event: Happening) -> Session:
     return session._replace(joined={**session.joined, event["who"]: event["name"]})
 
 
+def _opened_door(session: Session, event: Happening) -> Session:
+    return session._replace(door=Door(event["room"], event["address"], event["port"]))
+
+
 def _ended(session: Session, event: Happening) -> Session:
     del event
     return session._replace(stage="over")
 
 
 FOLLOWING: Mapping[str, Callable[[Session, Happening], Session]] = MappingProxyType({
+    "opened": _opened_door,
     "joined": _joined,
     "said": _said,
     "taken back": _taken_back,

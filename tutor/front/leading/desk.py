@@ -38,6 +38,7 @@ reveal     both rounds side by side, then the answer with its reason
 next       on, after a reveal or a reading
 question   what the class has before it, once more
 undo       take back the answer typed last
+door       where the class comes in, as a code to scan and in words: for the class
 who        who has come in by the page, and whether they have answered
 stop       leave; 'platewalk lead' goes on with it
 end        end for good: what is kept has no names, and groups under five as 'a few'"""
@@ -255,6 +256,14 @@ def _who(led: Led) -> DeskReply:
     return own("\n".join([f"{counted(len(lines), 'learner')} by the page:", *lines]))
 
 
+def _door(led: Led) -> DeskReply:
+    if led.session.door is None:
+        return own("No page is open: 'platewalk lead --open' opens one.")
+    from tutor.front.leading.opened import shown_door
+
+    return DeskReply("class", (shown_door(led.session.door),))
+
+
 def _take(led: Led, name: str) -> DeskReply:
     if _open_question(led) is None:
         return own(NOT_NOW)
@@ -292,5 +301,5 @@ def _help(led: Led) -> DeskReply:
 COMMANDS: Mapping[str, Callable[[Led], DeskReply]] = MappingProxyType({
     "spread": _spread, "which": _which, "again": _again, "hint": _hint, "explain": _explain,
     "twin": _twin, "reveal": _reveal, "next": _next, "question": _question, "undo": _undo,
-    "who": _who, "stop": _stop, "end": _end, "help": _help,
+    "door": _door, "who": _who, "stop": _stop, "end": _end, "help": _help,
 })

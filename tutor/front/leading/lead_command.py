@@ -145,10 +145,18 @@ def _lead(options: Options, page: Page) -> None:
     with ExitStack() as stack:
         led = _led(options, stack)
         window = SessionWindow(sys.stdout, page, _moves(options))
-        opening = own(WELCOME)
+        said = [WELCOME]
+        if options.open:
+            from tutor.front.leading.opened import door_for, opened, told_of
+
+            door = door_for(led, options)
+            stack.enter_context(opened(led, door))
+            said.append(told_of(door))
+            if not led.session.joined:
+                window.put(hear_lead(led, "door").parts)
         if options.answers is not None:
             stack.enter_context(Watch(led, Path(options.answers).expanduser()))
-        window.put(opening.parts)
+        window.put(own(*said).parts)
         window.put(now_before_the_class(led).parts)
         _loop(led, window, is_private=options.own_screen or not window.moves)
 

@@ -82,11 +82,13 @@ def follow_for_class(
     pause: Callable[[float], None],
 ) -> None:
     """Show the class a session that is led in another window, until it is over."""
-    start = opened(path)
+    session, taken = opened(path), 1
     shown: tuple[Message | ReportPart, ...] = ()
     while True:
         events = read_events(path)
-        session = followed(start, events[1:])
+        session, taken = followed(session, events[taken:]), max(taken, len(events))
+        if events[-1]["event"] == "ended":  # what is kept has taken the place of what happened
+            session = session._replace(stage="over")
         parts = tuple(_parts(session))
         if parts != shown:
             window.before_class(parts)
@@ -97,7 +99,12 @@ def follow_for_class(
 
 
 def _parts(session: Session) -> Iterator[Message | ReportPart]:
-    posed = session.posed
+    posed, door = session.posed, session.door
+    if door is not None and session.stage != "over":
+        from tutor.front.leading.opened import shown_door, way_in
+
+        has_begun = session.number > 1 or (posed is not None and posed.rounds[0].predictions)
+        yield way_in(door) if has_begun else shown_door(door)
     if session.stage == "revealed" and posed is not None:
         spreads = [spread_in(posed, each, _judging) for each in posed.rounds]
         table = rounds_table(posed, spreads)
