@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from pathlib import Path
 from types import TracebackType
 from typing import Final
@@ -52,11 +53,14 @@ class EventFile:
     def add(self, events: Iterable[Happening]) -> None:
         """Add events; they are on the disk when this is done. Errors: ``Refusal``."""
         data = "".join(f"{json.dumps(event, ensure_ascii=True)}\n" for event in events).encode()
+        before = os.fstat(self._file).st_size
         try:
             while data:
                 data = data[os.write(self._file, data):]
             os.fsync(self._file)
         except OSError as fault:
+            with suppress(OSError):
+                os.ftruncate(self._file, before)  # no half line before what comes next
             raise Refusal(
                 f"{self.path} cannot be written: {said(fault)}.", "Make room on the disk."
             ) from None

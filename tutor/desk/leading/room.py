@@ -54,7 +54,9 @@ class RoomReply(NamedTuple):
         return {"said": self.said} if self.said else dict(self.seen)
 
 
-WRONG_ROOM: Final = RoomReply(403, "No room of that name is open here. Look at the board, and try again.")
+WRONG_ROOM: Final = RoomReply(
+    403, "No room of that name is open here. Look at the board, and try again."
+)
 TOO_FAST: Final = RoomReply(429, "That was too fast. Wait a moment, then try again.")
 FULL: Final = RoomReply(503, "The room is full.")
 NOT_IN: Final = RoomReply(403, "Come in first, by the name of the room.")
@@ -150,18 +152,21 @@ class Room:
 
 
 def _shared(session: Session) -> dict[str, Any]:
-    posed = session.posed
-    messages = class_view(session)
+    posed, messages = session.posed, class_view(session)
     asks = [m.text for m in messages if m.kind == "ask"]
-    picture = posed.picture if posed is not None and session.is_asking else None
+    is_told = session.stage == "revealed"
+    listed = [m.text for m in messages if m.network is not None and not is_told]
+    texts = [m.text for m in messages if m.kind != "ask" and m.text not in listed]
     return {
         "stage": session.stage,
         "question": posed.number if posed is not None else 0,
         "round": posed.round if posed is not None else 0,
         "title": session.programme.title,
         "asked": posed.text if posed is not None else (asks[-1] if asks else ""),
-        "texts": [m.text for m in messages if m.kind != "ask"],
-        "picture": picture is not None,
+        "texts": [] if is_told else texts,
+        "told": texts if is_told else [],
+        "listing": "\n".join(listed),
+        "picture": session.is_asking and posed is not None and posed.picture is not None,
     }
 
 

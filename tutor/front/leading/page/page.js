@@ -19,6 +19,15 @@ function show(element, text) {
   element.hidden = text === "";
 }
 
+function paragraphs(id, texts) {
+  if ((shown?.[id] ?? []).join("\n") === texts.join("\n")) return;
+  part(id).replaceChildren(...texts.map((text) => {
+    const paragraph = document.createElement("p");
+    paragraph.textContent = text;
+    return paragraph;
+  }));
+}
+
 function knock() {
   part("inside").hidden = true;
   if (!part("door").hidden) return;
@@ -34,21 +43,15 @@ function display(now) {
   part("door").hidden = true;
   part("inside").hidden = false;
   part("title").textContent = now.title;
-  const paragraphs = now.texts.map((text) => {
-    const paragraph = document.createElement("p");
-    paragraph.textContent = text;
-    return paragraph;
-  });
-  if (isNew || shown.texts.join("\n") !== now.texts.join("\n")) {
-    part("texts").replaceChildren(...paragraphs);
-  }
+  paragraphs("texts", now.texts);
+  paragraphs("told", now.told);
   show(part("asked"), now.asked);
   part("predict").hidden = now.stage !== "asking";
   const picture = part("picture");
   picture.hidden = !now.picture;
   const source = `picture?question=${now.question}`;
   if (now.picture && picture.getAttribute("src") !== source) picture.src = source;
-  if (now.picture) picture.alt = now.texts.length > 0 ? "The network, as listed above." : "";
+  show(part("listing"), now.listing);
   if (isNew && now.stage === "asking") part("answer").value = "";
   const received = now.stage === "asking"
     ? `Received: ${now.yours}. You can send another until the answer is shown.`
@@ -74,6 +77,8 @@ async function look() {
     const reply = await fetch("now", { headers, cache: "no-store" });
     if (reply.status === 403) {
       tag = "";
+      paragraphs("texts", []);
+      paragraphs("told", []);
       shown = null;
       knock();
       return;
@@ -128,7 +133,7 @@ part("door").addEventListener("submit", async (event) => {
     }
     say("You are in.");
     await lookOn();
-    part("answer").focus();
+    part("asked").focus();
   } catch {
     say(CLOSED);
   }
