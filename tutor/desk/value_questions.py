@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.reading import read_network
 from grammar.records import Dimension
@@ -18,7 +18,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext
-from tutor.teaching.rules.malrule import SLIP, Malrule
+from tutor.teaching.rules.malrule import SLIP
 from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.rules.rule_text import cannot_be, question, route
 from tutor.teaching.rules.separation import separation
@@ -29,17 +29,21 @@ from tutor.teaching.staged.story import Story
 from tutor.teaching.walk import Walk, begin_walk
 from tutor.teaching.wording import Wording
 
+WANTED: Final = " Wanted: "  # what the text itself asks for, in place of which one value is asked
+
 
 class Foreseen(NamedTuple):
     """A wrong answer that a wrong idea leads to: the ``number`` in the unit of the question, and
-    as it is ``shown`` with its unit; ``why`` says how it comes about and what cannot be, ``ask`` is
-    the question that lets a learner find it. ``alone``: no other known idea gives it here.
+    as it is ``shown`` with its unit; ``way`` says how it comes about ('adding 3 µF and 7 µF'),
+    ``cannot`` what cannot be, and ``ask`` is the question that lets a learner find it. ``alone``:
+    no other known idea gives it here.
     """
 
     idea: str
     number: Fraction
     shown: str
-    why: str
+    way: str
+    cannot: str
     ask: str
     alone: bool
 
@@ -85,7 +89,8 @@ def value_questions(text: str) -> Iterator[ValueQuestion]:
 def _of_walk(text: str, walk: Walk) -> Iterator[ValueQuestion]:
     done = walk._replace(steps=walk.plan)
     speech = speech_for(walk.problem, DEFAULTS)
-    given = tuple(Wording(speech).opening(walk).split("\n"))[1:]
+    lines = Wording(speech).opening(walk).split("\n")[1:]
+    given = tuple(line.split(WANTED)[0] for line in lines)
     for quantity in questions_of(walk):
         context = context_on(done, quantity)
         if context is None or in_letters(walk.truth[quantity]):
@@ -150,16 +155,12 @@ def _question(
     rules = {rule.name: rule for rule in CATALOGUE if rule.rank < SLIP and rule.fits(context)}
     foreseen = tuple(
         Foreseen(
-            rule.name, number * scale, shown(number), _why(rule, context, speech, shown(number)),
-            sentence(question(rule, context, speech)), rule.name in apart.tells,
+            rule.name, number * scale, shown(number), route(rule, context, speech),
+            cannot_be(rule, context, speech), sentence(question(rule, context, speech)),
+            rule.name in apart.tells,
         )
         for rule in rules.values() if rule.name in DESCRIBED
         for number in dict.fromkeys(apart.numbers.get(rule.name, ()))
     )
     right = context.right
     return ValueQuestion(text, name, given, asks, right * scale, unit, shown(right), foreseen)
-
-
-def _why(rule: Malrule, context: RuleContext, speech: Speech, shown: str) -> str:
-    way = route(rule, context, speech)
-    return f"{shown} is what you get by {way}. {cannot_be(rule, context, speech)}"

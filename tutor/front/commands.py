@@ -296,6 +296,14 @@ def _lead(options: Options) -> int:
     return 0
 
 
+def _items(options: Options) -> int:
+    from tutor.front.items_command import write_items
+
+    for line in page_for(options).wrapped(write_items(options, _library(options))):
+        print(line)
+    return 0
+
+
 def _read(name: str) -> str:
     """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
     from pathlib import Path
@@ -343,6 +351,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "sheet": _sheet,
     "record": _record,
     "class": _class,
+    "items": _items,
     "lead": _lead,
     "version": _version,
 })

@@ -14,8 +14,10 @@ from tutor.desk.pictures.views import View
 from tutor.front.options_desk import (
     TEXT_HELP,
     add_class,
+    add_items,
     add_mark,
     add_record,
+    fault_of_items,
     fault_of_mark,
     fault_of_record,
 )
@@ -87,6 +89,9 @@ class Options(NamedTuple):
     full: bool = False
     since: date | None = None
     csv: bool = False
+    lesson: str | None = None
+    network: str | None = None
+    number: int = 1
     lessons_from: str | None = None
     out: str | None = None
     show: View = "network"
@@ -133,6 +138,8 @@ def read_options(arguments: Sequence[str]) -> Options:
     if command == "picture" and (fault := fault_of_picture(text, found)):
         parser.error(fault)
     if command == "sheet" and (fault := fault_of_sheet(text, found)):
+        parser.error(fault)
+    if command == "items" and (fault := fault_of_items(text, found)):
         parser.error(fault)
     if command == "record" and (fault := fault_of_record(options.what, options.files)):
         parser.error(fault)
@@ -186,6 +193,7 @@ def _parser() -> Parser:
     add_sheet(commands.add_parser, shared)
     add_record(commands.add_parser, shared)
     add_class(commands.add_parser, shared)
+    add_items(commands.add_parser, shared)
     add_lead(commands.add_parser, shared)
     return parser
 

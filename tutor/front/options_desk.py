@@ -19,6 +19,8 @@ TEXT_HELP: Final = (
     "standard input"
 )
 
+MOST_TASKS, LONGEST_SEED = 100, 9
+
 
 def add_mark(add: Adder, shared: ArgumentParser) -> None:
     """``mark``: one script, several, or those of a class."""
@@ -153,6 +155,61 @@ def add_class(add: Adder, shared: ArgumentParser) -> None:
         "--to", metavar="FOLDER", default=SUPPRESS,
         help="where to put one page (class.html) and the table (class.csv)",
     )
+
+
+def add_items(add: Adder, shared: ArgumentParser) -> None:
+    """``items``: tasks for other programs."""
+    items = add(
+        "items",
+        help="write tasks as items of IMS QTI 3.0 for other programs",
+        description="Writes a package of items (IMS QTI 3.0): each question of a task with its "
+        "right answer, and for each wrong answer that is foreseen what is said to it.",
+        epilog="examples: platewalk items 'two in series, whole numbers' --number 8 --out set.zip\n"
+        "          platewalk items --lesson 10 --out lesson-10.zip\n"
+        "          platewalk items --paper 'unit 3, 12 marks, seed 7' --out paper.zip\n"
+        "          platewalk items --network '3 uF -- 7 uF, across 12 V' --out one.zip",
+        formatter_class=RawDescriptionHelpFormatter,
+        parents=[shared],
+    )
+    items.add_argument(
+        "text", nargs="*", metavar="WORDS", help="a skill, a shape or a kind of question"
+    )
+    for name, metavar, says in (
+        ("--lesson", "N", "the tasks of a lesson"),
+        ("--paper", "WORDS", "a paper, ordered in these words"),
+        ("--network", "TEXT", "one network or problem in stages"),
+    ):
+        items.add_argument(name, metavar=metavar, default=SUPPRESS, help=says)
+    items.add_argument(
+        "--number", type=_how_many, metavar="N", default=SUPPRESS,
+        help="how many tasks of WORDS, each with other values, 1 unless said",
+    )
+    items.add_argument(
+        "--seed", type=_seed, metavar="N", default=SUPPRESS, help="which values, from this seed on"
+    )
+    items.add_argument(
+        "--out", metavar="FILE", required=True, help="the package to write, as in set.zip"
+    )
+
+
+def fault_of_items(text: str | None, found: Mapping[str, Any]) -> str:
+    """What is wrong with the options of ``items`` together; '' for nothing."""
+    sources = [text is not None, *(name in found for name in ("lesson", "paper", "network"))]
+    if sum(sources) != 1:
+        return "items wants one of WORDS, --lesson, --paper and --network"
+    return ""
+
+
+def _how_many(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text[:9]) <= MOST_TASKS:
+        raise ArgumentTypeError(f"{text!r} is not a whole number from 1 to {MOST_TASKS}")
+    return int(text)
+
+
+def _seed(text: str) -> int:
+    if not text.isdecimal() or len(text) > LONGEST_SEED:
+        raise ArgumentTypeError(f"{text!r} is not a whole number of up to {LONGEST_SEED} figures")
+    return int(text)
 
 
 def _day(text: str) -> date:

@@ -54,12 +54,12 @@ def folder_for(name: str) -> Path:
     return path
 
 
-def save_over(path: Path, text: str) -> None:
+def save_over(path: Path, text: str | bytes) -> None:
     """Write a whole file, over an earlier one of this name, its ends of line as they are.
 
     Errors: ``Refusal`` where it cannot be written.
     """
     try:
-        path.write_text(text, encoding="utf-8", newline="")
+        path.write_bytes(text if isinstance(text, bytes) else text.encode("utf-8"))
     except (OSError, ValueError) as fault:
         raise Refusal(f"{path} cannot be written: {said(fault)}.", _ELSEWHERE) from None
