@@ -131,29 +131,52 @@ def read_options(arguments: Sequence[str]) -> Options:
     found["working"] = tuple(found.get("working", ()))
     found["files"] = tuple(found.get("files", ()))
     options = Options(text=text, **found)
-    if command == "explain" and (text is None) == (options.file is None):
-        parser.error("explain wants either a network or --file, as in: platewalk explain '4 uF'")
-    if command == "mark" and (fault := fault_of_mark(text, found)):
+    if (fault_of := FAULTS.get(command)) and (fault := fault_of(text, found)):
         parser.error(fault)
-    if command == "picture" and (fault := fault_of_picture(text, found)):
-        parser.error(fault)
-    if command == "sheet" and (fault := fault_of_sheet(text, found)):
-        parser.error(fault)
-    if command == "items" and (fault := fault_of_items(text, found)):
-        parser.error(fault)
-    if command == "record" and (fault := fault_of_record(options.what, options.files)):
-        parser.error(fault)
-    if command == "arrange" and text is None:
-        parser.error("arrange wants what to find, as in: platewalk arrange '5 uF from 2 uF, 3 uF'")
-    if command == "lessons" and options.what not in ("", "check", "skills"):
-        parser.error(f"lessons takes check, skills or nothing, not {options.what!r}")
-    if command == "lessons" and (options.what == "check") != (options.folder is not None):
-        parser.error("check wants a folder, as in: platewalk lessons check my-lessons")
-    if command == "lesson" and text is None:
-        parser.error("lesson wants its number, as in: platewalk lesson 10")
     if options.lines and options.file is None:
         parser.error("--lines goes with --file")
     return options
+
+
+def _fault_of_explain(text: str | None, found: Mapping[str, Any]) -> str:
+    if (text is None) == (found.get("file") is None):
+        return "explain wants either a network or --file, as in: platewalk explain '4 uF'"
+    return ""
+
+
+def _fault_of_arrange(text: str | None, found: Mapping[str, Any]) -> str:
+    del found
+    return "" if text is not None else (
+        "arrange wants what to find, as in: platewalk arrange '5 uF from 2 uF, 3 uF'"
+    )
+
+
+def _fault_of_lessons(text: str | None, found: Mapping[str, Any]) -> str:
+    del text
+    if found["what"] not in ("", "check", "skills"):
+        return f"lessons takes check, skills or nothing, not {found['what']!r}"
+    if (found["what"] == "check") != (found["folder"] is not None):
+        return "check wants a folder, as in: platewalk lessons check my-lessons"
+    return ""
+
+
+def _fault_of_lesson(text: str | None, found: Mapping[str, Any]) -> str:
+    del found
+    return "" if text is not None else "lesson wants its number, as in: platewalk lesson 10"
+
+
+# What is wrong with the options of a command together; '' for nothing.
+FAULTS: Mapping[str, Callable[[str | None, Mapping[str, Any]], str]] = MappingProxyType({
+    "explain": _fault_of_explain,
+    "mark": fault_of_mark,
+    "picture": fault_of_picture,
+    "sheet": fault_of_sheet,
+    "items": fault_of_items,
+    "record": fault_of_record,
+    "arrange": _fault_of_arrange,
+    "lessons": _fault_of_lessons,
+    "lesson": _fault_of_lesson,
+})
 
 
 def _take_in(found: dict[str, Any], others: list[str], parser: Parser) -> None:

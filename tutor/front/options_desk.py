@@ -8,7 +8,7 @@ from argparse import (
     ArgumentTypeError,
     RawDescriptionHelpFormatter,
 )
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any, Final, TypeAlias
 
@@ -80,8 +80,10 @@ def fault_of_mark(text: str | None, found: Mapping[str, Any]) -> str:
     return ""
 
 
-def fault_of_record(what: str, files: Sequence[str]) -> str:
+def fault_of_record(text: str | None, found: Mapping[str, Any]) -> str:
     """What is wrong with the options of ``record`` together; '' for nothing."""
+    del text
+    what, files = found["what"], found["files"]
     if what == "merge" and not files:
         return "merge wants the records to be taken in, as in: platewalk record merge a.sqlite"
     if what != "merge" and files:
