@@ -26,7 +26,6 @@ from tutor.teaching.staged.story import Ask, Option, Story
 
 OTHERWISE: Final = "That does not fit. Look at each step again: what is shared, and between what?"
 _ENTRY: Final = re.compile(r"(?m)^([a-h])\) (.*)$")
-Given: TypeAlias = tuple[str, ...]
 
 
 class Reaction(NamedTuple):
@@ -43,7 +42,7 @@ class NumericItem(NamedTuple):
     """A question answered by a number in ``unit``, right within ``tolerance`` either way."""
 
     title: str
-    given: Given
+    given: tuple[str, ...]
     asks: str
     right: Fraction
     unit: str
@@ -56,7 +55,7 @@ class ChoiceItem(NamedTuple):
     """A question answered by one of some ``choices``, of which that at ``right`` is right."""
 
     title: str
-    given: Given
+    given: tuple[str, ...]
     asks: str
     choices: tuple[str, ...]
     right: int
