@@ -254,3 +254,10 @@ def test_whoever_leads_is_told_the_way_to_the_end(kind: str) -> None:
         talk, asked = reply.talk, asked + 1
         assert asked < 60
     assert asked > 1
+
+
+def test_two_wrong_values_at_a_bridge_lead_to_the_balance_of_charges() -> None:
+    """No step can be shown there, since none can be taken."""
+    reply = _walk(BRIDGE, "C12 = 2.4", "C12 = 2.5")
+    assert "Here nothing more can be combined" in " ".join(m.text for m in reply.messages)
+    assert reply.messages[-1].kind == "ask"

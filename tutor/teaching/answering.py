@@ -73,11 +73,16 @@ def wrong(walk: Walk, question: Question, miss: Miss) -> Turn:
     )
     if tried.tries < most_tries(walk, question):
         return ask_again(tried, [said])
+    return shown_after(tried, walk, question, [said])
+
+
+def shown_after(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
+    """The answer shown after what is said; where nothing can be combined, what leads further."""
     if question.about == "choice" and is_stuck(walk):
-        turn = beyond.go_on(tried, "")
-        return turn._replace(messages=(said, *turn.messages))
-    shown, reveals = show_answer(tried, question)
-    return proceed(remember(shown, question), [said, *reveals], walk)
+        turn = beyond.go_on(walk, "")
+        return turn._replace(messages=(*said, *turn.messages))
+    shown, reveals = show_answer(walk, question)
+    return proceed(remember(shown, question), [*said, *reveals], start)
 
 
 def fault_malrules(walk: Walk, fault: Fault, said: str | None) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from tutor.teaching.answering import (
     most_tries,
     replies_of,
     settle_sharing,
+    shown_after,
     take,
     used_names,
     verdict,
@@ -24,9 +25,7 @@ from tutor.teaching.rules.diagnosis import hides_malrules
 from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.rules.separation import separation
-from tutor.teaching.showing import show_answer
 from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of
-from tutor.teaching.twins import remember
 from tutor.teaching.walk import (
     Question,
     Walk,
@@ -63,8 +62,7 @@ def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message
     is_put = walk.aside is not None and bool(said[-1].malrules) and walk.tries > start.tries
     most = most_tries(walk, question)
     if said[-1].verdict == "wrong" and is_to_be_shown(walk.tries, most, is_put):
-        shown, reveals = show_answer(walk, question)
-        return proceed(remember(shown, question), [*said, *reveals], start)
+        return shown_after(walk, start, question, said)
     if walk.known != start.known or walk.pending != start.pending:
         return proceed(walk, said, start)
     return ask_again(walk, said)
