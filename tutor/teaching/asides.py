@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 
 from tutor.circuit.joining import JOININGS
+from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
+from tutor.teaching.reading.menu_choice import gist_in, option_in
 from tutor.teaching.replies import Replies
 from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.rules.rule_text import LETTERS
@@ -16,33 +18,35 @@ from tutor.teaching.wrong_values import routes_chosen
 
 
 def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | None:
-    """The turn after a letter of a menu; None for any other line, which is read as an answer."""
+    """The turn after an entry of a menu; None for any other line, which is read as an answer.
+
+    The number was judged before; what shows now is the idea behind it, and no new wrong answer.
+    """
     if aside.kind != "routes":
         return None
-    chosen = _letter(line, len(aside.options) + 1)
-    if chosen is None:
+    at = _entry(aside, line)
+    if at is None:
         return None
-    response = routes_chosen(walk, aside, chosen)
+    response = routes_chosen(walk, aside, LETTERS[at])
+    malrules = response.malrules or (aside.options[at] if at < len(aside.options) else ())
     said = Message(
-        "verdict", response.text, about=question.about, verdict="wrong",
-        malrules=response.malrules or _named(aside, chosen),
+        "verdict", response.text, about=question.about, verdict="wrong", malrules=malrules
     )
-    return ask_again(walk._replace(aside=response.aside), [said])
+    turn = with_evidence(walk, ask_again(walk._replace(aside=response.aside), [said]))
+    first, *others = turn.messages
+    return turn._replace(messages=(first._replace(verdict="incomplete"), *others))
 
 
-def _named(aside: Aside, letter: str) -> tuple[str, ...]:
-    at = LETTERS.index(letter)
-    return aside.options[at] if at < len(aside.options) else ()
-
-
-def _letter(line: str, most: int) -> str | None:
-    text = line.strip().lower()
-    if re.search(r"\b(?:something else|other|another way|none)\b", text):
-        return LETTERS[most - 1]
-    found = re.fullmatch(r"(?:it was |that was |i think )?\(?([a-d])\)?[.)]?", text)
-    if found and LETTERS.index(found[1]) < most:
-        return found[1]
-    return None
+def _entry(aside: Aside, line: str) -> int | None:
+    """The place of the entry that a line means, by its letter, number, place or words."""
+    entries = [found[1] for found in re.finditer(r"(?m)^[a-d]\) (.+)$", aside.text)]
+    at = option_in(line, entries)
+    if at is not None or "=" in line:
+        return at
+    if re.search(r"(?i)\bsomething else\b|\banother way\b|\bguess|\bnone of\b", line):
+        return len(entries) - 1
+    has_a_value = re.search(r"\d", line) and not re.search(r"\d.*\d", line)
+    return None if has_a_value else gist_in(line, entries)
 
 
 def is_a_thought(walk: Walk, line: str) -> bool:

@@ -31,9 +31,10 @@ def _taken(network: str, before: tuple[str, ...], line: str) -> str:
 
 @cache
 def _led_there(network: str, before: tuple[str, ...]) -> bool:
-    """Whether the lines before were all taken as right, so that the question meant is in hand."""
-    verdicts = [m.verdict for turn in converse(network, [*before]) for m in turn.messages]
-    return not {"wrong", "unread"} & {*verdicts}
+    """Whether the lines before were read, so that the question meant is in hand."""
+    turns = converse(network, [*before])[1:]
+    return all(any(m.verdict not in (None, "unread") or m.kind == "say" for m in turn.messages)
+               for turn in turns)
 
 
 @pytest.mark.parametrize(("network", "before", "line", "word"), [*_cases()])

@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
+from tutor.teaching.reading.spoken_words import meanings_of
+
 LETTERS = "abcdefgh"
 ALIKE = 92
 _ORDINALS: Mapping[str, int] = MappingProxyType({
@@ -65,6 +67,76 @@ def option_in(line: str, entries: Sequence[str]) -> int | None:
     """The place of the entry that a line means, None where it means none of them."""
     at = place_in(line, len(entries))
     return at if at is not None else entry_in(line, entries)
+
+
+def speaks_to_the_point(line: str) -> bool:
+    """Whether a line is a few words about the matter, which may be a reason but is no choice."""
+    words = re.findall(r"[a-z]+", line.lower())
+    known = [word for word in words if meanings_of(word) - {"neg", "be", "so", "but", "one"}]
+    return len(words) > 2 and len(known) > 1
+
+
+def gist_in(line: str, entries: Sequence[str]) -> int | None:
+    """The place of the one entry that a line fits by what its words stand for, where it has words
+    that belong to this entry alone and none that belong to another.
+    """
+    said = _stands_for(line)
+    own = [_stands_for(entry) for entry in entries]
+    hits = []
+    for at, words in enumerate(own):
+        others = frozenset[str]().union(*(own[:at] + own[at + 1 :]))
+        if said & (words - others):
+            hits.append(at)
+    if len(hits) != 1 or re.search(r"(?i)\b(?:not|never|isn['’]?t|wasn['’]?t)\b", _flat(line)):
+        return None
+    return hits[0]
+
+
+# Words that come to the same in a menu; each stands for the first of its row.
+_ALIKE_WORDS = (
+    ("add", "adding", "added", "adds", "sum", "summed", "plus", "together", "total"),
+    ("reciprocal", "reciprocals", "inverse", "inverses", "inverted", "flipped", "flip", "turning",
+     "turned", "upsidedown", "oneover"),
+    ("leave", "out", "left", "remove", "drop", "bin", "ignore", "pretend", "delete", "scrap",
+     "throw", "chuck", "forget", "skip", "without", "notthere", "discard", "cut", "gone"),
+    ("merge", "join", "onepoint", "wire", "glue", "fuse", "same point"),
+    ("yes", "ja", "yep", "yeah", "yup", "aye", "sure", "true", "correct", "indeed", "si", "oui"),
+    ("no", "nope", "nah", "nein", "false", "wrong"),
+    ("else", "guess", "guessed", "random", "dunno", "neither", "none", "other", "different"),
+    ("half", "halve", "halving", "halved", "twice", "doubling", "doubled", "double"),
+    ("average", "averaging", "mean", "middle", "halfway"),
+    ("product", "multiply", "multiplied", "multiplying", "times"),
+    ("divide", "divided", "dividing", "over"),
+    ("work", "pulling", "pull", "pulled", "pulls"),
+    ("heat", "hot", "warm", "warmth"),
+    ("smaller", "less", "lower", "small", "smallest", "least"),
+    ("larger", "more", "bigger", "higher", "large", "largest", "most", "greater"),
+)
+_STANDS_FOR: Mapping[str, str] = MappingProxyType(
+    {word: row[0] for row in _ALIKE_WORDS for word in row}
+)
+_IDLE = frozenset((
+    "the", "a", "an", "of", "to", "and", "or", "is", "it", "its", "i", "that", "this", "in", "on",
+    "as", "with", "for", "by", "at", "be", "was", "were", "are", "they", "them", "just", "think",
+    "my", "so", "one", "ones", "all", "up", "did", "do", "what", "way", "something", "let", "put",
+    "get", "got", "used", "using", "right", "giving", "taking",
+))
+_RUN_TOGETHER = (
+    (r"up\s*-?side\s*-?\s*down", "upsidedown"),
+    (r"\b(?:one|1)\s*(?:over|/)(?=\s*[cC]?\b)", "oneover "),
+    (r"(?:is\s*n[o']t|not|n't)\s+there", "notthere"), (r"\bone\s+point", "onepoint"),
+)
+
+
+def _flat(text: str) -> str:
+    for pattern, word in _RUN_TOGETHER:
+        text = re.sub(pattern, word, text, flags=re.IGNORECASE)
+    return text.lower()
+
+
+def _stands_for(text: str) -> frozenset[str]:
+    words = re.findall(r"[a-z]+|\d+(?:\.\d+)?", _flat(text))
+    return frozenset(_STANDS_FOR.get(word, word) for word in words if word not in _IDLE)
 
 
 def _plain(text: str) -> str:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from tutor.teaching.hearing import plain
+from tutor.teaching.reading.menu_choice import gist_in, option_in, place_in
 from tutor.teaching.staged.story import Ask, Option, Telling
 
 LETTERS = "abcdefgh"
@@ -23,7 +24,8 @@ def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     said = plain(line)
     if not is_lettered(ask):
-        return [o for o in ask.options if any(f" {plain(w)} " in f" {said} " for w in o.words)]
+        spoken = [o for o in ask.options if any(f" {plain(w)} " in f" {said} " for w in o.words)]
+        return spoken or _by_place_or_gist(ask, line)
     letter = _LETTER.fullmatch(said)
     if letter:
         return [option for option in ask.options if option.words[0] == letter[1]]
@@ -31,7 +33,31 @@ def named(ask: Ask, line: str) -> list[Option]:
     written = _entry(ask, line)
     if written is not None:
         return [option for option in ask.options if option.words[0] == written]
-    return [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
+    whole = [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
+    return whole or _of_the_list(ask, line)
+
+
+def _of_the_list(ask: Ask, line: str) -> list[Option]:
+    """The entry of a list that is meant by its number or place, or by words that fit only it."""
+    entries = [found[2] for found in _LISTED.finditer(ask.text)]
+    if len(entries) != len(ask.options):
+        return []
+    at = option_in(line, entries) if not _NUMBER.fullmatch(line.strip()) else None
+    at = at if at is not None else gist_in(line, entries)
+    return [ask.options[at]] if at is not None else []
+
+
+def _by_place_or_gist(ask: Ask, line: str) -> list[Option]:
+    """The answer meant as the first or the last that the question names, or in like words."""
+    at = None if re.search(r"[A-Za-z]?\d", line) else place_in(line, len(ask.options))
+    if at is not None and len(plain(line)) > 1:
+        places = [ask.text.find(option.words[0]) for option in ask.options]
+        order = sorted(range(len(places)), key=places.__getitem__) if min(places) >= 0 else [
+            *range(len(places))
+        ]
+        return [ask.options[order[at]]]
+    at = gist_in(line, [" ".join(option.words) for option in ask.options])
+    return [ask.options[at]] if at is not None else []
 
 
 def names_one(ask: Ask, line: str) -> bool:
@@ -59,6 +85,13 @@ def offered(options: Sequence[Option], lettered: bool, line: str = "") -> str:
         *most, last = [option.words[0] for option in options]
         return f"Type one of the letters: {', '.join(most)} or {last}."
     return f"Say one of these: {' or '.join(_quoted(option) for option in options)}."
+
+
+def and_which(options: Sequence[Option], lettered: bool) -> str:
+    """A question back, after words that speak of the matter and decide for none."""
+    if lettered:
+        return "And which of the letters does that come to?"
+    return f"And which of these does that make it: {' or '.join(map(_quoted, options))}?"
 
 
 def doubtful(options: Sequence[Option]) -> str:

@@ -26,7 +26,9 @@ from tutor.teaching.hearing import (
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
+from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.policy import is_to_be_shown
+from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
@@ -34,7 +36,14 @@ from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
-from tutor.teaching.staged.choosing import doubtful, is_lettered, named, names_one, offered
+from tutor.teaching.staged.choosing import (
+    and_which,
+    doubtful,
+    is_lettered,
+    named,
+    names_one,
+    offered,
+)
 from tutor.teaching.staged.energies import asks_energy, energy_asks
 from tutor.teaching.staged.equations_said import holds_as_equation
 from tutor.teaching.staged.measuring import (
@@ -47,7 +56,7 @@ from tutor.teaching.staged.measuring import (
     stated,
 )
 from tutor.teaching.staged.skills import key_of, skills_of
-from tutor.teaching.staged.story import Ask, Story, StorySource, Telling
+from tutor.teaching.staged.story import Ask, Option, Story, StorySource, Telling
 
 Told = TurnOf[Telling]
 
@@ -306,10 +315,15 @@ def _show(telling: Telling, said: list[Message]) -> Told:
 
 
 def _word(telling: Telling, ask: Ask, line: str) -> Told:
-    found = named(ask, line)
+    found = named(ask, line) or _by_value(telling, ask, line)
     if len(found) != 1:
-        text = doubtful(found) if found else offered(ask.options, is_lettered(ask), line)
-        verdict: Literal["unread", "incomplete"] = "incomplete" if found else "unread"
+        asks_on = not found and speaks_to_the_point(line)
+        text = (
+            doubtful(found) if found
+            else and_which(ask.options, is_lettered(ask)) if asks_on
+            else offered(ask.options, is_lettered(ask), line)
+        )
+        verdict: Literal["unread", "incomplete"] = "incomplete" if found or asks_on else "unread"
         return again(telling, [_verdict(ask, telling.at, text, verdict)])
     option = found[0]
     if option.is_right:
@@ -322,6 +336,17 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
     if len(ask.options) == 2 and any(o.is_right for o in ask.options) and not option.again:
         return _show(telling, [message])  # of two, the other is known now
     return _after_wrong(telling, ask, [message], None)
+
+
+def _by_value(telling: Telling, ask: Ask, line: str) -> list[Option]:
+    """The capacitor on offer that is told by its value or its place."""
+    network = telling.story.network
+    names = {option.words[0] for option in ask.options}
+    if network is None or not names <= {c.name for c in network.capacitors}:
+        return []
+    chosen = capacitors_in(line, network, telling.story.powers["capacitance"])
+    meant = chosen.names if chosen and not (chosen.asks or chosen.unknown) else ()
+    return [o for o in ask.options if o.words[0] in meant] if len(meant) == 1 else []
 
 
 def _verdict(
