@@ -16,6 +16,7 @@ from grammar.worth import LETTER
 from grammar.writing_values import write_length, write_letter, write_plain
 
 LEAST_PLATES: Final = 2
+PI: Final = Fraction("3.14159265358979323846264338327950288419717")
 NO_MEASURE: Final = (
     "is no measure.",
     "Write a number with its unit, one letter such as d, or ? for what is to be found.",
@@ -63,7 +64,7 @@ def _is_plain(node: Node) -> bool:
     """Whether all that is told is measures of two plates, in numbers."""
     parts = (node, *children(node, "gap", "filled"))
     loose = any(children(part, "missing", "letter") for part in parts)
-    return not loose and not children(node, "number_of", "strength")
+    return not loose and not children(node, "number_of", "strength", "disc")
 
 
 def _stack(source: Source, node: Node) -> Body:
@@ -76,7 +77,11 @@ def _stack(source: Source, node: Node) -> Body:
         )
     _refuse_twice(source, node)
     counts, areas = children(node, "number_of"), children(node, "missing", "letter")
-    area = _measure(source, areas[0], _a_length) if areas else ReadSize(*_area(source, node))
+    discs = children(node, "disc")
+    if discs:
+        area = _disc(source, discs[0])
+    else:
+        area = _measure(source, areas[0], _a_length) if areas else ReadSize(*_area(source, node))
     gaps = children(node, "gap")
     if not gaps:
         raise source.refusal(
@@ -99,6 +104,16 @@ def _area(source: Source, node: Node) -> tuple[Amount, str]:
         source, children(node, "area", "square_units", "square", "oblong")[0]
     )
     return Amount(size), written
+
+
+def _disc(source: Source, node: Node) -> ReadSize:
+    """The area of round plates, by their radius or their diameter."""
+    word, length = node.children
+    across = str(word).lower().startswith("diameter")
+    told = read_length(source, length)
+    radius = told.value / 2 if across else told.value
+    written = f"{'diameter' if across else 'radius'} {write_length(told)}"
+    return ReadSize(Amount(PI * radius**2), written)
 
 
 def _count(source: Source, node: Node) -> ReadSize:

@@ -196,8 +196,8 @@ def further(before: str, text: str, ended: bool) -> tuple[str, str] | None:
     """What is found and what would do, for a text that stops after ``before``; None: no slip."""
     if "plates" in before.lower() and _ROUND.fullmatch(text):
         return (
-            "Round plates are not read by their radius, since their area needs the number pi.",
-            "Write their area instead, as in plates 78.5 cm2 gap 1 mm.",
+            "Round plates are told by their radius or their diameter, and that word comes first.",
+            "Write it like plates radius 5 cm gap 1 mm.",
         )
     if re.search(r"(?:^|[;,])$", before) and _DONE.fullmatch(text):
         return (

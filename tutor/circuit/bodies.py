@@ -13,10 +13,10 @@ from types import MappingProxyType
 from typing import Any, Final, NamedTuple, TypeAlias
 
 from grammar.records import Amount, Body, Dimension, Letter, Size, Unknown
+from grammar.sizes import PI
 from tutor.circuit.plates import ELECTRIC_CONSTANT
 
 FIGURES: Final = 40
-PI: Final = Fraction("3.14159265358979323846264338327950288419717")
 ELECTRIC_LETTER: Final = "ε0"  # what stands for the electric constant where all is in letters
 
 # What is known of a body, by name: its measures, and what it holds.

@@ -9,7 +9,8 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.records import Body
-from tutor.circuit.bodies import DIMENSIONS, PI, BodyValues, Law, logarithm, value_by
+from grammar.sizes import PI
+from tutor.circuit.bodies import DIMENSIONS, BodyValues, Law, logarithm, value_by
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.messages import About
