@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import time
 from collections.abc import Callable
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
@@ -37,7 +38,10 @@ class Browser:
         port = folder / "DevToolsActivePort"
         until(lambda: port.exists() and len(port.read_text().splitlines()) == 2)
         number, path = port.read_text().splitlines()
-        self._socket = connect(f"ws://127.0.0.1:{number}{path}", max_size=None)
+        self._open = ExitStack()
+        self._socket = self._open.enter_context(
+            connect(f"ws://127.0.0.1:{number}{path}", max_size=None)
+        )
         self._calls = 0
 
     def call(self, method: str, session: str | None = None, **values: Any) -> dict[str, Any]:
@@ -65,7 +69,7 @@ class Browser:
         return tab
 
     def close(self) -> None:
-        self._socket.close()
+        self._open.close()
         self.process.terminate()
         self.process.wait(PATIENCE)
 
@@ -87,8 +91,9 @@ class Tab:
         return found["result"].get("value")
 
     def has(self, script: str) -> None:
-        """Wait until a script comes to something true."""
-        until(lambda: bool(self.value(script)), lambda: self.value("document.body.innerText"))
+        """Wait until a script comes to something true; while a page is laid, it may fail."""
+        tried = f"(() => {{ try {{ return Boolean({script}); }} catch {{ return false; }} }})()"
+        until(lambda: bool(self.value(tried)), lambda: self.value("document.body.innerText"))
 
     def type(self, text: str) -> None:
         """Type by the keyboard into whatever has the focus, then Enter."""
