@@ -255,6 +255,16 @@ def marking_a_class() -> Ratio:
     return Ratio(f"{CLASS} scripts marked", ours, against, 12.0)
 
 
+def taking_predictions() -> Ratio:
+    """The time within which 99 of 100 predictions of a class are answered, 200 coming a second,
+    against that of a handler of the same server that does nothing.
+    """
+    from tests.desk.loaded import slowest_answers
+
+    ours, empty = slowest_answers()
+    return Ratio("99 of 100 predictions of a class, 200 a second / empty handler", ours, empty, 20)
+
+
 def printing_sheets() -> Ratio:
     """Thirty variants of eight problems with pictures, and their keys, against setting the same
     source alone; each in a process of its own, since the typesetter remembers what it has set.
@@ -418,6 +428,7 @@ def main() -> int:
     measures = (
         first_prompt, explaining, reducing, listing_equal, finding_the_nearest, solving_graphs,
         keeping_a_turn, making_tasks, marking_a_class, printing_sheets,
+        taking_predictions,
     )
     for measure in measures:
         ratio = measure()
