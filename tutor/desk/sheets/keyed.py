@@ -13,24 +13,26 @@ from math import floor, log10
 from typing import Final, NamedTuple
 
 from grammar.reading import read_network
-from grammar.records import Description, Dimension
+from grammar.records import Asked, Description, Dimension
 from grammar.writing import write_number
 from tutor.circuit.network import Problem, build
 from tutor.circuit.solving import solve
 from tutor.circuit.values import in_letters
 from tutor.learner.idea_words import DESCRIBED
 from tutor.teaching.cautions import cautions
-from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import GENERAL_PRACTICE, in_order, needed_for, scheme_lines
-from tutor.teaching.problem_questions import each_of
+from tutor.teaching.marking.stories.marker import mark_story
+from tutor.teaching.problem_questions import questions_of
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because
+from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.malrule import is_taken_as
-from tutor.teaching.rules.separation import Separation, separation_of_ask
+from tutor.teaching.rules.context import RuleContext, context_of
+from tutor.teaching.rules.malrule import SLIP
+from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.bridged import bridge_story
@@ -97,13 +99,14 @@ def keyed_text(text: str, terms: Settings) -> Keyed:
     description = read_network(text)
     story = story_of(description, terms)
     if story is not None:
-        return keyed_story(story, terms, _marks(description, terms), description)
+        return keyed_story(story, terms, _marks(story, terms, description.asked), description)
     problem = build(description)
     begun = begin_walk(problem, terms)
     walk = past_levels(without_idle(begun))
     given = tuple(Wording(speech_for(problem, terms)).opening(begun).split("\n")[1:])
     if walk.whole is None:
-        told = keyed_story(bridge_story(problem, terms), terms, _marks(description, terms))
+        story = bridge_story(problem, terms)
+        told = keyed_story(story, terms, _marks(story, terms, description.asked))
         lines = tuple(line._replace(question=0) for line in told.lines)
         return told._replace(given=given, parts=(), lines=lines, description=description,
                              cautions=_cautions(problem, terms))
@@ -183,31 +186,31 @@ def _answers(walk: Walk, speech: Speech) -> Iterator[str]:
 
 
 def _expected_of(walk: Walk, speech: Speech) -> Mapping[Quantity, tuple[Expected, ...]]:
+    route = route_of(walk)
+    contexts = ((quantity, context_of(route, quantity)) for quantity in questions_of(walk))
     return {
-        canonical(walk, quantity): tuple(_expected(found, quantity.dimension, speech))
-        for quantity, found in each_of(walk)
+        canonical(walk, quantity): tuple(_expected(context, quantity.dimension, speech))
+        for quantity, context in contexts if context is not None
     }
 
 
 def _expected(
-    found: Separation, dimension: Dimension | None, speech: Speech
+    context: RuleContext, dimension: Dimension | None, speech: Speech
 ) -> Iterator[Expected]:
     """The wrong answers to expect, the commonest first, none that would be taken as right."""
+    scale = Fraction(10) ** (context.power - context.usual)
     told: set[str] = set()
-    for name in _commonest_first(found.numbers):
-        for number in found.numbers[name]:
-            text, why = _number(number, dimension, speech), DESCRIBED[name].words
-            if is_taken_as(number, found.right) or not told.isdisjoint((text, why)):
+    for rule in sorted(CATALOGUE, key=lambda rule: rule.rank):
+        if rule.rank >= SLIP or not rule.fits(context):
+            continue
+        for number in rule.wrong(context):
+            text, why = _number(number * scale, dimension, speech), DESCRIBED[rule.name].words
+            if not told.isdisjoint((text, why)):
                 continue
             told |= {text, why}
             yield Expected(text, why)
             if len(told) == 2 * MOST_EXPECTED:
                 return
-
-
-def _commonest_first(names: Iterable[str]) -> list[str]:
-    ranks = {rule.name: rule.rank for rule in CATALOGUE}
-    return sorted(names, key=ranks.__getitem__)
 
 
 def _number(number: Fraction, dimension: Dimension | None, speech: Speech) -> str:
@@ -268,8 +271,9 @@ def _story_lines(ask: Ask, number: int, worth: int, speech: Speech) -> Iterator[
     if ask.options:
         expected = tuple(_wrong_options(ask))
     else:
-        found = separation_of_ask(ask, speech.powers)
-        expected = tuple(_expected(found, ask.dimension, speech))
+        context = context_of_ask(ask, speech.powers)
+        dimension = None if ask.pure else ask.dimension
+        expected = tuple(_expected(context, dimension, speech)) if context else ()
     yield KeyLine(last, marks, expected, number, ask.name, ask.because)
 
 
@@ -316,9 +320,9 @@ def _short_answer(ask: Ask, speech: Speech) -> str:
 # Marks
 
 
-def _marks(description: Description, terms: Settings) -> Mapping[str, int]:
+def _marks(story: Story, terms: Settings, asked: tuple[Asked, ...]) -> Mapping[str, int]:
     """The marks that the scheme has for each question, by key."""
-    marked = mark_working(description, "", GENERAL_PRACTICE, terms)
+    marked = mark_story(story, "", GENERAL_PRACTICE, terms, asked)
     return {credit.key: credit.of for credit in marked.credits}
 
 
