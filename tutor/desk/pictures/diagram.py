@@ -6,8 +6,8 @@ where rails begin, so that no word meets a line or another word.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
@@ -68,11 +68,11 @@ def diagram(
         for name, value in values.items()
     }
     held, is_source = _held(problem, speech), _is_source(problem)
-    areas = [
-        Area(plan, under, extras.plus, held if plan.is_supplied else "",
-             is_source and plan.is_supplied)
-        for plan in ruled(problem)
-    ]
+    areas = []
+    for plan in ruled(problem):
+        said, has_source = (held, is_source) if plan.is_supplied else ("", False)
+        measures = measured(plan, under, said, has_source)
+        areas.append(Area(plan, under, extras.plus, said, has_source, measures))
     width = max(area.width for area in areas)
     marks: list[Mark] = []
     down = 0.0
@@ -130,6 +130,55 @@ def _is_source(problem: Problem) -> bool:
     return problem.supply is not None and problem.supply.quantity == "voltage"
 
 
+class Measures(NamedTuple):
+    """Pixels: ``width`` of the whole, ``left`` of the first rail, ``pitch`` from column to column,
+    ``rise`` from row to row.
+    """
+
+    width: float
+    left: float
+    pitch: float
+    rise: float
+
+
+def _above() -> float:
+    """Room above the line of a row."""
+    return capacitor_symbol().height / 2 + CLEAR + NAME_SIZE
+
+
+def measured(
+    plan: Ruled, under: Mapping[str, Sequence[str]], held: str, has_source: bool
+) -> Measures:
+    """How large a plan has to be drawn for its words to have room."""
+    most = max((len(under.get(rung.bond.name, ())) for rung in plan.rungs), default=0)
+    rise = _above() + capacitor_symbol().height / 2 + LINE * most + 3 * CLEAR
+    lead = 0 if has_source else LEAD
+    edge = MARGIN + lead + max(width_of(point, NAME_SIZE) / 2 for point in plan.ends)
+    pitch = _pitch(plan, under)
+    across = plan.columns * pitch
+    width = max(2 * edge + across, width_of(held, VALUE_SIZE) + 2 * CLEAR)
+    return Measures(width, (width - across) / 2, pitch, rise)
+
+
+def _pitch(plan: Ruled, under: Mapping[str, Sequence[str]]) -> float:
+    widest = NARROWEST
+    for rung in plan.rungs:
+        wanted = _wanted(rung, under.get(rung.bond.name, ()))
+        widest = max(widest, wanted / _room(rung, plan.rails))
+    gaps = [b - a for a, b in pairwise(sorted({rail.column for rail in plan.rails}))]
+    names = [width_of(rail.point, NAME_SIZE) for rail in plan.rails if not rail.is_hidden]
+    return max([widest, *((max(names, default=0) + 2 * CLEAR) / gap for gap in gaps)])
+
+
+def _wanted(rung: Rung, under: Sequence[str]) -> float:
+    """How wide what is drawn on a rung is, with room for the names of points beside it."""
+    if rung.bond.kind == "wire":
+        return 3 * LEAD
+    words = [width_of(rung.bond.name, NAME_SIZE), *(width_of(t, VALUE_SIZE) for t in under)]
+    beside = max(width_of(point, NAME_SIZE) for point in (rung.left, rung.right))
+    return max([capacitor_symbol().width + 2 * LEAD, *words]) + beside + 4 * CLEAR
+
+
 class Area(NamedTuple):
     """One piece of a network on its area; ``held`` is what the supply's place says, and a source
     is drawn there, below all rows, where it ``has_source``.
@@ -140,51 +189,12 @@ class Area(NamedTuple):
     plus: Mapping[str, str]
     held: str
     has_source: bool
-
-    @property
-    def pitch(self) -> float:
-        """Pixels from one column to the next."""
-        widest = NARROWEST
-        for rung in self.plan.rungs:
-            widest = max(widest, self._wanted(rung) / _room(rung, self.plan.rails))
-        columns = sorted({rail.column for rail in self.plan.rails})
-        gaps = [there - here for here, there in itertools.pairwise(columns)]
-        names = [width_of(r.point, NAME_SIZE) for r in self.plan.rails if not r.is_hidden]
-        return max([widest, *((max(names, default=0) + 2 * CLEAR) / gap for gap in gaps)])
-
-    def _wanted(self, rung: Rung) -> float:
-        """How wide what is drawn on a rung is, with room for the names of points beside it."""
-        if rung.bond.kind == "wire":
-            return 3 * LEAD
-        lines = self.under.get(rung.bond.name, ())
-        words = [width_of(rung.bond.name, NAME_SIZE), *(width_of(t, VALUE_SIZE) for t in lines)]
-        points = (width_of(point, NAME_SIZE) for point in (rung.left, rung.right))
-        beside = max((width for width in points), default=0)
-        return max([capacitor_symbol().width + 2 * LEAD, *words]) + beside + 4 * CLEAR
-
-    @property
-    def above(self) -> float:
-        """Room above the line of a row."""
-        return capacitor_symbol().height / 2 + CLEAR + NAME_SIZE
-
-    @property
-    def rise(self) -> float:
-        """Pixels from one row to the next."""
-        most = max((len(self.under.get(r.bond.name, ())) for r in self.plan.rungs), default=0)
-        return self.above + capacitor_symbol().height / 2 + CLEAR + LINE * most + 2 * CLEAR
-
-    @property
-    def edge(self) -> float:
-        """Room left of the first rail and right of the last."""
-        names = [width_of(p, NAME_SIZE) / 2 for p in self.plan.ends]
-        lead = 0 if self.has_source else LEAD
-        return MARGIN + lead + max(names)
+    measures: Measures
 
     @property
     def width(self) -> float:
         """Of the whole area."""
-        rails = 2 * self.edge + self.plan.columns * self.pitch
-        return max(rails, width_of(self.held, VALUE_SIZE) + 2 * CLEAR)
+        return self.measures.width
 
     @property
     def height(self) -> float:
@@ -192,13 +202,13 @@ class Area(NamedTuple):
         if self.has_source:
             return self._y(self.plan.rows) + source_symbol().height / 2 + LINE + MARGIN
         below = LINE if self.held else 0
-        return self._y(self.plan.rows) - self.above + below + CLEAR
+        return self._y(self.plan.rows) - _above() + below + CLEAR
 
     def _x(self, column: float) -> float:
-        return (self.width - self.plan.columns * self.pitch) / 2 + column * self.pitch
+        return self.measures.left + column * self.measures.pitch
 
     def _y(self, row: float) -> float:
-        return MARGIN + self.above + row * self.rise
+        return MARGIN + _above() + row * self.measures.rise
 
     def marks(self) -> Iterator[Mark]:
         """Everything on it."""

@@ -6,9 +6,9 @@ another, and none meets a rail at which it does not end except to cross it.
 
 from __future__ import annotations
 
-import itertools
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 from statistics import median
 from typing import Final, NamedTuple
 
@@ -162,7 +162,7 @@ def _clear_of(rung: Rung, rails: tuple[Rail, ...]) -> float:
         if left < rail.column < right and rail.first < rung.row < rail.last
     )
     stops = [left, *inside, right]
-    rooms = list(itertools.pairwise(stops))
+    rooms = list(pairwise(stops))
     wide = max(there - here for here, there in rooms)
     middle = (left + right) / 2
     found = [(here + there) / 2 for here, there in rooms if there - here > wide - TIGHT / 2]
