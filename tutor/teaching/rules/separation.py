@@ -27,7 +27,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.rules.asked import context_of_ask, elsewhere, odd
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
-from tutor.teaching.rules.malrule import SLIP
+from tutor.teaching.rules.malrule import SLIP, Malrule
 from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.story import Ask
@@ -65,39 +65,83 @@ class Separation(NamedTuple):
 
 
 class Wrong(NamedTuple):
-    """What a rule gives at a question, and what it gives there with each set of other values."""
+    """What a rule gives at a question, and where to find out what it gives with other values."""
 
-    name: str
-    remedy: str
+    rule: Malrule
     numbers: Given
-    elsewhere: tuple[Given, ...] = ()
+    beside: Beside
+
+    @property
+    def elsewhere(self) -> tuple[Given, ...]:
+        """Its numbers with each set of other values, in the places of ``numbers``; none where it
+        applies in another way there, so that nothing can be said.
+        """
+        given = self.beside.numbers_of(self.rule)
+        return given if all(len(each) == len(self.numbers) for each in given) else ()
 
 
 class Number(NamedTuple):
-    """One number of a rule, with what it is for each set of other values: none if not known."""
+    """One number of a rule, the one at this place."""
 
     value: Fraction
-    elsewhere: tuple[Fraction | None, ...]
+    wrong: Wrong
+    at: int
+
+    @property
+    def elsewhere(self) -> tuple[Fraction | None, ...]:
+        """What it is for each set of other values: none if not known."""
+        return tuple(given[self.at] for given in self.wrong.elsewhere)
+
+
+class Beside:
+    """The same question with other values, worked out once it is needed: only where two numbers
+    are equal does it matter whether they are so for all values.
+    """
+
+    def __init__(self, context: RuleContext, others: Sequence[SolvedRoute] | None) -> None:
+        self.context = context
+        self.others = others
+        self.found: tuple[RuleContext, ...] | None = None
+        self.given: dict[str, tuple[Given, ...]] = {}
+
+    @property
+    def contexts(self) -> tuple[RuleContext, ...]:
+        """Each set of other values."""
+        if self.found is None:
+            self.found = tuple(self._contexts())
+        return self.found
+
+    def _contexts(self) -> Iterator[RuleContext]:
+        route, quantity = self.context.route, self.context.quantity
+        if route is None or quantity is None:
+            yield from elsewhere(self.context)
+            return
+        routes = other_values(route) if self.others is None else self.others
+        found = (context_of(other, quantity) for other in routes)
+        yield from (each for each in found if each is not None)
+
+    @property
+    def right(self) -> tuple[Fraction, ...]:
+        """What is right with each set of other values."""
+        return tuple(each.right for each in self.contexts)
+
+    def numbers_of(self, rule: Malrule) -> tuple[Given, ...]:
+        """What a rule gives with each set of other values."""
+        if rule.name not in self.given:
+            self.given[rule.name] = tuple(tuple(rule.numbers(each)) for each in self.contexts)
+        return self.given[rule.name]
 
 
 def separation(
     context: RuleContext, others: Sequence[SolvedRoute] | None = None
 ) -> Separation:
     """What a question tells apart; ``others`` saves working other values of a network out again."""
-    if context.route is None or context.quantity is None:
-        beside = elsewhere(context)
-    else:
-        routes = other_values(context.route) if others is None else others
-        found = (context_of(other, context.quantity) for other in routes)
-        beside = tuple(each for each in found if each is not None)
+    beside = Beside(context, others)
     rules = [
-        Wrong(
-            rule.name, rule.remedy, tuple(rule.numbers(context)),
-            tuple(tuple(rule.numbers(each)) for each in beside),
-        )
+        Wrong(rule, tuple(rule.numbers(context)), beside)
         for rule in CATALOGUE if rule.rank < SLIP and rule.fits(context)
     ]
-    return sort_out(rules, context.right, tuple(each.right for each in beside))
+    return sort_out(rules, context.right, beside)
 
 
 def separation_of_ask(ask: Ask, powers: Mapping[Dimension, int]) -> Separation:
@@ -109,47 +153,38 @@ def separation_of_ask(ask: Ask, powers: Mapping[Dimension, int]) -> Separation:
     return Separation() if context is None else separation(context)
 
 
-def sort_out(
-    rules: Iterable[Wrong], right: Fraction, right_elsewhere: tuple[Fraction, ...] = ()
-) -> Separation:
+def sort_out(rules: Iterable[Wrong], right: Fraction, beside: Beside) -> Separation:
     """Which of these rules are told apart; without other values all that is near counts."""
-    found = [(rule, _wrong_numbers(rule, right, right_elsewhere)) for rule in rules]
-    found = [(rule, given) for rule, given in found if given]
+    found = [(wrong, _wrong_numbers(wrong, right, beside)) for wrong in rules]
+    found = [(wrong, given) for wrong, given in found if given]
     if not found:
         return Separation()
     hidden = tuple(
-        rule.name for rule, given in found if any(_hides(n.value, right) for n in given)
+        wrong.rule.name for wrong, given in found if any(_hides(n.value, right) for n in given)
     )
-    colliding = tuple(dict.fromkeys(_collisions(found)))
+    colliding = tuple(dict.fromkeys(_collisions(given for _, given in found)))
     lost = {*hidden, *(name for pair in colliding for name in pair)}
-    tells = tuple(rule.name for rule, _ in found if rule.name not in lost)
-    numbers = {rule.name: tuple(n.value for n in given) for rule, given in found}
+    tells = tuple(wrong.rule.name for wrong, _ in found if wrong.rule.name not in lost)
+    numbers = {wrong.rule.name: tuple(n.value for n in given) for wrong, given in found}
     return Separation(tells, hidden, colliding, right, numbers)
 
 
-def _wrong_numbers(
-    rule: Wrong, right: Fraction, right_elsewhere: tuple[Fraction, ...]
-) -> list[Number]:
+def _wrong_numbers(wrong: Wrong, right: Fraction, beside: Beside) -> list[Number]:
     """The rule's numbers but for what is right by algebra."""
-    known = [given for given in rule.elsewhere if len(given) == len(rule.numbers)]
-    if len(known) < len(rule.elsewhere):  # it applies in another way there: nothing can be said
-        known = []
-    numbers = [
-        Number(number, tuple(given[at] for given in known))
-        for at, number in enumerate(rule.numbers) if number is not None
+    numbers = (
+        Number(number, wrong, at) for at, number in enumerate(wrong.numbers) if number is not None
+    )
+    return [
+        n for n in numbers
+        if n.value != right or not n.elsewhere or n.elsewhere != beside.right
     ]
-    return [n for n in numbers if not _is_same(n, Number(right, right_elsewhere))]
 
 
-def _is_same(one: Number, other: Number) -> bool:
-    """Whether two numbers agree for all values."""
-    return one == other and bool(one.elsewhere)
-
-
-def _is_always_one_of(number: Number, rule: Wrong) -> bool:
+def _is_always_one_of(number: Number, wrong: Wrong) -> bool:
     """Whether a rule gives this number, at one place or another, for all values."""
     return bool(number.elsewhere) and all(
-        value in given for value, given in zip(number.elsewhere, rule.elsewhere, strict=True)
+        value in given
+        for value, given in zip(number.elsewhere, wrong.beside.numbers_of(wrong.rule), strict=True)
     )
 
 
@@ -157,26 +192,24 @@ def _hides(number: Fraction, right: Fraction) -> bool:
     return abs(number - right) <= FROM_RIGHT * abs(right)
 
 
-def _collisions(found: Iterable[tuple[Wrong, list[Number]]]) -> Iterator[tuple[str, str]]:
+def _collisions(found: Iterable[Sequence[Number]]) -> Iterator[tuple[str, str]]:
     """Pairs of rules that need different help and give nearly the same, though not by algebra.
 
     The numbers are gone through in order of size, so that each meets only those near to it.
     """
-    numbers = sorted(
-        ((number, rule) for rule, given in found for number in given),
-        key=lambda entry: entry[0].value,
-    )
-    for at, (number, rule) in enumerate(numbers):
-        for other_number, other in islice(numbers, at + 1, None):
-            if not _meet(number.value, other_number.value):
+    numbers = sorted((n for given in found for n in given), key=lambda number: number.value)
+    for at, number in enumerate(numbers):
+        for other in islice(numbers, at + 1, None):
+            if not _meet(number.value, other.value):
                 break
-            if rule.remedy == other.remedy or frozenset((rule.name, other.name)) in ONE_NUMBER:
+            one, two = number.wrong.rule, other.wrong.rule
+            if one.remedy == two.remedy or frozenset((one.name, two.name)) in ONE_NUMBER:
                 continue
-            agree = number.value == other_number.value and (
-                _is_always_one_of(number, other) or _is_always_one_of(other_number, rule)
+            agree = number.value == other.value and (
+                _is_always_one_of(number, other.wrong) or _is_always_one_of(other, number.wrong)
             )
             if not agree:
-                yield min(rule.name, other.name), max(rule.name, other.name)
+                yield min(one.name, two.name), max(one.name, two.name)
 
 
 def _meet(one: Fraction, other: Fraction) -> bool:
