@@ -69,7 +69,7 @@ class Wrong(NamedTuple):
 
     rule: Malrule
     numbers: Given
-    beside: Beside
+    beside: OtherValues
 
     @property
     def elsewhere(self) -> tuple[Given, ...]:
@@ -93,7 +93,7 @@ class Number(NamedTuple):
         return tuple(given[self.at] for given in self.wrong.elsewhere)
 
 
-class Beside:
+class OtherValues:
     """The same question with other values, worked out once it is needed: only where two numbers
     are equal does it matter whether they are so for all values.
     """
@@ -136,7 +136,7 @@ def separation(
     context: RuleContext, others: Sequence[SolvedRoute] | None = None
 ) -> Separation:
     """What a question tells apart; ``others`` saves working other values of a network out again."""
-    beside = Beside(context, others)
+    beside = OtherValues(context, others)
     rules = [
         Wrong(rule, tuple(rule.numbers(context)), beside)
         for rule in CATALOGUE if rule.rank < SLIP and rule.fits(context)
@@ -153,7 +153,7 @@ def separation_of_ask(ask: Ask, powers: Mapping[Dimension, int]) -> Separation:
     return Separation() if context is None else separation(context)
 
 
-def sort_out(rules: Iterable[Wrong], right: Fraction, beside: Beside) -> Separation:
+def sort_out(rules: Iterable[Wrong], right: Fraction, beside: OtherValues) -> Separation:
     """Which of these rules are told apart; without other values all that is near counts."""
     found = [(wrong, _wrong_numbers(wrong, right, beside)) for wrong in rules]
     found = [(wrong, given) for wrong, given in found if given]
@@ -169,7 +169,7 @@ def sort_out(rules: Iterable[Wrong], right: Fraction, beside: Beside) -> Separat
     return Separation(tells, hidden, colliding, right, numbers)
 
 
-def _wrong_numbers(wrong: Wrong, right: Fraction, beside: Beside) -> list[Number]:
+def _wrong_numbers(wrong: Wrong, right: Fraction, beside: OtherValues) -> list[Number]:
     """The rule's numbers but for what is right by algebra."""
     numbers = (
         Number(number, wrong, at) for at, number in enumerate(wrong.numbers) if number is not None
