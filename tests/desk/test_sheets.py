@@ -258,6 +258,8 @@ def test_marks_on_the_key_add_up_to_those_of_the_problem() -> None:
         ("V = 36/11 V", 'italic("V") = frac("36", "11") thin "V"', "</mfrac><mspace"),
         ("E = ½ × (3 V)²", 'italic("E") = frac(1, 2) times attach(lr(("3" thin "V")), t: "2")',
          "<msup><mrow><mrow><mo>(</mo>"),
+        ("Q = 5CV/7", 'italic("Q") = frac("5" italic("C") italic("V"), "7")',
+         "<mfrac><mrow><mn>5</mn><mi>C</mi><mi>V</mi>"),
         ("A = 10^-4 m²", 'italic("A") = attach("10", t: "−4") thin "m²"', "<msup>"),
     ],
 )

@@ -54,6 +54,7 @@ _TOKEN: Final = re.compile(
     r"|(?P<open>\()|(?P<close>\))"
 )
 _WORDS: Final = re.compile(r"[A-Za-z]{2,}")
+_PRODUCT: Final = re.compile(r"[A-Z]{2,}")  # CV in an answer in letters is C times V
 LONGEST_NAME: Final = 3  # of letters alone; longer ones are words
 _RAISED: Mapping[str, str] = {"²": "2", "³": "3"}
 _GOES_ON: Final = re.compile(r"[\w'_]| (?!so\b|per\b)[A-Za-z]")
@@ -114,7 +115,10 @@ def _tokens(text: str) -> Iterator[MathsToken]:
             kind = "name"
         if kind != "space":
             after_number = kind == "number" or (after_number and kind == "power")
-            yield MathsToken(kind, found[0])
+            if kind == "name" and _PRODUCT.fullmatch(found[0]):
+                yield from (MathsToken(kind, letter) for letter in found[0])
+            else:
+                yield MathsToken(kind, found[0])
         at = found.end()
 
 

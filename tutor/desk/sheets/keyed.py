@@ -251,7 +251,7 @@ def keyed_story(
 
 
 def _paragraphs(story: Story) -> tuple[str, ...]:
-    return tuple(line for line in story.opening if line)
+    return tuple(line for line in story.opening if line and line != "Here is the network.")
 
 
 def _part(ask: Ask, worth: int) -> SubQuestion:

@@ -147,7 +147,7 @@ class FairCopy(NamedTuple):
         if not {charge, own} <= seen:
             return ""
         relation = f"{self._name(charge)}/{self._name(own)}"
-        return self._with_numbers(relation, f"{self._amount(charge)} / {self._amount(own)}")
+        return self._with_numbers(relation, f"{self._divided(charge)} / {self._divided(own)}")
 
     def _rest(self, quantity: Quantity, seen: set[Quantity]) -> str:
         """What is left of the p.d. of a chain, or of the charge of a parallel set."""
@@ -233,6 +233,11 @@ class FairCopy(NamedTuple):
 
     def _amount(self, quantity: Quantity) -> str:
         return self.speech.amount(self._value(quantity), quantity.dimension)
+
+    def _divided(self, quantity: Quantity) -> str:
+        """An amount above or below a line of division: a fraction in letters needs brackets."""
+        text = self._amount(quantity)
+        return f"({text})" if "/" in text else text
 
     def _name(self, quantity: Quantity) -> str:
         return self.speech.name(quantity)
