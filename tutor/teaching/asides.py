@@ -8,7 +8,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
-from tutor.teaching.reading.menu_choice import gist_in, option_in
+from tutor.teaching.reading.menu_choice import gist_in, option_in, speaks_to_the_point
 from tutor.teaching.replies import Replies
 from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.rules.rule_text import LETTERS
@@ -55,8 +55,11 @@ def is_a_thought(walk: Walk, line: str) -> bool:
     return shared is not None and shared.quantity is not None and not re.search(r"[\d=]", line)
 
 
-def in_words(walk: Walk, aside: Aside, line: str) -> Turn:
-    """A thought in words: what it says of sharing is judged, anything else is taken along."""
+NOT_READ = "I could not read an answer in that. A new value will do as well."
+
+
+def in_words(walk: Walk, question: Question, aside: Aside, line: str) -> Turn:
+    """A thought in words: what it says of sharing is judged; what says nothing is asked again."""
     replies = Replies(speech_of(walk))
     shared = sharing_in(line, walk.problem.network)
     route = route_of(walk)
@@ -65,5 +68,8 @@ def in_words(walk: Walk, aside: Aside, line: str) -> Turn:
         is_right = shared.quantity == JOININGS[step.kind].shared
         text = replies.shares_half(step) if is_right else replies.shares_wrong(step)
         return ask_again(walk, [Message("say", f"{text} Now with that in mind:")])
-    text = "Take that thought along:" if aside.kind == "ask" else "No line of working there; then:"
-    return ask_again(walk, [Message("say", text)])
+    if speaks_to_the_point(line):
+        text = "I cannot tell yet whether that is so. Try it on the numbers:"
+        return ask_again(walk, [Message("say", text)])
+    said = Message("verdict", NOT_READ, about=question.about, verdict="unread")
+    return ask_again(walk._replace(aside=aside), [said])

@@ -13,7 +13,7 @@ from typing import NamedTuple, TypeAlias
 
 from grammar.answers import Claim, is_plain_value
 from grammar.records import Refusal
-from tutor.teaching import answering, asides, requests, stating
+from tutor.teaching import answering, asides, follow_ups, requests, stating
 from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
 from tutor.teaching.evidence import with_evidence
@@ -38,7 +38,7 @@ from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, speech_of
-from tutor.teaching.walk import Question, Walk, is_stuck, next_question
+from tutor.teaching.walk import Aside, Question, Walk, is_stuck, next_question
 
 
 class Claimed(NamedTuple):
@@ -78,13 +78,25 @@ def _taken(walk: Walk, question: Question, line: str) -> Turn:
     if walk.aside is not None and (turn := asides.reply(walk, question, walk.aside, line)):
         return turn
     aside, walk = walk.aside, walk._replace(aside=None)
+    if (said := _to_what_was_asked(walk, question, aside, line)) is not None:
+        told = Message("say", in_terms(said, speech_of(walk)))
+        return ask_again(walk._replace(unsure=True), [told])
     if aside is not None and asides.is_a_thought(walk, line):
-        return asides.in_words(walk, aside, line)
+        return asides.in_words(walk, question, aside, line)
     heard = understand(walk, question, line)
     if isinstance(heard, Puzzling) and aside is not None:
-        return asides.in_words(walk, aside, line)
+        return asides.in_words(walk, question, aside, line)
     handler = LEGAL.get((question.about, type(heard)), _not_asked)
     return handler(walk, question, heard)
+
+
+def _to_what_was_asked(
+    walk: Walk, question: Question, aside: Aside | None, line: str
+) -> str | None:
+    """What is said to a line that answers a follow-up or a hint, and not the question in hand."""
+    item = follow_ups.item_of(walk, question, aside)
+    said = follow_ups.said_to(item, line) if item is not None else None
+    return said or follow_ups.on_hint_of_points(walk, question, line)
 
 
 def understand(walk: Walk, question: Question, line: str) -> Heard:

@@ -100,7 +100,9 @@ def _one_route(diagnosis: Diagnosis, about: Question, said: str, speech: Speech)
     assert diagnosis.at is not None
     text = f"{lead}{rule_text.origin(said, malrule, diagnosis.context, speech)}"
     asked = rule_text.question(malrule, diagnosis.context, speech)
-    return Response(text, Aside("ask", asked, diagnosis.at), diagnosis.names)
+    return Response(
+        text, Aside("ask", asked, diagnosis.at, (diagnosis.names,)), diagnosis.names
+    )
 
 
 def _which_route(
@@ -146,4 +148,5 @@ def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:
         return Response(Replies(speech).something_else())
     asked = rule_text.question(malrule, context, speech)
     text = rule_text.cannot_be(malrule, context, speech)
-    return Response(text, Aside("ask", asked, aside.about), aside.options[at])
+    followed = Aside("ask", asked, aside.about, (aside.options[at],))
+    return Response(text, followed, aside.options[at])
