@@ -115,6 +115,23 @@ def test_explanation_is_what_a_learner_alone_is_told_and_holds_no_answer(tmp_pat
     assert "must be more than 9 µF" in told
 
 
+@pytest.mark.parametrize("text", [NETWORK, STAGES, BRIDGE])
+def test_no_explanation_before_the_reveal_tells_the_answer(tmp_path: Path, text: str) -> None:
+    """Of two answers neither is explained; of a value, none that is explained is right."""
+    led = led_in(tmp_path, text)
+    while led.session.stage != "over":
+        said(led, "3 charge, 2 p.d., 2 energy, 3 higher, 3 same, 4 14 V, 2 10 uF, 2 3.21 uF, 9 7 V")
+        (shown,) = said(led, "explain")
+        posed = led.session.posed
+        assert posed is not None
+        if shown.eyes == "class":
+            assert not posed.is_two_way
+            told = text_in(shown)
+            for row in led.spread(posed, posed.rounds[-1]).rows:
+                assert row.outcome != "right" or f"{row.said} is what you get" not in told
+        said(led, "reveal", "next")
+
+
 def test_a_twin_is_another_network_and_leads_back(tmp_path: Path) -> None:
     led = led_in(tmp_path)
     said(led, "reveal", "next", "reveal", "next", "5 14 uF", "reveal")
@@ -295,7 +312,7 @@ def test_projector_shows_the_question_and_no_answer_until_the_reveal(tmp_path: P
         line = next(turns)
         if line == "reveal":
             before = out.getvalue()
-            assert "Answers: 11 answers." in before
+            assert "Answers so far: 11" in before
             assert "What was answered" not in before
         said(led, line)
 

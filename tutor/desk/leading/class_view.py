@@ -28,12 +28,14 @@ def class_view(session: Session) -> list[Message]:
     if session.stage == "reading" or posed is None:
         return list(_to_read(session))
     if posed.answer is not None:
-        return list(posed.answer)
+        return [Message("say", posed.text), *posed.answer]
     return list(_asked(posed))
 
 
 def _to_read(session: Session) -> Iterator[Message]:
     stop = session.stop
+    if session.at == 0:
+        yield Message("say", session.programme.title)
     yield from (Message("say", text) for text in stop.prose)
     if stop.item is not None and stop.is_talked_over:
         yield Message("ask", f"{TALK_OVER} {stop.item.text}")

@@ -66,8 +66,10 @@ class EventFile:
             ) from None
 
     def close(self) -> None:
-        """Let the file go."""
-        os.close(self._file)
+        """Let the file go; once is enough."""
+        if self._file >= 0:
+            os.close(self._file)
+        self._file = -1
 
     def _lock(self) -> None:
         try:

@@ -74,4 +74,5 @@ class Led:
         with self._lock:
             kept = self.kept()
             self.happened({"event": "ended"})
+            self.file.close()
             write_anew(self.file.path, closing_events(self.first, kept))

@@ -81,6 +81,15 @@ class PutQuestion(NamedTuple):
         return Problem(self.network, problem.supply, (), (), problem.powers)
 
     @property
+    def is_two_way(self) -> bool:
+        """Whether there are two answers, so that what is said of one tells the other."""
+        task = self.talk.in_hand
+        if isinstance(task, Telling):
+            return task.ask is not None and len(task.ask.options) == 2
+        question = next_question(task) if isinstance(task, Walk) else None
+        return question is not None and question.about == "shares"
+
+    @property
     def listing(self) -> str:
         """What is given, in words."""
         said = TASKS[type(self.talk.in_hand)].points(self.talk.in_hand).messages

@@ -156,7 +156,8 @@ def _shared(session: Session) -> dict[str, Any]:
     asks = [m.text for m in messages if m.kind == "ask"]
     is_told = session.stage == "revealed"
     listed = [m.text for m in messages if m.network is not None and not is_told]
-    texts = [m.text for m in messages if m.kind != "ask" and m.text not in listed]
+    on_top = {session.programme.title, posed.text if posed is not None else "", *listed}
+    texts = [m.text for m in messages if m.kind != "ask" and m.text not in on_top]
     return {
         "stage": session.stage,
         "question": posed.number if posed is not None else 0,

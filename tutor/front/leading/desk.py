@@ -194,6 +194,8 @@ def _explain(led: Led) -> DeskReply:
     posed = _open_question(led)
     if posed is None:
         return own(NOT_NOW)
+    if posed.is_two_way:
+        return own("Of two answers, what is said of one tells the other: 'hint' or 'reveal'.")
     spread = led.spread(posed, posed.rounds[-1])
     met = [row for row in spread.rows if row.outcome == "wrong" and row.malrules]
     told = dict.fromkeys(led.judging(posed, row.said).reply for row in met[:MOST_EXPLAINED])

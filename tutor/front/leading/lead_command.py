@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 SUFFIX = ".jsonl"
 WELCOME = "'help' lists what can be typed; 'spread' shows the answers to you alone."
+AT_THE_END = "'end' closes it: what was answered is kept without names."
 PRIVATE = "Only for you: blank the projector, then press Enter. "
 
 
@@ -180,6 +181,8 @@ def _loop(led: Led, window: SessionWindow, is_private: bool) -> None:
             window.put(shown.parts)
         if shown.leaves:
             return
+        if led.session.stage == "over" and shown.eyes == "class":
+            window.put(own(AT_THE_END).parts)
 
 
 def _is_secret(shown: DeskReply) -> bool:

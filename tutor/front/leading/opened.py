@@ -26,6 +26,7 @@ KEY_BYTES: Final = 24
 MOST_CONNECTIONS: Final = 600
 PATIENCE: Final = 10  # seconds for the server to start or to stop
 NOWHERE: Final = "192.0.2.1"  # of RFC 5737, for documentation: nothing is sent to it
+EVERY_ADDRESS: Final = ("0.0.0.0", "::", "")
 ON_THIS_MACHINE: Final = ("127.0.0.1", "::1", "localhost")
 
 
@@ -46,6 +47,11 @@ def door_for(led: Led, options: Options) -> Door:
     """
     before = led.session.door
     address = options.address or own_address()
+    if address in EVERY_ADDRESS:
+        raise Refusal(
+            f"{address} would open the page on every network that this machine is on.",
+            "Name one address of this machine, or leave --address out.",
+        )
     port = options.port or (before.port if before is not None else USUAL_PORT)
     room = before.room if before is not None else room_name(secrets.choice)
     return Door(room, address, port)
@@ -62,9 +68,9 @@ def opened(led: Led, door: Door, limits: Limits = USUAL_LIMITS) -> Iterator[None
     room = Room(led, door.room, monotonic, lambda: secrets.token_urlsafe(KEY_BYTES), limits)
     hosts = [door.address, *(ON_THIS_MACHINE if door.address in ON_THIS_MACHINE else ())]
     config = uvicorn.Config(
-        application(room, hosts), log_config=None, access_log=False, server_header=False,
-        limit_concurrency=MOST_CONNECTIONS, timeout_keep_alive=20, timeout_graceful_shutdown=2,
-        ws="none", lifespan="on",
+        application(room, hosts), log_config=None, log_level="critical", access_log=False,
+        server_header=False, limit_concurrency=MOST_CONNECTIONS, timeout_keep_alive=20,
+        timeout_graceful_shutdown=2, ws="none", lifespan="on",
     )
     server = uvicorn.Server(config)
     thread = Thread(target=server.run, kwargs={"sockets": [at]}, daemon=True)

@@ -26,17 +26,20 @@ class SessionWindow(NamedTuple):
         """What a class reads, alone in its window."""
         if self.moves:
             self.out.write(CLEAR)
-        self.put(parts)
+        self._print(self._lines(parts, apart=True))
 
     def put(self, parts: Iterable[Message | ReportPart]) -> None:
         """More lines."""
-        lines = list(self._lines(parts))
+        self._print(self._lines(parts, apart=False))
+
+    def _print(self, found: Iterable[str]) -> None:
+        lines = list(found)
         begins = next((at for at, line in enumerate(lines) if line), len(lines))
         for line in ("", *lines[begins:]):
             print(line, file=self.out)
         self.out.flush()
 
-    def _lines(self, parts: Iterable[Message | ReportPart]) -> Iterator[str]:
+    def _lines(self, parts: Iterable[Message | ReportPart], apart: bool) -> Iterator[str]:
         text = self.page._replace(width=min(self.page.width, READABLE))
         before = ""
         for part in parts:
@@ -44,7 +47,7 @@ class SessionWindow(NamedTuple):
                 yield from report_lines([part], self.page)
                 before = "table"
             else:
-                if before not in ("", part.kind):
+                if before and (apart or before != part.kind):
                     yield ""
                 before = part.kind
                 for line in said_lines([part], Voice(self.page, text)):

@@ -21,7 +21,6 @@ from tutor.desk.report import ReportPart
 from tutor.front.leading.screens import SessionWindow
 from tutor.learner.files import text_of
 from tutor.teaching.messages import Message
-from tutor.teaching.speech import counted
 
 PAUSE = 0.3
 
@@ -51,7 +50,9 @@ class Watch:
         self.look()
 
     def look(self) -> None:
-        """Take what is new; a file that is not there or cannot be read has nothing new."""
+        """Take what is new. A file that is not there or cannot be read has nothing new; lines that
+        cannot be kept are tried again at the next look.
+        """
         try:
             text = text_of(self.path)
         except (FileNotFoundError, Refusal):
@@ -59,10 +60,11 @@ class Watch:
         whole = text[: text.rfind("\n") + 1].splitlines()
         new = list(enumerate(whole, start=1))[self.read :]
         said = [event for number, line in new for event in self._events(number, line)]
-        if new:
-            self.read = len(whole)
-        if said:
+        try:
             self.led.take(said)
+        except Refusal:
+            return
+        self.read = max(self.read, len(whole))
 
     def _events(self, number: int, line: str) -> Iterator[Happening]:
         posed = self.led.session.posed
@@ -112,7 +114,8 @@ def _parts(session: Session) -> Iterator[Message | ReportPart]:
             yield table
     seen = class_view(session)
     if posed is not None and session.is_asking:
-        seen.append(Message("say", f"Answers: {counted(posed.rounds[-1].answered, 'answer')}."))
+        number = posed.rounds[-1].answered
+        seen.append(Message("say", f"Answers so far: {number}" if number else "No answers yet."))
     yield from seen
 
 
