@@ -139,7 +139,7 @@ def _crossings(picture: Seen) -> int:
 
 @pytest.mark.parametrize("view", VIEWS)
 def test_every_view_keeps_its_words_clear(view: str) -> None:
-    for text in ("6 uF -- (9 uF || 5 uF), across 15 V", TEXTS[24]):
+    for text in ("6 uF -- (9 uF || 5 uF), across 15 V", TEXTS[24], TEXTS[16]):
         picture = seen(svg(picture_of(read_network(text), view), "dark"))  # type: ignore[arg-type]
         assert clashes(picture) == []
 

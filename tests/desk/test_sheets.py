@@ -275,6 +275,21 @@ def test_prose_stays_prose() -> None:
         assert all(isinstance(piece, str) for piece, _ in line_of(text)) or text == "3 ="
 
 
+def test_letters_without_a_font_are_refused_for_pdf_alone(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "class.txt").write_text("Łukasz Ünal\n\U00013000\U00013001\n", "utf-8")
+    words = ["two in series", "--problems", "1", "--learners", str(tmp_path / "class.txt"), "--out"]
+    made(*words, str(tmp_path / "s.html"))
+    assert main(["sheet", *words, str(tmp_path / "s.pdf")]) == 2
+    assert "Print it as .html" in capsys.readouterr().err
+
+
+def test_sheet_of_nothing_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["sheet", " ; ", "--out", "sheet.pdf"]) == 2
+    assert "Nothing is named to be practised." in capsys.readouterr().err
+
+
 def test_name_that_says_no_form_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["sheet", "two in series", "--out", "sheet.doc"]) == 2
     assert "End the name in .pdf, .html or .md." in capsys.readouterr().err

@@ -85,6 +85,8 @@ def _patterns(
             raise Refusal(f"There is no one {words}.", "'platewalk lessons' lists them.")
         return of_lesson(lesson), lesson.title
     orders = [part.strip() for part in words.split(";") if part.strip()]
+    if not orders:
+        raise Refusal("Nothing is named to be practised.", "Name it, such as: two in series")
     made = of_skills(orders)
     number = max(options.problems or USUAL_PROBLEMS, 1)
     return tuple(made[at % len(made)] for at in range(number)), sentence("; ".join(orders))

@@ -117,6 +117,17 @@ def beside(
     return Picture(at, tall + 26, tuple(marks), title, words)
 
 
+def stacked(pictures: Sequence[Picture], title: str, words: str, gap: float = 16) -> Picture:
+    """Pictures one under the other."""
+    marks: list[Mark] = []
+    down = 0.0
+    for picture in pictures:
+        marks += moved(picture.marks, 0, down)
+        down += picture.height + gap
+    width = max(picture.width for picture in pictures)
+    return Picture(width, down - gap, tuple(marks), title, words)
+
+
 def svg(picture: Picture, theme: Theme = "page") -> str:
     """A whole SVG file, with its words for screen readers."""
     colours = COLOURS[theme]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
+from typing import Final
 
 from grammar.records import Amount, Capacitor, Description, Refusal, Unknown
 from tutor.circuit.beginning import capacitors_of
@@ -11,13 +13,15 @@ from tutor.circuit.network import Network, Problem, build
 from tutor.circuit.solving import plus_point, solve
 from tutor.circuit.steps import after
 from tutor.circuit.values import value_of
-from tutor.desk.pictures.canvas import Picture, beside
+from tutor.desk.pictures.canvas import Picture, beside, stacked
 from tutor.desk.pictures.diagram import MOST_IN_PICTURE, Extras, diagram
 from tutor.desk.pictures.heights import heights
 from tutor.desk.pictures.plates_drawn import plates_in, plates_picture
 from tutor.desk.pictures.views import SAID_OF_VIEWS, View
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech, listed, speech_for
+
+MOST_IN_A_ROW: Final = 3
 
 
 def has_picture(description: Description) -> bool:
@@ -112,9 +116,16 @@ def steps_picture(problem: Problem, terms: Settings = DEFAULTS) -> Picture:
 def of_states(
     problem: Problem, states: list[tuple[Network, str]], terms: Settings = DEFAULTS
 ) -> Picture:
-    """Several states of one network side by side, each with a line of words."""
+    """Several states of one network side by side, each with a line of words; of many a row for
+    each step, before it and after it.
+    """
     pictures = [
         (diagram(problem._replace(network=state, drawn=None, wires=()), terms), said)
         for state, said in states
     ]
-    return beside(pictures, "A network, step by step")
+    title = "A network, step by step"
+    if len(pictures) <= MOST_IN_A_ROW:
+        return beside(pictures, title)
+    rows = [beside([before, after], title) for before, after in pairwise(pictures)]
+    words = " ".join(f"{said}: {picture.words}" for picture, said in pictures)
+    return stacked(rows, title, words)
