@@ -122,6 +122,10 @@ def test_a_file_with_a_refused_entry_gives_one(
     file = tmp_path / "problems.txt"
     file.write_text("4 uF\n\n3 uF --\n\n2 uF || 1 uF\n", "utf-8")
     assert main(["explain", "--file", str(file)]) == 1
+    on_paper = capsys.readouterr().out
+    assert "C = 3 µF" in on_paper
+    assert "Line 3: " in on_paper
+    assert main(["explain", "--file", str(file), "--json"]) == 1
     entries = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
     assert ["error" in entry for entry in entries] == [False, True, False]
     assert entries[1]["error"]["line"] == 3

@@ -29,6 +29,7 @@ from tests.strategies import (
     voltages,
 )
 from tutor.circuit.network import Problem, build
+from tutor.front.brief import brief_lines
 from tutor.front.entries import Entry, entries, explain_file
 from tutor.front.machine import refusal_json, solution_json
 from tutor.front.plain import Page
@@ -281,7 +282,29 @@ def test_letters_and_commas_are_those_of_the_settings() -> None:
     text = " ".join(lines_of("4 uF -- (2 uF || 3 uF), across 12 V; asked: V2", terms=settings))
     assert "U2 = U3 = U23 ≈ 5,33 V" in text
     assert text.endswith("Asked: U2 = 16/3 V ≈ 5,33 V")
-    assert "  C2   5,33 V   10,7 µC" in text
+    whole = " ".join(lines_of("4 uF -- (2 uF || 3 uF), across 12 V", terms=settings))
+    assert "  C2   5,33 V   10,7 µC" in whole
+
+
+def test_what_is_asked_is_led_to_and_no_more() -> None:
+    text = "\n".join(lines_of("4 uF -- (2 uF || 3 uF) -- 6 uF, across 12 V; asked: Q3"))
+    assert "Q3 = C3 × V3" in text
+    assert "V4 =" not in text
+    assert "E = ½" not in text
+    assert "Checks" not in text
+    only_whole = "\n".join(lines_of("4 uF -- (2 uF || 3 uF), across 12 V; asked: C"))
+    assert "Working back" not in only_whole
+
+
+def test_in_brief_there_are_the_lines_that_one_writes() -> None:
+    description = read_network("4 uF -- 12 uF, across 20 V")
+    assert list(brief_lines(description, Settings(), Page(80))) == [
+        "1/C12 = 1/C1 + 1/C2 = 1/(4 µF) + 1/(12 µF) = 1/3 per µF, so C12 = 3 µF",
+        "Q = C V = 3 µF × 20 V = 60 µC",
+        "Q1 = Q2 = Q12 = 60 µC",
+        "V1 = Q1/C1 = 60 µC / 4 µF = 15 V",
+        "V2 = Q2/C2 = 60 µC / 12 µF = 5 V",
+    ]
 
 
 def test_bounds_are_told_with_numbers() -> None:

@@ -138,14 +138,15 @@ def _explain(options: Options) -> int:
     if options.file is not None:
         return _explain_file(options.file, options)
     from grammar.any_text import sure_reading
-    from tutor.front.printing import explained, explained_lines
+    from tutor.front.on_paper import on_paper
+    from tutor.front.printing import explained
 
     page, text = page_for(options), _text(options)
     read = sure_reading(text)
     if options.json:
         _print_object(explained(read.text, read.description), page.ascii)
         return 0
-    for line in explained_lines(read.description, settings_for(options), page):
+    for line in on_paper(options)(read.description, settings_for(options), page):
         print(line)
     return 0
 
@@ -155,9 +156,12 @@ def _text(options: Options) -> str:
 
 
 def _explain_file(name: str, options: Options) -> int:
+    from tutor.front.on_paper import print_file
     from tutor.front.printing import explain_file
 
     code = 0
+    if not options.json:
+        return WANTING if print_file(_read(name), options) else 0
     for entry in explain_file(_read(name), options.lines):
         _print_object(entry, page_for(options).ascii)
         code = WANTING if "error" in entry else code

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from grammar.any_text import sure_reading
-from grammar.records import Place, Refusal
+from grammar.records import Description, Place, Refusal
 from tutor.front.machine import refusal_json
 from tutor.front.stories import explained
 
@@ -17,15 +17,30 @@ class Entry(NamedTuple):
     line: int
     text: str
 
+    @property
+    def heading(self) -> str:
+        """Its text without remarks, in one line."""
+        return " ".join(line.partition("#")[0].strip() for line in self.text.split("\n")).strip()
+
+    def description(self) -> Description:
+        """What it says. Errors: ``Refusal`` with its place in the whole file."""
+        try:
+            return sure_reading(self.text).description
+        except Refusal as refusal:
+            raise self._placed(refusal) from None
+
     def explained(self) -> dict[str, Any]:
         """Its object for machines. Errors: ``Refusal`` with its place in the whole file."""
         try:
             read = sure_reading(self.text)
             return explained(read.text, read.description)
         except Refusal as refusal:
-            place = refusal.place or Place(1, 1, self.text.partition("\n")[0])
-            there = place._replace(line=place.line + self.line - 1)
-            raise Refusal(refusal.found, refusal.cure, there) from None
+            raise self._placed(refusal) from None
+
+    def _placed(self, refusal: Refusal) -> Refusal:
+        place = refusal.place or Place(1, 1, self.text.partition("\n")[0])
+        there = place._replace(line=place.line + self.line - 1)
+        return Refusal(refusal.found, refusal.cure, there)
 
 
 def entries(text: str, one_per_line: bool) -> Iterator[Entry]:

@@ -14,7 +14,7 @@ from tutor.circuit.reduction import Reduction, reduce
 from tutor.circuit.solving import Holding, Solution, plus_point, solve
 from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.values import Value
-from tutor.teaching.reasons import step_text
+from tutor.teaching.reasons import back_reason, back_text, step_text
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.speech import Speech, speech_for
 
@@ -52,6 +52,8 @@ def solution_json(problem: Problem) -> Fields:
     if solution.potentials:
         entry["potentials"] = dict(_potentials(problem, solution, speech))
     entry["steps"] = [_step(step, speech) for step in solution.steps]
+    if solution.holdings:
+        entry["back"] = list(_back(solution, speech))
     if not reduced:
         left = reduce(problem.network).left
         entry["left"] = [c.name for c in left.capacitors]
@@ -125,6 +127,22 @@ def _step(step: Step, speech: Speech) -> Fields:
         "working": text.working.replace("\n", "; "),
         "value": _quantity(made.value, "capacitance", speech) if made else None,
     }
+
+
+def _back(solution: Solution, speech: Speech) -> Iterator[Fields]:
+    """From the whole to its parts: what passes on unchanged, and what follows for each."""
+    for step in reversed(solution.steps):
+        if step.makes is None:
+            continue
+        yield {
+            "from": step.makes.name,
+            "to": [c.name for c in step.parts],
+            "shares": SHARES[step.kind],
+            "because": back_reason(step, speech) if step.kind != "balance" else "",
+            "working": [
+                back_text(step, c, solution.holdings[c.name], speech) for c in step.parts
+            ],
+        }
 
 
 def _asked(asked: Asked, solution: Solution, speech: Speech) -> Fields:

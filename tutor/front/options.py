@@ -72,6 +72,7 @@ class Options(NamedTuple):
     json: bool = False
     file: str | None = None
     lines: bool = False
+    brief: bool = False
     working: tuple[str, ...] = ()
     class_folder: str | None = None
     paper: str | None = None
@@ -251,12 +252,13 @@ def _add_explain(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     for name, says in (
         ("--json", "for programs: one JSON object"),
         ("--lines", "with --file: one network a line"),
+        ("--brief", "only the lines that one writes on paper"),
     ):
         explain.add_argument(name, action="store_true", default=SUPPRESS, help=says)
     explain.add_argument(
         "--file", metavar="F", default=SUPPRESS,
-        help="read networks from a file, parted by blank lines, and print one JSON object each; "
-        "- is standard input",
+        help="read networks from a file, parted by blank lines, and print the solution of each, or "
+        "with --json one object each; - is standard input",
     )
 
 

@@ -58,7 +58,10 @@ def solution_lines(problem: Problem, terms: Settings, look: Page) -> Iterator[st
     assert whole is not None, "a text in which nothing joins the ends is refused"
     yield from _equivalent(sheet, whole)
     if problem.supply is None:
-        yield from _bounds(sheet)
+        if not problem.asked or sheet.wants_more_than_capacitance:
+            yield from _bounds(sheet)
+    elif problem.asked and not sheet.is_short:
+        yield from _towards_asked(sheet, whole)
     else:
         yield from _held_in_all(sheet, whole, problem.supply)
         yield from way_back(sheet)
@@ -70,6 +73,24 @@ def solution_lines(problem: Problem, terms: Settings, look: Page) -> Iterator[st
             for line in warning:
                 yield from look.wrapped(line)
     yield from _asked(sheet)
+
+
+def _towards_asked(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
+    """What leads from the whole to what is asked, and no more."""
+    supply = sheet.problem.supply
+    if supply is None or not sheet.wants_more_than_capacitance:
+        return
+    yield from _held_in_all(sheet, whole, supply)
+    yield from way_back(sheet)
+    for asked in sheet.problem.asked:
+        if asked.quantity == "energy" and asked.of is not None:
+            part = sheet.problem.network.named([asked.of])[0]
+            held = sheet.solution.holdings[asked.of]
+            yield from sheet.say(whole_text(Quantity("E", asked.of), part, held, sheet.speech))
+    if warning := caution(sheet.solution.holdings[whole.name], sheet.speech.terms):
+        yield ""
+        for line in warning:
+            yield from sheet.page.wrapped(line)
 
 
 def _network(sheet: Sheet) -> Iterator[str]:
@@ -119,7 +140,9 @@ def _held_in_all(sheet: Sheet, whole: Capacitor, supply: Supply) -> Iterator[str
     """The total charge from the p.d., or the p.d. from the total charge; then the energy."""
     held = sheet.solution.holdings[whole.name]
     first = Quantity(supply.leaves)
-    for quantity in (first, Quantity("E")):
+    asked = sheet.problem.asked
+    energy = not asked or any((a.quantity, a.of) == ("energy", None) for a in asked)
+    for quantity in (first, Quantity("E")) if energy else (first,):
         if sheet.is_short:
             yield from sheet.say(_found(sheet, Asked(quantity.dimension)))
         else:

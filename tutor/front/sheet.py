@@ -37,6 +37,12 @@ class Sheet(NamedTuple):
         """Whether there are too many capacitors to print everything."""
         return len(self.problem.network.capacitors) > MOST_IN_FULL
 
+    @property
+    def wants_more_than_capacitance(self) -> bool:
+        """Whether what is asked goes beyond what the whole is worth; all is, where nothing is."""
+        asked = self.problem.asked
+        return not asked or any(each.quantity != "capacitance" for each in asked)
+
     def shown(self, value: Value, dimension: Dimension) -> Shown:
         """A value in words, short whatever it is: factors of more than six figures are rounded."""
         shown = self.speech.shown(value, dimension)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tutor.circuit.joining import JOININGS
-from tutor.circuit.network import Network
+from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import BEYOND, Step, after
 from tutor.circuit.values import tidy
 from tutor.front.pictures import picture
@@ -57,27 +57,60 @@ def _in_a_line(sheet: Sheet, number: int, step: Step) -> str:
 
 def way_back(sheet: Sheet) -> Iterator[str]:
     """From the whole to every part: what passes on unchanged and why, then what follows from it."""
-    steps = [step for step in reversed(sheet.solution.steps) if step.makes]
+    wanted = leading_to(sheet)
+    steps = [
+        step for step in reversed(sheet.solution.steps)
+        if step.makes and (wanted is None or any(c.name in wanted for c in step.parts))
+    ]
     if not steps:
         return
     yield from sheet.title("Working back")
     if sheet.is_short:
-        yield from sheet.some(steps, lambda step: _passed_on(sheet, step), "steps")
+        yield from sheet.some(steps, lambda step: passed_on(sheet, step), "steps")
         return
     for step in steps:
         made = step.makes.name if step.makes else ""
         yield from sheet.say(f"From {made} back to {some_names([c.name for c in step.parts])}.")
         if step.kind != "balance":
             yield from sheet.say(back_reason(step, sheet.speech))
-        yield from sheet.say(_passed_on(sheet, step))
-        for part in step.parts[:MOST_WRITTEN_OUT]:
+        yield from sheet.say(passed_on(sheet, step))
+        parts = worked_out(sheet, step)
+        for part in parts[:MOST_WRITTEN_OUT]:
             held = sheet.solution.holdings[part.name]
             yield from sheet.say(back_text(step, part, held, sheet.speech))
-        if len(step.parts) > MOST_WRITTEN_OUT:
+        if len(parts) > MOST_WRITTEN_OUT:
             yield from sheet.say("The rest go in the same way; the list below has them all.")
 
 
-def _passed_on(sheet: Sheet, step: Step) -> str:
+def leading_to(sheet: Sheet) -> frozenset[str] | None:
+    """The capacitors on the way back to what is asked, itself and what it is part of; None where
+    nothing is asked, so that all count.
+    """
+    asked = sheet.problem.asked
+    if not asked:
+        return None
+    found = {each.of for each in asked if each.of is not None}
+    for step in sheet.solution.steps:
+        if step.makes and any(c.name in found for c in step.parts):
+            found.add(step.makes.name)
+    return frozenset(found)
+
+
+def worked_out(sheet: Sheet, step: Step) -> list[Capacitor]:
+    """The parts of which more is told than what passes on to them: towards what is asked, those on
+    the way, and one asked for if it is asked for the rest.
+    """
+    wanted = leading_to(sheet)
+    if wanted is None:
+        return list(step.parts)
+    shared = JOININGS[step.kind].shared if step.kind in JOININGS else None
+    given = {c.name for c in sheet.problem.network.capacitors}
+    more = {each.of for each in sheet.problem.asked if each.quantity != shared}
+    return [c for c in step.parts if c.name in wanted and (c.name not in given or c.name in more)]
+
+
+def passed_on(sheet: Sheet, step: Step) -> str:
+    """What the parts take over from what they became."""
     return _levels(sheet, step) if step.kind == "balance" else _passing(sheet, step)
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import Any, TypeAlias
 
+from grammar.preparing import prepare
 from grammar.records import Description, Dimension
 from grammar.writing import write_number
 from tutor.circuit.exact import exact_text
@@ -20,13 +21,8 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Ask, Story
 
-if TYPE_CHECKING:
-    pass
-
 Fields: TypeAlias = dict[str, Any]
 INDENT = "  "
-
-
 
 
 # On paper
@@ -76,7 +72,7 @@ def story_json(story: Story, text: str) -> Fields:
     """The whole story; quantities as in ``solution_json``, a plain number with no unit."""
     speech = Speech(story.powers, DEFAULTS)
     return {
-        "network": " ".join(text.split()),
+        "network": " ".join(prepare(text).plain.split()).strip("; "),
         "kind": story.kind,
         "results": {
             name: quantity(value, dimension, speech)
