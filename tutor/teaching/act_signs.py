@@ -44,6 +44,11 @@ SETTINGS_WORDS = frozenset({
     "what can i set", "what can be set",
 })
 
+# Call it voltage instead of p.d.
+RENAMED = re.compile(
+    r"(?i)\b(?:call|say|use|write)\b(?: (?:it|them|that|the word|a))? (?:'|\")?"
+    r"(voltage|p\.d\.|potential difference)s?(?:'|\")? (?:instead|for it|please)"
+)
 LEAVES = re.compile(r"(?i)\b(?:go back|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel)\b")
 
 # What kind of act it is
@@ -88,6 +93,7 @@ OPENS_QUESTION = re.compile(
     rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
     r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
+    r"|.*\b(?:of|to|with|for|from|than|by) what$"
     r"|which one (?:is|are|was)\b|does (?!not\b)\w+ \w|do (?!this\b|series\b)\w+s \w"
     r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"

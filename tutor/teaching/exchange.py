@@ -287,6 +287,8 @@ def _of_task(talk: Conversation, said: LineRead) -> Replied:
     else:
         turn = getattr(kind, said.act)(frame.task)
     request = None if said.act == "answer" else said.act
+    if request is None and (kind_words := _beside_the_point(talk, said.text, turn)):
+        return again(talk, Message("say", kind_words), short=True)
     if isinstance(frame.task, Walk) and request is not None:
         turn = with_evidence(frame.task, turn, request)
     elif isinstance(frame.task, Telling):
@@ -297,6 +299,20 @@ def _of_task(talk: Conversation, said: LineRead) -> Replied:
     if isinstance(turn.task, Walk) and frame.purpose != "twin":
         turn = _next_twin(fade(turn))
     return _settled(talk, turn)
+
+
+def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str | None:
+    """What is said to a line that could not be read and speaks of nothing here."""
+    if talk.over or not any(m.verdict == "unread" for m in turn.messages) or any(
+        m.verdict not in (None, "unread") for m in turn.messages
+    ):
+        return None
+    from tutor.teaching.enquiry.small_talk import small_talk
+
+    task = talk.in_hand
+    if isinstance(task, Telling) and task.ask is not None and task.ask.options:
+        return small_talk(line, _offer(talk).names, "")  # else what is on offer is of more use
+    return small_talk(line, _offer(talk).names)
 
 
 def _about(talk: Conversation, act: str) -> int:
@@ -478,7 +494,8 @@ def _suppose(talk: Conversation, said: LineRead) -> Replied:
         known = {q: value for walk in reversed(walks) for q, value in walk.known.items()}
         begun = supposition.begin(_own_problem(talk, problem), known, said.text)
     if isinstance(begun, Message):
-        return again(talk, begun)
+        doubt = _doubt_in(talk, said.text) if begun.verdict == "unread" else None
+        return again(talk, Message("say", doubt), short=True) if doubt else again(talk, begun)
     frame = Frame(begun.task, "what if")
     return Replied(talk._replace(frames=(*frames, frame)), begun.messages)
 
@@ -555,9 +572,16 @@ def _question(talk: Conversation, said: LineRead) -> Replied:
     from tutor.teaching.enquiry.matter import matter_of
     from tutor.teaching.enquiry.replying import reply_to
 
-    asked = again(talk, short=True).messages
-    matter = matter_of(talk.in_hand, asked[-1].text if asked else "")
-    return again(talk, Message("say", reply_to(said.text, matter)), short=True)
+    told = reply_to(said.text, matter_of(talk.in_hand))
+    return again(talk, Message("say", told), short=True)
+
+
+def _doubt_in(talk: Conversation, supposed_so: str) -> str | None:
+    """The answer to what is supposed of no value of the problem: what if the wires were perfect?"""
+    from tutor.teaching.enquiry.matter import matter_of
+    from tutor.teaching.enquiry.replying import doubt_in
+
+    return doubt_in(supposed_so, matter_of(talk.in_hand))
 
 
 def _thought(talk: Conversation, said: LineRead) -> Replied:

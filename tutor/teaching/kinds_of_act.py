@@ -26,6 +26,7 @@ from tutor.teaching.act_signs import (
     NOT_GRASPED,
     OPEN_DOUBT,
     OPENS_QUESTION,
+    RENAMED,
     SAVED_AS,
     SAVING,
     SETTINGS_WORDS,
@@ -66,6 +67,8 @@ def beside_in(line: str, names: Collection[str]) -> Beside | None:
         return "how to save", ""
     if words in SETTINGS_WORDS:
         return "settings", ""
+    if found := RENAMED.search(line):
+        return "set", f"p.d. {found[1]}"
     wanted = setting_in(line, [*names])
     return None if wanted is None else ("set", wanted)
 
@@ -240,8 +243,10 @@ def polite_request(line: str) -> Request | Literal["unsure"] | None:
     piece = re.sub(
         r"\s*\b(?:pls|plz|please|first|again|for me|of it|of this|of that|thx|thanks|then|now"
         r"|a bit)\b", "", piece).strip()
-    rest = text[len(text.split(",")[0]) :]
-    if re.search(r"\d", rest):
+    rest = text[len(re.split(r"[,.!?;]| - ", text)[0]) :]
+    if re.search(r"\d\s*(?:[pnuµm]?[fvcj]\b|$)|=", rest):
+        return None
+    if re.search(r"\w", rest) and len(piece.split()) < 2 and piece not in ("undo", "hint", "clue"):
         return None
     if re.fullmatch(r"(?:solve|do|work out|calculate) .{2,30}", piece) and "for me" in text:
         return "show"

@@ -27,7 +27,7 @@ class Matter(NamedTuple):
     ``told`` are the lines in which it was set, ``network`` what is there now, ``supply`` a sentence
     on what is joined to it. ``made`` says of which a capacitor that a step makes is made, ``known``
     holds values that have been given or found, as they are written, with where each comes from.
-    ``open`` is the question in hand, ``about`` its kind, ``left`` how far the task is.
+    ``about`` is the kind of the question in hand, ``left`` how far the task is.
     ``wants`` says what would answer it where its kind does not, ``unit`` the unit of that;
     ``was_wrong`` that an answer to it did not fit.
     """
@@ -38,7 +38,6 @@ class Matter(NamedTuple):
     supply: str = ""
     made: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     known: Mapping[str, str] = MappingProxyType({})
-    open: str = ""
     about: About | None = None
     left: str = ""
     wants: str = ""
@@ -83,10 +82,10 @@ NO_NETWORK: Final = Matter(Speech(MappingProxyType(
 ), DEFAULTS))
 
 
-def matter_of(task: OpenTask, asked: str) -> Matter:
-    """What a question in this task is about; ``asked`` is what the task asks now."""
+def matter_of(task: OpenTask) -> Matter:
+    """What a question in this task is about."""
     if isinstance(task, Walk):
-        return _of_walk(task, asked)
+        return _of_walk(task)
     if isinstance(task, Telling):
         story = task.story
         given = next((line for line in story.opening if "supply" in line), "")
@@ -95,7 +94,7 @@ def matter_of(task: OpenTask, asked: str) -> Matter:
         speech, ask = Speech(story.powers, task.terms), task.ask
         unit = speech.unit(ask.dimension) if ask is not None and ask.dimension is not None else ""
         return Matter(
-            speech, story.opening, story.network, supply, open=asked, left=left, unit=unit,
+            speech, story.opening, story.network, supply, left=left, unit=unit,
             wants=_wanted(ask, unit) if ask is not None else "",
             was_wrong=task.last_wrong is not None,
         )
@@ -103,12 +102,12 @@ def matter_of(task: OpenTask, asked: str) -> Matter:
         lines = points_in_words(task.changed.network, task.speech)
         return Matter(
             task.speech, tuple(lines), task.changed.network, supply_of(task.changed, task.speech),
-            open=asked, about="change", left="This what-if has one question, and then both sides.",
+            about="change", left="This what-if has one question, and then both sides.",
         )
     assert isinstance(task, StagedSupposing), "the kinds of task are listed in conversation.py"
     story = task.before
     return Matter(
-        Speech(story.powers, task.terms), story.opening, story.network, open=asked, about="change",
+        Speech(story.powers, task.terms), story.opening, story.network, about="change",
         left="This what-if has one question, and then both sides.",
     )
 
@@ -137,7 +136,7 @@ def supply_of(problem: Problem, speech: Speech) -> str:
     return f"A charge of {amount} has been moved from {minus} to {plus}, the + end."
 
 
-def _of_walk(walk: Walk, asked: str) -> Matter:
+def _of_walk(walk: Walk) -> Matter:
     speech, words = speech_of(walk), Wording(speech_of(walk))
     steps = [*walk.steps, *([walk.pending] if walk.pending is not None else [])]
     made = {s.makes.name: tuple(c.name for c in s.parts) for s in steps if s.makes is not None}
@@ -156,7 +155,7 @@ def _of_walk(walk: Walk, asked: str) -> Matter:
     question = None if walk.over else next_question(walk)
     return Matter(
         speech, tuple(points_in_words(walk.problem.network, speech)), walk.network,
-        supply_of(walk.problem, speech), made, known, asked,
+        supply_of(walk.problem, speech), made, known,
         question.about if question is not None else None,
         words.where(walk).split("\n")[0], _passing(question, speech), _unit(question, speech),
         walk.last_wrong is not None,

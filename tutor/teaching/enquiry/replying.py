@@ -58,6 +58,12 @@ def reply_to(line: str, matter: Matter) -> str:
     return name or (in_other_words(matter) if len(said) < 2 else CANNOT)
 
 
+def doubt_in(text: str, matter: Matter) -> str | None:
+    """The answer to a doubt that a text surely speaks of; None where it speaks of none."""
+    topic, score = _best(stems_in(spelt_out(text)), DOUBTS)
+    return topic.reply(matter) if topic is not None and score > 1 else None
+
+
 def explained(entry: GlossaryEntry, matter: Matter) -> str:
     """A term, and what it is on this network."""
     terms = matter.speech.terms
