@@ -39,7 +39,8 @@ def small_talk(line: str, names: Collection[str], otherwise: str = PLAIN) -> str
     ``otherwise`` is said to what has no tone that is known.
     """
     text = re.sub(r"['’]", "", line)
-    if re.search(r"(?<![A-Za-z])\d|=", text) or any(re.search(rf"\b{re.escape(n)}\b", text) for n in names):
+    is_named = any(re.search(rf"\b{re.escape(name)}\b", text) for name in names)
+    if is_named or re.search(r"(?<![A-Za-z])\d|=", text):
         return None
     words = [mended(word) for word in re.findall(r"[a-zµ]+", text.lower())]
     tone = next((said for pattern, said in _TONES.items() if re.search(pattern, text.lower())), "")
