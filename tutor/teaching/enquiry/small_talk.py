@@ -40,7 +40,7 @@ def small_talk(line: str, names: Collection[str], otherwise: str = PLAIN) -> str
     """
     text = re.sub(r"['’]", "", line)
     is_named = any(re.search(rf"\b{re.escape(name)}\b", text) for name in names)
-    if is_named or re.search(r"(?<![A-Za-z])\d|=", text):
+    if is_named or re.search(r"(?<![A-Za-z])\d|=|\b[CQVUEWcqvuew]_?\d", text):
         return None
     words = [mended(word) for word in re.findall(r"[a-zµ]+", text.lower())]
     tone = next((said for pattern, said in _TONES.items() if re.search(pattern, text.lower())), "")
