@@ -239,7 +239,7 @@ def test_a_direction_of_a_value_that_is_not_asked_is_no_praise_for_those_that_ar
     assert "Q1" not in opened.messages[-1].text
     assert hear(opened.talk, "Q1 up").messages[0].verdict == "unread"
     assert hear(opened.talk, "I think it goes up").messages[0].verdict == "right"
-    assert hear(opened.talk, "who knows").messages[0].verdict is None
+    assert hear(opened.talk, "who knows").messages[0].verdict == "unread"
     assert hear(opened.talk, "all up").messages[0].verdict == "right"
 
 

@@ -309,10 +309,10 @@ def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str |
         return None
     from tutor.teaching.enquiry.small_talk import small_talk
 
-    task = talk.in_hand
-    if isinstance(task, Telling) and task.ask is not None and task.ask.options:
-        return small_talk(line, _offer(talk).names, "")  # else what is on offer is of more use
-    return small_talk(line, _offer(talk).names)
+    task, names = talk.in_hand, _offer(talk).names
+    if isinstance(task, Walk) or (isinstance(task, Telling) and not (task.ask and task.ask.options)):
+        return small_talk(line, names)
+    return small_talk(line, names, "")  # what is on offer is of more use
 
 
 def _about(talk: Conversation, act: str) -> int:
