@@ -310,9 +310,10 @@ def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str |
     from tutor.teaching.enquiry.small_talk import small_talk
 
     task, names = talk.in_hand, _offer(talk).names
-    if isinstance(task, Walk) or (isinstance(task, Telling) and not (task.ask and task.ask.options)):
-        return small_talk(line, names)
-    return small_talk(line, names, "")  # what is on offer is of more use
+    on_offer = isinstance(task, Telling) and task.ask is not None and bool(task.ask.options)
+    if on_offer or isinstance(task, Supposing | StagedSupposing):
+        return small_talk(line, names, "")  # what is on offer is of more use
+    return small_talk(line, names)
 
 
 def _about(talk: Conversation, act: str) -> int:
