@@ -60,6 +60,10 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
 def _clauses(row: Sequence[Chunk]) -> Iterator[_Clause]:
     begun: list[Chunk] = []
     for piece in row:
+        told_before = piece.tag == "DISCON" and any(e.tag in ("VOLT", "CHG") for e in begun)
+        if told_before:
+            yield _Clause(tuple(begun))
+            begun = []
         if piece.tag in _BREAKS and any(each.tag not in _BREAKS for each in begun):
             yield _Clause(tuple(begun))
             begun = []

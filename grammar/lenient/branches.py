@@ -27,7 +27,8 @@ def with_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
     found = rewritten(found, _NAMED)
     if any(each.tag == "REF" and each.datum.many == 1 for each in found):
         found = rewritten(found, _OF_THE_GROUP)
-    if any(each.tag in ("HEAD", "TAIL", "GROUPHEAD", "REF") for each in found):
+    sides = found_in(row("ONE OFSIDE"), found) and found_in(row("OTHER OFSIDE"), found)
+    if sides or any(each.tag in ("HEAD", "TAIL", "GROUPHEAD", "REF") for each in found):
         found = rewritten(found, _ELLIPTIC)
     return [each._replace(tag="GROUP") if each.tag == "BRANCH" else each for each in found]
 
@@ -45,6 +46,19 @@ def _split(inside: Sequence[Chunk]) -> list[Chunk]:
     way = "series" if any(e.tag == "SER" for e in inside) else "parallel"
     size = "pairs" if str(inside[-2 if inside[-2].tag != "IN" else -3].datum) == "2" else ""
     return [Chunk("REF", _text(inside), inside[0].start, Ref("split", many, way, size))]
+
+
+def _split_side_by_side(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``in two parallel branches, each containing two in series``."""
+    many, size = (int(e.datum) for e in inside if e.tag in ("WNUM", "COUNT"))
+    joint = inside[-1].tag
+    way = "series" if joint == "SER" else "parallel"
+    ref = Ref("split", many, way, "pairs" if size == 2 else "")
+    other = "PAR" if joint == "SER" else "SER"
+    return [
+        Chunk("REF", _text(inside), inside[0].start, ref),
+        Chunk(other, "", inside[-1].start),
+    ]
 
 
 def _text(inside: Sequence[Chunk]) -> str:
@@ -107,6 +121,11 @@ _SO_MANY = "(?<!THE )(?<!THIS )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PA
 _PROMISES_FIRST: Final = (Phrase(row(f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )"), _promise),)
 _PROMISES: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
+        (
+            "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? EACH (BRANCH | ONE)?"
+            " (OF | JOIN | WITH | HOLD | IS)+ (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR)",
+            _split_side_by_side,
+        ),
         ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
         (f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN )?(?:PAR|SER) (?:STOP |$))", _promise),
         ("(A | ONE) (PAR | SER)? GROUP STOP", _group_promised),
@@ -127,6 +146,7 @@ _OF_THE_GROUP: Final = (
 )
 _ELLIPTIC: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
+        (f"(ONE | THE OTHER) OFSIDE {_LINK}* {_CONTENT}", _head),
         (f"(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER) ({_LINK} | ACROSS | BY | ON)+ {_CONTENT}", _head),
         (f"(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) {_END}", _tail),
     )

@@ -80,14 +80,14 @@ _WORDS: Mapping[str, str] = {
     "UNKNOWN": "unknown",
     "SQUARE": "square",
     "OFSIDE": "side sides edge edges",
-    "SPLITS": "split splits splitting fork forks divides",
+    "SPLITS": "split splits splitting fork forks forked divides loop loops",
     "LADDER": "ladder ladders",
     "BRIDGE": "bridge wheatstone",
     "CUBE": "cube",
     "STAR": "star delta triangle wye tetrahedron",
     # joining
-    "SER": "series serial seriel serially serie sereis seri ser. ser chained cascade",
-    "PAR": "para parallel parallely paralel parallell paralell parralel parralell parrallel shunt "
+    "SER": "serie* series serial seriel serially serie sereis seri ser. ser chained cascade",
+    "PAR": "para paral* parall* parrall* parel* parallel parallely paralel parallell paralell parralel parralell parrallel shunt "
     "alongside abreast beside parallelly par ll",
     "JOIN": "connect* join* wire wired wiring place placed places put puts attach* hook* link* "
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
@@ -102,7 +102,7 @@ _WORDS: Mapping[str, str] = {
     "energis* energiz* provid* feed feeds gives give given exist* appear*",
     "DISCON": "disconnect* remov* isolat* unplug* detach* separat* unhook* undone",
     "TAKEOUT": "withdraw* withdrawn extract*",
-    "OFF": "off away out loose",
+    "OFF": "off away out loose gone",
     "LIKE": "like",
     "UNLIKE": "unlike opposite opposing reversed reverse crossed oppositely",
     "POSITIVE": "positive positively",
@@ -168,7 +168,7 @@ _WORDS: Mapping[str, str] = {
 # Words that look like slips of others and are none.
 _LEFT_ALONE: Final = frozenset(
     """
-    there here vertical horizontal has had we you i he she my your our can could will would shall should may might
+    there here separately s vertical horizontal has had we you i he she my your our can could will would shall should may might
     as than so but because diagram figure fig shown below above following student teacher
     please terms correct answer question problem exercise example homework help lab bench box
     kit board shop i'm it's initially different main does do did me us just only still lines

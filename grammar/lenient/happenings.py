@@ -128,6 +128,14 @@ def _just(tag: str) -> object:
     return build
 
 
+def _after_the_old(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``after the 12 a 4 and an 8 in parallel``."""
+    told, item = inside
+    if item.datum.how != "old" or told.text.lower() not in ("after", "behind", "past"):
+        return None
+    return [item, told._replace(tag="SERWITH")]
+
+
 def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
     return []
 
@@ -251,6 +259,7 @@ _JOINTS_AFTER: Final = (
     (f"SER (AND | OR | COMMA)* THEN? PAR {_AT_THE_END}", _just("NEXTTO")),
     (f"PAR (AND | OR | COMMA)* THEN? SER {_AT_THE_END}", _just("NEXTTO")),
     (f"THEN SER {_FRESH}", _just("THEN")),
+    ("THEN ITEM (?=ITEM )", _after_the_old),
     ("(?<=REF )TO (?=ITEM )", _just("JOINTO")),
     ("(?<=ITEM )TO (?=ITEM )", _just("JOINTO")),
     (f"JOIN THEIR CHGN WITH {_FRESH}", _just("JOINTO")),

@@ -45,6 +45,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "CALLED": ("(?:we |let's |i )?call(?:ed)? (?:them|these)(?: as)?",),
     "THEN": ("at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
+    "PARBY": (
+        "(?:bridged|shunted|bypassed|paralleled|tapped across|strapped across) (?:by|with)?",
+    ),
     "PERM": (
         "di-?electric (?:constant|value|coefficient)", "rel(?:ative|\\.) permitt?ivity",
         "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of| ?[0-9])", "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
@@ -61,7 +64,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         f"{_PLATES} (?:of|with) (?:like|the same|equal) (?:signs?|polarit(?:y|ies)|charges?)",
         f"(?:like|same|equal)(?:ly)?(?:[- ]charged|[- ]sign)? {_PLATES}",
         "same (?:polarit(?:y|ies)|signs?(?: together)?|way (?:round|around))",
-        "like (?:to|with) like", "with the same polarity",
+        "like (?:to|with) like", "like charges(?: connected| joined| together)*", "with the same polarity",
     ),
     "CROSSED": (
         f"(?:positive|\\+|plus)(?: {_PLATES})?{_JOINED} (?:to|with|on) (?:the )?"
@@ -69,7 +72,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         f" (?:to|with|on) (?:the )?(?:positive|\\+|plus)(?: {_PLATES})?)?",
         f"{_PLATES} (?:of|with) (?:opposite|unlike|different) (?:signs?|polarit(?:y|ies)|charges?)",
         f"(?:unlike|opposite(?:ly)?|different)(?:[- ]charged|[- ]sign)? {_PLATES}",
-        "(?:opposite|reversed?) polarit(?:y|ies)", "wrong way (?:round|around)",
+        "plus of (?:\\w+ )+?(?:with|to|on) (?:the )?minus of (?:\\w+ ?){1,3}", "(?:opposite|reversed?) polarit(?:y|ies)", "wrong way (?:round|around)",
         "the other way (?:round|around)", "opposite signs(?: together)?", "back to front",
         "(?:with )?(?:the )?polarity reversed",
     ),

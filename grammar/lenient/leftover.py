@@ -36,7 +36,8 @@ def refuse_what_is_left(row: Sequence[Chunk]) -> None:
             continue
         before = row[index - 1] if index else _NOTHING
         after = row[index + 1] if index + 1 < len(row) else _NOTHING
-        if piece.tag == "DASH" and after.tag in ("ITEM", "REF") and after.start > piece.start + 1:
+        between = {before.tag, after.tag} <= {"ITEM", "REF", "NUM", "PLACE"}
+        if piece.tag == "DASH" and (not between or after.start > piece.start + 1):
             continue
         _refuse_open_supply(piece, before, after)
         if (

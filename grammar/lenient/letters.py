@@ -17,10 +17,16 @@ _LONE: Final = ("LETTER", "LC", "LV", "LU", "LQ")
 def letters_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with every lone letter what it stands for."""
     found = _with_names(_articles(pieces))
+    found = rewritten(found, (Phrase(row("CAP LC EQ (?=CAPV )"), _only_the_first),))
     found = _worths(found)
     if sum(each.tag in ("CAPV", "NAME", "UNKNOWN") for each in found) > 1:
         found = rewritten(found, (Phrase(row("LC (EQ | IS) CAPV"), _total),))
     return found
+
+
+def _only_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``two capacitors C = 6 uF``: the letter says nothing more."""
+    return [inside[0]]
 
 
 def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -128,6 +128,14 @@ def _listed_after(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [*_item([each for each in inside if each.tag == "CAPV"], worths), joint]
 
 
+def _so_many_joined(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``2 in series, 6 uF each``."""
+    if not 1 <= _count(inside) <= _MOST:
+        return None
+    joint = next(each for each in inside if each.tag in ("SER", "PAR"))
+    return [*_item(inside, copies(_worths(inside)[0], _count(inside))), joint]
+
+
 def _only_its_name(inside: Sequence[Chunk]) -> list[Chunk]:
     """``the first capacitor, Cin, is 220 pF``."""
     return [each for each in inside if each.tag == "NAME"]
@@ -296,6 +304,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
     ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
     ("OTHER OPEN CAPV CLOSE", _single),
+    ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
     ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE)", _named),
     ("(WNUM | COUNT) IN? (SER | PAR) OPEN CAPV ((COMMA | AND)+ CAPV)* CLOSE", _listed_after),
     ("ONE OF (THEM | THE | THIS)+ (CAP | WNUM)* (IS | OF | WITH | CAPN | A | HOLD)+ CAPV", _single),

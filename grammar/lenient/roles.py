@@ -28,6 +28,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = letters_settled(pieces)
     found = points_settled(found)
     found = [each for each in found if each.tag != "WORD"]
+    found = _with_plus_settled(found)
     found = _named_by_number(_over_in_a_divider(found))
     found = rewritten(found, _OTHER_NUMBERS)
     found = _ratings(with_plates(found))
@@ -51,6 +52,14 @@ def _volts_first(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 def _permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*inside[:-1], inside[-1]._replace(tag="PERMV")]
+
+
+def _with_plus_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """Beside // or || a plus stands for in series."""
+    tags = {each.tag for each in pieces}
+    if "PARSIGN" not in tags or tags & {"SER", "PAR"}:
+        return list(pieces)
+    return [each._replace(tag="SERSIGN") if each.tag == "PLUS" else each for each in pieces]
 
 
 def _over_in_a_divider(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -139,6 +148,14 @@ def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
     return [each for each in inside[:-1] if each.tag != "SERSIGN"]
 
 
+def _parallel_with(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="PAR"), inside[0]._replace(tag="WITH")]
+
+
+def _parallel_sign(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="PAR")]
+
+
 def _to_for_two(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``2 a 100 V cell``, as on a phone."""
     return [inside[0]._replace(tag="TO")] if inside[0].text == "2" else None
@@ -182,6 +199,9 @@ _OTHER_NUMBERS: Final = tuple(
         ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("DIVIDER (COLON | OF | WITH)*", _dividing),
         ("STOP SERSIGN STOP", _heading),
+        ("PARBY", _parallel_with),
+        ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
+        ("THEN PLUS", _going_on),
         ("SEMI (?=SOURCE )", _nothing_more),
         ("NUM (?=A VOLT )", _to_for_two),
         ("POINT (LETTER | LC) (COLON | IS | EQ) (AND | POSITIVE | NEGATIVE)?", _nothing_more),
@@ -354,6 +374,8 @@ def _is_value(found: Sequence[Chunk], after: Chunk) -> bool:
     before = found[-1].tag if found else ""
     if before == "NAME":
         return True
+    if before == "A" and after.tag in ("AND", "COMMA", "IN", "SER", "PAR", "CAPV", "STOP"):
+        return True
     is_said = before in ("EQ", "IS") and len(found) > 1 and found[-2].tag == "NAME"
     return is_said and after.tag not in ("CAP", "GROUP", "BRANCH")
 
@@ -365,6 +387,13 @@ def _is_count(piece: Chunk, before: Chunk, rest: Sequence[Chunk]) -> bool:
     tags += [""] * (4 - len(tags))
     if before.tag in ("A", "EQ") or tags[0] == "COMMA":
         return False
+    joint = tags[1:] if tags[0] == "IN" else tags
+    if (
+        joint[0] in ("SER", "PAR")
+        and "CAPV" in joint[1:3]
+        and before.tag in ("", "STOP", "THEN", "COMMA", "COLON")
+    ):
+        return True
     if tags[0] == "TIMES":
         return tags[1] in ("CAPV", "NUM", "NUMS")
     if tags[0] == "OF":
@@ -409,6 +438,9 @@ def _spread(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
         if piece.tag not in ("NUM", "NUMS") or before in _NO_CAPACITANCE_AFTER:
             found.append(piece)
             continue
+        if not _may_be_a_value(pieces, index):
+            found.append(piece)
+            continue
         unit = next((each for each in units[index + 1 :] if each), "")
         unit = unit or next((each for each in reversed(units[:index]) if each), "")
         if not unit and any(each.tag == "CAPV" for each in pieces):
@@ -417,6 +449,52 @@ def _spread(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
         supposed = supposed or not unit
         found.append(piece._replace(tag="CAPV", datum=f"{piece.datum} {unit or MICRO}"))
     return found, supposed
+
+
+_IN_A_LIST: Final = (
+    "COMMA",
+    "AND",
+    "SLASH",
+    "PLUS",
+    "A",
+    "THE",
+    "DET",
+    "ONE",
+    "OF",
+    "PARSIGN",
+    "SERSIGN",
+)
+_BEFORE_A_VALUE: Final = (
+    "A",
+    "THE",
+    "DET",
+    "OTHER",
+    "EQ",
+    "THIS",
+    "TIMES",
+    "COUNT",
+    "WNUM",
+    "COLON",
+)
+
+
+def _may_be_a_value(pieces: Sequence[Chunk], at: int) -> bool:
+    """Whether a bare number may be a capacitance: where others have their units, only with an
+    article or in a list with one of them.
+    """
+    if pieces[at].tag == "NUMS" or any(each.tag == "UNITF" for each in pieces):
+        return True
+    if not any(each.tag == "CAPV" and each.datum.endswith("F") for each in pieces):
+        return True
+    if at and pieces[at - 1].tag in _BEFORE_A_VALUE:
+        return True
+    for step in (1, -1):
+        near = at + step
+        while 0 <= near < len(pieces) and pieces[near].tag in (*_IN_A_LIST, "NUM"):
+            near += step
+        if 0 <= near < len(pieces) and pieces[near].tag == "CAPV" and abs(near - at) > 1:
+            return True
+    return False
 
 
 def _unit_of(piece: Chunk) -> str:

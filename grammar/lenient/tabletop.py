@@ -352,7 +352,11 @@ def _one(
     if item.how == "new":
         alike = []
     elif item.how == "":
-        alike = [i for i in alike if table.caps[i].said < table.sentence]
+        before = [i for i in alike if table.caps[i].said < table.sentence]
+        if not before and alike and not any(map(table.holds_alone, alike)) and not item.so_many:
+            # Joined already in this sentence: the same one, or another one like it.
+            yield table, alike[0]
+        alike = before
         if item.so_many and len(alike) < len(item.worths):
             alike = []
     free = [index for index in alike if table.holds_alone(index)]

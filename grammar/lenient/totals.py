@@ -35,6 +35,8 @@ _OTHER_SOUGHT: Final = row(
 def with_totals(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with what the whole makes a TOTAL, and the one that is sought an unknown one."""
     found = rewritten(pieces, _SURELY)
+    if any(each.tag == "CLAIM" for each in found):
+        found = rewritten(found, _CLAIMED_LAST)
     asks = any(each.tag in ("WISHV", "QUERY") for each in found)
     if not asks or sum(each.tag == "CAPV" for each in found) > 6:
         return found
@@ -82,5 +84,10 @@ def _unknown(inside: Sequence[Chunk]) -> list[Chunk]:
 
 
 _SURELY: Final = tuple(Phrase(row(pattern), _total) for pattern in (*_SURE, _CLAIMED))
+_CLAIMED_LAST: Final = (
+    Phrase(
+        row("(APPLY | IS | JOIN) (A | CEQ | CAPN | OF | ABOUT)* CAPV (?=QUERY |STOP |$)"), _total
+    ),
+)
 _IF_SOUGHT: Final = tuple(Phrase(row(pattern), _total) for pattern in _WHERE_SOUGHT)
 _AS_SOUGHT: Final = tuple(Phrase(row(pattern), _unknown) for pattern in _SOUGHT)

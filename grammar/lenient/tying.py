@@ -145,18 +145,25 @@ def _trimmed(row: list[Chunk]) -> list[Chunk]:
         row = row[1:]
     while row and row[-1].tag in _LOOSE:
         row = row[:-1]
-    row = [
-        piece
-        for i, piece in enumerate(row)
-        if not (piece.tag == "OPEN" and row[i + 1 : i + 2] and row[i + 1].tag == "CLOSE")
-        and not (piece.tag == "CLOSE" and i and row[i - 1].tag == "OPEN")
-    ]
+    row = _without_empty_brackets(row)
     row = _cut_at_a_second_mention(row)
     return [
         p
         for i, p in enumerate(row)
         if not (p.tag == "COLON" and i and row[i - 1].tag in ("SEROF", "PAROF"))
     ]
+
+
+def _without_empty_brackets(row: list[Chunk]) -> list[Chunk]:
+    """Brackets with no capacitor in them, as in (in parallel), are as good as none."""
+    for start, piece in enumerate(row):
+        if piece.tag != "OPEN":
+            continue
+        end = next((i for i in range(start, len(row)) if row[i].tag == "CLOSE"), len(row))
+        inside = row[start + 1 : end]
+        if not any(each.tag in ("ITEM", "REF", "OPEN") for each in inside):
+            return _without_empty_brackets([*row[:start], *inside, *row[end + 1 :]])
+    return row
 
 
 def _goes_on(row: list[Chunk]) -> bool:

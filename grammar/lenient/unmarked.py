@@ -64,9 +64,20 @@ _NUMBER_WORD = (
     "hundred|thousand|an|a"
 )
 _SPELT = re.compile(
-    rf"(?i)\b((?:(?:{_NUMBER_WORD}|half|quarter)[ -])+(?:(?:and|a|point|of)[ -](?:(?:{_NUMBER_WORD}|half|quarter)[ -])+)*)"
+    rf"(?i)\b((?:(?:{_NUMBER_WORD}|half|quarter)[ -])+(?:(?:(?<=hundred )and|(?<=thousand )and|point|and a(?= half| quarter))[ -](?:(?:{_NUMBER_WORD}|half|quarter)[ -])+)*)"
     r"(?:of )?(?:a |an )?(?=(?:micro|nano|pico|milli|kilo)?-? ?(?:farad|volt|coulomb)|[unp]F\b|V\b|uf\b|nf\b|pf\b)"
 )
+
+
+_SMALL_POINTS = re.compile(
+    r"\b(between|from|nodes?|points?|at|across|on)((?: nodes?| points?)?) ([a-z]) (and|to) ([a-z])\b"
+    r"(?! [a-z0-9])"
+)
+
+
+def _as_points(said: re.Match[str]) -> str:
+    """Points named with small letters, in capitals."""
+    return f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}"
 
 
 def _in_figures(spelt: re.Match[str]) -> str:
@@ -83,6 +94,8 @@ def _in_figures(spelt: re.Match[str]) -> str:
         return f"{_whole(rest) + half} " if rest else f"{half} "
     if len(words) == 1 and words[0] in ("a", "an"):
         return spelt[0]
+    if words[0] in ("a", "an") and words[1:2] not in (["hundred"], ["thousand"]):
+        return f"{words[0]} {_whole(rest[1:])} "
     return f"{_whole(rest)} "
 
 
@@ -112,6 +125,11 @@ def made_plain(text: str) -> str:
         lambda said: f"C{_FIGURES[said[1].lower()]}",
         text,
     )
+    text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
+    text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
+    text = re.sub(r"(?i)\bhow 2\b", "how to", text)
+    text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
+    text = _SMALL_POINTS.sub(_as_points, text)
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = _NUMBERING.sub(" ", text)
     text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
