@@ -124,11 +124,11 @@ _WORDS: Mapping[str, str] = {
     "tell solve figure prove predict finding",
     "MANY": "many",
     # what is beyond
-    "RESISTOR": "resistor resistors resistance resistances resist* ohmmeter rheostat lamp bulb led",
+    "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp bulb led",
     "INDUCTOR": "inductor inductors inductance coil coils solenoid choke",
     "ALTERNATING": "alternating ac a.c. a.c sinusoidal frequency impedance reactance mains rms "
     "r.m.s.",
-    "TIMING": "seconds minutes time long quickly fast half-life constant",
+    "TIMING": "half-life",
     "CURVED": "sphere spheres spherical cylinder cylindrical coaxial shell shells",
     "SEMI": "diode diodes transistor transistors mosfet opamp op-amp",
     # order and place in a drawing

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.bank_told import bank_in
+from grammar.lenient.beyond import beyond_in, without_resistors
 from grammar.lenient.branches import with_branches
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
@@ -43,23 +44,23 @@ def read_leniently(text: str) -> ProseReading:
     plain = made_plain(text)
     found: list[tuple[_Found, bool]] = []
     fault: Refusal | None = None
+    beyond = ""
     for listed in _commas(plain):
         pieces, supposed = settled(scan(plain, listed))
         _refuse_a_puzzle(pieces)
         if (wish := bank_in(pieces)) is not None:
             return ProseReading((wish,))
-        pieces = with_branches(with_totals(pieces))
+        if beyond := beyond_in(pieces):
+            pieces = without_resistors(pieces) or []
         try:
-            found += [(each, supposed) for each in _texts(pieces)]
+            found += [(each, supposed) for each in _texts(with_branches(with_totals(pieces)))]
         except Refusal as refusal:
             fault = fault or refusal
-    if not found:
-        raise fault or Refusal(
-            "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
-        )
     texts = _distinct([each for each, _ in found])
+    if beyond:
+        return ProseReading(tuple(texts), beyond=beyond)
     if not texts:
-        raise Refusal(
+        raise fault or Refusal(
             "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
         )
     notes = ("No unit is given, so I take microfarads.",) if found[0][1] else ()
@@ -130,12 +131,34 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
         apart = 0 if len(table.roots) < 2 or len(table.places) > 1 else 3
         try:
             named = frozenset(cap.name for cap in table.caps if cap.name)
-            found.extend((table.cost + apart, text, named) for text in written(table))
+            found.extend(
+                (table.cost + apart, text, named)
+                for text in written(table)
+                if _accounts_for(text, pieces)
+            )
         except Refusal as refusal:
             fault = refusal
-    if not found and fault:
-        raise fault
+    if not found:
+        raise fault or Refusal(
+            "Some of what the text gives would be left out.",
+            "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
+        )
     return found
+
+
+def _accounts_for(text: str, pieces: Sequence[Chunk]) -> bool:
+    """Whether a reading has every value that the text gives: none may be lost on the way."""
+    values = {str(each.datum) for each in pieces if each.tag in ("CAPV", "TOTAL", "PERMV")}
+    held = {str(each.datum) for each in pieces if each.tag in ("VOLT", "CHG", "RATING")}
+    written_out = f" {re.sub(r'[;,()]', ' ', text)} "
+    lost = [value for value in values if f" {value} " not in written_out]
+    if any(each.tag == "TOTAL" and str(each.datum) in lost for each in pieces):
+        lost = [
+            each for each in lost if each not in {str(p.datum) for p in pieces if p.tag == "TOTAL"}
+        ]
+    unsaid = [each for each in held if f" {each} " not in written_out]
+    derived = len(unsaid) == 1 and re.search(r"(?:across|holding) (\S+ \S+)", text) is not None
+    return not lost and (not unsaid or derived)
 
 
 def _has_branches(pieces: Sequence[Chunk]) -> bool:
