@@ -36,10 +36,18 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
     if event.kind == "worth":
         return [_with_worths(table, event.text)]
     if event.kind == "uncharged":
-        return [table]
+        return [_emptied(table)]
     if event.kind == "remove":
         return [table._replace(changes=(*table.changes, Done("remove")))]
     return [table._replace(changes=(*table.changes, Done(event.kind, _subject(table), event.text)))]
+
+
+def _emptied(table: Tabletop) -> Tabletop:
+    """The capacitor that was just named begins without charge."""
+    if len(table.latest) != 1 or table.caps[table.latest[0]].start:
+        return table
+    at = table.latest[0]
+    return table.with_cap(at, table.caps[at]._replace(start="0"))
 
 
 def _with_worths(table: Tabletop, worth: str) -> Tabletop:

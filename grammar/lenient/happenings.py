@@ -128,6 +128,19 @@ def _just(tag: str) -> object:
     return build
 
 
+def _all_with(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``…, all parallel C``: all of it with one more."""
+    joint = inside[-1]
+    return [inside[0], joint, joint._replace(tag="WITH")]
+
+
+def _supply_charges(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``a 12 V supply charges a 3300 uF``."""
+    supplied: Supplied = inside[0].datum
+    event = Chunk("EVENT", _text(inside), inside[-1].start, Event("at", supplied.text))
+    return [inside[-1], event]
+
+
 def _after_the_old(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``after the 12 a 4 and an 8 in parallel``."""
     told, item = inside
@@ -193,6 +206,7 @@ _RULES: Final = (
     ("ITEM (COMMA | IS | OPEN)* RATING CLOSE?", _item_rated),
     ("SYM (EQ | IS) (VOLT | CHG | ENE | CAPV)", _symbol),
     ("(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM | OFF | UP | AT | ON | A | THE | PD | OF | SOURCE | JOIN | IN | ACROSS | USING | APPLY | CHGN | HOLD | EQ)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT | CHG))* (SOURCE | PD | EACH)*", _charged_to),
+    ("ITEM (COMMA)? (OF | HOLD) A? PD OF? VOLT", _at),
     ("EVENT (COMMA | AND)* ITEM (TO | AT) (VOLT | CHG)", _another_charged),
     ("(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE | OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
     ("(THE | A | CEQ)* CHGN (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM | REF) (IS | EQ)+ CHG", _given_charge),
@@ -203,6 +217,8 @@ _RULES: Final = (
     ("(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | OF | WITH | EACH)* CHG", _given_charge),
     ("(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | OF | EQ | LQ | COLON | TO | BY | OFF)* CHG (CHGN)? ((IS)? (APPLY | ON | TO | IN | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
     ("(UNCHARGED)", _uncharged),
+    ("SUPPLY CHARGEV ITEM", _supply_charges),
+    ("(JOIN | IS | THEN)* (TO | ACROSS | ON | WITH)+ (A | THE)* SOURCE (?=(?:STOP|COMMA|AND|QUERY) |$)", _nothing),
 )  # fmt: skip
 
 
@@ -213,8 +229,11 @@ _JOINTS_BEFORE: Final = (
     ("(A | THE | DET)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
     ("(IN | JOIN | IS)* SER COLON (?!HEAD)", _just("SEROF")),
     ("(IN | JOIN | IS)* PAR COLON (?!HEAD)", _just("PAROF")),
-    ("(JOIN | CHARGED | CHARGEV | IN) A? SER GROUP (?!OF|WITH)", _just("SER")),
-    ("(JOIN | CHARGED | CHARGEV | IN) A? PAR GROUP (?!OF|WITH)", _just("PAR")),
+    ("(JOIN | CHARGED | CHARGEV | IN) A? SER GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))", _just("SER")),
+    ("(JOIN | CHARGED | CHARGEV | IN) A? PAR GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))", _just("PAR")),
+    ("(A | THE | OTHER)* SER GROUP COMMA (?=CAPV|NAME)", _just("SEROF")),
+    ("(A | THE | OTHER)* PAR GROUP COMMA (?=CAPV|NAME)", _just("PAROF")),
+    ("COMMA ALL (IS | JOIN | IN)* (SER | PAR) (?=(?:CAPV|NAME|A ))", _all_with),
     ("TOGETHER IN? SER", _just("SER")),
     ("TOGETHER IN? PAR", _just("PAR")),
     ("FROM TOGETHER", _nothing),

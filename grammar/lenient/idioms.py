@@ -40,11 +40,15 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "AND": ("as well as", "along with", "and also", "and then also", "plus also"),
     "SERALL": (
         "(?:before|after|behind|past|in front of|ahead of|following) "
-        "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them)?",
+        "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them| one)?",
     ),
     "CALLED": ("(?:we |let's |i )?call(?:ed)? (?:them|these)(?: as)?",),
     "THEN": ("at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
+    "CHARGED": (
+        "charged (?:up )?until (?:the |its )?(?:p\\.?d\\.?|voltage|potential difference)(?: across it)?"
+        " (?:is|reaches|becomes|has become)",
+    ),
     "PARBY": (
         "(?:bridged|shunted|bypassed|paralleled|tapped across|strapped across) (?:by|with)?",
     ),
@@ -128,6 +132,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (
+        "(?:plus|minus|positive|negative) ?(?:--+|—|->)", "in series[- ]parallel",
         "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)", "by means of (?:a|the) switch",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now) )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again", "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up )?(?:again|together again)",

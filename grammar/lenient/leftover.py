@@ -32,10 +32,14 @@ def refuse_what_is_left(row: Sequence[Chunk]) -> None:
     for index, piece in enumerate(row):
         if asks and piece.tag in ("UNKNOWN", "RATED", "CLAIM"):
             continue
+        if piece.tag == "RATED" and not any(each.tag == "SUPPLY" for each in row):
+            continue
         if is_told and piece.tag in ("CHARGED", "POSITIVE", "NEGATIVE"):
             continue
         before = row[index - 1] if index else _NOTHING
         after = row[index + 1] if index + 1 < len(row) else _NOTHING
+        if piece.tag == "LETTER" and before.tag in ("FROM", "TO", "AT", "ON", "POINT"):
+            continue
         between = {before.tag, after.tag} <= {"ITEM", "REF", "NUM", "PLACE"}
         if piece.tag == "DASH" and (not between or after.start > piece.start + 1):
             continue

@@ -60,6 +60,7 @@ def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 
 _IN_A_PAIR: Final = row("(BETWEEN | FROM) (THE | BOTH | A)? (POINT | TERMINAL)* X (AND | TO) X")
+_IN_COMMAS: Final = row("CAPV CAP? COMMA X (?=COMMA)")
 _CALLED: Final = row("CALLED (X (COMMA | AND)*)+")
 _TO_AND_FRO: Final = row("X (TO | DASH | SERSIGN) X")
 _ARE: Final = row("X ((COMMA | AND)+ X)+ IS (WNUM | COUNT | THE | DET)* CAP")
@@ -75,7 +76,7 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
     ]
     taken: set[int] = set()
     named: set[str] = set()
-    for pattern in (_CALLED, _IN_A_PAIR, _TO_AND_FRO, _ARE, _LISTED, _VALUED):
+    for pattern in (_IN_COMMAS, _CALLED, _IN_A_PAIR, _TO_AND_FRO, _ARE, _LISTED, _VALUED):
         at = 0
         while (span := found_in(pattern, masked, at)) is not None:
             inside = [i for i in range(*span) if masked[i].tag == "X" and i not in taken]

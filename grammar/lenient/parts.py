@@ -304,9 +304,10 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
     ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
     ("OTHER OPEN CAPV CLOSE", _single),
+    ("(A | THE)* CAP COMMA CAPV COMMA (?=(?:IS|AT|OF) )", _single),
     ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
     ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE)", _named),
-    ("(WNUM | COUNT) IN? (SER | PAR) OPEN CAPV ((COMMA | AND)+ CAPV)* CLOSE", _listed_after),
+    ("(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+ CAPV)* CLOSE?", _listed_after),
     ("ONE OF (THEM | THE | THIS)+ (CAP | WNUM)* (IS | OF | WITH | CAPN | A | HOLD)+ CAPV", _single),
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
@@ -334,7 +335,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
     # some of those not joined yet
     ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
-    ("(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)+ (WNUM | COUNT)? (CAP | THEM)?", _some),
+    ("(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)+ (WNUM | COUNT)? (CAP | THEM)? (?!GROUP)", _some),
     ("(?<!THE )(?<!OF )(?<!THIS )ONE (?=(?:IN )?(?:SER|PAR) )", _some),
     ("THE ORDLAST (WNUM | COUNT) (CAP | ONE)?", _some),
     ("(A | DET | THE)? OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),

@@ -114,7 +114,7 @@ def _segments(row: list[Chunk]) -> list[list[Chunk]]:
         if piece.tag in ("HEAD", "GROUPHEAD"):
             found.append([])
         found[-1].append(piece)
-        if piece.tag in ("EVENT", "TAIL"):
+        if piece.tag == "TAIL" or (piece.tag == "EVENT" and piece.datum.kind != "uncharged"):
             found.append([])
     return [each for each in found if each]
 
@@ -168,6 +168,7 @@ def _after_branches(table: Tabletop, segment: list[Chunk]) -> Tabletop:
 def with_branches_joined(table: Tabletop) -> Tabletop:
     """The table with its branches in parallel, or as the text promised, where it was promised."""
     branches = tuple(each for each in table.branches if each in table.roots)
+    branches = branches or _listed_branches(table)
     table = table._replace(branches=())
     if not branches:
         return table
@@ -179,6 +180,15 @@ def with_branches_joined(table: Tabletop) -> Tabletop:
     if promised is None:
         return join(table, "parallel", branches)
     return _kept_promise(table, whole)
+
+
+def _listed_branches(table: Tabletop) -> tuple[Knot, ...]:
+    """``three branches: 1 uF, 2 uF and 3 uF``: one capacitor for each that was promised."""
+    at = _promised(table)
+    single = [i for i in table.roots if isinstance(i, int) and not table.caps[i].promised]
+    if at is None or len(single) != table.caps[at].promised:
+        return ()
+    return tuple(single)
 
 
 def _promised(table: Tabletop) -> int | None:

@@ -27,7 +27,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     """The pieces with nothing left open, and whether a unit had to be supposed."""
     found = letters_settled(pieces)
     found = points_settled(found)
-    found = [each for each in found if each.tag != "WORD"]
+    found = _without_twice_told_stops([each for each in found if each.tag != "WORD"])
     found = _with_plus_settled(found)
     found = _named_by_number(_over_in_a_divider(found))
     found = rewritten(found, _OTHER_NUMBERS)
@@ -148,6 +148,13 @@ def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
     return [each for each in inside[:-1] if each.tag != "SERSIGN"]
 
 
+def _with_that(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    if inside[1].text.lower() != "that":
+        return None
+    noun = inside[1]._replace(tag="GROUP", text="group")
+    return [inside[0], inside[1]._replace(tag="THIS"), noun]
+
+
 def _parallel_with(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="PAR"), inside[0]._replace(tag="WITH")]
 
@@ -198,6 +205,9 @@ _OTHER_NUMBERS: Final = tuple(
         ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("DIVIDER (COLON | OF | WITH)*", _dividing),
+        ("(WITH | TO) WHICH (?=STOP |COMMA |VOLT |QUERY |AND |$)", _with_that),
+        ("(?<=VOLT )LETTER (?=SOURCE )", _nothing_more),
+        ("OPEN UNCHARGED CLOSE", _nothing_more),
         ("STOP SERSIGN STOP", _heading),
         ("PARBY", _parallel_with),
         ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
@@ -215,7 +225,7 @@ _OTHER_NUMBERS: Final = tuple(
         ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
         ("(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM) SERALL", _in_series_with_them),
         ("SERALL", _going_on),
-        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON)* (?=CAPV |A |NAME )", _splitting),
+        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)* (?=CAPV |A |NAME )", _splitting),
         ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP)*", _nothing_more),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),
@@ -225,6 +235,14 @@ _OTHER_NUMBERS: Final = tuple(
         ("(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED (UP)? (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )", _charging_up),
     )
 )  # fmt: skip
+
+
+def _without_twice_told_stops(pieces: Sequence[Chunk]) -> list[Chunk]:
+    found: list[Chunk] = []
+    for piece in pieces:
+        if piece.tag != "STOP" or (found and found[-1].tag != "STOP"):
+            found.append(piece)
+    return found
 
 
 def _lines_listed(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -348,19 +348,12 @@ def _one(
         else:
             yield introduced(table, Cap())
         return
-    alike = [i for i, cap in enumerate(table.caps) if cap.worth == worth and i not in used]
-    if item.how == "new":
-        alike = []
-    elif item.how == "":
-        before = [i for i in alike if table.caps[i].said < table.sentence]
-        if not before and alike and not any(map(table.holds_alone, alike)) and not item.so_many:
-            # Joined already in this sentence: the same one, or another one like it.
-            yield table, alike[0]
-        alike = before
-        if item.so_many and len(alike) < len(item.worths):
-            alike = []
-    free = [index for index in alike if table.holds_alone(index)]
-    alike = free or alike
+    same = [i for i, cap in enumerate(table.caps) if cap.worth == worth and i not in used]
+    alike = _spoken_of_before(table, item, same)
+    open_which = not alike and same and item.how == "" and not item.so_many
+    if open_which and not any(map(table.holds_alone, same)):
+        # Joined already in this sentence: the same one, or another one like it.
+        yield table, same[0]
     if alike:
         named = [index for index in alike if table.caps[index].name]
         if len(alike) > 1 and named and not _interchangeable(table, alike):
@@ -372,6 +365,18 @@ def _one(
         yield table.with_cap(blanks[0], table.caps[blanks[0]]._replace(worth=worth)), blanks[0]
         return
     yield introduced(table, Cap(worth))
+
+
+def _spoken_of_before(table: Tabletop, item: Mention, same: Sequence[int]) -> list[int]:
+    """Those of the same value that a phrase may point back to, those not joined yet first."""
+    if item.how == "new":
+        return []
+    alike = list(same)
+    if item.how == "":
+        alike = [index for index in alike if table.caps[index].said < table.sentence]
+        if item.so_many and len(alike) < len(item.worths):
+            return []
+    return [index for index in alike if table.holds_alone(index)] or alike
 
 
 def _interchangeable(table: Tabletop, indices: Sequence[int]) -> bool:

@@ -16,11 +16,11 @@ _SURE: Final = (
     f"(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF | IS | EQ)+ CAPV",
     "(THE | THEIR)* CAPN OF (THE | THIS)* (WHOLE | GROUP) (IS | EQ)+ CAPV",
 )  # fmt: skip
-_CLAIMED = "CLAIM A? CAPV"
+_CLAIMED = "CLAIM A? CAPV | (?<=SER )EQ CAPV QUERY | (?<=PAR )EQ CAPV QUERY"
 # Sure only where a capacitor is sought.
 _WHERE_SOUGHT: Final = (
     f"TO (IS | APPLY | JOIN | WISHV | HOLD)+ {_LINKS} CAPV",
-    "(IS | APPLY | JOIN | WISHV) (CEQ | CAPN | A | OF)* CAPV (?=STOP |QUERY |COMMA |$)",
+    "(IS | APPLY | JOIN | WISHV) (CEQ | CAPN | A | OF)* CAPV (?=STOP |QUERY |COMMA |TOGETHER |$)",
 )
 _SOUGHT: Final = (
     "WISHV (WISHV | CLAIM | OF | TO | IS)* JOIN? (?=(IN )?(SER|PAR) (WITH|TO) )",
@@ -35,7 +35,11 @@ _OTHER_SOUGHT: Final = row(
 def with_totals(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with what the whole makes a TOTAL, and the one that is sought an unknown one."""
     found = rewritten(pieces, _SURELY)
-    if any(each.tag == "CLAIM" for each in found):
+    asked_of_it = any(e.tag == "IS" and e.text.lower() == "be" for e in found)
+    asked_of_it = (
+        asked_of_it and found_in(row("CEQ"), found) is not None and found[-1].tag == "QUERY"
+    )
+    if asked_of_it or any(each.tag == "CLAIM" for each in found):
         found = rewritten(found, _CLAIMED_LAST)
     asks = any(each.tag in ("WISHV", "QUERY") for each in found)
     if not asks or sum(each.tag == "CAPV" for each in found) > 6:

@@ -32,6 +32,7 @@ _TEX = (
     (r"\\[,;:!> ]|~", " "),
     (r"\\[()\[\]]", " "),
     (r"\\(?:varepsilon|epsilon)(?:_\{?r\}?)?", " permittivity "),
+    (r"\\mathcal\s*\{?\s*E\s*\}?", " emf "),
     (r"\\(?:mathcal\s*{?E}?|emf)\b", " emf "),
     (r"\\kappa\b", "k"),
 )  # fmt: skip
@@ -118,6 +119,7 @@ def made_plain(text: str) -> str:
     if "\\" in text or "$" in text:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_\(?\{?([A-Za-z0-9]+)\}?\)?", r"_\1", text)
+    text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
     text = re.sub(
         r"(?i)\b(?:capacitor|cap|condenser) (one|two|three|four|five|six)"
@@ -131,6 +133,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
     text = _SMALL_POINTS.sub(_as_points, text)
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
+    text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
     text = _NUMBERING.sub(" ", text)
     text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = _BULLET.sub("\n", text)

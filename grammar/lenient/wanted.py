@@ -72,7 +72,10 @@ def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
     while index < len(row) and row[index].tag in _BEFORE_WHOSE:
         index += 1
     at = index
-    while at < len(row) and row[at].tag in ("ITEM", "REF", "AND", "COMMA"):
+    while at < len(row) and (
+        row[at].tag in ("ITEM", "REF", "AND", "COMMA")
+        or (row[at].tag in ("PARWITH", "ACROSS", "ON") and row[at - 1].tag == "AND")
+    ):
         if row[at].tag in ("ITEM", "REF"):
             target.append(row[at])
         at += 1
@@ -99,6 +102,8 @@ def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
                 after, trees = in_a_phrase(table, piece)[0]
             except NoSense:
                 continue
+            if len(after.caps) > len(table.caps) and not table.caps:
+                continue  # the network comes later
             if len(after.caps) > len(table.caps):
                 raise NoSense(f'There is no "{piece.text}" in the network.')
             whom.extend(leaf for tree in trees for leaf in leaves(tree) if leaf < len(table.caps))
