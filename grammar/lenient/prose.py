@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.bank_told import bank_in
-from grammar.lenient.beyond import beyond_in, without_resistors
+from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.lenient.branches import with_branches
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
