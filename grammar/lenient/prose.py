@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.bank_told import bank_in
-from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.lenient.branches import with_branches
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
@@ -17,6 +16,7 @@ from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan
 from grammar.lenient.totals import with_totals
 from grammar.lenient.unmarked import made_plain
+from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.reading import read_network
 from grammar.records import Capacitor, Description, Part, Refusal
 
