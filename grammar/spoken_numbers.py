@@ -68,7 +68,7 @@ def in_figures(line: str) -> str:
     """The line with its numbers in figures, its units as the grammar knows them, and without what
     is said of their precision, such as (2 d.p.).
     """
-    line = _PRECISION.sub(" ", line)
+    line = re.sub(r"(?<=\d)\s+(?:n|nd|an)\s+(?=\d)", " and ", _PRECISION.sub(" ", line))
     line = _AND_A_PART.sub(_with_part, line)
     line = _RUN.sub(_run, line)
     line = _PART_OF_SMALL.sub(_small, line)

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim, is_plain_value
 from grammar.records import Refusal
@@ -34,6 +35,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
@@ -57,6 +59,7 @@ class Puzzling(NamedTuple):
 Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
+HOW_MUCH = "And how much is that? A number with its unit is wanted."
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
 
@@ -111,7 +114,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
             return Puzzling(NONE_MEANT, True)
         return _values_said(walk, question, nought_in_figures(line))
-    if _states_a_value(line):
+    if _states_a_value(_REASON_GIVEN.split(line)[0]):
         return _claims(walk, line)
     if question.about == "choice":
         power = walk.problem.powers["capacitance"]
@@ -127,7 +130,45 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         return sharing_in(line, walk.network) or _claims(walk, line)
     if question.about == "reason":
         return Reasoned(points_in(line, walk.network), line)
-    return sharing_in(line, walk.network) or Puzzling("")
+    return (
+        sharing_in(line, walk.network) or _by_what_is_held(walk, question, line)
+        or _which_of_the_two(walk, line)
+    )
+
+
+def _by_what_is_held(walk: Walk, question: Question, line: str) -> Shared | None:
+    """'The 48' for the charge of 48 µC that is to be passed on."""
+    made = question.step.makes if question.step is not None and question.going_back else None
+    found = re.fullmatch(r"(?i)\W*(?:all\s+)?(?:of\s+)?the\s+(?:whole\s+)?([\d.,]+)\W*", line)
+    if made is None or found is None:
+        return None
+    kinds: list[Literal["voltage", "charge"]] = []
+    for symbol, kind in _HELD:
+        value = walk.known.get(Quantity(symbol, made.name))
+        power = walk.problem.powers["voltage" if symbol == "V" else "charge"]
+        number = found[1].strip(".,").replace(",", ".")
+        if isinstance(value, Fraction) and value == Fraction(number) * Fraction(10) ** power:
+            kinds.append(kind)
+    return Shared(kinds[0], (), line) if len(kinds) == 1 else None
+
+
+_HELD: tuple[tuple[Literal["V", "Q"], Literal["voltage", "charge"]], ...] = (
+    ("V", "voltage"), ("Q", "charge"),
+)
+
+
+def _which_of_the_two(walk: Walk, line: str) -> Puzzling:
+    """A question back, where words speak of the matter and decide for neither."""
+    terms = speech_of(walk).terms
+    if re.match(r"(?i)\W*(?:both|neither|none)\b", line):
+        return Puzzling(f"It is one of the two, whatever the values: the {terms.difference} or the "
+                        "charge?", True)
+    if speaks_to_the_point(line):
+        return Puzzling(f"And which does that make it: the {terms.difference} or the charge?", True)
+    return Puzzling("")
+
+
+_REASON_GIVEN = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz)\b")
 
 
 def _looks_beyond(walk: Walk, line: str) -> bool:
@@ -155,6 +196,10 @@ def _states_a_value(line: str) -> bool:
 def _values_said(walk: Walk, question: Question, line: str) -> Heard:
     if is_plain_value(line):
         return _claims(walk, line)
+    if not re.search(r"[\d=]|(?i:\b[cqvue]_?t)", line) and speaks_to_the_point(line):
+        heard = _claims(walk, line)
+        is_settled = isinstance(heard, Claimed) or (isinstance(heard, Puzzling) and heard.asks)
+        return heard if is_settled else Puzzling(HOW_MUCH, True)
     try:
         line = with_names(walk, question, line)
     except Unsettled as unsettled:

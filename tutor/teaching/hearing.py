@@ -127,6 +127,7 @@ def _forms(line: str) -> tuple[str, ...]:
 
 NONE_MEANT = "Is that nought, or is it not known? Write 0, or say 'I don't know'."
 _CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|goes|doubles?|halves)\b")
+_BEFORE_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b|[,;.:]")
 _QUANTITY = re.compile(
     r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies"
     r"|p\.?\s?d\.?s?|potential\s+difference)\s*[.?]?\s*"
@@ -164,7 +165,7 @@ def nought_in_figures(line: str) -> str:
 
 def sharing_in(line: str, network: Network) -> Shared | None:
     """What a line says is shared and which points it names; None if it says neither."""
-    if _CHANGES.search(line):
+    if _CHANGES.search(_BEFORE_A_REASON.split(line)[0]):
         return None  # V1 up: a guess about a change, and nothing about sharing
     points, quantity = points_in(line, network), conclusion_in(line, network)
     if quantity is None and not points:

@@ -41,6 +41,10 @@ _NUMBER_WORD = re.compile(
     r"(?i)\d+|\b(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty"
     r"|thirty|forty|fifty|sixty|seventy|eighty|ninety|hundred)\b"
 )
+_THE_SIX = re.compile(
+    r"(?i)\bthe\s+(?:six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty|thirty|forty|fifty|sixty"
+    r"|seventy|eighty|ninety|hundred)\b"
+)
 _SMALL: Mapping[str, int] = MappingProxyType({
     "two": 2, "2": 2, "pair": 2, "couple": 2, "both": 2, "three": 3, "3": 3, "four": 4, "4": 4,
     "five": 5, "5": 5,
@@ -102,6 +106,7 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     said, reason = _with_its_reason(line)
     kind = _kind_in(line)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
+    text = _THE_SIX.sub(lambda found: in_figures(found[0]), text)
     in_words = _NUMBER_WORD.findall(text)
     if len(in_words) > 1 and not re.search(r"(?i)\b(?:all|any|those|only)\b", text):
         text = in_figures(text)

@@ -92,7 +92,7 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "charge": "charg electron coulomb q carrier proton",
     "electron": "electron",
     "current": "current amp amper stream",
-    "pd": "pd voltag volt v u",
+    "pd": "pd voltag volt v u tension spannung",
     "potential": "potenti level",
     "supply": "batteri suppli cell sourc emf power generat psu",
     "ground": "ground earth",
@@ -112,7 +112,7 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "because": "becaus sinc for as cos cuz bc",
     "so": "so therefor henc thus then",
     "but": "but while wherea which where when and",
-    "quantity": "charg pd voltag volt energi current capacit",
+    "quantity": "charg pd voltag volt tension spannung energi current capacit",
 })
 
 # Spoken forms that would be lost in their stem, or that people run together.

@@ -71,7 +71,8 @@ def _made(clause: Clause, says: Says, negative: bool | None = None) -> Propositi
 
 
 def _number_in(clause: Clause) -> int | None:
-    return next((_COUNTS[w.text] for w in clause.words if w.text in _COUNTS), None)
+    counts = (w.text for w in clause.words if w.capacitor is None and w.text in _COUNTS)
+    return next((_COUNTS[text] for text in counts), None)
 
 
 _COUNTS: Mapping[str, int] = MappingProxyType(
@@ -113,6 +114,9 @@ def _transfer(whole: Clause) -> Proposition | None:
         return None
     if whole.has("swap") and whole.has("plate", "eachother", "metal"):
         return _made(whole, "transfer", negative=False)
+    signs = {word.text[:3] for word in whole.words if word.text in _SIGN_WORDS}
+    if len(signs) > 1 and whole.has("equal", "neutral") and whole.has("metal", "plate"):
+        return _made(whole, "transfer", negative=False)
     leaving = [w.text for w in whole.words if w.is_a("leave") and w.text not in _BOTH_WAYS]
     coming = [w.text for w in whole.words if w.is_a("arrive") and w.text not in leaving]
     far = whole.says("other", "next", "second", "there", "neighbour", "others") or (
@@ -125,6 +129,7 @@ def _transfer(whole: Clause) -> Proposition | None:
     return _made(whole, "transfer", negative=False)
 
 
+_SIGN_WORDS = ("pos", "neg", "positive", "negative", "plus", "minus")
 _BOTH_WAYS = ("go", "goes", "out")
 _OF_THE_WHOLE: tuple[Callable[[Clause], Proposition | None], ...] = (_by_sides, _transfer)
 _IN_A_WHOLE = ("one point", "both points", "points", "through", "kept", "split", "wire", "same",
@@ -178,12 +183,15 @@ def _only(clause: Clause, located: bool) -> Proposition | None:
     forks = clause.says("branch", "branches", "fork", "forks", "branching")
     if forks and located and not clause.has("neg", "charge"):
         return _made(clause, "only", negative=True)
+    if clause.has("same") and clause.says("exact", "exactly") and not clause.says("only", "just"):
+        return None
     if not clause.has("only") or (clause.has("quantity", "potential") and not clause.has("cap")):
         return None
     if clause.has("one") and clause.has("end", "point") and not clause.capacitors:
         return _made(clause, "one point")._replace(number=1)
     placed = clause.points or clause.has("metal", "there", "between", "join") or located
-    if placed and (clause.has("join", "be", "cap", "two", "both") or clause.capacitors):
+    stated = clause.has("join", "be", "cap", "two", "both") or clause.says("nothingelse")
+    if placed and (stated or clause.capacitors):
         plain = sum(w.is_a("neg") and not w.is_a("only") for w in clause.words) + clause.denied
         return _made(clause, "only", negative=plain % 2 == 1)
     return None

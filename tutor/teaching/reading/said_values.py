@@ -94,6 +94,7 @@ _HANGING = re.compile(
     r"(?i)^[\s.,:]*(?:to|of|by|x|is)\s+(?=\d)|\s+(?:of|to|over|by|is|x)[\s.,]*$"
 )
 INTERJECTIONS = frozenset((
+    "let", "me", "use", "calculator",
     "lol", "haha", "hehe", "tbh", "pls", "plz", "please", "ok", "okay", "btw", "yay", "hm", "hmm",
     "um", "uh", "er", "ah", "oh", "innit", "mate", "sir", "miss", "obvs", "obviously", "easy",
     "done", "phew", "yes", "yeah", "yep", "ish", "sorry", "thanks", "thx", "ta", "amount", "now",

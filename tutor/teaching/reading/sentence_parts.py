@@ -143,7 +143,8 @@ def _with_fragments(found: list[Clause]) -> tuple[Clause, ...]:
     whole: list[Clause] = []
     for clause in found:
         alike = whole and whole[-1].role == clause.role and whole[-1].denied == clause.denied
-        if alike and not clause.has(*VERBS) and not clause.has("quantity", "charge", "pd"):
+        is_whole = clause.has(*VERBS, "quantity", "charge", "pd") or clause.says("nothingelse")
+        if alike and not is_whole:
             whole[-1] = whole[-1]._replace(words=(*whole[-1].words, *clause.words))
         else:
             whole.append(clause)

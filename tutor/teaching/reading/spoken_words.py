@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -62,6 +63,7 @@ def words_in(line: str, network: Network) -> tuple[Spoken, ...]:
 class _Names(NamedTuple):
     points: Mapping[str, str]
     capacitors: Mapping[str, str]
+    values: Mapping[str, str]
 
     @staticmethod
     def of(network: Network) -> _Names:
@@ -72,7 +74,19 @@ class _Names(NamedTuple):
         capacitors: dict[str, str] = {}
         for c in network.capacitors:
             capacitors.setdefault(c.name.lower(), c.name)
-        return _Names(points, capacitors)
+        return _Names(points, capacitors, _by_value(network))
+
+
+def _by_value(network: Network) -> Mapping[str, str]:
+    """Capacitors by the figures of their values, in whatever prefix, where only one has them."""
+    found: dict[str, list[str]] = {}
+    for c in network.capacitors:
+        if isinstance(c.value, Fraction):
+            for power in (12, 9, 6, 3, 0):
+                inside = c.value * Fraction(10) ** power
+                if 1 <= inside < 1000 and (inside * 1000).denominator == 1:
+                    found.setdefault(f"{float(inside):g}", []).append(c.name)
+    return {figures: names[0] for figures, names in found.items() if len(names) == 1}
 
 
 def _in_full(line: str) -> str:
@@ -101,6 +115,8 @@ def _word(token: str, around: tuple[str, str], names: _Names) -> Spoken:
     lower = token.lower()
     if lower in names.capacitors:
         return Spoken(token, frozenset(("cap",)), capacitor=names.capacitors[lower])
+    if token in names.values and around[0].lower() == "the":
+        return Spoken(token, frozenset(("cap",)), capacitor=names.values[token])
     if _is_point(token, around, names):
         return Spoken(token, frozenset(("point",)), point=names.points.get(token) or
                     names.points[lower])
@@ -118,7 +134,8 @@ def _left(before: str, behind: str) -> frozenset[str]:
     if before in ("is", "are", "be", "remains", "has") or behind == "over":
         return frozenset(("rest", "portion"))
     if before in ("the", "both", "their", "on", "all", "each", "at", "to", "my") or behind in (
-        "plate", "plates", "side", "sides", "end", "ends", "one", "ones", "hand", "foil", "terminal"
+        "plate", "plates", "side", "sides", "end", "ends", "one", "ones", "hand", "foil",
+        "terminal", "leg", "legs", "lead", "leads", "pin", "pins", "wire", "wires",
     ):
         return frozenset(("end", "plural" if behind in ("sides", "ends") else "end"))
     return frozenset(("leave", "move", "inout"))

@@ -29,6 +29,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
+from tutor.teaching.reading.other_grounds import gives_another_ground
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
@@ -70,6 +71,7 @@ TRUE_EQUATION = "That is true. What value comes out of it for what is asked?"
 A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole number is wanted."
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
+GROUND = "That it is, but not for that reason."
 NOT_SO = "Not so."
 A_VALUE = "A number with its unit is wanted here."
 A_CHANGE = "That says how something changes; a value is asked here."
@@ -329,7 +331,10 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
     if option.is_right:
         text = f"Yes. {ask.because}".rstrip()
         telling = telling._replace(chosen=(*telling.chosen, option.words[0]))
-        return _onward(telling, [_verdict(ask, telling.at, text, "right")])
+        said = [_verdict(ask, telling.at, text, "right")]
+        if gives_another_ground(line):
+            said = [said[0]._replace(text=f"{GROUND} {ask.because}".rstrip(), verdict="incomplete")]
+        return _onward(telling, said)
     is_told_now = option.again and telling.tries + 1 >= _most_tries(telling, ask)
     reply = NOT_SO if is_told_now else option.reply
     message = _verdict(ask, telling.at, reply, "wrong")._replace(malrules=option.malrules)

@@ -63,6 +63,24 @@ class _Said(NamedTuple):
 _Mark: TypeAlias = Quantity | _Said
 
 
+_OF_A_PART = re.compile(
+    r"(?i)\b(C\d+)\s+(?:has|have|gets|holds|takes)\s+(more|less|the\s+same)"
+    r"\s+(charge|volts|voltage|p\.?d\.?)(?:\s+and\s+(?:(more|less|the\s+same)\s+)?"
+    r"(charge|volts|voltage|p\.?d\.?))?"
+)
+
+
+def _by_its_holdings(found: re.Match[str]) -> str:
+    """C1 has more charge and more volts: Q1 up, V1 up."""
+    number, first = found[1][1:], found[2]
+    said = [(found[3], first)] + ([(found[5], found[4] or first)] if found[5] else [])
+    return ", ".join(
+        f"{'Q' if what.lower()[0] == 'c' else 'V'}{number} "
+        f"{ {'m': 'up', 'l': 'down', 't': 'same'}[way.lower()[0]] }"
+        for what, way in said
+    )
+
+
 def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     """Everything predicted in a line, each quantity once, the last word on it counting.
 
@@ -71,6 +89,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     found: dict[Quantity, Predicted] = {}
     waiting: list[_Mark] = []
     names = names_of(whatif)
+    line = _OF_A_PART.sub(_by_its_holdings, line)
     text = re.sub(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b", r"\1 not", line.replace("’", "'"))
     for piece in re.split(r"[;\n]|,(?!\d)|(?i:\b(?:and|but|while|whereas)\b)", text):
         if _gives_value(piece):
