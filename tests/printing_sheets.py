@@ -19,8 +19,8 @@ ORDERS = (
 
 def source_of() -> tuple[TypstSource, TypstSource]:
     """Sheets and keys, from their orders to what the typesetter takes."""
-    wish = Wish("Sheets", of_skills(ORDERS), tuple(range(VARIANTS)))
-    variants = variants_of(wish, DEFAULTS)
+    wish = Wish("Sheets", tuple(range(VARIANTS)))
+    variants = variants_of(wish, [of_skills(ORDERS)] * VARIANTS, DEFAULTS)
     return as_typst(sheets(wish, variants, DEFAULTS)), as_typst(keys(wish, variants, DEFAULTS))
 
 

@@ -240,6 +240,18 @@ def test_paper_in_print_is_the_paper_on_screen(
     assert make_paper(paper_in("units 3, 4, 20 marks, seed 7")).questions == paper.questions
 
 
+def test_every_learner_may_have_a_paper_of_their_own(tmp_path: Path) -> None:
+    (tmp_path / "class.txt").write_text("Ada\nBen\n", "utf-8")
+    words = "unit 3, 10 marks, seed 7"
+    assert main(["paper", words, "--print", str(tmp_path / "p.md"), "--learners",
+                 str(tmp_path / "class.txt")]) == 0
+    text = (tmp_path / "p.md").read_text("utf-8")
+    assert "Name: Ada Marks: ......... of 10 Seed: 7" in text
+    assert "Paper · seed 8 · Ben" in text
+    first, second = variants(tmp_path / "p.md")
+    assert first != second
+
+
 def test_marks_on_the_key_add_up_to_those_of_the_problem() -> None:
     for text in ("6 uF -- (9 uF || 5 uF), across 15 V", "4 uF -- 12 uF, across 20 V, asked: Q1",
                  "C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2 crossed",

@@ -83,19 +83,15 @@ def add_sheet(add: Adder, shared: ArgumentParser) -> None:
         "several have other values",
     )
     for name, says, most in (
-        ("--variants", "how many sheets, each of other values", MOST_VARIANTS),
         ("--problems", "how many problems each has; 8 unless said", MOST_PROBLEMS),
         ("--seed", "of the first variant; the others count on from it", LARGEST_SEED),
     ):
         sheet.add_argument(name, type=_number_to(most), metavar="N", default=SUPPRESS, help=says)
     sheet.add_argument(
-        "--learners", metavar="FILE", default=SUPPRESS, help="a variant for each name, one a line"
-    )
-    sheet.add_argument(
         "--faded", action="store_true", default=SUPPRESS,
         help="each problem four times: worked, with one line left out, with two, with all",
     )
-    _add_key_and_title(sheet)
+    _add_for_all(sheet)
 
 
 def add_printing(paper: ArgumentParser) -> None:
@@ -104,10 +100,18 @@ def add_printing(paper: ArgumentParser) -> None:
         "--print", metavar="FILE", dest="printed", default=SUPPRESS,
         help="print it, with mark scheme and model answers beside it, as .pdf, .html or .md",
     )
-    _add_key_and_title(paper)
+    _add_for_all(paper)
 
 
-def _add_key_and_title(parser: ArgumentParser) -> None:
+def _add_for_all(parser: ArgumentParser) -> None:
+    """What every print may have."""
+    parser.add_argument(
+        "--variants", type=_number_to(MOST_VARIANTS), metavar="N", default=SUPPRESS,
+        help="how many, each of other values, the seeds counting on",
+    )
+    parser.add_argument(
+        "--learners", metavar="FILE", default=SUPPRESS, help="a variant for each name, one a line"
+    )
     parser.add_argument(
         "--key", choices=("whole", "answers", "none"), default=SUPPRESS,
         help="whole: every line, its marks, the wrong answers to expect; answers alone; or none",

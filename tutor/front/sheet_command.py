@@ -48,23 +48,29 @@ def print_sheet(
     first = options.seed if options.seed is not None else _any_seed()
     seeds = (None,) if as_given else tuple(range(first, first + number))
     wish = Wish(
-        options.title or title, patterns, seeds, learners, options.faded,
+        options.title or title, seeds, learners, options.faded,
         "answers" if options.key == "answers" else "whole",
     )
-    return _made(wish, options, terms)
+    return _made(wish, [patterns] * number, options, terms, options.out or "")
 
 
 def print_paper(words: str, options: Options, terms: Settings) -> list[str]:
-    """The same for a paper of an order in words, with mark scheme and model answers."""
-    paper = make_paper(paper_in(words, _any_seed()))
+    """The same for a paper of an order in words, with mark scheme and model answers; for several
+    learners a paper each, the seeds counting on.
+    """
+    learners = _learners(options)
+    order = paper_in(words, _any_seed())
+    number = len(learners) or options.variants or 1
+    papers = [make_paper(order._replace(seed=order.seed + at)) for at in range(number)]
     wish = Wish(
-        options.title or "A paper", tuple(of_paper(paper.questions)), (paper.order.seed,),
+        options.title or "A paper", tuple(paper.order.seed for paper in papers), learners,
         key="answers" if options.key == "answers" else "whole", kind="Paper",
-        intro=(f"{paper.marks} marks; about {paper.usual_minutes} minutes are usual. "
+        intro=(f"About {papers[0].usual_minutes} minutes are usual. "
                "Write each line of working, with units.",),
     )
-    made = _made(wish, options, terms, options.printed or "")
-    return [*made, f"The same paper again: platewalk paper '{paper.in_words}'"]
+    patterns = [tuple(of_paper(paper.questions)) for paper in papers]
+    made = _made(wish, patterns, options, terms, options.printed or "")
+    return [*made, f"The same again: platewalk paper '{papers[0].in_words}'"]
 
 
 def _any_seed() -> int:
@@ -110,15 +116,18 @@ def _learners(options: Options) -> tuple[str, ...]:
     return found
 
 
-def _made(wish: Wish, options: Options, terms: Settings, out: str = "") -> list[str]:
-    path = Path(out or options.out or "")
+def _made(
+    wish: Wish, patterns: Sequence[tuple[Pattern, ...]], options: Options, terms: Settings, out: str
+) -> list[str]:
+    """Write the files; each variant has its own ``patterns``."""
+    path = Path(out)
     if path.suffix.lower() not in ENDINGS:
         raise Refusal(
             f"{path or 'The name'} does not say what to make.",
             f"End the name in {', '.join(ENDINGS[:-1])} or {ENDINGS[-1]}.",
         )
     bar = ProgressLine("Sheets made", len(wish.seeds), options.plain)
-    variants = variants_of(wish, terms, bar.step)
+    variants = variants_of(wish, patterns, terms, bar.step)
     made = [_write(sheets(wish, variants, terms), path)]
     if options.key != "none":
         beside = path.with_name(f"{path.stem}-key{path.suffix}")

@@ -40,7 +40,6 @@ class Wish(NamedTuple):
     """
 
     title: str
-    patterns: tuple[Pattern, ...]
     seeds: tuple[int | None, ...]
     learners: tuple[str, ...] = ()
     faded: bool = False
@@ -59,15 +58,16 @@ class Variant(NamedTuple):
 
 
 def variants_of(
-    wish: Wish, terms: Settings, tick: Callable[[], None] = lambda: None
+    wish: Wish, patterns: Sequence[tuple[Pattern, ...]], terms: Settings,
+    tick: Callable[[], None] = lambda: None,
 ) -> tuple[Variant, ...]:
-    """Every variant, worked out; ``tick`` is called after each."""
+    """Every variant of these patterns, worked out; ``tick`` is called after each."""
     found = []
-    patterns = [p for p in wish.patterns for _ in range(STAGES if wish.faded else 1)]
-    for at, seed in enumerate(wish.seeds):
+    for at, (seed, own) in enumerate(zip(wish.seeds, patterns, strict=True)):
         learner = wish.learners[at] if wish.learners else ""
+        places = [pattern for pattern in own for _ in range(STAGES if wish.faded else 1)]
         problems = tuple(
-            pattern.make(_seed_at(seed, place), terms) for place, pattern in enumerate(patterns)
+            pattern.make(_seed_at(seed, place), terms) for place, pattern in enumerate(places)
         )
         found.append(Variant(seed, at + 1, learner, problems))
         tick()
