@@ -8,8 +8,10 @@ import socket
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import suppress
+from http.client import HTTPConnection
 from http.cookies import SimpleCookie
 from io import StringIO
 from itertools import count
@@ -395,6 +397,27 @@ def test_noise_on_the_line_reaches_neither_the_session_nor_the_screen(
         assert led.session.posed == before.posed
     led.file.close()
     assert capfd.readouterr() == ("", "")
+
+
+def test_a_line_on_which_nothing_comes_is_let_go(tmp_path: Path) -> None:
+    led, port = led_in(tmp_path), free_port()
+    limits = USUAL_LIMITS._replace(patience=0.3)
+    with opened(led, Door(ROOM, "127.0.0.1", port), limits):
+        for begun in (b"", b"GET /now HTTP/1.1\r\nHost: 127.0"):
+            with socket.create_connection(("127.0.0.1", port), timeout=15) as line:
+                line.sendall(begun)
+                assert line.recv(10_000) == b""
+        head = b"POST /come-in HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
+        with socket.create_connection(("127.0.0.1", port), timeout=15) as line:
+            line.sendall(head + b"Content-Length: 90\r\n\r\n{")
+            assert line.recv(10_000).startswith(b"HTTP/1.1 408")
+        used = HTTPConnection("127.0.0.1", port, timeout=15)
+        for _ in range(3):  # one that is used is kept
+            used.request("GET", "/nowhere")
+            assert used.getresponse().read() == b"There is nothing here.\n"
+            time.sleep(0.5)
+        used.close()
+    led.file.close()
 
 
 def test_page_is_opened_where_it_is_said_and_goes_on_there(

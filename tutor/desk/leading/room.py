@@ -26,13 +26,16 @@ LONGEST_ANSWER: Final = 300
 
 
 class Limits(NamedTuple):
-    """How many may come in, and how fast each may do what."""
+    """How many may come in, how fast each may do what, and for how many seconds a request that
+    has begun may stay unfinished.
+    """
 
     learners: int = 250
     answers: Pace = Pace(8, 1)
     coming_in: Pace = Pace(60, 1)
     wrong_rooms: Pace = Pace(20, 0.3)
     asking: Pace = Pace(1_000, 400)
+    patience: float = 10
 
 
 USUAL_LIMITS: Final = Limits()
@@ -62,6 +65,7 @@ FULL: Final = RoomReply(503, "The room is full.")
 NOT_IN: Final = RoomReply(403, "Come in first, by the name of the room.")
 UNUSABLE: Final = RoomReply(400, "That could not be used.")
 TOO_LONG: Final = RoomReply(413, f"That is too long: up to {LONGEST_ANSWER} characters are taken.")
+TOO_SLOW: Final = RoomReply(408, "That came too slowly. Send it again.")
 NOTHING: Final = RoomReply(400, "Nothing was typed. Type what you expect, or: I don't know.")
 PASSED: Final = RoomReply(409, "That question is closed, so this was not counted.")
 

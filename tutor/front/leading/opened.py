@@ -19,6 +19,8 @@ from tutor.desk.report import Figure
 from tutor.learner.files import said
 
 if TYPE_CHECKING:
+    import asyncio
+
     from tutor.front.options import Options
 
 USUAL_PORT: Final = 8737
@@ -68,7 +70,8 @@ def opened(led: Led, door: Door, limits: Limits = USUAL_LIMITS) -> Iterator[None
     room = Room(led, door.room, monotonic, lambda: secrets.token_urlsafe(KEY_BYTES), limits)
     hosts = [door.address, *(ON_THIS_MACHINE if door.address in ON_THIS_MACHINE else ())]
     config = uvicorn.Config(
-        application(room, hosts), log_config=None, log_level="critical", access_log=False,
+        application(room, hosts), http=_patient(limits.patience), log_config=None,
+        log_level="critical", access_log=False,
         server_header=False, limit_concurrency=MOST_CONNECTIONS, timeout_keep_alive=20,
         timeout_graceful_shutdown=2, ws="none", lifespan="on",
     )
@@ -84,6 +87,43 @@ def opened(led: Led, door: Door, limits: Limits = USUAL_LIMITS) -> Iterator[None
         server.should_exit = True
         thread.join(PATIENCE)
         at.close()
+
+
+def _patient(seconds: float) -> type[asyncio.Protocol]:
+    """uvicorn's own reading of HTTP, which lets go of a line on which a request has been begun and
+    not been finished for so long: those who only hold lines open keep nobody else out.
+    """
+    from uvicorn.protocols.http.h11_impl import H11Protocol
+
+    class Patient(H11Protocol):
+        waiting: asyncio.TimerHandle | None = None
+
+        def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+            super().connection_made(transport)
+            self.wait()
+
+        def data_received(self, data: bytes) -> None:
+            super().data_received(data)
+            if self.is_between_requests:
+                self.wait()
+            elif self.waiting is not None:
+                self.waiting.cancel()
+                self.waiting = None
+
+        @property
+        def is_between_requests(self) -> bool:
+            return self.cycle is None or self.cycle.response_complete
+
+        def wait(self) -> None:
+            if self.waiting is None:
+                self.waiting = self.loop.call_later(seconds, self.let_go)
+
+        def let_go(self) -> None:
+            self.waiting = None
+            if self.is_between_requests and self.timeout_keep_alive_task is None:
+                self.transport.close()
+
+    return Patient
 
 
 def _bound(door: Door) -> socket.socket:

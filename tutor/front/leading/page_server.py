@@ -20,6 +20,7 @@ from tutor.desk.leading.room import (
     PASSED,
     TOO_FAST,
     TOO_LONG,
+    TOO_SLOW,
     UNUSABLE,
     Room,
     RoomReply,
@@ -132,7 +133,7 @@ class ClassPage:
 
     async def come_in(self, request: Request) -> Response:
         """Into the room by its name."""
-        asked = await _object_in(request)
+        asked = await self._object_in(request)
         if isinstance(asked, RoomReply):
             return _json(asked)
         told, happening = self.room.come_in(asked, _address(request))
@@ -183,7 +184,7 @@ class ClassPage:
         who = self._who(request)
         if who is None:
             return _json(NOT_IN)
-        asked = await _object_in(request)
+        asked = await self._object_in(request)
         found = asked if isinstance(asked, RoomReply) else self.room.answer_of(asked, who)
         if isinstance(found, RoomReply):
             return _json(found)
@@ -192,6 +193,23 @@ class ClassPage:
         except Refusal:
             return _json(NOT_KEPT)
         return _json(RoomReply(200) if counts else PASSED)
+
+    async def _object_in(self, request: Request) -> object:
+        """The object that was posted, or why it cannot be used; no more is read than may be."""
+        if request.headers.get("content-type", "").partition(";")[0] != "application/json":
+            return UNUSABLE
+        data = b""
+        try:
+            async with asyncio.timeout(self.room.limits.patience):
+                async for piece in request.stream():
+                    data += piece
+                    if len(data) > LONGEST_BODY:
+                        return TOO_LONG
+            return json.loads(data)
+        except TimeoutError:
+            return TOO_SLOW
+        except (ValueError, RecursionError):
+            return UNUSABLE
 
     def _who(self, request: Request) -> str | None:
         return self.room.who(request.cookies.get(KEY, ""))
@@ -270,21 +288,6 @@ async def _nothing_here(request: Request, fault: Exception) -> Response:
 
     del request
     return PlainTextResponse(NOT_HERE, getattr(fault, "status_code", 500))
-
-
-async def _object_in(request: Request) -> object:
-    """The object that was posted, or why it cannot be used; no more is read than may be."""
-    if request.headers.get("content-type", "").partition(";")[0] != "application/json":
-        return UNUSABLE
-    data = b""
-    async for piece in request.stream():
-        data += piece
-        if len(data) > LONGEST_BODY:
-            return TOO_LONG
-    try:
-        return json.loads(data)
-    except (ValueError, RecursionError):
-        return UNUSABLE
 
 
 def _json(told: RoomReply) -> Response:

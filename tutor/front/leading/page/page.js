@@ -91,6 +91,7 @@ async function look() {
       say("Connected again.");
     }
   } catch {
+    if (shown?.stage === "over") return; // whoever leads has closed the page, as they should
     failing = true;
     say(CLOSED);
   }
