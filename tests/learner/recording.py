@@ -43,7 +43,7 @@ def exchange(number: int) -> Exchange:
 def as_kept(given: Exchange, number: int, at: float) -> KeptTurn:
     """How a turn is to come back from the record."""
     said = tuple(
-        Said(place, m.kind, m.about, m.verdict, m.step, m.text, m.malrules, m.seen)
+        Said(place, m.kind, m.about, m.verdict, m.step, m.text, m.malrules, m.seen, m.marks)
         for place, m in enumerate(given.messages, start=1)
     )
     return KeptTurn(number, at, given.line, given.problem, given.open, given.about, said)

@@ -40,6 +40,7 @@ MESSAGES = st.builds(
     verdict=st.none() | st.sampled_from(["right", "wrong"]),
     malrules=CODES,
     seen=st.none() | OBSERVATIONS,
+    marks=st.none() | st.tuples(st.integers(0, 99), st.integers(0, 99)),
 )
 EXCHANGES = st.builds(
     Exchange,

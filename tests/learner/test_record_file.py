@@ -19,6 +19,7 @@ from tutor.learner.record_file import copy_of
 from tutor.teaching.observation import Observation
 
 FORM_1 = (Path(__file__).parents[1] / "cases" / "record_form_1.sql").read_text("utf-8")
+FORM_2 = (Path(__file__).parents[1] / "cases" / "record_form_2.sql").read_text("utf-8")
 NEXT = Migration(
     "marks",
     (
@@ -70,6 +71,19 @@ def test_a_file_of_form_1_opens_and_holds_what_it_held(path: Path) -> None:
         assert [each.name for each in record.learners()] == [NAME, "Zoë"]
 
 
+def test_a_file_of_form_2_opens_and_holds_its_marks(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection:
+        connection.executescript(FORM_2)
+    fresh = path.with_name("fresh.db")
+    open_record(fresh, NOW, MIGRATIONS[:2]).close()
+    assert tables_of(fresh) == tables_of(path)
+    with open_record(path, NOW) as record:
+        (ada,) = record.learners()
+        (sitting,) = record.sittings(ada)
+        (turn,) = record.kept(sitting.id)
+        assert [each.marks for each in turn.said] == [(5, 10), None]
+
+
 def test_migrations_that_were_published_still_make_the_same_form(path: Path) -> None:
     frozen(path)
     fresh = path.with_name("fresh.db")
@@ -92,6 +106,7 @@ def test_an_older_file_is_brought_to_the_newest_form(path: Path) -> None:
 
 def test_a_migration_that_fails_changes_nothing(path: Path) -> None:
     frozen(path)
+    open_record(path, NOW).close()
     before = tables_of(path)
     for last in ("CREATE TABLE turns (a)", "UPDATE turns SET sitting = 'none such'"):
         broken = Migration("broken", (*NEXT.statements, last))
@@ -124,7 +139,7 @@ def test_the_file_is_written_as_the_design_says(path: Path) -> None:
 def test_a_newer_file_is_refused_and_left_alone(path: Path) -> None:
     open_record(path, NOW, LONGER).close()
     before = files(path)
-    with pytest.raises(Refusal, match=r"newer version.*is 2.*up to 1") as refused:
+    with pytest.raises(Refusal, match=r"newer version.*is 3.*up to 2") as refused:
         open_record(path, NOW)
     assert "nothing was changed" in refused.value.cure
     assert files(path) == before
@@ -140,7 +155,7 @@ def test_a_file_whose_log_alone_is_newer_is_left_alone_too(path: Path) -> None:
             shutil.copy(path.with_name(name), stopped)
     copy = stopped / "record.db"
     before = files(copy)
-    assert int.from_bytes(before["record.db"][60:64], "big") == 1
+    assert int.from_bytes(before["record.db"][60:64], "big") == 2
     with pytest.raises(Refusal, match="newer version"):
         open_record(copy, NOW)
     after = files(copy)

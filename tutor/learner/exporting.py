@@ -15,12 +15,14 @@ from typing import TYPE_CHECKING, Final
 
 from grammar.shown import json_line, visible
 from tutor.learner.idea_words import DESCRIBED
+from tutor.learner.networks_written import in_notation
 from tutor.learner.record_file import told_kindly
 from tutor.teaching.skills import BY_CODE
 
 if TYPE_CHECKING:
     from tutor.learner.record import Record
     from tutor.learner.rows import KeptTurn, Learner, Said, Sitting
+    from tutor.teaching.observation import Observation
 
 # What a spreadsheet would take for a formula, where a cell begins: at its start, and after what
 # some of them part cells at (OWASP, 'CSV Injection', from memory). Full-width signs count too.
@@ -28,7 +30,7 @@ FORMULA: Final = re.compile(r"(\A|[;,\t\r\n])([^\S\t\r\n]*(?=[=+\-@\t\r\uFF1D\uF
 HEADINGS = (
     "learner", "sitting", "turn", "time", "line", "problem", "message", "kind", "about", "verdict",
     "step", "text", "wrong rules", "question", "network", "answer", "outcome", "helped",
-    "shows little", "skills", "skills blamed",
+    "shows little", "skills", "skills blamed", "marks", "marks of",
 )
 
 
@@ -93,10 +95,14 @@ def _line(**values: object) -> str:
 def _plain(turn: KeptTurn) -> dict[str, object]:
     """A turn as JSON has it; what was seen stands in the message that it came with."""
     said = [
-        each._asdict() | {"seen": None if each.seen is None else each.seen._asdict()}
+        each._asdict() | {"seen": None if each.seen is None else _readable(each.seen)}
         for each in turn.said
     ]
     return turn._asdict() | {"at": utc(turn.at), "said": said}
+
+
+def _readable(seen: Observation) -> dict[str, object]:
+    return seen._asdict() | {"network": in_notation(seen.network)}
 
 
 def _turns(
@@ -116,12 +122,14 @@ def _cells(said: Said | None) -> tuple[object, ...]:
         said.number, said.kind, said.about, said.verdict, said.step, said.text,
         "; ".join(_in_words(name) for name in said.malrules),
     )
+    marks = said.marks or ("", "")
     if said.seen is None:
-        return (*message, *("",) * (len(HEADINGS) - HEADINGS.index("question")))
+        between = HEADINGS.index("marks") - HEADINGS.index("question")
+        return (*message, *("",) * between, *marks)
     seen = said.seen
     return (
-        *message, seen.key, seen.network, seen.answer, seen.outcome, _yes(seen.helped),
-        _yes(seen.weak), _named(seen.skills), _named(seen.blamed),
+        *message, seen.key, in_notation(seen.network), seen.answer, seen.outcome,
+        _yes(seen.helped), _yes(seen.weak), _named(seen.skills), _named(seen.blamed), *marks,
     )
 
 

@@ -13,6 +13,7 @@ from uuid import NAMESPACE_URL, UUID, uuid5
 
 from grammar.shown import json_line
 from tutor.learner.exporting import chosen, utc
+from tutor.learner.networks_written import in_notation
 
 if TYPE_CHECKING:
     from tutor.learner.record import Record
@@ -105,7 +106,7 @@ def _question(seen: Observation) -> Object:
         "definition": {
             "type": ACTIVITIES + "cmi.interaction",
             "name": {TONGUE: seen.key},
-            "description": {TONGUE: f"Asked about the network {seen.network}"},
+            "description": {TONGUE: f"Asked about {in_notation(seen.network)}"},
             "interactionType": INTERACTIONS[seen.answer],
         },
     }

@@ -109,5 +109,5 @@ def _as_exchange(turn: KeptTurn) -> Exchange:
 def _as_message(said: Said) -> Message:
     return Message(
         said.kind, said.text, said.step, said.about, said.verdict,  # type: ignore[arg-type]
-        malrules=said.malrules, seen=said.seen,
+        malrules=said.malrules, seen=said.seen, marks=said.marks,
     )

@@ -102,6 +102,13 @@ MIGRATIONS: Final = (
             SEEN,
         ),
     ),
+    Migration(
+        "marks of a message",
+        (
+            "ALTER TABLE said ADD COLUMN marks INTEGER",
+            "ALTER TABLE said ADD COLUMN marks_of INTEGER",
+        ),
+    ),
 )
 
 

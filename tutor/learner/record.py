@@ -203,7 +203,8 @@ class Record:
         """All turns of a sitting in order, with all that was said."""
         rows = self._rows(
             "SELECT turns.number, at, line, problem, open, turns.about, said.number, said.kind,"
-            f" said.about, verdict, step, text, said.malrules, seen.id, {OBSERVED} FROM turns"
+            f" said.about, verdict, step, text, said.malrules, marks, marks_of, seen.id, {OBSERVED}"
+            " FROM turns"
             " LEFT JOIN said ON said.turn = turns.id"
             " LEFT JOIN seen ON seen.turn = turns.id AND seen.said = said.number"
             " WHERE sitting = ? ORDER BY turns.number, said.number",

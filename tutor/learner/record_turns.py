@@ -35,10 +35,10 @@ def write_turn(
     ).lastrowid
     for place, message in enumerate(exchange.messages, start=1):
         connection.execute(
-            "INSERT INTO said (turn, number, kind, about, verdict, step, text, malrules)"
-            " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+            "INSERT INTO said (turn, number, kind, about, verdict, step, text, malrules, marks,"
+            " marks_of) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
             (turn, place, message.kind, message.about, message.verdict, message.step,
-             storable(message.text), listed(message.malrules)),
+             storable(message.text), listed(message.malrules), *(message.marks or (None, None))),
         )
         if message.seen is not None:
             values = (turn, place, *row_of(message.seen))

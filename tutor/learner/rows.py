@@ -78,6 +78,7 @@ class Said(NamedTuple):
     text: str
     malrules: tuple[str, ...]
     seen: Observation | None
+    marks: tuple[int, int] | None = None
 
 
 class KeptTurn(NamedTuple):
@@ -152,11 +153,14 @@ def turn_in(row: tuple[Any, ...], said: tuple[Said, ...]) -> KeptTurn:
 
 def said_in(row: tuple[Any, ...], met: dict[str, tuple[str, ...]]) -> Said:
     """The message in a row, with what was seen in it; see `observation_in`."""
-    kinds = (int, str, (str, NoneType), (str, NoneType), (int, NoneType), str, str)
-    number, kind, about, verdict, step, text, malrules = _of_kinds(row[:7], kinds)
-    seen, *values = row[7:]
+    number_or_none = (int, NoneType)
+    kinds = (int, str, (str, NoneType), (str, NoneType), number_or_none, str, str,
+             number_or_none, number_or_none)
+    number, kind, about, verdict, step, text, malrules, got, of = _of_kinds(row[:9], kinds)
+    seen, *values = row[9:]
     observation = None if seen is None else observation_in(values, met)
-    return Said(number, kind, about, verdict, step, text, codes_in(malrules), observation)
+    marks = None if got is None or of is None else (got, of)
+    return Said(number, kind, about, verdict, step, text, codes_in(malrules), observation, marks)
 
 
 def shown_name(name: str) -> str:

@@ -19,7 +19,8 @@ def in_marks(number: int) -> str:
 def told(number: int, result: MarkedQuestion) -> Iterator[Message]:
     """One question: each line with its marks and its remark, then what is not there."""
     marked = result.marked
-    yield Message("say", f"Question {number}: {marked.total} of {in_marks(marked.of)}.")
+    total = f"Question {number}: {marked.total} of {in_marks(marked.of)}."
+    yield Message("say", total, marks=(marked.total, marked.of))
     for line in marked.lines:
         if line.text.strip():
             yield from _line(line, result.seen.get(line.line, ()))

@@ -25,7 +25,8 @@ class Message(NamedTuple):
     rule gives as well, here, so that it shows little; ``malrules`` name wrong rules that give
     the learner's number, for the record and never for the screen. ``save_as`` names a file in
     which the shell is to save the text, ``keep`` are settings for it to keep. ``of`` is the
-    quantity that a verdict judges, and ``seen`` what the record keeps of it.
+    quantity that a verdict judges, and ``seen`` what the record keeps of it. ``marks`` are those
+    of a marked question, and what they are out of.
     """
 
     kind: MessageKind
@@ -40,3 +41,4 @@ class Message(NamedTuple):
     keep: Settings | None = None
     of: Quantity | None = None
     seen: Observation | None = None
+    marks: tuple[int, int] | None = None
