@@ -219,9 +219,10 @@ def _add_implied(
     credited: set[About] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
-            if not left or each.given or not each.in_numbers:
+            if not left or each.given or not (each.in_numbers or each.used):
                 continue
-            needed = _shown(ground, each)
+            shown = _shown(ground, each) if each.in_numbers else frozenset()
+            needed = shown | (ground.needed(each.quantity) & each.used)
             gained = [left.pop(q) for q in list(left) if q in needed]
             credited |= {item.quantity for item in gained}
             more = sum(item.marks for item in gained)

@@ -200,10 +200,12 @@ def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | Non
 def is_whole_for_part(walk: Walk, quantity: Quantity, value: Value | None) -> bool:
     """Whether a part is given all of what is known to divide: the p.d. of a chain, or a charge."""
     step = _user(walk, quantity.of)
-    whole = walk.known.get(Quantity(quantity.symbol))
-    if step is None or whole is None or value is None:
+    known = {canonical(walk, each): value for each, value in walk.known.items()}
+    whole = known.get(Quantity(quantity.symbol))
+    if step is None or step.makes is None or whole is None or value is None:
         return False
-    return quantity.symbol == JOININGS[step.kind].adds and same(whole, value)
+    is_last = canonical(walk, Quantity(quantity.symbol, step.makes.name)).of is None
+    return is_last and quantity.symbol == JOININGS[step.kind].adds and same(whole, value)
 
 
 def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:

@@ -48,6 +48,7 @@ class Judgement(NamedTuple, Generic[About]):
     equals sign was not quite meant. ``slip`` is the place of the side that is not right
     and ``slipped_to`` its value. ``carrying`` are, for a carried value, what passed an
     error on to it. ``in_numbers``: it comes to a value, or numbers alone lead to one.
+    ``used`` are values not stated before whose numbers stand in it.
     ``relation``: it relates quantities and states the value of none.
     """
 
@@ -70,6 +71,7 @@ class Judgement(NamedTuple, Generic[About]):
     guessed: bool = False
     carrying: frozenset[About] = frozenset()
     in_numbers: bool = False
+    used: frozenset[About] = frozenset()
     relation: bool = False
     diagnosis: Diagnosis | None = None
     group: GroupFault | None = None
@@ -238,6 +240,26 @@ def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: b
     if len(statement.sides) > 1 and in_numbers and holds(statement):
         return is_sure and recognised
     return is_sure and (united or recognised)
+
+
+def used_in(
+    statement: Statement, values: Mapping[About, Value], given: Iterable[Value], power: int
+) -> frozenset[About]:
+    """What has its value among the numbers that are worked on, and is no given number: the 24 and
+    the 18 of 24 + 18 = 42. Plain numbers count in 10**``power``.
+    """
+    numbers = {
+        number.value * Fraction(10) ** (number.unit.power if number.unit else exponent)
+        for side in statement.sides for number in _worked_on(side) for exponent in (power, 0)
+    }
+    known = set(given) | {Fraction(n) * Fraction(10) ** power for n in (1, 2)}
+    return frozenset(
+        about for about, value in values.items() if value in numbers and value not in known
+    )
+
+
+def _worked_on(side: Expression) -> Iterable[Num]:
+    return () if isinstance(side, Num) else numbers_in(side)
 
 
 def is_bare_sum(statement: Statement, named: bool) -> bool:

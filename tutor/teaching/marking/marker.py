@@ -35,6 +35,7 @@ from tutor.teaching.marking.grading import (
     holds,
     is_bare_sum,
     stands,
+    used_in,
 )
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import (
@@ -249,6 +250,8 @@ def _judged_for_value(script: Script, said: Said) -> tuple[Script, list[Grade]]:
         passing = target.quantity.symbol != "C" and each.verdict == "wrong"
         if passing and is_bare_sum(said.statement, is_named(said)):
             continue  # 6 + 3 = 9 in passing: a check, perhaps
+        if each.verdict != "right":
+            each = each._replace(used=_used(script, said.statement, each.quantity))
         grades.append(each)
         wrong = script.wrong - {each.quantity}
         if each.verdict != "right" and each.fault != "unit":
@@ -345,10 +348,26 @@ def _again(
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     if names and is_whole_for_part(script.walk, each.quantity, each.value):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
-    value = shared_before(script.walk, {**script.stated, **script.walk.known}, each.quantity)
+    known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
+    value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
     if value is not None and each.value is not None and not close(each.value, value):
         return wrong
     return None
+
+
+def _used(script: Script, statement: Statement, about: Quantity) -> frozenset[Quantity]:
+    """Values not stated before whose numbers stand in a statement."""
+    walk = script.walk
+    given = [*(c.value for c in walk.problem.network.capacitors), *walk.known.values()]
+    powers = walk.problem.powers
+    found: frozenset[Quantity] = frozenset()
+    for dimension, power in powers.items():
+        values = {
+            q: v for q, v in walk.truth.items()
+            if q.dimension == dimension and q not in script.stated and q != about
+        }
+        found |= used_in(statement, values, given, power)
+    return found
 
 
 def _is_worked(statement: Statement) -> bool:

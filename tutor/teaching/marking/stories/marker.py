@@ -15,7 +15,7 @@ from tutor.circuit.surds import near
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import award
-from tutor.teaching.marking.grading import Judgement, Statement, grade, holds, stands
+from tutor.teaching.marking.grading import Judgement, Statement, grade, holds, stands, used_in
 from tutor.teaching.marking.marked import (
     FAILED,
     Marked,
@@ -297,6 +297,8 @@ def _judged(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
         if not stands(each, said.statement, is_named(said), not said.doubt):
             continue
         paper = tried
+        if each.verdict != "right":
+            each = each._replace(used=_used(paper, said.statement, target.at))
         paper = _with_wrong(paper, [each])
         grades.append(each)
         stated = dict(paper.stated)
@@ -312,6 +314,22 @@ def _judged(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
     if not grades and not why and not holds(said.statement):
         why = "The two sides of an equals sign differ here."
     return paper, grades, why
+
+
+def _used(paper: Paper, statement: Statement, about: int) -> frozenset[int]:
+    """Values not stated before whose numbers stand in a statement."""
+    given = [
+        link.value[0] for ways in paper.paths for path in ways for link in path.links.values()
+        if link.at is None
+    ]
+    found: frozenset[int] = frozenset()
+    for power in {paper.power(at) for at in paper.own}:
+        values = {
+            at: paper.right(at) for at in paper.own
+            if at not in paper.stated and at != about and paper.power(at) == power
+        }
+        found |= used_in(statement, values, given, power)
+    return found
 
 
 def _with_wrong(paper: Paper, found: list[Judgement[int]]) -> Paper:
