@@ -22,6 +22,7 @@ from tutor.teaching.marking.carrying import (
     Own,
     canonical,
     is_whole_for_part,
+    own_of,
     shared_before,
     upwards,
 )
@@ -340,14 +341,18 @@ def _again(
     assert said.statement is not None
     worth = lookup(script, script.own, said.statement)
     side = fit(subject.gauge, said.statement.sides[-1], worth, said.statement.turned)
-    names, diagnosis = subject.recognise(side)
+    unsaid = subject_of(own_of(script.walk, {}), each.quantity)  # as if nothing had been stated
+    names, diagnosis = unsaid.recognise(side)
     if each.quantity in script.stated:
         return None
     wrong = each._replace(verdict="wrong", method=False, accurate=False, carrying=frozenset())
-    if _is_worked(said.statement) and script.shown.intersection(names):
+    here = diagnosis is not None and diagnosis.at is not None and (
+        canonical(script.walk, diagnosis.at) == each.quantity
+    )
+    if here and _is_worked(said.statement) and script.shown.intersection(names):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
-    if names and is_whole_for_part(script.walk, each.quantity, each.value):
-        return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
+    if is_whole_for_part(script.walk, each.quantity, each.value):
+        return wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
     value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
     if value is not None and each.value is not None and not close(each.value, value):
