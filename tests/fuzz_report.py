@@ -26,7 +26,7 @@ from tutor.front.plain import Page
 from tutor.teaching.conversation import Replied
 from tutor.teaching.exchange import begin, begin_story, hear
 from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.scheme import Scheme
+from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.reading.propositions import propositions_in
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import TextSource, story_of

@@ -22,7 +22,7 @@ from tutor.front.commands import main
 from tutor.learner.record import open_record
 from tutor.practice.papers import make_paper, paper_in
 from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+from tutor.teaching.marking.examining import GENERAL_PRACTICE
 
 PROBLEM = "3 uF -- 7 uF, across 12 V"
 RIGHT = "C = 3*7/10 = 2.1 uF\nQ = 2.1*12 = 25.2 uC\nV1 = 25.2/3 = 8.4 V\nV2 = 25.2/7 = 3.6 V\n"

@@ -14,7 +14,7 @@ from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.papers_marked import mark_question, to_go_over
 from tutor.practice.questions.kinds import make_question, story_of_question
 from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.skills import BY_CODE, UNITS
 
 

@@ -12,7 +12,7 @@ from tutor.learner.standing import Seen, Standing, standing_of
 from tutor.practice.papers import PaperOrder, make_paper
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.papers_marked import MarkedQuestion, marks_of, source_for, with_showing
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
+from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.observation import Observation
 from tutor.teaching.papered import Source
 from tutor.teaching.settings import DEFAULTS, Settings

@@ -25,7 +25,7 @@ from tutor.front.reports import report_lines
 from tutor.front.saving import folder_for, save_over
 from tutor.practice.papers import paper_in
 from tutor.practice.papers_told import in_marks
-from tutor.teaching.marking.scheme import read_scheme
+from tutor.teaching.marking.examining import read_scheme
 from tutor.teaching.speech import counted
 
 if TYPE_CHECKING:

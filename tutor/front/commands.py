@@ -170,6 +170,16 @@ def _explain_file(name: str, options: Options) -> int:
 
 def _mark(options: Options) -> int:
     page = page_for(options)
+    if options.scheme_only:
+        from tutor.front.marks import MarkOptions, scheme_command
+
+        code, lines = scheme_command(
+            _text(options), MarkOptions(json=options.json, scheme=options.scheme, page=page)
+        )
+        to_errors = code != 0 and not options.json
+        for line in lines:
+            print(line, file=sys.stderr if to_errors else sys.stdout)
+        return code
     if options.class_folder is not None or len(options.working) > 1:
         from tutor.front.class_marks import mark_many
 

@@ -12,8 +12,8 @@ from grammar.shown import json_line
 from tutor.front.machine import refusal_json
 from tutor.front.plain import Page
 from tutor.teaching.marking.any_problem import mark_working
+from tutor.teaching.marking.examining import read_scheme
 from tutor.teaching.marking.marked import Marked, MarkedLine, summary
-from tutor.teaching.marking.scheme import read_scheme
 
 LONGEST_SCRIPT = 40_000
 
@@ -49,6 +49,20 @@ def mark_command(text: str, working: str, options: MarkOptions) -> tuple[int, It
         named = {"pupil": options.pupil} if options.pupil else {}
         return 0, (json_line({**named, **each}) for each in marks_json(marked))
     return 0, marks_lines(marked, options.page, options.with_scheme)
+
+
+def scheme_command(text: str, options: MarkOptions) -> tuple[int, Iterator[str]]:
+    """The mark scheme of a problem by itself: the exit code, and the lines to print."""
+    try:
+        marked = mark_working(sure_reading(text).description, "", read_scheme(options.scheme))
+    except Refusal as refusal:
+        if options.json:
+            return 2, iter([json_line(refusal_json(refusal))])
+        return 2, iter(show(refusal, options.page.columns).split("\n"))
+    if options.json:
+        offered = {"scheme": list(marked.scheme), "rules": list(marked.rules), "of": marked.of}
+        return 0, iter([json_line(offered)])
+    return 0, scheme_printed(marked, options.page)
 
 
 def pupil_of(learner: str | None, file: str) -> str:
@@ -117,3 +131,4 @@ def scheme_printed(marked: Marked, page: Page) -> Iterator[str]:
     )
     for text in marked.scheme:
         yield from page.wrapped(text, "  ")
+    yield from page.wrapped(" ".join(marked.rules))

@@ -78,6 +78,7 @@ class Options(NamedTuple):
     paper: str | None = None
     to: str | None = None
     scheme: str = ""
+    scheme_only: bool = False
     most: int = USUAL_MOST
     record: str | None = None
     learner: str | None = None

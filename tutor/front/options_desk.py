@@ -12,6 +12,8 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any, Final, TypeAlias
 
+from tutor.teaching.marking.examining import OPTIONS
+
 Adder: TypeAlias = Callable[..., ArgumentParser]
 
 TEXT_HELP: Final = (
@@ -33,7 +35,9 @@ def add_mark(add: Adder, shared: ArgumentParser) -> None:
         "or in a line 'seed: 7', and 'Question 2' on a line of its own begins the next question.",
         epilog="examples: platewalk mark '3 uF -- 7 uF, across 12 V' --working script.txt\n"
         "          platewalk mark '3 uF -- 7 uF, across 12 V' --class scripts --to marked\n"
-        "          platewalk mark --paper 'units 3 and 4, 30 marks' --class scripts --to marked",
+        "          platewalk mark --paper 'units 3 and 4, 30 marks' --class scripts --to marked\n"
+        "          platewalk mark '3 uF -- 7 uF, across 12 V' --scheme-only\n\n"
+        + _examiners_choices(),
         formatter_class=RawDescriptionHelpFormatter,
         parents=[shared],
     )
@@ -55,7 +59,12 @@ def add_mark(add: Adder, shared: ArgumentParser) -> None:
         help="where to put the marked scripts, a table (marks.csv) and one page (marks.html)",
     )
     mark.add_argument(
-        "--scheme", metavar="WORDS", default=SUPPRESS, help="settings of the mark scheme in words"
+        "--scheme", metavar="WORDS", default=SUPPRESS,
+        help="settings of the mark scheme in words; see below",
+    )
+    mark.add_argument(
+        "--scheme-only", action="store_true", dest="scheme_only", default=SUPPRESS,
+        help="print the mark scheme of the problem, and mark nothing",
     )
     mark.add_argument(
         "--json", action="store_true", default=SUPPRESS,
@@ -63,9 +72,18 @@ def add_mark(add: Adder, shared: ArgumentParser) -> None:
     )
 
 
+def _examiners_choices() -> str:
+    """What --scheme takes: the examiner's choices, each with what it does."""
+    choices = (f"  {name}: {effect}" for name, effect in OPTIONS.items())
+    return "\n".join(("words for --scheme, parted by commas:", *choices))
+
+
 def fault_of_mark(text: str | None, found: Mapping[str, Any]) -> str:
     """What is wrong with the options of ``mark`` together; '' for nothing."""
     working, is_class = found["working"], "class_folder" in found
+    if found.get("scheme_only"):
+        alone = text is not None and not working and not is_class
+        return "" if alone else "--scheme-only goes with a problem alone"
     if bool(working) == is_class:
         return "mark wants either --working FILE or --class FOLDER"
     if (text is None) == ("paper" not in found):

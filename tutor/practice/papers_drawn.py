@@ -14,7 +14,7 @@ from tutor.practice.questions.kinds import ALL, make_question, story_of_question
 from tutor.practice.questions.question import Question
 from tutor.practice.tasks import make
 from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.skills import SKILLS
 
 LARGEST: Final = 14  # marks: a longer question takes the room of all else

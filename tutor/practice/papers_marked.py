@@ -12,8 +12,8 @@ from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.choices import mark_choice
+from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.marked import Marked
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
 from tutor.teaching.observation import Observation
 from tutor.teaching.papered import (
     Source,

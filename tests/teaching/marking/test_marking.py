@@ -15,9 +15,9 @@ from tutor.circuit.network import Problem, build
 from tutor.front.marks import MarkOptions, mark_command, marks_json
 from tutor.front.plain import Page
 from tutor.teaching.marking import marker
+from tutor.teaching.marking.examining import Scheme, read_scheme
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.marker import mark, mark_in_chat
-from tutor.teaching.marking.scheme import Scheme, read_scheme
 from tutor.teaching.marking.statements import Reader, Said, said_in
 from tutor.teaching.marking.stories import marker as stories_marker
 from tutor.teaching.marking.working import written_lines

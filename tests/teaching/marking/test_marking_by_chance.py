@@ -14,9 +14,9 @@ from grammar.writing import write_number
 from tutor.circuit.network import build
 from tutor.front.marks import marks_lines
 from tutor.front.plain import Page
+from tutor.teaching.marking.examining import OPTIONS, read_scheme
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.marker import mark
-from tutor.teaching.marking.scheme import OPTIONS, read_scheme
 
 
 def marked(network: str, *lines: str) -> Marked:

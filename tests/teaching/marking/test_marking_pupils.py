@@ -10,7 +10,7 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE
+from tutor.teaching.marking.examining import GENERAL_PRACTICE
 
 CASES = Path(__file__).parents[2] / "cases" / "marked_pupils.toml"
 SCRIPTS = tomllib.loads(CASES.read_text("utf-8"))["script"]

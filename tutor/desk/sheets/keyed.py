@@ -21,9 +21,10 @@ from tutor.circuit.values import in_letters
 from tutor.learner.idea_words import DESCRIBED
 from tutor.teaching.cautions import cautions
 from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.marking.routes import past_levels, without_idle
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE, in_order, needed_for, scheme_lines
+from tutor.teaching.marking.scheme import in_order, needed_for, scheme_lines
 from tutor.teaching.marking.stories.marker import mark_story
 from tutor.teaching.problem_questions import questions_of
 from tutor.teaching.quantities import Quantity

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from grammar.records import Description
 from tutor.circuit.network import build
+from tutor.teaching.marking.examining import Scheme, rules_told
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.marking.marker import mark
-from tutor.teaching.marking.scheme import Scheme
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.makers import story_of
 
@@ -17,7 +17,9 @@ def mark_working(
     """The marked script. Errors: ``Refusal`` for data or a script that cannot be used."""
     story = story_of(description, settings)
     if story is None:
-        return mark(build(description), working, scheme, settings)
-    from tutor.teaching.marking.stories.marker import mark_story
+        marked = mark(build(description), working, scheme, settings)
+    else:
+        from tutor.teaching.marking.stories.marker import mark_story
 
-    return mark_story(story, working, scheme, settings, description.asked)
+        marked = mark_story(story, working, scheme, settings, description.asked)
+    return marked._replace(rules=rules_told(scheme))

@@ -7,8 +7,9 @@ from collections.abc import Set as AbstractSet
 from types import MappingProxyType
 from typing import Any, Generic, NamedTuple
 
+from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.grading import About, Judgement
-from tutor.teaching.marking.scheme import Offer, Scheme
+from tutor.teaching.marking.scheme import Offer
 
 
 class Marks(NamedTuple):

@@ -55,7 +55,8 @@ class Credit(NamedTuple):
 class Marked(NamedTuple):
     """A marked script: ``total`` out of ``of``; ``first_error`` is the number of the line where
     the first error was made; ``scheme`` are the marks there are, in words; ``left_out`` names what
-    nothing was written for; ``credits`` tell the same marks by what they are for.
+    nothing was written for; ``credits`` tell the same marks by what they are for;
+    ``rules`` are those of marking, in words.
     """
 
     lines: tuple[MarkedLine, ...]
@@ -65,6 +66,7 @@ class Marked(NamedTuple):
     first_error: int | None
     left_out: tuple[str, ...]
     credits: tuple[Credit, ...] = ()
+    rules: tuple[str, ...] = ()
 
 
 def lines_of(text: str) -> tuple[WrittenLine, ...]:

@@ -26,6 +26,7 @@ from tutor.teaching.marking.carrying import (
     shared_before,
     upwards,
 )
+from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.fitting import fit
 from tutor.teaching.marking.grading import (
     Grade,
@@ -63,8 +64,6 @@ from tutor.teaching.marking.remarks import Context, remark
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import Group, names_met, past_levels, without_idle
 from tutor.teaching.marking.scheme import (
-    GENERAL_PRACTICE,
-    Scheme,
     is_passed_on,
     needed_for,
     scheme_lines,

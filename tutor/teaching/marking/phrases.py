@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from tutor.teaching.marking.awarding import Lost
+from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.grading import About, Judgement, Verdict
-from tutor.teaching.marking.scheme import Scheme
 from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.speech import listed

@@ -1,17 +1,10 @@
-"""The mark scheme: the settings a marker chooses, and the marks that a problem offers.
-
-Source of the conventions: shared general practice in published marking instructions; where
-examining boards differ, the difference is a setting described in words.
-"""
+"""The marks that a problem offers: what is wanted and all that leads to it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from difflib import get_close_matches
-from types import MappingProxyType
-from typing import Final, Generic, Literal, NamedTuple, TypeAlias
+from typing import Generic, NamedTuple, TypeAlias
 
-from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS, PARTNER
 from tutor.circuit.steps import Step
 from tutor.teaching.marking.carrying import canonical
@@ -20,70 +13,6 @@ from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import step_text
 from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Walk, targets
-
-
-class Scheme(NamedTuple):
-    """How a script is marked; the defaults are general practice.
-
-    ``carried``: a value that follows rightly from an earlier wrong one earns its accuracy mark.
-    ``units``: how often a missing or wrong unit costs the accuracy mark of a final value.
-    ``contradictions``: of two different values for one quantity neither counts, or the last.
-    ``figures``: a value of too few figures costs an accuracy mark, once.
-    ``fractions``: a fraction left as it is counts as a final value.
-    """
-
-    carried: bool = True
-    units: Literal["once", "every time", "never"] = "once"
-    contradictions: Literal["neither", "last"] = "neither"
-    figures: bool = False
-    fractions: bool = True
-
-
-GENERAL_PRACTICE: Final = Scheme()
-
-OPTIONS: Mapping[str, str] = MappingProxyType({
-    "general practice": "the defaults",
-    "carried values earn method only": "no accuracy mark on a value carried forward",
-    "units count every time": "a missing unit costs a mark at every final value",
-    "units never count": "a missing unit costs nothing",
-    "last answer counts": "of two different values for one quantity the last is marked",
-    "figures count": "too few figures cost one mark, once",
-    "decimals only": "a fraction left as it is earns no accuracy mark",
-})
-
-
-def read_scheme(text: str) -> Scheme:
-    """Settings from words parted by commas, each one of ``OPTIONS``.
-
-    Errors: ``Refusal`` for anything else, with the options there are.
-    """
-    scheme = GENERAL_PRACTICE
-    for part in text.split(","):
-        words = " ".join(part.lower().split())
-        near = get_close_matches(words, OPTIONS, 1, 0.8)
-        if not words:
-            continue
-        if not near:
-            cure = f"Choose from: {'; '.join(OPTIONS)}."
-            raise Refusal(f'"{words[:40]}" is no way of marking that is known here.', cure)
-        scheme = _with(scheme, near[0])
-    return scheme
-
-
-def _with(scheme: Scheme, option: str) -> Scheme:
-    if option == "carried values earn method only":
-        return scheme._replace(carried=False)
-    if option == "units count every time":
-        return scheme._replace(units="every time")
-    if option == "units never count":
-        return scheme._replace(units="never")
-    if option == "last answer counts":
-        return scheme._replace(contradictions="last")
-    if option == "figures count":
-        return scheme._replace(figures=True)
-    if option == "decimals only":
-        return scheme._replace(fractions=False)
-    return GENERAL_PRACTICE
 
 
 class Offer(NamedTuple, Generic[About]):

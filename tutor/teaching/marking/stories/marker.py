@@ -15,6 +15,7 @@ from tutor.circuit.surds import near
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import award
+from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds, stands, used_in
 from tutor.teaching.marking.marked import (
     FAILED,
@@ -27,7 +28,6 @@ from tutor.teaching.marking.marked import (
     without_wrong_guesses,
 )
 from tutor.teaching.marking.phrases import Rulings, given_misread
-from tutor.teaching.marking.scheme import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.statements import (
     Reader,
     Said,
