@@ -144,6 +144,13 @@ def test_one_paper_for_everyone_needs_no_seed_in_the_scripts(tmp_path: Path) -> 
     assert tuple(q.question for q in found.marked[0].questions) == make_paper(order).questions
 
 
+def test_a_script_that_says_its_seed_has_its_own_variant_all_the_same(tmp_path: Path) -> None:
+    order = paper_in(f"{PAPER}, seed 5")
+    found = marked(class_of(tmp_path, Ada="seed: 6\nx"), Assignment(paper=order, is_one=True))
+    paper = make_paper(order._replace(seed=6))
+    assert tuple(q.question for q in found.marked[0].questions) == paper.questions
+
+
 # What comes out
 
 

@@ -25,8 +25,8 @@ NO_SEED: Final = Refusal(
 
 class Assignment(NamedTuple):
     """What the class was set, and how it is marked: one problem for everyone (its ``text``), or a
-    ``paper`` of which each script has the variant of its seed. ``is_one`` paper for everyone has
-    its seed in the order.
+    ``paper`` of which each script has the variant of its seed. ``is_one``: the order itself says the
+    seed, for every script that does not.
     """
 
     text: str = ""
@@ -140,7 +140,9 @@ class _Marker:
         order = self.assignment.paper
         if order is None:
             return self.problem
-        seed = order.seed if self.assignment.is_one else script.seed
+        seed = script.seed
+        if seed is None and self.assignment.is_one:
+            seed = order.seed
         if seed is None:
             raise NO_SEED
         if seed not in self.variants:
