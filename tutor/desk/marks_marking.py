@@ -25,8 +25,8 @@ NO_SEED: Final = Refusal(
 
 class Assignment(NamedTuple):
     """What the class was set, and how it is marked: one problem for everyone (its ``text``), or a
-    ``paper`` of which each script has the variant of its seed. ``is_one``: the order itself says the
-    seed, for every script that does not.
+    ``paper`` of which each script has the variant of its seed. ``is_one``: the order itself says
+    the seed, for every script that does not.
     """
 
     text: str = ""
