@@ -80,7 +80,7 @@ def test_help_keeps_a_text_that_is_to_be_put_right() -> None:
 
 
 def test_words_that_are_no_network_are_not_kept() -> None:
-    answer = talk("hello there")
+    answer = talk("blue skies")
     assert answer.chat.draft == ""
     assert "no network" in text_of(answer)
 

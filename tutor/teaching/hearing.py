@@ -100,6 +100,8 @@ def request_in(line: str) -> Request | Literal["unsure"] | None:
         return "repeat"
     if not words and "?" not in line and not re.search(r"\w", line):
         return None  # signs alone, which may be anything
+    if not words and "?" not in line:  # ok, hm, well
+        return None if re.search(r"(?i)\bth(?:an)?x|thank", line) else "repeat"
     if not words or words in UNSURE or words.startswith(("i dont know", "i do not know")):
         return "unsure"
     return next((_BY_PHRASE[phrase] for phrase in _forms(line) if phrase in _BY_PHRASE), None)

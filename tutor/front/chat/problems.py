@@ -47,6 +47,7 @@ from tutor.teaching.speech import counted
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk
 
+NO_ANSWERS = frozenset({"question", "thought", "undecided"})
 PUZZLE_LATER = "A puzzle can begin when this walk is left: 'stop' leaves it."
 
 
@@ -74,7 +75,7 @@ def talk_on(chat: Chat, line: str) -> Answer:
     if "\n" in line.strip() and not _is_new_network(talk, line):
         return _marked(chat, stage, line)
     act = read(talk, line).act
-    if act in AT_ANY_MOMENT or talk.is_supposing:
+    if act in AT_ANY_MOMENT or act in NO_ANSWERS or talk.is_supposing:
         return talked(chat, hear(talk, line))
     if stage.is_done and (answer := _after(chat, stage, line)) is not None:
         return answer

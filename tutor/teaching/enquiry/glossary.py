@@ -101,7 +101,9 @@ def _islands(m: Matter) -> str:
 
 
 def _places(m: Matter) -> str:
-    if not m.capacitors or len(m.capacitors) > MOST_LISTED:
+    if not m.capacitors:
+        return ""
+    if len(m.capacitors) > MOST_LISTED:
         return "'list' tells between which points each one is."
     return "Here " + ", ".join(f"{c.name} is from {c.start} to {c.end}" for c in m.capacitors) + "."
 

@@ -1,0 +1,62 @@
+"""At rest: topics and questions lead to what fits, and stray words are no network."""
+
+from __future__ import annotations
+
+import pytest
+
+from tutor.front.chat.stages import Answer, Chat, Choosing, Solving
+from tutor.front.chat.talk import respond
+from tutor.teaching.settings import DEFAULTS
+
+AT_REST = Chat(DEFAULTS)
+
+
+def said(answer: Answer) -> str:
+    return "\n".join(message.text for message in answer.messages)
+
+
+@pytest.mark.parametrize(("line", "words"), [
+    ("I don't get parallel", ("In parallel means", "'lesson 6'")),
+    ("what is a capacitor", ("two pieces of metal", "'lesson 1'")),
+    ("help me with bridges", ("joins the middles", "'lesson ")),
+    ("can you explain series again", ("one after the other", "'lesson ")),
+    ("i need help with energy", ("work that it took", "'lesson 17'")),
+    ("whats a prefix", ("a thousandth", "'lesson 3'")),
+    ("teach me about star and triangle", ("'lesson 32'",)),
+    ("what about resistors in series?", ("beyond this program",)),
+    ("does it do alternating current", ("beyond this program",)),
+    ("who won yesterday?", ("That I cannot answer",)),
+    ("hello", ("Hello.",)), ("thanks!", ("You are welcome.",)),
+])
+def test_topic_at_rest(line: str, words: tuple[str, ...]) -> None:
+    answer = respond(AT_REST, line)
+    assert all(each in said(answer) for each in words), said(answer)
+    assert answer.messages[-1].kind == "ask"
+    assert isinstance(answer.chat.stage, Choosing)
+
+
+@pytest.mark.parametrize("line", ["n", "y", "b", "ok", "no", "hm", "yes", "thanks", "maybe"])
+def test_stray_words_are_no_network(line: str) -> None:
+    answer = respond(AT_REST, line)
+    assert isinstance(answer.chat.stage, Choosing)
+    assert not answer.chat.stage.draft
+
+
+def test_networks_are_still_networks() -> None:
+    for line in ("4 uF -- 3 uF, across 12 V", "what is the total of 2 uF || 3 uF?"):
+        assert not isinstance(respond(AT_REST, line).chat.stage, Choosing)
+
+
+def test_question_after_the_end_is_about_what_was_done() -> None:
+    answer = respond(AT_REST, "4 uF || 3 uF")
+    for line in ("C1 C2, p.d., A and B", "7 uF"):
+        answer = respond(answer.chat, line)
+    asked = respond(answer.chat, "what was C12 again?")
+    assert "the place of C1 and C2" in said(asked)
+    assert isinstance(asked.chat.stage, Solving)
+
+
+def test_thanks_in_a_walk_is_not_i_do_not_know() -> None:
+    answer = respond(respond(AT_REST, "4 uF || 3 uF").chat, "thanks")
+    assert "You are welcome." in said(answer)
+    assert not any(message.kind == "hint" for message in answer.messages)
