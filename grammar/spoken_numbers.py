@@ -49,6 +49,8 @@ _SPELT_UNITS = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+(?=[fcvj]\b)"), r"\1"),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
+    (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*met(?:re|er)s?\b"), " m2"),
+    (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*(?:centimet(?:re|er)s?|cm)\b"), " cm2"),
     (re.compile(r"(?i)\bculombs?\b|\bcolombs?\b|\bcoulombes?\b"), "coulombs"),
     (re.compile(r"(?i)\bmu\s*(?=[FCJ]\b)"), "u"),
 )

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
@@ -14,6 +15,7 @@ from typing import Final, Literal, TypeAlias
 from tutor.teaching.hearing import plain
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import capacitors_in
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question, Walk, next_question
@@ -52,10 +54,29 @@ def _pieces(walk: Walk, line: str) -> list[str]:
         return [line]
     if question.about == "choice":
         pieces = _with_reasons(walk, question, pieces)
+    if question.about == "shares" and question.going_back:
+        pieces = [each for each in pieces if not _says_what_is_held(walk, question, each)] or pieces
     sorts = [_sort(walk, question, each) for each in pieces]
     first, then = _ORDER.get(question.about, (None, ()))
     after = next((sort for sort in sorts if sort != first), None)
     return pieces if sorts[0] == first and after in then else [line]
+
+
+def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:
+    """Whether a piece only says once more the p.d. or charge that is to be passed on: 1.8 each."""
+    made = question.step.makes if question.step is not None else None
+    found = re.fullmatch(r"(?i)\s*(\d+(?:[.,]\d+)?)\s*(?:[a-zµμ]{1,2}\s+)?each\W*", piece)
+    if made is None or found is None:
+        return False
+    number = Fraction(found[1].replace(",", "."))
+    held: tuple[tuple[Literal["V", "Q"], Literal["voltage", "charge"]], ...] = (
+        ("V", "voltage"), ("Q", "charge"),
+    )
+    powers = walk.problem.powers
+    return any(
+        walk.known.get(Quantity(symbol, made.name)) == number * Fraction(10) ** powers[kind]
+        for symbol, kind in held
+    )
 
 
 def _with_reasons(walk: Walk, question: Question, pieces: list[str]) -> list[str]:

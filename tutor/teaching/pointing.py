@@ -32,6 +32,7 @@ _NUMBERED = re.compile(
     r"(?i)\bc(?:ap(?:acitor)?)?s?(?:\s+(?:no\.?|number)|[\s_-])\s*"
     r"(one|two|three|four|five|six|seven|eight|nine|\d)(?![\w.,]*\d|\s*[pnuµμm]?F)(?!\w)"
 )
+_BY_NUMBER = re.compile(r"(?i)\b(?:number|no\.|nr\.?|#)\s*(\d)\b")
 _FIGURE: Mapping[str, str] = MappingProxyType({
     word: str(n) for n, word in enumerate(
         ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), 1
@@ -103,8 +104,10 @@ class Chosen(NamedTuple):
 
 def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None:
     """The capacitors a line points at; None if it points at none."""
-    said, reason = _with_its_reason(line)
+    line = re.sub(r"(?i)(?<=\bc\d)(?=c\d\b)", " ", line)
+    said, reason = _with_its_reason(_what_follows(line))
     kind = _kind_in(line)
+    said = _BY_NUMBER.sub(r"C\1", said)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
     text = _THE_SIX.sub(lambda found: in_figures(found[0]), text)
     in_words = _NUMBER_WORD.findall(text)
@@ -115,7 +118,17 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
         return found.chosen(network, kind, reason)
     if re.match(r"(?i)\s*(?:what|which|why|how)\b|.*\?", line):
         return None
-    return _described(text, network, kind, reason)
+    described = _described(text, network, kind, reason)
+    if described is not None and described.asks and (formed := _formed(line, network)) is not None:
+        return formed if formed.names else described
+    return described
+
+
+def _what_follows(line: str) -> str:
+    """What stands after 'so', where capacitors are named there; the line where none are."""
+    after = re.split(r"(?i)\b(?:so|therefore|hence|means)\b", line)[-1]
+    named = re.findall(r"(?i)\bc\w*\d", after)
+    return after if len(named) > 1 and not re.search(r"=", after) else line
 
 
 def _with_its_reason(line: str) -> tuple[str, str]:

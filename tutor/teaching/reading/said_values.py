@@ -59,7 +59,8 @@ _REASON = (
 )
 _SAID = r"and\s+then|then|but|and"
 _CUT = re.compile(
-    rf"(?i)(?P<result>\b(?:{_RESULT})(?![\w'’]))|(?P<reason>\b(?:{_REASON})\b)"
+    rf"(?i)(?P<result>\b(?:{_RESULT})(?![\w'’]))"
+    rf"|(?P<reason>\b(?:{_REASON})\b|(?<=[\dFVCJs])[\s,]+not\b(?=\s+\d))"
     rf"|(?P<said>,(?!\d)|,(?=\d+\s*[A-Za-z]\w*\s*=)|;|[!?]+|\.(?!\d)(?=\s|$)|\s[-–]\s(?=[A-Za-z])"
     rf"|\b(?:{_SAID})\b|\s\()"
 )
@@ -124,7 +125,9 @@ def _without_working(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
     first, *others = claims
     if not isinstance(first.sides[-1], Num):
         return claims
-    return (first, *(each for each in others if not _explains(each)))
+    return (first, *(
+        each for each in others if not _explains(each) and not _is_its_opposite(first, (each,))
+    ))
 
 
 def _explains(claim: Claim) -> bool:
@@ -265,6 +268,7 @@ def _with_others(first: Fragment, others: list[Fragment]) -> Iterator[Claim]:
 
 
 def _is_its_opposite(claim: Claim, then: tuple[Claim, ...]) -> bool:
+    """Whether a value is the one before it with a minus, as on the other plate."""
     side = then[0].sides[-1] if len(then) == 1 else None
     one = claim.sides[-1]
     return isinstance(side, Neg) and isinstance(side.inner, Num) and isinstance(one, Num) and (

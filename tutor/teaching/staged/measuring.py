@@ -54,7 +54,19 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
         meant = bool(letters) and units <= {name[:1] for name in letters}
         return read_claims(text, names, meant, told, sizes)
 
+    line = _with_the_name_asked(telling, line, names)
     return in_notation(line) if is_plain_value(line) else read_said(line, names, in_notation)
+
+
+def _with_the_name_asked(telling: Telling, line: str, names: Collection[str]) -> str:
+    """Q = CV = 90 uC as Q1 = 90 uC where Q1 is asked and Q is no name here: of a law in bare
+    letters the end counts.
+    """
+    name = telling.ask.name if telling.ask is not None else None
+    found = re.match(r"\s*([CQVUE])\s*=(?:.*=)?([^=]+)$", line)
+    if not name or found is None or found[1] in names or name[0] != found[1]:
+        return line
+    return f"{name} = {found[2].strip()}"
 
 
 def speaks_of_sizes(story: Story) -> bool:
