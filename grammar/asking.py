@@ -45,6 +45,7 @@ def questions(
             new, before = _wanted(source, wanted, names, before)
             found.extend(new)
     for question in found:
+        _refuse_unsized(source, question, names, unsaid)
         of = question.asked.of
         if question.asked.quantity == "capacitance" and of is not None and of not in unsaid:
             raise source.refusal(
@@ -53,6 +54,18 @@ def questions(
                 "Ask for its charge, p.d. or energy, or for the equivalent capacitance.",
             )
     return tuple(dict.fromkeys(question.asked for question in found))
+
+
+def _refuse_unsized(
+    source: Source, question: WantedAt, names: Sequence[str], unsaid: Sequence[str]
+) -> None:
+    """Errors: ``Refusal`` for a field or a force where no one capacitor has its measures told."""
+    if question.asked.quantity in ("field", "force") and (len(names) > 1 or not unsaid):
+        raise source.refusal(
+            question.offset,
+            f"The {question.asked.quantity} is told of one capacitor by its measures.",
+            "Describe it alone, as in plates 100 cm2 gap 2 mm, across 500 V; find field.",
+        )
 
 
 def _wanted(

@@ -66,10 +66,10 @@ class Page(NamedTuple):
 
 
 def to_ascii(text: str) -> str:
-    """The text in ASCII alone: uF, x, 1/2, C^2, ``about`` for ≈; ? for a sign unknown here."""
+    """The text in ASCII alone: uF, x, 1/2, C^2, ~ for ≈; ? for a sign unknown here."""
     if text.isascii():
         return text
-    text = re.sub("≈ ?", "about ", text)
+    text = text.replace("≈", "~")
     text = re.sub("(?<=[0-9])(?=[½¼¾])", " ", text)
     text = _RUN_OF_RAISED.sub(lambda run: f"^{run[0].translate(_RAISED)}", text)
     text = text.translate(_SIGNS).translate(str.maketrans(BOX, PLAIN_BOX))

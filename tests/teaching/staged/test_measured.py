@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from grammar.reading import read_network
@@ -104,3 +106,26 @@ def test_what_does_not_agree_is_told() -> None:
     told = story("C1 = 2 uF -- C2 = 3 uF; V1 = 6 V; V2 = 5 V")
     assert told.kind == "impossible data"
     assert "cannot be so" in told.asks[-1].reveal
+
+
+def test_the_field_in_each_layer() -> None:
+    """D = ε0 εr E is one in all layers: fields as 1/εr, and the p.d.s add up to the whole."""
+    told = story("plates 100 cm2 layers 0.4 mm of 2, 0.6 mm of 5, across 100 V; find field")
+    first, second = (ask.right for ask in told.asks if ask.key == "field in a layer")
+    assert isinstance(first, Fraction)
+    assert isinstance(second, Fraction)
+    assert first / second == Fraction(5, 2)
+    assert first * Fraction(4, 10**4) + second * Fraction(6, 10**4) == 100
+    check_manners(told)
+
+
+def test_a_problem_in_stages_ends_with_what_is_asked() -> None:
+    told = story("C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2; find V")
+    assert told.asks[-1].name == "V"
+    assert told.asks[-1].right == 3
+
+
+def test_a_field_of_a_whole_network_is_refused() -> None:
+    with pytest.raises(Refusal) as refused:
+        read_network("3 uF -- 7 uF, across 12 V; find field")
+    assert "one capacitor by its measures" in str(refused.value)

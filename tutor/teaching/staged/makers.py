@@ -10,9 +10,10 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from grammar.outline import leaves
-from grammar.records import Body, Capacitor, Description, Plates, Refusal, Unknown
+from grammar.records import Asked, Body, Capacitor, Description, Plates, Refusal, Unknown
+from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
-from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story import Story, twin
 
 
 class Maker(NamedTuple):
@@ -28,8 +29,28 @@ def story_of(description: Description, settings: Settings) -> Story | None:
         return None
     for maker in _makers():
         if maker.applies(description):
-            return maker.make(description, settings)
+            return _to_what_is_asked(maker.make(description, settings), description)
     return None
+
+
+def _to_what_is_asked(story: Story, description: Description) -> Story:
+    """A story that ends with the last value that the text asks for, where it asks for any of it."""
+    last = [at for asked in description.asked for at in _places_of(story, asked)[-1:]]
+    if not last or len(last) < len(description.asked) or max(last) + 1 == len(story.asks):
+        return story
+    return story._replace(asks=story.asks[: max(last) + 1], closing=())
+
+
+def _places_of(story: Story, asked: Asked) -> list[int]:
+    symbol = SYMBOL.get(asked.quantity)
+    if symbol is None:
+        return []
+    names = {f"{symbol}{(asked.of or '').removeprefix('C')}", *([asked.of] if asked.of else [])}
+    called = names | {twin(name) for name in names}
+    return [
+        at for at, ask in enumerate(story.asks)
+        if ask.right is not None and ask.dimension == asked.quantity and ask.name in called
+    ]
 
 
 class TextSource(NamedTuple):

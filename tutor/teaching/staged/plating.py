@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from grammar.records import Capacitor, Description, Dimension, Plates
+from grammar.records import Capacitor, Description, Dimension, Plates, Refusal
 from grammar.writing import write_network
 from tutor.circuit.network import Problem, build
 from tutor.circuit.plates import ELECTRIC_CONSTANT
@@ -20,6 +20,7 @@ from tutor.teaching.staged.plating_asks import (
     sharing_ask,
     whole_ask,
 )
+from tutor.teaching.staged.plating_fields import field_asks
 from tutor.teaching.staged.plating_held import held, held_asks
 from tutor.teaching.staged.plating_scene import Scene
 from tutor.teaching.staged.story import Ask, Story
@@ -41,11 +42,18 @@ def plating_story(description: Description, settings: Settings) -> Story:
     powers = _powers(problem)
     scene = Scene(plates, problem, Speech(powers, settings))
     asked = {each.quantity for each in description.asked}
+    if "force" in asked:
+        raise Refusal(
+            "The force is told for plates with air alone between them.",
+            "Leave the fillings out, or do not ask for the force.",
+        )
     wanted = [each for each in AFTER_CAPACITANCE if not asked or each in asked]
+    if "field" in asked and problem.supply is not None and "charge" not in wanted:
+        wanted += ["charge"] if problem.supply.quantity == "voltage" else []
     return Story(
         "plates",
         _opening(scene, description),
-        (*_asks(scene), *_held_asks(scene, wanted)),
+        (*_asks(scene), *_held_asks(scene, wanted, "field" in asked)),
         tuple(_closing(scene)),
         powers,
         _cautions(scene),
@@ -87,10 +95,17 @@ def _asks(scene: Scene) -> Iterator[Ask]:
         yield whole_ask(scene)
 
 
-def _held_asks(scene: Scene, wanted: list[Dimension]) -> Iterator[Ask]:
+def _held_asks(
+    scene: Scene, wanted: list[Dimension], is_field_asked: bool
+) -> Iterator[Ask]:
     supply = scene.problem.supply
-    if supply is not None:
-        yield from held_asks(scene.problem.network.capacitors[0], supply, wanted, scene.speech)
+    if supply is None:
+        return
+    capacitor = scene.problem.network.capacitors[0]
+    yield from held_asks(capacitor, supply, wanted, scene.speech)
+    charge = held(capacitor, supply).charge
+    if is_field_asked and not in_letters(charge):
+        yield from field_asks(scene, charge)
 
 
 def _closing(scene: Scene) -> Iterator[str]:

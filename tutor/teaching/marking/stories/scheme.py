@@ -45,7 +45,8 @@ def offers(paper: Paper, asked: tuple[Asked, ...] = ()) -> tuple[Offer[int], ...
 
 def _last_of(paper: Paper, asked: Asked) -> int | None:
     """The last question for the quantity that the text asks for."""
-    name = f"{SYMBOL[asked.quantity]}{(asked.of or '').removeprefix('C')}"
+    symbol = SYMBOL.get(asked.quantity, str(asked.quantity))
+    name = f"{symbol}{(asked.of or '').removeprefix('C')}"
     if asked.quantity == "capacitance":
         name = asked.of or "C"
     places = [at for at, ask in enumerate(paper.asks) if is_called(ask, name)]
