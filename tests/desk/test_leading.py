@@ -145,6 +145,30 @@ def test_a_twin_is_another_network_and_leads_back(tmp_path: Path) -> None:
     assert "Which can be combined" in text_in(onward)
 
 
+@pytest.mark.parametrize(
+    "text", [NETWORK, "8 uF -- 8 uF, across 6 V", "4 uF || 11 uF, holding 60 uC"]
+)
+def test_nearly_every_question_of_a_walk_has_a_twin_with_an_answer_of_its_own(
+    tmp_path: Path, text: str
+) -> None:
+    led, without = led_in(tmp_path, text), 0
+    while led.session.stage != "over":
+        asked = led.session.posed
+        assert asked is not None
+        said(led, "twin")
+        twin = led.session.posed
+        assert twin is not None
+        if twin is asked:
+            without += 1
+        else:
+            assert twin.is_twin
+            assert twin.text.split()[:2] == asked.text.split()[:2] or "combined" in twin.text
+            assert twin.network != asked.network
+            said(led, "reveal", "next")
+        said(led, "reveal", "next")
+    assert without <= 1
+
+
 def test_undo_takes_back_what_was_typed_last(tmp_path: Path) -> None:
     led = led_in(tmp_path)
     said(led, "3 C1 C2", "4 C2 C3", "undo")

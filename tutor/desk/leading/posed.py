@@ -16,7 +16,7 @@ from tutor.teaching.twins import shown_in, twin_of
 from tutor.teaching.walk import Question, Walk, next_question
 
 Interlude: TypeAlias = Literal["", "discussion", "hint", "explanation"]
-MOST_STEPS = 12  # before a twin would come to the question that it is the twin of
+MOST_STEPS = 60  # before a twin would come to the question that it is the twin of
 
 
 class AskedRound(NamedTuple):
@@ -163,29 +163,47 @@ def twin_for(posed: PutQuestion, number: int) -> PutQuestion | None:
     if shown is not None:
         twin = twin_of(walk, shown)
         return PutQuestion(number, Conversation((Frame(twin),)), is_twin=True)
-    talk = _renamed(walk, question)
+    talk = _of_another(walk, question)
     return PutQuestion(number, talk, is_twin=True) if talk is not None else None
 
 
-def _renamed(walk: Walk, question: Question) -> Conversation | None:
-    """The network in hand with its names and values the other way about, at the same question."""
-    if question.about not in ("choice", "shares", "reason") or question.going_back:
+def _of_another(walk: Walk, question: Question) -> Conversation | None:
+    """The same question of a network with other names: of what is left of it on the way in, of all
+    of it with its supply, and with other values, on the way back.
+    """
+    if question.about == "check":  # the answer would be the same
         return None
-    parts = walk.network.capacitors
-    turned = tuple(
-        part._replace(name=f"C{len(parts) - at}", value=other.value)
-        for at, (part, other) in enumerate(zip(parts, reversed(parts), strict=True))
-    )
-    network = Network(tuple(reversed(turned)), walk.network.ends)
-    problem = Problem(network, None, (), (), walk.problem.powers)
+    given = walk.problem.network if question.going_back else walk.network
+    supply = walk.problem.supply if question.going_back else None
+    network = _turned(given, question.going_back)
+    problem = Problem(network, supply, (), (), walk.problem.powers)
     talk = begin(problem, walk.terms, walk.seed).talk
-    wanted = "choice" if question.about == "choice" else "shares"
     for _ in range(MOST_STEPS):
         task = talk.in_hand
         now = next_question(task) if isinstance(task, Walk) else None
         if now is None:
             return None
-        if now.about == wanted:
+        if _kind_of(now) == _kind_of(question):
             return talk
         talk = told(talk).talk
     return None
+
+
+def _turned(network: Network, other_values: bool) -> Network:
+    """The network with its names the other way about, and twice each value where others are
+    needed.
+    """
+    parts = network.capacitors
+    turned = tuple(
+        part._replace(name=f"C{len(parts) - at}", value=2 * part.value if other_values else
+                      part.value)
+        for at, part in enumerate(parts)
+    )
+    return Network(tuple(reversed(turned)), network.ends)
+
+
+def _kind_of(question: Question) -> tuple[str, bool, str]:
+    """What makes two questions of different networks the same."""
+    about = "shares" if question.about == "reason" else question.about
+    kind = question.step.kind if question.step is not None and question.going_back else ""
+    return about, question.going_back, kind
