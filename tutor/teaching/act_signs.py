@@ -165,9 +165,11 @@ NO_KNOWING = re.compile(
     r"|(?:i am|im|i|totally|completely|so|bit|am|get) (?:\w+ )?(?:lost|stuck|confused)"
     r"|(?:am|is) over my head|i (?:have )?forgot(?:ten)?|need help"
     r"|never (?:seen|done|learn\w*|had) (?:this|it|that|any)|confuses? me"
-    r"|makes? no sense to me)\b"
+    r"|makes? no sense)\b"
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
     r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
     r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"
 )
-SURELY_LOST = re.compile(r"^(?:stuck|lost)\b|\bi am (?:lost|stuck)\b|not think i can")
+SURELY_LOST = re.compile(
+    r"\bmakes? no sense|^(?:stuck|lost)\b|\bi am (?:lost|stuck)\b|not think i can"
+)

@@ -237,7 +237,7 @@ def polite_request(line: str) -> Request | Literal["unsure"] | None:
     text = spelt_out(line)
     piece = re.split(r"[,.!?;]| - ", text)[0]
     piece = re.sub(
-        rf"^{FILLER}(?:(?:can|could|may|would|will|shall) (?:you|i|we) )?(?:please |pls )?"
+        rf"^{FILLER}(?:(?:can|could|may|would|will|shall) (?:you|u|i|we) )?(?:please |pls |just )?"
         r"(?:(?:see|have|get|give me|show me|let me see|i want|i need|i would like) )?"
         r"(?:(?:a|the|another|some|one more) )?", "", piece)
     piece = re.sub(

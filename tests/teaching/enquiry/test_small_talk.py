@@ -48,6 +48,7 @@ def test_signs_and_blank_lines_are_not_i_do_not_know() -> None:
     ("undo, i typed rubbish before", "undo"), ("where are we? i went for tea", "where"),
     ("just tell me, my bus leaves in 2 min", "show"), ("could you draw it please", "drawing"),
     ("can you solve this one for me", "show"), ("please could i have another hint", "hint"),
+    ("can u explain why", "why"),
     ("call it voltage instead of p.d. please", "set"), ("energy, because it is kept", "answer"),
     ("more, now two have some", "answer"),
 ])
