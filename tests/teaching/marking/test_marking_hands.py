@@ -19,7 +19,7 @@ CASES = Path(__file__).parents[2] / "cases"
 SCRIPTS = tomllib.loads((CASES / "marked_hands.toml").read_text("utf-8"))["script"]
 QUESTIONS = tomllib.loads((CASES / "published_marks.toml").read_text("utf-8"))["question"]
 # Lists that only shrink, by the numbers of the scripts: whoever mends one takes it off.
-CALLED_WRONG: frozenset[int] = frozenset({51, 61, 69, 92, 227, 242})
+CALLED_WRONG: frozenset[int] = frozenset({51, 61, 69, 92, 242})
 FAR: frozenset[int] = frozenset({
     10, 45, 47, 48, 50, 61, 63, 69, 79, 92, 93, 130, 163, 164, 168, 174, 210, 232,
 })

@@ -16,7 +16,7 @@ from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault as GroupFault
-from tutor.circuit.values import Value
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.fitting import Fit, Gauge, fit, numbers_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.diagnosis import Diagnosis
@@ -30,6 +30,7 @@ EARLY: Final = "rounds-early"
 GOOD = ("true", "own", "one figure")
 About = TypeVar("About")
 MOST_NUMBERS_TRIED = 6
+ROUNDING: Final = Fraction(1, 100)
 
 
 class Statement(NamedTuple):
@@ -118,6 +119,7 @@ def grade(
         _formula(fit(subject.gauge, s, lookup, statement.turned), s, lookup)
         for s in statement.sides
     )
+    fits = _rounded_on(fits)
     case = _Case(subject, statement, lookup, fits)
     loose = {
         at for at in range(len(fits) - 1)
@@ -148,6 +150,19 @@ def grade(
         verdict="carried" if carried else "right", method=True, accurate=last.is_final,
         note=note,
     )
+
+
+def _rounded_on(fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
+    """The sides with a last value that misses the right side before it by rounding alone, as where
+    the calculator went on with more figures than were written.
+    """
+    if len(fits) < 2 or fits[-1].kind != "off" or fits[-2].kind not in GOOD:
+        return fits
+    value, before = fits[-1].value, fits[-2].value
+    if value is None or before is None or in_letters(value) or in_letters(before):
+        return fits
+    near = abs(value - before) <= ROUNDING * abs(before)
+    return (*fits[:-1], fits[-1]._replace(kind="own")) if near else fits
 
 
 def _formula(found: Fit, side: Expression, lookup: Mapping[str, Measure]) -> Fit:
