@@ -111,7 +111,11 @@ def agrees(state: State, bench: Bench, lifted: bool) -> None:
 @pytest.mark.parametrize("seed", range(300))
 def test_sequences_against_the_second_opinion(seed: int) -> None:
     rng = Random(seed)
-    description = described(rng)
+    follow(described(rng), rng)
+
+
+def follow(description: Description, rng: Random) -> None:
+    """Up to six changes by chance, each held to the second opinion, energies too."""
     if description.supply is not None and description.supply.quantity == "charge":
         description = description._replace(supply=None)
     bench = bench_of(description)
