@@ -117,7 +117,8 @@ def _meant_loosely(walk: Walk, asked: Question, claim: Claim) -> Stated | None:
 def _what_the_text_asks(walk: Walk, question: Question, claim: Claim) -> Stated | None:
     """A value without a name that is right for what the text asks, given before it is due."""
     for wanted in asked_quantities(walk):
-        if wanted in walk.known or wanted.of is None:
+        by_its_unit = wanted.symbol == "E" and _dimension(claim) == "energy"
+        if wanted in walk.known or (wanted.of is None and not by_its_unit):
             continue
         stated = state(walk, question._replace(quantity=wanted), claim)
         if stated is not None and stated.judged.verdict == "right":

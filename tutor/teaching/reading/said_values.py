@@ -13,7 +13,7 @@ from contextlib import suppress
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.answers import Claim
+from grammar.answers import Claim, evaluate
 from grammar.expressions import Name, Neg, Num, parts_of
 from grammar.quantity import unit
 from grammar.records import Refusal
@@ -66,15 +66,18 @@ _CUT = re.compile(
 )
 # Between two values, each with its name or its unit, no comma is needed.
 _NAMED_NEXT = re.compile(
-    r"(?<=[\dFVCJ])\s+(?=[A-Za-z](?:_\w+|[A-Za-z]{0,2}\d\w*'*)\s*(?:=|\bis\b))"
+    r"(?<=[\dFVCJ])\s+(?=[A-Za-z](?:_\w+|[A-Za-z]{0,2}\d\w*'*)\s*(?:[=:]|\bis\b))"
 )
 _VALUE_NEXT = re.compile(
     r"(?<![\d^*×x/+(−-])(?<!\w)(\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?)\s+"
     r"(?=\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*$)"
 )
+_WITH_ITS_SUM = re.compile(
+    r"(?P<value>.*\d\s*[A-Za-zµμ]*)\s+\((?P<sum>[\d.,+*/x×·\s−–-]+)\)\W*"
+)
 _DENIAL = re.compile(r"(?i)\b(?:not|no|never|isn'?t|wasn'?t|ain'?t|cannot|can'?t|without)\b")
 _IS_IT_NOT = re.compile(
-    r"(?i)\b(?:is|would|will|wo|was|should|must)(?:n'?t)?\s+(?:it|that|this)\s+(?:not\s+)?(?:be\b)?"
+    r"(?i)\bor\s+so\b|\bor\s+thereabouts\b|\b(?:is|would|will|wo|was|should|must)(?:n'?t)?\s+(?:it|that|this)\s+(?:not\s+)?(?:be\b)?"
     r"|,?\s*(?:is|was|would)n['’]?t\s+(?:it|that)(?:\s+be)?\s*\??\s*$"
     r"|,?\s*is\s+(?:it|that)\s+not\s*\??\s*$"
     r"|,?\s*\b(?:but\s+)?(?:i['’]?m\s+|am\s+)?not\s+(?:so\s+|too\s+|really\s+|entirely\s+|quite\s+)?"
@@ -110,6 +113,7 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     plain which is meant.
     """
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
+    line = _without_its_sum(line, read)
     if any(found.lastgroup != "said" for found in _CUT.finditer(line)):
         with suppress(Refusal):
             unsaid = Refusal("No value is said there.", "Write a value such as 5 uF.")
@@ -118,6 +122,19 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
         return _without_working(read(line))
     except Refusal as refusal:
         return _of_a_sentence(line, names, read, refusal)
+
+
+def _without_its_sum(line: str, read: ClaimReader) -> str:
+    """48 (120-72) as 48, where what stands in brackets comes to the number before them."""
+    found = _WITH_ITS_SUM.fullmatch(line)
+    if found is None:
+        return line
+    try:
+        (one,), (other,) = read(found["value"]), read(found["sum"])
+        value, total = one.sides[-1], evaluate(other.sides[-1], {})
+    except (Refusal, ValueError):
+        return line
+    return found["value"] if isinstance(value, Num) and value.value == total.value else line
 
 
 def _without_working(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
@@ -137,6 +154,7 @@ def _explains(claim: Claim) -> bool:
 
 
 def _with_marks(line: str) -> str:
+    line = re.sub(r"\b([QVUE]_?\d+)\s+(?=\d+(?:[.,]\d+)?\b)", r"\1 = ", line)
     line = _NAMED_NEXT.sub(", ", line)
     return _VALUE_NEXT.sub(r"\1, ", line) if not re.search(r"\d\s+\d+\s*/", line) else line
 
@@ -287,7 +305,7 @@ def _names_another(piece: Fragment, then: Fragment) -> bool:
     """Whether a value with a name of its own stands before the result of something else."""
     names = {claim.target for claim in then.claims}
     return piece.role == "said" and bool(piece.claims) and None not in names and all(
-        claim.target and claim.target not in names and isinstance(claim.sides[-1], Num)
+        claim.target not in names and isinstance(claim.sides[-1], Num)
         for claim in piece.claims
     )
 
