@@ -44,6 +44,9 @@ from tutor.teaching.walk import Walk, begin_walk, targets
 from tutor.teaching.wording import Wording
 
 MOST_EXPECTED: Final = 4
+COMMONEST_FIRST: Final = tuple(
+    sorted((rule for rule in CATALOGUE if rule.rank < SLIP), key=lambda rule: rule.rank)
+)
 # What the dialogue says of typing, which nobody does on paper.
 _ON_TYPING: Final = re.compile(
     r" (?:\((?:A number|The number|Give|Type|In words)[^()]*\)|The number alone is enough\.)"
@@ -201,8 +204,8 @@ def _expected(
     """The wrong answers to expect, the commonest first, none that would be taken as right."""
     scale = Fraction(10) ** (context.power - context.usual)
     told: set[str] = set()
-    for rule in sorted(CATALOGUE, key=lambda rule: rule.rank):
-        if rule.rank >= SLIP or not rule.fits(context):
+    for rule in COMMONEST_FIRST:
+        if not rule.fits(context):
             continue
         for number in rule.wrong(context):
             text, why = _number(number * scale, dimension, speech), DESCRIBED[rule.name].words
