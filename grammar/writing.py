@@ -178,12 +178,12 @@ def write_number(value: Fraction, figures: int = 4, comma: bool = False) -> tupl
         return "0", True
     size = abs(value)
     tens = _tens(size)
-    scaled = size * Fraction(10) ** (EXACT_FIGURES - 1 - tens)
-    exact = scaled.denominator == 1
+    above, below = _shifted(size, EXACT_FIGURES - 1 - tens)
+    exact = above % below == 0
     kept = EXACT_FIGURES if exact else figures
     if not exact:
-        scaled = size * Fraction(10) ** (figures - 1 - tens)
-    digits = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+        above, below = _shifted(size, figures - 1 - tens)
+    digits = (2 * above + below) // (2 * below)
     if digits == 10**kept:
         digits, tens = digits // 10, tens + 1
     places = kept - 1 - tens
@@ -235,11 +235,23 @@ def _tens(size: Fraction) -> int:
     """The power of ten of the first figure, without writing the number out."""
     bits = size.numerator.bit_length() - size.denominator.bit_length()
     tens = bits * 30103 // 100000  # log10(2) to five places; the two loops put it right
-    while Fraction(10) ** tens > size:
+    while _is_below_one(size, -tens):
         tens -= 1
-    while Fraction(10) ** (tens + 1) <= size:
+    while not _is_below_one(size, -tens - 1):
         tens += 1
     return tens
+
+
+def _shifted(size: Fraction, places: int) -> tuple[int, int]:
+    """Above and below the line of a number times ten to so many, in whole numbers."""
+    if places >= 0:
+        return size.numerator * 10**places, size.denominator
+    return size.numerator, size.denominator * 10**-places
+
+
+def _is_below_one(size: Fraction, places: int) -> bool:
+    above, below = _shifted(size, places)
+    return above < below
 
 
 def _without_zeros(digits: int, places: int) -> tuple[int, int]:

@@ -289,4 +289,6 @@ def _place(route: SolvedRoute, quantity: Quantity, whole: str | None) -> str:
 
 
 def _plain(value: Value, dimension: Dimension, powers: Mapping[Dimension, int]) -> Fraction:
-    return Fraction(value) / Fraction(10) ** plain_power(powers, dimension)
+    power = plain_power(powers, dimension)
+    scale = Fraction(1, 10**power) if power > 0 else Fraction(10**-power)
+    return Fraction(value) * scale
