@@ -254,7 +254,8 @@ def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: b
     in_numbers = not any(isinstance(p, Name) for s in statement.sides for p in parts_of(s))
     if len(statement.sides) > 1 and in_numbers and holds(statement):
         return is_sure and recognised
-    return is_sure and (united or recognised)
+    worked = len(statement.sides) > 1 or not each.is_final
+    return is_sure and worked and (united or recognised)
 
 
 def used_in(
@@ -345,6 +346,10 @@ def _faulty(
         return found._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     if not here.is_final and _copied(case, bad):
         return found._replace(fault="arithmetic", method=True)
+    if found.ends_right and not here.is_final:  # nothing known is wrong with the way to it
+        return found._replace(
+            verdict="right", method=True, accurate=fits[-1].is_final, note="loose", slip=None
+        )
     return found
 
 
