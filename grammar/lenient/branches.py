@@ -13,7 +13,9 @@ from grammar.lenient.mentions import Ref
 from grammar.lenient.patterns import Phrase, found_in, rewritten, row
 from grammar.lenient.tokens import Chunk
 
-_WHICH = "(THE | A | ONE | OTHER | THIS | ORD1 | ORD2 | ORD3 | ORD4 | ORDLAST | FORMER | TOP | BOTTOM | MIDDLE | SIDE)"
+_WHICH = (
+    "(THE | A | ONE | OTHER | THIS | ORD1 | ORD2 | ORD3 | ORD4 | ORDLAST | FORMER | TOP"
+    " | BOTTOM | MIDDLE | SIDE)")
 _LINK = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD)"
 _CONTENT = "(?=\\b(?:A|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|REF) )"
 
@@ -117,7 +119,9 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _SAID = ("CAPV", "NAME", "COUNT")
-_SO_MANY = "(?<!THE )(?<!THIS )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL | SINGLE)* BRANCH"
+_SO_MANY = (
+    "(?<!THE )(?<!THIS )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL |"
+    " SINGLE)* BRANCH")
 _PROMISES_FIRST: Final = (Phrase(row(f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )"), _promise),)
 _PROMISES: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
@@ -127,7 +131,9 @@ _PROMISES: Final = tuple(
             _split_side_by_side,
         ),
         ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
-        (f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN )?(?:PAR|SER) (?:STOP |$))", _promise),
+        (
+            f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )(?!(?:IS )?(?:JOIN )?(?:IN"
+            f" )?(?:PAR|SER) (?:STOP |$))", _promise),
         ("(A | ONE) (PAR | SER)? GROUP STOP", _group_promised),
     )
 )  # fmt: skip
@@ -147,7 +153,9 @@ _OF_THE_GROUP: Final = (
 _ELLIPTIC: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
         (f"(ONE | THE OTHER) OFSIDE {_LINK}* {_CONTENT}", _head),
-        (f"(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER) ({_LINK} | ACROSS | BY | ON)+ {_CONTENT}", _head),
+        (
+            f"(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER)"
+            f" ({_LINK} | ACROSS | BY | ON)+ {_CONTENT}", _head),
         (f"(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) {_END}", _tail),
     )
 )  # fmt: skip

@@ -56,23 +56,31 @@ _WORDS: Mapping[str, str] = {
     "clusters block blocks system subcircuit section sections couple trio part parts "
     "bunch duo combi subnetwork structure configuration* association mesh setup",
     # things
-    "CAP": "capacitor capacitors cap caps condenser condensers condensator* kondensator* capacitator* "
+    "CAP":
+        "capacitor capacitors cap caps condenser condensers condensator* kondensator*"
+        " capacitator* "
     "kapazit* capacitors' capacitor's electrolytic electrolytics ceramic ceramics",
     "EQUAL": "identical equal same similar alike equally",
-    "SOURCE": "battery batteries supply supplies source sources cell cells generator generators psu "
+    "SOURCE":
+        "battery batteries supply supplies source sources cell cells generator"
+        " generators psu "
     "powerpack accumulator pack dc d.c. d.c",
     "TERMINAL": "terminal terminals end ends pole poles",
     "POINT": "point points node nodes junction junctions corner corners vertex vertices",
     "EQ": "equals equal-to",
     "HOLD": "hold holds holding store stores stored storing carry carries carrying",
-    "PD": "v voltage voltages p.d. pd p.d pds potential tension tensions emf e.m.f. e.m.f difference drop",
+    "PD":
+        "v voltage voltages p.d. pd p.d pds potential tension tensions emf e.m.f. e.m.f"
+        " difference drop",
     "CHGN": "q charge charges",
     "ENERGY": "energy energies work",
     "CEQ": "equivalent total resultant net overall combined effective resulting",
     "PLATE": "plate plates sheet sheets",
     "AREAN": "area areas",
     "GAPN": "gap gaps separation separated spacing spaced apart distance thickness thick",
-    "SLAB": "dielectric* slab slabs mica glass paper filling filled polythene oil wax plastic perspex "
+    "SLAB":
+        "dielectric* slab slabs mica glass paper filling filled polythene oil wax"
+        " plastic perspex "
     "polystyrene bakelite teflon mylar insulator medium material",
     "PERM": "permittivity k",
     "AIR": "air vacuum",
@@ -87,14 +95,17 @@ _WORDS: Mapping[str, str] = {
     "STAR": "star delta triangle wye tetrahedron",
     # joining
     "SER": "serie* series serial seriel serially serie sereis seri ser. ser chained cascade",
-    "PAR": "para paral* parall* parrall* parel* parallel parallely paralel parallell paralell parralel parralell parrallel shunt "
+    "PAR":
+        "para paral* parall* parrall* parel* parallel parallely paralel parallell"
+        " paralell parralel parralell parrallel shunt "
     "alongside abreast beside parallelly par ll",
     "JOIN": "connect* join* wire wired wiring place placed places put puts attach* hook* link* "
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
     "stands hang hangs go goes come comes lead leads leading run runs make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
     "sitting standing hanging fed fit fits fitted built build tie tied deliver* combine combined "
-    "combining switched meet meets clip* share* sharing insert* slid* slide slides pour* push* touch* touches tie include* compose* feature* follow* keep kept",
+    "combining switched meet meets clip* share* sharing insert* slid* slide slides"
+    " pour* push* touch* touches tie include* compose* feature* follow* keep kept",
     "TAKE": "take takes taken took use uses used using consider",
     "TOGETHER": "together mutually",
     "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged",
@@ -116,15 +127,21 @@ _WORDS: Mapping[str, str] = {
     "WIRE": "wires conductor conducting",
     "SWITCH": "switch switches s1 s2",
     "SHORT": "shorted short short-circuited shortcircuited",
-    "RATED": "rated rate rating ratings withstand withstands maximum max working breakdown safe tolerate "
+    "RATED":
+        "rated rate rating ratings withstand withstands maximum max working breakdown"
+        " safe tolerate "
     "bear",
     # what is wanted
-    "WISHV": "find calculate determine compute work-out evaluate deduce derive obtain estimate show "
+    "WISHV":
+        "find calculate determine compute work-out evaluate deduce derive obtain"
+        " estimate show "
     "state write what whats how much which calc calulate wanted want need needed needs asked ask "
     "tell solve figure prove predict finding",
     "MANY": "many",
     # what is beyond
-    "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp bulb led",
+    "RESISTOR":
+        "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"
+        " bulb led",
     "INDUCTOR": "inductor inductors inductance coil coils solenoid choke",
     "ALTERNATING": "alternating ac a.c. a.c sinusoidal frequency impedance reactance mains rms "
     "r.m.s.",
@@ -134,7 +151,9 @@ _WORDS: Mapping[str, str] = {
     # order and place in a drawing
     "TOP": "top upper above",
     "BOTTOM": "bottom lower below underneath",
-    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows track tracks route routes lane lanes string strings chain chains limb limbs lines ways",
+    "BRANCH":
+        "branch branches arm arms path paths leg legs rail rails row rows track tracks"
+        " route routes lane lanes string strings chain chains limb limbs lines ways",
     "MIDDLE": "middle centre center",
     "RESPECTIVELY": "respectively resp order",
     "ABOUT": "about ca approx approximately roughly nearly",

@@ -11,10 +11,12 @@ from grammar.lenient.tokens import Chunk
 
 _LEFT = (
     "(COMMA | IS | JOIN | APPLY | ACROSS | TO | WITH | BY | FROM | ON | AT | A | THE | DET | SOURCE"
-    " | OF | PD | EQ | COLON | LV | LU | IN | FOR | OVER | TERMINAL | WHICH | OFF | HOLD | TOGETHER | THEIR | BETWEEN | SINGLE)*"
+    " | OF | PD | EQ | COLON | LV | LU | IN | FOR | OVER | TERMINAL | WHICH | OFF |"
+    " HOLD | TOGETHER | THEIR | BETWEEN | SINGLE)*"
 )
 _WHERE = (
-    "((ACROSS | BETWEEN | TO | ON | AT | FROM | OF)+ (THE | BOTH | THEIR | A)* (ITEM | REF | TERMINAL | PLACE)"
+    "((ACROSS | BETWEEN | TO | ON | AT | FROM | OF)+ (THE | BOTH | THEIR | A)* (ITEM"
+    " | REF | TERMINAL | PLACE)"
     " (OF (THE)? REF)? | PLACE)"
 )
 _DONE = "(IS | JOIN | APPLY | HOLD)*"
@@ -176,7 +178,9 @@ def _without_first(inside: Sequence[Chunk]) -> list[Chunk]:
     return [each for each in inside if each.tag not in ("BOTH", "ALL")]
 
 
-_FRESH = "(?=(?:\\bITEM |\\bREF |\\bSEROF |\\bPAROF |\\bOPEN |\\bA |\\bTHE |\\bEVENT |\\bUNCHARGED |\\bOTHER |\\bEACH ))"
+_FRESH = (
+    "(?=(?:\\bITEM |\\bREF |\\bSEROF |\\bPAROF |\\bOPEN |\\bA |\\bTHE |\\bEVENT"
+    " |\\bUNCHARGED |\\bOTHER |\\bEACH ))")
 
 
 def _from_and_to(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -201,36 +205,67 @@ def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
 _RULES: Final = (
     ("FROM POINT? LETTER COMMA? (JOIN)? ITEM (JOIN | IS)* TO POINT? LETTER", _from_and_to),
     ("POINT? LETTER IS? JOIN (TO | WITH)? POINT? LETTER (BY | WITH | THEN) ITEM", _from_and_to),
-    ("RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT EACH?", _rating),
+    (
+        "RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT"
+        " EACH?", _rating),
     ("(OF | WITH | A)* VOLT (PD)? RATED", _rating),
     ("ITEM (COMMA | IS | OPEN)* RATING CLOSE?", _item_rated),
     ("SYM (EQ | IS) (VOLT | CHG | ENE | CAPV)", _symbol),
-    ("(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM | OFF | UP | AT | ON | A | THE | PD | OF | SOURCE | JOIN | IN | ACROSS | USING | APPLY | CHGN | HOLD | EQ)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT | CHG))* (SOURCE | PD | EACH)*", _charged_to),
+    (
+        "(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM"
+        " | OFF | UP | AT | ON | A | THE | PD | OF | SOURCE | JOIN | IN | ACROSS | USING"
+        " | APPLY | CHGN | HOLD | EQ)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT"
+        " | CHG))* (SOURCE | PD | EACH)*", _charged_to),
     ("ITEM (COMMA)? (OF | HOLD) A? PD OF? VOLT", _at),
     ("EVENT (COMMA | AND)* ITEM (TO | AT) (VOLT | CHG)", _another_charged),
-    ("(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE | OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
-    ("(THE | A | CEQ)* CHGN (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM | REF) (IS | EQ)+ CHG", _given_charge),
-    ("CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
-    ("ITEM (AT | IS | OF | WITH | HOLD | CHGN | OPEN | A | DISCON)* (AT | IS | HOLD | OPEN) (A | PD | OF | CHGN)* VOLT CLOSE? (?!ACROSS|BETWEEN|SOURCE)", _at),
-    ("ITEM (IS | OF | WITH | HOLD | CHGN | OPEN | A | THE)* (HOLD | OPEN | CHGN) (A | THE | OF | CHGN | OPEN)* CHG CLOSE?", _at),
+    (
+        "(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE |"
+        " OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
+    (
+        "(THE | A | CEQ)* CHGN (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM |"
+        " REF) (IS | EQ)+ CHG", _given_charge),
+    (
+        "CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF"
+        " | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
+    (
+        "ITEM (AT | IS | OF | WITH | HOLD | CHGN | OPEN | A | DISCON)* (AT | IS | HOLD |"
+        " OPEN) (A | PD | OF | CHGN)* VOLT CLOSE? (?!ACROSS|BETWEEN|SOURCE)", _at),
+    (
+        "ITEM (IS | OF | WITH | HOLD | CHGN | OPEN | A | THE)* (HOLD | OPEN | CHGN) (A |"
+        " THE | OF | CHGN | OPEN)* CHG CLOSE?", _at),
     (f"{_LEFT} VOLT (SOURCE | PD | TERMINAL)* ({_DONE} {_WHERE} | IS APPLY | ACROSS)?", _supplied),
-    ("(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | OF | WITH | EACH)* CHG", _given_charge),
-    ("(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | OF | EQ | LQ | COLON | TO | BY | OFF)* CHG (CHGN)? ((IS)? (APPLY | ON | TO | IN | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
+    (
+        "(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | OF | WITH |"
+        " EACH)* CHG", _given_charge),
+    (
+        "(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | OF | EQ | LQ"
+        " | COLON | TO | BY | OFF)* CHG (CHGN)? ((IS)? (APPLY | ON | TO | IN | HOLD |"
+        " OFF | BY)+ (ITEM | REF))?", _given_charge),
     ("(UNCHARGED)", _uncharged),
     ("SUPPLY CHARGEV ITEM", _supply_charges),
-    ("(JOIN | IS | THEN)* (TO | ACROSS | ON | WITH)+ (A | THE)* SOURCE (?=(?:STOP|COMMA|AND|QUERY) |$)", _nothing),
+    (
+        "(JOIN | IS | THEN)* (TO | ACROSS | ON | WITH)+ (A | THE)* SOURCE"
+        " (?=(?:STOP|COMMA|AND|QUERY) |$)", _nothing),
 )  # fmt: skip
 
 
 _PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES)
 
 _JOINTS_BEFORE: Final = (
-    ("(A | THE | DET)? SER GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
-    ("(A | THE | DET)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
+    (
+        "(A | THE | DET)? SER GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
+        " SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
+    (
+        "(A | THE | DET)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
+        " SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
     ("(IN | JOIN | IS)* SER COLON (?!HEAD)", _just("SEROF")),
     ("(IN | JOIN | IS)* PAR COLON (?!HEAD)", _just("PAROF")),
-    ("(JOIN | CHARGED | CHARGEV | IN) A? SER GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))", _just("SER")),
-    ("(JOIN | CHARGED | CHARGEV | IN) A? PAR GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))", _just("PAR")),
+    (
+        "(JOIN | CHARGED | CHARGEV | IN) A? SER GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))",
+        _just("SER")),
+    (
+        "(JOIN | CHARGED | CHARGEV | IN) A? PAR GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))",
+        _just("PAR")),
     ("(A | THE | OTHER)* SER GROUP COMMA (?=CAPV|NAME)", _just("SEROF")),
     ("(A | THE | OTHER)* PAR GROUP COMMA (?=CAPV|NAME)", _just("PAROF")),
     ("COMMA ALL (IS | JOIN | IN)* (SER | PAR) (?=(?:CAPV|NAME|A ))", _all_with),
@@ -241,7 +276,9 @@ _JOINTS_BEFORE: Final = (
     ("(A | THE) PAR OF", _just("PAROF")),
     ("(A | THE) SER GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("SEROF")),
     ("(A | THE) PAR GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("PAROF")),
-    ("(CAPV | CAP | NAME | COMMA) (BOTH | ALL) (IS | JOIN)* IN? (SER | PAR) (?!\\bWITH |\\bTO )", _without_first),
+    (
+        "(CAPV | CAP | NAME | COMMA) (BOTH | ALL) (IS | JOIN)* IN? (SER | PAR)"
+        " (?!\\bWITH |\\bTO )", _without_first),
     ("(CAPV | CAP | NAME | THEM) (BOTH | ALL) (IS | JOIN | HOLD)+", _without_first),
     ("(WNUM | COUNT)? IN? SER (?=\\bOPEN )", _just("SEROF")),
     ("(WNUM | COUNT)? IN? PAR (?=\\bOPEN )", _just("PAROF")),
@@ -257,21 +294,33 @@ _ADJECTIVES: Final = (
     ("(A | THE | OTHER)* PAR PAIROF", _kept_pair("PAROF")),
     ("(WNUM | COUNT) SER (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("SEROF")),
     ("(WNUM | COUNT) PAR (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("PAROF")),
-    ("(A | THE | OTHER)* GROUP JOIN OF (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
-    ("(A | THE | OTHER)* GROUP OF (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
-    ("(A | THE)? (GROUP) (OF | COLON) (?=(?:\\bCAPV |\\bNAME |\\bWNUM |\\bCOUNT |\\bA |\\bPAROF |\\bSEROF |\\bTHE |\\bCAP ))", _just("COLON")),
+    (
+        "(A | THE | OTHER)* GROUP JOIN OF"
+        " (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
+    (
+        "(A | THE | OTHER)* GROUP OF"
+        " (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
+    (
+        "(A | THE)? (GROUP) (OF | COLON) (?=(?:\\bCAPV |\\bNAME |\\bWNUM |\\bCOUNT |\\bA"
+        " |\\bPAROF |\\bSEROF |\\bTHE |\\bCAP ))", _just("COLON")),
 )  # fmt: skip
 
 _AT_THE_END = "(?=\\b(?:STOP|QUERY|COMMA|SUPPLY|WISHV) |$)"
 _JOINTS_AFTER: Final = (
-    (f"(JOIN | IS | A | THE | IN)* (IN | A) (A | THE)* SER (GROUP | JOIN)? (WITH | TO | ACROSS) {_FRESH}", _joint("SERWITH")),
-    (f"(JOIN | IS | A | THE | IN)* (IN | A)? (A | THE)* PAR (GROUP | JOIN)? (WITH | TO | ACROSS) {_FRESH}", _joint("PARWITH")),
+    (
+        f"(JOIN | IS | A | THE | IN)* (IN | A) (A | THE)* SER (GROUP | JOIN)? (WITH | TO"
+        f" | ACROSS) {_FRESH}", _joint("SERWITH")),
+    (
+        f"(JOIN | IS | A | THE | IN)* (IN | A)? (A | THE)* PAR (GROUP | JOIN)? (WITH | TO"
+        f" | ACROSS) {_FRESH}", _joint("PARWITH")),
     (f"SER (WITH | TO) {_FRESH}", _just("SERWITH")),
     ("(JOIN | IS | A | THE)* (IN | A) SER (GROUP | JOIN)? (WITH)?", _just("SER")),
     ("(JOIN | IS | A | THE)* (IN | A) PAR (GROUP | JOIN)? (WITH)?", _just("PAR")),
     ("(IS | THEN)* JOIN WITH (?=\\bREF (?:SER|PAR) )", _just("JOIN")),
     (f"(IS | THEN)* JOIN (IN)? (TO | WITH | BY) {_FRESH}", _just("JOINTO")),
-    ("(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL | CROSSED)", _just("JOINED")),
+    (
+        "(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL |"
+        " CROSSED)", _just("JOINED")),
     ("(IS | THEN)* JOIN TOGETHER | TOGETHER", _just("JOINED")),
     ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
     (f"(IS | THEN)* JOIN? ACROSS {_FRESH}", _just("PARWITH")),

@@ -20,10 +20,12 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "r(?:u|a)ns? down", "running down", "leak(?:s|ed|ing)?(?: away)?",
     ),
     "SER": (
-        "(?:one|1) (?:after|behind) (?:the other|another)", "(?<!volts )(?<!V )end[- ]to[- ]end", "nose[- ]to[- ]tail",
+        "(?:one|1) (?:after|behind) (?:the other|another)",
+        "(?<!volts )(?<!V )end[- ]to[- ]end", "nose[- ]to[- ]tail",
         "in (?:a|one) (?:row|line|chain|string|queue|column)", "one after one", "in line", "in row",
         "back[- ]to[- ]back", "(?:one|each) following the (?:other|last)", "head[- ]to[- ]tail",
-        "in a single (?:file|line|row)", "in (?:tandem|cascade|succession)", "daisy[- ]chain(?:ed)?",
+        "in a single (?:file|line|row)",
+            "in (?:tandem|cascade|succession)", "daisy[- ]chain(?:ed)?",
     ),
     "PAR": (
         "side[- ]by[- ]side", f"(?:beside|alongside) {_EACH_OTHER}",
@@ -32,7 +34,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "between the same (?:two )?(?:points|wires|rails)", "in (?:shunt|parallel)",
         "between (?:the )?(?:top|upper|bottom|lower|left|right|two|same)(?: (?:wire|rail|line)s?)?"
         "(?: and (?:the )?(?:top|upper|bottom|lower|left|right)(?: (?:wire|rail|line))?)",
-        "shar(?:e|es|ing) (?:both |the same )?(?:of )?(?:their |two )?(?:ends|points|terminals|nodes)",
+        "shar(?:e|es|ing) (?:both |the same )?(?:of )?(?:their |two"
+        " )?(?:ends|points|terminals|nodes)",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
     "NEXTTO": (f"next to {_EACH_OTHER}",),
@@ -46,7 +49,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "THEN": ("at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
     "CHARGED": (
-        "charged (?:up )?until (?:the |its )?(?:p\\.?d\\.?|voltage|potential difference)(?: across it)?"
+        "charged (?:up )?until (?:the |its )?(?:p\\.?d\\.?|voltage|potential"
+        " difference)(?: across it)?"
         " (?:is|reaches|becomes|has become)",
     ),
     "PARBY": (
@@ -54,7 +58,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "PERM": (
         "di-?electric (?:constant|value|coefficient)", "rel(?:ative|\\.) permitt?ivity",
-        "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of| ?[0-9])", "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
+        "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of| ?[0-9])",
+            "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
     ),
     "PLATED": (
         "(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
@@ -68,7 +73,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         f"{_PLATES} (?:of|with) (?:like|the same|equal) (?:signs?|polarit(?:y|ies)|charges?)",
         f"(?:like|same|equal)(?:ly)?(?:[- ]charged|[- ]sign)? {_PLATES}",
         "same (?:polarit(?:y|ies)|signs?(?: together)?|way (?:round|around))",
-        "like (?:to|with) like", "like charges(?: connected| joined| together)*", "with the same polarity",
+        "like (?:to|with) like",
+            "like charges(?: connected| joined| together)*", "with the same polarity",
     ),
     "CROSSED": (
         f"(?:positive|\\+|plus)(?: {_PLATES})?{_JOINED} (?:to|with|on) (?:the )?"
@@ -76,16 +82,19 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         f" (?:to|with|on) (?:the )?(?:positive|\\+|plus)(?: {_PLATES})?)?",
         f"{_PLATES} (?:of|with) (?:opposite|unlike|different) (?:signs?|polarit(?:y|ies)|charges?)",
         f"(?:unlike|opposite(?:ly)?|different)(?:[- ]charged|[- ]sign)? {_PLATES}",
-        "plus of (?:\\w+ )+?(?:with|to|on) (?:the )?minus of (?:\\w+ ?){1,3}", "(?:opposite|reversed?) polarit(?:y|ies)", "wrong way (?:round|around)",
+        "plus of (?:\\w+ )+?(?:with|to|on) (?:the )?minus of (?:\\w+ ?){1,3}",
+        "(?:opposite|reversed?) polarit(?:y|ies)", "wrong way (?:round|around)",
         "the other way (?:round|around)", "opposite signs(?: together)?", "back to front",
         "(?:with )?(?:the )?polarity reversed",
     ),
     "UNCHARGED": (
-        "(?:no|zero|without) charge", "initially uncharged", "(?:not|never|un)[- ]?(?:yet )?(?:charged|loaded)", "dead", "which has nothing", "un-charged",
+        "(?:no|zero|without) charge", "initially uncharged",
+            "(?:not|never|un)[- ]?(?:yet )?(?:charged|loaded)", "dead", "which has nothing", "un-charged",
         "with nothing (?:on|in) it", "at (?:zero|0) volts?", "no voltage",
     ),
     "ALTERNATING": ("a\\. ?c\\.",),
-    "CLAIM": ("(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)", "is (?:it|that|the answer)"),
+    "CLAIM": (
+        "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)", "is (?:it|that|the answer)"),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": ("left alone", "cut (?:loose|off)", "taken? off", "took off", "let go"),
     "HOWMANY": (
@@ -105,7 +114,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:break ?down|working|rated|maximum(?: safe| working| permissible| allowed)?|max) "
         "(?:voltage|p\\.?d\\.?|potential difference)", "voltage rating", "rating of",
         "can (?:only )?(?:withstand|take|stand|bear|tolerate)(?: at most| up to| no more than)?",
-        "must not (?:exceed|have more than)", "(?:safe|good) (?:up )?to", "breaks down (?:at|above)",
+        "must not (?:exceed|have more than)",
+        "(?:safe|good) (?:up )?to", "breaks down (?:at|above)",
     ),
     "NOT": ("(?:does|do|is|are|has|have|did|was)(?: no|n't)t?(?= )",),
     "PAIROF": ("an? (?:pair|couple|brace) of", "(?:pair|couple|brace) of"),
@@ -127,24 +137,31 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "all (?:of )?(?:that|this|it)(?: lot)?", f"the (?:whole|entire|complete|full|total) {_LOT}",
         f"(?:this|that) whole {_LOT}", "the (?:whole|lot|entirety)", "everything(?: so far)?",
         "the result(?: of (?:this|that))?", f"the (?:overall|final|resulting) {_LOT}",
-        "the two ends", "(?<=volts )end[- ]to[- ]end", "(?<=V )end[- ]to[- ]end", "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
+        "the two ends", "(?<=volts )end[- ]to[- ]end", "(?<=V )end[- ]to[- ]end",
+            "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
         "this (?:whole )?lot", "that lot", "the outer (?:ends|points|wires|pair)",
     ),
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (
         "(?:plus|minus|positive|negative) ?(?:--+|—|->)", "in series[- ]parallel",
         "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)", "by means of (?:a|the) switch",
-        "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now) )*(?:closed|thrown|shut)",
-        "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again", "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up )?(?:again|together again)",
+        "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
+        " )*(?:closed|thrown|shut)",
+        "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",
+            "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up"
+            " )?(?:again|together again)",
         "(?:and )?(?:(?:go(?:es)?|back|return) )*(?:from|to|at|on) (?:the )?(?:plus|minus|\\+)"
-        "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?! to)(?: there'?s| is)?",
-        "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the )?(?:node|point|rail|pin|line|terminal)",
+        "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?!"
+        " to)(?: there'?s| is)?",
+        "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the"
+        " )?(?:node|point|rail|pin|line|terminal)",
         "(?:from|to) (?:ground|earth|gnd)", "found to be",
         "at the (?:start|beginning|end)", "in the (?:end|beginning)", "at (?:first|last)",
         "first of all", "to (?:start|begin) with", "first off", "as follows", "respectively",
         f"as (?:shown|drawn|in)(?: in {_DRAWN})?(?: [0-9.]+[a-z]?)?",
         f"(?:shown |see |in )?{_DRAWN}(?: [0-9.]+[a-z]?)?(?: shows)?", "such that", "so that",
-        "for example", "e\\.g\\.", "i\\.e\\.", "in order", "(?:on|at|to) the (?:left|right)(?: hand)?(?: side)?", "my (?:teacher|friend|book)",
+        "for example", "e\\.g\\.", "i\\.e\\.", "in order",
+            "(?:on|at|to) the (?:left|right)(?: hand)?(?: side)?", "my (?:teacher|friend|book)",
         "(?:and |of |with |has )*(?:a )?(?:negligible|zero|no|small) internal resistance",
         "by itself", "on (?:its|their) own", "in (?:total|all|turn|addition)", "as a whole",
         "at (?:most|least|all)", "of course", "in (?:a|the) (?:circuit|lab)",

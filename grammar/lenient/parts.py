@@ -13,7 +13,9 @@ from grammar.lenient.tokens import Chunk
 _MOST: Final = 24  # capacitors that one phrase may count
 
 _VALS = "CAPV ((COMMA | AND | COMMA AND | SLASH)? (A | THE | ONE | OF)* CAPV)*"
-_OFS = "(OF | WITH | CAPN | IS | EQ | COLON | OPEN | EACH | ALL | BOTH | A | THE | THEIR | EQUAL | IN | PD)*"
+_OFS = (
+    "(OF | WITH | CAPN | IS | EQ | COLON | OPEN | EACH | ALL | BOTH | A | THE | THEIR |"
+    " EQUAL | IN | PD)*")
 _NAMES = "NAME ((COMMA | AND | COMMA AND) NAME)*"
 _COUNT = "(WNUM | COUNT | PAIROF)"
 
@@ -297,36 +299,60 @@ _DETS = "(A | DET | THE | THIS)?"
 _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
     ("(A | THE) ORD1? CAP COMMA NAME COMMA?", _only_its_name),
-    (f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? CALLED (NAME (COMMA | AND)*)+(?<!COMMA )", _counted_bare),
+    (
+        f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? CALLED (NAME (COMMA | AND)*)+(?<!COMMA )",
+        _counted_bare),
     (f"(?<!WNUM )(?<!COUNT )(A | DET | THE | ONE)* {_ADJ} CAP (OF | WITH)* CAPV", _single),
     ("(A | DET | OTHER | ONE)+ OF CAPV", _single),
-    ("CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN | A)* CAPV CAP?", _with_points),
-    ("(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
+    (
+        "CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN"
+        " | A)* CAPV CAP?", _with_points),
+    (
+        "(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN |"
+        " A | EQ | HOLD)+ CAPV", _each_worth),
     ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
     ("OTHER OPEN CAPV CLOSE", _single),
     ("(A | THE)* CAP COMMA CAPV COMMA (?=(?:IS|AT|OF) )", _single),
     ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
     ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE)", _named),
-    ("(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+ CAPV)* CLOSE?", _listed_after),
+    (
+        "(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+"
+        " CAPV)* CLOSE?", _listed_after),
     ("ONE OF (THEM | THE | THIS)+ (CAP | WNUM)* (IS | OF | WITH | CAPN | A | HOLD)+ CAPV", _single),
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
     (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
-    (f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (OF | WITH | CAPN | A | OPEN)* CAPV CLOSE?", _by_order),
+    (
+        f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (OF | WITH | CAPN | A | OPEN)* CAPV"
+        f" CLOSE?", _by_order),
     (f"(THE | THIS) (SER | PAR | PARGROUP)? {_ORDS} (SER | PAR)? GROUP", _by_order),
     # names with values
-    (f"((WNUM | COUNT) {_ADJ})? CAP? {_NAMES} (COMMA | WHICH)? (CAP | IS | OF | EQ | CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
+    (
+        f"((WNUM | COUNT) {_ADJ})? CAP? {_NAMES} (COMMA | WHICH)? (CAP | IS | OF | EQ |"
+        f" CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
      f"DASH | A | THEIR | EQUAL)+ {_VALS} EACH? CLOSE?", _named),
     ("CAP? NAME DASH? CAPV CAP?", _named),
     # counted
-    (f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP | ONE)? EACH? NAME?"
+    (
+        f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP"
+        f" | ONE)? EACH? NAME?"
      "", _several),
-    (f"(DET | THE)? {_COUNT} {_ADJ} CAP (OPEN? {_NAMES} CLOSE?)? (COMMA | WHICH)? {_OFS} {_VALS} (EACH | CAP)* CLOSE?", _counted),
-    (f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? (EACH | ALL | BOTH) (OF | WITH | IS | CAPN | A)* CAPV", _counted),
+    (
+        f"(DET | THE)? {_COUNT} {_ADJ} CAP (OPEN? {_NAMES} CLOSE?)? (COMMA | WHICH)?"
+        f" {_OFS} {_VALS} (EACH | CAP)* CLOSE?", _counted),
+    (
+        f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? (EACH | ALL | BOTH) (OF | WITH | IS |"
+        f" CAPN | A)* CAPV", _counted),
     # one with its value
-    (f"(?<!CAPV )(?<!WNUM )(?<!COUNT ){_ADJ} CAP (OF | WITH | CAPN | COLON | EQ)* {_VALS}", _listed),
-    (f"(?<!CAPV )(A | DET | THE | OTHER | ONE)* {_ADJ} CAP (COMMA? OPEN? NAME CLOSE? COMMA?)? (OF | WITH | EQ | CAPN | IS | OPEN | A | COLON)+ CAPV CLOSE?", _single),
-    (f"(A | DET | THE | OTHER | THIS)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP | ONE)* (OPEN NAME CLOSE | NAME | COMMA NAME (?=COMMA|IS))?", _single),
+    (
+        f"(?<!CAPV )(?<!WNUM )(?<!COUNT ){_ADJ} CAP (OF | WITH | CAPN | COLON | EQ)*"
+        f" {_VALS}", _listed),
+    (
+        f"(?<!CAPV )(A | DET | THE | OTHER | ONE)* {_ADJ} CAP (COMMA? OPEN? NAME CLOSE?"
+        f" COMMA?)? (OF | WITH | EQ | CAPN | IS | OPEN | A | COLON)+ CAPV CLOSE?", _single),
+    (
+        f"(A | DET | THE | OTHER | THIS)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP"
+        f" | ONE)* (OPEN NAME CLOSE | NAME | COMMA NAME (?=COMMA|IS))?", _single),
     ("(A | DET | OTHER | ONE)+ (OF | WITH | CAPN | IS)+ CAPV", _single),
     ("ONE? CAP CAPV", _single),
     # unknown
@@ -335,11 +361,15 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
     # some of those not joined yet
     ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
-    ("(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)+ (WNUM | COUNT)? (CAP | THEM)? (?!GROUP)", _some),
+    (
+        "(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)+ (WNUM | COUNT)? (CAP |"
+        " THEM)? (?!GROUP)", _some),
     ("(?<!THE )(?<!OF )(?<!THIS )ONE (?=(?:IN )?(?:SER|PAR) )", _some),
     ("THE ORDLAST (WNUM | COUNT) (CAP | ONE)?", _some),
     ("(A | DET | THE)? OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
-    ("(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
+    (
+        "(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT)"
+        " (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
     # pointing back, with a noun
     (f"(BOTH | ALL) (OF)? (THE | THIS | THEM)? {_COUNT}? {_ADJ} (CAP | GROUP | ONE)?", None),
     (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _other),

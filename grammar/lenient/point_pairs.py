@@ -61,7 +61,9 @@ _N = f"(POINT | TERMINAL)? ({_P} | NUM)"
 _LEAD = "(THE | BOTH | A)? (POINT | TERMINAL)*"
 _TO = "(TO | SERSIGN | DASH)"
 _ROWS = (
-    (f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} (COMMA | AND)* {_P} ((COMMA | AND)* {_P})+", _nothing),
+    (
+        f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} (COMMA | AND)* {_P}"
+        f" ((COMMA | AND)* {_P})+", _nothing),
     ("POINT (COLON | IS)* NUM (COMMA | AND)* NUM ((COMMA | AND)* NUM)+", _nothing),
     (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE)* {_N}", _pair),
     (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE)* {_N}", _pair),
@@ -72,7 +74,9 @@ _ROWS = (
     (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ))", _pair),
     (f"(ACROSS | ON | AT) {_P} AND {_P}", _pair),
     (f"(JOIN | IS) {_P} (TO | AND | WITH) {_P}", _pair_kept),
-    (f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO) {_P}", _with_source),
+    (
+        f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO)"
+        f" {_P}", _with_source),
 )  # fmt: skip
 _POINTS: Final = tuple(Phrase(row(pattern), build) for pattern, build in _ROWS)
 _NUMBERED: Final = tuple(
@@ -80,6 +84,8 @@ _NUMBERED: Final = tuple(
     for pattern, build in (
         (f"NUM {_TO} NUM (?=\\b(?:COLON|CAPV|EQ|IS|NAME|COMMA))", _pair),
         (f"{_P} {_P}", _pair),
-        ("SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* NUM (AND | TO) NUM", _with_source),
+        (
+            "SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* NUM (AND | TO)"
+            " NUM", _with_source),
     )
 )  # fmt: skip

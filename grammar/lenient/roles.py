@@ -198,7 +198,9 @@ def _units_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
 _OTHER_NUMBERS: Final = tuple(
     Phrase(row(pattern), build)
     for pattern, build in (
-        ("OPEN (ALL | IN | COMMA | VALUE)* UNITF (COMMA | AND | LV | VOLT)* CLOSE", _units_in_a_bracket),
+        (
+            "OPEN (ALL | IN | COMMA | VALUE)* UNITF (COMMA | AND | LV | VOLT)* CLOSE",
+            _units_in_a_bracket),
         ("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", _units_in_a_bracket),
         ("NAME (SERSIGN | DASH) CAPV", _equals),
         ("SLAB (?=CAP )", _nothing_more),
@@ -218,21 +220,33 @@ _OTHER_NUMBERS: Final = tuple(
         ("(SER | PAR) COLON STOP", _heading),
         ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),
         ("WHICH (SER | PAR)? GROUP", _that_group),
-        ("(A | THE)? (SQUARE | STAR | BRIDGE) (WITH A CAP (ON | IN) EACH OFSIDE)? (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
+        (
+            "(A | THE)? (SQUARE | STAR | BRIDGE) (WITH A CAP (ON | IN) EACH OFSIDE)?"
+            " (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
-        ("(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA NUM)", _as_volts),
+        (
+            "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA"
+            " NUM)", _as_volts),
         ("NUM (SOURCE)", _volts_first),
         ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
-        ("(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM) SERALL", _in_series_with_them),
+        (
+            "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
+            " SERALL", _in_series_with_them),
         ("SERALL", _going_on),
-        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)* (?=CAPV |A |NAME )", _splitting),
+        (
+            "(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*"
+            " (?=CAPV |A |NAME )", _splitting),
         ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP)*", _nothing_more),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),
-        ("(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM | COUNT | EACH | BOTH)", _charging),
+        (
+            "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM |"
+            " COUNT | EACH | BOTH)", _charging),
         ("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", _permittivity),
         ("PERM (OF | EQ | IS | A)* PERM", _letter_permittivity),
-        ("(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED (UP)? (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )", _charging_up),
+        (
+            "(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED (UP)?"
+            " (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )", _charging_up),
     )
 )  # fmt: skip
 

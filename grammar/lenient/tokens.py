@@ -30,7 +30,8 @@ _LETTERS = re.compile(
     r"([0-9.,]*)\s?(?:\*\s?)?([CVUQ])(_?[0o])?(?:\s?/\s?([0-9]+))?(?![A-Za-z0-9_'])"
 )
 _NAME = re.compile(
-    r"[Cc]_?(?:[0-9]{1,2}|[A-Za-z])'*(?![A-Za-z0-9])|[A-Z][0-9]{1,2}'*(?![A-Za-z0-9])|[A-Z]_[A-Za-z0-9]+"
+    r"[Cc]_?(?:[0-9]{1,2}|[A-Za-z])'*(?![A-Za-z0-9])|[A-Z][0-9]{1,2}'*(?![A-Za-z0-9])"
+    r"|[A-Z]_[A-Za-z0-9]+"
 )
 # Capacitor 2 is C2; in capacitor 2 uF and capacitors 2, 3 the number is a value.
 _NUMBERED = re.compile(

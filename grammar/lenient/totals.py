@@ -11,9 +11,11 @@ from grammar.lenient.tokens import Chunk
 _WHOLE = "(GROUP | WHOLE | THEM | BOTH | TOGETHER | THIS)"
 _LINKS = "(A | THE | CEQ | CAPN | OF | ABOUT | EQ)*"
 _SURE: Final = (
-    f"(THE | A | THEIR)* CEQ+ CAPN* (OF (THE | THIS | THEIR | BOTH)* {_WHOLE} (OF THEM)?)? (IS | EQ | COLON | JOIN | TO)+ {_LINKS} CAPV",
+    f"(THE | A | THEIR)* CEQ+ CAPN* (OF (THE | THIS | THEIR | BOTH)* {_WHOLE} (OF"
+    f" THEM)?)? (IS | EQ | COLON | JOIN | TO)+ {_LINKS} CAPV",
     "(A | DET) CEQ+ CAPN* OF CAPV",
-    f"(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF | IS | EQ)+ CAPV",
+    f"(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF |"
+    f" IS | EQ)+ CAPV",
     "(THE | THEIR)* CAPN OF (THE | THIS)* (WHOLE | GROUP) (IS | EQ)+ CAPV",
 )  # fmt: skip
 _CLAIMED = "CLAIM A? CAPV | (?<=SER )EQ CAPV QUERY | (?<=PAR )EQ CAPV QUERY"
@@ -24,7 +26,8 @@ _WHERE_SOUGHT: Final = (
 )
 _SOUGHT: Final = (
     "WISHV (WISHV | CLAIM | OF | TO | IS)* JOIN? (?=(IN )?(SER|PAR) (WITH|TO) )",
-    "(WISHV | WHICH) (OTHER | SINGLE)* (CAPN (OF (A | THE)* CAP)? | CAP) (?=(IS|JOIN|CAP|NAME|IN|SER|PAR|TO|HOLD|APPLY|WISHV|COMMA) )",
+    "(WISHV | WHICH) (OTHER | SINGLE)* (CAPN (OF (A | THE)* CAP)? | CAP)"
+    " (?=(IS|JOIN|CAP|NAME|IN|SER|PAR|TO|HOLD|APPLY|WISHV|COMMA) )",
     "WISHV (A | THE)* (CAPN OF (A | THE)* CAP | CAPN | CAP) (?=(IS|JOIN|IN|SER|PAR|TO) )",
 )
 _OTHER_SOUGHT: Final = row(

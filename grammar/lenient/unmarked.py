@@ -19,7 +19,9 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
 _TEX = (
     (r"\\(?:d|t)?frac\s*{([^{}]*)}\s*{([^{}]*)}", r"\1/\2"),
     (r"\\(?:SI|qty|unit|si)\s*(?:\[[^\]]*\])?\s*{([^{}]*)}\s*{([^{}]*)}", r" \1 \2 "),
-    (r"\\(?:text|mathrm|rm|mathit|mbox|textrm|operatorname|mathbf|ce|pu|text\w+)\s*{([^{}]*)}", r"\1"),
+    (
+        r"\\(?:text|mathrm|rm|mathit|mbox|textrm|operatorname|mathbf|ce|pu"
+        r"|text\w+)\s*{([^{}]*)}", r"\1"),
     (r"\\(?:micro|mu|upmu)\b\s*", "u"),
     (r"\\nano\b\s*", "n"), (r"\\pico\b\s*", "p"), (r"\\milli\b\s*", "m"), (r"\\kilo\b\s*", "k"),
     (r"\\farad\b", "F"), (r"\\volt\b", "V"), (r"\\coulomb\b", "C"),
@@ -37,7 +39,8 @@ _TEX = (
     (r"\\kappa\b", "k"),
 )  # fmt: skip
 _BULLET = re.compile(
-    r"(?m)^[ \t]*(?:-(?=\s)|[*•·‣>]+(?!\d)|\(?(?:[0-9]{1,2}|[a-h]|[ivx]{1,4})[.)](?=\s))[ \t]*(?=\S)"
+    r"(?m)^[ \t]*(?:-(?=\s)|[*•·‣>]+(?!\d)|\(?(?:[0-9]{1,2}|[a-h]"
+    r"|[ivx]{1,4})[.)](?=\s))[ \t]*(?=\S)"
 )
 _PART_MARK = re.compile(r"(?<=[\s.;:?])\(?(?:[a-h]|i{1,3}|iv|v)\)(?=\s)")
 _GREETING = re.compile(
@@ -46,8 +49,10 @@ _GREETING = re.compile(
 )
 # The number of a question or a figure, and the marks it earns, count nothing.
 _NUMBERING = re.compile(
-    r"(?i)\b(?:hw\s+)?(?:q(?:u(?:estion)?)?|ex(?:ercise|ample)?|problem|prob|task|page|chapter|section|part|"
-    r"fig(?:ure)?|no)\b\.?\s*\(?[0-9]+(?:\.[0-9]+)*[a-h]?\)?(?=[\s:.,)]|$)(?!\s*(?:[unp]f|uc|=))\s*[:.)]?"
+    r"(?i)\b(?:hw\s+)?(?:q(?:u(?:estion)?)?|ex(?:ercise|ample)?|problem|prob|task"
+    r"|page|chapter|section|part|"
+    r"fig(?:ure)?|no)\b\.?\s*\(?[0-9]+(?:\.[0-9]+)*[a-h]?\)?(?=[\s:.,)]"
+    r"|$)(?!\s*(?:[unp]f|uc|=))\s*[:.)]?"
     r"|\bhw\b|\bq[0-9]{1,2}[a-h]?\s*:|\(?\[?\b[0-9]+\s+marks?\b\]?\)?"
 )
 
@@ -65,13 +70,17 @@ _NUMBER_WORD = (
     "hundred|thousand|an|a"
 )
 _SPELT = re.compile(
-    rf"(?i)\b((?:(?:{_NUMBER_WORD}|half|quarter)[ -])+(?:(?:(?<=hundred )and|(?<=thousand )and|point|and a(?= half| quarter))[ -](?:(?:{_NUMBER_WORD}|half|quarter)[ -])+)*)"
-    r"(?:of )?(?:a |an )?(?=(?:micro|nano|pico|milli|kilo)?-? ?(?:farad|volt|coulomb)|[unp]F\b|V\b|uf\b|nf\b|pf\b)"
+    rf"(?i)\b((?:(?:{_NUMBER_WORD}|half|quarter)[ -])+(?:(?:(?<=hundred"
+    rf" )and|(?<=thousand )and|point|and a(?= half| quarter))["
+    rf" -](?:(?:{_NUMBER_WORD}|half|quarter)[ -])+)*)"
+    r"(?:of )?(?:a |an )?(?=(?:micro|nano|pico|milli|kilo)?-?"
+    r" ?(?:farad|volt|coulomb)|[unp]F\b|V\b|uf\b|nf\b|pf\b)"
 )
 
 
 _SMALL_POINTS = re.compile(
-    r"\b(between|from|nodes?|points?|at|across|on)((?: nodes?| points?)?) ([a-z]) (and|to) ([a-z])\b"
+    r"\b(between|from|nodes?|points?|at|across|on)((?: nodes?| points?)?) ([a-z])"
+    r" (and|to) ([a-z])\b"
     r"(?! [a-z0-9])"
 )
 
