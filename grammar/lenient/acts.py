@@ -9,16 +9,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
+from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Event
 from grammar.lenient.tokens import Chunk
 
 _BREAKS: Final = ("COMMA", "AND", "THEN", "WHICH", "IF", "STOP", "QUERY", "COLON", "OPEN", "CLOSE")
 # Words of such a clause that say nothing more once its act is known.
 _SPENT: Final = frozenset(
-    "JOIN IS THE A DET OF FROM TO OFF TAKEOUT DISCON SLAB FILL PERM PERMV GAPN PLATE PLATED AIR "
-    "TAKE DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN NEW"
-    " MIDDLE EACH TOGETHER "
-    "CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER APPLY POINT STAYS".split()
+    words(
+        "JOIN IS THE A DET OF FROM TO OFF TAKEOUT DISCON SLAB FILL PERM PERMV GAPN PLATE "
+        "PLATED AIR TAKE DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN "
+        "NEW MIDDLE EACH TOGETHER CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER "
+        "APPLY POINT STAYS"
+    )
 )
 _OF_A_FILLING: Final = ("SLAB", "FILL", "PLATE", "GAPN", "AIR", "PERM")
 _FACTORS: Mapping[str, str] = {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}

@@ -1,13 +1,14 @@
-"""A bank of equal capacitors wished for in prose: how many of these make so much at so many volts."""
+"""A bank of equal capacitors wished for in prose: how many of these make so much."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from grammar.lenient.concepts import words
 from grammar.lenient.tokens import Chunk
 
-_OF_EACH_BEFORE = frozenset("OF FROM OUTOF OFF".split())
-_OF_EACH_AFTER = frozenset("CAP EACH RATED RATING".split())
+_OF_EACH_BEFORE = frozenset(words("OF FROM OUTOF OFF"))
+_OF_EACH_AFTER = frozenset(words("CAP EACH RATED RATING"))
 
 
 def bank_in(pieces: Sequence[Chunk]) -> str | None:

@@ -266,9 +266,10 @@ class _Clause:
             beside = self.tag(start - 1) == "AND" and self.tag(start - 2) in _AFTER
             told = "beside" if beside and len(nodes) == 1 else ""
             lone = not told and len(nodes) == 1 and not _is_plural(nodes[0])
-            if lone and self.tag(start - 1) in ("AND", "ITEM") and isinstance(nodes[0], Mentioned):
-                cost += 2
-            yield cost + self._told_in_order(way, start, stop), Grouped(way, nodes, True, told)
+            lone = lone and isinstance(nodes[0], Mentioned)
+            odd = 2 * (lone and self.tag(start - 1) in ("AND", "ITEM"))
+            order = self._told_in_order(way, start, stop)
+            yield cost + odd + order, Grouped(way, nodes, True, told)
 
     def _told_in_order(self, way: str, start: int, end: int) -> int:
         """What is told one after the other is hardly in parallel."""
@@ -292,12 +293,12 @@ class _Clause:
         ):
             first, end = first + 1, end - 1
         for cost, nodes in self.lists(first, end):
-            if len(nodes) == 1 and isinstance(nodes[0], Mentioned) and not _is_plural(nodes[0]):
-                cost += 3  # a group of one
+            single = len(nodes) == 1 and isinstance(nodes[0], Mentioned)
+            of_one = 3 * (single and not _is_plural(nodes[0]))  # hardly a group
             if extra and len(nodes) == 1 and not _is_plural(nodes[0]):
                 continue
             late = self._told_in_order(way, start, end)
-            yield cost + extra + late, Grouped(way, nodes, len(nodes) > 1)
+            yield cost + of_one + extra + late, Grouped(way, nodes, len(nodes) > 1)
 
     def _between(self, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
         """``4 uF in series with 3 uF``."""

@@ -15,7 +15,8 @@ from grammar.lenient.tokens import Chunk
 
 _WHICH = (
     "(THE | A | ONE | OTHER | THIS | ORD1 | ORD2 | ORD3 | ORD4 | ORDLAST | FORMER | TOP"
-    " | BOTTOM | MIDDLE | SIDE)")
+    " | BOTTOM | MIDDLE | SIDE)"
+)
 _LINK = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD)"
 _CONTENT = "(?=\\b(?:A|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|REF) )"
 
@@ -121,7 +122,8 @@ _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _SAID = ("CAPV", "NAME", "COUNT")
 _SO_MANY = (
     "(?<!THE )(?<!THIS )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL |"
-    " SINGLE)* BRANCH")
+    " SINGLE)* BRANCH"
+)
 _PROMISES_FIRST: Final = (Phrase(row(f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )"), _promise),)
 _PROMISES: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (

@@ -1,4 +1,4 @@
-"""What a table says once the text is over: what was counted, sought, charged or given is settled."""
+"""What a table says once the text is over: what was counted, sought or given is settled."""
 
 from __future__ import annotations
 

@@ -10,6 +10,12 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Final
 
+
+def words(text: str) -> tuple[str, ...]:
+    """The words of a text in a row: a long list of them is easier to read so."""
+    return tuple(text.split())
+
+
 _WORDS: Mapping[str, str] = {
     # small words
     "DET": "an some any",
@@ -56,31 +62,27 @@ _WORDS: Mapping[str, str] = {
     "clusters block blocks system subcircuit section sections couple trio part parts "
     "bunch duo combi subnetwork structure configuration* association mesh setup",
     # things
-    "CAP":
-        "capacitor capacitors cap caps condenser condensers condensator* kondensator*"
-        " capacitator* "
+    "CAP": "capacitor capacitors cap caps condenser condensers condensator* kondensator*"
+    " capacitator* "
     "kapazit* capacitors' capacitor's electrolytic electrolytics ceramic ceramics",
     "EQUAL": "identical equal same similar alike equally",
-    "SOURCE":
-        "battery batteries supply supplies source sources cell cells generator"
-        " generators psu "
+    "SOURCE": "battery batteries supply supplies source sources cell cells generator"
+    " generators psu "
     "powerpack accumulator pack dc d.c. d.c",
     "TERMINAL": "terminal terminals end ends pole poles",
     "POINT": "point points node nodes junction junctions corner corners vertex vertices",
     "EQ": "equals equal-to",
     "HOLD": "hold holds holding store stores stored storing carry carries carrying",
-    "PD":
-        "v voltage voltages p.d. pd p.d pds potential tension tensions emf e.m.f. e.m.f"
-        " difference drop",
+    "PD": "v voltage voltages p.d. pd p.d pds potential tension tensions emf e.m.f. e.m.f"
+    " difference drop",
     "CHGN": "q charge charges",
     "ENERGY": "energy energies work",
     "CEQ": "equivalent total resultant net overall combined effective resulting",
     "PLATE": "plate plates sheet sheets",
     "AREAN": "area areas",
     "GAPN": "gap gaps separation separated spacing spaced apart distance thickness thick",
-    "SLAB":
-        "dielectric* slab slabs mica glass paper filling filled polythene oil wax"
-        " plastic perspex "
+    "SLAB": "dielectric* slab slabs mica glass paper filling filled polythene oil wax"
+    " plastic perspex "
     "polystyrene bakelite teflon mylar insulator medium material",
     "PERM": "permittivity k",
     "AIR": "air vacuum",
@@ -95,9 +97,8 @@ _WORDS: Mapping[str, str] = {
     "STAR": "star delta triangle wye tetrahedron",
     # joining
     "SER": "serie* series serial seriel serially serie sereis seri ser. ser chained cascade",
-    "PAR":
-        "para paral* parall* parrall* parel* parallel parallely paralel parallell"
-        " paralell parralel parralell parrallel shunt "
+    "PAR": "para paral* parall* parrall* parel* parallel parallely paralel parallell"
+    " paralell parralel parralell parrallel shunt "
     "alongside abreast beside parallelly par ll",
     "JOIN": "connect* join* wire wired wiring place placed places put puts attach* hook* link* "
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
@@ -127,21 +128,18 @@ _WORDS: Mapping[str, str] = {
     "WIRE": "wires conductor conducting",
     "SWITCH": "switch switches s1 s2",
     "SHORT": "shorted short short-circuited shortcircuited",
-    "RATED":
-        "rated rate rating ratings withstand withstands maximum max working breakdown"
-        " safe tolerate "
+    "RATED": "rated rate rating ratings withstand withstands maximum max working breakdown"
+    " safe tolerate "
     "bear",
     # what is wanted
-    "WISHV":
-        "find calculate determine compute work-out evaluate deduce derive obtain"
-        " estimate show "
+    "WISHV": "find calculate determine compute work-out evaluate deduce derive obtain"
+    " estimate show "
     "state write what whats how much which calc calulate wanted want need needed needs asked ask "
     "tell solve figure prove predict finding",
     "MANY": "many",
     # what is beyond
-    "RESISTOR":
-        "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"
-        " bulb led",
+    "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"
+    " bulb led",
     "INDUCTOR": "inductor inductors inductance coil coils solenoid choke",
     "ALTERNATING": "alternating ac a.c. a.c sinusoidal frequency impedance reactance mains rms "
     "r.m.s.",
@@ -151,9 +149,8 @@ _WORDS: Mapping[str, str] = {
     # order and place in a drawing
     "TOP": "top upper above",
     "BOTTOM": "bottom lower below underneath",
-    "BRANCH":
-        "branch branches arm arms path paths leg legs rail rails row rows track tracks"
-        " route routes lane lanes string strings chain chains limb limbs lines ways",
+    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows track tracks"
+    " route routes lane lanes string strings chain chains limb limbs lines ways",
     "MIDDLE": "middle centre center",
     "RESPECTIVELY": "respectively resp order",
     "ABOUT": "about ca approx approximately roughly nearly",
@@ -186,8 +183,9 @@ _WORDS: Mapping[str, str] = {
 }
 # Words that look like slips of others and are none.
 _LEFT_ALONE: Final = frozenset(
-    """
-    there here separately s vertical horizontal has had we you i he she my your our can could will would shall should may might
+    words("""
+    there here separately s vertical horizontal
+    has had we you i he she my your our can could will would shall should may might
     as than so but because diagram figure fig shown below above following student teacher
     please terms correct answer question problem exercise example homework help lab bench box
     kit board shop i'm it's initially different main does do did me us just only still lines
@@ -196,7 +194,7 @@ _LEFT_ALONE: Final = frozenset(
     theirs where while chosen given wait weird brothers sisters friend diode value values
     three what'll capable same some come came home someone something sometimes
     before
-    """.split()
+    """)
 )
 LONGEST_SLIP: Final = 1 / 4  # of the letters, in a word that is taken for another
 _SHORTEST: Final = 5  # letters in a word that may be misspelt

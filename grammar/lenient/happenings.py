@@ -180,7 +180,8 @@ def _without_first(inside: Sequence[Chunk]) -> list[Chunk]:
 
 _FRESH = (
     "(?=(?:\\bITEM |\\bREF |\\bSEROF |\\bPAROF |\\bOPEN |\\bA |\\bTHE |\\bEVENT"
-    " |\\bUNCHARGED |\\bOTHER |\\bEACH ))")
+    " |\\bUNCHARGED |\\bOTHER |\\bEACH ))"
+)
 
 
 def _from_and_to(inside: Sequence[Chunk]) -> list[Chunk]:

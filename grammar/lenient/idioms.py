@@ -89,12 +89,14 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "UNCHARGED": (
         "(?:no|zero|without) charge", "initially uncharged",
-            "(?:not|never|un)[- ]?(?:yet )?(?:charged|loaded)", "dead", "which has nothing", "un-charged",
+            "(?:not|never|un)[- ]?(?:yet )?(?:charged|loaded)", "dead",
+        "which has nothing", "un-charged",
         "with nothing (?:on|in) it", "at (?:zero|0) volts?", "no voltage",
     ),
     "ALTERNATING": ("a\\. ?c\\.",),
     "CLAIM": (
-        "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)", "is (?:it|that|the answer)"),
+        "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)",
+        "is (?:it|that|the answer)"),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": ("left alone", "cut (?:loose|off)", "taken? off", "took off", "let go"),
     "HOWMANY": (
@@ -144,7 +146,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (
         "(?:plus|minus|positive|negative) ?(?:--+|—|->)", "in series[- ]parallel",
-        "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)", "by means of (?:a|the) switch",
+        "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)",
+        "by means of (?:a|the) switch",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
         " )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",

@@ -15,7 +15,8 @@ _MOST: Final = 24  # capacitors that one phrase may count
 _VALS = "CAPV ((COMMA | AND | COMMA AND | SLASH)? (A | THE | ONE | OF)* CAPV)*"
 _OFS = (
     "(OF | WITH | CAPN | IS | EQ | COLON | OPEN | EACH | ALL | BOTH | A | THE | THEIR |"
-    " EQUAL | IN | PD)*")
+    " EQUAL | IN | PD)*"
+)
 _NAMES = "NAME ((COMMA | AND | COMMA AND) NAME)*"
 _COUNT = "(WNUM | COUNT | PAIROF)"
 

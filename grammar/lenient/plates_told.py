@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from grammar.lenient.concepts import words
 from grammar.lenient.tokens import Chunk
 
 # What such a description is made of beside its numbers.
 _SPENT: Final = frozenset(
-    "PLATE GAPN AREA AREAN LEN PERM PERMV SLAB FILL AIR OFSIDE BY EACH TIMES BETWEEN"
-    " SQUARE POINT IN OF "
-    "WITH A DET THE BOTH THEIR AT IS JOIN COMMA AND EQ COLON OFF WNUM WHICH EQUAL METAL FOR TO "
-    "SINGLE OPEN CLOSE DISCON FACTORW".split()
+    words(
+        "PLATE GAPN AREA AREAN LEN PERM PERMV SLAB FILL AIR OFSIDE BY EACH TIMES BETWEEN "
+        "SQUARE POINT IN OF WITH A DET THE BOTH THEIR AT IS JOIN COMMA AND EQ COLON OFF WNUM "
+        "WHICH EQUAL METAL FOR TO SINGLE OPEN CLOSE DISCON FACTORW"
+    )
 )
-_DONE_LATER: Final = frozenset("JOIN TAKEOUT THEN APPLY".split())
+_DONE_LATER: Final = frozenset(words("JOIN TAKEOUT THEN APPLY"))
 
 
 def with_plates(pieces: Sequence[Chunk]) -> list[Chunk]:

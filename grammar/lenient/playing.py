@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from grammar.lenient.acts import with_acts
+from grammar.lenient.concepts import words
 from grammar.lenient.doing import BESIDE, done_beside
 from grammar.lenient.happenings import with_early_joints, with_happenings, with_joints
 from grammar.lenient.leftover import refuse_what_is_left
@@ -72,9 +73,11 @@ def _skips(sentence: Sequence[Chunk]) -> bool:
 
 
 _TELLING = frozenset(
-    "CAPV VOLT CHG ENE NUM NUMS NAME SER PAR SERSIGN PARSIGN PERMV LEN AREA OHM HZ HENRY AMP SEC "
-    "RESISTOR INDUCTOR ALTERNATING TIMING SEMI CURVED NOT LADDER BRIDGE CUBE STAR JUNK CROSSED "
-    "LIKEPL JOIN NEXTTO DISCON FILL SLAB GAPN SHORT SWITCH".split()
+    words(
+        "CAPV VOLT CHG ENE NUM NUMS NAME SER PAR SERSIGN PARSIGN PERMV LEN AREA OHM HZ HENRY "
+        "AMP SEC RESISTOR INDUCTOR ALTERNATING TIMING SEMI CURVED NOT LADDER BRIDGE CUBE STAR "
+        "JUNK CROSSED LIKEPL JOIN NEXTTO DISCON FILL SLAB GAPN SHORT SWITCH"
+    )
 )
 
 
@@ -139,7 +142,8 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
     """What is in one branch: in series, where it is not said how it is joined."""
     found = []
     before = set(table.roots)
-    for after in joined(table._replace(last=()), segment):
+    for told in joined(table._replace(last=()), segment):
+        after = told
         trees = tuple(root for root in after.roots if root not in before)
         trees = trees or tuple(tree for tree in after.last if tree in after.roots)
         if not trees:

@@ -97,11 +97,12 @@ def _named_by_number(pieces: Sequence[Chunk]) -> list[Chunk]:
             and tags & {"SER", "PAR"}
             and not tags & {"NAME", "CAPV", "UNITF"}
         ):
-            sentence = [
+            found += [
                 each._replace(tag="NAME", datum=f"C{each.text}") if each.tag == "NUM" else each
                 for each in sentence
             ]
-        found += sentence
+        else:
+            found += sentence
     return found
 
 
@@ -274,9 +275,9 @@ def _lines_listed(pieces: Sequence[Chunk]) -> list[Chunk]:
             and before in ("CAPV", "NUM", "CAP")
             and after in ("CAPV", "NUM", "SER", "PAR")
         ):
-            piece = piece._replace(tag="COMMA")
-        elif piece.tag == "STOP":
-            below = False
+            found.append(piece._replace(tag="COMMA"))
+            continue
+        below = below and piece.tag != "STOP"
         found.append(piece)
     return found
 
@@ -389,7 +390,8 @@ def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
 def _counts(pieces: Sequence[Chunk]) -> list[Chunk]:
     """A bare number that counts capacitors, and one in words that is a value."""
     found: list[Chunk] = []
-    for index, piece in enumerate(pieces):
+    for index, told in enumerate(pieces):
+        piece = told
         before = found[-1] if found else _NOTHING
         after = pieces[index + 1] if index + 1 < len(pieces) else _NOTHING
         if piece.tag == "SEC" and re.fullmatch(r"[0-9.]+s", piece.text):

@@ -9,6 +9,7 @@ from itertools import combinations
 from typing import Final
 
 from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
+from grammar.lenient.concepts import words
 from grammar.lenient.mentions import HowTied, Ref
 from grammar.lenient.tabletop import (
     Cap,
@@ -26,11 +27,13 @@ from grammar.lenient.tabletop import (
 from grammar.lenient.tokens import Chunk
 
 _IN_A_ROW: Final = frozenset(
-    "ITEM REF SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN AND COMMA PLUS THEN WHICH OPEN "
-    "CLOSE COLON JOINTO JOINED JOINOF IF GROUPOF NEXTTO".split()
+    words(
+        "ITEM REF SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN AND COMMA PLUS THEN "
+        "WHICH OPEN CLOSE COLON JOINTO JOINED JOINOF IF GROUPOF NEXTTO"
+    )
 )
 _JOINTS: Final = frozenset(
-    "SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF NEXTTO".split()
+    words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF NEXTTO")
 )
 _ALONE: Final = ("SER", "PAR", "COMMA", "AND", "COLON", "JOINED", "THEN", "NEXTTO")
 _LOOSE: Final = ("AND", "COMMA", "PLUS", "COLON", "WHICH", "THEN")

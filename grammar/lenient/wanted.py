@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final, TypeAlias
 
 from grammar.asking import QUANTITY
+from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Mention, Ref
 from grammar.lenient.tabletop import NoSense, Tabletop, leaves
 from grammar.lenient.tokens import Chunk
@@ -19,12 +20,9 @@ _QUANTITIES: Mapping[str, str] = {
     "ENERGY": "energy",
     "CEQ": "capacitance",
 }
-_JOINTS: Final = tuple(
-    "SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF".split()
-)
-_BEFORE_WHOSE: Final = tuple(
-    "OF ON ACROSS IN BY HOLD BETWEEN THE FOR PLATE TERMINAL CAPN PARWITH AT IS PD CEQ JOIN "
-    "WISHV".split()
+_JOINTS: Final = words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF")
+_BEFORE_WHOSE: Final = words(
+    "OF ON ACROSS IN BY HOLD BETWEEN THE FOR PLATE TERMINAL CAPN PARWITH AT IS PD CEQ JOIN WISHV"
 )
 
 
@@ -93,7 +91,8 @@ def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
     """The table with what is wanted. Errors: ``NoSense`` for a capacitor that is not there."""
     for quantity, targets in wants:
         whom: list[int] = []
-        for piece in targets:
+        for target in targets:
+            piece = target
             if isinstance(piece.datum, Ref) and piece.datum.kind in ("whole", "promise"):
                 continue
             if isinstance(piece.datum, Mention):
