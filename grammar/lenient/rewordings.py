@@ -1,0 +1,175 @@
+"""Wordings that come to the same: each is put as the one that the rest of this room knows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.tokens import Chunk
+
+
+def reworded(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces with every such wording put plainly."""
+    return rewritten(pieces, _REWORDINGS)
+
+
+def _as_volts(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    at = next(i for i in reversed(range(len(inside))) if inside[i].tag == "NUM")
+    number = inside[at]
+    volts = number._replace(tag="VOLT", datum=f"{number.datum} V")
+    return [*inside[:at], volts, *inside[at + 1 :]]
+
+
+def _volts_first(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    return [inside[0]._replace(tag="VOLT", datum=f"{inside[0].datum} V"), *inside[1:]]
+
+
+def _permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [*inside[:-1], inside[-1]._replace(tag="PERMV")]
+
+
+def _factor(inside: Sequence[Chunk]) -> list[Chunk]:
+    number = next(each for each in inside if each.tag in ("NUM", "WNUM"))
+    return [number._replace(tag="FACTOR", text=" ".join(each.text for each in inside))]
+
+
+def _charging(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``charge a 4 uF to 12 V``: the verb."""
+    if inside[0].text.lower() not in ("charge", "charges", "charging"):
+        return None
+    return [inside[0]._replace(tag="CHARGEV"), *inside[1:]]
+
+
+def _in_series_with_them(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``K before that`` stands in series with it; ``after that a 4`` goes on."""
+    *before, mark = inside
+    series = mark._replace(tag="SER"), mark._replace(tag="WITH"), mark._replace(tag="THEM")
+    return [*before, *series]
+
+
+def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="THEN")]
+
+
+def _splitting(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``it splits into 2 uF and 4 uF``."""
+    return [inside[-1]._replace(tag=tag) for tag in ("A", "PAR", "GROUP", "OF")]
+
+
+def _equals(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``C1 - 20 nF``: a stroke for an equals sign."""
+    if inside[1].text not in ("-", "–", "—"):
+        return None
+    return [inside[0], inside[1]._replace(tag="EQ"), inside[2]]
+
+
+def _dividing(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="SER"), inside[0]._replace(tag="COLON")]
+
+
+def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [each for each in inside[:-1] if each.tag != "SERSIGN"]
+
+
+def _with_that(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    if inside[1].text.lower() != "that":
+        return None
+    noun = inside[1]._replace(tag="GROUP", text="group")
+    return [inside[0], inside[1]._replace(tag="THIS"), noun]
+
+
+def _parallel_with(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="PAR"), inside[0]._replace(tag="WITH")]
+
+
+def _parallel_sign(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="PAR")]
+
+
+def _to_for_two(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``2 a 100 V cell``, as on a phone."""
+    return [inside[0]._replace(tag="TO")] if inside[0].text == "2" else None
+
+
+def _line_going_on(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    return [inside[0]] if all("\n" in each.text for each in inside[1:]) else None
+
+
+def _that_group(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    if inside[0].text.lower() != "that":
+        return None
+    return [inside[0]._replace(tag="THIS"), *inside[1:]]
+
+
+def _letter_permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [*inside[:-1], inside[-1]._replace(tag="PERMV", datum="k")]
+
+
+def _charging_up(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="CHARGEV")]
+
+
+def _nothing_more(_inside: Sequence[Chunk]) -> list[Chunk]:
+    return []
+
+
+def _units_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``(uF, V)``: units for the numbers before; the bracket goes."""
+    return [each for each in inside if each.tag == "UNITF"]
+
+
+_REWORDINGS: Final = tuple(
+    Phrase(row(pattern), build)
+    for pattern, build in (
+        (
+            "OPEN (ALL | IN | COMMA | VALUE)* UNITF (COMMA | AND | LV | VOLT)* CLOSE",
+            _units_in_a_bracket),
+        ("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", _units_in_a_bracket),
+        ("NAME (SERSIGN | DASH) CAPV", _equals),
+        ("SLAB (?=CAP )", _nothing_more),
+        ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
+        ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
+        ("DIVIDER (COLON | OF | WITH)*", _dividing),
+        ("(WITH | TO) WHICH (?=STOP |COMMA |VOLT |QUERY |AND |$)", _with_that),
+        ("(?<=VOLT )LETTER (?=SOURCE )", _nothing_more),
+        ("OPEN UNCHARGED CLOSE", _nothing_more),
+        ("STOP SERSIGN STOP", _heading),
+        ("PARBY", _parallel_with),
+        ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
+        ("THEN PLUS", _going_on),
+        ("SEMI (?=SOURCE )", _nothing_more),
+        ("NUM (?=A VOLT )", _to_for_two),
+        ("POINT (LETTER | LC) (COLON | IS | EQ) (AND | POSITIVE | NEGATIVE)?", _nothing_more),
+        ("(SER | PAR) COLON STOP", _heading),
+        ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),
+        ("WHICH (SER | PAR)? GROUP", _that_group),
+        (
+            "(A | THE)? (SQUARE | STAR | BRIDGE) (WITH A CAP (ON | IN) EACH OFSIDE)?"
+            " (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
+        ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
+        (
+            "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA"
+            " NUM)", _as_volts),
+        ("NUM (SOURCE)", _volts_first),
+        ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
+        (
+            "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
+            " SERALL", _in_series_with_them),
+        ("SERALL", _going_on),
+        (
+            "(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*"
+            " (?=CAPV |A |NAME )", _splitting),
+        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP)*", _nothing_more),
+        ("(NUM | WNUM) FACTORW", _factor),
+        ("FACTORW (OF)? (NUM | WNUM)", _factor),
+        (
+            "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM |"
+            " COUNT | EACH | BOTH)", _charging),
+        ("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", _permittivity),
+        ("PERM (OF | EQ | IS | A)* PERM", _letter_permittivity),
+        (
+            "(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED (UP)?"
+            " (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )", _charging_up),
+    )
+)  # fmt: skip
