@@ -1,0 +1,71 @@
+"""Networks in any wording in the chat: what was read is said back and asked about, never guessed."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.conversing import is_walking
+from tutor.circuit.network import build
+from tutor.front.chat.home import open_home
+from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding
+from tutor.front.chat.talk import respond
+from tutor.teaching.settings import DEFAULTS
+
+PROSE = "2uf n 6uf in series 9v"
+TWO_WAYS = "7uf and 3uf in series and 6uf in parallel 10v"
+WITH_A_RESISTOR = "3 uF and 6 uF in series with a 10 ohm resistor on 12 V"
+
+
+def talk(*lines: str) -> Answer:
+    answer = open_home(Chat(DEFAULTS))
+    for line in lines:
+        answer = respond(answer.chat, line)
+    return answer
+
+
+def said(answer: Answer) -> str:
+    return "\n".join(message.text for message in answer.messages)
+
+
+def test_what_was_read_is_said_back_in_the_notation_and_asked_about() -> None:
+    answer = talk(PROSE)
+    assert "I read: 2 uF -- 6 uF, across 9 V" in said(answer)
+    assert answer.messages[-1].text == "Is that it, yes or no?"
+    assert isinstance(answer.chat.stage, Deciding)
+
+
+def test_yes_begins_the_walk_and_no_keeps_the_text() -> None:
+    assert is_walking(talk(PROSE, "yes").chat.stage)
+    refused = talk(PROSE, "no")
+    assert isinstance(refused.chat.stage, Choosing)
+    assert refused.chat.draft == PROSE
+
+
+def test_another_line_is_taken_as_a_new_network() -> None:
+    assert "I read: 4 uF || 5 uF" in said(talk(PROSE, "4uf and 5uf parallel"))
+
+
+@pytest.mark.parametrize(("line", "number"), [("a", 0), ("2", 1), ("the second", 1)])
+def test_two_readings_are_both_shown_and_one_is_chosen(line: str, number: int) -> None:
+    asked = talk(TWO_WAYS)
+    ways = asked.chat.stage.found.ways
+    assert len(ways) == 2
+    assert all(way.text in said(asked) for way in ways)
+    assert not is_walking(respond(asked.chat, "yes").chat.stage)
+    chosen = respond(asked.chat, line).chat.stage
+    assert is_walking(chosen)
+    assert chosen.talk.walk.problem.network == build(ways[number].description).network
+
+
+def test_what_is_beyond_is_told_and_the_rest_is_offered() -> None:
+    answer = talk(WITH_A_RESISTOR)
+    assert "A resistor is beyond" in said(answer)
+    assert "3 uF -- 6 uF, across 12 V" in said(answer)
+    assert is_walking(respond(answer.chat, "a").chat.stage) or is_walking(
+        respond(answer.chat, "yes").chat.stage
+    )
+
+
+def test_a_puzzle_in_prose_is_told_how_to_be_typed() -> None:
+    answer = talk("How can I make 9 uF out of a 4 uF, a 12 uF and a 6 uF?")
+    assert "arrange 9 uF from 4 uF, 12 uF, 6 uF" in said(answer)
