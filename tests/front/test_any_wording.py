@@ -1,4 +1,4 @@
-"""Networks in any wording in the chat: what was read is said back and asked about, never guessed."""
+"""Networks in any wording in the chat: what was read is said back and asked about."""
 
 from __future__ import annotations
 
