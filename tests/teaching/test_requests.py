@@ -30,9 +30,10 @@ def test_a_request_leaves_the_question_as_it_was(before: list[str], request_line
 def test_i_do_not_know_climbs_from_a_question_to_the_step() -> None:
     first, second, third = converse(LADDER, ["I don't know", "?", "idk"])[1:]
     assert shape(first) == ["hint choice", "ask choice"]
-    assert "Let us look at one thing first. Look at P and B" in said(first)
+    assert "Let us look at one thing first. Two share one p.d. if both join" in said(first)
+    assert "P and B" not in said(first)  # where to look would be half the answer
     assert shape(second) == ["hint choice", "ask choice"]
-    assert "Which pair does either?" in said(second)
+    assert "Look at P and B" in said(second)
     assert shape(third) == ["say", "reveal value", "ask choice"]
     assert "C23 = C2 + C3 = 2 µF + 3 µF = 5 µF" in said(third)
     assert not third.walk.slips

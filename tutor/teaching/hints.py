@@ -42,9 +42,7 @@ def _on_choice(walk: Walk, rung: int, speech: Speech) -> str:
     if is_stuck(walk):
         return _on_stuck(walk, rung, speech)
     step = suggested(walk)
-    if rung == 1:
-        return _where(step)
-    if rung == 2:
+    if rung == 1:  # what to look for; the place, which is half the answer, comes after it
         if step.kind == "removal":
             return (
                 "A capacitor takes charge only if a path from one end of the network to the other "
@@ -54,6 +52,8 @@ def _on_choice(walk: Walk, rung: int, speech: Speech) -> str:
             f"Two share one {speech.terms.difference} if both join the same two points; they share "
             "one charge if they meet at a point where nothing else ends. Which pair does either?"
         )
+    if rung == 2:
+        return _where(step)
     return "\n".join(points_in_words(network, speech))
 
 
