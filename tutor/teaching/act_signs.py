@@ -81,7 +81,8 @@ VERB = (
 PRONOUN = r"(?:it|they|i|we|you|there|this|that|these|those|one|he|she|u|anyone|something)\b"
 SUBJECT = (
     rf"(?:{PRONOUN}|the (?!same\b|only\b)\w+ \w|an? (?=\w{{3}})|[cqv]\d+ \w"
-    r"|(?:charge|current|voltage|pd|energy|capacitance|order|everything|anything) \w)"
+    r"|(?:charges?|current|voltage|pd|energy|capacitance|order|everything|anything|supply|battery"
+    r"|(?:capacitor|plate|point|wire|potential|value|unit)s?|(?:every|any|my|your) \w+) \w)"
 )
 FILLER = (
     r"(?:(?:so|and|but|ok|okay|well|hm+|u+h+m*|um+|er+m?|ah|oh|wait|sorry|please|pls|sir|miss|hey"
@@ -94,10 +95,13 @@ OPENS_QUESTION = re.compile(
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
     r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
     r"|.*\b(?:of|to|with|for|from|than|by) what$"
+    r"|.*\b(?:of|to|with|for|from|than|by|on|at|in|across|between) which(?: of)?(?: \w+)?$"
+    r"|(?:do|can|could|will|would|should) (?:both|all|any|each)(?: \d)? (?!of\b)\w+ \w"
     r"|which one (?:is|are|was)\b|does (?!not\b)\w+ \w|do (?!this\b|series\b)\w+s \w"
     r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
-    rf"|(?:{VERB}) {PRONOUN}|(?:is|are|was|were|does|do|can|will|would|should)(?: not)? {SUBJECT}"
+    rf"|(?:{VERB}) {PRONOUN}|(?!do (?:the \w+ (?:ones?|two|pair|bits?|first)|c\d+ (?:and|with))\b)"
+    rf"(?:is|are|was|were|does|do|can|will|would|should)(?: not)? {SUBJECT}"
     r"|(?:explain|define|clarify|describe|remind me|meaning of|in other words)\b"
     r"|tell me (?:what|how|why|about|again|more)\b"
     r"|say (?:that|it|this) (?:again |differently|in|more)"
@@ -144,7 +148,7 @@ TAIL = re.compile(
 OPEN_DOUBT = re.compile(r"\b(?:want to say|tempted|feels? like|my gut says)\b")
 UNITS = re.compile(
     r"(?:milli|micro|nano|pico|kilo|[pnuµμmk])?-?(?:[fvcj]|farads?|volts?|coulombs?|joules?)"
-    r"|[cqvuew]_?\w{0,8}|and|x|e|times|over|the|point|plus|minus|zero|nought"
+    r"|(?!wh)[cqvuew]_?\w{0,8}|and|x|e|times|over|the|point|plus|minus|zero|nought"
 )
 JOINED = frozenset({
     "and", "or", "both", "either", "neither", "nor", "all", "any", "whichever", "each", "one",
