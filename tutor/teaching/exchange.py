@@ -15,20 +15,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, Literal, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.teaching import beyond, dialogue, requests
-from tutor.teaching.act_signs import (
-    BECAUSE,
-    COUNTED,
-    HOW_TO_SAVE,
-    LEAVES,
-    SHARINGS,
-    WITH_ARTICLE,
-    YES,
-)
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import (
     Conversation,
@@ -41,15 +32,6 @@ from tutor.teaching.conversation import (
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.hearing import Request, exchange_in, plain, request_in
-from tutor.teaching.kinds_of_act import (
-    OnOffer,
-    SpeechAct,
-    act_of,
-    beside_in,
-    is_question,
-    opens,
-    polite_request,
-)
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
@@ -65,9 +47,12 @@ from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
 
+if TYPE_CHECKING:
+    from tutor.teaching.kinds_of_act import OnOffer
+
 Act: TypeAlias = (
-    Request | SpeechAct | Literal["suppose", "copy", "how to save", "settings", "set", "building",
-                                  "exchange", "tell"]
+    Request | Literal["question", "thought", "undecided", "unsure", "answer", "suppose", "copy",
+                      "how to save", "settings", "set", "building", "exchange", "tell"]
 )
 # What can be asked of a problem at any moment, while it goes on and after its end.
 AT_ANY_MOMENT = frozenset({"copy", "how to save", "settings", "set", "suppose", "building"})
@@ -134,6 +119,9 @@ def told(talk: Conversation) -> Replied:
 
 def read(talk: Conversation, line: str) -> LineRead:
     """What kind of act a line is. What is, word for word, an answer on offer is an answer."""
+    from tutor.teaching.act_signs import LEAVES  # late: no first question waits for its patterns
+    from tutor.teaching.kinds_of_act import beside_in, is_question, opens, polite_request
+
     task = talk.in_hand
     story = task if isinstance(task, Telling) and not task.over else None
     if story is not None and story.ask is not None and names_one(story.ask, line) and (
@@ -161,6 +149,8 @@ def read(talk: Conversation, line: str) -> LineRead:
 
 def _act_in(talk: Conversation, line: str) -> LineRead:
     """The kind of act of a line that asks for nothing."""
+    from tutor.teaching.kinds_of_act import act_of, is_question
+
     if talk.over:
         return LineRead("question" if is_question(line) else "answer", line)
     act, text = act_of(line, _offer(talk))
@@ -172,6 +162,9 @@ def _act_in(talk: Conversation, line: str) -> LineRead:
 
 def _offer(talk: Conversation) -> OnOffer:
     """What stands open to be answered."""
+    from tutor.teaching.act_signs import SHARINGS
+    from tutor.teaching.kinds_of_act import OnOffer
+
     task = talk.in_hand
     if isinstance(task, Telling):
         ask, network = task.ask, task.story.network
@@ -189,6 +182,8 @@ def _offer(talk: Conversation) -> OnOffer:
 
 def _stands_by(talk: Conversation, line: str) -> str | None:
     """The answer of who was asked back about a thought, and says yes or why."""
+    from tutor.teaching.act_signs import BECAUSE, YES
+
     if plain(line) in YES:
         return talk.thought
     if not BECAUSE.match(line.strip().lower()):
@@ -512,6 +507,8 @@ def _copy(talk: Conversation, said: LineRead) -> Replied:
 
 
 def _how_to_save(talk: Conversation, said: LineRead) -> Replied:
+    from tutor.teaching.act_signs import HOW_TO_SAVE
+
     del said
     return again(talk, Message("say", HOW_TO_SAVE))
 
@@ -587,6 +584,8 @@ def _doubt_in(talk: Conversation, supposed_so: str) -> str | None:
 
 def _thought(talk: Conversation, said: LineRead) -> Replied:
     """An answer that was put as a question is asked back."""
+    from tutor.teaching.act_signs import WITH_ARTICLE
+
     is_word = any(said.text in words for words in _offer(talk).alternatives)
     text = f"You think {'the ' if said.text.lower() in WITH_ARTICLE else ''}{said.text}? " + (
         "What makes it so?" if is_word else "Say yes, and it is taken as your answer."
@@ -596,6 +595,8 @@ def _thought(talk: Conversation, said: LineRead) -> Replied:
 
 def _undecided(talk: Conversation, said: LineRead) -> Replied:
     """Several answers at once, or none of them, or so many hands for each."""
+    from tutor.teaching.act_signs import COUNTED
+
     text = (
         "Hands do not settle it: let each side give one reason, then say which you take."
         if COUNTED.search(said.text) else "One of them, please: which do you take, and why?"

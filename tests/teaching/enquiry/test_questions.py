@@ -35,6 +35,8 @@ ASKED = {
     "what units": "It is in|No unit",
     "what is the formula?": "Q = C V",
     "does the order matter?": "changes no result",
+    "are we done yet": "still to come|question \\d+ of|one question",
+    "what happens when I get it wrong?": "does no harm",
     "is there another way?": "Often there is|Any way",
     "why can't I just add them?": "hangs on what is shared",
     "where did that number come from?": "where are we",

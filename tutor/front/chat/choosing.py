@@ -12,7 +12,6 @@ from tutor.front import guided as drawing
 from tutor.front.chat.courses import asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, Puzzling, Reading
 from tutor.front.chat.starting import open_text, puzzled
-from tutor.front.chat.topics import told_at_rest
 from tutor.front.incoming import NO_WORDS, YES_WORDS, wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
 from tutor.practice.questions.wishes import make_wish
@@ -61,6 +60,8 @@ def choose(chat: Chat, line: str) -> Answer:
         return start(chat, example.text)
     if chat.draft and (better := changed(chat.draft, line)):
         return start(chat, better)
+    from tutor.front.chat.topics import told_at_rest  # late: its tables are many
+
     if (answer := told_at_rest(chat, line)) is not None:
         return answer
     if plain(line) in (*YES_WORDS, *NO_WORDS) or _is_one_letter(line):

@@ -202,13 +202,16 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
         "+ and + add.")),
     QuestionTopic(("mean what", "equat both_side side"), _fixed(
         "In an equation one letter stands for one value, wherever it is written.")),
-    QuestionTopic(("end endless infinit forev without_end", "capacit how can"), _fixed(
+    QuestionTopic(("endless infinit forev without_end", "capacit how can"), _fixed(
         "Each further section adds less than the one before, so the whole settles to one value.")),
     QuestionTopic(("cm2 mm2 m2 squar cm mm",), _fixed(
         "1 m is 100 cm or 1000 mm, so 1 m² is 100 × 100 cm² or 1000 × 1000 mm².")),
     QuestionTopic(("metal sheet wire", "no between layer"), _fixed(
         "A thin sheet of metal laid where two layers meet would change nothing, so each layer may "
         "be taken as a capacitor of its own.")),
+    QuestionTopic(("wrong mistak", "i get make answer happen"), _fixed(
+        "A wrong answer does no harm: it gets a reason or a question back, and after a few tries "
+        "the step is shown.")),
     QuestionTopic(("spring",), _fixed(
         "It is very like a spring: what is stored can do work when it is let go.")),
     QuestionTopic(("same", "time", "rate reach"), _reach_together),

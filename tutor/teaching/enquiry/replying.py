@@ -30,6 +30,7 @@ CANNOT = (
     "That I cannot answer. I can say what a word means (charge, p.d., island …), what is to be "
     "done here and how far it is; 'why' gives the reason of the last step, 'hint' a hint."
 )
+_COMES: Final = frozenset({"come", "came", "from", "get", "got"})
 _DEFINES = re.compile(
     r"\b(?:what (?:is|are|was|does|do|about)|mean|means|meaning|define|definition|explain|remind"
     r"|confused|never heard|same as|not (?:get|understand|know)|difference between|again)\b"
@@ -47,7 +48,7 @@ def reply_to(line: str, matter: Matter) -> str:
     name = _name_in(line, matter)
     if name and (defines or _asks_where(text)) and score < 3:
         return name
-    if (found := _number_in(line, matter)) and "come" in said | {stem(w) for w in ("come", "from")}:
+    if (found := _number_in(line, matter)) and said & _COMES:
         return found
     if topic is not None and score > 1 and not (defines and term and score < 3 and _is_head(text)):
         return topic.reply(matter)
