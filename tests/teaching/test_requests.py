@@ -192,7 +192,7 @@ def test_help_with_one_choice_is_not_used_up_at_the_next() -> None:
 
 
 def test_signs_alone_are_no_i_do_not_know() -> None:
-    assert shape(converse(LADDER, ["😀😀"])[-1])[0] == "verdict unread choice"
+    assert shape(converse(LADDER, ["😀😀"])[-1])[0] == "say"
     assert shape(converse(LADDER, ["?"])[-1])[0] == "hint choice"
 
 

@@ -38,7 +38,7 @@ def small_talk(line: str, names: Collection[str], otherwise: str = PLAIN) -> str
 
     ``otherwise`` is said to what has no tone that is known.
     """
-    text = re.sub(r"['’]", "", line)
+    text = re.sub(r"(?i)\bp\.?\s?d\b\.?", "pd", re.sub(r"['’]", "", line))
     is_named = any(re.search(rf"\b{re.escape(name)}\b", text) for name in names)
     if is_named or re.search(r"(?<![A-Za-z])\d|=|\b[CQVUEWcqvuew]_?\d", text):
         return None
