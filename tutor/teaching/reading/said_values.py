@@ -27,6 +27,7 @@ WHICH: WhyNot = ("There is more than one value there.", "Which of them is your a
 COMPARED: WhyNot = ("That says how it compares with another.", "How much is it?")
 DENIED: WhyNot = ("That says what it is not.", "What is it?")
 NOT_STUCK: WhyNot = ("", "")
+PART: WhyNot = ("That says what part of another it is.", "How much is it?")
 BRACKETS = (("(", ")"), ("[", "]"))
 
 
@@ -87,6 +88,19 @@ _COMPARISON = re.compile(
     r"(?i)\b(?:more|less|bigger|smaller|greater|higher|lower|larger|fewer|under|above|below"
     r"|between|least|most|times\s+as|twice|half|double|than|halfway|almost|nearly\s+all)\b"
 )
+# 2/5 of the whole, and no value after it.
+_PART_OF = re.compile(
+    r"(?i)(?:\d\s*/\s*\d+|\d\s*(?:%|per\s?cent)|\b(?:half|thirds?|quarters?|fifths?))\s+of\s+"
+    r"(?:the|its|what|all|that)\b[^=\d]*$"
+)
+# 4, leaving 8: the answer, or what is left of another.
+_WHAT_IS_LEFT = re.compile(r"(?i)^\W*\d[\d.,]*\s*[pnuµμmk]?[FVCJ]?[\s,]+leav(?:es|ing)\s+\d")
+# An operation on something that no number stands for: 3 times the golden ratio minus 3.
+_OPERATED_ON_WORDS = re.compile(
+    r"(?i)(?:\b(?:times|plus|minus|over|by)|[*/+×÷])\s*\0[\s\0]*"
+    r"(?:(?:times|plus|minus|over|divided)\b|[*/+×÷−-]|$)"
+)
+_SAID_EQUAL = re.compile(r"(?s)(?P<words>.*\d.*)=\s*(?P<value>[^=]*\d[^=]*)")
 _CHOICE = re.compile(r"(?i)\bor\b|\beither\b|/or/")
 _WORD = re.compile(r"[A-Za-zµμΔ][A-Za-z0-9_₀-₉'’′]*")
 _AMOUNT = re.compile(r"(?<![A-Za-z_\d])\d")
@@ -113,6 +127,10 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     plain which is meant.
     """
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
+    if _PART_OF.search(line):
+        raise Unsettled(*PART)
+    if _WHAT_IS_LEFT.match(line):
+        raise Unsettled(*WHICH)
     line = _without_its_sum(line, read)
     if any(found.lastgroup != "said" for found in _CUT.finditer(line)):
         with suppress(Refusal):
@@ -205,13 +223,22 @@ def _read_piece(piece: Fragment, names: Collection[str], read: ClaimReader) -> F
     for says, pattern in ((DENIED, _DENIAL), (WHICH, _CHOICE), (COMPARED, _COMPARISON)):
         if pattern.search(text):
             return piece._replace(stuck=says if piece.role != "reason" else NOT_STUCK)
-    bare = _without_words(text, names)
+    bare = _without_words(text, names) or _said_equal(text, names)
     if bare is None:
         return piece
     try:
         return piece._replace(claims=read(bare), plain=False)
     except Refusal:
         return piece
+
+
+def _said_equal(text: str, names: Collection[str]) -> str | None:
+    """The value after the last equals sign, where what stands before it names nothing."""
+    found = _SAID_EQUAL.fullmatch(text)
+    lowered = {name.casefold() for name in names}
+    if found is None or any(word.casefold() in lowered for word in _WORD.findall(found["words"])):
+        return None
+    return found["value"]
 
 
 def _without_words(text: str, names: Collection[str]) -> str | None:
@@ -227,7 +254,7 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
         after_number = re.search(r"[\d½⅓¼]\s*$", "".join(kept)) is not None
         is_unit = _is_unit(word[0])
         is_sign = word[0].lower() in _KEPT and (
-            word[0].lower() in ("plus", "minus") or re.search(r"[\w)][ ]*$", "".join(kept))
+            word[0].lower() in ("plus", "minus") or re.search(r"[\w)][ \0]*$", "".join(kept))
         )
         if word[0].casefold() in lowered or is_sign or (after_number and is_unit):
             kept.append(word[0])
@@ -238,6 +265,8 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
         else:
             kept.append("\0")
     bare = "".join((*kept, text[end:]))
+    if _OPERATED_ON_WORDS.search(bare):
+        return None
     bare = re.sub(r"(?<=[\dFVCJs])[\s\0,]*\0[\s\0,]*(?=[\d.(])", ", ", bare)
     bare = re.sub(r"\0(?:\s*\0)*", " ", bare)
     return _HANGING.sub(" ", bare).strip(" '’\",.:…-–")
