@@ -61,6 +61,18 @@ _NOT_ANY = re.compile(
     r"|aren['’]?t\s+any|impossible|no\s+(?:of\s+them))\b"
     r"|\b(?:can['’]?t|cannot|can\s+not|couldn['’]?t)\b(?!.*\b(?:tell|see|say|remember|do\s+this)\b)"
 )
+# Not C1 and C2; I don't think C1 and C2 can; C1 and C2 can't. Not: C1 and C2, not C3.
+_RULED_OUT = re.compile(
+    r"(?i)^\W*(?:i\s+)?(?:not(?!\s+(?:sure|certain))|(?:do\s*n['’]?t|do\s+not)\s+(?:think|believe))\b"
+    r"(?!.*\bbut\b)|\b(?:ca|could|wo|are|do)n?['’]?t(?:\s+(?:be\s+)?\w+)?\W*$"
+    r"|\b(?:cannot|can\s+not)(?:\s+(?:be\s+)?\w+)?\W*$"
+)
+# C2 and C3, not C1; not C1 but C2 and C3.
+_LEFT_OUT = re.compile(
+    r"(?i),?\s*\b(?:but\s+)?not\s+(?:with\s+)?c_?\d+(?:\s*(?:,|&|\b(?:and|n?or)\b)\s*c_?\d+)*"
+    r"(?:[\s,]+but\b)?"
+)
+_WHICH_THEN = "That says which can not. Which can be combined, or none?"
 _FORM_WORDS: Mapping[StepKind, re.Pattern[str]] = MappingProxyType({
     "parallel": re.compile(
         r"(?i)\bparallel|\bside\s+by\s+side|\bbracket|\bbeside|\bbranch|\bnext\s+to\s+each"
@@ -108,6 +120,8 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     said, reason = _with_its_reason(_what_follows(line))
     kind = _kind_in(line)
     said = _BY_NUMBER.sub(r"C\1", said)
+    rest = _LEFT_OUT.sub(" ", said)
+    said = rest if re.search(r"\d", rest) else said
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
     text = _THE_SIX.sub(lambda found: in_figures(found[0]), text)
     in_words = _NUMBER_WORD.findall(text)
@@ -115,6 +129,8 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
         text = in_figures(text)
     found = _Named.of(text, network, unit_power)
     if found.any:
+        if _RULED_OUT.search(said):
+            return Chosen((), None, asks=_WHICH_THEN)
         return found.chosen(network, kind, reason)
     if re.match(r"(?i)\s*(?:what|which|why|how)\b|.*\?", line):
         return None
