@@ -9,6 +9,7 @@ from grammar.lenient.parts_given import whole_from
 from grammar.lenient.tabletop import (
     Cap,
     Knot,
+    NoSense,
     Tabletop,
     Tied,
     flat,
@@ -92,6 +93,7 @@ def _without_spare_blanks(table: Tabletop) -> Tabletop:
         changes=tuple(
             d._replace(whom=tuple(moved[i] for i in d.whom if i in moved)) for d in table.changes
         ),
+        apart=tuple((moved[i], text) for i, text in table.apart if i in moved),
         last=(),
         groups=(),
     )
@@ -263,6 +265,8 @@ def _part_of(table: Tabletop, supplied: Supplied) -> Knot | None:
         found: Sequence[Sequence[Knot]] = meant_by(table, over)
     else:
         found = [indices for _, indices in found_item(table, over)]
+        if any(index >= len(table.caps) for index in found[0]):
+            raise NoSense(f'"{supplied.word}" is said of none of these capacitors.')
     trees = found[0]
     return trees[0] if len(trees) == 1 else None
 

@@ -138,6 +138,10 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
             )
         except Refusal as refusal:
             fault = refusal
+        except NoSense as misfit:
+            fault = Refusal(
+                str(misfit) or "It is not clear what is said of which capacitor.", "Name it."
+            )
     if not found:
         raise fault or Refusal(
             "Some of what the text gives would be left out.",

@@ -148,6 +148,10 @@ def _story(table: Tabletop, root: Knot, names: dict[int, str]) -> str:
 def _changes(table: Tabletop, names: dict[int, str]) -> Iterator[str]:
     for done in table.changes:
         whom = [names[index] for index in done.whom if index in names]
+        if not whom and done.kind in ("fill", "gap", "join"):
+            raise Refusal(
+                "It is not clear which capacitor is changed.", "Name it, as in then fill C1 with 4."
+            )
         if done.kind == "remove":
             if table.supplies:
                 yield "then remove supply"

@@ -158,7 +158,9 @@ def join(table: Tabletop, way: HowTied, trees: Sequence[Knot]) -> Tabletop:
         return _with_group(table._replace(roots=tuple(roots)), group)
     if len(inside) > 1:
         raise NoSense
-    host = next(root for root in table.roots if inside[0] in subtrees(root))
+    host = next((root for root in table.roots if inside[0] in subtrees(root)), None)
+    if host is None:
+        raise NoSense
     if any(
         leaf in leaves(host) for member in members if member != inside[0] for leaf in leaves(member)
     ):
@@ -399,6 +401,6 @@ def _by_name(table: Tabletop, worth: str, name: str, used: Sequence[int]) -> tup
 def _by_order(table: Tabletop, ordinal: int) -> int:
     if ordinal < 0 and table.caps:
         return len(table.caps) - 1
-    if ordinal <= len(table.caps):
+    if 0 < ordinal <= len(table.caps):
         return ordinal - 1
     raise NoSense
