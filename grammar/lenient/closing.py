@@ -264,8 +264,9 @@ def _part_of(table: Tabletop, supplied: Supplied) -> Knot | None:
             return None
         found: Sequence[Sequence[Knot]] = meant_by(table, over)
     else:
-        found = [indices for _, indices in found_item(table, over)]
-        if any(index >= len(table.caps) for index in found[0]):
+        ways = found_item(table, over)
+        found = [indices for _, indices in ways]
+        if len(ways[0][0].caps) > len(table.caps):
             raise NoSense(f'"{supplied.word}" is said of none of these capacitors.')
     trees = found[0]
     return trees[0] if len(trees) == 1 else None
