@@ -250,7 +250,9 @@ def test_working_of_a_story_is_marked(
     script.write_text("1/C2 = 1/2.1 - 1/3\nC2 = 7 mF\n", "utf-8")
     assert main(["mark", MISSING, "--working", str(script), "--json"]) == 0
     first, second, total = map(json.loads, capsys.readouterr().out.splitlines())
-    assert list(first) == ["line", "text", "marks", "verdict", "fault", "malrules", "remark"]
+    assert list(first) == [
+        "pupil", "line", "text", "marks", "verdict", "fault", "malrules", "remark"
+    ]
     assert (first["verdict"], second["fault"]) == ("right", "power-of-ten")
     assert total == {"total": 3, "of": 4}
 
