@@ -8,7 +8,8 @@ from itertools import combinations
 from random import Random
 from typing import NamedTuple
 
-from grammar.quantity import SYMBOL as UNIT
+from grammar.lengths import SIZE_SYMBOL
+from grammar.quantity import SYMBOL
 from grammar.records import Dimension
 from tests.misled import at_figures, right_line, to_usual, value_of, written
 from tests.pupils import GUESSED_NUMBER, STRAYS, Pupil
@@ -23,6 +24,8 @@ from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Question, Walk, is_stuck, next_question
+
+UNIT = {**SYMBOL, **SIZE_SYMBOL}
 
 LEAVE = "next"
 GIVE_UP = "show me"
