@@ -253,9 +253,24 @@ def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: b
         return False
     in_numbers = not any(isinstance(p, Name) for s in statement.sides for p in parts_of(s))
     if len(statement.sides) > 1 and in_numbers and holds(statement):
-        return is_sure and recognised
+        return is_sure and recognised and (united or not _is_of_fractions(statement))
     worked = len(statement.sides) > 1 or not each.is_final
     return is_sure and worked and (united or recognised)
+
+
+def _is_of_fractions(statement: Statement) -> bool:
+    """Whether it is of fractions and sums of them alone: equal ratios, or reciprocals."""
+    signs = {p.sign for s in statement.sides for p in parts_of(s) if isinstance(p, Op)}
+    return "/" in signs and "*" not in signs
+
+
+def as_turned(statement: Statement, named: bool) -> Statement | None:
+    """What a sum of plain numbers that holds may mean else: 0.2 + 0.05 = 0.25, said of 1/C."""
+    first = statement.sides[0]
+    is_sum = isinstance(first, Op) and first.sign in "+-"
+    if statement.turned or not is_sum or not is_bare_sum(statement, named):
+        return None
+    return statement._replace(turned=True)
 
 
 def used_in(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
+from grammar.measures import times_ten
 from grammar.quantity import unit
 from grammar.records import Refusal
 from grammar.spelling import spelling, split
@@ -47,6 +48,7 @@ _INVENTED = re.compile(
 _GROUPED = re.compile(r"(?<![A-Za-z0-9_])[CQVUEW]_?\d{2,}'*")
 
 
+_INDEXED = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])_?(\d{1,4})(?![\w.])")
 _OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECASE)
 
 
@@ -143,3 +145,22 @@ def _means_something(word: str, known: object, after_number: bool) -> bool:
     except Refusal:
         return False
     return True
+
+
+def with_names_for_values(pieces: Sequence[str], network: Network, power: int) -> tuple[str, ...]:
+    """Pieces with the names of capacitors where every index in them is the value of one: Q6 for
+    the charge on the 6 µF. As they stand where an index may be meant as a name.
+    """
+    indices = {found[2] for piece in pieces for found in _INDEXED.finditer(piece)}
+    of_value: dict[str, list[str]] = {}
+    for capacitor in network.capacitors:
+        number = times_ten(capacitor.value, -power)
+        of_value.setdefault(str(number), []).append(capacitor.name)
+    own = {capacitor.name.removeprefix("C") for capacitor in network.capacitors}
+    other = [index for index in indices if not set(index) <= own]
+    if not other or any(len(of_value.get(index, ())) != 1 for index in indices):
+        return tuple(pieces)
+    return tuple(
+        _INDEXED.sub(lambda found: f"{found[1]}{of_value[found[2]][0].removeprefix('C')}", piece)
+        for piece in pieces
+    )

@@ -33,6 +33,7 @@ from tutor.teaching.marking.grading import (
     Statement,
     Subject,
     as_reciprocals,
+    as_turned,
     grade,
     holds,
     is_bare_sum,
@@ -40,6 +41,7 @@ from tutor.teaching.marking.grading import (
     used_in,
 )
 from tutor.teaching.marking.keys import key_on
+from tutor.teaching.marking.labels import with_names_for_values
 from tutor.teaching.marking.marked import (
     FAILED,
     Marked,
@@ -61,7 +63,12 @@ from tutor.teaching.marking.relating import (
     true_in_values,
 )
 from tutor.teaching.marking.remarks import Context, remark
-from tutor.teaching.marking.resolving import Target, resolve, states_whole
+from tutor.teaching.marking.resolving import (
+    Target,
+    is_of_another_kind,
+    resolve,
+    states_whole,
+)
 from tutor.teaching.marking.routes import Group, names_met, past_levels, without_idle
 from tutor.teaching.marking.scheme import (
     is_passed_on,
@@ -102,7 +109,7 @@ def mark(
         from tutor.teaching.staged.bridged import bridge_story
 
         return mark_story(bridge_story(problem, terms), text, scheme, terms)
-    written = lines_of(text)
+    written = _by_names(walk, lines_of(text))
     script = Script(walk, {}, frozenset(), {})
     graded: list[_Graded] = []
     for line in written:
@@ -112,6 +119,16 @@ def mark(
     rows = without_wrong_guesses([line.grades for line in graded])
     graded = [line._replace(grades=row) for line, row in zip(graded, rows, strict=True)]
     return _awarded(script, graded, scheme, begun)
+
+
+def _by_names(walk: Walk, written: Sequence[WrittenLine]) -> list[WrittenLine]:
+    """The lines with the names of capacitors where a script has their values for indices."""
+    power = walk.problem.powers["capacitance"]
+    pieces = with_names_for_values(
+        [piece for line in written for piece in line.pieces], walk.problem.network, power
+    )
+    waiting = iter(pieces)
+    return [line._replace(pieces=tuple(next(waiting) for _ in line.pieces)) for line in written]
 
 
 def _graded(script: Script, line: WrittenLine) -> tuple[Script, _Graded]:
@@ -221,6 +238,11 @@ def _judged(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     after, grades = _judged_for_value(script, said)
     if _is_good(grades):
         return after, grades
+    assert said.statement is not None
+    if (turned := as_turned(said.statement, bool(said.names))) is not None:
+        other = _judged_for_value(script, said._replace(statement=turned))
+        if _is_good(other[1]) and all(each.quantity.symbol == "C" for each in other[1]):
+            return other
     true = true_in_values(script, said)
     return (script, [true]) if true is not None else (after, grades)
 
@@ -247,6 +269,8 @@ def _judged_for_value(script: Script, said: Said) -> tuple[Script, list[Grade]]:
         each = _grade(script if _shares(script, found, target) else before, target, said)
         if not stands(each, said.statement, is_named(said), not said.doubt):
             continue
+        if each.verdict == "wrong" and not said.names and is_of_another_kind(script, target, said):
+            continue  # "48 uC at 12 V" on C1: the p.d. is none of its charge
         passing = target.quantity.symbol != "C" and each.verdict == "wrong"
         if passing and is_bare_sum(said.statement, is_named(said)):
             continue  # 6 + 3 = 9 in passing: a check, perhaps

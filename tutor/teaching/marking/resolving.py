@@ -32,7 +32,7 @@ from tutor.teaching.marking.scheme import in_order, needs, scheme_lines
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import PREFIX
-from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.walk import Walk
 
 NO_FIT: Final = 9
@@ -191,6 +191,12 @@ def _symbol_of(script: Script, said: Said) -> Symbol | None:
     symbols: tuple[Symbol, ...] = ("C", "Q", "V", "E")
     kinds = {DIMS[Quantity(symbol).dimension]: symbol for symbol in symbols}
     return kinds.get(measure.dims)
+
+
+def is_of_another_kind(script: Script, target: Target, said: Said) -> bool:
+    """Whether the unit of the last side is that of a quantity of another kind."""
+    symbol = _symbol_of(script, said) if (last := _last(script, said)) and not last.bare else None
+    return symbol is not None and DIMENSION[symbol] != target.quantity.dimension
 
 
 def _symbol_of_sum(script: Script, said: Said) -> Symbol | None:

@@ -25,6 +25,7 @@ from tutor.teaching.marking.spans import Spans, spans_in
 _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORECASE)
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
 _LETTER_AFTER = re.compile(r"[\d)]\s*[CV](?![A-Za-z0-9])")
+_FACTOR_AFTER = re.compile(r"(/\s*\([^()]*\))\s*(?=[CQV](?![A-Za-z0-9]))")
 _FIRST_WORDS = re.compile(r"(?:[A-Za-z]{2,}\s+)*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 
@@ -105,6 +106,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
             each._replace(label=_both(label, each.label), pointed=each.pointed or label is not None)
             for each in _said_in(reader, rest)
         ]
+    if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
+        piece = _FACTOR_AFTER.sub(r"\1 * ", piece)
     piece = _HELD.sub(_by_units, _within_brackets(piece))
     names = _names(reader, piece)
     body, tail = parted_tail(without_asides(piece, names))

@@ -20,12 +20,14 @@ _LINKS = re.compile(
     r"|,\s|∴|⇒|⟹|=>|→|-{1,2}>)\s*",
     re.IGNORECASE,
 )
-_OWN_EQUALS = re.compile(r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)")
+_OWN_EQUALS = re.compile(r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)|[CQVUE]_?\w{1,4}\s+(?:is|are)\s")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
 _UNIT_FOR_ALL = re.compile(
     r"\(\s*(?:all\s+)?(?:in\s+)?[pnuµμm]?[FCVJ]\s*\)|\ball in [pnuµμm]?[FCVJ]\b"
 )
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
+_UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")
+_NAMED_IN_BRACKETS = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{2,4})\s*\)(?=\s*=)")
 _SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
 _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
@@ -58,7 +60,8 @@ def says_units_once(text: str) -> bool:
 
 
 def _pieces(plain: str) -> tuple[str, ...]:
-    plain = _SHORT_AND.sub(" and ", plain)
+    plain = _UNIT_IN_BRACKETS.sub(r" \1", _SHORT_AND.sub(" and ", plain))
+    plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
 
