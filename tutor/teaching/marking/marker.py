@@ -267,13 +267,10 @@ def _judged_for_value(script: Script, said: Said) -> tuple[Script, list[Grade]]:
     before = script
     for target in found:
         each = _grade(script if _shares(script, found, target) else before, target, said)
-        if not stands(each, said.statement, is_named(said), not said.doubt):
+        if not stands(each, said.statement, is_named(said), not said.doubt) or (
+            each.verdict == "wrong" and _in_passing(script, target, said)
+        ):
             continue
-        if each.verdict == "wrong" and not said.names and is_of_another_kind(script, target, said):
-            continue  # "48 uC at 12 V" on C1: the p.d. is none of its charge
-        passing = target.quantity.symbol != "C" and each.verdict == "wrong"
-        if passing and is_bare_sum(said.statement, is_named(said)):
-            continue  # 6 + 3 = 9 in passing: a check, perhaps
         if each.verdict != "right":
             each = each._replace(used=_used(script, said.statement, each.quantity))
         grades.append(each)
@@ -294,6 +291,15 @@ def _judged_for_value(script: Script, said: Said) -> tuple[Script, list[Grade]]:
             broken = (target.quantity.of, target.broken)
             script = script._replace(broken=(*script.broken, broken))
     return _of_each(script, said, grades) if said.of_each and grades else (script, grades)
+
+
+def _in_passing(script: Script, target: Target, said: Said) -> bool:
+    """Whether what does not fit says nothing of the target: a check such as 6 + 3 = 9, or the p.d.
+    in "48 uC at 12 V" where the charge of C1 is said.
+    """
+    assert said.statement is not None
+    is_check = target.quantity.symbol != "C" and is_bare_sum(said.statement, is_named(said))
+    return is_check or (not said.names and is_of_another_kind(script, target, said))
 
 
 def _of_each(script: Script, said: Said, grades: list[Grade]) -> tuple[Script, list[Grade]]:
