@@ -124,7 +124,10 @@ def _levels(sheet: Sheet, step: Step) -> str:
     ]
     if len(told) > MOST_WRITTEN_OUT:
         told = [*told[:3], "…", told[-1]]
-    return f"Potentials above {sheet.problem.network.ends[1]}: {'; '.join(told)}"
+    before = sheet.solution.steps[: sheet.solution.steps.index(step)]
+    # A chain told as one may stand elsewhere than its members, and moves what lies between them.
+    where = " in what was left then" if any(each.between for each in before) else ""
+    return f"Potentials above {sheet.problem.network.ends[1]}{where}: {'; '.join(told)}"
 
 
 def _passing(sheet: Sheet, step: Step) -> str:

@@ -155,12 +155,11 @@ class Closing(NamedTuple):
         shown = [self.speech.shown(_size(v), dimension) for v in amounts]
         signs = ["−" if _negative(v) else "+" for v in amounts]
         text = " ".join(f"{sign} {s.text}" for sign, s in zip(signs, shown, strict=True))
-        equals = "=" if all(s.exact for s in shown) else "≈"
         if len(shown) == 1:
             return shown[0].text
-        whole = "0" if total == 0 and any(map(in_letters, amounts)) else self.speech.amount(
-            total, dimension
-        )
+        came_to = self.speech.shown(total, dimension)
+        equals = self.speech.equals(*shown, came_to)
+        whole = "0" if total == 0 and any(map(in_letters, amounts)) else came_to.text
         plain = text.removeprefix("+ ").replace("− ", "−", 1) if signs[0] == "−" else text[2:]
         return f"{plain} {equals} {whole}"
 

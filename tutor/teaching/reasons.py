@@ -49,7 +49,9 @@ def step_text(step: Step, speech: Speech) -> StepText:
         working = f"{relation} = {speech.sum_of(step.parts)}"
     else:
         relation = f"1/{step.makes.name} = {' + '.join(f'1/{c.name}' for c in step.parts)}"
-        total = speech.per_unit(tidy(1 / step.makes.value))
+        total = speech.per_unit(
+            tidy(1 / step.makes.value), [c.value for c in step.parts]
+        )
         working = f"{relation} = {speech.reciprocals_of(step.parts)} {total}"
     result = speech.result(step.makes.value, "capacitance")
     return StepText(because(step, speech), relation, working, f"{step.makes.name} {result}")

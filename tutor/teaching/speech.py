@@ -181,16 +181,21 @@ class Speech(NamedTuple):
         """``1/(4 µF) + 1/(5 µF)``."""
         return " + ".join(f"1/{_one_piece(self.amount(c.value, 'capacitance'))}" for c in parts)
 
-    def per_unit(self, value: Value) -> str:
-        """A sum of reciprocal capacitances: ``= 9/20 per µF``; value in 1/F."""
+    def per_unit(self, value: Value, summed: Iterable[Value]) -> str:
+        """What the reciprocals of ``summed`` come to: ``= 9/20 per µF``; value in 1/F.
+
+        The sign is ≈ too where one of the capacitances is printed rounded.
+        """
         if in_letters(value):
             return f"= {_expression(value)}"
         scaled = Fraction(value) * Fraction(10) ** self.powers["capacitance"]
-        unit = self.unit("capacitance")
-        if 1 < scaled.denominator < 10**SHORT_FRACTION:
-            return f"= {scaled.numerator}/{scaled.denominator} per {unit}"
         text, exact = self._number(scaled)
-        return f"{'=' if exact else '≈'} {text} per {unit}"
+        if 1 < scaled.denominator < 10**SHORT_FRACTION:
+            text, exact = f"{scaled.numerator}/{scaled.denominator}", True
+        equals = self.equals(
+            Shown(text, exact), *(self.shown(each, "capacitance") for each in summed)
+        )
+        return f"{equals} {text} per {self.unit('capacitance')}"
 
     def ratio(self, value: Value) -> str:
         """A number without unit, exact where its fraction is short, or an expression."""

@@ -144,7 +144,9 @@ def _why(given: Given, at: int) -> str:
 def _equivalent(given: Given) -> str:
     speech = given.speech
     reciprocals = speech.reciprocals_of(given.capacitors)
-    total = speech.per_unit(tidy(1 / given.whole))
+    total = speech.per_unit(
+        tidy(1 / given.whole), [c.value for c in given.capacitors]
+    )
     return f"1/C = 1/C1 + 1/C2 = {reciprocals} {total}, so C = {given.farads(given.whole)}"
 
 

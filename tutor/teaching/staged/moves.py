@@ -225,7 +225,9 @@ class Teller(NamedTuple):
         relation = self.relation(move)
         if move.turned:
             numbers = _apart([f"1/({a})" for a in amounts], "-" if move.rule == "rest" else "+")
-            total = self.speech.per_unit(self._turned_total(move))
+            total = self.speech.per_unit(
+                self._turned_total(move), [near(self.value(fact)) for fact in move.uses]
+            )
             end = f", so {self._result(move)}" if move.value is not None else ""
             return f"{relation} = {numbers} {total}{end}"
         numbers = _apart(amounts, "-" if move.rule == "rest" else "+")

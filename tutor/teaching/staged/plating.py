@@ -135,12 +135,13 @@ def _layer_voltages(scene: Scene) -> Iterator[str]:
     if in_letters(holding.charge):
         return
     parts = [
-        scene.speech.shown(holding.charge / filling.value, "voltage").text
+        scene.speech.shown(holding.charge / filling.value, "voltage")
         for filling in scene.fillings
     ]
-    whole = scene.speech.shown(holding.voltage, "voltage").text
+    whole = scene.speech.shown(holding.voltage, "voltage")
+    numbers = f"{' + '.join(part.text for part in parts)} {scene.speech.equals(*parts, whole)}"
     differences = scene.speech.terms.differences
-    yield f"The {differences} of the layers add up: {' + '.join(parts)} = {whole}"
+    yield f"The {differences} of the layers add up: {numbers} {whole.text}"
 
 
 def _cautions(scene: Scene) -> tuple[str, ...]:

@@ -206,7 +206,7 @@ def whole_ask(scene: Scene) -> Ask:
     if chain:
         relation = f"1/C = {' + '.join(f'1/{name}' for name in names)}"
         sums = " + ".join(f"1/({amount})" for amount in amounts)
-        per_unit = speech.per_unit(sum((1 / each for each in members), Fraction(0)))
+        per_unit = speech.per_unit(sum((1 / each for each in members), Fraction(0)), members)
         numbers = f"1/C = {sums} {per_unit}\nC {speech.shown(value, 'capacitance').after_equals}"
         because = f"{sentence(listed(names))} carry one charge, so their parts of the " \
                   f"{speech.terms.difference} add up."
