@@ -19,6 +19,7 @@ _NOTED_OUT = re.compile(
     r"[^\])}]*[\])}]|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
 )
 _NUMBERING = re.compile(
+    r"(?!\s*Q\(\d+\)\s*[=≈])"  # the charge on the capacitor of that value
     r"\s*(?:(?i:step|part|line|question|stage|answer|q)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)[:.]?"
     r"\s*(?=\S)"
     r"|\s*(?:(?i:step|part|line|question|stage)\s+)?\d{1,2}[.:](?=\s)\s*"
@@ -117,7 +118,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
-    kept = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{_POWERS[found[2]]}", kept)
+    kept = _PREFIX_ALONE.sub(_as_power, kept)
     if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
         kept = kept[: _end_of_equation(kept)]
     kept = _COMMENT.sub(r"\g<words>: \g<said>", kept)
@@ -130,6 +131,13 @@ def _line(number: int, text: str, source: str) -> PlainLine:
 
 def _as_fractions(found: re.Match[str]) -> str:
     return re.sub(r"\s*:\s*", "/", found[0])
+
+
+def _as_power(found: re.Match[str]) -> str:
+    """A prefix alone as its power of ten; but 11p = 78 + 2r begins with a letter for a number."""
+    before, after = found.string[: found.start()], found.string[found.end() :]
+    is_letter = found[2] in "unp" and "=" not in before and after.lstrip().startswith("=")
+    return found[0] if is_letter else f"{found[1]}e{_POWERS[found[2]]}"
 
 
 def _together(found: re.Match[str]) -> str:

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression
+from grammar.records import Refusal
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.grading import Statement
@@ -25,6 +26,15 @@ def without_ratio(
         return statement
     kept = tuple(side for side in statement.sides if not _is_ratio(paper, at, side, known))
     return statement._replace(sides=kept)
+
+
+def is_counted(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether a statement shows what it counts: a side still to be rounded, and then the count."""
+    try:
+        kept = without_ratio(paper, at, statement, {}).sides
+    except Refusal:
+        return False
+    return 0 < len(kept) < len(statement.sides)
 
 
 def _is_ratio(paper: Paper, at: int, side: Expression, known: Mapping[str, Measure]) -> bool:

@@ -16,7 +16,15 @@ from tutor.circuit.values import in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
-from tutor.teaching.marking.grading import Judgement, Statement, grade, holds, stands, used_in
+from tutor.teaching.marking.grading import (
+    Judgement,
+    Statement,
+    as_turned,
+    grade,
+    holds,
+    stands,
+    used_in,
+)
 from tutor.teaching.marking.marked import (
     FAILED,
     Marked,
@@ -35,7 +43,7 @@ from tutor.teaching.marking.statements import (
     is_named,
     said_in,
 )
-from tutor.teaching.marking.stories.counting import without_ratio
+from tutor.teaching.marking.stories.counting import is_counted, without_ratio
 from tutor.teaching.marking.stories.equations import (
     equation_in,
     judge_equation,
@@ -65,6 +73,7 @@ from tutor.teaching.marking.stories.words import (
     label_in,
     option_said,
     readable,
+    with_levels,
 )
 from tutor.teaching.marking.unknowns import PREFIX, with_own_letters
 from tutor.teaching.marking.working import WrittenLine, says_units_once
@@ -188,6 +197,7 @@ def _best(paper: Paper, piece: str) -> _ReadPiece:
 def _read_piece(paper: Paper, piece: str, letters: bool) -> _ReadPiece:
     """One piece read and graded; with ``letters`` C and V after a number are no units."""
     met = {n.removeprefix(PREFIX) for n in (*paper.aliases, *paper.noted) if n.startswith(PREFIX)}
+    piece = with_levels(piece, _lone_points(paper))
     goes_on = piece.lstrip().startswith(("=", "≈"))
     piece, own = with_own_letters(piece, met, names_on(paper))
     reader = _reader(paper)
@@ -216,6 +226,13 @@ def _reader(paper: Paper) -> Reader:
     return Reader(
         names_on(paper), frozenset(letters_in(paper.story)), label_in, asked, counts=True
     )
+
+
+def _lone_points(paper: Paper) -> list[str]:
+    """The points whose potential is asked and whose letter alone means nothing else here."""
+    asked = (a.name.removeprefix("V_") for a in paper.asks if a.name.startswith("V_"))
+    taken = names_on(paper)
+    return [p for p in asked if len(p) == 1 and p.isupper() and p not in taken]
 
 
 def _is_metric(paper: Paper) -> bool:
@@ -269,6 +286,12 @@ def _stated(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
     after, grades, why = _judged(paper, said)
     if grades and all(each.verdict != "wrong" for each in grades):
         return after, grades, why
+    assert said.statement is not None
+    if (turned := as_turned(said.statement, bool(said.names))) is not None:
+        other = _judged(paper, said._replace(statement=turned))
+        kinds = {paper.asks[each.quantity].dimension for each in other[1]}
+        if kinds == {"capacitance"} and all(each.verdict != "wrong" for each in other[1]):
+            return other
     true = true_equation(paper, said)
     return (paper, [true], "") if true is not None else (after, grades, why)
 
@@ -294,7 +317,8 @@ def _judged(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]], str]
             grades += new
             continue
         tried, each = _signed(paper, target, said.statement)
-        if not stands(each, said.statement, is_named(said), not said.doubt):
+        named = is_named(said) or is_counted(paper, target.at, said.statement)
+        if not stands(each, said.statement, named, not said.doubt):
             continue
         paper = tried
         if each.verdict != "right":

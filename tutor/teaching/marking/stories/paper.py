@@ -84,8 +84,14 @@ class Paper(NamedTuple):
     def has_sign(self, at: int) -> bool:
         """Whether a charge or a p.d. may be given a sign: one of these is asked as a size."""
         dimension = None if at in self.balances.right else self.asks[at].dimension
+        if dimension == "energy":  # less than nought only by the learner's own values
+            return any(self._is_below(path) for path in self.paths[at])
         sized = (path.way.then == "size" for paths in self.paths for path in paths)
         return dimension in ("charge", "voltage") and any(sized)
+
+    def _is_below(self, path: Path) -> bool:
+        found = unrounded(path, self.values(path.links))
+        return path.way.then == "size" and isinstance(found, Fraction) and found < 0
 
     @property
     def frontier(self) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
@@ -36,6 +36,7 @@ _AT_POINT = re.compile(
     r"(?:point\s+)?[A-Za-z]\w*\s*[:,]\s*",
     re.IGNORECASE,
 )
+_POINT_NAMED = re.compile(r"^\s*[A-Za-z]\s*:\s*(?=.*=)")
 _RATING = re.compile(r"\brating of C\w+")
 _IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
 _ENERGY_LOST = re.compile(r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))")
@@ -64,6 +65,19 @@ def readable(text: str, metric: bool) -> str:
     text = _AT_POINT.sub("", text)
     text = _RATING.sub("rating", _ENERGY_LOST.sub("E_lost", _IN_AIR.sub(r"\1", text)))
     return _LENGTH.sub(_in_metres, text) if metric else text
+
+
+def with_levels(text: str, points: Collection[str]) -> str:
+    """An equation with the name of a potential where a pupil has the letter of its point alone:
+    V_P for P, or for p.
+    """
+    if "=" not in text:
+        return text
+    text = _POINT_NAMED.sub("", text)
+    for point in points:
+        letter = f"(?:{re.escape(point)}|{re.escape(point.lower())})"
+        text = re.sub(rf"(?<![A-Za-z_'’]){letter}(?![A-Za-z0-9_'’:])", f" V_{point} ", text)
+    return text
 
 
 def _in_metres(found: re.Match[str]) -> str:
