@@ -49,7 +49,10 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
     for clause in clauses:
         event = _act_of(clause)
         if event is None:
-            found.extend(clause.pieces)
+            found.extend(
+                each._replace(tag="JOIN") if each.tag == "RESTORED" else each
+                for each in clause.pieces
+            )
             continue
         if event.kind in ("fill", "gap") and clause.has("DISCON"):  # an isolated capacitor
             off = clause.first("DISCON")
@@ -88,8 +91,10 @@ def _replaced(clause: _Clause, event: Event) -> list[Chunk]:
     """The clause with its spent pieces gone and the event at its end."""
     text = " ".join(each.text for each in clause.pieces if each.tag not in _BREAKS)
     kept = [each for each in clause.pieces if each.tag not in _SPENT or each.tag in _BREAKS]
-    if event.kind == "remove":
-        kept = [each for each in kept if each.tag not in ("SOURCE", "REF")]
+    if event.kind in ("remove", "put"):
+        kept = [each for each in kept if each.tag not in ("SOURCE", "REF", "RESTORED")]
+    if event.kind == "put":
+        kept = [each for each in kept if each.tag != "VOLT"]
     last = clause.pieces[-1]
     return [*kept, Chunk("EVENT", text, last.start, event)]
 
@@ -147,7 +152,16 @@ def _removed(clause: _Clause) -> Event | None:
     return Event("remove") if off else None
 
 
+def _restored(clause: _Clause) -> Event | None:
+    """``the battery is put back``: its p.d. where it is said."""
+    if not clause.has("RESTORED") or not clause.has("SOURCE", "VOLT"):
+        return None
+    volts = clause.first("VOLT")
+    return Event("put", "" if volts is None else str(volts.datum))
+
+
 _ACTS: Final[tuple[Callable[[_Clause], Event | None], ...]] = (
+    _restored,
     _emptied,
     _filled,
     _spaced,

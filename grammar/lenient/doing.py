@@ -39,7 +39,17 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
         return [_emptied(table)]
     if event.kind == "remove":
         return [table._replace(changes=(*table.changes, Done("remove")))]
+    if event.kind == "put":
+        return [_supplied_again(table, event.text)]
     return [table._replace(changes=(*table.changes, Done(event.kind, _subject(table), event.text)))]
+
+
+def _supplied_again(table: Tabletop, text: str) -> Tabletop:
+    """The supply put back. Errors: ``NoSense`` where it was not taken away before."""
+    first = next((each.text for each in table.supplies if each.quantity == "voltage"), "")
+    if not any(done.kind == "remove" for done in table.changes) or not (text or first):
+        raise NoSense("The supply that is put back was not taken away before.")
+    return table._replace(changes=(*table.changes, Done("put", (), text or first)))
 
 
 def _emptied(table: Tabletop) -> Tabletop:

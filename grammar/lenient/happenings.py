@@ -215,7 +215,7 @@ _RULES: Final = (
     (
         "(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM"
         " | OFF | UP | AT | ON | A | THE | PD | OF | SOURCE | JOIN | IN | ACROSS | USING"
-        " | APPLY | CHGN | HOLD | EQ)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT"
+        " | APPLY | CHGN | HOLD | EQ | EQUAL)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT"
         " | CHG))* (SOURCE | PD | EACH)*", _charged_to),
     ("ITEM (COMMA)? (OF | HOLD) A? PD OF? VOLT", _at),
     ("EVENT (COMMA | AND)* ITEM (TO | AT) (VOLT | CHG)", _another_charged),

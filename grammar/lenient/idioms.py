@@ -97,6 +97,10 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "CLAIM": (
         "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)",
         "is (?:it|that|the answer)"),
+    "RESTORED": (
+        "(?:put|switched|connected|joined|plugged|turned|comes|goes) (?:back|again)(?: on| in)?(?! to)",
+        "re-?connected", "reattached",
+    ),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": ("left alone", "cut (?:loose|off)", "taken? off", "took off", "let go"),
     "HOWMANY": (

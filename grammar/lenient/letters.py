@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.patterns import Phrase, found_in, rewritten, row
+from grammar.lenient.concepts import words
+from grammar.lenient.patterns import Phrase, found_in, rewritten, row, tags_of
 from grammar.lenient.tokens import Chunk
 
 _BEFORE_A_POINT: Final = ("BETWEEN", "FROM", "POINT", "TERMINAL", "AT")
@@ -59,7 +60,10 @@ def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
-_IN_A_PAIR: Final = row("(BETWEEN | FROM) (THE | BOTH | A)? (POINT | TERMINAL)* X (AND | TO) X")
+_IN_A_PAIR: Final = row(
+    "(BETWEEN | FROM) (THE | BOTH | A)? (POINT | TERMINAL)* X (AND | TO | COMMA) X"
+)
+_AT_A_PAIR: Final = row("(AT | ON | ACROSS) X AND X")
 _IN_COMMAS: Final = row("CAPV CAP? COMMA X (?=COMMA)")
 _CALLED: Final = row("CALLED (X (COMMA | AND)*)+")
 _TO_AND_FRO: Final = row("X (TO | DASH | SERSIGN) X")
@@ -91,9 +95,15 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
             for i, each in enumerate(pieces[1:], 1)
             if each.tag == "LC" and pieces[i - 1].tag == "CAP"
         )
+    at = 0
+    while taken and (span := found_in(_AT_A_PAIR, masked, at)) is not None:
+        taken.update(i for i in range(*span) if masked[i].tag == "X")
+        at = span[1]
     return [
-        each._replace(tag="NAME", datum=each.text)
-        if masked[i].tag == "X" and each.text in named and i not in taken
+        each._replace(tag="LETTER", datum=each.text)
+        if i in taken
+        else each._replace(tag="NAME", datum=each.text)
+        if masked[i].tag == "X" and each.text in named
         else each
         for i, each in enumerate(pieces)
     ]
@@ -133,7 +143,10 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
             is_sign = (after == "EQ" and not has_letters) or (has_values and not has_letters)
             tag = "LC" if is_sign else "CAPV"
         elif tag in ("LV", "LU"):
-            is_worth = before in ("PD", "OF", "ACROSS", "SOURCE", "AT", "TO", "WITH", "APPLY")
+            following = tags_of(pieces[index + 1 : index + 3])
+            is_worth = following.startswith(("JOIN ", "STAYS ", "IS JOIN ")) or before in words(
+                "PD OF ACROSS SOURCE AT TO WITH APPLY"
+            )
             tag = "VOLT" if is_worth and after != "EQ" else "LV"
         elif tag == "LQ":
             tag = "CHG" if before in ("CHGN", "OF", "HOLD") and after != "EQ" else "LQ"

@@ -31,6 +31,7 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
 
 def _governed(segment: list[Chunk]) -> list[tuple[tuple[str, str], list[Chunk]]]:
     """Each pair of points with the part of the row that stands between them."""
+    segment = _with_wires_after_their_points(segment)
     places = [index for index, piece in enumerate(segment) if piece.tag == "PLACE"]
     items = [index for index, piece in enumerate(segment) if piece.tag in ("ITEM", "REF")]
     first = not items or places[0] < items[0]
@@ -47,9 +48,20 @@ def _governed(segment: list[Chunk]) -> list[tuple[tuple[str, str], list[Chunk]]]
     return found
 
 
+def _with_wires_after_their_points(segment: list[Chunk]) -> list[Chunk]:
+    """``a wire from M to N``: the points first, as all else that is told after its points."""
+    found = list(segment)
+    for index, piece in enumerate(found[:-1]):
+        if found[index + 1].tag == "PLACE" and _is_wire(piece):
+            found[index : index + 2] = [found[index + 1], piece]
+    return found
+
+
+def _is_wire(piece: Chunk) -> bool:
+    return piece.tag == "WIRE" or piece.text.lower() in ("wire", "wired", "wires")
+
+
 def _just_points(table: Tabletop, points: tuple[str, str], row: list[Chunk]) -> Tabletop:
-    if any(
-        piece.tag == "WIRE" or piece.text.lower() in ("wire", "wired", "wires") for piece in row
-    ):
+    if any(_is_wire(piece) for piece in row):
         return table._replace(wires=(*table.wires, points))
     return table._replace(ends=points)

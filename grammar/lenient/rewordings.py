@@ -119,6 +119,21 @@ def _units_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
     return [each for each in inside if each.tag == "UNITF"]
 
 
+def _chaining(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``chain a 3 uF onto that``: the verb, and so in series with it."""
+    verb, *chained, onto = inside
+    if verb.text.lower() not in ("chain", "string"):
+        return None
+    return [*chained, verb._replace(tag="SER"), onto._replace(tag="WITH")]
+
+
+def _one_by_one(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``both charged by the same supply, one after another``: in turn, and not in a row."""
+    if " after " not in inside[-1].text.lower():
+        return None
+    return [each for each in inside[:-1] if each.tag != "COMMA"]
+
+
 _REWORDINGS: Final = tuple(
     Phrase(row(pattern), build)
     for pattern, build in (
@@ -126,6 +141,10 @@ _REWORDINGS: Final = tuple(
             "OPEN (ALL | IN | COMMA | VALUE)* UNITF (COMMA | AND | LV | VOLT)* CLOSE",
             _units_in_a_bracket),
         ("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", _units_in_a_bracket),
+        ("(GROUP | BRANCH) (A | THE)? (CAPV | NAME | NUM) CAP? TO", _chaining),
+        (
+            "CHARGED (BY | FROM | TO | THE | EQUAL | A | OFF | WITH)* VOLT SOURCE? COMMA? SER",
+            _one_by_one),
         ("NAME (SERSIGN | DASH) CAPV", _equals),
         ("SLAB (?=CAP )", _nothing_more),
         ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),

@@ -155,6 +155,8 @@ def _changes(table: Tabletop, names: dict[int, str]) -> Iterator[str]:
         if done.kind == "remove":
             if table.supplies:
                 yield "then remove supply"
+        elif done.kind == "put":
+            yield f"then put {done.text} across"
         elif done.kind == "fill":
             yield f"then fill {_listed(whom)} with {done.text}"
         elif done.kind == "gap":

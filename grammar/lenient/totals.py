@@ -14,7 +14,7 @@ _SURE: Final = (
     f"(THE | A | THEIR)* CEQ+ CAPN* (OF (THE | THIS | THEIR | BOTH)* {_WHOLE} (OF"
     f" THEM)?)? (IS | EQ | COLON | JOIN | TO)+ {_LINKS} CAPV",
     "(A | DET) CEQ+ CAPN* OF CAPV",
-    f"(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF |"
+    f"(?<!OF )(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF |"
     f" IS | EQ)+ CAPV",
     "(THE | THEIR)* CAPN OF (THE | THIS)* (WHOLE | GROUP) (IS | EQ)+ CAPV",
 )  # fmt: skip
@@ -22,7 +22,8 @@ _CLAIMED = "CLAIM A? CAPV | (?<=SER )EQ CAPV QUERY | (?<=PAR )EQ CAPV QUERY"
 # Sure only where a capacitor is sought.
 _WHERE_SOUGHT: Final = (
     f"TO (IS | APPLY | JOIN | WISHV | HOLD)+ {_LINKS} CAPV",
-    "(IS | APPLY | JOIN | WISHV) (CEQ | CAPN | A | OF)* CAPV (?=STOP |QUERY |COMMA |TOGETHER |$)",
+    "(IS | APPLY | JOIN | WISHV) (CEQ | CAPN | A | OF)* CAPV (?=STOP |QUERY |COMMA |TOGETHER"
+    " |ALL |$)",
 )
 _SOUGHT: Final = (
     "WISHV (WISHV | CLAIM | OF | TO | IS)* JOIN? (?=(IN )?(SER|PAR) (WITH|TO) )",

@@ -92,6 +92,28 @@ def _as_points(said: re.Match[str]) -> str:
     return f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}"
 
 
+_POINT_WORDS = re.compile(
+    r"(?i)\b(?:node|rail|junction|point) (zero|one|two|three|four|five|six|seven|eight|nine)\b"
+)
+_BETWEEN_WORDS = re.compile(
+    r"(?i)\b(between|across|from) (zero|one|two|three|four|five|six) (and|to)"
+    r" (zero|one|two|three|four|five|six)\b"
+)
+
+
+def _with_numbered_points(text: str) -> str:
+    """Points numbered in words, in figures."""
+    text, count = _POINT_WORDS.subn(lambda said: f"point {_FIGURES[said[1].lower()]}", text)
+    if not count:
+        return text
+    return _BETWEEN_WORDS.sub(
+        lambda said: (
+            f"{said[1]} points {_FIGURES[said[2].lower()]} {said[3]} {_FIGURES[said[4].lower()]}"
+        ),
+        text,
+    )
+
+
 def _in_figures(spelt: re.Match[str]) -> str:
     """A number in words before its unit, in figures: twelve volts, two point five microfarad."""
     words = re.split(r"[ -]+", spelt[1].lower().strip())
@@ -142,6 +164,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
     text = re.sub(r"(?i)\bhow 2\b", "how to", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
+    text = _with_numbered_points(text)
     text = _SMALL_POINTS.sub(_as_points, text)
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
