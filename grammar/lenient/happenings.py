@@ -218,6 +218,7 @@ _RULES: Final = (
         " | APPLY | CHGN | HOLD | EQ | EQUAL)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT"
         " | CHG))* (SOURCE | PD | EACH)*", _charged_to),
     ("ITEM (COMMA)? (OF | HOLD) A? PD OF? VOLT", _at),
+    ("ITEM AND (OF | HOLD) A? CHGN OF? CHG", _at),
     ("EVENT (COMMA | AND)* ITEM (TO | AT) (VOLT | CHG)", _another_charged),
     (
         "(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE |"

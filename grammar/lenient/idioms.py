@@ -11,6 +11,7 @@ _LOT = (
     "bunch|array|combo|configuration)"
 )
 _DRAWN = "(?:the )?(?:figure|fig\\.?|diagram|picture|drawing|sketch)"
+_ONE_SIGN = "(?:plus|positive|minus|negative)(?:es|s)?"
 _JOINED = "(?:(?: is| are)? (?:joined|connected|linked|wired|attached))?"
 _PLATES = "(?:plates?|terminals?|poles?|sides?|ends?)"
 # One row a wording; NOISE carries nothing. Earlier rows stand before those they begin like.
@@ -63,6 +64,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "PLATED": (
         "(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
+        "plate(?= (?:capacitor|cap|condenser)\\b)",
         "air[- ](?:filled|spaced|gap)(?= )", "parallel[- ]plated?(?= )", "with air(?=,)",
     ),
     "PLATE": ("parallel plates", "(?:metal|flat) plates"),
@@ -74,7 +76,10 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         f"(?:like|same|equal)(?:ly)?(?:[- ]charged|[- ]sign)? {_PLATES}",
         "same (?:polarit(?:y|ies)|signs?(?: together)?|way (?:round|around))",
         "like (?:to|with) like",
-            "like charges(?: connected| joined| together)*", "with the same polarity",
+        f"all (?:the )?{_ONE_SIGN}(?: {_PLATES})? (?:on|to) (?:one|a|the same) (?:wire|rail|side)"
+        f"(?:,? (?:and )?all (?:the )?{_ONE_SIGN}(?: {_PLATES})? (?:on|to) (?:the other|another)"
+        f"(?: (?:one|wire|rail|side))?)?",
+        "like charges(?: connected| joined| together)*", "with the same polarity",
     ),
     "CROSSED": (
         f"(?:positive|\\+|plus)(?: {_PLATES})?{_JOINED} (?:to|with|on) (?:the )?"
@@ -98,12 +103,17 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)",
         "is (?:it|that|the answer)"),
     "RESTORED": (
-        "(?:put|switched|connected|joined|plugged|turned|comes|goes) (?:back|again)(?: on| in)?(?! to)",
+        "(?:put|switched|connected|joined|plugged|turned|comes|goes) (?:back|again)(?: on| in)?"
+        "(?! to)",
         "re-?connected", "reattached",
     ),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
-    "DISCON": ("left alone", "cut (?:loose|off)", "taken? off", "took off", "let go"),
+    "DISCON": (
+        "left alone", "(?:pulled|took|taken?|unplugged) (?:off )?the (?:wires|leads)(?: off)?",
+        "cut (?:loose|off)", "taken? off", "took off", "let go",
+    ),
     "HOWMANY": (
+        "how many(?= [0-9.]+ ?[unpµ])",
         "how many (?:of (?:them|these|those)|capacitors|caps|do|are|would|will|must)",
         "how many(?=\\s*\\?)", "(?:minimum|least|smallest) number(?: of (?:capacitors|caps|them))?",
         "fewest(?: (?:capacitors|caps))?", "number (?:of (?:capacitors|caps) )?(?:needed|required)",
@@ -134,6 +144,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         " (?:the|its|a) (?:same )?(?:battery|supply|source|cell)",
         "(?:without|not|never) (?:disconnecting|removing|unplugging)(?: the| its)?"
         "(?: battery| supply| source| it)*",
+        "(?:the )?(?:battery|supply|source|cell) never leaves",
         "(?:the )?(?:battery|supply|source|cell) (?:stays?|remains?|is kept|is left|is still)"
         "(?: on| connected| attached| joined| there)?(?: the whole time| all the time)?",
         "at (?:a )?constant (?:p\\.?d\\.?|voltage|potential(?: difference)?)",

@@ -103,7 +103,7 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
         each._replace(tag="LETTER", datum=each.text)
         if i in taken
         else each._replace(tag="NAME", datum=each.text)
-        if masked[i].tag == "X" and each.text in named
+        if masked[i].tag in ("X", "SYM") and each.text in named
         else each
         for i, each in enumerate(pieces)
     ]

@@ -127,6 +127,20 @@ def _chaining(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [*chained, verb._replace(tag="SER"), onto._replace(tag="WITH")]
 
 
+def _beside_them(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``parallel 4 uF over both``: joined so with what is pointed at."""
+    joint, value, across = inside
+    return [value, joint, across._replace(tag="WITH")]
+
+
+def _that_so_far(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``that parallel C3``: what has been joined so far."""
+    word = inside[0]
+    if word.text.lower() != "that":
+        return None
+    return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group")]
+
+
 def _one_by_one(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``both charged by the same supply, one after another``: in turn, and not in a row."""
     if " after " not in inside[-1].text.lower():
@@ -145,6 +159,10 @@ _REWORDINGS: Final = tuple(
         (
             "CHARGED (BY | FROM | TO | THE | EQUAL | A | OFF | WITH)* VOLT SOURCE? COMMA? SER",
             _one_by_one),
+        ("PAR CAPV (ACROSS | TO) (?=(BOTH|THEM|WHOLE|THIS) )", _beside_them),
+        ("(?<=STOP )WHICH (?=(SER|PAR) (NAME|CAPV|A) )", _that_so_far),
+        ("(?<=WNUM )TOGETHER (?=(IS |JOIN |IN )*(SER|PAR) WITH )", _nothing_more),
+        ("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )", _nothing_more),
         ("NAME (SERSIGN | DASH) CAPV", _equals),
         ("SLAB (?=CAP )", _nothing_more),
         ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),

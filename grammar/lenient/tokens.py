@@ -209,8 +209,8 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
         lower_name = symbol["q"] in ("C",) and of in tuple("abcde")
         if not lower_name:
             return Chunk("SYM", symbol[0], at, ((symbol["q"] or symbol["dq"]), of)), symbol.end()
-    worded = re.compile(r"C[a-z]{1,9}(?![A-Za-z])").match(text, at)
-    if worded and not concept_of(worded[0]) and _is_given_a_value(text, worded[0]):
+    worded = re.compile(r"[A-Z][a-z]{1,9}(?![A-Za-z])").match(text, at)
+    if worded and _is_a_name(text, worded[0]):
         return Chunk("NAME", worded[0], at, worded[0]), worded.end()
     name = _NAME.match(text, at)
     if name and name[0].lower() not in ("ca.",):
@@ -249,6 +249,13 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     if single:
         return Chunk("LETTER", single[0], at, single[0]), single.end()
     return None
+
+
+def _is_a_name(text: str, word: str) -> bool:
+    """Whether a word is a capacitor's name: Cout with a value, or any other that comes again."""
+    if concept_of(word) or not _is_given_a_value(text, word):
+        return False
+    return word[0] == "C" or len(re.findall(rf"\b{word}\b", text)) > 1
 
 
 def _is_given_a_value(text: str, name: str) -> bool:

@@ -101,6 +101,28 @@ _BETWEEN_WORDS = re.compile(
 )
 
 
+_LISTED_WORD = re.compile(
+    rf"(?i)\b({_NUMBER_WORD.removesuffix('|an|a')})(?=(?:,? and |, )"
+    rf"(?:(?:{_NUMBER_WORD})(?:,? and |, ))*(?:{_NUMBER_WORD})(?:[ -](?:{_NUMBER_WORD}))*"
+    r"[ -](?:micro|nano|pico)-? ?f)"
+)
+_DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
+
+
+def _taken_down(text: str) -> str:
+    """What was dictated, written as one would: capital C sub one, c 1, eighty and forty nF."""
+    text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: _DOZEN[d[0].lower()], text)
+    text = re.sub(r"(?i)\b(?:capital )?C sub (\w+)", _with_index, text)
+    if len(set(re.findall(r"\b[cC] ([1-9])(?= (?:is|equals|has|and)\b| ?=)", text))) > 1:
+        text = re.sub(r"\b[cC] ([1-9])\b(?! ?(?:[unpm]|micro|nano|pico)[ -]?[fF])", r"C\1", text)
+    return _LISTED_WORD.sub(lambda word: str(_FIGURES[word[1].lower()]), text)
+
+
+def _with_index(said: re.Match[str]) -> str:
+    index = said[1].lower()
+    return f"C{_FIGURES[index]}" if index in _FIGURES else f"C_{index}"
+
+
 def _with_numbered_points(text: str) -> str:
     """Points numbered in words, in figures."""
     text, count = _POINT_WORDS.subn(lambda said: f"point {_FIGURES[said[1].lower()]}", text)
@@ -164,7 +186,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
     text = re.sub(r"(?i)\bhow 2\b", "how to", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
-    text = _with_numbered_points(text)
+    text = _with_numbered_points(_taken_down(text))
     text = _SMALL_POINTS.sub(_as_points, text)
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
