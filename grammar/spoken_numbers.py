@@ -47,7 +47,7 @@ _TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?=[\d.(]|[A-Z]\d)")
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
 _SPELT_UNITS = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
-    (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+(?=[fcvj]\b)"), r"\1"),
+    (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+(?=(?:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"), r"\1"),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*met(?:re|er)s?\b"), " m2"),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*(?:centimet(?:re|er)s?|cm)\b"), " cm2"),

@@ -29,7 +29,7 @@ _REASON = re.compile(
     r"|\b(?=(?:they|which|that)\s+(?:are|have|both|share|join|meet|touch|lie|sit|stand)\b)"
 )
 _NUMBERED = re.compile(
-    r"(?i)\bc(?:ap(?:acitor)?)?s?(?:\s+(?:no\.?|number)|[\s_-])\s*"
+    r"(?i)\b(?:see|sea|c(?:ap(?:acitor)?)?s?)(?:\s+(?:no\.?|number)|[\s_-])\s*"
     r"(one|two|three|four|five|six|seven|eight|nine|\d)(?![\w.,]*\d|\s*[pnuµμm]?F)(?!\w)"
 )
 _BY_NUMBER = re.compile(r"(?i)\b(?:number|no\.|nr\.?|#)\s*(\d)\b")
@@ -52,6 +52,8 @@ _SMALL: Mapping[str, int] = MappingProxyType({
 })
 _HOW_MANY = r"(two|2|pair|couple|both|three|3|four|4|five|5)"
 _THINGS = r"(?:\s+(?:ones?|caps?|capacitors?|of\s+them|together))*"
+# All 3, which is no number of a capacitor.
+_ALL_OF_SO_MANY = re.compile(r"(?i)\ball\s+(?:the\s+)?(\d)\b(?!\s*[pnuµμm]?F)(?!\s*(?:,|and)\s*\d)")
 _EVERYONE = re.compile(
     r"(?i)\b(?:all|everything|every(?:\s+one)?|them|the\s+(?:whole\s+)?lot|whole\s+(?:thing|lot)"
     r"|each(?:\s+one)?)\b"
@@ -93,7 +95,7 @@ _ORDER: Mapping[str, int] = MappingProxyType(
     {"first": 0, "second": 1, "third": 2, "fourth": 3, "fifth": 4}
 )
 _ALONE = re.compile(
-    r"(?i)\b(?:on\s+its\s+own|by\s+itself|alone|lonely|single)\b|\bthe\s+odd\s+one\b"
+    r"(?i)\b(?:on\s+its\s+own|by\s+itself|alone|lonely|(?<!every )(?<!each )single)\b|\bthe\s+odd\s+one\b"
 )
 _OTHERS = re.compile(r"(?i)\b(?:others?|rest|remaining)\b")
 
@@ -121,7 +123,7 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     kind = _kind_in(line)
     said = _BY_NUMBER.sub(r"C\1", said)
     rest = _LEFT_OUT.sub(" ", said)
-    said = rest if re.search(r"\d", rest) else said
+    said = _ALL_OF_SO_MANY.sub(r"all \1 of them", rest if re.search(r"\d", rest) else said)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
     text = _THE_SIX.sub(lambda found: in_figures(found[0]), text)
     in_words = _NUMBER_WORD.findall(text)

@@ -26,14 +26,25 @@ _TAIL = re.compile(
     r"|then|for me|in the list|on the list|list))*"
 )
 
+# The kind of thing and its place, whatever stands around them: number two is the bottleneck.
+_WITHIN = re.compile(
+    r"\b(?:number|option|letter|entry|choice|equation|formula|statement|answer)\s+"
+    rf"([a-h]|[1-9]|{'|'.join(_ORDINALS)})\b(?!\s*[=+*/])"
+)
+# One of the two, which is neither.
+_ONE_OF_THEM = re.compile(r"\bone\s+of\s+(?:the\w*|these|those)\b(?!\s+one)")
+
 
 def place_in(line: str, most: int) -> int | None:
     """The place from 0 that a letter, a number or an ordinal names, if a menu has so many."""
     text = re.sub(r"['’](?=s\b|m\b)", "", line.lower())
     text = re.sub(r"[\"'`()\[\].!,:]", " ", text)
     text = re.sub(r"\s+", " ", text).strip()
+    if _ONE_OF_THEM.search(text):
+        return None
+    within = _WITHIN.findall(text)
     text = text[_lead(text):]
-    text = re.sub(_TAIL.pattern + r"\Z", "", text)
+    text = within[0] if len(set(within)) == 1 else re.sub(_TAIL.pattern + r"\Z", "", text)
     at: int | None = None
     if re.fullmatch(r"[a-h]", text):
         at = LETTERS.index(text)
@@ -69,11 +80,15 @@ def option_in(line: str, entries: Sequence[str]) -> int | None:
     return at if at is not None else entry_in(line, entries)
 
 
+_TELLING = frozenset({"charge", "pd", "cut", "neutral", "conserve", "supply", "used"})
+
+
 def speaks_to_the_point(line: str) -> bool:
     """Whether a line is a few words about the matter, which may be a reason but is no choice."""
     words = re.findall(r"[a-z]+", line.lower())
     known = [word for word in words if meanings_of(word) - {"neg", "be", "so", "but", "one"}]
-    return len(words) > 2 and len(known) > 1
+    told = [word for word in known if meanings_of(word) & _TELLING]
+    return len(words) > 2 and len(known) + len(told) > 1
 
 
 def gist_in(line: str, entries: Sequence[str]) -> int | None:
@@ -94,7 +109,7 @@ def gist_in(line: str, entries: Sequence[str]) -> int | None:
 
 # Words that come to the same in a menu; each stands for the first of its row.
 _ALIKE_WORDS = (
-    ("add", "adding", "added", "adds", "sum", "summed", "plus", "together", "total"),
+    ("add", "adding", "added", "adds", "sum", "sums", "summed", "summing", "totalling", "plus", "together", "total"),
     ("reciprocal", "reciprocals", "inverse", "inverses", "inverted", "flipped", "flip", "turning",
      "turned", "upsidedown", "oneover"),
     ("leave", "out", "left", "remove", "drop", "bin", "ignore", "pretend", "delete", "scrap",

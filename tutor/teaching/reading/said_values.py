@@ -28,6 +28,7 @@ COMPARED: WhyNot = ("That says how it compares with another.", "How much is it?"
 DENIED: WhyNot = ("That says what it is not.", "What is it?")
 NOT_STUCK: WhyNot = ("", "")
 PART: WhyNot = ("That says what part of another it is.", "How much is it?")
+UNSOLVED: WhyNot = ("That is an equation with two unknowns.", "What value comes of it?")
 BRACKETS = (("(", ")"), ("[", "]"))
 
 
@@ -52,7 +53,8 @@ _RESULT = (
     r"so|hence|thus|therefore|which\s+(?:is|gives|makes|equals|leaves|comes\s+(?:out\s+)?to|means"
     r"|would\s+be)|that\s+(?:is|gives|makes|leaves)|(?:you|i|we)?\s*(?:then\s+)?(?:get|got|have)"
     r"|giv(?:es|ing)|mak(?:es|ing)|leav(?:es|ing)|comes?\s+(?:out\s+)?(?:to|at|as)"
-    r"|works?\s+out\s+(?:to|at|as)|(?:my|the|final)\s+(?:final\s+)?(?:answer|result)\s*(?:is|:)?"
+    r"|(?:and\s+)?(?:upside[\s-]*down|flipp?(?:ed)?(?:\s+it)?|turned\s+(?:over|round)|inverted)"
+    r"(?:\s+(?:it\s+)?(?:is|gives))?(?=[\s,:=]+\d)|works?\s+out\s+(?:to|at|as)|(?:my|the|final)\s+(?:final\s+)?(?:answer|result)\s*(?:is|:)?"
 )
 _REASON = (
     r"because|since|cos|coz|cuz|bcs?|cause|as(?=\s+(?!well|usual)\w)|due\s+to|if|depending"
@@ -95,6 +97,12 @@ _PART_OF = re.compile(
 )
 # 4, leaving 8: the answer, or what is left of another.
 _WHAT_IS_LEFT = re.compile(r"(?i)^\W*\d[\d.,]*\s*[pnuµμmk]?[FVCJ]?[\s,]+leav(?:es|ing)\s+\d")
+# 6 if I use the rule, 25 if I trust my gut.
+_ON_CONDITION = re.compile(r"(?i)\d[^,;.]*\bif\b[^,;=]*[,;.]?\s+(?:or\s+|and\s+|but\s+)?\d[^,;]*\bif\b")
+# 11p - 2r = 78: two letters with numbers before them, of which neither is given.
+_WITH_UNKNOWNS = re.compile(
+    r"\W*\d*\s*(?![FVCJxeE])[A-Za-z]\s*[+−-]\s*\d+\s*(?![FVCJxeE])[A-Za-z]\s*=[^=]*\d[^=]*"
+)
 # An operation on something that no number stands for: 3 times the golden ratio minus 3.
 _OPERATED_ON_WORDS = re.compile(
     r"(?i)(?:\b(?:times|plus|minus|over|by)|[*/+×÷])\s*\0[\s\0]*"
@@ -129,8 +137,10 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
     if _PART_OF.search(line):
         raise Unsettled(*PART)
-    if _WHAT_IS_LEFT.match(line):
+    if _WHAT_IS_LEFT.match(line) or _ON_CONDITION.search(line):
         raise Unsettled(*WHICH)
+    if _WITH_UNKNOWNS.fullmatch(line):
+        raise Unsettled(*UNSOLVED)
     line = _without_its_sum(line, read)
     if any(found.lastgroup != "said" for found in _CUT.finditer(line)):
         with suppress(Refusal):

@@ -11,6 +11,7 @@ from tutor.teaching.staged.story import Ask, Option, Telling
 
 LETTERS = "abcdefgh"
 MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
+_NUMBERED = re.compile(r"(?i)\b(?:number|option|entry|choice|answer)\s+\d\b")
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
 
 
@@ -49,7 +50,8 @@ def _of_the_list(ask: Ask, line: str) -> list[Option]:
 
 def _by_place_or_gist(ask: Ask, line: str) -> list[Option]:
     """The answer meant as the first or the last that the question names, or in like words."""
-    at = None if re.search(r"[A-Za-z]?\d", line) else place_in(line, len(ask.options))
+    is_a_place = _NUMBERED.search(line) or not re.search(r"\d", line)
+    at = place_in(line, len(ask.options)) if is_a_place else None
     if at is not None and len(plain(line)) > 1:
         places = [ask.text.find(option.words[0]) for option in ask.options]
         order = sorted(range(len(places)), key=places.__getitem__) if min(places) >= 0 else [
