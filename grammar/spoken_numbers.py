@@ -40,10 +40,10 @@ _PART_OF_SMALL = re.compile(
     rf"(?i)\b(?:(half|quarter)\s+(?:of\s+)?an?|(\d+(?:\.\d+)?|an?))\s+({'|'.join(_SMALL)})s?\b"
 )
 _PART_OF = re.compile(
-    rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(_PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|[A-Z]\w*\b)"
+    rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(_PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|(?-i:[A-Z]\w*\b))"
 )
 _FRACTION_OF = re.compile(r"(?i)(?<=\d)\s+of\s+(?:the\s+)?(?=[\d(])")
-_TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?=[\d.(]|[A-Z]\d)")
+_TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d)")
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
 _SPELT_UNITS = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),

@@ -160,6 +160,7 @@ COUNTED = re.compile(
     r"\b(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen"
     r"|fifteen|sixteen|twenty|half|most|some|others?|rest)\b.*\b(?:hands?|votes?|say|says|said|think"
     r"|thinks|of us|people|pupils|students|against|class|table|took|take)\b"
+    r"|\b\d+ (?:are |were )?for\b.*\b\d+ (?:are |were )?for\b"
     r"|\b(?:\w+ says?|\w+ thinks?) .*\b(?:i|we|\w+) (?:says?|thinks?)\b|\bvotes?\b|\bhands\b"
 )
 NO_KNOWING = re.compile(
@@ -169,11 +170,11 @@ NO_KNOWING = re.compile(
     r"|(?:i am|im|i|totally|completely|so|bit|am|get) (?:\w+ )?(?:lost|stuck|confused)"
     r"|(?:am|is) over my head|i (?:have )?forgot(?:ten)?|need help"
     r"|never (?:seen|done|learn\w*|had) (?:this|it|that|any)|confuses? me"
-    r"|makes? no sense)\b"
+    r"|toss[ -]?up|(?:in )?two minds|makes? no sense)\b"
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
     r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
     r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"
 )
 SURELY_LOST = re.compile(
-    r"\bmakes? no sense|^(?:stuck|lost)\b|\bi am (?:lost|stuck)\b|not think i can"
+    r"\bmakes? no sense|\btoss[ -]?up\b|\b(?:in )?two minds\b|^(?:stuck|lost)\b|\bi am (?:lost|stuck)\b|not think i can"
 )

@@ -149,8 +149,9 @@ def read(talk: Conversation, line: str) -> LineRead:
 
 def _act_in(talk: Conversation, line: str) -> LineRead:
     """The kind of act of a line that asks for nothing."""
-    from tutor.teaching.kinds_of_act import act_of, is_question
+    from tutor.teaching.kinds_of_act import act_of, is_question, own_words
 
+    line = own_words(line)
     if talk.over:
         return LineRead("question" if is_question(line) else "answer", line)
     act, text = act_of(line, _offer(talk))

@@ -25,7 +25,8 @@ REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
               "what is known", "what have we got", "values", "where were we", "progress"),
     "points": ("list", "the list", "points", "the points", "list of points", "list the points",
                "show the list", "show the points", "show list", "show points", "network",
-               "show the network", "read it out"),
+               "show the network", "read it out", "read the list", "read the list again",
+               "read the list of parts", "read the list of parts again"),
     "drawing": ("draw", "drawing", "the drawing", "draw it", "picture", "sketch", "diagram",
                 "show the drawing", "show drawing", "draw the network", "show me the drawing",
                 "redraw"),
@@ -37,7 +38,8 @@ REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
              "tell me", "i give up", "give up", "show me this step", "show me the step",
              "show the answer", "answer", "tell me the answer", "what is it"),
     "undo": ("undo", "back", "go back", "undo that", "take that back", "one back", "step back",
-             "undo the last step", "undo last step"),
+             "undo the last step", "undo last step", "go back one", "go back a step", "back one",
+             "one step back", "back a step"),
     "restart": ("start again", "restart", "begin again", "start over", "from the start",
                 "from the beginning", "start from the beginning", "again from the start"),
     "typed": ("what can i type", "what can i say", "help", "what can be typed", "what now",
@@ -137,13 +139,16 @@ _QUANTITY = re.compile(
 _NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil)\b(?!\w)")
 _NONE_AT_ALL = re.compile(
     r"(?i)\s*(?:it\s+(?:is|has|holds)\s+|it's\s+)?(?:none|nothing(?:\s+at\s+all)?"
-    r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy))\s*\.?\s*"
+    r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
+    r"\s*(?:(?:,|\b(?:as|because|since|cos)\b)[^\d=]*)?\.?\s*"
 )
 
 
 def is_a_change(line: str) -> bool:
     """Whether a line guesses which way something goes, as in V1 up."""
-    return bool(_CHANGES.search(line)) and not re.search(r"[=?]|(?<![\w.])\d", line)
+    return bool(_CHANGES.search(line)) and not re.search(
+        r"[=?]|(?<![\w.])\d|(?i:\b(?:twice|double|half)\s+(?:of\s+|that\s+of\s+)?[cqve]_?\d)", line
+    )
 
 
 def is_a_quantity(line: str) -> bool:

@@ -81,6 +81,21 @@ def file_in(line: str) -> str | None:
     return found["file"].strip("\"'") or None
 
 
+def own_words(line: str) -> str:
+    """What the speaker says, without what somebody else is said to think instead, and with the
+    size of a charge as a charge: |Q1| is Q1.
+    """
+    line = re.sub(r"\|([QVUqvu]_?\d*)\|", r"\1", line)
+    return _OF_SOMEBODY_ELSE.sub("", line) if _OWN.match(line) else line
+
+
+_OWN = re.compile(r"(?i)\W*i(?:['’]?d| would)? (?:say|think|reckon|guess|go for)\b")
+_OF_SOMEBODY_ELSE = re.compile(
+    r"(?i)[,;]?\s*\b(?:but|though|while)\s+(?:my|the|our|his|her)\s+(?:\w+\s+){1,2}?"
+    r"(?:says?|said|thinks?|thought|reckons?)\b.*$"
+)
+
+
 def opens(line: str) -> str | None:
     """What follows ``what if`` at the start of a line; None for any other line."""
     found = WHAT_IF.match(line)

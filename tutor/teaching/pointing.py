@@ -123,7 +123,7 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     kind = _kind_in(line)
     said = _BY_NUMBER.sub(r"C\1", said)
     rest = _LEFT_OUT.sub(" ", said)
-    said = _ALL_OF_SO_MANY.sub(r"all \1 of them", rest if re.search(r"\d", rest) else said)
+    said = _ALL_OF_SO_MANY.sub(_all_of_them, rest if re.search(r"\d", rest) else said)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
     text = _THE_SIX.sub(lambda found: in_figures(found[0]), text)
     in_words = _NUMBER_WORD.findall(text)
@@ -140,6 +140,11 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     if described is not None and described.asks and (formed := _formed(line, network)) is not None:
         return formed if formed.names else described
     return described
+
+
+def _all_of_them(found: re.Match[str]) -> str:
+    """All three of them, for all 3."""
+    return next((f"all {word} of them" for word, n in _FIGURE.items() if n == found[1]), found[0])
 
 
 def _what_follows(line: str) -> str:

@@ -29,6 +29,10 @@ _TONES: Mapping[str, str] = MappingProxyType({
     r"\b(?:ha(?:ha)+|lol|lmao|rofl|hehe|joke|kidding)\b": "A laugh does no harm.",
     r"\b(?:sorry|oops|ouch|whoops|cat|dog|brother|sister|typo|wrong window)\b": "No harm done.",
 })
+_OF_DAYS_AND_PHONES = re.compile(
+    r"(?i)\b\d+\s*(?:%|percent\b|per cent\b|o.?clock\b|[ap]m\b|minutes?\b|mins?\b|hours?\b"
+    r"|years?\b|days?\b)"
+)
 COMMON: Final = frozenset((*COMMON_WORDS.split(), "just", "onto", "into", "on", "in", "is", "am"))
 PLAIN: Final = "That I cannot take as an answer, and nothing is lost by it."
 
@@ -39,6 +43,7 @@ def small_talk(line: str, names: Collection[str], otherwise: str = PLAIN) -> str
     ``otherwise`` is said to what has no tone that is known.
     """
     text = re.sub(r"(?i)\bp\.?\s?d\b\.?", "pd", re.sub(r"['’]", "", line))
+    text = _OF_DAYS_AND_PHONES.sub(" ", text)
     is_named = any(re.search(rf"\b{re.escape(name)}\b", text) for name in names)
     if is_named or re.search(r"(?<![A-Za-z])\d|=|\b[CQVUEWcqvuew]_?\d", text):
         return None

@@ -18,6 +18,10 @@ _OF_SOMETHING_ELSE = ("move", "split", "used", "conserve", "add", "neutral", "wa
 def conclusion_in(line: str, network: Network) -> Conclusion | None:
     """The quantity that a line says is shared, ``both`` where it names two and decides for none."""
     clauses = clauses_of(line, network)
+    if clauses and clauses[0].words[0].text == "not" and _is_bare(
+        clauses[0]._replace(words=clauses[0].words[1:])
+    ) and len(clauses) == 1:
+        return "voltage" if clauses[0].has("charge") else "charge"  # it is one of the two
     concluding = [c for c in clauses if c.role != "reason" and _concludes(c)]
     if not concluding and clauses and clauses[0].role == "reason":
         concluding = [c for c in clauses[1:] if _is_bare(c)]  # since …, the charge
@@ -44,6 +48,10 @@ def _is_bare(clause: Clause) -> bool:
 def _affirmed(words: Sequence[Spoken]) -> list[Conclusion]:
     """The quantities a clause names without denying them."""
     found: list[Conclusion] = []
+    if any(w.text in ("hold", "holds") for w in words) and any(w.is_a("both") for w in words) and (
+        any(w.text[0].isdigit() for w in words) and not any(w.is_a("pd", "charge") for w in words)
+    ):
+        return ["charge"]  # each holds 90
     for n, word in enumerate(words):
         if not word.is_a("charge", "pd"):
             continue

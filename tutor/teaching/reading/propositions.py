@@ -89,6 +89,11 @@ def _by_sides(whole: Clause) -> Proposition | None:
     """
     texts = {word.text.rstrip("s") for word in whole.words} | {w.text for w in whole.words}
     pairs = [(a, b) for a, b in OPPOSITE_SIDES if a in texts and b in texts]
+    is_supplied = any(a in ("plus", "positive") for a, _ in pairs) and not whole.has("plate", "charge")
+    if is_supplied and whole.has("join") and whole.says("from", "between") and not whole.has("neg"):
+        return _made(whole, "across supply", negative=False)
+    if "from one to" in whole.text and len(whole.points) == 2 and not whole.has("neg", "charge"):
+        return _made(whole, "both points")
     if not pairs or whole.has("gap", "leave", "current", "opposite") or whole.has("charge"):
         return None
     sided = any(pair not in {("one", "other"), ("one", "another")} for pair in pairs)
@@ -165,7 +170,7 @@ def _only(clause: Clause, located: bool) -> Proposition | None:
     )
     no_branch = clause.has("neg") and clause.has("branch")
     nowhere = clause.has("way") and clause.has("neg") and not clause.has("charge") and (
-        clause.has("inout", "else", "only", "join") or clause.says("nowhere")
+        clause.has("inout", "else", "only", "join") or clause.says("nowhere", "exit", "exits")
     )
     shut = nowhere and clause.says("out", "in", "escape", "exit", "off")
     if shut or clause.says("nowhereelse"):
@@ -296,7 +301,7 @@ def _equal(clause: Clause, located: bool) -> Proposition | None:
     del located
     if not clause.has("equal") or clause.has("opposite", "potential"):
         return None
-    if clause.has("quantity") and not clause.says("capacitance", "capacitances"):
+    if clause.has("quantity", "charge", "pd") and not clause.says("capacitance", "capacitances"):
         return None
     return _made(clause, "equal")
 

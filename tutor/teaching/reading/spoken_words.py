@@ -99,7 +99,7 @@ def _in_full(line: str) -> str:
     text = re.sub(r"'\w*", "", text)
     text = re.sub(r"\|\||∥", " parallel ", text)
     text = text.replace("_", "")
-    text = re.sub(r"[A-Za-z]+", lambda m: CONTRACTIONS.get(m[0].lower()) or mended(m[0]), text)
+    text = re.sub(r"[A-Za-z]+", _written_out, text)
     flat = re.sub(r"[ \t]+", " ", text)
     lowered = flat.lower()
     pieces, done = [], 0
@@ -109,6 +109,11 @@ def _in_full(line: str) -> str:
         pieces += [flat[done : found.start()], PHRASES[found[0]]]
         done = found.end()
     return "".join([*pieces, flat[done:]])
+
+
+def _written_out(word: re.Match[str]) -> str:
+    """A contraction in full, a misspelling mended; a capital U is the p.d. in many books."""
+    return word[0] if word[0] == "U" else CONTRACTIONS.get(word[0].lower()) or mended(word[0])
 
 
 def _word(token: str, around: tuple[str, str], names: _Names) -> Spoken:
@@ -147,6 +152,12 @@ _PLACES = frozenset((
 ))
 
 
+_AFTER_A_POINT = frozenset((
+    "", "and", "or", "to", "is", "has", "touches", "connects", "joins", "meets", "isnt", "are", "only",
+    "because", "since", "for", "both", "where", "b", "with", "at", "makes", "stays", "gets",
+))
+
+
 def _is_point(token: str, around: tuple[str, str], names: _Names) -> bool:
     """Whether a token names a point: letters that are words or quantities too need a neighbour
     that goes with a place, unless they alone stand there.
@@ -167,6 +178,8 @@ def _is_point(token: str, around: tuple[str, str], names: _Names) -> bool:
             before in ("at", "point", "node", "from", "to", "between") or near
             or (before in ("and", ",") or behind in ("and", ","))
         )
+    if token == "A" and not before and behind not in _AFTER_A_POINT and behind.isalpha():
+        return False  # A voltmeter would show …
     if token.isupper() or len(token) > 1:
         return token in names.points or len(token) > 1 or token.islower()
     return before in _PLACES or behind in _PLACES or (not before and not behind) or (
