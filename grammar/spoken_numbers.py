@@ -37,7 +37,7 @@ _AND_A_PART = re.compile(
     rf"(?i)(\b\d+|\b(?:{_NUMBER_WORD}))\s+and\s+(?:a|one)\s+({'|'.join(_PARTS)})\b"
 )
 _PART_OF_SMALL = re.compile(
-    rf"(?i)\b(?:(half|quarter)\s+(?:of\s+)?an?|(\d+(?:\.\d+)?|an?))\s+({'|'.join(_SMALL)})s?\b"
+    rf"(?i)\b(?:(half|quarter)\s+(?:of\s+)?an?|(\d+(?:\.\d+)?|an?|one|two))\s+({'|'.join(_SMALL)})s?\b"
 )
 _PART_OF = re.compile(
     rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(_PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|(?-i:[A-Z]\w*\b))"
@@ -47,7 +47,13 @@ _TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
 _SPELT_UNITS = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
-    (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+(?=(?:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"), r"\1"),
+    *(
+        (re.compile(rf"(?i)\b{word}[\s-]*{unit}\b"), f"{sign}{unit}")
+        for word, sign in (("micro", "u"), ("nano", "n"), ("pico", "p"), ("milli", "m"))
+        for unit in "FCVJ"
+    ),
+    (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+"
+                r"(?=(?:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"), r"\1"),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*met(?:re|er)s?\b"), " m2"),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*(?:centimet(?:re|er)s?|cm)\b"), " cm2"),
@@ -131,7 +137,8 @@ def _value(words: list[str]) -> int:
 
 def _small(found: re.Match[str]) -> str:
     part = _HALF_OF_SMALL.get((found[1] or "").lower())
-    number = part or (found[2] if found[2][0].isdigit() else "1")
+    many = (found[2] or "").lower()
+    number = part or (many if many[:1].isdigit() else str(_ONES.get(many, 1)))
     return f"{number}{_SMALL[found[3].lower()]}"
 
 

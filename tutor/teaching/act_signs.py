@@ -176,5 +176,6 @@ NO_KNOWING = re.compile(
     r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"
 )
 SURELY_LOST = re.compile(
-    r"\bmakes? no sense|\btoss[ -]?up\b|\b(?:in )?two minds\b|^(?:stuck|lost)\b|\bi am (?:lost|stuck)\b|not think i can"
+    r"\bmakes? no sense|\btoss[ -]?up\b|\b(?:in )?two minds\b|^(?:stuck|lost)\b"
+    r"|\bi am (?:lost|stuck)\b|not think i can"
 )

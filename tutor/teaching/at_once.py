@@ -12,7 +12,7 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
-from tutor.teaching.hearing import plain
+from tutor.teaching.hearing import SAYS_EQUAL, plain
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Quantity
@@ -129,6 +129,8 @@ def _sort(walk: Walk, question: Question, piece: str) -> Sort:
     chosen = capacitors_in(piece, walk.network, power)
     is_named = chosen is not None and bool(chosen.names) and not chosen.unknown
     is_value = "=" in piece or re.match(r"\s*[\d.½⅓¼]", piece) is not None
+    if SAYS_EQUAL.search(piece):
+        return "words"
     if "=" in piece or (is_value and not (is_named and question.about == "choice")):
         return "value"
     return "names" if is_named else "words"

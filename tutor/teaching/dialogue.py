@@ -20,6 +20,7 @@ from tutor.teaching.claims import read
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
     NONE_MEANT,
+    SAYS_EQUAL,
     Exchanging,
     Reasoned,
     Shared,
@@ -114,6 +115,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
             return Puzzling(NONE_MEANT, True)
         return _values_said(walk, question, nought_in_figures(line))
+    line = line if question.about == "choice" else SAYS_EQUAL.sub(_in_a_word, line)
     if _states_a_value(_REASON_GIVEN.split(line)[0]):
         return _claims(walk, line)
     if question.about == "choice":
@@ -134,6 +136,10 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         sharing_in(line, walk.network) or _by_what_is_held(walk, question, line)
         or _which_of_the_two(walk, line)
     )
+
+
+def _in_a_word(found: re.Match[str]) -> str:
+    return "same charge" if found[1] in "qQ" else "same p.d."
 
 
 def _by_what_is_held(walk: Walk, question: Question, line: str) -> Shared | None:

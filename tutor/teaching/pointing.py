@@ -53,7 +53,9 @@ _SMALL: Mapping[str, int] = MappingProxyType({
 _HOW_MANY = r"(two|2|pair|couple|both|three|3|four|4|five|5)"
 _THINGS = r"(?:\s+(?:ones?|caps?|capacitors?|of\s+them|together))*"
 # All 3, which is no number of a capacitor.
-_ALL_OF_SO_MANY = re.compile(r"(?i)\ball\s+(?:the\s+)?(\d)\b(?!\s*[pnuµμm]?F)(?!\s*(?:,|and)\s*\d)")
+_ALL_OF_SO_MANY = re.compile(
+    r"(?i)\ball\s+(?:the\s+)?(\d)\b(?!\s*[pnuµμm]?F)(?!\s*(?:,|and)\s*\d)"
+)
 _EVERYONE = re.compile(
     r"(?i)\b(?:all|everything|every(?:\s+one)?|them|the\s+(?:whole\s+)?lot|whole\s+(?:thing|lot)"
     r"|each(?:\s+one)?)\b"
@@ -84,6 +86,9 @@ _FORM_WORDS: Mapping[StepKind, re.Pattern[str]] = MappingProxyType({
         r"(?i)\bseries|\bchain|\bin\s+a\s+row|\bone\s+after|\bin\s+(?:a\s+)?line|\bend\s+to\s+end"
     ),
 })
+_A_BRANCH = re.compile(
+    r"(?i)\b(?:upper|lower|top|bottom|left|right|first|one|that|long\w*)(?:-hand)?\s+(?:branch|arm)\b"
+)
 _PLACES = re.compile(
     rf"(?i)\b(?:the\s+)?(?:{_HOW_MANY}\s+)?(?:{_THINGS}\s+)?(?:(?:on|to|at|in)\s+(?:the\s+)?)?"
     rf"(?:far\s+)?(first|last|left|right|middle|end|ends|outer|outside|inner|inside|beginning|start"
@@ -95,7 +100,8 @@ _ORDER: Mapping[str, int] = MappingProxyType(
     {"first": 0, "second": 1, "third": 2, "fourth": 3, "fifth": 4}
 )
 _ALONE = re.compile(
-    r"(?i)\b(?:on\s+its\s+own|by\s+itself|alone|lonely|(?<!every )(?<!each )single)\b|\bthe\s+odd\s+one\b"
+    r"(?i)\b(?:on\s+its\s+own|by\s+itself|alone|lonely|(?<!every )(?<!each )single)\b"
+    r"|\bthe\s+odd\s+one\b"
 )
 _OTHERS = re.compile(r"(?i)\b(?:others?|rest|remaining)\b")
 
@@ -305,6 +311,9 @@ def _described(
     if _ALONE.search(text):
         return Chosen((), kind, asks="Which one is that? Two or more can become one: name them.")
     many = re.search(rf"(?i)\b{_HOW_MANY}\b", text)
+    counted = re.search(rf"(?i)\ball\s+(?:the\s+)?{_HOW_MANY}\b", text)
+    if counted and _SMALL[counted[1].lower()] != len(everyone):
+        return Chosen((), kind, asks=f"There are {len(everyone)} of them: which? Name them.")
     if re.search(r"(?i)\bany\b|\bor\b", text) and (many or _EVERYONE.search(text)):
         return Chosen((), kind, asks="Which will you take? Name them.")
     if many and not _EVERYONE.search(re.sub(r"(?i)\bof\s+them\b", "", text)):
@@ -351,6 +360,10 @@ def _placed(text: str, parts: Sequence[Capacitor]) -> tuple[str, ...]:
 
 def _formed(text: str, network: Network) -> Chosen | None:
     """The ones in parallel, in the brackets, in series: where only one set is."""
+    if _A_BRANCH.search(text):  # what is one after the other within a branch
+        within = [each.names for each in choices(network) if each.kind == "series"]
+        if len(within) == 1:
+            return Chosen(within[0], "series")
     for kind, words in _FORM_WORDS.items():
         if not words.search(text):
             continue

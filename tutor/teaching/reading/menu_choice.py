@@ -109,7 +109,8 @@ def gist_in(line: str, entries: Sequence[str]) -> int | None:
 
 # Words that come to the same in a menu; each stands for the first of its row.
 _ALIKE_WORDS = (
-    ("add", "adding", "added", "adds", "sum", "sums", "summed", "summing", "totalling", "plus", "together", "total"),
+    ("add", "adding", "added", "adds", "sum", "sums", "summed", "summing",
+     "plus", "together", "total"),
     ("reciprocal", "reciprocals", "inverse", "inverses", "inverted", "flipped", "flip", "turning",
      "turned", "upsidedown", "oneover"),
     ("leave", "out", "left", "remove", "drop", "bin", "ignore", "pretend", "delete", "scrap",

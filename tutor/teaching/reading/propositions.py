@@ -89,8 +89,10 @@ def _by_sides(whole: Clause) -> Proposition | None:
     """
     texts = {word.text.rstrip("s") for word in whole.words} | {w.text for w in whole.words}
     pairs = [(a, b) for a, b in OPPOSITE_SIDES if a in texts and b in texts]
-    is_supplied = any(a in ("plus", "positive") for a, _ in pairs) and not whole.has("plate", "charge")
-    if is_supplied and whole.has("join") and whole.says("from", "between") and not whole.has("neg"):
+    is_supplied = any(a in ("plus", "positive") for a, _ in pairs) and whole.has("join") and (
+        whole.says("from", "between")
+    )
+    if is_supplied and not whole.has("plate", "charge", "neg"):
         return _made(whole, "across supply", negative=False)
     if "from one to" in whole.text and len(whole.points) == 2 and not whole.has("neg", "charge"):
         return _made(whole, "both points")

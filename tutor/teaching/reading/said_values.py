@@ -98,7 +98,9 @@ _PART_OF = re.compile(
 # 4, leaving 8: the answer, or what is left of another.
 _WHAT_IS_LEFT = re.compile(r"(?i)^\W*\d[\d.,]*\s*[pnuµμmk]?[FVCJ]?[\s,]+leav(?:es|ing)\s+\d")
 # 6 if I use the rule, 25 if I trust my gut.
-_ON_CONDITION = re.compile(r"(?i)\d[^,;.]*\bif\b[^,;=]*[,;.]?\s+(?:or\s+|and\s+|but\s+)?\d[^,;]*\bif\b")
+_ON_CONDITION = re.compile(
+    r"(?i)\d[^,;.]*\bif\b[^,;=]*[,;.]?\s+(?:or\s+|and\s+|but\s+)?\d[^,;]*\bif\b"
+)
 # 11p - 2r = 78: two letters with numbers before them, of which neither is given.
 _WITH_UNKNOWNS = re.compile(
     r"\W*\d*\s*(?![FVCJxeE])[A-Za-z]\s*[+−-]\s*\d+\s*(?![FVCJxeE])[A-Za-z]\s*=[^=]*\d[^=]*"

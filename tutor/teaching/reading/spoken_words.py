@@ -153,8 +153,8 @@ _PLACES = frozenset((
 
 
 _AFTER_A_POINT = frozenset((
-    "", "and", "or", "to", "is", "has", "touches", "connects", "joins", "meets", "isnt", "are", "only",
-    "because", "since", "for", "both", "where", "b", "with", "at", "makes", "stays", "gets",
+    "", "and", "or", "to", "is", "has", "touches", "connects", "joins", "meets", "isnt", "are",
+    "only", "because", "since", "for", "both", "where", "b", "with", "at", "makes", "stays", "gets",
 ))
 
 

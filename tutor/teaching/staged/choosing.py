@@ -25,8 +25,7 @@ def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     said = plain(line)
     if not is_lettered(ask):
-        spoken = [o for o in ask.options if any(f" {plain(w)} " in f" {said} " for w in o.words)]
-        return spoken or _by_place_or_gist(ask, line)
+        return _spoken(ask, said) or _by_place_or_gist(ask, line)
     letter = _LETTER.fullmatch(said)
     if letter:
         return [option for option in ask.options if option.words[0] == letter[1]]
@@ -36,6 +35,25 @@ def named(ask: Ask, line: str) -> list[Option]:
         return [option for option in ask.options if option.words[0] == written]
     whole = [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
     return whole or _of_the_list(ask, line)
+
+
+def _spoken(ask: Ask, said: str) -> list[Option]:
+    """The answers of which a word is said; a word that is only part of another's does not count:
+    in 1/C no C is meant.
+    """
+    heard = {
+        n: [plain(w) for w in option.words if f" {plain(w)} " in f" {said} "]
+        for n, option in enumerate(ask.options)
+    }
+    found = []
+    for n, words in heard.items():
+        rest = f" {said} "
+        for other in (w for m, theirs in heard.items() if m != n for w in theirs):
+            if any(word != other and word in other.split() for word in words):
+                rest = rest.replace(f" {other} ", "  ")
+        if any(f" {word} " in rest for word in words):
+            found.append(ask.options[n])
+    return found
 
 
 def _of_the_list(ask: Ask, line: str) -> list[Option]:

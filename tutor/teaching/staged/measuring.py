@@ -107,6 +107,49 @@ def lookup_of(telling: Telling) -> dict[str, Measure]:
     }
 
 
+_WAYS_TO_CHANGE: Mapping[str, str] = MappingProxyType({
+    "halved": "1/2*", "halves": "1/2*", "half": "1/2*", "doubled": "2*", "doubles": "2*",
+    "twice": "2*", "double": "2*", "tripled": "3*", "trebled": "3*", "unchanged": "", "same": "",
+})
+_CHANGED = re.compile(
+    r"(?i)\W*(?:it(?:['’]s|\s+is|\s+has|\s+gets)?\s+)?(?:now\s+)?(?:still\s+)?(?:the\s+)?"
+    rf"({'|'.join(_WAYS_TO_CHANGE)})(?:\s+(?:now|of\s+(?:it|that|before)|as\s+before))*\W*"
+)
+
+
+def from_before(telling: Telling, line: str) -> str:
+    """'halved' as half of what the quantity in hand was before, where it had a value."""
+    name = telling.ask.name if telling.ask is not None else None
+    found = _CHANGED.fullmatch(line)
+    before = name.rstrip("'") if name else None
+    if found is None or before is None or before not in lookup_of(telling):
+        return line
+    return f"{_WAYS_TO_CHANGE[found[1].lower()]}{before}"
+
+
+_OF_ONE = re.compile(
+    r"(?i)\b(?:in|on|for|of|from)\s+(?:the\s+)?(?:first|second|third|left|right|other|[cC]\d+)"
+    r"(?:\s+(?:one|capacitor|cap))?\W*$"
+)
+_OF_ANOTHER_KIND = re.compile(
+    r"(?i)^\W*(?:the\s+)?(?:total\s+)?(?:q|v|u|e|charge|p\.?d\.?|voltage|energy)\b[^=\d]*"
+    r"(?:\bis\b|=)"
+)
+
+
+def of_something_else(name: str | None, line: str) -> str | None:
+    """A question back where a value is said to be of one part only, or of another quantity than
+    the one that is asked.
+    """
+    if name is None:
+        return None
+    if not re.search(r"\d", name) and _OF_ONE.search(line):
+        return "That is said of one of them. How much is it of all together?"
+    if name[0] == "C" and _OF_ANOTHER_KIND.match(line):
+        return "That is another quantity. What comes of it for what is asked?"
+    return None
+
+
 def _given(story: Story) -> Iterator[tuple[str, Measure]]:
     """The values in the text, by the names that the ways to later values have for them."""
     asked = _asked_names(story)

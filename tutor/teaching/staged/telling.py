@@ -50,9 +50,11 @@ from tutor.teaching.staged.equations_said import holds_as_equation
 from tutor.teaching.staged.measuring import (
     JudgedValue,
     claims_in,
+    from_before,
     is_equation,
     later_answered,
     lookup_of,
+    of_something_else,
     said_of,
     stated,
 )
@@ -397,12 +399,16 @@ def _values(telling: Telling, ask: Ask, line: str) -> Told:
     if holds_as_equation(telling, line):
         return again(telling, [_verdict(ask, telling.at, TRUE_EQUATION, "incomplete")])
     said: list[Message] = []
+    start = telling
     try:
-        claims = claims_in(telling, nought_in_figures(line))
+        claims = claims_in(telling, nought_in_figures(from_before(telling, line)))
         for claim in claims:
             turn = _one_value(telling, claim, stated(telling, claim))
             said += turn.messages
             telling = turn.task
+            is_wrong = any(m.verdict == "wrong" for m in turn.messages)
+            if is_wrong and (beside := of_something_else(ask.name, line)):
+                return again(start, [_verdict(ask, start.at, beside, "incomplete")])
             if said[-1].kind != "reveal" and said[-1].verdict != "right":
                 return turn._replace(messages=tuple(said))
             telling = _past_found(telling)
