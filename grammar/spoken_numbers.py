@@ -47,11 +47,9 @@ _TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
 _SPELT_UNITS = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
-    *(
-        (re.compile(rf"(?i)\b{word}[\s-]*{unit}\b"), f"{sign}{unit}")
-        for word, sign in (("micro", "u"), ("nano", "n"), ("pico", "p"), ("milli", "m"))
-        for unit in "FCVJ"
-    ),
+    (re.compile(r"\bmicro[\s-]*[fF]\b"), "uF"), (re.compile(r"\bmicro[\s-]*[cC]\b"), "uC"),
+    (re.compile(r"\bmicro[\s-]*[jJ]\b"), "uJ"), (re.compile(r"\bnano[\s-]*[fF]\b"), "nF"),
+    (re.compile(r"\bnano[\s-]*[cC]\b"), "nC"), (re.compile(r"\bpico[\s-]*[fF]\b"), "pF"),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+"
                 r"(?=(?:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"), r"\1"),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
