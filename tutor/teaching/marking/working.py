@@ -23,7 +23,8 @@ _LINKS = re.compile(
 _OWN_EQUALS = re.compile(r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)|[CQVUE]_?\w{1,4}\s+(?:is|are)\s")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
 _UNIT_FOR_ALL = re.compile(
-    r"\(\s*(?:all\s+)?(?:in\s+)?[pnuµμm]?[FCVJ]\s*\)|\ball in [pnuµμm]?[FCVJ]\b"
+    r"\(\s*(?:all\s+)?(?:in\s+)?(?:[pnuµμm]?[FCVJ]|volts|coulombs|farads|joules)\s*\)"
+    r"|\ball in [pnuµμm]?[FCVJ]\b"
 )
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
-from itertools import product
+from itertools import pairwise, product
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
@@ -38,6 +38,9 @@ from tutor.teaching.staged.story import Ask
 
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
 MOST_TURNED: Final = 3
+ROOT_STEP: Final = Fraction(5, 4)
+ROOT_STEPS: Final = 20
+HALVED: Final = 60
 CHECKED = Fraction(1, 10**12)
 
 
@@ -127,7 +130,10 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
     """
     paper, row = _in_one_direction(paper, equation)
     if row is None:
-        return paper, list(_tried(paper, equation))
+        found_here = list(_tried(paper, equation))
+        if any(each.verdict == "wrong" for each in found_here):
+            paper = _misled_by(paper, equation)
+        return paper, found_here
     if len(equation.places) != 1 and not set(equation.places) <= set(paper.balances.right):
         return paper, list(_tried(paper, equation))
     point = paper.balances.point_of(row)
@@ -278,7 +284,48 @@ def _tried(paper: Paper, equation: Equation) -> Iterator[Judgement[int]]:
     if not _holds(paper, equation, other):
         fits = _holds(paper, equation, exact) or _holds(paper, equation, true)
         (first, *_) = equation.places
+        if not fits and _leads_on(paper, equation, first):
+            yield Judgement(first, "carried", method=True)
+            return
         yield Judgement(first, "right" if fits else "wrong", method=fits, in_numbers=fits)
+
+
+def _leads_on(paper: Paper, equation: Equation, at: int) -> bool:
+    """Whether an equation in one unknown has the root of a wrong one before it."""
+    root = paper.misled.get(at)
+    if root is None or len(equation.places) != 1:
+        return False
+    here, there = (_difference(paper, equation, {at: value}) for value in (root, 2 * root))
+    if here is None or there is None or in_letters(here) or in_letters(there):
+        return False
+    return abs(Fraction(here)) <= CHECKED * abs(Fraction(there))
+
+
+def _misled_by(paper: Paper, equation: Equation) -> Paper:
+    """The paper with what a wrong equation in one unknown leads to: its root nearest to nought."""
+    if len(equation.places) != 1:
+        return paper
+    (at,) = equation.places
+    true = paper.right(at)
+    if in_letters(true):
+        return paper
+
+    def is_above(value: Fraction) -> bool | None:
+        found = _difference(paper, equation, {at: value})
+        return None if found is None or in_letters(found) else bool(found > 0)
+
+    tried = [Fraction(true) * ROOT_STEP**n for n in range(-ROOT_STEPS, ROOT_STEPS + 1)]
+    for low, high in pairwise(tried):
+        below = is_above(low)
+        if below is None or is_above(high) in (None, below):
+            continue
+        for _ in range(HALVED):
+            middle = (low + high) / 2
+            low, high = (middle, high) if is_above(middle) == below else (low, middle)  # noqa: PLW2901
+        misled = paper._replace(misled={**paper.misled, at: low})
+        if _leads_on(misled, equation, at):  # and is no pole
+            return misled
+    return paper
 
 
 def _holds(paper: Paper, equation: Equation, values: Mapping[int, Value]) -> bool:

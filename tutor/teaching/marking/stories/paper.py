@@ -59,6 +59,7 @@ class Paper(NamedTuple):
     reversed: Mapping[int, bool] = MappingProxyType({})
     negative: frozenset[int] = frozenset()
     going_on: tuple[tuple[str, ...], bool] = ((), False)
+    misled: Mapping[int, Value] = MappingProxyType({})
 
     @property
     def asks(self) -> tuple[Ask, ...]:
@@ -115,6 +116,7 @@ class Paper(NamedTuple):
         """What the learner's own values lead to by each right way."""
         found = [self.stated[at]] if at in self.stated else []
         found += [v] if (v := self.balances.solved().get(at)) is not None else []
+        found += [v] if (v := self.misled.get(at)) is not None else []
         for path in self.paths[at]:
             values = self.values(path.links)
             for value in (follow(path, values), self._nearest(path, values)):

@@ -102,9 +102,19 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
         again = [at for at in _values(paper) if paper.asks[at].dimension == kind]
         ranked = [at for at in again if _rank(paper, at, statement) <= BY_VALUE]
+    if not ranked and not alias and len(name) == 1 and kind in ("charge", "voltage"):
+        ranked = [at for at in _only_one(paper, kind) if _is_recognised(paper, at, statement, True)]
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return Target(alias)
     return Target(ranked[0], new=name) if ranked else Target(new=name)
+
+
+def _only_one(paper: Paper, kind: Dimension) -> list[int]:
+    """The one quantity of a kind that a problem has: Q is the charge of both in a chain."""
+    links = (link for ways in paper.paths for path in ways for link in path.links.values())
+    places = {at for at in _values(paper) if paper.asks[at].dimension == kind}
+    other = any(link.at is None and link.value[1] == kind for link in links)
+    return list(places) if len(places) == 1 and not other else []
 
 
 def _given_or_after(paper: Paper, given: list[Link], statement: Statement) -> Target:
@@ -243,11 +253,15 @@ def _rank(paper: Paper, at: int, statement: Statement) -> int:
     return 1 if "true" in kinds else 3 if "own" in kinds else NO_FIT
 
 
-def _is_recognised(paper: Paper, at: int, statement: Statement) -> bool:
-    """Whether a value that fits nothing is what a known slip gives for this question."""
+def _is_recognised(
+    paper: Paper, at: int, statement: Statement, by_method: bool = False
+) -> bool:
+    """Whether a value that fits nothing is what a known slip gives for this question, or
+    ``by_method`` what comes of the right way with another number.
+    """
     try:
         found = grade(subject_at(paper, at), statement, lookup(paper, statement, at), True)
     except Refusal:
         return False
-    return bool(found.malrules)
+    return bool(found.malrules) or (by_method and found.method)
 
