@@ -261,7 +261,14 @@ def false_sentences(lines: Sequence[str], given: Drawn, volts: Fraction) -> list
 
 
 def false_in_stages(lines: Sequence[str]) -> list[str]:
-    """Sums of a printed problem in stages that do not come out."""
-    names: Names = {}
-    return [f for line in paragraphs(lines) for f in false_equalities(line, names, rebind=True)]
+    """Sums of a printed problem in stages that do not come out.
 
+    From question to question a name may stand for another value, so each is read by itself.
+    """
+    names: Names = {}
+    found: list[str] = []
+    for line in paragraphs(lines):
+        if re.match(r"\d+\. ", line):
+            names.clear()
+        found += false_equalities(line, names, rebind=True)
+    return found

@@ -9,6 +9,7 @@ from typing import Final
 
 from grammar.any_text import sure_reading
 from grammar.records import Amount, Supply
+from tests.bychance import described, sequence
 from tests.sentences import WIDE, false_in_stages, false_sentences
 from tests.strategies import Drawn, as_description
 from tests.truth_report import drawn
@@ -23,7 +24,7 @@ PAGE: Final = Page(width=WIDE, drawings=False)
 def faults(seed: int) -> list[str]:
     """What is false in the printed solution of one problem by chance."""
     rng = Random(seed)
-    return (_network, _plates)[seed % 4 == 3](rng)
+    return (_network, _changed, _network, _plates)[seed % 4](rng)
 
 
 def _network(rng: Random) -> list[str]:
@@ -35,6 +36,13 @@ def _network(rng: Random) -> list[str]:
     given, volts = Drawn(edges, given.wires, given.ends), Fraction(rng.randint(1, 40))
     description = as_description(given, Supply("voltage", Amount(volts)), -6)
     return false_sentences([*explained_lines(description, Settings(), PAGE)], given, volts)
+
+
+def _changed(rng: Random) -> list[str]:
+    """Charged capacitors, joined, filled, taken out and so on."""
+    description = described(rng)
+    description = description._replace(changes=sequence(description, rng))
+    return false_in_stages([*explained_lines(description, Settings(), PAGE)])
 
 
 def _plates(rng: Random) -> list[str]:

@@ -17,7 +17,7 @@ from tutor.circuit.steps import Step
 from tutor.circuit.values import in_letters, tidy
 from tutor.teaching.balancing import Lines
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.speech import MOST_NAMED, Speech, counted, listed, some_names
+from tutor.teaching.speech import MOST_NAMED, Dimensioned, Speech, counted, listed, some_names
 
 MOST_WRITTEN_OUT = 12
 MOST_SOLVED = 6  # with more points the lines of an elimination help nobody
@@ -63,7 +63,11 @@ def working_line(step: Step, speech: Speech) -> str:
     if step.shares:
         return "\n".join(filter(None, [text.relation, text.working, text.result]))
     if step.kind == "parallel" and len(step.parts) <= MOST_WRITTEN_OUT:
-        return text.working + text.result.removeprefix(step.makes.name if step.makes else "")
+        assert step.makes is not None, "a set of capacitors makes one"
+        summed: tuple[Dimensioned, ...] = tuple(
+            (c.value, "capacitance") for c in step.parts
+        )
+        return f"{text.working} {speech.result(step.makes.value, 'capacitance', *summed)}"
     return f"{text.working}, so {text.result}"
 
 

@@ -26,6 +26,9 @@ MOST_FIGURES = 13
 MOST_NAMED = 12
 
 
+Dimensioned: TypeAlias = tuple[Value, Dimension]  # a value that stands in a line
+
+
 class Shown(NamedTuple):
     """A value in words; ``exact`` says whether no figure was rounded away."""
 
@@ -112,9 +115,16 @@ class Speech(NamedTuple):
         """The same as plain text."""
         return self.shown(value, dimension).text
 
-    def result(self, value: Value, dimension: Dimension) -> str:
-        """``= 20/9 µF ≈ 2.222 µF``: the short fraction too, where rounding hides it."""
+    def result(
+        self, value: Value, dimension: Dimension, *of: Dimensioned
+    ) -> str:
+        """``= 20/9 µF ≈ 2.222 µF``: the short fraction too, where rounding hides it.
+
+        ``of`` are the values printed before it; after a rounded one only ≈ is true.
+        """
         shown = self.shown(value, dimension)
+        if self.equals(*(self.shown(*each) for each in of)) == "≈":
+            return f"≈ {shown.text}"
         if shown.exact or in_letters(value):
             return shown.after_equals
         power = suited_power(Fraction(value), self.powers[dimension])

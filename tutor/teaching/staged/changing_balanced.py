@@ -99,11 +99,13 @@ def _net(block: Block, outcome: Switched, scene: Scene, point: str) -> Ask:
     total = add_up([Fraction(0), *(charge for _, charge in plates)])
     q = f"Q_{point}" if has_name(point) else scene.name("Q")
     terms = [charge for _, charge in plates if charge] or [Fraction(0)]
+    shown = (scene.speech.shown(size_of(each), "charge") for each in (*terms, total))
+    equals = scene.speech.equals(*shown)
     return Ask(
         "island", "charge",
         f"What net charge {q}, with its sign, does the metal at {metal(outcome.carried, point)} "
         f"keep on its {counted(len(plates), 'plate')}?",
-        f"{q} = {scene.added(terms, 'charge')} = {scene.signed(total, 'charge')}",
+        f"{q} = {scene.added(terms, 'charge')} {equals} {scene.signed(total, 'charge')}",
         f"Only plates touch the metal at {point}, so what they brought along stays there.",
         name=q, dimension="charge", right=total,
         hints=(
@@ -185,11 +187,11 @@ def _from_levels(
     high, low = level[c.start], level[c.end]
     if decided(tidy(high - low)) < 0:
         high, low = low, high
-    speech = scene.speech
+    speech, charge = scene.speech, size_of(outcome.after.charges[c.name])
     return (
         f"{scene.name('Q', c.name)} = {c.name} × ({scene.signed(high, 'voltage')} − "
         f"{_in_brackets(scene.signed(low, 'voltage'))}) "
-        f"{speech.result(size_of(outcome.after.charges[c.name]), 'charge')}"
+        f"{speech.result(charge, 'charge', (high, 'voltage'), (low, 'voltage'))}"
     )
 
 

@@ -9,7 +9,7 @@ from tutor.circuit.islands import Block, net_charge
 from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import Value, add_up, decided, size_of, tidy
-from tutor.teaching.speech import listed
+from tutor.teaching.speech import Dimensioned, listed
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, of, signed_sum
 from tutor.teaching.staged.story import Ask, Way
 
@@ -51,7 +51,7 @@ def lone_voltage(c: Capacitor, outcome: Switched, scene: Scene) -> Ask:
         f"{c.name} {'' if first else 'still '}holds {held}. What is its {difference} {v}"
         f"{'' if first else ' now'}?",
         f"{v} = {q}/{c.name} = {held} / ({speech.amount(c.value, 'capacitance')}) "
-        f"{speech.result(voltage, 'voltage')}",
+        f"{speech.result(voltage, 'voltage', (charge, 'charge'), (c.value, 'capacitance'))}",
         f"The charge of {c.name} is fixed, and its {difference} follows from it.",
         name=v, dimension="voltage", right=voltage,
         hints=(
@@ -97,7 +97,8 @@ def _joint_charge(block: Block, outcome: Switched, scene: Scene) -> Ask:
         "Equal charges of unlike signs have come together there, so they cancel."
     )
     told = scene.added([share for _, share in pairs], "charge")
-    result = speech.result(total, "charge")
+    printed: list[Dimensioned] = [(share, "charge") for _, share in pairs]
+    result = speech.result(total, "charge", *printed)
     if result == f"= {told}":
         result = ""  # a sum of letters has no shorter form
     one = ", one piece of metal now" if brought_together(outcome) else ""
@@ -141,13 +142,15 @@ def _common_voltage(block: Block, outcome: Switched, scene: Scene) -> Ask:
     v, names = scene.name("V"), listed(block.names)
     values = speech.sum_of(block.capacitors)
     sources = [c.name for c, share in zip(block.capacitors, shares, strict=True) if share]
+    printed: list[Dimensioned] = [(c.value, "capacitance") for c in block.capacitors]
+    printed.append((total, "charge"))
     q = scene.name("Q") if len(sources) > 1 else scene.name("Q", sources[0])
     return Ask(
         "common p.d.", "voltage",
         f"{names} {'now lie' if brought_together(outcome) else 'lie'} between the same two pieces "
         f"of metal. What is their common {difference} {v}?",
         f"{v} = {q}/({of(block.capacitors)}) = {scene.factor(total, 'charge')} / ({values}) "
-        f"{speech.result(right, 'voltage')}",
+        f"{speech.result(right, 'voltage', *printed)}",
         f"{names} share one {difference}, and the charge that stayed is spread over all of them.",
         name=v, dimension="voltage", right=right,
         hints=(
@@ -223,9 +226,11 @@ def _line(
     name, v, voltage = said
     speech = scene.speech
     charge = size_of(outcome.after.charges[c.name])
+    printed: list[Dimensioned] = [(c.value, "capacitance")]
+    printed.append((outcome.after.voltage(c.name), "voltage"))
     return (
         f"{scene.name('Q', c.name)} = {name} × {v} = {speech.amount(c.value, 'capacitance')} × "
-        f"{voltage} {speech.result(charge, 'charge')}"
+        f"{voltage} {speech.result(charge, 'charge', *printed)}"
     )
 
 

@@ -10,6 +10,7 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import Switched
 from tutor.circuit.values import Value, add_up, chain_sum, decided, sign_of, size_of, tidy
 from tutor.teaching.cautions import Hazards, cautions
+from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_primes import ChangeStage, with_primes
 from tutor.teaching.staged.changing_scene import Scene, has_name, largest, lifted, touched
 
@@ -54,10 +55,12 @@ def _joined_two(outcome: Switched, scene: Scene) -> Iterator[str]:
     sign = "+" if change.crossed else "−"
     chain = chain_sum([c.value for c in block.capacitors])
     one, two = (speech.amount(v, "voltage") for v in before)
+    printed: list[Dimensioned] = [(chain, "capacitance")]
+    printed += [(v, "voltage") for v in before]
     yield (
         f"Energy lost = ½ × {_product(block.capacitors)} × ({v1} {sign} {v2})² = ½ × "
         f"{speech.amount(chain, 'capacitance')} × ({one} {sign} {two})² "
-        f"{speech.result(outcome.account.heat, 'energy')}"
+        f"{speech.result(outcome.account.heat, 'energy', *printed)}"
     )
 
 

@@ -44,6 +44,9 @@ def _supply_work(outcome: Switched, scene: Scene) -> Ask:
     w, difference = scene.name("W"), speech.terms.difference
     charge = speech.amount(size_of(tidy(work / supply)), "charge")
     voltage = speech.amount(supply, "voltage")
+    result = speech.result(
+        size_of(work), "energy", (tidy(work / supply), "charge"), (supply, "voltage")
+    )
     question = (
         f"The supply moves {charge} more from one side to the other. How much work {w} does it do?"
         if decided(work) > 0 else
@@ -51,7 +54,7 @@ def _supply_work(outcome: Switched, scene: Scene) -> Ask:
     )
     return Ask(
         "supply work", "energy", question,
-        f"{w} = {charge} × {voltage} {speech.result(size_of(work), 'energy')}",
+        f"{w} = {charge} × {voltage} {result}",
         f"The {difference} of the supply is the same from first to last, so all of that charge "
         f"crosses {voltage}.",
         name=w, dimension="energy", right=size_of(work),
@@ -92,7 +95,7 @@ def _heat(outcome: Switched, scene: Scene) -> Ask:
         for at, c in enumerate(outcome.before.network.capacitors)
         if outcome.before.energy(c.name)
     }
-    result = speech.result(account.heat, "energy")
+    result = speech.result(account.heat, "energy", (before, "energy"), (after, "energy"))
     if not account.by_supply:
         reveal = f"{name} = {before_text} − {after_text} {result}"
         question = f"How much energy {name} has left, as heat and radiation?"
@@ -163,12 +166,15 @@ def _on_plates(outcome: Switched, scene: Scene) -> Ask:
         f"The field holds the {thing} back. How much work {name} must be done on the {thing}?"
     )
     parts = [account.by_supply, tidy(-account.gained)]
+    result = speech.result(
+        right, "energy", (account.by_supply, "energy"), (account.gained, "energy")
+    )
     numbers = scene.added(parts if field else [tidy(-part) for part in parts], "energy")
     return Ask(
         "on plates", "energy", question,
         f"Stored: {speech.amount(gain, 'energy')} {grew}; supply: {w} = "
         f"{speech.amount(work, 'energy')}{'' if decided(account.by_supply) > 0 else ' taken up'}\n"
-        f"{name} = {numbers} {speech.result(right, 'energy')}",
+        f"{name} = {numbers} {result}",
         "All is done slowly, so no heat is made, and what the supply and the store do not account "
         f"for is work on the {thing}.",
         name=name, dimension="energy", right=right,

@@ -12,6 +12,7 @@ from tutor.circuit.steps import Step
 from tutor.circuit.switching import Switched
 from tutor.circuit.values import decided, size_of
 from tutor.teaching.reasons import because, working_line
+from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_network import charge_ask
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
 from tutor.teaching.staged.story import Ask, Valued, Way
@@ -75,15 +76,16 @@ def _reduction(worked: Worked, scene: Scene) -> list[str]:
     c = solution.whole
     q, v = scene.name("Q", c.name), scene.name("V")
     value = speech.amount(c.value, "capacitance")
+    by: Dimensioned = (c.value, "capacitance")
     if worked.supply.quantity == "voltage":
         lines.append(
             f"{q} = {c.name} × {v} = {value} × {speech.amount(whole.voltage, 'voltage')} "
-            f"{speech.result(whole.charge, 'charge')}"
+            f"{speech.result(whole.charge, 'charge', by, (whole.voltage, 'voltage'))}"
         )
     else:
         lines.append(
             f"{v} = {q}/{c.name} = {speech.amount(whole.charge, 'charge')} / ({value}) "
-            f"{speech.result(whole.voltage, 'voltage')}"
+            f"{speech.result(whole.voltage, 'voltage', by, (whole.charge, 'charge'))}"
         )
     return lines
 

@@ -243,6 +243,9 @@ def _new_gap(change: Change, scene: Scene) -> str:
 def _joined(outcome: Switched, change: Change) -> str:
     names = listed(change.names)
     how = "+ plate to − plate" if change.crossed else "like plates together"
+    empty = [name for name in change.names if not outcome.before.charges[name]]
+    if change.crossed and empty:  # an empty one has no + plate
+        how = f"either way round, since {listed(empty)} {'is' if len(empty) == 1 else 'are'} empty"
     cut = ""
     if lifted(outcome):
         cut = " taken apart, each with its own charge, and"

@@ -70,13 +70,15 @@ def _change(outcome: Switched) -> Change:
 def _relation(name: str, outcome: Switched, scene: Scene) -> str:
     change, speech = _change(outcome), scene.speech
     slab, air = _parts(name, outcome)
-    was = speech.amount(outcome.before.capacitor(name).value, "capacitance")
-    result = speech.result(outcome.after.capacitor(name).value, "capacitance")
+    before, after = (at.capacitor(name).value for at in (outcome.before, outcome.after))
+    was = speech.amount(before, "capacitance")
     rest = 1 - change.part
     if change.amount is None:
+        result = speech.result(after, "capacitance", (before, "capacitance"))
         return f"{rest} of the gap is left: {name} = {was} / ({rest}) {result}"
     times = scene.number(filling_of(change))
     slab_shown, air_shown = (speech.shown(value, "capacitance") for value in (slab, air))
+    result = speech.result(after, "capacitance", (slab, "capacitance"), (air, "capacitance"))
     if change.over_area:
         return (
             f"The part with the slab is {times} × {was} × {change.part} {slab_shown.after_equals}, "

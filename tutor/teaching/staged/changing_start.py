@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from grammar import records
 from tutor.circuit.islands import State
 from tutor.circuit.switching import Switched
+from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_banks import bank_asks, given_charge
 from tutor.teaching.staged.changing_energy import energy_asks
 from tutor.teaching.staged.changing_held import held_asks
@@ -120,14 +121,15 @@ def _precharged(
 def _held_line(c: records.Capacitor, state: State, scene: Scene) -> str:
     speech = scene.speech
     q, v = scene.name("Q", c.name), scene.name("V", c.name)
-    value = speech.amount(state.capacitor(c.name).value, "capacitance")
+    by: Dimensioned = (state.capacitor(c.name).value, "capacitance")
+    value = speech.amount(*by)
     charge, voltage = state.charges[c.name], state.voltage(c.name)
     if c.start is not None and c.start.quantity == "charge":
         return (
             f"{v} = {q}/{c.name} = {speech.amount(charge, 'charge')} / ({value}) "
-            f"{speech.result(voltage, 'voltage')}"
+            f"{speech.result(voltage, 'voltage', by, (charge, 'charge'))}"
         )
     return (
         f"{q} = {c.name} × {v} = {value} × {speech.amount(voltage, 'voltage')} "
-        f"{speech.result(charge, 'charge')}"
+        f"{speech.result(charge, 'charge', by, (voltage, 'voltage'))}"
     )

@@ -7,6 +7,7 @@ from fractions import Fraction
 from tutor.circuit.islands import State
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import decided, size_of
+from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
@@ -29,7 +30,13 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
     if len(charged) > MOST_ASKED:
         relation = speech.letters("the sum of ½ Q V over the capacitors")
         numbers = scene.added([state.energy(c.name) for c in charged], "energy")
-    reveal = f"{e} = {relation} = {numbers} {speech.result(state.stored, 'energy')}"
+    printed: list[Dimensioned] = []
+    for c in charged:
+        printed += [(state.energy(c.name), "energy")] if len(charged) > MOST_ASKED else [
+            (state.charges[c.name], "charge"), (state.voltage(c.name), "voltage")
+        ]
+    result = speech.result(state.stored, "energy", *printed)
+    reveal = f"{e} = {relation} = {numbers} {result}"
     if not charged:
         relation = speech.letters("½ × Q × V")
         reveal = f"{e} = 0, since no capacitor holds any charge."

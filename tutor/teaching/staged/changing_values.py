@@ -112,10 +112,11 @@ def _relation(name: str, outcome: Switched, scene: Scene) -> str:
     assert change is not None, "only a change gives another capacitance"
     before = outcome.before.capacitor(name).value
     after = outcome.after.capacitor(name).value
-    result = speech.result(after, "capacitance")
+    result = speech.result(after, "capacitance", (before, "capacitance"))
     if change.kind == "fill":
         filling = filling_of(change)
         air = speech.amount(tidy(after / filling), "capacitance")
+        result = speech.result(after, "capacitance", (tidy(after / filling), "capacitance"))
         return f"{name} = εr × ({name} with air) = {scene.number(filling)} × {air} {result}"
     was = speech.amount(before, "capacitance")
     inside = outcome.before.inside.get(name, AIR)
@@ -139,9 +140,12 @@ def _with_other_air(name: str, values: tuple[Value, Value], scene: Scene) -> str
     wider = decided(air) > 0
     was, layer = (scene.speech.amount(v, "capacitance") for v in (before, size_of(air)))
     sign, what = ("+", "comes in") if wider else ("−", "is gone")
+    result = scene.speech.result(
+        after, "capacitance", (before, "capacitance"), (air, "capacitance")
+    )
     return (
         f"The layer of air that {what} would be {layer} by itself: 1/{name} = 1/({was}) {sign} "
-        f"1/({layer}), so {name} {scene.speech.result(after, 'capacitance')}"
+        f"1/({layer}), so {name} {result}"
     )
 
 

@@ -198,10 +198,11 @@ def _across(charge: Value, whole: Value, speech: Speech) -> Ask:
     given, value = speech.amount(charge, "charge"), speech.amount(whole, "capacitance")
     divided = f" = {given} / {value}" if not in_letters(voltage) else ""
     letter = speech.letters("V")
+    result = speech.result(voltage, "voltage", (charge, "charge"), (whole, "capacitance"))
     return Ask(
         "across the ends", "voltage",
         f"The charge given is {given}. So what p.d. is between the ends?",
-        f"{letter} = Q/C{divided} {speech.result(voltage, 'voltage')}",
+        f"{letter} = Q/C{divided} {result}",
         "All potentials of the trial grow in the same ratio.",
         name="V", dimension="voltage", right=voltage,
         hints=("C and the whole charge are known. How does the p.d. follow?", f"{letter} = Q/C"),
