@@ -24,7 +24,7 @@ _CONTENT = "(?=\\b(?:A|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|R
 def with_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with the heads, tails and promises of branches marked."""
     first = next((i for i, each in enumerate(pieces) if each.tag in _SAID), 0)
-    pieces = _with_groups(pieces)
+    pieces = rewritten(_with_groups(pieces), _ALIKE)
     before = rewritten(pieces[:first], _PROMISES_FIRST)
     found = rewritten([*before, *pieces[first:]], _PROMISES)
     found = rewritten(found, _NAMED)
@@ -34,6 +34,20 @@ def with_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
     if sides or any(each.tag in ("HEAD", "TAIL", "GROUPHEAD", "REF") for each in found):
         found = rewritten(found, _ELLIPTIC)
     return [each._replace(tag="GROUP") if each.tag == "BRANCH" else each for each in found]
+
+
+def _as_many_alike(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``three identical blocks in parallel; each block is a 4 nF in series with a 12 nF``."""
+    joint = next(each for each in inside if each.tag in ("SER", "PAR"))
+    after = [i for i, each in enumerate(inside) if each.tag in ("GROUP", "BRANCH")][1] + 1
+    block = list(inside[after:])
+    while block[0].tag in ("IS", "OF", "COLON", "JOIN", "WITH", "HOLD"):
+        block = block[1:]
+    opened, closed = joint._replace(tag="OPEN"), joint._replace(tag="CLOSE")
+    found: list[Chunk] = []
+    for _ in range(int(inside[0].datum)):
+        found += [joint._replace(tag="COMMA"), opened, *block, closed]
+    return [*found[1:], joint]
 
 
 def _with_groups(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -118,6 +132,16 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [Chunk("TAIL", _text(inside), inside[0].start)]
 
 
+_ALIKE: Final = (
+    Phrase(
+        row(
+            "(WNUM | COUNT) EQUAL (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
+            " (STOP | COMMA | AND)+ EACH (GROUP | BRANCH) (IS | OF | COLON | JOIN | WITH | HOLD)+"
+            " (A | CAPV | CAP | IN | SER | PAR | WITH | AND | TO)+"
+        ),
+        _as_many_alike,
+    ),
+)
 _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _SAID = ("CAPV", "NAME", "COUNT")
 _SO_MANY = (

@@ -151,6 +151,11 @@ def _after_the_old(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [item, told._replace(tag="SERWITH")]
 
 
+def _coming_after(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``after that comes a 12 uF``: it goes on with it."""
+    return [inside[0]] if inside[1].text.lower() in ("come", "comes", "follows") else None
+
+
 def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
     return []
 
@@ -324,6 +329,7 @@ _JOINTS_AFTER: Final = (
         "(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL |"
         " CROSSED)", _just("JOINED")),
     ("(IS | THEN)* JOIN TOGETHER | TOGETHER", _just("JOINED")),
+    ("^THEN JOIN (?=ITEM )", _coming_after),
     ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
     (f"(IS | THEN)* JOIN? ACROSS {_FRESH}", _just("PARWITH")),
     (f"SER (AND | OR | COMMA)* THEN? PAR {_AT_THE_END}", _just("NEXTTO")),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import Final
 
 from grammar.lenient.patterns import Phrase, rewritten, row
@@ -141,6 +142,33 @@ def _that_so_far(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group")]
 
 
+def _across_the_same(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``all across the same 6 V``: in parallel, and so supplied."""
+    first, volts = inside[0], inside[-1]
+    return [first._replace(tag="PAR"), first._replace(tag="COMMA"), volts]
+
+
+def _each_of_them(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``two capacitors, each of 10 uF``: two 10 uF capacitors."""
+    return [inside[0], inside[-1], inside[1]]
+
+
+def _by_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``C1 is 9 uF, C2 is the same, C3 is twice that``: values told by the one before."""
+    found: list[Chunk] = []
+    worth = next(each for each in inside if each.tag == "CAPV")
+    for piece in inside:
+        if piece.tag in ("EQUAL", "DOUBLE"):
+            number, _, unit = str(worth.datum).partition(" ")
+            if piece.tag == "DOUBLE" and unit:
+                number = str(2 * Decimal(number))
+            worth = piece._replace(tag="CAPV", datum=f"{number} {unit}".strip())
+            found.append(worth)
+        elif piece.tag not in ("THE", "THIS", "WHICH"):
+            found.append(piece)
+    return found
+
+
 def _one_by_one(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``both charged by the same supply, one after another``: in turn, and not in a row."""
     if " after " not in inside[-1].text.lower():
@@ -163,6 +191,11 @@ _REWORDINGS: Final = tuple(
         ("(?<=STOP )WHICH (?=(SER|PAR) (NAME|CAPV|A) )", _that_so_far),
         ("(?<=WNUM )TOGETHER (?=(IS |JOIN |IN )*(SER|PAR) WITH )", _nothing_more),
         ("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )", _nothing_more),
+        ("(ALL | BOTH | EACH) (JOIN | IS)* (ACROSS | ON | TO) THE EQUAL VOLT", _across_the_same),
+        ("WNUM CAP COMMA EACH OF? CAPV", _each_of_them),
+        (
+            "NAME IS CAPV ((COMMA | STOP | AND)+ NAME IS (THE EQUAL | DOUBLE (THIS | WHICH)))+"
+            " (?=COMMA |STOP |AND |$)", _by_the_first),
         ("NAME (SERSIGN | DASH) CAPV", _equals),
         ("SLAB (?=CAP )", _nothing_more),
         ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),

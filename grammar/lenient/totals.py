@@ -29,6 +29,7 @@ _SOUGHT: Final = (
     "WISHV (WISHV | CLAIM | OF | TO | IS)* JOIN? (?=(IN )?(SER|PAR) (WITH|TO) )",
     "(WISHV | WHICH) (OTHER | SINGLE)* (CAPN (OF (A | THE)* CAP)? | CAP)"
     " (?=(IS|JOIN|CAP|NAME|IN|SER|PAR|TO|HOLD|APPLY|WISHV|COMMA) )",
+    "(?<=CAPV AND )CAPN (?=(IN|SER|PAR) )",
     "WISHV (A | THE)* (CAPN OF (A | THE)* CAP | CAPN | CAP) (?=(IS|JOIN|IN|SER|PAR|TO) )",
 )
 _OTHER_SOUGHT: Final = row(
@@ -38,7 +39,7 @@ _OTHER_SOUGHT: Final = row(
 
 def with_totals(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with what the whole makes a TOTAL, and the one that is sought an unknown one."""
-    found = rewritten(pieces, _SURELY)
+    found = rewritten(rewritten(pieces, _WISHED_FOR), _SURELY)
     asked_of_it = any(e.tag == "IS" and e.text.lower() == "be" for e in found)
     asked_of_it = (
         asked_of_it and found_in(row("CEQ"), found) is not None and found[-1].tag == "QUERY"
@@ -91,6 +92,12 @@ def _unknown(inside: Sequence[Chunk]) -> list[Chunk]:
     return [last._replace(tag="UNKNOWN"), last._replace(tag="CAP", text="capacitor")]
 
 
+def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
+    return []
+
+
+# ``I need C so that 9 uF and C in series …``: the second C is the one that is sought.
+_WISHED_FOR: Final = (Phrase(row("(?<=WISHV )CAPN (?=(A )?CAPV (AND|WITH) CAPN )"), _nothing),)
 _SURELY: Final = tuple(Phrase(row(pattern), _total) for pattern in (*_SURE, _CLAIMED))
 _CLAIMED_LAST: Final = (
     Phrase(

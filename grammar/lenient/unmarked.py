@@ -118,6 +118,18 @@ def _taken_down(text: str) -> str:
     return _LISTED_WORD.sub(lambda word: str(_FIGURES[word[1].lower()]), text)
 
 
+def _with_rows_of_joins(text: str) -> str:
+    """A table with columns for a name, a value and two points, as joins in words."""
+    head, *rows = text.strip().split("\n")
+    cells = [each.strip().lower() for each in re.split(r"[;|\t,]", head.strip("| "))]
+    if len(cells) != 4 or cells[2:] != ["from", "to"]:
+        return text
+    told = [[each.strip() for each in re.split(r"[;|\t,]", row.strip("| "))] for row in rows]
+    if any(len(row) != 4 for row in told):
+        return text
+    return "\n".join("{} = {} from {} to {}".format(*row) for row in told)
+
+
 def _with_index(said: re.Match[str]) -> str:
     index = said[1].lower()
     return f"C{_FIGURES[index]}" if index in _FIGURES else f"C_{index}"
@@ -175,6 +187,7 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_\(?\{?([A-Za-z0-9]+)\}?\)?", r"_\1", text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
+    text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
     text = re.sub(
         r"(?i)\b(?:capacitor|cap|condenser) (one|two|three|four|five|six)"
