@@ -115,6 +115,7 @@ NOT_GRASPED = re.compile(
     r"|\b(?:not know|no idea|not sure|no clue|forgot|wonder\w*)\b.*\b(?:what|why|how) "
     r"(?:(?:\w+ ){1,4}(?:is|are|was|were|means?|does|do|works?|the)\b|(?:is|are|does|do)\b)"
     r"|\b(?:confused (?:by|about|with)|never heard of|trouble with|struggl\w+ with)\b"
+    r"|\b(?:say|speak|talk|put|write) (?:\w+ ){0,3}(?:simpler|simply|plainer|plainly|slower)\b"
     r"|\b(?:in other words|other words|(?:more )?simply put|lost (?:you|me))\b"
 )
 # A second question in the same breath.

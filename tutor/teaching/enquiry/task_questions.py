@@ -128,7 +128,7 @@ TASK_TOPICS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("what how", "am must should do_i do_we", "i_do do_now to_do answer now"),
                   in_other_words),
     QuestionTopic(("other_word rephras reword differ simpler simpli again english",
-                   "say mean put explain in word"), in_other_words),
+                   "say mean put explain in word speak talk"), in_other_words),
     QuestionTopic(("what", "you_mean they_mean that_mean this_mean it_mean question_mean"),
                   in_other_words),
     QuestionTopic(("lost",  "you me"), in_other_words),

@@ -32,7 +32,7 @@ _WITHIN = re.compile(
     rf"([a-h]|[1-9]|{'|'.join(_ORDINALS)})\b(?!\s*[=+*/])"
 )
 # One of the two, which is neither.
-_ONE_OF_THEM = re.compile(r"\bone\s+of\s+(?:the\w*|these|those)\b(?!\s+one)")
+ONE_OF_THEM = re.compile(r"\bone\s+of\s+(?:the\w*|these|those)\b(?!\s+one)")
 
 
 def place_in(line: str, most: int) -> int | None:
@@ -40,7 +40,7 @@ def place_in(line: str, most: int) -> int | None:
     text = re.sub(r"['’](?=s\b|m\b)", "", line.lower())
     text = re.sub(r"[\"'`()\[\].!,:]", " ", text)
     text = re.sub(r"\s+", " ", text).strip()
-    if _ONE_OF_THEM.search(text):
+    if ONE_OF_THEM.search(text):
         return None
     within = _WITHIN.findall(text)
     text = text[_lead(text):]

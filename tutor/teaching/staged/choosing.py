@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from tutor.teaching.hearing import plain
-from tutor.teaching.reading.menu_choice import gist_in, option_in, place_in
+from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, place_in
 from tutor.teaching.staged.story import Ask, Option, Telling
 
 LETTERS = "abcdefgh"
@@ -24,6 +24,8 @@ def is_lettered(ask: Ask) -> bool:
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     said = plain(line)
+    if ONE_OF_THEM.search(said):
+        return [*ask.options]
     if not is_lettered(ask):
         return _spoken(ask, said) or _by_place_or_gist(ask, line)
     letter = _LETTER.fullmatch(said)
