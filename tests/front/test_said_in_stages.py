@@ -1,0 +1,37 @@
+"""Lines as people say them at the questions of a problem in stages, and how each is taken."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from grammar.reading import read_network
+from tutor.front.chat.stages import Chat
+from tutor.front.chat.starting import open_text
+from tutor.front.chat.talk import safely
+from tutor.teaching.settings import DEFAULTS
+
+CASES = Path(__file__).parents[1] / "cases" / "said_in_stages.toml"
+VERDICTS = ("wrong", "incomplete", "unread", "right")
+
+
+def _cases() -> Iterator[tuple[str, tuple[str, ...], str, str]]:
+    for stage in tomllib.loads(CASES.read_text(encoding="utf-8"))["stage"]:
+        for word in (*VERDICTS, "said"):
+            for line in stage.get(word, []):
+                yield stage["network"], tuple(stage["before"]), line, word
+
+
+@pytest.mark.parametrize(("network", "before", "line", "word"), [*_cases()])
+def test_a_line_at_a_stage_is_taken_as_a_good_teacher_would(
+    network: str, before: tuple[str, ...], line: str, word: str
+) -> None:
+    answer = open_text(read_network(network), Chat(DEFAULTS))
+    for earlier in before:
+        answer = safely(answer.chat, earlier)
+        assert any(m.verdict == "right" for m in answer.messages), earlier
+    found = [message.verdict for message in safely(answer.chat, line).messages]
+    assert next((each for each in VERDICTS if each in found), "said") == word
