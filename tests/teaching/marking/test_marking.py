@@ -255,3 +255,10 @@ def test_the_first_value_that_counts_without_a_unit_is_told_so() -> None:
     )
     assert "unit" not in found.lines[0].remark
     assert "Write the unit with it." in found.lines[1].remark
+
+
+def test_two_slips_on_one_line_get_two_remarks() -> None:
+    found = marked("2 uF -- 6 uF, across 8 V", "C = 8 uF, Q = 31 uC")
+    said = found.lines[0].remark
+    assert "C1" in said
+    assert "31 µC does not follow for Q" in said

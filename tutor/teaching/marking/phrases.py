@@ -36,6 +36,17 @@ def unread(written: WrittenLine, why: str) -> str:
     return "Words only: nothing to mark here."
 
 
+def slips_in(grades: Sequence[Judgement[About]]) -> list[Judgement[About]]:
+    """What is wrong on a line and gets a remark of its own: each quantity and each wrong idea
+    once, the first two of them.
+    """
+    found: dict[object, Judgement[About]] = {}
+    for each in grades:
+        if each.verdict == "wrong" and all(each.quantity != o.quantity for o in found.values()):
+            found.setdefault(each.malrules or each.quantity, each)
+    return list(found.values())[:2]
+
+
 def besides(others: Sequence[tuple[str, Verdict]]) -> str:
     """What else of a line stands, by names: what is right, and what only follows."""
     said = ""

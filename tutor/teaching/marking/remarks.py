@@ -20,6 +20,7 @@ from tutor.teaching.marking.phrases import (
     relation,
     right,
     slip,
+    slips_in,
     unread,
     wrong_power,
     wrong_unit,
@@ -59,7 +60,7 @@ def remark(
     worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
         (g for g in grades if g.verdict == "carried"), grades[-1]
     )
-    text = _on(context, worst)
+    text = " ".join(_on(context, each) for each in slips_in(grades) or (worst,))
     if worst.verdict == "wrong":
         others = [
             (context.speech.name(g.quantity), g.verdict) for g in grades

@@ -13,6 +13,7 @@ from tutor.teaching.marking.phrases import (
     carried,
     right,
     slip,
+    slips_in,
     unread,
     wrong_power,
     wrong_unit,
@@ -51,7 +52,8 @@ def remark(
     )
     if worst.given:
         return texts[worst.quantity]
-    text = texts.get(worst.quantity) or _on(context, worst)
+    slips = [each for each in slips_in(grades) if not each.given] or [worst]
+    text = " ".join(texts.get(each.quantity) or _on(context, each) for each in slips)
     if worst.verdict == "wrong":
         others = [
             (name_of(context.paper, g.quantity), g.verdict) for g in grades
