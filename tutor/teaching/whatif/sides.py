@@ -68,9 +68,9 @@ class Sides(NamedTuple):
             points = listed((added.start, added.end))
             return f"{added.name}, {value}, joins {points} beside {beside}"
         to = change.to or "the whole network"
-        return (
-            f"{added.name}, {value}, is put in a chain with {to}, from {added.start} to {added.end}"
-        )
+        old = self.whatif.problem.network.points()
+        ends = (p if p in old else f"{p}, a new point" for p in (added.start, added.end))
+        return f"{added.name}, {value}, is put in a chain with {to}, from {' to '.join(ends)}"
 
     def _supply_told(self) -> str:
         supply = self.whatif.problem.supply
