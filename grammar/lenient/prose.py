@@ -70,12 +70,13 @@ def read_leniently(text: str) -> ProseReading:
 _ASKED_HOW: Final = row(
     "WISHV (THEM | THE | THIS | IS | TO | CAP | CAN)* JOIN (THEM | TOGETHER | SO)*"
     " (FOR | TO | IS | APPLY | JOIN | WITH)+ (A | CEQ | CAPN | OF | TOTAL)* (CAPV | TOTAL)"
+    " | (STOP | QUERY) WISHV (IS | CLAIM) (CAPV | TOTAL) (QUERY | STOP)*$"
 )
 
 
 def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
     """Errors: ``Refusal`` for what asks how some make so much: that is a puzzle, not a network."""
-    values = [each.datum for each in pieces if each.tag == "CAPV"]
+    values = [each.datum for each in pieces if each.tag in ("CAPV", "TOTAL")]
     out_of = found_in(row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)"), pieces)
     asked_how = found_in(_ASKED_HOW, pieces)
     if (
