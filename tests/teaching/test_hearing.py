@@ -17,6 +17,7 @@ from tutor.teaching.hearing import (
     points_in,
     request_in,
     sharing_in,
+    yes_or_no,
 )
 from tutor.teaching.pointing import Chosen, capacitors_in
 
@@ -99,3 +100,24 @@ def test_no_line_breaks_the_hearing(line: str) -> None:
     shared = sharing_in(line, FOUR)
     assert shared is None or set(shared.points) <= set(FOUR.points())
     request_in(line)
+
+
+@pytest.mark.parametrize("line", [
+    "yes", "y", "yep", "Yeah, that's it", "ok", "that is it", "it is", "looks good to me", "ja",
+    "exactly", "that's what I meant", "correct!", "I think so", "right",
+])
+def test_a_short_line_that_agrees(line: str) -> None:
+    assert yes_or_no(line) is True
+
+
+@pytest.mark.parametrize("line", ["no", "n", "nope", "nah", "not really", "no thanks", "neither"])
+def test_a_short_line_that_denies(line: str) -> None:
+    assert yes_or_no(line) is False
+
+
+@pytest.mark.parametrize("line", [
+    "C1 and C2", "yes but with 5 uF", "no, 3 uF -- 4 uF", "the charge", "", "a", "maybe",
+    "right of C1 there is 5 uF", "not C1 but C2", "none of them can be combined any more, I think",
+])
+def test_a_line_that_says_more_is_neither(line: str) -> None:
+    assert yes_or_no(line) is None

@@ -14,7 +14,6 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.network import INNER_POINT_LETTERS, build
-from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.front.pieces import (
     POINT,
     Piece,
@@ -23,7 +22,7 @@ from tutor.front.pieces import (
     piece_at,
     supply_clause,
 )
-from tutor.teaching.hearing import plain
+from tutor.teaching.hearing import plain, yes_or_no
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import Terms, listed
 from tutor.teaching.turn import speech_of
@@ -31,7 +30,7 @@ from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 
 NONE_WORDS = (
-    *NO_WORDS, "none", "nothing", "no more", "nothing more", "nothing else", "that is all",
+    "no", "n", "none", "nothing", "no more", "nothing more", "nothing else", "that is all",
 )  # fmt: skip
 LONGEST_QUOTED = 40
 BACK_WORDS = ("back", "undo", "go back")
@@ -228,7 +227,7 @@ def _supply(guided: Guided, line: str, words: str) -> Reply:
 
 def _judged(guided: Guided, line: str, words: str) -> Reply:
     """What the learner says to the drawing as it was read back."""
-    if words in YES_WORDS and not guided.wrong:
+    if yes_or_no(line) and not guided.wrong:
         try:
             build(read_network(guided.text))
         except Refusal as refusal:

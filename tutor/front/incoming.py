@@ -1,16 +1,11 @@
-"""Whether a line describes a network, whether more lines of it are to come, and yes and no.
+"""Whether a line describes a network, and whether more lines of it are to come.
 
-All are judged by the look of the line alone; reading it is the grammar's business.
+Both are judged by the look of the line alone; reading it is the grammar's business.
 """
 
 from __future__ import annotations
 
 import re
-
-YES_WORDS = (
-    "yes", "y", "yes it is", "yes do", "sure", "right", "correct", "that is it", "ok", "okay",
-)  # fmt: skip
-NO_WORDS = ("no", "n", "no thanks", "stay")
 
 _VALUE = re.compile(
     r"(?<![\w.,])(\d[\d .,]*(?:e[+-]?\d+)?)\s*([pnuµμm]?F|(?:pico|nano|micro|milli)?-?farads?)\b",

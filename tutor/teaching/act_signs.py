@@ -53,10 +53,6 @@ LEAVES = re.compile(r"(?i)\b(?:go back|skip (?:this|it)|never ?mind|forget (?:it
 
 # What kind of act it is
 
-YES = frozenset({
-    "yes", "y", "yeah", "yep", "yup", "ja", "sure", "i do", "yes i do", "i think so", "think so",
-    "thats right", "correct", "definitely", "yes please", "ok yes", "take it",
-})
 SHARINGS = (
     ("p.d.", "pd", "voltage", "voltages", "volts", "v", "potential difference", "u"),
     ("charge", "charges", "q", "coulombs"),

@@ -31,7 +31,7 @@ from tutor.teaching.conversation import (
 )
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
-from tutor.teaching.hearing import Request, exchange_in, plain, request_in
+from tutor.teaching.hearing import Request, exchange_in, request_in, yes_or_no
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
@@ -183,9 +183,9 @@ def _offer(talk: Conversation) -> OnOffer:
 
 def _stands_by(talk: Conversation, line: str) -> str | None:
     """The answer of who was asked back about a thought, and says yes or why."""
-    from tutor.teaching.act_signs import BECAUSE, YES
+    from tutor.teaching.act_signs import BECAUSE
 
-    if plain(line) in YES:
+    if yes_or_no(line):
         return talk.thought
     if not BECAUSE.match(line.strip().lower()):
         return None

@@ -116,6 +116,30 @@ def request_in(line: str) -> Request | Literal["unsure"] | None:
     return next((_BY_PHRASE[phrase] for phrase in _forms(line) if phrase in _BY_PHRASE), None)
 
 
+# A yes or a no at the head of a short line that says nothing else.
+_YES = re.compile(
+    r"(?:oh |ah |ok |um |well )*(?:y|ye|yes|yea|yeah|yah|yep|yup|yh|ja|oui|si|aye|sure|ok|okay"
+    r"|right|correct|exactly|perfect|precisely|definitely|absolutely|indeed|true|fine|spot on|i do"
+    r"|(?:i )?think so|(?:it|that) (?:is|does|looks)|thats (?:it|the one|right|correct|fine|mine"
+    r"|what i (?:mean|meant))|looks? (?:good|right|fine|ok|correct)|go ahead|take it)\b(.*)"
+)
+_NO = re.compile(
+    r"(?:oh |ah |um |well )*(?:n|no|nope|nah|not|nein|non|wrong|never|neither|none|stay)\b(.*)"
+)
+_MOST_WORDS_AFTER = 5
+
+
+def yes_or_no(line: str) -> bool | None:
+    """Whether a line agrees; None where it does neither, or says more than that."""
+    words = " ".join(re.sub(r"[^\w\s]", " ", re.sub(r"['’`]", "", line.lower())).split())
+    for pattern, agrees in ((_NO, False), (_YES, True)):
+        if found := pattern.fullmatch(words):
+            more = found[1].split()
+            says_more = re.search(r"\d|\b(?:but|except|only|and|because|cos|not|no|if)\b", found[1])
+            return None if says_more or len(more) > _MOST_WORDS_AFTER else agrees
+    return None
+
+
 def plain(line: str) -> str:
     """Lower case, no punctuation, no courtesies: the form in which phrases are compared."""
     return _forms(line)[-1]

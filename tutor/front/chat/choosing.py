@@ -12,15 +12,16 @@ from tutor.front import guided as drawing
 from tutor.front.chat.courses import asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, Puzzling, Reading
 from tutor.front.chat.starting import open_text, puzzled
-from tutor.front.incoming import NO_WORDS, YES_WORDS, wants_more
+from tutor.front.incoming import wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
 from tutor.practice.questions.wishes import make_wish
-from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle, hear_puzzle
 from tutor.teaching.settings import in_words, set_by_words, setting_in
 
 BOOK_WORDS = ("book", "a book", "the book", "from a book", "a drawing in a book")
+NO_NETWORK = "I see no network in that line."
 WHICH_READING = "Which do you mean? Type its letter."
 ANY_NETWORK = "Type one, like 4 uF -- 3 uF, across 12 V; or 1, 2, 3, 'book', 'help' or 'stop'."
 HELP = """\
@@ -64,7 +65,7 @@ def choose(chat: Chat, line: str) -> Answer:
 
     if (answer := told_at_rest(chat, line)) is not None:
         return answer
-    if plain(line) in (*YES_WORDS, *NO_WORDS) or _is_one_letter(line):
+    if yes_or_no(line) is not None or _is_one_letter(line):
         return _no_network(chat)
     if wants_more(line):
         return gather(chat, Gathering((line,)))
@@ -77,8 +78,13 @@ def _is_one_letter(line: str) -> bool:
 
 
 def _no_network(chat: Chat) -> Answer:
-    said = Message("verdict", "I see no network in that line.", verdict="unread")
+    said = Message("verdict", NO_NETWORK, verdict="unread")
     return Answer(chat, (said, Message("ask", ANY_NETWORK)))
+
+
+def _is_no_network(answer: Answer) -> bool:
+    """Whether nothing at all was read in a line, so that what was asked before still stands."""
+    return answer.messages[0].text == NO_NETWORK
 
 
 def set_to(chat: Chat, wanted: str) -> Answer:
@@ -140,15 +146,17 @@ def settle_reading(chat: Chat, line: str) -> Answer:
     assert isinstance(stage, Deciding), "the table of answers has it so"
     found = stage.found
     which = choice_among(line, len(found.ways))
-    if which is None and len(found.ways) == 1 and plain(line) in YES_WORDS:
+    agrees = yes_or_no(line)
+    if which is None and len(found.ways) == 1 and agrees:
         which = 0
     back = chat._replace(stage=Choosing(stage.text))
-    if which is None and plain(line) in (*NO_WORDS, "none", "neither"):
+    if which is None and agrees is False:
         return Answer(back, (Message("ask", f"{KEPT}. {ANY_NETWORK}"),))
-    if which is None and plain(line) in ("repeat", *YES_WORDS):
+    if which is None and (agrees or plain(line) == "repeat"):
         return _asked_which(chat, stage)
     if which is None:
-        return choose(back, line)
+        other = choose(back, line)
+        return _asked_which(chat, stage) if _is_no_network(other) else other
     try:
         return begun_on(back, found, which)
     except Refusal as refusal:

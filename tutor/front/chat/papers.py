@@ -16,12 +16,11 @@ from tutor.circuit.network import Network, build
 from tutor.front.chat.account import WHAT_NOW
 from tutor.front.chat.paper_marks import handed_in
 from tutor.front.chat.stages import Answer, Chat, Writing
-from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.practice.papers import Paper, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.papers_told import in_marks
 from tutor.practice.questions.kinds import story_of_question
-from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.marking.marked import MOST_LINES
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings
@@ -128,9 +127,9 @@ def write(chat: Chat, line: str) -> Answer:
     assert isinstance(stage, Writing), "the table of answers has it so"
     if stage.is_sure:
         stage = stage._replace(is_sure=False)
-        if plain(line) in YES_WORDS:
+        if yes_or_no(line):
             return handed_in(chat, stage)
-        if plain(line) in NO_WORDS:
+        if yes_or_no(line) is False:
             return _asked(chat, stage, [])
     chat = chat._replace(stage=stage)
     if _is_letter(stage, line):

@@ -28,7 +28,6 @@ from tutor.front.chat.stages import (
 )
 from tutor.front.chat.starting import NEXT, talked
 from tutor.front.incoming import (
-    YES_WORDS,
     has_supply,
     lists_joins,
     looks_like_network,
@@ -38,7 +37,7 @@ from tutor.front.incoming import (
 from tutor.front.opening import KEPT, wish_in
 from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import AT_ANY_MOMENT, hear, read
-from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.marking.marked import in_chat
 from tutor.teaching.marking.marker import mark_in_chat
 from tutor.teaching.messages import Message
@@ -156,7 +155,7 @@ def decide(chat: Chat, line: str) -> Answer:
     """Yes or no to another text."""
     stage = chat.stage
     assert isinstance(stage, Offered), "the table of answers has it so"
-    if plain(line) in YES_WORDS:
+    if yes_or_no(line):
         return stage.begun
     going_on = Message("say", "Then on with this one.")
     answer = resumed(chat, stage.home)

@@ -35,10 +35,9 @@ from tutor.front.chat.stages import (
     Stage,
     Writing,
 )
-from tutor.front.incoming import NO_WORDS, YES_WORDS
 from tutor.learner.standing import Seen, with_seen
 from tutor.teaching.exchange import hear, read
-from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.messages import Message
 
 LEFT_A_PAPER = "Left in the middle of the paper. Where a record is kept, 'go on' takes it up again."
@@ -48,7 +47,7 @@ def respond(chat: Chat, line: str) -> Answer:
     """Answer one line, or several lines at once. The chat handed in is unchanged."""
     if plain(line) != "" and request_in(line) == "stop" and not _is_an_answer(chat, line):
         return leave(chat)
-    if isinstance(chat.stage, Offered) and plain(line) not in (*YES_WORDS, *NO_WORDS):
+    if isinstance(chat.stage, Offered) and yes_or_no(line) is None:
         chat = chat._replace(stage=chat.stage.home)  # anything else is said to what goes on
     if chat.course is not None and plain(line) in GO_ON and not chat.wants_network:
         line = "go on" if isinstance(chat.stage, Reflecting) else "repeat"
