@@ -61,7 +61,7 @@ _EVERYONE = re.compile(
     r"|each(?:\s+one)?)\b"
 )
 _NOT_ANY = re.compile(
-    r"(?i)\b(?:none|nothing|neither|no\s+(?:two|pair|ones?|capacitors?|more)|not\s+(?:any|possible)"
+    r"(?i)\b(?:none|nothing|neither|no\s+(?:such\s+)?(?:two|pairs?|ones?|capacitors?|more)|not\s+(?:any|possible)"
     r"|aren['’]?t\s+any|impossible|no\s+(?:of\s+them))\b"
     r"|\b(?:can['’]?t|cannot|can\s+not|couldn['’]?t)\b(?!.*\b(?:tell|see|say|remember|do\s+this)\b)"
 )
@@ -181,6 +181,8 @@ def _kind_in(line: str) -> StepKind | None:
     words = set(plain(line).split())
     if re.search(r"(?i)\b(?:on|at|to|the|far)\s+(?:the\s+)?left\b|\bleft(?:most|\s+hand)", line):
         words.discard("left")
+    if not re.search(r"(?i)\btaken?\b.*\b(?:out|off|away)\b", line):
+        words -= {"take", "taken"}
     kinds = [kind for kind, hints in KIND_WORDS.items() if near(words, hints)]
     return kinds[0] if len(kinds) == 1 else None
 
