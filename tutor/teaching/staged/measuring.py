@@ -141,7 +141,7 @@ def of_something_else(name: str | None, line: str) -> str | None:
     """A question back where a value is said to be of one part only, or of another quantity than
     the one that is asked.
     """
-    if name is None:
+    if not name:  # a question of a lesson's own, whose value has no name
         return None
     if not re.search(r"\d", name) and _OF_ONE.search(line):
         return "That is said of one of them. How much is it of all together?"
