@@ -1,6 +1,6 @@
 """When a stated value is right: the tolerance, units, powers of ten and own rounded values.
 
-The rules are those of the project's teaching notes, 3.5; the numbers here are worked by hand.
+The rules are common practice, no source; the numbers here are worked by hand.
 """
 
 from __future__ import annotations

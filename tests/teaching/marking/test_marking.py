@@ -55,7 +55,7 @@ def test_each_line_is_marked_as_it_deserves(script: dict[str, Any]) -> None:
 
 
 def test_the_worked_check_loses_at_one_line_alone() -> None:
-    """Teaching notes 5.3, N4: computed there by exact arithmetic."""
+    """Worked by hand with exact fractions: all but one line follow from the first slip."""
     lines = ("3", "6 + 3 = 9", "108 uC", "18 V", "36 V", "36 uC", "972 uJ")
     found = marked(ONE_ERROR, *lines)
     lost = [line.line for line in found.lines if line.marks.total < line.marks.of]
