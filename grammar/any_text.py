@@ -18,7 +18,6 @@ _OF_THE_NOTATION = re.compile(
     r"|\bladder\s+of\b"
     r"|(?m:^)\s*wire\s+from\b|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9]|\bleakage\b"
 )
-_JOINS = re.compile(r"--|\|\||∥")
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4
 

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from grammar.lenient.concepts import words
 from grammar.lenient.tokens import Chunk
 
-_OF_EACH_BEFORE = frozenset(words("OF FROM OUTOF OFF"))
 _OF_EACH_AFTER = frozenset(words("CAP EACH RATED RATING"))
 
 

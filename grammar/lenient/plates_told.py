@@ -16,7 +16,6 @@ _SPENT: Final = frozenset(
         "WHICH EQUAL METAL FOR TO SINGLE OPEN CLOSE DISCON FACTORW"
     )
 )
-_DONE_LATER: Final = frozenset(words("JOIN TAKEOUT THEN APPLY"))
 
 
 def with_plates(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -104,7 +104,7 @@ def without_asides(piece: str, names: Collection[str]) -> str:
 
     def kept(match: re.Match[str]) -> str:
         words = _WORD.findall(match[1])
-        return match[0] if all(_means_something(w, known, True) for w in words) else " "
+        return match[0] if all(_means_something(w, known) for w in words) else " "
 
     return _ASIDE.sub(kept, piece)
 
@@ -121,24 +121,11 @@ def parted_tail(piece: str) -> tuple[str, str]:
     return piece[: tail.start()], tail[0]
 
 
-def without_words(piece: str, names: Collection[str]) -> str:
-    """A piece without the words that are no names, units or signs."""
-    known = spelling(names)
-
-    def kept(match: re.Match[str]) -> str:
-        before = piece[: match.start()].rstrip()
-        after_number = before[-1:].isdigit() or before.endswith("/")
-        return match[0] if _means_something(match[0], known, after_number) else " "
-
-    bare = re.sub(r"\(\s*\)", " ", _WORD.sub(kept, piece))
-    return re.sub(r"(?<!\d)[.,](?!\d)|['\"“”‘’?]", " ", bare).strip()
-
-
-def _means_something(word: str, known: object, after_number: bool) -> bool:
+def _means_something(word: str, known: object) -> bool:
     word = word.rstrip(".")
     if word.lower() in _GRAMMAR_WORDS or split(word, known):  # type: ignore[arg-type]
         return True
-    if not after_number or len(word) > 12:
+    if len(word) > 12:
         return False
     try:
         unit(word)
