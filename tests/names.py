@@ -70,7 +70,6 @@ SHARED_FILES: Mapping[str, int] = {
     "floating": 2,
     "following": 2,
     "ladders": 2,
-    "marker": 2,
     "missing": 2,
     "one_capacitor": 2,
     "papers": 2,

@@ -17,9 +17,8 @@ from tutor.front.plain import Page
 from tutor.teaching.marking import marker
 from tutor.teaching.marking.examining import Scheme, read_scheme
 from tutor.teaching.marking.marked import Marked
-from tutor.teaching.marking.marker import mark, mark_in_chat
+from tutor.teaching.marking.on_network import mark, mark_in_chat
 from tutor.teaching.marking.statements import Reader, Said, said_in
-from tutor.teaching.marking.stories import marker as stories_marker
 from tutor.teaching.marking.working import written_lines
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.settings import Settings
@@ -209,8 +208,7 @@ def test_a_line_that_the_program_fails_on_does_not_cost_the_rest(
             raise KeyError(-1)
         return said_in(reader, piece)
 
-    for module in (marker, stories_marker):
-        monkeypatch.setattr(module, "said_in", fail_once)
+    monkeypatch.setattr(marker, "said_in", fail_once)
     code, printed = mark_command(text, "Q = 666 uC\nE1 = 48 uJ\nV = 3 V", MarkOptions())
     assert code == 0
     told = "\n".join(printed)

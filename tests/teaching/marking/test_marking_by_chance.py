@@ -16,7 +16,7 @@ from tutor.front.marks import marks_lines
 from tutor.front.plain import Page
 from tutor.teaching.marking.examining import OPTIONS, read_scheme
 from tutor.teaching.marking.marked import Marked
-from tutor.teaching.marking.marker import mark
+from tutor.teaching.marking.on_network import mark
 
 
 def marked(network: str, *lines: str) -> Marked:

@@ -20,9 +20,9 @@ from tutor.front.plain import Page
 from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.marking.examining import read_scheme
 from tutor.teaching.marking.marked import Marked, MarkedLine
-from tutor.teaching.marking.marker import mark
+from tutor.teaching.marking.on_network import mark
 from tutor.teaching.marking.stories.following import follow, paths_of
-from tutor.teaching.marking.stories.marker import mark_story
+from tutor.teaching.marking.stories.on_story import mark_story
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech

@@ -25,7 +25,7 @@ from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import in_order, needed_for, scheme_lines
-from tutor.teaching.marking.stories.marker import mark_story
+from tutor.teaching.marking.stories.on_story import mark_story
 from tutor.teaching.problem_questions import questions_of
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because

@@ -39,7 +39,7 @@ from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import AT_ANY_MOMENT, hear, read
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.marking.marked import in_chat
-from tutor.teaching.marking.marker import mark_in_chat
+from tutor.teaching.marking.on_network import mark_in_chat
 from tutor.teaching.messages import Message
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.speech import counted
@@ -224,6 +224,6 @@ def _marked(chat: Chat, home: Solving, text: str) -> Answer:
 
 def mark_story_in_chat(telling: Telling, text: str) -> list[Message]:
     """Working pasted into a story, marked; the story is not moved on."""
-    from tutor.teaching.marking.stories.marker import mark_story
+    from tutor.teaching.marking.stories.on_story import mark_story
 
     return in_chat(lambda: mark_story(telling.story, text, terms=telling.terms))

@@ -6,7 +6,7 @@ from grammar.records import Description
 from tutor.circuit.network import build
 from tutor.teaching.marking.examining import Scheme, rules_told
 from tutor.teaching.marking.marked import Marked
-from tutor.teaching.marking.marker import mark
+from tutor.teaching.marking.on_network import mark
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.makers import story_of
 
@@ -19,7 +19,7 @@ def mark_working(
     if story is None:
         marked = mark(build(description), working, scheme, settings)
     else:
-        from tutor.teaching.marking.stories.marker import mark_story
+        from tutor.teaching.marking.stories.on_story import mark_story
 
         marked = mark_story(story, working, scheme, settings, description.asked)
     return marked._replace(rules=rules_told(scheme))

@@ -50,7 +50,8 @@ class Judgement(NamedTuple, Generic[About]):
     and ``slipped_to`` its value. ``carrying`` are, for a carried value, what passed an
     error on to it. ``in_numbers``: it comes to a value, or numbers alone lead to one.
     ``used`` are values not stated before whose numbers stand in it.
-    ``relation``: it relates quantities and states the value of none.
+    ``relation``: it relates quantities and states the value of none. ``told`` is what to say of
+    it where that is known already.
     """
 
     quantity: About
@@ -77,6 +78,7 @@ class Judgement(NamedTuple, Generic[About]):
     diagnosis: Diagnosis | None = None
     group: GroupFault | None = None
     members: tuple[str, ...] = ()
+    told: str = ""
 
 
 Grade: TypeAlias = Judgement[Quantity]

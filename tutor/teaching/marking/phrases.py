@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Callable, Sequence
+from typing import Generic, NamedTuple
 
 from tutor.teaching.marking.awarding import Lost
 from tutor.teaching.marking.examining import Scheme
@@ -19,6 +19,36 @@ class Rulings(NamedTuple):
     scheme: Scheme
     lost: Lost
     numbers: tuple[int, ...]
+
+
+class ReadLine(NamedTuple, Generic[About]):
+    """A line with its judgements, and ``why`` it has none."""
+
+    written: WrittenLine
+    grades: tuple[Judgement[About], ...]
+    why: str = ""
+
+
+def remark(
+    rulings: Rulings, at: int, line: ReadLine[About], said: Callable[[Judgement[About]], str],
+    name: Callable[[About], str],
+) -> str:
+    """One remark for one line: what ``said`` is of what went wrong on it, or of its last value."""
+    grades = line.grades
+    if not grades:
+        return unread(line.written, line.why)
+    worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
+        (g for g in grades if g.verdict == "carried"), grades[-1]
+    )
+    text = " ".join(said(each) for each in slips_in(grades) or (worst,))
+    if worst.verdict == "wrong":
+        others = [
+            (name(g.quantity), g.verdict) for g in grades
+            if g.verdict != "wrong" and g.quantity != worst.quantity and not g.given
+        ]
+        text = f"{besides(others)}{text}"
+    ruled = "" if worst.given else by_rule(rulings, at, worst, name(worst.quantity))
+    return " ".join(filter(None, (text, ruled)))
 
 
 def unread(written: WrittenLine, why: str) -> str:

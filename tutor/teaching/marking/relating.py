@@ -20,11 +20,7 @@ from tutor.teaching.marking.routes import names_met
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import (
-    all_sides,
     equal_in_usual_units,
-    is_equation,
-    meaning,
-    own_letters,
 )
 from tutor.teaching.quantities import Quantity
 
@@ -109,36 +105,6 @@ def _near(one: Value, other: Value, half: Fraction | None) -> bool:
     return abs(Fraction(one) - Fraction(other)) <= room
 
 
-def judge_letters(script: Script, said: Said) -> tuple[Script, list[Grade]] | None:
-    """An equation in letters of the pupil's own, and what they stand for from then on; None for a
-    statement without such letters, or one that gives the value of one.
-    """
-    assert said.statement is not None
-    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
-    letters = [name for name in own_letters(sides) if name not in script.aliases]
-    if not is_equation(said.names, said.statement.sides, letters):
-        return None
-    truth, powers = script.walk.truth, script.walk.problem.powers
-    kept = [q for q in (*_waiting(script), *truth) if q not in script.walk.known and q in truth]
-    lookup_of = lookup(script, script.own, Statement(sides))
-    if not letters:
-        about = script.aliases[own_letters(sides)[0]]
-        true = equal_in_usual_units(sides, lookup_of, powers)
-        return script, [Grade(about, "right", method=True, relation=True)] if true else []
-    for verdict, values in (("right", truth), ("carried", script.own.values)):
-        candidates = [
-            (q, known(values[q], q.dimension, powers[q.dimension])) for q in kept if q in values
-        ]
-        found = meaning(sides, letters, candidates, lookup_of, powers)
-        if found is not None:
-            script = script._replace(aliases={**script.aliases, **found})
-            return script, [
-                Grade(q, verdict, method=True, relation=True)  # type: ignore[arg-type]
-                for q in found.values()
-            ]
-    return script, []
-
-
 def true_in_values(script: Script, said: Said) -> Grade | None:
     """A statement in names that holds with their true values, if it gives none a value."""
     assert said.statement is not None
@@ -157,7 +123,3 @@ def true_in_values(script: Script, said: Said) -> Grade | None:
     return Grade(about, "right", method=True, relation=True)
 
 
-def _waiting(script: Script) -> list[Quantity]:
-    """What has no value yet, the potentials last."""
-    waiting = [q for q in script.walk.truth if q not in script.stated]
-    return sorted(waiting, key=lambda q: q.point is not None)

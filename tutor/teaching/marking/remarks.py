@@ -13,19 +13,14 @@ from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade
 from tutor.teaching.marking.phrases import (
     Rulings,
-    besides,
-    by_rule,
     carried,
     given_misread,
     relation,
     right,
     slip,
-    slips_in,
-    unread,
     wrong_power,
     wrong_unit,
 )
-from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.misfit import Misfit, misfit
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.replies import Replies
@@ -51,27 +46,8 @@ class Context(NamedTuple):
         return speech_of(self.walk)
 
 
-def remark(
-    context: Context, at: int, written: WrittenLine, grades: tuple[Grade, ...], why: str
-) -> str:
-    """One remark for one line."""
-    if not grades:
-        return unread(written, why)
-    worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
-        (g for g in grades if g.verdict == "carried"), grades[-1]
-    )
-    text = " ".join(_on(context, each) for each in slips_in(grades) or (worst,))
-    if worst.verdict == "wrong":
-        others = [
-            (context.speech.name(g.quantity), g.verdict) for g in grades
-            if g.verdict != "wrong" and g.quantity != worst.quantity
-        ]
-        text = f"{besides(others)}{text}"
-    ruled = by_rule(context.rulings, at, worst, context.speech.name(worst.quantity))
-    return " ".join(filter(None, (text, ruled)))
-
-
-def _on(context: Context, each: Grade) -> str:
+def on_grade(context: Context, each: Grade) -> str:
+    """What is said of one judgement."""
     name = context.speech.name(each.quantity)
     if each.group is not None:
         fault = Replies(context.speech).fault(each.group, each.members, _drawn(context, each))

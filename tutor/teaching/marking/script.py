@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Measure, known
@@ -20,18 +21,16 @@ from tutor.teaching.walk import Walk
 class Script(NamedTuple):
     """How far a script has been read.
 
-    ``stated`` holds every value the learner has stated, ``wrong`` the quantities whose last value
-    was not right; ``aliases`` are names the learner gave. ``hint`` are capacitors named in the
-    words before; ``broken`` are groups that are none, by name;
-    ``doubtful`` are quantities of which only a wrong guess stands. ``shown`` are the wrong ideas
-    that stand in it. ``going_on`` is what a line that begins with an equals sign goes on with: the
-    names, and whether one over them is meant.
+    ``begun`` is the walk at its start, ``walk`` the way that the learner took. ``broken`` are
+    groups that are none, by name; ``shown`` are the wrong ideas that stand in it. The rest is as
+    with any script.
     """
 
+    begun: Walk
     walk: Walk
-    stated: Mapping[Quantity, Value]
-    wrong: frozenset[Quantity]
-    aliases: Mapping[str, Quantity]
+    stated: Mapping[Quantity, Value] = MappingProxyType({})
+    wrong: frozenset[Quantity] = frozenset()
+    aliases: Mapping[str, Quantity] = MappingProxyType({})
     hint: tuple[str, ...] = ()
     doubtful: frozenset[Quantity] = frozenset()
     broken: tuple[tuple[str, Group], ...] = ()

@@ -15,12 +15,16 @@ from typing import Final
 from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Dimension, Refusal
-from tutor.circuit.values import in_letters
-from tutor.teaching.marking.grading import About
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.marking.grading import About, Judgement, Statement, Verdict, used_in
+from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
+from tutor.teaching.marking.statements import Said
+from tutor.teaching.speech import listed
 
 PREFIX: Final = "own_"
 MOST_LETTERS: Final = 2
 MOST_CANDIDATES: Final = 40
+MOST_TOLD: Final = 3
 NEAR: Final = Fraction(1, 200)
 
 _LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
@@ -118,6 +122,73 @@ def is_equation(
     ordinary = [name for name in names if not name.startswith(PREFIX)]
     some = [name for name in names if name.startswith(PREFIX)] or own_letters(sides)
     return bool(some) and not (ordinary and not new)
+
+
+def judge_letters(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, About] | None:
+    """An equation in letters of the pupil's own, and what they stand for from then on; None for a
+    statement without such letters, or one that gives the value of one.
+    """
+    assert said.statement is not None
+    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
+    letters = [name for name in own_letters(sides) if name not in sheet.aliases]
+    if not is_equation(said.names, said.statement.sides, letters):
+        return None
+    worth, powers = by.worth(sheet, sides), by.powers(sheet)
+    if not letters:
+        found = {name: sheet.aliases[name] for name in own_letters(sides)[:1]}
+        if equal_in_usual_units(sides, worth, powers):
+            return _with_letters(sheet, found, "right")
+        return FoundIn(sheet)
+    truth = by.truth(sheet)
+    waiting = sorted(truth, key=lambda about: about in sheet.stated)
+    right = {about: value for about, (value, _) in truth.items()}
+    verdicts: tuple[tuple[Verdict, Mapping[About, Value]], ...] = (
+        ("right", right), ("carried", by.own(sheet)),
+    )
+    for verdict, values in verdicts:
+        candidates = [
+            (about, Measure(values[about], power=_power_of(truth[about][1], powers)))
+            for about in waiting if about in values
+        ]
+        meant = meaning(sides, letters, candidates, worth, powers)
+        if meant is not None:
+            return _with_letters(sheet, meant, verdict)
+    return FoundIn(sheet, (), _no_meaning(letters, by.reader(sheet).told))
+
+
+def _with_letters(
+    sheet: S, found: Mapping[str, About], verdict: Verdict
+) -> FoundIn[S, About]:
+    grades = tuple(
+        Judgement(about, verdict, method=True, relation=True) for about in found.values()
+    )
+    return FoundIn(sheet._replace(aliases={**sheet.aliases, **found}), grades)
+
+
+def _power_of(dimension: Dimension | None, powers: Mapping[Dimension, int]) -> int:
+    return 0 if dimension is None else powers[dimension]
+
+
+def _no_meaning(letters: Sequence[str], told: Sequence[str]) -> str:
+    """What to write where the pupil's own letters stand for nothing that is asked for."""
+    names = listed([name.removeprefix(PREFIX) for name in letters])
+    cure = f" Use the names that are asked for, such as {listed(told[:MOST_TOLD])}." if told else ""
+    return f"This does not say what {names} stands for.{cure}"
+
+
+def used_in_working(
+    by: ProblemKind[S, About], sheet: S, statement: Statement, about: About
+) -> frozenset[About]:
+    """Values not stated before whose numbers stand in a statement."""
+    found: frozenset[About] = frozenset()
+    truth, powers = by.truth(sheet), by.powers(sheet)
+    for dimension in {kind for _, kind in truth.values()}:
+        values = {
+            each: value for each, (value, kind) in truth.items()
+            if kind == dimension and each not in sheet.stated and each != about
+        }
+        found |= used_in(statement, values, by.given(sheet), _power_of(dimension, powers))
+    return found
 
 
 def meaning(

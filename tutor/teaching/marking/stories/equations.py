@@ -23,18 +23,11 @@ from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row
 from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.marking.unknowns import (
-    PREFIX,
-    all_sides,
     equal_in_usual_units,
-    is_equation,
-    meaning,
-    own_letters,
     plain,
     without_units,
 )
-from tutor.teaching.speech import listed
 from tutor.teaching.staged.measuring import letters_in
-from tutor.teaching.staged.story import Ask
 
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
 MOST_TURNED: Final = 3
@@ -158,35 +151,6 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
     return paper, [best]
 
 
-def judge_letters(paper: Paper, said: Said) -> tuple[Paper, list[Judgement[int]]] | None:
-    """An equation in letters of the pupil's own, and what they stand for from then on; None for a
-    statement without such letters, or one that gives the value of one.
-    """
-    assert said.statement is not None
-    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
-    letters = [name for name in own_letters(sides) if name not in paper.aliases]
-    if not is_equation(said.names, said.statement.sides, letters):
-        return None
-    names = {p.text for side in sides for p in parts_of(side) if isinstance(p, Name)}
-    lookup = {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
-    if not letters:
-        about = paper.aliases[own_letters(sides)[0]]
-        true = equal_in_usual_units(sides, lookup, paper.story.powers)
-        return paper, [Judgement(about, "right", method=True)] if true else []
-    waiting = sorted(paper.own, key=lambda at: at in paper.stated)
-    verdicts: tuple[Verdict, ...] = ("right", "carried")
-    for verdict in verdicts:
-        candidates = [
-            (at, Measure(value, PURE, paper.power(at))) for at in waiting
-            for value in [paper.right(at) if verdict == "right" else paper.own[at]]
-        ]
-        found = meaning(sides, letters, candidates, lookup, paper.story.powers)
-        if found is not None:
-            paper = paper._replace(aliases={**paper.aliases, **found})
-            return paper, [Judgement(at, verdict, method=True) for at in found.values()]
-    return paper, []
-
-
 def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     """A statement in names that have values, if it gives none of them another value and holds."""
     assert said.statement is not None
@@ -202,16 +166,6 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     is_carried = at in paper.wrong
     verdict: Verdict = "carried" if is_carried else "right"
     return Judgement(at, verdict, method=True, in_numbers=not is_carried)
-
-
-def no_meaning(sides: Sequence[Expression], asks: Sequence[Ask]) -> str:
-    """What to write where the pupil's own letters stand for nothing that is asked for."""
-    letters = [name.removeprefix(PREFIX) for name in own_letters(sides)]
-    names = dict.fromkeys(ask.name for ask in asks if ask.name)
-    return (
-        f"This does not say what {listed(letters or ['it'])} stands for. Use the names that are "
-        f"asked for, such as {listed(list(names)[:MOST_TURNED])}."
-    )
 
 
 def _in_one_direction(paper: Paper, equation: Equation) -> tuple[Paper, Row | None]:

@@ -59,6 +59,7 @@ class Paper(NamedTuple):
     reversed: Mapping[int, bool] = MappingProxyType({})
     negative: frozenset[int] = frozenset()
     going_on: tuple[tuple[str, ...], bool] = ((), False)
+    hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
 
     @property

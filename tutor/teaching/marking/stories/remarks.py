@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import NamedTuple
 
 from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.phrases import (
     Rulings,
-    besides,
-    by_rule,
     carried,
     right,
     slip,
-    slips_in,
-    unread,
     wrong_power,
     wrong_unit,
 )
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.scheme import in_words, name_of
-from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
@@ -37,33 +31,6 @@ class Context(NamedTuple):
     rulings: Rulings
 
 
-def remark(
-    context: Context, at: int, written: WrittenLine, grades: Grades,
-    told: tuple[str, Mapping[int, str]],
-) -> str:
-    """One remark for one line; ``told`` are why it was not read, and what was said of some
-    grades.
-    """
-    why, texts = told
-    if not grades:
-        return unread(written, why)
-    worst = next((g for g in grades if g.verdict == "wrong"), None) or next(
-        (g for g in grades if g.verdict == "carried"), grades[-1]
-    )
-    if worst.given:
-        return texts[worst.quantity]
-    slips = [each for each in slips_in(grades) if not each.given] or [worst]
-    text = " ".join(texts.get(each.quantity) or _on(context, each) for each in slips)
-    if worst.verdict == "wrong":
-        others = [
-            (name_of(context.paper, g.quantity), g.verdict) for g in grades
-            if g.verdict != "wrong" and g.quantity != worst.quantity and not g.given
-        ]
-        text = f"{besides(others)}{text}"
-    ruled = by_rule(context.rulings, at, worst, name_of(context.paper, worst.quantity))
-    return " ".join(filter(None, (text, ruled)))
-
-
 def of_choice(option: Option, ask: Ask) -> str:
     """What is said to an answer in words."""
     if option.is_right:
@@ -71,7 +38,8 @@ def of_choice(option: Option, ask: Ask) -> str:
     return option.reply or f"Look once more: {ask.hints[0]}" if ask.hints else "That is not so."
 
 
-def _on(context: Context, each: Judgement[int]) -> str:
+def on_judgement(context: Context, each: Judgement[int]) -> str:
+    """What is said of one judgement."""
     paper = context.paper
     name = name_of(paper, each.quantity)
     if each.verdict == "right" and each.fault is None:

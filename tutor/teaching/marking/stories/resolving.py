@@ -226,16 +226,6 @@ def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
     return {name: found for name in names if (found := worth(paper, name, at)) is not None}
 
 
-def with_known_names(paper: Paper, statement: Statement) -> Statement:
-    """Without sides in names that have no value here, such as Q/V, if there is more to judge."""
-    names = lookup(paper, statement, paper.frontier)
-    kept = [
-        side for side in statement.sides
-        if all(part.text in names for part in parts_of(side) if isinstance(part, Name))
-    ]
-    return statement._replace(sides=tuple(kept) or statement.sides[-1:])
-
-
 def _rank(paper: Paper, at: int, statement: Statement) -> int:
     """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own."""
     gauge, known = subject_at(paper, at).gauge, lookup(paper, statement, at)

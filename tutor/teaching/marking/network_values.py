@@ -1,0 +1,162 @@
+"""One meaning of a statement about a network judged, on the learner's own values."""
+
+from __future__ import annotations
+
+from grammar.answers import Measure, as_si, evaluate, known
+from grammar.expressions import Op, parts_of
+from tutor.circuit.steps import Fault as GroupFault
+from tutor.circuit.values import same
+from tutor.teaching.judging import close
+from tutor.teaching.marking.carrying import (
+    Own,
+    canonical,
+    is_whole_for_part,
+    own_of,
+    shared_before,
+    upwards,
+)
+from tutor.teaching.marking.fitting import fit
+from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_bare_sum
+from tutor.teaching.marking.problem_kind import JudgedFor
+from tutor.teaching.marking.recognising import subject_of
+from tutor.teaching.marking.resolving import Target, is_of_another_kind
+from tutor.teaching.marking.routes import Group
+from tutor.teaching.marking.scheme import is_passed_on
+from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.statements import Said, is_named
+from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
+
+
+def judge(
+    target: Target, said: Said, script: Script, on: Script
+) -> JudgedFor[Script, Quantity]:
+    """Judge it by the values ``on`` a script, which may be older; what is said in passing is not
+    judged.
+    """
+    each = _grade(on, target, said)
+    if each.verdict == "wrong" and _in_passing(on, target, said):
+        return JudgedFor(script, None)
+    script = script._replace(
+        shown=script.shown.union(each.malrules if each.fault == "malrule" else ())
+    )
+    if target.broken is not None and target.quantity.of is not None:
+        broken = (target.quantity.of, target.broken)
+        script = script._replace(broken=(*script.broken, broken))
+    return JudgedFor(script, each)
+
+
+def _in_passing(script: Script, target: Target, said: Said) -> bool:
+    """Whether what does not fit says nothing of the target: a check such as 6 + 3 = 9, or the p.d.
+    in "48 uC at 12 V" where the charge of C1 is said.
+    """
+    assert said.statement is not None
+    is_check = target.quantity.symbol != "C" and is_bare_sum(said.statement, is_named(said))
+    return is_check or (not said.names and is_of_another_kind(script, target, said))
+
+
+def _grade(script: Script, target: Target, said: Said) -> Grade:
+    assert said.statement is not None
+    own = script.own
+    worth = lookup(script, own, said.statement)
+    if target.broken is not None:
+        return _of_no_group(script, target.quantity, target.broken, said.statement)
+    if target.quantity not in script.walk.truth:
+        value = script.stated.get(target.quantity)
+        return Grade(target.quantity, "carried", method=True, value=value)
+    given = {canonical(script.walk, quantity) for quantity in script.walk.known}
+    subject = subject_of(own, target.quantity)
+    each = grade(subject, said.statement, worth, bool(script.wrong))
+    if each.verdict == "wrong" and target.quantity.of is not None:  # Q²/2C, all of this one
+        own_worth = {**worth, **_of_its_own(script, own, target.quantity.of)}
+        other = grade(subject, said.statement, own_worth, bool(script.wrong))
+        each = other if other.verdict != "wrong" else each
+    if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
+        direct = subject_of(own._replace(led_to=()), target.quantity)
+        if grade(direct, said.statement, worth, True).verdict == "wrong":
+            return _through_no_group(script, each)
+    if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
+        return again
+    if each.verdict == "carried":
+        each = each._replace(carrying=_carrying(script, each))
+    if target.quantity in given and each.verdict == "wrong":
+        return each._replace(fault="arithmetic", malrules=(), given=True)
+    return each._replace(guessed=target.guessed, given=target.quantity in given)
+
+
+def _again(
+    script: Script, subject: Subject[Quantity], each: Grade, said: Said
+) -> Grade | None:
+    """A value that would follow from the pupil's own, but is the same wrong idea once more, or a
+    second value for what capacitors share: 10 V and 6 V between the same two points.
+    """
+    assert said.statement is not None
+    worth = lookup(script, script.own, said.statement)
+    side = fit(subject.gauge, said.statement.sides[-1], worth, said.statement.turned)
+    unsaid = subject_of(own_of(script.walk, {}), each.quantity)  # as if nothing had been stated
+    names, diagnosis = unsaid.recognise(side)
+    if each.quantity in script.stated:
+        return None
+    wrong = each._replace(verdict="wrong", method=False, accurate=False, carrying=frozenset())
+    here = diagnosis is not None and diagnosis.at is not None and (
+        canonical(script.walk, diagnosis.at) == each.quantity
+    )
+    if here and _is_worked(said.statement) and script.shown.intersection(names):
+        return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
+    if is_whole_for_part(script.walk, each.quantity, each.value):
+        return wrong
+    known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
+    value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
+    if value is not None and each.value is not None and not close(each.value, value):
+        return wrong
+    return None
+
+
+def _is_worked(statement: Statement) -> bool:
+    """Whether a value is worked out in the line, and not by taking one value from another."""
+    signs = {part.sign for side in statement.sides for part in parts_of(side)
+             if isinstance(part, Op)}
+    return bool(signs) and "-" not in signs and len(statement.sides) > 1
+
+
+def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:
+    """C, Q, V and E as those of one capacitor, as a formula writes them."""
+    symbols: tuple[Symbol, ...] = ("C", "Q", "V", "E")
+    powers = script.walk.problem.powers
+    return {
+        symbol: known(value, DIMENSION[symbol], powers[DIMENSION[symbol]])
+        for symbol in symbols if (value := own.get(symbol, name)) is not None
+    }
+
+
+def _of_no_group(
+    script: Script, quantity: Quantity, group: Group, statement: Statement
+) -> Grade:
+    """The value of a group that is none: wrong as a step, but kept for what follows from it."""
+    assert isinstance(group.judged, GroupFault)
+    measure = evaluate(statement.sides[-1], lookup(script, script.own, statement))
+    power = script.walk.problem.powers["capacitance"]
+    value = None if statement.turned else as_si(measure, "capacitance", power)
+    return Grade(
+        quantity, "wrong", "malrule", value=value, group=group.judged, members=group.names
+    )
+
+
+def _carrying(script: Script, each: Grade) -> frozenset[Quantity]:
+    """What is not right and passes its own value on, to another quantity or to this one."""
+    own, truth = script.own, script.walk.truth
+    read_back = upwards(script.walk, script.stated)
+    return frozenset(
+        q for q, v in own.values.items()
+        if q in truth and not same(v, truth[q]) and q not in read_back
+        and (is_passed_on(script.walk, q) or (each.value is not None and close(v, each.value)))
+    )
+
+
+def _through_no_group(script: Script, each: Grade) -> Grade:
+    """The whole worked out with a group that is none, which is no slip that could be carried."""
+    _, group = script.broken[-1]
+    assert isinstance(group.judged, GroupFault)
+    return each._replace(
+        verdict="wrong", fault="malrule", method=False, accurate=False, group=group.judged,
+        members=group.names,
+    )

@@ -1,0 +1,178 @@
+"""Working about a network that series and parallel settle, along the learner's own way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from functools import partial
+from typing import Final
+
+from grammar.answers import Measure
+from grammar.expressions import Expression
+from tutor.circuit.network import Problem
+from tutor.circuit.values import Value
+from tutor.teaching.marking.awarding import Ground
+from tutor.teaching.marking.carrying import canonical
+from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
+from tutor.teaching.marking.grading import Grade, Statement
+from tutor.teaching.marking.keys import key_on
+from tutor.teaching.marking.labels import with_names_for_values
+from tutor.teaching.marking.marked import Marked, in_chat, lines_of
+from tutor.teaching.marking.marker import marked
+from tutor.teaching.marking.network_values import judge
+from tutor.teaching.marking.phrases import Rulings
+from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind
+from tutor.teaching.marking.relating import (
+    is_sum,
+    judge_relation,
+    related,
+    true_in_values,
+)
+from tutor.teaching.marking.remarks import Context, on_grade
+from tutor.teaching.marking.resolving import Target, resolve, states_whole
+from tutor.teaching.marking.routes import names_met, past_levels, without_idle
+from tutor.teaching.marking.scheme import SchemeLine, needed_for, scheme_lines, scheme_text
+from tutor.teaching.marking.script import Script, lookup, reader_of
+from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.working import WrittenLine
+from tutor.teaching.messages import Message
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.story import Valued
+from tutor.teaching.turn import speech_of
+from tutor.teaching.walk import Walk, begin_walk, targets
+
+
+def mark(
+    problem: Problem, text: str, scheme: Scheme = GENERAL_PRACTICE, settings: Settings = DEFAULTS
+) -> Marked:
+    """Mark a whole script; where series and parallel stick, by the story of its balances.
+
+    Raises Refusal for a script of too many lines.
+    """
+    begun = begin_walk(problem, settings)
+    walk = past_levels(without_idle(begun))
+    if walk.whole is None:
+        from tutor.teaching.marking.stories.on_story import mark_story
+        from tutor.teaching.staged.bridged import bridge_story
+
+        return mark_story(bridge_story(problem, settings), text, scheme, settings)
+    written = _by_names(walk, lines_of(text))
+    return marked(NETWORK, Script(begun, walk), written, scheme)
+
+
+def mark_in_chat(walk: Walk, text: str) -> list[Message]:
+    """Several lines pasted into a dialogue, marked; the walk is not moved on."""
+    return in_chat(lambda: mark(walk.problem, text, settings=walk.terms))
+
+
+def _by_names(walk: Walk, written: Sequence[WrittenLine]) -> list[WrittenLine]:
+    """The lines with the names of capacitors where a script has their values for indices."""
+    power = walk.problem.powers["capacitance"]
+    pieces = with_names_for_values(
+        [piece for line in written for piece in line.pieces], walk.problem.network, power
+    )
+    waiting = iter(pieces)
+    return [line._replace(pieces=tuple(next(waiting) for _ in line.pieces)) for line in written]
+
+
+def _equation(script: Script, said: Said) -> FoundIn[Script, Quantity] | None:
+    """A relation between quantities, which states the value of none."""
+    assert said.statement is not None
+    if single := related(script, said, fewest=1):
+        held = judge_relation(script, said, single)
+        one_unknown = len({q for q in single.values() if q.symbol != "C"}) == 1
+        if held.verdict == "right" and (one_unknown or not is_sum(said.statement)):
+            return FoundIn(script, (held,))
+    named = related(script, said)
+    if not named or (is_sum(said.statement) and states_whole(script, said, named)):
+        return None
+    return FoundIn(script, (judge_relation(script, said, named),))
+
+
+def _meanings(
+    script: Script, said: Said
+) -> tuple[Script, Sequence[Meaning[Script, Quantity]]]:
+    script, found = resolve(script, said)
+    return script, [_meaning(each, said) for each in found]
+
+
+def _meaning(target: Target, said: Said) -> Meaning[Script, Quantity]:
+    return Meaning(target.quantity, partial(judge, target, said), guessed=target.guessed)
+
+
+def _alike(
+    script: Script, said: Said, last: Grade
+) -> Iterator[Meaning[Script, Quantity]]:
+    """The charge or the p.d. of every other capacitor, or of those that are named."""
+    if last.quantity.symbol not in ("Q", "V"):
+        return
+    named = said.label.names if said.label else ()
+    for capacitor in script.walk.problem.network.capacitors:
+        quantity = Quantity(last.quantity.symbol, capacitor.name)
+        is_meant = not named or capacitor.name in named
+        is_new = quantity not in script.stated and quantity in script.walk.truth
+        if is_meant and is_new and quantity != last.quantity:
+            yield _meaning(Target(quantity), said)
+
+
+def _truth(script: Script) -> Mapping[Quantity, Valued]:
+    """What is to be found, the potentials last."""
+    known = {canonical(script.walk, each) for each in script.walk.known}
+    found = sorted(script.walk.truth.items(), key=lambda item: item[0].point is not None)
+    return {each: (value, each.dimension) for each, value in found if each not in known}
+
+
+def _given(script: Script) -> list[Value]:
+    walk = script.walk
+    return [*(c.value for c in walk.problem.network.capacitors), *walk.known.values()]
+
+
+def _worth(script: Script, sides: Sequence[Expression]) -> Mapping[str, Measure]:
+    return lookup(script, script.own, Statement(tuple(sides)))
+
+
+def _ground(script: Script, _written: AbstractSet[Quantity]) -> Ground[Quantity]:
+    walk = script.walk
+    items = scheme_lines(walk)
+    return Ground(
+        items, set(targets(walk)),
+        lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
+        [item for item in items if not script.broken or item.quantity.symbol != "C"],
+    )
+
+
+def _called(script: Script, quantity: Quantity) -> tuple[str, str]:
+    walk = script.walk
+    return key_on(script.begun, walk, quantity), speech_of(walk).name(quantity)
+
+
+def _scheme_line(script: Script, item: SchemeLine) -> str:
+    return scheme_text(script.walk, item, speech_of(script.walk))
+
+
+def _remark(script: Script, rulings: Rulings, each: Grade) -> str:
+    return on_grade(Context(script.walk, rulings), each)
+
+
+NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
+    names=lambda script: (*names_met(script.walk), *script.aliases),
+    reader=reader_of,
+    readied=lambda _, piece: piece,
+    in_words=lambda _, __: None,
+    equation=_equation,
+    meanings=_meanings,
+    alike=lambda script, said, last: list(_alike(script, said, last)),
+    holds=true_in_values,
+    truth=_truth,
+    own=lambda script: script.own.values,
+    given=_given,
+    worth=_worth,
+    powers=lambda script: script.walk.problem.powers,
+    settled=lambda script: script,
+    canonical=lambda script, quantity: canonical(script.walk, quantity),
+    ground=_ground,
+    called=_called,
+    scheme_line=_scheme_line,
+    remark=_remark,
+)

@@ -1,0 +1,115 @@
+"""What a kind of problem supplies to the one marker: its quantities, names and relations."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from typing import Any, Generic, NamedTuple, Protocol, Self, TypeVar
+
+from grammar.answers import Measure
+from grammar.expressions import Expression
+from grammar.records import Dimension
+from tutor.circuit.values import Value
+from tutor.teaching.marking.awarding import Ground
+from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.phrases import Rulings
+from tutor.teaching.marking.scheme import Offer
+from tutor.teaching.marking.statements import Reader, Said
+from tutor.teaching.staged.story import Valued
+
+
+class ReadSoFar(Protocol):
+    """How far a script has been read, whatever it is about.
+
+    ``stated`` holds every value the learner has stated, ``wrong`` what was not right the last time
+    it was stated, ``doubtful`` that of which only a wrong guess stands; ``aliases`` are names the
+    learner gave. ``hint`` are capacitors named in the words before. ``going_on`` is what a line
+    that begins with an equals sign goes on with: the names, and whether one over them is meant.
+    """
+
+    @property
+    def stated(self) -> Mapping[Any, Value]: ...  # noqa: D102
+    @property
+    def wrong(self) -> frozenset[Any]: ...  # noqa: D102
+    @property
+    def doubtful(self) -> frozenset[Any]: ...  # noqa: D102
+    @property
+    def aliases(self) -> Mapping[str, Any]: ...  # noqa: D102
+    @property
+    def hint(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def going_on(self) -> tuple[tuple[str, ...], bool]: ...  # noqa: D102
+    def _replace(self, *args: Any, **named: Any) -> Self: ...
+
+
+S = TypeVar("S", bound=ReadSoFar)
+
+
+class JudgedFor(NamedTuple, Generic[S, About]):
+    """What is made of a statement about one quantity: the sheet after it if the judgement may
+    stand, that judgement, if there is one, and what else to say.
+    """
+
+    sheet: S
+    each: Judgement[About] | None
+    why: str = ""
+
+
+class Meaning(NamedTuple, Generic[S, About]):
+    """Something that a statement may be about. ``judge`` gives its judgement for a sheet, by the
+    values of another that may be older; ``named`` where the statement itself shows that it is
+    about this; ``about`` is None where there are no marks for it.
+    """
+
+    about: About | None
+    judge: Callable[[S, S], JudgedFor[S, About]]
+    named: bool = False
+    guessed: bool = False
+
+
+class FoundIn(NamedTuple, Generic[S, About]):
+    """What has been made of a statement, a piece or a line: the sheet after it, the judgements,
+    and ``why`` some of it has none.
+    """
+
+    sheet: S
+    grades: tuple[Judgement[About], ...] = ()
+    why: str = ""
+
+    @property
+    def is_good(self) -> bool:
+        """Whether something was read and nothing of it called wrong."""
+        return bool(self.grades) and all(each.verdict != "wrong" for each in self.grades)
+
+
+class ProblemKind(NamedTuple, Generic[S, About]):
+    """The ways in which one kind of problem differs from another where working is marked.
+
+    Reading: ``names`` that mean something, a ``reader`` with them, ``readied`` pieces, and what of
+    a piece is said ``in_words`` alone, None where it is to be read as mathematics. Judging:
+    ``equation`` takes relations that state the value of nothing, ``meanings`` say what a statement
+    may be about, ``alike`` what else is said with a value of each, ``holds`` whether a statement
+    that states no value is true. ``truth`` and ``own`` are right values and the learner's,
+    ``given`` those of the text, ``worth`` what names come to, ``settled`` a sheet with all that
+    follows from a new value. Awarding: ``canonical`` is a quantity under the name of its marks.
+    """
+
+    names: Callable[[S], Collection[str]]
+    reader: Callable[[S], Reader]
+    readied: Callable[[S, str], str]
+    in_words: Callable[[S, str], FoundIn[S, About] | None]
+    equation: Callable[[S, Said], FoundIn[S, About] | None]
+    meanings: Callable[[S, Said], tuple[S, Sequence[Meaning[S, About]]]]
+    alike: Callable[[S, Said, Judgement[About]], Sequence[Meaning[S, About]]]
+    holds: Callable[[S, Said], Judgement[About] | None]
+    truth: Callable[[S], Mapping[About, Valued]]
+    own: Callable[[S], Mapping[About, Value]]
+    given: Callable[[S], Collection[Value]]
+    worth: Callable[[S, Sequence[Expression]], Mapping[str, Measure]]
+    powers: Callable[[S], Mapping[Dimension, int]]
+    settled: Callable[[S], S]
+    canonical: Callable[[S, About], About]
+    ground: Callable[[S, AbstractSet[About]], Ground[About]]
+    called: Callable[[S, About], tuple[str, str]]
+    scheme_line: Callable[[S, Offer[About]], str]
+    remark: Callable[[S, Rulings, Judgement[About]], str]

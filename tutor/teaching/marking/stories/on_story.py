@@ -1,0 +1,294 @@
+"""Working about a problem in stages: values and choices in words, question by question."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from functools import partial
+from typing import Final
+
+from grammar.answers import Measure, as_si, evaluate
+from grammar.expressions import Expression, Name, Neg, parts_of
+from grammar.measures import PURE
+from grammar.records import Asked
+from tutor.circuit.surds import near
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.judging import close
+from tutor.teaching.marking.awarding import Ground
+from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
+from tutor.teaching.marking.grading import Judgement, Statement, grade
+from tutor.teaching.marking.marked import Marked, lines_of
+from tutor.teaching.marking.marker import marked
+from tutor.teaching.marking.phrases import Rulings, given_misread
+from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, ProblemKind
+from tutor.teaching.marking.statements import Reader, Said
+from tutor.teaching.marking.stories.counting import is_counted, without_ratio
+from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
+from tutor.teaching.marking.stories.paper import (
+    Paper,
+    begin_paper,
+    names_on,
+    settled,
+    subject_at,
+    worth,
+)
+from tutor.teaching.marking.stories.remarks import Context, of_choice, on_judgement
+from tutor.teaching.marking.stories.resolving import Target, judged_given, lookup, resolve
+from tutor.teaching.marking.stories.scheme import OF_WAY, ground_of, name_of, offers, scheme_text
+from tutor.teaching.marking.stories.words import (
+    as_number,
+    is_prose,
+    label_in,
+    option_said,
+    readable,
+    with_levels,
+)
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
+from tutor.teaching.staged.skills import key_of
+from tutor.teaching.staged.story import PASSED_ON, Ask, Story, Valued
+
+GIVEN: Final = -1  # no question asks for a given value
+
+
+_HELD_FIXED: Final = re.compile(
+    r"fixed|held|hold|constant|const|kept|keep|stay|conserve|unchanged|change|remain|still"
+)
+_EMPTY_AT_FIRST: Final = re.compile(
+    r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
+)
+
+
+def mark_story(
+    story: Story, text: str, scheme: Scheme = GENERAL_PRACTICE, terms: Settings = DEFAULTS,
+    asked: tuple[Asked, ...] = (),
+) -> Marked:
+    """Mark a whole script; there are marks for what is ``asked`` and what leads to it, for
+    everything where nothing is. Raises Refusal for a script of too many lines.
+    """
+    by = STORY._replace(ground=partial(_ground, asked))
+    return marked(by, begin_paper(story, terms), lines_of(text), scheme)
+
+
+def _ground(
+    asked: tuple[Asked, ...], paper: Paper, written: AbstractSet[int]
+) -> Ground[int]:
+    return ground_of(paper, offers(paper, asked), written)
+
+
+# Reading
+
+
+def _readied(paper: Paper, piece: str) -> str:
+    is_metric = speaks_of_sizes(paper.story)
+    return readable(with_levels(piece, _lone_points(paper)), is_metric)
+
+
+def _reader(paper: Paper) -> Reader:
+    asked = tuple(dict.fromkeys(ask.name for ask in paper.asks if ask.name))
+    return Reader(
+        names_on(paper), frozenset(letters_in(paper.story)), label_in, asked, counts=True
+    )
+
+
+def _lone_points(paper: Paper) -> list[str]:
+    """The points whose potential is asked and whose letter alone means nothing else here."""
+    asked = (a.name.removeprefix("V_") for a in paper.asks if a.name.startswith("V_"))
+    taken = names_on(paper)
+    return [p for p in asked if len(p) == 1 and p.isupper() and p not in taken]
+
+
+# Choices in words
+
+
+def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
+    """What a piece in words says: a choice, or nothing that can be marked."""
+    chosen = _chosen(paper, piece)
+    if chosen is not None:
+        return FoundIn(paper._replace(said=paper.said | {chosen.quantity}), (chosen,))
+    if is_prose(piece):
+        return FoundIn(paper)
+    if _EMPTY_AT_FIRST.search(piece):
+        return FoundIn(paper, (), "That is so at first, and no mark is for it.")
+    return None
+
+
+def _chosen(paper: Paper, piece: str) -> Judgement[int] | None:
+    """A piece in words that answers a question for a choice: the next one, or one before it that
+    it answers rightly.
+    """
+    if "=" in piece:
+        return None
+    waiting = [
+        (at, option) for at, ask in enumerate(paper.asks)
+        if ask.options and at not in paper.said
+        and (option := option_said(ask, piece)) is not None
+        and (option.is_right or _is_plainly_said(ask, piece))
+    ]
+    ahead = [each for each in waiting if each[0] >= paper.frontier]
+    behind = [each for each in waiting if each[0] < paper.frontier and each[1].is_right]
+    best = next(iter((*ahead, *reversed(behind))), None)
+    if best is None:
+        return None
+    at, option = best
+    told = of_choice(option, paper.asks[at])
+    if option.is_right:
+        return Judgement(at, "right", method=True, told=told)
+    judged = Judgement(at, "wrong", malrules=option.malrules, told=told)
+    return judged._replace(fault="malrule" if option.malrules else None)
+
+
+def _is_plainly_said(ask: Ask, piece: str) -> bool:
+    """Whether a wrong answer in words is meant as one: in a longer sentence a word in passing is
+    none.
+    """
+    if ask.key == "held" and not _HELD_FIXED.search(piece.lower()):
+        return False
+    most = {"shares": 9, "change": 9, "energy": 9, "check": 9, "choice": 5}.get(ask.about, 0)
+    return len(piece.split()) <= most
+
+
+# Values
+
+
+def _equation(paper: Paper, said: Said) -> FoundIn[Paper, int] | None:
+    """An equation in a value that is still to be found."""
+    assert said.statement is not None
+    equation = equation_in(paper, said.names, said.statement.sides)
+    if equation is None or said.statement.turned:
+        return None
+    paper, found = judge_equation(paper, equation)
+    wrong = paper.wrong
+    for each in found:
+        one = {each.quantity}
+        wrong = wrong - one if each.verdict == "right" or each.fault == "unit" else wrong | one
+    why = "" if found else "No value follows from this yet."
+    return FoundIn(paper._replace(wrong=wrong), tuple(found), why)
+
+
+def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, int]]]:
+    assert said.statement is not None
+    statement = said.statement
+    return paper, [
+        Meaning(None, partial(_noted, target, statement), True) if target.at is None else Meaning(
+            target.at, partial(_judged, target, statement),
+            is_counted(paper, target.at, statement), target.guessed,
+        )
+        for target in resolve(paper, said)
+    ]
+
+
+def _noted(
+    target: Target, statement: Statement, paper: Paper, _on: Paper
+) -> JudgedFor[Paper, int]:
+    """A given value read back, or a value that no question asks for, kept for what follows."""
+    measure = evaluate(statement.sides[-1], lookup(paper, statement, len(paper.asks)))
+    if target.given is None:
+        if statement.turned:
+            return JudgedFor(paper, None)
+        noted = {**paper.noted, target.new: measure}
+        text = f"{target.new} is no value that is asked for here, so it has no mark of its own."
+        return JudgedFor(paper._replace(noted=noted), None, text)
+    link = target.given
+    if judged_given(paper, link, measure):
+        told = f"{link.name}, as given."
+        return JudgedFor(
+            paper, Judgement(GIVEN, "right", method=True, given=True, told=told)
+        )
+    value, dimension = link.value
+    power = paper.story.powers[dimension] if dimension else 0
+    misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}
+    shown = paper.speech.amount(value, dimension) if dimension else as_number(near(value))
+    told = given_misread(link.name, shown)
+    wrong = Judgement(GIVEN, "wrong", "arithmetic", given=True, told=told)
+    return JudgedFor(paper._replace(misread=misread), wrong)
+
+
+def _judged(
+    target: Target, statement: Statement, paper: Paper, on: Paper
+) -> JudgedFor[Paper, int]:
+    """Judge by its size what is given a minus because it counts against a chosen + side."""
+    assert target.at is not None
+    found = evaluate(statement.sides[-1], lookup(on, statement, target.at)).value
+    is_negative = not in_letters(found) and found < 0
+    is_sized = is_negative and not statement.turned and on.has_sign(target.at)
+    if is_sized:
+        statement = statement._replace(sides=tuple(Neg(side) for side in statement.sides))
+    negative = paper.negative - {target.at} | ({target.at} if is_sized else set())
+    aliases = {**paper.aliases, target.new: target.at} if target.new else paper.aliases
+    each = _graded(on, target.at, statement)
+    return JudgedFor(paper._replace(negative=negative, aliases=aliases), each)
+
+
+def _graded(paper: Paper, at: int, statement: Statement) -> Judgement[int]:
+    known = lookup(paper, statement, at)
+    statement = without_ratio(paper, at, statement, known)
+    if not statement.sides:
+        return Judgement(at, "carried" if paper.wrong else "right", method=True)
+    each = grade(subject_at(paper, at), statement, known, bool(paper.wrong))
+    if paper.asks[at].dimension is None and each.unit == "missing":
+        each = each._replace(unit="")
+    if each.verdict == "carried":
+        each = each._replace(carrying=_carrying(paper, each))
+    return each
+
+
+def _carrying(paper: Paper, each: Judgement[int]) -> frozenset[int]:
+    """What passes its own wrong value on, and the choices of a way, which show in any value."""
+    passed = {
+        at for at in paper.off() if paper.asks[at].key == PASSED_ON
+        or (each.value is not None and close(paper.own[at], each.value))
+    }
+    of_way = {at for at, ask in enumerate(paper.asks) if ask.options and ask.about in OF_WAY}
+    return frozenset(passed | of_way)
+
+
+# Values as they are right, as given, and as the learner has them
+
+
+def _truth(paper: Paper) -> Mapping[int, Valued]:
+    return {at: (paper.right(at), paper.asks[at].dimension) for at in paper.own}
+
+
+def _given(paper: Paper) -> list[Value]:
+    return [
+        link.value[0] for ways in paper.paths for path in ways for link in path.links.values()
+        if link.at is None
+    ]
+
+
+def _worth(paper: Paper, sides: Sequence[Expression]) -> Mapping[str, Measure]:
+    names = {p.text for side in sides for p in parts_of(side) if isinstance(p, Name)}
+    return {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
+
+
+def _called(paper: Paper, at: int) -> tuple[str, str]:
+    return key_of(at, paper.asks[at]), name_of(paper, at)
+
+
+def _remark(paper: Paper, rulings: Rulings, each: Judgement[int]) -> str:
+    return on_judgement(Context(paper, rulings), each)
+
+
+STORY: Final[ProblemKind[Paper, int]] = ProblemKind(
+    names=names_on,
+    reader=_reader,
+    readied=_readied,
+    in_words=_in_words,
+    equation=_equation,
+    meanings=_meanings,
+    alike=lambda _, __, ___: (),
+    holds=true_equation,
+    truth=_truth,
+    own=lambda paper: paper.own,
+    given=_given,
+    worth=_worth,
+    powers=lambda paper: paper.story.powers,
+    settled=settled,
+    canonical=lambda _, at: at,
+    ground=partial(_ground, ()),
+    called=_called,
+    scheme_line=scheme_text,
+    remark=_remark,
+)
