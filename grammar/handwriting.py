@@ -134,9 +134,13 @@ def _as_fractions(found: re.Match[str]) -> str:
 
 
 def _as_power(found: re.Match[str]) -> str:
-    """A prefix alone as its power of ten; but 11p = 78 + 2r begins with a letter for a number."""
+    """A prefix alone as its power of ten; but 11p = 78 + 2r begins with a letter for a number, and
+    so does every 4p of a line in which p stands alone too.
+    """
     before, after = found.string[: found.start()], found.string[found.end() :]
-    is_letter = found[2] in "unp" and "=" not in before and after.lstrip().startswith("=")
+    begins = "=" not in before and after.lstrip().startswith("=")
+    alone = re.search(rf"(?<![\w.]){found[2]}(?!\w)", found.string) is not None
+    is_letter = found[2] in "unp" and (begins or alone)
     return found[0] if is_letter else f"{found[1]}e{_POWERS[found[2]]}"
 
 

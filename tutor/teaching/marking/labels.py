@@ -39,6 +39,7 @@ _TAIL = re.compile(
     r"(?<=[\w)])\s+(?:on|across|for|in|of|at|with|between|through|from|since|because|as|by|using"
     r"|each|per|held|stored)\s+(?![\d(])(?:(?!,\s*[\d(])[^=:])*$"
 )
+_OWNER = re.compile(r"(\d\s*[pnuµμm]?[FCVJ])\s+\((?:the\s+)?(C_?\d{1,4}|\d[\d.]*\s*[pnuµμm]F)\)")
 _SAYS_MORE = re.compile(r"\b(?:gives?|makes?|is|are|equals?)\b", re.IGNORECASE)
 _REASON = re.compile(r"\s*(?:since|because|as)\b")
 _POINTS_OUT = re.compile(r"[A-Z]_?\d|\d\s*[pnuµμm]?F|\bthe\s+\d")
@@ -99,7 +100,10 @@ def grouped_names(piece: str) -> list[str]:
 
 
 def without_asides(piece: str, names: Collection[str]) -> str:
-    """A piece without what is in brackets for the reader: "(same in series)"."""
+    """A piece without what is in brackets for the reader: "(same in series)"; in "80 uC (C1)" that
+    says what the value is of.
+    """
+    piece = _OWNER.sub(r"\1 on \2", piece)
     known = spelling(names)
 
     def kept(match: re.Match[str]) -> str:

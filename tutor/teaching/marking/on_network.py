@@ -56,7 +56,7 @@ def mark(
         from tutor.teaching.marking.stories.on_story import mark_story
         from tutor.teaching.staged.bridged import bridge_story
 
-        return mark_story(bridge_story(problem, settings), text, scheme, settings)
+        return mark_story(bridge_story(problem, settings), text, scheme, settings, problem.asked)
     written = _by_names(walk, lines_of(text))
     return marked(NETWORK, Script(begun, walk), written, scheme)
 
