@@ -4,7 +4,7 @@ Three quarters are networks in one state, held to the nodal method (capacitance 
 charge and energy of every capacitor with signs, every potential); a quarter are charged networks
 changed up to five times, held to all charges solved at once. And for some networks every valid
 order of steps, or a sample of orders, must come to the same. All is exact. Chance comes from fixed
-seeds; two processes share the work.
+seeds. With ``--figures FILE`` a count goes on where it was stopped.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from collections.abc import Iterator
-from concurrent.futures import ProcessPoolExecutor
 from fractions import Fraction
 from itertools import combinations, pairwise
 from random import Random
@@ -22,6 +21,7 @@ from tests.bychance import described
 from tests.circuit.routes import ONE_VOLT, every_choice, network_of, readings, second
 from tests.circuit.test_switching import follow
 from tests.nodal import Edge
+from tests.sharded import Shard, asked, counted
 from tests.strategies import ENDS, Drawn
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.solving import solve, work_back
@@ -30,8 +30,7 @@ from tutor.circuit.steps import Fault, after, carry_out, examine
 NETWORKS: Final = 2_000
 ROUTED: Final = 20  # one network in so many is walked in all its orders
 ORDERS: Final = 200
-AT_A_TIME: Final = 50
-WORKERS: Final = 2
+AT_A_TIME: Final = 500
 
 
 def drawn(rng: Random) -> Drawn:
@@ -163,15 +162,11 @@ def batch(first: int) -> Counter[str]:
     return found
 
 
-def counts(networks: int) -> Counter[str]:
-    """The figures of so many networks."""
-    starts = range(0, networks, AT_A_TIME)
-    with ProcessPoolExecutor(WORKERS) as workers:
-        return sum(workers.map(batch, starts), Counter())
-
-
 def main() -> int:
-    found = counts(int(sys.argv[1]) if len(sys.argv) > 1 else NETWORKS)
+    networks, kept = asked(NETWORKS)
+    shards = [Shard("networks", first) for first in range(0, networks, AT_A_TIME)]
+    taken = counted(shards, lambda shard: batch(shard.seed), kept)
+    found = sum((Counter(figures) for _, figures in taken), Counter[str]())
     for what, times in sorted(found.items()):
         print(f"{times:8} {what}")
     wrong = sum(times for what, times in found.items() if what.startswith("MISFIT"))
