@@ -159,14 +159,17 @@ def _trimmed(row: list[Chunk]) -> list[Chunk]:
 
 def _without_empty_brackets(row: list[Chunk]) -> list[Chunk]:
     """Brackets with no capacitor in them, as in (in parallel), are as good as none."""
-    for start, piece in enumerate(row):
-        if piece.tag != "OPEN":
-            continue
-        end = next((i for i in range(start, len(row)) if row[i].tag == "CLOSE"), len(row))
-        inside = row[start + 1 : end]
-        if not any(each.tag in ("ITEM", "REF", "OPEN") for each in inside):
-            return _without_empty_brackets([*row[:start], *inside, *row[end + 1 :]])
-    return row
+    empty: list[int] = []  # the opened brackets that hold nothing yet
+    dropped: set[int] = set()
+    for place, piece in enumerate(row):
+        if piece.tag == "OPEN":
+            empty.append(place)
+        elif piece.tag in ("ITEM", "REF"):
+            empty = []
+        elif piece.tag == "CLOSE" and empty:
+            dropped.update((empty.pop(), place))
+    dropped.update(empty)
+    return [piece for place, piece in enumerate(row) if place not in dropped]
 
 
 def _goes_on(row: list[Chunk]) -> bool:
