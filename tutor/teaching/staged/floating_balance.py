@@ -28,7 +28,8 @@ def balance_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
     told = Lines(
         balance_equations(stuck.network), stuck.network.ends, stuck.voltage, speech
     )
-    asks = [_potential(stuck, told, e, levels) for e in told.equations]
+    balances = "\n".join(told.written())
+    asks = [_potential(stuck, told, e, levels, balances) for e in told.equations]
     if not stuck.whole_known:
         asks.append(_capacitance(stuck, levels, speech))
     if stuck.charge is not None:
@@ -57,7 +58,9 @@ def _opening(stuck: Stuck, step: Step, speech: Speech) -> str:
 # Potentials
 
 
-def _potential(stuck: Stuck, told: Lines, e: PointBalance, levels: Levels) -> Ask:
+def _potential(
+    stuck: Stuck, told: Lines, e: PointBalance, levels: Levels, balances: str
+) -> Ask:
     speech, point = told.speech, e.point
     found = f"{told.potential(point)} {speech.result(levels[point], 'voltage')}"
     is_first = e == told.equations[0]
@@ -75,7 +78,7 @@ def _potential(stuck: Stuck, told: Lines, e: PointBalance, levels: Levels) -> As
             f"Which capacitors have a plate at {point}, and to which points do they lead?",
             f"Each neighbour pulls {point} in proportion to the capacitance between them. "
             f"What does the balance at {point} say?",
-            "\n".join(told.written()),
+            balances,
         ),
         facts=_facts(stuck, e, levels, speech), told={"point": point, "neighbours": neighbours},
         ways=(_balance_way(stuck, point, levels),),
