@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import combinations, pairwise
 from random import Random
@@ -21,14 +21,15 @@ from tests.bychance import described
 from tests.circuit.routes import ONE_VOLT, every_choice, network_of, readings, second
 from tests.circuit.test_switching import follow
 from tests.nodal import Edge
-from tests.sharded import Shard, asked, counted
+from tests.sharded import Figures, Shard, asked, counted
 from tests.strategies import ENDS, Drawn
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.solving import solve, work_back
-from tutor.circuit.steps import Fault, after, carry_out, examine
+from tutor.circuit.steps import Choice, Fault, after, carry_out, examine
 
 NETWORKS: Final = 2_000
-ROUTED: Final = 20  # one network in so many is walked in all its orders
+ROUTED: Final = 500  # networks walked in all their orders; of a short count one in twenty
+ROUTED_AT_A_TIME: Final = 25
 ORDERS: Final = 200
 AT_A_TIME: Final = 500
 
@@ -93,16 +94,21 @@ def misfit(shape: Drawn, supply: Supply) -> str | None:
 
 
 def routes_misfit(network: Network, rng: Random) -> tuple[str | None, int]:
-    """A valid order that comes to another end, an invalid set that is taken; how many orders."""
+    """What goes wrong on the way through its orders, and how many orders there were."""
     expected = solve(network, ONE_VOLT)
     seen: set[tuple[tuple[str, ...], ...]] = set()
+    known: dict[Network, Sequence[Choice]] = {}  # most orders pass through the same networks
     for _ in range(ORDERS):
         route, state, taken = [], network, ()
-        while found := every_choice(state):
-            valid = {frozenset(choice.names) for choice in found}
-            wrong = _taken_wrongly(state, valid)
-            if wrong is not None:
-                return f"{wrong} is taken in {state}", len(seen)
+        while True:
+            if state not in known:
+                known[state] = every_choice(state)
+                wrong = _judged_wrongly(state, rng)
+                if wrong is not None:
+                    return f"{wrong} in {state}", len(seen)
+            found = known[state]
+            if not found:
+                break
             step = carry_out(state, rng.choice(found), taken)
             taken = (*taken, *(c.name for c in (*step.parts, *step.swept)))
             state = after(state, step)
@@ -118,21 +124,27 @@ def routes_misfit(network: Network, rng: Random) -> tuple[str | None, int]:
     return None, len(seen)
 
 
-def _taken_wrongly(network: Network, valid: set[frozenset[str]]) -> tuple[str, ...] | None:
-    """Two that may not be combined, and are taken all the same."""
-    for pair in combinations([c.name for c in network.capacitors], 2):
-        may = frozenset(pair) in valid
-        if not may and not isinstance(examine(network, pair), Fault) and _apart(network, pair):
-            return pair
+def _judged_wrongly(network: Network, rng: Random) -> str | None:
+    """Two that may be taken together and are refused, or may not and are taken.
+
+    They may where, whatever the capacitances, they hold one charge or have one p.d., or where
+    both hold none: the second opinion says so for capacitances by chance, which let nothing come
+    out alike that need not.
+    """
+    edges = tuple(
+        Edge(c.name, Fraction(rng.randrange(10**6, 10**9)), c.start, c.end)
+        for c in network.capacitors
+    )
+    held = second(Drawn(edges, (), network.ends), ONE_VOLT).capacitors
+    for pair in combinations(held, 2):
+        (charge, across), (other, beside) = (
+            (abs(held[name].charge), abs(held[name].voltage)) for name in pair
+        )
+        may = (charge == other or across == beside) and bool(charge) == bool(other)
+        taken = not isinstance(examine(network, pair), Fault)
+        if may != taken:
+            return f"{' and '.join(pair)} {'refused' if may else 'taken'}"
     return None
-
-
-def _apart(network: Network, pair: tuple[str, str]) -> bool:
-    """Whether, of two capacitors, the charges differ and the p.d.s differ by the second opinion."""
-    edges = tuple(Edge(c.name, c.value, c.start, c.end) for c in network.capacitors)  # type: ignore[arg-type]
-    found = second(Drawn(edges, (), network.ends), ONE_VOLT).capacitors
-    one, other = (found[name] for name in pair)
-    return abs(one.charge) != abs(other.charge) and abs(one.voltage) != abs(other.voltage)
 
 
 def batch(first: int) -> Counter[str]:
@@ -147,25 +159,41 @@ def batch(first: int) -> Counter[str]:
             except AssertionError as error:
                 found[f"MISFIT changes by seed {seed}: {error}"[:300]] += 1
             continue
-        shape = drawn(rng)
-        supply = Supply(rng.choice(("voltage", "charge")), _worth(rng))
         found["in one state"] += 1
-        wrong = misfit(shape, supply)
+        wrong = misfit(drawn(rng), Supply(rng.choice(("voltage", "charge")), _worth(rng)))
         if wrong is not None:
             found[f"MISFIT seed {seed}: {wrong}"] += 1
-        if seed % ROUTED == 0:
-            wrong, orders = routes_misfit(network_of(shape), rng)
-            found["in all or some orders"] += 1
-            found["orders"] += orders
-            if wrong is not None:
-                found[f"MISFIT order, seed {seed}: {wrong}"[:400]] += 1
     return found
+
+
+def routed_batch(first: int) -> Counter[str]:
+    """Some seeds, each network walked in all its orders, or in so many by chance."""
+    found: Counter[str] = Counter()
+    for seed in range(first, first + ROUTED_AT_A_TIME):
+        rng = Random(seed)
+        wrong, orders = routes_misfit(network_of(drawn(rng)), rng)
+        found["in all or some orders"] += 1
+        found["orders"] += orders
+        if wrong is not None:
+            found[f"MISFIT order, seed {seed}: {wrong}"[:400]] += 1
+    return found
+
+
+def shards(networks: int) -> list[Shard]:
+    routed = min(ROUTED, networks // 20)
+    return [
+        *(Shard("networks", first) for first in range(0, networks, AT_A_TIME)),
+        *(Shard("routes", first) for first in range(0, routed, ROUTED_AT_A_TIME)),
+    ]
+
+
+def take(shard: Shard) -> Figures:
+    return routed_batch(shard.seed) if shard.what == "routes" else batch(shard.seed)
 
 
 def main() -> int:
     networks, kept = asked(NETWORKS)
-    shards = [Shard("networks", first) for first in range(0, networks, AT_A_TIME)]
-    taken = counted(shards, lambda shard: batch(shard.seed), kept)
+    taken = counted(shards(networks), take, kept)
     found = sum((Counter(figures) for _, figures in taken), Counter[str]())
     for what, times in sorted(found.items()):
         print(f"{times:8} {what}")
