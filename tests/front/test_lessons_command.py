@@ -122,3 +122,14 @@ def test_where_there_is_no_lesson(where: str, tmp_path: Path) -> None:
     code, (line,) = check_command(str(tmp_path / where), Page(200), True)
     assert code == 2
     assert where in json.loads(line)["error"]["message"]
+
+
+def test_a_file_that_is_too_large_or_cannot_be_written_stops_no_other(tmp_path: Path) -> None:
+    good = GOOD.read_text(encoding="utf-8")
+    (tmp_path / "01-good.md").write_text(good, encoding="utf-8")
+    (tmp_path / "02-large.md").write_text(good + "a" * 1_000_001, encoding="utf-8")
+    code, lines = check_command(str(tmp_path), Page(100), False)
+    told = " ".join("\n".join(lines).split())
+    assert code == 1
+    assert "has more than 1,000,000 bytes" in told
+    assert "Two lessons: one fault" in told

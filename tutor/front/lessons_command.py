@@ -70,9 +70,9 @@ def check_command(path: str, page: Page, as_json: bool) -> tuple[int, list[str]]
     no lesson in it; the lines then say so. As JSON it is one object a line, a line for each file.
     """
     try:
-        new = _converted(Path(path))
+        conversions = {file.name: _conversion(file) for file in _lesson_files(Path(path))}
         checked = [
-            _checked(where, file)._replace(converted=Path(where).name in new)
+            _checked(where, file, conversions.get(Path(where).name, False))
             for where, file in _files(Path(path))
         ]
     except Refusal as refusal:
@@ -118,17 +118,25 @@ def _files(path: Path) -> Iterator[tuple[str, Found]]:
         yield str(path), lesson_in(path)
 
 
-def _converted(path: Path) -> frozenset[str]:
-    """The names of the files whose heads were converted. Errors: ``Refusal``."""
-    if not path.is_dir():
-        return frozenset({path.name}) if path.exists() and convert(path) else frozenset()
-    files = [file for file in path.iterdir() if is_lesson(file.name) and file.is_file()]
-    return frozenset(file.name for file in files if convert(file))
+def _lesson_files(path: Path) -> list[Path]:
+    """The files that may have an older head: those of a folder, or the one."""
+    files = [f for f in path.iterdir() if is_lesson(f.name)] if path.is_dir() else [path]
+    return [file for file in files if file.is_file()]
 
 
-def _checked(path: str, file: Found) -> Checked:
+def _conversion(file: Path) -> bool | Refusal:
+    """Whether the head of a file was converted; what kept it from being so, where it had to be."""
+    try:
+        return convert(file)
+    except Refusal as refusal:
+        return refusal
+
+
+def _checked(path: str, file: Found, conversion: bool | Refusal) -> Checked:
+    if isinstance(conversion, Refusal):
+        return Checked(path, file._replace(faults=file.faults or (conversion,)), None)
     report = check_lesson(file.lesson, file.text) if file.lesson is not None else None
-    return Checked(path, file, report)
+    return Checked(path, file, report, conversion)
 
 
 # For readers
