@@ -9,6 +9,8 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeAlias
 
+from grammar.shown import bearable
+
 Dimension: TypeAlias = Literal[
     "capacitance", "voltage", "charge", "energy",
     "length", "area", "permittivity", "field", "force",
@@ -35,7 +37,6 @@ class Letter(NamedTuple):
 
 # The one letter for a relative permittivity, which has no unit and is above 1.
 PERMITTIVITY_LETTER: Final = "k"
-LONGEST_SENTENCE: Final = 1_000  # of a refusal, in characters; a path can take some hundreds
 
 
 class Unknown(NamedTuple):
@@ -271,7 +272,7 @@ class Refusal(Exception):
     """
 
     def __init__(self, found: str, cure: str, place: Place | None = None) -> None:
-        found, cure = _of_bearable_length(found), _of_bearable_length(cure)
+        found, cure = bearable(found), bearable(cure)
         super().__init__(found, cure, place)
         self.found = found
         self.cure = cure
@@ -279,10 +280,3 @@ class Refusal(Exception):
 
     def __str__(self) -> str:
         return f"{self.found} {self.cure}".strip()
-
-
-def _of_bearable_length(sentence: str) -> str:
-    if len(sentence) <= LONGEST_SENTENCE:
-        return sentence
-    half = LONGEST_SENTENCE // 2
-    return f"{sentence[:half]} ... {sentence[-half:]}"

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+from typing import Final
+
+LONGEST_SENTENCE: Final = 1_000  # in characters; a path can take some hundreds
 
 
 def visible(text: str, kept: str = "") -> str:
@@ -10,6 +13,14 @@ def visible(text: str, kept: str = "") -> str:
     if text.isprintable():
         return text
     return "".join(each if each.isprintable() or each in kept else " " for each in text)
+
+
+def bearable(sentence: str) -> str:
+    """The sentence, cut in its middle where it quotes without measure."""
+    if len(sentence) <= LONGEST_SENTENCE:
+        return sentence
+    half = LONGEST_SENTENCE // 2
+    return f"{sentence[:half]} ... {sentence[-half:]}"
 
 
 def json_line(entry: object, ascii: bool = False) -> str:

@@ -313,8 +313,11 @@ ESCAPE = "\x1b[31m\x9b2J\u202e"
     [f"sing{ESCAPE}"],
     ["lesson", f"one{ESCAPE}"],
     ["explain", f"C1 = 4 uF {'́' * 9_000}"],
+    ["lesson", "one " * 3_000],
+    ["--wrong" + "x" * 9_000],
+    ["explain", "--json", "3 uF -- " + "y" * 9_000],
 ])
-def test_no_escape_of_what_is_typed_is_printed(
+def test_what_is_typed_is_printed_without_escapes_and_cut_to_a_length(
     arguments: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("sys.stdin", StringIO(f"{ESCAPE}\n"))

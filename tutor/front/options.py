@@ -7,9 +7,9 @@ from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescription
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from types import MappingProxyType
-from typing import Any, Literal, NamedTuple, TypeAlias
+from typing import Any, Literal, NamedTuple, NoReturn, TypeAlias
 
-from grammar.shown import visible
+from grammar.shown import bearable, visible
 from tutor.desk.pictures.views import View
 from tutor.front.options_desk import (
     TEXT_HELP,
@@ -47,6 +47,10 @@ Command: TypeAlias = Literal[
 
 class Parser(ArgumentParser):
     """A parser whose messages hold nothing that moves a cursor, and fail where they cannot go."""
+
+    def error(self, message: str) -> NoReturn:
+        """Leave with a message that quotes no more than can be read."""
+        super().error(bearable(message))
 
     def _print_message(self, message: str, file: Any = None) -> None:
         (file or sys.stderr).write(visible(message, "\n"))

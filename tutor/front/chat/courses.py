@@ -8,6 +8,7 @@ from typing import Final
 
 from grammar.records import Refusal
 from grammar.refusals import show
+from grammar.shown import bearable
 from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
 from tutor.front.chat.papers import paper_asked_for
@@ -95,7 +96,7 @@ def _listed(lessons: tuple[Lesson, ...]) -> Iterator[str]:
 def _lesson(chat: Chat, words: str) -> Answer:
     lesson = lesson_called(chat.lessons, words)
     if lesson is None:
-        text = f"There is no lesson '{words}'. 'lessons' lists them."
+        text = bearable(f"There is no lesson '{words}'. 'lessons' lists them.")
         return Answer(chat, (Message("say", text), ASK_NOW))
     title = Message("say", f"Lesson {lesson.number}: {lesson.title}")
     answer = begin(chat, LessonCourse(lesson))
