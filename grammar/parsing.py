@@ -23,14 +23,15 @@ if TYPE_CHECKING:
     Token: TypeAlias = LarkToken
     Tree: TypeAlias = LarkTree[Any]
 
-Grammar: TypeAlias = Literal["network", "answer", "wish", "bank"]
+Grammar: TypeAlias = Literal["network", "answer", "wish", "bank", "totals"]
 
-GRAMMARS: tuple[Grammar, ...] = ("network", "answer", "wish", "bank")
+GRAMMARS: tuple[Grammar, ...] = ("network", "answer", "wish", "bank", "totals")
 STARTS: Mapping[Grammar, tuple[str, ...]] = {
     "network": ("description",),
     "answer": ("start",),
     "wish": ("wish",),
     "bank": ("bank",),
+    "totals": ("totals",),
 }
 END = "$END"
 

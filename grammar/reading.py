@@ -34,6 +34,11 @@ def read_network(text: str) -> Description:
         raise Refusal(only_remarks, "Describe a network, as in 4 uF -- (2 uF || 3 uF).")
     if speaks_of_bank(source.plain):
         return Description(bank=read_bank(text))
+    if source.plain.count("?") > 1:  # few texts miss two values
+        from grammar.sought_pair import read_totals, speaks_of_totals
+
+        if speaks_of_totals(source.plain):
+            return Description(pair=read_totals(text))
     _refuse_not_yet(source)
     try:
         tree = parse("network", source.plain, "description")

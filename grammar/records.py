@@ -230,6 +230,26 @@ class Bank(NamedTuple):
     voltage: Amount
 
 
+class PairTotal(NamedTuple):
+    """What is known of two capacitors together.
+
+    What they come to in ``series`` or in ``parallel``, and by how many farads (``difference``) or
+    how many times (``ratio``, without a unit) the first is the larger; the second, where it is
+    ``turned``.
+    """
+
+    kind: Literal["series", "parallel", "difference", "ratio"]
+    worth: Amount
+    turned: bool = False
+
+
+class SoughtPair(NamedTuple):
+    """Two capacitors whose values are missing, and the two things known of both."""
+
+    names: tuple[str, str]
+    facts: tuple[PairTotal, PairTotal]
+
+
 class Description(NamedTuple):
     """A whole text: either ``nest`` or ``joins`` holds the network, never both.
 
@@ -253,6 +273,7 @@ class Description(NamedTuple):
     givens: tuple[Given, ...] = ()
     ladder: Ladder | None = None
     bank: Bank | None = None
+    pair: SoughtPair | None = None
 
 
 class Place(NamedTuple):

@@ -15,7 +15,17 @@ from grammar.apart import stands_apart
 from grammar.lengths import SIZE_SYMBOL
 from grammar.outline import leaves
 from grammar.quantity import PREFIX
-from grammar.records import Asked, Bank, Capacitor, Chain, Description, Dimension, Join, Part
+from grammar.records import (
+    Asked,
+    Bank,
+    Capacitor,
+    Chain,
+    Description,
+    Dimension,
+    Join,
+    Part,
+    SoughtPair,
+)
 from grammar.writing_changes import (
     write_change,
     write_given,
@@ -23,7 +33,7 @@ from grammar.writing_changes import (
     write_supply,
     write_traits,
 )
-from grammar.writing_values import size_unit_of, symbol, write_digits, write_worth
+from grammar.writing_values import size_unit_of, symbol, write_digits, write_plain, write_worth
 
 EXACT_FIGURES = 6  # a number of no more figures than these is printed in full
 _ASKED: Mapping[Dimension, tuple[str, str, str]] = {
@@ -55,6 +65,8 @@ def write_network(description: Description, ascii: bool = False) -> str:
     """
     if description.bank is not None:
         return write_bank(description.bank, ascii)
+    if description.pair is not None:
+        return write_pair(description.pair, ascii)
     apart = bool(description.joins) and all(map(stands_apart, description.joins))
     listed = bool(description.joins)
     clauses = [_network(description, ascii)]
@@ -73,6 +85,20 @@ def write_bank(bank: Bank, ascii: bool = False) -> str:
     each, wanted = (write_worth(w, "capacitance", ascii) for w in (bank.each, bank.wanted))
     rating, voltage = (write_worth(w, "voltage", ascii) for w in (bank.rating, bank.voltage))
     return f"bank of {each} rated {rating} for {wanted} at {voltage}"
+
+
+def write_pair(pair: SoughtPair, ascii: bool = False) -> str:
+    """Two missing values and what is known of both, as it is read."""
+    told = [f"{name} = ?" for name in pair.names]
+    for fact in pair.facts:
+        first, second = reversed(pair.names) if fact.turned else pair.names
+        sign = {"series": "--", "parallel": "||", "difference": "-", "ratio": "/"}[fact.kind]
+        worth = (
+            write_plain(fact.worth.value) if fact.kind == "ratio"
+            else write_worth(fact.worth, "capacitance", ascii)
+        )
+        told.append(f"{first} {sign} {second} = {worth}")
+    return "; ".join(told)
 
 
 def _network(description: Description, ascii: bool) -> str:

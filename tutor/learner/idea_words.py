@@ -175,6 +175,14 @@ PROBLEMS_IN_STAGES: Mapping[str, Described] = MappingProxyType({
         Described("subtracts capacitances to find one missing in a chain", "S27"),
     "takes-reciprocals-apart-side-by-side":
         Described("subtracts reciprocals to find one missing side by side", "S27"),
+    "takes-the-ratio-for-the-share":
+        Described("divides a sum by a ratio instead of by one part more", "S27"),
+    "takes-the-difference-off-once":
+        Described("does not halve what a sum leaves without the difference", "S27"),
+    "adds-the-pair-of-a-chain": Described("takes a chain for the sum of its two", "S27"),
+    "halves-the-sum-of-two": Described("takes two unequal values as equal", "S27"),
+    "takes-the-chain-for-the-product":
+        Described("takes a chain of two for their product", "S27"),
     "filling-lowers-the-capacitance":
         Described("lets a filling lower the capacitance", "S30"),
     "gap-upside-down": Described("lets a wider gap raise the capacitance", "S30"),

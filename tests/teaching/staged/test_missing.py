@@ -96,7 +96,7 @@ def test_a_network_with_all_its_values_has_no_such_story() -> None:
 
 
 def test_all_rules_are_there_and_worked() -> None:
-    assert {rule.code for rule in MISSING} == {"L3", "L4"}
+    assert {rule.code for rule in MISSING} == {"L3", "L4", "L6", "L7", "L8", "L9", "L10"}
     for kind in ("fact", "told"):
         assert {case["name"] for case in CASES[kind]} == set(BY_NAME)
     assert set(MISSING) <= set(CATALOGUE)
@@ -186,4 +186,32 @@ def test_any_hidden_value_is_asked_for_and_found(nest: Any, data: st.DataObject)
     values = [value for value, _ in told.results.values()]
     assert isinstance(chosen.worth, Amount)
     assert chosen.worth.value in [near(value) for value in values]
+    check_manners(told)
+
+
+# Two missing values
+
+
+@settings(max_examples=50)
+@given(
+    small_fractions(), small_fractions(), st.sampled_from(["--", "||", "-", "/"]),
+    st.sampled_from(["--", "||", "-", "/"]),
+)
+def test_any_two_are_found_from_two_things_known_of_both(
+    first: Fraction, second: Fraction, one: str, other: str
+) -> None:
+    assume(one != other and first != second)
+    larger, smaller = max(first, second), min(first, second)
+    worth = {
+        "--": larger * smaller / (larger + smaller), "||": larger + smaller,
+        "-": larger - smaller, "/": larger / smaller,
+    }
+    texts = [f"C1 {sign} C2 = {float(worth[sign]):.15g}{'' if sign == '/' else ' uF'}"
+             for sign in (one, other)]
+    told = story(f"C1 = ?; C2 = ?; {'; '.join(texts)}")
+    found = [near(value) * 10**6 for value, _ in told.results.values()]
+    if {one, other} == {"--", "||"}:
+        assert found[0] >= found[1]
+    for got, true in zip(found, (larger, smaller), strict=True):
+        assert abs(got - true) < true / 10**5
     check_manners(told)

@@ -5,7 +5,8 @@ Facts: ``empty`` is the capacitance with air, ``before`` that before a change; `
 the filling's, ``ratio`` the new gap over the old; ``upside`` is the capacitance with the gap above
 the line, ``slipped`` the number with an area unit read wrongly, ``added`` layers or ratings added
 up, ``largest`` and ``smallest`` such a rating. Of a missing capacitance ``whole`` is the whole,
-``others`` what the rest come to and ``sum`` the rest added up. ``told`` names who is ``first`` at
+``others`` what the rest come to and ``sum`` the rest added up. Of two missing ones each fact is
+what a wrong rule makes of the two totals. ``told`` names who is ``first`` at
 its rating and who has the ``lowest``; where ``slipped`` is a fact, ``length`` is that whose square
 the area is given in, and ``tenth`` what part of a metre that is.
 """
@@ -19,6 +20,8 @@ from tutor.teaching.rules.malrule import Malrule, Numbers, over
 
 IN_A_CHAIN: Final = "missing in a chain"
 SIDE_BY_SIDE: Final = "missing side by side"
+BY_TWO: Final = "missing of two"
+BY_SQUARE: Final = "missing by a square"
 BY_PLAIN: Final = "takes-capacitances-apart-in-a-chain"
 BY_TURNED: Final = "takes-reciprocals-apart-side-by-side"
 
@@ -206,5 +209,45 @@ MISSING: Final = (
         "Reciprocals do not add side by side, so none can be taken away to leave {missing}",
         "How did {others} and {missing} come to {whole}: which sum holds side by side?",
         "capacitances add side by side",
+    ),
+    Malrule(
+        "takes-the-ratio-for-the-share", "L6", "S27", (BY_TWO,),
+        lambda s: (s.facts.get("over the ratio"),),
+        "dividing {whole} by {first}",
+        "{one} alone is {first} times {other}, and {other} itself is there beside it",
+        "How many times {other} do the two make together?",
+        "one part more",
+    ),
+    Malrule(
+        "takes-the-difference-off-once", "L7", "S27", (BY_TWO,),
+        lambda s: (s.facts.get("difference once"),),
+        "taking {first} away from {whole}",
+        "With the difference gone two equal ones are left, not one",
+        "Two of what are left once {first} is taken away?",
+        "two equal ones are left",
+    ),
+    Malrule(
+        "adds-the-pair-of-a-chain", "L8", "S27", (BY_TWO,),
+        lambda s: (s.facts.get("as a sum"),),
+        "taking {whole} for the sum of the two",
+        "A chain is below its smallest member, so neither of them can be below {whole}",
+        "What adds up along a chain: C, or 1/C?",
+        "reciprocals add along a chain",
+    ),
+    Malrule(
+        "halves-the-sum-of-two", "L9", "S27", (BY_SQUARE,), lambda s: (s.facts.get("middle"),),
+        "halving {first}",
+        "Two equal ones would make a quarter of their sum in series",
+        "What are these two to make in series?",
+        "two unequal ones",
+    ),
+    Malrule(
+        "takes-the-chain-for-the-product", "L10", "S27", (BY_SQUARE,),
+        lambda s: (s.facts.get("small product"),),
+        "taking {whole} for the product",
+        "A product of two capacitances is no capacitance: the chain is their product over their "
+        "sum",
+        "What stands below the line in 1/{one} + 1/{other} as one fraction, and what above?",
+        "product over sum",
     ),
 )

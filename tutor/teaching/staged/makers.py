@@ -68,7 +68,8 @@ class TextSource(NamedTuple):
 
 def _may_have_a_story(description: Description) -> bool:
     """Whether there is more in a text than capacitors, a supply and what is asked."""
-    told = (description.bank, description.changes, description.givens, description.ladder)
+    alone = description.bank or description.pair
+    told = (alone, description.changes, description.givens, description.ladder)
     return any(told) or any(
         c.rating is not None or c.start is not None or isinstance(c.worth, Plates | Body | Unknown)
         for c in _capacitors(description)
@@ -89,13 +90,19 @@ def _makers() -> tuple[Maker, ...]:
     from tutor.teaching.staged.missing import is_missing, missing_story
     from tutor.teaching.staged.plating import is_plating, plating_story
     from tutor.teaching.staged.rating import is_rating, rating_story
+    from tutor.teaching.staged.two_missing import pair_story
 
     def of_bank(description: Description, settings: Settings) -> Story:
         assert description.bank is not None, "the table of makers has it so"
         return bank_story(description.bank, settings)
 
+    def of_pair(description: Description, settings: Settings) -> Story:
+        assert description.pair is not None, "the table of makers has it so"
+        return pair_story(description.pair, settings)
+
     return (
         Maker(lambda description: description.bank is not None, of_bank),
+        Maker(lambda description: description.pair is not None, of_pair),
         Maker(is_measured, measured_story),
         Maker(is_missing, missing_story),
         Maker(is_endless, endless_story),

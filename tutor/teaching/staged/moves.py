@@ -125,32 +125,8 @@ class Teller(NamedTuple):
 
     def _adding(self, move: Move, step: Step) -> Ask:
         """Whether capacitances add or their reciprocals."""
-        names, chain = listed(_some(c.name for c in step.parts)), move.turned
         made = self.name(Fact("capacitance", step.makes.name)) if step.makes else ""
-        volts, differences = self.speech.letters("V"), self.speech.terms.differences
-        relation = _sum([made, *_some(c.name for c in step.parts)], chain)
-        reason = (
-            f"One charge Q is on each, and the {differences} Q/C add up to {volts}, so {relation}."
-            if chain else
-            f"One {volts} is across each, and the charges C {volts} add up, so {relation}."
-        )
-        wrong = (
-            f"Capacitances add where the charges do; along a chain it is the {differences} that "
-            "add, and each is the charge over a capacitance."
-            if chain else
-            f"Reciprocals add where {differences} do; side by side it is the charges that add, "
-            f"and each is a capacitance times the one {self.speech.terms.at_the_end}"
-        )
-        plain = Option(PLAIN_WORDS, not chain, wrong, (BY_PLAIN,) if chain else ())
-        turned = Option(TURNED_WORDS, chain, wrong, () if chain else (BY_TURNED,))
-        return Ask(
-            "what adds", "reason",
-            f"Then what adds up over {names}: the capacitances, or their reciprocals, one over "
-            "each?",
-            reason, reason, options=(plain, turned),
-            hints=(f"Which adds up here, the {self.speech.terms.difference} or the charge? "
-                   "How does it hang on the capacitance?",),
-        )
+        return adding_ask([made, *(c.name for c in step.parts)], move.turned, self.speech)
 
     # Values
 
@@ -340,6 +316,35 @@ class Teller(NamedTuple):
             idea = f"If {what} must add up to the whole, what is left for {left}?"
         end = ", then turn over." if move.turned else "."
         return (f"Look at {where}: what of it is known?", idea, f"{relation}{end}")
+
+
+def adding_ask(names: Sequence[str], chain: bool, speech: Speech) -> Ask:
+    """Whether capacitances add or their reciprocals; ``names`` begin with that of the whole."""
+    parts = listed(_some(names[1:]))
+    volts, differences = speech.letters("V"), speech.terms.differences
+    relation = _sum([names[0], *_some(names[1:])], chain)
+    reason = (
+        f"One charge Q is on each, and the {differences} Q/C add up to {volts}, so {relation}."
+        if chain else
+        f"One {volts} is across each, and the charges C {volts} add up, so {relation}."
+    )
+    wrong = (
+        f"Capacitances add where the charges do; along a chain it is the {differences} that "
+        "add, and each is the charge over a capacitance."
+        if chain else
+        f"Reciprocals add where {differences} do; side by side it is the charges that add, "
+        f"and each is a capacitance times the one {speech.terms.at_the_end}"
+    )
+    plain = Option(PLAIN_WORDS, not chain, wrong, (BY_PLAIN,) if chain else ())
+    turned = Option(TURNED_WORDS, chain, wrong, () if chain else (BY_TURNED,))
+    return Ask(
+        "what adds", "reason",
+        f"Then what adds up over {parts}: the capacitances, or their reciprocals, one over "
+        "each?",
+        reason, reason, options=(plain, turned),
+        hints=(f"Which adds up here, the {speech.terms.difference} or the charge? "
+               "How does it hang on the capacitance?",),
+    )
 
 
 def _adds_capacitances(move: Move) -> bool:
