@@ -5,11 +5,37 @@ Each check rests on something the learner already knows, so that saying it revea
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Final, Literal, NamedTuple
 
+from grammar.records import Dimension
+from tutor.circuit.network import Capacitor
+from tutor.circuit.steps import StepKind
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.rules.context import RuleContext, plain_power
+from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Question, Walk
+
+
+class Fitting(NamedTuple):
+    """What a value must fit, as far as the learner knows it, in SI units; None for what is not
+    known.
+
+    ``name`` is the capacitor asked about, with its ``capacitance``, ``charge`` and ``voltage``;
+    ``parts`` are those that one of this ``kind`` stands for, where a capacitance is asked; between
+    the ends of the network there is ``supply``, and ``total`` was moved from one to the other.
+    """
+
+    dimension: Dimension
+    name: str = ""
+    kind: StepKind | None = None
+    parts: tuple[Capacitor, ...] = ()
+    capacitance: Value | None = None
+    charge: Value | None = None
+    voltage: Value | None = None
+    supply: Value | None = None
+    total: Value | None = None
 
 
 class Misfit(NamedTuple):
@@ -28,59 +54,140 @@ NONE: Final = Misfit("none")
 
 
 def misfit(walk: Walk, question: Question, value: Value) -> Misfit:
-    """The first check that this value fails; kind ``none`` where no simple check speaks."""
+    """The first check that this value fails in a walk; kind ``none`` where no simple check
+    speaks.
+    """
     quantity = question.quantity
-    if quantity is None or in_letters(value) or any(map(in_letters, walk.truth.values())):
+    if quantity is None or any(map(in_letters, walk.truth.values())):
         return NONE
+    return unfit(_known_in(walk, question, quantity), value)
+
+
+def _known_in(walk: Walk, question: Question, quantity: Quantity) -> Fitting:
     if quantity.symbol == "C":
-        return _against_bounds(walk, question, value)
-    if question.part is None:
+        parts = question.step.parts if question.step else walk.problem.network.capacitors
+        return Fitting("capacitance", kind=question.step.kind if question.step else None,
+                       parts=parts)
+    if question.part is None or quantity.symbol == "W":
+        return Fitting(quantity.dimension)
+    part, known = question.part, walk.known
+    is_whole = quantity.of is None
+    return Fitting(
+        quantity.dimension, part.name, capacitance=part.value,
+        charge=known.get(Quantity("Q", quantity.of)),
+        voltage=known.get(Quantity("V", quantity.of)),
+        supply=None if is_whole else known.get(Quantity("V")),
+        total=None if is_whole else known.get(Quantity("Q")),
+    )
+
+
+_IN_HAND: Final[dict[str, StepKind]] = {"series": "series", "parallel": "parallel"}
+
+
+def known_at(context: RuleContext, speech: Speech) -> Fitting | None:
+    """What the value of a question of a problem in stages must fit; None where that is not one of
+    a single relation.
+    """
+    if context.place in _IN_HAND:
+        scale = Fraction(10) ** plain_power(speech.powers, "capacitance")
+        parts = tuple(
+            Capacitor(name, number * scale, "", "")
+            for name, number in zip(context.names, context.parts, strict=True)
+        )
+        return Fitting("capacitance", kind=_IN_HAND[context.place], parts=parts)
+    kinds: dict[str, Dimension] = {"charge": "charge", "voltage": "voltage", "energy": "energy"}
+    asked = kinds.get(context.place)
+    if asked is None or len(context.held) != 1:
+        return None
+
+    def known(number: Fraction | None, dimension: Dimension) -> Fraction | None:
+        if number is None or dimension == asked:
+            return None
+        return number * Fraction(10) ** plain_power(speech.powers, dimension)
+
+    held = context.one
+    return Fitting(
+        asked, context.of, capacitance=known(held.c, "capacitance"),
+        charge=known(held.q, "charge"), voltage=known(held.v, "voltage"),
+    )
+
+
+def unfit(known: Fitting, value: Value) -> Misfit:
+    """The first check that a value fails; kind ``none`` where it fails none."""
+    if in_letters(value):
         return NONE
-    for check in (_against_whole, _against_partner):
-        found = check(walk, question, value)
+    for check in (_against_parts, _against_whole, _against_partner):
+        found = check(known, value)
         if found.kind != "none":
             return found
     return NONE
 
 
-def _against_bounds(walk: Walk, question: Question, value: Value) -> Misfit:
-    parts = question.step.parts if question.step else walk.problem.network.capacitors
-    smallest, largest = min(parts, key=lambda c: c.value), max(parts, key=lambda c: c.value)
-    kind = question.step.kind if question.step else None
-    if kind == "series" and value >= smallest.value:
+def _against_parts(known: Fitting, value: Value) -> Misfit:
+    if not known.parts or known.kind is None:
+        return NONE
+    smallest, largest = (pick(known.parts, key=lambda c: c.value) for pick in (min, max))
+    if known.kind == "series" and value >= smallest.value:
         return Misfit("chain bound", smallest.value, name=smallest.name)
-    if kind == "parallel" and value <= largest.value:
+    if known.kind == "parallel" and value <= largest.value:
         return Misfit("parallel bound", largest.value, name=largest.name)
     return NONE
 
 
-def _against_whole(walk: Walk, question: Question, value: Value) -> Misfit:
+def _against_whole(known: Fitting, value: Value) -> Misfit:
     """More p.d. than the supply has, or more charge than it gave."""
-    quantity = question.quantity
-    assert quantity is not None
-    across, given = walk.known.get(Quantity("V")), walk.known.get(Quantity("Q"))
-    if quantity.of is None:
-        return NONE
-    if quantity.symbol == "V" and across is not None and value > across:
-        return Misfit("above supply", across)
-    if quantity.symbol == "Q" and given is not None and value > given:
-        return Misfit("above total", given)
+    if known.dimension == "voltage" and known.supply is not None and value > known.supply:
+        return Misfit("above supply", known.supply)
+    if known.dimension == "charge" and known.total is not None and value > known.total:
+        return Misfit("above total", known.total)
     return NONE
 
 
-def _against_partner(walk: Walk, question: Question, value: Value) -> Misfit:
+def _against_partner(known: Fitting, value: Value) -> Misfit:
     """A p.d. and a charge of one capacitor must fit its capacitance: Q = C V."""
-    quantity, part = question.quantity, question.part
-    assert quantity is not None
-    assert part is not None
-    charge = walk.known.get(Quantity("Q", quantity.of))
-    voltage = walk.known.get(Quantity("V", quantity.of))
-    if quantity.symbol == "V" and charge is not None:
-        return Misfit("would hold", charge, tidy(part.value * value), part.name)
-    if quantity.symbol == "Q" and voltage is not None:
-        return Misfit("would be across", voltage, tidy(value / part.value), part.name)
-    if quantity.symbol == "E" and charge is not None and voltage is not None:
+    charge, voltage, own = known.charge, known.voltage, known.capacitance
+    if known.dimension == "voltage" and charge is not None and own is not None:
+        return Misfit("would hold", charge, tidy(own * value), known.name)
+    if known.dimension == "charge" and voltage is not None and own is not None:
+        return Misfit("would be across", voltage, tidy(value / own), known.name)
+    if known.dimension == "energy" and charge is not None and voltage is not None:
         moved = tidy(charge * voltage)
         if value >= moved:
-            return Misfit("above moved", moved, name=part.name)
+            return Misfit("above moved", moved, name=known.name)
     return NONE
+
+
+def does_not_fit(found: Misfit, said: str, asked: Dimension, speech: Speech) -> str:
+    """What cannot be about a value, as one consequence."""
+    kinds: dict[str, Dimension] = {"would hold": "charge", "would be across": "voltage"}
+    limit = "" if found.limit is None else speech.amount(found.limit, kinds.get(found.kind, asked))
+    difference = speech.terms.difference
+    if found.kind == "chain bound":
+        return (
+            f"{said} does not fit: {found.name} alone is {limit}, and in a chain it gets only "
+            f"part of the {difference}, so the whole must be less than that."
+        )
+    if found.kind == "parallel bound":
+        return (
+            f"{said} does not fit: {found.name} alone is {limit}, and beside others it still "
+            "takes all its own charge, so the whole must be more than that."
+        )
+    if found.kind == "above supply":
+        return f"{said} does not fit: the ends have only {limit} between them."
+    if found.kind == "above total":
+        return f"{said} does not fit: only {limit} was moved in all, from one end to the other."
+    if found.kind == "would hold":
+        would = speech.amount(found.would, "charge")
+        return f"At {said} {found.name} would hold {would}, but it holds {limit}."
+    if found.kind == "would be across":
+        would = speech.amount(found.would, "voltage")
+        return (
+            f"Holding {said}, {found.name} would have {would} across it, "
+            f"but {limit} is across it."
+        )
+    if found.kind == "above moved":
+        return (
+            f"{said} does not fit: moving all the charge across the full {difference} would "
+            f"take {limit}, and the {difference} was less than that for all but the last of it."
+        )
+    return f"{said} does not fit."

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
-from grammar.records import Dimension
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Choice, Fault, Step
-from tutor.circuit.values import Value, in_letters
+from tutor.circuit.values import in_letters
 from tutor.teaching.judging import Judged
-from tutor.teaching.misfit import Misfit
+from tutor.teaching.misfit import Misfit, does_not_fit
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because
 from tutor.teaching.speech import Speech, counted, listed, sentence
@@ -256,7 +255,6 @@ class Replies(NamedTuple):
         """What does not fit about a value, as one consequence on this network."""
         quantity = question.quantity
         assert quantity is not None
-        difference = self.speech.terms.difference
         if judged.note == "unit":
             wanted = sentence(self.wording.quantity(quantity))
             return f"{wanted} is wanted, and {said} has another unit."
@@ -265,36 +263,7 @@ class Replies(NamedTuple):
                 f"The figures fit; the power of ten does not. "
                 f"Which prefix belongs to {said}?"
             )
-        limit = self._told(found.limit, found, quantity)
-        if found.kind == "chain bound":
-            return (
-                f"{said} does not fit: {found.name} alone is {limit}, and in a chain it gets only "
-                f"part of the {difference}, so the whole must be less than that."
-            )
-        if found.kind == "parallel bound":
-            return (
-                f"{said} does not fit: {found.name} alone is {limit}, and beside others it still "
-                "takes all its own charge, so the whole must be more than that."
-            )
-        if found.kind == "above supply":
-            return f"{said} does not fit: the ends have only {limit} between them."
-        if found.kind == "above total":
-            return f"{said} does not fit: only {limit} was moved in all, from one end to the other."
-        if found.kind == "would hold":
-            would = self.speech.amount(found.would, "charge")
-            return f"At {said} {found.name} would hold {would}, but it holds {limit}."
-        if found.kind == "would be across":
-            would = self.speech.amount(found.would, "voltage")
-            return (
-                f"Holding {said}, {found.name} would have {would} across it, "
-                f"but {limit} is across it."
-            )
-        if found.kind == "above moved":
-            return (
-                f"{said} does not fit: moving all the charge across the full {difference} would "
-                f"take {limit}, and the {difference} was less than that for all but the last of it."
-            )
-        return f"{said} does not fit."
+        return does_not_fit(found, said, quantity.dimension, self.speech)
 
     def other_unit(self, wanted: Quantity, stated: Quantity, said: str) -> str:
         """A value of something not asked, whose unit does not belong to it."""
@@ -349,9 +318,3 @@ class Replies(NamedTuple):
             )
         difference = self.speech.terms.difference
         return f"Which capacitance, charge and {difference} belong to the same capacitor here?"
-
-    def _told(self, value: Value | None, found: Misfit, quantity: Quantity) -> str:
-        if value is None:
-            return ""
-        kinds: dict[str, Dimension] = {"would hold": "charge", "would be across": "voltage"}
-        return self.speech.amount(value, kinds.get(found.kind, quantity.dimension))

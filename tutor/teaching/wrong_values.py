@@ -78,8 +78,7 @@ def _traced(
     route, quantity = route_of(walk), stated.quantity
     diagnosis = diagnose(route, quantity, stated.typed, walk.own)
     if not diagnosis.groups and diagnosis.context and cuts_off(diagnosis.context, stated.typed):
-        text = f"{said} is the value cut off. Look at the next figure before you cut."
-        return Response(text, None, ("cuts-off-instead-of-rounding",))
+        return Response(rule_text.cut_off(said), None, (rule_text.CUT_OFF,))
     if not diagnosis.groups and quantity not in walk.known:
         skipped = diagnose_skipped(
             route, quantity, stated.typed, lambda earlier: earlier not in walk.known

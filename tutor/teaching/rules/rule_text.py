@@ -17,6 +17,7 @@ from tutor.teaching.speech import Speech, listed, sentence
 
 LETTERS: Final = "abcd"
 MOST_ROUTES: Final = 3
+CUT_OFF: Final = "cuts-off-instead-of-rounding"
 SAME_POINTS: Final = "the same two points"
 
 
@@ -83,6 +84,11 @@ def cannot_be(malrule: Malrule, context: RuleContext, speech: Speech) -> str:
 def question(malrule: Malrule, context: RuleContext, speech: Speech) -> str:
     """The question that lets the learner find it."""
     return _filled(malrule.ask, context, speech)
+
+
+def cut_off(said: str) -> str:
+    """The right value cut off at its last place instead of being rounded."""
+    return f"{said} is the value cut off. Look at the next figure before you cut."
 
 
 def menu(diagnosis: Diagnosis, said: str, speech: Speech) -> str:

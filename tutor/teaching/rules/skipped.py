@@ -46,7 +46,10 @@ def diagnose_skipped(
     for at in reversed(earlier):
         if (context := context_of(route, at)) is None:
             continue
-        found = [m for m, wrong in _wrong(context) if _leads(route, {at: wrong}, quantity, typed)]
+        found = [
+            malrule for malrule, wrong in wrong_numbers(context)
+            if _leads(route, {at: wrong}, quantity, typed)
+        ]
         if found:
             return Diagnosis(grouped(list(dict.fromkeys(found))), context, at)
     return _twice(route, quantity, typed, earlier)
@@ -62,9 +65,9 @@ def _twice(
     found: dict[frozenset[str], Diagnosis] = {}
     for first, second in combinations(places, 2):
         context = context_of(route, first)
-        for one, wrong in _wrong(context) if context else ():
+        for one, wrong in wrong_numbers(context) if context else ():
             then = context_of(route, second, worked_out(route, {first: wrong}))
-            for other, again in _wrong(then, one) if then else ():
+            for other, again in wrong_numbers(then, one) if then else ():
                 if _leads(route, {first: wrong, second: again}, quantity, typed):
                     groups = tuple((rule,) for rule in dict.fromkeys((one, other)))
                     remedies = frozenset((one.remedy, other.remedy))
@@ -110,7 +113,7 @@ def _on_the_way_back(route: SolvedRoute, asked: Quantity) -> Iterator[Quantity]:
     yield from (quantity for quantity in own if quantity != asked)
 
 
-def _wrong(
+def wrong_numbers(
     context: RuleContext, after: Malrule | None = None
 ) -> Iterator[tuple[Malrule, Value]]:
     """Every malrule with what it gives here, in SI units; after another one only the same again,

@@ -131,10 +131,13 @@ def _potentials(s: RuleContext) -> Numbers:
             yield s.supply - level
 
 
+FEW_FIGURES = 2
+
+
 def _early_rounding(s: RuleContext) -> Numbers:
-    """Worked on from a value rounded to one, two or three figures."""
+    """Worked on from a value rounded to one, two or three figures; no one rounds 12 to 10."""
     used = {"total charge": s.c, "charge": s.v, "voltage": s.q}.get(s.place)
-    if not used:
+    if not used or round_to(used, FEW_FIGURES) == used:
         return
     for figures in (1, 2, 3):
         rounded = round_to(used, figures)

@@ -98,8 +98,7 @@ def lookup_of(telling: Telling) -> dict[str, Measure]:
     """
     story, found = telling.story, dict(_given(telling.story))
     for at, ask in enumerate(story.asks):
-        is_known = at < telling.at or at in telling.found
-        if is_known and ask.name and ask.right is not None and ask.dimension:
+        if telling.is_known(at) and ask.name and ask.right is not None and ask.dimension:
             found[ask.name] = known(ask.right, ask.dimension, story.powers[ask.dimension])
     found |= letters_in(story)
     return found | {
@@ -164,27 +163,35 @@ def _given(story: Story) -> Iterator[tuple[str, Measure]]:
                     yield name, known(value, dimension, story.powers.get(dimension, 0))
 
 
-def stated(telling: Telling, claim: Claim) -> JudgedValue:
-    """A claim judged against the question it names, or else the one in hand. Raises Refusal."""
+def stated(telling: Telling, claim: Claim, place: int) -> JudgedValue:
+    """A claim judged against the question it names, or else the one at ``place``. Raises Refusal.
+
+    A name may be asked for before and after a change; where neither is in hand, the value is that
+    of either.
+    """
     sides = claim.sides[1:] if claim.target or claim.reciprocal else claim.sides
     if not sides:
         raise Refusal(EMPTY_SIDE, "Write a value such as 5 uF.")
     measure = evaluate(sides[-1], lookup_of(telling))
     name = claim.target or claim.reciprocal
-    at = _place(telling, name) if name else telling.at
-    if at is None:
+    places = _places(telling, name) if name else [place]
+    if place in places:
+        places = [place]
+    found = [JudgedValue(at, judged_as(telling, at, measure), measure) for at in places]
+    if not found:
         return JudgedValue(None, Judged("wrong"), measure)
-    return JudgedValue(at, judged_as(telling, at, measure), measure, claim.reciprocal is not None)
+    fitting = next((each for each in found if each.judged.verdict == "right"), found[0])
+    return fitting._replace(turned=claim.reciprocal is not None)
 
 
-def _place(telling: Telling, name: str) -> int | None:
-    """The question whose value is called so: the one in hand before later and earlier ones."""
+def _places(telling: Telling, name: str) -> list[int]:
+    """The questions whose value is called so: the one in hand before later and earlier ones."""
     asks = telling.story.asks
     if name in SHORT and not any(name in (ask.name, twin(ask.name)) for ask in asks if ask.name):
         name = SHORT[name]
     places = [at for at, ask in enumerate(asks) if ask.name and name in (ask.name, twin(ask.name))]
-    ahead = [at for at in places if at >= telling.at and at not in telling.found]
-    return next(iter(ahead or places), None)
+    ahead = [at for at in places if not telling.is_known(at)]
+    return [*ahead, *(at for at in places if at not in ahead)]
 
 
 def later_answered(telling: Telling, found: JudgedValue) -> JudgedValue:

@@ -41,6 +41,8 @@ _NOT_ANSWERED: Mapping[str, Outcome] = MappingProxyType({"unsure": "unsure", "sh
 def _judged(telling: Telling, message: Message) -> Message:
     at = telling.at if message.step is None else message.step - 1
     if message.verdict == "right":
+        if telling.is_known(at):
+            return message  # said once more
         return message._replace(seen=_observed(telling, at, "right"))
     if message.verdict == "wrong" and (at == telling.at or message.malrules):
         seen = blaming(_observed(telling, at, "wrong"), message.malrules)

@@ -111,7 +111,9 @@ class Telling(NamedTuple):
     answered before their turn, ``own`` the learner's own rounded values by name, ``chosen`` the
     first words of the answers taken rightly. ``tries``, ``rung`` (of the hints), ``unsure`` (an
     honest 'I don't know') and ``last_wrong`` belong to the question in hand;
-    ``routes`` are the malrules of the ways of which the learner is asked to pick one.
+    ``routes`` are the malrules of the ways of which the learner is asked to pick one, and
+    ``asked_back`` is what is asked in the place of the question in hand; both are about the
+    question at the place ``back_to``, where that is another one.
     """
 
     story: Story
@@ -123,6 +125,7 @@ class Telling(NamedTuple):
     last_wrong: Value | str | None = None
     routes: tuple[tuple[str, ...], ...] = ()
     asked_back: str = ""
+    back_to: int | None = None
     over: bool = False
     manner: Manner = PLAIN
     found: frozenset[int] = frozenset()
@@ -134,6 +137,10 @@ class Telling(NamedTuple):
     def ask(self) -> Ask | None:
         """The question in hand."""
         return self.story.asks[self.at] if self.at < len(self.story.asks) else None
+
+    def is_known(self, at: int) -> bool:
+        """Whether the question at a place has been answered or shown."""
+        return at < self.at or at in self.found
 
 
 class StorySource(Protocol):

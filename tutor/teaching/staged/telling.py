@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal
 
-from grammar.answers import Claim, Measure, half_in_si
+from grammar.answers import Claim, Measure
 from grammar.expressions import Num
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
@@ -26,15 +26,15 @@ from tutor.teaching.hearing import (
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
+from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.other_grounds import gives_another_ground
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.rules import rule_text
-from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
+from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.choosing import (
@@ -60,6 +60,7 @@ from tutor.teaching.staged.measuring import (
 )
 from tutor.teaching.staged.skills import key_of, skills_of
 from tutor.teaching.staged.story import Ask, Option, Story, StorySource, Telling
+from tutor.teaching.staged.tracing import contexts_at, trace
 
 Told = TurnOf[Telling]
 
@@ -78,6 +79,9 @@ NOT_SO = "Not so."
 A_VALUE = "A number with its unit is wanted here."
 A_CHANGE = "That says how something changes; a value is asked here."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
+STEP_OFF = (
+    "does not fit, though the later steps may well be right. One step before it may be off."
+)
 REASON_LATER = "The reason comes with the answer."
 RESTS_ON = " 'hint' says what it rests on."
 TYPED = (
@@ -115,12 +119,13 @@ def answer(telling: Telling, line: str) -> Told:
     ask = telling.ask
     if ask is None or telling.over:
         return ended(telling)
-    if telling.routes and not names_one(ask, line) and (turn := _route_chosen(telling, ask, line)):
+    if telling.routes and not names_one(ask, line) and (turn := _route_chosen(telling, line)):
         return turn
-    telling = telling._replace(routes=(), asked_back="")
+    place = telling.at if telling.back_to is None else telling.back_to
+    telling = telling._replace(routes=(), asked_back="", back_to=None)
     if ask.options and (names_one(ask, line) or not _states_a_value(telling, line)):
         return _word(telling, ask, line)
-    return _values(telling, ask, line)
+    return _values(telling, ask, line, place)
 
 
 def ended(telling: Telling) -> Told:
@@ -140,7 +145,7 @@ def so_far(telling: Telling) -> list[str]:
     """The worked answers that have been given or shown."""
     asks = telling.story.asks
     return [
-        ask.reveal for at, ask in enumerate(asks) if at < telling.at or at in telling.found
+        ask.reveal for at, ask in enumerate(asks) if telling.is_known(at)
     ]
 
 
@@ -302,7 +307,7 @@ def _onward(telling: Telling, said: list[Message]) -> Told:
 def _unanswered(telling: Telling) -> Telling:
     """Nothing said yet to the question in hand."""
     return telling._replace(
-        tries=0, rung=0, unsure=False, last_wrong=None, routes=(), asked_back=""
+        tries=0, rung=0, unsure=False, last_wrong=None, routes=(), asked_back="", back_to=None,
     )
 
 
@@ -389,8 +394,10 @@ def _states_a_value(telling: Telling, line: str) -> bool:
     return any(claim.target and isinstance(claim.sides[-1], Num) for claim in claims)
 
 
-def _values(telling: Telling, ask: Ask, line: str) -> Told:
-    """The values of a line, one after the other; the first that is not right ends it."""
+def _values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
+    """The values of a line, one after the other; the first that is not right ends it. A value
+    without a name is that of the question at ``place``.
+    """
     if is_a_quantity(line) or is_a_change(line):
         text = A_VALUE if is_a_quantity(line) else A_CHANGE
         return again(telling, [_verdict(ask, telling.at, text, "unread")])
@@ -403,7 +410,7 @@ def _values(telling: Telling, ask: Ask, line: str) -> Told:
     try:
         claims = claims_in(telling, nought_in_figures(from_before(telling, line)))
         for claim in claims:
-            turn = _one_value(telling, claim, stated(telling, claim))
+            turn = _one_value(telling, claim, stated(telling, claim, max(place, telling.at)))
             said += turn.messages
             telling = turn.task
             is_wrong = any(m.verdict == "wrong" for m in turn.messages)
@@ -444,6 +451,9 @@ def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
     if found.turned:
         text = "That is one over it, right so far perhaps: turn it over."
         return again(telling, [_verdict(about, at, text, "incomplete")])
+    if judged.verdict == "right" and telling.is_known(at):
+        text = f"{about.name or 'That'} is known already, yes."
+        return TurnOf(telling, (_verdict(about, at, text, "right"),))
     if judged.verdict == "right":
         return _take_right(telling, about, at, judged)
     if judged.verdict == "incomplete":
@@ -460,10 +470,9 @@ def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
     if judged.note == "power of ten":
         text = f"The figures of {said} fit; the power of ten does not."
         return again(telling, [_verdict(about, at, text, "wrong")])
-    if at != telling.at:  # of a value out of turn no more is said, and no try is spent
-        named_as = f"{about.name} = {said}" if about.name else said
-        return again(telling, [_verdict(about, at, f"{named_as} does not fit.", "wrong")])
-    return _traced(telling, about, judged, found.measure, said)
+    if at != telling.at and about.name:
+        said = f"{about.name} = {said}"
+    return _traced(telling, at, judged, found.measure, said)
 
 
 def _nearly(ask: Ask, judged: Judged) -> str | None:
@@ -506,51 +515,72 @@ def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
 
 
 def _traced(
-    telling: Telling, ask: Ask, judged: Judged, measure: Measure, said: str
+    telling: Telling, at: int, judged: Judged, measure: Measure, said: str
 ) -> Told:
-    found = _diagnosed(telling, ask, judged, measure)
-    speech, groups = Speech(telling.story.powers, telling.terms), found.groups
-    if not groups or found.context is None:
-        text = f"{said} does not fit."
-        if ask.hints:
+    """Where a wrong value may come from, as a question. One out of its turn spends no try."""
+    ask, speech = telling.story.asks[at], Speech(telling.story.powers, telling.terms)
+    traced = trace(telling, at, judged, measure)
+    found, asked, names = traced.found, telling, traced.found.names
+    text = _unfit(ask, judged, found.context, said, speech) or f"{said} does not fit."
+    if traced.is_cut:
+        text, names = rule_text.cut_off(said), (rule_text.CUT_OFF,)
+    elif not found.groups or found.context is None:
+        if ask.hints and at == telling.at and text.endswith("does not fit."):
             text += f" {ask.hints[0]}"
-        return _after_wrong(telling, ask, [_verdict(ask, telling.at, text, "wrong")], judged.value)
-    if len(groups) == 1:
-        text = rule_text.origin(said, groups[0][0], found.context, speech)
-        asked = telling._replace(asked_back=rule_text.question(groups[0][0], found.context, speech))
+    elif traced.at != at:
+        text, asked = f"{said} {STEP_OFF}", _asking_back(telling, traced.at)
+    elif len(found.groups) == 1 and not traced.is_asked:
+        text = rule_text.origin(said, found.groups[0][0], found.context, speech)
+        question = rule_text.question(found.groups[0][0], found.context, speech)
+        asked = telling._replace(asked_back=question, back_to=at)
     else:
-        text = f"{said} does not fit, and more than one way leads to it."
+        if traced.is_asked:  # nothing is held against the learner before they say so
+            names = ()
+        else:
+            text = f"{said} does not fit, and more than one way leads to it."
         routes = tuple(
-            tuple(rule.name for rule in group) for group in groups[: rule_text.MOST_ROUTES]
+            tuple(rule.name for rule in group) for group in found.groups[: rule_text.MOST_ROUTES]
         )
-        asked = telling._replace(routes=routes, asked_back=rule_text.menu(found, said, speech))
-    message = _verdict(ask, telling.at, text, "wrong")._replace(malrules=found.names)
+        menu = rule_text.menu(found, said, speech)
+        asked = telling._replace(routes=routes, asked_back=menu, back_to=at)
+    message = _verdict(ask, at, text, "wrong")._replace(malrules=names)
+    if at != telling.at:
+        return again(asked, [message])
     return _after_wrong(asked, ask, [message], judged.value)
 
 
-def _diagnosed(telling: Telling, ask: Ask, judged: Judged, measure: Measure) -> Diagnosis:
-    """The malrules of this question whose number, rounded as typed, is what was typed."""
-    context = context_of_ask(ask, telling.story.powers)
-    if context is None or not isinstance(judged.value, Fraction):
-        return Diagnosis((), context)
-    scale = Fraction(10) ** context.usual
-    half = half_in_si(measure, context.usual) if measure.one_number else None
-    typed = Typed(judged.value / scale, half / scale if half is not None else None, measure.figures)
-    return diagnose_on([context], typed)
+def _unfit(
+    ask: Ask, judged: Judged, context: RuleContext | None, said: str, speech: Speech
+) -> str | None:
+    """The consequence that cannot be, where a simple check finds one."""
+    known = known_at(context, speech) if context is not None else None
+    found = unfit(known, judged.value) if known and judged.value is not None else NONE
+    if found.kind == "none" or ask.dimension is None:
+        return None
+    return does_not_fit(found, said, ask.dimension, speech)
 
 
-def _route_chosen(telling: Telling, ask: Ask, line: str) -> Told | None:
+def _asking_back(telling: Telling, place: int) -> Telling:
+    """The question at a step that was skipped, where it is not the one in hand anyway."""
+    if place == telling.at:
+        return telling
+    return telling._replace(asked_back=telling.story.asks[place].text, back_to=place)
+
+
+def _route_chosen(telling: Telling, line: str) -> Told | None:
     letter = plain(line)
     if letter not in tuple(rule_text.LETTERS[: len(telling.routes) + 1]):
         return None
-    at = rule_text.LETTERS.index(letter)
+    chosen = rule_text.LETTERS.index(letter)
     cleared = telling._replace(routes=(), asked_back="")
-    if at >= len(telling.routes):
+    if chosen >= len(telling.routes):
+        cleared = cleared._replace(back_to=None)
         return again(cleared, [Message("say", "Then let us look at your own way.")])
-    context, names = context_of_ask(ask, telling.story.powers), telling.routes[at]
-    assert context is not None
+    at, names = telling.at if telling.back_to is None else telling.back_to, telling.routes[chosen]
+    context = contexts_at(telling, at)[0]
     rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
     speech = Speech(telling.story.powers, telling.terms)
-    message = _verdict(ask, telling.at, rule_text.cannot_be(rule, context, speech), "wrong")
+    text = rule_text.cannot_be(rule, context, speech)
+    message = _verdict(telling.story.asks[at], at, text, "wrong")
     asked = cleared._replace(asked_back=rule_text.question(rule, context, speech))
     return again(asked, [message._replace(malrules=names)])
