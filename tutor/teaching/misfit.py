@@ -5,7 +5,9 @@ Each check rests on something the learner already knows, so that saying it revea
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Final, Literal, NamedTuple
 
 from grammar.records import Dimension
@@ -81,20 +83,22 @@ def _known_in(walk: Walk, question: Question, quantity: Quantity) -> Fitting:
     )
 
 
-_IN_HAND: Final[dict[str, StepKind]] = {"series": "series", "parallel": "parallel"}
+_COMBINED: Final[Mapping[str, StepKind]] = MappingProxyType(
+    {"series": "series", "parallel": "parallel"}
+)
 
 
 def known_at(context: RuleContext, speech: Speech) -> Fitting | None:
     """What the value of a question of a problem in stages must fit; None where that is not one of
     a single relation.
     """
-    if context.place in _IN_HAND:
+    if context.place in _COMBINED:
         scale = Fraction(10) ** plain_power(speech.powers, "capacitance")
         parts = tuple(
             Capacitor(name, number * scale, "", "")
             for name, number in zip(context.names, context.parts, strict=True)
         )
-        return Fitting("capacitance", kind=_IN_HAND[context.place], parts=parts)
+        return Fitting("capacitance", kind=_COMBINED[context.place], parts=parts)
     kinds: dict[str, Dimension] = {"charge": "charge", "voltage": "voltage", "energy": "energy"}
     asked = kinds.get(context.place)
     if asked is None or len(context.held) != 1:
