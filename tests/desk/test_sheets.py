@@ -101,39 +101,6 @@ def _text(reader: PdfReader) -> str:
     return " ".join("\n".join(page.extract_text() for page in reader.pages).split())
 
 
-def test_pdf_says_what_it_is_and_has_words_for_every_picture(tmp_path: Path) -> None:
-    out = tmp_path / "s.pdf"
-    made(SKILLS, "--seed", "41", "--out", str(out))
-    reader = PdfReader(out)
-    root = reader.trailer["/Root"]
-    assert root["/MarkInfo"]["/Marked"]
-    assert str(root["/Lang"]) == "en-GB"
-    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
-    meta = root["/Metadata"].get_data().decode()
-    assert "<pdfuaid:part>1</pdfuaid:part>" in meta
-    assert "<pdfaid:part>2</pdfaid:part>" in meta
-    tags = list(_tags(root["/StructTreeRoot"]))
-    figures = [tag for tag in tags if tag["/S"] == "/Figure"]
-    assert len(figures) == 8
-    assert all(re.match(r"C1, .* from \w+ to \w+\.", str(tag["/Alt"])) for tag in figures)
-    kinds = {str(tag["/S"]) for tag in tags}
-    assert {"/H1", "/H2", "/P", "/Figure"} <= kinds
-    key = PdfReader(tmp_path / "s-key.pdf").trailer["/Root"]["/StructTreeRoot"]
-    formulas = [tag for tag in _tags(key) if tag["/S"] == "/Formula"]
-    assert formulas
-    assert all("=" in str(tag["/Alt"]) or "≈" in str(tag["/Alt"]) for tag in formulas)
-
-
-def _tags(node):
-    kids = node.get("/K", [])
-    for kid in kids if isinstance(kids, list) else [kids]:
-        found = kid.get_object() if hasattr(kid, "get_object") else kid
-        if isinstance(found, dict):
-            if "/S" in found:
-                yield found
-            yield from _tags(found)
-
-
 class Outline(HTMLParser):
     """The headings, pictures and addresses of a page."""
 

@@ -1,8 +1,8 @@
 """Items as IMS QTI 3.0 (1EdTech), and a package of them.
 
-The form follows the published ASI binding of QTI 3.0 and its content packaging, from memory: the
-schema of the standard is not at hand here, so the tests hold the items to the rules of the
-information model one by one.
+The form follows the published ASI binding of QTI 3.0 and its content packaging. The schema of the
+standard may not be handed on, so it does not stand here: the tests hold the items to the rules of
+the information model one by one, and their head says against what they were checked.
 """
 
 from __future__ import annotations
