@@ -161,12 +161,8 @@ def _known(spelling: str) -> Unit | None:
     if not registry.parse_unit_name(spelling):
         return None
     base = registry.Quantity(Fraction(1), spelling).to_base_units()
-    dimensions: dict[Dimension, Any] = {name: registry(SYMBOL[name]) for name in SYMBOL}
-    for dimension, one in dimensions.items():
-        if one.dimensionality == base.dimensionality:
-            power = next(tens for tens in PREFIX if Fraction(10) ** tens == base.magnitude)
-            return Unit(dimension, power)
-    return None
+    power = next(tens for tens in PREFIX if Fraction(10) ** tens == base.magnitude)
+    return Unit(dimensions()[base.dimensionality], power)
 
 
 @cache  # a pure loader: the definitions above never change
@@ -177,6 +173,12 @@ def units() -> Registry:
     registry: Registry = UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
     registry.load_definitions(_DEFINITIONS.strip().splitlines())
     return registry
+
+
+@cache  # as above
+def dimensions() -> Mapping[Any, Dimension]:
+    """What each dimensionality of pint is the measure of."""
+    return {units()(symbol).dimensionality: name for name, symbol in SYMBOL.items()}
 
 
 def _no_unit(typed: str) -> Refusal:

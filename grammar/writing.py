@@ -239,7 +239,7 @@ def write_amount(
         text, _ = write_number(value / worth, style.figures, style.comma)
         return f"{text} {unit.replace('µ', 'u') if style.ascii else unit}"
     chosen = suited_power(value, power)
-    text, _ = write_number(value / Fraction(10) ** chosen, style.figures, style.comma)
+    text, _ = write_number(Fraction(*_shifted(value, -chosen)), style.figures, style.comma)
     if style.ascii:
         text = text.replace(" × 10^", "e")
     return f"{text} {symbol(dimension, chosen, style.ascii)}"
@@ -248,7 +248,7 @@ def write_amount(
 def suited_power(value: Fraction, preferred: int | None) -> int:
     """The power of ten of the prefix that ``write_amount`` takes."""
     if preferred is not None and preferred in PREFIX:
-        mantissa = abs(value) / Fraction(10) ** preferred
+        mantissa = Fraction(*_shifted(abs(value), -preferred))
         least = 1 if preferred > 0 else Fraction(1, 10)  # nobody writes 0.15 kV for 150 V
         if mantissa == 0 or least <= mantissa < 10_000:
             return preferred

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -53,7 +54,7 @@ def test_checker_finds_nothing(tmp_path: Path, words: tuple[str, ...]) -> None:
         levels = [int(str(tag["/S"])[2]) for tag in tags_of(tmp_path / name)
                   if re.fullmatch("/H[1-6]", str(tag["/S"]))]
         assert levels[0] == 1
-        assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+        assert all(after <= before + 1 for before, after in pairwise(levels))
 
 
 def test_checker_can_find_something(tmp_path: Path) -> None:
@@ -80,7 +81,7 @@ def test_pdf_says_what_it_is_and_has_words_for_every_picture(tmp_path: Path) -> 
     found = list(tags(root["/StructTreeRoot"]))
     figures = [tag for tag in found if tag["/S"] == "/Figure"]
     assert len(figures) == 8
-    assert all(re.match(r"C1, .* from \w+ to \w+\.", str(tag["/Alt"])) for tag in figures)
+    assert all(re.match(r"C1, \d.*\.", str(tag["/Alt"])) for tag in figures)
     kinds = {str(tag["/S"]) for tag in found}
     assert {"/H1", "/H2", "/P", "/Figure"} <= kinds
     formulas = [tag for tag in tags_of(tmp_path / "s-key.pdf") if tag["/S"] == "/Formula"]

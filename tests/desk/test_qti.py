@@ -2,10 +2,10 @@
 
 The rules are those of the published QTI 3.0 Assessment, Section and Item information model and its
 XML binding (1EdTech, 2022). Its schema may not be handed on and is in no package registry. In
-November 2026 the items of all 34 lessons, of papers and of problems in stages, with their manifests,
-were found valid against two published schemas of 1EdTech: the ASI binding of QTI 3.0 in its SBAC
-profile (final release of 1 May 2022, ``imsqti_asiv3p0_sbacv1p0_v1p0.xsd``, which takes from the base
-binding only data attributes that no item here has), and QTI 3.0 content packaging
+November 2026 543 items (of all 34 lessons, of papers and of problems in stages) with their
+manifests were found valid against two published schemas of 1EdTech: the ASI binding of QTI 3.0 in
+its SBAC profile (final release of 1 May 2022, ``imsqti_asiv3p0_sbacv1p0_v1p0.xsd``, which takes
+from the base binding only data attributes that no item here has), and QTI 3.0 content packaging
 (``imsqtiv3p0_imscpv1p2_v1p0.xsd``).
 """
 

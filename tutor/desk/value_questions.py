@@ -12,13 +12,11 @@ from grammar.reading import read_network
 from grammar.records import Dimension
 from tutor.circuit.network import build
 from tutor.circuit.values import in_letters
-from tutor.learner.idea_words import DESCRIBED
+from tutor.desk.foreseen import foreseen_at
 from tutor.teaching.problem_questions import questions_of, to_the_end
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
-from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext
-from tutor.teaching.rules.malrule import SLIP
 from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.rules.rule_text import cannot_be, question, route
 from tutor.teaching.rules.separation import separation
@@ -151,16 +149,14 @@ def _question(
             return speech.ratio(number)
         return speech.amount(number * Fraction(10) ** context.power, dimension)
 
-    apart = separation(context)
-    rules = {rule.name: rule for rule in CATALOGUE if rule.rank < SLIP and rule.fits(context)}
+    tells = separation(context).tells
     foreseen = tuple(
         Foreseen(
-            rule.name, number * scale, shown(number), route(rule, context, speech),
+            rule.name, written, shown(number), route(rule, context, speech),
             cannot_be(rule, context, speech), sentence(question(rule, context, speech)),
-            rule.name in apart.tells,
+            rule.name in tells,
         )
-        for rule in rules.values() if rule.name in DESCRIBED
-        for number in dict.fromkeys(apart.numbers.get(rule.name, ()))
+        for rule, number, written, _ in foreseen_at(context)
     )
     right = context.right
     return ValueQuestion(text, name, given, asks, right * scale, unit, shown(right), foreseen)

@@ -38,11 +38,13 @@ class Task(NamedTuple):
 
     ``order`` leaves nothing open, so that it makes this task again. ``skills`` are codes of what
     the task practises, ``tells`` the malrules that some question of it tells apart, and
-    ``not_diagnostic`` the questions (C23, V1) where a wrong rule could pass unseen.
+    ``not_diagnostic`` the questions (C23, V1) where a wrong rule could pass unseen;
+    ``description`` is what the text says.
     """
 
     kind: Literal["network"]
     text: str
+    description: Description
     order: Order
     skills: tuple[str, ...]
     tells: tuple[str, ...]
@@ -59,7 +61,7 @@ class Drawn(NamedTuple):
 class Candidate(NamedTuple):
     """A text with the questions for values in it."""
 
-    text: str
+    drawn: Drawn
     seen: Seen
     asked: tuple[Asked, ...]
 
@@ -110,9 +112,11 @@ def variant(task: Task, seed: int) -> Task:
 def relabelled(task: Task, seed: int) -> Task:
     """The same network under other names, in another order: only the reading is new."""
     by_seed = Random(f"names {task.text} {seed}")
-    text = relabel(read_network(task.text), by_seed)
-    asked = tuple(asked_in(look_at(read_network(text))))
-    return task._replace(text=text, not_diagnostic=Candidate(text, Seen(None, None), asked).faults)
+    text = relabel(task.description, by_seed)
+    drawn = Drawn(text, read_network(text))
+    asked = tuple(asked_in(look_at(drawn.description)))
+    faults = Candidate(drawn, Seen(None, None), asked).faults
+    return task._replace(text=text, description=drawn.description, not_diagnostic=faults)
 
 
 def most_telling(orders: Iterable[Order], suspected: Iterable[str]) -> Task:
@@ -132,7 +136,7 @@ def _telling(task: Task, names: tuple[str, ...]) -> tuple[int, Fraction]:
     """How many of the malrules one question parts at best, and by how much."""
     return max(
         ((len(told), _least_gap(each, told))
-         for each in asked_in(look_at(read_network(task.text)))
+         for each in asked_in(look_at(task.description))
          for told in [[n for n in names if n in each.separation.tells]]),
         default=(0, Fraction(0)),
     )
@@ -190,7 +194,7 @@ def _looked_at(drawn: Drawn, skill: str | None, fewest: int | None) -> Candidate
             faults += 1
             if skill in _at_work(each) or (fewest is not None and faults >= fewest):
                 return None
-    return Candidate(drawn.text, seen, tuple(asked))
+    return Candidate(drawn, seen, tuple(asked))
 
 
 def _at_work(asked: Asked) -> frozenset[str]:
@@ -206,4 +210,4 @@ def _task(candidate: Candidate, order: Order) -> Task:
     tells = tuple(name for name in SKILL_OF if name in told)
     practised = {order.skill, *skills_in(candidate.seen, candidate.asked)}
     skills = tuple(skill.code for skill in SKILLS if skill.code in practised)
-    return Task("network", candidate.text, order, skills, tells, candidate.faults)
+    return Task("network", *candidate.drawn, order, skills, tells, candidate.faults)

@@ -89,8 +89,14 @@ def joint(kind: str, values: Iterable[Fraction]) -> Fraction:
     """What parts come to in a chain or side by side."""
     first, *others = values
     for value in others:
-        first = first + value if kind == "parallel" else first * value / (first + value)
+        first = first + value if kind == "parallel" else _in_chain(first, value)
     return first
+
+
+def _in_chain(one: Fraction, other: Fraction) -> Fraction:
+    """Product over sum, put together in whole numbers since values are drawn by the thousand."""
+    top = one.numerator * other.numerator
+    return Fraction(top, one.numerator * other.denominator + other.numerator * one.denominator)
 
 
 def worked_out(layout: Layout, values: Mapping[int, Fraction]) -> list[tuple[Layout, PartHolding]]:

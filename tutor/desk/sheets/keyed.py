@@ -18,21 +18,20 @@ from grammar.writing import write_number
 from tutor.circuit.network import Problem, build
 from tutor.circuit.solving import solve
 from tutor.circuit.values import in_letters
+from tutor.desk.foreseen import foreseen_at
 from tutor.learner.idea_words import DESCRIBED
 from tutor.teaching.cautions import cautions
 from tutor.teaching.marking.carrying import canonical
-from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import in_order, needed_for, scheme_lines
-from tutor.teaching.marking.stories.on_story import mark_story
+from tutor.teaching.marking.stories.paper import begin_paper
+from tutor.teaching.marking.stories.scheme import offers
 from tutor.teaching.problem_questions import questions_of
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because
 from tutor.teaching.rules.asked import context_of_ask
-from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, context_of
-from tutor.teaching.rules.malrule import SLIP
 from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
@@ -44,9 +43,6 @@ from tutor.teaching.walk import Walk, begin_walk, targets
 from tutor.teaching.wording import Wording
 
 MOST_EXPECTED: Final = 4
-COMMONEST_FIRST: Final = tuple(
-    sorted((rule for rule in CATALOGUE if rule.rank < SLIP), key=lambda rule: rule.rank)
-)
 # What the dialogue says of typing, which nobody does on paper.
 _ON_TYPING: Final = re.compile(
     r" (?:\((?:A number|The number|Give|Type|In words)[^()]*\)|The number alone is enough\.)"
@@ -100,7 +96,11 @@ class Keyed(NamedTuple):
 
 def keyed_text(text: str, terms: Settings) -> Keyed:
     """A problem of a text in the notation. Errors: ``Refusal`` for data that cannot be."""
-    description = read_network(text)
+    return keyed_description(read_network(text), terms)
+
+
+def keyed_description(description: Description, terms: Settings) -> Keyed:
+    """The same of what a text says."""
     story = story_of(description, terms)
     if story is not None:
         return keyed_story(story, terms, _marks(story, terms, description.asked), description)
@@ -202,19 +202,15 @@ def _expected(
     context: RuleContext, dimension: Dimension | None, speech: Speech
 ) -> Iterator[Expected]:
     """The wrong answers to expect, the commonest first, none that would be taken as right."""
-    scale = Fraction(10) ** (context.power - context.usual)
     told: set[str] = set()
-    for rule in COMMONEST_FIRST:
-        if not rule.fits(context):
+    for _, _, written, why in foreseen_at(context):
+        text = _number(written, dimension, speech)
+        if not told.isdisjoint((text, why)):
             continue
-        for number in rule.wrong(context):
-            text, why = _number(number * scale, dimension, speech), DESCRIBED[rule.name].words
-            if not told.isdisjoint((text, why)):
-                continue
-            told |= {text, why}
-            yield Expected(text, why)
-            if len(told) == 2 * MOST_EXPECTED:
-                return
+        told |= {text, why}
+        yield Expected(text, why)
+        if len(told) == 2 * MOST_EXPECTED:
+            return
 
 
 def _number(number: Fraction, dimension: Dimension | None, speech: Speech) -> str:
@@ -326,8 +322,8 @@ def _short_answer(ask: Ask, speech: Speech) -> str:
 
 def _marks(story: Story, terms: Settings, asked: tuple[Asked, ...]) -> Mapping[str, int]:
     """The marks that the scheme has for each question, by key."""
-    marked = mark_story(story, "", GENERAL_PRACTICE, terms, asked)
-    return {credit.key: credit.of for credit in marked.credits}
+    found = offers(begin_paper(story, terms), asked)
+    return {key_of(each.quantity, story.asks[each.quantity]): each.marks for each in found}
 
 
 def _in_letters(method: int, accuracy: int, independent: int) -> str:

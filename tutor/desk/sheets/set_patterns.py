@@ -12,7 +12,14 @@ from grammar.records import Place, Refusal
 from grammar.wishing import read_wish
 from tutor.circuit.arranging import arrange
 from tutor.circuit.ordering import order_of, stock_of
-from tutor.desk.sheets.keyed import Keyed, KeyLine, SubQuestion, keyed_story, keyed_text
+from tutor.desk.sheets.keyed import (
+    Keyed,
+    KeyLine,
+    SubQuestion,
+    keyed_description,
+    keyed_story,
+    keyed_text,
+)
 from tutor.desk.sheets.other_values import with_other_values
 from tutor.practice.lessons import Exercise, Lesson
 from tutor.practice.making_needs import Order
@@ -68,7 +75,7 @@ def _ordered(words: str) -> Pattern:
 def _order_maker(order: Order) -> ProblemMaker:
     def made(seed: int | None, terms: Settings) -> Keyed:
         task = make(order if seed is None else order._replace(seed=seed))
-        return keyed_text(task.text, terms)
+        return keyed_description(task.description, terms)
 
     return made
 

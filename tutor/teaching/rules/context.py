@@ -29,12 +29,15 @@ def plain_power(powers: Mapping[Dimension, int], dimension: Dimension) -> int:
 
 
 class SolvedRoute(NamedTuple):
-    """What is true on one route through a network: its steps and every value."""
+    """What is true on one route through a network: its steps and every value, and whether
+    letters stand for some of them.
+    """
 
     problem: Problem
     plan: tuple[Step, ...]
     whole: Capacitor | None
     truth: Mapping[Quantity, Value]
+    is_lettered: bool
 
     @property
     def makers(self) -> tuple[Step, ...]:
@@ -224,7 +227,7 @@ class RuleContext(NamedTuple):
 
 
 def context_of(
-    route: SolvedRoute, quantity: Quantity, values: Mapping[Quantity, Value] | None = None
+    route: SolvedRoute, quantity: Quantity, own: Mapping[Quantity, Value] | None = None
 ) -> RuleContext | None:
     """The context of a quantity of a network; None where letters stand for values, where nothing
     is known of it, and for what no rule makes: the potential of a point, a capacitance of the text.
@@ -233,9 +236,9 @@ def context_of(
     given = {c.name for c in problem.network.capacitors}
     if quantity.point is not None or (quantity.symbol == "C" and quantity.of in given):
         return None
-    values = route.truth if values is None else {**route.truth, **_both_names(route, values)}
+    values = route.truth if own is None else {**route.truth, **_both_names(route, own)}
     right = route.truth.get(quantity)
-    if right is None or any(in_letters(value) for value in values.values()):
+    if right is None or route.is_lettered or any(map(in_letters, (own or {}).values())):
         return None
     whole = route.whole.name if route.whole else None
     name, place = quantity.of or whole, _place(route, quantity, whole)
@@ -253,8 +256,8 @@ def context_of(
         tuple(c.name for c in parts), next((i for i, c in enumerate(parts) if c.name == name), 0),
         (), name or "it", route, quantity, values, step,
     )
-    own: list[Symbol] = ["C", "Q", "V"]
-    return context._replace(held=(Held(*(context.number(s, quantity.of) for s in own)),))
+    symbols: list[Symbol] = ["C", "Q", "V"]
+    return context._replace(held=(Held(*(context.number(s, quantity.of) for s in symbols)),))
 
 
 def _both_names(
@@ -290,5 +293,7 @@ def _place(route: SolvedRoute, quantity: Quantity, whole: str | None) -> str:
 
 def _plain(value: Value, dimension: Dimension, powers: Mapping[Dimension, int]) -> Fraction:
     power = plain_power(powers, dimension)
-    scale = Fraction(1, 10**power) if power > 0 else Fraction(10**-power)
-    return Fraction(value) * scale
+    exact = value if isinstance(value, Fraction) else Fraction(value)
+    if power > 0:
+        return Fraction(exact.numerator, exact.denominator * 10**power)
+    return Fraction(exact.numerator * 10**-power, exact.denominator)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tutor.circuit.values import Value
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
 from tutor.teaching.walk import Walk
@@ -12,7 +12,8 @@ from tutor.teaching.walk import Walk
 
 def route_of(walk: Walk) -> SolvedRoute:
     """What is true on this walk."""
-    return SolvedRoute(walk.problem, walk.plan, walk.whole, walk.truth)
+    lettered = any(map(in_letters, walk.truth.values()))
+    return SolvedRoute(walk.problem, walk.plan, walk.whole, walk.truth, lettered)
 
 
 def context_on(

@@ -159,8 +159,10 @@ def sort_out(rules: Iterable[Wrong], right: Fraction, beside: OtherValues) -> Se
     found = [(wrong, given) for wrong, given in found if given]
     if not found:
         return Separation()
+    near = FROM_RIGHT * abs(right)
+    low, high = right - near, right + near
     hidden = tuple(
-        wrong.rule.name for wrong, given in found if any(_hides(n.value, right) for n in given)
+        wrong.rule.name for wrong, given in found if any(low <= n.value <= high for n in given)
     )
     colliding = tuple(dict.fromkeys(_collisions(given for _, given in found)))
     lost = {*hidden, *(name for pair in colliding for name in pair)}
@@ -188,10 +190,6 @@ def _is_always_one_of(number: Number, wrong: Wrong) -> bool:
     )
 
 
-def _hides(number: Fraction, right: Fraction) -> bool:
-    return abs(number - right) <= FROM_RIGHT * abs(right)
-
-
 def _collisions(found: Iterable[Sequence[Number]]) -> Iterator[tuple[str, str]]:
     """Pairs of rules that need different help and give nearly the same, though not by algebra.
 
@@ -199,8 +197,9 @@ def _collisions(found: Iterable[Sequence[Number]]) -> Iterator[tuple[str, str]]:
     """
     numbers = sorted((n for given in found for n in given), key=lambda number: number.value)
     for at, number in enumerate(numbers):
+        end = _end_of_near(number.value)
         for other in islice(numbers, at + 1, None):
-            if not _meet(number.value, other.value):
+            if other.value >= end and other.value != number.value:
                 break
             one, two = number.wrong.rule, other.wrong.rule
             if one.remedy == two.remedy or frozenset((one.name, two.name)) in ONE_NUMBER:
@@ -212,8 +211,9 @@ def _collisions(found: Iterable[Sequence[Number]]) -> Iterator[tuple[str, str]]:
                 yield min(one.name, two.name), max(one.name, two.name)
 
 
-def _meet(one: Fraction, other: Fraction) -> bool:
-    return one == other or abs(one - other) < FROM_EACH_OTHER * max(abs(one), abs(other))
+def _end_of_near(number: Fraction) -> Fraction:
+    """Where a larger number is first too far away, by the size of the larger of the two."""
+    return number / (1 - FROM_EACH_OTHER) if number > 0 else number * (1 - FROM_EACH_OTHER)
 
 
 # The same problem with other values, to see what agrees whatever the values are
