@@ -194,19 +194,21 @@ def _asked(asked: tuple[Asked, ...], names: set[str]) -> str:
     )
 
 
-def write_number(value: Fraction, figures: int = 4, comma: bool = False) -> tuple[str, bool]:
+def write_number(
+    value: Fraction, figures: int = 4, comma: bool = False, in_full: int = EXACT_FIGURES
+) -> tuple[str, bool]:
     """A number for people, and whether it is exact.
 
-    Up to ``EXACT_FIGURES`` figures are printed in full; a longer number is rounded, half away
+    Up to ``in_full`` figures are printed in full; a longer number is rounded, half away
     from zero, to ``figures``. Outside 0.001 to 1 000 000 a power of ten follows.
     """
     if value == 0:
         return "0", True
     size = abs(value)
     tens = _tens(size)
-    above, below = _shifted(size, EXACT_FIGURES - 1 - tens)
+    above, below = _shifted(size, in_full - 1 - tens)
     exact = above % below == 0
-    kept = EXACT_FIGURES if exact else figures
+    kept = in_full if exact else figures
     if not exact:
         above, below = _shifted(size, figures - 1 - tens)
     digits = (2 * above + below) // (2 * below)

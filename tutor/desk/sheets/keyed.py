@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
-from math import floor, log10
 from typing import Final, NamedTuple
 
 from grammar.reading import read_network
@@ -25,7 +24,6 @@ from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import in_order, needed_for, scheme_lines
-from tutor.teaching.marking.stories.paper import begin_paper
 from tutor.teaching.marking.stories.scheme import offers
 from tutor.teaching.problem_questions import questions_of
 from tutor.teaching.quantities import Quantity
@@ -103,14 +101,14 @@ def keyed_description(description: Description, terms: Settings) -> Keyed:
     """The same of what a text says."""
     story = story_of(description, terms)
     if story is not None:
-        return keyed_story(story, terms, _marks(story, terms, description.asked), description)
+        return keyed_story(story, terms, _marks(story, description.asked), description)
     problem = build(description)
     begun = begin_walk(problem, terms)
     walk = past_levels(without_idle(begun))
     given = tuple(Wording(speech_for(problem, terms)).opening(begun).split("\n")[1:])
     if walk.whole is None:
         story = bridge_story(problem, terms)
-        told = keyed_story(story, terms, _marks(story, terms, description.asked))
+        told = keyed_story(story, terms, _marks(story, description.asked))
         lines = tuple(line._replace(question=0) for line in told.lines)
         return told._replace(given=given, parts=(), lines=lines, description=description,
                              cautions=_cautions(problem, terms))
@@ -214,18 +212,12 @@ def _expected(
 
 
 def _number(number: Fraction, dimension: Dimension | None, speech: Speech) -> str:
-    """In the unit that a learner would write it in, whatever suits it better."""
+    """In the unit that a learner would write it in, whatever suits it better, and to no more
+    figures than are asked for: a wrong number need not be told to its last decimal.
+    """
     style = speech.terms.style
-    text = write_number(_rounded(number, style.figures), style.figures, style.comma)[0]
+    text = write_number(number, style.figures, style.comma, in_full=style.figures)[0]
     return text if dimension is None else f"{text} {speech.unit(dimension)}"
-
-
-def _rounded(number: Fraction, figures: int) -> Fraction:
-    """To so many figures: a wrong number need not be told to its last decimal."""
-    if not number:
-        return number
-    place = Fraction(10) ** (floor(log10(abs(number))) + 1 - figures)
-    return round(number / place) * place
 
 
 # Problems in stages
@@ -320,9 +312,9 @@ def _short_answer(ask: Ask, speech: Speech) -> str:
 # Marks
 
 
-def _marks(story: Story, terms: Settings, asked: tuple[Asked, ...]) -> Mapping[str, int]:
+def _marks(story: Story, asked: tuple[Asked, ...]) -> Mapping[str, int]:
     """The marks that the scheme has for each question, by key."""
-    found = offers(begin_paper(story, terms), asked)
+    found = offers(story, asked)
     return {key_of(each.quantity, story.asks[each.quantity]): each.marks for each in found}
 
 

@@ -55,7 +55,15 @@ class Malrule(NamedTuple):
 
 def is_taken_as(number: Fraction, right: Fraction) -> bool:
     """Whether a number is near enough to be taken as right."""
-    return abs(number - right) <= ACCEPTED * abs(right)
+    return is_within(number, right, ACCEPTED)
+
+
+def is_within(number: Fraction, other: Fraction, share: Fraction) -> bool:
+    """Whether a number is within this share of another. In whole numbers, which makes no new
+    fraction, since the numbers of tasks that are made to order are compared by the thousand.
+    """
+    one, two = number.numerator * other.denominator, other.numerator * number.denominator
+    return abs(one - two) * share.denominator <= abs(two) * share.numerator
 
 
 # The sums that wrong rules misuse, with nothing where something in them is not known

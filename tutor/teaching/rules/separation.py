@@ -27,7 +27,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.rules.asked import context_of_ask, elsewhere, odd
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
-from tutor.teaching.rules.malrule import SLIP, Malrule
+from tutor.teaching.rules.malrule import SLIP, Malrule, is_within
 from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.story import Ask
@@ -159,10 +159,9 @@ def sort_out(rules: Iterable[Wrong], right: Fraction, beside: OtherValues) -> Se
     found = [(wrong, given) for wrong, given in found if given]
     if not found:
         return Separation()
-    near = FROM_RIGHT * abs(right)
-    low, high = right - near, right + near
     hidden = tuple(
-        wrong.rule.name for wrong, given in found if any(low <= n.value <= high for n in given)
+        wrong.rule.name for wrong, given in found
+        if any(is_within(n.value, right, FROM_RIGHT) for n in given)
     )
     colliding = tuple(dict.fromkeys(_collisions(given for _, given in found)))
     lost = {*hidden, *(name for pair in colliding for name in pair)}
@@ -197,9 +196,8 @@ def _collisions(found: Iterable[Sequence[Number]]) -> Iterator[tuple[str, str]]:
     """
     numbers = sorted((n for given in found for n in given), key=lambda number: number.value)
     for at, number in enumerate(numbers):
-        end = _end_of_near(number.value)
         for other in islice(numbers, at + 1, None):
-            if other.value >= end and other.value != number.value:
+            if not _meet(number.value, other.value):
                 break
             one, two = number.wrong.rule, other.wrong.rule
             if one.remedy == two.remedy or frozenset((one.name, two.name)) in ONE_NUMBER:
@@ -211,9 +209,12 @@ def _collisions(found: Iterable[Sequence[Number]]) -> Iterator[tuple[str, str]]:
                 yield min(one.name, two.name), max(one.name, two.name)
 
 
-def _end_of_near(number: Fraction) -> Fraction:
-    """Where a larger number is first too far away, by the size of the larger of the two."""
-    return number / (1 - FROM_EACH_OTHER) if number > 0 else number * (1 - FROM_EACH_OTHER)
+def _meet(number: Fraction, other: Fraction) -> bool:
+    """Whether two are nearer than that by the size of the larger one, in whole numbers."""
+    one, two = number.numerator * other.denominator, other.numerator * number.denominator
+    larger = max(abs(one), abs(two))
+    apart = abs(one - two) * FROM_EACH_OTHER.denominator
+    return one == two or apart < larger * FROM_EACH_OTHER.numerator
 
 
 # The same problem with other values, to see what agrees whatever the values are

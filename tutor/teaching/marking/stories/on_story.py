@@ -74,7 +74,7 @@ def mark_story(
 def _ground(
     asked: tuple[Asked, ...], paper: Paper, written: AbstractSet[int]
 ) -> Ground[int]:
-    return ground_of(paper, offers(paper, asked), written)
+    return ground_of(paper, offers(paper.story, asked, paper.paths), written)
 
 
 # Reading

@@ -13,43 +13,47 @@ from tutor.circuit.surds import near
 from tutor.circuit.values import Value
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.scheme import Offer
-from tutor.teaching.marking.stories.following import is_called, leading_to
+from tutor.teaching.marking.stories.following import Path, is_called, leading_to, paths_of
 from tutor.teaching.marking.stories.paper import Paper
 from tutor.teaching.marking.stories.words import as_number
 from tutor.teaching.quantities import SYMBOL
-from tutor.teaching.staged.story import PASSED_ON, Ask
+from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 
 # What a choice is about that leads to a value.
 OF_WAY: Final = ("shares", "choice", "reason")
 _SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
 
 
-def offers(paper: Paper, asked: tuple[Asked, ...] = ()) -> tuple[Offer[int], ...]:
+def offers(
+    story: Story, asked: tuple[Asked, ...] = (), paths: tuple[tuple[Path, ...], ...] | None = None
+) -> tuple[Offer[int], ...]:
     """The marks for every question that leads to what is ``asked``, in order; for all of them
-    where nothing is asked, or something that no question asks for.
+    where nothing is asked, or something that no question asks for. ``paths`` are the ways of its
+    questions, if they have been read.
     """
-    last = [_last_of(paper, each) for each in asked]
+    last = [_last_of(story, each) for each in asked]
     wanted = set(last)
+    ways = paths_of(story) if paths is None and asked else paths or ()
     needed = {
         at for place in last if place is not None
-        for at in leading_to(paper.story, paper.paths, place, frozenset())
+        for at in leading_to(story, ways, place, frozenset())
     }
     everything = not asked or None in last
     return tuple(
         Offer(at, 0, 0, 1, at in wanted) if ask.right is None or ask.key == PASSED_ON
         else Offer(at, 1, 1, 0, at in wanted)
-        for at, ask in enumerate(paper.asks)
+        for at, ask in enumerate(story.asks)
         if everything or (at in needed and (ask.right is not None or ask.about in OF_WAY))
     )
 
 
-def _last_of(paper: Paper, asked: Asked) -> int | None:
+def _last_of(story: Story, asked: Asked) -> int | None:
     """The last question for the quantity that the text asks for."""
     symbol = SYMBOL.get(asked.quantity, str(asked.quantity))
     name = f"{symbol}{(asked.of or '').removeprefix('C')}"
     if asked.quantity == "capacitance":
         name = asked.of or "C"
-    places = [at for at, ask in enumerate(paper.asks) if is_called(ask, name)]
+    places = [at for at, ask in enumerate(story.asks) if is_called(ask, name)]
     return max(places, default=None)
 
 
