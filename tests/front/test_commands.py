@@ -8,20 +8,16 @@ import re
 import signal
 import subprocess
 import sys
-from collections.abc import Sequence
 from io import StringIO
 from pathlib import Path
-from tempfile import mkdtemp
 
 import pytest
 
+from tests.front.pseudo import COMMAND, NOWHERE, ROOT, in_pseudo_terminal
 from tutor.front.commands import main
 from tutor.front.options import Options, read_options
 
 NETWORK = "3 uF -- 7 uF, across 20 V"
-ROOT = Path(__file__).parents[2]
-NOWHERE = str(ROOT / "tests" / "no-such-folder")
-COMMAND = (sys.executable, "-m", "tutor.front.commands")
 
 
 @pytest.fixture(autouse=True)
@@ -234,7 +230,7 @@ def test_the_first_prompt_waits_for_nothing_that_is_slow() -> None:
 
 @pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 def test_in_a_real_terminal() -> None:
-    seen = _in_pseudo_terminal((("1, 2, 3 or book", "2\r"), ("back 0 of 6", "stop\r")))
+    seen = in_pseudo_terminal((("1, 2, 3 or book", "2\r"), ("back 0 of 6", "stop\r")))
     assert "A ─╢C1╟─ P" in seen
     assert "asked: names · step 1 of 2 · back 0 of 6" in seen
     assert "Stopped after" in seen
@@ -244,13 +240,13 @@ def test_in_a_real_terminal() -> None:
 def test_no_colour_where_none_is_wanted() -> None:
     keys = (("1, 2, 3 or book", f"{NETWORK}\r"), ("back 0 of 4", "stop\r"))
     colour = re.compile(r"\x1b\[(?:[0-9]+;)*(?:[349][0-7]|38|48|10[0-7])[;m]")
-    assert colour.search(_in_pseudo_terminal(keys))
-    assert not colour.search(_in_pseudo_terminal(keys, NO_COLOR="1"))
+    assert colour.search(in_pseudo_terminal(keys))
+    assert not colour.search(in_pseudo_terminal(keys, NO_COLOR="1"))
 
 
 @pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 def test_the_up_key_in_a_real_terminal() -> None:
-    seen = _in_pseudo_terminal(
+    seen = in_pseudo_terminal(
         (
             ("1, 2, 3 or book", "2\r"),
             ("asked: names", "C2 C3\r"),
@@ -265,42 +261,9 @@ def test_the_up_key_in_a_real_terminal() -> None:
 @pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 def test_plain_in_a_real_terminal_steers_nothing() -> None:
     cue = "Which network?"
-    seen = _in_pseudo_terminal(((cue, "2\n"), ("now?", "drawing\n"), ("left", "stop\n")), "--plain")
+    seen = in_pseudo_terminal(((cue, "2\n"), ("now?", "drawing\n"), ("left", "stop\n")), "--plain")
     assert "\x1b" not in seen
     assert "A -|C1|- P" in seen
-
-
-def _in_pseudo_terminal(talk: Sequence[tuple[str, str]], *arguments: str, **env: str) -> str:
-    """Type each piece once its cue has come up after the piece before; what was on the screen."""
-    import pty
-    import select
-
-    ours, theirs = pty.openpty()
-    program = subprocess.Popen(
-        [*COMMAND, *arguments], stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT,
-        env={
-            **os.environ, "TERM": "xterm", "XDG_CONFIG_HOME": NOWHERE,
-            "XDG_DATA_HOME": mkdtemp(), **env,
-        },
-    )  # fmt: skip
-    os.close(theirs)
-    waiting = list(talk)
-    seen, since = b"", 0
-    try:
-        while select.select([ours], [], [], 20)[0] and (piece := os.read(ours, 65536)):
-            seen += piece
-            if b"\x1b[6n" in piece:  # a program asks where the cursor is
-                os.write(ours, b"\x1b[1;1R")
-            if waiting and waiting[0][0].encode() in seen[since:]:
-                os.write(ours, waiting.pop(0)[1].encode())
-                since = len(seen)
-    except OSError:  # what Linux says when the other side has closed
-        pass
-    finally:
-        program.kill()
-        program.wait(30)
-        os.close(ours)
-    return seen.decode("utf-8", "replace")
 
 
 ESCAPE = "\x1b[31m\x9b2J\u202e"

@@ -23,8 +23,8 @@ def bytes_of(path: Path, most: int = LARGEST) -> bytes:
                 found = f"{path} is a device or a pipe, and no file."
                 raise Refusal(found, "Name an ordinary file.")
             read = file.read(most + 1)
-    except FileNotFoundError:
-        raise
+    except (FileNotFoundError, NotADirectoryError):
+        raise FileNotFoundError(path) from None
     except (OSError, ValueError) as fault:
         raise Refusal(f"{path} cannot be read: {said(fault)}.", "Name another file.") from None
     if len(read) > most:
