@@ -188,10 +188,13 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "with (?:me|us)", "fully charged", "long time", "for a while", "step by step",
     ),
 }  # fmt: skip
-_IDIOM = tuple(
-    (re.compile(rf"(?<![A-Za-z0-9])(?:{pattern})(?![A-Za-z0-9])", re.I), tag)
-    for tag, patterns in _IDIOMS.items()
-    for pattern in patterns
+_TAGS = tuple(tag for tag, patterns in _IDIOMS.items() for _ in patterns)
+# One pattern for all, with a group for each wording: most words begin none of them.
+_IDIOM = re.compile(
+    "(?<![A-Za-z0-9])(?:"
+    + "|".join(f"({pattern})" for patterns in _IDIOMS.values() for pattern in patterns)
+    + ")(?![A-Za-z0-9])",
+    re.I,
 )
 
 
@@ -199,8 +202,8 @@ def idiom_at(text: str, at: int) -> tuple[str, int] | None:
     """The concept of the words that begin here, "" for none, and where they end."""
     if at and text[at - 1].isalnum():
         return None
-    for pattern, tag in _IDIOM:
-        match = pattern.match(text, at)
-        if match:
-            return ("" if tag == "NOISE" else tag), match.end()
-    return None
+    match = _IDIOM.match(text, at)
+    if match is None or match.lastindex is None:
+        return None
+    tag = _TAGS[match.lastindex - 1]
+    return ("" if tag == "NOISE" else tag), match.end()

@@ -39,28 +39,33 @@ def found_in(
     pattern: re.Pattern[str], pieces: Sequence[Chunk], start: int = 0
 ) -> tuple[int, int] | None:
     """Where a pattern first stands at or after a piece: from which piece up to which."""
-    tags = tags_of(pieces)
-    offset = sum(len(each.tag) + 1 for each in pieces[:start])
+    return _span(pattern, tags_of(pieces), sum(len(each.tag) + 1 for each in pieces[:start]))
+
+
+def rewritten(pieces: Sequence[Chunk], phrases: Iterable[Phrase]) -> list[Chunk]:
+    """The pieces with every phrase put in place of what it is made of, phrase by phrase."""
+    found, tags = list(pieces), tags_of(pieces)
+    for phrase in phrases:
+        at = 0
+        while (span := _span(phrase.pattern, tags, at)) is not None:
+            first, end = span
+            built = phrase.build(found[first:end]) if end > first else None
+            if built is None:
+                after = first + 1
+            else:
+                found[first:end] = built
+                tags = tags_of(found)
+                after = first + len(built)
+            if after > len(found):
+                break
+            at = sum(len(each.tag) + 1 for each in found[:after])
+    return found
+
+
+def _span(pattern: re.Pattern[str], tags: str, offset: int) -> tuple[int, int] | None:
+    """The same, in concepts that have been written down, at or after one of their signs."""
     match = pattern.search(tags, offset)
     if match is None:
         return None
     first = tags.count(" ", 0, match.start())
     return first, first + match[0].count(" ")
-
-
-def rewritten(pieces: Sequence[Chunk], phrases: Iterable[Phrase]) -> list[Chunk]:
-    """The pieces with every phrase put in place of what it is made of, phrase by phrase."""
-    found = list(pieces)
-    for phrase in phrases:
-        at = 0
-        while (span := found_in(phrase.pattern, found, at)) is not None:
-            first, end = span
-            built = phrase.build(found[first:end]) if end > first else None
-            if built is None:
-                at = first + 1
-            else:
-                found[first:end] = built
-                at = first + len(built)
-            if at > len(found):
-                break
-    return found
