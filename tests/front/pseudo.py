@@ -32,7 +32,7 @@ class Held:
         self.program = subprocess.Popen(
             command, stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT,
             start_new_session=own_session,
-            preexec_fn=_own_terminal if own_session else None,
+            preexec_fn=_own_terminal if own_session else None,  # noqa: PLW1509 - no threads here
             env={
                 **os.environ, "TERM": "xterm", "XDG_CONFIG_HOME": NOWHERE,
                 "XDG_DATA_HOME": mkdtemp(), **env,
