@@ -15,7 +15,7 @@ from grammar.records import Description, Refusal
 # Clauses that only the notation has: who writes one is answered in its terms.
 _OF_THE_NOTATION = re.compile(
     r"(?i);\s*(?:then\s+)?(?:fill|fil|gap|join|put|remove|take\s+out|empty|wire)\b|;\s*C\d*\s*=\s*\?"
-    r"|\bladder\s+of\b"
+    r"|\b(?:ladder|star|triangle|delta|cube|tetrahedron)\s+of\b"
     r"|(?m:^)\s*wire\s+from\b|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9]|\bleakage\b"
 )
 _LETTERS_OF_CHOICE = "abcdefgh"

@@ -39,6 +39,8 @@ class Sorted(NamedTuple):
     definitions: list[Node]
     apart: list[Node]
     ladders: list[Node]
+    solids: list[Node]
+    threes: list[Node]
     joins: list[Node]
     wires: list[Node]
     supplies: list[Node]
@@ -57,10 +59,13 @@ def sort_clauses(source: Source, clauses: list[Node]) -> Sorted:
         if children(clause, *_PARTS):
             (kinds.definitions if only_defines(clause) else kinds.networks).append(clause)
         kinds.ladders.extend(children(clause, "ladder"))
+        kinds.solids.extend(children(clause, "solid"))
+        kinds.threes.extend(children(clause, "three"))
         kinds.joins.extend(children(clause, "join"))
         kinds.wires.extend(children(clause, "wire"))
         kinds.changes.extend(children(clause, "change"))
-    if not kinds.joins and not kinds.ladders and _all_apart(kinds):
+    by_name = kinds.ladders or kinds.solids or kinds.threes
+    if not (kinds.joins or by_name) and _all_apart(kinds):
         kinds.apart.extend(each for each in clauses if children(each, "level"))
         kinds.networks.clear()
         kinds.definitions.clear()

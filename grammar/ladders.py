@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import count
 
 from grammar.building import Builder
 from grammar.levels import count_of
 from grammar.preparing import Source
-from grammar.records import Capacitor, Chain, Ladder, Letter, Parallel, Part
+from grammar.records import Capacitor, Chain, Ladder, Letter, Parallel, Part, Worth
 from grammar.walking import Node, children, start_of
 
 MOST_SECTIONS = 1_000
@@ -41,7 +41,7 @@ def written_out(ladder: Ladder) -> Part | None:
     """
     if ladder.sections is None:
         return None
-    names = _free_names(ladder)
+    names = free_names((ladder.series, ladder.shunt))
     pairs = [
         (Capacitor(next(names), ladder.series), Capacitor(next(names), ladder.shunt))
         for _ in range(ladder.sections)
@@ -53,8 +53,9 @@ def written_out(ladder: Ladder) -> Part | None:
     return nest
 
 
-def _free_names(ladder: Ladder) -> Iterator[str]:
-    taken = {each.symbol for each in (ladder.series, ladder.shunt) if isinstance(each, Letter)}
+def free_names(worths: Iterable[Worth]) -> Iterator[str]:
+    """C1, C2 … without a name that stands for one of the values."""
+    taken = {each.symbol for each in worths if isinstance(each, Letter)}
     return (name for number in count(1) if (name := f"C{number}") not in taken)
 
 

@@ -63,10 +63,15 @@ def _refuse_not_yet(source: Source) -> None:
 
 
 def _reader_of(clauses: Sorted) -> Callable[[Text], Description]:
-    if not (clauses.joins or clauses.wires or clauses.ladders or clauses.apart):
+    by_name = clauses.ladders or clauses.solids or clauses.threes
+    if not (clauses.joins or clauses.wires or clauses.apart or by_name):
         return _nest
     from grammar import reading_others  # a nest, the usual text, is read without it
 
+    if clauses.threes:
+        return reading_others.three_to_exchange
+    if clauses.solids:
+        return reading_others.solid_by_name
     if clauses.joins or clauses.wires:
         return reading_others.list_of_joins
     if clauses.ladders:

@@ -1,6 +1,9 @@
-"""Texts that are no nest: lists of joins, capacitors that stand apart, and ladders."""
+"""Texts that are no nest: lists of joins, capacitors that stand apart, ladders, solids."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
 
 from grammar.apart import put_apart
 from grammar.clauses import bare, is_single
@@ -13,12 +16,13 @@ from grammar.gathering import (
     refuse_unused,
     supply_of,
 )
-from grammar.ladders import read_ladder, written_out
+from grammar.ladders import free_names, read_ladder, written_out
 from grammar.outline import leaves
 from grammar.points import check_list, inner_points, two_points
-from grammar.records import Description, Join, Supply, Wire
+from grammar.records import Capacitor, Description, Join, Supply, Wire
+from grammar.solids import solid_of
 from grammar.traits import read_worth
-from grammar.walking import Node, children, start_of
+from grammar.walking import Node, children, name_of, start_of
 
 
 def list_of_joins(text: Text) -> Description:
@@ -161,3 +165,58 @@ def ladder_of_sections(text: Text) -> Description:
             )
         return finish(text, base, (), names)
     return finish(text, base, tuple(leaves(nest)), {*names, *inner_points(nest, names)})
+
+
+def solid_by_name(text: Text) -> Description:
+    """Read a cube or a tetrahedron as the list of joins that it is.
+
+    Errors: ``Refusal`` for anything else beside it.
+    """
+    source, clauses = text.source, text.clauses
+    _refuse_beside(text, (*clauses.solids[1:], *clauses.networks), "A cube or a tetrahedron")
+    node = clauses.solids[0]
+    kind = str(node.children[0]).lower()
+    worth = text.builder.plain_worth(children(node, "value")[0])
+    refuse_unused(text)
+    corners = children(node, "opposite", "of_face", "neighbours")
+    solid = solid_of(kind, worth, name_of(corners[0]) if corners else "opposite")
+    ends = ends_of(text)
+    names = ends.names if ends else solid.ends
+    if ends is not None:
+        check_list(source, list(solid.joins), (), ends)
+    base = Description(joins=solid.joins, ends=names, supply=supply_of(text))
+    capacitors = [join.capacitor for join in solid.joins]
+    return finish(text, base, capacitors, {p for join in solid.joins for p in join[1:]})
+
+
+def three_to_exchange(text: Text) -> Description:
+    """Read three capacitors in a star or in a triangle, between the points X, Y and Z.
+
+    Errors: ``Refusal`` for anything else beside them.
+    """
+    clauses = text.clauses
+    _refuse_beside(
+        text, (*clauses.threes[1:], *clauses.networks, *clauses.solids), "A star or a triangle"
+    )
+    node = clauses.threes[0]
+    kind: Literal["star", "triangle"] = "star" if node.children[0].type == "STAR" else "triangle"
+    worths = [text.builder.plain_worth(value) for value in children(node, "value")]
+    refuse_unused(text)
+    names = free_names(worths)
+    capacitors = [Capacitor(next(names), worth) for worth in worths]
+    lines = ("XP", "YP", "ZP") if kind == "star" else ("XY", "YZ", "ZX")
+    joins = tuple(Join(c, *line) for c, line in zip(capacitors, lines, strict=True))
+    base = Description(joins=joins, ends=("X", "Z"), supply=supply_of(text), exchange=kind)
+    return finish(text, base, capacitors, "XYZP")
+
+
+def _refuse_beside(text: Text, others: Sequence[Node], what: str) -> None:
+    """Errors: ``Refusal`` for a second network beside one that is told by its name."""
+    clauses = text.clauses
+    for node in (*others, *clauses.ladders, *clauses.joins, *clauses.wires):
+        raise text.source.refusal(
+            start_of(node),
+            "This is a second network beside the first one.",
+            f"{what} stands alone: leave one of the two out, or write every capacitor as a line, "
+            "as in C1 = 2 uF from A to P.",
+        )

@@ -274,6 +274,7 @@ class Description(NamedTuple):
     ladder: Ladder | None = None
     bank: Bank | None = None
     pair: SoughtPair | None = None
+    exchange: Literal["star", "triangle"] | None = None
 
 
 class Place(NamedTuple):

@@ -180,6 +180,18 @@ _SLIPS: Final = (
         "Write it like 5 sections.",
     ),
     Slip(
+        r"\b(?:star|triangle|delta)\b[^;]*",
+        "A star or a triangle has three values.",
+        "{text} does not fit here: a star or a triangle has three values.",
+        "Write it like star of 2 uF, 3 uF, 6 uF, and nothing of a supply.",
+    ),
+    Slip(
+        r"\b(?:cube|tetrahedron)\b[^;]*",
+        "A cube or a tetrahedron is not written like this.",
+        "{text} does not fit here.",
+        "Write it like cube of 2 uF between opposite corners.",
+    ),
+    Slip(
         r"\bladder\b[^;)]*",
         "A ladder is not written like this.",
         "{text} does not fit into a ladder here.",

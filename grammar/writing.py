@@ -67,6 +67,11 @@ def write_network(description: Description, ascii: bool = False) -> str:
         return write_bank(description.bank, ascii)
     if description.pair is not None:
         return write_pair(description.pair, ascii)
+    if description.exchange is not None:
+        worths = [
+            write_worth(join.capacitor.worth, "capacitance", ascii) for join in description.joins
+        ]
+        return f"{description.exchange} of {', '.join(worths)}"
     apart = bool(description.joins) and all(map(stands_apart, description.joins))
     listed = bool(description.joins)
     clauses = [_network(description, ascii)]

@@ -73,9 +73,10 @@ def _new_value(given: Changeable, said: str, every: tuple[Changeable, ...]) -> A
 
 
 def _examples(every: tuple[Changeable, ...]) -> str:
+    if not every:
+        return "Nothing that is given here can be changed; type it anew with other values."
     names = listed([each.name for each in every[:6]])
-    first = every[0].name if every else "C1"
-    return f"Changeable here: {names}. Write it like: what if {first} is doubled."
+    return f"Changeable here: {names}. Write it like: what if {every[0].name} is doubled."
 
 
 def _givens(record: Any, path: tuple[int | str, ...], owner: str = "") -> Iterator[Changeable]:

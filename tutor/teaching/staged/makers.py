@@ -68,7 +68,7 @@ class TextSource(NamedTuple):
 
 def _may_have_a_story(description: Description) -> bool:
     """Whether there is more in a text than capacitors, a supply and what is asked."""
-    alone = description.bank or description.pair
+    alone = description.bank or description.pair or description.exchange
     told = (alone, description.changes, description.givens, description.ladder)
     return any(told) or any(
         c.rating is not None or c.start is not None or isinstance(c.worth, Plates | Body | Unknown)
@@ -90,6 +90,7 @@ def _makers() -> tuple[Maker, ...]:
     from tutor.teaching.staged.missing import is_missing, missing_story
     from tutor.teaching.staged.plating import is_plating, plating_story
     from tutor.teaching.staged.rating import is_rating, rating_story
+    from tutor.teaching.staged.star_delta import exchange_by_itself
     from tutor.teaching.staged.two_missing import pair_story
 
     def of_bank(description: Description, settings: Settings) -> Story:
@@ -103,6 +104,7 @@ def _makers() -> tuple[Maker, ...]:
     return (
         Maker(lambda description: description.bank is not None, of_bank),
         Maker(lambda description: description.pair is not None, of_pair),
+        Maker(lambda description: description.exchange is not None, exchange_by_itself),
         Maker(is_measured, measured_story),
         Maker(is_missing, missing_story),
         Maker(is_endless, endless_story),
