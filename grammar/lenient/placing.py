@@ -2,59 +2,114 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
 from grammar.lenient.tabletop import NoSense, Tabletop, subtrees
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import joined
+
+_BREAKS = ("COMMA", "AND", "THEN", "WHICH", "PLUS", "COLON")
+
+
+class _Bit(NamedTuple):
+    """What stands between two breaks, the first of them with it."""
+
+    pieces: tuple[Chunk, ...]
+
+    @property
+    def place(self) -> Chunk | None:
+        return next((each for each in self.pieces if each.tag == "PLACE"), None)
+
+    @property
+    def names_some(self) -> bool:
+        return any(each.tag in ("ITEM", "REF") for each in self.pieces)
+
+    @property
+    def place_comes_first(self) -> bool:
+        told = [each.tag for each in self.pieces if each.tag in ("ITEM", "REF", "PLACE")]
+        return bool(told) and told[0] == "PLACE"
 
 
 def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
     """Each way the table can look with what the segment names between its points."""
     tables = [table]
-    for points, row in _governed(segment):
-        if points[0] == points[1]:
-            raise NoSense(f"Both points are {points[0]}.")
-        if not any(piece.tag in ("ITEM", "REF") for piece in row):
-            tables = [_just_points(each, points, row) for each in tables]
+    for bit in _by_place(_bits(segment)):
+        place, row = bit.place, [each for each in bit.pieces if each.tag != "PLACE"]
+        if place is not None and place.datum[0] == place.datum[1]:
+            raise NoSense(f"Both points are {place.datum[0]}.")
+        if place is not None and not bit.names_some:
+            tables = [_just_points(each, place.datum, row) for each in tables]
             continue
         following = []
         for each in tables:
             for after in joined(each, row):
-                trees = tuple(
-                    tree for tree in after.last if any(tree in subtrees(r) for r in after.roots)
-                )
-                following.append(
-                    after._replace(places=(*after.places, *((t, points) for t in trees)))
-                )
+                following.append(after if place is None else _between(after, place.datum))
         tables = following
     return tables
 
 
-def _governed(segment: list[Chunk]) -> list[tuple[tuple[str, str], list[Chunk]]]:
-    """Each pair of points with the part of the row that stands between them."""
-    segment = _with_wires_after_their_points(segment)
-    places = [index for index, piece in enumerate(segment) if piece.tag == "PLACE"]
-    items = [index for index, piece in enumerate(segment) if piece.tag in ("ITEM", "REF")]
-    first = not items or places[0] < items[0]
-    found = []
-    for number, index in enumerate(places):
-        if first:
-            end = places[number + 1] if number + 1 < len(places) else len(segment)
-            row = segment[index + 1 : end]
+def _between(table: Tabletop, points: tuple[str, str]) -> Tabletop:
+    """The table with what was spoken of last between two points."""
+    trees = [t for t in table.last if any(t in subtrees(root) for root in table.roots)]
+    return table._replace(places=(*table.places, *((tree, points) for tree in trees)))
+
+
+def _bits(segment: Sequence[Chunk]) -> list[_Bit]:
+    """The segment cut at its breaks, and where one pair of points follows another."""
+    rows: list[list[Chunk]] = [[]]
+    for piece in segment:
+        begun = rows[-1]
+        if piece.tag in _BREAKS and any(each.tag not in _BREAKS for each in begun):
+            rows.append([])
+        elif piece.tag == "PLACE" and _Bit(tuple(begun)).place_comes_first:
+            rows.append([])
+        elif piece.tag == "ITEM" and _is_done(begun):
+            rows.append([])
+        rows[-1].append(piece)
+    return [_Bit(tuple(each)) for each in rows if each]
+
+
+def _is_done(row: Sequence[Chunk]) -> bool:
+    """Whether a row ends with the points of what it has named."""
+    bit = _Bit(tuple(row))
+    return bit.place is not None and bit.names_some and not bit.place_comes_first
+
+
+def _by_place(bits: Sequence[_Bit]) -> Iterator[_Bit]:
+    """The bits put together so that each has its points, told before or after what they join."""
+    waiting: list[Chunk] = []
+    held: list[Chunk] = []  # begins with its points, and may go on
+    for bit in bits:
+        if bit.place is None:
+            begun = _Bit(tuple(held))
+            if held and not (begun.names_some and _belongs_to_the_next(bit, bits)):
+                held += bit.pieces
+            else:
+                waiting += bit.pieces
+            continue
+        if held:
+            yield _Bit(tuple(held))
+            held = []
+        told = _Bit((*waiting, *bit.pieces))
+        waiting = []
+        if bit.place_comes_first and not (told.names_some and not bit.names_some):
+            held = list(told.pieces)
         else:
-            end = len(segment) if number + 1 == len(places) else index + 1
-            row = segment[places[number - 1] + 1 if number else 0 : end]
-            row = [piece for piece in row if piece.tag != "PLACE"]
-        found.append((segment[index].datum, row))
-    return found
+            yield told
+    if held or waiting:
+        yield _Bit((*held, *waiting))
 
 
-def _with_wires_after_their_points(segment: list[Chunk]) -> list[Chunk]:
-    """``a wire from M to N``: the points first, as all else that is told after its points."""
-    found = list(segment)
-    for index, piece in enumerate(found[:-1]):
-        if found[index + 1].tag == "PLACE" and _is_wire(piece):
-            found[index : index + 2] = [found[index + 1], piece]
-    return found
+def _belongs_to_the_next(bit: _Bit, bits: Sequence[_Bit]) -> bool:
+    """Whether what is named here has its points in the next bit, after what they join."""
+    after = bits[bits.index(bit) + 1 :]
+    if not bit.names_some or not after:
+        return False
+    following = after[0]
+    if following.place is None:
+        return False
+    return not following.place_comes_first or not following.names_some
 
 
 def _is_wire(piece: Chunk) -> bool:

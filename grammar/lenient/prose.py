@@ -11,6 +11,7 @@ from grammar.lenient.branches import with_branches
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
+from grammar.lenient.sentences import sentences
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan
@@ -118,7 +119,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
         )
     ]
     try:
-        for sentence in _sentences(pieces):
+        for sentence in sentences(pieces):
             tables = played(tables, sentence)
         tables = [with_branches_joined(table) for table in tables]
     except NoSense as misfit:
@@ -170,18 +171,6 @@ def _accounts_for(text: str, pieces: Sequence[Chunk]) -> bool:
 
 def _has_branches(pieces: Sequence[Chunk]) -> bool:
     return any(re.match(r"(?:branch|arm|path|leg|rail)", p.text.lower()) for p in pieces)
-
-
-def _sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
-    found: list[list[Chunk]] = [[]]
-    for piece in pieces:
-        if piece.tag == "STOP":
-            found.append([])
-            continue
-        found[-1].append(piece)
-        if piece.tag == "QUERY":
-            found.append([])
-    return [each for each in found if each]
 
 
 def _distinct(texts: list[_Found]) -> list[str]:

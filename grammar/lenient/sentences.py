@@ -1,0 +1,43 @@
+"""A text cut into what is said at one time: sentences, and clauses that could stand alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.patterns import row, tags_of
+from grammar.lenient.tokens import Chunk
+
+_SOME: Final = (
+    "((WNUM | COUNT | THE | A | DET | THIS | OTHER | ALL | BOTH | SER | PAR | ORD1 | ORD2 | ORD3"
+    " | ORD4 | ORDLAST | EQUAL | SINGLE | WHOLE | CAP)*"
+    " (NAME | CAPV | CAP | GROUP | WHOLE | THEM | THIS | REF | BOTH | REST | OTHER | ALL))"
+)
+_SUBJECT: Final = f"{_SOME} CAP? ((COMMA | AND)+ {_SOME} CAP?)*"
+_JOINED_SO: Final = "IS (JOIN | THEN | BOTH | ALL | TOGETHER | THEM)* IN? (SER | PAR)"
+_CLAUSE: Final = row(f"{_SUBJECT} {_JOINED_SO}")
+_NEXT_CLAUSE: Final = row(f"(COMMA | AND | THEN | IF)+ {_SUBJECT} {_JOINED_SO}")
+
+
+def sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
+    """The pieces of each sentence; a question ends with its mark."""
+    found: list[list[Chunk]] = [[]]
+    for index, piece in enumerate(pieces):
+        if piece.tag == "STOP" or _begins_a_clause(found[-1], pieces[index:]):
+            found.append([])
+            continue
+        found[-1].append(piece)
+        if piece.tag == "QUERY":
+            found.append([])
+    return [each for each in found if each]
+
+
+def _begins_a_clause(before: Sequence[Chunk], rest: Sequence[Chunk]) -> bool:
+    """Whether what has been said could stand alone, and so could what follows a comma or an and:
+    ``C1 and C2 are in series, the two pairs are in parallel``.
+    """
+    if rest[0].tag not in ("COMMA", "AND") or not before:
+        return False
+    if _NEXT_CLAUSE.match(tags_of(rest)) is None:
+        return False
+    return _CLAUSE.search(tags_of(before)) is not None
