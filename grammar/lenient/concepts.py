@@ -104,7 +104,7 @@ _WORDS: Mapping[str, str] = {
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
     "stands hang hangs go goes come comes lead leads leading run runs make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
-    "sitting standing hanging fed fit fits fitted built build tie tied unite united deliver*"
+    "sitting standing lay lays laid laying bring brings brought hanging fed fit fits fitted built build tie tied unite united deliver*"
     " combine combined "
     "combining switched meet meets clip* share* sharing insert* slid* slide slides"
     " pour* push* touch* touches tie include* compose* feature* follow* keep kept",

@@ -73,6 +73,14 @@ def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
     return [each for each in inside[:-1] if each.tag != "SERSIGN"]
 
 
+def _that_stands(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``and that goes in series with a 10u``: no relative word, but what has been joined."""
+    if inside[0].text.lower() != "that":
+        return None
+    word = inside[0]
+    return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group")]
+
+
 def _with_that(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if inside[1].text.lower() != "that":
         return None
@@ -134,14 +142,6 @@ def _beside_them(inside: Sequence[Chunk]) -> list[Chunk]:
     return [value, joint, across._replace(tag="WITH")]
 
 
-def _that_so_far(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``that parallel C3``: what has been joined so far."""
-    word = inside[0]
-    if word.text.lower() != "that":
-        return None
-    return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group")]
-
-
 def _across_the_same(inside: Sequence[Chunk]) -> list[Chunk]:
     """``all across the same 6 V``: in parallel, and so supplied."""
     first, volts = inside[0], inside[-1]
@@ -188,7 +188,11 @@ _REWORDINGS: Final = tuple(
             "CHARGED (BY | FROM | TO | THE | EQUAL | A | OFF | WITH)* VOLT SOURCE? COMMA? SER",
             _one_by_one),
         ("PAR CAPV (ACROSS | TO) (?=(BOTH|THEM|WHOLE|THIS) )", _beside_them),
-        ("(?<=STOP )WHICH (?=(SER|PAR) (NAME|CAPV|A) )", _that_so_far),
+        ("(?<=STOP )WHICH (?=(SER|PAR|IS|JOIN|IN) )", _that_stands),
+        ("(?<=AND )WHICH (?=(IS|JOIN|IN) )", _that_stands),
+        ("(?<=THEN )WHICH (?=(IS|JOIN|IN) )", _that_stands),
+        ("(?<=COMMA )WHICH (?=(IS|JOIN|IN) )", _that_stands),
+        ("(?<=JOIN )WHICH (?=(IN|SER|PAR) )", _that_stands),
         ("(?<=WNUM )TOGETHER (?=(IS |JOIN |IN )*(SER|PAR) WITH )", _nothing_more),
         ("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )", _nothing_more),
         ("(ALL | BOTH | EACH) (JOIN | IS)* (ACROSS | ON | TO) THE EQUAL VOLT", _across_the_same),

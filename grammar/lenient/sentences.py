@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from grammar.lenient.concepts import words
 from grammar.lenient.patterns import row, tags_of
 from grammar.lenient.tokens import Chunk
 
@@ -17,6 +18,16 @@ _SUBJECT: Final = f"{_SOME} CAP? ((COMMA | AND)+ {_SOME} CAP?)*"
 _JOINED_SO: Final = "IS (JOIN | THEN | BOTH | ALL | TOGETHER | THEM)* IN? (SER | PAR)"
 _CLAUSE: Final = row(f"{_SUBJECT} {_JOINED_SO}")
 _NEXT_CLAUSE: Final = row(f"(COMMA | AND | THEN | IF)+ {_SUBJECT} {_JOINED_SO}")
+
+# What one is told to do next: put that in series with a 10 nF.
+_TOLD: Final = row("(COMMA | AND | THEN)+ JOIN (?!IN)(?!TO)(?!WITH)(?!TOGETHER)")
+_HOW: Final = row("SER | PAR | ACROSS")
+_ORDERS: Final = frozenset(
+    words(
+        "put add connect join place attach wire hook insert stick set tie fit link solder hang lay "
+        "bring bridge run make form"
+    )
+)
 
 
 def sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
@@ -38,6 +49,10 @@ def _begins_a_clause(before: Sequence[Chunk], rest: Sequence[Chunk]) -> bool:
     """
     if rest[0].tag not in ("COMMA", "AND") or not before:
         return False
-    if _NEXT_CLAUSE.match(tags_of(rest)) is None:
+    tags = tags_of(rest)
+    if _NEXT_CLAUSE.match(tags) is not None:
+        return _CLAUSE.search(tags_of(before)) is not None
+    told = _TOLD.match(tags)
+    if told is None or rest[told[0].count(" ") - 1].text.lower() not in _ORDERS:
         return False
-    return _CLAUSE.search(tags_of(before)) is not None
+    return all(_HOW.search(each) for each in (tags_of(before), tags))

@@ -362,6 +362,8 @@ def _one(
             yield from ((table, index) for index in alike)
         else:
             yield table, alike[0]
+        if item.how == "" and not item.so_many and not any(map(table.holds_alone, alike)):
+            yield introduced(table._replace(cost=table.cost + 2), Cap(worth))
         return
     if blanks and worth != "?":
         yield table.with_cap(blanks[0], table.caps[blanks[0]]._replace(worth=worth)), blanks[0]
