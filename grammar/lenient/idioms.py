@@ -99,6 +99,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "with nothing (?:on|in) it", "at (?:zero|0) volts?", "no voltage",
     ),
     "ALTERNATING": ("a\\. ?c\\.",),
+    "PD": ("p\\. ?d\\.?", "e\\. ?m\\. ?f\\.?"),
     "CLAIM": (
         "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)",
         "is (?:it|that|the answer)"),
@@ -162,7 +163,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "NOISE": (
         "(?:plus|minus|positive|negative) ?(?:--+|—|->)", "in series[- ]parallel",
         "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)",
-        "by means of (?:a|the) switch",
+        "d\\. ?c\\.", "by means of (?:a|the) switch", "(?:and )?vice[- ]versa", "in (?:its |their )?turn",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
         " )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",

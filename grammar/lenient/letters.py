@@ -147,6 +147,7 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
             is_worth = following.startswith(("JOIN ", "STAYS ", "IS JOIN ")) or before in words(
                 "PD OF ACROSS SOURCE AT TO WITH APPLY"
             )
+            is_worth = is_worth or tags_of(found[-2:]) == "PD IS "
             tag = "VOLT" if is_worth and after != "EQ" else "LV"
         elif tag == "LQ":
             tag = "CHG" if before in ("CHGN", "OF", "HOLD") and after != "EQ" else "LQ"

@@ -355,6 +355,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         f"(A | DET | THE | OTHER | THIS)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP"
         f" | ONE)* (OPEN NAME CLOSE | NAME | COMMA NAME (?=COMMA|IS))?", _single),
     ("(A | DET | OTHER | ONE)+ (OF | WITH | CAPN | IS)+ CAPV", _single),
+    ("(A | DET | OTHER)* UNCHARGED ONE (OF | WITH | CAPN | IS | A)+ CAPV", _single),
     ("ONE? CAP CAPV", _single),
     # unknown
     ("(A | THE | DET)? UNKNOWN CAP NAME?", _unvalued),

@@ -15,6 +15,7 @@ from grammar.lenient.letters import letters_settled
 from grammar.lenient.patterns import Phrase, found_in, rewritten, row
 from grammar.lenient.plates_told import with_plates
 from grammar.lenient.point_pairs import points_settled
+from grammar.lenient.polarities import with_polarities
 from grammar.lenient.rewordings import reworded
 from grammar.lenient.tokens import Chunk
 
@@ -28,7 +29,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = _without_twice_told_stops([each for each in found if each.tag != "WORD"])
     found = _with_plus_settled(found)
     found = _named_by_number(_over_in_a_divider(found))
-    found = reworded(found)
+    found = with_polarities(reworded(found))
     found = _ratings(with_plates(found))
     found = _without_what_is_shown(found)
     found = _without_fillings(_lines_listed(found))

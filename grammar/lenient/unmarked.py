@@ -11,7 +11,7 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
     "\u2009": " ", "\u202f": " ", "×": "x", "∥": " || ", "‖": " || ", "∣": "|", "Ω": "ohm",
     "\u2126": "ohm", "[": "(", "]": ")", "{": "(", "}": ")", "＋": "+", "＝": "=", "…": ".",
     "½": "1/2", "¼": "1/4", "→": " -> ", "⟶": " -> ", "⇒": " => ", "\u2010": "-", "\u2011": "-",
-    "ε": " permittivity ", "ℰ": " emf ", "κ": " k ", "²": "2", "∞": " infinite ", "\ufeff": " ",
+    "ε": " permittivity ", "ℰ": " V ", "κ": " k ", "²": "2", "∞": " infinite ", "\ufeff": " ",
     "₀": "0", "₁": "1", "₂": "2", "₃": "3", "₄": "4", "₅": "5", "₆": "6", "₇": "7", "₈": "8",
     "₉": "9", "é": "e", "≈": "=",
 })  # fmt: skip
@@ -34,8 +34,7 @@ _TEX = (
     (r"\\[,;:!> ]|~", " "),
     (r"\\[()\[\]]", " "),
     (r"\\(?:varepsilon|epsilon)(?:_\{?r\}?)?", " permittivity "),
-    (r"\\mathcal\s*\{?\s*E\s*\}?", " emf "),
-    (r"\\(?:mathcal\s*{?E}?|emf)\b", " emf "),
+    (r"\\(?:mathcal|mathscr|varepsilon_0)\s*\{?\s*E\s*\}?", " V "), (r"\\emf\b", " V "),
     (r"\\kappa\b", "k"),
 )  # fmt: skip
 _BULLET = re.compile(
@@ -185,7 +184,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?m)#.*$", "", text.replace("\r\n", "\n").replace("\r", "\n"))
     if "\\" in text or "$" in text:
         text = _without_tex(text)
-    text = re.sub(r"(?<=[A-Za-z])_\(?\{?([A-Za-z0-9]+)\}?\)?", r"_\1", text)
+    text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
