@@ -298,6 +298,7 @@ class _Clause:
             if extra and len(nodes) == 1 and not _is_plural(nodes[0]):
                 continue
             late = self._told_in_order(way, start, end)
+            late += 3 * any(isinstance(n, Grouped) and n.way == way for n in nodes)
             yield cost + of_one + extra + late, Grouped(way, nodes, len(nodes) > 1)
 
     def _between(self, start: int, end: int) -> Iterator[tuple[int, Grouping]]:

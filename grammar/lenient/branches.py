@@ -145,7 +145,7 @@ _ALIKE: Final = (
 _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _SAID = ("CAPV", "NAME", "COUNT")
 _SO_MANY = (
-    "(?<!THE )(?<!THIS )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL |"
+    "(?<!THE )(?<!THIS )(?<!ALL )(?<!BOTH )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL |"
     " SINGLE)* BRANCH"
 )
 _PROMISES_FIRST: Final = (Phrase(row(f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )"), _promise),)

@@ -22,7 +22,7 @@ _WORDS: Mapping[str, str] = {
     "THE": "the la le",
     "AND": "and & plus und y also n",
     "OF": "of valued having has have",
-    "CAPN": "c capacitance capacitances capacity capacities capacitanc* value values size sizes",
+    "CAPN": "c capacitance capacitances capacity capacities capacitanc* value values size sizes farad farads microfarad microfarads nanofarad nanofarads picofarad picofarads",
     "WITH": "with w w/ wit mit",
     "TO": "to onto into unto",
     "ACROSS": "across acros accross over",
@@ -74,9 +74,9 @@ _WORDS: Mapping[str, str] = {
     "EQ": "equals equal-to",
     "HOLD": "hold holds holding store stores stored storing carry carries carrying",
     "PD": "v voltage voltages p.d. pd p.d pds potential tension tensions emf e.m.f. e.m.f"
-    " difference drop",
-    "CHGN": "q charge charges",
-    "ENERGY": "energy energies work",
+    " difference drop volt volts",
+    "CHGN": "q charge charges coulomb coulombs",
+    "ENERGY": "energy energies work joule joules",
     "CEQ": "equivalent total resultant net overall combined effective resulting",
     "PLATE": "plate plates sheet sheets",
     "AREAN": "area areas",
@@ -150,7 +150,7 @@ _WORDS: Mapping[str, str] = {
     # order and place in a drawing
     "TOP": "top upper above",
     "BOTTOM": "bottom lower below underneath",
-    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows track tracks"
+    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows column columns way track tracks"
     " route routes lane lanes string strings chain chains limb limbs lines ways",
     "MIDDLE": "middle centre center",
     "RESPECTIVELY": "respectively resp order",

@@ -260,10 +260,10 @@ _PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES
 
 _JOINTS_BEFORE: Final = (
     (
-        "(A | THE | DET)? SER GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
+        "(A | THE | DET | OTHER)? SER GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
         " SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
     (
-        "(A | THE | DET)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
+        "(A | THE | DET | OTHER)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
         " SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
     ("(IN | JOIN | IS)* SER COLON (?!HEAD)", _just("SEROF")),
     ("(IN | JOIN | IS)* PAR COLON (?!HEAD)", _just("PAROF")),
@@ -275,7 +275,7 @@ _JOINTS_BEFORE: Final = (
         _just("PAR")),
     ("(A | THE | OTHER)* SER GROUP COMMA (?=CAPV|NAME)", _just("SEROF")),
     ("(A | THE | OTHER)* PAR GROUP COMMA (?=CAPV|NAME)", _just("PAROF")),
-    ("COMMA ALL (IS | JOIN | IN)* (SER | PAR) (?=(?:CAPV|NAME|A ))", _all_with),
+    ("COMMA (ALL | BOTH) (IS | JOIN | IN)* (SER | PAR) (?=(?:CAPV|NAME|A ))", _all_with),
     ("TOGETHER IN? SER", _just("SER")),
     ("TOGETHER IN? PAR", _just("PAR")),
     ("FROM TOGETHER", _nothing),

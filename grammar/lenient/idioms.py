@@ -32,7 +32,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "side[- ]by[- ]side", f"(?:beside|alongside) {_EACH_OTHER}",
         "one (?:above|below|under|over|on top of) (?:the other|another)", f"across {_EACH_OTHER}",
         f"on top of {_EACH_OTHER}", f"stacked (?:up )?(?:above|over) {_EACH_OTHER}",
-        "between the same (?:two )?(?:points|wires|rails)", "in (?:shunt|parallel)",
+        "between (?:the (?:same )?)?(?:two )?(?:points|wires|rails|bus ?bars|bars|lines)(?! [A-Za-z0-9]\\b)", "stacked(?! in| on| end| up)", "in (?:shunt|parallel)",
         "between (?:the )?(?:top|upper|bottom|lower|left|right|two|same)(?: (?:wire|rail|line)s?)?"
         "(?: and (?:the )?(?:top|upper|bottom|lower|left|right)(?: (?:wire|rail|line))?)",
         "shar(?:e|es|ing) (?:both |the same )?(?:of )?(?:their |two"
@@ -43,6 +43,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),
     "AND": ("as well as", "along with", "and also", "and then also", "plus also"),
     "SERALL": (
+        "(?:to|on) the (?:right|left)(?:[- ]hand side)? of "
+        "(?:it|that|this|which|them|those|these)",
         "(?:before|after|behind|past|in front of|ahead of|following) "
         "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them| one)?",
     ),
@@ -184,7 +186,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:and |of |with |has )*(?:a )?(?:negligible|zero|no|small) internal resistance",
         "by itself", "on (?:its|their) own", "in (?:total|all|turn|addition)", "as a whole",
         "at (?:most|least|all)", "of course", "in (?:a|the) (?:circuit|lab)",
-        "in such a way", "let(?:'s| us) (?:call|say)(?: it)?", "(?:upon|once) (?:upon )?a time",
+        "in (?:such|this|the same|that|any|some) (?:a )?way", "by the way", "all the way", "let(?:'s| us) (?:call|say)(?: it)?", "(?:upon|once) (?:upon )?a time",
         "the (?:plus|minus|positive|negative) (?:terminal|pole|side|end)", "(?:the )?whole time",
         "with (?:me|us)", "fully charged", "long time", "for a while", "step by step",
     ),

@@ -363,8 +363,9 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
     # some of those not joined yet
     ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
+    ("THE (WNUM | COUNT) OF (THE | THIS | THEM)+ CAP?", _counted_bare),
     (
-        "(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM)+ (WNUM | COUNT)? (CAP |"
+        "(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM | WHICH)+ (WNUM | COUNT)? (CAP |"
         " THEM)? (?!GROUP)", _some),
     ("(?<!THE )(?<!OF )(?<!THIS )ONE (?=(?:IN )?(?:SER|PAR) )", _some),
     ("THE ORDLAST (WNUM | COUNT) (CAP | ONE)?", _some),

@@ -81,6 +81,27 @@ def _that_stands(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group")]
 
 
+def _turned_round(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``and with them in parallel a 10 uF``: the joint first."""
+    at = next(i for i, each in enumerate(inside) if each.tag in ("SER", "PAR"))
+    return [inside[at], *inside[: at if inside[at - 1].tag != "IN" else at - 1]]
+
+
+def _only_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]]
+
+
+def _an(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="A")]
+
+
+def _two_ways(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``then it forks: upper way 1 uF, …``: in two branches."""
+    word = inside[0]
+    two = word._replace(tag="WNUM", datum="2"), word._replace(tag="BRANCH", text="branches")
+    return [*two, inside[-1]._replace(tag="COMMA")]
+
+
 def _with_that(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if inside[1].text.lower() != "that":
         return None
@@ -210,6 +231,10 @@ _REWORDINGS: Final = tuple(
         ("OPEN UNCHARGED CLOSE", _nothing_more),
         ("STOP SERSIGN STOP", _heading),
         ("PARBY", _parallel_with),
+        ("(WITH | TO) (THEM | THIS GROUP | BOTH) IN? (SER | PAR) (?!WITH|TO)", _turned_round),
+        ("CAP PLATE (?=CAPV |COMMA |OF |WITH )", _only_the_first),
+        ("ONE (?=CAP CAPV )", _an),
+        ("SPLITS (TO | IN | UP)* (COLON | STOP | COMMA) (?=(THE )?(TOP|ONE|ORD1) )", _two_ways),
         ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
         ("THEN PLUS", _going_on),
         ("SEMI (?=SOURCE )", _nothing_more),

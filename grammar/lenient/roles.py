@@ -100,11 +100,15 @@ def _lines_listed(pieces: Sequence[Chunk]) -> list[Chunk]:
     """After a heading such as ``parallel:`` the lines below are a list."""
     found: list[Chunk] = []
     below = False
+    line: set[str] = set()
     for index, piece in enumerate(pieces):
         before = found[-1].tag if found else ""
         after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
-        if before == "COLON" and len(found) > 1 and found[-2].tag in ("SER", "PAR"):
+        if before == "COLON" and line & {"SER", "PAR"}:
             below = True
+            if piece.tag == "STOP":
+                continue
+        line = set() if piece.tag == "STOP" else line | {piece.tag}
         if (
             piece.tag == "STOP"
             and below

@@ -15,7 +15,9 @@ _SOME: Final = (
     " (NAME | CAPV | CAP | GROUP | WHOLE | THEM | THIS | REF | BOTH | REST | OTHER | ALL))"
 )
 _SUBJECT: Final = f"{_SOME} CAP? ((COMMA | AND)+ {_SOME} CAP?)*"
-_JOINED_SO: Final = "IS (JOIN | THEN | BOTH | ALL | TOGETHER | THEM)* IN? (SER | PAR)"
+_JOINED_SO: Final = (
+    "THEN? IS (JOIN | THEN | BOTH | ALL | TOGETHER | THEM)* IN? (WNUM | COUNT)? (SER | PAR)"
+)
 _CLAUSE: Final = row(f"{_SUBJECT} {_JOINED_SO}")
 _NEXT_CLAUSE: Final = row(f"(COMMA | AND | THEN | IF)+ {_SUBJECT} {_JOINED_SO}")
 
