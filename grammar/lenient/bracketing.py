@@ -257,7 +257,7 @@ class _Clause:
 
     def _after_in(self, way: HowTied, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
         stop, late = end - 1, ""
-        while stop > start and self.tag(stop - 1) in ("COMMA", "WHICH", "WITH", "COLON"):
+        while stop > start and self.tag(stop - 1) in ("COMMA", "WHICH", "WITH", "COLON", "THEN"):
             late = "late" if self.tag(stop - 1) == "COMMA" else late
             stop -= 1
         for cost, nodes in self.lists(start, stop):

@@ -361,6 +361,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("(A | THE | DET)? UNKNOWN CAP NAME?", _unvalued),
     ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
+    ("(THE | THIS) (WNUM | COUNT) (SER | PAR) (GROUP | BRANCH)", _counted_bare_group),
     # some of those not joined yet
     ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
     ("THE (WNUM | COUNT) OF (THE | THIS | THEM)+ CAP?", _counted_bare),

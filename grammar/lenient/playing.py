@@ -11,7 +11,17 @@ from grammar.lenient.happenings import with_early_joints, with_happenings, with_
 from grammar.lenient.leftover import refuse_what_is_left
 from grammar.lenient.parts import with_parts
 from grammar.lenient.placing import placed
-from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, flat, join, replaced, stands
+from grammar.lenient.tabletop import (
+    Knot,
+    NoSense,
+    Tabletop,
+    Tied,
+    flat,
+    join,
+    leaves,
+    replaced,
+    stands,
+)
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import cheapest, joined
 from grammar.lenient.wanted import Wants, wishes_of, with_wishes
@@ -142,6 +152,7 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
     """What is in one branch: in series, where it is not said how it is joined."""
     found = []
     before = set(table.roots)
+    segment = [_stacked(piece) for piece in segment]
     for told in joined(table._replace(last=()), segment):
         after = told
         trees = tuple(root for root in after.roots if root not in before)
@@ -158,6 +169,12 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
         branches = (*(each for each in after.branches if each in taken), trees[0])
         found.append(after._replace(branches=branches, last=trees))
     return found
+
+
+def _stacked(piece: Chunk) -> Chunk:
+    """Within a branch one over another stands in line with it."""
+    over = piece.tag == "PARWITH" and piece.text.lower() in ("over", "above", "under", "below")
+    return piece._replace(tag="SERWITH") if over else piece
 
 
 def _after_branches(table: Tabletop, segment: list[Chunk]) -> Tabletop:
@@ -208,9 +225,8 @@ def _kept_promise(table: Tabletop, tree: Knot) -> Tabletop:
     at = _promised(table)
     if at is None:
         return table._replace(last=(tree,))
-    inside = tree.members if isinstance(tree, Tied) else (tree,)
-    gone = {tree, *inside}
-    roots = [replaced(root, at, tree) for root in table.roots if root not in gone]
+    gone = set(leaves(tree))
+    roots = [replaced(root, at, tree) for root in table.roots if not gone & set(leaves(root))]
     groups = (*table.groups, tree) if isinstance(tree, Tied) else table.groups
     groups = tuple(g for g in (replaced(each, at, tree) for each in groups) if isinstance(g, Tied))
     return table._replace(roots=tuple(roots), last=(tree,), groups=groups)

@@ -231,6 +231,7 @@ _REWORDINGS: Final = tuple(
         ("OPEN UNCHARGED CLOSE", _nothing_more),
         ("STOP SERSIGN STOP", _heading),
         ("PARBY", _parallel_with),
+        ("IS AND (?=JOIN |IN |SER |PAR )", _only_the_first),
         ("(WITH | TO) (THEM | THIS GROUP | BOTH) IN? (SER | PAR) (?!WITH|TO)", _turned_round),
         ("CAP PLATE (?=CAPV |COMMA |OF |WITH )", _only_the_first),
         ("ONE (?=CAP CAPV )", _an),

@@ -14,7 +14,8 @@ _SOME: Final = (
     " | ORD4 | ORDLAST | EQUAL | SINGLE | WHOLE | CAP)*"
     " (NAME | CAPV | CAP | GROUP | WHOLE | THEM | THIS | REF | BOTH | REST | OTHER | ALL))"
 )
-_SUBJECT: Final = f"{_SOME} CAP? ((COMMA | AND)+ {_SOME} CAP?)*"
+_MORE: Final = "((A | DET | THE | WNUM | COUNT | OTHER)* (NAME | CAPV | CAP))"
+_SUBJECT: Final = f"{_SOME} CAP? ((COMMA | AND)+ {_MORE} CAP?)*"
 _JOINED_SO: Final = (
     "THEN? IS (JOIN | THEN | BOTH | ALL | TOGETHER | THEM)* IN? (WNUM | COUNT)? (SER | PAR)"
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from grammar.lenient.closing import completed, is_charged, is_story, joined_up, settled_up
-from grammar.lenient.tabletop import Knot, Tabletop, Tied, flat, leaves
+from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, flat, leaves
 from grammar.records import Refusal
 
 _SIGN: Mapping[str, str] = {"series": " -- ", "parallel": " || "}
@@ -18,6 +18,9 @@ def written(table: Tabletop) -> list[str]:
     Errors: ``Refusal`` for a table on which something has no place or no value.
     """
     table = completed(table)
+    standing = [leaf for root in table.roots for leaf in leaves(root)]
+    if len(set(standing)) < len(standing):
+        raise NoSense
     if len(table.places) > 1:
         return [_list_of_joins(table)]
     if table.wires:
