@@ -68,6 +68,7 @@ def _clauses(row: Sequence[Chunk]) -> Iterator[_Clause]:
     begun: list[Chunk] = []
     for piece in row:
         told_before = piece.tag == "DISCON" and any(e.tag in ("VOLT", "CHG") for e in begun)
+        told_before |= piece.tag == "RESTORED" and any(e.tag == "DISCON" for e in begun)
         if told_before:
             yield _Clause(tuple(begun))
             begun = []
@@ -148,6 +149,8 @@ def _removed(clause: _Clause) -> Event | None:
     supply = clause.has("SOURCE")
     if clause.has("VOLT", "CHG", "SER", "PAR"):
         return None
+    if clause.has("WISHV") and clause.has("CHGN", "ENERGY", "PD"):
+        return None  # how much charge it puts out
     off = clause.has("DISCON", "TAKEOUT") or (supply and clause.has("OFF"))
     return Event("remove") if off else None
 

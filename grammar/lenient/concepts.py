@@ -18,7 +18,7 @@ def words(text: str) -> tuple[str, ...]:
 
 _WORDS: Mapping[str, str] = {
     # small words
-    "DET": "an some any",
+    "DET": "some any",
     "THE": "the la le",
     "AND": "and & plus und y also n",
     "OF": "of valued having has have",

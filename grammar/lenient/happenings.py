@@ -224,7 +224,6 @@ _RULES: Final = (
         " | CHG))* (SOURCE | PD | EACH)*", _charged_to),
     ("ITEM (COMMA)? (OF | HOLD) A? PD OF? VOLT", _at),
     ("ITEM AND (OF | HOLD) A? CHGN OF? CHG", _at),
-    ("EVENT (COMMA | AND)* ITEM (TO | AT) (VOLT | CHG)", _another_charged),
     (
         "(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE |"
         " OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
@@ -234,6 +233,7 @@ _RULES: Final = (
     (
         "CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF"
         " | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
+    *2 * (("EVENT (COMMA | AND)* ITEM (TO | AT) (VOLT | CHG)", _another_charged),),
     (
         "ITEM (AT | IS | OF | WITH | HOLD | CHGN | OPEN | A | DISCON)* (AT | IS | HOLD |"
         " OPEN) (A | PD | OF | CHGN)* VOLT CLOSE? (?!ACROSS|BETWEEN|SOURCE)", _at),

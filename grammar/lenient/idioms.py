@@ -165,7 +165,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "NOISE": (
         "(?:plus|minus|positive|negative) ?(?:--+|—|->)", "in series[- ]parallel",
         "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)",
-        "d\\. ?c\\.", "by means of (?:a|the) switch", "(?:and )?vice[- ]versa", "in (?:its |their )?turn",
+        "d\\. ?c\\.", "(?:and )?(?:carefully )?taken apart(?: carefully)?",
+        "without (?:losing|loss of)(?: any| their| its| the)*(?: of)?(?: their| its| the)* charges?",
+        "(?:separated|disconnected) from (?:each other|one another)", "by means of (?:a|the) switch", "(?:and )?vice[- ]versa", "in (?:its |their )?turn",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
         " )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",

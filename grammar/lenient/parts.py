@@ -333,6 +333,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         f" CAPN | WITH | EACH | ALL | BOTH | COLON | OPEN | "
      f"DASH | A | THEIR | EQUAL)+ {_VALS} EACH? CLOSE?", _named),
     ("CAP? NAME DASH? CAPV CAP?", _named),
+    (f"{_NAMES} COMMA? CAPV EACH", _named),
     # counted
     (
         f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP"

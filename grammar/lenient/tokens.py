@@ -31,6 +31,7 @@ _LETTERS = re.compile(
 )
 _NAME = re.compile(
     r"[Cc]_?(?:[0-9]{1,2}|[A-Za-z])'*(?![A-Za-z0-9])|[A-Z][0-9]{1,2}'*(?![A-Za-z0-9])"
+    r"|C[a-z]{1,4}[0-9]{1,2}(?![A-Za-z0-9])"
     r"|[A-Z]_[A-Za-z0-9]+"
 )
 # Capacitor 2 is C2; in capacitor 2 uF and capacitors 2, 3 the number is a value.
@@ -274,7 +275,7 @@ def _word(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
         word, end = glued[0], glued.end()
     if word.lower() == "x":
         return Chunk("TIMES", word, at), end
-    if word.lower() == "a":
+    if word.lower() in ("a", "an"):
         return Chunk("A", word, at), end
     if word.lower().endswith("'s") and concept_of(word[:-2]):
         word, end = word[:-2], end - 2
