@@ -145,8 +145,8 @@ _ALIKE: Final = (
 _END = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _SAID = ("CAPV", "NAME", "COUNT")
 _SO_MANY = (
-    "(?<!THE )(?<!THIS )(?<!ALL )(?<!BOTH )(TO | IN | OF)* (WNUM | COUNT | PAIROF) (SER | PAR | EQUAL |"
-    " SINGLE)* BRANCH"
+    "(?<!THE )(?<!THIS )(?<!ALL )(?<!BOTH )(TO | IN | OF)* (WNUM | COUNT | PAIROF)"
+    " (SER | PAR | EQUAL | SINGLE)* BRANCH"
 )
 _PROMISES_FIRST: Final = (Phrase(row(f"{_SO_MANY} (?!\\b(?:OF|WITH|TOGETHER) )"), _promise),)
 _PROMISES: Final = tuple(

@@ -22,7 +22,8 @@ _WORDS: Mapping[str, str] = {
     "THE": "the la le",
     "AND": "and & plus und y also n",
     "OF": "of valued having has have",
-    "CAPN": "c capacitance capacitances capacity capacities capacitanc* value values size sizes farad farads microfarad microfarads nanofarad nanofarads picofarad picofarads",
+    "CAPN": "c capacitance capacitances capacity capacities capacitanc* value values size sizes"
+    " farad farads microfarad microfarads nanofarad nanofarads picofarad picofarads",
     "WITH": "with w w/ wit mit",
     "TO": "to onto into unto",
     "ACROSS": "across acros accross over",
@@ -104,7 +105,9 @@ _WORDS: Mapping[str, str] = {
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
     "stands hang hangs go goes come comes lead leads leading run runs make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
-    "sitting standing lay lays laid laying bring brings brought hanging fed fit fits fitted built build tie tied unite united deliver*"
+    "sitting standing "
+    "lay lays laid laying bring brings brought hanging fed fit fits fitted built build tie "
+    "tied unite united deliver*"
     " combine combined "
     "combining switched meet meets clip* share* sharing insert* slid* slide slides"
     " pour* push* touch* touches tie include* compose* feature* follow* keep kept",
@@ -150,7 +153,8 @@ _WORDS: Mapping[str, str] = {
     # order and place in a drawing
     "TOP": "top upper above",
     "BOTTOM": "bottom lower below underneath",
-    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows column columns way track tracks"
+    "BRANCH": "branch branches arm arms path paths leg legs rail rails row rows column columns"
+    " way track tracks"
     " route routes lane lanes string strings chain chains limb limbs lines ways",
     "MIDDLE": "middle centre center",
     "RESPECTIVELY": "respectively resp order",

@@ -32,7 +32,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "side[- ]by[- ]side", f"(?:beside|alongside) {_EACH_OTHER}",
         "one (?:above|below|under|over|on top of) (?:the other|another)", f"across {_EACH_OTHER}",
         f"on top of {_EACH_OTHER}", f"stacked (?:up )?(?:above|over) {_EACH_OTHER}",
-        "between (?:the (?:same )?)?(?:two )?(?:points|wires|rails|bus ?bars|bars|lines)(?! [A-Za-z0-9]\\b)", "stacked(?! in| on| end| up)", "in (?:shunt|parallel)",
+        "between (?:the (?:same )?)?(?:two )?"
+        "(?:points|wires|rails|bus ?bars|bars|lines)(?! [A-Za-z0-9]\\b)",
+        "stacked(?! in| on| end| up)", "in (?:shunt|parallel)",
         "between (?:the )?(?:top|upper|bottom|lower|left|right|two|same)(?: (?:wire|rail|line)s?)?"
         "(?: and (?:the )?(?:top|upper|bottom|lower|left|right)(?: (?:wire|rail|line))?)",
         "shar(?:e|es|ing) (?:both |the same )?(?:of )?(?:their |two"
@@ -166,8 +168,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:plus|minus|positive|negative) ?(?:--+|—|->)", "in series[- ]parallel",
         "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)",
         "d\\. ?c\\.", "(?:and )?(?:carefully )?taken apart(?: carefully)?",
-        "without (?:losing|loss of)(?: any| their| its| the)*(?: of)?(?: their| its| the)* charges?",
-        "(?:separated|disconnected) from (?:each other|one another)", "by means of (?:a|the) switch", "(?:and )?vice[- ]versa", "in (?:its |their )?turn",
+        "without (?:losing|loss of)(?: any| of| their| its| the)* charges?",
+        "(?:separated|disconnected) from (?:each other|one another)",
+        "by means of (?:a|the) switch", "(?:and )?vice[- ]versa", "in (?:its |their )?turn",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
         " )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",
@@ -188,7 +191,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:and |of |with |has )*(?:a )?(?:negligible|zero|no|small) internal resistance",
         "by itself", "on (?:its|their) own", "in (?:total|all|turn|addition)", "as a whole",
         "at (?:most|least|all)", "of course", "in (?:a|the) (?:circuit|lab)",
-        "in (?:such|this|the same|that|any|some) (?:a )?way", "by the way", "all the way", "let(?:'s| us) (?:call|say)(?: it)?", "(?:upon|once) (?:upon )?a time",
+        "in (?:such|this|the same|that|any|some) (?:a )?way", "by the way", "all the way",
+        "let(?:'s| us) (?:call|say)(?: it)?", "(?:upon|once) (?:upon )?a time",
         "the (?:plus|minus|positive|negative) (?:terminal|pole|side|end)", "(?:the )?whole time",
         "with (?:me|us)", "fully charged", "long time", "for a while", "step by step",
     ),

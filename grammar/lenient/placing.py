@@ -59,15 +59,18 @@ def _bits(segment: Sequence[Chunk]) -> list[_Bit]:
     """The segment cut at its breaks, and where one pair of points follows another."""
     rows: list[list[Chunk]] = [[]]
     for piece in segment:
-        begun = rows[-1]
-        if piece.tag in _BREAKS and any(each.tag not in _BREAKS for each in begun):
-            rows.append([])
-        elif piece.tag == "PLACE" and _Bit(tuple(begun)).place_comes_first:
-            rows.append([])
-        elif piece.tag == "ITEM" and _is_done(begun):
+        if _begins_a_bit(piece, rows[-1]):
             rows.append([])
         rows[-1].append(piece)
     return [_Bit(tuple(each)) for each in rows if each]
+
+
+def _begins_a_bit(piece: Chunk, begun: Sequence[Chunk]) -> bool:
+    if piece.tag in _BREAKS:
+        return any(each.tag not in _BREAKS for each in begun)
+    if piece.tag == "PLACE":
+        return _Bit(tuple(begun)).place_comes_first
+    return piece.tag == "ITEM" and _is_done(begun)
 
 
 def _is_done(row: Sequence[Chunk]) -> bool:

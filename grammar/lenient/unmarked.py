@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from grammar.lenient.dictated import taken_down
+
 _SIGNS: Mapping[int, Any] = str.maketrans({
     "μ": "u", "µ": "u", "’": "'", "‘": "'", "′": "'", "“": '"', "”": '"', "−": "-", "\u00a0": " ",
     "\u2009": " ", "\u202f": " ", "×": "x", "∥": " || ", "‖": " || ", "∣": "|", "Ω": "ohm",
@@ -56,67 +58,6 @@ _NUMBERING = re.compile(
 )
 
 
-_FIGURES: Mapping[str, int] = {
-    word: number for number, word in enumerate(
-        ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-         "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen",
-         "nineteen"]
-    )
-} | {word: 10 * number for number, word in enumerate(
-    ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
-} | {"a": 1, "an": 1, "hundred": 100, "thousand": 1000}  # fmt: skip
-_NUMBER_WORD = (
-    "zero|one|two|three|fourteen|forty|four|fifteen|fifty|five|sixteen|sixty|six|seventeen|seventy|"
-    "seven|eighteen|eighty|eight|nineteen|ninety|nine|ten|eleven|twelve|thirteen|twenty|thirty|"
-    "hundred|thousand|an|a"
-)
-_SPELT = re.compile(
-    rf"(?i)\b((?:(?:{_NUMBER_WORD}|half|quarter)[ -])+(?:(?:(?<=hundred"
-    rf" )and|(?<=thousand )and|point|and a(?= half| quarter))["
-    rf" -](?:(?:{_NUMBER_WORD}|half|quarter)[ -])+)*)"
-    r"(?:of )?(?:a |an )?(?=(?:micro|nano|pico|milli|kilo)?-?"
-    r" ?(?:farad|volt|coulomb)|[unp]F\b|V\b|uf\b|nf\b|pf\b)"
-)
-
-
-_SMALL_POINTS = re.compile(
-    r"\b(between|from|nodes?|points?|at|across|on)((?: nodes?| points?)?) ([a-z])"
-    r" (and|to) ([a-z])\b"
-    r"(?! [a-z0-9])"
-)
-
-
-def _as_points(said: re.Match[str]) -> str:
-    """Points named with small letters, in capitals."""
-    return f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}"
-
-
-_POINT_WORDS = re.compile(
-    r"(?i)\b(?:node|rail|junction|point) (zero|one|two|three|four|five|six|seven|eight|nine)\b"
-)
-_BETWEEN_WORDS = re.compile(
-    r"(?i)\b(between|across|from) (zero|one|two|three|four|five|six) (and|to)"
-    r" (zero|one|two|three|four|five|six)\b"
-)
-
-
-_LISTED_WORD = re.compile(
-    rf"(?i)\b({_NUMBER_WORD.removesuffix('|an|a')})(?=(?:,? and |, )"
-    rf"(?:(?:{_NUMBER_WORD})(?:,? and |, ))*(?:{_NUMBER_WORD})(?:[ -](?:{_NUMBER_WORD}))*"
-    r"[ -](?:micro|nano|pico)-? ?f)"
-)
-_DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
-
-
-def _taken_down(text: str) -> str:
-    """What was dictated, written as one would: capital C sub one, c 1, eighty and forty nF."""
-    text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: _DOZEN[d[0].lower()], text)
-    text = re.sub(r"(?i)\b(?:capital )?C sub (\w+)", _with_index, text)
-    if len(set(re.findall(r"\b[cC] ([1-9])(?= (?:is|equals|has|and)\b| ?=)", text))) > 1:
-        text = re.sub(r"\b[cC] ([1-9])\b(?! ?(?:[unpm]|micro|nano|pico)[ -]?[fF])", r"C\1", text)
-    return _LISTED_WORD.sub(lambda word: str(_FIGURES[word[1].lower()]), text)
-
-
 def _with_rows_of_joins(text: str) -> str:
     """A table with columns for a name, a value and two points, as joins in words."""
     head, *rows = text.strip().split("\n")
@@ -129,56 +70,6 @@ def _with_rows_of_joins(text: str) -> str:
     return "\n".join("{} = {} from {} to {}".format(*row) for row in told)
 
 
-def _with_index(said: re.Match[str]) -> str:
-    index = said[1].lower()
-    return f"C{_FIGURES[index]}" if index in _FIGURES else f"C_{index}"
-
-
-def _with_numbered_points(text: str) -> str:
-    """Points numbered in words, in figures."""
-    text, count = _POINT_WORDS.subn(lambda said: f"point {_FIGURES[said[1].lower()]}", text)
-    if not count:
-        return text
-    return _BETWEEN_WORDS.sub(
-        lambda said: (
-            f"{said[1]} points {_FIGURES[said[2].lower()]} {said[3]} {_FIGURES[said[4].lower()]}"
-        ),
-        text,
-    )
-
-
-def _in_figures(spelt: re.Match[str]) -> str:
-    """A number in words before its unit, in figures: twelve volts, two point five microfarad."""
-    words = re.split(r"[ -]+", spelt[1].lower().strip())
-    if "point" in words:
-        at = words.index("point")
-        after = "".join(str(_FIGURES.get(word, "")) for word in words[at + 1 :])
-        return f"{_whole(words[:at])}.{after} "
-    half = 0.5 if "half" in words else 0.25 if "quarter" in words else 0
-    rest = [word for word in words if word not in ("half", "quarter", "and", "of")]
-    if half:
-        rest = [word for word in rest if word not in ("a", "an")]
-        return f"{_whole(rest) + half} " if rest else f"{half} "
-    if len(words) == 1 and words[0] in ("a", "an"):
-        return spelt[0]
-    if words[0] in ("a", "an") and words[1:2] not in (["hundred"], ["thousand"]):
-        return f"{words[0]} {_whole(rest[1:])} "
-    return f"{_whole(rest)} "
-
-
-def _whole(words: list[str]) -> int:
-    total = part = 0
-    for word in words:
-        number = _FIGURES.get(word, 0)
-        if word == "hundred":
-            part = max(part, 1) * 100
-        elif word == "thousand":
-            total, part = total + max(part, 1) * 1000, 0
-        else:
-            part += number
-    return total + part
-
-
 def made_plain(text: str) -> str:
     """The text with ordinary signs only; a line of its own for each entry of a list."""
     text = re.sub(r"(?m)#.*$", "", text.replace("\r\n", "\n").replace("\r", "\n"))
@@ -188,25 +79,17 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
-    text = re.sub(
-        r"(?i)\b(?:capacitor|cap|condenser) (one|two|three|four|five|six)"
-        r"(?= (?:goes|is|has|from|between|and|with|to|in)\b|\s*[=:(,])",
-        lambda said: f"C{_FIGURES[said[1].lower()]}",
-        text,
-    )
     text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
     text = re.sub(r"(?i)\bhow 2\b", "how to", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
-    text = _with_numbered_points(_taken_down(text))
-    text = _SMALL_POINTS.sub(_as_points, text)
+    text = taken_down(text)
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
     text = _NUMBERING.sub(" ", text)
     text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = _BULLET.sub("\n", text)
     text = _PART_MARK.sub(" ", text)
-    text = _SPELT.sub(_in_figures, text)
     for _ in range(3):
         text = _GREETING.sub("", text)
     return re.sub(r"[ \t]+", " ", text)

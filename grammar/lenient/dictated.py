@@ -1,0 +1,129 @@
+"""What is said aloud put as one would write it: numbers in words, names and points as dictated."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Final
+
+_ONES: Final = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_TEENS: Final = (
+    "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
+    "eighteen", "nineteen",
+)  # fmt: skip
+_TENS: Final = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_FIGURES: Mapping[str, int] = {
+    "zero": 0, "nought": 0, "oh": 0, "a": 1, "an": 1, "hundred": 100, "thousand": 1000,
+    **{word: number for number, word in enumerate(_ONES, 1)},
+    **{word: number for number, word in enumerate(_TEENS, 10)},
+    **{word: 10 * number for number, word in enumerate(_TENS, 2)},
+}  # fmt: skip
+
+
+def _any(*words: str) -> str:
+    return f"(?:{'|'.join(sorted(words, key=len, reverse=True))})"
+
+
+_ONE: Final = _any(*_ONES)
+_BELOW_100: Final = rf"(?:{_any(*_TENS)}(?:[ -]{_ONE})?|{_any(*_TEENS, *_ONES, 'zero', 'nought')})"
+_BELOW_1000: Final = rf"(?:(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?|{_BELOW_100})"
+_WHOLE: Final = (
+    rf"(?:(?:{_BELOW_1000}|a)[ -]thousand(?:[ -](?:and[ -])?{_BELOW_1000})?|{_BELOW_1000})"
+)
+_DIGIT: Final = _any(*_ONES, "zero", "nought", "oh", *_TEENS, *_TENS)
+_PART: Final = r"(?:half|quarter)(?: of)?(?: an?)?"
+_NUMBER: Final = (
+    rf"(?:(?:{_WHOLE}|zero|nought)?[ -]?point(?:[ -]{_DIGIT})+|{_WHOLE} and an? {_PART}"
+    rf"|(?:an? )?{_PART}|{_WHOLE})"
+)
+_UNIT: Final = (
+    r"[ -]?(?:of )?(?:(?:micro|mike|nano|pico|milli|kilo|puff)s?\b"
+    r"|(?:micro|nano|pico|milli|kilo)?-? ?(?:farad|volt|coulomb|joule)"
+    r"|[unpm]F\b|V\b|uf\b|nf\b|pf\b|[umn]C\b)"
+)
+_BEFORE_A_UNIT: Final = re.compile(rf"(?i)\b({_NUMBER})(?={_UNIT})[ -]?(?:of )?(?:an? )?")
+# A number of several words counts nothing, whatever comes after it.
+_OF_SEVERAL_WORDS: Final = re.compile(
+    rf"(?i)\b(?:{_any(*_TENS)}[ -]{_ONE}|(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?"
+    rf"|(?:{_WHOLE}|zero|nought)[ -]point(?:[ -]{_DIGIT})+)\b"
+)
+_LISTED_WORD: Final = re.compile(
+    rf"(?i)\b({_WHOLE})(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}{_UNIT})"
+)
+_DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
+_SMALL_POINTS: Final = re.compile(
+    r"\b(between|from|nodes?|points?|at|across|on)((?: nodes?| points?)?) ([a-z])"
+    r" (and|to) ([a-z])\b(?! [a-z0-9])"
+)
+_POINT_WORDS: Final = re.compile(rf"(?i)\b(?:node|rail|junction|point) ({_ONE}|zero)\b")
+_BETWEEN_WORDS: Final = re.compile(
+    rf"(?i)\b(between|across|from) ({_ONE}|zero) (and|to) ({_ONE}|zero)\b"
+)
+_INDEX: Final = rf"({_ONE}|[1-9])"
+# C one is …, capacitor two has …, C 1 and C 2
+_NAMED: Final = re.compile(
+    rf"(?i)\b(?:capital )?(?:c(?: sub)?|capacitor|cap|condenser)(?: number| no\.?)? {_INDEX}\b"
+    r"(?! ?-?(?:(?:[unpm]|micro|nano|pico)[ -]?f|micro|nano|pico|mike|volt|point|hundred|thousand)"
+    r"|[.,]?[0-9]| ?,[0-9])"
+)
+
+
+def taken_down(text: str) -> str:
+    """A text with figures for numbers in words, C1 for C one, and points in capitals."""
+    text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: _DOZEN[d[0].lower()], text)
+    text = re.sub(r"(?i)\b(?:capital )?C sub ([a-z]+)\b", _with_index, text)
+    if len({each.lower() for each in _NAMED.findall(text)}) > 1:
+        text = _NAMED.sub(_with_index, text)
+    text = _LISTED_WORD.sub(lambda said: f"{_value(said[1])}", text)
+    text = _SMALL_POINTS.sub(
+        lambda said: f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}", text
+    )
+    text = _BEFORE_A_UNIT.sub(lambda said: f"{_value(said[1])} ", _with_numbered_points(text))
+    return _OF_SEVERAL_WORDS.sub(lambda said: f"{_value(said[0])}", text)
+
+
+def _with_index(said: re.Match[str]) -> str:
+    index = said[1].lower()
+    if index.isdigit():
+        return f"C{index}"
+    return f"C{_FIGURES[index]}" if index in _FIGURES else f"C_{index}"
+
+
+def _with_numbered_points(text: str) -> str:
+    """Points numbered in words, in figures."""
+    text, count = _POINT_WORDS.subn(lambda said: f"point {_FIGURES[said[1].lower()]}", text)
+    if not count:
+        return text
+    return _BETWEEN_WORDS.sub(
+        lambda said: (
+            f"{said[1]} points {_FIGURES[said[2].lower()]} {said[3]} {_FIGURES[said[4].lower()]}"
+        ),
+        text,
+    )
+
+
+def _value(spelt: str) -> str:
+    """A number in words as figures: twelve, two point five, one and a half."""
+    words = re.split(r"[ -]+", spelt.lower().strip())
+    if "point" in words:
+        at = words.index("point")
+        return f"{_whole(words[:at])}.{''.join(str(_FIGURES[each]) for each in words[at + 1 :])}"
+    part = Fraction("half" in words, 2) + Fraction("quarter" in words, 4)
+    if not part:
+        return str(_whole(words))
+    rest = [each for each in words if each not in ("a", "an", "and", "of", "half", "quarter")]
+    return f"{float(_whole(rest) + part):g}"
+
+
+def _whole(words: list[str]) -> int:
+    total = part = 0
+    for word in words:
+        number = _FIGURES.get(word, 0)
+        if word == "hundred":
+            part = max(part, 1) * 100
+        elif word == "thousand":
+            total, part = total + max(part, 1) * 1000, 0
+        else:
+            part += number
+    return total + part
