@@ -19,10 +19,10 @@ from grammar.measures import (
     known,
     spoken,
 )
-from grammar.parsing import Stuck, parse
+from grammar.parsing import Unparsed, parse
 from grammar.sides import read_side
 from grammar.spelling import spelling
-from grammar.words import Line, shown
+from grammar.words import AnswerLine, shown
 
 if TYPE_CHECKING:
     from grammar.parsing import Tree
@@ -83,12 +83,12 @@ def read_claims(
     fields and forces have units as well. Errors: ``Refusal`` with
     its place.
     """
-    line = Line(" ".join(text.splitlines()), spelling(names), letters, told=told, sizes=sizes)
+    line = AnswerLine(" ".join(text.splitlines()), spelling(names), letters, told=told, sizes=sizes)
     _check_size(line)
     _check_brackets(line)
     try:
         tree = parse("answer", line.text, "start")
-    except Stuck as stuck:
+    except Unparsed as stuck:
         raise _misfit(stuck, line) from None
     return tuple(_claim(claim.children, line) for claim in tree.children)
 
@@ -103,7 +103,7 @@ _PLAIN_VALUE = re.compile(
 )
 
 
-def _claim(sides: list[Tree], line: Line) -> Claim:
+def _claim(sides: list[Tree], line: AnswerLine) -> Claim:
     first = read_side(sides[0], line)
     if len(sides) == 1:
         return Claim(None, (first,))
@@ -122,7 +122,7 @@ def turned_name(side: Expression) -> str | None:
     return side.right.text if one else None
 
 
-def _check_size(line: Line) -> None:
+def _check_size(line: AnswerLine) -> None:
     if not line.text.strip():
         raise line.refusal(0, "There is nothing on this line.", "Write a value such as 5 uF.")
     if len(line.text) > LONGEST_LINE:
@@ -130,7 +130,7 @@ def _check_size(line: Line) -> None:
         raise line.refusal(LONGEST_LINE, found, "Write it in several lines.")
 
 
-def _check_brackets(line: Line) -> None:
+def _check_brackets(line: AnswerLine) -> None:
     """Brackets close in order, and not too many are open at once."""
     opened: list[int] = []
     for offset, character in enumerate(line.text):
@@ -151,7 +151,7 @@ def _check_brackets(line: Line) -> None:
         raise line.refusal(opened[-1], "This bracket is never closed.", "Close it with a ).")
 
 
-def _misfit(stuck: Stuck, line: Line) -> Refusal:
+def _misfit(stuck: Unparsed, line: AnswerLine) -> Refusal:
     """What does not fit, in words."""
     if not stuck.text:
         last = shown(line.text.split()[-1])

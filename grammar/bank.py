@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from grammar.parsing import Stuck, parse
+from grammar.parsing import Unparsed, parse
 from grammar.preparing import Source, prepare
 from grammar.records import Amount, Bank, Refusal
 from grammar.walking import Node, children, start_of
@@ -24,7 +24,7 @@ def read_bank(text: str) -> Bank:
     source = prepare(text, one_sentence=True)
     try:
         tree = parse("bank", source.plain, "bank")
-    except Stuck as stuck:
+    except Unparsed as stuck:
         found = f'"{stuck.text}" does not fit here.' if stuck.text else "The text ends too soon."
         raise source.refusal(stuck.offset, found, f"A bank is written like {EXAMPLE}.") from None
     values = zip(children(tree, "value"), _PLACES, strict=True)

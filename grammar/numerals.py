@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from grammar.expressions import Expression, Num, Power, inner_parts
 from grammar.quantity import PLAIN, RAISED, number
 from grammar.records import Refusal
-from grammar.words import Line, Piece, offset_of
+from grammar.words import AnswerLine, Factor, offset_of
 
 if TYPE_CHECKING:
     from grammar.parsing import Token
@@ -23,7 +23,7 @@ MOST_POWERS_TOGETHER = 36
 _EXPONENT = re.compile(r"[+-]? *[0-9]+")
 
 
-def numeral(token: Token, line: Line) -> Num:
+def numeral(token: Token, line: AnswerLine) -> Num:
     """A typed number. Errors: ``Refusal`` with its place where it cannot be read."""
     if token.type != "NUMBER":
         return Num(_fraction(token, line), None, 0, str(token))
@@ -34,7 +34,7 @@ def numeral(token: Token, line: Line) -> Num:
     return Num(value, half, figures, str(token))
 
 
-def _fraction(token: Token, line: Line) -> Fraction:
+def _fraction(token: Token, line: AnswerLine) -> Fraction:
     """The value of 1 1/5, 1½ or ½."""
     vulgar = unicodedata.normalize("NFKC", token[-1]).replace("⁄", "/")
     spread = f"{token[:-1]} {vulgar}" if "/" in vulgar else str(token)
@@ -46,7 +46,7 @@ def _fraction(token: Token, line: Line) -> Fraction:
     return sum(before) + Fraction(top, bottom)
 
 
-def powered(base: Piece, sign: Token, line: Line) -> Piece:
+def powered(base: Factor, sign: Token, line: AnswerLine) -> Factor:
     """A piece with its exponent; a power of ten is one exact number.
 
     Errors: ``Refusal`` for an exponent that is too large.
@@ -54,7 +54,7 @@ def powered(base: Piece, sign: Token, line: Line) -> Piece:
     exponent = _exponent(sign)
     if base.token == "10" and abs(exponent) <= MOST_POWER_OF_TEN:
         ten = Num(Fraction(10) ** exponent, Fraction(0), 0, f"10^{exponent}")
-        return Piece(base.token, ten, 1)
+        return Factor(base.token, ten, 1)
     if abs(exponent) > MOST_POWER:
         cure = f"Use whole numbers from -{MOST_POWER} to {MOST_POWER}."
         raise line.refusal(offset_of(sign), "This exponent is too large.", cure)

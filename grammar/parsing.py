@@ -36,7 +36,7 @@ STARTS: Mapping[Grammar, tuple[str, ...]] = {
 END = "$END"
 
 
-class Stuck(Exception):
+class Unparsed(Exception):
     """The text stops making sense at ``offset``, counted in characters from 0.
 
     ``text`` is the piece that does not fit ("" at the end of the text), ``expected`` the
@@ -53,7 +53,7 @@ class Stuck(Exception):
 def parse(name: Grammar, text: str, start: str) -> Tree:
     """Read ``text`` by the rule ``start`` of one of the grammars.
 
-    Errors: ``Stuck``, and nothing of lark's own.
+    Errors: ``Unparsed``, and nothing of lark's own.
     """
     from lark.exceptions import (
         UnexpectedCharacters,
@@ -67,12 +67,12 @@ def parse(name: Grammar, text: str, start: str) -> Tree:
         at_end = error.token.type == END
         offset = len(text) if at_end or error.token.start_pos is None else error.token.start_pos
         found = "" if at_end else str(error.token)
-        raise Stuck(offset, found, frozenset(error.expected)) from None
+        raise Unparsed(offset, found, frozenset(error.expected)) from None
     except UnexpectedCharacters as error:
         offset = error.pos_in_stream or 0
-        raise Stuck(offset, text[offset : offset + 1], frozenset(error.allowed)) from None
+        raise Unparsed(offset, text[offset : offset + 1], frozenset(error.allowed)) from None
     except UnexpectedInput:  # pragma: no cover - lark's other kinds do not arise with LALR
-        raise Stuck(len(text), "", frozenset()) from None
+        raise Unparsed(len(text), "", frozenset()) from None
 
 
 @cache  # a pure loader of package data: the same file always gives the same parser

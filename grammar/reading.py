@@ -10,7 +10,7 @@ from grammar.building import Builder, PartGroup, assemble
 from grammar.clauses import Sorted, bare, is_single, sort_clauses
 from grammar.definitions import definitions, said_beside
 from grammar.gathering import Text, capacitors_of, ends_of, finish, names_joined, supply_of
-from grammar.parsing import Stuck, parse
+from grammar.parsing import Unparsed, parse
 from grammar.points import inner_points
 from grammar.preparing import Source, prepare
 from grammar.records import Description, Refusal
@@ -42,7 +42,7 @@ def read_network(text: str) -> Description:
     _refuse_not_yet(source)
     try:
         tree = parse("network", source.plain, "description")
-    except Stuck as stuck:
+    except Unparsed as stuck:
         from grammar.stuck import explain
 
         raise explain(source, stuck) from None

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 from grammar.expressions import Expression, Name, Neg, Num, Op, parts_of
 from grammar.numerals import numeral, powered
 from grammar.spelling import alone, split
-from grammar.words import Line, Piece, add_word, offset_of, one, raised, unknown_name
+from grammar.words import AnswerLine, Factor, add_word, offset_of, one, raised, unknown_name
 
 if TYPE_CHECKING:
     from grammar.parsing import Token, Tree
@@ -27,7 +27,7 @@ _LETTERS: Mapping[str, str] = MappingProxyType(
 )
 
 
-def read_side(side: Tree, line: Line) -> Expression:
+def read_side(side: Tree, line: AnswerLine) -> Expression:
     """The expression that a ``sum`` of the grammar stands for.
 
     Errors: ``Refusal`` for an unknown name or unit, and for numbers beyond the limits.
@@ -57,7 +57,7 @@ def _below_one(side: Tree) -> set[int]:
     return found
 
 
-def _mentions_names(side: Tree, line: Line) -> bool:
+def _mentions_names(side: Tree, line: AnswerLine) -> bool:
     """Whether any word that does not follow a number is a name."""
     leaves: list[Any] = [
         leaf for tree in side.iter_subtrees() for leaf in tree.children if isinstance(leaf, str)
@@ -73,7 +73,7 @@ def _mentions_names(side: Tree, line: Line) -> bool:
     )
 
 
-def _sum(children: list[Any], _: Line) -> Expression:
+def _sum(children: list[Any], _: AnswerLine) -> Expression:
     if isinstance(children[0], str):  # a plus sign in front
         children = children[1:]
     whole: Expression = children[0]
@@ -82,7 +82,7 @@ def _sum(children: list[Any], _: Line) -> Expression:
     return whole
 
 
-def _product(children: list[Any], line: Line) -> Expression:
+def _product(children: list[Any], line: AnswerLine) -> Expression:
     """Left to right; things side by side below a line belong together, as in Q²/2C.
 
     After a fraction of two plain numbers they do not: 1/2 C V² is ½ C V², and 3*7/10 uF
@@ -123,11 +123,11 @@ def _is_plain(expression: Expression) -> bool:
     )
 
 
-def _signed(children: list[Any], _: Line) -> tuple[bool, _Row]:
+def _signed(children: list[Any], _: AnswerLine) -> tuple[bool, _Row]:
     return len(children) > 1, children[-1]
 
 
-def _group(pieces: list[Piece], line: Line) -> _Row:
+def _group(pieces: list[Factor], line: AnswerLine) -> _Row:
     row: list[Expression] = []
     for index, piece in enumerate(pieces):
         if piece.worth is None:
@@ -140,23 +140,23 @@ def _group(pieces: list[Piece], line: Line) -> _Row:
     return tuple(row)
 
 
-def _primary(children: list[Any], line: Line) -> Piece:
+def _primary(children: list[Any], line: AnswerLine) -> Factor:
     value, *power = children
     if not isinstance(value, str):
-        piece = Piece(None, value, 1)
+        piece = Factor(None, value, 1)
     else:
         token: Any = value
         worth = None if token.type == "WORD" else numeral(token, line)
-        piece = Piece(token, worth, 1)
+        piece = Factor(token, worth, 1)
     return powered(piece, power[0], line) if power else piece
 
 
-def _bracket(children: list[Any], _: Line) -> Expression:
+def _bracket(children: list[Any], _: AnswerLine) -> Expression:
     inner: Expression = children[0]
     return inner
 
 
-def _described(children: list[Any], line: Line) -> Expression:
+def _described(children: list[Any], line: AnswerLine) -> Expression:
     """A quantity in words: "charge on C2" is Q2, "V across C1" is V1, "energy" is E."""
     kind, *of = children
     letter = _LETTERS.get(kind[:2].casefold() if kind.type == "KIND" else kind.casefold())
@@ -177,7 +177,7 @@ def _described(children: list[Any], line: Line) -> Expression:
     raise line.refusal(offset_of(kind), found, "Write one of the names in use, or the value.")
 
 
-_BUILDERS: Mapping[str, Callable[[list[Any], Line], Any]] = MappingProxyType(
+_BUILDERS: Mapping[str, Callable[[list[Any], AnswerLine], Any]] = MappingProxyType(
     {
         "sum": _sum,
         "product": _product,

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final
 
-from grammar.parsing import Stuck, parse
+from grammar.parsing import Unparsed, parse
 from grammar.preparing import Source, prepare
 from grammar.quantity import number
 from grammar.records import Amount, PairTotal, Refusal, SoughtPair
@@ -41,7 +41,7 @@ def read_totals(text: str) -> SoughtPair:
     source = prepare(text)
     try:
         tree = parse("totals", source.plain, "totals")
-    except Stuck as stuck:
+    except Unparsed as stuck:
         found = f'"{stuck.text}" does not fit here.' if stuck.text else "The text ends too soon."
         raise source.refusal(
             stuck.offset, found, f"Two missing values are written like {EXAMPLE}."

@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from grammar.parsing import END, Stuck
+from grammar.parsing import END, Unparsed
 from grammar.preparing import Source
 from grammar.records import Refusal
 
@@ -77,7 +77,7 @@ class Spot(NamedTuple):
     """The place where the grammar stopped, with the text on both sides of it."""
 
     source: Source
-    stuck: Stuck
+    stuck: Unparsed
     before: str
     after: str
 
@@ -102,12 +102,12 @@ class Spot(NamedTuple):
         return self.stuck.text in ("", ";", ")")
 
 
-def explain(source: Source, stuck: Stuck) -> Refusal:
+def explain(source: Source, stuck: Unparsed) -> Refusal:
     """The refusal for a text that does not follow the grammar."""
     comma = re.match(r",\s*(?=.)", stuck.text)
     if comma:  # a comma that belongs to the word after it
         word = stuck.text[comma.end() :]
-        stuck = Stuck(stuck.offset + comma.end(), word, stuck.expected)
+        stuck = Unparsed(stuck.offset + comma.end(), word, stuck.expected)
     start = max(source.plain.rfind(";", 0, stuck.offset) + 1, stuck.offset - 200)
     before = source.plain[start : stuck.offset].rstrip()
     spot = Spot(source, stuck, before, source.plain[stuck.offset : stuck.offset + 80])

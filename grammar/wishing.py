@@ -8,7 +8,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from grammar.levels import MOST_COPIES
-from grammar.parsing import Stuck, parse
+from grammar.parsing import Unparsed, parse
 from grammar.preparing import Source, prepare
 from grammar.quantity import number
 from grammar.records import Amount, Refusal
@@ -56,7 +56,7 @@ def read_wish(text: str) -> WishedFor:
         raise Refusal(f"The text has more than {LONGEST_WISH} characters.", "Name less stock.")
     try:
         tree = parse("wish", source.plain, "wish")
-    except Stuck as stuck:
+    except Unparsed as stuck:
         raise _stuck(source, stuck) from None
     found = _conditions(source, tree)
     rating = _rating(source, found["all_rated"]) if "all_rated" in found else None
@@ -206,7 +206,7 @@ def _check(source: Source, tree: Node, wish: WishedFor) -> None:
         raise refuse("all_rated", found, cure)
 
 
-def _stuck(source: Source, stuck: Stuck) -> Refusal:
+def _stuck(source: Source, stuck: Unparsed) -> Refusal:
     """What does not fit, in words, with what would do."""
     found = f'"{stuck.text}" does not fit here.' if stuck.text else "The wish ends too soon."
     if re.search(r"(?i)\b(rated|for|across)$", source.plain[: stuck.offset].rstrip()):

@@ -27,7 +27,7 @@ _LONGEST_SHOWN = 30
 _MOST_NAMES_SHOWN = 12
 
 
-class Line(NamedTuple):
+class AnswerLine(NamedTuple):
     """The line being read, the names that count, and how C and V are to be taken.
 
     ``letters``: never as units. ``among_names``: the side in hand holds other names.
@@ -57,7 +57,7 @@ class Line(NamedTuple):
         return self.refusal(offset_of(token), refusal.found, refusal.cure)
 
 
-class Piece(NamedTuple):
+class Factor(NamedTuple):
     """One thing in a row of things side by side, with its exponent.
 
     ``token`` is None for a bracket and a quantity in words, ``worth`` for a word not judged yet.
@@ -88,7 +88,7 @@ def one(unit_of: Unit) -> Num:
     return Num(Fraction(1), Fraction(0), 0, "", unit_of)
 
 
-def add_word(row: list[Expression], pieces: list[Piece], index: int, line: Line) -> None:
+def add_word(row: list[Expression], pieces: list[Factor], index: int, line: AnswerLine) -> None:
     """Add the word at ``index`` to the row before it: as a unit, or as its names.
 
     Errors: ``Refusal`` for a word that is neither.
@@ -112,7 +112,7 @@ def add_word(row: list[Expression], pieces: list[Piece], index: int, line: Line)
         row.append(raised(one(found), exponent))
 
 
-def _is_unit(pieces: list[Piece], index: int, line: Line) -> bool:
+def _is_unit(pieces: list[Factor], index: int, line: AnswerLine) -> bool:
     """Whether a word that is a name all the same is a unit here, as the V of 12 V."""
     if index == 0:
         return False
@@ -139,7 +139,7 @@ def _reads_as_unit(word: str) -> bool:
     return True
 
 
-def _is_half(piece: Piece, line: Line) -> bool:
+def _is_half(piece: Factor, line: AnswerLine) -> bool:
     """Whether a number is the half of ½ V Q, in any of its spellings."""
     if piece.token is None or not isinstance(piece.worth, Num):
         return False
@@ -148,7 +148,7 @@ def _is_half(piece: Piece, line: Line) -> bool:
     return below_one or piece.worth.value == Fraction(1, 2)
 
 
-def _coded(before: Expression | None, token: Token, line: Line) -> Num | None:
+def _coded(before: Expression | None, token: Token, line: AnswerLine) -> Num | None:
     """A marking such as 4u7, which the grammar takes for a number and a word."""
     if not isinstance(before, Num) or not _END_OF_A_CODE.fullmatch(token):
         return None
@@ -162,7 +162,7 @@ def _coded(before: Expression | None, token: Token, line: Line) -> Num | None:
     return Num(value, half, figures, before.text + token, Unit("capacitance", power))
 
 
-def _unit_after(before: Expression, token: Token, line: Line) -> Unit:
+def _unit_after(before: Expression, token: Token, line: AnswerLine) -> Unit:
     try:
         return line.unit(token.replace("-", " "))
     except Refusal as refusal:
@@ -171,7 +171,7 @@ def _unit_after(before: Expression, token: Token, line: Line) -> Unit:
         raise line.placed(refusal, token) from None
 
 
-def _unit_alone(token: Token, first: bool, line: Line) -> Unit:
+def _unit_alone(token: Token, first: bool, line: AnswerLine) -> Unit:
     """A unit with no number before it makes sense only below a line, as in 0.45 / uF."""
     try:
         found = line.unit(token)
@@ -183,7 +183,7 @@ def _unit_alone(token: Token, first: bool, line: Line) -> Unit:
     raise line.refusal(offset_of(token), f"There is no number in front of {token}.", cure)
 
 
-def unknown_name(token: Token, line: Line) -> Refusal:
+def unknown_name(token: Token, line: AnswerLine) -> Refusal:
     """The refusal of a word that is no name here, with the names that would do."""
     known = line.told or set(line.names.exact.values())
     names = sorted(known, key=lambda name: (len(name), name))

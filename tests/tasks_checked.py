@@ -19,7 +19,7 @@ from grammar.records import Description
 from tests import nodal
 from tests.strategies import as_drawn
 from tutor.circuit.network import Network, build
-from tutor.practice.making_needs import NEEDS, STORIES, Order, arithmetic_of, is_story
+from tutor.practice.making_needs import NEEDS, STORIES, TaskOrder, arithmetic_of, is_story
 from tutor.practice.shapes import EXTRAS, SHAPES
 from tutor.practice.tasks import Task, make, relabelled, variant
 from tutor.teaching import exchange
@@ -59,14 +59,14 @@ class Numbers(NamedTuple):
 Named: TypeAlias = tuple[str, Numbers]
 
 
-def order_for(shape: str, seed: int) -> Order:
+def order_for(shape: str, seed: int) -> TaskOrder:
     """The order of a seed for a shape or a skill; the sorts of numbers that a shape can have take
     turns.
     """
     if shape in NEEDS:
-        return Order(shape, seed=seed)
+        return TaskOrder(shape, seed=seed)
     sorts = arithmetic_of(shape)
-    return Order(shape=shape, arithmetic=sorts[seed % len(sorts)], seed=seed)
+    return TaskOrder(shape=shape, arithmetic=sorts[seed % len(sorts)], seed=seed)
 
 
 # What is asked, and what the rules give there

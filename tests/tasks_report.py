@@ -18,7 +18,7 @@ from tests.tasks_checked import (
     numbers_of,
     order_for,
 )
-from tutor.practice.making_needs import Order
+from tutor.practice.making_needs import TaskOrder
 from tutor.practice.tasks import make
 
 SEEDS = 2000
@@ -36,7 +36,7 @@ class Tally(NamedTuple):
     faults: tuple[str, ...]
 
 
-def tally(orders: Iterable[Order]) -> Tally:
+def tally(orders: Iterable[TaskOrder]) -> Tally:
     """Make the tasks of these orders and look at each; the kin of one in KIN are looked at too."""
     texts: set[str] = set()
     clear = asked = unclear_ones = 0

@@ -30,7 +30,7 @@ from tests.strategies import (
 )
 from tutor.circuit.network import Problem, build
 from tutor.front.brief import brief_lines
-from tutor.front.entries import Entry, entries, explain_file
+from tutor.front.entries import FileEntry, entries, explain_file
 from tutor.front.machine import refusal_json, solution_json
 from tutor.front.plain import Page
 from tutor.front.printing import solution_lines
@@ -479,7 +479,7 @@ def test_one_description_a_line(newline: str) -> None:
 
 def test_a_fault_without_a_place_is_put_on_the_first_line_of_its_entry() -> None:
     with pytest.raises(Refusal) as raised:
-        Entry(7, "across 5 V").explained()
+        FileEntry(7, "across 5 V").explained()
     assert raised.value.place is not None
     assert raised.value.place.line == 7
     assert refusal_json(Refusal("There is no text.", "Write some."))["error"] == {

@@ -4,7 +4,7 @@ from pathlib import Path
 import pytest
 
 from grammar import parsing
-from grammar.parsing import GRAMMARS, STARTS, Stuck, build, parse, parser_of, source_of
+from grammar.parsing import GRAMMARS, STARTS, Unparsed, build, parse, parser_of, source_of
 
 TEXTS = [
     "4 uF -- (2 uF || 3 uF), across 12 V",
@@ -90,7 +90,7 @@ def test_written_tables_are_used_and_give_the_same_trees(monkeypatch):
     ],
 )
 def test_stuck_says_where_and_what_would_do(text, offset, found, wanted):
-    with pytest.raises(Stuck) as caught:
+    with pytest.raises(Unparsed) as caught:
         parse("network", text, "description")
     assert (caught.value.offset, caught.value.text) == (offset, found)
     assert wanted in caught.value.expected

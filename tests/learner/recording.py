@@ -12,7 +12,7 @@ import sys
 from pathlib import Path
 
 from tutor.learner.record import Record, open_record
-from tutor.learner.rows import Exchange, KeptTurn, Learner, Said, Sitting
+from tutor.learner.rows import Exchange, KeptMessage, KeptTurn, Learner, Sitting
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import Observation
 
@@ -43,7 +43,7 @@ def exchange(number: int) -> Exchange:
 def as_kept(given: Exchange, number: int, at: float) -> KeptTurn:
     """How a turn is to come back from the record."""
     said = tuple(
-        Said(place, m.kind, m.about, m.verdict, m.step, m.text, m.malrules, m.seen, m.marks)
+        KeptMessage(place, m.kind, m.about, m.verdict, m.step, m.text, m.malrules, m.seen, m.marks)
         for place, m in enumerate(given.messages, start=1)
     )
     return KeptTurn(number, at, given.line, given.problem, given.open, given.about, said)

@@ -18,7 +18,7 @@ from tutor.learner.knowledge import (
     LEARNS,
     PRIOR,
     SLIP,
-    Number,
+    Likelihood,
     Parameters,
     expected,
     guess_of,
@@ -39,12 +39,12 @@ LEARNERS = 4000
 CHANCES = 10
 
 
-def posterior(known: Number, p: Parameters[Number], correct: bool) -> Number:
+def posterior(known: Likelihood, p: Parameters[Likelihood], correct: bool) -> Likelihood:
     """Of one skill alone."""
     return posteriors((known,), p, correct)[0]
 
 
-def updated(known: Number, p: Parameters[Number], correct: bool) -> Number:
+def updated(known: Likelihood, p: Parameters[Likelihood], correct: bool) -> Likelihood:
     """Of one skill alone."""
     return updated_together((known,), p, correct)[0]
 

@@ -22,8 +22,8 @@ from tutor.learner.ideas import Idea
 from tutor.learner.standing import NOBODY, Seen, Standing, standing_of, with_seen
 from tutor.practice.course import PracticeCourse, ReviewCourse, serve
 from tutor.practice.lesson_solving import walked
-from tutor.practice.making_needs import Order
-from tutor.practice.next_task import Item, task_for
+from tutor.practice.making_needs import TaskOrder
+from tutor.practice.next_task import NextTask, task_for
 from tutor.teaching.observation import Observation
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE, before
@@ -152,13 +152,13 @@ def test_a_task_is_chosen_where_what_is_suspected_shows() -> None:
     name = "two-share-rule-on-three"
     idea = Idea(chances=1, matches=1, lately=("matched",), networks=frozenset({"a"}))
     suspected = NOBODY._replace(ideas=MappingProxyType({name: idea}))
-    orders = [Order(skill="S21", seed=seed) for seed in range(0, 60, 3)]
+    orders = [TaskOrder(skill="S21", seed=seed) for seed in range(0, 60, 3)]
     telling = [sum(_tells(task_for(order, who, 0), name) for order in orders)
                for who in (suspected, NOBODY)]
     assert telling[0] > telling[1]
 
 
-def _tells(item: Item, name: str) -> bool:
+def _tells(item: NextTask, name: str) -> bool:
     assert item.asked is not None
     asked = walked(build(read_network(item.text)), tuple(item.asked))
     return any(name in each.chances for each in asked)

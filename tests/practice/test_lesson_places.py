@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tutor.practice.lesson_places import Source, offset_within, written
+from tutor.practice.lesson_places import LessonText, offset_within, written
 
 TABLE = '''\
 a = "b" # k = "no"
@@ -27,7 +27,7 @@ reply = true
 
 
 def test_each_key_with_the_values_under_it() -> None:
-    source = Source(TABLE)
+    source = LessonText(TABLE)
     found = written(source, 1, len(source.lines))
     values = {
         key: [TABLE[value.start : value.end] for value in each.values]
@@ -45,7 +45,7 @@ def test_each_key_with_the_values_under_it() -> None:
 
 
 def test_places_of_a_source() -> None:
-    source = Source("ab\r\n\n  c")
+    source = LessonText("ab\r\n\n  c")
     assert [source.at(offset)[:2] for offset in range(7)] == [
         (1, 1), (1, 2), (1, 3), (2, 1), (3, 1), (3, 2), (3, 3)
     ]
@@ -55,7 +55,7 @@ def test_places_of_a_source() -> None:
 
 
 def test_only_the_lines_asked_for_are_looked_at() -> None:
-    assert list(written(Source(TABLE), 2, 3)) == ["list"]
+    assert list(written(LessonText(TABLE), 2, 3)) == ["list"]
 
 
 # A character, and the ways in which TOML 1.0 may write it between double quotes.
@@ -92,7 +92,7 @@ def _spelled(draw: st.DrawFn) -> tuple[str, str, list[int]]:
 def test_every_character_is_found_where_it_is_written(case: tuple[str, str, list[int]]) -> None:
     shown, text, starts = case
     assert tomllib.loads(f"key = {shown}") == {"key": text}
-    source = Source(f"key = {shown}\n")
+    source = LessonText(f"key = {shown}\n")
     (value,) = written(source, 1, len(source.lines))["key"].values
     assert (value.start, value.end) == (6, 6 + len(shown))
     assert [offset_within(source, value, at) - 6 for at in range(len(text))] == starts
@@ -101,7 +101,7 @@ def test_every_character_is_found_where_it_is_written(case: tuple[str, str, list
 
 @pytest.mark.parametrize("quotes", ["'", "'''"])
 def test_between_single_quotes_all_is_as_it_stands(quotes: str) -> None:
-    source = Source(f"key = {quotes}a\\b{quotes}")
+    source = LessonText(f"key = {quotes}a\\b{quotes}")
     (value,) = written(source, 1, 1)["key"].values
     starts = [offset_within(source, value, at) for at in range(3)]
     assert [source.text[at] for at in starts] == ["a", "\\", "b"]

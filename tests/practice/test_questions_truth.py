@@ -18,7 +18,7 @@ from tests.circuit.routes import edges_of
 from tests.nodal import Edge, Outcome
 from tutor.circuit.network import build
 from tutor.practice.questions.kinds import make_question, story_of_question
-from tutor.practice.questions.question import Question
+from tutor.practice.questions.question import QuestionTask
 from tutor.practice.questions.wishes import make_wish
 from tutor.teaching.staged.story import Ask, Option, Story
 
@@ -30,7 +30,7 @@ NEAR = Fraction(1, 1000)  # values are printed to four figures
 class Sheet(NamedTuple):
     """A question with what the second opinion makes of its network."""
 
-    question: Question
+    question: QuestionTask
     story: Story
     edges: tuple[Edge, ...]
     wires: tuple[tuple[str, str], ...]

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.equal_stock import ladder_terms, values_of_equal
-from tutor.circuit.joining import Way
+from tutor.circuit.joining import Connection
 from tutor.circuit.looking import CutShort, Looker, TreePart
 from tutor.circuit.stock import Pair, Stock, unit_of
 from tutor.circuit.trees import Tree, joined_all, leaves, overloaded, value_of_tree
@@ -331,7 +331,7 @@ def _ladder(terms: tuple[int, ...]) -> Tree:
     """Equal capacitors as a ladder, built from its last rung: even terms stand side by side."""
     tree: Tree | None = None
     for place in reversed(range(len(terms))):
-        way: Way = "parallel" if place % 2 == 0 else "series"
+        way: Connection = "parallel" if place % 2 == 0 else "series"
         if terms[place]:
             members: list[Tree] = [0] * terms[place]
             tree = joined_all(way, [*members, tree] if tree is not None else members)

@@ -11,7 +11,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.values import Value, chain_sum, parallel_sum
 
-Way: TypeAlias = Literal["series", "parallel"]
+Connection: TypeAlias = Literal["series", "parallel"]
 HeldSymbol: TypeAlias = Literal["Q", "V"]
 
 # Each of the two fixes the other through the capacitance.
@@ -26,7 +26,7 @@ class Joining(NamedTuple):
     over the capacitances add up, rather than the capacitances.
     """
 
-    way: Way
+    way: Connection
     shares: HeldSymbol
     adds: HeldSymbol
     turned: bool

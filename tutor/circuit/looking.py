@@ -19,7 +19,7 @@ from fractions import Fraction
 from math import gcd, prod
 from typing import NamedTuple, Protocol
 
-from tutor.circuit.joining import Way
+from tutor.circuit.joining import Connection
 from tutor.circuit.stock import Bag, Pair, Stock, splits
 from tutor.circuit.trees import Tree, greatest_voltage, join, joined_all, voltage_stood
 from tutor.circuit.windows import Window, is_less, joined, pair, taken_off, window_after
@@ -27,7 +27,7 @@ from tutor.circuit.windows import Window, is_less, joined, pair, taken_off, wind
 MOST_BAGS_OF_TWO_THIRDS = 60
 MOST_SEARCHED = 100
 """Capacitors in one arrangement; far fewer use up any number of steps that one can wait for."""
-WAYS: tuple[Way, Way] = ("parallel", "series")
+WAYS: tuple[Connection, Connection] = ("parallel", "series")
 
 
 class CutShort(Exception):
@@ -37,7 +37,7 @@ class CutShort(Exception):
 class TreePart(NamedTuple):
     """A part of an arrangement by what it is made of, its value and how it joins the rest."""
 
-    way: Way
+    way: Connection
     bag: Bag
     value: Pair
     rest: TreePart | None
@@ -173,7 +173,7 @@ class Looker:
                     yield from self._joined_trees(way, (one, first), (other, second))
 
     def _joined_trees(
-        self, way: Way, one: tuple[Bag, Pair], other: tuple[Bag, Pair]
+        self, way: Connection, one: tuple[Bag, Pair], other: tuple[Bag, Pair]
     ) -> Iterator[tuple[Tree, Fraction | None]]:
         values = Fraction(*one[1]), Fraction(*other[1])
         for left, stands in self.trees_of(*one).items():
@@ -184,7 +184,7 @@ class Looker:
                     limit = voltage_stood(way, values, (stands, too))
                 yield join(way, left, right), limit
 
-    def _all_in_one(self, bag: Bag, way: Way, largest: bool) -> Tree:
+    def _all_in_one(self, bag: Bag, way: Connection, largest: bool) -> Tree:
         """All in one chain or all side by side, of the largest or smallest kinds there are."""
         members: list[Tree] = []
         kinds = self.stock.kinds
@@ -209,7 +209,8 @@ class Looker:
         return found
 
     def _take_apart(
-        self, bag: Bag, window: Window, rest: TreePart | None, seek: tuple[tuple[Way, ...], Goal]
+        self, bag: Bag, window: Window, rest: TreePart | None,
+        seek: tuple[tuple[Connection, ...], Goal],
     ) -> None:
         """Every arrangement of a large bag whose outermost joint is one of the ways sought."""
         ways, goal = seek
@@ -219,7 +220,7 @@ class Looker:
                 if sum(other) <= small:
                     self._look_up((one, other), window, rest, (way, goal))
                     continue
-                inner: Way = "series" if way == "parallel" else "parallel"
+                inner: Connection = "series" if way == "parallel" else "parallel"
                 bounds = self.bounds(other)
                 for value in self.values(one):
                     self._spend(1)
@@ -244,7 +245,7 @@ class Looker:
         pair: tuple[Bag, Bag],
         window: Window,
         rest: TreePart | None,
-        seek: tuple[Way, Goal],
+        seek: tuple[Connection, Goal],
     ) -> None:
         """Two small bags joined in one way: for each value of one, the fitting ones of the other.
 

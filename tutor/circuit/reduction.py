@@ -14,7 +14,7 @@ from fractions import Fraction
 from heapq import heapify, heappop, heappush
 from typing import Final, NamedTuple
 
-from tutor.circuit.joining import Way
+from tutor.circuit.joining import Connection
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import (
     BEYOND,
@@ -100,7 +100,7 @@ def _combine(network: Network, used: set[str]) -> tuple[list[Step], Network]:
 class _Join(NamedTuple):
     """A set found in the open picture, by shape; ``makes`` has a passing name and no value."""
 
-    kind: Way
+    kind: Connection
     links: tuple[ChainLink, ...]
     makes: Capacitor
 
@@ -159,7 +159,7 @@ class _Bench:
             elif self._is_link(points[0]):
                 links = self._run_through(points[0])
             if len(links) > 1:
-                kind: Way = "parallel" if len(points) > 1 else "series"
+                kind: Connection = "parallel" if len(points) > 1 else "series"
                 # A name that no text can give, for as long as the search lasts.
                 makes = Capacitor(f"join {len(found)}", UNKNOWN, links[0].near, links[-1].far)
                 found.append(_Join(kind, tuple(links), makes))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any, NamedTuple, TypeAlias
 
-from tutor.circuit.joining import Way
+from tutor.circuit.joining import Connection
 from tutor.circuit.stock import StockKind
 
 
@@ -16,7 +16,7 @@ class Joined(NamedTuple):
     They stand in one fixed order, so that the same arrangement is the same record.
     """
 
-    way: Way
+    way: Connection
     members: tuple[Tree, ...]
 
 
@@ -24,13 +24,13 @@ Tree: TypeAlias = int | Joined
 """A capacitor is its place in the list of kinds of its stock."""
 
 
-def join(way: Way, first: Tree, second: Tree) -> Joined:
+def join(way: Connection, first: Tree, second: Tree) -> Joined:
     """Two arrangements in a chain or side by side; what is joined so already is taken in."""
     members = [*_members(way, first), *_members(way, second)]
     return Joined(way, tuple(sorted(members, key=_rank)))
 
 
-def joined_all(way: Way, members: Sequence[Tree]) -> Tree:
+def joined_all(way: Connection, members: Sequence[Tree]) -> Tree:
     """All of these in one chain or side by side; a single one stays as it is."""
     if len(members) == 1:
         return members[0]
@@ -87,7 +87,7 @@ def overloaded(
 
 
 def voltage_stood(
-    way: Way, values: Sequence[Fraction], voltages: Sequence[Fraction | None]
+    way: Connection, values: Sequence[Fraction], voltages: Sequence[Fraction | None]
 ) -> Fraction | None:
     """The greatest p.d. that parts in a chain or side by side stand, from what each stands.
 
@@ -111,7 +111,7 @@ def greatest_voltage(tree: Tree, kinds: Sequence[StockKind]) -> Fraction | None:
     return voltage_stood(tree.way, values, stood)
 
 
-def _members(way: Way, tree: Tree) -> tuple[Tree, ...]:
+def _members(way: Connection, tree: Tree) -> tuple[Tree, ...]:
     return tree.members if isinstance(tree, Joined) and tree.way == way else (tree,)
 
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import gcd
 from typing import NamedTuple
 
-from tutor.circuit.joining import Way
+from tutor.circuit.joining import Connection
 from tutor.circuit.stock import Pair
 
 
@@ -21,7 +21,7 @@ class Window(NamedTuple):
 
 
 def window_after(
-    window: Window, value: Pair, way: Way, bounds: tuple[Pair, Pair]
+    window: Window, value: Pair, way: Connection, bounds: tuple[Pair, Pair]
 ) -> Window | None:
     """Where what joins ``value`` must be for the whole to be in the window; None for nowhere.
 
@@ -47,14 +47,14 @@ def window_after(
     return Window(left, right)
 
 
-def joined(one: Pair, other: Pair, way: Way) -> Pair:
+def joined(one: Pair, other: Pair, way: Connection) -> Pair:
     """Two values in one, not in lowest terms."""
     (n, d), (m, e) = one, other
     both = n * e + m * d
     return (both, d * e) if way == "parallel" else (n * m, both)
 
 
-def taken_off(whole: Pair, part: Pair, way: Way) -> Pair | None:
+def taken_off(whole: Pair, part: Pair, way: Connection) -> Pair | None:
     """What joins ``part`` to make ``whole``; None where nothing does."""
     (n, d), (m, e) = whole, part
     if way == "parallel":

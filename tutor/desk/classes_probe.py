@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 from grammar.records import Refusal
 from tutor.desk.value_questions import value_questions
 from tutor.learner.idea_words import DESCRIBED
-from tutor.practice.making_needs import NEEDS, Order
+from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.questions.kinds import kinds_for, make_question, story_of_question
 from tutor.practice.tasks import make
 from tutor.teaching.rules.catalogue import SKILL_OF
@@ -52,7 +52,7 @@ def _probes(idea: str, seed: int) -> Iterator[Probe]:
 def _of_values(idea: str, skill: str, seed: int) -> Iterator[Probe]:
     for number in range(SEEDS):
         try:
-            text = make(Order(skill=skill, seed=seed + number)).text
+            text = make(TaskOrder(skill=skill, seed=seed + number)).text
             questions = tuple(value_questions(text))
         except Refusal:
             continue

@@ -14,7 +14,7 @@ from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.papers_marked import MarkedQuestion, marks_of, source_for, with_showing
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.observation import Observation
-from tutor.teaching.papered import Source
+from tutor.teaching.papered import MarkedProblem
 from tutor.teaching.settings import DEFAULTS, Settings
 
 NO_SEED: Final = Refusal(
@@ -104,7 +104,7 @@ class _Marker:
 
     def __init__(self, assignment: Assignment) -> None:
         self.assignment = assignment
-        self.sources: dict[PaperQuestion, Source] = {}
+        self.sources: dict[PaperQuestion, MarkedProblem] = {}
         self.variants: dict[int, tuple[PaperQuestion, ...]] = {}
         self.problem: tuple[PaperQuestion, ...] = ()
         if assignment.paper is None:
@@ -149,7 +149,7 @@ class _Marker:
             self.variants[seed] = make_paper(order._replace(seed=seed)).questions
         return self.variants[seed]
 
-    def _source(self, question: PaperQuestion) -> Source:
+    def _source(self, question: PaperQuestion) -> MarkedProblem:
         if question not in self.sources:
             self.sources[question] = source_for(question, self.assignment.settings)
         return self.sources[question]

@@ -16,7 +16,7 @@ from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.questions.kinds import kind_in, make_question, story_of_question
-from tutor.practice.questions.question import Question
+from tutor.practice.questions.question import QuestionTask
 from tutor.practice.tasks import make
 from tutor.teaching.rules.malrule import ACCEPTED
 from tutor.teaching.settings import DEFAULTS
@@ -77,7 +77,7 @@ def items_of_network(text: str, title: str) -> Iterator[QtiItem]:
         yield _numeric(question, title)
 
 
-def items_of_question(question: Question, title: str) -> Iterator[QtiItem]:
+def items_of_question(question: QuestionTask, title: str) -> Iterator[QtiItem]:
     """The items of a question without sums."""
     yield from _items_of_story(story_of_question(question, DEFAULTS), title)
 

@@ -11,7 +11,7 @@ from tutor.front.machine import refusal_json
 from tutor.front.stories import explained
 
 
-class Entry(NamedTuple):
+class FileEntry(NamedTuple):
     """One description of a file; ``line`` is the number of its first line, from 1."""
 
     line: int
@@ -43,7 +43,7 @@ class Entry(NamedTuple):
         return Refusal(refusal.found, refusal.cure, there)
 
 
-def entries(text: str, one_per_line: bool) -> Iterator[Entry]:
+def entries(text: str, one_per_line: bool) -> Iterator[FileEntry]:
     """The descriptions of a file in its order; what is blank or holds only remarks is passed by."""
     if text.startswith("\ufeff"):
         text = " " + text[1:]
@@ -58,7 +58,7 @@ def entries(text: str, one_per_line: bool) -> Iterator[Entry]:
         if ends:
             if not all(_says_nothing(each) for each in block):
                 first = number if one_per_line else number - len(block)
-                yield Entry(first, "\n".join(block))
+                yield FileEntry(first, "\n".join(block))
             block = []
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.shown import json_line
-from tutor.front.machine import refusal_json
+from tutor.front.machine import Fields, refusal_json
 from tutor.front.plain import Page
 from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.lesson_checks import Report, check_lesson
@@ -21,7 +21,6 @@ from tutor.practice.library import Found, convert, is_lesson, lesson_in, lessons
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
 from tutor.teaching.speech import counted, listed
 
-Fields: TypeAlias = dict[str, Any]
 INDENT = "  "
 HEAD_FIELDS: Mapping[str, str] = MappingProxyType({
     "title": "what the lesson is called",

@@ -17,7 +17,7 @@ READABLE = 76
 Role: TypeAlias = MessageKind | Literal["drawing"]
 
 
-class Line(NamedTuple):
+class PrintedLine(NamedTuple):
     """One line to print, and what it belongs to."""
 
     text: str
@@ -31,12 +31,12 @@ class Voice(NamedTuple):
     text: Page
 
 
-def said_lines(messages: Iterable[Message], voice: Voice) -> Iterator[Line]:
+def said_lines(messages: Iterable[Message], voice: Voice) -> Iterator[PrintedLine]:
     """Every line of the messages in order, with a blank line before what is new."""
     for place, message in enumerate(messages):
         if place and message.kind in ("ask", "reveal", "close"):
-            yield Line("", message.kind)
-        yield from (Line(text, message.kind) for text in wrapped(message.text, voice.text))
+            yield PrintedLine("", message.kind)
+        yield from (PrintedLine(text, message.kind) for text in wrapped(message.text, voice.text))
         if message.network is not None and voice.page.drawings:
             yield from _drawn(message.network, voice.page)
 
@@ -67,16 +67,18 @@ def _pointed_at(line: str, column: int, width: int) -> tuple[str, str]:
     return line[start : start + width].rstrip(), " " * (column - start) + "^"
 
 
-def _drawn(network: Network, page: Page) -> Iterator[Line]:
+def _drawn(network: Network, page: Page) -> Iterator[PrintedLine]:
     """The drawing, and the names of what it leaves out."""
     rows = picture(network, {"capacitance": 0}, page)
     if not rows:
         text = "There is no drawing of this network; 'list' says it in words."
-        yield from (Line(row, "say") for row in page.wrapped(text))
+        yield from (PrintedLine(row, "say") for row in page.wrapped(text))
         return
-    yield Line("", "drawing")
-    yield from (Line(row, "drawing") for row in rows)
+    yield PrintedLine("", "drawing")
+    yield from (PrintedLine(row, "drawing") for row in rows)
     shown = set(re.findall(r"[A-Za-z]\w*'*", "\n".join(rows)))
     missing = [c.name for c in network.capacitors if c.name not in shown]
     if missing:
-        yield from (Line(r, "say") for r in page.wrapped(f"Not drawn: {', '.join(missing)}."))
+        yield from (
+            PrintedLine(r, "say") for r in page.wrapped(f"Not drawn: {', '.join(missing)}.")
+        )

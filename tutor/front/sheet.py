@@ -21,7 +21,7 @@ FIRST_SHOWN, LAST_SHOWN = 20, 5
 
 MOST_SIGNS = 160
 
-Item = TypeVar("Item")
+Listed = TypeVar("Listed")
 
 
 class Sheet(NamedTuple):
@@ -66,7 +66,9 @@ class Sheet(NamedTuple):
         yield ""
         yield from self.page.wrapped(text)
 
-    def some(self, items: Sequence[Item], text: Callable[[Item], str], noun: str) -> Iterator[str]:
+    def some(
+        self, items: Sequence[Listed], text: Callable[[Listed], str], noun: str
+    ) -> Iterator[str]:
         """A line for each item; of a long list the first 20, the last 5 and a count."""
         shown = FIRST_SHOWN + LAST_SHOWN
         if len(items) <= shown:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import Any, TypeAlias
 
 from grammar.preparing import prepare
 from grammar.records import Description, Dimension
@@ -13,7 +12,7 @@ from tutor.circuit.exact import exact_text
 from tutor.circuit.network import build
 from tutor.circuit.surds import is_surd, near
 from tutor.circuit.values import Value, in_letters
-from tutor.front.machine import solution_json
+from tutor.front.machine import Fields, solution_json
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
 from tutor.teaching.settings import DEFAULTS, Settings
@@ -21,7 +20,6 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Ask, Story
 
-Fields: TypeAlias = dict[str, Any]
 INDENT = "  "
 
 

@@ -9,7 +9,7 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.solving import plus_point
 from tutor.front.sheet import FIRST_SHOWN, INDENT, LAST_SHOWN, Sheet
 
-Row: TypeAlias = tuple[str, ...]
+TableRow: TypeAlias = tuple[str, ...]
 GAP = "   "
 
 
@@ -45,7 +45,7 @@ def levels(sheet: Sheet) -> Iterator[str]:
         yield from sheet.say(f"Not joined to the ends, so at no fixed potential: {names}.")
 
 
-def _row(sheet: Sheet, c: Capacitor) -> Row:
+def _row(sheet: Sheet, c: Capacitor) -> TableRow:
     held = sheet.solution.holdings[c.name]
     size, plus = held.size, plus_point(c, held)
     return tuple(
@@ -62,9 +62,9 @@ def _row(sheet: Sheet, c: Capacitor) -> Row:
     )
 
 
-def _in_columns(sheet: Sheet, rows: list[Row]) -> list[list[str]]:
+def _in_columns(sheet: Sheet, rows: list[TableRow]) -> list[list[str]]:
     """A group of one line for each row, the heads first; none where the page is too narrow."""
-    heads: Row = ("", sheet.speech.terms.difference, "charge", "energy", "+ plate at")
+    heads: TableRow = ("", sheet.speech.terms.difference, "charge", "energy", "+ plate at")
     table_rows = [heads, *rows]
     widths = [max(map(len, column)) for column in zip(*table_rows, strict=True)]
     lines = [
@@ -76,7 +76,7 @@ def _in_columns(sheet: Sheet, rows: list[Row]) -> list[list[str]]:
     return [[line.rstrip()] for line in lines]
 
 
-def _in_words(sheet: Sheet, rows: list[Row]) -> list[list[str]]:
+def _in_words(sheet: Sheet, rows: list[TableRow]) -> list[list[str]]:
     return [
         list(sheet.say(f"{name}: {', '.join(amounts)}, {_where(plus)}"))
         for name, *amounts, plus in rows

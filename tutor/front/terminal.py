@@ -29,7 +29,7 @@ from tutor.front.terminal_notation import STYLES, NotationLexer, WordCompleter
 if TYPE_CHECKING:
     from tutor.front.chat.stages import Answer, Chat
     from tutor.front.record_place import Host
-    from tutor.front.saying import Line
+    from tutor.front.saying import PrintedLine
     from tutor.teaching.messages import Message
     from tutor.teaching.settings import Settings
 
@@ -140,7 +140,7 @@ class Shell:
         for line in said_lines(carried_out(messages, file), Voice(page, text)):
             self._print_line(line)
 
-    def _print_line(self, line: Line) -> None:
+    def _print_line(self, line: PrintedLine) -> None:
         self._print(line.text, "class:ask" if line.role == "ask" and line.text else "")
 
     def _print(self, text: str, style: str = "") -> None:

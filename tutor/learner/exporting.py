@@ -21,7 +21,7 @@ from tutor.teaching.skills import BY_CODE
 
 if TYPE_CHECKING:
     from tutor.learner.record import Record
-    from tutor.learner.rows import KeptTurn, Learner, Said, Sitting
+    from tutor.learner.rows import KeptMessage, KeptTurn, Learner, Sitting
     from tutor.teaching.observation import Observation
 
 # What a spreadsheet would take for a formula, where a cell begins: at its start, and after what
@@ -114,7 +114,7 @@ def _turns(
                 yield each, sitting, turn
 
 
-def _cells(said: Said | None) -> tuple[object, ...]:
+def _cells(said: KeptMessage | None) -> tuple[object, ...]:
     """The cells of one message; all empty for a turn in which nothing was said."""
     if said is None:
         return ("",) * (len(HEADINGS) - HEADINGS.index("message"))

@@ -17,7 +17,7 @@ from tutor.learner.networks_written import in_notation
 
 if TYPE_CHECKING:
     from tutor.learner.record import Record
-    from tutor.learner.rows import KeptTurn, Learner, Said, Sitting
+    from tutor.learner.rows import KeptMessage, KeptTurn, Learner, Sitting
     from tutor.teaching.observation import AnswerKind, Observation, Outcome
 
 Object: TypeAlias = dict[str, object]
@@ -45,7 +45,7 @@ class _Moment(NamedTuple):
     learner: Learner
     sitting: Sitting
     turn: KeptTurn
-    said: Said
+    said: KeptMessage
 
 
 def as_xapi(record: Record, learner: Learner | None = None) -> Iterator[str]:

@@ -14,7 +14,7 @@ from tutor.teaching.observation import Observation
 
 Showing: TypeAlias = Literal["matched", "in doubt", "clean", "other"]
 IdeaState: TypeAlias = Literal["possible", "held", "resolved"]
-Place: TypeAlias = tuple[str, str]
+IdeaPlace: TypeAlias = tuple[str, str]
 
 KEPT: Final = 3
 NETWORKS_TO_HOLD: Final = 2
@@ -35,11 +35,11 @@ class Idea(NamedTuple):
 
     chances: int = 0
     matches: int = 0
-    doubts: frozenset[Place] = frozenset()
+    doubts: frozenset[IdeaPlace] = frozenset()
     lately: tuple[Showing, ...] = ()
     networks: frozenset[str] = frozenset()
     cleanly: int = 0
-    places: frozenset[Place] = frozenset()
+    places: frozenset[IdeaPlace] = frozenset()
 
     @property
     def doubtful(self) -> int:
@@ -93,7 +93,7 @@ def with_answer(
 _NOTHING: Final = Idea()
 
 
-def _cleared(idea: Idea, place: Place) -> Idea:
+def _cleared(idea: Idea, place: IdeaPlace) -> Idea:
     """The idea once the learner has said which one it was at a question: in doubt there no more."""
     lately = idea.lately[:-1] if idea.lately[-1:] == ("in doubt",) else idea.lately
     return idea._replace(
@@ -101,7 +101,7 @@ def _cleared(idea: Idea, place: Place) -> Idea:
     )
 
 
-def _after(idea: Idea, showing: Showing, is_chance: bool, where: tuple[str, Place]) -> Idea:
+def _after(idea: Idea, showing: Showing, is_chance: bool, where: tuple[str, IdeaPlace]) -> Idea:
     lately = (*idea.lately[1 - KEPT:], showing)
     chances = idea.chances + is_chance
     if showing not in ("matched", "in doubt"):

@@ -16,7 +16,7 @@ from typing import Final, Generic, NamedTuple, TypeVar
 
 from tutor.teaching.observation import AnswerKind, Observation
 
-Number = TypeVar("Number", Fraction, float)
+Likelihood = TypeVar("Likelihood", Fraction, float)
 
 LEARNS: Final = 0.15
 SLIP: Final = 0.10
@@ -34,15 +34,15 @@ FEWEST_OPTIONS: Final = 2
 GUESS_IF_WEAK: Final = 0.50
 
 
-class Parameters(NamedTuple, Generic[Number]):
+class Parameters(NamedTuple, Generic[Likelihood]):
     """Chances between 0 and 1: ``learns`` at an occasion what was not known, ``slip`` although it
     is known, ``guess`` although it is not. Guess and slip must come to less than 1 together, or
     a right answer would speak against the skill.
     """
 
-    learns: Number
-    slip: Number
-    guess: Number
+    learns: Likelihood
+    slip: Likelihood
+    guess: Likelihood
 
 
 def prior(skill: str) -> float:
@@ -69,14 +69,14 @@ def is_clean(seen: Observation) -> bool:
     return seen.outcome == "right" and not seen.helped
 
 
-def expected(known: Number, p: Parameters[Number]) -> Number:
+def expected(known: Likelihood, p: Parameters[Likelihood]) -> Likelihood:
     """How likely a right answer is, where the skill is known with this likelihood."""
     return known * (1 - p.slip) + (1 - known) * p.guess
 
 
 def posteriors(
-    known: Sequence[Number], p: Parameters[Number], correct: bool
-) -> tuple[Number, ...]:
+    known: Sequence[Likelihood], p: Parameters[Likelihood], correct: bool
+) -> tuple[Likelihood, ...]:
     """How likely each of the skills that one answer needed was known when it was given.
 
     An answer that cannot be, by the parameters, changes nothing.
@@ -93,18 +93,18 @@ def posteriors(
 
 
 def updated_together(
-    known: Sequence[Number], p: Parameters[Number], correct: bool
-) -> tuple[Number, ...]:
+    known: Sequence[Likelihood], p: Parameters[Likelihood], correct: bool
+) -> tuple[Likelihood, ...]:
     """Posteriors and what was learnt since, for each of several skills that one answer needed."""
     return tuple(then + (1 - then) * p.learns for then in posteriors(known, p, correct))
 
 
-def _right(known: Sequence[Number], p: Parameters[Number]) -> Number:
+def _right(known: Sequence[Likelihood], p: Parameters[Likelihood]) -> Likelihood:
     """How likely a right answer is where several skills are needed, each known so likely."""
     if not known:
         return 1 - p.slip  # all there is to know is known
     return expected(prod(known[1:], start=known[0]), p)
 
 
-def _without(known: Sequence[Number], at: int) -> Sequence[Number]:
+def _without(known: Sequence[Likelihood], at: int) -> Sequence[Likelihood]:
     return [one for place, one in enumerate(known) if place != at]

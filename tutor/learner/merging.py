@@ -15,7 +15,7 @@ from typing import Final, NamedTuple
 
 from grammar.records import Refusal
 from tutor.learner.record import Record, open_copy
-from tutor.learner.rows import SOMEONE, Exchange, KeptTurn, Learner, Said, Sitting, folded
+from tutor.learner.rows import SOMEONE, Exchange, KeptMessage, KeptTurn, Learner, Sitting, folded
 from tutor.teaching.messages import Message
 
 PLAIN_STEMS: Final = ("record", "platewalk")  # names of files that tell nothing of their learner
@@ -106,7 +106,7 @@ def _as_exchange(turn: KeptTurn) -> Exchange:
     return Exchange(turn.line, [_as_message(each) for each in turn.said], turn.problem)
 
 
-def _as_message(said: Said) -> Message:
+def _as_message(said: KeptMessage) -> Message:
     return Message(
         said.kind, said.text, said.step, said.about, said.verdict,  # type: ignore[arg-type]
         malrules=said.malrules, seen=said.seen, marks=said.marks,

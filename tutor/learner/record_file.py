@@ -42,7 +42,7 @@ TOLD: Mapping[int, tuple[str, str]] = {
     13: ("There is no room left on the disk for the record in {path}.", "Make some room there."),
 }
 
-Standing: TypeAlias = Literal["new", "ours", "damaged"]
+FileStanding: TypeAlias = Literal["new", "ours", "damaged"]
 
 
 class Opened(NamedTuple):
@@ -181,7 +181,7 @@ def _make_folder(folder: Path) -> None:
         ) from None
 
 
-def _look_at(path: Path, known: int) -> Standing:
+def _look_at(path: Path, known: int) -> FileStanding:
     """What the file is, found without changing a byte of it. Errors: see `open_file`."""
     if path.exists() and not path.is_file():
         raise Refusal(f"{path} is no file, and so no record.", "Name another file for it.")
@@ -240,7 +240,7 @@ def _form_ahead(path: Path) -> int:
         return 0  # if there is trouble, opening meets it again
 
 
-def _of_another(path: Path, head: bytes) -> Standing:
+def _of_another(path: Path, head: bytes) -> FileStanding:
     """A file without our mark: an empty database is as good as a new one, all else is refused.
 
     Ours has its mark from its first transaction on, so none that is damaged passes here.

@@ -26,7 +26,7 @@ HALVES_IN: Final = 7 * DAY
 MOST_DOUBLINGS: Final = 6
 
 
-class Look(NamedTuple):
+class SkillToReview(NamedTuple):
     """A skill to look at again, and why."""
 
     skill: str
@@ -96,7 +96,9 @@ def known_now(standing: Standing, skill: str, now: float) -> float:
     return float(start + (practised.known - start) * 2 ** (-elapsed / half))
 
 
-def to_look_at(standing: Standing, now: float, exam: date | None = None) -> tuple[Look, ...]:
+def to_look_at(
+    standing: Standing, now: float, exam: date | None = None
+) -> tuple[SkillToReview, ...]:
     """The mastered skills whose session has come, the most basic first.
 
     ``now`` is in seconds since the start of 1970; an exam that is past no longer counts. A session
@@ -106,7 +108,7 @@ def to_look_at(standing: Standing, now: float, exam: date | None = None) -> tupl
     for skill in SKILLS:
         why = _why(standing.of(skill.code), now, exam)
         if why is not None:
-            looks.append(Look(skill.code, why))
+            looks.append(SkillToReview(skill.code, why))
     return tuple(looks)
 
 

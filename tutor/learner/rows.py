@@ -67,7 +67,7 @@ class Exchange(NamedTuple):
     about: str = ""
 
 
-class Said(NamedTuple):
+class KeptMessage(NamedTuple):
     """One message as it was kept, numbered from 1 within its turn; see `Message`."""
 
     number: int
@@ -90,7 +90,7 @@ class KeptTurn(NamedTuple):
     problem: str
     open: bool
     about: str
-    said: tuple[Said, ...]
+    said: tuple[KeptMessage, ...]
 
 
 def listed(codes: Sequence[str]) -> str:
@@ -145,13 +145,13 @@ def sitting_in(row: tuple[Any, ...]) -> Sitting:
     )
 
 
-def turn_in(row: tuple[Any, ...], said: tuple[Said, ...]) -> KeptTurn:
+def turn_in(row: tuple[Any, ...], said: tuple[KeptMessage, ...]) -> KeptTurn:
     """The turn in a row, with what was said. Errors: ``ValueError``."""
     number, at, line, problem, is_open, about = _of_kinds(row, (int, float, str, str, int, str))
     return KeptTurn(number, at, line, problem, bool(is_open), about, said)
 
 
-def said_in(row: tuple[Any, ...], met: dict[str, tuple[str, ...]]) -> Said:
+def said_in(row: tuple[Any, ...], met: dict[str, tuple[str, ...]]) -> KeptMessage:
     """The message in a row, with what was seen in it; see `observation_in`."""
     number_or_none = (int, NoneType)
     kinds = (int, str, (str, NoneType), (str, NoneType), number_or_none, str, str,
@@ -160,7 +160,9 @@ def said_in(row: tuple[Any, ...], met: dict[str, tuple[str, ...]]) -> Said:
     seen, *values = row[9:]
     observation = None if seen is None else observation_in(values, met)
     marks = None if got is None or of is None else (got, of)
-    return Said(number, kind, about, verdict, step, text, codes_in(malrules), observation, marks)
+    return KeptMessage(
+        number, kind, about, verdict, step, text, codes_in(malrules), observation, marks
+    )
 
 
 def shown_name(name: str) -> str:

@@ -14,8 +14,8 @@ from tutor.learner.sitting import Plan, after_answer
 from tutor.learner.standing import Standing
 from tutor.learner.words import evidence_of
 from tutor.practice.lessons import Exercise, Lesson, Prose
-from tutor.practice.making_needs import Order
-from tutor.practice.next_task import BESIDE_WALKS, CANDIDATES, Item, asked_with, task_for
+from tutor.practice.making_needs import TaskOrder
+from tutor.practice.next_task import BESIDE_WALKS, CANDIDATES, NextTask, asked_with, task_for
 from tutor.practice.orders import order_in
 from tutor.practice.questions.kinds import kind_in, make_question
 from tutor.practice.tasks import make
@@ -44,7 +44,7 @@ class LessonCourse(NamedTuple):
 class PracticeCourse(NamedTuple):
     """Tasks of one order, one after the other; ``at`` counts them."""
 
-    order: Order
+    order: TaskOrder
     at: int = 0
 
     @property
@@ -89,7 +89,7 @@ class ReviewCourse(NamedTuple):
 class GoingOver(NamedTuple):
     """A paper gone over: for each question that lost marks its number and the walk."""
 
-    items: tuple[tuple[int, Item], ...]
+    items: tuple[tuple[int, NextTask], ...]
     at: int = 0
 
     @property
@@ -106,7 +106,7 @@ class Served(NamedTuple):
 
     course: Course
     prose: tuple[str, ...]
-    item: Item | None
+    item: NextTask | None
 
 
 def serve(course: Course, standing: Standing) -> Served:
@@ -121,7 +121,7 @@ def serve(course: Course, standing: Standing) -> Served:
         return Served(course._replace(at=course.at + 1), prose, item)
     if isinstance(course, QuestionCourse):
         question = make_question(course.kind, course.seed + course.at)
-        item = Item("question", question=question)
+        item = NextTask("question", question=question)
         return Served(course._replace(at=course.at + 1), (), item)
     if isinstance(course, PracticeCourse):
         return _of_practice(course, standing)
@@ -155,20 +155,20 @@ def _paragraphs(part: Prose) -> list[str]:
     return ["\n".join(lines) for lines in found if lines]
 
 
-def item_of(exercise: Exercise) -> Item:
+def item_of(exercise: Exercise) -> NextTask:
     """What a task of a lesson sets. Errors: ``Refusal`` for words that cannot be read."""
     asked = frozenset(exercise.ask) or None
     if exercise.kind == "order":
-        return Item("network", make(order_in(exercise.text)).text, asked)
+        return NextTask("network", make(order_in(exercise.text)).text, asked)
     if exercise.kind == "question":
         kind = kind_in(exercise.text)
         assert kind is not None, "the check of lessons refuses a kind that is not known"
-        return Item("question", question=make_question(kind, exercise.seed))
+        return NextTask("question", question=make_question(kind, exercise.seed))
     if exercise.kind == "network":
-        return Item("network", exercise.text, asked)
+        return NextTask("network", exercise.text, asked)
     if exercise.kind == "text":
-        return Item("choice", exercise.text, exercise=exercise)
-    return Item(exercise.kind, exercise.text)
+        return NextTask("choice", exercise.text, exercise=exercise)
+    return NextTask(exercise.kind, exercise.text)
 
 
 # Practice
@@ -223,7 +223,7 @@ def _of_review(course: ReviewCourse, standing: Standing) -> Served:
     if not plan:
         return Served(course._replace(plan=()), ("That is all for this time.",), None)
     skill = plan[0]
-    order = Order(skill=skill, seed=course.seed + course.at * CANDIDATES)
+    order = TaskOrder(skill=skill, seed=course.seed + course.at * CANDIDATES)
     item = task_for(order, standing, course.at)
     if item.kind == "network" and skill not in BESIDE_WALKS:
         item = item._replace(asked=asked_with(skill))

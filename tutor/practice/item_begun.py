@@ -7,7 +7,7 @@ from typing import NamedTuple
 from grammar.reading import read_network
 from grammar.records import Description
 from tutor.circuit.network import build
-from tutor.practice.next_task import Item
+from tutor.practice.next_task import NextTask
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.conversation import Replied
@@ -22,7 +22,7 @@ from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 
 
-def begin_item(item: Item, terms: Settings, seed: int = 0, manner: Manner = PLAIN) -> Replied:
+def begin_item(item: NextTask, terms: Settings, seed: int = 0, manner: Manner = PLAIN) -> Replied:
     """An item that is a network, a question or a choice; what of it is asked, the item says.
 
     Errors: ``Refusal`` for data that cannot be used.
@@ -47,7 +47,7 @@ def begin_description(
 class Retold(NamedTuple):
     """Writes the story of a question anew in any settings."""
 
-    item: Item
+    item: NextTask
 
     def story(self, settings: Settings) -> Story:
         """Errors: ``Refusal`` for data that cannot be."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from grammar.records import Place, Refusal
-from tutor.practice.lesson_places import Source
+from tutor.practice.lesson_places import LessonText
 from tutor.practice.lesson_prose import about_prose
 from tutor.practice.lesson_tasks import place_in
 from tutor.practice.lesson_trials import Trial, tried
@@ -42,7 +42,7 @@ class Report(NamedTuple):
 def check_lesson(lesson: Lesson, text: str) -> Report:
     """Look through a lesson that has been read from this text."""
     faults: list[Refusal] = []
-    warnings = [*_about_shape(lesson, Source(text).at_line(1))]
+    warnings = [*_about_shape(lesson, LessonText(text).at_line(1))]
     trials: list[Trial] = []
     for part in lesson.parts:
         if isinstance(part, Prose):
@@ -63,7 +63,7 @@ def check_lesson(lesson: Lesson, text: str) -> Report:
 
 
 def _line_of(text: str, key: str) -> Place:
-    source = Source(text)
+    source = LessonText(text)
     numbered = enumerate(source.lines, start=1)
     return source.at_line(next((n for n, line in numbered if line.lstrip().startswith(key)), 1))
 

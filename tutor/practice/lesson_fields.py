@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from grammar.records import Refusal
 from grammar.refusals import nearest
-from tutor.practice.lesson_places import Source, Value, Written, written
+from tutor.practice.lesson_places import LessonText, Value, Written, written
 from tutor.practice.lessons import Wrong
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
 
@@ -48,7 +48,7 @@ class Table:
     was never asked of it. A field with a fault reads as empty, so that reading can go on.
     """
 
-    def __init__(self, source: Source, first: int, last: int, opened: int) -> None:
+    def __init__(self, source: LessonText, first: int, last: int, opened: int) -> None:
         self.source = source
         self.faults: list[Refusal] = []
         self.opened = opened
@@ -191,7 +191,7 @@ class Table:
         self.fault(key, f"{key} is to be {kind}.", f"Write it as in: {key} = {example}")
 
 
-def _unread(source: Source, first: int, last: int, message: str) -> Refusal:
+def _unread(source: LessonText, first: int, last: int, message: str) -> Refusal:
     where = _COORDINATES.search(message)
     if where is not None and where[1]:
         offset = source.start_of(first + int(where[1]) - 1) + int(where[2]) - 1

@@ -8,14 +8,14 @@ from __future__ import annotations
 from typing import Final
 
 from grammar.records import Refusal
-from tutor.practice.lesson_places import Source
+from tutor.practice.lesson_places import LessonText
 
 OPENING: Final = "```lesson"
 CLOSING: Final = "```"
 OLD: Final = "+++"
 
 
-def closing_of(source: Source) -> int:
+def closing_of(source: LessonText) -> int:
     """The number of the line that ends the head. Errors: ``Refusal`` where there is no head."""
     first = source.lines[0].rstrip()
     if first == OPENING:

@@ -26,7 +26,7 @@ _WRITTEN: Final = re.compile(
 )
 
 
-class Source:
+class LessonText:
     """The text of a file by lines, with a place for each offset."""
 
     def __init__(self, text: str) -> None:
@@ -69,7 +69,7 @@ class Written(NamedTuple):
     values: tuple[Value, ...]
 
 
-def written(source: Source, first: int, last: int) -> dict[str, Written]:
+def written(source: LessonText, first: int, last: int) -> dict[str, Written]:
     """Each key of the table of TOML on these lines, which tomllib has read, in order."""
     found: dict[str, tuple[int, list[Value]]] = {}
     heading = ""
@@ -96,7 +96,7 @@ class _Token(NamedTuple):
     text: str
 
 
-def _statements(source: Source, first: int, last: int) -> Iterator[list[_Token]]:
+def _statements(source: LessonText, first: int, last: int) -> Iterator[list[_Token]]:
     """The tokens of one heading, or of one key and its value, at a time."""
     statement: list[_Token] = []
     depth = 0
@@ -118,7 +118,7 @@ def _first_of(key: str) -> str:
     return key.strip("\"'") if key[:1] in "\"'" else key.partition(".")[0]
 
 
-def offset_within(source: Source, value: Value, index: int) -> int:
+def offset_within(source: LessonText, value: Value, index: int) -> int:
     """Where in the file the character ``index`` of a text is written, whatever its quotes."""
     text = source.text[value.start : value.end]
     quotes = next((q for q in ('"""', "'''", '"', "'") if text.startswith(q)), "")

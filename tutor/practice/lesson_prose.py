@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from grammar.records import Place, Refusal
-from tutor.practice.lesson_places import Source
+from tutor.practice.lesson_places import LessonText
 from tutor.practice.lessons import Prose
 
 MOST_WORDS: Final = 120  # of one part, which fills a screen of 24 lines at 40 columns; our choice
@@ -25,7 +25,7 @@ def about_prose(prose: Prose, text: str) -> Iterator[Refusal]:
             f"Keep to {MOST_WORDS}, or part them by a task.",
             prose.place,
         )
-    source = Source(text)
+    source = LessonText(text)
     for line, at in zip(prose.lines, prose.at, strict=True):
         for sentence in _END.split(line):
             number = len(words_of(sentence))
@@ -42,7 +42,7 @@ def words_of(text: str) -> list[str]:
     return re.findall(r"[^\W\d_][\w'’.]*", text)
 
 
-def _place(source: Source, sentence: str, at: int) -> Place:
+def _place(source: LessonText, sentence: str, at: int) -> Place:
     """Where the sentence begins, as far as its first words can be found in the source."""
     first = " ".join(sentence.split()[:_QUOTED])
     offset = source.text.find(first, source.start_of(at))

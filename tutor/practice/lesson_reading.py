@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from grammar.records import Refusal
 from tutor.practice.lesson_fields import Table
 from tutor.practice.lesson_head import closing_of
-from tutor.practice.lesson_places import Source
+from tutor.practice.lesson_places import LessonText
 from tutor.practice.lesson_tasks import exercise_of
 from tutor.practice.lessons import Exercise, Faults, Lesson, Part, Prose
 
@@ -48,7 +48,7 @@ def read_lesson(name: str, text: str) -> Lesson:
 
     Errors: ``Faults`` with everything that is wrong in it.
     """
-    source = Source(text.removeprefix("\ufeff"))
+    source = LessonText(text.removeprefix("\ufeff"))
     faults: list[Refusal] = []
     number, called = _number_and_name(name, faults)
     try:
@@ -102,7 +102,7 @@ class _Line(NamedTuple):
     list: int | None
 
 
-def _parts(source: Source, closing: int, faults: list[Refusal]) -> Iterator[Part]:
+def _parts(source: LessonText, closing: int, faults: list[Refusal]) -> Iterator[Part]:
     """Prose and tasks in turn; ``closing`` is the last line of the heading."""
     from markdown_it import MarkdownIt
 
@@ -127,7 +127,7 @@ def _parts(source: Source, closing: int, faults: list[Refusal]) -> Iterator[Part
         yield _prose(source, prose)
 
 
-def _prose(source: Source, lines: Sequence[_Line]) -> Prose:
+def _prose(source: LessonText, lines: Sequence[_Line]) -> Prose:
     """The lines with an empty one before each that does not go on with a list."""
     spaced: list[_Line] = []
     for line in lines:
@@ -141,7 +141,7 @@ def _prose(source: Source, lines: Sequence[_Line]) -> Prose:
     )
 
 
-def _exercise(source: Source, fence: Token, faults: list[Refusal]) -> Exercise | None:
+def _exercise(source: LessonText, fence: Token, faults: list[Refusal]) -> Exercise | None:
     opened, end = _first_line(fence), fence.map[1] if fence.map else 0
     place = source.at_line(opened)
     info = fence.info.strip()
@@ -158,7 +158,7 @@ def _exercise(source: Source, fence: Token, faults: list[Refusal]) -> Exercise |
     return None
 
 
-def _out_of_place(source: Source, token: Token) -> Refusal:
+def _out_of_place(source: LessonText, token: Token) -> Refusal:
     found, cure = _NO_PLACE.get(token.type) or (
         "The title stands in the head alone.",
         "Begin a heading within the lesson with ##.",

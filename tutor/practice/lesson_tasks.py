@@ -8,7 +8,7 @@ from typing import Final, get_args
 
 from grammar.records import Refusal
 from tutor.practice.lesson_fields import Table
-from tutor.practice.lesson_places import Source, offset_within
+from tutor.practice.lesson_places import LessonText, offset_within
 from tutor.practice.lessons import Choice, Exercise, ExerciseKind
 from tutor.practice.own_choices import value_of
 
@@ -32,7 +32,9 @@ KIND_WORDS: Mapping[ExerciseKind, str] = MappingProxyType({
 })
 
 
-def exercise_of(source: Source, opened: int, last: int, faults: list[Refusal]) -> Exercise | None:
+def exercise_of(
+    source: LessonText, opened: int, last: int, faults: list[Refusal]
+) -> Exercise | None:
     """The task whose table begins after the line ``opened`` and ends with the line ``last``.
 
     None where its kind cannot be told; what is wrong is added to ``faults``.
@@ -112,7 +114,7 @@ def _value(table: Table) -> Choice:
 
 def place_in(text: str, exercise: Exercise, fault: Refusal) -> Refusal:
     """A fault in the text of a task, with its place in the file, whose text is given."""
-    source = Source(text.removeprefix("\ufeff"))
+    source = LessonText(text.removeprefix("\ufeff"))
     table = Table(source, exercise.place.line + 1, exercise.last, exercise.place.line)
     value = table.value_at(exercise.kind)
     if fault.place is None:

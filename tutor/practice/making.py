@@ -17,7 +17,7 @@ from grammar.records import Amount, Asked, Description, Dimension, Join, Part, S
 from tutor.circuit.network import point_names
 from tutor.practice.making_needs import Wanted
 from tutor.practice.making_values import draw_capacitances
-from tutor.practice.shapes import Extra, Group, Layout, Shape, leaves, with_depth
+from tutor.practice.shapes import Extra, Layout, MemberGroup, Shape, leaves, with_depth
 from tutor.practice.values import (
     Arithmetic,
     fits,
@@ -98,7 +98,7 @@ def answers(
 ) -> list[Fraction]:
     """All values that a walk asks for on the way to what is asked, in plain numbers."""
     parts = worked_out(layout, values)
-    found = [held.capacitance for part, held in parts if isinstance(part, Group)]
+    found = [held.capacitance for part, held in parts if isinstance(part, MemberGroup)]
     if supply is None:
         return found
     whole = parts[0][1]
@@ -106,7 +106,7 @@ def answers(
     chosen = set(_targets(brief, layout))
     by_part = dict(parts)
     for part in by_part:
-        if isinstance(part, Group):
+        if isinstance(part, MemberGroup):
             for member in part.members:
                 if chosen & set(leaves(member)):
                     held = by_part[member]
@@ -170,7 +170,7 @@ def _capacitor(number: int, value: Fraction) -> records.Capacitor:
 
 
 def _nest(layout: Layout, values: Mapping[int, Fraction]) -> Part:
-    if not isinstance(layout, Group):
+    if not isinstance(layout, MemberGroup):
         return _capacitor(layout, values[layout])
     members = tuple(_nest(member, values) for member in layout.members)
     return records.Chain(members) if layout.kind == "series" else records.Parallel(members)
@@ -182,7 +182,7 @@ def _joins(layout: Layout, values: Mapping[int, Fraction]) -> Iterator[Join]:
     waiting: list[tuple[Layout, str, str]] = [(layout, "A", "B")]
     while waiting:
         part, start, end = waiting.pop()
-        if not isinstance(part, Group):
+        if not isinstance(part, MemberGroup):
             yield Join(_capacitor(part, values[part]), start, end)
         elif part.kind == "parallel":
             waiting += [(member, start, end) for member in reversed(part.members)]

@@ -49,7 +49,7 @@ RATIOS: Mapping[Arithmetic, tuple[tuple[int, int], ...]] = MappingProxyType({
 })
 
 
-class Levels(NamedTuple):
+class BridgeLevels(NamedTuple):
     """The potentials of P and R as shares of the p.d., and what the bridge comes to."""
 
     p: Fraction
@@ -106,16 +106,16 @@ def _is_far_from_bounds(values: Five) -> bool:
     return min(whole - low, high - whole) > FURTHEST * whole
 
 
-def levels(values: Five) -> Levels:
+def levels(values: Five) -> BridgeLevels:
     """The two balances Σ C (V_P − V_j) = 0 at P and at R, solved for a p.d. of one volt."""
     c1, c2, c3, c4, c5 = values
     at_p, at_r = c1 + c3 + c5, c2 + c4 + c5
     below = at_p * at_r - c5 * c5
     p, r = (c1 * at_r + c5 * c2) / below, (c2 * at_p + c5 * c1) / below
-    return Levels(p, r, c1 * (1 - p) + c2 * (1 - r))
+    return BridgeLevels(p, r, c1 * (1 - p) + c2 * (1 - r))
 
 
-def _supply(brief: Brief, values: Five, found: Levels, rng: Random) -> Fraction | None:
+def _supply(brief: Brief, values: Five, found: BridgeLevels, rng: Random) -> Fraction | None:
     """A p.d. with which all comes out as ordered, if any."""
     if brief.arithmetic == "whole" and not is_whole(found.whole):
         return None
@@ -129,7 +129,7 @@ def _supply(brief: Brief, values: Five, found: Levels, rng: Random) -> Fraction 
     return None
 
 
-def answers(brief: Brief, values: Five, found: Levels, supply: Fraction) -> list[Fraction]:
+def answers(brief: Brief, values: Five, found: BridgeLevels, supply: Fraction) -> list[Fraction]:
     """What the bridge comes to and the levels it is found by; then what each holds, if asked."""
     numbers = [found.whole]
     if brief.shape.name == BALANCED:

@@ -34,7 +34,7 @@ class Wanted(NamedTuple):
     of: Scope = "one"
 
 
-class Order(NamedTuple):
+class TaskOrder(NamedTuple):
     """What a task is to be like; None leaves it open. ``shape`` is a full name of a shape."""
 
     skill: str | None = None
@@ -117,7 +117,7 @@ NEEDS: Mapping[str, Need] = MappingProxyType({
 })
 
 
-def shapes_for(order: Order) -> tuple[str, ...]:
+def shapes_for(order: TaskOrder) -> tuple[str, ...]:
     """Full names of all shapes that would do for an order, at least one.
 
     Errors: ``Refusal`` for what cannot be together and for an order of neither skill nor shape.
@@ -151,7 +151,7 @@ def is_story(shape: str) -> bool:
     return shape in STORIES
 
 
-def _check_shape(order: Order, shape: str, need: Need | None) -> None:
+def _check_shape(order: TaskOrder, shape: str, need: Need | None) -> None:
     told = is_story(shape)
     if need is not None and shape not in need.shapes and (told or need.shapes[0] in STORIES):
         fitting = ", ".join(need.shapes)
@@ -188,7 +188,7 @@ def _has_step(skill: str, shape: Shape) -> bool:
     )
 
 
-def _with_steps(order: Order, need: Need) -> tuple[str, ...]:
+def _with_steps(order: TaskOrder, need: Need) -> tuple[str, ...]:
     steps = order.steps
     if steps is None:
         return need.shapes
@@ -201,7 +201,7 @@ def _with_steps(order: Order, need: Need) -> tuple[str, ...]:
     return tuple(own or others)
 
 
-def _with_numbers(order: Order, names: tuple[str, ...]) -> tuple[str, ...]:
+def _with_numbers(order: TaskOrder, names: tuple[str, ...]) -> tuple[str, ...]:
     """Those of the shapes that can come out in the numbers that are ordered."""
     if order.arithmetic is None:
         return names

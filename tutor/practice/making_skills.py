@@ -19,7 +19,7 @@ from tutor.teaching.staged.story import Story
 from tutor.teaching.walk import Question, Walk, check_of, question_about, targets
 
 
-class Asked(NamedTuple):
+class AskedValue(NamedTuple):
     """One question for a value: how it is named, the skills it needs, what it tells apart."""
 
     name: str
@@ -27,7 +27,7 @@ class Asked(NamedTuple):
     separation: Separation
 
 
-class Seen(NamedTuple):
+class SeenTask(NamedTuple):
     """A text looked at as the chat will take it: a story, or a walk to its end and the stories
     told where series and parallel stick.
     """
@@ -37,28 +37,28 @@ class Seen(NamedTuple):
     stories: tuple[Story, ...] = ()
 
 
-def look_at(description: Description) -> Seen:
+def look_at(description: Description) -> SeenTask:
     """Errors: ``Refusal`` for data that cannot be."""
     story = story_of(description, DEFAULTS)
     if story is not None:
-        return Seen(story, None)
-    return Seen(None, *to_the_end(build(description)))
+        return SeenTask(story, None)
+    return SeenTask(None, *to_the_end(build(description)))
 
 
-def asked_in(seen: Seen) -> Iterator[Asked]:
+def asked_in(seen: SeenTask) -> Iterator[AskedValue]:
     """Every question for a value, in order; one at a time, since most candidates fall early."""
     if seen.story is not None:
         for ask in seen.story.asks:
             if ask.right is not None:
                 found = separation_of_ask(ask, seen.story.powers)
-                yield Asked(ask.name or ask.key, ask.skills or skills_of_ask(ask), found)
+                yield AskedValue(ask.name or ask.key, ask.skills or skills_of_ask(ask), found)
         return
     assert seen.walk is not None
     for quantity, found in each_of(seen.walk, seen.stories):
-        yield Asked(quantity.name, _skills_of(seen.walk, quantity, seen), found)
+        yield AskedValue(quantity.name, _skills_of(seen.walk, quantity, seen), found)
 
 
-def _skills_of(walk: Walk, quantity: Quantity, seen: Seen) -> tuple[str, ...]:
+def _skills_of(walk: Walk, quantity: Quantity, seen: SeenTask) -> tuple[str, ...]:
     for ask in (ask for story in seen.stories for ask in story.asks):
         if ask.name == quantity.name:
             return ask.skills or skills_of_ask(ask)
@@ -69,7 +69,7 @@ def _at_end(walk: Walk) -> Walk:
     return walk._replace(steps=walk.plan)
 
 
-def skills_in(seen: Seen, asked: Iterable[Asked]) -> tuple[str, ...]:
+def skills_in(seen: SeenTask, asked: Iterable[AskedValue]) -> tuple[str, ...]:
     """Codes of all skills that the whole problem practises, in teaching order; ``asked`` are its
     questions for values.
     """

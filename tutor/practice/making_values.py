@@ -8,7 +8,7 @@ from itertools import pairwise
 from random import Random
 from typing import Final, NamedTuple
 
-from tutor.practice.shapes import Group, Layout
+from tutor.practice.shapes import Layout, MemberGroup
 from tutor.practice.values import LARGEST, Arithmetic, is_short, is_whole, joint, pool_for
 
 # Numbers with many divisors: the capacitances of a chain are taken as one of them over so much.
@@ -37,13 +37,13 @@ class Drawing(NamedTuple):
 
     def draw(self, layout: Layout, values: dict[int, Fraction]) -> Fraction | None:
         """Draw the values of a part, and say what it comes to; None where that will not do."""
-        if not isinstance(layout, Group):
+        if not isinstance(layout, MemberGroup):
             values[layout] = self.rng.choice(self.pool)
             return values[layout]
-        single = [member for member in layout.members if not isinstance(member, Group)]
+        single = [member for member in layout.members if not isinstance(member, MemberGroup)]
         found: list[Fraction] = []
         for member in layout.members:
-            if isinstance(member, Group):
+            if isinstance(member, MemberGroup):
                 part = self.draw(member, values)
                 if part is None:
                     return None

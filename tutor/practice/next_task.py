@@ -6,9 +6,9 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 from tutor.learner.standing import Standing
 from tutor.practice.lessons import Exercise
-from tutor.practice.making_needs import NEEDS, Order
+from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.questions.kinds import kinds_for, make_question
-from tutor.practice.questions.question import Question
+from tutor.practice.questions.question import QuestionTask
 from tutor.practice.tasks import make, most_telling, relabelled, variant
 from tutor.teaching.manner import COLD
 from tutor.teaching.rules.blaming import blamed
@@ -23,7 +23,7 @@ DRAWS: Final = 40  # of a kind of question that asks for a skill now and then on
 APART: Final = 1009  # between draws, so that one task is not drawn again at the next place
 
 
-class Item(NamedTuple):
+class NextTask(NamedTuple):
     """One thing to do.
 
     ``text`` is a network (``balances``: told in stages, by its charge balances), a wish for an
@@ -38,12 +38,12 @@ class Item(NamedTuple):
     asked: frozenset[str] | None = None
     new: frozenset[str] = frozenset()
     only: frozenset[str] | None = None
-    question: Question | None = None
+    question: QuestionTask | None = None
     exercise: Exercise | None = None
-    order: Order | None = None
+    order: TaskOrder | None = None
 
 
-def task_for(order: Order, standing: Standing, at: int) -> Item:
+def task_for(order: TaskOrder, standing: Standing, at: int) -> NextTask:
     """A task of an order, chosen where what is suspected of this learner would show most.
 
     ``at`` counts the tasks of this kind: networks take turns with questions about them.
@@ -51,12 +51,12 @@ def task_for(order: Order, standing: Standing, at: int) -> Item:
     skill = order.skill
     if skill is None:
         task = make(order)
-        return Item("network", task.text, order=task.order)
+        return NextTask("network", task.text, order=task.order)
     suspected = suspected_of(standing, skill)
     if _is_question(order, at, bool(suspected)):
         question = _question_about(skill, order.seed, at // 2)
         if question is not None:
-            return Item("question", question=question)
+            return NextTask("question", question=question)
     if suspected:
         task = most_telling([order._replace(seed=order.seed + n) for n in range(CANDIDATES)],
                             suspected)
@@ -65,23 +65,23 @@ def task_for(order: Order, standing: Standing, at: int) -> Item:
     in_full = skill in BESIDE_WALKS or at % IN_FULL == IN_FULL - 1
     new = frozenset() if at or standing.has_met(skill) else frozenset({skill})
     asked = None if in_full else asked_with(skill)
-    return Item("network", task.text, asked, new, order=task.order)
+    return NextTask("network", task.text, asked, new, order=task.order)
 
 
-def twin_of(item: Item, seed: int) -> Item:
+def twin_of(item: NextTask, seed: int) -> NextTask:
     """The same shape and sort of numbers with other values; for an item made to order."""
     assert item.order is not None, "asked of an item made to order"
     task = variant(make(item.order), seed)
     return item._replace(text=task.text, order=task.order, new=frozenset())
 
 
-def renamed(item: Item, seed: int) -> Item:
+def renamed(item: NextTask, seed: int) -> NextTask:
     """The same network under other names and written otherwise; for an item made to order."""
     assert item.order is not None, "asked of an item made to order"
     return item._replace(text=relabelled(make(item.order), seed).text, new=frozenset())
 
 
-def _is_question(order: Order, at: int, suspected: bool) -> bool:
+def _is_question(order: TaskOrder, at: int, suspected: bool) -> bool:
     """Whether this place is one for a question: every other one where there are networks too, and
     all but every third, or but for a suspicion, where no question of a walk asks for the skill.
     """
@@ -94,7 +94,7 @@ def _is_question(order: Order, at: int, suspected: bool) -> bool:
     return at % 2 == 1
 
 
-def _question_about(skill: str, seed: int, at: int) -> Question | None:
+def _question_about(skill: str, seed: int, at: int) -> QuestionTask | None:
     """A question that asks for a skill, the kinds that may do so taking turns; None if none does.
 
     Most kinds ask for one or another of several skills, by chance.

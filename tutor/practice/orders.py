@@ -18,8 +18,8 @@ from tutor.practice.making_needs import (
     NEEDS,
     SET_IN_CHAIN,
     STORIES,
-    Order,
     Scope,
+    TaskOrder,
     Wanted,
     is_story,
     shapes_for,
@@ -35,7 +35,7 @@ from tutor.practice.shapes import (
 from tutor.practice.values import Arithmetic
 from tutor.teaching.skills import BY_CODE
 
-__all__ = ["Order", "Wanted", "order_in", "shapes_for"]
+__all__ = ["TaskOrder", "Wanted", "order_in", "shapes_for"]
 
 _NUMBERS: Mapping[str, int] = MappingProxyType({
     word: number for number, word in enumerate(("one", "two", "three", "four", "five"), start=1)
@@ -45,14 +45,14 @@ _IN: Final = r"(?:in|inside|within)"
 _CHAIN: Final = r"(?:chain|series chain|series part)"
 _SET: Final = r"(?:parallel set|parallel part|set side by side)"
 
-Setter: TypeAlias = Callable[[Order, re.Match[str]], Order]
+Setter: TypeAlias = Callable[[TaskOrder, re.Match[str]], TaskOrder]
 
 
 def _shape(name: str) -> Setter:
     return lambda order, _: _with_shape(order, name)
 
 
-def _with_shape(order: Order, name: str) -> Order:
+def _with_shape(order: TaskOrder, name: str) -> TaskOrder:
     """The order with a shape; what was to be added to it is kept."""
     if order.shape is None or is_story(order.shape) or is_story(name):
         return order._replace(shape=name)
@@ -61,7 +61,7 @@ def _with_shape(order: Order, name: str) -> Order:
 
 
 def _counted_shape(template: str) -> Setter:
-    def setter(order: Order, found: re.Match[str]) -> Order:
+    def setter(order: TaskOrder, found: re.Match[str]) -> TaskOrder:
         count = found["count"]
         number = int(count) if count.isdigit() else _NUMBERS[count]
         word = next((word for word, n in _NUMBERS.items() if n == number), count)
@@ -74,7 +74,7 @@ def _counted_shape(template: str) -> Setter:
 
 
 def _extra(extra: Extra) -> Setter:
-    def setter(order: Order, _: re.Match[str]) -> Order:
+    def setter(order: TaskOrder, _: re.Match[str]) -> TaskOrder:
         if order.shape is None:
             shape = SHAPES[SET_IN_CHAIN]
         elif is_story(order.shape) or shape_named(order.shape).layout is None:
@@ -98,12 +98,12 @@ def _asked(dimension: Dimension, of: Scope) -> Setter:
     return lambda order, _: order._replace(asked=Wanted(dimension, of))
 
 
-def _steps(order: Order, found: re.Match[str]) -> Order:
+def _steps(order: TaskOrder, found: re.Match[str]) -> TaskOrder:
     count = found["count"]
     return order._replace(steps=int(count) if count.isdigit() else _NUMBERS[count])
 
 
-def _seed(order: Order, found: re.Match[str]) -> Order:
+def _seed(order: TaskOrder, found: re.Match[str]) -> TaskOrder:
     return order._replace(seed=int(found["seed"]))
 
 
@@ -162,13 +162,13 @@ _FILLER: Final = re.compile(r"(?:with|and|on|for|a|an|the|of|in|as|asking|asked|
 _WORD: Final = re.compile(r"\S+")
 
 
-def order_in(words: str) -> Order:
+def order_in(words: str) -> TaskOrder:
     """The order that plain words give, such as 'sharing a p.d., 3 steps, seed 12'.
 
     Errors: ``Refusal`` for a word that is not known, for what cannot be together, and for an
     order that says neither skill nor shape.
     """
-    order, at = Order(), 0
+    order, at = TaskOrder(), 0
     low = words.lower()
     phrases = [(re.compile(pattern + r"(?![\w])"), setter) for pattern, setter in _phrases()]
     while at < len(low):
@@ -188,8 +188,8 @@ def order_in(words: str) -> Order:
 
 
 def _set(
-    order: Order, match: re.Match[str], setter: Setter, words: str
-) -> tuple[Order, int]:
+    order: TaskOrder, match: re.Match[str], setter: Setter, words: str
+) -> tuple[TaskOrder, int]:
     try:
         return setter(order, match), match.end()
     except Refusal as refusal:

@@ -9,9 +9,9 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.reading import read_network
-from tutor.practice.making_needs import NEEDS, C, Order, Wanted
+from tutor.practice.making_needs import NEEDS, C, TaskOrder, Wanted
 from tutor.practice.questions.kinds import ALL, make_question, story_of_question
-from tutor.practice.questions.question import Question
+from tutor.practice.questions.question import QuestionTask
 from tutor.practice.tasks import make
 from tutor.teaching.marking.any_problem import mark_working
 from tutor.teaching.marking.examining import GENERAL_PRACTICE
@@ -50,7 +50,7 @@ class PaperQuestion(NamedTuple):
     skill: str
     marks: int
     shape: str
-    question: Question | None = None
+    question: QuestionTask | None = None
 
 
 def drawn_for(
@@ -106,7 +106,7 @@ def _tasks(units: tuple[int, ...], largest: int, chance: Random) -> Iterator[Pap
 def _task(skill: str, chance: Random) -> tuple[PaperQuestion, str]:
     """A task of a skill, and what it asks for."""
     asked = chance.choice(ASKED[skill]) if skill in ASKED else None
-    task = make(Order(skill=skill, asked=asked, seed=chance.randrange(10**6)))
+    task = make(TaskOrder(skill=skill, asked=asked, seed=chance.randrange(10**6)))
     shape = task.order.shape or ""
     marks = mark_working(read_network(task.text), "", GENERAL_PRACTICE).of
     return PaperQuestion(task.text, skill, marks, shape), str(task.order.asked)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
-from tutor.practice.next_task import Item
+from tutor.practice.next_task import NextTask
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.marking.any_problem import mark_working
@@ -16,7 +16,7 @@ from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.marked import Marked
 from tutor.teaching.observation import Observation
 from tutor.teaching.papered import (
-    Source,
+    MarkedProblem,
     keys_lost,
     not_set_out,
     seen_in,
@@ -59,7 +59,7 @@ def marks_of(question: PaperQuestion, text: str, scheme: Scheme, settings: Setti
     return mark_working(read_network(question.text), text, scheme, settings)
 
 
-def source_for(question: PaperQuestion, settings: Settings = DEFAULTS) -> Source:
+def source_for(question: PaperQuestion, settings: Settings = DEFAULTS) -> MarkedProblem:
     """What the values of a question tell, whoever answers it."""
     if question.question is not None:
         return source_of_story(story_of_question(question.question, settings))
@@ -67,7 +67,7 @@ def source_for(question: PaperQuestion, settings: Settings = DEFAULTS) -> Source
 
 
 def with_showing(
-    question: PaperQuestion, marked: Marked, source: Source, number: int
+    question: PaperQuestion, marked: Marked, source: MarkedProblem, number: int
 ) -> MarkedQuestion:
     """A marked question with what its lines and the way they are set out show."""
     at = f"paper {number}"
@@ -77,7 +77,7 @@ def with_showing(
     return MarkedQuestion(question, marked, seen, bare, set_out)
 
 
-def to_go_over(found: MarkedQuestion) -> Item | None:
+def to_go_over(found: MarkedQuestion) -> NextTask | None:
     """The steps that lost marks; all of a question for which nothing was written, and None where
     nothing was lost.
     """
@@ -85,10 +85,10 @@ def to_go_over(found: MarkedQuestion) -> Item | None:
     if marked.total >= marked.of:
         return None
     if question.question is not None:
-        return Item("question", question=question.question)
+        return NextTask("question", question=question.question)
     is_empty = all(credit.verdict is None for credit in marked.credits)
     only = None if is_empty else keys_lost(marked)
-    return Item("balances" if _sticks(question.text) else "network", question.text, only=only)
+    return NextTask("balances" if _sticks(question.text) else "network", question.text, only=only)
 
 
 def _sticks(text: str) -> bool:

@@ -10,14 +10,14 @@ Extra: TypeAlias = Literal["a dead end", "a bypassed capacitor", "a wire"]
 EXTRAS: Final[tuple[Extra, ...]] = ("a dead end", "a bypassed capacitor", "a wire")
 
 
-class Group(NamedTuple):
+class MemberGroup(NamedTuple):
     """Members in a chain or side by side; a member is a capacitor by its number, or a group."""
 
     kind: Literal["series", "parallel"]
     members: tuple[Layout, ...]
 
 
-Layout: TypeAlias = int | Group
+Layout: TypeAlias = int | MemberGroup
 
 
 class Shape(NamedTuple):
@@ -47,9 +47,9 @@ class Shape(NamedTuple):
         return () if self.layout is None else tuple(group.kind for group in groups(self.layout))
 
 
-def groups(layout: Layout) -> Iterator[Group]:
+def groups(layout: Layout) -> Iterator[MemberGroup]:
     """Every group in it, inner ones first."""
-    if isinstance(layout, Group):
+    if isinstance(layout, MemberGroup):
         for member in layout.members:
             yield from groups(member)
         yield layout
@@ -63,19 +63,19 @@ def leaves(layout: Layout) -> Iterator[int]:
 
 def with_depth(layout: Layout, depth: int = 0) -> Iterator[tuple[int, int]]:
     """For each capacitor how many groups it lies in, and its number."""
-    if isinstance(layout, Group):
+    if isinstance(layout, MemberGroup):
         for member in layout.members:
             yield from with_depth(member, depth + 1)
     else:
         yield depth, layout
 
 
-def _chain(*members: Layout) -> Group:
-    return Group("series", members)
+def _chain(*members: Layout) -> MemberGroup:
+    return MemberGroup("series", members)
 
 
-def _beside(*members: Layout) -> Group:
-    return Group("parallel", members)
+def _beside(*members: Layout) -> MemberGroup:
+    return MemberGroup("parallel", members)
 
 
 BALANCED: Final = "a balanced bridge"

@@ -19,9 +19,9 @@ from grammar.records import Description, Refusal
 from grammar.writing import write_network
 from tutor.practice.making import Brief, draw_network
 from tutor.practice.making_bridges import draw_bridge
-from tutor.practice.making_needs import NEEDS, Order, arithmetic_of, is_story, shapes_for
+from tutor.practice.making_needs import NEEDS, TaskOrder, arithmetic_of, is_story, shapes_for
 from tutor.practice.making_relabelled import relabel
-from tutor.practice.making_skills import Asked, Seen, asked_in, look_at, skills_in
+from tutor.practice.making_skills import AskedValue, SeenTask, asked_in, look_at, skills_in
 from tutor.practice.making_stories import DRAWS, Draw
 from tutor.practice.shapes import shape_named
 from tutor.practice.values import Arithmetic
@@ -45,7 +45,7 @@ class Task(NamedTuple):
     kind: Literal["network"]
     text: str
     description: Description
-    order: Order
+    order: TaskOrder
     skills: tuple[str, ...]
     tells: tuple[str, ...]
     not_diagnostic: tuple[str, ...]
@@ -62,8 +62,8 @@ class Candidate(NamedTuple):
     """A text with the questions for values in it."""
 
     drawn: Drawn
-    seen: Seen
-    asked: tuple[Asked, ...]
+    seen: SeenTask
+    asked: tuple[AskedValue, ...]
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -71,7 +71,7 @@ class Candidate(NamedTuple):
         return tuple(each.name for each in self.asked if not each.separation.is_diagnostic)
 
 
-def make(order: Order) -> Task:
+def make(order: TaskOrder) -> Task:
     """The task of an order. The same order makes the same task.
 
     Errors: ``Refusal`` for an order of what cannot be together.
@@ -88,7 +88,7 @@ def make(order: Order) -> Task:
     return _task(best, settled)
 
 
-def settle(order: Order) -> Order:
+def settle(order: TaskOrder) -> TaskOrder:
     """The order with all that it leaves open filled in, by its seed where there is a choice."""
     by_seed = Random(f"shape {order.skill} {order.steps} {order.seed}")
     shape = by_seed.choice(shapes_for(order))
@@ -115,11 +115,11 @@ def relabelled(task: Task, seed: int) -> Task:
     text = relabel(task.description, by_seed)
     drawn = Drawn(text, read_network(text))
     asked = tuple(asked_in(look_at(drawn.description)))
-    faults = Candidate(drawn, Seen(None, None), asked).faults
+    faults = Candidate(drawn, SeenTask(None, None), asked).faults
     return task._replace(text=text, description=drawn.description, not_diagnostic=faults)
 
 
-def most_telling(orders: Iterable[Order], suspected: Iterable[str]) -> Task:
+def most_telling(orders: Iterable[TaskOrder], suspected: Iterable[str]) -> Task:
     """Of the tasks of these orders the one where the right rule and these malrules differ most.
 
     More of them told apart come first, then how far the nearest two are from one another. Errors:
@@ -142,7 +142,7 @@ def _telling(task: Task, names: tuple[str, ...]) -> tuple[int, Fraction]:
     )
 
 
-def _least_gap(asked: Asked, told: list[str]) -> Fraction:
+def _least_gap(asked: AskedValue, told: list[str]) -> Fraction:
     """The smallest distance, relative to the larger, among what is right and these give."""
     separation = asked.separation
     given = [(separation.right,), *(separation.numbers[name] for name in told)]
@@ -156,7 +156,7 @@ def _least_gap(asked: Asked, told: list[str]) -> Fraction:
 # Candidates
 
 
-def _drawn(order: Order) -> Iterator[Drawn]:
+def _drawn(order: TaskOrder) -> Iterator[Drawn]:
     """Texts of the ordered shape and sort of numbers, as many as are worth looking at."""
     by_seed = Random(f"values {order._replace(skill=None, steps=None)}")
     draw = _drawer(order)
@@ -164,7 +164,7 @@ def _drawn(order: Order) -> Iterator[Drawn]:
     yield from islice((each for each in drawn if each is not None), MOST_CANDIDATES)
 
 
-def _drawer(order: Order) -> Callable[[Random], Drawn | None]:
+def _drawer(order: TaskOrder) -> Callable[[Random], Drawn | None]:
     assert order.shape is not None
     assert order.arithmetic is not None
     if is_story(order.shape):
@@ -186,7 +186,7 @@ def _network(brief: Brief, by_seed: Random) -> Drawn | None:
 def _looked_at(drawn: Drawn, skill: str | None, fewest: int | None) -> Candidate | None:
     """A candidate with fewer faults than the best so far, and none where the skill is at work."""
     seen = look_at(drawn.description)
-    asked: list[Asked] = []
+    asked: list[AskedValue] = []
     faults = 0
     for each in asked_in(seen):
         asked.append(each)
@@ -197,7 +197,7 @@ def _looked_at(drawn: Drawn, skill: str | None, fewest: int | None) -> Candidate
     return Candidate(drawn, seen, tuple(asked))
 
 
-def _at_work(asked: Asked) -> frozenset[str]:
+def _at_work(asked: AskedValue) -> frozenset[str]:
     """The skills that an answer here rests on, by what is asked and by what can go wrong."""
     skills = {*asked.skills}
     for name in asked.separation.numbers:
@@ -205,7 +205,7 @@ def _at_work(asked: Asked) -> frozenset[str]:
     return frozenset(skills)
 
 
-def _task(candidate: Candidate, order: Order) -> Task:
+def _task(candidate: Candidate, order: TaskOrder) -> Task:
     told = {name for each in candidate.asked for name in each.separation.tells}
     tells = tuple(name for name in SKILL_OF if name in told)
     practised = {order.skill, *skills_in(candidate.seen, candidate.asked)}

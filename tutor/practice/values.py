@@ -12,7 +12,7 @@ from random import Random
 from types import MappingProxyType
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from tutor.practice.shapes import Group, Layout, groups
+from tutor.practice.shapes import Layout, MemberGroup, groups
 
 Arithmetic: TypeAlias = Literal["whole", "terminating", "three figures"]
 
@@ -107,7 +107,7 @@ def worked_out(layout: Layout, values: Mapping[int, Fraction]) -> list[tuple[Lay
         part, share = waiting.pop()
         own = come_to(part, values)
         found.append((part, PartHolding(own, share)))
-        if isinstance(part, Group):
+        if isinstance(part, MemberGroup):
             chain = part.kind == "series"
             waiting += [
                 (member, share * own / come_to(member, values) if chain else share)
@@ -118,7 +118,7 @@ def worked_out(layout: Layout, values: Mapping[int, Fraction]) -> list[tuple[Lay
 
 def come_to(layout: Layout, values: Mapping[int, Fraction]) -> Fraction:
     """The capacitance of a part."""
-    if isinstance(layout, Group):
+    if isinstance(layout, MemberGroup):
         return joint(layout.kind, [come_to(member, values) for member in layout.members])
     return values[layout]
 

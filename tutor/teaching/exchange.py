@@ -41,7 +41,7 @@ from tutor.teaching.staged import skills, supposed, telling
 from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.story import Story, StorySource, Telling
 from tutor.teaching.turn import ask, building, proceed, speech_of
-from tutor.teaching.twins import Shown, twin_of
+from tutor.teaching.twins import ShownStep, twin_of
 from tutor.teaching.walk import Walk, begin_walk, next_question
 from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
@@ -416,7 +416,7 @@ def _next_twin(turn: TurnOf[Walk], is_first: bool = False) -> TurnOf[Walk]:
     walk = turn.task
     if turn.opens or walk.over or next_question(walk) is not None or not walk.twins:
         return turn
-    twin = twin_of(walk, Shown(*walk.twins[0]))
+    twin = twin_of(walk, ShownStep(*walk.twins[0]))
     words = Wording(speech_of(twin))
     said = Message("say", words.twin(twin, is_first))
     question = next_question(twin)

@@ -42,7 +42,7 @@ class Known(NamedTuple):
     options: int = 0
 
 
-class Source(NamedTuple):
+class MarkedProblem(NamedTuple):
     """A marked problem: ``network`` as observations name it, its questions by key and by name;
     ``is_sums`` where every value comes of a sum, so that each line can be set out in full.
     """
@@ -60,7 +60,9 @@ def keys_lost(marked: Marked) -> frozenset[str] | None:
     return None if "" in keys else keys
 
 
-def seen_in(source: Source, marked: Marked, at: str) -> Mapping[int, tuple[Observation, ...]]:
+def seen_in(
+    source: MarkedProblem, marked: Marked, at: str
+) -> Mapping[int, tuple[Observation, ...]]:
     """What the script shows by the last line about each value; a value that follows rightly from
     an earlier wrong one counts as right. ``at`` begins all keys, such as 'paper 3'.
     """
@@ -74,7 +76,7 @@ def seen_in(source: Source, marked: Marked, at: str) -> Mapping[int, tuple[Obser
     return found
 
 
-def _seen(source: Source, credit: Credit, known: Known, at: str) -> Observation:
+def _seen(source: MarkedProblem, credit: Credit, known: Known, at: str) -> Observation:
     outcome: Outcome = "wrong" if credit.verdict == "wrong" else "right"
     seen = Observation(
         key=f"{at} {credit.key or credit.name}", network=source.network, skills=known.skills,
@@ -87,7 +89,7 @@ def _seen(source: Source, credit: Credit, known: Known, at: str) -> Observation:
 # How it is set out
 
 
-def not_set_out(source: Source, marked: Marked) -> tuple[int, ...] | None:
+def not_set_out(source: MarkedProblem, marked: Marked) -> tuple[int, ...] | None:
     """The last lines of values that are given without the numbers put in or without a unit; None
     where that cannot be told, or by too few values.
     """
@@ -109,7 +111,7 @@ def _is_set_out(lines: list[str]) -> bool:
     )
 
 
-def seen_set_out(source: Source, bare: tuple[int, ...], at: str) -> Observation:
+def seen_set_out(source: MarkedProblem, bare: tuple[int, ...], at: str) -> Observation:
     """What the way of writing shows: symbol, numbers, result and unit everywhere, or not."""
     outcome: Outcome = "wrong" if bare else "right"
     return Observation(f"{at} setting out", source.network, (SETTING_OUT,), "number", outcome)
@@ -118,7 +120,7 @@ def seen_set_out(source: Source, bare: tuple[int, ...], at: str) -> Observation:
 # What is known of the questions
 
 
-def source_of(description: Description) -> Source:
+def source_of(description: Description) -> MarkedProblem:
     """The questions of a described problem. Errors: ``Refusal`` for data that cannot be used."""
     story = story_of(description, DEFAULTS)
     if story is not None:
@@ -128,10 +130,10 @@ def source_of(description: Description) -> Source:
     if led.whole is None:
         found = source_of_story(bridge_story(walk.problem, DEFAULTS))
         return found._replace(network=fingerprint(walk.problem))
-    return Source(fingerprint(walk.problem), dict(_of_walk(walk, led)), is_sums=True)
+    return MarkedProblem(fingerprint(walk.problem), dict(_of_walk(walk, led)), is_sums=True)
 
 
-def source_of_story(story: Story) -> Source:
+def source_of_story(story: Story) -> MarkedProblem:
     """The questions of a story by their keys."""
     known = {
         key_of(at, ask): Known(
@@ -140,7 +142,7 @@ def source_of_story(story: Story) -> Source:
         )
         for at, ask in enumerate(story.asks)
     }
-    return Source(" ".join(story.opening) or story.kind, known)
+    return MarkedProblem(" ".join(story.opening) or story.kind, known)
 
 
 def _of_walk(begun: Walk, led: Walk) -> Iterator[tuple[str, Known]]:

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from tutor.circuit.arranging import Order
-from tutor.circuit.joining import Way
+from tutor.circuit.joining import Connection
 from tutor.circuit.trees import Joined, Tree, leaves, value_of_tree
 from tutor.teaching.speech import Speech, counted
 
-WORDS: Mapping[Way, str] = MappingProxyType(
+WORDS: Mapping[Connection, str] = MappingProxyType(
     {"parallel": "side by side", "series": "in a chain"}
 )
 

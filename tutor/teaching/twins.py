@@ -29,21 +29,21 @@ MICRO: Mapping[Dimension, int] = MappingProxyType({"capacitance": -6, "charge": 
 FEWEST_CHARGE = 40
 
 
-class Shown(NamedTuple):
+class ShownStep(NamedTuple):
     """What was shown: the kind of step, and whether its equivalent (C) or a share (V, Q)."""
 
     kind: StepKind
     symbol: str
 
 
-def shown_in(question: Question) -> Shown | None:
+def shown_in(question: Question) -> ShownStep | None:
     """What a twin would have to be of; None for a question that has none."""
     step, quantity = question.step, question.quantity
     if step is None or step.kind not in PAIRS or quantity is None:
         return None
     if quantity.symbol == "C":
-        return Shown(step.kind, "C")
-    return Shown(step.kind, quantity.symbol) if question.going_back else None
+        return ShownStep(step.kind, "C")
+    return ShownStep(step.kind, quantity.symbol) if question.going_back else None
 
 
 def remember(walk: Walk, question: Question) -> Walk:
@@ -54,7 +54,7 @@ def remember(walk: Walk, question: Question) -> Walk:
     return walk._replace(twins=(*walk.twins, shown))
 
 
-def twin_of(walk: Walk, shown: Shown) -> Walk:
+def twin_of(walk: Walk, shown: ShownStep) -> Walk:
     """A walk whose next question is the twin step."""
     own = sorted(c.value for c in walk.problem.network.capacitors if _is_number(c))
     powers = walk.problem.powers if own else {**walk.problem.powers, **MICRO}
@@ -80,7 +80,7 @@ def _is_number(c: Capacitor) -> bool:
 
 
 def _two(
-    powers: Mapping[Dimension, int], shown: Shown, pair: tuple[int, int], scale: Fraction
+    powers: Mapping[Dimension, int], shown: ShownStep, pair: tuple[int, int], scale: Fraction
 ) -> Problem:
     """Two capacitors joined in the way of the step, with a charge where a share is asked."""
     first, second = (scale * number for number in pair)

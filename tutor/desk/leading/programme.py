@@ -10,7 +10,7 @@ from tutor.learner.standing import Standing
 from tutor.practice.course import LessonCourse, serve
 from tutor.practice.item_begun import begin_item
 from tutor.practice.lessons import Lesson
-from tutor.practice.next_task import Item
+from tutor.practice.next_task import NextTask
 from tutor.teaching.settings import DEFAULTS
 
 TALKED_OVER = frozenset({"say", "puzzle"})
@@ -20,7 +20,7 @@ class Stop(NamedTuple):
     """Paragraphs to read, then something to do; at the end of a lesson there is nothing to do."""
 
     prose: tuple[str, ...]
-    item: Item | None
+    item: NextTask | None
 
     @property
     def is_talked_over(self) -> bool:
@@ -38,7 +38,7 @@ class Programme(NamedTuple):
 def of_text(text: str) -> Programme:
     """One problem. Errors: ``Refusal`` for a text that cannot be read or used."""
     read = sure_reading(text)
-    item = Item("network", read.text)
+    item = NextTask("network", read.text)
     if begin_item(item, DEFAULTS).talk.over:
         raise Refusal("Nothing is left to ask of that network.", "Give one with more in it.")
     return Programme(read.text, (Stop((), item),))

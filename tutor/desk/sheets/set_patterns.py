@@ -22,7 +22,7 @@ from tutor.desk.sheets.keyed import (
 )
 from tutor.desk.sheets.other_values import with_other_values
 from tutor.practice.lessons import Exercise, Lesson
-from tutor.practice.making_needs import Order
+from tutor.practice.making_needs import TaskOrder
 from tutor.practice.orders import order_in
 from tutor.practice.own_choices import story_of_choice
 from tutor.practice.papers_drawn import PaperQuestion
@@ -72,7 +72,7 @@ def _ordered(words: str) -> Pattern:
     return Pattern(words, _order_maker(order))
 
 
-def _order_maker(order: Order) -> ProblemMaker:
+def _order_maker(order: TaskOrder) -> ProblemMaker:
     def made(seed: int | None, terms: Settings) -> Keyed:
         task = make(order if seed is None else order._replace(seed=seed))
         return keyed_description(task.description, terms)

@@ -28,8 +28,8 @@ from tutor.practice.course import (
 from tutor.practice.item_begun import begin_item
 from tutor.practice.lessons import Lesson, by_unit
 from tutor.practice.library import lesson_called
-from tutor.practice.making_needs import NEEDS, Order
-from tutor.practice.next_task import Item, renamed, twin_of
+from tutor.practice.making_needs import NEEDS, TaskOrder
+from tutor.practice.next_task import NextTask, renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.questions.kinds import kind_called, kinds_for
 from tutor.teaching.exchange import AT_ANY_MOMENT, read
@@ -111,11 +111,11 @@ def _practice(chat: Chat, words: str) -> Answer:
         wanted = suggest(person.standing, person.now, person.exam)
         skill = wanted.skill or next(iter(NEEDS))
         lead = Message("say", wanted.why)
-        answer = begin(chat, PracticeCourse(Order(skill=skill, seed=seed)))
+        answer = begin(chat, PracticeCourse(TaskOrder(skill=skill, seed=seed)))
         return answer._replace(messages=(lead, *answer.messages))
     named = next((s.code for s in SKILLS if plain(s.name) == plain(words)), None)
     if named is not None:
-        return begin(chat, PracticeCourse(Order(skill=named, seed=seed)))
+        return begin(chat, PracticeCourse(TaskOrder(skill=named, seed=seed)))
     try:
         order = order_in(words)
     except Refusal as refusal:
@@ -186,7 +186,7 @@ def again(course: Course) -> Course:
     return course
 
 
-def _begun(chat: Chat, item: Item) -> Answer:
+def _begun(chat: Chat, item: NextTask) -> Answer:
     chat = chat._replace(item=item)
     if item.kind == "say":
         return Answer(chat._replace(stage=Reflecting(item.text)), (Message("ask", item.text),))

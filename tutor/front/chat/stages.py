@@ -14,7 +14,7 @@ if TYPE_CHECKING:  # the first prompt waits for this module, and not for all tha
     from tutor.front import guided as drawing
     from tutor.practice.course import Course
     from tutor.practice.lessons import Lesson
-    from tutor.practice.next_task import Item
+    from tutor.practice.next_task import NextTask
     from tutor.practice.papers import Paper
     from tutor.teaching.conversation import Conversation
     from tutor.teaching.messages import Message
@@ -145,7 +145,7 @@ class Chat(NamedTuple):
     problems: int = 0
     course: Course | None = None
     left: Course | None = None
-    item: Item | None = None
+    item: NextTask | None = None
 
     @property
     def is_over(self) -> bool:

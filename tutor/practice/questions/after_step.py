@@ -8,8 +8,8 @@ from random import Random
 from tutor.circuit.joining import PARALLEL, SERIES
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import Step, after, carry_out, choices
-from tutor.practice.questions.given import FOUR, TWO_LEVELS, Given, draw
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.given import FOUR, TWO_LEVELS, WorkedNetwork, draw
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.reasons import because
 from tutor.teaching.settings import Settings
@@ -32,7 +32,7 @@ def after_step(chance: Random, settings: Settings) -> Posed:
         for capacitors, reply, malrules in _wrong(given, step, made)
         if (text := _list(given, capacitors)) != right
     ]
-    ask = lettered(chance, Wording(
+    ask = lettered(chance, MenuWords(
         "after a step", "check",
         f"{names} have become {made.name}. Which list is right now?",
         f"{because(step, given.speech)} {_told(step, made)}",
@@ -45,7 +45,7 @@ def after_step(chance: Random, settings: Settings) -> Posed:
     ))
 
 
-def _list(given: Given, capacitors: Iterable[Capacitor]) -> str:
+def _list(given: WorkedNetwork, capacitors: Iterable[Capacitor]) -> str:
     return "; ".join(
         f"{c.name}, {given.speech.amount(c.value, 'capacitance')}, {c.start} to {c.end}"
         for c in capacitors
@@ -63,7 +63,7 @@ def _told(step: Step, made: Capacitor) -> str:
 
 
 def _wrong(
-    given: Given, step: Step, made: Capacitor
+    given: WorkedNetwork, step: Step, made: Capacitor
 ) -> Iterator[tuple[list[Capacitor], str, tuple[str, ...]]]:
     """Old ones kept, the new one in the wrong place or of the wrong value, the rest forgotten."""
     network = given.problem.network

@@ -13,7 +13,7 @@ from tutor.circuit.changes import Broken
 from tutor.circuit.network import build
 from tutor.circuit.switching import Switched, make
 from tutor.practice.questions.given import VOLTAGES
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.more_or_less import ABOUT, WORDS
 from tutor.practice.questions.question import Posed
 from tutor.teaching.quantities import DIMENSION, Symbol
@@ -110,7 +110,7 @@ def over_time(chance: Random, settings: Settings) -> Posed:
         )
         for symbol in EVERY
     ]
-    ask = lettered(chance, Wording(
+    ask = lettered(chance, MenuWords(
         "what stays", "shares", "Which of these is the same afterwards as before?",
         _reason(scene, on), _where_to_look(on), ("S29",),
     ), few(chance, next(e for e in entries if e.is_right), entries))
@@ -176,7 +176,7 @@ def _supply_raised(chance: Random, settings: Settings) -> Posed:
         f"C1, {speech.amount(c, 'capacitance')}, is joined to a supply of {before}, and the supply "
         f"is turned up to {after}."
     )
-    ask = lettered(chance, Wording(
+    ask = lettered(chance, MenuWords(
         "what stays", "shares", "Which of these is the same afterwards as before?",
         f"The capacitance is fixed by how C1 is built, by its plates and the gap; {after} bring "
         f"more charge in the same ratio, {speech.letters('C = Q/V')}.",

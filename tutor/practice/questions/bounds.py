@@ -12,10 +12,10 @@ from tutor.practice.questions.given import (
     THREE_BESIDE,
     THREE_IN_A_CHAIN,
     TWO_LEVELS,
-    Given,
+    WorkedNetwork,
     draw,
 )
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed
@@ -33,7 +33,7 @@ def bounds(chance: Random, settings: Settings) -> Posed:
     levels = len(given.solution.steps)
     right, because, wrong = _plain(given) if levels == 1 else _in_levels(given)
     entries = [Entry(right), *wrong]
-    ask = lettered(chance, Wording(
+    ask = lettered(chance, MenuWords(
         "bounds", "check",
         "Where must the capacitance of the whole lie? (No sum is needed.)", because,
         (f"Look at how {_top(given)} are joined.",
@@ -48,11 +48,11 @@ def bounds(chance: Random, settings: Settings) -> Posed:
     ))
 
 
-def _top(given: Given) -> str:
+def _top(given: WorkedNetwork) -> str:
     return listed(c.name for c in given.solution.steps[0].parts)
 
 
-def _plain(given: Given) -> tuple[str, str, Iterator[Entry]]:
+def _plain(given: WorkedNetwork) -> tuple[str, str, Iterator[Entry]]:
     """All in a chain, or all side by side."""
     chain = given.solution.steps[0].kind == "series"
     ordered = sorted(given.names, key=given.value)
@@ -78,7 +78,7 @@ def _plain(given: Given) -> tuple[str, str, Iterator[Entry]]:
     return texts[right], because, wrong
 
 
-def _chain_reason(given: Given, least: str) -> str:
+def _chain_reason(given: WorkedNetwork, least: str) -> str:
     others = listed(name for name in given.names if name != least)
     return (
         f"In the chain {least} has only a part of the {given.difference} across it, as {others} "
@@ -86,7 +86,7 @@ def _chain_reason(given: Given, least: str) -> str:
     )
 
 
-def _beside_reason(given: Given, most: str) -> str:
+def _beside_reason(given: WorkedNetwork, most: str) -> str:
     others = listed(name for name in given.names if name != most)
     start, end = given.problem.network.ends
     too = "takes its own charge" if len(given.names) == 2 else "take their own charges"
@@ -96,7 +96,7 @@ def _beside_reason(given: Given, most: str) -> str:
     )
 
 
-def _in_levels(given: Given) -> tuple[str, str, Iterator[Entry]]:
+def _in_levels(given: WorkedNetwork) -> tuple[str, str, Iterator[Entry]]:
     """One alone, and a pair that is a part of the whole with it."""
     inner, outer = given.solution.steps
     chain = outer.kind == "series"
@@ -110,7 +110,7 @@ def _in_levels(given: Given) -> tuple[str, str, Iterator[Entry]]:
     return right, because, _wrong_levels(given, alone, (word, other), because)
 
 
-def _level_reason(given: Given, alone: str, pair: list[str], chain: bool) -> str:
+def _level_reason(given: WorkedNetwork, alone: str, pair: list[str], chain: bool) -> str:
     names = listed(pair)
     if chain:
         return (
@@ -125,7 +125,7 @@ def _level_reason(given: Given, alone: str, pair: list[str], chain: bool) -> str
 
 
 def _wrong_levels(
-    given: Given, alone: str, words: tuple[str, str], because: str
+    given: WorkedNetwork, alone: str, words: tuple[str, str], because: str
 ) -> Iterator[Entry]:
     """Claims that are not true of this network, of it all and of its members."""
     word, other = words
@@ -157,15 +157,15 @@ def _wrong_levels(
         yield Entry(f"above {given.farads(given.value(largest))}, the largest of all", because)
 
 
-def _in_a_chain(given: Given) -> str:
+def _in_a_chain(given: WorkedNetwork) -> str:
     return _not_all(given, "series", "side by side")
 
 
-def _beside(given: Given) -> str:
+def _beside(given: WorkedNetwork) -> str:
     return _not_all(given, "parallel", "in one chain")
 
 
-def _not_all(given: Given, kind: str, how: str) -> str:
+def _not_all(given: WorkedNetwork, kind: str, how: str) -> str:
     """Those that a step of this kind holds, which are not all joined in the other way."""
     step = next(step for step in given.solution.steps if step.kind == kind)
     inside = [name for name in given.names if step in way_out(given.solution, name)]

@@ -8,8 +8,8 @@ from random import Random
 
 from grammar.records import Dimension
 from grammar.writing_values import symbol, write_digits
-from tutor.practice.questions.given import CAPACITANCES, VOLTAGES, Given, read
-from tutor.practice.questions.menus import Entry, Wording, lettered
+from tutor.practice.questions.given import CAPACITANCES, VOLTAGES, WorkedNetwork, read
+from tutor.practice.questions.menus import Entry, MenuWords, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Ask, Story
@@ -20,7 +20,7 @@ THREE = 3
 
 def figures(chance: Random, settings: Settings) -> Posed:
     """One of: rounding to three figures, rounding too early, how many figures to quote."""
-    makers: tuple[Callable[[Random, Settings], tuple[Given, Ask]], ...] = (
+    makers: tuple[Callable[[Random, Settings], tuple[WorkedNetwork, Ask]], ...] = (
         _rounded, _once, _as_the_data,
     )
     given, ask = chance.choice(makers)(chance, settings)
@@ -55,7 +55,7 @@ def cut_off(value: Fraction, figures: int) -> Fraction:
     return (value / unit).__floor__() * unit
 
 
-def _shown(value: Fraction, figures: int, dimension: Dimension, given: Given) -> str:
+def _shown(value: Fraction, figures: int, dimension: Dimension, given: WorkedNetwork) -> str:
     """So many figures, noughts at the end included, in the usual unit."""
     places = max(figures - 1 - tens_of(value), 0)
     digits = (value * Fraction(10) ** places + Fraction(1, 2)).__floor__()
@@ -64,13 +64,13 @@ def _shown(value: Fraction, figures: int, dimension: Dimension, given: Given) ->
     return f"{write_digits(digits, places, comma)} {symbol(dimension, power, False)}"
 
 
-def _usual(value: Fraction, dimension: Dimension, given: Given) -> Fraction:
+def _usual(value: Fraction, dimension: Dimension, given: WorkedNetwork) -> Fraction:
     return value / Fraction(10) ** given.speech.powers[dimension]
 
 
 def _drawn(
     chance: Random, settings: Settings, fits: Callable[[Fraction, int], bool]
-) -> Given:
+) -> WorkedNetwork:
     """A pair in a chain on a supply whose whole, in microfarads, shows what is to be shown."""
     while True:
         first, second = chance.sample(CAPACITANCES, 2)
@@ -82,7 +82,7 @@ def _drawn(
 # The questions
 
 
-def _rounded(chance: Random, settings: Settings) -> tuple[Given, Ask]:
+def _rounded(chance: Random, settings: Settings) -> tuple[WorkedNetwork, Ask]:
     def goes_up(whole: Fraction, _: int) -> bool:
         return to_figures(whole, 3) > cut_off(whole, 3) and to_figures(whole, 3) < 100 and (
             to_figures(whole, 7) != to_figures(whole, 3)
@@ -105,14 +105,14 @@ def _rounded(chance: Random, settings: Settings) -> tuple[Given, Ask]:
         Entry(_shown(to_figures(whole, 3) + step, THREE, "capacitance", given),
               f"The third figure goes up by one at the most, and the fourth is {fourth}."),
     ]
-    return given, lettered(chance, Wording(
+    return given, lettered(chance, MenuWords(
         "figures", "value", f"The calculator shows {many} for the whole. What is that to three "
         "figures?", because,
         ("Look at the figure after the third one.", "Is it five or more, or less?"), ("S04",),
     ), entries)
 
 
-def _once(chance: Random, settings: Settings) -> tuple[Given, Ask]:
+def _once(chance: Random, settings: Settings) -> tuple[WorkedNetwork, Ask]:
     def charges(whole: Fraction, volts: Fraction | int) -> list[Fraction]:
         exact = to_figures(whole * volts, 3)
         early = [to_figures(to_figures(whole, n) * volts, 3) for n in (2, 1)]
@@ -140,7 +140,7 @@ def _once(chance: Random, settings: Settings) -> tuple[Given, Ask]:
         Entry(shown[3], "There the figures after the third are cut off. Look at the fourth.",
               ("cuts-off-instead-of-rounding",)),
     ]
-    return given, lettered(chance, Wording(
+    return given, lettered(chance, MenuWords(
         "figures", "charge",
         f"C of the whole is {kept} on the calculator. What charge has the supply moved, to three "
         "figures?", because,
@@ -150,7 +150,7 @@ def _once(chance: Random, settings: Settings) -> tuple[Given, Ask]:
     ), entries)
 
 
-def _as_the_data(chance: Random, settings: Settings) -> tuple[Given, Ask]:
+def _as_the_data(chance: Random, settings: Settings) -> tuple[WorkedNetwork, Ask]:
     while True:
         first, second = chance.sample(TWO_FIGURES, 2)
         one, other = Fraction(first), Fraction(second)
@@ -176,7 +176,7 @@ def _as_the_data(chance: Random, settings: Settings) -> tuple[Given, Ask]:
               f"Two figures, yes, but cut off: the calculator shows {many}. Look at the third.",
               ("cuts-off-instead-of-rounding",)),
     ]
-    return given, lettered(chance, Wording(
+    return given, lettered(chance, MenuWords(
         "figures", "value",
         f"The calculator shows {many} for the whole. Which of these is fit to be the answer?",
         because,

@@ -38,7 +38,7 @@ SYMBOLS: tuple[Symbol, ...] = ("Q", "V", "E")
 VOLTAGES = (6, 9, 10, 12, 15, 18, 20, 24, 30)
 
 
-class Given(NamedTuple):
+class WorkedNetwork(NamedTuple):
     """A network with its text, worked out; ``speech`` writes its values."""
 
     text: str
@@ -139,16 +139,16 @@ class Given(NamedTuple):
         return because(carry_out(self.problem.network, found), self.speech)
 
 
-def read(text: str, settings: Settings) -> Given:
+def read(text: str, settings: Settings) -> WorkedNetwork:
     """A text worked out."""
     problem = build(read_network(text))
     solution = solve(problem.network, problem.supply)
-    return Given(text, problem, solution, speech_for(problem, settings))
+    return WorkedNetwork(text, problem, solution, speech_for(problem, settings))
 
 
 def draw(
     chance: Random, shapes: Sequence[str], settings: Settings, supply: bool = True
-) -> Given:
+) -> WorkedNetwork:
     """One of the shapes with unequal values, such that all that can be asked ends neatly."""
     shape = chance.choice(shapes)
     number = shape.count("{}")
@@ -159,7 +159,7 @@ def draw(
         volts = chance.choice(VOLTAGES) if supply else None
         problem = _with_values(pattern, values, volts)
         text = shape.format(*values) + (f", across {volts} V" if supply else "")
-        given = Given(text, problem, solve(problem.network, problem.supply), speech)
+        given = WorkedNetwork(text, problem, solve(problem.network, problem.supply), speech)
         if is_neat(given):
             return given
 
@@ -177,7 +177,7 @@ def _with_values(pattern: Problem, values: Sequence[int], volts: int | None) -> 
     )
 
 
-def is_neat(given: Given) -> bool:
+def is_neat(given: WorkedNetwork) -> bool:
     """Whether the whole, every charge and every p.d. end after few figures, none by chance equal
     to another that has nothing to do with it.
     """
@@ -194,7 +194,7 @@ def _ends_soon(number: Fraction) -> bool:
     return write_number(number)[1] and (number * 1000).denominator == 1
 
 
-def _equal_by_chance(given: Given) -> bool:
+def _equal_by_chance(given: WorkedNetwork) -> bool:
     if not given.solution.holdings:
         return False
     for at, first in enumerate(given.names):

@@ -14,7 +14,7 @@ from tutor.practice.questions.figures import figures
 from tutor.practice.questions.more_or_less import more_or_less
 from tutor.practice.questions.one_capacitor import one_capacitor
 from tutor.practice.questions.prefixes import prefixes
-from tutor.practice.questions.question import Kind, Posed, Question
+from tutor.practice.questions.question import Kind, Posed, QuestionTask
 from tutor.practice.questions.ranking import rank_charges, rank_energies, rank_voltages
 from tutor.practice.questions.same_network import same_network
 from tutor.practice.questions.setting_out import setting_out
@@ -61,17 +61,17 @@ ALL: Final = (
 KINDS: Mapping[str, Kind] = MappingProxyType({kind.name: kind for kind in ALL})
 
 
-def make_question(kind: str, seed: int) -> Question:
+def make_question(kind: str, seed: int) -> QuestionTask:
     """The question of a kind (a key of ``KINDS``) and a seed: always the same one.
 
     Errors: ``KeyError`` for a kind that there is not.
     """
     posed = _posed(kind, seed, DEFAULTS)
     skills = (skill for ask in posed.story.asks for skill in ask.skills)
-    return Question(kind, seed, tuple(dict.fromkeys(skills)), posed.network)
+    return QuestionTask(kind, seed, tuple(dict.fromkeys(skills)), posed.network)
 
 
-def story_of_question(question: Question, settings: Settings = DEFAULTS) -> Story:
+def story_of_question(question: QuestionTask, settings: Settings = DEFAULTS) -> Story:
     """The story of a question, the same in any settings but for its words and numbers."""
     return _posed(question.kind, question.seed, settings).story
 

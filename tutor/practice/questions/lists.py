@@ -9,13 +9,13 @@ from random import Random
 
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import solve
-from tutor.practice.questions.given import CAPACITANCES, Given, read
+from tutor.practice.questions.given import CAPACITANCES, WorkedNetwork, read
 from tutor.teaching.settings import Settings
 
 POINTS = ("P", "R", "S", "T", "X", "Y", "Z")
 
 
-def drawn_as_list(chance: Random, shapes: Sequence[str], settings: Settings) -> Given:
+def drawn_as_list(chance: Random, shapes: Sequence[str], settings: Settings) -> WorkedNetwork:
     """One of the shapes as a list, its lines, points and directions by chance."""
     nested = read_any(chance, shapes, settings)
     joins = scrambled(chance, nested.problem.network)
@@ -24,10 +24,10 @@ def drawn_as_list(chance: Random, shapes: Sequence[str], settings: Settings) -> 
     )
     network = joins._replace(capacitors=numbered)
     problem = nested.problem._replace(network=network)
-    return Given(as_text(network), problem, solve(network, None), nested.speech)
+    return WorkedNetwork(as_text(network), problem, solve(network, None), nested.speech)
 
 
-def read_any(chance: Random, shapes: Sequence[str], settings: Settings) -> Given:
+def read_any(chance: Random, shapes: Sequence[str], settings: Settings) -> WorkedNetwork:
     """One of the shapes with unequal values."""
     shape = chance.choice(shapes)
     return read(shape.format(*chance.sample(CAPACITANCES, shape.count("{}"))), settings)
@@ -60,7 +60,7 @@ def as_text(
     return "; ".join([*lines, f"ends {network.ends[0]} and {network.ends[1]}"])
 
 
-def joins_in_words(given: Given) -> list[str]:
+def joins_in_words(given: WorkedNetwork) -> list[str]:
     """Each capacitor and each wire with its two points as written; who meets where is left to
     the reader.
     """

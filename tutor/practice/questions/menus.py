@@ -32,7 +32,7 @@ class Entry(NamedTuple):
         return not self.reply
 
 
-class Wording(NamedTuple):
+class MenuWords(NamedTuple):
     """The words around a list: the question, the reason of the right answer, and the hints."""
 
     key: str
@@ -44,7 +44,7 @@ class Wording(NamedTuple):
 
 
 def lettered(
-    chance: Random, wording: Wording, entries: Iterable[Entry], network: Network | None = None
+    chance: Random, wording: MenuWords, entries: Iterable[Entry], network: Network | None = None
 ) -> Ask:
     """The question with its entries in a chance order, a) to d)."""
     shuffled = list(entries)

@@ -17,7 +17,7 @@ from tutor.practice.questions.given import (
     PAIR_IN_A_CHAIN,
     THREE_IN_A_CHAIN,
     VOLTAGES,
-    Given,
+    WorkedNetwork,
     draw,
 )
 from tutor.practice.questions.question import Posed
@@ -63,7 +63,7 @@ def more_or_less(chance: Random, settings: Settings) -> Posed:
     return Posed(given.text, story)
 
 
-def _changes(chance: Random, given: Given) -> Iterator[Alteration]:
+def _changes(chance: Random, given: WorkedNetwork) -> Iterator[Alteration]:
     micro = Fraction(10) ** given.problem.powers["capacitance"]
     name = chance.choice(given.names)
     higher = [v for v in VOLTAGES if v > given.supply] or [2 * max(VOLTAGES)]
@@ -77,7 +77,7 @@ def _changes(chance: Random, given: Given) -> Iterator[Alteration]:
         yield Wired((name,))
 
 
-def _watched(given: Given, change: Alteration) -> list[Quantity]:
+def _watched(given: WorkedNetwork, change: Alteration) -> list[Quantity]:
     """The whole, and the capacitors that the change itself leaves alone."""
     touched = about(change)
     found = [Quantity("C"), Quantity("Q")]
@@ -87,7 +87,7 @@ def _watched(given: Given, change: Alteration) -> list[Quantity]:
     return found
 
 
-def _ask(given: Given, whatif: Supposing, quantity: Quantity) -> Ask:
+def _ask(given: WorkedNetwork, whatif: Supposing, quantity: Quantity) -> Ask:
     speech = given.speech
     truth = direction(whatif, quantity)
     why = Why(whatif, speech).why(quantity)
@@ -106,7 +106,7 @@ def _ask(given: Given, whatif: Supposing, quantity: Quantity) -> Ask:
     )
 
 
-def _spoken(given: Given, quantity: Quantity) -> str:
+def _spoken(given: WorkedNetwork, quantity: Quantity) -> str:
     name = given.speech.name(quantity)
     if quantity.symbol == "C":
         return "the capacitance C of the whole"
@@ -128,7 +128,7 @@ def _malrules(whatif: Supposing, quantity: Quantity, way: Direction) -> tuple[st
     return ()
 
 
-def _skills(given: Given, change: Alteration, quantity: Quantity) -> tuple[str, ...]:
+def _skills(given: WorkedNetwork, change: Alteration, quantity: Quantity) -> tuple[str, ...]:
     if quantity.symbol == "C":
         return ("S01",) if isinstance(change, NewSupply) else ("S13",)
     if quantity.of is None:

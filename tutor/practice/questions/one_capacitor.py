@@ -5,8 +5,8 @@ from __future__ import annotations
 from random import Random
 
 from tutor.practice.questions.altered import ALONE
-from tutor.practice.questions.given import VOLTAGES, Given, read
-from tutor.practice.questions.menus import MOST_ENTRIES, Entry, Wording, lettered
+from tutor.practice.questions.given import VOLTAGES, WorkedNetwork, read
+from tutor.practice.questions.menus import MOST_ENTRIES, Entry, MenuWords, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Story
@@ -19,7 +19,7 @@ def one_capacitor(chance: Random, settings: Settings) -> Posed:
     right, why = chance.choice(_true(given))
     wrong = _false(given)
     chance.shuffle(wrong)
-    ask = lettered(chance, Wording(
+    ask = lettered(chance, MenuWords(
         "one capacitor", "check", "C1 is charged and settled. Which of these is true of it?", why,
         ("Think of the two plates one at a time: what came to each, and from where?",
          "What is fixed by how C1 is built, and what by the supply?"),
@@ -32,7 +32,7 @@ def one_capacitor(chance: Random, settings: Settings) -> Posed:
     ))
 
 
-def _true(given: Given) -> list[tuple[str, str]]:
+def _true(given: WorkedNetwork) -> list[tuple[str, str]]:
     """True sentences, each with its reason."""
     charge = given.amount("Q", "C1")
     c = given.amount("C", "C1")
@@ -61,7 +61,7 @@ def _true(given: Given) -> list[tuple[str, str]]:
     ]
 
 
-def _false(given: Given) -> list[Entry]:
+def _false(given: WorkedNetwork) -> list[Entry]:
     """Sentences that are not true, each with what stands against it."""
     c, volts = given.amount("C", "C1"), given.volts()
     held = given.number("Q", "C1")

@@ -10,7 +10,7 @@ from types import MappingProxyType
 from grammar.records import Dimension
 from grammar.writing import write_number
 from grammar.writing_values import symbol
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.messages import About
 from tutor.teaching.settings import Settings
@@ -61,7 +61,7 @@ def _menu(
     entries: list[Entry],
 ) -> Ask:
     question, because = words
-    wording = Wording("prefixes", about, question, because, hints, ("S03",))
+    wording = MenuWords("prefixes", about, question, because, hints, ("S03",))
     return lettered(chance, wording, few(chance, entries[0], entries[1:]))
 
 

@@ -10,7 +10,7 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Story
 
 
-class Question(NamedTuple):
+class QuestionTask(NamedTuple):
     """One question to be told as a story; the same kind and seed give the same one.
 
     ``skills`` are codes of all that it asks for, the one it is most about first; ``network`` is
@@ -30,7 +30,7 @@ class Posed(NamedTuple):
     story: Story
 
 
-Maker: TypeAlias = Callable[[Random, Settings], Posed]
+Poser: TypeAlias = Callable[[Random, Settings], Posed]
 """Draws and words one question. What is drawn must not depend on the settings."""
 
 
@@ -39,5 +39,5 @@ class Kind(NamedTuple):
 
     name: str
     skills: tuple[str, ...]
-    make: Maker
+    make: Poser
     words: tuple[str, ...] = ()

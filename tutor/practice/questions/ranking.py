@@ -14,10 +14,10 @@ from tutor.practice.questions.given import (
     THREE_BESIDE,
     THREE_IN_A_CHAIN,
     TWO_LEVELS,
-    Given,
+    WorkedNetwork,
     draw,
 )
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.messages import About
 from tutor.teaching.reasons import because
@@ -26,7 +26,7 @@ from tutor.teaching.speech import listed
 from tutor.teaching.staged.story import Story
 
 Ranked: TypeAlias = Literal["Q", "V", "E"]
-Numbers: TypeAlias = Mapping[str, Fraction]
+ValuesByName: TypeAlias = Mapping[str, Fraction]
 SHAPES: Mapping[Ranked, tuple[str, ...]] = MappingProxyType({
     "Q": (THREE_IN_A_CHAIN, THREE_BESIDE, *TWO_LEVELS),
     "V": (THREE_IN_A_CHAIN, THREE_BESIDE, *TWO_LEVELS),
@@ -111,7 +111,7 @@ def _rank(chance: Random, settings: Settings, held: Ranked) -> Posed:
     return Posed(given.text, story)
 
 
-def order_of(numbers: Numbers) -> str:
+def order_of(numbers: ValuesByName) -> str:
     """``C3 > C1 = C2``: the most first, equal ones by name."""
     levels = sorted(set(numbers.values()), reverse=True)
     return " > ".join(
@@ -124,7 +124,7 @@ def _words(order: str) -> tuple[str, ...]:
     return (order, "all equal", "all the same", "equal") if ">" not in order else (order,)
 
 
-def _kind(given: Given) -> str:
+def _kind(given: WorkedNetwork) -> str:
     """How the three are joined: all in one way, or a pair as a part of something else."""
     steps = given.solution.steps
     if len(steps) == 1:
@@ -136,13 +136,13 @@ def _plural(held: Ranked, settings: Settings) -> str:
     return {"Q": "the charges", "V": f"the {settings.differences}", "E": "the energies"}[held]
 
 
-def _wording(given: Given, held: Ranked, kind: str) -> Wording:
+def _wording(given: WorkedNetwork, held: Ranked, kind: str) -> MenuWords:
     terms = given.speech.terms
     what = {
         "Q": "the charges they hold", "V": f"the {terms.differences} across them",
         "E": "the energies they store",
     }[held]
-    return Wording(
+    return MenuWords(
         "rank", ABOUT[held],
         f"Put {listed(given.names)} in order by {what}: which of these is right? "
         "(a letter, or the order, the largest first)",
@@ -150,7 +150,7 @@ def _wording(given: Given, held: Ranked, kind: str) -> Wording:
     )
 
 
-def _because(given: Given, held: Ranked) -> str:
+def _because(given: WorkedNetwork, held: Ranked) -> str:
     """Why neighbours in the order stand as they do, and the values."""
     amounts = ", ".join(f"{name} {given.amount(held, name)}" for name in given.names)
     in_numbers = f"In numbers: {amounts}."
@@ -166,7 +166,7 @@ def _because(given: Given, held: Ranked) -> str:
     return " ".join((*reasons, in_numbers))
 
 
-def _hints(given: Given, held: Ranked, kind: str) -> tuple[str, ...]:
+def _hints(given: WorkedNetwork, held: Ranked, kind: str) -> tuple[str, ...]:
     difference = given.difference
     where = {
         "series": "Look at the points between them: what else is there?",
@@ -187,8 +187,8 @@ def _hints(given: Given, held: Ranked, kind: str) -> tuple[str, ...]:
 
 
 def _wrong(
-    chance: Random, given: Given, held: Ranked, kind: str
-) -> Iterator[tuple[Numbers, tuple[str, ...]]]:
+    chance: Random, given: WorkedNetwork, held: Ranked, kind: str
+) -> Iterator[tuple[ValuesByName, tuple[str, ...]]]:
     values = {name: given.value(name) for name in given.names}
     yield values, GROWING.get((held, kind), ())
     yield dict.fromkeys(given.names, Fraction(1)), EQUAL.get((held, kind), ())
@@ -200,7 +200,7 @@ def _wrong(
         yield ranks, ()
 
 
-def _reply(given: Given, held: Ranked, claimed: Numbers, truth: Numbers) -> str:
+def _reply(given: WorkedNetwork, held: Ranked, claimed: ValuesByName, truth: ValuesByName) -> str:
     """What two of them share, or how one feeds the other, where the order first goes wrong."""
     for at, first in enumerate(given.names):
         for second in given.names[at + 1 :]:
@@ -209,11 +209,11 @@ def _reply(given: Given, held: Ranked, claimed: Numbers, truth: Numbers) -> str:
     return ""
 
 
-def _way(numbers: Numbers, first: str, second: str) -> int:
+def _way(numbers: ValuesByName, first: str, second: str) -> int:
     return (numbers[first] > numbers[second]) - (numbers[first] < numbers[second])
 
 
-def _of_pair(given: Given, held: Ranked, first: str, second: str) -> str:
+def _of_pair(given: WorkedNetwork, held: Ranked, first: str, second: str) -> str:
     """How two compare and why, without saying which of them has more."""
     way = given.way_of(first, second)
     if way is None:
@@ -221,13 +221,13 @@ def _of_pair(given: Given, held: Ranked, first: str, second: str) -> str:
     return f"{given.why_bound(first, second)} {_rule(given, held, way)}".rstrip()
 
 
-def _rule(given: Given, held: Ranked, way: str) -> str:
+def _rule(given: WorkedNetwork, held: Ranked, way: str) -> str:
     """What follows for two that share what they do."""
     rule = (FOR_ONE_PD if way == "parallel" else FOR_ONE_CHARGE)[held]
     return given.speech.letters(rule).format(pd=given.difference)
 
 
-def _of_levels(given: Given, held: Ranked, first: str, second: str) -> str:
+def _of_levels(given: WorkedNetwork, held: Ranked, first: str, second: str) -> str:
     """One stands alone in the outer step, the other is a part of the inner one."""
     inner, outer = given.solution.steps
     names = [c.name for c in inner.parts]
@@ -238,13 +238,15 @@ def _of_levels(given: Given, held: Ranked, first: str, second: str) -> str:
     return _beside_a_chain(given, held, (alone, one, other), inner)
 
 
-def _made(given: Given, step: Step) -> str:
+def _made(given: WorkedNetwork, step: Step) -> str:
     made = step.makes
     assert made is not None
     return f"{made.name}, {given.farads(given.value(made.name))}"
 
 
-def _before_a_pair(given: Given, held: Ranked, names: tuple[str, str, str], outer: Step) -> str:
+def _before_a_pair(
+    given: WorkedNetwork, held: Ranked, names: tuple[str, str, str], outer: Step
+) -> str:
     alone, one, other = names
     divides = (
         f"At {outer.points[0]} the charge of {alone} meets two ways, so {one} and {other} hold it "
@@ -260,7 +262,9 @@ def _before_a_pair(given: Given, held: Ranked, names: tuple[str, str, str], oute
     )
 
 
-def _beside_a_chain(given: Given, held: Ranked, names: tuple[str, str, str], inner: Step) -> str:
+def _beside_a_chain(
+    given: WorkedNetwork, held: Ranked, names: tuple[str, str, str], inner: Step
+) -> str:
     alone, one, other = names
     start, end = given.problem.network.ends
     if held == "V":

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from tutor.circuit.changes import Added, NewSupply, NewValue, Wired
 from tutor.circuit.steps import Step
-from tutor.practice.questions.given import Given
+from tutor.practice.questions.given import WorkedNetwork
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import listed
 from tutor.teaching.whatif.change import Direction, Supposing
@@ -17,7 +17,7 @@ from tutor.teaching.whatif.consequence import way_out
 class Refuting(NamedTuple):
     """A change and the quantity that is watched; nothing here says which way it does go."""
 
-    given: Given
+    given: WorkedNetwork
     whatif: Supposing
     quantity: Quantity
 

@@ -7,7 +7,7 @@ from random import Random
 from grammar.reading import read_network
 from tutor.circuit.network import Capacitor, Network, Problem, build
 from tutor.circuit.solving import solve
-from tutor.practice.questions.given import FOUR, TWO_LEVELS, Given
+from tutor.practice.questions.given import FOUR, TWO_LEVELS, WorkedNetwork
 from tutor.practice.questions.lists import (
     POINTS,
     as_text,
@@ -16,7 +16,7 @@ from tutor.practice.questions.lists import (
     scrambled,
     without,
 )
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.reasons import points_in_words
 from tutor.teaching.settings import Settings
@@ -50,7 +50,7 @@ def same_network(chance: Random, settings: Settings) -> Posed:
     ))
 
 
-def _closing(given: Given, other: Network) -> tuple[str, ...]:
+def _closing(given: WorkedNetwork, other: Network) -> tuple[str, ...]:
     """Both as lists, point by point, once the questions are answered."""
     one, two = (
         points_in_words(network, given.speech)[-1] for network in (given.problem.network, other)
@@ -109,7 +109,7 @@ def _with_a_wire(chance: Random, network: Network) -> str:
 # The questions
 
 
-def _is_same(given: Given, other: Problem, odd: str | None) -> Ask:
+def _is_same(given: WorkedNetwork, other: Problem, odd: str | None) -> Ask:
     wired = bool(other.wires)
     wire = (
         f"the wire makes {listed(other.joined[0])} one point, and " if wired else ""
@@ -143,7 +143,7 @@ def _is_same(given: Given, other: Problem, odd: str | None) -> Ask:
     )
 
 
-def _which(chance: Random, given: Given, other: Network, odd: str) -> Ask:
+def _which(chance: Random, given: WorkedNetwork, other: Network, odd: str) -> Ask:
     network = given.problem.network
     entries = [
         Entry(name, words=(name,)) if name == odd
@@ -154,7 +154,7 @@ def _which(chance: Random, given: Given, other: Network, odd: str) -> Ask:
         for name in given.names
     ]
     right = next(entry for entry in entries if entry.is_right)
-    return lettered(chance, Wording(
+    return lettered(chance, MenuWords(
         "joined otherwise", "choice", "Which capacitor is joined otherwise in the second?",
         _capital(_difference(network, other, odd)),
         ("Take the capacitors one by one, in both.",

@@ -8,14 +8,14 @@ from random import Random
 from typing import NamedTuple
 
 from tutor.circuit.values import tidy
-from tutor.practice.questions.given import PAIR_BESIDE, PAIR_IN_A_CHAIN, Given, draw
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.given import PAIR_BESIDE, PAIR_IN_A_CHAIN, WorkedNetwork, draw
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Ask, Story
 
 
-class Line(NamedTuple):
+class SetOutLine(NamedTuple):
     """A line of working in its parts; ``bare`` are the numbers and the result without units."""
 
     what: str
@@ -48,12 +48,12 @@ def setting_out(chance: Random, settings: Settings) -> Posed:
 # The lines
 
 
-def _lines(given: Given) -> list[Line]:
+def _lines(given: WorkedNetwork) -> list[SetOutLine]:
     """The lines that can be set out with symbol, numbers and result each."""
     q, v = (given.speech.letters(letter) for letter in "QV")
     charge = given.whole * given.supply
     c, volts, coulombs = given.farads(given.whole), given.volts(), given.coulombs(charge)
-    found = [Line(
+    found = [SetOutLine(
         "the charge that the supply has given", q, f"C {v}", f"{c} × {volts}", coulombs,
         (f"{_bare(c)} × {_bare(volts)}", _bare(coulombs)),
     )]
@@ -61,17 +61,17 @@ def _lines(given: Given) -> list[Line]:
     one, held, across = (given.amount(s, name) for s in ("C", "Q", "V"))
     index = name[1:]
     if given.solution.steps[0].kind == "series":
-        found.append(Line(
+        found.append(SetOutLine(
             f"the {given.difference} across {name}", f"{v}{index}", f"{q}{index}/{name}",
             f"{held} / {one}", across, (f"{_bare(held)} / {_bare(one)}", _bare(across)),
         ))
         return found
     other = given.amount("C", given.names[1])
-    found.append(Line(
+    found.append(SetOutLine(
         "the capacitance of the whole", "C", " + ".join(given.names), f"{one} + {other}", c,
         (f"{_bare(one)} + {_bare(other)}", _bare(c)),
     ))
-    found.append(Line(
+    found.append(SetOutLine(
         f"the charge on {name}", f"{q}{index}", f"{name} {v}{index}", f"{one} × {across}", held,
         (f"{_bare(one)} × {_bare(across)}", _bare(held)),
     ))
@@ -82,7 +82,7 @@ def _bare(amount: str) -> str:
     return amount.rsplit(" ", 1)[0]
 
 
-def _complete(chance: Random, given: Given) -> Ask:
+def _complete(chance: Random, given: WorkedNetwork) -> Ask:
     line = chance.choice(_lines(given))
     numbers, result = line.bare
     wrong = [
@@ -100,7 +100,7 @@ def _complete(chance: Random, given: Given) -> Ask:
               "There the result stands before the numbers it comes from, and they have no units."),
     ]
     right = Entry(line.whole)
-    return lettered(chance, Wording(
+    return lettered(chance, MenuWords(
         "a complete line", "check",
         f"Which of these lines sets out {line.what} in full?",
         "It has the symbol with its relation, the numbers put in, and the result with its unit.",
@@ -112,7 +112,7 @@ def _complete(chance: Random, given: Given) -> Ask:
 # The missing line
 
 
-def _missing(chance: Random, given: Given) -> Ask:
+def _missing(chance: Random, given: WorkedNetwork) -> Ask:
     """Three lines lead to a p.d. in a chain; one of them is left out."""
     lines = [_equivalent(given), *(line.whole for line in _lines(given))]
     at = chance.randrange(len(lines))
@@ -123,7 +123,7 @@ def _missing(chance: Random, given: Given) -> Ask:
         f"This working is to lead to the {given.difference} across {name}:\n"
         + "\n".join(shown) + f"\nWhich line is missing at {at + 1}?"
     )
-    return lettered(chance, Wording(
+    return lettered(chance, MenuWords(
         "the missing line", "check", question, _why(given, at),
         ("Look at what the lines after it use, and at what those before it give.",
          f"What do {' and '.join(given.names)} share, and what follows for the line in question?"),
@@ -131,7 +131,7 @@ def _missing(chance: Random, given: Given) -> Ask:
     ), few(chance, Entry(lines[at]), wrong))
 
 
-def _why(given: Given, at: int) -> str:
+def _why(given: WorkedNetwork, at: int) -> str:
     chain = given.why_bound(*given.names)
     return (
         f"{chain} So 1/C adds up, and C is what the next line uses.",
@@ -141,7 +141,7 @@ def _why(given: Given, at: int) -> str:
     )[at]
 
 
-def _equivalent(given: Given) -> str:
+def _equivalent(given: WorkedNetwork) -> str:
     speech = given.speech
     reciprocals = speech.reciprocals_of(given.capacitors)
     total = speech.per_unit(
@@ -150,7 +150,7 @@ def _equivalent(given: Given) -> str:
     return f"1/C = 1/C1 + 1/C2 = {reciprocals} {total}, so C = {given.farads(given.whole)}"
 
 
-def _not_c(given: Given) -> Iterator[Entry]:
+def _not_c(given: WorkedNetwork) -> Iterator[Entry]:
     total = sum((given.value(name) for name in given.names), Fraction(0))
     point = given.solution.steps[0].points[0]
     where = (
@@ -174,7 +174,7 @@ def _not_c(given: Given) -> Iterator[Entry]:
     )
 
 
-def _not_q(given: Given) -> Iterator[Entry]:
+def _not_q(given: WorkedNetwork) -> Iterator[Entry]:
     q, v = (given.speech.letters(letter) for letter in "QV")
     point = given.solution.steps[0].points[0]
     name = given.names[0]
@@ -199,7 +199,7 @@ def _not_q(given: Given) -> Iterator[Entry]:
     )
 
 
-def _not_v(given: Given) -> Iterator[Entry]:
+def _not_v(given: WorkedNetwork) -> Iterator[Entry]:
     v = given.speech.letters("V")
     name, volts = given.names[0], given.volts()
     half = given.speech.amount(given.supply / 2, "voltage")

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from itertools import combinations
 from random import Random
 from types import MappingProxyType
-from typing import Literal, TypeAlias
 
+from tutor.circuit.joining import Connection
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Choice, Fault, carry_out, examine
 from tutor.circuit.structure import live_names
-from tutor.practice.questions.given import FOUR, TWO_LEVELS, Given, read
+from tutor.practice.questions.given import FOUR, TWO_LEVELS, WorkedNetwork, read
 from tutor.practice.questions.lists import (
     POINTS,
     as_text,
@@ -19,7 +19,7 @@ from tutor.practice.questions.lists import (
     joins_in_words,
     scrambled,
 )
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.reasons import because, idle_reason
 from tutor.teaching.replies import Replies
@@ -27,8 +27,7 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed
 from tutor.teaching.staged.story import Ask, Story
 
-Way: TypeAlias = Literal["parallel", "series"]
-SPOT: Mapping[Way, str] = MappingProxyType(
+SPOT: Mapping[Connection, str] = MappingProxyType(
     {"parallel": "spot parallel", "series": "spot a chain"}
 )
 FIVE = (
@@ -48,7 +47,7 @@ def spot_chain(chance: Random, settings: Settings) -> Posed:
     return _pairs(chance, settings, "series")
 
 
-def _pairs(chance: Random, settings: Settings, way: Way) -> Posed:
+def _pairs(chance: Random, settings: Settings, way: Connection) -> Posed:
     while True:
         given = drawn_as_list(chance, (*TWO_LEVELS, *FOUR, *FIVE), settings)
         network = given.problem.network
@@ -79,7 +78,8 @@ def _at_once(network: Network, pair: tuple[str, str]) -> str | None:
 
 
 def _ask(
-    chance: Random, given: Given, way: Way, pairs: tuple[tuple[str, str], list[tuple[str, str]]]
+    chance: Random, given: WorkedNetwork, way: Connection,
+    pairs: tuple[tuple[str, str], list[tuple[str, str]]],
 ) -> Ask:
     pair, wrong = pairs
     network = given.problem.network
@@ -100,13 +100,15 @@ def _ask(
         (f"Look at the inner points, those that are not {listed(network.ends)}.",
          "At which of them do two capacitors meet, and nothing else?")
     )
-    return lettered(chance, Wording(
+    return lettered(chance, MenuWords(
         SPOT[way], "choice", question, because(step, given.speech), hints,
         ("S06",) if way == "parallel" else ("S07",),
     ), few(chance, entries[0], entries[1:]))
 
 
-def _reply(given: Given, pair: tuple[str, str], way: Way) -> tuple[str, tuple[str, ...]]:
+def _reply(
+    given: WorkedNetwork, pair: tuple[str, str], way: Connection
+) -> tuple[str, tuple[str, ...]]:
     """Why a pair is not joined in this way, by its points, and the wrong idea it may show."""
     network = given.problem.network
     found = examine(network, pair)
@@ -172,7 +174,7 @@ def _with_wire(chance: Random, network: Network, inner: list[str]) -> str:
     return as_text(shuffled, names=True, wires=[(bridged.start, bridged.end)])
 
 
-def _idle_ask(chance: Random, given: Given, bypassed: bool) -> Ask:
+def _idle_ask(chance: Random, given: WorkedNetwork, bypassed: bool) -> Ask:
     network = given.problem.network
     live = live_names(network)
     idle = [c for c in network.capacitors if c.name not in live]
@@ -186,7 +188,7 @@ def _idle_ask(chance: Random, given: Given, bypassed: bool) -> Ask:
         for c in network.capacitors
     ]
     right = next(entry for entry in entries if entry.is_right)
-    return lettered(chance, Wording(
+    return lettered(chance, MenuWords(
         "holds no charge", "choice",
         "Which of these holds no charge when a supply is joined to the ends?",
         idle_reason(idle[0], step, given.speech),

@@ -8,8 +8,8 @@ from itertools import combinations
 from random import Random
 from typing import Literal, NamedTuple
 
-from tutor.practice.questions.given import FOUR, TWO_LEVELS, Given, draw
-from tutor.practice.questions.menus import MOST_ENTRIES, Entry, Wording, lettered
+from tutor.practice.questions.given import FOUR, TWO_LEVELS, WorkedNetwork, draw
+from tutor.practice.questions.menus import MOST_ENTRIES, Entry, MenuWords, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.reasons import metal_between
 from tutor.teaching.settings import Settings
@@ -17,7 +17,7 @@ from tutor.teaching.speech import listed
 from tutor.teaching.staged.story import Story
 
 
-class Statement(NamedTuple):
+class TrueOrFalse(NamedTuple):
     """A sentence about the network, whether it is true, why, and the wrong idea if it is not."""
 
     text: str
@@ -34,7 +34,7 @@ def statements(chance: Random, settings: Settings) -> Posed:
     pool = list(_all(given))
     chance.shuffle(pool)
     true = next(s for s in pool if s.is_true)
-    false: dict[str, Statement] = {}
+    false: dict[str, TrueOrFalse] = {}
     for said in pool:
         if not said.is_true:
             known = false.get(said.topic)
@@ -43,7 +43,7 @@ def statements(chance: Random, settings: Settings) -> Posed:
     chosen = sorted(false.values(), key=lambda s: not s.malrules)[: MOST_ENTRIES - 1]
     entries = [Entry(true.text), *(Entry(s.text, s.why, s.malrules) for s in chosen)]
     skills = tuple(dict.fromkeys([true.skill, *(s.skill for s in chosen)]))
-    ask = lettered(chance, Wording(
+    ask = lettered(chance, MenuWords(
         "true of this network", "check", "Which of these is true of this network?", true.why,
         ("Look at the points: who joins the same two, and who meets alone at a point?",
          f"Who shares a {given.difference}, who shares a charge, and what adds up?"),
@@ -55,7 +55,7 @@ def statements(chance: Random, settings: Settings) -> Posed:
     ))
 
 
-def _all(given: Given) -> Iterator[Statement]:
+def _all(given: WorkedNetwork) -> Iterator[TrueOrFalse]:
     for first, second in combinations(given.names, 2):
         yield _one_charge(given, first, second)
         yield _one_voltage(given, first, second)
@@ -67,7 +67,7 @@ def _all(given: Given) -> Iterator[Statement]:
         yield _all_of_the_charge(given, name)
 
 
-def _shared(given: Given, first: str, second: str) -> str:
+def _shared(given: WorkedNetwork, first: str, second: str) -> str:
     """What two share, or why neither; without the word for what is asked."""
     step = given.pair_step(first, second)
     if step is not None and step.kind == "parallel":
@@ -77,19 +77,19 @@ def _shared(given: Given, first: str, second: str) -> str:
     return given.why_bound(first, second)
 
 
-def _worked(given: Given, symbol: Literal["Q", "V"], *names: str) -> str:
+def _worked(given: WorkedNetwork, symbol: Literal["Q", "V"], *names: str) -> str:
     """The values that settle it."""
     where = "on" if symbol == "Q" else "across"
     return f"Worked out: {listed(f'{given.amount(symbol, n)} {where} {n}' for n in names)}."
 
 
-def _one_charge(given: Given, first: str, second: str) -> Statement:
+def _one_charge(given: WorkedNetwork, first: str, second: str) -> TrueOrFalse:
     way = given.way_of(first, second)
     idea = {
         "parallel": "parallel-shares-the-charge", None: "joins-two-that-share-one-point",
     }.get(way)
     touching = _touch(given, first, second)
-    return Statement(
+    return TrueOrFalse(
         f"{first} and {second} hold the same charge.",
         given.number("Q", first) == given.number("Q", second),
         f"{_shared(given, first, second)} {_worked(given, 'Q', first, second)}",
@@ -97,15 +97,15 @@ def _one_charge(given: Given, first: str, second: str) -> Statement:
     )
 
 
-def _touch(given: Given, first: str, second: str) -> bool:
+def _touch(given: WorkedNetwork, first: str, second: str) -> bool:
     one, other = (given.problem.network.named((name,))[0] for name in (first, second))
     return bool(one.points & other.points)
 
 
-def _one_voltage(given: Given, first: str, second: str) -> Statement:
+def _one_voltage(given: WorkedNetwork, first: str, second: str) -> TrueOrFalse:
     way = given.way_of(first, second)
     idea = {"series": "series-shares-the-pd", None: "looks-side-by-side"}.get(way)
-    return Statement(
+    return TrueOrFalse(
         f"{first} and {second} have the same {given.difference} across them.",
         given.number("V", first) == given.number("V", second),
         f"{_shared(given, first, second)} {_worked(given, 'V', first, second)}",
@@ -113,7 +113,7 @@ def _one_voltage(given: Given, first: str, second: str) -> Statement:
     )
 
 
-def _more_charge(given: Given, first: str, second: str) -> Iterator[Statement]:
+def _more_charge(given: WorkedNetwork, first: str, second: str) -> Iterator[TrueOrFalse]:
     """That the larger of the two holds more, as it is the larger; left out where it does so for
     another reason.
     """
@@ -122,19 +122,19 @@ def _more_charge(given: Given, first: str, second: str) -> Iterator[Statement]:
     has_more = given.number("Q", more) > given.number("Q", less)
     if has_more and way != "parallel":
         return
-    yield Statement(
+    yield TrueOrFalse(
         f"{more} holds more charge than {less}, as it is the larger.", has_more,
         f"{_shared(given, first, second)} {_worked(given, 'Q', first, second)}",
         ("own-capacitance-times-supply",) if way == "series" else (), "S22", "more charge",
     )
 
 
-def _charges_add(given: Given, first: str, second: str) -> Statement:
+def _charges_add(given: WorkedNetwork, first: str, second: str) -> TrueOrFalse:
     whole = given.whole * given.supply
     both = given.number("Q", first) + given.number("Q", second)
     way = given.way_of(first, second)
     total = given.coulombs(whole)
-    return Statement(
+    return TrueOrFalse(
         f"The charges on {first} and {second} add up to all that the supply has given.",
         both == whole,
         f"{_shared(given, first, second)} {_worked(given, 'Q', first, second)} The supply has "
@@ -143,11 +143,11 @@ def _charges_add(given: Given, first: str, second: str) -> Statement:
     )
 
 
-def _voltages_add(given: Given, first: str, second: str) -> Statement:
+def _voltages_add(given: WorkedNetwork, first: str, second: str) -> TrueOrFalse:
     both = given.number("V", first) + given.number("V", second)
     way = given.way_of(first, second)
     terms = given.speech.terms
-    return Statement(
+    return TrueOrFalse(
         f"The {terms.differences} across {first} and {second} add up to {given.volts()}.",
         both == given.supply,
         f"{_shared(given, first, second)} {_worked(given, 'V', first, second)}",
@@ -155,10 +155,10 @@ def _voltages_add(given: Given, first: str, second: str) -> Statement:
     )
 
 
-def _all_of_the_supply(given: Given, name: str) -> Statement:
+def _all_of_the_supply(given: WorkedNetwork, name: str) -> TrueOrFalse:
     c = given.problem.network.named((name,))[0]
     ends = given.problem.network.ends
-    return Statement(
+    return TrueOrFalse(
         f"All {given.volts()} of the supply are across {name}.",
         given.number("V", name) == given.supply,
         f"{name} joins {c.start} and {c.end}, and the supply joins {ends[0]} and {ends[1]}. "
@@ -167,10 +167,10 @@ def _all_of_the_supply(given: Given, name: str) -> Statement:
     )
 
 
-def _all_of_the_charge(given: Given, name: str) -> Statement:
+def _all_of_the_charge(given: WorkedNetwork, name: str) -> TrueOrFalse:
     whole = given.whole * given.supply
     c = given.problem.network.named((name,))[0]
-    return Statement(
+    return TrueOrFalse(
         f"{name} holds all the charge that the supply has given.",
         given.number("Q", name) == Fraction(whole),
         f"{_way_in(given, c.start, c.end, name)} The supply has given {given.coulombs(whole)}. "
@@ -179,7 +179,7 @@ def _all_of_the_charge(given: Given, name: str) -> Statement:
     )
 
 
-def _way_in(given: Given, start: str, end: str, name: str) -> str:
+def _way_in(given: WorkedNetwork, start: str, end: str, name: str) -> str:
     """Who else meets at the points of a capacitor."""
     told = []
     for point in (start, end):

@@ -11,10 +11,10 @@ from tutor.practice.questions.given import (
     PAIR_IN_A_CHAIN,
     THREE_BESIDE,
     THREE_IN_A_CHAIN,
-    Given,
+    WorkedNetwork,
     draw,
 )
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.quantities import Symbol
 from tutor.teaching.reasons import metal_between
@@ -44,7 +44,7 @@ def _between(chance: Random, settings: Settings) -> Posed:
         )
         for symbol in EVERY
     ]
-    ask = lettered(chance, Wording(
+    ask = lettered(chance, MenuWords(
         "what stays", "shares", f"What is the same for {first} and {second}?",
         given.why_bound(first, second),
         (f"Look at the points that {first} and {second} join.",
@@ -58,7 +58,7 @@ def _between(chance: Random, settings: Settings) -> Posed:
     ))
 
 
-def _differ(given: Given, symbol: Symbol, first: str, second: str) -> str:
+def _differ(given: WorkedNetwork, symbol: Symbol, first: str, second: str) -> str:
     """What differs, with its values; what is the same is left for the learner to find."""
     one, other = given.amount(symbol, first), given.amount(symbol, second)
     if symbol == "C":
@@ -67,7 +67,7 @@ def _differ(given: Given, symbol: Symbol, first: str, second: str) -> str:
     return f"Worked out, {first} has {one} and {second} has {other}. {points}"
 
 
-def _points(given: Given, first: str, second: str) -> str:
+def _points(given: WorkedNetwork, first: str, second: str) -> str:
     step = given.pair_step(first, second)
     assert step is not None, "both stand in one chain or side by side"
     if step.kind == "parallel":

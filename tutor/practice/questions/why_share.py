@@ -13,10 +13,10 @@ from tutor.practice.questions.given import (
     THREE_BESIDE,
     THREE_IN_A_CHAIN,
     TWO_LEVELS,
-    Given,
+    WorkedNetwork,
     draw,
 )
-from tutor.practice.questions.menus import Entry, Wording, few, lettered
+from tutor.practice.questions.menus import Entry, MenuWords, few, lettered
 from tutor.practice.questions.question import Posed
 from tutor.teaching.reasons import because
 from tutor.teaching.replies import Replies
@@ -46,7 +46,7 @@ def _skill(step: Step) -> tuple[str, ...]:
     return ("S08",) if step.kind == "parallel" else ("S09",)
 
 
-def _what(given: Given, step: Step) -> Ask:
+def _what(given: WorkedNetwork, step: Step) -> Ask:
     names, terms = listed(c.name for c in step.parts), given.speech.terms
     reply = Replies(given.speech).shares_wrong(step)
     idea = "parallel-shares-the-charge" if step.kind == "parallel" else "series-shares-the-pd"
@@ -65,14 +65,14 @@ def _what(given: Given, step: Step) -> Ask:
     )
 
 
-def _why(chance: Random, given: Given, step: Step) -> Ask:
+def _why(chance: Random, given: WorkedNetwork, step: Step) -> Ask:
     names, difference = listed(c.name for c in step.parts), given.difference
     true = next(reason.text for reason in reasons(step, given.speech, 0) if reason.is_true)
     parallel = step.kind == "parallel"
     shared = f"the {difference}" if parallel else "the charge"
     texts = _no_reasons(given, step)
     entries = [Entry(true), *(Entry(text, reply) for text, reply in texts)]
-    return lettered(chance, Wording(
+    return lettered(chance, MenuWords(
         "why they share", "reason", f"Why do {names} share {shared}?",
         because(step, given.speech),
         ("Look at the two points of each: what else is joined there?",
@@ -82,7 +82,7 @@ def _why(chance: Random, given: Given, step: Step) -> Ask:
     ), few(chance, entries[0], entries[1:]))
 
 
-def _no_reasons(given: Given, step: Step) -> list[tuple[str, str]]:
+def _no_reasons(given: WorkedNetwork, step: Step) -> list[tuple[str, str]]:
     """By the supply, by the values, and by the place on the page or charge that goes through."""
     names = [c.name for c in step.parts]
     values = listed(f"{name} {given.farads(given.value(name))}" for name in names)

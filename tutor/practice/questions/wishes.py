@@ -8,7 +8,7 @@ from random import Random
 from grammar.wishing import read_wish
 from grammar.writing import write_number
 from tutor.circuit.arranging import Findings, arrange
-from tutor.circuit.joining import Way
+from tutor.circuit.joining import Connection
 from tutor.circuit.ordering import order_of, stock_of
 from tutor.circuit.stock import StockKind
 from tutor.circuit.trees import Tree, joined_all, value_of_tree
@@ -42,7 +42,7 @@ def _target(chance: Random, values: list[int]) -> str | None:
     """What a chance arrangement of two and more of them comes to, where that ends soon."""
     chosen = chance.sample(range(len(values)), chance.randint(2, len(values)))
     tree: Tree = chosen[0]
-    ways: tuple[Way, Way] = ("series", "parallel")
+    ways: tuple[Connection, Connection] = ("series", "parallel")
     for place in chosen[1:]:
         tree = joined_all(chance.choice(ways), [tree, place])
     kinds = tuple(StockKind(Fraction(value)) for value in values)

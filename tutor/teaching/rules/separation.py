@@ -40,7 +40,7 @@ ONE_NUMBER: Final[frozenset[frozenset[str]]] = frozenset({
     frozenset({"keeps-the-pd", "supply-off-keeps-the-pd"}),
 })
 
-Given: TypeAlias = tuple[Fraction | None, ...]
+GivenNumbers: TypeAlias = tuple[Fraction | None, ...]
 
 
 class Separation(NamedTuple):
@@ -68,11 +68,11 @@ class Wrong(NamedTuple):
     """What a rule gives at a question, and where to find out what it gives with other values."""
 
     rule: Malrule
-    numbers: Given
+    numbers: GivenNumbers
     beside: OtherValues
 
     @property
-    def elsewhere(self) -> tuple[Given, ...]:
+    def elsewhere(self) -> tuple[GivenNumbers, ...]:
         """Its numbers with each set of other values, in the places of ``numbers``; none where it
         applies in another way there, so that nothing can be said.
         """
@@ -80,7 +80,7 @@ class Wrong(NamedTuple):
         return given if all(len(each) == len(self.numbers) for each in given) else ()
 
 
-class Number(NamedTuple):
+class RuleNumber(NamedTuple):
     """One number of a rule, the one at this place."""
 
     value: Fraction
@@ -102,7 +102,7 @@ class OtherValues:
         self.context = context
         self.others = others
         self.found: tuple[RuleContext, ...] | None = None
-        self.given: dict[str, tuple[Given, ...]] = {}
+        self.given: dict[str, tuple[GivenNumbers, ...]] = {}
 
     @property
     def contexts(self) -> tuple[RuleContext, ...]:
@@ -125,7 +125,7 @@ class OtherValues:
         """What is right with each set of other values."""
         return tuple(each.right for each in self.contexts)
 
-    def numbers_of(self, rule: Malrule) -> tuple[Given, ...]:
+    def numbers_of(self, rule: Malrule) -> tuple[GivenNumbers, ...]:
         """What a rule gives with each set of other values."""
         if rule.name not in self.given:
             self.given[rule.name] = tuple(tuple(rule.numbers(each)) for each in self.contexts)
@@ -170,10 +170,11 @@ def sort_out(rules: Iterable[Wrong], right: Fraction, beside: OtherValues) -> Se
     return Separation(tells, hidden, colliding, right, numbers)
 
 
-def _wrong_numbers(wrong: Wrong, right: Fraction, beside: OtherValues) -> list[Number]:
+def _wrong_numbers(wrong: Wrong, right: Fraction, beside: OtherValues) -> list[RuleNumber]:
     """The rule's numbers but for what is right by algebra."""
     numbers = (
-        Number(number, wrong, at) for at, number in enumerate(wrong.numbers) if number is not None
+        RuleNumber(number, wrong, at)
+        for at, number in enumerate(wrong.numbers) if number is not None
     )
     return [
         n for n in numbers
@@ -181,7 +182,7 @@ def _wrong_numbers(wrong: Wrong, right: Fraction, beside: OtherValues) -> list[N
     ]
 
 
-def _is_always_one_of(number: Number, wrong: Wrong) -> bool:
+def _is_always_one_of(number: RuleNumber, wrong: Wrong) -> bool:
     """Whether a rule gives this number, at one place or another, for all values."""
     return bool(number.elsewhere) and all(
         value in given
@@ -189,7 +190,7 @@ def _is_always_one_of(number: Number, wrong: Wrong) -> bool:
     )
 
 
-def _collisions(found: Iterable[Sequence[Number]]) -> Iterator[tuple[str, str]]:
+def _collisions(found: Iterable[Sequence[RuleNumber]]) -> Iterator[tuple[str, str]]:
     """Pairs of rules that need different help and give nearly the same, though not by algebra.
 
     The numbers are gone through in order of size, so that each meets only those near to it.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import TypeAlias
 
 from grammar.records import Amount, Description, Dimension, Ladder, Letter
 from grammar.writing_values import write_letter
@@ -22,11 +21,10 @@ from tutor.teaching.staged.endless_asks import (
     number_or_none,
     numbers_apart,
 )
-from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story import Story, Valued
 
 ENOUGH = 60  # sections after which a ladder differs from the endless one in no figure shown
 SHOWN = (1, 2, 3, 5)  # after so many sections a ladder is cut off, to show what it comes near
-Results: TypeAlias = Mapping[str, tuple[Value, Dimension | None]]
 
 
 def is_endless(description: Description) -> bool:
@@ -132,7 +130,7 @@ def _closing(case: Scene) -> Iterator[str]:
     )
 
 
-def _results(case: Scene) -> Results:
+def _results(case: Scene) -> Mapping[str, Valued]:
     found: dict[str, tuple[Value, Dimension | None]] = {
         case.whole: (case.ladder.whole, "capacitance")
     }

@@ -19,7 +19,7 @@ from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.story import Ask, Story, Valued, Way
 from tutor.teaching.staged.stuck import Stuck, story_of_step
 
-Levels = Mapping[str, Value]
+LevelsByPoint = Mapping[str, Value]
 
 
 def balance_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
@@ -59,7 +59,7 @@ def _opening(stuck: Stuck, step: Step, speech: Speech) -> str:
 
 
 def _potential(
-    stuck: Stuck, told: Lines, e: PointBalance, levels: Levels, balances: str
+    stuck: Stuck, told: Lines, e: PointBalance, levels: LevelsByPoint, balances: str
 ) -> Ask:
     speech, point = told.speech, e.point
     found = f"{told.potential(point)} {speech.result(levels[point], 'voltage')}"
@@ -85,7 +85,7 @@ def _potential(
     )
 
 
-def _balance_way(stuck: Stuck, point: str, levels: Levels) -> Way:
+def _balance_way(stuck: Stuck, point: str, levels: LevelsByPoint) -> Way:
     """The potential of a point from those of its neighbours, weighted by the capacitances."""
     around = [c for c in stuck.network.meeting(point) if c.start != c.end]
     others = [c.end if c.start == point else c.start for c in around]
@@ -96,7 +96,9 @@ def _balance_way(stuck: Stuck, point: str, levels: Levels) -> Way:
     return Way(f"({pulls})/({' + '.join(c.name for c in around)})", uses)
 
 
-def _facts(stuck: Stuck, e: PointBalance, levels: Levels, speech: Speech) -> Mapping[str, Fraction]:
+def _facts(
+    stuck: Stuck, e: PointBalance, levels: LevelsByPoint, speech: Speech
+) -> Mapping[str, Fraction]:
     """Numbers for malrules: the p.d., and the neighbours' pulls added up in several ways."""
     if any(in_letters(value) for value in (*levels.values(), *(v for _, v in e.others))):
         return {}
@@ -123,7 +125,7 @@ def _facts(stuck: Stuck, e: PointBalance, levels: Levels, speech: Speech) -> Map
 # The whole
 
 
-def charges_at(stuck: Stuck, point: str, levels: Levels) -> list[Value]:
+def charges_at(stuck: Stuck, point: str, levels: LevelsByPoint) -> list[Value]:
     """The charges of the plates at a point, in the order of the network."""
     found = []
     for c in stuck.network.meeting(point):
@@ -132,7 +134,7 @@ def charges_at(stuck: Stuck, point: str, levels: Levels) -> list[Value]:
     return found
 
 
-def _capacitance(stuck: Stuck, levels: Levels, speech: Speech) -> Ask:
+def _capacitance(stuck: Stuck, levels: LevelsByPoint, speech: Speech) -> Ask:
     plus = stuck.network.ends[0]
     ways = stuck.network.meeting(plus)
     charges = charges_at(stuck, plus, levels)
@@ -164,7 +166,7 @@ def _capacitance(stuck: Stuck, levels: Levels, speech: Speech) -> Ask:
     )
 
 
-def _whole_way(stuck: Stuck, levels: Levels) -> Way:
+def _whole_way(stuck: Stuck, levels: LevelsByPoint) -> Way:
     """The charges of all plates at the + end over the p.d. between the ends."""
     plus = stuck.network.ends[0]
     uses: dict[str, Valued] = {"V": (stuck.voltage, "voltage")}
@@ -213,7 +215,7 @@ def _across(charge: Value, whole: Value, speech: Speech) -> Ask:
     )
 
 
-def charge_by_levels(c: Capacitor, levels: Levels, speech: Speech) -> Ask:
+def charge_by_levels(c: Capacitor, levels: LevelsByPoint, speech: Speech) -> Ask:
     """The charge of one capacitor, from the potentials of its two points in volts."""
     drop = magnitude(tidy(levels[c.start] - levels[c.end]))
     charge = tidy(c.value * drop)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import NamedTuple, TypeAlias
+from typing import NamedTuple
 
 from grammar.records import Description, Dimension, Refusal
 from tutor.circuit.beginning import capacitors_of
@@ -36,7 +36,7 @@ from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.equation import equation_asks
 from tutor.teaching.staged.impossible import cannot_be, contradiction, nothing_fits
 from tutor.teaching.staged.moves import Teller
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Story, Valued
 
 LOOK_AGAIN = "Look the values over once more."
 GIVE_MORE = "Give one thing more that depends on it, as in C = 2.1 uF, V1 = 8.4 V or Q2 = 25 uC."
@@ -45,7 +45,6 @@ ROUNDED_AWAY = Fraction(1, 10**20)  # what putting a surd as a fraction may leav
 KINDS: tuple[Dimension, Dimension] = ("voltage", "energy")
 
 
-Results: TypeAlias = Mapping[str, tuple[Value, Dimension | None]]
 
 
 class _Case(NamedTuple):
@@ -191,7 +190,7 @@ def _by_moves(case: _Case, moves: Sequence[Move]) -> Story:
             found |= {move.finds: teller.value(move.finds) for move in onward}
     known = {**case.known, **found}
     root = {fact.of: known[fact] for fact in case.missing}
-    wanted: Results = {
+    wanted: Mapping[str, Valued] = {
         case.teller.quantity(fact).name: (known[fact], fact.dimension)
         for fact in case.wanted
         if fact in known
@@ -258,7 +257,7 @@ def _by_equation(case: _Case, found: Solutions) -> Story:
 
 
 def _story(
-    case: _Case, asks: Sequence[Ask], closing: Sequence[str], results: Results
+    case: _Case, asks: Sequence[Ask], closing: Sequence[str], results: Mapping[str, Valued]
 ) -> Story:
     teller = case.teller
     whole = teller.whole
@@ -270,7 +269,7 @@ def _story(
     )
 
 
-def _kind(case: _Case, results: Results) -> str:
+def _kind(case: _Case, results: Mapping[str, Valued]) -> str:
     if not results:
         return "impossible data"
     return "missing value" if case.missing else "supply to be found"

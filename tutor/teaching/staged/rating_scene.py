@@ -10,7 +10,7 @@ from tutor.circuit.ratings import Greatest, Limit
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.speech import Speech
 
-Shape: TypeAlias = Literal["alone", "chain", "parallel", "mixed"]
+RatedShape: TypeAlias = Literal["alone", "chain", "parallel", "mixed"]
 
 
 class Scene(NamedTuple):
@@ -21,7 +21,7 @@ class Scene(NamedTuple):
     speech: Speech
 
     @property
-    def shape(self) -> Shape:
+    def shape(self) -> RatedShape:
         """Whether one rule settles all: one charge in a chain, one p.d. in a parallel set."""
         made = [step for step in self.greatest.at_one_volt.steps if step.makes is not None]
         if not made:

@@ -25,7 +25,7 @@ RANK: Mapping[Verdict, int] = MappingProxyType(
 TOLD: Mapping[Direction, str] = MappingProxyType({"up": "up", "down": "down", "same": "the same"})
 
 
-class Outcome(NamedTuple):
+class PredictionOutcome(NamedTuple):
     """What is said of one prediction, and the wrong rules it follows, if known; ``is_found`` where
     it gave the value itself.
     """
@@ -36,7 +36,7 @@ class Outcome(NamedTuple):
     is_found: bool = False
 
 
-def judged(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
+def judged(whatif: Supposing, said: Predicted, speech: Speech) -> PredictionOutcome:
     """Right or wrong, with the reason of a wrong one."""
     if said.value is not None:
         return _value(whatif, said, speech)
@@ -47,63 +47,63 @@ def judged(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
     if truth is None:
         return _left_open(whatif, said, speech)
     if said.way == truth:
-        return Outcome("right", f"{name} {TOLD[truth]}: right.")
+        return PredictionOutcome("right", f"{name} {TOLD[truth]}: right.")
     assert said.way is not None
     reason = Why(whatif, speech).why(said.quantity)
     text = f"{name} {TOLD[said.way]} does not fit. {reason}"
-    return Outcome("wrong", text, _malrules(whatif, said))
+    return PredictionOutcome("wrong", text, _malrules(whatif, said))
 
 
-def _left_open(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
+def _left_open(whatif: Supposing, said: Predicted, speech: Speech) -> PredictionOutcome:
     """Where the letters do not say which way it goes; the whole may have one way only, if any."""
     name = speech.name(said.quantity)
     goes = only_way(whatif, said.quantity)
     if goes is None:
         text = f"{name}: it depends on the values of the letters; either may be."
-        return Outcome("incomplete", text)
+        return PredictionOutcome("incomplete", text)
     if said.way == goes:
         text = f"{name} {goes}: right, unless the values happen to balance; then it stays."
-        return Outcome("right", text)
+        return PredictionOutcome("right", text)
     if said.way == "same":
         text = f"{name} stays only where the values happen to balance; else it goes {goes}."
-        return Outcome("incomplete", text)
+        return PredictionOutcome("incomplete", text)
     reason = Why(whatif, speech).why(said.quantity)
-    return Outcome("wrong", f"{name} {said.way} does not fit. {reason}")
+    return PredictionOutcome("wrong", f"{name} {said.way} does not fit. {reason}")
 
 
-def _factor(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
+def _factor(whatif: Supposing, said: Predicted, speech: Speech) -> PredictionOutcome:
     """So many times as much: "E doubles"."""
     assert said.factor is not None
     before, after = whatif.before[said.quantity], whatif.after[said.quantity]
     name = speech.name(said.quantity)
     if same(before * said.factor, after):
-        return Outcome("right", f"{name}: {said.factor} times what it was, right.")
+        return PredictionOutcome("right", f"{name}: {said.factor} times what it was, right.")
     start = f"{name}: not {said.factor} times what it was."
     if way(before, after) == ("up" if said.factor > 1 else "down"):
         start = f"{name} goes that way, yes, but not to {said.factor} times what it was."
     reason = Why(whatif, speech).why(said.quantity)
-    return Outcome("wrong", f"{start} {reason}", _malrules(whatif, said))
+    return PredictionOutcome("wrong", f"{start} {reason}", _malrules(whatif, said))
 
 
-def _value(whatif: Supposing, said: Predicted, speech: Speech) -> Outcome:
+def _value(whatif: Supposing, said: Predicted, speech: Speech) -> PredictionOutcome:
     assert said.value is not None
     power = whatif.problem.powers[said.quantity.dimension]
     found = judge(said.value, said.quantity.dimension, power, whatif.after[said.quantity])
     name = speech.name(said.quantity)
     if found.verdict == "right":
         amount = speech.result(whatif.after[said.quantity], said.quantity.dimension)
-        return Outcome("right", f"{name} {amount}: right.", is_found=True)
+        return PredictionOutcome("right", f"{name} {amount}: right.", is_found=True)
     if found.note == "one figure":
-        return Outcome("right", f"{name}: right to one figure.")
+        return PredictionOutcome("right", f"{name}: right to one figure.")
     if found.note == "unit" or found.value is None:
-        return Outcome("wrong", f"{name} has another unit than that.")
+        return PredictionOutcome("wrong", f"{name} has another unit than that.")
     if found.note == "power of ten":
-        return Outcome("wrong", f"{name}: the figures fit, the power of ten does not.")
+        return PredictionOutcome("wrong", f"{name}: the figures fit, the power of ten does not.")
     amount = speech.amount(found.value, said.quantity.dimension)
     reason = Why(whatif, speech).why(said.quantity)
     times = _times(whatif.before[said.quantity], found.value)
     malrules = _malrules(whatif, said._replace(factor=times))
-    return Outcome("wrong", f"{name}: {amount} does not fit. {reason}", malrules)
+    return PredictionOutcome("wrong", f"{name}: {amount} does not fit. {reason}", malrules)
 
 
 def _times(before: Value, value: Value) -> Fraction | None:
