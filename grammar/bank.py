@@ -6,12 +6,12 @@ import re
 
 from grammar.parsing import Unparsed, parse
 from grammar.preparing import Source, prepare
-from grammar.records import Amount, Bank, Refusal
+from grammar.records import Amount, Bank, Dimension, Refusal
 from grammar.walking import Node, children, start_of
-from grammar.worth import Place, worth
+from grammar.worth import worth
 
 EXAMPLE = "bank of 10 uF rated 50 V for 20 uF at 200 V"
-_PLACES: tuple[Place, ...] = ("capacitance", "voltage", "capacitance", "voltage")
+_PLACES: tuple[Dimension, ...] = ("capacitance", "voltage", "capacitance", "voltage")
 
 
 def speaks_of_bank(text: str) -> bool:
@@ -31,7 +31,7 @@ def read_bank(text: str) -> Bank:
     return Bank(*(_amount(source, node, place) for node, place in values))
 
 
-def _amount(source: Source, node: Node, place: Place) -> Amount:
+def _amount(source: Source, node: Node, place: Dimension) -> Amount:
     try:
         found = worth(source.text_of(node), place)
     except Refusal as refusal:

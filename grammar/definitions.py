@@ -7,10 +7,11 @@ from typing import NamedTuple
 
 from grammar.clauses import is_definition, only_defines
 from grammar.preparing import Source
+from grammar.records import Dimension
 from grammar.walking import SIZED, Node, children, in_order, name_of, start_of
-from grammar.worth import Place, is_worth
+from grammar.worth import is_worth
 
-_SUPPLY_WORDS: tuple[tuple[Place, str, str], ...] = (
+_SUPPLY_WORDS: tuple[tuple[Dimension, str, str], ...] = (
     ("voltage", "across", "p.d."),
     ("charge", "holding", "charge"),
 )

@@ -11,10 +11,10 @@ from grammar.levels import MOST_COPIES
 from grammar.parsing import Unparsed, parse
 from grammar.preparing import Source, prepare
 from grammar.quantity import number
-from grammar.records import Amount, Refusal
+from grammar.records import Amount, Dimension, Refusal
 from grammar.walking import Node, children, name_of, start_of, tokens
 from grammar.wishes import Capacitors, PreferredSeries, StockItem, WishedFor
-from grammar.worth import Place, worth
+from grammar.worth import worth
 
 EXAMPLE = "5 uF from 2 uF, 3 uF, 6 uF"
 SERIES_NAMES = ("E3", "E6", "E12", "E24", "E48", "E96", "E192")
@@ -162,7 +162,7 @@ def _between(source: Source, node: Node) -> tuple[Amount, Amount]:
     return (first, second) if first.value <= second.value else (second, first)
 
 
-def _value(source: Source, node: Node, place: Place) -> Amount:
+def _value(source: Source, node: Node, place: Dimension) -> Amount:
     """A value with its unit. Errors: ``Refusal`` with its place, also for letters."""
     text = source.text_of(node)
     try:

@@ -5,12 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import TypeAlias
 
 from grammar.quantity import SYMBOL, Number, Unit, code, number, unit
 from grammar.records import Amount, Dimension, Letter, Refusal
-
-Place: TypeAlias = Dimension
 
 _NUMBER = (
     r"[+-]?(?:(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+)(?:[.,][0-9]+)*|\.[0-9]+)"
@@ -25,7 +22,7 @@ _KIND: Mapping[Dimension, str] = {
     "charge": "a charge",
     "energy": "an energy",
 }
-_EXAMPLE: Mapping[Place, str] = {
+_EXAMPLE: Mapping[Dimension, str] = {
     "capacitance": "4 µF",
     "voltage": "12 V",
     "charge": "24 µC",
@@ -36,7 +33,7 @@ _OTHER_LETTERS: Mapping[str, str] = {
 }
 
 
-def worth(text: str, place: Place) -> Amount | Letter:
+def worth(text: str, place: Dimension) -> Amount | Letter:
     """Read the value that stands in the place of a capacitor, of a p.d. or of a charge.
 
     Errors: ``Refusal`` without a place, since only the caller knows where the value stands.
@@ -62,7 +59,7 @@ def worth(text: str, place: Place) -> Amount | Letter:
     return _amount(number(typed), unit(rest), place)
 
 
-def is_worth(text: str, place: Place) -> bool:
+def is_worth(text: str, place: Dimension) -> bool:
     """Whether the text can be read as a value in that place."""
     try:
         worth(text, place)
@@ -71,7 +68,7 @@ def is_worth(text: str, place: Place) -> bool:
     return True
 
 
-def letter(symbol: str, factor: Fraction, place: Place) -> Letter:
+def letter(symbol: str, factor: Fraction, place: Dimension) -> Letter:
     """A value in letters. Errors: ``Refusal`` for a letter that stands for something else."""
     if not LETTER.fullmatch(symbol):
         if is_unit(symbol):
@@ -100,7 +97,7 @@ def _bare_unit(symbol: str) -> Refusal:
     return Refusal(f"{symbol} is a unit with no number.", f"Write the number too: 4 {symbol}.")
 
 
-def _letters(text: str, place: Place) -> Letter:
+def _letters(text: str, place: Dimension) -> Letter:
     match = _LETTER_FIRST.fullmatch(text)
     if match is None:
         return letter(text, Fraction(1), place)
@@ -123,7 +120,7 @@ def is_unit(text: str) -> bool:
     return True
 
 
-def _amount(typed: Number, measured: Unit, place: Place) -> Amount:
+def _amount(typed: Number, measured: Unit, place: Dimension) -> Amount:
     if measured.dimension != place:
         raise Refusal(
             f"This is {_KIND[measured.dimension]}, and {_KIND[place]} is needed here.",
@@ -135,7 +132,7 @@ def _amount(typed: Number, measured: Unit, place: Place) -> Amount:
     raise _not_above_zero(value == 0, place)
 
 
-def _not_above_zero(is_zero: bool, place: Place) -> Refusal:
+def _not_above_zero(is_zero: bool, place: Dimension) -> Refusal:
     if place == "capacitance":
         return Refusal(
             f"A capacitance of {'zero' if is_zero else 'less than zero'} cannot be.",
@@ -152,7 +149,7 @@ def _not_above_zero(is_zero: bool, place: Place) -> Refusal:
     )
 
 
-def _no_unit(typed: str, below: str | None, place: Place) -> Refusal:
+def _no_unit(typed: str, below: str | None, place: Dimension) -> Refusal:
     if below is None and place == "capacitance" and re.fullmatch(r"[1-9][0-9][0-7]", typed):
         coded = int(typed[:2]) * 10 ** int(typed[2])
         return Refusal(

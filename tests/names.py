@@ -25,7 +25,6 @@ SHARED_NAMES: Mapping[str, int] = {
     "Note": 2,
     "Paper": 2,
     "Part": 2,
-    "Place": 2,
     "Puzzling": 2,
     "Scene": 5,
     "Supply": 2,
