@@ -8,7 +8,7 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from tutor.circuit.network import build
 from tutor.practice.making_needs import NEEDS, STORIES, arithmetic_of, shapes_for
-from tutor.practice.orders import Order, Wanted, order_in
+from tutor.practice.orders import TaskOrder, Wanted, order_in
 from tutor.practice.shapes import EXTRAS, SHAPES, shape_named
 from tutor.practice.tasks import make, settle
 from tutor.teaching.settings import DEFAULTS
@@ -21,37 +21,37 @@ TO_BE_ORDERED = [f"S{n:02}" for n in range(6, 39)]
 @pytest.mark.parametrize(
     ("words", "order"),
     [
-        ("two in series, whole numbers", Order("S11", arithmetic="whole")),
+        ("two in series, whole numbers", TaskOrder("S11", arithmetic="whole")),
         (
             "chain inside a parallel part with a dead end, energy on one capacitor, three figures",
-            Order(
+            TaskOrder(
                 shape="a chain in a parallel set with a dead end",
                 arithmetic="three figures", asked=Wanted("energy", "one"),
             ),
         ),
-        ("sharing a p.d., 3 steps, seed 12", Order("S21", steps=3, seed=12)),
-        ("Three in parallel; the total charge", Order(
+        ("sharing a p.d., 3 steps, seed 12", TaskOrder("S21", steps=3, seed=12)),
+        ("Three in parallel; the total charge", TaskOrder(
             shape="three side by side", asked=Wanted("charge", "whole")
         )),
-        ("dead end, chain of three", Order(shape="a chain of three with a dead end")),
-        ("a list with a wire, two side by side", Order(shape="two side by side with a wire")),
-        ("balanced bridge, terminating decimals", Order(
+        ("dead end, chain of three", TaskOrder(shape="a chain of three with a dead end")),
+        ("a list with a wire, two side by side", TaskOrder(shape="two side by side with a wire")),
+        ("balanced bridge, terminating decimals", TaskOrder(
             shape="a balanced bridge", arithmetic="terminating"
         )),
-        ("two levels deeper, p.d. across each", Order(
+        ("two levels deeper, p.d. across each", TaskOrder(
             shape="a chain in a parallel set in a chain", asked=Wanted("voltage", "each")
         )),
-        ("s33", Order("S33")),
-        ("plates in layers", Order(shape="plates in layers")),
+        ("s33", TaskOrder("S33")),
+        ("plates in layers", TaskOrder(shape="plates in layers")),
     ],
 )
-def test_words_give_an_order(words: str, order: Order) -> None:
+def test_words_give_an_order(words: str, order: TaskOrder) -> None:
     assert order_in(words) == order
 
 
 @pytest.mark.parametrize("code", TO_BE_ORDERED)
 def test_every_skill_can_be_ordered_by_its_name_and_by_its_code(code: str) -> None:
-    assert order_in(BY_CODE[code].name) == order_in(code) == Order(code)
+    assert order_in(BY_CODE[code].name) == order_in(code) == TaskOrder(code)
 
 
 @pytest.mark.parametrize("shape", [*SHAPES, *STORIES])
@@ -130,7 +130,7 @@ def test_what_cannot_be_together_is_refused_with_a_cure(words: str) -> None:
 
 @pytest.mark.parametrize("code", sorted(NEEDS))
 def test_a_skill_is_practised_by_shapes_that_there_are(code: str) -> None:
-    for shape in shapes_for(Order(code)):
+    for shape in shapes_for(TaskOrder(code)):
         assert shape in STORIES or shape_named(shape).full_name == shape
         assert arithmetic_of(shape)
 
@@ -138,7 +138,7 @@ def test_a_skill_is_practised_by_shapes_that_there_are(code: str) -> None:
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("code", sorted(NEEDS))
 def test_a_settled_order_leaves_nothing_open(code: str, seed: int) -> None:
-    settled = settle(Order(code, seed=seed))
+    settled = settle(TaskOrder(code, seed=seed))
     assert settled.shape is not None
     assert settled.arithmetic is not None
     assert settle(settled) == settled
@@ -146,6 +146,6 @@ def test_a_settled_order_leaves_nothing_open(code: str, seed: int) -> None:
 
 def test_an_order_made_by_hand_is_refused_in_the_same_way() -> None:
     with pytest.raises(Refusal, match="neither a skill nor a shape"):
-        make(Order())
+        make(TaskOrder())
     with pytest.raises(Refusal, match="prefixes"):
-        make(Order("S03"))
+        make(TaskOrder("S03"))

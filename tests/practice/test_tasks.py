@@ -21,7 +21,7 @@ from tests.tasks_checked import (
 from tests.tasks_report import tally
 from tutor.circuit.network import build
 from tutor.practice.making_values import parts_well
-from tutor.practice.orders import Order, Wanted, order_in
+from tutor.practice.orders import TaskOrder, Wanted, order_in
 from tutor.practice.tasks import make, most_telling, relabelled, variant
 from tutor.practice.values import fits
 from tutor.teaching.exchange import begin, hear
@@ -44,7 +44,7 @@ def test_tasks_of_a_shape_keep_what_they_promise(shape: str, first: int) -> None
 @pytest.mark.parametrize("code", EVERY_SKILL)
 def test_tasks_of_a_skill_practise_it_and_are_diagnostic_there(code: str) -> None:
     for seed in range(OF_A_SKILL):
-        task = make(Order(code, seed=seed))
+        task = make(TaskOrder(code, seed=seed))
         assert code in task.skills
         assert list(complaints(task)) == []
 
@@ -62,7 +62,7 @@ def test_nine_in_ten_tasks_leave_no_wrong_rule_unseen() -> None:
     Wanted("capacitance", "whole"),
 ])
 def test_what_is_asked_stands_in_the_text(asked: Wanted, seed: int) -> None:
-    order = Order(shape="a chain in a parallel set", asked=asked, seed=seed)
+    order = TaskOrder(shape="a chain in a parallel set", asked=asked, seed=seed)
     task = make(order)
     assert list(complaints(task)) == list(complaints_of_kin(task)) == []
     found = {each.quantity for each in read_network(task.text).asked}
@@ -100,7 +100,7 @@ def test_a_twin_and_other_names(words: str) -> None:
 
 def test_the_most_telling_of_some_tasks_parts_the_suspected_rules_furthest() -> None:
     suspected = ("takes-the-average", "weakest-link")
-    orders = [Order("S11", seed=seed) for seed in range(8)]
+    orders = [TaskOrder("S11", seed=seed) for seed in range(8)]
     best = most_telling(orders, suspected)
     assert set(suspected) <= set(best.tells)
     least = least_gaps([best.text], suspected)[0]
@@ -119,7 +119,7 @@ def least_gaps(texts: Iterable[str], names: tuple[str, ...]) -> list[Fraction]:
 
 
 def test_a_rule_that_no_task_meets_is_parted_nowhere() -> None:
-    task = most_telling([Order("S10")], ["keeps-the-energy"])
+    task = most_telling([TaskOrder("S10")], ["keeps-the-energy"])
     assert "keeps-the-energy" not in task.tells
     with pytest.raises(Refusal):
         most_telling([], ["keeps-the-energy"])
