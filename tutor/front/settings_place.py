@@ -23,6 +23,7 @@ MEANING: Mapping[str, str] = {
     "energy_letter": "the letter of stored energy: E or W",
     "decimal_sign": "point or comma",
     "figures": "how many a rounded number keeps: 3 to 6",
+    "asked": "everything, what is open, results, or the end",
 }
 
 

@@ -28,6 +28,7 @@ from tutor.teaching.twins import remember
 from tutor.teaching.walk import (
     Question,
     Walk,
+    at_the_end,
     given,
     is_steady,
     is_stuck,
@@ -50,6 +51,9 @@ def verdict(text: str, about: About, word: str, step: int | None = None) -> Mess
 def most_tries(walk: Walk, question: Question) -> int:
     """After how many wrong tries the answer is shown."""
     return walk.manner.tries(skills_in(walk, question))
+
+
+STEP_BY_STEP = "Then step by step."
 
 
 class Miss(NamedTuple):
@@ -77,12 +81,22 @@ def wrong(walk: Walk, question: Question, miss: Miss) -> Turn:
 
 
 def shown_after(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
-    """The answer shown after what is said; where nothing can be combined, what leads further."""
+    """The answer shown after what is said; where nothing can be combined, what leads further, and
+    where the end alone was asked for, the first of its steps.
+    """
+    if at_the_end(walk):
+        return step_by_step(walk, start, said)
     if question.about == "choice" and is_stuck(walk):
         turn = beyond.go_on(walk, "")
         return turn._replace(messages=(*said, *turn.messages))
     shown, reveals = show_answer(walk, question)
     return proceed(remember(shown, question), [*said, *reveals], start)
+
+
+def step_by_step(walk: Walk, start: Walk, said: list[Message]) -> Turn:
+    """The steps asked after all, where the end alone was asked for and does not come right."""
+    asked = walk._replace(manner=walk.manner._replace(stepwise=True))
+    return proceed(asked, [*said, Message("say", STEP_BY_STEP)], start)
 
 
 def fault_malrules(walk: Walk, fault: Fault, said: str | None) -> tuple[str, ...]:
@@ -239,8 +253,7 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
     given = weighed.worth == "enough"
     if walk.skipped or given or (is_steady(walk, step) and weighed.worth not in _ANSWERED):
         said = verdict(replies.shares_right(step), "shares", "right", number)
-        settled = settle_sharing(settled, step, "reason", "because")
-        return proceed(_reasoned(settled, step) if given else settled, [said], walk)
+        return proceed(settle_sharing(settled, step, "reason", "because"), [said], walk)
     half_points = replies.points_half(step, shared.points)
     half = f"{replies.shares_half(step)} {_on_reason(walk, step, weighed, half_points)}".rstrip()
     said = verdict(half, "shares", "incomplete", number)
@@ -331,18 +344,10 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
 def _reason_taken(walk: Walk, step: Step) -> Turn:
     text = replies_of(walk).shares_right(step)
     said = verdict(text, "reason", "right", len(walk.steps) + 1)
-    settled = settle_sharing(walk, step, "reason", "because")
-    return proceed(_reasoned(settled, step), [said], walk)
+    return proceed(settle_sharing(walk, step, "reason", "because"), [said], walk)
 
 
 def _reason_refused(walk: Walk, question: Question, miss: Miss) -> Turn:
     step = step_of(question)
     topic = f"why {replies_of(walk).names(step)} share what they share"
-    unsteady = walk._replace(reasons={**walk.reasons, step.kind: 0})
-    return wrong(unsteady, question, miss._replace(topic=topic))
-
-
-def _reasoned(walk: Walk, step: Step) -> Walk:
-    return walk._replace(
-        reasons={**walk.reasons, step.kind: walk.reasons.get(step.kind, 0) + 1}
-    )
+    return wrong(walk, question, miss._replace(topic=topic))

@@ -54,12 +54,24 @@ def _pieces(walk: Walk, line: str) -> list[str]:
         return [line]
     if question.about == "choice":
         pieces = _with_reasons(walk, question, pieces)
+    if question.about == "shares" and len(pieces) > 1:
+        pieces = _without_names_in_hand(walk, question, pieces)
     if question.about == "shares" and question.going_back:
         pieces = [each for each in pieces if not _says_what_is_held(walk, question, each)] or pieces
     sorts = [_sort(walk, question, each) for each in pieces]
     first, then = _ORDER.get(question.about, (None, ()))
     after = next((sort for sort in sorts if sort != first), None)
     return pieces if sorts[0] == first and after in then else [line]
+
+
+def _without_names_in_hand(walk: Walk, question: Question, pieces: list[str]) -> list[str]:
+    """A whole line, names first, where the names were not asked since only these are left."""
+    step, first = question.step, pieces[0]
+    if step is None or _sort(walk, question, first) != "names":
+        return pieces
+    said = capacitors_in(first, walk.network, walk.problem.powers["capacitance"])
+    is_named = said is not None and set(said.names) == {c.name for c in step.parts}
+    return pieces[1:] if is_named else pieces
 
 
 def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:

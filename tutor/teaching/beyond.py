@@ -12,21 +12,33 @@ from grammar.records import Asked
 from tutor.circuit.beyond import balance_step, merge_step, way_on
 from tutor.circuit.network import Problem, Supply
 from tutor.circuit.star_delta import StarDelta, exchanged, to_delta, to_star
-from tutor.circuit.steps import Step
+from tutor.circuit.steps import Step, choices
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching.conversation import Frame
 from tutor.teaching.manner import PLAIN
+from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import fingerprint
+from tutor.teaching.pace import asks_any
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.rule_text import in_terms
+from tutor.teaching.showing import show_answer
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.floating import JOIN, floating_story
 from tutor.teaching.staged.star_delta import back_story, exchange_story
 from tutor.teaching.staged.story import Story, Telling
 from tutor.teaching.staged.stuck import Stuck
-from tutor.teaching.turn import Turn, complete, proceed, speech_of
-from tutor.teaching.walk import Walk, ancestors, begin_walk, given, targets
+from tutor.teaching.turn import Turn, complete, proceed, settle, speech_of
+from tutor.teaching.walk import (
+    Walk,
+    ancestors,
+    begin_walk,
+    given,
+    look_ahead,
+    next_question,
+    suggested,
+    targets,
+)
 from tutor.teaching.wording import Wording
 
 TRIAL = Fraction(1)
@@ -93,7 +105,7 @@ def _begun(
         assert step is not None
         return proceed(complete(_with_known(walk, step), step), [*said])
     walk = walk._replace(tries=0, rung=0, last_wrong=None)
-    asks_some = telling.asks_any(story, walk.manner)
+    asks_some = asks_any(story, walk.manner)
     told = telling.begin(story, walk.terms, walk.manner if asks_some else PLAIN)
     frame = Frame(told.task, "exchange" if step is None else "step", step, wanted)
     return Turn(walk, (*said, *within(walk, frame, told.messages)), frame)
@@ -153,6 +165,33 @@ def take_step(walk: Walk, frame: Frame, said: Sequence[Message]) -> Turn:
     if step.level and JOIN[0] in told.chosen:
         step = merge_step(step.level)
     return proceed(complete(_with_known(walk, step), step), [*said])
+
+
+def way_told(walk: Walk, said: Sequence[Message]) -> Turn:
+    """Where the end alone was asked for and is right: how it comes about, and the close."""
+    done = _solved(walk)
+    written = FairCopy(done, speech_of(done))
+    lines = "\n".join(["How it comes about:", *(line for _, line in written.entries())])
+    told = [Message("reveal", lines)] if done.steps else []
+    return proceed(done._replace(own=walk.own, checked=True), [*said, *told])
+
+
+def _solved(walk: Walk) -> Walk:
+    """The walk as it is when every step has been taken and every value said, all by the tutor."""
+    start = begin_walk(walk.problem, walk.terms, walk.seed, walk.manner._replace(stepwise=True))
+    walk = walk._replace(network=start.network, steps=(), pending=None, skipped=(), over=False,
+                         known=start.known, manner=start.manner)
+    walk = look_ahead(walk)
+    while len(walk.network.capacitors) > 1:
+        if choices(walk.network):
+            walk = complete(walk, suggested(walk))
+            continue
+        step = way_on(walk.network, _used(walk))
+        walk = _with_known(complete(walk, step), step)
+    walk = settle(walk)[0]
+    while (question := next_question(walk._replace(checked=True))) is not None:
+        walk = settle(show_answer(walk, question)[0])[0]
+    return walk
 
 
 def _used(walk: Walk) -> set[str]:

@@ -16,7 +16,15 @@ from tutor.teaching.rules.blaming import blaming
 from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.rules.separation import separation
 from tutor.teaching.turn import Turn
-from tutor.teaching.walk import Question, Walk, is_stuck, next_question, question_about, suggested
+from tutor.teaching.walk import (
+    SHARING,
+    Question,
+    Walk,
+    is_stuck,
+    next_question,
+    question_about,
+    suggested,
+)
 
 
 def with_evidence(walk: Walk, turn: Turn, request: str | None = None) -> Turn:
@@ -31,13 +39,23 @@ def with_evidence(walk: Walk, turn: Turn, request: str | None = None) -> Turn:
     if request is not None:
         outcome = _NOT_ANSWERED.get(request)
         shown = request == "unsure" or turn.task.shown != walk.shown
-        return _first(turn, walk, question, outcome) if outcome and shown else turn
+        return _counted(_first(turn, walk, question, outcome)) if outcome and shown else turn
     messages = tuple(
         message._replace(seen=_judged(walk, question, message, turn.task))
         if message.verdict in ("right", "wrong") else message
         for message in turn.messages
     )
-    return turn._replace(messages=messages)
+    return _counted(turn._replace(messages=messages))
+
+
+def _counted(turn: Turn) -> Turn:
+    """The turn with its walk's counts of right answers in a row brought up to it."""
+    rightly = dict(turn.task.rightly)
+    for seen in (message.seen for message in turn.messages):
+        if seen is not None:
+            right = seen.outcome == "right"
+            rightly |= {skill: right * (rightly.get(skill, 0) + 1) for skill in seen.skills}
+    return turn._replace(task=turn.task._replace(rightly=rightly))
 
 
 _NOT_ANSWERED: Mapping[str, Outcome] = MappingProxyType({"unsure": "unsure", "show": "shown"})
@@ -109,7 +127,7 @@ def skills_of(walk: Walk, question: Question, step: Step | None) -> tuple[str, .
     if question.about == "choice":
         return _of_choice(walk, step)
     if question.about in ("shares", "reason"):
-        return (_SHARING[_kind(step) == "parallel", question.going_back],)
+        return (SHARING[_kind(step) == "parallel", question.going_back],)
     if question.about == "check":
         return ("S26",)
     quantity = question.quantity
@@ -130,11 +148,6 @@ def skills_in(walk: Walk, question: Question) -> tuple[str, ...]:
     if question.about == "choice" and not is_stuck(walk):
         step = suggested(walk)
     return skills_of(walk, question, step)
-
-
-_SHARING: Mapping[tuple[bool, bool], str] = MappingProxyType({
-    (True, False): "S08", (False, False): "S09", (True, True): "S20", (False, True): "S19",
-})
 
 
 def _kind(step: Step | None) -> str:

@@ -35,6 +35,7 @@ from tutor.teaching.hearing import Request, exchange_in, request_in, yes_or_no
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
+from tutor.teaching.pace import is_asked_in, to_be_told
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
 from tutor.teaching.speech import shorter
 from tutor.teaching.staged import skills, supposed, telling
@@ -347,7 +348,7 @@ def _settled(talk: Conversation, turn: TurnOf[Any]) -> Replied:
     said: Sequence[Message] = turn.messages
     level = len(frames) - 1  # whose words they are
     if turn.opens is not None:
-        frames = (*frames, turn.opens)
+        frames, said = _opened(frames, turn.opens, said)
     while len(frames) > 1 and _is_done(frames[-1].task):
         top, below = frames[-1], frames[-2]
         if level == len(frames) - 1:
@@ -357,10 +358,21 @@ def _settled(talk: Conversation, turn: TurnOf[Any]) -> Replied:
             ended = _next_twin(fade(ended))
         frames, said = (*frames[:-2], below._replace(task=ended.task)), ended.messages
         if ended.opens is not None:
-            frames = (*frames, ended.opens)
+            frames, said = _opened(frames, ended.opens, said)
     for at in range(level, 0, -1):
         said = _within(frames[at - 1], frames[at], said)
     return Replied(talk._replace(frames=frames), tuple(said))
+
+
+def _opened(
+    frames: tuple[Frame, ...], frame: Frame, said: Sequence[Message]
+) -> tuple[tuple[Frame, ...], Sequence[Message]]:
+    """The pile with what is opened on it, a detour led on to the first question that is asked."""
+    if frame.purpose != "detour":
+        return (*frames, frame), said
+    turn = fade(TurnOf(frame.task, tuple(said)))
+    further = () if turn.opens is None else (turn.opens,)
+    return (*frames, frame._replace(task=turn.task), *further), turn.messages
 
 
 def _is_done(task: OpenTask) -> bool:
@@ -525,7 +537,17 @@ def _set(talk: Conversation, said: LineRead) -> Replied:
     except Refusal as refusal:
         return again(talk, Message("verdict", str(refusal), verdict="unread"))
     told = Message("say", in_words(settings), keep=settings)
-    return again(with_settings(talk, settings), told)
+    return _on_with(with_settings(talk, settings), told)
+
+
+def _on_with(talk: Conversation, told: Message) -> Replied:
+    """The question in hand, or the next one where it is not asked any more."""
+    task = talk.in_hand
+    if isinstance(task, Walk) and talk.frames[-1].purpose != "twin" and to_be_told(task):
+        return _settled(talk, fade(TurnOf(task, (told,))))
+    if isinstance(task, Telling) and task.ask is not None and not is_asked_in(task, task.at):
+        return _settled(talk, telling.on(task, [told]))
+    return again(talk, told)
 
 
 def with_settings(talk: Conversation, settings: Settings) -> Conversation:

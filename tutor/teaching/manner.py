@@ -4,20 +4,34 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
+from tutor.teaching.settings import Settings, WhatIsAsked
+
 
 class Manner(NamedTuple):
     """Skills are named by their codes.
 
     ``shown``: the first question that needs one of these is shown worked, the next one asked;
-    ``steady``: known well enough for a third try; ``asked``: where it is not None, questions of
-    these skills alone are asked, and all else is shown worked; ``only`` the same by the keys of
-    questions (evidence.key_of), for going over what went wrong.
+    ``steady``: known well enough for a third try; ``mastered``: so well that one question of it in
+    a problem is enough; ``asked``: where it is not None, questions of these skills alone are asked,
+    and all else is shown worked; ``only`` the same by the keys of questions (evidence.key_of), for
+    going over what went wrong. ``stepwise``: the end alone was asked for and went wrong, so that
+    the steps are asked after all.
     """
 
     shown: frozenset[str] = frozenset()
     steady: frozenset[str] = frozenset()
     asked: frozenset[str] | None = None
     only: frozenset[str] | None = None
+    mastered: frozenset[str] = frozenset()
+    stepwise: bool = False
+
+    def pace(self, settings: Settings) -> WhatIsAsked:
+        """How much is asked. A lesson or a practice, which says itself what it asks, asks all of
+        that.
+        """
+        if self.asked is not None or self.only is not None:
+            return "everything"
+        return "what is open" if settings.asked == "the end" and self.stepwise else settings.asked
 
     def tries(self, skills: tuple[str, ...]) -> int:
         """After how many wrong tries the answer is shown, where all of these are needed."""

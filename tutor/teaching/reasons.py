@@ -6,6 +6,7 @@ Nothing here works physics out; it says what a step, a derivation or a solution 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from tutor.circuit.charge_balance import balance_equations
@@ -14,7 +15,7 @@ from tutor.circuit.equal_levels import Level
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Holding
 from tutor.circuit.steps import Step
-from tutor.circuit.values import in_letters, tidy
+from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.balancing import Lines
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import MOST_NAMED, Dimensioned, Speech, counted, listed, some_names
@@ -340,6 +341,43 @@ def back_text(step: Step, part: Capacitor, held: Holding, speech: Speech) -> str
     return f"{q} = {part.name} × {v}{times} {equals} {charge.text}"
 
 
+def rest_text(
+    step: Step, quantity: Quantity, total: Quantity, truth: Mapping[Quantity, Value],
+    speech: Speech,
+) -> str:
+    """What is left of a ``total``, the p.d. of a chain or the charge of a parallel set, for the
+    last of its parts, with the reason.
+    """
+    others = [c.name for c in step.parts if c.name != quantity.of]
+    terms = [total, *(Quantity(quantity.symbol, name) for name in others)]
+    if step.kind == "series":
+        reason = f"Along the chain the {speech.terms.differences} add up to that of the whole"
+    else:
+        reason = "Side by side the charges add up to that of the whole"
+    return f"{reason}: {_sum_text(quantity, terms, ' − ', truth, speech)}"
+
+
+def total_text(
+    quantity: Quantity, names: Sequence[str], truth: Mapping[Quantity, Value], speech: Speech
+) -> str:
+    """An energy of the whole as the sum of those of its parts."""
+    terms = [Quantity(quantity.symbol, name) for name in names]
+    return f"The stored energies add: {_sum_text(quantity, terms, ' + ', truth, speech)}"
+
+
+def _sum_text(
+    quantity: Quantity, terms: Sequence[Quantity], sign: str, truth: Mapping[Quantity, Value],
+    speech: Speech,
+) -> str:
+    shown = [speech.shown(truth[each], each.dimension) for each in terms]
+    result = speech.shown(truth[quantity], quantity.dimension)
+    numbers = sign.join(each.text for each in shown)
+    relation = f"{speech.name(quantity)} = {sign.join(speech.name(each) for each in terms)}"
+    if any(in_letters(truth[each]) for each in terms):
+        return f"{relation} = {result.text}"
+    return f"{relation} = {numbers} {speech.equals(*shown, result)} {result.text}"
+
+
 def whole_text(quantity: Quantity, part: Capacitor, held: Holding, speech: Speech) -> str:
     """How a charge, p.d. or energy follows from the other two of the same capacitor."""
     charge = speech.shown(held.size.charge, "charge")
@@ -347,12 +385,13 @@ def whole_text(quantity: Quantity, part: Capacitor, held: Holding, speech: Speec
     value = speech.shown(part.value, "capacitance")
     energy = speech.shown(held.energy, "energy")
     name = speech.name(quantity)
+    v, q = (_sub(letter, part.name) for letter in (speech.letters("V"), "Q"))
     if quantity.symbol == "Q":
-        relation, numbers, result = "C V", f"{value.text} × {voltage.text}", charge
-        used = (value, voltage)
+        relation = "C V" if quantity.of is None else f"{part.name} × {v}"
+        numbers, result, used = f"{value.text} × {voltage.text}", charge, (value, voltage)
     elif quantity.symbol == "V":
-        relation, numbers, result = "Q/C", f"{charge.text} / {value.text}", voltage
-        used = (charge, value)
+        relation = "Q/C" if quantity.of is None else f"{q}/{part.name}"
+        numbers, result, used = f"{charge.text} / {value.text}", voltage, (charge, value)
     elif quantity.symbol == "W":
         work = speech.shown(tidy(held.size.charge * held.size.voltage), "energy")
         relation, numbers, result = "Q V", f"{charge.text} × {voltage.text}", work

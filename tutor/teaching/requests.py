@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from tutor.teaching import beyond
+from tutor.teaching.answering import step_by_step
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
 from tutor.teaching.messages import Message
 from tutor.teaching.showing import show_answer, show_choice, show_step
 from tutor.teaching.turn import Turn, ask, ask_again, proceed, speech_of
 from tutor.teaching.twins import remember
-from tutor.teaching.walk import Question, Walk, is_stuck, next_question
+from tutor.teaching.walk import Question, Walk, at_the_end, is_stuck, next_question
 from tutor.teaching.wording import Wording
 
 DONE = "This walk is done. Type another network, 'start again' for this one, or 'stop'."
@@ -74,6 +75,8 @@ def show(walk: Walk) -> Turn:
 
 
 def _show(walk: Walk, question: Question, lead: str) -> Turn:
+    if at_the_end(walk):
+        return step_by_step(walk, walk, [])
     if question.about == "choice" and is_stuck(walk):
         return beyond.go_on(walk, "")
     shown, reveals = show_step(walk, question)

@@ -1,7 +1,7 @@
-"""The learner's settings: words, letters and how numbers are printed.
+"""The learner's settings: words, letters, how numbers are printed, and how much is asked.
 
-They change what the tutor writes, never what a learner may write: V1 and U1, E1 and W1, a point
-and a comma are read whatever is set.
+They change what the tutor writes and asks, never what a learner may write: V1 and U1, E1 and W1, a
+point and a comma are read whatever is set.
 """
 
 from __future__ import annotations
@@ -9,24 +9,31 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping
 from types import MappingProxyType
-from typing import Final, Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias, get_args
 
 from grammar.records import Refusal
 from grammar.writing import Style
 
 Setting: TypeAlias = Literal[
-    "difference", "pd_letter", "energy_letter", "decimal_sign", "figures"
+    "difference", "pd_letter", "energy_letter", "decimal_sign", "figures", "asked"
 ]
+WhatIsAsked: TypeAlias = Literal["everything", "what is open", "results", "the end"]
 
 
 class Settings(NamedTuple):
-    """``difference`` is what a p.d. is called, ``figures`` how many a rounded number keeps."""
+    """``difference`` is what a p.d. is called, ``figures`` how many a rounded number keeps.
+
+    ``asked``: everything; what is open, where what is forced or was right often enough is told;
+    results, where choices and what is shared are told; or the end, where the steps are asked only
+    if it goes wrong.
+    """
 
     difference: Literal["p.d.", "voltage", "potential difference"] = "p.d."
     pd_letter: Literal["V", "U"] = "V"
     energy_letter: Literal["E", "W"] = "E"
     decimal_sign: Literal["point", "comma"] = "point"
     figures: int = 4
+    asked: WhatIsAsked = "what is open"
 
     @property
     def differences(self) -> str:
@@ -58,13 +65,20 @@ CHOICES: Mapping[Setting, tuple[str | int, ...]] = MappingProxyType({
     "energy_letter": ("E", "W"),
     "decimal_sign": ("point", "comma"),
     "figures": (3, 4, 5, 6),
+    "asked": get_args(WhatIsAsked),
 })
 DEFAULTS: Final = Settings()
 
 EXAMPLES = (
     "Settings are changed like this: set figures 3; set decimal comma; set p.d. voltage; "
-    "set letters U W."
+    "set letters U W; ask for everything; ask for results only; ask for the end only."
 )
+ASKED_WORDS: Mapping[WhatIsAsked, str] = MappingProxyType({
+    "everything": "Everything is asked.",
+    "what is open": "What is forced, or was right often enough, is told and not asked.",
+    "results": "Results alone are asked; which to combine and what is shared are told.",
+    "the end": "The end alone is asked; where that goes wrong, its steps are.",
+})
 _ONE_WORD: tuple[tuple[str, str], ...] = (
     (r"potential[\s-]+differences?", "potential_difference"),
     (r"p\.?\s?d\.?s?", "pd"),
@@ -78,13 +92,18 @@ _MEANING: Mapping[str, tuple[Setting, str]] = MappingProxyType({
     "pd": ("difference", "p.d."), "voltage": ("difference", "voltage"),
     "voltages": ("difference", "voltage"),
     "potential_difference": ("difference", "potential difference"),
+    **dict.fromkeys(("everything", "all"), ("asked", "everything")),
+    **dict.fromkeys(("open", "usual"), ("asked", "what is open")),
+    **dict.fromkeys(("result", "results"), ("asked", "results")),
+    **dict.fromkeys(("end", "ends"), ("asked", "the end")),
 })
 _NUMBERS: Mapping[str, int] = MappingProxyType({"three": 3, "four": 4, "five": 5, "six": 6})
 _FILLER = frozenset(
     (
         "to", "the", "a", "an", "as", "use", "for", "and", "with", "word", "words", "letter",
         "letters", "decimal", "decimals", "sign", "marker", "number", "of", "be", "is", "in",
-        "figures", "energy", "please", "now", "call", "it", "instead",
+        "figures", "energy", "please", "now", "call", "it", "instead", "ask", "asked", "asks", "me",
+        "only", "alone", "just", "what",
     )
 )
 
@@ -141,15 +160,26 @@ def in_words(settings: Settings) -> str:
         f"stored energy is written {settings.energy_letter}.",
         f"Numbers have a decimal {settings.decimal_sign}; one that does not end is rounded to "
         f"{settings.figures} figures.",
+        ASKED_WORDS[settings.asked],
         EXAMPLES,
     ])
 
 
+_TO_BE_ASKED = re.compile(
+    r"(?i)\s*(?:please\s+)?(?:(?:only|just)\s+)?ask\s+(?:me\s+)?(?:(?:only|just)\s+)?(?:for\s+)?"
+    r"(?:(?:only|just)\s+)?(?:the\s+)?(?:everything|all|results?|end|as usual|what is open)"
+    r"(?:\s+(?:only|alone|please|now))*[\s.!]*"
+)
+
+
 def setting_in(line: str, names: Collection[str]) -> str | None:
-    """What follows ``set`` in a line that changes settings; None for any other line.
+    """What follows ``set`` in a line that changes settings, and all of one that says what is to
+    be asked for; None for any other line.
 
     ``names`` are those of capacitors: ``set C1 C2`` speaks of a set.
     """
+    if _TO_BE_ASKED.fullmatch(line):
+        return line
     found = re.match(r"(?is)\s*(?:please\s+)?set\s+(.+)", line)
     if found is None:
         return None

@@ -6,11 +6,11 @@ from tutor.circuit.solving import holding_of
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import back_text, because, whole_text
+from tutor.teaching.reasons import back_text, because, rest_text, total_text, whole_text
 from tutor.teaching.replies import Replies
 from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
-from tutor.teaching.walk import Question, Walk, check_of, look_ahead, suggested
+from tutor.teaching.walk import Question, Walk, check_of, given, look_ahead, suggested
 from tutor.teaching.wording import step_of
 
 
@@ -30,6 +30,27 @@ def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     if question.about == "check":
         return walk._replace(checked=True), [_revealed_check(walk)]
     return _show_value(walk, question, number)
+
+
+def show_rest(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
+    """An answer that follows from what has been said: what is left of a sum, or the sum itself."""
+    if question.about == "check":
+        return walk._replace(checked=True), []  # it is among the checks at the end
+    quantity, step = question.quantity, question.step
+    assert quantity is not None, "what follows is a value"
+    if step is None and quantity.of is not None:
+        return _show_value(walk, question, len(walk.steps) + 1)
+    speech = speech_of(walk)
+    if step is None:
+        text = total_text(quantity, [c.name for c in given(walk)], walk.truth, speech)
+    else:
+        made = step.makes.name if step.makes is not None else None
+        is_whole = walk.whole is not None and made == walk.whole.name
+        total = Quantity(quantity.symbol, None if is_whole else made)
+        text = rest_text(step, quantity, total, walk.truth, speech)
+    known = {**walk.known, quantity: walk.truth[quantity]}
+    said = Message("reveal", text, about=question.about)
+    return walk._replace(known=known, summed=walk.summed or step is not None), [said]
 
 
 def show_choice(walk: Walk, said: str = "Take {} now.") -> tuple[Walk, list[Message]]:

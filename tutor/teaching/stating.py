@@ -13,6 +13,7 @@ from tutor.teaching.answering import (
     replies_of,
     settle_sharing,
     shown_after,
+    step_by_step,
     take,
     used_names,
     verdict,
@@ -30,6 +31,7 @@ from tutor.teaching.walk import (
     Question,
     Walk,
     asked_quantities,
+    at_the_end,
     question_about,
 )
 from tutor.teaching.wording import Wording
@@ -59,6 +61,8 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
 
 
 def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
+    if at_the_end(walk) and walk.aside is None and walk.tries > start.tries:
+        return step_by_step(walk, start, said)
     is_put = walk.aside is not None and bool(said[-1].malrules) and walk.tries > start.tries
     most = most_tries(walk, question)
     if said[-1].verdict == "wrong" and is_to_be_shown(walk.tries, most, is_put):
@@ -222,7 +226,7 @@ def _take_right(
         walk = walk._replace(weak=(*walk.weak, speech_of(walk).name(quantity)))
     if _is_pending_value(walk, quantity) and stated.ruled and walk.pending is not None:
         walk = settle_sharing(walk, walk.pending, "shares", "reason")
-    if _is_of_whole(walk, quantity) and len(walk.network.capacitors) > 1:
+    if _is_of_whole(walk, quantity) and len(walk.network.capacitors) > 1 and not at_the_end(walk):
         walk = _skip_to_whole(walk)
     if question.about == "check" and quantity == question.quantity:
         walk = walk._replace(checked=True)

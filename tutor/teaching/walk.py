@@ -16,7 +16,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import potentials, solve, work_back
-from tutor.circuit.steps import Step, StepKind, after, carry_out, choices
+from tutor.circuit.steps import Step, after, carry_out, choices
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
@@ -24,6 +24,10 @@ from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.speech import Terms
 
 STEADY = 2
+# The skill of saying what is shared, by (in parallel, on the way back).
+SHARING: Mapping[tuple[bool, bool], str] = MappingProxyType({
+    (True, False): "S08", (False, False): "S09", (True, True): "S20", (False, True): "S19",
+})
 
 
 class Question(NamedTuple):
@@ -62,10 +66,11 @@ class Walk(NamedTuple):
     ``rung`` (of the hints) and ``unsure`` (an honest 'I don't know') belong to the question in
     hand, and so do ``named``, points given for a reason that were right as far as they go;
     ``slips`` say in words what went wrong
-    on the way, ``shown`` what was shown on request. ``reasons`` counts right reasons in a row for
-    each kind of step, ``weak`` names
-    steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``twins`` are still to
-    be asked for steps that were shown. ``manner`` says how it is led for this learner.
+    on the way, ``shown`` what was shown on request. ``rightly`` counts right answers in a row for
+    each skill, ``weak`` names
+    steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``summed``: what was
+    left of a sum has been told, and with it what the closing check would ask. ``twins`` are still
+    to be asked for steps that were shown. ``manner`` says how it is led for this learner.
     """
 
     problem: Problem
@@ -87,11 +92,12 @@ class Walk(NamedTuple):
     named: tuple[str, ...] = ()
     slips: tuple[str, ...] = ()
     shown: tuple[str, ...] = ()
-    reasons: Mapping[StepKind, int] = MappingProxyType({})
+    rightly: Mapping[str, int] = MappingProxyType({})
     weak: tuple[str, ...] = ()
     seed: int = 0
     energy_wanted: bool = False
     checked: bool = False
+    summed: bool = False
     reminded: bool = False
     over: bool = False
     aside: Aside | None = None
@@ -195,7 +201,12 @@ def asked_quantities(walk: Walk) -> tuple[Quantity, ...]:
 
 def is_steady(walk: Walk, step: Step) -> bool:
     """Whether the reason of this kind of step has been given rightly often enough in a row."""
-    return walk.reasons.get(step.kind, 0) >= STEADY
+    return walk.rightly.get(SHARING[step.kind == "parallel", False], 0) >= STEADY
+
+
+def at_the_end(walk: Walk) -> bool:
+    """Whether the end alone is asked for, and has not gone wrong yet."""
+    return walk.manner.pace(walk.terms) == "the end"
 
 
 def suggested(walk: Walk) -> Step:
@@ -220,8 +231,10 @@ def next_question(walk: Walk) -> Question | None:
     if walk.skipped:
         return Question("shares", walk.skipped[0])
     wanted = [q for q in targets(walk) if q not in walk.known]
+    if at_the_end(walk) and wanted:
+        return question_about(walk, wanted[0])
     if choices(walk.network) or is_stuck(walk):
-        return Question("choice") if wanted else None
+        return Question("choice") if wanted or at_the_end(walk) else None
     if walk.whole is None:
         return None
     if not wanted:

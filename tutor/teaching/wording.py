@@ -33,6 +33,10 @@ from tutor.teaching.walk import (
 )
 
 
+SAME_LINE = " What they share, with its points, and the value may follow in the same line."
+VALUES_TOO = "The values may follow in the same line."
+
+
 class Wording(NamedTuple):
     """The sentences of one walk."""
 
@@ -96,7 +100,7 @@ class Wording(NamedTuple):
         if not walk.steps:
             return (
                 "Which capacitors can be combined into one, or left out, now? (Give their names, "
-                "or say none.)"
+                f"or say none.{SAME_LINE})"
             )
         return "Which can be combined into one, or left out, now?"
 
@@ -110,9 +114,11 @@ class Wording(NamedTuple):
             return f"What do {names} share, the {difference} or the charge{ending}?"
         made = step.makes.name if step.makes else ""
         have = self._have(walk, made)
+        is_first = not any(about == "back" for about, _ in walk.settled)
         return (
             f"Now back from {made} to its parts, {names}. {have}"
             f"What passes on unchanged to each of them, the {difference} or the charge?"
+            f"{f' ({VALUES_TOO})' if is_first else ''}"
         )
 
     def _have(self, walk: Walk, name: str) -> str:

@@ -113,7 +113,9 @@ class Telling(NamedTuple):
     honest 'I don't know') and ``last_wrong`` belong to the question in hand;
     ``routes`` are the malrules of the ways of which the learner is asked to pick one, and
     ``asked_back`` is what is asked in the place of the question in hand; both are about the
-    question at the place ``back_to``, where that is another one.
+    question at the place ``back_to``, where that is another one. ``rightly``
+    counts right values in a row by the key of their questions. ``in_full`` is the whole story
+    where its end alone is asked.
     """
 
     story: Story
@@ -132,6 +134,8 @@ class Telling(NamedTuple):
     own: Mapping[str, Value] = MappingProxyType({})
     chosen: tuple[str, ...] = ()
     source: StorySource | None = None
+    rightly: Mapping[str, int] = MappingProxyType({})
+    in_full: Story | None = None
 
     @property
     def ask(self) -> Ask | None:

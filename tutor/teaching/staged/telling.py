@@ -27,6 +27,7 @@ from tutor.teaching.judging import Judged, close
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
+from tutor.teaching.pace import is_asked_in, is_of_this_task, last_value
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
@@ -92,6 +93,7 @@ TYPED = (
 ENERGY_ANYWAY = "The energy is asked here anyway, in its turn."
 ENERGY_LATER = "The energies will be asked for as well, at the end."
 NO_ENERGY = "No charge and p.d. of one capacitor are known here, so there is no energy to ask for."
+STEP_BY_STEP = "Then step by step."
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -100,7 +102,31 @@ def begin(
     source: StorySource | None = None,
 ) -> Told:
     """The opening and the first question."""
-    return _next(Telling(story, terms, manner=manner, source=source), [opening(story)])
+    telling = _in_short(Telling(story, terms, manner=manner, source=source))
+    return _next(telling, [opening(story)])
+
+
+def _in_short(telling: Telling) -> Telling:
+    """The end alone of a story that is at its start, where that alone is asked for: its last value,
+    with what leads to it told after it.
+    """
+    story = telling.story
+    last = last_value(story.asks)
+    if telling.manner.pace(telling.terms) != "the end" or telling.at or telling.found or last < 1:
+        return telling
+    way = "\n".join(ask.reveal for ask in story.asks[: last + 1])
+    after = tuple(ask.reveal for ask in story.asks[last + 1 :])
+    end = story.asks[last]._replace(reveal=way)
+    short = story._replace(asks=(end,), closing=(*after, *story.closing))
+    return telling._replace(story=short, in_full=story)
+
+
+def _in_full(telling: Telling, said: list[Message]) -> Told:
+    """The steps asked after all, where the end alone was asked for and does not come right."""
+    assert telling.in_full is not None, "the end alone is a part of a story"
+    manner = telling.manner._replace(stepwise=True)
+    whole = _unanswered(telling)._replace(story=telling.in_full, in_full=None, manner=manner)
+    return _next(whole, [*said, Message("say", STEP_BY_STEP)])
 
 
 def opening(story: Story) -> Message:
@@ -110,8 +136,14 @@ def opening(story: Story) -> Message:
 
 def retold(telling: Telling, terms: Settings) -> Telling:
     """The same place of the same story in other words."""
-    story = telling.source.story(terms) if telling.source is not None else telling.story
-    return telling._replace(story=story, terms=terms)
+    kept = telling.in_full or telling.story
+    story = telling.source.story(terms) if telling.source is not None else kept
+    return _in_short(telling._replace(story=story, terms=terms, in_full=None))
+
+
+def on(telling: Telling, said: list[Message]) -> Told:
+    """On from the question in hand, after what is said, where it need not be asked any more."""
+    return _next(telling, said)
 
 
 def answer(telling: Telling, line: str) -> Told:
@@ -257,29 +289,18 @@ def _next(telling: Telling, said: list[Message]) -> Told:
     manner, at = telling.manner, telling.at
     if ask is not None and at in telling.found:
         return _next(telling._replace(at=at + 1), said)
-    if ask is not None and not is_asked(manner, at, ask):
-        if at and not any(is_asked(manner, n, story.asks[n]) for n in range(at, len(story.asks))):
+    if ask is not None and not is_asked_in(telling, at):
+        rest = range(at, len(story.asks))
+        if at and not any(is_of_this_task(manner, n, story.asks[n]) for n in rest):
             ended = Message("close", f"That is all that was asked here. {NEXT}")
             return TurnOf(telling._replace(over=True), (*said, ended))
-        return _next(telling._replace(at=at + 1), [*said, _revealed(ask, at)])
+        return _next(telling._replace(at=at + 1), [*said, _told(telling, ask)])
     if ask is not None:
         return TurnOf(telling, (*said, _question(telling, ask)))
     if story.closing:
         said = [*said, Message("reveal", "\n".join(story.closing), about="check")]
     close = "\n".join([*story.cautions, NEXT])
     return TurnOf(telling._replace(over=True), (*said, Message("close", close)))
-
-
-def is_asked(manner: Manner, at: int, ask: Ask) -> bool:
-    """Whether a question, at its place from 0, is asked and not shown."""
-    if manner.only is not None:
-        return key_of(at, ask) in manner.only
-    return manner.asked is None or bool(manner.asked.intersection(ask.skills or skills_of(ask)))
-
-
-def asks_any(story: Story, manner: Manner) -> bool:
-    """Whether anything of a story is asked."""
-    return any(is_asked(manner, at, ask) for at, ask in enumerate(story.asks))
 
 
 def again(telling: Telling, said: list[Message]) -> Told:
@@ -315,8 +336,18 @@ def _revealed(ask: Ask, at: int) -> Message:
     return Message("reveal", ask.reveal, step=at + 1, about=ask.about, network=ask.network)
 
 
+def _told(telling: Telling, ask: Ask) -> Message:
+    """An answer that is told and not asked; with its reason where it is one of this task."""
+    told = _revealed(ask, telling.at)
+    if not is_of_this_task(telling.manner, telling.at, ask) or ask.because in ask.reveal:
+        return told
+    return told._replace(text=f"{ask.because}\n{ask.reveal}")
+
+
 def _show(telling: Telling, said: list[Message]) -> Told:
     assert telling.ask is not None
+    if telling.in_full is not None:
+        return _in_full(telling, said)
     return _onward(telling, [*said, _revealed(telling.ask, telling.at)])
 
 
@@ -371,7 +402,10 @@ def _after_wrong(
     telling: Telling, ask: Ask, said: list[Message], value: Value | str | None
 ) -> Told:
     counts = value is None or value != telling.last_wrong
-    tried = telling._replace(tries=telling.tries + counts, last_wrong=value)
+    rightly = {**telling.rightly, ask.key: 0}
+    tried = telling._replace(tries=telling.tries + counts, last_wrong=value, rightly=rightly)
+    if tried.in_full is not None and not (tried.asked_back or tried.routes):
+        return _in_full(tried, said)
     is_put = bool(tried.asked_back) and counts
     if is_to_be_shown(tried.tries, _most_tries(tried, ask), is_put):
         return _show(tried, said)
@@ -509,7 +543,8 @@ def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
     own = telling.own
     if judged.value is not None and judged.value != ask.right and ask.name:
         own = {**own, ask.name: judged.value}
-    known = telling._replace(own=own, found=telling.found | {at})
+    rightly = {**telling.rightly, ask.key: telling.rightly.get(ask.key, 0) + 1}
+    known = telling._replace(own=own, found=telling.found | {at}, rightly=rightly)
     text = f"Right. {ask.because}".rstrip()
     return TurnOf(known, (_verdict(ask, at, text, "right"), _revealed(ask, at)))
 
