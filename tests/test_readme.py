@@ -15,7 +15,7 @@ from tutor.front.chat.starting import open_text
 from tutor.front.pipe import Streams, talk
 from tutor.front.plain import Page
 from tutor.front.saying import Voice
-from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.settings import USUAL
 
 GUIDE = (Path(__file__).parent.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
@@ -45,7 +45,7 @@ def replay(network: str, lines: list[str]) -> str:
     """What a terminal would show of this chat, line by line."""
     out = io.StringIO()
     page = Page(70, False, False)
-    start = open_text(read_network(network), Chat(DEFAULTS))
+    start = open_text(read_network(network), Chat(USUAL))
     talk(start, Streams(Typist(lines, out), out, prompt="> "), Voice(page, page))
     return out.getvalue()
 

@@ -16,7 +16,7 @@ from grammar.records import Refusal
 from tutor.front.saving import carry_out, save_copy
 from tutor.front.settings_place import as_toml, read_settings, settings_path, write_settings
 from tutor.teaching.messages import Message
-from tutor.teaching.settings import CHOICES, DEFAULTS, Settings
+from tutor.teaching.settings import CHOICES, USUAL, Settings
 
 OTHERS = Settings("potential difference", "U", "W", "comma", 6)
 
@@ -29,7 +29,7 @@ def refused(path: Path, text: str) -> Refusal:
 
 
 def test_no_file_means_the_usual_settings(tmp_path: Path) -> None:
-    assert read_settings(tmp_path / "none.toml") == DEFAULTS
+    assert read_settings(tmp_path / "none.toml") == USUAL
 
 
 @given(st.tuples(*(st.sampled_from(values) for values in CHOICES.values())))
@@ -50,7 +50,7 @@ def test_writing_makes_the_folder_and_leaves_nothing_beside(tmp_path: Path) -> N
 def test_a_part_of_the_settings_will_do(tmp_path: Path) -> None:
     path = tmp_path / "s.toml"
     path.write_bytes(b"\xef\xbb\xbf# mine\r\nfigures = 3\r\n")
-    assert read_settings(path) == DEFAULTS._replace(figures=3)
+    assert read_settings(path) == USUAL._replace(figures=3)
 
 
 @pytest.mark.parametrize(

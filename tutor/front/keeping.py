@@ -29,7 +29,7 @@ from tutor.learner.record_file import told_kindly
 from tutor.learner.rows import Exchange, Learner, Sitting
 from tutor.learner.standing import standing_of
 from tutor.teaching.messages import Message
-from tutor.teaching.settings import CHOICES, DEFAULTS, Settings, changed
+from tutor.teaching.settings import CHOICES, DEFAULTS, USUAL, Settings, changed
 
 if TYPE_CHECKING:
     from tutor.practice.lessons import Lesson
@@ -41,7 +41,7 @@ class Opening(NamedTuple):
     teacher's own, which then take the place of the program's.
     """
 
-    settings: Settings = DEFAULTS
+    settings: Settings = USUAL
     text: str | None = None
     wish: str = ""
     folder: str | None = None
@@ -258,7 +258,9 @@ def in_the_middle(chat: Chat) -> str:
 
 
 def settings_in(values: dict[str, Any]) -> Settings:
-    """Settings as they were kept; what is not known any more is left as usual."""
+    """Settings as they were kept; what is not known any more is left as usual. A sitting of before
+    it could be set asked everything, and its lines answer that.
+    """
     settings = DEFAULTS
     for name in CHOICES:
         if name in values:

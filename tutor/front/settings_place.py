@@ -11,7 +11,7 @@ from pathlib import Path
 
 from grammar.records import Place, Refusal
 from tutor.learner.files import said, text_of
-from tutor.teaching.settings import CHOICES, DEFAULTS, Settings, changed
+from tutor.teaching.settings import CHOICES, USUAL, Settings, changed
 
 FILE_NAME = "settings.toml"
 LARGEST = 100_000
@@ -43,7 +43,7 @@ def read_settings(path: Path) -> Settings:
     try:
         text = text_of(path, LARGEST)
     except FileNotFoundError:
-        return DEFAULTS
+        return USUAL
     except Refusal as refusal:
         raise Refusal(f"The settings cannot be read. {refusal.found}", CURE) from None
     try:
@@ -53,7 +53,7 @@ def read_settings(path: Path) -> Settings:
     except (ValueError, RecursionError):
         beyond = "A number has too many digits, or brackets stand too deep in brackets."
         raise Refusal(f"The settings in {path} cannot be read. {beyond}", CURE) from None
-    settings = DEFAULTS
+    settings = USUAL
     for key, value in table.items():
         try:
             settings = changed(settings, key, value)

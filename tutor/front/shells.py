@@ -131,10 +131,10 @@ def _usable_settings(options: Options | None) -> Settings:
     """The settings; where their file cannot be read, say so and take the usual ones."""
     from grammar.records import Refusal
     from tutor.front.options import Options as Given
-    from tutor.teaching.settings import DEFAULTS
+    from tutor.teaching.settings import USUAL
 
     try:
         return settings_for(options or Given())
     except Refusal as refusal:
         complain(refusal)
-        return DEFAULTS
+        return USUAL

@@ -65,9 +65,9 @@ def settings_for(options: Options) -> Settings:
     named counts. Errors: ``Refusal`` for a file or words that cannot be used.
     """
     from tutor.front.settings_place import read_settings
-    from tutor.teaching.settings import DEFAULTS, changed, set_by_words
+    from tutor.teaching.settings import USUAL, changed, set_by_words
 
-    settings = DEFAULTS
+    settings = USUAL
     if options.settings_file is not None or not (options.json or options.jsonl):
         settings = read_settings(settings_file(options))
     if options.pd_word is not None:

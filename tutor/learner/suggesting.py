@@ -58,12 +58,14 @@ def choices(
 
 def manner_of(standing: Standing) -> Manner:
     """How a walk is to be led for this learner: what is new is shown worked before it is asked,
-    except for what is asked without an example always; what is well known has a third try.
+    except for what is asked without an example always; what is well known has a third try, and
+    what is steady is asked once in a problem.
     """
     codes = frozenset(BY_CODE)
     return Manner(
         shown=frozenset(code for code in codes if not standing.has_met(code)) - COLD,
         steady=frozenset(code for code in codes if standing.of(code).known > GETTING_THERE),
+        mastered=frozenset(code for code in codes if standing.is_steady(code)),
     )
 
 

@@ -41,7 +41,7 @@ def told(story: Story, asked: tuple[str, ...] = ()) -> tuple[Observation, ...]:
 def _to_the_end(reply: Replied) -> tuple[Observation, ...]:
     seen = [*_seen(reply.messages)]
     for _ in range(MOST_ANSWERS):
-        if reply.talk.over or (answer := _answer(reply.talk)) is None:
+        if reply.talk.over or (answer := right_answer(reply.talk)) is None:
             return tuple(seen)
         reply = exchange.hear(reply.talk, answer)
         seen += _seen(reply.messages)
@@ -62,7 +62,7 @@ def _seen(messages: tuple[Message, ...]) -> Iterator[Observation]:
     return (message.seen for message in messages if message.seen is not None)
 
 
-def _answer(talk: Conversation) -> str | None:
+def right_answer(talk: Conversation) -> str | None:
     """A right answer to the question in hand; None where nothing is asked any more."""
     walk = talk.in_hand
     if isinstance(walk, Telling):

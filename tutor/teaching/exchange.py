@@ -108,7 +108,7 @@ def hear(talk: Conversation, line: str) -> Replied:
     talk = talk._replace(thought="")
     route = ROUTES.get(said.act)
     reply = route(talk, said) if route is not None else _of_task(talk, said)
-    if said.act in ("undo", "restart"):
+    if said.act in ("undo", "restart", "set"):  # a setting is no answer to be taken back
         return reply
     return reply._replace(talk=_kept(talk, reply))
 
@@ -368,7 +368,7 @@ def _opened(
     frames: tuple[Frame, ...], frame: Frame, said: Sequence[Message]
 ) -> tuple[tuple[Frame, ...], Sequence[Message]]:
     """The pile with what is opened on it, a detour led on to the first question that is asked."""
-    if frame.purpose != "detour":
+    if frame.purpose != "detour" or not isinstance(frame.task, Walk):
         return (*frames, frame), said
     turn = fade(TurnOf(frame.task, tuple(said)))
     further = () if turn.opens is None else (turn.opens,)

@@ -8,9 +8,10 @@ tells whether it is understood).
 
 from __future__ import annotations
 
-from typing import Final, Literal, TypeAlias
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Literal, TypeAlias
 
-from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import choices
 from tutor.teaching.evidence import key_of, skills_in
 from tutor.teaching.manner import COLD, Manner
@@ -27,13 +28,14 @@ from tutor.teaching.walk import (
     given,
     is_stuck,
     next_question,
+    step_with,
     suggested,
 )
 
 # Why a question is answered by the tutor: an example of what is new; it is not what this task
 # asks; it follows from what was said; it was right often enough; it is no result.
 WhyTold: TypeAlias = Literal["example", "not of this task", "forced", "right before", "no result"]
-_PARTNER: Final[dict[Symbol, Symbol]] = {"V": "Q", "Q": "V"}
+_PARTNER: Mapping[Symbol, Symbol] = MappingProxyType({"V": "Q", "Q": "V"})
 
 
 # Walks
@@ -101,7 +103,8 @@ def is_forced(walk: Walk, question: Question) -> bool:
     if quantity is None:
         return False
     if at_the_end(walk) and quantity.symbol in _PARTNER:
-        return quantity._replace(symbol=_PARTNER[quantity.symbol]) in walk.known
+        partner = quantity._replace(symbol=_PARTNER[quantity.symbol])
+        return partner in walk.known or is_rest(walk, question)
     if quantity.symbol == "E" and quantity.of is None:
         return all(Quantity("E", c.name) in walk.known for c in given(walk))
     return is_rest(walk, question)
@@ -109,14 +112,16 @@ def is_forced(walk: Walk, question: Question) -> bool:
 
 def is_rest(walk: Walk, question: Question) -> bool:
     """Whether a p.d. or a charge is what is left of a sum, all others being known."""
-    step, quantity = question.step, question.quantity
+    quantity = question.quantity
+    step = question.step or step_with(walk, quantity)
     if not question.going_back or quantity is None or step is None or step.makes is None:
         return False
-    joining = step.joining
-    if joining is None or quantity.symbol != JOININGS[step.kind].adds or len(step.parts) < 2:
+    if step.joining is None or quantity.symbol != step.joining.adds:
         return False
     others = {c.name for c in step.parts} - {quantity.of} | {step.makes.name}
-    return all(Quantity(quantity.symbol, name) in walk.known for name in others)
+    is_whole = walk.whole is not None and walk.whole.name == step.makes.name
+    names = [None if is_whole and name == step.makes.name else name for name in others]
+    return all(Quantity(quantity.symbol, name) in walk.known for name in names)
 
 
 def _was_right_before(walk: Walk, question: Question, skills: frozenset[str]) -> bool:

@@ -354,7 +354,7 @@ def rest_text(
         reason = f"Along the chain the {speech.terms.differences} add up to that of the whole"
     else:
         reason = "Side by side the charges add up to that of the whole"
-    return f"{reason}: {_sum_text(quantity, terms, ' − ', truth, speech)}"
+    return f"{reason}:\n{_sum_text(quantity, terms, ' − ', truth, speech)}"
 
 
 def total_text(
@@ -362,7 +362,7 @@ def total_text(
 ) -> str:
     """An energy of the whole as the sum of those of its parts."""
     terms = [Quantity(quantity.symbol, name) for name in names]
-    return f"The stored energies add: {_sum_text(quantity, terms, ' + ', truth, speech)}"
+    return f"The stored energies add:\n{_sum_text(quantity, terms, ' + ', truth, speech)}"
 
 
 def _sum_text(

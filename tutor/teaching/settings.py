@@ -33,7 +33,7 @@ class Settings(NamedTuple):
     energy_letter: Literal["E", "W"] = "E"
     decimal_sign: Literal["point", "comma"] = "point"
     figures: int = 4
-    asked: WhatIsAsked = "what is open"
+    asked: WhatIsAsked = "everything"
 
     @property
     def differences(self) -> str:
@@ -68,6 +68,8 @@ CHOICES: Mapping[Setting, tuple[str | int, ...]] = MappingProxyType({
     "asked": get_args(WhatIsAsked),
 })
 DEFAULTS: Final = Settings()
+# What a learner has who has set nothing.
+USUAL: Final = DEFAULTS._replace(asked="what is open")
 
 EXAMPLES = (
     "Settings are changed like this: set figures 3; set decimal comma; set p.d. voltage; "

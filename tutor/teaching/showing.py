@@ -10,7 +10,15 @@ from tutor.teaching.reasons import back_text, because, rest_text, total_text, wh
 from tutor.teaching.replies import Replies
 from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
-from tutor.teaching.walk import Question, Walk, check_of, given, look_ahead, suggested
+from tutor.teaching.walk import (
+    Question,
+    Walk,
+    check_of,
+    given,
+    look_ahead,
+    step_with,
+    suggested,
+)
 from tutor.teaching.wording import step_of
 
 
@@ -36,8 +44,12 @@ def show_rest(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     """An answer that follows from what has been said: what is left of a sum, or the sum itself."""
     if question.about == "check":
         return walk._replace(checked=True), []  # it is among the checks at the end
-    quantity, step = question.quantity, question.step
+    quantity = question.quantity
     assert quantity is not None, "what follows is a value"
+    is_rest = quantity.symbol in ("V", "Q") and not {
+        Quantity("V", quantity.of), Quantity("Q", quantity.of)
+    } & walk.known.keys()
+    step = question.step or (step_with(walk, quantity) if is_rest else None)
     if step is None and quantity.of is not None:
         return _show_value(walk, question, len(walk.steps) + 1)
     speech = speech_of(walk)

@@ -61,7 +61,8 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
 
 
 def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:
-    if at_the_end(walk) and walk.aside is None and walk.tries > start.tries:
+    has_followed_up = walk.aside is not None and walk.aside.kind != "line"
+    if at_the_end(walk) and not has_followed_up and walk.tries > start.tries:
         return step_by_step(walk, start, said)
     is_put = walk.aside is not None and bool(said[-1].malrules) and walk.tries > start.tries
     most = most_tries(walk, question)

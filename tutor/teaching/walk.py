@@ -16,7 +16,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import potentials, solve, work_back
-from tutor.circuit.steps import Step, after, carry_out, choices
+from tutor.circuit.steps import Step, StepKind, after, carry_out, choices
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
@@ -232,7 +232,7 @@ def next_question(walk: Walk) -> Question | None:
         return Question("shares", walk.skipped[0])
     wanted = [q for q in targets(walk) if q not in walk.known]
     if at_the_end(walk) and wanted:
-        return question_about(walk, wanted[0])
+        return question_about(walk, _first_of_the_end(walk, wanted))
     if choices(walk.network) or is_stuck(walk):
         return Question("choice") if wanted or at_the_end(walk) else None
     if walk.whole is None:
@@ -240,6 +240,22 @@ def next_question(walk: Walk) -> Question | None:
     if not wanted:
         return None if walk.checked else _check_question(walk)
     return next(_on_the_way_back(walk, wanted), None)
+
+
+def _first_of_the_end(walk: Walk, wanted: list[Quantity]) -> Quantity:
+    """Of each capacitor what its step shares out is asked first, the other follows from that."""
+    first = wanted[0]
+    step = step_with(walk, first)
+    if step is None or step.joining is None:
+        return first
+    shared_out = first._replace(symbol=step.joining.adds)
+    return shared_out if first.symbol in ("V", "Q") and shared_out in wanted else first
+
+
+def step_with(walk: Walk, quantity: Quantity | None) -> Step | None:
+    """The step, done or to come, that takes the capacitor of this quantity as one of its parts."""
+    of = quantity.of if quantity is not None else None
+    return next((step for step in walk.plan if of in {c.name for c in step.parts}), None)
 
 
 def _about_pending(walk: Walk, step: Step) -> Question:

@@ -59,7 +59,7 @@ from tutor.teaching.staged.measuring import (
     said_of,
     stated,
 )
-from tutor.teaching.staged.skills import key_of, skills_of
+from tutor.teaching.staged.skills import skills_of
 from tutor.teaching.staged.story import Ask, Option, Story, StorySource, Telling
 from tutor.teaching.staged.tracing import contexts_at, trace
 
