@@ -120,7 +120,8 @@ def test_names_that_were_not_asked_may_be_said() -> None:
     "told_so",
     [
         "Only C1 and C23 are left, so take these two now.",
-        "Along the chain the p.d.s add up to that of the whole:\nV23 = V − V1 = 15 V − 10.5 V = 4.5",
+        "Along the chain the p.d.s add up to that of the whole:\n"
+        "V23 = V − V1 = 15 V − 10.5 V = 4.5 V",
         "Side by side the charges add up to that of the whole:\n"
         "Q3 = Q23 − Q2 = 63 µC − 40.5 µC = 22.5 µC",
     ],
