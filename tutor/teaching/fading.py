@@ -10,12 +10,11 @@ from tutor.teaching.messages import Message
 from tutor.teaching.pace import WhyTold, asks_any, to_be_told
 from tutor.teaching.showing import (
     show_answer,
-    show_choice,
     show_rest,
     show_step,
 )
 from tutor.teaching.staged.story import Telling
-from tutor.teaching.turn import Turn, proceed
+from tutor.teaching.turn import Turn, proceed, show_choice
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, at_the_end, is_stuck, next_question, suggested
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
-from tutor.teaching.settings import Settings, WhatIsAsked
-
 
 class Manner(NamedTuple):
     """Skills are named by their codes.
@@ -24,14 +22,6 @@ class Manner(NamedTuple):
     only: frozenset[str] | None = None
     mastered: frozenset[str] = frozenset()
     stepwise: bool = False
-
-    def pace(self, settings: Settings) -> WhatIsAsked:
-        """How much is asked. A lesson or a practice, which says itself what it asks, asks all of
-        that.
-        """
-        if self.asked is not None or self.only is not None:
-            return "everything"
-        return "what is open" if settings.asked == "the end" and self.stepwise else settings.asked
 
     def tries(self, skills: tuple[str, ...]) -> int:
         """After how many wrong tries the answer is shown, where all of these are needed."""

@@ -16,6 +16,7 @@ from tutor.circuit.steps import choices
 from tutor.teaching.evidence import key_of, skills_in
 from tutor.teaching.manner import COLD, Manner
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.settings import Settings, WhatIsAsked
 from tutor.teaching.staged.skills import key_of as key_of_ask
 from tutor.teaching.staged.skills import skills_of
 from tutor.teaching.staged.story import Ask, Story, Telling
@@ -36,6 +37,15 @@ from tutor.teaching.walk import (
 # asks; it follows from what was said; it was right often enough; it is no result.
 WhyTold: TypeAlias = Literal["example", "not of this task", "forced", "right before", "no result"]
 _PARTNER: Mapping[Symbol, Symbol] = MappingProxyType({"V": "Q", "Q": "V"})
+
+
+def pace_of(settings: Settings, manner: Manner) -> WhatIsAsked:
+    """How much is asked. A lesson or a practice, which says itself what it asks, asks all of that;
+    an end that went wrong is asked in steps.
+    """
+    if manner.asked is not None or manner.only is not None:
+        return "everything"
+    return "what is open" if settings.asked == "the end" and manner.stepwise else settings.asked
 
 
 # Walks
@@ -65,7 +75,7 @@ def why_told(walk: Walk, question: Question) -> WhyTold | None:
 
 
 def _by_pace(walk: Walk, question: Question, skills: frozenset[str]) -> WhyTold | None:
-    pace = pace_of(walk)
+    pace = pace_of(walk.terms, walk.manner)
     if pace == "everything":
         return None
     if is_forced(walk, question):
@@ -78,11 +88,6 @@ def _by_pace(walk: Walk, question: Question, skills: frozenset[str]) -> WhyTold 
     if pace == "results" and not is_result:
         return "no result"
     return "no result" if pace == "the end" and not _is_wanted(walk, question) else None
-
-
-def pace_of(walk: Walk) -> str:
-    """How much is asked on this walk."""
-    return walk.manner.pace(walk.terms)
 
 
 def _is_wanted(walk: Walk, question: Question) -> bool:
@@ -171,7 +176,7 @@ def is_asked_in(telling: Telling, at: int) -> bool:
     ask = telling.story.asks[at]
     if not is_of_this_task(telling.manner, at, ask):
         return False
-    pace, is_value = telling.manner.pace(telling.terms), ask.right is not None
+    pace, is_value = pace_of(telling.terms, telling.manner), ask.right is not None
     if pace == "everything" or telling.tries or telling.rung:
         return True
     if pace == "the end":

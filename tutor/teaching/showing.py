@@ -8,7 +8,6 @@ from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text, because, rest_text, total_text, whole_text
 from tutor.teaching.replies import Replies
-from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import (
     Question,
@@ -63,15 +62,6 @@ def show_rest(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     known = {**walk.known, quantity: walk.truth[quantity]}
     said = Message("reveal", text, about=question.about)
     return walk._replace(known=known, summed=walk.summed or step is not None), [said]
-
-
-def show_choice(walk: Walk, said: str = "Take {} now.") -> tuple[Walk, list[Message]]:
-    """The next step chosen, what its parts share still to be asked; ``said`` names them."""
-    step = suggested(walk)
-    names = listed([c.name for c in step.parts])
-    text = because(step, speech_of(walk)) if step.makes is None else said.format(names)
-    shown = look_ahead(walk._replace(pending=step))
-    return shown, [Message("reveal", text, len(walk.steps) + 1, "choice")]
 
 
 def show_step(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:

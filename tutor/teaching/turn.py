@@ -15,12 +15,14 @@ from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity, Symbol
-from tutor.teaching.speech import Speech, speech_for
+from tutor.teaching.reasons import because
+from tutor.teaching.speech import Speech, listed, speech_for
 from tutor.teaching.walk import (
     Question,
     Walk,
     look_ahead,
     next_question,
+    suggested,
 )
 from tutor.teaching.wording import Wording
 
@@ -167,6 +169,15 @@ def _same(known: dict[Quantity, Value], first: Quantity, second: Quantity) -> No
     for one, other in ((first, second), (second, first)):
         if one in known:
             known.setdefault(other, known[one])
+
+
+def show_choice(walk: Walk, said: str = "Take {} now.") -> tuple[Walk, list[Message]]:
+    """The next step chosen, what its parts share still to be asked; ``said`` names them."""
+    step = suggested(walk)
+    names = listed([c.name for c in step.parts])
+    text = because(step, speech_of(walk)) if step.makes is None else said.format(names)
+    shown = look_ahead(walk._replace(pending=step))
+    return shown, [Message("reveal", text, len(walk.steps) + 1, "choice")]
 
 
 def _closing(walk: Walk) -> list[Message]:

@@ -206,7 +206,9 @@ def is_steady(walk: Walk, step: Step) -> bool:
 
 def at_the_end(walk: Walk) -> bool:
     """Whether the end alone is asked for, and has not gone wrong yet."""
-    return walk.manner.pace(walk.terms) == "the end"
+    manner = walk.manner
+    is_of_a_task = manner.asked is not None or manner.only is not None
+    return walk.terms.asked == "the end" and not (is_of_a_task or manner.stepwise)
 
 
 def suggested(walk: Walk) -> Step:

@@ -27,7 +27,7 @@ from tutor.teaching.judging import Judged, close
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
-from tutor.teaching.pace import is_asked_in, is_of_this_task, last_value
+from tutor.teaching.pace import is_asked_in, is_of_this_task, last_value, pace_of
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
@@ -112,7 +112,8 @@ def _in_short(telling: Telling) -> Telling:
     """
     story = telling.story
     last = last_value(story.asks)
-    if telling.manner.pace(telling.terms) != "the end" or telling.at or telling.found or last < 1:
+    is_begun = bool(telling.at or telling.found)
+    if pace_of(telling.terms, telling.manner) != "the end" or is_begun or last < 1:
         return telling
     way = "\n".join(ask.reveal for ask in story.asks[: last + 1])
     after = tuple(ask.reveal for ask in story.asks[last + 1 :])
