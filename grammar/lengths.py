@@ -15,15 +15,21 @@ from grammar.quantity import Unit, number, unit
 from grammar.records import Amount, Dimension, Refusal
 
 LENGTH_PREFIX: Mapping[int, str] = MappingProxyType(
-    {-12: "p", -9: "n", -6: "µ", -3: "m", -2: "c", 0: ""}
+    {-12: "p", -9: "n", -6: "µ", -3: "m", -2: "c", 0: "", 3: "k"}
 )
-_WORDS = MappingProxyType({"pico": -12, "nano": -9, "micro": -6, "milli": -3, "centi": -2, "": 0})
-_UNIT = re.compile(r"([pnuµμmc]?)m|(pico|nano|micro|milli|centi|)met(?:re|er)s?", re.IGNORECASE)
+_WORDS = MappingProxyType(
+    {"pico": -12, "nano": -9, "micro": -6, "milli": -3, "centi": -2, "": 0, "kilo": 3}
+)
+_UNIT = re.compile(
+    r"([pnuµμmck]?)m|(pico|nano|micro|milli|centi|kilo|)met(?:re|er)s?", re.IGNORECASE
+)
 _FORCE = re.compile(r"([numkµμ]?)N|newtons?")
 _FORCE_PREFIX: Mapping[str | None, int] = MappingProxyType(
     {"n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "k": 3, "": 0, None: 0}
 )
-_LETTERS = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "c": -2, "": 0})
+_LETTERS = MappingProxyType(
+    {"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "c": -2, "": 0, "k": 3}
+)
 
 
 def length(typed: str, unit: str) -> Amount:

@@ -68,6 +68,6 @@ class Scene(NamedTuple):
 
 def power_written(written: str) -> int:
     """The power of ten of the first unit of length in a text; 0, the metre, if there is none."""
-    unit = re.search(r"\d ([pnµmc]?)m(?![a-z])", written)
+    unit = re.search(r"\d ([pnµmck]?)m(?![a-z])", written)
     prefix = unit[1] if unit else ""
     return next(power for power, sign in LENGTH_PREFIX.items() if sign == prefix)
