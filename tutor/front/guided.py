@@ -23,6 +23,7 @@ from tutor.front.pieces import (
     supply_clause,
 )
 from tutor.teaching.hearing import plain, yes_or_no
+from tutor.teaching.in_sight import of_walk
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import Terms, listed
 from tutor.teaching.turn import speech_of
@@ -327,4 +328,4 @@ def _read_back(guided: Guided) -> Message:
     except Refusal as refusal:
         return Message("say", show(refusal))
     walk = begin_walk(problem, guided.terms)
-    return Message("say", Wording(speech_of(walk)).opening(walk), network=problem.network)
+    return Message("say", Wording(speech_of(walk)).opening(walk), drawn=of_walk(walk))

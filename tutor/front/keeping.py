@@ -228,12 +228,9 @@ def _where(answer: Answer) -> tuple[Message, ...]:
     if not isinstance(stage, Solving):
         return answer.messages
     first, *others = safely(answer.chat, "list").messages
-    from tutor.teaching.walk import Walk
+    from tutor.teaching.in_sight import in_sight
 
-    task = stage.talk.in_hand
-    if isinstance(task, Walk):
-        first = first._replace(network=task.network)
-    return (first, *others)
+    return (first._replace(drawn=in_sight(stage.talk)), *others)
 
 
 def in_the_middle(chat: Chat) -> str:

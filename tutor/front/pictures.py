@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from tutor.circuit.nesting import Powers, nest_of
-from tutor.circuit.network import Network
-from tutor.front.drawing import Look, draw
+from tutor.front.drawing import sketch
 from tutor.front.plain import Page
+from tutor.teaching.depicted import Depicted
 
 MOST_DRAWN = 12
 
 
-def picture(network: Network, powers: Powers, page: Page, indent: str = "") -> list[str]:
-    """The part of the network that takes charge, drawn within the page; no lines where it is no
-    nest of chains and parallel sets, is too wide, or has more than twelve capacitors.
+def picture(drawn: Depicted, page: Page, indent: str = "") -> list[str]:
+    """A network drawn within the page, with what has no room in it; no lines where it is too wide,
+    or has more than twelve capacitors.
     """
-    if len(network.capacitors) > MOST_DRAWN or not page.drawings:
+    if len(drawn.network.capacitors) > MOST_DRAWN or not page.drawings:
         return []
-    nest = nest_of(network, powers)
-    if nest is None:
-        return []
-    points = {c.name: (c.start, c.end) for c in network.capacitors}
-    drawn = draw(nest, points, network.ends, Look(page.columns - len(indent), page.ascii))
-    return [f"{indent}{line}".rstrip() for line in drawn.split("\n")] if drawn else []
+    found = sketch(drawn, page._replace(width=page.columns - len(indent)))
+    return [f"{indent}{line}".rstrip() for line in (*found.rows, *found.key)] if found else []

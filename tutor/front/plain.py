@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from grammar.shown import visible
-from tutor.front.drawing import BOX
-from tutor.front.drawing import PLAIN as PLAIN_BOX
 
 NARROWEST, WIDEST = 40, 200
+BOX = "─│┌┬┐├┼┤└┴┘╢╟═╧╤"
+PLAIN_BOX = "-|+++++++++||---"
 
 _SIGNS: Mapping[int, str] = str.maketrans(
     {

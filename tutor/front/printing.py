@@ -20,6 +20,7 @@ from tutor.front.stages import way_back, way_there
 from tutor.front.stories import explained, story_lines
 from tutor.front.table import levels, table
 from tutor.teaching.closing_words import Closing
+from tutor.teaching.depicted import as_given
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import whole_text
 from tutor.teaching.settings import Settings
@@ -99,14 +100,10 @@ def _network(sheet: Sheet) -> Iterator[str]:
     first, *others = Wording(sheet.speech).opening(_walk(sheet)).split("\n")
     yield from page.wrapped(first)
     yield from sheet.say(*others)
-    drawn = picture(problem.network, problem.powers, page, INDENT)
+    drawn = picture(as_given(problem, sheet.speech.terms), page, INDENT)
     if drawn:
         yield ""
         yield from drawn
-        idle = [c for s in sheet.solution.steps for c in s.parts if s.makes is None]
-        if idle:
-            names = ", ".join(c.name for c in idle)
-            yield from sheet.say(f"(Not drawn, since no charge comes there: {names}.)")
 
 
 def _walk(sheet: Sheet) -> Walk:

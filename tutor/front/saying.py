@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Literal, NamedTuple, TypeAlias
 
-from tutor.circuit.network import Network
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
+from tutor.teaching.depicted import Depicted
 from tutor.teaching.messages import Message, MessageKind
 
 READABLE = 76
@@ -37,8 +37,8 @@ def said_lines(messages: Iterable[Message], voice: Voice) -> Iterator[PrintedLin
         if place and message.kind in ("ask", "reveal", "close"):
             yield PrintedLine("", message.kind)
         yield from (PrintedLine(text, message.kind) for text in wrapped(message.text, voice.text))
-        if message.network is not None and voice.page.drawings:
-            yield from _drawn(message.network, voice.page)
+        if message.drawn is not None and voice.page.drawings:
+            yield from _drawn(message.drawn, voice.page)
 
 
 def wrapped(text: str, page: Page) -> Iterator[str]:
@@ -67,18 +67,11 @@ def _pointed_at(line: str, column: int, width: int) -> tuple[str, str]:
     return line[start : start + width].rstrip(), " " * (column - start) + "^"
 
 
-def _drawn(network: Network, page: Page) -> Iterator[PrintedLine]:
-    """The drawing, and the names of what it leaves out."""
-    rows = picture(network, {"capacitance": 0}, page)
+def _drawn(drawn: Depicted, page: Page) -> Iterator[PrintedLine]:
+    rows = picture(drawn, page)
     if not rows:
         text = "There is no drawing of this network; 'list' says it in words."
         yield from (PrintedLine(row, "say") for row in page.wrapped(text))
         return
     yield PrintedLine("", "drawing")
     yield from (PrintedLine(row, "drawing") for row in rows)
-    shown = set(re.findall(r"[A-Za-z]\w*'*", "\n".join(rows)))
-    missing = [c.name for c in network.capacitors if c.name not in shown]
-    if missing:
-        yield from (
-            PrintedLine(r, "say") for r in page.wrapped(f"Not drawn: {', '.join(missing)}.")
-        )

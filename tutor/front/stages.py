@@ -11,6 +11,7 @@ from tutor.circuit.values import tidy
 from tutor.front.pictures import picture
 from tutor.front.remarks import bound, gone, heading, stuck
 from tutor.front.sheet import INDENT, Sheet
+from tutor.teaching.depicted import as_given
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_reason, back_text, step_text
 from tutor.teaching.speech import counted, sentence, some_names
@@ -44,7 +45,8 @@ def _whole_step(sheet: Sheet, number: int, step: Step, left: Network) -> Iterato
     yield from sheet.say(bound(step, sheet.speech), gone(step))
     if len(left.capacitors) > 1:
         yield from sheet.say(Wording(sheet.speech).left_now(left))
-        yield from picture(left, sheet.problem.powers, sheet.page, INDENT)
+        drawn = as_given(sheet.problem, sheet.speech.terms)
+        yield from picture(drawn._replace(network=left, wires=()), sheet.page, INDENT)
 
 
 def _in_a_line(sheet: Sheet, number: int, step: Step) -> str:

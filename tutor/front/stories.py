@@ -15,10 +15,11 @@ from tutor.circuit.values import Value, in_letters
 from tutor.front.machine import Fields, solution_json
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
+from tutor.teaching.in_sight import of_telling
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Story, Telling
 
 INDENT = "  "
 
@@ -28,12 +29,12 @@ INDENT = "  "
 
 def story_lines(story: Story, terms: Settings, page: Page) -> Iterator[str]:
     """A story told to its end: each question with its answer and the reason."""
-    speech = Speech(story.powers, terms)
     for line in story.opening:
         yield from page.wrapped(line)
-    if story.network is not None:
-        drawn = picture(story.network, speech.powers, page, INDENT)
-        yield from ["", *drawn] if drawn else []
+    drawn = of_telling(Telling(story, terms))
+    if drawn is not None:
+        rows = picture(drawn, page, INDENT)
+        yield from ["", *rows] if rows else []
     for number, ask in enumerate(story.asks, start=1):
         yield ""
         first, *others = ask.text.split("\n")

@@ -15,6 +15,7 @@ from tutor.circuit.star_delta import StarDelta, exchanged, to_delta, to_star
 from tutor.circuit.steps import Step, choices
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching.conversation import Frame
+from tutor.teaching.in_sight import of_walk
 from tutor.teaching.manner import PLAIN
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.messages import Message
@@ -50,7 +51,7 @@ def go_on(walk: Walk, lead: str = "Right. ") -> Turn:
     words = Wording(speech_of(walk))
     said = Message(
         "verdict" if lead else "reveal", f"{lead}{words.stuck(walk)}", step=len(walk.steps) + 1,
-        about="choice", verdict="right" if lead else None, network=walk.network,
+        about="choice", verdict="right" if lead else None, drawn=of_walk(walk),
     )
     return _begun(walk, way_on(walk.network, _used(walk)), None, [said])
 
@@ -129,7 +130,8 @@ def begin_detour(walk: Walk, frame: Frame, said: Sequence[Message]) -> Turn:
     inner = Problem(network, problem.supply, asked, (), problem.powers)
     start = begin_walk(inner, walk.terms, walk.seed, walk.manner)._replace(checked=True)
     words = Wording(speech_of(start))
-    listed = Message("say", f"{words.left_now(network)}\nNow go on with these.", network=network)
+    text = f"{words.left_now(network)}\nNow go on with these."
+    listed = Message("say", text, drawn=of_walk(start))
     turn = proceed(start, [listed])
     return Turn(walk, (*said, *turn.messages), Frame(turn.task, "detour", exchange=wanted))
 
@@ -150,7 +152,7 @@ def back(walk: Walk, frame: Frame, said: Sequence[Message]) -> Turn:
 def without_its_end(said: Iterable[Message]) -> list[Message]:
     """What is said in a walk within another, without its closing words and drawings."""
     return [
-        m._replace(network=None) for m in said
+        m._replace(drawn=None) for m in said
         if m.kind != "close" and (m.kind != "reveal" or m.about is not None)
     ]
 
@@ -211,7 +213,7 @@ def within(walk: Walk, frame: Frame, said: Iterable[Message]) -> list[Message]:
     speech, network = speech_of(walk), fingerprint(walk.problem)
     return [
         message._replace(
-            text=in_terms(message.text, speech), network=None,
+            text=in_terms(message.text, speech), drawn=None,
             step=None if message.step is None else done + 1,
             seen=message.seen and message.seen._replace(network=network),
         )

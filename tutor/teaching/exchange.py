@@ -32,6 +32,7 @@ from tutor.teaching.conversation import (
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.hearing import Request, exchange_in, request_in, yes_or_no
+from tutor.teaching.in_sight import of_walk
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
@@ -78,7 +79,7 @@ def begin(
 ) -> Replied:
     """A walk: the opening words and the first question; ``seed`` orders its menus."""
     walk = begin_walk(problem, terms or Settings(), seed, manner)
-    opening = Message("say", Wording(speech_of(walk)).opening(walk), network=walk.network)
+    opening = Message("say", Wording(speech_of(walk)).opening(walk), drawn=of_walk(walk))
     return _led(walk, [opening], ())
 
 
@@ -463,7 +464,7 @@ def _restart(talk: Conversation, said: LineRead) -> Replied:
     if isinstance(problem, Walk):
         start = begin_walk(problem.problem, problem.terms, problem.seed, problem.manner)
         text = Wording(speech_of(start)).opening(start)
-        return _led(start, [lead, Message("say", text, network=start.network)], before)
+        return _led(start, [lead, Message("say", text, drawn=of_walk(start))], before)
     begun = begin_story(problem.story, problem.terms, problem.manner, problem.source)
     return Replied(begun.talk._replace(before=before), (lead, *begun.messages))
 

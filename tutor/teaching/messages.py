@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple, TypeAlias
 
-from tutor.circuit.network import Network
+from tutor.teaching.depicted import Depicted
 from tutor.teaching.observation import Observation
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.settings import Settings
@@ -21,7 +21,7 @@ class Message(NamedTuple):
     """One thing said to the learner.
 
     ``step`` counts the steps of the walk from 1; ``about`` is what is asked or judged;
-    ``network`` is there where a shell may add a drawing; ``weak`` marks a right answer that a wrong
+    ``drawn`` is there where a shell may add a drawing; ``weak`` marks a right answer that a wrong
     rule gives as well, here, so that it shows little; ``malrules`` name wrong rules that give
     the learner's number, for the record and never for the screen. ``save_as`` names a file in
     which the shell is to save the text, ``keep`` are settings for it to keep. ``of`` is the
@@ -34,7 +34,7 @@ class Message(NamedTuple):
     step: int | None = None
     about: About | None = None
     verdict: Verdict | None = None
-    network: Network | None = None
+    drawn: Depicted | None = None
     weak: bool = False
     malrules: tuple[str, ...] = ()
     save_as: str | None = None

@@ -17,6 +17,7 @@ from tutor.circuit.network import Network, build
 from tutor.circuit.ordering import nest_of_tree, order_of, stock_of
 from tutor.circuit.reduction import reduce
 from tutor.circuit.trees import Tree, leaves, value_of_tree
+from tutor.teaching.depicted import Depicted
 from tutor.teaching.hearing import Request, request_in
 from tutor.teaching.messages import Message
 from tutor.teaching.proposal import Proposal, read_proposal
@@ -155,7 +156,8 @@ def _show(puzzle: Puzzle) -> PuzzleTurn:
     best = puzzle.findings.arrangements[0]
     network = _network(puzzle, best.tree)
     lines = [f"{notation(puzzle.order.stock, best.tree)}", *_working(network, puzzle.speech)]
-    shown = Message("reveal", "\n".join(lines), about="choice", network=network)
+    drawn = Depicted(network, puzzle.speech)
+    shown = Message("reveal", "\n".join(lines), about="choice", drawn=drawn)
     return PuzzleTurn(puzzle._replace(over=True), (shown, Message("close", _others(puzzle, None))))
 
 
@@ -232,8 +234,8 @@ def _wrong(puzzle: Puzzle, text: str) -> PuzzleTurn:
 
 
 def _right(puzzle: Puzzle, tree: Tree, text: str) -> PuzzleTurn:
-    network = _network(puzzle, tree)
-    verdict = Message("verdict", text, about="choice", verdict="right", network=network)
+    drawn = Depicted(_network(puzzle, tree), puzzle.speech)
+    verdict = Message("verdict", text, about="choice", verdict="right", drawn=drawn)
     over = puzzle._replace(over=True)
     return PuzzleTurn(over, (verdict, Message("close", _others(puzzle, tree))))
 

@@ -6,6 +6,7 @@ from tutor.teaching import beyond
 from tutor.teaching.answering import step_by_step
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
+from tutor.teaching.in_sight import of_walk
 from tutor.teaching.messages import Message
 from tutor.teaching.showing import show_answer, show_step
 from tutor.teaching.turn import Turn, ask, ask_again, proceed, show_choice, speech_of
@@ -112,10 +113,11 @@ def points(walk: Walk) -> Turn:
 
 
 def drawing(walk: Walk) -> Turn:
-    """The drawing of what is left; the shell draws it."""
-    if len(walk.network.capacitors) == 1 and walk.steps:
-        return _told(walk, Message("say", "The whole network:", network=walk.problem.network))
-    return _told(walk, Message("say", "What is left:", network=walk.network))
+    """The drawing of what is left, or has come back so far; the shell draws it."""
+    drawn = of_walk(walk)
+    is_whole = drawn.network == walk.problem.network and bool(walk.steps)
+    lead = "The whole network:" if is_whole else "What is left:"
+    return _told(walk, Message("say", lead, drawn=drawn))
 
 
 def why(walk: Walk) -> Turn:

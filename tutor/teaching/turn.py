@@ -13,6 +13,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.cautions import NO_OTHERS, Hazards, cautions
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import TurnOf
+from tutor.teaching.in_sight import of_walk
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import because
@@ -139,7 +140,8 @@ def _reveal_step(walk: Walk, step: Step) -> Message:
         lines.append(words.swept(step))
     lines.append(words.left_now(network))
     return Message(
-        "reveal", "\n".join(lines), step=len(walk.steps) + 1, about="value", network=network
+        "reveal", "\n".join(lines), step=len(walk.steps) + 1, about="value",
+        drawn=of_walk(walk, network),
     )
 
 

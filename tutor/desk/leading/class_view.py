@@ -47,7 +47,7 @@ def _asked(posed: PutQuestion) -> Iterator[Message]:
     if posed.before and posed.round == 1 and not posed.helps:
         yield from posed.before
     else:
-        yield Message("say", posed.listing, network=posed.network)
+        yield Message("say", posed.listing, drawn=posed.drawn)
     yield from (Message("hint", text) for text in posed.helps)
     if posed.round > 1:
         after = posed.rounds[-1].after

@@ -9,7 +9,9 @@ from typing import Literal, NamedTuple, TypeAlias
 from tutor.circuit.network import Network, Problem
 from tutor.desk.leading.class_predictions import Prediction
 from tutor.teaching.conversation import Conversation, Frame
+from tutor.teaching.depicted import Depicted
 from tutor.teaching.exchange import TASKS, begin, hear, told
+from tutor.teaching.in_sight import in_sight
 from tutor.teaching.messages import Message
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.twins import shown_in, twin_of
@@ -57,28 +59,9 @@ class PutQuestion(NamedTuple):
         return asked.text if asked is not None else ""
 
     @property
-    def network(self) -> Network | None:
-        """The network that it is about, where there is one to draw."""
-        task = self.talk.in_hand
-        if isinstance(task, Walk):
-            return task.network
-        if isinstance(task, Telling) and task.story.network is not None:
-            return task.story.network
-        walks = [frame.task for frame in self.talk.frames if isinstance(frame.task, Walk)]
-        return walks[-1].network if walks else None
-
-    @property
-    def picture(self) -> Problem | None:
-        """What a picture of it would show; None where there is nothing to draw."""
-        walks = [frame.task for frame in self.talk.frames if isinstance(frame.task, Walk)]
-        if self.network is None:
-            return None
-        if not walks:
-            task = self.talk.in_hand
-            powers = task.story.powers if isinstance(task, Telling) else {}
-            return Problem(self.network, None, (), (), powers)
-        problem = walks[-1].problem
-        return Problem(self.network, problem.supply, (), (), problem.powers)
+    def drawn(self) -> Depicted | None:
+        """What a picture of it shows; None where there is nothing to draw."""
+        return in_sight(self.talk)
 
     @property
     def is_two_way(self) -> bool:

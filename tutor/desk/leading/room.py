@@ -159,7 +159,7 @@ def _shared(session: Session) -> dict[str, Any]:
     posed, messages = session.posed, class_view(session)
     asks = [m.text for m in messages if m.kind == "ask"]
     is_told = session.stage == "revealed"
-    listed = [m.text for m in messages if m.network is not None and not is_told]
+    listed = [m.text for m in messages if m.drawn is not None and not is_told]
     on_top = {session.programme.title, posed.text if posed is not None else "", *listed}
     texts = [m.text for m in messages if m.kind != "ask" and m.text not in on_top]
     return {
@@ -171,7 +171,7 @@ def _shared(session: Session) -> dict[str, Any]:
         "texts": [] if is_told else texts,
         "told": texts if is_told else [],
         "listing": "\n".join(listed),
-        "picture": session.is_asking and posed is not None and posed.picture is not None,
+        "picture": session.is_asking and posed is not None and posed.drawn is not None,
     }
 
 

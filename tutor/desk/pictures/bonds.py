@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, Literal, NamedTuple
 
-from tutor.circuit.network import Capacitor, Network, Problem
+from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.structure import live_names
 
 HIDDEN: Final = "\0"  # begins the names of points and lines that a picture needs and no text has
@@ -40,14 +40,8 @@ class Component(NamedTuple):
     is_supplied: bool
 
 
-def pieces_of(problem: Problem) -> tuple[Component, ...]:
-    """The network as it was written, wires and all; the piece with the ends comes first."""
-    network = problem.drawn or problem.network
-    return pieces_in(network, problem.wires if problem.drawn else ())
-
-
 def pieces_in(network: Network, wires: Iterable[tuple[str, str]] = ()) -> tuple[Component, ...]:
-    """The same for a network with these wires."""
+    """The network with these wires; the piece with the ends comes first."""
     groups = _together(list(_bonds(network, wires)))
     found = [_piece(group, network.ends) for group in groups]
     return tuple(sorted(found, key=lambda piece: not piece.is_supplied))

@@ -8,11 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
-from types import MappingProxyType
 from typing import Final, NamedTuple
 
-from tutor.circuit.network import Problem
-from tutor.circuit.values import Value
 from tutor.desk.pictures.canvas import (
     NAME_SIZE,
     VALUE_SIZE,
@@ -26,8 +23,7 @@ from tutor.desk.pictures.canvas import (
 )
 from tutor.desk.pictures.ruled import Rail, Ruled, Rung, ruled
 from tutor.desk.pictures.symbols import LineArt, capacitor_symbol, source_symbol
-from tutor.teaching.settings import DEFAULTS, Settings
-from tutor.teaching.speech import Speech, speech_for
+from tutor.teaching.depicted import Depicted, in_words
 
 MARGIN: Final = 14.0
 LEAD: Final = 26.0  # of a terminal without a supply
@@ -36,98 +32,32 @@ DOT, RING = 3.2, 3.6  # radii
 SIGN_SIZE: Final = 13
 LINE: Final = 17.0  # from one line of words to the next
 NARROWEST: Final = 92.0
-LONGEST_VALUE: Final = 26
 MOST_IN_PICTURE: Final = 60
 
 
-class Extras(NamedTuple):
-    """What a picture may show beside the network as given.
-
-    ``plus`` has the point of the + plate of charged capacitors, ``notes`` lines under a value,
-    ``values`` what stands in the place of a value.
-    """
-
-    plus: Mapping[str, str] = MappingProxyType({})
-    notes: Mapping[str, tuple[str, ...]] = MappingProxyType({})
-    values: Mapping[str, str] = MappingProxyType({})
-
-
-NOTHING_MORE: Final = Extras()
-
-
-def diagram(
-    problem: Problem, terms: Settings = DEFAULTS, extras: Extras = NOTHING_MORE
-) -> Picture:
+def diagram(drawn: Depicted) -> Picture:
     """The diagram of a network of up to sixty capacitors."""
-    speech = speech_for(problem, terms)
-    network = problem.drawn or problem.network
-    values = {c.name: _value(speech, c.value) for c in network.capacitors}
-    values |= extras.values
+    network = drawn.network
     under = {
-        name: (*([value] if value else []), *extras.notes.get(name, ()))
-        for name, value in values.items()
+        c.name: tuple(filter(None, (drawn.value(c), *drawn.under(c)))) for c in network.capacitors
     }
-    held, is_source = _held(problem, speech), _is_source(problem)
+    plus = {c.name: drawn.plus_of(c.name) for c in network.capacitors}
     areas = []
-    for plan in ruled(problem):
-        said, has_source = (held, is_source) if plan.is_supplied else ("", False)
+    for plan in ruled(drawn):
+        said, has_source = (drawn.held, drawn.has_source) if plan.is_supplied else ("", False)
         measures = measured(plan, under, said, has_source)
-        areas.append(Area(plan, under, extras.plus, said, has_source, measures))
+        areas.append(Area(plan, under, plus, said, has_source, measures))
     width = max(area.width for area in areas)
     marks: list[Mark] = []
     down = 0.0
     for area in areas:
         marks += moved(area.marks(), (width - area.width) / 2, down)
         down += area.height
-    return Picture(width, down, tuple(marks), _title(problem),
-                   in_words(problem, under, extras.plus, held))
+    return Picture(width, down, tuple(marks), _title(len(network.capacitors)), in_words(drawn))
 
 
-def in_words(
-    problem: Problem, under: Mapping[str, Sequence[str]], plus: Mapping[str, str], held: str
-) -> str:
-    """The same for those who do not see the picture."""
-    network = problem.drawn or problem.network
-    lines = []
-    for c in network.capacitors:
-        told = ", ".join((c.name, *under[c.name]))
-        if c.start == f"{c.name}+":
-            lines.append(f"{told}, by itself.")
-            continue
-        place = f"both plates on {c.start}" if c.start == c.end else f"from {c.start} to {c.end}"
-        charged = f", + plate at {plus[c.name]}" if c.name in plus else ""
-        lines.append(f"{told}, {place}{charged}.")
-    lines += [f"A wire joins {start} and {end}." for start, end in problem.wires]
-    one, other = network.ends
-    if not held:
-        ends = "" if one.endswith("+") else f"The ends are {one} and {other}."
-        return " ".join([*lines, ends]).strip()
-    if _is_source(problem):
-        return " ".join([*lines, f"A supply holds {held} between {one} and {other}, + at {one}."])
-    return " ".join([*lines, f"A charge of {held}."])
-
-
-def _title(problem: Problem) -> str:
-    number = len((problem.drawn or problem.network).capacitors)
+def _title(number: int) -> str:
     return "A capacitor" if number == 1 else f"A network of {number} capacitors"
-
-
-def _value(speech: Speech, value: Value) -> str:
-    text = speech.shown(value, "capacitance").text
-    return text if len(text) <= LONGEST_VALUE else ""
-
-
-def _held(problem: Problem, speech: Speech) -> str:
-    """What the supply's place says: its p.d., or the charge in words; nothing without either."""
-    if problem.supply is None:
-        return ""
-    amount = speech.amount(problem.supply.value, problem.supply.quantity)
-    one, other = problem.network.ends
-    return amount if _is_source(problem) else f"{amount} moved from {other} to {one}"
-
-
-def _is_source(problem: Problem) -> bool:
-    return problem.supply is not None and problem.supply.quantity == "voltage"
 
 
 class Measures(NamedTuple):
@@ -186,7 +116,7 @@ class Area(NamedTuple):
 
     plan: Ruled
     under: Mapping[str, Sequence[str]]
-    plus: Mapping[str, str]
+    plus: Mapping[str, str | None]
     held: str
     has_source: bool
     measures: Measures

@@ -10,16 +10,17 @@ from grammar.records import Amount, Capacitor, Description, Refusal, Unknown
 from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.missing import has_missing, with_letters
 from tutor.circuit.network import Network, Problem, build
-from tutor.circuit.solving import plus_point, solve
+from tutor.circuit.solving import solve
 from tutor.circuit.steps import after
 from tutor.circuit.values import value_of
 from tutor.desk.pictures.canvas import Picture, beside, stacked
-from tutor.desk.pictures.diagram import MOST_IN_PICTURE, Extras, diagram
+from tutor.desk.pictures.diagram import MOST_IN_PICTURE, diagram
 from tutor.desk.pictures.heights import heights
 from tutor.desk.pictures.plates_drawn import plates_in, plates_picture
 from tutor.desk.pictures.views import SAID_OF_VIEWS, View
+from tutor.teaching.depicted import as_given, worked_out
 from tutor.teaching.settings import DEFAULTS, Settings
-from tutor.teaching.speech import Speech, listed, speech_for
+from tutor.teaching.speech import Speech, listed
 
 MOST_IN_A_ROW: Final = 3
 
@@ -43,7 +44,7 @@ def picture_of(
         if plates is not None:
             (capacitor,) = capacitors_of(description)
             return plates_picture(plates, capacitor.name)
-        return as_given(description, terms)
+        return given_in_text(description, terms)
     if has_missing(description) or description.changes:
         raise Refusal(
             f"There is no picture of {SAID_OF_VIEWS[view]} while the text leaves something open.",
@@ -55,18 +56,17 @@ def picture_of(
     return charged(problem, terms) if view == "charges" else steps_picture(problem, terms)
 
 
-def as_given(description: Description, terms: Settings = DEFAULTS) -> Picture:
+def given_in_text(description: Description, terms: Settings = DEFAULTS) -> Picture:
     """The network of a text with its ratings, what is charged at first, and what is missing."""
-    missing = {c.name for c in capacitors_of(description) if isinstance(c.worth, Unknown)}
     problem = build(with_letters(description))
-    speech = speech_for(problem, terms)
-    by_name = {c.name: c for c in (problem.drawn or problem.network).capacitors}
-    notes = {c.name: tuple(_notes(c, speech)) for c in capacitors_of(description)}
-    plus = {
-        c.name: by_name[c.name].start for c in capacitors_of(description) if c.start is not None
-    }
-    values = dict.fromkeys(missing, "?")
-    return diagram(problem, terms, Extras(plus, notes, values))
+    drawn = as_given(problem, terms)
+    by_name = {c.name: c for c in drawn.network.capacitors}
+    written = capacitors_of(description)
+    return diagram(drawn._replace(
+        notes={c.name: tuple(_notes(c, drawn.speech)) for c in written},
+        plus={c.name: by_name[c.name].start for c in written if c.start is not None},
+        still_open=frozenset(c.name for c in written if isinstance(c.worth, Unknown)),
+    ))
 
 
 def _notes(capacitor: Capacitor, speech: Speech) -> Iterator[str]:
@@ -88,18 +88,7 @@ def charged(problem: Problem, terms: Settings = DEFAULTS) -> Picture:
     """
     if problem.supply is None:
         raise Refusal("Nothing is charged here.", "Add a supply, such as: across 12 V.")
-    solution, speech = solve(problem.network, problem.supply), speech_for(problem, terms)
-    notes, plus = {}, {}
-    for c in problem.network.capacitors:
-        held = solution.holdings[c.name]
-        size = held.size
-        charge = speech.amount(size.charge, "charge")
-        notes[c.name] = (charge, speech.amount(size.voltage, "voltage"))
-        point = plus_point(c, held)
-        if point is not None:
-            plus[c.name] = point
-    plain = problem._replace(drawn=None, wires=())
-    return diagram(plain, terms, Extras(plus, notes))
+    return diagram(worked_out(problem, terms))
 
 
 def steps_picture(problem: Problem, terms: Settings = DEFAULTS) -> Picture:
@@ -119,10 +108,8 @@ def of_states(
     """Several states of one network side by side, each with a line of words; of many a row for
     each step, before it and after it.
     """
-    pictures = [
-        (diagram(problem._replace(network=state, drawn=None, wires=()), terms), said)
-        for state, said in states
-    ]
+    first = as_given(problem._replace(drawn=None), terms)
+    pictures = [(diagram(first._replace(network=state)), said) for state, said in states]
     title = "A network, step by step"
     if len(pictures) <= MOST_IN_A_ROW:
         return beside(pictures, title)

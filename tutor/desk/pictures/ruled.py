@@ -9,12 +9,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
-from statistics import median
 from typing import Final, NamedTuple
 
-from tutor.circuit.network import Problem
-from tutor.circuit.values import in_letters
-from tutor.desk.pictures.bonds import HIDDEN, Bond, Component, pieces_of
+from tutor.desk.pictures.bonds import HIDDEN, Bond, Component, pieces_in
 from tutor.desk.pictures.clusters import (
     Abreast,
     InLine,
@@ -25,9 +22,8 @@ from tutor.desk.pictures.clusters import (
     rows_of,
 )
 from tutor.desk.pictures.skeleton import skeleton_of
+from tutor.teaching.depicted import Depicted
 
-WIRE_WEIGHT: Final = 50.0  # of the median capacitor: enough to order points by
-SPREAD: Final = 1000.0
 TIGHT: Final = 1  # columns between neighbours at the least
 
 
@@ -79,28 +75,17 @@ class Ruled(NamedTuple):
     rows: int
 
 
-def ruled(problem: Problem) -> tuple[Ruled, ...]:
-    """The plans of the pieces of a network, that with the ends first."""
-    weights = _weights(problem)
-    return tuple(_plan(piece, weights) for piece in pieces_of(problem))
+def ruled(drawn: Depicted) -> tuple[Ruled, ...]:
+    """The plans of the pieces of a network, that with the ends first.
+
+    Points stand in the order of their potentials once these are known, and before that in an order
+    that tells nothing of them.
+    """
+    return tuple(_plan(piece, drawn.levels) for piece in pieces_in(drawn.network, drawn.wires))
 
 
-def _weights(problem: Problem) -> Mapping[str, float]:
-    """Capacitances by name, to order points by: letters and wires get round figures."""
-    network = problem.drawn or problem.network
-    known = {c.name: float(c.value) for c in network.capacitors if not in_letters(c.value)}
-    usual = median(known.values()) if known else 1.0
-    return {
-        c.name: min(max(known.get(c.name, usual) / usual, 1 / SPREAD), SPREAD)
-        for c in network.capacitors
-    }
-
-
-def _plan(piece: Component, weights: Mapping[str, float]) -> Ruled:
-    by_bond = {
-        b.name: weights.get(b.name, WIRE_WEIGHT if b.kind == "wire" else 1.0) for b in piece.bonds
-    }
-    skeleton = skeleton_of(clusters_of(piece), piece.ends, by_bond)
+def _plan(piece: Component, levels: Mapping[str, float]) -> Ruled:
+    skeleton = skeleton_of(clusters_of(piece), piece.ends, levels)
     rungs: list[Rung] = []
     columns: dict[str, float] = dict(skeleton.columns)
     for block, row in skeleton.seats:

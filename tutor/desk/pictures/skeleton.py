@@ -39,17 +39,19 @@ class Skeleton(NamedTuple):
 
 
 def skeleton_of(
-    blocks: Sequence[Cluster], ends: tuple[str, str], weights: Mapping[str, float]
+    blocks: Sequence[Cluster], ends: tuple[str, str], levels: Mapping[str, float]
 ) -> Skeleton:
-    """Where the blocks between these ends go; ``weights`` of the bonds decide on potentials."""
+    """Where the blocks between these ends go; ``levels`` are potentials to order points by, empty
+    where these are not to be told.
+    """
     if len(blocks) == 1:
         block = blocks[0].seen_from(ends[0])
         return Skeleton({ends[0]: 0, ends[1]: columns_of(block.laid)}, (Seated(block, 0),))
-    order = _order(blocks, ends, weights)
+    order = _order(blocks, ends, levels)
     blocks = _rightwards(blocks, order)
     faces = _faces(blocks, ends)
     if faces is None:
-        return _crossing(blocks, ends, weights)
+        return _crossing(blocks, ends, levels)
     return Skeleton(_columns(blocks, order), tuple(_seats(blocks, faces)))
 
 
@@ -63,35 +65,31 @@ def _rightwards(blocks: Sequence[Cluster], order: Sequence[str]) -> list[Cluster
 
 
 def _order(
-    blocks: Sequence[Cluster], ends: tuple[str, str], weights: Mapping[str, float]
+    blocks: Sequence[Cluster], ends: tuple[str, str], levels: Mapping[str, float]
 ) -> list[str]:
-    """The points from the + end to the − end, each inner one between neighbours on both sides."""
+    """The points from the + end to the − end, each inner one between neighbours on both sides.
+
+    Without potentials, and among points of one, the order is as if all blocks were nearly alike,
+    so that it tells of the shape alone.
+    """
     points = dict.fromkeys(point for block in blocks for point in (block.start, block.end))
-    own = [_weight(block, weights) for block in blocks]
-    alike = [1 + at / 97 for at in range(len(blocks))]
-    found: list[str] = []
-    for values in (own, alike):
-        levels = _levels(blocks, list(points), ends, values)
-        found = sorted(points, key=lambda p: (-levels[p], p != ends[0], p == ends[1]))
+    alike = _levels(blocks, list(points), ends)
+    if all(point in levels for point in points):
+        found = sorted(points, key=lambda p: (p != ends[0], p == ends[1], -levels[p], -alike[p]))
         if _is_between(blocks, found, ends):
-            break
-    return found
-
-
-def _weight(block: Cluster, weights: Mapping[str, float]) -> float:
-    """About what a block lets through: enough to order points by."""
-    found = [weights[line.bond.name] for line in lines_in(block.laid)]
-    return sum(found) / len(found) * (1 + block.rank / 1013)
+            return found
+    return sorted(points, key=lambda p: (-alike[p], p != ends[0], p == ends[1]))
 
 
 def _levels(
-    blocks: Sequence[Cluster], points: list[str], ends: tuple[str, str], weights: Sequence[float]
+    blocks: Sequence[Cluster], points: list[str], ends: tuple[str, str]
 ) -> Mapping[str, float]:
-    """The potentials for 1 V, by elimination in floating point; they only order the points."""
+    """The potentials for 1 V if all blocks were nearly alike, by elimination in floating point."""
     inner = [point for point in points if point not in ends]
     at = {point: row for row, point in enumerate(inner)}
     rows = [[0.0] * (len(inner) + 1) for _ in inner]
-    for block, weight in zip(blocks, weights, strict=True):
+    for number, block in enumerate(blocks):
+        weight = 1 + number / 97
         for here, there in ((block.start, block.end), (block.end, block.start)):
             if here in at:
                 rows[at[here]][at[here]] += weight
@@ -194,7 +192,7 @@ def _disorder(blocks: Sequence[Cluster], rows: Sequence[int]) -> int:
 
 
 def _crossing(
-    blocks: Sequence[Cluster], ends: tuple[str, str], weights: Mapping[str, float]
+    blocks: Sequence[Cluster], ends: tuple[str, str], levels: Mapping[str, float]
 ) -> Skeleton:
     """Every bond on a row of its own, exchanged as long as that saves crossings; then rows that
     can be one. Each point gets a column for itself where rails would lie on one another otherwise.
@@ -203,7 +201,7 @@ def _crossing(
     singles = [
         Cluster(b.start, b.end, OneLine(b, False), b.rank) for b in bonds if b.kind != "tie"
     ]
-    order = _order(singles, ends, weights)
+    order = _order(singles, ends, levels)
     singles = _rightwards(singles, order)
     columns = _columns(singles, order)
     best = _best_order(singles, columns)

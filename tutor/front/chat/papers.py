@@ -12,7 +12,7 @@ from typing import Final
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
-from tutor.circuit.network import Network, build
+from tutor.circuit.network import build
 from tutor.front.chat.account import WHAT_NOW
 from tutor.front.chat.paper_marks import handed_in
 from tutor.front.chat.stages import Answer, Chat, Writing
@@ -20,13 +20,16 @@ from tutor.practice.papers import Paper, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.papers_told import in_marks
 from tutor.practice.questions.kinds import story_of_question
+from tutor.teaching.depicted import Depicted
 from tutor.teaching.hearing import plain, request_in, yes_or_no
+from tutor.teaching.in_sight import of_telling, of_walk
 from tutor.teaching.marking.marked import MOST_LINES
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import counted, listed, speech_for
 from tutor.teaching.staged.choosing import names_one
 from tutor.teaching.staged.makers import story_of
+from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 
@@ -91,26 +94,26 @@ def _heading(paper: Paper) -> Iterator[str]:
 def _asked(chat: Chat, stage: Writing, said: list[Message]) -> Answer:
     """The question in hand with what is written there."""
     question = stage.paper.questions[stage.at]
-    text, network = _question(question, chat.terms)
+    text, drawn = _question(question, chat.terms)
     lead = f"Question {stage.at + 1} ({in_marks(question.marks)})"
-    shown = Message("say", f"{lead}\n{text}", network=network)
+    shown = Message("say", f"{lead}\n{text}", drawn=drawn)
     written = stage.scripts[stage.at]
     more = [Message("say", "\n".join(["Written so far:", *written]))] if written else []
     wanted = "Your working:" if question.question is None else "Your answer, a letter:"
     return Answer(chat._replace(stage=stage), (*said, shown, *more, Message("ask", wanted)))
 
 
-def _question(question: PaperQuestion, settings: Settings) -> tuple[str, Network | None]:
-    """What is given and asked, in words, and the network to be drawn."""
+def _question(question: PaperQuestion, settings: Settings) -> tuple[str, Depicted | None]:
+    """What is given and asked, in words, and what is to be drawn."""
     if question.question is not None:
         posed = story_of_question(question.question, settings)
-        return "\n".join([*posed.opening, posed.asks[0].text]), posed.network
+        return "\n".join([*posed.opening, posed.asks[0].text]), of_telling(Telling(posed, settings))
     description = read_network(question.text)
     story = story_of(description, settings)
     if story is not None:
-        return "\n".join(story.opening), story.network
+        return "\n".join(story.opening), of_telling(Telling(story, settings))
     walk = begin_walk(build(description), settings)
-    return Wording(speech_for(walk.problem, settings)).opening(walk), walk.network
+    return Wording(speech_for(walk.problem, settings)).opening(walk), of_walk(walk)
 
 
 # Writing

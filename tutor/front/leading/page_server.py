@@ -310,10 +310,9 @@ def _drawn(posed: Any) -> str:
     from tutor.desk.pictures.canvas import svg
     from tutor.desk.pictures.diagram import diagram
 
-    problem = posed.picture
-    if problem is None:
+    if posed.drawn is None:
         return ""
     try:
-        return svg(diagram(problem), "light")
+        return svg(diagram(posed.drawn), "light")
     except Refusal:
         return ""

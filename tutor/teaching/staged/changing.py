@@ -19,10 +19,11 @@ from grammar.records import (
 from grammar.writing import write_network
 from tutor.circuit.beginning import beginning, capacitors_of
 from tutor.circuit.changes import Broken
-from tutor.circuit.network import Network, build
+from tutor.circuit.islands import State
+from tutor.circuit.network import Network, Supply, build
 from tutor.circuit.structure import pieces
 from tutor.circuit.switching import PlateMisfit, Switched, make
-from tutor.circuit.values import Undecided
+from tutor.circuit.values import Undecided, sign_of
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.changing_close import cautions_of, closing, results
@@ -30,7 +31,7 @@ from tutor.teaching.staged.changing_letters import letters_in, refuse_mixtures
 from tutor.teaching.staged.changing_primes import PRIMED, ChangeStage, primed
 from tutor.teaching.staged.changing_scene import Scene, done, largest
 from tutor.teaching.staged.changing_start import beforehand_asks, stage_asks, start_asks
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Moment, Story
 
 MOST_LISTED = 12
 
@@ -87,7 +88,27 @@ def _story(
         cautions_of(outcomes, capacitors, scene),
         problem.network if whole else None,
         results(outcomes),
+        tuple(_moments(outcomes[0].before, len(first), stages)),
     )
+
+
+def _moments(
+    beforehand: State, asked_before: int, stages: Sequence[ChangeStage]
+) -> Iterator[Moment]:
+    """What stands there in each stage."""
+    if asked_before:
+        yield _moment(beforehand, 0)
+    since = asked_before
+    for stage in stages:
+        yield _moment(stage.outcome.after, since)
+        since += len(stage.asks)
+
+
+def _moment(state: State, since: int) -> Moment:
+    supply = None if state.supply is None else Supply("voltage", state.supply)
+    signs = {c: sign_of(state.charges[c.name]) for c in state.network.capacitors}
+    plus = {c.name: c.start if sign > 0 else c.end for c, sign in signs.items() if sign}
+    return Moment(since, state.network, supply, plus)
 
 
 def _refuse_two_charges(

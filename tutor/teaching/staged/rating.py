@@ -15,7 +15,7 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed, speech_for
 from tutor.teaching.staged.rating_asks import asks_of
 from tutor.teaching.staged.rating_scene import Scene
-from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story import Moment, Story
 
 
 def is_rating(description: Description) -> bool:
@@ -53,7 +53,15 @@ def rating_story(description: Description, settings: Settings) -> Story:
         _cautions(scene),
         problem.network,
         _results(scene),
+        (Moment(0, problem.network, problem.supply, notes=_rated(description, scene)),),
     )
+
+
+def _rated(description: Description, scene: Scene) -> Mapping[str, tuple[str, ...]]:
+    return {
+        name: (f"rated {scene.speech.amount(rating, 'voltage')}",)
+        for name, rating in ratings_of(description).items()
+    }
 
 
 def _opening(scene: Scene) -> Iterator[str]:

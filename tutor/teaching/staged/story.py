@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import Final, Literal, NamedTuple, Protocol, TypeAlias
 
 from grammar.records import Dimension
-from tutor.circuit.network import Network
+from tutor.circuit.network import Network, Supply
 from tutor.circuit.values import Value
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
@@ -86,12 +86,25 @@ class Ask(NamedTuple):
     ways: tuple[Way, ...] = ()
 
 
+class Moment(NamedTuple):
+    """What stands there from the question at place ``since`` on: a network, the supply that is
+    joined to it, the point of each + plate, and lines under values, such as ratings.
+    """
+
+    since: int
+    network: Network
+    supply: Supply | None = None
+    plus: Mapping[str, str] = MappingProxyType({})
+    notes: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+
+
 class Story(NamedTuple):
     """A whole problem in stages.
 
     ``kind`` is for the machine's copy; ``opening`` says what is given and wanted, ``closing``
     holds the checks, a line each; ``cautions`` are for real capacitors. ``powers`` are the usual
-    prefixes. ``results`` are the values of the machine's copy, by name.
+    prefixes. ``results`` are the values of the machine's copy, by name. ``moments`` tell what may
+    be drawn at each stage, where that is not the one ``network`` all the way.
     """
 
     kind: str
@@ -102,6 +115,7 @@ class Story(NamedTuple):
     cautions: tuple[str, ...] = ()
     network: Network | None = None
     results: Mapping[str, Valued] = MappingProxyType({})
+    moments: tuple[Moment, ...] = ()
 
 
 class Telling(NamedTuple):

@@ -14,6 +14,7 @@ from types import MappingProxyType
 from grammar.records import Amount, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.conversation import StagedSupposing, TurnOf
+from tutor.teaching.in_sight import of_task
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.given_values import Changeable, change_in, with_value
@@ -205,10 +206,10 @@ def points(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
 
 def drawing(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:
     """The changed network, where there is one to draw."""
-    network = whatif.after.network
-    if network is None:
+    drawn = of_task(whatif)
+    if drawn is None:
         return points(whatif)
-    return _once_more(whatif, Message("say", "The changed network:", network=network))
+    return _once_more(whatif, Message("say", "The changed network:", drawn=drawn))
 
 
 def why(whatif: StagedSupposing) -> TurnOf[StagedSupposing]:

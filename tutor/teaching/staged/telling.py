@@ -23,6 +23,7 @@ from tutor.teaching.hearing import (
     nought_in_figures,
     plain,
 )
+from tutor.teaching.in_sight import of_network, of_telling
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
@@ -94,6 +95,7 @@ ENERGY_ANYWAY = "The energy is asked here anyway, in its turn."
 ENERGY_LATER = "The energies will be asked for as well, at the end."
 NO_ENERGY = "No charge and p.d. of one capacitor are known here, so there is no energy to ask for."
 STEP_BY_STEP = "Then step by step."
+NO_DRAWING = "There is no drawing here; 'list' says it again in words."
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -103,7 +105,7 @@ def begin(
 ) -> Told:
     """The opening and the first question."""
     telling = _in_short(Telling(story, terms, manner=manner, source=source))
-    return _next(telling, [opening(story)])
+    return _next(telling, [opening(story, terms)])
 
 
 def _in_short(telling: Telling) -> Telling:
@@ -118,7 +120,8 @@ def _in_short(telling: Telling) -> Telling:
     way = "\n".join(ask.reveal for ask in story.asks[: last + 1])
     after = tuple(ask.reveal for ask in story.asks[last + 1 :])
     end = story.asks[last]._replace(reveal=way)
-    short = story._replace(asks=(end,), closing=(*after, *story.closing))
+    moments = tuple(moment._replace(since=0) for moment in story.moments[-1:])
+    short = story._replace(asks=(end,), closing=(*after, *story.closing), moments=moments)
     return telling._replace(story=short, in_full=story)
 
 
@@ -130,9 +133,9 @@ def _in_full(telling: Telling, said: list[Message]) -> Told:
     return _next(whole, [*said, Message("say", STEP_BY_STEP)])
 
 
-def opening(story: Story) -> Message:
+def opening(story: Story, terms: Settings = DEFAULTS) -> Message:
     """What is given and wanted."""
-    return Message("say", "\n".join(story.opening), network=story.network)
+    return Message("say", "\n".join(story.opening), drawn=of_telling(Telling(story, terms)))
 
 
 def retold(telling: Telling, terms: Settings) -> Telling:
@@ -189,12 +192,10 @@ def points(telling: Telling) -> Told:
 
 def drawing(telling: Telling) -> Told:
     """The network, for the shell to draw."""
-    network = telling.story.network
-    if network is None:
-        said = Message("say", "There is no drawing here; 'list' says it again in words.")
-    else:
-        said = Message("say", "The network:", network=network)
-    return again(telling, [said])
+    drawn = of_telling(telling)
+    if drawn is None:
+        return again(telling, [Message("say", NO_DRAWING)])
+    return again(telling, [Message("say", "The network:", drawn=drawn)])
 
 
 def typed(telling: Telling) -> Told:
@@ -333,13 +334,14 @@ def _unanswered(telling: Telling) -> Telling:
     )
 
 
-def _revealed(ask: Ask, at: int) -> Message:
-    return Message("reveal", ask.reveal, step=at + 1, about=ask.about, network=ask.network)
+def _revealed(telling: Telling, ask: Ask, at: int) -> Message:
+    drawn = of_network(ask.network, telling.story, telling.terms) if ask.network else None
+    return Message("reveal", ask.reveal, step=at + 1, about=ask.about, drawn=drawn)
 
 
 def _told(telling: Telling, ask: Ask) -> Message:
     """An answer that is told and not asked; with its reason where it is one of this task."""
-    told = _revealed(ask, telling.at)
+    told = _revealed(telling, ask, telling.at)
     if not is_of_this_task(telling.manner, telling.at, ask) or ask.because in ask.reveal:
         return told
     return told._replace(text=f"{ask.because}\n{ask.reveal}")
@@ -349,7 +351,7 @@ def _show(telling: Telling, said: list[Message]) -> Told:
     assert telling.ask is not None
     if telling.in_full is not None:
         return _in_full(telling, said)
-    return _onward(telling, [*said, _revealed(telling.ask, telling.at)])
+    return _onward(telling, [*said, _revealed(telling, telling.ask, telling.at)])
 
 
 # Answers in words
@@ -547,7 +549,7 @@ def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
     rightly = {**telling.rightly, ask.key: telling.rightly.get(ask.key, 0) + 1}
     known = telling._replace(own=own, found=telling.found | {at}, rightly=rightly)
     text = f"Right. {ask.because}".rstrip()
-    return TurnOf(known, (_verdict(ask, at, text, "right"), _revealed(ask, at)))
+    return TurnOf(known, (_verdict(ask, at, text, "right"), _revealed(telling, ask, at)))
 
 
 def _traced(

@@ -12,6 +12,7 @@ from tutor.circuit.changes import Alteration, Broken, NewSupply, Removed
 from tutor.circuit.values import Value
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.hearing import plain
+from tutor.teaching.in_sight import of_task
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import points_in_words
@@ -117,8 +118,7 @@ def points(whatif: Supposing) -> TurnOf[Supposing]:
 
 def drawing(whatif: Supposing) -> TurnOf[Supposing]:
     """The changed network, for the shell to draw."""
-    network = whatif.changed.network
-    return _once_more(whatif, Message("say", "The changed network:", network=network))
+    return _once_more(whatif, Message("say", "The changed network:", drawn=of_task(whatif)))
 
 
 def typed(whatif: Supposing) -> TurnOf[Supposing]:
@@ -191,6 +191,5 @@ def _shown(whatif: Supposing, named: tuple[Quantity, ...]) -> list[Message]:
     spoken_of = tuple(dict.fromkeys((*offered(whatif), *named)))
     shown = listed_values(whatif, named) if whatif.ended else spoken_of
     lines = [sides.side_by_side(quantity) for quantity in shown]
-    network = whatif.changed.network
     text = "\n".join([*lines, Consequence(whatif, whatif.speech).reason()])
-    return [Message("reveal", text, about="change", network=network)]
+    return [Message("reveal", text, about="change", drawn=of_task(whatif))]

@@ -1,0 +1,162 @@
+"""What a drawing may show: a network as it stands, and what has been found on it so far.
+
+A drawing for the eye and its words for a screen reader are two readings of one record, which never
+holds what is still to be asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import Final, NamedTuple
+
+from tutor.circuit.network import Capacitor, Network, Problem, Supply
+from tutor.circuit.solving import Holding, plus_point, solve
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
+from tutor.teaching.settings import DEFAULTS, Settings
+from tutor.teaching.speech import Speech, speech_for
+
+HELD: Final[tuple[Symbol, ...]] = ("V", "Q", "E")
+OPEN: Final = "?"
+LONGEST: Final = 26  # letters of a value beyond which it is left to the list
+
+
+class Depicted(NamedTuple):
+    """A network and what may be shown on it.
+
+    ``known`` are values that have been given, found or shown; ``plus`` has the point of the + plate
+    of charged capacitors, which is shown where their charge or p.d. is known. ``notes`` are lines
+    under a value, such as a rating; ``still_open`` names capacitors whose value is to be found.
+    ``wires`` join points that are drawn apart.
+    """
+
+    network: Network
+    speech: Speech
+    supply: Supply | None = None
+    known: Mapping[Quantity, Value] = MappingProxyType({})
+    plus: Mapping[str, str] = MappingProxyType({})
+    wires: tuple[tuple[str, str], ...] = ()
+    notes: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    still_open: frozenset[str] = frozenset()
+
+    def value(self, c: Capacitor) -> str:
+        """Its capacitance; a question mark where it is to be found, nothing where it is too long
+        or is its own name.
+        """
+        if c.name in self.still_open:
+            return OPEN
+        text = self.speech.amount(c.value, "capacitance")
+        return "" if text == c.name or len(text) > LONGEST else text
+
+    def found(self, of: str | None) -> tuple[str, ...]:
+        """The p.d., charge and energy of a capacitor, or of the whole, as far as they are known."""
+        return tuple(
+            self.speech.amount(self.known[quantity], DIMENSION[symbol])
+            for symbol in HELD
+            if (quantity := Quantity(symbol, of)) in self.known
+            and not (symbol == "E" and self.known[quantity] == 0)
+        )
+
+    def under(self, c: Capacitor) -> tuple[str, ...]:
+        """What stands under its value."""
+        return (*self.notes.get(c.name, ()), *self.found(c.name))
+
+    def plus_of(self, name: str) -> str | None:
+        """The point of its + plate, where that may be told."""
+        is_told = name in self.notes or any(
+            self.known.get(Quantity(symbol, name), 0) != 0 for symbol in ("V", "Q")
+        )
+        return self.plus.get(name) if is_told else None
+
+    def level(self, point: str) -> str:
+        """The potential of a point, if it is known."""
+        value = self.known.get(Quantity("V", point=point))
+        return "" if value is None else self.speech.amount(value, "voltage")
+
+    @property
+    def levels(self) -> Mapping[str, float]:
+        """Known potentials to order points by, the ends above and below all; none in letters."""
+        found = {q.point: value for q, value in self.known.items() if q.point is not None}
+        if any(map(in_letters, found.values())):
+            return {}
+        plus, minus = self.network.ends
+        numbers = {point: float(value) for point, value in found.items()}
+        return {**numbers, plus: float("inf"), minus: float("-inf")}
+
+    @property
+    def has_source(self) -> bool:
+        """Whether a supply holds a p.d. between the ends."""
+        return self.supply is not None and self.supply.quantity == "voltage"
+
+    @property
+    def held(self) -> str:
+        """The p.d. of the supply, or in words the charge given; nothing without either."""
+        if self.supply is None:
+            return ""
+        amount = self.speech.amount(self.supply.value, self.supply.quantity)
+        one, other = self.network.ends
+        return amount if self.has_source else f"{amount} moved from {other} to {one}"
+
+
+def as_given(problem: Problem, terms: Settings = DEFAULTS) -> Depicted:
+    """The network as it was written, wires and all, with nothing found yet."""
+    network = problem.drawn or problem.network
+    wires = problem.wires if problem.drawn else ()
+    return Depicted(network, speech_for(problem, terms), problem.supply, wires=wires)
+
+
+def worked_out(problem: Problem, terms: Settings = DEFAULTS) -> Depicted:
+    """The network with all that its capacitors hold and the potentials of its points."""
+    solution = solve(problem.network, problem.supply)
+    known = dict(_held(solution.holdings, problem.network))
+    known |= {Quantity("V", point=p): level for p, level in solution.potentials.items()}
+    plus = plus_points(problem.network, solution.holdings)
+    return Depicted(problem.network, speech_for(problem, terms), problem.supply, known, plus)
+
+
+def _held(
+    holdings: Mapping[str, Holding], network: Network
+) -> Iterator[tuple[Quantity, Value]]:
+    for c in network.capacitors:
+        if c.name in holdings:
+            size = holdings[c.name].size
+            yield Quantity("V", c.name), size.voltage
+            yield Quantity("Q", c.name), size.charge
+
+
+def plus_points(network: Network, holdings: Mapping[str, Holding]) -> Mapping[str, str]:
+    """Where the + plate of each charged capacitor is, by what they hold."""
+    found = ((c, holdings.get(c.name)) for c in network.capacitors)
+    points = {c.name: plus_point(c, held) for c, held in found if held is not None}
+    return {name: point for name, point in points.items() if point is not None}
+
+
+# In words
+
+
+def in_words(drawn: Depicted) -> str:
+    """The same for those who do not see a drawing, in sentences on one line."""
+    network = drawn.network
+    lines = []
+    for c in network.capacitors:
+        told = ", ".join(filter(None, (c.name, drawn.value(c), *drawn.under(c))))
+        if c.start == f"{c.name}+":
+            lines.append(f"{told}, by itself.")
+            continue
+        place = f"both plates on {c.start}" if c.start == c.end else f"from {c.start} to {c.end}"
+        plus = drawn.plus_of(c.name)
+        charged = f", + plate at {plus}" if plus is not None else ""
+        lines.append(f"{told}, {place}{charged}.")
+    lines += [f"A wire joins {start} and {end}." for start, end in drawn.wires]
+    return " ".join([*lines, *_of_the_ends(drawn)])
+
+
+def _of_the_ends(drawn: Depicted) -> Iterator[str]:
+    one, other = drawn.network.ends
+    if drawn.has_source:
+        yield f"A supply holds {drawn.held} between {one} and {other}, + at {one}."
+    elif drawn.held:
+        yield f"A charge of {drawn.held}."
+    elif not one.endswith("+"):
+        yield f"The ends are {one} and {other}."
