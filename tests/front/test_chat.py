@@ -195,7 +195,7 @@ def test_after_the_end_a_refused_network_is_kept() -> None:
 
 
 def test_after_the_end_the_drawing_is_there() -> None:
-    assert any(m.network for m in respond(walked_to_the_end().chat, "drawing").messages)
+    assert any(m.drawn for m in respond(walked_to_the_end().chat, "drawing").messages)
 
 
 def test_stop_says_where_it_stopped() -> None:

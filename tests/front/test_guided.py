@@ -41,8 +41,9 @@ def test_point_by_point() -> None:
 def test_it_is_read_back_in_words_and_with_its_network() -> None:
     reply = talk(*TO_THE_READING_BACK)
     assert "C2, 2 µF, from P to B" in said(reply)
-    network = reply.messages[0].network
-    assert network is not None
+    drawn = reply.messages[0].drawn
+    assert drawn is not None
+    network = drawn.network
     assert [c.name for c in network.capacitors] == ["C1", "C2", "C3"]
     assert "Is that your drawing?" in asked(reply)
     assert reply.text is None

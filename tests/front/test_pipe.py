@@ -12,9 +12,8 @@ from grammar.reading import read_network
 from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Chat
 from tutor.front.chat.starting import open_text
-from tutor.front.drawing import BOX
 from tutor.front.pipe import STILL_HERE, Streams, talk, talk_json
-from tutor.front.plain import Page
+from tutor.front.plain import BOX, Page
 from tutor.front.saying import Voice
 from tutor.teaching.settings import DEFAULTS
 
@@ -47,19 +46,23 @@ def test_there_are_no_box_characters_and_no_escape_codes() -> None:
 
 def test_a_drawing_comes_only_where_one_is_asked_for() -> None:
     assert "|C1|" not in told(NETWORK, "C2 C3")
-    assert "A -|C1|- P -+-|C2|-+- B" in told(NETWORK, "drawing")
+    text = told(NETWORK, "drawing")
+    assert "+-|C1 6 uF|-+-|C2 9 uF|-+" in text
+    assert "C2, 9 uF, from P to B." in text[: text.index("Drawn:")].split("What is left:")[1]
 
 
 def test_a_network_without_a_drawing_says_so() -> None:
+    many = " || ".join(["2 uF"] * 61)
+    assert "There is no drawing" in told(many, "drawing")
+
+
+def test_a_bridge_and_a_dead_end_are_drawn() -> None:
     bridge = (
         "C1 = 1 uF from A to P; C2 = 2 uF from A to R; C3 = 2 uF from P to B; "
         "C4 = 1 uF from R to B; C5 = 1 uF from P to R; ends A and B"
     )
-    assert "There is no drawing" in told(bridge, "drawing")
-
-
-def test_a_dead_end_is_named_as_not_drawn() -> None:
-    assert "Not drawn: C4." in told("3", "drawing")
+    assert "|C5 1 uF|" in told(bridge, "drawing")
+    assert "|C4 5 uF|" in told("3", "drawing")
 
 
 def test_the_end_of_the_input_says_where_it_stopped() -> None:

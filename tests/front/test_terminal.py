@@ -64,7 +64,7 @@ def test_the_first_screen_has_the_examples_and_one_question() -> None:
 
 def test_a_walk_with_its_drawing() -> None:
     text = Typed(f"2{ENTER}C2 C3{ENTER}stop{ENTER}").text
-    assert "A ─╢C1╟─ P ─┬─╢C2╟─┬─ B" in text
+    assert "├─╢C1 6 µF╟─┼─╢C2 9 µF╟─┤" in text
     assert "those two can become one" in text
     assert "Stopped after" in text
 
@@ -72,7 +72,7 @@ def test_a_walk_with_its_drawing() -> None:
 def test_ascii_has_nothing_else() -> None:
     text = Typed(f"2{ENTER}C2 C3{ENTER}stop{ENTER}", ascii=True).text
     assert text.isascii()
-    assert "A -|C1|- P -+-|C2|-+- B" in text
+    assert "+-|C1 6 uF|-+-|C2 9 uF|-+" in text
 
 
 def test_ctrl_c_keeps_the_walk_and_what_was_typed() -> None:

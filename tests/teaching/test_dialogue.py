@@ -38,7 +38,9 @@ def test_opening_lists_network_points_and_goal() -> None:
     assert "C2, 2 µF, from P to B" in said(turn)
     assert "P: C1, C2 and C3" in said(turn)
     assert "A supply holds 12 V between A and B, with + at A." in said(turn)
-    assert turn.messages[0].network == turn.walk.problem.network
+    drawn = turn.messages[0].drawn
+    assert drawn is not None
+    assert drawn.network == turn.walk.problem.network
 
 
 def test_points_joined_by_wire_are_told() -> None:

@@ -203,7 +203,7 @@ def test_show_me_comes_after_a_try() -> None:
     shown = hear_puzzle(first.puzzle, "show me")
     assert shown.puzzle.over
     assert shown.messages[0].kind == "reveal"
-    assert shown.messages[0].network is not None
+    assert shown.messages[0].drawn is not None
     assert "C2 = 6 µF || (C1 = 4 µF -- C3 = 12 µF)" in text_of(shown)
     assert "= 9 µF" in text_of(shown)
 

@@ -6,6 +6,7 @@ import pytest
 
 from tests.teaching.talking import LADDER, asked, converse, said, shape, told
 from tutor.teaching.exchange import hear
+from tutor.teaching.walk import next_question
 
 TO_VALUE = ["C2 C3", "pd, P and B"]
 TO_CHARGE = [*TO_VALUE, "5 uF", "C1 C23", "charge P", "20/9 uF"]
@@ -126,9 +127,16 @@ def test_list_is_of_what_is_left_and_later_of_what_was_made() -> None:
 
 def test_drawing_hands_over_the_network_in_hand() -> None:
     turn = converse(LADDER, [*TO_VALUE, "5 uF", "draw"])[-1]
-    assert turn.messages[0].network == turn.walk.network
+    drawn = turn.messages[0].drawn
+    assert drawn is not None
+    assert drawn.network == turn.walk.network
     back = converse(LADDER, [*TO_BACK, "draw"])[-1]
-    assert back.messages[0].network == back.walk.problem.network
+    drawn = back.messages[0].drawn
+    question = next_question(back.walk)
+    assert drawn is not None
+    assert question is not None
+    assert question.step is not None
+    assert drawn.network.capacitors == question.step.parts, "what is worked back to now stands there"
 
 
 def test_why_derives_the_last_step_and_later_what_passed_on() -> None:

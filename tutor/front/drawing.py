@@ -12,7 +12,7 @@ has no room in the plates is told under the drawing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Final, NamedTuple, TypeAlias
 
 from tutor.desk.pictures.ruled import Ruled, ruled
@@ -23,19 +23,7 @@ from tutor.front.rails import Plot, Sign, plotted
 from tutor.teaching.depicted import Depicted
 
 MOST_CAPACITORS: Final = 60
-Way: TypeAlias = Callable[[Plot], list[str]]
-
-
-class Sketch(NamedTuple):
-    """The lines of a drawing, and under them what it has no room for, in words."""
-
-    rows: tuple[str, ...]
-    key: tuple[str, ...] = ()
-
-    @property
-    def lines(self) -> int:
-        """How many lines of the page it takes."""
-        return len(self.rows) + len(self.key)
+Laying: TypeAlias = Callable[[Plot], list[str]]
 
 
 class _Form(NamedTuple):
@@ -43,7 +31,7 @@ class _Form(NamedTuple):
     is under them stands on one line.
     """
 
-    way: Way
+    laying: Laying
     has_values: bool
     on_one_line: bool
 
@@ -54,21 +42,28 @@ FORMS: Final = (
 )
 
 
-def sketch(drawn: Depicted, page: Page, most: int | None = None) -> Sketch | None:
-    """The first form that is no wider than the page and, if so many lines are the ``most``, no
-    longer; None for none, and for more than sixty capacitors.
+def sketch(
+    drawn: Depicted, page: Page, indent: str = "", most: int | None = None
+) -> list[str] | None:
+    """The lines of the first form that is no wider than the page and has at the ``most`` so many
+    lines; None where there is none, and for more than sixty capacitors.
     """
     if not 0 < len(drawn.network.capacitors) <= MOST_CAPACITORS:
         return None
     plans = ruled(drawn)
     for form in FORMS:
-        found = _drawn(drawn, plans, form, page)
-        if max(map(len, found.rows)) <= page.columns and (most is None or found.lines <= most):
-            return found
+        rows = [f"{indent}{row}".rstrip() for row in in_form(drawn, plans, form, page)]
+        if max(map(len, rows)) > page.columns:
+            continue
+        if not form.has_values:
+            rows += page.wrapped(_key(drawn), indent)
+        if most is None or len(rows) <= most:
+            return rows
     return None
 
 
-def _drawn(drawn: Depicted, plans: tuple[Ruled, ...], form: _Form, page: Page) -> Sketch:
+def in_form(drawn: Depicted, plans: tuple[Ruled, ...], form: _Form, page: Page) -> list[str]:
+    """The drawing in one form, however wide."""
     signs = {
         c.name: _sign(page, [c.name, drawn.value(c)], drawn.under(c), drawn.plus_of(c.name), form)
         for c in drawn.network.capacitors
@@ -81,9 +76,8 @@ def _drawn(drawn: Depicted, plans: tuple[Ruled, ...], form: _Form, page: Page) -
     for plan in plans:
         source = _source(drawn, page, form) if plan.is_supplied and drawn.has_source else None
         rows += [""] * bool(rows)
-        rows += form.way(plotted(plan, signs, words, source))
-    key = () if form.has_values else tuple(_key(drawn, page))
-    return Sketch(tuple(map(page.plain, rows)), key)
+        rows += form.laying(plotted(plan, signs, words, source))
+    return list(map(page.plain, rows))
 
 
 def _is_named(plan: Ruled, point: str) -> bool:
@@ -108,7 +102,7 @@ def _source(drawn: Depicted, page: Page, form: _Form) -> Sign:
     return Sign(page.plain(drawn.held), tuple(map(page.plain, under)), is_source=True)
 
 
-def _key(drawn: Depicted, page: Page) -> Iterator[str]:
+def _key(drawn: Depicted) -> str:
     """What each capacitor is and holds, and what the supply has moved."""
     told = [
         f"{c.name}: {', '.join(filter(None, (drawn.value(c), *drawn.under(c))))}"
@@ -116,4 +110,4 @@ def _key(drawn: Depicted, page: Page) -> Iterator[str]:
     ]
     if drawn.has_source and (moved := drawn.found(None)):
         told.append(f"moved in all: {', '.join(moved)}")
-    yield from page.wrapped("; ".join(told))
+    return "; ".join(told)

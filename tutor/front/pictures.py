@@ -15,5 +15,4 @@ def picture(drawn: Depicted, page: Page, indent: str = "") -> list[str]:
     """
     if len(drawn.network.capacitors) > MOST_DRAWN or not page.drawings:
         return []
-    found = sketch(drawn, page._replace(width=page.columns - len(indent)))
-    return [f"{indent}{line}".rstrip() for line in (*found.rows, *found.key)] if found else []
+    return sketch(drawn, page, indent) or []

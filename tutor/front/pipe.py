@@ -11,9 +11,11 @@ from tutor.front.chat.stages import Answer, Chat, Gathering
 from tutor.front.keeping import Keeper, Unkept
 from tutor.front.saving import carry_out
 from tutor.front.saying import Voice, said_lines
+from tutor.teaching.depicted import in_words
 from tutor.teaching.hearing import request_in
 from tutor.teaching.messages import Message
 
+DRAWN = "Drawn:"
 STILL_HERE = "Still here; type stop or press Ctrl-D to leave."
 
 
@@ -33,13 +35,14 @@ class Streams(NamedTuple):
 def talk(start: Answer, streams: Streams, voice: Voice) -> None:
     """Hold a chat in plain lines, until it is left or the input ends.
 
-    A drawing comes only where one is asked for, in plain ASCII.
+    A drawing comes only where one is asked for, in plain ASCII, after the same in words.
     """
 
     def put(messages: Iterable[Message], line: str) -> None:
         wants_drawing = request_in(line) == "drawing"
         page = voice.page._replace(drawings=wants_drawing, ascii=True)
         done = carried_out(messages, streams.settings_file)
+        done = map(_worded, done) if wants_drawing else done
         for each in said_lines(done, voice._replace(page=page)):
             print(each.text, file=streams.out)
         streams.out.flush()
@@ -65,6 +68,13 @@ def carried_out(messages: Iterable[Message], settings_file: Path | None) -> Iter
         yield message
         if told := carry_out(message, settings_file):
             yield Message("say", told)
+
+
+def _worded(message: Message) -> Message:
+    """With what a drawing shows in words before it."""
+    if message.drawn is None:
+        return message
+    return message._replace(text="\n".join([message.text, *in_words(message.drawn), DRAWN]))
 
 
 def fields(message: Message) -> dict[str, Any]:

@@ -135,8 +135,8 @@ def plus_points(network: Network, holdings: Mapping[str, Holding]) -> Mapping[st
 # In words
 
 
-def in_words(drawn: Depicted) -> str:
-    """The same for those who do not see a drawing, in sentences on one line."""
+def in_words(drawn: Depicted) -> tuple[str, ...]:
+    """The same for those who do not see a drawing, a sentence for each thing in it."""
     network = drawn.network
     lines = []
     for c in network.capacitors:
@@ -149,7 +149,7 @@ def in_words(drawn: Depicted) -> str:
         charged = f", + plate at {plus}" if plus is not None else ""
         lines.append(f"{told}, {place}{charged}.")
     lines += [f"A wire joins {start} and {end}." for start, end in drawn.wires]
-    return " ".join([*lines, *_of_the_ends(drawn)])
+    return (*lines, *_of_the_ends(drawn))
 
 
 def _of_the_ends(drawn: Depicted) -> Iterator[str]:

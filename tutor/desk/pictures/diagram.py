@@ -53,7 +53,8 @@ def diagram(drawn: Depicted) -> Picture:
     for area in areas:
         marks += moved(area.marks(), (width - area.width) / 2, down)
         down += area.height
-    return Picture(width, down, tuple(marks), _title(len(network.capacitors)), in_words(drawn))
+    return Picture(width, down, tuple(marks), _title(len(network.capacitors)),
+                   " ".join(in_words(drawn)))
 
 
 def _title(number: int) -> str:
