@@ -48,7 +48,7 @@ def test_a_drawing_comes_only_where_one_is_asked_for() -> None:
     assert "|C1|" not in told(NETWORK, "C2 C3")
     text = told(NETWORK, "drawing")
     assert "+-|C1 6 uF|-+-|C2 9 uF|-+" in text
-    assert "C2, 9 uF, from P to B." in text[: text.index("Drawn:")].split("What is left:")[1]
+    assert "C2, 9 µF, from P to B." in text[: text.index("Drawn:")].split("What is left:")[1]
 
 
 def test_a_network_without_a_drawing_says_so() -> None:

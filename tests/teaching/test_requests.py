@@ -136,7 +136,7 @@ def test_drawing_hands_over_the_network_in_hand() -> None:
     assert drawn is not None
     assert question is not None
     assert question.step is not None
-    assert drawn.network.capacitors == question.step.parts, "what is worked back to now stands there"
+    assert drawn.network.capacitors == question.step.parts
 
 
 def test_why_derives_the_last_step_and_later_what_passed_on() -> None:
