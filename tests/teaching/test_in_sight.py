@@ -1,4 +1,4 @@
-"""What a drawing shows has been said before: no value, sign or order comes ahead of its question."""
+"""What a drawing shows has been said before: nothing comes ahead of its question."""
 
 from __future__ import annotations
 
