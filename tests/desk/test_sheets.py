@@ -207,6 +207,60 @@ def test_paper_in_print_is_the_paper_on_screen(
     assert make_paper(paper_in("units 3, 4, 20 marks, seed 7")).questions == paper.questions
 
 
+def test_a_lesson_in_print_tells_all_it_tells_and_draws_each_network(tmp_path: Path) -> None:
+    (tmp_path / "07-own.md").write_text(
+        """```lesson
+title = "My own"
+unit = "Cells"
+skills = ["two in series"]
+```
+
+Before the first task, with E_lost in it.
+
+## A part
+
+- entry one
+- two
+
+1. number one
+
+| C | V |
+|---|---|
+| 2 µF | 6 V |
+
+`1/C = 1/C1 + 1/C2`
+
+```task
+network = "4 uF -- 12 uF, across 20 V"
+```
+
+Between the tasks.
+
+```task
+network = "4 uF || 12 uF"
+```
+
+After all.
+""", "utf-8")
+    told = ["Before the first task", "A part", "entry one", "number one", "2 µF; V: 6 V",
+            "Task 1 (", "Between the tasks.", "Task 2 (2 marks)", "After all."]
+    for ending in ("pdf", "html", "md"):
+        out = tmp_path / f"l.{ending}"
+        assert main(["lesson", "7", "--from", str(tmp_path), "--print", str(out)]) == 0
+        text = _text(PdfReader(out)) if ending == "pdf" else out.read_text("utf-8")
+        plain = re.sub(r"\\(?=\W)", "", text)
+        places = [plain.find(each) for each in told]
+        assert -1 not in places, (ending, told[places.index(-1)])
+        assert places == sorted(places)
+        assert "C2, 12 µF, from P to B" in plain
+    page = Outline()
+    page.feed((tmp_path / "l.html").read_text("utf-8"))
+    assert len(page.pictures) == 2
+    assert page.maths == 2
+    assert page.headings == [1, 2, 2, 2]
+    assert "Between the tasks." not in (tmp_path / "l-key.md").read_text("utf-8")
+
+
 def test_every_learner_may_have_a_paper_of_their_own(tmp_path: Path) -> None:
     (tmp_path / "class.txt").write_text("Ada\nBen\n", "utf-8")
     words = "unit 3, 10 marks, seed 7"

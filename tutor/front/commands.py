@@ -273,6 +273,18 @@ def _sheet(options: Options) -> int:
     return 0
 
 
+def _lesson(options: Options) -> int:
+    if options.printed is None:
+        return _course(options)
+    from tutor.front.sheet_command import print_lesson
+
+    for line in print_lesson(
+        options.text or "", options, _library(options), settings_for(options)
+    ):
+        print(line)
+    return 0
+
+
 def _paper(options: Options) -> int:
     if options.printed is None:
         return _course(options)
@@ -357,7 +369,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "mark": _mark,
     "arrange": _arrange,
     "lessons": _lessons,
-    "lesson": _course,
+    "lesson": _lesson,
     "practice": _course,
     "review": _course,
     "paper": _paper,

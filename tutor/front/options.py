@@ -35,6 +35,9 @@ USUAL_MOST, LARGEST_MOST = 10, 1_000
 _DASHES = "\ufdd0"  # no character of any text: stands for -- while the options are sorted out
 
 _SAME: Mapping[str, str] = MappingProxyType({"practise": "practice"})
+_BESIDE_PRINT: Mapping[str, str] = MappingProxyType({
+    "lesson": "the key to its tasks", "paper": "mark scheme and model answers",
+})
 
 WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
@@ -333,8 +336,8 @@ def _add_courses(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         )
         if what:
             course.add_argument("text", nargs="*", metavar="WORDS", help=what)
-        if name == "paper":
-            add_printing(course)
+        if name in _BESIDE_PRINT:
+            add_printing(course, _BESIDE_PRINT[name])
         course.add_argument(
             "--jsonl", action="store_true", default=SUPPRESS,
             help="for programs: one line in, messages out as one JSON object a line",

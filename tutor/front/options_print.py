@@ -94,13 +94,13 @@ def add_sheet(add: Adder, shared: ArgumentParser) -> None:
     _add_for_all(sheet)
 
 
-def add_printing(paper: ArgumentParser) -> None:
-    """What a paper needs to be printed."""
-    paper.add_argument(
+def add_printing(parser: ArgumentParser, beside: str) -> None:
+    """What a lesson or a paper needs to be printed, with something ``beside`` it."""
+    parser.add_argument(
         "--print", metavar="FILE", dest="printed", default=SUPPRESS,
-        help="print it, with mark scheme and model answers beside it, as .pdf, .html or .md",
+        help=f"print it, with {beside} beside it, as .pdf, .html or .md",
     )
-    _add_for_all(paper)
+    _add_for_all(parser)
 
 
 def _add_for_all(parser: ArgumentParser) -> None:

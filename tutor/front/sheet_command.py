@@ -1,4 +1,4 @@
-"""``platewalk sheet`` and ``paper --print``: problems and their keys as PDF, HTML or Markdown."""
+"""``platewalk sheet``, ``lesson --print``, ``paper --print``: PDF, HTML or Markdown, with keys."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from grammar.records import Refusal
 from tutor.desk.sheets.as_html import as_html
 from tutor.desk.sheets.as_markdown import as_markdown
 from tutor.desk.sheets.as_typst import as_typst
+from tutor.desk.sheets.lesson_prose import prose_of
 from tutor.desk.sheets.made import Wish, keys, sheets, variants_of
 from tutor.desk.sheets.printed import Printed
 from tutor.desk.sheets.set_patterns import Pattern, of_lesson, of_paper, of_skills, of_texts
@@ -54,6 +55,26 @@ def print_sheet(
     return _made(wish, [patterns] * number, options, terms, options.out or "")
 
 
+def print_lesson(
+    words: str, options: Options, lessons: Sequence[Lesson], terms: Settings
+) -> list[str]:
+    """A lesson with all it tells, its tasks as they stand or, for several, with other values.
+
+    Errors: ``Refusal`` for no such lesson and for what cannot be printed.
+    """
+    lesson = _lesson(words, lessons)
+    learners = _learners(options)
+    number = len(learners) or options.variants or 1
+    first = _any_seed()
+    seeds = (None,) if number == 1 else tuple(range(first, first + number))
+    wish = Wish(
+        options.title or lesson.title, seeds, learners,
+        key="answers" if options.key == "answers" else "whole", kind=f"Lesson {lesson.number}",
+        part="Task", prose=prose_of(lesson),
+    )
+    return _made(wish, [of_lesson(lesson)] * number, options, terms, options.printed or "")
+
+
 def print_paper(words: str, options: Options, terms: Settings) -> list[str]:
     """The same for a paper of an order in words, with mark scheme and model answers; for several
     learners a paper each, the seeds counting on.
@@ -86,9 +107,7 @@ def _patterns(
         return of_texts(found), "Capacitor networks"
     words = options.text or ""
     if words.lower().startswith("lesson"):
-        lesson = lesson_called(lessons, words)
-        if lesson is None:
-            raise Refusal(f"There is no one {words}.", "'platewalk lessons' lists them.")
+        lesson = _lesson(words, lessons)
         return of_lesson(lesson), lesson.title
     orders = [part.strip() for part in words.split(";") if part.strip()]
     if not orders:
@@ -96,6 +115,14 @@ def _patterns(
     made = of_skills(orders)
     number = max(options.problems or USUAL_PROBLEMS, 1)
     return tuple(made[at % len(made)] for at in range(number)), sentence("; ".join(orders))
+
+
+def _lesson(words: str, lessons: Sequence[Lesson]) -> Lesson:
+    found = lesson_called(lessons, words)
+    if found is None:
+        raise Refusal(f"There is no lesson {words.removeprefix('lesson').strip()}.",
+                      "'platewalk lessons' lists them.")
+    return found
 
 
 def _learners(options: Options) -> tuple[str, ...]:

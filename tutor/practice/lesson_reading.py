@@ -95,11 +95,14 @@ def _where_and_what(fault: Refusal) -> tuple[int, str]:
 
 
 class _Line(NamedTuple):
-    """One line of prose from the line ``at`` of the file; of the list with this number, if any."""
+    """One line of prose from the line ``at`` of the file; of the list with this number, if any, or
+    a heading of this level.
+    """
 
     text: str
     at: int
     list: int | None
+    level: int = 0
 
 
 def _parts(source: LessonText, closing: int, faults: list[Refusal]) -> Iterator[Part]:
@@ -137,6 +140,7 @@ def _prose(source: LessonText, lines: Sequence[_Line]) -> Prose:
     return Prose(
         tuple(line.text for line in spaced),
         tuple(line.at for line in spaced),
+        tuple(line.level for line in spaced),
         source.at_line(lines[0].at),
     )
 
@@ -181,7 +185,7 @@ def _blocks(tokens: Sequence[Token]) -> Iterator[_Line | Token]:
     """Lines of prose; and tokens: each fence, and each that has no place in a lesson."""
     marks: list[str] = []  # what the next line of each list that is open begins with
     counts: list[int | None] = []
-    lists = 0
+    lists = level = 0
     table = _Table()
     for token in tokens:
         if token.type.split("_")[0] in _OF_TABLES or table.heads is not None:
@@ -203,8 +207,11 @@ def _blocks(tokens: Sequence[Token]) -> Iterator[_Line | Token]:
         elif token.type == "inline":
             yield from _out_of_line(token)
             within = lists if marks else None
-            yield _Line("".join(marks) + _plain(token), _first_line(token), within)
+            yield _Line("".join(marks) + _plain(token), _first_line(token), within, level)
             marks = [" " * len(each) for each in marks]
+            level = 0
+        elif token.type == "heading_open" and token.tag != "h1":
+            level = int(token.tag[1])
         elif token.type in ("fence", *_NO_PLACE) or (token.tag == "h1" and token.nesting == 1):
             yield token
 

@@ -17,11 +17,12 @@ class Prose(NamedTuple):
     A heading is a line, a paragraph is one, and so is each entry of a list, led by '- ' or by its
     number; an empty line stands between them, but not between the entries of a list. Marks of
     emphasis are taken off. ``at`` are the numbers of these lines in the file (of an empty one,
-    that of the line after it).
+    that of the line after it), ``levels`` those of headings, from 2, and 0 for what is none.
     """
 
     lines: tuple[str, ...]
     at: tuple[int, ...]
+    levels: tuple[int, ...]
     place: Place
 
 

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from html import escape
 from typing import Final
 
 from grammar.shown import visible
 from tutor.desk.pictures.canvas import svg
 from tutor.desk.report import Heading
-from tutor.desk.sheets.formulas import line_of, mathml
+from tutor.desk.sheets.formulas import MathsPiece, line_of, mathml, words_of
 from tutor.desk.sheets.printed import (
     Asking,
     Blank,
+    Entries,
     GivenLines,
     LineShown,
     OnePaper,
     Printed,
-    SheetBlock,
     Small,
 )
 
@@ -51,7 +51,10 @@ math { font-size: 1.05em; }
 def as_html(printed: Printed) -> str:
     """The whole page."""
     title = _text(printed.title)
-    papers = (line for at, paper in enumerate(printed.papers) for line in _paper(at, paper))
+    if len(printed.papers) == 1:
+        papers = _contents(printed.papers[0], 0)
+    else:
+        papers = (line for at, paper in enumerate(printed.papers) for line in _paper(at, paper))
     return "\n".join([
         "<!DOCTYPE html>",
         '<html lang="en-GB">',
@@ -68,38 +71,51 @@ def as_html(printed: Printed) -> str:
 
 def _paper(at: int, paper: OnePaper) -> Iterator[str]:
     yield f'<section aria-labelledby="paper-{at}"><h2 id="paper-{at}">{_text(paper.title)}</h2>'
+    yield from _contents(paper, 1)
+    yield "</section>"
+
+
+def _contents(paper: OnePaper, within: int) -> Iterator[str]:
+    """A paper's blocks, its headings by so many levels ``within`` those of a paper by itself."""
     for block in paper.blocks:
-        yield from _block(block)
-    yield f'<p class="small">{_text(paper.foot)}</p></section>'
+        if isinstance(block, Heading):
+            level = block.level + within
+            yield f"<h{level}>{_text(block.text)}</h{level}>"
+        else:
+            yield from _block(block)
+    yield f'<p class="small">{_text(paper.foot)}</p>'
 
 
-def _block(block: SheetBlock) -> Iterator[str]:
-    if isinstance(block, Heading):
-        yield f"<h{block.level + 1}>{_text(block.text)}</h{block.level + 1}>"
-    elif isinstance(block, GivenLines):
-        lines = "".join(f"<li>{_text(line)}</li>" for line in block.lines)
+def _block(block: GivenLines | Asking | LineShown | Blank | Entries | Small | str) -> Iterator[str]:
+    if isinstance(block, GivenLines):
+        lines = _entries(block.lines)
         yield f'<div class="stated">{f"<ul>{lines}</ul>" if lines else ""}'
         if block.picture is not None:
             yield svg(block.picture)
         yield "</div>"
     elif isinstance(block, Asking):
-        yield _row(block.label, _text(block.text), block.mark)
+        yield _row(block.label, _words(block.text), block.mark)
         if block.options:
-            options = "".join(f"<li>{_text(each)}</li>" for each in block.options)
-            yield f'<ul class="options">{options}</ul>'
+            yield f'<ul class="options">{_entries(block.options)}</ul>'
     elif isinstance(block, LineShown):
         yield _row("", _line(block.text), block.marks)
         if block.expected:
-            said = "".join(f"<li>{_text(each)}</li>" for each in block.expected)
-            yield f'<ul class="expected">{said}</ul>'
+            yield f'<ul class="expected">{_entries(block.expected)}</ul>'
     elif isinstance(block, Blank):
         if block.begun:
             yield f"<p>{_line(block.begun)}</p>"
         yield '<div class="blank"></div>' * block.lines
+    elif isinstance(block, Entries):
+        kind = "ol" if block.numbered else "ul"
+        yield f"<{kind}>{_entries(block.entries)}</{kind}>"
     elif isinstance(block, Small):
         yield f'<p class="small">{_text(block.text)}</p>'
     else:
-        yield f"<p>{_text(block)}</p>"
+        yield f"<p>{_words(block)}</p>"
+
+
+def _entries(texts: Iterable[str]) -> str:
+    return "".join(f"<li>{_words(each)}</li>" for each in texts)
 
 
 def _row(label: str, inside: str, mark: str) -> str:
@@ -110,8 +126,16 @@ def _row(label: str, inside: str, mark: str) -> str:
 
 
 def _line(text: str) -> str:
+    return _written(line_of(text))
+
+
+def _words(text: str) -> str:
+    return _written(words_of(text))
+
+
+def _written(pieces: Iterable[MathsPiece]) -> str:
     return "".join(
-        _text(piece) if isinstance(piece, str) else mathml(piece) for piece, _ in line_of(text)
+        _text(piece) if isinstance(piece, str) else mathml(piece) for piece, _ in pieces
     )
 
 

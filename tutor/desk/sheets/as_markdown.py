@@ -12,6 +12,7 @@ from tutor.desk.report import Heading
 from tutor.desk.sheets.printed import (
     Asking,
     Blank,
+    Entries,
     GivenLines,
     LineShown,
     Printed,
@@ -65,6 +66,9 @@ class _MarkdownWriter(NamedTuple):
         elif isinstance(block, LineShown):
             yield f"- {_plain(block.text)}" + (f" **{block.marks}**" if block.marks else "")
             yield from (f"  - {_plain(each)}" for each in block.expected)
+        elif isinstance(block, Entries):
+            for at, each in enumerate(block.entries, start=1):
+                yield f"{f'{at}.' if block.numbered else '-'} {_plain(each)}"
         elif isinstance(block, Blank):
             if block.begun:
                 yield _plain(block.begun)

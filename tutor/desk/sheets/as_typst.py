@@ -6,15 +6,16 @@ source.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Final, NamedTuple
 
 from tutor.desk.pictures.canvas import Picture, svg
 from tutor.desk.report import Heading
-from tutor.desk.sheets.formulas import line_of, quoted, typeset
+from tutor.desk.sheets.formulas import MathsPiece, line_of, quoted, typeset, words_of
 from tutor.desk.sheets.printed import (
     Asking,
     Blank,
+    Entries,
     GivenLines,
     LineShown,
     OnePaper,
@@ -37,12 +38,14 @@ _HEAD: Final = """#set text(lang: "en", region: "GB", size: 11pt)
 #let beside(said, drawn) = grid(columns: (1fr, auto), column-gutter: 14pt, said, drawn)
 #let maths(said, body) = math.equation(alt: said, math.display(body))
 #let line-of(body, mark, wide: 1.2em) = grid(
-  columns: (wide, 1fr, auto), column-gutter: 6pt, [], body, strong(mark))
-#let asked(label, body, mark) = grid(
-  columns: (1.2em, 1fr, auto), column-gutter: 6pt, label, body, mark)
+  columns: (wide, 1fr, auto), column-gutter: 6pt, inset: (y: 1.2pt),
+  align: (start, start + horizon, end + horizon), [], body, strong(mark))
+#let asked(label, body, mark) = block(sticky: true, grid(
+  columns: (if label == "" { 0pt } else { 1.2em }, 1fr, auto),
+  column-gutter: if label == "" { 0pt } else { 6pt }, label, body, mark))
 #let small(body) = text(size: 9pt, body)
 #let ruled(n) = for _ in range(n) {
-  block(above: 0.78cm, below: 0.2cm, line(length: 100%, stroke: 0.3pt + luma(150)))
+  block(above: 0.78cm, below: 0.5cm, line(length: 100%, stroke: 0.3pt + luma(150)))
 }
 #let paper(foot, body) = {
   set page(footer: context grid(columns: (1fr, auto), small(foot), small(counter(page).display())))
@@ -78,8 +81,11 @@ class _Writer(NamedTuple):
         """One sheet, on pages of its own."""
         yield f"#paper({quoted(paper.foot)})["
         yield f"#heading(level: 1, {quoted(paper.title)})"
-        for block in paper.blocks:
-            yield from self.block(block)
+        for block, after in zip(paper.blocks, (*paper.blocks[1:], ""), strict=True):
+            if isinstance(block, str) and isinstance(after, Heading):
+                yield f"#block(sticky: true)[{_words(block)}]"  # what leads up to a problem
+            else:
+                yield from self.block(block)
         yield "]"
 
     def block(self, block: SheetBlock) -> Iterator[str]:
@@ -89,9 +95,9 @@ class _Writer(NamedTuple):
         elif isinstance(block, GivenLines):
             yield self.stated(block)
         elif isinstance(block, Asking):
-            options = "".join(f"#linebreak()#{quoted(each)}" for each in block.options)
+            options = "".join(f"#linebreak(){_words(each)}" for each in block.options)
             yield (
-                f"#asked({quoted(block.label)}, [#{_string(block.text)}{options}], "
+                f"#asked({quoted(block.label)}, [{_words(block.text)}{options}], "
                 f"{quoted(block.mark)})"
             )
         elif isinstance(block, LineShown):
@@ -100,14 +106,17 @@ class _Writer(NamedTuple):
             if block.begun:
                 yield f"#par({_line(block.begun)})"
             yield f"#ruled({block.lines})"
+        elif isinstance(block, Entries):
+            entries = ", ".join(f"[{_words(each)}]" for each in block.entries)
+            yield f"#{'enum' if block.numbered else 'list'}({entries})"
         elif isinstance(block, Small):
             yield f"#par(small({quoted(block.text)}))"
         else:
-            yield f"#par({_string(block)})"
+            yield f"#par[{_words(block)}]"
 
     def stated(self, block: GivenLines) -> str:
         """The list, the picture beside it or, where it is wide, below."""
-        said = "".join(f"#par(hanging-indent: 1em, {_string(line)})" for line in block.lines)
+        said = "".join(f"#par(hanging-indent: 1em)[{_words(line)}]" for line in block.lines)
         if block.picture is None:
             return f"#given[{said}]"
         drawn = self.picture(block.picture)
@@ -128,19 +137,23 @@ class _Writer(NamedTuple):
 def _worked(block: LineShown) -> Iterator[str]:
     yield f"#line-of({_line(block.text)}, {quoted(block.marks)})"
     if block.expected:
-        said = "#linebreak()".join(f"#{_string(each)}" for each in block.expected)
+        said = "#linebreak()".join(map(_words, block.expected))
         yield f"#line-of(small([{said}]), \"\", wide: 3em)"
 
 
 def _line(text: str) -> str:
     """A line with its mathematics, as one piece of content."""
-    pieces = [
+    return f"[{_content(line_of(text))}]"
+
+
+def _words(text: str) -> str:
+    """Words with the names in them, as the inside of a piece of content."""
+    return _content(words_of(text))
+
+
+def _content(pieces: Iterable[MathsPiece]) -> str:
+    return "".join(
         f"#{quoted(piece)}" if isinstance(piece, str)
         else f"#maths({quoted(said)}, ${typeset(piece)}$)"
-        for piece, said in line_of(text)
-    ]
-    return f"[{''.join(pieces)}]"
-
-
-def _string(text: str) -> str:
-    return quoted(text)
+        for piece, said in pieces
+    )

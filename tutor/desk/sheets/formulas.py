@@ -40,6 +40,8 @@ class Bracketed(NamedTuple):
 
 MathsNode: TypeAlias = Atom | Over | Raised | Bracketed
 Maths: TypeAlias = tuple[MathsNode, ...]
+MathsPiece: TypeAlias = tuple[Maths | str, str]
+"""Mathematics or words, and the same as plain text."""
 
 _TOKEN: Final = re.compile(
     r"(?P<space>\s+)"
@@ -62,6 +64,7 @@ _BETWEEN: Final = ("relation", "sign")
 _JOINTS: Final = re.compile(
     r"(,? so |; |, and |\. (?=[A-Z])| \((?:in|same|the)[^()]*\)$|^[A-Z][^=≈]*: )"
 )
+_INDEXED: Final = re.compile(r"(?<![\w_])([A-Z]_[A-Za-z0-9]+'?)(?!\w)")
 UNITS: Final = re.compile(r"(?:[pnµkM]|m)?(?:F|V|C|J)|m²|cm²|cm|mm|m")
 
 
@@ -87,15 +90,28 @@ def formula(text: str) -> Maths | None:
     return row if not rest and has_relation else None
 
 
-def line_of(text: str) -> tuple[tuple[Maths | str, str], ...]:
+def line_of(text: str) -> tuple[MathsPiece, ...]:
     """A line in pieces, each with its plain text: mathematics where it can be read, and the words
     between as they are.
     """
-    found: list[tuple[Maths | str, str]] = []
+    found: list[MathsPiece] = []
     for piece in filter(None, _JOINTS.split(text)):
         read = None if _JOINTS.fullmatch(piece) else formula(piece)
         found.append((piece if read is None else read, piece))
     return tuple(found)
+
+
+def words_of(text: str) -> tuple[MathsPiece, ...]:
+    """Words as they are, but names with an index under a line, such as E_lost, set as such; what is
+    a formula and nothing else is set as mathematics.
+    """
+    whole = formula(text)
+    if whole is not None:
+        return ((whole, text),)
+    return tuple(
+        ((Atom(piece, "name"),) if at % 2 else piece, piece)
+        for at, piece in enumerate(_INDEXED.split(text)) if piece
+    )
 
 
 def _tokens(text: str) -> Iterator[MathsToken]:
@@ -161,7 +177,7 @@ def _factor(tokens: Sequence[MathsToken]) -> tuple[Maths, Sequence[MathsToken]]:
         row, left = (Atom(text, "number"), Atom(left[0].text, "unit")), left[1:]
     elif kind in ("number", "name", "half", "unit"):
         if text == "per" and left and UNITS.fullmatch(left[0].text):
-            return (Atom("per", "words"), Atom(left[0].text, "unit")), left[1:]
+            return (Atom(f"per {left[0].text}", "words"),), left[1:]
         if kind == "name" and _WORDS.fullmatch(text) and len(text) > LONGEST_NAME:
             raise NotAFormula
         row = (Atom(text, kind),)
@@ -219,7 +235,7 @@ def _mathml(node: MathsNode) -> str:
     if node.kind == "half":
         return "<mfrac><mn>1</mn><mn>2</mn></mfrac>"
     if node.kind == "words":
-        return f"<mtext>&#160;{text}&#160;</mtext>"
+        return f"<mtext>&#160;{text}</mtext>"
     return f"<mn>{text}</mn>" if node.kind == "number" else f"<mo>{text}</mo>"
 
 
@@ -260,7 +276,7 @@ def _typeset(node: MathsNode) -> str:
     if node.kind == "half":
         return "frac(1, 2)"
     if node.kind == "words":
-        return f"space {quoted(node.text)} space"
+        return f"med {quoted(node.text)}"
     if node.kind in ("relation", "sign"):
         return _SIGNS[node.text]
     return quoted(node.text)

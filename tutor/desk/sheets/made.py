@@ -27,6 +27,7 @@ from tutor.teaching.speech import sentence
 KeyForm: TypeAlias = Literal["whole", "answers"]
 LINES_A_MARK: Final = 0.8  # of room to work
 LEAST_ROOM, MOST_ROOM = 2, 12
+UNMARKED_ROOM: Final = 4  # for what is to be said in one's own words
 STAGES: Final = 4  # of a faded example: all worked, one line left out, two, all of them
 SAID_OF_STAGES: Final = ("worked", "one line is left out", "two lines are left out")
 FURTHER: Final = 7919  # from one place of a sheet to the next, so that seeds do not meet
@@ -36,7 +37,8 @@ class Wish(NamedTuple):
     """What is to be printed.
 
     ``seeds`` are those of the variants, None for networks as they were given; ``learners`` their
-    names, none where nobody is named. ``kind`` is the word for what is printed.
+    names, none where nobody is named. ``kind`` is the word for what is printed, ``part`` that for
+    each problem; ``prose`` stands before each of them and after the last.
     """
 
     title: str
@@ -46,6 +48,8 @@ class Wish(NamedTuple):
     key: KeyForm = "whole"
     intro: tuple[str, ...] = ()
     kind: str = "Sheet"
+    part: str = "Problem"
+    prose: tuple[tuple[SheetBlock, ...], ...] = ()
 
 
 class Variant(NamedTuple):
@@ -118,7 +122,10 @@ def _sheet(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
     blocks.append(f"Name: {name}     Marks: ......... of {marks}     {_foot_seed(variant)}")
     blocks += wish.intro
     for at, problem in enumerate(variant.problems):
-        blocks += _problem(at + 1, problem, at % STAGES if wish.faded else STAGES, terms)
+        blocks += wish.prose[at] if wish.prose else ()
+        stage = at % STAGES if wish.faded else STAGES
+        blocks += _problem(f"{wish.part} {at + 1}", problem, stage, terms)
+    blocks += wish.prose[-1] if wish.prose else ()
     blocks += _cautions(variant)
     return OnePaper(
         _titled(wish, variant, len(wish.seeds)), _foot(wish, variant), tuple(blocks)
@@ -138,13 +145,13 @@ def _foot_seed(variant: Variant) -> str:
 
 
 def _problem(
-    number: int, problem: Keyed, stage: int, terms: Settings
+    called: str, problem: Keyed, stage: int, terms: Settings
 ) -> Iterator[SheetBlock]:
     """A problem with room to work; in the first stages some of its lines are there."""
     left_to_do = sum(bool(line.marks) for line in problem.lines)
     is_faded = stage < min(STAGES - 1, left_to_do)
     said = f": {SAID_OF_STAGES[stage]}" if is_faded else ""
-    yield Heading(f"Problem {number}{said}{_worth(problem.marks)}")
+    yield Heading(f"{called}{said}{_worth(problem.marks)}")
     yield GivenLines(problem.given, _picture(problem, terms))
     if is_faded:
         yield from _faded(problem, stage)
@@ -152,7 +159,7 @@ def _problem(
     for at, part in enumerate(problem.parts):
         label = f"{'abcdefghijklmnopqrstuvwxyz'[at % 26]})" if len(problem.parts) > 1 else ""
         yield Asking(label, part.text, part.options, f"[{part.marks}]" if part.marks else "")
-        yield Blank(1 if part.options else max(1, part.marks))
+        yield Blank(1 if part.options else part.marks or UNMARKED_ROOM)
     if not problem.parts:
         yield Blank(round(min(max(problem.marks * LINES_A_MARK, LEAST_ROOM), MOST_ROOM)))
 
@@ -188,7 +195,7 @@ def _key(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
     del terms
     blocks: list[SheetBlock] = []
     for at, problem in enumerate(variant.problems, start=1):
-        blocks.append(Heading(f"Problem {at}{_worth(problem.marks)}"))
+        blocks.append(Heading(f"{wish.part} {at}{_worth(problem.marks)}"))
         if wish.key == "answers":
             blocks.append("; ".join(problem.answers))
             continue
@@ -204,7 +211,8 @@ def _key(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
 
 def _named(problem: Keyed) -> str:
     """What the problem is, in short, so that the key can be read without the sheet."""
-    return "; ".join(line for line in problem.given if not line.startswith("Points and what"))
+    told = (line for line in problem.given if not line.startswith("Points and what"))
+    return sentence("; ".join(line.removesuffix(".") for line in told)) + "."
 
 
 def _key_lines(problem: Keyed) -> Iterator[SheetBlock]:

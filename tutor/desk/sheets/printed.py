@@ -40,13 +40,20 @@ class Blank(NamedTuple):
     begun: str = ""
 
 
+class Entries(NamedTuple):
+    """A list; the entries of one that is ``numbered`` count from 1."""
+
+    entries: tuple[str, ...]
+    numbered: bool = False
+
+
 class Small(NamedTuple):
     """Words in small print."""
 
     text: str
 
 
-SheetBlock: TypeAlias = Heading | GivenLines | Asking | LineShown | Blank | Small | str
+SheetBlock: TypeAlias = Heading | GivenLines | Asking | LineShown | Blank | Entries | Small | str
 
 
 class OnePaper(NamedTuple):
