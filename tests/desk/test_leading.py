@@ -23,7 +23,9 @@ from tutor.front.commands import main
 from tutor.front.leading.screens import SessionWindow
 from tutor.front.leading.watching import Watch, follow_for_class
 from tutor.front.plain import Page
+from tutor.learner.record import open_record
 from tutor.practice.library import own_lessons
+from tutor.teaching.staged.story import Telling
 
 BRIDGE = (
     "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 2 uF from P to B; C4 = 1 uF from Q to B; "
@@ -167,6 +169,38 @@ def test_nearly_every_question_of_a_walk_has_a_twin_with_an_answer_of_its_own(
             said(led, "reveal", "next")
         said(led, "reveal", "next")
     assert without <= 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [STAGES, "5 uF, across 12 V; then remove supply; then fill C1 with 4",
+     "C1 = 3 uF rated 100 V -- C2 = 7 uF rated 63 V", BRIDGE],
+)
+def test_values_of_a_problem_in_stages_have_a_twin(tmp_path: Path, text: str) -> None:
+    led, twins = led_in(tmp_path, text), 0
+    for _ in range(60):
+        asked = led.session.posed
+        if led.session.stage == "over" or asked is None:
+            break
+        task = asked.talk.in_hand
+        ask = task.ask if isinstance(task, Telling) else None
+        said(led, "twin")
+        twin = led.session.posed
+        assert twin is not None
+        if ask is not None and twin.is_twin:
+            twins += 1
+            other = twin.talk.in_hand
+            assert isinstance(other, Telling)
+            assert other.ask is not None
+            assert (other.ask.key, other.ask.name) == (ask.key, ask.name)
+            assert other.ask.right != ask.right
+        elif ask is not None:
+            assert ask.options or ask.right is None or ask.right == 0
+        if twin.is_twin:
+            said(led, "reveal", "next")
+        said(led, "reveal", "next")
+    assert led.session.stage == "over"
+    assert twins >= 2
 
 
 def test_undo_takes_back_what_was_typed_last(tmp_path: Path) -> None:
@@ -431,3 +465,53 @@ def test_events_that_are_not_known_or_come_too_late_change_nothing(tmp_path: Pat
     late = {"event": "said", "who": "x", "text": "C2 C3", "question": 1, "round": 1}
     assert led.take([late, {**late, "question": 2}]) == [False, False]
     assert followed(led.session, [late, {"event": "juggled"}]) == led.session
+
+
+def test_first_answers_of_who_gave_a_name_are_recorded_where_that_was_said(tmp_path: Path) -> None:
+    path = tmp_path / "class.sqlite"
+    led = led_in(tmp_path)
+    led.happened({"event": "recorded", "record": str(path)})
+    for who, name in (("a", "Ada"), ("b", ""), ("c", "Cem")):
+        led.happened({"event": "joined", "who": who, "name": name})
+
+    def answer(who: str, text: str, round_: int = 1) -> None:
+        led.happened({"event": "said", "who": who, "text": text, "question": led.session.number,
+                      "round": round_})
+
+    answer("a", "C1 C2")
+    answer("b", "C2 C3")
+    said(led, "again")
+    answer("a", "C2 C3", 2)
+    said(led, "reveal", "next")
+    answer("a", "charge")
+    said(led, "reveal", "next")
+    answer("a", "I don't know")
+    (ended,) = said(led, "end")
+    assert "answers of one learner are entered" in text_in(ended)
+    assert "Ada" not in led.file.path.read_text("utf-8")
+    with open_record(path, 1.0) as record:
+        (ada,) = record.learners()  # nobody without a name, nor who answered nothing
+        (sitting,) = record.sittings(ada)
+        assert record.turns(sitting.id) == ("C1 C2", "charge", "I don't know")
+        outcomes = [seen.observation.outcome for seen in record.seen(ada)]
+        assert outcomes[:2] == ["wrong", "wrong"]
+        assert record.unfinished(ada) is None
+
+
+def test_nothing_is_recorded_of_those_who_were_told_otherwise(tmp_path: Path) -> None:
+    led = led_in(tmp_path)
+    led.happened({"event": "joined", "who": "a", "name": "Ada"})
+    led.happened({"event": "recorded", "record": str(tmp_path / "class.sqlite")})
+    assert led.session.record == ""
+    said(led, "end")
+    assert not (tmp_path / "class.sqlite").exists()
+
+
+def test_a_record_named_too_late_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    led = led_in(tmp_path)
+    led.happened({"event": "joined", "who": "a", "name": "Ada"})
+    led.file.close()
+    assert main(["lead", "--session", str(led.file.path), "--record", str(tmp_path / "c")]) == 2
+    assert "Begin another session with --record." in capsys.readouterr().err

@@ -300,6 +300,14 @@ def test_every_answer_has_the_headers_that_keep_a_page_shut(school: School) -> N
     assert cookie["samesite"] == "strict"
 
 
+def test_page_says_before_a_name_is_typed_what_becomes_of_it(school: School) -> None:
+    assert "it goes when the session is ended" in school.device().get("/").text
+    school.led.happened({"event": "recorded", "record": "class.sqlite"})
+    said = school.device().get("/").text
+    assert "is kept in their record" in said
+    assert "it goes when" not in said
+
+
 def test_page_needs_nothing_from_outside() -> None:
     folder = Path(__file__).parents[2] / "tutor/front/leading/page"
     for file in folder.iterdir():

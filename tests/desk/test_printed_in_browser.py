@@ -13,6 +13,7 @@ import pytest
 
 from grammar.reading import read_network
 from tests.desk.chromium import Browser, Tab, program
+from tests.desk.leads import led_in, said
 from tutor.desk.pictures.canvas import svg
 from tutor.desk.pictures.pictured import picture_of
 from tutor.front.commands import main
@@ -79,17 +80,44 @@ def test_words_of_the_gallery_touch_nothing_as_the_browser_sets_them(
     assert tab.value(CLASHES), "a word that is far too large is to be seen"
 
 
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """Every sort of page that the program makes: sheets, a lesson, a paper, all with their keys;
+    the marks of a class, what it holds, what one of it holds, and a guided session.
+    """
+    made = tmp_path_factory.mktemp("pages")
+    words = "a parallel set in a chain; joining crossed; bridge; why they share"
+    problem, record = "3 uF -- 7 uF, across 12 V", str(made / "class.sqlite")
+    scripts = made / "scripts"
+    scripts.mkdir()
+    for name, script in (("Ada", "C = 3 + 7 = 10 uF"), ("Ben", "C = 2.1 uF\nQ = 25.2 uC")):
+        (scripts / f"{name}.txt").write_text(script, "utf-8")
+    led = led_in(made)
+    said(led, "5 C2 C3, 6 C1 C2", "again", "11 C2 C3", "reveal", "next", "7 p.d.", "reveal", "end")
+    for command in (
+        ["sheet", words, "--problems", "4", "--seed", "3", "--out", str(made / "s.html")],
+        ["sheet", "two in series", "--variants", "2", "--out", str(made / "two.html")],
+        ["lesson", "10", "--print", str(made / "l.html")],
+        ["paper", "unit 3, 8 marks, seed 2", "--print", str(made / "p.html")],
+        ["mark", problem, "--class", str(scripts), "--to", str(made / "m"), "--record", record],
+        ["class", "--record", record, "--to", str(made / "c"), "--since", "2026-11-09"],
+        ["class", "--record", record, "--learner", "Ada", "--to", str(made / "one")],
+        ["lead", "--report", "--session", str(led.file.path), "--to", str(made / "led.html")],
+    ):
+        assert main(command) == 0, command
+    return sorted(made.rglob("*.html"))
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_pages_have_no_fault_of_accessibility(
-    tmp_path: Path, browser: Browser, scheme: str
+    pages: list[Path], browser: Browser, scheme: str
 ) -> None:
     axe = (files("axe_core_python") / "axe.min.js").read_text("utf-8")
-    words = "a parallel set in a chain; joining crossed; bridge; why they share"
-    out = str(tmp_path / "s.html")
-    assert main(["sheet", words, "--problems", "4", "--seed", "3", "--out", out]) == 0
-    for name in ("s.html", "s-key.html"):
-        tab = opened(browser, tmp_path / name)
+    assert len(pages) == 12
+    for page in pages:
+        tab = opened(browser, page)
         tab.call("Emulation.setEmulatedMedia",
                  features=[{"name": "prefers-color-scheme", "value": scheme}])
         tab.value(f"{axe}; 0")
-        assert tab.value("axe.run().then(r => r.violations.map(v => v.id))") == []
+        found = tab.value("axe.run().then(r => r.violations.map(v => v.id + ' ' + v.help))")
+        assert found == [], (page.name, found)

@@ -11,9 +11,9 @@ from grammar.records import Refusal
 from tutor.desk.sheets.as_html import as_html
 from tutor.desk.sheets.as_markdown import as_markdown
 from tutor.desk.sheets.as_typst import as_typst
-from tutor.desk.sheets.lesson_prose import prose_of
 from tutor.desk.sheets.made import Wish, keys, sheets, variants_of
 from tutor.desk.sheets.printed import Printed
+from tutor.desk.sheets.prose_printed import prose_of
 from tutor.desk.sheets.set_patterns import Pattern, of_lesson, of_paper, of_skills, of_texts
 from tutor.desk.typesetting import pdf
 from tutor.front.entries import entries

@@ -12,7 +12,7 @@ from grammar.records import Refusal
 from grammar.shown import visible
 from tutor.desk.report import A_FEW
 from tutor.learner.idea_words import DESCRIBED
-from tutor.teaching.conversation import Conversation
+from tutor.teaching.conversation import Conversation, Replied
 from tutor.teaching.exchange import hear, read
 from tutor.teaching.hearing import plain
 from tutor.teaching.messages import Message, Verdict
@@ -90,13 +90,9 @@ def ideas_in_words(malrules: Sequence[str]) -> str:
 
 def judge(talk: Conversation, text: str) -> JudgedPrediction:
     """Judge an answer to the question in hand; nothing of the talk goes on."""
-    try:
-        act = read(talk, text).act
-        if act == "unsure":
-            return JudgedPrediction("unsure", "unsure")
-        reply = hear(talk, text) if act == "answer" and "\n" not in text else None
-    except Refusal:
-        reply = None
+    act, reply = _heard(talk, text)
+    if act == "unsure":
+        return JudgedPrediction("unsure", "unsure")
     verdicts = [m for m in reply.messages if m.verdict is not None] if reply is not None else []
     if reply is None or not verdicts:
         return JudgedPrediction("unread", plain(text))
@@ -106,6 +102,24 @@ def judge(talk: Conversation, text: str) -> JudgedPrediction:
         return JudgedPrediction("right", f"right without a reason: {first.text}", (), first.text)
     same = _same(talk, reply.talk, first, text)
     return JudgedPrediction(outcome, f"{outcome} {same}", first.malrules, first.text)
+
+
+def answered(talk: Conversation, text: str) -> list[Message]:
+    """What a learner alone would have been told of an answer, with what it shows; nothing for what
+    is no answer.
+    """
+    reply = _heard(talk, text)[1]
+    return [m for m in reply.messages if m.verdict is not None] if reply is not None else []
+
+
+def _heard(talk: Conversation, text: str) -> tuple[str, Replied | None]:
+    """What sort of line it is, and what is replied to an answer, be it 'I don't know'."""
+    try:
+        act = read(talk, text).act
+        is_heard = act in ("answer", "unsure") and "\n" not in text
+        return act, hear(talk, text) if is_heard else None
+    except Refusal:
+        return "", None
 
 
 def _lacks_its_reason(before: Conversation, after: Conversation) -> bool:

@@ -1,4 +1,4 @@
-"""A question put to a class: what is read and seen of it, its rounds, what is told, its twin."""
+"""A question put to a class: what is read and seen of it, its rounds, what is told."""
 
 from __future__ import annotations
 
@@ -8,17 +8,15 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network, Problem
 from tutor.desk.leading.class_predictions import Prediction
-from tutor.teaching.conversation import Conversation, Frame
+from tutor.teaching.conversation import Conversation
 from tutor.teaching.depicted import Depicted
-from tutor.teaching.exchange import TASKS, begin, hear, told
+from tutor.teaching.exchange import TASKS, hear, told
 from tutor.teaching.in_sight import in_sight
 from tutor.teaching.messages import Message
 from tutor.teaching.staged.story import Telling
-from tutor.teaching.twins import shown_in, twin_of
-from tutor.teaching.walk import Question, Walk, next_question
+from tutor.teaching.walk import Walk, next_question
 
 Interlude: TypeAlias = Literal["", "discussion", "hint", "explanation"]
-MOST_STEPS = 60  # before a twin would come to the question that it is the twin of
 
 
 class AskedRound(NamedTuple):
@@ -127,66 +125,3 @@ def hint_for(posed: PutQuestion) -> tuple[PutQuestion, str]:
     if not hints:
         return posed, ""
     return posed._replace(talk=reply.talk).helped(hints[0], "hint"), hints[0]
-
-
-# Twins
-
-
-def twin_for(posed: PutQuestion, number: int) -> PutQuestion | None:
-    """The same question of another network, to be answered alone; None where there is none.
-
-    In one large study about half of a class were right at first, nearly 70 % after discussion, and
-    more on a twin answered alone (Smith and others, Science 323, 2009, 122; from memory).
-    """
-    walk = posed.talk.in_hand
-    question = next_question(walk) if isinstance(walk, Walk) else None
-    if not isinstance(walk, Walk) or question is None:
-        return None
-    shown = shown_in(question)
-    if shown is not None:
-        twin = twin_of(walk, shown)
-        return PutQuestion(number, Conversation((Frame(twin),)), is_twin=True)
-    talk = _of_another(walk, question)
-    return PutQuestion(number, talk, is_twin=True) if talk is not None else None
-
-
-def _of_another(walk: Walk, question: Question) -> Conversation | None:
-    """The same question of a network with other names: of what is left of it on the way in, of all
-    of it with its supply, and with other values, on the way back.
-    """
-    if question.about == "check":  # the answer would be the same
-        return None
-    given = walk.problem.network if question.going_back else walk.network
-    supply = walk.problem.supply if question.going_back else None
-    network = _turned(given, question.going_back)
-    problem = Problem(network, supply, (), (), walk.problem.powers)
-    talk = begin(problem, walk.terms, walk.seed).talk
-    for _ in range(MOST_STEPS):
-        task = talk.in_hand
-        now = next_question(task) if isinstance(task, Walk) else None
-        if now is None:
-            return None
-        if _kind_of(now) == _kind_of(question):
-            return talk
-        talk = told(talk).talk
-    return None
-
-
-def _turned(network: Network, other_values: bool) -> Network:
-    """The network with its names the other way about, and twice each value where others are
-    needed.
-    """
-    parts = network.capacitors
-    turned = tuple(
-        part._replace(name=f"C{len(parts) - at}", value=2 * part.value if other_values else
-                      part.value)
-        for at, part in enumerate(parts)
-    )
-    return Network(tuple(reversed(turned)), network.ends)
-
-
-def _kind_of(question: Question) -> tuple[str, bool, str]:
-    """What makes two questions of different networks the same."""
-    about = "shares" if question.about == "reason" else question.about
-    kind = question.step.kind if question.step is not None and question.going_back else ""
-    return about, question.going_back, kind

@@ -7,14 +7,18 @@ events make the same session after a restart, in another window, or for a report
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from functools import reduce
+from functools import partial, reduce
+from random import Random
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, TypeAlias
 
 from tutor.desk.leading.class_predictions import Prediction
-from tutor.desk.leading.posed import PutQuestion, hint_for, twin_for
+from tutor.desk.leading.class_twins import twin_for
+from tutor.desk.leading.posed import PutQuestion, hint_for
 from tutor.desk.leading.programme import Programme, Stop
+from tutor.desk.other_values import with_other_values
 from tutor.practice.item_begun import begin_item
+from tutor.teaching.conversation import Conversation
 from tutor.teaching.settings import DEFAULTS, Settings
 
 Happening: TypeAlias = Mapping[str, Any]
@@ -40,7 +44,8 @@ class Session(NamedTuple):
 
     ``at`` is the stop in hand; ``posed`` the question in hand, ``waiting`` the one that a twin was
     put before, ``past`` all that are done. ``joined`` are the names of those who came in by the
-    page, by their codes, and ``door`` where they do.
+    page, by their codes, and ``door`` where they do. ``record`` is the file in which answers of
+    learners who give a name are entered at the end; none where it is empty.
     """
 
     programme: Programme
@@ -53,6 +58,7 @@ class Session(NamedTuple):
     past: tuple[PutQuestion, ...] = ()
     joined: Mapping[str, str] = MappingProxyType({})
     door: Door | None = None
+    record: str = ""
 
     @property
     def stop(self) -> Stop:
@@ -179,19 +185,41 @@ def _revealed(session: Session, event: Happening) -> Session:
     return session._replace(posed=session.posed.revealed(), stage="revealed")
 
 
-def _twin(session: Session, event: Happening) -> Session:
-    del event
+def twin_in(session: Session) -> PutQuestion | None:
+    """The twin that the question in hand would have; None where it has none. The problem on other
+    values is the same each time, so that a session is the same after a restart.
+    """
     posed = session.posed
     if posed is None or posed.is_twin or session.waiting is not None:
-        return session
-    twin = twin_for(posed, session.number + 1)
+        return None
+    number = session.number + 1
+    return twin_for(posed, number, partial(_on_other_values, session, number))
+
+
+def _on_other_values(session: Session, number: int) -> Conversation | None:
+    item = session.stop.item
+    if item is None or item.kind != "network":
+        return None
+    text = with_other_values(item.text, Random(f"twin {session.seed} {number}"))
+    if text == item.text:
+        return None
+    return begin_item(item._replace(text=text), session.settings, session.seed).talk
+
+
+def _twin(session: Session, event: Happening) -> Session:
+    del event
+    twin = twin_in(session)
     if twin is None:
         return session
-    return session._replace(posed=twin, waiting=posed, stage="asking")
+    return session._replace(posed=twin, waiting=session.posed, stage="asking")
 
 
 def _joined(session: Session, event: Happening) -> Session:
     return session._replace(joined={**session.joined, event["who"]: event["name"]})
+
+
+def _recorded(session: Session, event: Happening) -> Session:
+    return session if session.joined else session._replace(record=event["record"])
 
 
 def _opened_door(session: Session, event: Happening) -> Session:
@@ -205,6 +233,7 @@ def _ended(session: Session, event: Happening) -> Session:
 
 FOLLOWING: Mapping[str, Callable[[Session, Happening], Session]] = MappingProxyType({
     "opened": _opened_door,
+    "recorded": _recorded,
     "joined": _joined,
     "said": _said,
     "taken back": _taken_back,

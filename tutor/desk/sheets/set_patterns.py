@@ -12,6 +12,7 @@ from grammar.records import Place, Refusal
 from grammar.wishing import read_wish
 from tutor.circuit.arranging import arrange
 from tutor.circuit.ordering import order_of, stock_of
+from tutor.desk.other_values import with_other_values
 from tutor.desk.sheets.keyed import (
     Keyed,
     KeyLine,
@@ -20,7 +21,6 @@ from tutor.desk.sheets.keyed import (
     keyed_story,
     keyed_text,
 )
-from tutor.desk.sheets.other_values import with_other_values
 from tutor.practice.lessons import Exercise, Lesson
 from tutor.practice.making_needs import TaskOrder
 from tutor.practice.orders import order_in

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from random import Random
+from time import time
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -13,8 +14,8 @@ from tutor.desk.leading.class_predictions import Spread, advice
 from tutor.desk.leading.class_view import class_view, rounds_table
 from tutor.desk.leading.kept_session import AFTER_WORDS, OUTCOME_WORDS
 from tutor.desk.leading.led import Led
-from tutor.desk.leading.posed import PutQuestion, hint_for, twin_for
-from tutor.desk.leading.session import Happening
+from tutor.desk.leading.posed import PutQuestion, hint_for
+from tutor.desk.leading.session import Happening, twin_in
 from tutor.desk.leading.tally import answers_in
 from tutor.desk.report import Columns, ReportPart
 from tutor.learner.files import text_of
@@ -41,7 +42,8 @@ undo       take back the answer typed last
 door       where the class comes in, as a code to scan and in words: for the class
 who        who has come in by the page, and whether they have answered
 stop       leave; 'platewalk lead' goes on with it
-end        end for good: what is kept has no names, and groups under five as 'a few'"""
+end        end for good: what is kept has no names, and groups under five as 'a few'; with
+           --record the first answers of who gave a name go into that record"""
 NOT_NOW = "That is for a question that is being asked. 'next' goes on."
 FIRST_REVEAL = "The question is still open: 'reveal' tells its answer, then 'next' goes on."
 NO_ANSWERS = "There are no answers yet. Type them, one a line, or as a tally."
@@ -209,7 +211,7 @@ def _twin(led: Led) -> DeskReply:
     session = led.session
     if session.posed is None or session.posed.is_twin or session.waiting is not None:
         return own("A twin is of a question, and there is one at a time.")
-    if twin_for(session.posed, session.number + 1) is None:
+    if twin_in(session) is None:
         return own("This question has no twin.")
     led.happened({"event": "twin"})
     return now_before_the_class(led)
@@ -290,9 +292,18 @@ def _stop(led: Led) -> DeskReply:
 
 
 def _end(led: Led) -> DeskReply:
+    entered = [_entered(led)] if led.session.record else []
     led.end()
     text = "The session is over. 'platewalk lead --report' tells what was answered in it."
-    return own(text)._replace(leaves=True)
+    return own(*entered, text)._replace(leaves=True)
+
+
+def _entered(led: Led) -> str:
+    from tutor.desk.leading.answers_recorded import record_answers
+    from tutor.learner.record import open_record
+
+    with open_record(Path(led.session.record), time()) as record:
+        return record_answers(record, led.session, led.first["when"], time())
 
 
 def _help(led: Led) -> DeskReply:

@@ -147,6 +147,8 @@ def _lead(options: Options, page: Page) -> None:
         led = _led(options, stack)
         window = SessionWindow(sys.stdout, page, _moves(options))
         said = [WELCOME]
+        if options.record is not None:
+            said.append(_recording(led, options.record))
         if options.open:
             from tutor.front.leading.opened import door_for, opened, told_of
 
@@ -160,6 +162,24 @@ def _lead(options: Options, page: Page) -> None:
         window.put(own(*said).parts)
         window.put(now_before_the_class(led).parts)
         _loop(led, window, is_private=options.own_screen or not window.moves)
+
+
+def _recording(led: Led, name: str) -> str:
+    """Have named learners' answers recorded at the end. Errors: ``Refusal`` where some have come in
+    who were told otherwise, and for a record that cannot be used.
+    """
+    from tutor.learner.record import open_record
+
+    path = str(Path(name).expanduser().absolute())
+    if led.session.record != path:
+        if led.session.joined:
+            raise Refusal(
+                "Learners have come in who were told that their names go at the end.",
+                "Begin another session with --record.",
+            )
+        open_record(Path(path), time()).close()  # refused now, not at the end of a lesson
+        led.happened({"event": "recorded", "record": path})
+    return f"At 'end' the first answers of who gives a name go into {name}; the page tells them so."
 
 
 def _loop(led: Led, window: SessionWindow, is_private: bool) -> None:

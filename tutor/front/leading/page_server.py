@@ -98,6 +98,15 @@ class Writer:
         return self.room.led.take(batch)
 
 
+WHY_NAME: Final = (
+    "Only whoever leads sees it, to know who is here; it goes when the session is ended."
+)
+WHY_RECORDED: Final = (
+    "Only whoever leads sees it. Under it the first thing you answer to each question is kept in "
+    "their record. Without a name nothing of you is kept."
+)
+
+
 class ClassPage:
     """Answers the requests of a class."""
 
@@ -115,7 +124,12 @@ class ClassPage:
 
     async def html(self, request: Request) -> Response:
         """The page itself."""
-        return self._file(request, "page.html", "text/html")
+        from starlette.responses import Response
+
+        del request
+        why = WHY_RECORDED if self.room.led.session.record else WHY_NAME
+        text = self._files["page.html"].replace("<!-- why -->", why)
+        return Response(text, media_type="text/html")
 
     async def css(self, request: Request) -> Response:
         """Its style."""
