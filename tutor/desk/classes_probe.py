@@ -17,6 +17,17 @@ from tutor.teaching.skills import SKILLS
 SEEDS: Final = 4  # tasks of each skill that are looked through
 DRAWS: Final = 12  # and questions of each kind
 
+NEVER_ORDERED: Final = (  # problems of kinds of which no task is made to order
+    "19 plates 75 mm by 75 mm gap 0.2 mm filled 5",
+    "plates 100 cm2 gap 2 mm, across 500 V; find field, force",
+    "cable 100 m radii 1 mm and 4 mm filled 2.3",
+    "spheres radii 5 cm and 8 cm filled 3",
+    "C1 = ?; C2 = ?; C1 || C2 = 12 uF; C2 = 2 C1",
+    "C1 = ?; C2 = ?; C1 = C2 + 3 uF; C1 || C2 = 9 uF",
+    "C1 = ? -- C2 = ?; C = 2 uF; C2 = 2 C1",
+    "C1 = ? -- C2 = ?; C = 3 uF; C1 || C2 = 16 uF",
+)
+
 
 class Probe(NamedTuple):
     """A ``problem`` and what to ask about it; ``right`` is the answer, ``shows`` what someone
@@ -47,19 +58,24 @@ def _probes(idea: str, seed: int) -> Iterator[Probe]:
     for resting in SKILLS:  # a later skill may need a value that this idea spoils
         if resting.code in NEEDS and set(resting.needs) & set(own):
             yield from _of_values(idea, resting.code, seed)
+    for text in NEVER_ORDERED:
+        yield from _of_text(idea, text)
 
 
 def _of_values(idea: str, skill: str, seed: int) -> Iterator[Probe]:
     for number in range(SEEDS):
         try:
             text = make(TaskOrder(skill=skill, seed=seed + number)).text
-            questions = tuple(value_questions(text))
         except Refusal:
             continue
-        for question in questions:
-            found = question.telling(idea)
-            if found is not None:
-                yield Probe(text, question.asks, question.shown, found.shown, found.ask)
+        yield from _of_text(idea, text)
+
+
+def _of_text(idea: str, text: str) -> Iterator[Probe]:
+    for question in value_questions(text):
+        found = question.telling(idea)
+        if found is not None:
+            yield Probe(text, question.asks, question.shown, found.shown, found.ask)
 
 
 def _of_choices(idea: str, skill: str, seed: int) -> Iterator[Probe]:

@@ -4,7 +4,8 @@ that carries a meaning alone. It prints well, and is read in order by a screen r
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from html import escape
 
 from grammar.shown import visible
@@ -35,6 +36,7 @@ svg { max-width: 100%; height: auto; }
 def page_of(title: str, blocks: Iterable[ReportPart]) -> str:
     """The whole page under a title; headings of the second level can be jumped to."""
     blocks = tuple(blocks)
+    labels = _labels(blocks)
     return "\n".join([
         "<!DOCTYPE html>",
         '<html lang="en-GB">',
@@ -45,7 +47,7 @@ def page_of(title: str, blocks: Iterable[ReportPart]) -> str:
         "<body><main>",
         f"<h1>{text_of(title)}</h1>",
         *_index(blocks),
-        *(_block(number, block) for number, block in enumerate(blocks)),
+        *(_block(number, block, labels) for number, block in enumerate(blocks)),
         "</main></body></html>",
         "",
     ])
@@ -67,11 +69,25 @@ def _index(blocks: Sequence[ReportPart]) -> Iterator[str]:
         yield "</ul></nav>"
 
 
-def _block(number: int, block: ReportPart) -> str:
+def _labels(blocks: Sequence[ReportPart]) -> Mapping[int, str]:
+    """What the region of each table is called, by its place: no two alike, so that whoever goes
+    from region to region knows where they are.
+    """
+    found: dict[int, str] = {}
+    times: Counter[str] = Counter()
+    for number, block in enumerate(blocks):
+        if isinstance(block, Columns):
+            times[block.caption] += 1
+            nth = times[block.caption]
+            found[number] = block.caption if nth == 1 else f"{block.caption} ({nth})"
+    return found
+
+
+def _block(number: int, block: ReportPart, labels: Mapping[int, str]) -> str:
     if isinstance(block, Heading):
         return f'<h{block.level} id="part-{number}">{text_of(block.text)}</h{block.level}>'
     if isinstance(block, Columns):
-        return "\n".join(_table(block))
+        return "\n".join(_table(block, labels[number]))
     if isinstance(block, Figure):
         return (
             f'<figure role="img" aria-label="{text_of(block.told)}">{block.svg}</figure>'
@@ -80,11 +96,10 @@ def _block(number: int, block: ReportPart) -> str:
     return f"<p>{_with_breaks(block)}</p>"
 
 
-def _table(table: Columns) -> Iterator[str]:
+def _table(table: Columns, label: str) -> Iterator[str]:
     """A region of its own that takes the keyboard, since a wide table is moved sideways."""
-    caption = text_of(table.caption)
-    yield f'<div class="wide" tabindex="0" role="region" aria-label="{caption}"><table>'
-    yield f"<caption>{caption}</caption>"
+    yield f'<div class="wide" tabindex="0" role="region" aria-label="{text_of(label)}"><table>'
+    yield f"<caption>{text_of(table.caption)}</caption>"
     heads = "".join(f'<th scope="col">{text_of(head)}</th>' for head in table.heads)
     yield f"<thead><tr>{heads}</tr></thead><tbody>"
     for first, *others in table.rows:

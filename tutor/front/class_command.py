@@ -8,7 +8,7 @@ from time import time
 from typing import TYPE_CHECKING
 
 from grammar.records import Refusal
-from tutor.desk.classes import ClassHeld, class_in
+from tutor.desk.classes import ClassHeld, ClassMember, class_in
 from tutor.desk.classes_told import class_report, grid_csv, learner_report
 from tutor.desk.report import ReportPart
 from tutor.desk.report_page import page_of
@@ -35,26 +35,30 @@ def class_lines(options: Options, page: Page) -> tuple[int, Iterable[str]]:
     if len(unread) == len(held.files):
         raise unread[0]
     code = WANTING if unread else 0
+    one = None if options.learner is None else _learner(held, options.learner)
+    members = held.members if one is None else (one,)
     if options.csv:
-        return code, grid_csv(held.members, now)
-    if options.learner is not None:
-        return code, _printed(_of_learner(held, options.learner, now), page)
-    if options.to is not None:
-        folder = folder_for(options.to)
-        parts = class_report(held, now, options.since, for_page=True)
-        save_over(folder / "class.html", page_of("What the class holds", parts))
-        save_over(folder / "class.csv", "".join(grid_csv(held.members, now)))
-        told = f"class.html and class.csv are in {folder}."
-        return code, _printed([told, *_not_read(held)], page)
-    return code, _printed([*class_report(held, now, options.since), *_not_read(held)], page)
+        return code, grid_csv(members, now)
+    for_page = options.to is not None
+    parts = class_report(held, now, options.since, for_page) if one is None else (
+        learner_report(one, now)
+    )
+    if options.to is None:
+        return code, _printed([*parts, *_not_read(held)], page)
+    folder, name = folder_for(options.to), "class" if one is None else "learner"
+    title = "What the class holds" if one is None else f"Where {one.name} stands"
+    save_over(folder / f"{name}.html", page_of(title, parts))
+    save_over(folder / f"{name}.csv", "".join(grid_csv(members, now)))
+    told = f"{name}.html and {name}.csv are in {folder}."
+    return code, _printed([told, *_not_read(held)], page)
 
 
-def _of_learner(held: ClassHeld, name: str, now: float) -> Iterator[ReportPart]:
+def _learner(held: ClassHeld, name: str) -> ClassMember:
     found = next((each for each in held.members if folded(each.name) == folded(name)), None)
     if found is None:
         there = ", ".join(each.name for each in held.members) or "nobody yet"
         raise Refusal(f"There is no {name} in these records.", f"In them: {there}.")
-    return learner_report(found, now)
+    return found
 
 
 def _not_read(held: ClassHeld) -> Iterator[str]:

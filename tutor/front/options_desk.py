@@ -173,7 +173,8 @@ def add_class(add: Adder, shared: ArgumentParser) -> None:
     )
     of_class.add_argument(
         "--to", metavar="FOLDER", default=SUPPRESS,
-        help="where to put one page (class.html) and the table (class.csv)",
+        help="where to put one page (class.html) and the table (class.csv); with --learner "
+        "learner.html and learner.csv",
     )
 
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
-from tutor.circuit.network import Network, Problem
 from tutor.desk.leading.class_predictions import Prediction
 from tutor.teaching.conversation import Conversation
 from tutor.teaching.depicted import Depicted
