@@ -35,7 +35,13 @@ from tutor.teaching.marking.marked import (
 )
 from tutor.teaching.marking.phrases import ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind, ReadSoFar, S
-from tutor.teaching.marking.statements import Said, has_letter_after_number, is_named, said_in
+from tutor.teaching.marking.statements import (
+    Said,
+    has_letter_after_number,
+    is_named,
+    said_in,
+    states_amount,
+)
 from tutor.teaching.marking.unknowns import PREFIX, judge_letters, used_in_working, with_own_letters
 from tutor.teaching.marking.working import WrittenLine, says_units_once
 
@@ -76,14 +82,21 @@ def _read_line(
     done: FoundIn[S, About] = FoundIn(sheet)
     place = _Place()
     for piece in line.pieces:
-        found = by.in_words(done.sheet, piece)
-        if found is None:
-            found, place = _best(by, done.sheet, piece, place)
-        done = FoundIn(found.sheet, (*done.grades, *found.grades), done.why or found.why)
+        words = by.in_words(done.sheet, piece)
+        if words is not None:
+            done = _with(done, words)
+        if words is None or states_amount(piece):
+            found, after = _best(by, done.sheet, piece, place)
+            if words is None or found.is_good:  # words may stand round a value that is none
+                done, place = _with(done, found), after
     grades = done.grades
     if says_units_once(line.text):
         grades = tuple(g._replace(unit="") if g.unit == "missing" else g for g in grades)
     return done.sheet, ReadLine(line, grades, done.why)
+
+
+def _with(done: FoundIn[S, About], found: FoundIn[S, About]) -> FoundIn[S, About]:
+    return FoundIn(found.sheet, (*done.grades, *found.grades), done.why or found.why)
 
 
 def _best(

@@ -42,6 +42,10 @@ _HELD = re.compile(rf"(?<![A-Za-z\d_])C(_?\w*)\s*:\s*({_AMOUNT}(?:\s*(?:,|and)\s
 _SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E"})
 
 
+# A number with a unit, in the words of a line.
+AMOUNT = re.compile(r"\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?[FVCJ](?![A-Za-z])")
+
+
 def _by_units(held: re.Match[str]) -> str:
     amounts = re.findall(_AMOUNT, held[2])
     named = (f"{_SYMBOL_OF_UNIT[each[-1]]}{held[1]} = {each}" for each in amounts)
@@ -178,6 +182,11 @@ def _within_brackets(piece: str) -> str:
     """A piece all of which stands in brackets, without them."""
     whole = re.fullmatch(r"\s*\(([^()]*)\)\s*", piece)
     return whole[1] if whole else piece
+
+
+def states_amount(text: str) -> bool:
+    """Whether a number with a unit stands in it."""
+    return AMOUNT.search(text) is not None
 
 
 def states_a_value(text: str) -> bool:

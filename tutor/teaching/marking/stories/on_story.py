@@ -39,15 +39,17 @@ from tutor.teaching.marking.stories.scheme import OF_WAY, ground_of, name_of, of
 from tutor.teaching.marking.stories.words import (
     as_number,
     is_prose,
+    is_short,
     label_in,
     option_said,
     readable,
     with_levels,
+    words_after,
 )
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
-from tutor.teaching.staged.story import PASSED_ON, Ask, Story, Valued
+from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
 
 GIVEN: Final = -1  # no question asks for a given value
 
@@ -55,6 +57,7 @@ GIVEN: Final = -1  # no question asks for a given value
 _HELD_FIXED: Final = re.compile(
     r"fixed|held|hold|constant|const|kept|keep|stay|conserve|unchanged|change|remain|still"
 )
+_OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
 _EMPTY_AT_FIRST: Final = re.compile(
     r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
 )
@@ -104,7 +107,10 @@ def _lone_points(paper: Paper) -> list[str]:
 
 def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     """What a piece in words says: a choice, or nothing that can be marked."""
-    chosen = _chosen(paper, piece)
+    if "=" in piece:
+        chosen = _chosen(paper, words_after(piece), "energy" if _OF_ENERGY.search(piece) else "")
+    else:
+        chosen = _chosen(paper, piece, "")
     if chosen is not None:
         return FoundIn(paper._replace(said=paper.said | {chosen.quantity}), (chosen,))
     if is_prose(piece):
@@ -114,17 +120,17 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     return None
 
 
-def _chosen(paper: Paper, piece: str) -> Judgement[int] | None:
-    """A piece in words that answers a question for a choice: the next one, or one before it that
-    it answers rightly.
+def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
+    """Words that answer a question for a choice: the next one, or one before it that they answer
+    rightly; ``beside`` a value none but one of that matter.
     """
-    if "=" in piece:
+    if not words or "=" in words:
         return None
     waiting = [
         (at, option) for at, ask in enumerate(paper.asks)
-        if ask.options and at not in paper.said
-        and (option := option_said(ask, piece)) is not None
-        and (option.is_right or _is_plainly_said(ask, piece))
+        if ask.options and at not in paper.said and (not beside or ask.about == beside)
+        and (option := option_said(ask, words, beside)) is not None
+        and (option.is_right or _is_plainly_said(ask, option, words))
     ]
     ahead = [each for each in waiting if each[0] >= paper.frontier]
     behind = [each for each in waiting if each[0] < paper.frontier and each[1].is_right]
@@ -139,14 +145,14 @@ def _chosen(paper: Paper, piece: str) -> Judgement[int] | None:
     return judged._replace(fault="malrule" if option.malrules else None)
 
 
-def _is_plainly_said(ask: Ask, piece: str) -> bool:
+def _is_plainly_said(ask: Ask, option: Option, words: str) -> bool:
     """Whether a wrong answer in words is meant as one: in a longer sentence a word in passing is
     none.
     """
-    if ask.key == "held" and not _HELD_FIXED.search(piece.lower()):
+    if ask.key == "held" and not _HELD_FIXED.search(words.lower()):
         return False
     most = {"shares": 9, "change": 9, "energy": 9, "check": 9, "choice": 5}.get(ask.about, 0)
-    return len(piece.split()) <= most
+    return len(words.split()) <= most or is_short(option, words, most)
 
 
 # Values

@@ -10,14 +10,15 @@ from types import MappingProxyType
 from grammar.lengths import LENGTH_PREFIX
 from tutor.teaching.hearing import plain
 from tutor.teaching.marking.labels import Label, symbol_in
+from tutor.teaching.marking.statements import AMOUNT
 from tutor.teaching.messages import About
 from tutor.teaching.staged.story import Ask, Option
 
 # What a line must speak of besides the answer itself, so that a word in passing chooses nothing.
 TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType({
     "shares": re.compile(
-        r"same|share|fixed|held|hold|constant|kept|keep|stay|conserve|common|unchanged"
-        r"|cannot change|can ?not change|does not change|ratio|exchange|equal"
+        r"same|share|fixed|held|hold|const|kept|keep|stay|conserve|common|unchanged|trapped|stuck"
+        r"|cannot|can ?not|does not|remain|isolated|ratio|exchange|equal"
     ),
     "choice": re.compile(
         r"first|rating|left|joined|parallel|series|fit|root|solution|value|ladder"
@@ -27,6 +28,14 @@ TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType({
     "change": re.compile(r"charge|move|flow"),
     "check": re.compile(r"rating|within|safe|above|possible|impossible|cannot|agree|value|fits"),
 })
+_LETTERS_SAID: Mapping[str, str] = MappingProxyType({"Q": "charge", "V": "voltage", "U": "voltage"})
+_LETTER = re.compile(r"(?<![A-Za-z_\d'’])([QVU])(?![A-Za-z_\d'’])")
+_HIGHER = re.compile(
+    r"\b(?:doubl\w+|twice|tripl\w+|(?:went|goes|gone|is|are)\s+up|increas\w+|gain\w*|ris\w+|grew|grown)\b"
+)
+_LOWER = re.compile(
+    r"\b(?:halv\w+|half|(?:went|goes|gone|is|are)\s+down|decreas\w+|dropp?\w*|fell|fallen|reduc\w+)\b"
+)
 _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
 MOST_WORDS = 5
 _CLAUSES = re.compile(r"[,;:]|\b(?:so|since|because|but|and not|while)\b")
@@ -95,13 +104,31 @@ def is_prose(text: str) -> bool:
     return len(re.findall(r"[A-Za-z]{2,}", text)) > MOST_WORDS
 
 
-def option_said(ask: Ask, text: str) -> Option | None:
-    """The one option of a question that a line in words takes, None for none or several."""
+def words_after(text: str) -> str:
+    """The words after the last value of a statement: went down, in E = 500 µJ, went down."""
+    *before, after = AMOUNT.split(text)
+    return after.strip(" ,;()") if before else ""
+
+
+def _in_words(ask: Ask, text: str) -> str:
+    """With words in the place of letters and of comparisons, where the answers are words."""
+    if ask.about == "shares":
+        return _LETTER.sub(lambda found: _LETTERS_SAID[found[1]], text)
+    if ask.about == "energy":
+        return _LOWER.sub("lower", _HIGHER.sub("higher", text))
+    return text
+
+
+def option_said(ask: Ask, text: str, beside: str = "") -> Option | None:
+    """The one option of a question that a line in words takes, None for none or several;
+    ``beside`` is what else stands there of the same matter.
+    """
+    text = _in_words(ask, text)
     answer = next(
         (o for o in ask.options if any(plain(word) == plain(text) for word in o.words)), None
     )
     topic = TOPICS.get(ask.about)
-    if answer is not None or (topic is not None and not topic.search(plain(text))):
+    if answer is not None or (topic is not None and not topic.search(plain(f"{beside} {text}"))):
         return answer
     for clause in _CLAUSES.split(text):
         said = f" {plain(clause)} "
@@ -109,6 +136,12 @@ def option_said(ask: Ask, text: str) -> Option | None:
         if len(found) == 1:
             return found[0]
     return None
+
+
+def is_short(option: Option, text: str, most: int) -> bool:
+    """Whether a clause of no more words than ``most`` takes an option."""
+    clauses = (clause for clause in _CLAUSES.split(text) if clause and len(clause.split()) <= most)
+    return any(_is_in(f" {plain(c)} ", word) for c in clauses for word in option.words)
 
 
 def _is_in(said: str, word: str) -> bool:
