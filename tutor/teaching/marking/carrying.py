@@ -197,15 +197,28 @@ def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | Non
     return next((value for value in with_it if value is not None), None)
 
 
-def is_whole_for_part(walk: Walk, quantity: Quantity, value: Value | None) -> bool:
-    """Whether a part is given all of what is known to divide: the p.d. of a chain, or a charge."""
+def is_whole_for_part(own: Own, quantity: Quantity, value: Value | None) -> bool:
+    """Whether a part is given all of what divides: the p.d. of a chain, or a charge."""
+    walk = own.walk
     step = _user(walk, quantity.of)
-    known = {canonical(walk, each): value for each, value in walk.known.items()}
-    whole = known.get(Quantity(quantity.symbol))
-    if step is None or step.makes is None or whole is None or value is None:
+    if step is None or step.makes is None or value is None:
         return False
-    is_last = canonical(walk, Quantity(quantity.symbol, step.makes.name)).of is None
-    return is_last and quantity.symbol == JOININGS[step.kind].adds and same(whole, value)
+    whole = own.get(quantity.symbol, step.makes.name) if quantity.symbol in ("Q", "V") else None
+    divides = quantity.symbol == JOININGS[step.kind].adds
+    return divides and whole is not None and same(whole, value)
+
+
+def is_swapped(own: Own, quantity: Quantity, value: Value | None) -> bool:
+    """Whether a part is given what belongs to another, which was given this one's."""
+    step = _user(own.walk, quantity.of)
+    truth = own.walk.truth.get(quantity)
+    if step is None or value is None or truth is None:
+        return False
+    others = (Quantity(quantity.symbol, part.name) for part in step.parts)
+    return any(
+        other != quantity and other in own.stated and own.walk.truth.get(other) == value
+        and same(own.stated[other], truth) for other in others
+    )
 
 
 def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:

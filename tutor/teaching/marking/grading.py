@@ -121,7 +121,7 @@ def grade(
         _formula(fit(subject.gauge, s, lookup, statement.turned), s, lookup)
         for s in statement.sides
     )
-    fits = _rounded_on(fits)
+    fits = _not_in_short(subject, _rounded_on(fits))
     case = _Case(subject, statement, lookup, fits)
     loose = {
         at for at in range(len(fits) - 1)
@@ -165,6 +165,16 @@ def _rounded_on(fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
         return fits
     near = abs(value - before) <= ROUNDING * abs(before)
     return (*fits[:-1], fits[-1]._replace(kind="own")) if near else fits
+
+
+def _not_in_short(subject: Subject[About], fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
+    """The sides with a last value that is right to one figure, but is what a wrong rule gives."""
+    *before, last = fits
+    if last.kind != "one figure" or any(each.value == last.value for each in before):
+        return fits
+    names = subject.recognise(last)[0]
+    is_wrong = names and not set(names) <= SLIPS | {EARLY}
+    return (*before, last._replace(kind="off")) if is_wrong else fits
 
 
 def _formula(found: Fit, side: Expression, lookup: Mapping[str, Measure]) -> Fit:

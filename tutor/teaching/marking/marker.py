@@ -132,10 +132,11 @@ def _read_piece(
 
 def _going_on(sheet: ReadSoFar, said: Said) -> Said:
     """What begins with an equals sign, about what the line before it was about."""
-    if said.names or said.statement is None:
+    before = sheet.going_on
+    if said.names or said.statement is None or before is None or before.statement is None:
         return said
-    names, turned = sheet.going_on
-    return said._replace(names=names, statement=said.statement._replace(turned=turned))
+    statement = said.statement._replace(turned=before.statement.turned)
+    return before._replace(statement=statement, doubt=said.doubt, label=said.label or before.label)
 
 
 def _taken(
@@ -158,7 +159,7 @@ def _taken(
     except Refusal as refusal:
         return done._replace(why=done.why or str(refusal)), place
     assert said.statement is not None
-    sheet = found.sheet._replace(going_on=(said.names, said.statement.turned))
+    sheet = found.sheet._replace(going_on=said)
     why = done.why or found.why or ("" if found.grades else _untold(said, said.statement))
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
 

@@ -10,6 +10,7 @@ from tutor.teaching.judging import close
 from tutor.teaching.marking.carrying import (
     Own,
     canonical,
+    is_swapped,
     is_whole_for_part,
     own_of,
     shared_before,
@@ -102,7 +103,10 @@ def _again(
     )
     if here and _is_worked(said.statement) and script.shown.intersection(names):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
-    if is_whole_for_part(script.walk, each.quantity, each.value):
+    own = script.own
+    if is_whole_for_part(own, each.quantity, each.value):
+        return wrong
+    if is_swapped(own, each.quantity, each.value):
         return wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
     value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)

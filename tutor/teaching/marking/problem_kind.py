@@ -23,8 +23,8 @@ class ReadSoFar(Protocol):
 
     ``stated`` holds every value the learner has stated, ``wrong`` what was not right the last time
     it was stated, ``doubtful`` that of which only a wrong guess stands; ``aliases`` are names the
-    learner gave. ``hint`` are capacitors named in the words before. ``going_on`` is what a line
-    that begins with an equals sign goes on with: the names, and whether one over them is meant.
+    learner gave. ``hint`` are capacitors named in the words before. ``going_on`` is the
+    statement that a line which begins with an equals sign goes on with.
     """
 
     @property
@@ -38,7 +38,7 @@ class ReadSoFar(Protocol):
     @property
     def hint(self) -> tuple[str, ...]: ...  # noqa: D102
     @property
-    def going_on(self) -> tuple[tuple[str, ...], bool]: ...  # noqa: D102
+    def going_on(self) -> Said | None: ...  # noqa: D102
     def _replace(self, *args: Any, **named: Any) -> Self: ...
 
 

@@ -13,7 +13,7 @@ from tutor.teaching.marking.carrying import Own, canonical, letters_of, own_of
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import label_of
 from tutor.teaching.marking.routes import Group, names_met
-from tutor.teaching.marking.statements import Reader
+from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
 
@@ -35,7 +35,7 @@ class Script(NamedTuple):
     doubtful: frozenset[Quantity] = frozenset()
     broken: tuple[tuple[str, Group], ...] = ()
     shown: frozenset[str] = frozenset()
-    going_on: tuple[tuple[str, ...], bool] = ((), False)
+    going_on: Said | None = None
 
     @property
     def own(self) -> Own:

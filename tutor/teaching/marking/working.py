@@ -29,8 +29,12 @@ _UNIT_FOR_ALL = re.compile(
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")
 _NAMED_IN_BRACKETS = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{2,4})\s*\)(?=\s*=)")
+_IN_BRACKETS = re.compile(r"\([^()]*\)")
 _SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
 _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
+# What goes on with the value before it: "then + 30 = 33.75 µF".
+_GOES_ON = re.compile(r"^\s*(?:(?:then|and|now|next)\s+)?([+×*÷/])\s*(?=[\d(].*(?:=|≈))")
+_VALUE_LAST = re.compile(r"=\s*(\d[\d.,]*(?:e-?\d+)?)\s*[pnuµμmk]?[FVCJ]?\s*$")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
@@ -49,10 +53,18 @@ class WrittenLine(NamedTuple):
 
 def written_lines(text: str) -> tuple[WrittenLine, ...]:
     """Every line of a script, blank ones too."""
-    return tuple(
-        WrittenLine(line.number, line.text, line.crossed_out, _pieces(line.plain), line.part_of)
-        for line in lines_as_written(text)
-    )
+    found: list[WrittenLine] = []
+    last = ""
+    for line in lines_as_written(text):
+        pieces: list[str] = []
+        for piece in _pieces(line.plain):
+            pieces.append(_GOES_ON.sub(rf"{last} \1 ", piece) if last else piece)
+            value = _VALUE_LAST.search(pieces[-1])
+            last = value[1] if value else ""
+        found.append(WrittenLine(
+            line.number, line.text, line.crossed_out, tuple(pieces), line.part_of
+        ))
+    return tuple(found)
 
 
 def says_units_once(text: str) -> bool:
@@ -61,6 +73,7 @@ def says_units_once(text: str) -> bool:
 
 
 def _pieces(plain: str) -> tuple[str, ...]:
+    plain = _IN_BRACKETS.sub(lambda found: found[0].replace(";", ","), plain)
     plain = _UNIT_IN_BRACKETS.sub(r" \1", _SHORT_AND.sub(" and ", plain))
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain

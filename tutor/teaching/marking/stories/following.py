@@ -59,8 +59,10 @@ def _link(story: Story, at: int, key: str, value: Valued) -> Link:
         place for place, ask in enumerate(story.asks)
         if place != at and ask.dimension == value[1] and ask.right == value[0]
     ]
+    exact = [place for place in fitting if story.asks[place].name == name]
     for of_name in (True, False):
-        places = [p for p in fitting if not of_name or is_called(story.asks[p], name)]
+        called = exact or [place for place in fitting if is_called(story.asks[place], name)]
+        places = called if of_name else fitting
         if not of_name and value[1] not in ("voltage", "energy"):
             places = []
         if before := [place for place in places if place < at]:

@@ -141,8 +141,26 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
     told = of_choice(option, paper.asks[at])
     if option.is_right:
         return Judgement(at, "right", method=True, told=told)
+    if paper.off() and _follows(paper, at, option):
+        told = "This follows from your own values, so it is not marked down again."
+        return Judgement(at, "carried", method=True, told=told)
     judged = Judgement(at, "wrong", malrules=option.malrules, told=told)
     return judged._replace(fault="malrule" if option.malrules else None)
+
+
+def _follows(paper: Paper, at: int, option: Option) -> bool:
+    """Whether a comparison of the energies before and after is that of the learner's own values."""
+    if paper.asks[at].key != "energy change":
+        return False
+    energies = [place for place in paper.own if paper.asks[place].dimension == "energy"]
+    before = next((place for place in reversed(energies) if place < at), None)
+    after = next((place for place in energies if place > at), None)
+    if before is None or after is None:
+        return False
+    one, other = paper.own[before], paper.own[after]
+    if in_letters(one) or in_letters(other):
+        return False
+    return ("lower" if other < one else "higher" if other > one else "same") in option.words
 
 
 def _is_plainly_said(ask: Ask, option: Option, words: str) -> bool:

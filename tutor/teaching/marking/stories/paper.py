@@ -14,6 +14,7 @@ from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.fitting import Fit, Gauge
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.marking.recognising import of_shift
+from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import Balances, right_balances
 from tutor.teaching.marking.stories.following import (
     Link,
@@ -58,7 +59,7 @@ class Paper(NamedTuple):
     said: frozenset[int] = frozenset()
     reversed: Mapping[int, bool] = MappingProxyType({})
     negative: frozenset[int] = frozenset()
-    going_on: tuple[tuple[str, ...], bool] = ((), False)
+    going_on: Said | None = None
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
 
@@ -111,7 +112,9 @@ class Paper(NamedTuple):
     def _linked(self, link: Link) -> Value:
         if link.at is None:
             return self.misread.get(link.name, link.value[0])
-        return self.own.get(link.at, link.value[0])
+        value = self.own.get(link.at, link.value[0])
+        is_less = link.at in self.negative and link.value[1] == "energy"
+        return -value if is_less else value
 
     def ways(self, at: int) -> list[Value]:
         """What the learner's own values lead to by each right way."""

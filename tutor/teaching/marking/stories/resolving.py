@@ -56,7 +56,8 @@ def resolve(paper: Paper, said: Said) -> Iterator[Target]:
     kind = DIMENSION[label.symbol] if label and label.symbol else None
     for name in label.names if label else ():
         called = _by_label(kind, name)
-        places = [at for at in _values(paper) if is_called(paper.asks[at], called)]
+        exact = [at for at in _values(paper) if paper.asks[at].name == called]
+        places = exact or [at for at in _values(paper) if is_called(paper.asks[at], called)]
         if places:
             yield _among(paper, places, said.statement)
             return
@@ -64,9 +65,9 @@ def resolve(paper: Paper, said: Said) -> Iterator[Target]:
 
 
 def _by_label(kind: Dimension | None, name: str) -> str:
-    """The name of a quantity of a capacitor: Q1 for the charge on C1, E_lost for energy lost."""
-    if name == "lost":
-        return "E_lost"
+    """The name of a quantity of a capacitor: Q1 for the charge on C1; E_lost is one itself."""
+    if not name.startswith("C"):
+        return name
     letter = {"charge": "Q", "voltage": "V", "energy": "E"}.get(kind or "capacitance", "")
     return f"{letter}{name[1:]}" if letter else name
 
@@ -83,6 +84,12 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     given = given_named(paper, name)
     if places:
         found = _among(paper, places, statement)
+        further = [
+            at for at in _open(paper) if (paper.asks[at].name or "").startswith(f"{name}_")
+            and _rank(paper, at, statement) <= BY_VALUE
+        ]
+        if further and found.at is not None and _rank(paper, found.at, statement) > BY_VALUE:
+            return Target(further[0])  # W for the work on a filling, after that of the supply
         if not given or (found.at is not None and _is_meant(paper, found.at, statement)):
             return found
         reread = next((link for link in given if _is_given(paper, link, statement)), None)
@@ -91,6 +98,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     if given:
         return _given_or_after(paper, given, statement)
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
+    of_kind.sort(key=lambda at: (paper.asks[at].name or "")[:1] != name[:1])
     of_kind = _open(paper) if name.startswith(PREFIX) else of_kind
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
     digits = sum(letter.isdigit() for letter in name)
@@ -104,16 +112,22 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
         ranked = [at for at in again if _rank(paper, at, statement) <= BY_VALUE]
     if not ranked and not alias and len(name) == 1 and kind in ("charge", "voltage"):
         ranked = [at for at in _only_one(paper, kind) if _is_recognised(paper, at, statement, True)]
+    if not ranked and not alias and name == "C":
+        ranked = _only_one(paper, "capacitance")
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return Target(alias)
     return Target(ranked[0], new=name) if ranked else Target(new=name)
 
 
 def _only_one(paper: Paper, kind: Dimension) -> list[int]:
-    """The one quantity of a kind that a problem has: Q is the charge of both in a chain."""
+    """The one quantity of a kind that a problem has: Q is the charge of both in a chain, C the
+    capacitance after a change.
+    """
     links = (link for ways in paper.paths for path in ways for link in path.links.values())
     places = {at for at in _values(paper) if paper.asks[at].dimension == kind}
-    other = any(link.at is None and link.value[1] == kind for link in links)
+    other = kind != "capacitance" and any(
+        link.at is None and link.value[1] == kind for link in links
+    )
     return list(places) if len(places) == 1 and not other else []
 
 

@@ -50,6 +50,10 @@ _RATING = re.compile(r"\brating of C\w+")
 _IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
 _ENERGY_LOST = re.compile(r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))")
 _LOST = re.compile(r"\blost\b|\bloss\b|\bheat\b|\bwarmed\b")
+_BY_SUPPLY = re.compile(r"\b(?:supply|supplied|battery|cell|source)\b")
+_ON_FILLING = re.compile(
+    r"\b(?:slab|filling|dielectric|field)\b|\b(?:on|by)\s+the\s+(?:plates|material)\b|\bpull\w*\b"
+)
 _LENGTH = re.compile(r"(\d[\d.]*(?:e-?\d+)?)\s*([pnuµμmc]?)m(?:(\^2|2|²))?(?![A-Za-z\d])")
 _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0", "ᵣ": "r"})
 
@@ -57,11 +61,13 @@ _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0
 def label_in(text: str) -> Label | None:
     """The kind of quantity and the capacitors that words name; None where they name nothing."""
     symbol = symbol_in(text)
-    names = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
+    names: tuple[str, ...] = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
     if len(names) > 1 and symbol != "V":  # a charge or an energy of several is none of one
         names = ()
-    if symbol == "E" and _LOST.search(text):
-        names = ("lost",)
+    if symbol == "E" or _ON_FILLING.search(text):
+        for said, name in ((_LOST, "E_lost"), (_ON_FILLING, "W_filling"), (_BY_SUPPLY, "W")):
+            if said.search(text):
+                return Label("E", (name,), False, None)
     return Label(symbol, names, False, None) if symbol or names else None
 
 
