@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
+from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
@@ -29,6 +30,13 @@ _KINDS: Mapping[str, Literal["parallel", "series"]] = MappingProxyType({
     "parallel": "parallel", "block": "parallel", "beside": "parallel", "branch": "parallel",
     "series": "series", "chain": "series",
 })
+_GROUPS = frozenset((
+    "pair", "two", "block", "group", "set", "combination", "combo", "section", "bit", "part",
+    "branch", "bank", "parallel", "chain",
+))
+_ROW_OF_VALUES = re.compile(
+    r"(?<![\w.])\d+(?:\.\d+)?(?:\s*(?:,|and|&|with|\|\||∥)\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
+)
 _GRAMMAR_WORDS = frozenset((
     "plus", "minus", "times", "over", "squared", "cubed", "e", "x", "and", "divided", "by", "is",
     "are", "equals", "gives",
@@ -54,26 +62,50 @@ _OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECAS
 
 
 class Label(NamedTuple):
-    """``symbol`` of the quantity if one is said, the capacitors named, ``kind`` a group's."""
+    """``symbol`` of the quantity if one is said, the capacitors named, ``kind`` a group's;
+    ``group``: it speaks of capacitors combined, as a pair.
+    """
 
     symbol: Symbol | None
     names: tuple[str, ...]
     whole: bool
     kind: Literal["parallel", "series"] | None
+    group: bool = False
 
 
-def label_of(text: str, network: Network, power: int) -> Label | None:
-    """What words say they are about; None where they name nothing."""
+def label_of(
+    text: str, network: Network, power: int, values: Mapping[str, Fraction]
+) -> Label | None:
+    """What words say they are about; None where they name nothing. ``values`` are those of the
+    capacitors that are left, by name, as plain numbers.
+    """
     flat = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", text)
     words = re.findall(r"[a-z]+", flat.lower())
     symbol = symbol_in(flat)
     kinds = [_KINDS[word] for word in words if word in _KINDS]
     chosen = capacitors_in(flat, network, power) if _POINTS_OUT.search(flat) else None
     names = chosen.names if chosen and len(words) < 40 else ()
+    names = names or _valued(flat, values)
+    group = not names and bool(set(words) & _GROUPS)
     whole = not names and bool(set(words) & _WHOLE)
-    if not (symbol or kinds or names or whole):
+    if not (symbol or kinds or names or whole or group):
         return None
-    return Label(symbol, names, whole, kinds[0] if kinds else None)
+    return Label(symbol, names, whole, kinds[0] if kinds else None, group)
+
+
+def _valued(text: str, values: Mapping[str, Fraction]) -> tuple[str, ...]:
+    """The capacitors that a row of plain numbers names by their values: 6 and 3; none where a
+    number is the value of none.
+    """
+    row = _ROW_OF_VALUES.search(text)
+    found: list[str] = []
+    for number in re.findall(r"\d+(?:\.\d+)?", row[0]) if row else ():
+        of_value = (n for n, v in values.items() if v == Fraction(number) and n not in found)
+        name = next(of_value, None)
+        if name is None:
+            return ()
+        found.append(name)
+    return tuple(found)
 
 
 def says_of_each(text: str) -> bool:

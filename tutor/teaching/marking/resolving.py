@@ -16,6 +16,7 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import Statement, grade, holds
+from tutor.teaching.marking.labels import Label
 from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.routes import (
     Group,
@@ -173,12 +174,31 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
             return script, [target] if target else []
     if symbol is not None and label.names and symbol != "C":
         return script, [Target(canonical(walk, Quantity(symbol, n))) for n in label.names]
+    if symbol in ("Q", "V") and label.group and (target := _of_made(script, label, symbol, said)):
+        return script, [target]
     if symbol is not None and label.whole:
         script, target = _loosely(script, Quantity(symbol), said)
         return script, [target] if target else []
     wanted = symbol or ("C" if label.kind and not label.names else None)
     script, target = _unnamed(script, said, wanted)
     return (script, [target]) if target else None
+
+
+def _of_made(
+    script: Script, label: Label, symbol: Symbol, said: Said
+) -> Target | None:
+    """The charge or p.d. of capacitors combined: of those that it fits, or of the only ones."""
+    assert said.statement is not None
+    walk = script.walk
+    made = [
+        quantity for step in walk.plan if step.makes and label.kind in (None, step.kind)
+        and (quantity := Quantity(symbol, step.makes.name)) in walk.truth
+        and canonical(walk, quantity).of is not None
+    ]
+    own = script.own
+    fitting = [q for q in made if _rank(script, own, q, said.statement) <= BY_VALUE]
+    chosen = fitting or (made if len(made) == 1 else [])
+    return Target(chosen[0]) if chosen else None
 
 
 def _symbol_of(script: Script, said: Said) -> Symbol | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -47,9 +48,13 @@ def reader_of(script: Script) -> Reader:
     """What means something to this learner by now."""
     walk = script.walk
     network, power = walk.problem.network, walk.problem.powers["capacitance"]
+    values = {
+        c.name: Fraction(value) / Fraction(10) ** power for c in walk.network.capacitors
+        if isinstance(value := script.own.get("C", c.name), Fraction)
+    }
     return Reader(
         frozenset((*names_met(walk), *script.aliases)), letters_of(walk),
-        lambda text: label_of(text, network, power),
+        lambda text: label_of(text, network, power, values),
     )
 
 

@@ -240,19 +240,22 @@ def _with_last_unit(column: list[_Part]) -> list[_Part]:
 def _alone(piece: str, segment: list[Token], read: Read, counts: bool) -> list[Spans]:
     """Values without an equals sign: "charge 162 uC each", "48 uC and 132 uC", "C1 200 uC"."""
     found: list[Spans] = []
+    of_kind = ""
     for tokens in _parted(segment, "comma"):
         sides: list[Expression] = []
         counted = counts and len(tokens) <= MOST_COUNTED and (
             sum(token.kind == "value" for token in tokens) == 1
         )
         start, end = (tokens[0].start, tokens[-1].end) if tokens else (0, 0)
+        said = _KIND_SAID.match(piece[start:end])
+        of_kind = said[0] if said else of_kind
         rest = tokens
         first, last = -1, start
         while rest:
             part = _part(piece, rest, read, at_end=False)
             if part.side is None:
                 break
-            is_number = isinstance(part.side, Num) and (counted or _says_kind(piece[start:end]))
+            is_number = isinstance(part.side, Num) and (counted or bool(of_kind))
             if isinstance(part.side, Name) or is_number or says_a_value(part.side):
                 if not isinstance(part.side, Name) and first < 0:
                     first = part.tokens[part.first].start
@@ -262,15 +265,12 @@ def _alone(piece: str, segment: list[Token], read: Read, counts: bool) -> list[S
         names = [side for side in sides if isinstance(side, Name)][:1]
         values = [side for side in sides if not isinstance(side, Name)]
         before, after = piece[start : max(first, start)], piece[last:end]
+        before = before if said or not of_kind else f"{of_kind}{before}"
         if len(values) == 1:
             found.append(Spans((*names, *values), before, after, False))
         elif not names:
             found += [Spans((value,), before, after, False) for value in values]
     return found
-
-
-def _says_kind(text: str) -> bool:
-    return _KIND_SAID.match(text) is not None
 
 
 def says_a_value(side: Expression) -> bool:

@@ -38,7 +38,15 @@ _NAMED_BEFORE = re.compile(
 )
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
-_HELD = re.compile(rf"(?<![A-Za-z\d_])C(_?\w*)\s*:\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)")
+_SEVERAL = r"C_?\w*(?:\s*(?:,|and|&|/)\s*C_?\w*)*"
+_HELD = re.compile(
+    rf"(?<![A-Za-z\d_])({_SEVERAL})\s*:\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)"
+)
+# Capacitors told by their values before what they come to: 6 and 3 in series = 2.
+_VALUES_BEFORE = re.compile(
+    r"\s*((?:the\s+)?\d[\d.]*(?:\s*(?:,|and|&|with|\|\||∥)\s*(?:the\s+)?\d[\d.]*)+"
+    r"(?:\s+(?!and\b|is\b|are\b)[a-z]+){0,4})\s*(?:=|:|\b(?:gives?|makes?|is|are)\b)\s*(?=[-\d(½.])(.+)$"
+)
 _SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E"})
 
 
@@ -48,8 +56,11 @@ AMOUNT = re.compile(r"\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?[FVCJ](?![A-Za-z])")
 
 def _by_units(held: re.Match[str]) -> str:
     amounts = re.findall(_AMOUNT, held[2])
-    named = (f"{_SYMBOL_OF_UNIT[each[-1]]}{held[1]} = {each}" for each in amounts)
-    return "; ".join(named)
+    names = re.findall(r"C(_?\w*)", held[1])
+    said = ((_SYMBOL_OF_UNIT[each[-1]], each) for each in amounts)
+    return "; ".join(
+        f"{' = '.join(f'{symbol}{name}' for name in names)} = {each}" for symbol, each in said
+    )
 
 
 class Reader(NamedTuple):
@@ -87,7 +98,7 @@ def is_named(said: Said) -> bool:
     """Whether a name, or words that point at one thing, say what a statement is about."""
     label = said.label
     return bool(said.names) or (
-        said.pointed and label is not None and bool(label.names or label.whole)
+        said.pointed and label is not None and bool(label.names or label.whole or label.group)
     )
 
 
@@ -110,6 +121,13 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
             each._replace(label=_both(label, each.label), pointed=each.pointed or label is not None)
             for each in _said_in(reader, rest)
         ]
+    if (told := _VALUES_BEFORE.match(piece)) is not None:
+        label = reader.label(told[1])
+        if label is not None and len(label.names) > 1:
+            return [
+                each._replace(label=_both(label, each.label), pointed=True)
+                for each in _said_in(reader, told[2])
+            ]
     if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
         piece = _FACTOR_AFTER.sub(r"\1 * ", piece)
     piece = _HELD.sub(_by_units, _within_brackets(piece))
@@ -163,7 +181,10 @@ def _amid_words(
         ahead = reader.label(each.before)
         claim = Claim(None, each.sides, turned_name(each.sides[0]))
         one = _said(claim, ahead or reader.label(each.after) or label)
-        doubt = "" if each.whole else "Part of this line cannot be read."
+        counted = reader.counts and one.label is not None and bool(one.label.names)
+        alone = len(each.sides) == 1 and isinstance(each.sides[0], Num)
+        is_clear = each.whole or (counted and alone and not states_amount(body))
+        doubt = "" if is_clear else "Part of this line cannot be read."
         found.append(one._replace(pointed=ahead is not None, doubt=doubt))
     return found
 
@@ -174,7 +195,7 @@ def _both(one: Label | None, other: Label | None) -> Label | None:
         return one or other
     return Label(
         other.symbol or one.symbol, other.names or one.names, one.whole or other.whole,
-        other.kind or one.kind,
+        other.kind or one.kind, one.group or other.group,
     )
 
 

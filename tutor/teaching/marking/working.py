@@ -29,6 +29,7 @@ _UNIT_FOR_ALL = re.compile(
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")
 _NAMED_IN_BRACKETS = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{2,4})\s*\)(?=\s*=)")
+_ACROSS = re.compile(r"(\bvolts?|\bvoltage|\bp\.?d\.?|V)\s+over\s+(?=the\b|C_?\d|\d)")
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
 _SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
 _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
@@ -73,6 +74,7 @@ def says_units_once(text: str) -> bool:
 
 
 def _pieces(plain: str) -> tuple[str, ...]:
+    plain = _ACROSS.sub(r"\1 across ", plain)
     plain = _IN_BRACKETS.sub(lambda found: found[0].replace(";", ","), plain)
     plain = _UNIT_IN_BRACKETS.sub(r" \1", _SHORT_AND.sub(" and ", plain))
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)

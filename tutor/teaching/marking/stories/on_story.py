@@ -34,7 +34,13 @@ from tutor.teaching.marking.stories.paper import (
     worth,
 )
 from tutor.teaching.marking.stories.remarks import Context, of_choice, on_judgement
-from tutor.teaching.marking.stories.resolving import Target, judged_given, lookup, resolve
+from tutor.teaching.marking.stories.resolving import (
+    Target,
+    judged_given,
+    lookup,
+    resolve,
+    says_count,
+)
 from tutor.teaching.marking.stories.scheme import OF_WAY, ground_of, name_of, offers, scheme_text
 from tutor.teaching.marking.stories.words import (
     as_number,
@@ -197,7 +203,7 @@ def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, 
     return paper, [
         Meaning(None, partial(_noted, target, statement), True) if target.at is None else Meaning(
             target.at, partial(_judged, target, statement),
-            is_counted(paper, target.at, statement), target.guessed,
+            is_counted(paper, target.at, statement) or says_count(said), target.guessed,
         )
         for target in resolve(paper, said)
     ]

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Name, parts_of
+from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.teaching.judging import judge
@@ -26,6 +26,7 @@ from tutor.teaching.marking.stories.paper import (
 from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import DIMENSION
 
+COUNTS: Final = frozenset({"n", "m", "N"})
 NO_FIT: Final = 9
 BY_VALUE: Final = 3
 _KINDS: Mapping[str, Dimension] = MappingProxyType({
@@ -58,10 +59,23 @@ def resolve(paper: Paper, said: Said) -> Iterator[Target]:
         called = _by_label(kind, name)
         exact = [at for at in _values(paper) if paper.asks[at].name == called]
         places = exact or [at for at in _values(paper) if is_called(paper.asks[at], called)]
-        if places:
+        if places and (name in COUNTS) <= _is_count(said.statement):
             yield _among(paper, places, said.statement)
             return
     yield from _unnamed(paper, said.statement, kind or _kind_of(paper, said.statement))
+
+
+def _is_count(statement: Statement) -> bool:
+    """Whether a statement is one whole number."""
+    side = statement.sides[-1]
+    whole = isinstance(side, Num) and side.unit is None and side.value.denominator == 1
+    return whole and len(statement.sides) == 1
+
+
+def says_count(said: Said) -> bool:
+    """Whether words beside a whole number say what it counts."""
+    named = said.label is not None and bool(set(said.label.names) & COUNTS)
+    return named and said.statement is not None and _is_count(said.statement)
 
 
 def _by_label(kind: Dimension | None, name: str) -> str:

@@ -50,6 +50,11 @@ _RATING = re.compile(r"\brating of C\w+")
 _IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
 _ENERGY_LOST = re.compile(r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))")
 _LOST = re.compile(r"\blost\b|\bloss\b|\bheat\b|\bwarmed\b")
+_COUNTS = (
+    ("m", re.compile(r"\b(?:strings|rows|branches|chains|in\s+parallel|sets|groups|lots)\b")),
+    ("n", re.compile(r"\bin\s+(?:(?:a|each|one|every)\s+(?:row|string|chain|branch)|series)\b")),
+    ("N", re.compile(r"\b(?:capacitors|caps|in\s+(?:all|total)|altogether|needed|total)\b")),
+)
 _BY_SUPPLY = re.compile(r"\b(?:supply|supplied|battery|cell|source)\b")
 _ON_FILLING = re.compile(
     r"\b(?:slab|filling|dielectric|field)\b|\b(?:on|by)\s+the\s+(?:plates|material)\b|\bpull\w*\b"
@@ -68,7 +73,14 @@ def label_in(text: str) -> Label | None:
         for said, name in ((_LOST, "E_lost"), (_ON_FILLING, "W_filling"), (_BY_SUPPLY, "W")):
             if said.search(text):
                 return Label("E", (name,), False, None)
+    if not symbol and not names and (count := counted_in(text)) is not None:
+        names = (count,)
     return Label(symbol, names, False, None) if symbol or names else None
+
+
+def counted_in(text: str) -> str | None:
+    """The count that words after a whole number speak of: n in a chain, m chains, N in all."""
+    return next((name for name, said in _COUNTS if said.search(text)), None)
 
 
 def readable(text: str, metric: bool) -> str:
