@@ -51,6 +51,7 @@ _POWER_OF_TEN = re.compile(
     r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.]))"
 )
 _PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
+_BY_FRACTION = re.compile(r"÷\s*(\d+/\d+)(?![\d./])")
 _POWERS: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6})
 _TEX = re.compile(r"\\[a-zA-Z]|\$|[_^]\{")
 _TEX_SIGNS = (
@@ -117,6 +118,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _TICK.sub("", boxed[1] if boxed else kept)
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
+    kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
     kept = _PREFIX_ALONE.sub(_as_power, kept)
     if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
+from math import log10
 from typing import Final, Generic, Literal, NamedTuple, TypeAlias, TypeVar
 
 from grammar.answers import Measure, evaluate
@@ -31,6 +32,7 @@ GOOD = ("true", "own", "one figure")
 About = TypeVar("About")
 MOST_NUMBERS_TRIED = 6
 ROUNDING: Final = Fraction(1, 100)
+FIGURES_AGREE: Final = 0.01  # of a power of ten: 2 %
 
 
 class Statement(NamedTuple):
@@ -261,7 +263,8 @@ def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: b
     recognised = bool(each.malrules) and each.fault in ("malrule", "power-of-ten")
     if named:
         return is_sure or recognised or (united and each.fault != "unit")
-    if each.fault == "unit" or each.ends_right:
+    is_formula = not any(number for side in statement.sides for number in numbers_in(side))
+    if each.fault == "unit" or each.ends_right or is_formula:
         return False
     in_numbers = not any(isinstance(p, Name) for s in statement.sides for p in parts_of(s))
     if len(statement.sides) > 1 and in_numbers and holds(statement):
@@ -322,9 +325,17 @@ def holds(statement: Statement) -> bool:
         return True
     first, last = worths[0], worths[-1]
     if first.dims != last.dims or first.bare != last.bare:
-        return True
+        return first.dims != PURE or _agree(first, last)
     within = last.half if last.one_number and last.half else Fraction(0)
     return all(abs(w.value - first.value) <= within for w in worths)
+
+
+def _agree(number: Measure, amount: Measure) -> bool:
+    """Whether an amount with a unit has the figures of a plain number, in whatever unit."""
+    if in_letters(number.value) or in_letters(amount.value) or not number.value * amount.value:
+        return True
+    shift = log10(abs(Fraction(amount.value) / Fraction(number.value)))
+    return abs(shift - round(shift)) < FIGURES_AGREE
 
 
 def _leftmost(side: Expression) -> Expression:

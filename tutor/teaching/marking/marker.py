@@ -159,9 +159,17 @@ def _taken(
     except Refusal as refusal:
         return done._replace(why=done.why or str(refusal)), place
     assert said.statement is not None
-    sheet = found.sheet._replace(going_on=said)
+    sheet = found.sheet._replace(going_on=_as_named(by, found, said))
     why = done.why or found.why or ("" if found.grades else _untold(said, said.statement))
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
+
+
+def _as_named(by: ProblemKind[S, About], found: FoundIn[S, About], said: Said) -> Said:
+    """A statement under the name of what it turned out to be about, where it has none."""
+    if said.names or said.label is not None or not found.grades:
+        return said
+    name = by.called(found.sheet, found.grades[-1].quantity)[1]
+    return said._replace(names=(name,)) if name in by.names(found.sheet) else said
 
 
 def _untold(said: Said, statement: Statement) -> str:
@@ -279,9 +287,12 @@ def _of_each(
     last = found.grades[-1]
     if last.verdict == "wrong" or not last.is_final:
         return found
-    for meaning in by.alike(found.sheet, said, last):
-        tried, each, _ = meaning.judge(found.sheet, found.sheet)
-        if each is not None and each.verdict != "wrong" and each.value is not None:
+    before = found.sheet
+    for meaning in by.alike(before, said, last):
+        tried, each, _ = meaning.judge(found.sheet, before)
+        if each is not None and (each.verdict != "wrong" or meaning.named) and (
+            each.value is not None
+        ):
             found = FoundIn(by.settled(_kept(tried, each)), (*found.grades, each), found.why)
     return found
 

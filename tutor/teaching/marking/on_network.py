@@ -104,7 +104,9 @@ def _meaning(target: Target, said: Said) -> Meaning[Script, Quantity]:
 def _alike(
     script: Script, said: Said, last: Grade
 ) -> Iterator[Meaning[Script, Quantity]]:
-    """The charge or the p.d. of every other capacitor, or of those that are named."""
+    """The charge or the p.d. of every other capacitor, or of those that are named; it is known
+    that all are meant where they are named or all are combined at once.
+    """
     if last.quantity.symbol not in ("Q", "V"):
         return
     named = said.label.names if said.label else ()
@@ -113,7 +115,8 @@ def _alike(
         is_meant = not named or capacitor.name in named
         is_new = quantity not in script.stated and quantity in script.walk.truth
         if is_meant and is_new and quantity != last.quantity:
-            yield _meaning(Target(quantity), said)
+            is_sure = bool(named) or len(script.walk.plan) == 1
+            yield _meaning(Target(quantity), said)._replace(named=is_sure)
 
 
 def _truth(script: Script) -> Mapping[Quantity, Valued]:

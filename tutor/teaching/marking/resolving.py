@@ -247,7 +247,8 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
     rank = _rank(script, own, whole, said.statement)
     fitting = _by_value(script, own, said.statement, whole.symbol) if rank else None
     best = _rank(script, own, fitting, said.statement) if fitting else NO_FIT
-    if rank <= min(best, BY_VALUE):
+    is_new = whole not in script.stated and rank in (0, 2)
+    if is_new or rank <= min(best, BY_VALUE):
         return script, Target(whole)
     if fitting is not None:
         return _reached(script, fitting), Target(fitting)

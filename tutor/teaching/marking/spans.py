@@ -34,7 +34,11 @@ _TOKEN = re.compile(
 _STATING = re.compile(
     r"\s*(?:about|then|now|also|still|only|just|the\s+same|:)?\s*[-+]?[(\d.½⅓⅔¼¾CQVUEW]"
 )
-_KIND_SAID = re.compile(r"\s*(?:p\.?d|volt|charge|energ|capacitance)[\w.']*\s*:", re.IGNORECASE)
+_KIND_SAID = re.compile(
+    r"\s*(?:in\s+|the\s+)?(?:p\.?d|volt|charge|energ|capacitance|parallel|series|pair|block|total"
+    r"|overall|equivalent|whole|combined)[\w.']*(?:\s+[a-z]+){0,2}\s*:",
+    re.IGNORECASE,
+)
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")
 
 

@@ -110,7 +110,8 @@ def said_in(reader: Reader, piece: str) -> list[Said]:
 
 def has_letter_after_number(piece: str) -> bool:
     """Whether C or V stands after a number or a bracket in an equation, as in 10 C + C² = 24."""
-    return "=" in piece and _LETTER_AFTER.search(piece) is not None
+    before = piece.partition("=")[0]
+    return before != piece and bool(re.search(r"\d", before)) and bool(_LETTER_AFTER.search(piece))
 
 
 def _said_in(reader: Reader, piece: str) -> list[Said]:

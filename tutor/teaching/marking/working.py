@@ -13,6 +13,7 @@ from grammar.handwriting import lines_as_written
 
 _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
+    r"|(?<=[a-z]{3}):(?=\s*\d+\s+[a-z]{3,}\s*$)"
     r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
 )
 _LINKS = re.compile(

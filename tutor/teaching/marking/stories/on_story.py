@@ -17,6 +17,7 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
+from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import Judgement, Statement, grade
 from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
@@ -57,6 +58,8 @@ from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
 
+MOST_FACTOR: Final = 2  # ½ and 2 may stand in a formula
+RATING: Final = "rating"  # each capacitor has one
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -188,13 +191,22 @@ def _equation(paper: Paper, said: Said) -> FoundIn[Paper, int] | None:
     equation = equation_in(paper, said.names, said.statement.sides)
     if equation is None or said.statement.turned:
         return None
+    before = paper
     paper, found = judge_equation(paper, equation)
+    is_formula = not letters_in(paper.story) and _is_formula(said.statement)
+    if is_formula and any(g.verdict == "wrong" and not g.malrules for g in found):
+        return FoundIn(before, (), "Put the values in: names alone may stand for before or after.")
     wrong = paper.wrong
     for each in found:
         one = {each.quantity}
         wrong = wrong - one if each.verdict == "right" or each.fault == "unit" else wrong | one
     why = "" if found else "No value follows from this yet."
     return FoundIn(paper._replace(wrong=wrong), tuple(found), why)
+
+
+def _is_formula(statement: Statement) -> bool:
+    """Whether it is of names alone, with no value in it."""
+    return not any(number.value > MOST_FACTOR for s in statement.sides for number in numbers_in(s))
 
 
 def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, int]]]:
@@ -226,6 +238,8 @@ def _noted(
         return JudgedFor(
             paper, Judgement(GIVEN, "right", method=True, given=True, told=told)
         )
+    if link.name == RATING:  # of another capacitor, perhaps
+        return JudgedFor(paper, None)
     value, dimension = link.value
     power = paper.story.powers[dimension] if dimension else 0
     misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}
@@ -256,20 +270,27 @@ def _graded(paper: Paper, at: int, statement: Statement) -> Judgement[int]:
     statement = without_ratio(paper, at, statement, known)
     if not statement.sides:
         return Judgement(at, "carried" if paper.wrong else "right", method=True)
-    each = grade(subject_at(paper, at), statement, known, bool(paper.wrong))
+    subject = subject_at(paper, at)
+    each = grade(subject, statement, known, bool(paper.wrong))
     if paper.asks[at].dimension is None and each.unit == "missing":
         each = each._replace(unit="")
     if each.verdict == "carried":
-        each = each._replace(carrying=_carrying(paper, each))
+        side = fit(subject.gauge, statement.sides[-1], known, statement.turned)
+        again = at in paper.wrong and bool(subject.recognise(side)[0])
+        each = each._replace(carrying=_carrying(paper, each, again))
     return each
 
 
-def _carrying(paper: Paper, each: Judgement[int]) -> frozenset[int]:
-    """What passes its own wrong value on, and the choices of a way, which show in any value."""
+def _carrying(paper: Paper, each: Judgement[int], again: bool) -> frozenset[int]:
+    """What passes its own wrong value on, and the choices of a way, which show in any value but
+    that of the same wrong rule once more (``again``).
+    """
     passed = {
         at for at in paper.off() if paper.asks[at].key == PASSED_ON
         or (each.value is not None and close(paper.own[at], each.value))
     }
+    if again:
+        return frozenset(passed)
     of_way = {at for at, ask in enumerate(paper.asks) if ask.options and ask.about in OF_WAY}
     return frozenset(passed | of_way)
 

@@ -60,12 +60,16 @@ def _last_of(story: Story, asked: Asked) -> int | None:
 def ground_of(
     paper: Paper, items: tuple[Offer[int], ...], written: AbstractSet[int]
 ) -> Ground[int]:
-    """What the marks of a story are given on: where the text asks for nothing every question is
-    asked. ``written`` are those that something was written for.
+    """What the marks of a story are given on: where the text asks for nothing, what no other
+    question rests on is wanted in the end. ``written`` are those that something was written for.
     """
     asked = {item.quantity for item in items if item.asked}
+    used = {
+        link.at for item in items for path in paper.paths[item.quantity][:1]
+        for link in path.links.values()
+    }
     return Ground(
-        items, asked or {item.quantity for item in items},
+        items, asked or {item.quantity for item in items} - used,
         lambda at: leading_to(paper.story, paper.paths, at, written), items,
     )
 

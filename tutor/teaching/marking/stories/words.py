@@ -66,6 +66,8 @@ _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0
 def label_in(text: str) -> Label | None:
     """The kind of quantity and the capacitors that words name; None where they name nothing."""
     symbol = symbol_in(text)
+    if (count := counted_in(" ".join(text.split()[:3]))) is not None:
+        return Label(None, (count,), False, None)
     names: tuple[str, ...] = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
     if len(names) > 1 and symbol != "V":  # a charge or an energy of several is none of one
         names = ()
@@ -73,8 +75,6 @@ def label_in(text: str) -> Label | None:
         for said, name in ((_LOST, "E_lost"), (_ON_FILLING, "W_filling"), (_BY_SUPPLY, "W")):
             if said.search(text):
                 return Label("E", (name,), False, None)
-    if not symbol and not names and (count := counted_in(text)) is not None:
-        names = (count,)
     return Label(symbol, names, False, None) if symbol or names else None
 
 
