@@ -30,6 +30,7 @@ ROOMS = (
     "tutor.desk",
     "tutor.front",
 )
+DOOR = "tutor/__main__.py"  # opens the last room
 # Who may know these libraries: patterns of file paths.
 KNOWN_BY: Mapping[str, str] = {
     "lark": "grammar/parsing.py",
@@ -41,6 +42,7 @@ KNOWN_BY: Mapping[str, str] = {
     "rapidfuzz": "*.py",
     "segno": "tutor/front/leading/opened.py",
     "schemdraw": "tutor/desk/pictures/symbols.py",
+    "shtab": "tutor/front/options.py",
     "snowballstemmer": "tutor/teaching/reading/spoken_words.py",
     "sqlite3": "tutor/learner/*.py",
     "starlette": "tutor/front/leading/page_server.py",
@@ -49,8 +51,8 @@ KNOWN_BY: Mapping[str, str] = {
     "uvicorn": "tutor/front/leading/opened.py",
 }
 LOADED_LATE = (
-    "markdown_it", "networkx", "pint", "rapidfuzz", "schemdraw", "segno", "snowballstemmer",
-    "starlette", "sympy", "typst", "uvicorn",
+    "markdown_it", "networkx", "pint", "rapidfuzz", "schemdraw", "segno", "shtab",
+    "snowballstemmer", "starlette", "sympy", "typst", "uvicorn",
 )
 OWN = ("grammar", "tutor", "lessons")
 
@@ -91,6 +93,8 @@ class Source(NamedTuple):
     @property
     def room(self) -> str | None:
         """The room the file stands in, None if there is no such room."""
+        if str(self.path) == DOOR:
+            return ROOMS[-1]
         room = _room_of(".".join(self.path.parent.parts))
         lost = room == "tutor" and str(self.path) != "tutor/__init__.py"
         return None if lost else room

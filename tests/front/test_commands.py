@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -15,7 +16,7 @@ import pytest
 
 from tests.front.pseudo import COMMAND, NOWHERE, ROOT, in_pseudo_terminal
 from tutor.front.commands import main
-from tutor.front.options import Options, read_options
+from tutor.front.options import SHELLS, Options, read_options
 
 NETWORK = "3 uF -- 7 uF, across 20 V"
 
@@ -87,6 +88,32 @@ def test_help_has_an_example(arguments: list[str], capsys: pytest.CaptureFixture
 def test_version(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--version"]) == 0
     assert capsys.readouterr().out.startswith("platewalk ")
+
+
+@pytest.mark.parametrize("shell", SHELLS)
+def test_a_shell_gets_a_script_that_knows_commands_and_options(
+    shell: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["completion", shell]) == 0
+    script = capsys.readouterr().out
+    assert all(word in script for word in ("explain", "arrange", "unrecorded", "brief"))
+
+
+@pytest.mark.skipif(shutil.which("bash") is None, reason="no bash here")
+def test_bash_completes_a_command_and_an_option(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["completion", "bash"])
+    asked = "COMP_WORDS=(platewalk {}); COMP_CWORD={}; _shtab_platewalk; echo ${{COMPREPLY[@]}}\n"
+    script = capsys.readouterr().out + asked.format("expl", 1) + asked.format("explain --br", 2)
+    done = subprocess.run(["bash"], input=script, capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["explain", "--brief"]
+
+
+def test_the_package_itself_is_the_program() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "tutor", "explain", NETWORK, "--brief"],
+        capture_output=True, text=True, cwd=ROOT, check=True, encoding="utf-8",
+    )  # fmt: skip
+    assert "2.1 µF" in done.stdout
 
 
 def test_a_refused_text_is_shown_with_its_place(capsys: pytest.CaptureFixture[str]) -> None:

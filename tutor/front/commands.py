@@ -127,6 +127,13 @@ def _version(options: Options) -> int:
     return 0
 
 
+def _completion(options: Options) -> int:
+    from tutor.front.options import completion_script
+
+    print(completion_script(options.what))
+    return 0
+
+
 def _chat(options: Options) -> int:
     from tutor.front.shells import chat
 
@@ -379,6 +386,7 @@ COMMANDS: Mapping[str, Callable[[Options], int]] = MappingProxyType({
     "class": _class,
     "items": _items,
     "lead": _lead,
+    "completion": _completion,
     "version": _version,
 })
 

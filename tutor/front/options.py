@@ -39,12 +39,13 @@ _BESIDE_PRINT: Mapping[str, str] = MappingProxyType({
     "lesson": "the key to its tasks", "paper": "mark scheme and model answers",
 })
 
+SHELLS = ("bash", "zsh", "fish")
 WORDS_FOR_PD = ("p.d.", "voltage", "potential difference")
 
 
 Command: TypeAlias = Literal[
     "chat", "walk", "explain", "mark", "arrange", "lessons", "lesson", "practice", "review",
-    "paper", "picture", "sheet", "record", "class", "lead", "version",
+    "paper", "picture", "sheet", "record", "class", "lead", "completion", "version",
 ]
 
 
@@ -227,6 +228,7 @@ def _parser() -> Parser:
     add_class(commands.add_parser, shared)
     add_items(commands.add_parser, shared)
     add_lead(commands.add_parser, shared)
+    _add_completion(commands.add_parser)
     return parser
 
 
@@ -316,6 +318,25 @@ def _add_lessons(add: Callable[..., Parser], shared: ArgumentParser) -> None:
     lessons.add_argument(
         "--json", action="store_true", default=SUPPRESS, help="for programs: one JSON object a line"
     )
+
+
+def _add_completion(add: Callable[..., Parser]) -> None:
+    completion = add(
+        "completion",
+        help="print a script with which a shell completes commands and options",
+        description="Prints a script for your shell; where it has to stand is the shell's affair.",
+        epilog="example: platewalk completion bash > "
+        "~/.local/share/bash-completion/completions/platewalk",
+        formatter_class=RawDescriptionHelpFormatter,
+    )
+    completion.add_argument("what", choices=SHELLS, metavar="SHELL", help=", ".join(SHELLS))
+
+
+def completion_script(shell: str) -> str:
+    """A script for one of ``SHELLS`` that knows every command and option."""
+    from shtab import complete
+
+    return str(complete(_parser(), shell=shell))
 
 
 def _add_courses(add: Callable[..., Parser], shared: ArgumentParser) -> None:
