@@ -30,10 +30,13 @@ class Typed:
     """What a session of these keys puts on the screen."""
 
     def __init__(
-        self, keys: str, width: int = 80, ascii: bool = False, colour: bool = True
+        self, keys: str, width: int = 80, ascii: bool = False, colour: bool = True,
+        height: int = 24,
     ) -> None:
         with _session(keys, width, colour) as (source, stdout, output):
-            screen = Screen(lambda: width, ascii, colour, input=source, output=output)
+            screen = Screen(
+                lambda: width, ascii, colour, input=source, output=output, height=lambda: height
+            )
             self.shell = Shell(screen, lambda: DEFAULTS)
             self.shell.run()
             self.raw = stdout.getvalue()
@@ -73,6 +76,60 @@ def test_ascii_has_nothing_else() -> None:
     text = Typed(f"2{ENTER}C2 C3{ENTER}stop{ENTER}", ascii=True).text
     assert text.isascii()
     assert "+-|C1 6 uF|-+-|C2 9 uF|-+" in text
+
+
+RUNG = "├─╢C1 6 µF╟─┼─╢C2 9 µF╟─┤"
+TO_BACK = ["C2 C3", "p.d., P and B", "14 uF", "C1 C23", "charge, P", "4.2 uF", "63 uC", "charge"]
+
+
+def answered(*lines: str, height: int) -> tuple[Shell, str]:
+    """A shell that has heard these lines, and what it has printed above its prompt."""
+    with _session("", 80, True) as (source, stdout, output):
+        screen = Screen(lambda: 80, input=source, output=output, height=lambda: height)
+        shell = Shell(screen, lambda: DEFAULTS)
+        for line in lines:
+            shell._answer(line)
+        return shell, STEERING.sub("", stdout.getvalue())
+
+
+def test_with_room_the_drawing_stays_in_sight_and_fills() -> None:
+    lines = ("2", *TO_BACK, "V1 = 10.5 V")
+    shell, _ = answered(*lines, height=30)
+    bottom = "".join(text for _, text in shell._bottom())
+    assert "╢+ C1 6 µF −╟" in bottom
+    assert "10.5 V, 63 µC" in bottom
+    assert bottom.endswith(f"\n{shell._standing()}")
+    assert len(bottom.split("\n")) <= 12, "two thirds of the lines are for what is said"
+    shell, _ = answered(*lines, height=29)
+    assert shell._sketch() == []
+
+
+def test_what_is_in_sight_is_not_printed_as_well_unless_asked_for() -> None:
+    assert RUNG in answered("2", height=24)[1]
+    assert RUNG not in answered("2", height=40)[1]
+    assert RUNG in answered("2", "drawing", height=40)[1]
+    supposed = answered("2", "what if C2 is doubled", "C up", height=40)[1]
+    assert "╢C2 18 µF╟" in supposed, "what is not in sight any more is printed"
+
+
+def test_on_the_way_back_what_comes_back_is_drawn_before_its_question() -> None:
+    text = Typed(ENTER.join(["2", *TO_BACK, "stop", ""])).text
+    back = text.index("Now back from C123")
+    assert "├─╢C1 6 µF╟─┴─╢C23 14 µF╟─┤" in text[:back].split("Q = 63 µC: right.")[1]
+
+
+def test_right_and_wrong_differ_by_a_word_and_a_colour() -> None:
+    keys = f"2{ENTER}C1 C2{ENTER}C2 C3{ENTER}stop{ENTER}"
+    typed = Typed(keys)
+    assert "Not yet. Three plates meet at P" in typed.text
+    assert "C2 and C3: yes" in typed.text
+    right, wrong = (
+        re.search(rf"(\x1b\[[\d;]*m){words}", typed.raw) for words in ("C2 and C3: y", "Not yet")
+    )
+    assert right is not None
+    assert wrong is not None
+    assert right[1] != wrong[1]
+    assert "Not yet. Three plates meet at P" in Typed(keys, colour=False).text
 
 
 def test_ctrl_c_keeps_the_walk_and_what_was_typed() -> None:

@@ -23,10 +23,9 @@ from tutor.front.pieces import (
     supply_clause,
 )
 from tutor.teaching.hearing import plain, yes_or_no
-from tutor.teaching.in_sight import of_walk
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import Terms, listed
-from tutor.teaching.turn import speech_of
+from tutor.teaching.turn import of_walk, speech_of
 from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 

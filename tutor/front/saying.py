@@ -9,8 +9,9 @@ from typing import Literal, NamedTuple, TypeAlias
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
 from tutor.teaching.depicted import Depicted
-from tutor.teaching.messages import Message, MessageKind
+from tutor.teaching.messages import Message, MessageKind, Verdict
 
+NOT_YET = "Not yet."
 READABLE = 76
 """Columns beyond which lines of text are hard to follow, common practice, no source."""
 
@@ -22,6 +23,7 @@ class PrintedLine(NamedTuple):
 
     text: str
     role: Role
+    verdict: Verdict | None = None
 
 
 class Voice(NamedTuple):
@@ -32,13 +34,27 @@ class Voice(NamedTuple):
 
 
 def said_lines(messages: Iterable[Message], voice: Voice) -> Iterator[PrintedLine]:
-    """Every line of the messages in order, with a blank line before what is new."""
+    """Every line of the messages in order, with a blank line before what is new.
+
+    A drawing follows the words that it belongs to, but goes before the question asked on it.
+    """
     for place, message in enumerate(messages):
+        drawn = message.drawn if voice.page.drawings else None
+        if drawn is not None and message.kind == "ask":
+            yield from _drawn(drawn, voice.page)
         if place and message.kind in ("ask", "reveal", "close"):
             yield PrintedLine("", message.kind)
-        yield from (PrintedLine(text, message.kind) for text in wrapped(message.text, voice.text))
-        if message.drawn is not None and voice.page.drawings:
-            yield from _drawn(message.drawn, voice.page)
+        for text in wrapped(_told_apart(message), voice.text):
+            yield PrintedLine(text, message.kind, message.verdict)
+        if drawn is not None and message.kind != "ask":
+            yield from _drawn(drawn, voice.page)
+
+
+def _told_apart(message: Message) -> str:
+    """Its text; what is wrong begins with a word that says so, as what is right has one."""
+    if message.verdict != "wrong" or message.about == "change":
+        return message.text
+    return message.text if re.match(r"Not?\b", message.text) else f"{NOT_YET} {message.text}"
 
 
 def wrapped(text: str, page: Page) -> Iterator[str]:

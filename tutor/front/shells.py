@@ -13,6 +13,7 @@ from tutor.front.surroundings import (
     columns,
     complain,
     is_terminal,
+    lines,
     page_for,
     settings_file,
     settings_for,
@@ -117,6 +118,7 @@ def _in_terminal(options: Options | None, host: Host | None, start: Answer | Non
         colour=not os.environ.get("NO_COLOR"),
         wide_text=width is not None,
         settings_file=lambda: settings_file(options),
+        height=lines,
     )
     Shell(screen, lambda: _usable_settings(options), lambda: host or _host(options)).run(start)
 

@@ -41,6 +41,13 @@ def columns() -> int:
     return get_terminal_size().columns
 
 
+def lines() -> int:
+    """The height of the terminal now."""
+    from shutil import get_terminal_size
+
+    return get_terminal_size().lines
+
+
 def page_for(options: Options) -> Page:
     """The page to print on, by the options and by what standard output is."""
     from tutor.front.plain import Page

@@ -30,19 +30,22 @@ if TYPE_CHECKING:
     from tutor.front.chat.stages import Answer, Chat
     from tutor.front.record_place import Host
     from tutor.front.saying import PrintedLine
+    from tutor.teaching.depicted import Depicted
     from tutor.teaching.messages import Message
     from tutor.teaching.settings import Settings
 
 STILL_HERE = "Still here; type stop or press Ctrl-D to leave."
 READABLE = 76
 SEPARATOR = " · "
+ROOMY = 30  # lines from which on a drawing stays in sight
+MENU = 4  # lines kept free under the prompt for completions
 
 
 class Screen(NamedTuple):
     """What the terminal can do: ``width`` gives its columns now, ``wide_text`` lets text use all.
 
     ``settings_file`` tells where settings are kept. ``input`` and ``output`` are the real ones
-    unless a test brings its own.
+    unless a test brings its own. ``height`` gives its lines now.
     """
 
     width: Callable[[], int]
@@ -52,6 +55,7 @@ class Screen(NamedTuple):
     settings_file: Callable[[], Path | None] = lambda: None
     input: Input | None = None
     output: Output | None = None
+    height: Callable[[], int] = lambda: 0
 
 
 class Shell:
@@ -70,6 +74,8 @@ class Shell:
         self.made_by = host
         self.host: Host | None = None
         self.chat: Chat | None = None
+        self.sight: Depicted | None = None
+        self.sketched: tuple[int, int, list[str]] | None = None  # for this width and height
         self.draft = ""
         self.leaving = Event()
         self.loader = Thread(target=_load, args=(self.leaving,), daemon=True)
@@ -109,7 +115,7 @@ class Shell:
         answer = host.hear(chat, line)
         # A text that could not be read is not put into the next prompt, where whatever is typed
         # would be written behind it; it is the last line of the history.
-        self._take(answer._replace(messages=tuple(map(_in_reach, answer.messages))))
+        self._take(answer._replace(messages=tuple(map(_in_reach, answer.messages))), line)
         if answer.chat.draft and answer.chat.draft not in self.session.history.get_strings()[-1:]:
             self.session.history.append_string(answer.chat.draft)  # gathered from several lines
 
@@ -126,9 +132,26 @@ class Shell:
             self.host = self.made_by() if self.made_by is not None else Unkept()
         return self.host, self.chat or self.host.open(Opening(self.terms())).chat
 
-    def _take(self, answer: Answer) -> None:
-        self.chat = answer.chat
-        self._say(answer.messages)
+    def _take(self, answer: Answer, line: str = "") -> None:
+        from tutor.front.in_view import in_view, without_what_is
+
+        self.chat, self.sight, self.sketched = answer.chat, in_view(answer.chat), None
+        messages = answer.messages
+        if self._sketch():
+            messages = without_what_is(self.sight, messages, line)
+        self._say(messages)
+
+    def _sketch(self) -> list[str]:
+        """The drawing that stays in sight; no lines where there is none or no room for it."""
+        width, height = self.screen.width(), self.screen.height()
+        if self.sight is None or height < ROOMY:
+            return []
+        if self.sketched is None or self.sketched[:2] != (width, height):
+            from tutor.front.drawing import sketch
+
+            found = sketch(self.sight, Page(width, self.screen.ascii), most=height // 3 + 1)
+            self.sketched = (width, height, found or [])
+        return self.sketched[2]
 
     def _say(self, messages: Sequence[Message]) -> None:
         from tutor.front.pipe import carried_out
@@ -141,7 +164,8 @@ class Shell:
             self._print_line(line)
 
     def _print_line(self, line: PrintedLine) -> None:
-        self._print(line.text, "class:ask" if line.role == "ask" and line.text else "")
+        style = line.verdict if line.verdict in ("right", "wrong") else line.role
+        self._print(line.text, f"class:{style}" if style in STYLES and line.text else "")
 
     def _print(self, text: str, style: str = "") -> None:
         print_formatted_text(
@@ -166,7 +190,8 @@ class Shell:
             lexer=NotationLexer() if colour else None,
             completer=WordCompleter(self._words),
             complete_while_typing=False,
-            bottom_toolbar=self._standing,
+            bottom_toolbar=self._bottom,
+            reserve_space_for_menu=MENU,
             key_bindings=self._keys(),
             style=Style.from_dict(dict(STYLES) if colour else {"bottom-toolbar": "noreverse"}),
             color_depth=None if colour else ColorDepth.DEPTH_1_BIT,
@@ -208,6 +233,11 @@ class Shell:
         from tutor.front.progress import may_be_typed
 
         return may_be_typed(self.chat)
+
+    def _bottom(self) -> FormattedText:
+        """The drawing, if it stays in sight, and the bottom line under it."""
+        rows = [("class:drawing", f"{row}\n") for row in self._sketch()]
+        return FormattedText([*rows, ("", self._standing())])
 
     def _standing(self) -> str:
         if self.chat is None:

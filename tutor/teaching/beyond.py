@@ -15,7 +15,6 @@ from tutor.circuit.star_delta import StarDelta, exchanged, to_delta, to_star
 from tutor.circuit.steps import Step, choices
 from tutor.circuit.values import Value, magnitude, tidy
 from tutor.teaching.conversation import Frame
-from tutor.teaching.in_sight import of_walk
 from tutor.teaching.manner import PLAIN
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.messages import Message
@@ -29,7 +28,7 @@ from tutor.teaching.staged.floating import JOIN, floating_story
 from tutor.teaching.staged.star_delta import back_story, exchange_story
 from tutor.teaching.staged.story import Story, Telling
 from tutor.teaching.staged.stuck import Stuck
-from tutor.teaching.turn import Turn, complete, proceed, settle, speech_of
+from tutor.teaching.turn import Turn, complete, of_walk, proceed, settle, speech_of
 from tutor.teaching.walk import (
     Walk,
     ancestors,

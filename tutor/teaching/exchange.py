@@ -32,7 +32,6 @@ from tutor.teaching.conversation import (
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.hearing import Request, exchange_in, request_in, yes_or_no
-from tutor.teaching.in_sight import of_walk
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
@@ -42,7 +41,7 @@ from tutor.teaching.speech import shorter
 from tutor.teaching.staged import skills, supposed, telling
 from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.story import Story, StorySource, Telling
-from tutor.teaching.turn import ask, building, proceed, speech_of
+from tutor.teaching.turn import ask, building, of_walk, proceed, speech_of
 from tutor.teaching.twins import ShownStep, twin_of
 from tutor.teaching.walk import Walk, begin_walk, next_question
 from tutor.teaching.whatif import supposition
@@ -431,7 +430,7 @@ def _next_twin(turn: TurnOf[Walk], is_first: bool = False) -> TurnOf[Walk]:
         return turn
     twin = twin_of(walk, ShownStep(*walk.twins[0]))
     words = Wording(speech_of(twin))
-    said = Message("say", words.twin(twin, is_first))
+    said = Message("say", words.twin(twin, is_first), drawn=of_walk(twin))
     question = next_question(twin)
     asked = (ask(twin, question),) if question else ()
     rest = walk._replace(twins=walk.twins[1:])

@@ -6,16 +6,15 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from tutor.circuit.network import Capacitor, Network
-from tutor.circuit.solving import Holding, solve, work_back
-from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value, magnitude, same
 from tutor.teaching.conversation import Conversation, OpenTask, StagedSupposing
-from tutor.teaching.depicted import Depicted, as_given, plus_points
+from tutor.teaching.depicted import Depicted, as_given
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import Speech, speech_for
+from tutor.teaching.speech import Speech
 from tutor.teaching.staged.story import Ask, Moment, Story, Telling
-from tutor.teaching.walk import Walk, next_question
+from tutor.teaching.turn import of_walk
+from tutor.teaching.walk import Walk
 from tutor.teaching.whatif.change import Supposing
 
 
@@ -46,69 +45,6 @@ def of_network(network: Network, story: Story, terms: Settings) -> Depicted:
         c.name for c in network.capacitors if not _is_said(speech, c, story.opening)
     )
     return Depicted(network, speech, still_open=hidden)
-
-
-# Walks
-
-
-def of_walk(walk: Walk, network: Network | None = None) -> Depicted:
-    """A walk as it stands: ``network`` is what is left of it or, on the way back, what has come
-    back so far, unless another of its networks is meant.
-    """
-    if network is None:
-        network = standing_network(walk)
-    known = {
-        quantity: value for quantity, value in walk.known.items()
-        if quantity.symbol != "C" and _is_told(walk, quantity, network)
-    }
-    still_open = frozenset(
-        c.name for c in network.capacitors if Quantity("C", c.name) not in walk.known
-    )
-    charged = any(quantity.of is not None and value != 0 for quantity, value in known.items())
-    plus = plus_points(network, _holdings(walk)) if charged else {}
-    speech = speech_for(walk.problem, walk.terms)
-    return Depicted(network, speech, walk.problem.supply, known, plus, still_open=still_open)
-
-
-def _is_told(walk: Walk, quantity: Quantity, network: Network) -> bool:
-    """Whether a known value belongs on this network; the supply's own is drawn as the supply."""
-    if quantity.point is not None:
-        return quantity.point in network.points()
-    if quantity.of is None:
-        supply = walk.problem.supply
-        return supply is not None and quantity.symbol == supply.leaves
-    return True
-
-
-def standing_network(walk: Walk) -> Network:
-    """What is left on the way to one capacitor, and what has come back on the way back."""
-    question = None if walk.over else next_question(walk)
-    if question is None:
-        return walk.network if walk.whole is None else walk.problem.network
-    if question.about in ("energy", "check"):
-        return walk.problem.network
-    if not question.going_back or question.step is None:
-        return walk.network
-    return before_step(walk, question.step)
-
-
-def before_step(walk: Walk, step: Step) -> Network:
-    """The network of a walk in which the parts of this step stand."""
-    network = walk.problem.network
-    for taken in walk.steps:
-        if taken == step:
-            break
-        network = after(network, taken)
-    return network
-
-
-def _holdings(walk: Walk) -> Mapping[str, Holding]:
-    supply = walk.problem.supply
-    if supply is None:
-        return {}
-    if walk.whole is None:
-        return solve(walk.problem.network, supply).holdings
-    return work_back(walk.plan, walk.whole, supply, walk.problem.network.ends)
 
 
 # Problems in stages

@@ -6,10 +6,9 @@ from tutor.teaching import beyond
 from tutor.teaching.answering import step_by_step
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
-from tutor.teaching.in_sight import of_walk
 from tutor.teaching.messages import Message
 from tutor.teaching.showing import show_answer, show_step
-from tutor.teaching.turn import Turn, ask, ask_again, proceed, show_choice, speech_of
+from tutor.teaching.turn import Turn, ask, ask_again, of_walk, proceed, show_choice, speech_of
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import Question, Walk, at_the_end, is_stuck, next_question
 from tutor.teaching.wording import Wording

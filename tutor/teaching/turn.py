@@ -7,13 +7,14 @@ from fractions import Fraction
 from typing import TypeAlias
 
 from tutor.circuit.checks import closing_checks
-from tutor.circuit.solving import solve
+from tutor.circuit.network import Network
+from tutor.circuit.solving import Holding, solve, work_back
 from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value
 from tutor.teaching.cautions import NO_OTHERS, Hazards, cautions
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import TurnOf
-from tutor.teaching.in_sight import of_walk
+from tutor.teaching.depicted import Depicted, plus_points
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import because
@@ -55,7 +56,12 @@ def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Tu
     if question is None:
         closing = _closing(walk)
         return Turn(walk._replace(over=True), (*said, *revealed, *closing))
-    return Turn(walk, (*said, *revealed, ask(walk, question)))
+    asks = ask(walk, question)
+    if question.going_back and not revealed and previous is not None and (
+        standing_network(walk) != standing_network(previous)
+    ):
+        asks = asks._replace(drawn=of_walk(walk))
+    return Turn(walk, (*said, *revealed, asks))
 
 
 def ask_again(walk: Walk, said: list[Message]) -> Turn:
@@ -191,7 +197,8 @@ def _closing(walk: Walk) -> list[Message]:
         solution = solve(walk.problem.network, supply)
         table = words.table(walk, solution)
         checks = words.checks(closing_checks(solution, supply))
-        said.append(Message("reveal", "\n".join([*table, "Checks:", *checks])))
+        text = "\n".join([*table, "Checks:", *checks])
+        said.append(Message("reveal", text, drawn=of_walk(walk, walk.problem.network)))
     elif walk.whole is not None and walk.steps and supply is None:
         said.append(Message("reveal", words.bounds(walk)))
     if lines := _cautions(walk):
@@ -207,3 +214,66 @@ def _cautions(walk: Walk, hazards: Hazards = NO_OTHERS) -> tuple[str, ...]:
 def building(walk: Walk) -> Message:
     """A word for someone who says that they will build it."""
     return Message("say", "\n".join(_cautions(walk, Hazards(building=True))))
+
+
+# What may be drawn
+
+
+def of_walk(walk: Walk, network: Network | None = None) -> Depicted:
+    """A walk as it stands: ``network`` is what is left of it or, on the way back, what has come
+    back so far, unless another of its networks is meant.
+    """
+    if network is None:
+        network = standing_network(walk)
+    known = {
+        quantity: value for quantity, value in walk.known.items()
+        if quantity.symbol != "C" and _is_told(walk, quantity, network)
+    }
+    still_open = frozenset(
+        c.name for c in network.capacitors if Quantity("C", c.name) not in walk.known
+    )
+    charged = any(quantity.of is not None and value != 0 for quantity, value in known.items())
+    plus = plus_points(network, _holdings(walk)) if charged else {}
+    speech = speech_for(walk.problem, walk.terms)
+    return Depicted(network, speech, walk.problem.supply, known, plus, still_open=still_open)
+
+
+def _is_told(walk: Walk, quantity: Quantity, network: Network) -> bool:
+    """Whether a known value belongs on this network; the supply's own is drawn as the supply."""
+    if quantity.point is not None:
+        return quantity.point in network.points()
+    if quantity.of is None:
+        supply = walk.problem.supply
+        return supply is not None and quantity.symbol == supply.leaves
+    return True
+
+
+def standing_network(walk: Walk) -> Network:
+    """What is left on the way to one capacitor, and what has come back on the way back."""
+    question = None if walk.over else next_question(walk)
+    if question is None:
+        return walk.network if walk.whole is None else walk.problem.network
+    if question.about in ("energy", "check"):
+        return walk.problem.network
+    if not question.going_back or question.step is None:
+        return walk.network
+    return before_step(walk, question.step)
+
+
+def before_step(walk: Walk, step: Step) -> Network:
+    """The network of a walk in which the parts of this step stand."""
+    network = walk.problem.network
+    for taken in walk.steps:
+        if taken == step:
+            break
+        network = after(network, taken)
+    return network
+
+
+def _holdings(walk: Walk) -> Mapping[str, Holding]:
+    supply = walk.problem.supply
+    if supply is None:
+        return {}
+    if walk.whole is None:
+        return solve(walk.problem.network, supply).holdings
+    return work_back(walk.plan, walk.whole, supply, walk.problem.network.ends)

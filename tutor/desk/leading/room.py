@@ -159,7 +159,7 @@ def _shared(session: Session) -> dict[str, Any]:
     posed, messages = session.posed, class_view(session)
     asks = [m.text for m in messages if m.kind == "ask"]
     is_told = session.stage == "revealed"
-    listed = [m.text for m in messages if m.drawn is not None and not is_told]
+    listed = [m.text for m in messages if m.drawn is not None and m.kind == "say" and not is_told]
     on_top = {session.programme.title, posed.text if posed is not None else "", *listed}
     texts = [m.text for m in messages if m.kind != "ask" and m.text not in on_top]
     return {

@@ -22,7 +22,7 @@ from tutor.practice.papers_told import in_marks
 from tutor.practice.questions.kinds import story_of_question
 from tutor.teaching.depicted import Depicted
 from tutor.teaching.hearing import plain, request_in, yes_or_no
-from tutor.teaching.in_sight import of_telling, of_walk
+from tutor.teaching.in_sight import of_telling
 from tutor.teaching.marking.marked import MOST_LINES
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings
@@ -30,6 +30,7 @@ from tutor.teaching.speech import counted, listed, speech_for
 from tutor.teaching.staged.choosing import names_one
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Telling
+from tutor.teaching.turn import of_walk
 from tutor.teaching.walk import begin_walk
 from tutor.teaching.wording import Wording
 
