@@ -491,7 +491,7 @@ def test_a_fault_without_a_place_is_put_on_the_first_line_of_its_entry() -> None
 
 def test_the_whole_has_a_name_of_its_own_beside_letters() -> None:
     text = together("C -- C -- C, holding Q")
-    assert "stands for all: C_total = C/3" in text
+    assert "One capacitor is left, C123: C_total = C/3" in text
     assert "V = Q/C_total = 3Q/C" in text
     assert "−Q + Q = 0 Plates" in text
     assert "0 C" not in text

@@ -100,7 +100,7 @@ def test_a_twin_is_asked_for_a_step_that_was_shown_and_shown_itself_if_need_be()
     lines = ["C2 C3", "pd P B", "6.1 uF", "7.3 uF", "C123 = 20/9 uF"]
     *_, twin = converse(LADDER.replace(", across 12 V", ""), lines)
     assert shape(twin) == ["verdict right value", "reveal value", "say", "ask value"]
-    assert "a twin of a step that was shown" in said(twin)
+    assert "a step like one that was shown" in said(twin)
     once = hear(twin.talk, "0.11 uF")
     again = hear(once.talk, "0.12 uF")
     assert "reveal value" in shape(again)

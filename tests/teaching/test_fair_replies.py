@@ -221,7 +221,7 @@ def test_a_twin_is_announced_as_the_first_thing_where_it_is_that() -> None:
     assert turn.talk.open("twin") is not None
     assert "Now the same step on other values." in said(turn)
     later = last("6 uF || 9 uF", "C1 C2", "p.d., A and B", "I don't know", "?", "?")
-    assert "Before the end, a twin of a step that was shown" in said(later)
+    assert "Before the end, a step like one that was shown" in said(later)
 
 
 def test_stopping_tells_of_an_exchange_and_of_the_steps_after_it() -> None:

@@ -127,7 +127,7 @@ def _equivalent(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
     name = sheet.speech.name(Quantity("C"))
     if whole not in sheet.problem.network.capacitors:
         result = _result(sheet, whole.value, "capacitance")
-        yield from sheet.say(f"One capacitor, {whole.name}, stands for all: {name} {result}")
+        yield from sheet.say(f"One capacitor is left, {whole.name}: {name} {result}")
     else:
         result = sheet.speech.shown(whole.value, "capacitance").after_equals
         yield from sheet.say(f"{whole.name} alone stands between the ends: {name} {result}")

@@ -22,7 +22,7 @@ ONE_CAPACITOR: Mapping[str, Described] = MappingProxyType({
     "multiplies-for-the-pd": Described("multiplies by C to find a p.d. from a charge", "S02"),
     "upside-down-pd": Described("takes C over Q for the p.d.", "S02"),
     "counts-both-plates": Described("counts the charge of both plates", "S01"),
-    "net-charge-is-nought": Described("says the charge is nought, since + and − cancel", "S01"),
+    "net-charge-is-nought": Described("says the charge is zero, since + and − cancel", "S01"),
     "blocks-so-nothing-counts":
         Described("takes what follows a capacitor as cut off, so that nothing counts", "S01"),
     "charged-capacitor-is-a-wire": Described("treats a charged capacitor as a wire", "S01"),

@@ -288,14 +288,14 @@ def settle_sharing(walk: Walk, step: Step, *abouts: str) -> Walk:
 
 
 def _passing(walk: Walk, step: Step, is_right: bool) -> Turn:
-    """What passes on unchanged on the way back; once answered wrongly, it is said."""
+    """What each part has in full on the way back; once answered wrongly, it is said."""
     replies = replies_of(walk)
     name = step.makes.name if step.makes else ""
     settled = walk._replace(settled=walk.settled | {("back", name)})
     if is_right:
         said = verdict(replies.passes_right(step), "shares", "right")
         return proceed(settled, [said], walk)
-    slip = f"what passes on from {name}"
+    slip = f"what each part of {name} has in full"
     said = verdict(replies.passes_wrong(step), "shares", "wrong")
     said = said._replace(malrules=(_sharing_malrule(step),))
     return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)

@@ -127,7 +127,7 @@ class Closing(NamedTuple):
             )
         if walk.slips or walk.shown:
             worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]
-            lines.append(f"What took most: {worst}. That is worth meeting again soon.")
+            lines.append(f"Hardest here: {worst}. It is worth another look soon.")
         elif walk.steps and all(step.kind in REDUCING for step in walk.steps):
             lines.append("No step needed a second try.")
         energy = walk.problem.supply is not None and not walk.energy_wanted and walk.whole

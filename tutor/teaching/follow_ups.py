@@ -148,7 +148,7 @@ _OF_HINTS: Mapping[str, FollowUp] = MappingProxyType({
     "Q": FollowUp(r"doubl\w*|twice", r"halv\w*|half|same", "It would double too.",
               "Twice the p.d. goes with twice the charge."),
     "E": FollowUp(r"half\w*|halv\w*|1/2|½", r"full|all|whole|same", "Half of what it came to.",
-              "It began at nought, so on average it was half of what it came to."),
+              "It began at zero, so on average it was half of what it came to."),
 })
 
 

@@ -160,7 +160,7 @@ def _forms(line: str) -> tuple[str, ...]:
     return tuple(" ".join(words[start:end]) for start in starts for end in ends)
 
 
-NONE_MEANT = "Is that nought, or is it not known? Write 0, or say 'I don't know'."
+NONE_MEANT = "Is that zero, or is it not known? Write 0, or say 'I don't know'."
 _CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|goes|doubles?|halves)\b")
 _BEFORE_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b|[,;.:]")
 _QUANTITY = re.compile(

@@ -126,7 +126,7 @@ def _on_value(walk: Walk, question: Question, rung: int, speech: Speech) -> str 
              "capacitance?",
         "Q": f"The {difference} across {name} and its capacitance fix its charge. "
              f"If the {difference} doubled, what would the charge do?",
-        "E": f"The {difference} grew from nought while {name} charged. "
+        "E": f"The {difference} grew from zero while {name} charged. "
              "What was it on average?",
         "W": f"The supply stood at its full {difference} from the first of the charge to the last. "
              "How much energy does it take to move all of it across that?",

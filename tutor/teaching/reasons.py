@@ -87,7 +87,7 @@ def because(step: Step, speech: Speech) -> str:
     if step.kind == "balance":
         return (
             f"No charge can come from outside to {listed(step.points)}: at each of them the "
-            "charges of the plates add to nought."
+            "charges of the plates add up to zero."
         )
     if step.kind in ("star", "delta"):
         places = ("a star", "a triangle") if step.kind == "star" else ("a triangle", "a star")
@@ -291,7 +291,7 @@ def _island_line(step: Step, fact: DerivedEquation) -> str:
         where = f"The metal at {place}, between {left} and {right},"
     return (
         f"{where} is cut off and started with no charge: one plate there has −{_sub('Q', left)}, "
-        f"the other +{_sub('Q', right)}, and they add to nought."
+        f"the other +{_sub('Q', right)}, and they add up to zero."
     )
 
 

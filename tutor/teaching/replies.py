@@ -122,7 +122,7 @@ class Replies(NamedTuple):
         return f"For one, {self.names(step)} can be combined. {because(step, self.speech)}"
 
     def passes(self, step: Step) -> str:
-        """What passes on unchanged, as it is shown."""
+        """What each part has in full, as it is shown."""
         return self.passes_right(step).removeprefix("Yes: ")
 
     def shares_right(self, step: Step) -> str:
@@ -207,7 +207,7 @@ class Replies(NamedTuple):
         return "Look for the point where two of them meet and nothing else is joined."
 
     def passes_right(self, step: Step) -> str:
-        """What passes on unchanged, confirmed with its reason."""
+        """What each part has in full, confirmed with its reason."""
         made = step.makes.name if step.makes else ""
         names = listed([c.name for c in step.parts])
         if step.kind == "series":
@@ -221,7 +221,7 @@ class Replies(NamedTuple):
         )
 
     def passes_wrong(self, step: Step) -> str:
-        """What passes on unchanged, after the other was named."""
+        """What each part has in full, after the other was named."""
         difference = self.speech.terms.difference
         made = step.makes.name if step.makes else ""
         names = listed([c.name for c in step.parts])
@@ -313,7 +313,7 @@ class Replies(NamedTuple):
             )
         if quantity.symbol == "E":
             return (
-                f"The {self.speech.terms.difference} grew from nought while it charged. "
+                f"The {self.speech.terms.difference} grew from zero while it charged. "
                 "What was it on average, and how much charge moved?"
             )
         difference = self.speech.terms.difference

@@ -75,11 +75,11 @@ class Wording(NamedTuple):
             )
             return f"Wanted: {names}."
         if walk.problem.supply is None:
-            return "Wanted: the one capacitor that could stand for all."
+            return "Wanted: the capacitance of the whole network."
         both = f"the {self.speech.terms.difference} and the charge"
         if len(given(walk)) == 1:
             return f"Wanted: {both}."
-        return f"Wanted: the one capacitor that could stand for all, then {both} of each."
+        return f"Wanted: the capacitance of the whole network, then {both} of each."
 
     # Questions
 
@@ -116,7 +116,7 @@ class Wording(NamedTuple):
         is_first = not any(about == "back" for about, _ in walk.settled)
         return (
             f"Now back from {made} to its parts, {names}. {have}"
-            f"What passes on unchanged to each of them, the {difference} or the charge?"
+            f"Which of the two does each of them have in full, the {difference} or the charge?"
             f"{f' ({VALUES_TOO})' if is_first else ''}"
         )
 
@@ -153,7 +153,7 @@ class Wording(NamedTuple):
             names = listed([c.name for c in step.parts])
             return f"What is {quantity.of}, the one capacitor that can take the place of {names}?"
         if quantity.symbol == "C":
-            return "What is C, the one capacitor that could stand for the whole network?"
+            return "What is C, the capacitance of the whole network?"
         if quantity.symbol == "W":
             return "What energy did the supply give while it charged the network from empty?"
         if quantity.of is None and quantity.symbol != "E" and part is not None:
@@ -181,7 +181,7 @@ class Wording(NamedTuple):
             across = self.speech.amount(walk.known[Quantity("V")], "voltage")
             if walk.steps:
                 return (
-                    f"One capacitor stands for all: {whole.name}, {value}, across {across}. "
+                    f"One capacitor is left: {whole.name}, {value}, with {across} across it. "
                     "What charge has the supply moved?"
                 )
             return f"{whole.name} is {value} across {across}. What charge does it hold?"
@@ -243,7 +243,7 @@ class Wording(NamedTuple):
             names = listed([c.name for c in step.parts])
             if step.makes is not None:
                 value = self.speech.amount(step.makes.value, "capacitance")
-                lines.append(f"{step.makes.name}, {value}, stands for {names}")
+                lines.append(f"{step.makes.name}, {value}, in the place of {names}")
         return "\n".join(lines)
 
     def on_the_way(self, steps: tuple[Step, ...]) -> str:
@@ -254,7 +254,7 @@ class Wording(NamedTuple):
         """The opening of a twin of a step that was shown, perhaps the first thing asked."""
         opening = (
             "Now the same step on other values." if is_first
-            else "Before the end, a twin of a step that was shown, on other values."
+            else "Before the end, a step like one that was shown, with other values."
         )
         lines = [opening]
         lines += points_in_words(walk.problem.network, self.speech)[:-1]

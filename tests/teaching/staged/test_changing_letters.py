@@ -157,7 +157,7 @@ def test_no_quantity_is_called_by_a_letter_of_the_text() -> None:
     ("text", "says"),
     [
         ("C1 = C charged to V; C2 = D charged to U; join C1 and C2 crossed",
-         "leave open whether CV - DU is above or below nought"),
+         "leave open whether CV - DU is above or below zero"),
         ("C1 = C charged to V; C2 = C charged to 2V; join C1 and C2", "take U for the letter"),
         ("C1 = C charged to U; C2 = C charged to 3 V; join C1 and C2", "they cannot be added"),
         ("C1 = C charged to U; C2 = C holding Q; join C1 and C2", "A p.d. and a charge"),

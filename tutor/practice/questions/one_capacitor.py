@@ -76,7 +76,7 @@ def _false(given: WorkedNetwork) -> list[Entry]:
             "other holds as much of the other sign.", ("counts-both-plates",),
         ),
         Entry(
-            "Its charge is nought, as the two plates cancel.",
+            "Its charge is zero, as the two plates cancel.",
             f"Taken together they cancel, yes; but the charge that is quoted, {law}, is what has "
             "been moved from one plate to the other.", ("net-charge-is-nought",),
         ),

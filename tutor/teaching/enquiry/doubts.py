@@ -86,7 +86,7 @@ def _crossing(m: Matter) -> str:
 
 
 def _checks(m: Matter) -> str:
-    inner = f" and that the plates at {m.inner[0]} add to nought" if m.inner else ""
+    inner = f" and that the plates at {m.inner[0]} add up to zero" if m.inner else ""
     return (
         f"Yes: check that the {m.speech.terms.differences} along one way from end to end add to "
         f"that of the whole{inner}."
@@ -118,7 +118,7 @@ def _volts_gone(m: Matter) -> str:
 
 def _half(m: Matter) -> str:
     return (
-        f"The {m.speech.terms.difference} grows from nought as charge comes on, so on average it "
+        f"The {m.speech.terms.difference} grows from zero as charge comes on, so on average it "
         "is half of the last one."
     )
 

@@ -59,7 +59,7 @@ def _difference(m: Matter) -> str:
 
 
 def _potential(m: Matter) -> str:
-    return f"Here {m.ends[1]} counts as nought." if m.ends else ""
+    return f"Here {m.ends[1]} counts as zero." if m.ends else ""
 
 
 def _capacitance(m: Matter) -> str:
@@ -194,7 +194,7 @@ GLOSSARY: Final[tuple[GlossaryEntry, ...]] = (
     ),
     GlossaryEntry(
         "balance of charges", "balanc_of charg_balanc",
-        "At a point that only plates touch the charges of those plates add to nought, if it began "
+        "At a point that only plates touch the charges of those plates add up to zero, if it began "
         "uncharged: that is the balance of charges.", _islands,
     ),
     GlossaryEntry(
@@ -228,7 +228,7 @@ GLOSSARY: Final[tuple[GlossaryEntry, ...]] = (
     ),
     GlossaryEntry(
         "potential", "potenti level",
-        "Potential belongs to one point and is counted from a point that is called nought; the "
+        "Potential belongs to one point and is counted from a point that is called zero; the "
         "difference between the potentials of two points is a {pd}.", _potential,
     ),
     GlossaryEntry(
@@ -289,7 +289,7 @@ GLOSSARY: Final[tuple[GlossaryEntry, ...]] = (
     ),
     GlossaryEntry(
         "earth", "earth ground",
-        "Earth, or ground, is a point whose potential is called nought.", _potential,
+        "Earth, or ground, is a point whose potential is called zero.", _potential,
     ),
     GlossaryEntry(
         "plate", "plate gap foil",
@@ -312,9 +312,9 @@ GLOSSARY: Final[tuple[GlossaryEntry, ...]] = (
         "up.", _nothing,
     ),
     GlossaryEntry(
-        "unchanged", "unchang pass_on pass_unchang",
-        "What passes on unchanged is what each part has just as the one in their place had it; "
-        "that says nothing of time.", _nothing,
+        "in full", "in_full unchang pass_on pass_unchang",
+        "A part has a charge or a {pd} in full where it has all that the one in their place had, "
+        "not a share of it.", _nothing,
     ),
     GlossaryEntry(
         "held fixed", "fix held",

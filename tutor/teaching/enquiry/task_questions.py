@@ -23,7 +23,7 @@ _IN_OTHER_WORDS: Mapping[About, str] = MappingProxyType({
     "charge": "A charge is wanted, with its unit; a product such as 2 uF * 3 V may be typed as it "
               "stands.",
     "voltage": "A number of volts is wanted; a quotient such as 24/6 may be typed as it stands.",
-    "potential": "A number of volts is wanted, counted from the end that is called nought.",
+    "potential": "A number of volts is wanted, counted from the end that is called zero.",
     "energy": "An energy is wanted, with its unit.",
     "check": "Say what that sum must be if all is right, before it is added up.",
     "change": "Nothing is to be worked out: say which way each one goes, up, down or same.",

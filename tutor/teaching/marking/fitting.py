@@ -114,7 +114,7 @@ def _kind(gauge: Gauge, measure: Measure) -> tuple[Kind, Judged]:
 def _turned(measure: Measure) -> Measure:
     """The measure of C where a side says what 1/C is; figures and places go along."""
     if measure.value == 0:
-        raise Refusal("One over nought has no value.", "Look at the sum of reciprocals.")
+        raise Refusal("One over zero has no value.", "Look at the sum of reciprocals.")
     half = measure.half
     if half is not None and measure.one_number:
         half = half / (measure.value * measure.value)

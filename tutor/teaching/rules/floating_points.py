@@ -26,7 +26,7 @@ FLOATING: Final = (
         "midpoint-at-half-the-supply", "J1", "S37", ("potential",), _half,
         "taking half of what is between the ends",
         "Half comes out only where both sides pull {point} alike",
-        "With half there, do the charges of the plates at {point} add to nought?",
+        "With half there, do the charges of the plates at {point} add up to zero?",
         "balance, not half",
     ),
     Malrule(
@@ -40,16 +40,16 @@ FLOATING: Final = (
         "slips-on-a-sign-in-the-balance", "J3", "S37", ("potential",), lambda s: s.listed("slip"),
         "writing one neighbour of {point} with the other sign",
         "Every term is a capacitance times ({point} less a neighbour), so that all of them add up "
-        "to nought",
+        "to zero",
         "Does your potential of {point} lie between those of {neighbours}?",
         "one sign for all",
     ),
     Malrule(
         "puts-the-total-charge-on-a-floating-point", "J4", "S37", ("potential",), _with_total,
         "letting the plates at {point} add to the whole charge",
-        "No charge can reach {point} from outside: its plates started empty and add to nought",
+        "No charge can reach {point} from outside: its plates started empty and add up to zero",
         "Was the metal at {point} charged before the supply was joined?",
-        "the sum is nought",
+        "the sum is zero",
     ),
     Malrule(
         "counts-one-way-out-of-the-terminal", "J6", "S38", ("whole by balance",),

@@ -294,7 +294,7 @@ WORKING_BACK: Final = (
         lambda s: (Fraction(0),) if s.q else (),
         "treating a charged capacitor as a wire",
         "With no p.d. across it {part} could hold no charge",
-        "What would the charge of {part} be if its p.d. were nought?",
+        "What would the charge of {part} be if its p.d. were zero?",
         "charge needs p.d.",
     ),
     Malrule(

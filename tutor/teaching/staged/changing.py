@@ -58,7 +58,7 @@ def changing_story(description: Description, settings: Settings) -> Story:
     except Undecided as undecided:
         value = Speech(build(description).powers, settings).ratio(undecided.args[0])
         raise Refusal(
-            f"The letters leave open whether {value} is above or below nought, and the signs of "
+            f"The letters leave open whether {value} is above or below zero, and the signs of "
             "the charges hang on that.",
             "Use one letter with numbers before it, such as V and 3V, or give values.",
         ) from None
@@ -219,7 +219,7 @@ def _opening(
     if any(isinstance(change.amount, Letter) for change in description.changes):
         yield f"{PERMITTIVITY_LETTER} stands for a relative permittivity, which is above 1."
     if scene.letters:
-        yield "Letters stand for values above nought, unlike letters for unlike values."
+        yield "Letters stand for values above zero, unlike letters for unlike values."
     if scene.only is None:
         taken = any(change.kind == "take out" for change in description.changes)
         yield (

@@ -56,7 +56,7 @@ def lone_voltage(c: Capacitor, outcome: Switched, scene: Scene) -> Ask:
         name=v, dimension="voltage", right=voltage,
         hints=(
             f"Look at what {c.name} holds, and at its capacitance now.",
-            f"The capacitance says how much charge there is for each volt. What {difference} "
+            f"The capacitance is the charge for each volt. What {difference} "
             "goes with the charge that stayed?",
             f"{v} = {q}/{c.name}",
         ),

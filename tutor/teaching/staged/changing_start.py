@@ -99,7 +99,7 @@ def _precharged(
             "charge beforehand", "charge",
             f"{c.name} has been charged to {speech.amount(voltage, 'voltage')}. What charge {q} "
             f"does it hold, +{q} on one plate and −{q} on the other?",
-            reveal, f"{c.name} holds as much charge for each volt as its capacitance says.",
+            reveal, f"Its charge is its capacitance times its {terms.at_the_end}",
             name=q, dimension="charge", right=charge,
             hints=(f"Look at {c.name} alone, before anything is joined to it.",
                    "How much charge does it hold for each volt?", f"{q} = {c.name} × {v}"),

@@ -98,7 +98,7 @@ def _opening(case: Scene, description: Description) -> Iterator[str]:
             f"A supply holds {amount} between {ends}." if supply.quantity == "voltage" else
             f"A charge of {amount} in all has been given to it at {description.ends[0]}."
         )
-    yield f"Wanted: {case.whole}, the one capacitor that could stand for all of it."
+    yield f"Wanted: {case.whole}, the capacitance of all of it."
 
 
 def _closing(case: Scene) -> Iterator[str]:

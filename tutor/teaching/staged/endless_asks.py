@@ -85,7 +85,7 @@ def _equation_ask(case: Scene) -> Ask:
         why, why,
         options=(
             Option(("a",), False, f"Along a chain capacitances do not add; and with {whole} on "
-                                  "both sides that leaves nought for the rest."),
+                                  "both sides that leaves zero for the rest."),
             Option(("b",), True),
             Option(("c",), False, f"{two} and what follows stand side by side: they add before "
                                   "anything is turned over."),
@@ -101,9 +101,9 @@ def _whole_ask(case: Scene) -> Ask:
         f"{whole} stands on both sides: what can you multiply by, so that nothing is left below "
         "a line?",
         "Of which degree is the equation, and which of its roots can be a capacitance?",
-        f"{equation}; take the root above nought.",
+        f"{equation}; take the root above zero.",
     )
-    because = "The other root is below nought, and no capacitance is."
+    because = "The other root is below zero, and no capacitance is."
     if case.unit:
         return _multiple_ask(case, equation)._replace(hints=hints, because=because)
     root = f"½ × (√({_piece(two)}² + 4 × {_times(one, two)}) − {two})"
@@ -114,7 +114,7 @@ def _whole_ask(case: Scene) -> Ask:
     unit = case.speech.unit("capacitance")
     result = case.speech.shown(near(case.ladder.whole), "capacitance")
     reveal = (
-        f"Multiplied out, {equation}. Its root above nought is {whole} = {root} = "
+        f"Multiplied out, {equation}. Its root above zero is {whole} = {root} = "
         f"½ × (√({b}² + 4 × {a} × {b}) − {b}) {unit} {result.after_equals}"
     )
     return Ask(
@@ -136,7 +136,7 @@ def _multiple_ask(case: Scene, equation: str) -> Ask:
     return Ask(
         "multiple", "value",
         f"Solve it with {case.whole} = k {case.unit}: what is the number k?",
-        f"Multiplied out, {equation}. Its root above nought is {case.whole} = {lead}(√{told} − 1) "
+        f"Multiplied out, {equation}. Its root above zero is {case.whole} = {lead}(√{told} − 1) "
         f"{sign} {lead}({rooted} − 1) {sign} {number} {case.unit}",
         name="k", right=times, pure=True, exact=exact,
     )
@@ -145,14 +145,14 @@ def _multiple_ask(case: Scene, equation: str) -> Ask:
 def _root_ask(case: Scene, equation: str, root: str) -> Ask:
     """In two letters: which root of the equation can be a capacitance."""
     whole, other = case.whole, root.replace("½ × (√", "½ × (−√")
-    why = f"Multiplied out, {equation}, and {whole} = {root} is its root above nought."
+    why = f"Multiplied out, {equation}, and {whole} = {root} is its root above zero."
     return Ask(
         "root", "reason",
         "\n".join([f"Multiplied out, {equation}. Which root can be a capacitance? (a or b)",
                    f"a) {whole} = {other}", f"b) {whole} = {root}"]),
         why, why,
         options=(
-            Option(("a",), False, "Everything in that bracket is taken away: it is below nought."),
+            Option(("a",), False, "Everything in that bracket is taken away: it is below zero."),
             Option(("b",), True),
         ),
     )
@@ -198,7 +198,7 @@ def held_asks(case: Scene, description: Description) -> Iterator[Ask]:
         yield Ask(
             "whole energy", "energy", "What energy is stored in the whole ladder?",
             f"{speech.letters('E')} = {half} = ½ × {q.text} × {volts.text} {sign} {energy.text}",
-            f"The {speech.terms.difference} grew from nought with the charge, hence the half.",
+            f"The {speech.terms.difference} grew from zero with the charge, hence the half.",
             "E", "energy", voltage * charge / 2, hints=(f"{speech.letters('E')} = {half}.",),
             ways=tuple(
                 Way(relation, uses) for relation in

@@ -49,7 +49,7 @@ def _energy(of: str, charge: Value, volts: Value, speech: Speech) -> Ask:
     return Ask(
         "stored energy", "energy", f"What energy {name} {owner}?",
         f"{name} = ½ {q} × {v} = ½ × {numbers} {speech.shown(energy, 'energy').after_equals}",
-        f"The {speech.terms.difference} grew from nought with the charge, so half of its last "
+        f"The {speech.terms.difference} grew from zero with the charge, so half of its last "
         "value counts.",
         name, "energy", energy,
         hints=(

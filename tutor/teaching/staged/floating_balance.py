@@ -51,7 +51,7 @@ def _opening(stuck: Stuck, step: Step, speech: Speech) -> str:
     where = "it" if len(step.points) == 1 else "each of them"
     return (
         f"{trial}Potentials are counted from {minus}. No charge can come from outside to "
-        f"{listed(step.points)}: at {where} the charges of the plates add to nought."
+        f"{listed(step.points)}: at {where} the charges of the plates add up to zero."
     )
 
 

@@ -67,7 +67,7 @@ REASONS: Final[Mapping[str, str]] = MappingProxyType({
     "pull": "A plate is pulled by the charge of the other alone, which makes half of the field "
     "between them; the other half is its own.",
     "charge": "Q = C V holds for every capacitor.",
-    "energy": "The {difference} grew from nought with the charge, so half of its last value "
+    "energy": "The {difference} grew from zero with the charge, so half of its last value "
     "counts on average.",
     "limit": "At the greatest {difference} the field is as strong as what is between can bear.",
 })

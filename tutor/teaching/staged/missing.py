@@ -292,7 +292,7 @@ def _opening(case: _Case) -> Iterator[str]:
     for step in case.lack.unit.steps:
         made = step.makes.name if step.makes else ""
         if made and made != teller.whole:
-            yield f"{made} stands for {listed(c.name for c in step.parts)} together."
+            yield f"{made} is {listed(c.name for c in step.parts)} taken together."
     givens = [fact for fact in case.known if not _is_own(case, fact)]
     yield f"Given: {'; '.join(teller.told(fact) for fact in givens)}."
     yield f"Wanted: {listed(teller.name(fact) for fact in case.wanted)}."

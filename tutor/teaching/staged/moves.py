@@ -276,7 +276,7 @@ class Teller(NamedTuple):
         half = self.speech.letters("½ Q V")
         if "capacitance" not in dimensions:
             return (
-                f"The {self.speech.terms.difference} grew from nought with the charge, so half of "
+                f"The {self.speech.terms.difference} grew from zero with the charge, so half of "
                 f"the last one counts: the energy is {half}."
             )
         law = f"Q = C {self.speech.letters('V')}"
@@ -284,7 +284,7 @@ class Teller(NamedTuple):
 
     def _alone(self, name: str) -> str:
         given = any(c.name == name for c in self.network.capacitors)
-        return f"{name} alone" if given else f"the one capacitor, {name}, that stands for these"
+        return f"{name} alone" if given else f"the one capacitor, {name}, in their place"
 
     def _hints(self, move: Move) -> tuple[str, ...]:
         relation = self.relation(move)

@@ -43,7 +43,7 @@ def _charge(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
         name=q, dimension="charge", right=holding.charge,
         hints=(
             "Look at what the supply holds, and at the capacitance found before.",
-            "The capacitance says how much charge comes for each volt. How much for all of them?",
+            "The capacitance is the charge for each volt. How much for all of them?",
             f"{q} = C × {v}",
         ),
         ways=(Way(
@@ -66,7 +66,7 @@ def _voltage(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
         name=v, dimension="voltage", right=holding.voltage,
         hints=(
             "Look at the charge that is given, and at the capacitance found before.",
-            "The capacitance says how much charge comes for each volt. How many volts, then?",
+            "The capacitance is the charge for each volt. How many volts, then?",
             f"{v} = {q} / C",
         ),
         ways=(Way(f"{q}/C", {q: (holding.charge, "charge"), "C": (c.value, "capacitance")}),),
@@ -90,7 +90,7 @@ def _energy(c: Capacitor, supply: Supply, speech: Speech) -> Ask:
         "energy of plates", "energy",
         "What energy is stored between the plates?",
         f"{relation} = {numbers} {energy}",
-        f"The {speech.terms.difference} grows with the charge from nought, so that half of its "
+        f"The {speech.terms.difference} grows with the charge from zero, so that half of its "
         "last value counts on average.",
         name=e, dimension="energy", right=holding.energy,
         hints=(

@@ -67,7 +67,7 @@ def _first(scene: Scene) -> Ask:
     both = f"{listed(first)} together" if len(first) > 1 else first[0]
     return Ask(
         "first at its rating", "choice",
-        f"The {difference} between {start} and {end} rises slowly from nought. Which of "
+        f"The {difference} between {start} and {end} rises slowly from zero. Which of "
         f"{listed(names)} reaches its rating first?",
         f"{both}: {reason}", sentence(reason),
         options=tuple(_option(scene, limit) for limit in scene.charged),
@@ -134,7 +134,7 @@ def _charge(scene: Scene) -> Ask:
         name=name, dimension="charge", right=charge,
         hints=(
             f"Look at {limit.name} alone.",
-            "The capacitance says how much charge comes for each volt. How many volts are there?",
+            "The capacitance is the charge for each volt. How many volts are there?",
             f"{name} = {limit.name} × rating",
         ),
         ways=(Way(

@@ -242,7 +242,7 @@ def _by_square(case: _Case, name: str, value: Value) -> Ask:
         BY_SQUARE, "value", f"Call the number of {unit} in {which} x. What is {name}?",
         f"{told}: {equation}, so {_equals(case, name, value)}",
         f"The other root is the other one, {other}." if by_sum
-        else "The other root is below nought, and no capacitance is.",
+        else "The other root is below zero, and no capacitance is.",
         name, "capacitance", near(value),
         hints=(
             f"Put x for {name} into both lines. How is the other one told by x?",
@@ -293,10 +293,10 @@ def _cannot(case: _Case) -> Ask:
             f"of that sum, {quarter}. So {second} in series cannot be."
         )
     else:
-        why = "Put the one into the other: a value of nought or below comes out for one of them."
+        why = "Put the one into the other: a value of zero or below comes out for one of them."
     again = "Put the one into the other: what comes out?"
     return Ask(
-        "can it be", "check", "Can two capacitances above nought do both, yes or no?", why, why,
+        "can it be", "check", "Can two capacitances above zero do both, yes or no?", why, why,
         options=(Option(NO_WORDS, True), Option(YES_WORDS, False, again)), hints=(again,),
     )
 

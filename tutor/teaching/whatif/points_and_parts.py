@@ -92,7 +92,7 @@ def _mean(evidence: Evidence, point: str) -> str:
         f"{each} × {_level_name(evidence, other)}" for each, other in around if other != minus
     ]
     over = " + ".join(tops) or "0"
-    counted = f"counted from {minus}" if tops else f"since {minus} is at nought"
+    counted = f"counted from {minus}" if tops else f"since {minus} is at zero"
     return f"{outside} = ({over})/({' + '.join(each for each, _ in around)}), {counted}."
 
 
