@@ -122,7 +122,7 @@ def test_list_is_of_what_is_left_and_later_of_what_was_made() -> None:
     assert "C23, 5 µF, from P to B" in said(left)
     back = converse(LADDER, [*TO_BACK, "list"])[-1]
     assert "C3, 3 µF, from P to B" in said(back)
-    assert "C23, 5 µF, stands for C2 and C3" in said(back)
+    assert "C23, 5 µF, in the place of C2 and C3" in said(back)
 
 
 def test_drawing_hands_over_the_network_in_hand() -> None:
