@@ -66,7 +66,8 @@ def carried_out(messages: Iterable[Message], settings_file: Path | None) -> Iter
     """The messages, each that wants something kept followed by how that went."""
     for message in messages:
         yield message
-        if told := carry_out(message, settings_file):
+        wants_some = message.save_as is not None or message.keep is not None
+        if wants_some and (told := carry_out(message, settings_file)):
             yield Message("say", told)
 
 
