@@ -63,6 +63,15 @@ def length_power(unit: str) -> int:
     )
 
 
+def is_length(unit: str) -> bool:
+    """Whether this is a unit of length that can be read."""
+    try:
+        length_power(unit)
+    except Refusal:
+        return False
+    return True
+
+
 def area_power(unit: str) -> int:
     """The power of ten of the length whose square the unit is: -2 for cm2 and for cm².
 

@@ -82,23 +82,26 @@ class Size(NamedTuple):
     """One measure of a capacitor: metres, square metres or volts per metre, or a plain number.
 
     ``filling`` is a relative permittivity, ``plates`` how many there are in a stack, ``strength``
-    the greatest field that what is between bears.
+    the greatest field that what is between bears. Of layers each has its own ``gap``, ``filling``
+    and ``strength``, told apart by ``layer``, from 1 on.
     """
 
     name: SizeName
     worth: Amount | Letter | Unknown
+    layer: int = 0
 
 
 class Body(NamedTuple):
     """A capacitor by its measures, where one relation gives its capacitance.
 
     ``plates``: so many plates (two unless said) of one ``area``, neighbours a ``gap`` apart, joined
-    alternately; ``sphere``: one by itself, of this ``radius``; ``spheres``: one in the other, of
+    alternately; ``layers``: two plates with layers on one another, each with its thickness as its
+    gap; ``sphere``: one by itself, of this ``radius``; ``spheres``: one in the other, of
     radii ``inner`` and ``outer``; ``cable``: wire and sheath of these radii, over a ``length``.
     Any measure may be missing or a letter. ``written`` is how the text gives it, made tidy.
     """
 
-    kind: Literal["plates", "sphere", "spheres", "cable"]
+    kind: Literal["plates", "layers", "sphere", "spheres", "cable"]
     sizes: tuple[Size, ...]
     written: str = ""
 
@@ -107,9 +110,9 @@ class Body(NamedTuple):
         return next((each.worth for each in self.sizes if each.name == name), None)
 
     @property
-    def missing(self) -> tuple[SizeName, ...]:
+    def missing(self) -> tuple[Size, ...]:
         """The measures that are to be found."""
-        return tuple(each.name for each in self.sizes if isinstance(each.worth, Unknown))
+        return tuple(each for each in self.sizes if isinstance(each.worth, Unknown))
 
 
 Worth: TypeAlias = Amount | Letter | Unknown | Plates | Body

@@ -7,15 +7,17 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, NamedTuple, TypeAlias
 
-from grammar.lengths import strength
+from grammar.lengths import is_length, strength
 from grammar.plates import permittivity, place_of, read_area, read_length, read_plates, whole_number
 from grammar.preparing import Source
+from grammar.quantity import number
 from grammar.records import Amount, Body, Letter, Plates, Refusal, Size, SizeName, Unknown
 from grammar.walking import Node, children, name_of, start_of
 from grammar.worth import LETTER
 from grammar.writing_values import write_length, write_letter, write_plain
 
 LEAST_PLATES: Final = 2
+MOST_LAYERS: Final = 9
 PI: Final = Fraction("3.14159265358979323846264338327950288419717")
 NO_MEASURE: Final = (
     "is no measure.",
@@ -55,25 +57,35 @@ def is_missing(node: Node) -> bool:
     """Whether a measure of this capacitor is to be found."""
     return any(
         name_of(each) == "missing"
-        for part in (node, *children(node, "gap", "filled", "strength", "number_of"))
+        for part in (
+            node, *children(node, "gap", "filled", "strength", "number_of"), *_layers(node)
+        )
         for each in part.children
     )
 
 
 def _is_plain(node: Node) -> bool:
     """Whether all that is told is measures of two plates, in numbers."""
-    parts = (node, *children(node, "gap", "filled"))
-    loose = any(children(part, "missing", "letter") for part in parts)
-    return not loose and not children(node, "number_of", "strength", "disc")
+    parts = (node, *children(node, "gap", "filled"), *_layers(node))
+    loose = any(children(part, "missing", "letter", "scaled") for part in parts)
+    strong = any(children(each, "strength") for each in _layers(node))
+    return not loose and not strong and not children(node, "number_of", "strength", "disc")
+
+
+def _layers(node: Node) -> list[Node]:
+    return [layer for each in children(node, "layers") for layer in children(each, "layer")]
 
 
 def _stack(source: Source, node: Node) -> Body:
-    refused = children(node, "layers", "beside", "metal")
+    layers = _layers(node)
+    unfit = ("number_of", "gap", "filled", "strength") if layers else ("layers",)
+    refused = children(node, "beside", "metal", *unfit)
     if refused:
         raise source.refusal(
             place_of(refused[0]),
             "This is said of plates with a measure missing, in letters, or of a stack.",
-            "There one filling goes from plate to plate: write it as in filled 2.5.",
+            "There one filling goes from plate to plate, as in filled 2.5, or nothing but layers, "
+            "as in layers d/2 of k, d/2 of 3.",
         )
     _refuse_twice(source, node)
     counts, areas = children(node, "number_of"), children(node, "missing", "letter")
@@ -82,6 +94,8 @@ def _stack(source: Source, node: Node) -> Body:
         area = _disc(source, discs[0])
     else:
         area = _measure(source, areas[0], _a_length) if areas else ReadSize(*_area(source, node))
+    if layers:
+        return _layered(source, layers, area)
     gaps = children(node, "gap")
     if not gaps:
         raise source.refusal(
@@ -97,6 +111,29 @@ def _stack(source: Source, node: Node) -> Body:
     before = f"{count.written} " if count else ""
     written = " ".join((f"{before}plates {area.written}", f"gap {gap.written}", *told))
     return Body("plates", (*sizes, *more), written)
+
+
+def _layered(source: Source, layers: list[Node], area: ReadSize) -> Body:
+    """Plates with layers of which a measure is missing or a letter, or that bear only so much."""
+    if len(layers) > MOST_LAYERS:
+        raise source.refusal(
+            start_of(layers[MOST_LAYERS]),
+            f"More than {MOST_LAYERS} layers are not taken up here.",
+            "Put layers of one filling together.",
+        )
+    sizes = [Size("area", area.worth)]
+    told = []
+    for at, node in enumerate(layers, start=1):
+        thickness = _measure(source, node.children[0], _a_length)
+        filling = _measure(source, node.children[1], _permittivity)
+        sizes += [Size("gap", thickness.worth, at), Size("filling", filling.worth, at)]
+        text = f"{thickness.written} of {filling.written}"
+        for each in children(node, "strength"):
+            bears = _strength(source, each)
+            sizes.append(Size("strength", bears.worth, at))
+            text += f" strength {bears.written}"
+        told.append(text)
+    return Body("layers", tuple(sizes), f"plates {area.written} layers {', '.join(told)}")
 
 
 def _area(source: Source, node: Node) -> tuple[Amount, str]:
@@ -205,6 +242,11 @@ def _strength(source: Source, node: Node) -> ReadSize:
 def _measure(source: Source, node: Node, read: Callable[[Source, Node], ReadSize]) -> ReadSize:
     if name_of(node) == "missing":
         return ReadSize(Unknown(), "?")
+    if name_of(node) in ("length", "scaled"):
+        factor, symbol = (str(each) for each in node.children)
+        if LETTER.fullmatch(symbol) and not is_length(symbol):
+            times = number(factor).value
+            return ReadSize(Letter(symbol, times), f"{write_plain(times)}{symbol}")
     if name_of(node) == "letter":
         return _letter(source, node, NO_FILLING if read is _permittivity else NO_MEASURE)
     return read(source, node)

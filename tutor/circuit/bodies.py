@@ -6,24 +6,32 @@ alternately has n − 1 gaps, all with the same two pieces of metal as ends: sid
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, Final, NamedTuple, TypeAlias
 
 from grammar.records import Amount, Body, Dimension, Letter, Size, Unknown
-from grammar.sizes import PI
+from grammar.sizes import MOST_LAYERS, PI
 from tutor.circuit.plates import ELECTRIC_CONSTANT
 
 FIGURES: Final = 40
+_OF_A_LAYER: Final[Mapping[str, Dimension | None]] = {
+    "d": "length", "epsr": None, "strength": "field", "field": "field",
+}
 ELECTRIC_LETTER: Final = "ε0"  # what stands for the electric constant where all is in letters
 
-# What is known of a body, by name: its measures, and what it holds.
+# What is known of a body, by name: its measures, and what it holds. Of layers the gap, filling,
+# strength and field of each have its number after the name.
 DIMENSIONS: Final[Mapping[str, Dimension | None]] = {
     "eps0": "permittivity", "epsr": None, "n": None, "A": "area", "d": "length", "r": "length",
     "a": "length", "b": "length", "L": "length", "strength": "field", "C": "capacitance",
     "V": "voltage", "Q": "charge", "E": "energy", "field": "field", "force": "force",
+} | {
+    f"{name}{number}": dimension
+    for number in range(1, MOST_LAYERS + 1)
+    for name, dimension in _OF_A_LAYER.items()
 }
 LETTER_OF: Final[Mapping[str, str]] = {
     "area": "A", "gap": "d", "filling": "epsr", "plates": "n", "strength": "strength",
@@ -59,14 +67,19 @@ def facts_of(body: Body) -> dict[str, Any]:
         import sympy
 
         found["eps0"] = sympy.Symbol(ELECTRIC_LETTER, positive=True)
-    if body.size("filling") is None:
+    if body.kind != "layers" and body.size("filling") is None:
         found["epsr"] = Fraction(1)
     if body.kind == "plates" and body.size("plates") is None:
         found["n"] = Fraction(2)
     for size in body.sizes:
         if not isinstance(size.worth, Unknown):
-            found[LETTER_OF[size.name]] = _worth(size)
+            found[letter_of(size)] = _worth(size)
     return found
+
+
+def letter_of(size: Size) -> str:
+    """The name of a measure in the laws: d, or d2 in the second layer."""
+    return f"{LETTER_OF[size.name]}{size.layer or ''}"
 
 
 def _worth(size: Size) -> Any:
@@ -82,7 +95,7 @@ def _worth(size: Size) -> Any:
 def capacitance_of_body(body: Body) -> Any:
     """The capacitance in farads. Errors: ``ValueError`` where a measure of it is missing."""
     facts = facts_of(body)
-    law = next(law for law in SHAPES[body.kind] if law.finds == "C")
+    law = next(law for law in shape_of(body) if law.finds == "C")
     if any(name not in facts for name in law.uses):
         raise ValueError("a missing measure has to be found first")
     return value_by(law, facts)
@@ -189,3 +202,62 @@ CABLE: Final = (
 SHAPES: Final[Mapping[str, tuple[Law, ...]]] = MappingProxyType(
     {"plates": PLATES, "sphere": SPHERE, "spheres": SPHERES, "cable": CABLE}
 )
+
+
+def shape_of(body: Body) -> tuple[Law, ...]:
+    """The laws of its shape; of layers they are as many as there are layers."""
+    if body.kind != "layers":
+        return SHAPES[body.kind]
+    return tuple(_laws_of_layers(body))
+
+
+def _laws_of_layers(body: Body) -> Iterator[Law]:
+    """Layers carry one charge, and each has the p.d. that a gap of air d/εr wide would have."""
+    count = max(size.layer for size in body.sizes)
+    names = [(f"d{at}", f"epsr{at}") for at in range(1, count + 1)]
+    needs = " ".join(f"{d} {k}" for d, k in names)
+    way = " + ".join(f"{d}/{k}" for d, k in names)
+    yield Law("layers", "C", f"eps0 A {needs}", f"eps0 × A / ({way})",
+              lambda e, a, *layers: e * a / _air(layers))
+    yield Law("layers", "A", f"C eps0 {needs}", f"C × ({way}) / eps0",
+              lambda c, e, *layers: c * _air(layers) / e)
+    for at, (d, k) in enumerate(names, start=1):
+        others = [each for each in names if each != (d, k)]
+        rest = "".join(f" − {other}/{filling}" for other, filling in others)
+        known = " ".join(f"{other} {filling}" for other, filling in others)
+        yield Law("layers", d, f"{k} eps0 A C {known}", f"{k} × (eps0 × A / C{rest})",
+                  lambda k, e, a, c, *layers: k * (e * a / c - _air(layers)))
+        yield Law("layers", k, f"{d} eps0 A C {known}", f"{d} / (eps0 × A / C{rest})",
+                  lambda d, e, a, c, *layers: d / (e * a / c - _air(layers)))
+        yield Law("field in a layer", f"field{at}", f"V {k} {needs}", f"V / ({k} × ({way}))",
+                  lambda v, k, *layers: v / (k * _air(layers)))
+        if any((size.name, size.layer) == ("strength", at) for size in body.sizes):
+            yield Law("limit", f"field{at}", f"strength{at}", f"strength{at}", lambda s: s)
+    yield from _limit_of_layers(body, names)
+
+
+def _limit_of_layers(body: Body, names: Sequence[tuple[str, str]]) -> Iterator[Law]:
+    """The p.d. at which the first of the layers bears no more: εr times the field is the same in
+    all of them.
+    """
+    strong = [size.layer for size in body.sizes if size.name == "strength"]
+    if not strong:
+        return
+    each = ", ".join(f"epsr{at} × strength{at}" for at in strong)
+    least = f"least({each})" if len(strong) > 1 else each
+    way = " + ".join(f"{d}/{k}" for d, k in names)
+    bounds = " ".join(f"epsr{at} strength{at}" for at in strong)
+    needs = " ".join(f"{d} {k}" for d, k in names)
+    count = 2 * len(strong)
+    yield Law(
+        "first to break", "V", f"{bounds} {needs}", f"{least} × ({way})",
+        lambda *all_of: min(
+            k * s for k, s in zip(all_of[:count:2], all_of[1:count:2], strict=True)
+        ) * _air(all_of[count:]),
+    )
+
+
+def _air(layers: Sequence[Any]) -> Any:
+    """How wide a gap of air would do what the layers do: the sum of d/εr."""
+    parts = [d / k for d, k in zip(layers[::2], layers[1::2], strict=True)]
+    return sum(parts[1:], parts[0]) if parts else Fraction(0)

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Final, NamedTuple
 
 from grammar.records import Body
-from tutor.circuit.bodies import SHAPES, BodyValues, Law, value_by
+from tutor.circuit.bodies import BodyValues, Law, shape_of, value_by
 from tutor.circuit.surds import square_root
 from tutor.circuit.values import Value, tidy
 
+LIMITS: Final = ("limit", "first to break")
 HELD: Final = (
     Law("charge", "Q", "C V", "C × V",
         lambda c, v: c * v),
@@ -39,7 +40,7 @@ HELD: Final = (
 
 def laws_of(body: Body) -> tuple[Law, ...]:
     """Every law that holds in this body, each relation in all the ways that books ask for."""
-    return (*SHAPES[body.kind], *HELD)
+    return (*shape_of(body), *HELD)
 
 
 class LawApplied(NamedTuple):
@@ -57,7 +58,7 @@ def stages(
     Nothing for what does not follow. At its limit the field is the strength; that comes in only
     where nothing else settles the field.
     """
-    at_rest = tuple(law for law in laws if law.kind != "limit")
+    at_rest = tuple(law for law in laws if law.kind not in LIMITS)
     found = _follow(at_rest, known)
     if not set(wanted) <= {*found, *known}:
         found = _follow(laws, known)

@@ -88,7 +88,8 @@ PLATES: Final = (
         "permittivity multiplies",
     ),
     Malrule(
-        "adds-stacked-layers", "I7", "S31", ("stacked",), lambda s: (s.facts.get("added"),),
+        "adds-stacked-layers", "I7", "S31", ("stacked", "C by layers"),
+        lambda s: (s.facts.get("added"),),
         "adding the layers",
         "Layers on one another carry one charge, and their p.d.s add up, so together "
         "they are below the smallest of them",
@@ -107,7 +108,7 @@ PLATES: Final = (
     Malrule(
         "leaves-the-filling-out", "I9", "S30",
         ("d by plates", "A by plates", "r by sphere", "spheres", "cable", "C by spheres",
-         "C by cable", "L by cable", "C by sphere", "filled"),
+         "C by cable", "L by cable", "C by sphere", "C by layers", "filled"),
         _without_filling,
         "leaving the relative permittivity out",
         "What is between takes part: it multiplies the capacitance that air would give",

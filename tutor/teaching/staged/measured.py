@@ -17,16 +17,17 @@ from grammar.records import (
     Refusal,
     Size,
 )
+from grammar.sizes import MOST_LAYERS
 from grammar.writing import write_network
 from tutor.circuit.bodies import (
     DIMENSIONS,
-    LETTER_OF,
     BodyValues,
     capacitance_of_body,
     facts_of,
+    letter_of,
     value_by,
 )
-from tutor.circuit.body_laws import LawApplied, laws_of, stages
+from tutor.circuit.body_laws import LIMITS, LawApplied, laws_of, stages
 from tutor.circuit.missing import AGREES_WITHIN
 from tutor.circuit.plates import ELECTRIC_CONSTANT, prefix_power
 from tutor.circuit.prefixes import SIZES_IN_SI, usual_prefixes
@@ -71,11 +72,14 @@ def measured_story(description: Description, settings: Settings) -> Story:
     case = _case(description, body, settings)
     measured = MeasuredBody(body, _all_known(case), case.speech)
     asks = [*_conversions(case), *(ask_of(measured, stage.law) for stage in case.found)]
-    if "strength" in case.known and "field" in measured.values and not _is_at_limit(case):
-        asks.append(bearing_ask(measured))
+    if not _is_at_limit(case):
+        asks += [
+            bearing_ask(measured, layer) for layer in ("", *map(str, range(1, MOST_LAYERS + 1)))
+            if f"strength{layer}" in case.known and f"field{layer}" in measured.values
+        ]
     voltage, energy = measured.values.get("V"), measured.values.get("E")
     return Story(
-        "plates" if body.kind == "plates" else body.kind,
+        "plates" if body.kind in ("plates", "layers") else body.kind,
         tuple(_opening(case, description)), tuple(asks), (), case.speech.powers,
         cautions(voltage, energy, terms=settings), None, _results(case, measured.values),
     )
@@ -152,17 +156,24 @@ def _refuse_mixed(body: Body, known: BodyValues) -> None:
 
 def _wanted(description: Description, body: Body, known: BodyValues) -> tuple[str, ...]:
     """What is missing, then what is asked; with neither, the capacitance and what it holds."""
+    fields = tuple(f"field{size.layer}" for size in body.sizes if size.name == "gap" and size.layer)
     asked = tuple(
-        each.quantity if each.quantity in ("field", "force") else SYMBOL[each.quantity]
-        for each in description.asked
+        name for each in description.asked for name in _asked_of(each.quantity, fields)
     )
-    missing = tuple(LETTER_OF[name] for name in body.missing)
+    missing = tuple(map(letter_of, body.missing))
     if missing or asked:
         return tuple(dict.fromkeys((*missing, *asked)))
     held = [name for name in ("V", "Q", "E") if name in known]
-    if "strength" in known:
-        return ("C", "field") if held else ("C", "V")
+    if any(name.startswith("strength") for name in known):
+        return ("C", *(fields or ("field",))) if held else ("C", "V")
     return ("C", *(name for name in ("Q", "V", "E") if held and name not in known))
+
+
+def _asked_of(quantity: Dimension, fields: tuple[str, ...]) -> tuple[str, ...]:
+    """The names of what is asked; a field of layers is that of each of them."""
+    if quantity == "field":
+        return fields or ("field",)
+    return ("force",) if quantity == "force" else (SYMBOL[quantity],)
 
 
 def _powers(description: Description, body: Body) -> Mapping[Dimension, int]:
@@ -180,11 +191,11 @@ def _powers(description: Description, body: Body) -> Mapping[Dimension, int]:
 
 def _refuse_impossible(found: tuple[LawApplied, ...]) -> None:
     for stage in found:
-        least = LEAST.get(stage.law.finds, Fraction(0))
+        least = LEAST.get(stage.law.finds.rstrip("123456789"), Fraction(0))
         if in_letters(stage.value) and sign_of(stage.value) is None:
             continue
         value = near(stage.value) if not in_letters(stage.value) else least + 1
-        if value < least or value == 0:
+        if value < least * (1 - AGREES_WITHIN) or value <= 0:
             name = {"epsr": "the relative permittivity", "n": "the number of plates"}.get(
                 stage.law.finds, stage.law.finds
             )
@@ -194,7 +205,7 @@ def _refuse_impossible(found: tuple[LawApplied, ...]) -> None:
 def _refuse_disagreeing(body: Body, values: BodyValues) -> None:
     """Every law must hold between what is given and found, as far as data are exact."""
     for law in laws_of(body):
-        if law.kind == "limit" or not {law.finds, *law.uses} <= values.keys():
+        if law.kind in LIMITS or not {law.finds, *law.uses} <= values.keys():
             continue
         follows, given = value_by(law, values), values[law.finds]
         if in_letters(given) or in_letters(follows):
@@ -208,7 +219,7 @@ def _all_known(case: _Case) -> BodyValues:
 
 
 def _is_at_limit(case: _Case) -> bool:
-    return any(stage.law.kind == "limit" for stage in case.found)
+    return any(stage.law.kind in LIMITS for stage in case.found)
 
 
 def _conversions(case: _Case) -> Iterator[Ask]:
@@ -228,6 +239,11 @@ def _opening(case: _Case, description: Description) -> Iterator[str]:
         yield _of_stack(case)
     if case.body.kind == "sphere":
         yield "The other plate of a sphere by itself is far away all round: the walls, the earth."
+    if case.body.kind == "layers":
+        yield (
+            "The layers lie on one another from plate to plate, counted from the first one told; "
+            "nothing joins onto the faces where two meet."
+        )
     if case.body.size("strength") is not None:
         yield (
             "The strength is the greatest field that what is between bears; these are sums on "

@@ -39,19 +39,29 @@ QUESTIONS: Final[Mapping[str, str]] = MappingProxyType({
     "strength": "What strength must the filling have, the greatest field that it bears?",
     "force": "With what force does each plate pull the other?",
 })
+OF_LAYER: Final[Mapping[str, str]] = MappingProxyType({
+    "d": "How thick is layer {layer}, d{layer}?",
+    "epsr": "What is the relative permittivity εr{layer} of layer {layer}?",
+})
 FIELDS: Final[Mapping[str, str]] = MappingProxyType({
     "even field": "between the plates", "round field": "at the surface of the sphere",
     "field at the inner sphere": "at the inner sphere, where it is strongest",
     "field at the wire": "at the wire, where it is strongest", "limit": "at the limit",
-    "pull": "between the plates",
+    "pull": "between the plates", "field in a layer": "in layer {layer}",
 })
 WHOLE: Final[Mapping[str, str]] = MappingProxyType({
-    "plates": "the pair of plates", "sphere": "the sphere", "spheres": "the two spheres",
-    "cable": "the cable",
+    "plates": "the pair of plates", "layers": "the pair of plates", "sphere": "the sphere",
+    "spheres": "the two spheres", "cable": "the cable",
 })
 REASONS: Final[Mapping[str, str]] = MappingProxyType({
     "plates": "Plates hold more charge for each volt the larger their area, the narrower their "
     "gap and the larger the permittivity between.",
+    "layers": "Layers on one another carry one charge, so each does what a gap of air d/εr wide "
+    "would do, and these gaps add up.",
+    "field in a layer": "One charge faces all layers, so εr times the field is the same in each of "
+    "them.",
+    "first to break": "εr times the field is the same in all layers, so the one with the least εr "
+    "times strength is the first to break.",
     "sphere": "Its charge acts as if it sat at the centre, one radius away from the surface.",
     "spheres": "The charge of the inner sphere alone makes the field between the two, which falls "
     "off with the square of the distance from the centre.",
@@ -78,6 +88,9 @@ IDEAS: Final[Mapping[str, str]] = MappingProxyType({
     "pull": "Does a plate pull on itself? Which part of the field comes from the other one?",
     "charge": "How much charge is there for each volt?",
     "energy": "Is the full {difference} there from the first bit of charge on?",
+    "layers": "Each layer does what a gap of air d/εr wide would do. How wide are they together?",
+    "field in a layer": "What is the same in all layers, the field or εr times the field?",
+    "first to break": "In which layer is εr times strength the least?",
     "limit": "How strong may the field become?",
 })
 USUAL_IDEA: Final = "Which relation holds in this shape, and what in it is not known yet?"
@@ -94,7 +107,8 @@ class MeasuredBody(NamedTuple):
         """A value as learners write it."""
         if key in ("V", "E"):
             return self.speech.letters(key)
-        return NAMES_SHOWN.get(key, key)
+        stem = key.rstrip("123456789")
+        return f"{NAMES_SHOWN.get(stem, stem)}{key.removeprefix(stem)}"
 
     def shown(self, key: str, value: Value | None = None) -> str:
         """A value in words, with its unit."""
@@ -133,7 +147,7 @@ def ask_of(measured: MeasuredBody, law: Law) -> Ask:
     return Ask(
         key_of(law, values), ABOUT.get(key, "value"), _question(measured, law),
         f"{name} = {_named(measured, relation)} {_numbers(measured, relation, key)}".rstrip(),
-        because, name=measured.name(key) if key != "epsr" else "epsr", dimension=dimension,
+        because, name=measured.name(key).replace("εr", "epsr"), dimension=dimension,
         right=right, pure=dimension is None, hints=_hints(measured, law, relation),
         facts={} if in_letters(right) else _facts(measured, law),
         told={**told_of(power_written(measured.body.written) or -2, measured.speech)},
@@ -167,13 +181,18 @@ def _skills(law: Law) -> tuple[str, ...]:
 def _question(measured: MeasuredBody, law: Law) -> str:
     key, speech = law.finds, measured.speech
     difference = speech.terms.difference
+    stem = key.rstrip("123456789")
+    layer = key.removeprefix(stem)
+    if layer and stem in OF_LAYER:
+        return OF_LAYER[stem].format(layer=layer)
     if key in QUESTIONS:
         return QUESTIONS[key]
     if key == "C":
         return f"What is C, the capacitance of {_whole(measured)}?"
-    if key == "field":
-        return f"How strong is the field {FIELDS[law.kind]}?"
-    if key == "V" and "strength" in measured.values and "field" in law.uses:
+    if stem == "field":
+        return f"How strong is the field {FIELDS[law.kind].format(layer=layer)}?"
+    bears = "strength" in measured.values and "field" in law.uses
+    if key == "V" and (bears or law.kind == "first to break"):
         return f"What is {measured.name(key)}, the greatest {difference} that it bears?"
     what = {"V": difference, "Q": "charge", "E": "stored energy"}[key]
     return f"What is the {what} {measured.name(key)}?"
@@ -234,7 +253,7 @@ def _piece(measured: MeasuredBody, name: str, united: bool) -> str:
 
 def _ways(measured: MeasuredBody, relation: str) -> tuple[Way, ...]:
     """The relation on its values, as learners' own lines are judged by."""
-    if "exp(" in relation:
+    if "exp(" in relation or "least(" in relation:
         return ()
     written = relation.replace("−", "-").replace("ln(b/a)", "lnba")
     root = written.startswith("√")
@@ -242,7 +261,7 @@ def _ways(measured: MeasuredBody, relation: str) -> tuple[Way, ...]:
     uses: dict[str, Valued] = {}
     for found in dict.fromkeys(_NAME.findall(written)):
         name = {"lnba": "lnba", "pi": "pi"}.get(found, measured.name(found))
-        name = {"ε0": "eps0", "εr": "epsr"}.get(name, name)
+        name = name.replace("ε0", "eps0").replace("εr", "epsr")
         written = re.sub(rf"\b{found}\b", name, written)
         uses[name] = _valued(measured, found)
     return (Way(written, uses, "square root" if root else ""),)
@@ -280,6 +299,11 @@ def _facts(measured: MeasuredBody, law: Law) -> Mapping[str, Fraction]:
             found["slipped"] = by(A=near(values["A"]) * Fraction(10) ** -power)
         if key == "C":
             found["upside"] = right * near(values["d"]) ** 2
+    if law.kind == "layers" and key == "C":
+        plain = {name: Fraction(1) for name in law.uses if name.startswith("epsr")}
+        found["unfilled"] = by(**plain)
+        alone = [near(values[name.replace("epsr", "d")] / values[name]) for name in plain]
+        found["added"] = right * sum(alone) * sum(1 / each for each in alone)
     if law.kind == "even field" and "d" in law.uses:
         found["turned over"] = _turned(key, values)
     if law.kind == "pull" and key == "force":
@@ -300,17 +324,18 @@ def _turned(key: str, values: BodyValues) -> Fraction:
     return near(values["V"]) * gap if key == "field" else near(values["field"]) / gap
 
 
-def bearing_ask(measured: MeasuredBody) -> Ask:
-    """Whether what is between bears the field."""
-    field, strength = near(measured.values["field"]), near(measured.values["strength"])
+def bearing_ask(measured: MeasuredBody, layer: str = "") -> Ask:
+    """Whether what is between, or one of its layers, bears the field."""
+    here, most = f"field{layer}", f"strength{layer}"
+    field, strength = near(measured.values[here]), near(measured.values[most])
     bears = field <= strength
-    shown = f"{measured.shown('field')} is {'within' if bears else 'above'} the strength, "
-    why = sentence(f"{shown}{measured.shown('strength')}.")
+    shown = f"{measured.shown(here)} is {'within' if bears else 'above'} the strength, "
+    why = sentence(f"{shown}{measured.shown(most)}.")
+    what = f"layer {layer}" if layer else "what is between"
     again = "Compare the two: the field there is, and the greatest that it bears."
     return Ask(
         "does it bear the field", "check",
-        f"The strength is {measured.shown('strength')}. Does what is between bear the field, yes "
-        "or no?",
+        f"The strength is {measured.shown(most)}. Does {what} bear the field, yes or no?",
         why, why,
         options=(
             Option(("yes", "it does", "it bears it"), bears, again),
