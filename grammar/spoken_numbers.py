@@ -21,7 +21,9 @@ _TENS: Mapping[str, int] = MappingProxyType({
 })
 _SCALES: Mapping[str, int] = MappingProxyType({"hundred": 100, "thousand": 1000})
 _PARTS: Mapping[str, str] = MappingProxyType({
-    "half": "1/2", "third": "1/3", "quarter": "1/4", "fifth": "1/5", "sixth": "1/6",
+    "half": "1/2", "third": "1/3", "quarter": "1/4", "fourth": "1/4", "fifth": "1/5",
+    "sixth": "1/6", "seventh": "1/7", "eighth": "1/8", "ninth": "1/9", "twelfth": "1/12",
+    "fifteenth": "1/15", "twentieth": "1/20", "thirtieth": "1/30",
 })
 _SMALL: Mapping[str, str] = MappingProxyType({
     "tenth": "e-1", "hundredth": "e-2", "thousandth": "e-3", "millionth": "e-6",
@@ -31,10 +33,18 @@ _SMALL: Mapping[str, str] = MappingProxyType({
 _NUMBER_WORD: Final = "|".join((*_ONES, *_TENS, *_SCALES))
 _RUN = re.compile(
     rf"(?i)\b(?:a\s+hundred\b|(?:{_NUMBER_WORD})\b)"
-    rf"(?:[\s-]+(?:and\s+)?(?:{_NUMBER_WORD})\b)*(?:\s+point(?:\s+(?:{_NUMBER_WORD}))+\b)?"
+    rf"(?:(?:[\s-]+|(?<=hundred)\s+and\s+|(?<=thousand)\s+and\s+)(?:{_NUMBER_WORD})\b)*(?:\s+point(?:\s+(?:{_NUMBER_WORD}))+\b)?"
 )
 _AND_A_PART = re.compile(
-    rf"(?i)(\b\d+|\b(?:{_NUMBER_WORD}))\s+and\s+(?:a|one)\s+({'|'.join(_PARTS)})\b"
+    rf"(?i)(\b\d+|\b(?:{_NUMBER_WORD}))\s+and\s+(a|\d+|{'|'.join([*_ONES])})\s+"
+    rf"({'|'.join(_PARTS)})s?\b"
+)
+_A_PART_ALONE = re.compile(
+    rf"(?i)^\W*(?:it(?:['’]s|\s+is)\s+)?(?:an?|one)\s+({'|'.join(_PARTS)})\W*$"
+)
+# Three twelfths; a third one is none.
+_SO_MANY_PARTS = re.compile(
+    rf"(?i)\b(?P<many>\d+|{'|'.join([*_ONES][2:])})\s+(?P<part>{'|'.join(_PARTS)})s\b"
 )
 _PART_OF_SMALL = re.compile(
     rf"(?i)\b(?:(half|quarter)\s+(?:of\s+)?an?|(\d+(?:\.\d+)?|an?|one|two))\s+({'|'.join(_SMALL)})s?\b"
@@ -42,6 +52,7 @@ _PART_OF_SMALL = re.compile(
 _PART_OF = re.compile(
     rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(_PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|(?-i:[A-Z]\w*\b))"
 )
+_HALF_OF_A_LETTER = re.compile(rf"(?<![A-Za-z])(?i:(?:an?\s+)?({'|'.join(_PARTS)}))\s+(?=[A-Z]\b)")
 _FRACTION_OF = re.compile(r"(?i)(?<=\d)\s+of\s+(?:the\s+)?(?=[\d(])")
 _TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d)")
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
@@ -76,9 +87,12 @@ def in_figures(line: str) -> str:
     """
     line = re.sub(r"(?<=\d)\s+(?:n|nd|an)\s+(?=\d)", " and ", _PRECISION.sub(" ", line))
     line = _AND_A_PART.sub(_with_part, line)
+    line = _A_PART_ALONE.sub(lambda found: _PARTS[found[1].lower()], line)
+    line = _SO_MANY_PARTS.sub(_so_many_parts, line) if not _PART_OF.search(line) else line
     line = _RUN.sub(_run, line)
     line = _PART_OF_SMALL.sub(_small, line)
     line = _PART_OF.sub(_part_of, line)
+    line = _HALF_OF_A_LETTER.sub(lambda found: f"{_PARTS[found[1].lower()]}*", line)
     line = _FRACTION_OF.sub("*", line)
     line = _TWICE.sub("2*", line)
     line = _RAISED_LEFT_OUT.sub(lambda found: f"{found[1]}e{_plain(found[2])}", line)
@@ -93,7 +107,15 @@ def _plain(power: str) -> str:
 
 def _with_part(found: re.Match[str]) -> str:
     whole = found[1] if found[1].isdigit() else str(_value(found[1].lower().split()))
-    return f"{whole} {_PARTS[found[2].lower()]}"
+    many = found[2].lower()
+    times = many if many.isdigit() else str(_ONES.get(many, 1))
+    return f"{whole} {times}{_PARTS[found[3].lower()][1:]}"
+
+
+def _so_many_parts(found: re.Match[str]) -> str:
+    many = found["many"].lower()
+    times = many if many.isdigit() else str(_ONES[many])
+    return f"{times}{_PARTS[found['part'].lower()][1:]}"
 
 
 def _run(found: re.Match[str]) -> str:
@@ -123,6 +145,10 @@ def _stands_as_a_value(found: re.Match[str]) -> bool:
 
 def _value(words: list[str]) -> int:
     total = part = 0
+    if len(words) > 1 and 0 < _ONES.get(words[0], 0) < 10 and (
+        words[1] in _TENS or _ONES.get(words[1], 0) > 9
+    ):  # one sixty, as prices are said
+        return 100 * _ONES[words[0]] + _value(words[1:])
     for word in words:
         if word in _SCALES:
             part = (part or 1) * _SCALES[word]

@@ -12,7 +12,7 @@ _VALUE = re.compile(
     re.IGNORECASE,
 )
 _JOIN = re.compile(
-    r"(?:^|[;\n])\s*(?:wire|[A-Za-z]\w*'*\s*=|\d)[^;\n]*"
+    r"(?:^|[;\n])\s*(?:(?:wire\b|[A-Za-z]\w*'*\s*=)[^;\n]*|\d[\d.,]*\s*(?:[pnuµμm]?F\b)?[\s,]*)"
     r"(?:\bfrom\s+\w+'*\s+to\s+\w|\bbetween\s+\w+'*\s+and\s+\w)",
     re.IGNORECASE,
 )

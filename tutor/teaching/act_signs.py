@@ -16,6 +16,23 @@ WHAT_IF = re.compile(
     r"(?:wh?at|waht|wath)\s*(?:would\s+(?:happen|change)\s+|happens\s+|changes\s+|about\s+)?if\b"
     r"[\s:,]*(.*?)[\s?.!]*$"
 )
+# The same in freer words: what happens to V1 if I double C2; suppose the battery were 16 V.
+SUPPOSING = (
+    re.compile(
+        r"(?is)\s*(?:.*\b(?:what|how|which|where|would|will|does|do|could|happens?|changes?)\b.*?)?"
+        r"\b(?:if|when|once)\b\s+(?P<change>.*?)[\s?.!]*$"
+    ),
+    re.compile(
+        r"(?is)\s*(?:(?:and|so|but|now|ok(?:ay)?)[\s,]+)*(?:suppose|supposing|imagine|assume|assuming"
+        r"|let['’]?s\s+say)\s+(?:that\s+)?(?P<change>.*?)[\s?.!]*$"
+    ),
+)
+CHANGING = re.compile(
+    r"(?i)\b(?:doubl\w*|halv\w*|tripl\w*|remov\w*|swap\w*|replac\w*|increas\w*|decreas\w*"
+    r"|exchang\w*|tak(?:e|es|en|ing)\s+(?:\w+\s+)?(?:out|away|off)|took\s+(?:\w+\s+)?(?:out|away)"
+    r"|short(?:ed|s)?|twice|half|(?:bigger|smaller|larger)$)\b"
+    r"|\b(?:was|were|is|had|to|becomes?|of)\s+(?:only\s+)?\d"
+)
 ASKING = frozenset({
     "fair copy", "a fair copy", "the fair copy", "make a fair copy", "write a fair copy",
     "write it out", "write that out", "write everything out", "write it all out", "my working",
@@ -90,24 +107,31 @@ OPENS_QUESTION = re.compile(
     rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
     r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
-    r"|.*\b(?:of|to|with|for|from|than|by) what$"
+    r"|.*\b(?:of|to|with|for|from|than|by|means?|mean) what(?: exactly| here)?$|.*\bwhat exactly$"
+    r"|(?:is|are) (?!not|both|all|also|just|still|always|the|they|it)(?:[a-z]+ ){1,3}"
+    r"(?:the same as|like|equal to|different from)\b"
     r"|.*\b(?:of|to|with|for|from|than|by|on|at|in|across|between) which(?: of)?(?: \w+)?$"
     r"|(?:do|can|could|will|would|should) (?:both|all|any|each)(?: \d)? (?!of\b)\w+ \w"
-    r"|which one (?:is|are|was)\b|does (?!not\b)\w+ \w|do (?!this\b|series\b)\w+s \w"
+    r"|which (?:one|of (?:them|these|those|the two)|capacitor) \w+s\b"
+    r"|does (?!not\b)\w+ \w|do (?!this\b|series\b)\w+s \w"
     r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
-    rf"|(?:{VERB}) {PRONOUN}|(?!do (?:the \w+ (?:ones?|two|pair|bits?|first)|c\d+ (?:and|with))\b)"
+    rf"|(?:{VERB}) {PRONOUN}"
+    r"|(?!do (?:the (?:other|rest|next|last|first|\w+ (?:ones?|two|pair|bits?|first|side|branch))"
+    r"|c\d+ (?:and|with))\b)"
     rf"(?:is|are|was|were|does|do|can|will|would|should)(?: not)? {SUBJECT}"
     r"|(?:explain|define|clarify|describe|remind me|meaning of|in other words)\b"
     r"|tell me (?:what|how|why|about|again|more)\b"
     r"|say (?:that|it|this) (?:again |differently|in|more)"
     r"|(?:(?:can|could) you )?(?:rephrase|reword)\b|(?:you )?lost (?:you|me)\b"
-    r"|(?:any|another|other) (?:other )?ways?\b|what$)"
+    r"|(?:any|another|other) (?:other )?ways?\b|what$"
+    r"|.*\bwhat (?:is|was|are|were) (?:it|that|this|they|those)(?: again| now| actually)?$)"
 )
 # Not understanding that says of what.
 NOT_GRASPED = re.compile(
     r"\b(?:(?:do|did|can|could) not|never|hardly) (?:really |quite |even )?"
-    r"(?:get|got|understand|understood|follow|see) (?!it$|this$|that$|it at all|how to$|any)\w"
+    r"(?:(?<!can not )(?<!could not )get|got|understand|understood|follow|see) "
+    r"(?!it$|this$|that$|it at all|how to$|any)\w"
     r"|\b(?:not know|no idea|not sure|no clue|forgot|wonder\w*)\b.*\b(?:what|why|how) "
     r"(?:(?:\w+ ){1,4}(?:is|are|was|were|means?|does|do|works?|the)\b|(?:is|are|does|do)\b)"
     r"|\b(?:confused (?:by|about|with)|never heard of|trouble with|struggl\w+ with)\b"
@@ -116,7 +140,8 @@ NOT_GRASPED = re.compile(
 )
 # A second question in the same breath.
 GOES_ON_ASKING = re.compile(
-    rf"(?:, |; |: |- | but | and )(?:so |then )?(?:why|how|what) (?:{VERB}|the|not|so)\b"
+    r"(?:, |; |: |- | but | and )(?:so |then )?"
+    rf"(?:(?:why|how) the|(?:why|how|what) (?:{VERB}|not|so))\b"
     rf"|\bso (?:why|how|what) {VERB}\b"
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
@@ -162,12 +187,17 @@ COUNTED = re.compile(
 )
 NO_KNOWING = re.compile(
     r"\b(?:no (?:idea|clue)|not (?:sure|certain)|unsure|dunno|idk|(?:do|did) not (?:really )?know"
-    r"|have not (?:got )?a clue|not a clue|clueless|beats me|50 ?50|fifty fifty"
+    r"|have not (?:got )?a clue|not a clue|clueless|beats me|50.?50|fifty fifty"
+    r"|(?:could|can|do) not (?:say|tell|decide|choose|make up my mind)"
     r"|you (?:choose|decide|pick)|not think i can"
     r"|(?:i am|im|i|totally|completely|so|bit|am|get) (?:\w+ )?(?:lost|stuck|confused)"
     r"|(?:am|is) over my head|i (?:have )?forgot(?:ten)?|need help"
     r"|never (?:seen|done|learn\w*|had) (?:this|it|that|any)|confuses? me"
-    r"|toss[ -]?up|(?:in )?two minds|makes? no sense)\b"
+    r"|toss[ -]?up|(?:in )?two minds|makes? no sense"
+    r"|none of (?:those|these|them|that|it) makes? sense"
+    r"|(?:do|does) not make (?:any )?sense|nothing comes(?: to mind| up)?$"
+    r"|(?:my )?(?:brain|head) (?:hurts|spins|is spinning|explodes|is fried)"
+    r"|mix(?:ing|ed)? (?:\w+ )?(?:them|it|these|those|that|this|two)?(?: \w+)? ?up)(?:\b|$)"
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
     r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
     r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"

@@ -5,7 +5,9 @@ Values that are stated have a module of their own, stating.py.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 from tutor.circuit.joining import JOININGS
@@ -16,6 +18,7 @@ from tutor.teaching.evidence import skills_in
 from tutor.teaching.hearing import Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import Chosen
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.menu_choice import option_in
 from tutor.teaching.reading.truth import InQuestion
 from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
@@ -128,12 +131,14 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
     replies = replies_of(walk)
     if chosen.unknown:
         text = replies.unknown_names(chosen.unknown, walk)
-        return ask_again(walk, [verdict(text, "choice", "unread")])
+        parts = {c.name.lower() for step in walk.steps for c in step.parts}
+        is_past = all(name.lower() in parts for name in chosen.unknown)
+        return ask_again(walk, [verdict(text, "choice", "incomplete" if is_past else "unread")])
     if chosen.asks:
         return ask_again(walk, [verdict(chosen.asks, "choice", "incomplete")])
     if chosen.doubtful:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
-        return ask_again(walk, [verdict(text, "choice", "unread")])
+        return ask_again(walk, [verdict(text, "choice", "incomplete")])
     if is_stuck(walk) and not chosen.names:
         return beyond.go_on(walk)
     if is_stuck(walk) and len(chosen.names) == 1:
@@ -201,11 +206,13 @@ def _with_reason(
     """What a reason for a right choice is worth: one that is enough need not be given again; one
     that is not so is answered, without saying yet what is shared.
     """
-    weighed = reason_in(words, network, step)
+    weighed = _weighed(walk, words, network, step)
     if weighed.worth == "enough":
         return settle_sharing(walk, step, "reason"), []
     if weighed.by is None or (weighed.worth == "half" and weighed.by.says not in _BESIDE):
         return walk, []
+    if weighed.by.says == "near" and step.kind == "parallel":
+        return walk, []  # side by side, as these are called too
     told = ReasonReplies(InQuestion(network, step), speech_of(walk))
     so = told.not_so(weighed.by) if weighed.worth == "false" else told.look
     text = f"They can, but not for that reason. {so}"
@@ -249,7 +256,7 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         said = verdict(text, "shares", "wrong", number)
         said = said._replace(malrules=(_sharing_malrule(step),))
         return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
-    weighed = reason_in(shared.words, walk.network, step)
+    weighed = _weighed(walk, shared.words, walk.network, step)
     given = weighed.worth == "enough"
     if walk.skipped or given or (is_steady(walk, step) and weighed.worth not in _ANSWERED):
         said = verdict(replies.shares_right(step), "shares", "right", number)
@@ -260,6 +267,22 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
     turn = proceed(settled, [said._replace(malrules=malrules_of(weighed, step))], walk)
     named = shared.points if half_points else ()
     return turn._replace(task=turn.task._replace(named=named))
+
+
+_FULL_VOLTS = re.compile(
+    r"(?i)\b(?:the|full|whole|entire|all)\s+(?:(?:full|whole|entire|same)\s+)*(\d+(?:\.\d+)?)\s*"
+    r"(?:v|volts?)\b"
+)
+
+
+def _weighed(walk: Walk, words: str, network: Network, step: Step) -> Weighed:
+    """A reason weighed, with the supply for the volts that it has: across the 9 V."""
+    held = walk.known.get(Quantity("V"))
+
+    def supply(found: re.Match[str]) -> str:
+        return "the supply" if held == Fraction(found[1]) else found[0]
+
+    return reason_in(_FULL_VOLTS.sub(supply, words), network, step)
 
 
 _ANSWERED = ("false", "idea")
@@ -318,7 +341,7 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
         return _reason_refused(walk, question, Miss(text, "", named.words))
     points = tuple(dict.fromkeys((*walk.named, *named.points)))
     said = ", ".join((*walk.named, named.words)) if walk.named else named.words
-    weighed = reason_in(said, walk.network, step)
+    weighed = _weighed(walk, said, walk.network, step)
     if weighed.worth == "enough":
         return _reason_taken(walk, step)
     if at is not None and at_point is not None:

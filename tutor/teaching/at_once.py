@@ -77,7 +77,10 @@ def _without_names_in_hand(walk: Walk, question: Question, pieces: list[str]) ->
 def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:
     """Whether a piece only says once more the p.d. or charge that is to be passed on: 1.8 each."""
     made = question.step.makes if question.step is not None else None
-    found = re.fullmatch(r"(?i)\s*(\d+(?:[.,]\d+)?)\s*(?:[a-zµμ]{1,2}\s+)?each\W*", piece)
+    found = re.fullmatch(
+        r"(?i)\s*(?:still\s+)?(\d+(?:[.,]\d+)?)\s*(?:[a-zµμ]{1,2}|volts?|\w*coulombs?)?\s*"
+        r"(?:(?:for|on|in|across|to)\s+)?(?:each|both|all)(?:\s+of\s+\w+)?\W*", piece
+    )
     if made is None or found is None:
         return False
     number = Fraction(found[1].replace(",", "."))
@@ -106,7 +109,7 @@ def _with_reasons(walk: Walk, question: Question, pieces: list[str]) -> list[str
 
 
 _ALL_IN_ONE = re.compile(
-    r"(?i)\s*(?P<names>(?:[a-z]_?\d++'*+\s*+(?:(?:and\b|&|\+)\s*+)?+){2,}(?:in\s+\w+\s+)?)"
+    r"(?i)\s*(?P<names>(?:[a-z]_?\d++'*+\s*+(?:(?:and\b|&|\+)\s*+)?+){2,}(?:(?:in\s+)?(?:parallel|series|a\s+chain|a\s+row)\s+)?)"
     r"(?P<words>(?:(?:share|have|hold|with|the|same|one)\s+)*"
     r"(?:charges?|voltages?|volts|p\.?\s?d\b\.?|potential\s+difference)\b.*?)"
     r"(?P<value>\s(?:c\w*\s*=\s*)?\d[\d.,/]*\s*[pnuµμm]?f?)?\s*"
@@ -138,7 +141,7 @@ def _head(walk: Walk, pieces: list[str]) -> list[str]:
 def _sort(walk: Walk, question: Question, piece: str) -> Sort:
     """What a piece is; at a choice a value may name the capacitor that has it."""
     power = walk.problem.powers["capacitance"]
-    chosen = capacitors_in(piece, walk.network, power)
+    chosen = capacitors_in(piece, walk.network, power, walk.made)
     is_named = chosen is not None and bool(chosen.names) and not chosen.unknown
     is_value = "=" in piece or re.match(r"\s*[\d.½⅓¼]", piece) is not None
     if SAYS_EQUAL.search(piece):

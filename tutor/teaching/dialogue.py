@@ -38,6 +38,7 @@ from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled
+from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, speech_of
@@ -45,9 +46,13 @@ from tutor.teaching.walk import Aside, Question, Walk, is_stuck, next_question
 
 
 class Claimed(NamedTuple):
-    """Values stated, in the order of the line."""
+    """Values stated, in the order of the line; ``in_words`` where more was said than values."""
 
     claims: tuple[Claim, ...]
+    in_words: bool = False
+
+
+_WORDS_TOO = re.compile(r"(?!(?:and|volts?|farads?|coulombs?|joules?)\b)[A-Za-z]{4,}")
 
 
 class Puzzling(NamedTuple):
@@ -115,46 +120,80 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
             return Puzzling(NONE_MEANT, True)
         return _values_said(walk, question, nought_in_figures(line))
-    line = line if question.about == "choice" else SAYS_EQUAL.sub(_in_a_word, line)
+    if question.about == "choice":
+        return _choice_said(walk, line)
+    line = SAYS_EQUAL.sub(_in_a_word, line)
+    if (held := _by_what_is_held(walk, question, line)) is not None:
+        return held
     if _states_a_value(_REASON_GIVEN.split(line)[0]):
         return _claims(walk, line)
-    if question.about == "choice":
-        power = walk.problem.powers["capacitance"]
-        found = capacitors_in(line, walk.network, power)
-        if wish := exchange_in(line, walk.network):
-            return wish
-        if found is None and re.search(r"(?i)\bbalanc", line) and walk.network.points()[2:]:
-            return Chosen((), "balance")
-        if found is None and is_stuck(walk) and _looks_beyond(walk, line):
-            return Chosen((), None)
-        if found or not re.search(r"[\d=]", line):
-            return found or sharing_in(line, walk.network) or Puzzling("")
-        return sharing_in(line, walk.network) or _claims(walk, line)
     if question.about == "reason":
         return Reasoned(points_in(line, walk.network), line)
-    return (
-        sharing_in(line, walk.network) or _by_what_is_held(walk, question, line)
-        or _which_of_the_two(walk, line)
-    )
+    return sharing_in(line, walk.network) or _which_of_the_two(walk, line)
+
+
+def _choice_said(walk: Walk, line: str) -> Heard:
+    """Which capacitors a line names, where it states no value of what they make."""
+    line = _NAMED_TO_BE.sub(r"\1 = ", line)
+    found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"], walk.made)
+    names_them = found is not None and len(found.names) > 1 and not found.unknown
+    if _states_a_value(_REASON_GIVEN.split(line)[0]) and not (
+        names_them and _several_values(line)
+    ):
+        return _claims(walk, line)
+    if wish := exchange_in(line, walk.network):
+        return wish
+    if found is None and re.search(r"(?i)\bbalanc", line) and walk.network.points()[2:]:
+        return Chosen((), "balance")
+    if found is None and is_stuck(walk) and _looks_beyond(walk, line):
+        return Chosen((), None)
+    if found or not re.search(r"[\d=]", line):
+        return found or sharing_in(line, walk.network) or Puzzling("")
+    return sharing_in(line, walk.network) or _claims(walk, line)
+
+
+# C12 is 16 uF: the value of one that its name tells how to make.
+_NAMED_TO_BE = re.compile(
+    r"(?i)\b(c_?\d{2,})\s+(?:is|are|will\s+be|would\s+be|becomes|equals|makes|gives|comes\s+to)\s+"
+    r"(?=[\d.])"
+)
 
 
 def _in_a_word(found: re.Match[str]) -> str:
     return "same charge" if found[1] in "qQ" else "same p.d."
 
 
+def _several_values(line: str) -> bool:
+    """Whether a line has capacitances of several, and says of none that it equals another."""
+    return "=" not in line and len(re.findall(r"\d\s*[pnuµμm]?F\b", line)) > 1
+
+
+_ONE_AMOUNT = re.compile(
+    r"(?<![\w.,])(\d+(?:[.,]\d+)?)\s*"
+    r"([pnuµμmk]?([VC])(?![A-Za-z])|volts?\b|\w*coulombs?\b)?"
+)
+_OF_A_PART = frozenset(("split", "portion", "used", "neg", "add"))
+
+
 def _by_what_is_held(walk: Walk, question: Question, line: str) -> Shared | None:
-    """'The 48' for the charge of 48 µC that is to be passed on."""
+    """'The 48', or '48 uC each', for the charge of 48 µC that is to be passed on: the one amount
+    of a line that is that of the whole, where no part of it is spoken of.
+    """
     made = question.step.makes if question.step is not None and question.going_back else None
-    found = re.fullmatch(r"(?i)\W*(?:all\s+)?(?:of\s+)?the\s+(?:whole\s+)?([\d.,]+)\W*", line)
-    if made is None or found is None:
+    amounts = [*_ONE_AMOUNT.finditer(line)]
+    if made is None or question.about != "shares" or len(amounts) != 1 or "=" in line:
         return None
-    kinds: list[Literal["voltage", "charge"]] = []
-    for symbol, kind in _HELD:
-        value = walk.known.get(Quantity(symbol, made.name))
-        power = walk.problem.powers["voltage" if symbol == "V" else "charge"]
-        number = found[1].strip(".,").replace(",", ".")
-        if isinstance(value, Fraction) and value == Fraction(number) * Fraction(10) ** power:
-            kinds.append(kind)
+    if re.search(r"(?i)\b(?:half|third|quarter)\b|[-+*/]", line) or any(
+        meanings_of(word) & _OF_A_PART for word in re.findall(r"[a-z]+", line.lower())
+    ):
+        return None
+    number, unit = amounts[0][1].replace(",", "."), (amounts[0][3] or (amounts[0][2] or " ")[:1])
+    kinds = [
+        kind for symbol, kind in _HELD
+        if walk.known.get(Quantity(symbol, made.name)) == (
+            Fraction(number) * Fraction(10) ** walk.problem.powers[kind]
+        ) and (unit == " " or (unit in "Vv") is (symbol == "V"))
+    ]
     return Shared(kinds[0], (), line) if len(kinds) == 1 else None
 
 
@@ -215,7 +254,7 @@ def _values_said(walk: Walk, question: Question, line: str) -> Heard:
 
 def _claims(walk: Walk, line: str) -> Heard:
     try:
-        return Claimed(read(walk, line))
+        return Claimed(read(walk, line), _WORDS_TOO.search(line) is not None)
     except Unsettled as unsettled:
         return Puzzling(str(unsettled), True)
     except Refusal as refusal:

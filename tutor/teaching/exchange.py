@@ -121,7 +121,13 @@ def told(talk: Conversation) -> Replied:
 def read(talk: Conversation, line: str) -> LineRead:
     """What kind of act a line is. What is, word for word, an answer on offer is an answer."""
     from tutor.teaching.act_signs import LEAVES  # late: no first question waits for its patterns
-    from tutor.teaching.kinds_of_act import beside_in, is_question, opens, polite_request
+    from tutor.teaching.kinds_of_act import (
+        beside_in,
+        is_question,
+        opens,
+        polite_request,
+        supposes,
+    )
 
     task = talk.in_hand
     story = task if isinstance(task, Telling) and not task.over else None
@@ -136,6 +142,10 @@ def read(talk: Conversation, line: str) -> LineRead:
         return LineRead(*beside)
     if (supposed_so := opens(line)) is not None:
         return LineRead("suppose", supposed_so)
+    if not talk.is_supposing and (supposed_so := supposes(line)) is not None:
+        return LineRead("suppose", supposed_so) if _can_be_supposed(talk, supposed_so) else (
+            LineRead("question", line)
+        )
     if talk.is_supposing and (supposition.is_left(line) or LEAVES.search(line)):
         return LineRead("undo", line)
     if talk.thought and (held := _stands_by(talk, line)) is not None:
@@ -148,6 +158,11 @@ def read(talk: Conversation, line: str) -> LineRead:
     return LineRead(request, line) if request is not None else _act_in(talk, line)
 
 
+def _can_be_supposed(talk: Conversation, change: str) -> bool:
+    """Whether words say a change that this problem knows."""
+    return not isinstance(_suppose_now(talk, change), Message)
+
+
 def _act_in(talk: Conversation, line: str) -> LineRead:
     """The kind of act of a line that asks for nothing."""
     from tutor.teaching.kinds_of_act import act_of, is_question, own_words
@@ -158,7 +173,12 @@ def _act_in(talk: Conversation, line: str) -> LineRead:
     act, text = act_of(line, _offer(talk))
     if isinstance(talk.in_hand, Supposing | StagedSupposing) and act != "unsure":
         # C up? is a guess like C up.
-        return LineRead("question" if is_question(line.rstrip(" ?!")) else "answer", line)
+        from tutor.teaching.whatif.predictions import guesses
+
+        marked = re.search(r"\?\s*$", line) is not None
+        turned = re.match(r"(?i)\W*(?:is|are|does|do|can|will|would|should)\b", line)
+        asks = is_question(line.rstrip(" ?!")) or (marked and (turned or not guesses(line)))
+        return LineRead("question" if asks else "answer", line)
     return LineRead(act, text)
 
 
@@ -494,19 +514,22 @@ def _suppose(talk: Conversation, said: LineRead) -> Replied:
     """A change that is supposed of the problem; the question in hand waits on it."""
     frames = talk.frames[:-1] if talk.is_supposing else talk.frames
     talk = talk._replace(frames=frames)
-    problem = talk.problem
-    begun: TurnOf[Any] | Message
-    if isinstance(problem, Telling):
-        begun = supposed.begin(problem, said.text)
-    else:
-        walks = [frame.task for frame in frames if isinstance(frame.task, Walk)]
-        known = {q: value for walk in reversed(walks) for q, value in walk.known.items()}
-        begun = supposition.begin(_own_problem(talk, problem), known, said.text)
+    begun = _suppose_now(talk, said.text)
     if isinstance(begun, Message):
         doubt = _doubt_in(talk, said.text) if begun.verdict == "unread" else None
         return again(talk, Message("say", doubt), short=True) if doubt else again(talk, begun)
     frame = Frame(begun.task, "what if")
     return Replied(talk._replace(frames=(*frames, frame)), begun.messages)
+
+
+def _suppose_now(talk: Conversation, change: str) -> TurnOf[Any] | Message:
+    """The task of a change that is supposed, or why there can be none."""
+    problem = talk.problem
+    if isinstance(problem, Telling):
+        return supposed.begin(problem, change)
+    walks = [frame.task for frame in talk.frames if isinstance(frame.task, Walk)]
+    known = {q: value for walk in reversed(walks) for q, value in walk.known.items()}
+    return supposition.begin(_own_problem(talk, problem), known, change)
 
 
 def _copy(talk: Conversation, said: LineRead) -> Replied:

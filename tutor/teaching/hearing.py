@@ -34,7 +34,8 @@ REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
     "why": ("why", "why is that", "explain", "explain that", "reason", "the reason", "how come",
             "why so", "explain why", "tell me why", "but why"),
     "hint": ("hint", "a hint", "give me a hint", "clue", "a clue", "help me", "give me a clue",
-             "another hint", "next hint", "more"),
+             "another hint", "next hint", "more", "tip", "a tip", "give me a tip",
+             "nudge", "a nudge", "a push", "pointer", "a pointer"),
     "show": ("show", "show me", "show this step", "show the step", "show step", "show it",
              "tell me", "i give up", "give up", "show me this step", "show me the step",
              "show the answer", "answer", "tell me the answer", "what is it"),
@@ -161,7 +162,7 @@ def _forms(line: str) -> tuple[str, ...]:
 
 
 NONE_MEANT = "Is that zero, or is it not known? Write 0, or say 'I don't know'."
-_CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|goes|doubles?|halves)\b")
+_CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|doubles?|halves)\b")
 _BEFORE_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b|[,;.:]")
 _QUANTITY = re.compile(
     r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies"
@@ -169,7 +170,9 @@ _QUANTITY = re.compile(
 )
 _NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil)\b(?!\w)")
 _NONE_AT_ALL = re.compile(
-    r"(?i)\s*(?:it\s+(?:is|has|holds)\s+|it's\s+)?(?:none|nothing(?:\s+at\s+all)?"
+    r"(?i)\s*(?:it\s+(?:is|has|holds|stays|remains|keeps)\s+|it's\s+)?"
+    r"(?:none|nothing(?:\s+at\s+all)?"
+    r"|(?:still\s+)?(?:empty|uncharged|discharged)"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
     r"\s*(?:(?:,|\b(?:as|because|since|cos)\b)[^\d=]*)?\.?\s*"
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.measures import PURE, Dims, Measure, WrongUnit, as_si, half_in_si
+from grammar.measures import Dims, Measure, WrongUnit, as_si, half_in_si
 from grammar.records import Dimension
 from grammar.writing import suited_power
 from tutor.circuit.values import Value, in_letters, same
@@ -13,6 +13,8 @@ from tutor.circuit.values import Value, in_letters, same
 Note: TypeAlias = Literal["", "one figure", "power of ten", "unit", "own rounding"]
 RELATIVE_TOLERANCE = Fraction(1, 200)
 SMALL = Fraction(1, 1000)
+# What is shown with a prefix; a length is asked for in metres.
+WITH_PREFIXES = ("capacitance", "charge", "voltage", "energy")
 POWERS_OF_TEN = (-12, -9, -6, -3, 3, 6, 9, 12)
 
 
@@ -54,9 +56,8 @@ def judge(
     in_si = bare and power <= -6 and abs(measure.value) < SMALL
     if in_si and _close(measure.value, right, measure.half, measure.figures):
         return Judged("right", "", measure.value, bare)  # a bare number in SI units, like 6e-5
-    is_plain = kind == PURE
     suited = suited_power(right, power)
-    if bare and suited != power and not is_plain:  # a bare number in the prefix it is shown with
+    if bare and suited != power and kind in WITH_PREFIXES:  # in the prefix that it is shown with
         scale = Fraction(10) ** suited
         in_suited, half_suited = measure.value * scale, measure.half and measure.half * scale
         if _close(in_suited, right, half_suited, measure.figures):

@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from tutor.teaching.act_signs import (
     ASKING,
     BECAUSE,
+    CHANGING,
     COUNTED,
     FILE_ALONE,
     FILLER,
@@ -31,6 +32,7 @@ from tutor.teaching.act_signs import (
     SAVING,
     SETTINGS_WORDS,
     STATES,
+    SUPPOSING,
     SURELY_LOST,
     TAIL,
     TURNED,
@@ -83,12 +85,14 @@ def file_in(line: str) -> str | None:
 
 def own_words(line: str) -> str:
     """What the speaker says, without what somebody else is said to think instead, and with the
-    size of a charge as a charge: |Q1| is Q1.
+    size of a charge as a charge: |Q1| is Q1; a smile is no sign.
     """
+    line = _SMILES.sub(" ", line) if _SMILES.search(line) else line
     line = re.sub(r"\|([QVUqvu]_?\d*)\|", r"\1", line)
     return _OF_SOMEBODY_ELSE.sub("", line) if _OWN.match(line) else line
 
 
+_SMILES = re.compile(r"(?<=\s)[:;=]-?[)(DPpo3/\\|]+(?=\s|$)|[\U0001F300-\U0001FAFF\u2600-\u27BF]+")
 _OWN = re.compile(r"(?i)\W*i(?:['’]?d| would)? (?:say|think|reckon|guess|go for)\b")
 _OF_SOMEBODY_ELSE = re.compile(
     r"(?i)[,;]?\s*\b(?:but|though|while)\s+(?:my|the|our|his|her)\s+(?:\w+\s+){1,2}?"
@@ -100,6 +104,17 @@ def opens(line: str) -> str | None:
     """What follows ``what if`` at the start of a line; None for any other line."""
     found = WHAT_IF.match(line)
     return found[1] if found else None
+
+
+def supposes(line: str) -> str | None:
+    """The change that a question or a wish supposes in freer words; None for any other line."""
+    asks = "?" in line or is_question(line) or SUPPOSING[1].match(line) or re.match(
+        rf"{FILLER}what (?:happens|would|will|changes)\b", line.lower()
+    )
+    found = next((m for each in SUPPOSING if (m := each.match(line))), None) if asks else None
+    if found is None or not CHANGING.search(found["change"]) or BECAUSE.search(line.lower()):
+        return None
+    return found["change"]
 
 
 def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
@@ -118,7 +133,9 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
         _nothing_but(said, offer, named)
     ):
         return "thought", offer.alternatives[named[0]][0] if named else _as_written(line, said)
-    if _gives_reason(text):
+    if offer.asks_names and _concludes_in_names(text, offer):
+        return "answer", line
+    if _gives_reason(text) and not (marked and not named and is_question(text)):
         return "answer", line
     if marked and offer.asks_names and _proposes_names(said, offer):
         return "thought", _as_written(line, said)
@@ -126,14 +143,20 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
         return "question", line
     if len(named) == 1 and OPEN_DOUBT.search(text):
         return "thought", offer.alternatives[named[0]][0]
-    if _is_not_knowing(text, said, len(named)):
+    if _is_not_knowing(text, said, offer):
         return "unsure", line
     return "answer", line
 
 
 def is_question(line: str) -> bool:
     """Whether a line asks something, mark or no mark."""
-    return any(_asks(piece) for piece in re.split(r"[.!;]+(?:\s|$)", spelt_out(line)) if piece)
+    pieces = re.split(r"[.!;]+(?:\s|$)|(?<=left):\s", spelt_out(line))
+    return any(_asks(piece) for piece in pieces if piece and not _is_heading(piece, pieces))
+
+
+def _is_heading(piece: str, pieces: list[str]) -> bool:
+    """Whether a piece only says what the next one lists: what's left: C1, C23."""
+    return piece is not pieces[-1] and re.search(r"\bwhat (?:is|was) left$", piece) is not None
 
 
 def _asks(text: str) -> bool:
@@ -147,19 +170,19 @@ def _asks(text: str) -> bool:
     )
 
 
-def _is_not_knowing(text: str, said: str, named: int) -> bool:
+def _is_not_knowing(text: str, said: str, offer: OnOffer) -> bool:
     """Whether a line says that its speaker does not know; one that goes on to answer does not."""
     if not NO_KNOWING.search(text):
         return False
     if SURELY_LOST.search(text):
         return True
     without = NO_KNOWING.sub(" ", said)
-    return not re.search(r"\d|=", without) and named != 1
+    return not re.search(r"\d|=", without) and len(_named(without, offer)) != 1
 
 
 def spelt_out(line: str) -> str:
     """Small letters, contractions and hasty spellings in full, a p.d. in one word."""
-    text = re.sub(r"['’`´]", "", line.lower()).replace("…", ".")
+    text = re.sub(r"['’`´\"“”„]", "", line.lower()).replace("…", ".")
     text = re.sub(r"\bp\.\s?d\.?(?=\W|$|s\b)", "pd", text)
     text = re.sub(r"[a-zµμ]+(?!\d)", lambda m: HASTY.get(m[0], m[0]), text)
     text = re.sub(r"^y (?=is|are|do|does|not|the|it|r)", "why ", text)
@@ -238,6 +261,16 @@ def _gives_reason(text: str) -> bool:
     return bool(BECAUSE.search(text)) and not re.match(rf"{FILLER}(?:why|how|what|is that)\b", text)
 
 
+def _concludes_in_names(text: str, offer: OnOffer) -> bool:
+    """Whether a line ends in names of which it says that they follow: …, so C3 and C4."""
+    after = re.split(r"\b(?:so|therefore|hence)\b", text)
+    if len(after) < 2 or text.endswith("?"):
+        return False
+    words = set(re.findall(r"[a-z]\w*'*", after[-1]))
+    names = {name.lower() for name in offer.names}
+    return len(words & names) > 1 and words <= names | JOINED
+
+
 def _proposes_names(said: str, offer: OnOffer) -> bool:
     """Names with how they are joined and nothing else: C1 and C2 in series?"""
     words = re.findall(r"[a-z]\w*'*", said)
@@ -250,11 +283,14 @@ def _proposes_names(said: str, offer: OnOffer) -> bool:
 def polite_request(line: str) -> Request | Literal["unsure"] | None:
     """A request within courtesies, or with something that is no part of it behind a stop."""
     text = spelt_out(line)
+    if re.search(r"\b(?:just|only) the values\b", text):
+        return None  # an answer to what it is that adds
     piece = re.split(r"[,.!?;]| - ", text)[0]
     piece = re.sub(
         rf"^{FILLER}(?:(?:can|could|may|would|will|shall) (?:you|u|i|we) )?(?:please |pls |just )?"
         r"(?:(?:see|have|get|give me|show me|let me see|i want|i need|i would like) )?"
-        r"(?:(?:a|the|another|some|one more) )?", "", piece)
+        r"(?:(?:a|the|another|some|one more) )?(?:little |small |tiny )?", "", piece)
+    piece = re.sub(r"\s*\b(?:but|and|only)? ?not (?:the|an) answer\b", "", piece)
     piece = re.sub(
         r"\s*\b(?:pls|plz|please|first|again|for me|of it|of this|of that|thx|thanks|then|now"
         r"|a bit)\b", "", piece).strip()

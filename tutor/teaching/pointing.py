@@ -6,7 +6,7 @@ What could mean two different sets is asked about; a reason that follows is kept
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
@@ -15,7 +15,7 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import StepKind, choices
 from tutor.circuit.values import in_letters
-from tutor.teaching.hearing import near, plain
+from tutor.teaching.hearing import near, plain, points_in
 
 KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
     "parallel": ("parallel", "beside", "side"),
@@ -45,6 +45,10 @@ _NUMBER_WORD = re.compile(
 _THE_SIX = re.compile(
     r"(?i)\bthe\s+(?:six|seven|eight|nine|ten|eleven|twelve|\w+teen|twenty|thirty|forty|fifty|sixty"
     r"|seventy|eighty|ninety|hundred)\b"
+)
+_THE_SIXES = re.compile(
+    r"(?i)\b(two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|twent|thirt|fort|fift)"
+    r"(?:e?s|ies)\b"
 )
 _SMALL: Mapping[str, int] = MappingProxyType({
     "two": 2, "2": 2, "pair": 2, "couple": 2, "both": 2, "three": 3, "3": 3, "four": 4, "4": 4,
@@ -76,11 +80,15 @@ _LEFT_OUT = re.compile(
     r"(?i),?\s*\b(?:but\s+)?not\s+(?:with\s+)?c_?\d+(?:\s*(?:,|&|\b(?:and|n?or)\b)\s*c_?\d+)*"
     r"(?:[\s,]+but\b)?"
 )
+WHICH = "Which will you take? Name them."
 _WHICH_THEN = "That says which can not. Which can be combined, or none?"
 _FORM_WORDS: Mapping[StepKind, re.Pattern[str]] = MappingProxyType({
     "parallel": re.compile(
         r"(?i)\bparallel|\bside\s+by\s+side|\bbracket|\bbeside|\bbranch|\bnext\s+to\s+each"
         r"|\btop\s+and\s+bottom|\bstacked|\bone\s+above"
+    ),
+    "removal": re.compile(
+        r"(?i)\bdead[\s-]*end|\bleads?\s+nowhere|\bloose\b|\bshorted\b|\bbypassed\b|\buseless\b"
     ),
     "series": re.compile(
         r"(?i)\bseries|\bchain|\bin\s+a\s+row|\bone\s+after|\bin\s+(?:a\s+)?line|\bend\s+to\s+end"
@@ -122,15 +130,21 @@ class Chosen(NamedTuple):
     reason: str = ""
 
 
-def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None:
-    """The capacitors a line points at; None if it points at none."""
+def capacitors_in(
+    line: str, network: Network, unit_power: int, made: Collection[str] = ()
+) -> Chosen | None:
+    """The capacitors a line points at; None if it points at none. ``made`` are the names of those
+    that steps have made.
+    """
     line = re.sub(r"(?i)(?<=\bc\d)(?=c\d\b)", " ", line)
+    line = _by_age(line, [c.name for c in network.capacitors], made)
     said, reason = _with_its_reason(_what_follows(line))
     kind = _kind_in(line)
     said = _BY_NUMBER.sub(r"C\1", said)
     rest = _LEFT_OUT.sub(" ", said)
     said = _ALL_OF_SO_MANY.sub(_all_of_them, rest if re.search(r"\d", rest) else said)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
+    text = _THE_SIXES.sub(lambda found: f"{in_figures(found[1])}s", text)
     text = _THE_SIX.sub(lambda found: in_figures(found[0]), text)
     in_words = _NUMBER_WORD.findall(text)
     if len(in_words) > 1 and not re.search(r"(?i)\b(?:all|any|those|only)\b", text):
@@ -146,6 +160,35 @@ def capacitors_in(line: str, network: Network, unit_power: int) -> Chosen | None
     if described is not None and described.asks and (formed := _formed(line, network)) is not None:
         return formed if formed.names else described
     return described
+
+
+def _by_age(line: str, names: Sequence[str], made: Collection[str]) -> str:
+    """The names of the one that was made, or of those that nothing has been made of yet, in the
+    place of words that say so; what is left is all of them.
+    """
+    new, old = ([name for name in names if (name in made) is is_new] for is_new in (True, False))
+    if len(new) == 1:
+        line = _THE_NEW_ONE.sub(new[0], line)
+    line = _WHAT_IS_LEFT.sub(lambda found: f"all {found['many'] or ''} of them", line)
+    return _UNTOUCHED.sub(" and ".join(old), line) if new and len(old) > 1 else line
+
+
+_THE_NEW_ONE = re.compile(
+    r"(?i)\b(?:the|our|that|this|a)\s+(?:new(?:ly\s+made)?|combined|merged|equivalent|replacement"
+    r"|substitute|fresh|result(?:ing)?)(?:\s+(?:one|cap\w*))?\b"
+)
+_WHAT_IS_LEFT = re.compile(
+    r"(?i)(?:\b(?:the\s+)?(?P<many>two|three|four|2|3|4)(?:\s+(?:ones?|caps?|capacitors?))?"
+    r"|\b(?:the\s+)?(?:ones|caps|capacitors|those)|\b(?:what|whatever|everything|all))"
+    r"(?:\s+(?:that|which))?(?:['’]?s|\s+(?:is|are))?\s+left(?:\s+over)?"
+    r"(?=\s*(?:$|[.,;:!]|\b(?:now|then|because|since|as|can|are|in)\b))"
+)
+_UNTOUCHED = re.compile(
+    r"(?i)\b(?:the\s+)?(?:two|ones?|pair|others?|caps?|capacitors?)?\s*(?:(?:that|which)\s+)?"
+    r"(?:(?:we|i|you|they)\s+)?(?:have\s+|had\s+|are\s+|were\s+)?"
+    r"(?:n['’]t|not|never)\s+(?:yet\s+)?(?:been\s+)?"
+    r"(?:touched|used|done|combined|merged|taken)\b(?:\s+yet)?"
+)
 
 
 def _all_of_them(found: re.Match[str]) -> str:
@@ -179,7 +222,7 @@ def _kind_in(line: str) -> StepKind | None:
     if re.search(r"(?i)\bnot\s+(?:in\s+)?(?:series|parallel|a\s+chain)\b", line):
         return None
     words = set(plain(line).split())
-    if re.search(r"(?i)\b(?:on|at|to|the|far)\s+(?:the\s+)?left\b|\bleft(?:most|\s+hand)", line):
+    if not re.search(r"(?i)\bleft\s+(?:out|off|away|behind|aside)\b", line):
         words.discard("left")
     if not re.search(r"(?i)\btaken?\b.*\b(?:out|off|away)\b", line):
         words -= {"take", "taken"}
@@ -205,6 +248,7 @@ class _Named(NamedTuple):
         lower = {name.lower(): name for name in names}
         found: dict[str, None] = {}
         unknown: list[str] = []
+        said = [word.strip() for word in re.findall(r"\d+(?:[.,]\d+)?", text)]
         doubtful: str | None = None
         by_value = bool(re.search(r"(?i)\b(?:the|a)\s+\d|\d\s*[pnuµμm]?F\b|\d\s+ones?\b", text))
         words = re.findall(r"[A-Za-z][\w]*'*|\d+(?:[.,]\d+)?\s*(?:[pnuµμm]?F\b)?", text)
@@ -212,14 +256,20 @@ class _Named(NamedTuple):
         asks = "" if by_value else _two_readings(bare, network, unit_power)
         if re.fullmatch(r"[\d\s,.;&+and]*", text):
             by_value = by_value or _all_by_value(bare, network, unit_power)
+        for many in _SO_MANY_OF_THEM.finditer(text):
+            of_them = _valued(many[1].replace(",", "."), network, unit_power)
+            if len(of_them) > 1:
+                found.update(dict.fromkeys(of_them))
+                words.remove(many[1])
         for word in words:
             if word[0].isdigit():
                 matches = _by_number(word, network, unit_power, by_value)
                 if not matches and (pair := _pair(word, network)):  # "3,2" is no value here
                     found.update(dict.fromkeys(pair))
                     continue
-                found.update(dict.fromkeys(matches if len(matches) == 1 else ()))
-                doubtful = word if len(matches) > 1 else doubtful
+                is_all = len(matches) == said.count(word.rstrip("pnuµμmF ")) or len(matches) == 1
+                found.update(dict.fromkeys(matches if is_all else ()))
+                doubtful = doubtful if is_all or not matches else word
                 unknown += [] if matches else [word]
             elif name := names.get(word) or lower.get(word.lower()) or lower.get(
                 word.lower().replace("_", "")
@@ -238,6 +288,10 @@ class _Named(NamedTuple):
         """What is named, in the order of the network."""
         ordered = tuple(c.name for c in network.capacitors if c.name in self.names)
         return Chosen(ordered, kind, tuple(self.unknown), self.doubtful, self.asks, reason)
+
+
+# The two 9s: all of that value.
+_SO_MANY_OF_THEM = re.compile(r"(?i)\b(\d+(?:[.,]\d+)?)['’]?s\b")
 
 
 def _two_readings(numbers: Sequence[str], network: Network, unit_power: int) -> str:
@@ -304,32 +358,42 @@ def _described(
     everyone = tuple(c.name for c in network.capacitors)
     if _NOT_ANY.search(text):
         return Chosen((), kind, reason=reason)
-    placed = _placed(text, network.capacitors)
-    if placed:
-        return Chosen(placed, kind, reason=reason)
+    if placed := _placed(text, network.capacitors):
+        either = len(_PLACES.findall(text)) > 1 and re.search(r"(?i)\bor\b", text)
+        return Chosen(() if either else placed, kind, asks=WHICH if either else "", reason=reason)
     formed = _formed(text, network)
     if formed is not None:
         return formed._replace(kind=kind, reason=reason)
+    if (sized := _by_size(text, network)) is not None:
+        return sized._replace(kind=kind, reason=reason)
+    if (met := _at_points(text, network)) is not None:
+        return met._replace(kind=met.kind or kind, reason=reason)
     if _ALONE.search(text):
         return Chosen((), kind, asks="Which one is that? Two or more can become one: name them.")
+    counted = _counted(text, everyone)
+    return counted._replace(kind=kind, reason=reason) if counted is not None else None
+
+
+def _counted(text: str, everyone: tuple[str, ...]) -> Chosen | None:
+    """By how many they are: all three, two of them, everyone."""
     many = re.search(rf"(?i)\b{_HOW_MANY}\b", text)
     counted = re.search(rf"(?i)\ball\s+(?:the\s+)?{_HOW_MANY}\b", text)
     if counted and _SMALL[counted[1].lower()] != len(everyone):
-        return Chosen((), kind, asks=f"There are {len(everyone)} of them: which? Name them.")
+        return Chosen((), None, asks=f"There are {len(everyone)} of them: which? Name them.")
     if re.search(r"(?i)\bany\b|\bor\b", text) and (many or _EVERYONE.search(text)):
-        return Chosen((), kind, asks="Which will you take? Name them.")
+        return Chosen((), None, asks=WHICH)
     if many and not _EVERYONE.search(re.sub(r"(?i)\bof\s+them\b", "", text)):
         number = _SMALL[many[1].lower()]
         if number == len(everyone):
-            return Chosen(everyone, kind, reason=reason)
+            return Chosen(everyone, None)
         if _OTHERS.search(text):
             return None
         asks = "All of them?" if number > len(everyone) else f"Which {many[1].lower()}? Name them."
         if many[1].lower() == "both":
             asks = f"There are {len(everyone)} of them: which two? Name them."
-        return Chosen((), kind, asks=asks, reason=reason)
+        return Chosen((), None, asks=asks)
     if _EVERYONE.search(text):
-        return Chosen(everyone, kind, reason=reason)
+        return Chosen(everyone, None)
     return None
 
 
@@ -358,6 +422,57 @@ def _placed(text: str, parts: Sequence[Capacitor]) -> tuple[str, ...]:
         return (names[0], names[-1])
     spare = len(names) - number
     return tuple(names[spare // 2 : spare // 2 + number]) if spare and spare % 2 == 0 else ()
+
+
+_SIZED = re.compile(
+    r"(?i)\b(?:the\s+)?(?:(?P<many>two|three|2|3)\s+)?"
+    r"(?P<size>small(?:er|est)?|little|bigg?(?:er|est)?|larg(?:e|er|est))\b"
+)
+
+
+_EQUALS = re.compile(
+    r"(?i)\b(?:the|both|all)\s+(?:\w+\s+)?(?:equal|identical|alike|same[\s-]sized?)\b"
+)
+
+
+def _by_size(text: str, network: Network) -> Chosen | None:
+    """The small one and the big one, the two smaller ones: where the values tell them apart."""
+    parts = network.capacitors
+    if _EQUALS.search(text):
+        alike = [[c.name for c in parts if c.value == value] for value in {c.value for c in parts}]
+        several = [names for names in alike if len(names) > 1]
+        return Chosen(tuple(several[0]), None) if len(several) == 1 else None
+    if any(in_letters(c.value) for c in parts) or len({c.value for c in parts}) < len(parts):
+        return None
+    ordered = sorted(parts, key=lambda c: c.value)
+    meant: set[str] = set()
+    for found in _SIZED.finditer(text):
+        many = _SMALL.get((found["many"] or "").lower(), 1)
+        is_small = found["size"].lower().startswith(("s", "li"))
+        meant |= {c.name for c in (ordered[:many] if is_small else ordered[-many:])}
+    names = tuple(c.name for c in parts if c.name in meant)
+    return Chosen(names, None) if len(names) > 1 else None
+
+
+_MEETING = re.compile(
+    r"(?i)\b(?:ones?|those|two|pair|caps?|capacitors?|both|all|everything)\b.*\b(?:touch\w*|meet\w*"
+    r"|join\w*|attach\w*|connect\w*|hang\w*|at|on|between|from)\s+(?:the\s+)?(?:points?\s+|node\s+|to\s+)?"
+    r"(?P<points>\w+'*(?:\s*(?:and|&|to|,)\s*\w+'*)?)\W*$"
+)
+
+
+def _at_points(text: str, network: Network) -> Chosen | None:
+    """The ones that touch P, the ones between P and B: where just two or only such are there."""
+    found = _MEETING.search(text)
+    points = set(points_in(found["points"], network)) if found is not None else set()
+    if not points:
+        return None
+    names = tuple(c.name for c in network.capacitors if points <= c.points)
+    if len(names) < 2:
+        return None
+    if len(points) == 1 and len(names) > 2:
+        return Chosen((), None, asks=f"{len(names)} of them do. Which of those? Name them.")
+    return Chosen(names, None)
 
 
 def _formed(text: str, network: Network) -> Chosen | None:

@@ -102,6 +102,16 @@ def _of_each(walk: Walk, question: Question, line: str) -> str:
             return found[0]
         return f"{Quantity(quantity.symbol, name).name} = {found['amount']}"
 
+    def of_each(found: re.Match[str]) -> str:
+        number = re.match(r"\d+", in_figures(re.sub(r"e?s$", "", found["of"])))
+        names = [c.name for c in given(walk) if number and c.value == (
+            Fraction(number[0]) * Fraction(10) ** walk.problem.powers["capacitance"]
+        )]
+        told = [f"{Quantity(quantity.symbol, name).name} = {found['amount']}" for name in names]
+        return ", ".join(told) or found[0]
+
+    line = re.sub(rf"(?i){amount}{_ON}(?:each|every|both|all)\s+(?:of\s+)?(?:the\s+)?"
+                  r"(?P<of>\w+)(?!\s*[*/+=])", of_each, line)
     line = re.sub(rf"(?i){amount}{_ON}{owner}", named, line)
     line = re.sub(rf"(?i){owner}{_HOLDS}{amount}(?!\s*[*/+=])", named, line)
     return re.sub(rf"(?i){owner}\s+{united}", named, line)

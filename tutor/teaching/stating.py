@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from grammar.expressions import Num, Op
@@ -22,6 +23,7 @@ from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, letters_alone, 
 from tutor.teaching.messages import Message
 from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.reading.said_values import WHICH
 from tutor.teaching.rules.diagnosis import hides_malrules
 from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.rules.rule_text import in_terms
@@ -45,12 +47,18 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
     """Stated values, one after the other; the first that is not right ends the line."""
     said: list[Message] = []
     start = walk
-    for claim in heard.claims:
+    told = _turned_at_last(heard.claims)
+    for at, claim in enumerate(told):
         try:
             walk, messages, goes_on = _one_claim(walk, question, claim)
         except Refusal as refusal:
             unread = verdict(in_terms(str(refusal), speech_of(walk)), question.about, "unread")
             return _after_wrong(walk, start, question, [*said, unread])
+        nameless = not (claim.target or claim.reciprocal)
+        if heard.in_words and nameless and messages[-1].verdict == "wrong" and (
+            asked_back := _doubted(start, walk, question, told, at)
+        ):
+            return ask_again(walk if at else start, [*said, asked_back])
         said += messages
         if not goes_on:
             return _after_wrong(walk, start, question, said)
@@ -58,6 +66,36 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
         said += revealed
         walk, question = go_on(walk, question)
     return proceed(walk, said, start)
+
+
+def _doubted(
+    start: Walk, walk: Walk, question: Question, told: Sequence[Claim], at: int
+) -> Message | None:
+    """A question back, where one of several values without names does not fit and it is open
+    whether it was meant as an answer: 4.5, then 3.6.
+    """
+    if at:
+        what = question.quantity and Wording(speech_of(walk)).quantity(question.quantity)
+        text = f"How much is {what or 'what is asked next'}? Say it on its own."
+        return verdict(text, question.about, "incomplete")
+    others = [each for each in told[1:] if not (each.target or each.reciprocal)]
+    if any(_is_right(start, question, each) for each in others):
+        return verdict(" ".join(WHICH), question.about, "incomplete")
+    return None
+
+
+def _is_right(walk: Walk, question: Question, claim: Claim) -> bool:
+    try:
+        stated = state(walk, question, claim)
+    except Refusal:
+        return False
+    return stated is not None and stated.judged.verdict == "right"
+
+
+def _turned_at_last(told: Sequence[Claim]) -> list[Claim]:
+    """Without 1/C = 0.25 where C = 4 follows: what is turned over in the end is the answer."""
+    targets = {claim.target for claim in told if claim.target}
+    return [claim for claim in told if claim.reciprocal not in targets]
 
 
 def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message]) -> Turn:

@@ -41,6 +41,8 @@ _DEFINES = re.compile(
 def reply_to(line: str, matter: Matter) -> str:
     """What is said to a question; the open question comes after it."""
     text = spelt_out(line)
+    if (compared := _compared(line, matter)) is not None:
+        return compared
     said = stems_in(text)
     topic, score = _best(said, (*TASK_TOPICS, *DOUBTS))
     defines = bool(_DEFINES.search(text))
@@ -156,6 +158,27 @@ def _name_in(line: str, m: Matter) -> str:
             role = "an end of the network" if word in m.ends else "a name for a point"
             return f"{word} is {role}, where this is joined: {m.meeting(word)}."
     return ""
+
+
+_OF_SIZE = re.compile(
+    r"(?i)\b(?:bigg\w*|small\w*|larg\w*|great\w*|equal|identical|the same (?:size|value))\b"
+)
+_OF_OTHER_THINGS = re.compile(
+    r"(?i)\b(?:charges?|volt\w*|p\.?\s?d\b|energ\w*|potential\w*|[qvue]_?\d)"
+)
+
+
+def _compared(line: str, m: Matter) -> str | None:
+    """The given values of two capacitors side by side: is C1 bigger than C2?"""
+    names = [n for n in m.names if re.search(rf"(?i)\b{re.escape(n)}\b", line)]
+    if len(names) != 2 or not _OF_SIZE.search(line) or _OF_OTHER_THINGS.search(line):
+        return None
+    amounts = [found[1] for name in names if (
+        found := re.match(rf"{re.escape(name)}, (\d\S* \S+),", m.lines_on(name))
+    )]
+    if len(amounts) != len(names):
+        return None
+    return f"{names[0]} is {amounts[0]}, and {names[1]} is {amounts[1]}."
 
 
 def _number_in(line: str, m: Matter) -> str:

@@ -20,7 +20,7 @@ def conclusion_in(line: str, network: Network) -> Conclusion | None:
     clauses = clauses_of(line, network)
     if clauses and clauses[0].words[0].text == "not" and _is_bare(
         clauses[0]._replace(words=clauses[0].words[1:])
-    ) and len(clauses) == 1:
+    ) and all(clause.role == "reason" for clause in clauses[1:]):
         return "voltage" if clauses[0].has("charge") else "charge"  # it is one of the two
     concluding = [c for c in clauses if c.role != "reason" and _concludes(c)]
     if not concluding and clauses and clauses[0].role == "reason":
@@ -36,6 +36,8 @@ def _concludes(clause: Clause) -> bool:
     """Whether a clause says what is the same, or is the bare word for it."""
     if clause.has("same", "equal", "both") and clause.has("charge", "pd"):
         return True
+    if clause.says("full", "whole", "entire", "undivided", "unchanged", "complete"):
+        return clause.has("charge", "pd") and not clause.has("neg")
     return not clause.has(*_OF_SOMETHING_ELSE) and clause.has("charge", "pd")
 
 

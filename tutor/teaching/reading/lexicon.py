@@ -14,7 +14,12 @@ from types import MappingProxyType
 PHRASES: Mapping[str, str] = MappingProxyType({
     "nothing else": "nothingelse", "no one else": "nothingelse", "no other": "nothingelse",
     "none other": "nothingelse", "nobody else": "nothingelse", "nowhere else": "nowhereelse",
-    "not anything else": "nothingelse", "nothing more": "nothingelse", "nothing but": "only",
+    "not anything else": "nothingelse", "nothing more": "nothingelse",
+    "that is it": "nothingelse", "that is all": "nothingelse",
+    "end of story": "nothingelse", "anything else but": "except", "anything but": "except",
+    "anything other than": "except", "in the air": "isolated", "in mid air": "isolated",
+    "neither pole": "no supply", "either pole": "supply", "the poles": "supply",
+    "nothing but": "only",
     "no more than": "only", "no third": "nothingelse", "no further": "nothingelse",
     "none but": "only", "on its own": "isolated", "on their own": "isolated",
     "by itself": "isolated", "closed off": "isolated", "cut off": "isolated",
@@ -37,7 +42,8 @@ PHRASES: Mapping[str, str] = MappingProxyType({
     "in between": "between", "each other": "eachother", "one another": "eachother",
     "used up": "usedup", "use up": "usedup", "uses up": "usedup", "passes on the rest": "usedup",
     "hands on": "usedup", "pass on": "passon", "passes on": "passon", "end up": "arrive",
-    "ends up": "arrive", "ended up": "arrive", "share out": "split", "shared out": "split",
+    "ends up": "arrive", "cut up": "split", "cuts up": "split", "ended up": "arrive",
+    "share out": "split", "shared out": "split",
     "shares out": "split", "same size": "equalsize", "same value": "equalsize",
     "same values": "equalsize", "same capacitance": "equalsize", "same capacitances": "equalsize",
     "same number of farads": "equalsize", "same capacity": "equalsize",
@@ -54,7 +60,7 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "only": "onli just sole alon exclus nothingels nowhereels exact",
     "else": "els other anoth further third anyth anywher someth elsewher rest remain anyon outsid"
             " differ more extra thing",
-    "same": "same common share mutual ident",
+    "same": "same common share mutual ident coincid",
     "both": "both each all everi they them these togeth either two",
     "one": "one singl",
     "two": "two 2 pair coupl",
@@ -83,7 +89,7 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "through": "through across over jump cross",
     "hop": "jump cross hop leap",
     "gap": "gap dielectr insul air space",
-    "split": "split divid branch fork share separ",
+    "split": "split divid branch fork share separ carv slice chop",
     "branch": "branch fork junction split splitting tee turn",
     "used": "usedup consum spend spent weaken",
     "portion": "share part some bit half rest remain left remaind portion",
@@ -129,7 +135,8 @@ CONTRACTIONS: Mapping[str, str] = MappingProxyType({
 })
 
 OPPOSITE_SIDES = (
-    ("left", "right"), ("top", "bottom"), ("start", "end"), ("start", "finish"), ("plus", "minus"),
+    ("left", "right"), ("top", "bottom"), ("top", "below"), ("above", "below"),
+    ("start", "end"), ("start", "finish"), ("plus", "minus"),
     ("upper", "lower"), ("one", "other"), ("beginning", "end"),
     ("positive", "negative"), ("one", "another"), ("begin", "end"), ("starts", "ends"),
     ("tops", "bottoms"), ("lefts", "rights"), ("near", "far"), ("front", "back"),

@@ -15,6 +15,7 @@ _ORDINALS: Mapping[str, int] = MappingProxyType({
     "three": 2, "fourth": 3, "4th": 3, "four": 3, "fifth": 4, "5th": 4, "last": -1, "bottom": -1,
     "top": 0,
 })
+_MIDDLE = ("middle", "centre", "center")
 _LEAD = re.compile(
     r"(?:(?:i (?:think|guess|say|was|would say|choose|pick|chose|take|did|meant)|thinking(?: of)?"
     r"|it(?:s| is| was)?|that(?:s| is| was)?|maybe|probably|my answer is|the answer is|answer"
@@ -22,8 +23,8 @@ _LEAD = re.compile(
     r"|number|option|letter|entry|choice|line|statement|list|the|no|nr|by|doing|using)\s+)*"
 )
 _TAIL = re.compile(
-    r"(?:\s+(?:one|option|entry|answer|choice|line|please|i think|i guess|probably|maybe|of them"
-    r"|then|for me|in the list|on the list|list))*"
+    r"(?:\s+(?:one|option|entry|equation|formula|statement|answer|choice|line|please|i think"
+    r"|i guess|probably|maybe|of them|then|for me|in the list|on the list|list))*"
 )
 
 # The kind of thing and its place, whatever stands around them: number two is the bottleneck.
@@ -52,6 +53,8 @@ def place_in(line: str, most: int) -> int | None:
         at = int(text) - 1
     elif text in _ORDINALS:
         at = _ORDINALS[text] % most
+    elif text in _MIDDLE and most % 2:
+        at = most // 2
     return at if at is not None and at < most else None
 
 
@@ -88,7 +91,8 @@ def speaks_to_the_point(line: str) -> bool:
     words = re.findall(r"[a-z]+", line.lower())
     known = [word for word in words if meanings_of(word) - {"neg", "be", "so", "but", "one"}]
     told = [word for word in known if meanings_of(word) & _TELLING]
-    return len(words) > 2 and len(known) + len(told) > 1
+    speaks = bool(told) or len(known) * 3 >= len(words)
+    return len(words) > 2 and len(known) + len(told) > 1 and speaks
 
 
 def gist_in(line: str, entries: Sequence[str]) -> int | None:
@@ -115,10 +119,14 @@ _ALIKE_WORDS = (
      "turned", "upsidedown", "oneover"),
     ("leave", "out", "left", "remove", "drop", "bin", "ignore", "pretend", "delete", "scrap",
      "throw", "chuck", "forget", "skip", "without", "notthere", "discard", "cut", "gone"),
-    ("merge", "join", "onepoint", "wire", "glue", "fuse", "same point"),
+    ("merge", "join", "onepoint", "wire", "glue", "fuse", "same point", "short", "shorted",
+     "shorting", "solder", "connect", "tie"),
     ("yes", "ja", "yep", "yeah", "yup", "aye", "sure", "true", "correct", "indeed", "si", "oui"),
     ("no", "nope", "nah", "nein", "false", "wrong"),
     ("else", "guess", "guessed", "random", "dunno", "neither", "none", "other", "different"),
+    ("same", "identical", "unchanged", "equal", "alike", "again"),
+    ("parallel", "across", "beside", "alongside", "sidebyside", "abreast"),
+    ("series", "chain", "row", "behind", "after", "line", "queue"),
     ("half", "halve", "halving", "halved", "twice", "doubling", "doubled", "double"),
     ("average", "averaging", "mean", "middle", "halfway"),
     ("product", "multiply", "multiplied", "multiplying", "times"),
@@ -138,7 +146,7 @@ _IDLE = frozenset((
     "get", "got", "used", "using", "right", "giving", "taking",
 ))
 _RUN_TOGETHER = (
-    (r"up\s*-?side\s*-?\s*down", "upsidedown"),
+    (r"\bside\s+by\s+side|\bnext\s+to\b", "sidebyside"), (r"up\s*-?side\s*-?\s*down", "upsidedown"),
     (r"\b(?:one|1)\s*(?:over|/)(?=\s*[cC]?\b)", "oneover "),
     (r"(?:is\s*n[o']t|not|n't)\s+there", "notthere"), (r"\bone\s+point", "onepoint"),
 )

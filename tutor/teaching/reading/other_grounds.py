@@ -1,20 +1,39 @@
-"""Reasons that never make anything the same: what is filled in, equal, near, or flows through."""
+"""Reasons that never make a quantity stay: what is filled in, equal, near, flows through, or holds
+another quantity than the one that was named.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from types import MappingProxyType
 
 from tutor.teaching.reading.spoken_words import meanings_of
 
-_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?)\b(.*)")
+_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|becos)\b(.*)")
 _NO_GROUND = frozenset(("gap", "current", "near", "used", "hop"))
-_DENIED = re.compile(r"(?i)\b(?:no|not|nothing|never|cannot|without|isolated|away|gone)\b|n['’]t\b")
+_DENIED = re.compile(
+    r"(?i)\b(?:no|not|nothing|nowhere|never|cannot|without|isolated|island|away|gone|off|removed"
+    r"|disconnected|cut|lost|left)\b|n['’]t\b"
+)
+# What keeps each of them is no ground for the other; energy is kept by neither.
+_OF_ANOTHER: Mapping[str, frozenset[str]] = MappingProxyType({
+    "charge": frozenset(("supply",)), "p.d.": frozenset(("conserve", "neutral")),
+})
 
 
-def gives_another_ground(line: str) -> bool:
-    """Whether a line gives such a reason, without a denial in it, for what it answers."""
+def gives_another_ground(line: str, stays: str) -> bool:
+    """Whether a line gives such a reason, without a denial in it, for what ``stays``."""
     found = _REASON.search(line)
-    if found is None or _DENIED.search(found[1]):
+    if found is None:
         return False
     words = re.findall(r"[a-z]+", found[1].lower())
-    return any(meanings_of(word) & _NO_GROUND for word in words)
+    means = frozenset[str]().union(*map(meanings_of, words))
+    if {"energy", "energies"} & set(words):  # that it is lost is so, and that it stays is not
+        lost = {"lost", "lose", "loses", "less", "heat", "warm", "warms"} & set(words)
+        if not lost or {"no", "not", "never", "none", "without"} & set(words):
+            return True
+    another = next((kinds for word, kinds in _OF_ANOTHER.items() if word in stays), frozenset())
+    if "p.d." in stays and _DENIED.search(found[1]) and "supply" not in means:
+        return bool(means & {"cut", "way", "leave"})
+    return not _DENIED.search(found[1]) and bool(means & (_NO_GROUND | another))

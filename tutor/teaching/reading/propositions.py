@@ -6,7 +6,9 @@ way of wording it; the first that fits speaks for the clause.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
+from itertools import pairwise
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -59,7 +61,7 @@ def _read(clauses: tuple[Clause, ...]) -> Iterator[Proposition]:
             found = each(clause, located)
             if found is None:
                 continue
-            if not (by_whole and found.says in _IN_A_WHOLE):
+            if not (by_whole and (found.says in _IN_A_WHOLE or found.says == told[0].says)):
                 told.append(found)
             break
     yield from dict.fromkeys(told)
@@ -96,6 +98,10 @@ def _by_sides(whole: Clause) -> Proposition | None:
         return _made(whole, "across supply", negative=False)
     if "from one to" in whole.text and len(whole.points) == 2 and not whole.has("neg", "charge"):
         return _made(whole, "both points")
+    if len(whole.points) == 1 and set(pairs) <= _ALONG:
+        return None  # at P one ends and the next one starts
+    if re.search(_LEFT_WITH_LEFT, whole.text) and whole.has("join", "same"):
+        return _made(whole, "both points")
     if not pairs or whole.has("gap", "leave", "current", "opposite") or whole.has("charge"):
         return None
     sided = any(pair not in {("one", "other"), ("one", "another")} for pair in pairs)
@@ -107,6 +113,16 @@ def _by_sides(whole: Clause) -> Proposition | None:
     if whole.count("neg") % 2 == 1:
         return None
     return _made(whole, "both points")
+
+
+_ALONG = frozenset(
+    {("start", "end"), ("starts", "ends"), ("begin", "end"), ("beginning", "end")}
+)
+
+
+_LEFT_WITH_LEFT = (
+    r"\b(left|top|upper|front)s?\b.*\b\1s?\b.*\b(right|bottom|lower|back)s?\b.*\b\2s?\b"
+)
 
 
 def _transfer(whole: Clause) -> Proposition | None:
@@ -136,9 +152,31 @@ def _transfer(whole: Clause) -> Proposition | None:
     return _made(whole, "transfer", negative=False)
 
 
+def _and_no_more(whole: Clause) -> Proposition | None:
+    """At P C1 ends and C2 starts, and that is it."""
+    closes = whole.text.endswith("nothingelse") and len(whole.capacitors) > 1 and whole.points
+    return _made(whole, "only", negative=False) if closes and whole.count("neg") < 2 else None
+
+
+_EACH = r"\b(?:both|all|each|every|they|two)\b"
+
+
+def _between_them(whole: Clause) -> Proposition | None:
+    """P is one piece and B another, and both sit between them."""
+    if len(whole.points) != 2 or whole.has("neg", "charge", "gap"):
+        return None
+    last = max(n for n, word in enumerate(whole.words) if word.point is not None)
+    rest = Clause(whole.words[last + 1 :])
+    who, _, found = rest.text.partition("between them")
+    sits = bool(found or rest.text.endswith("between them")) and rest.has("both")
+    return _made(whole, "both points") if sits and re.search(_EACH, who) else None
+
+
 _SIGN_WORDS = ("pos", "neg", "positive", "negative", "plus", "minus")
 _BOTH_WAYS = ("go", "goes", "out")
-_OF_THE_WHOLE: tuple[Callable[[Clause], Proposition | None], ...] = (_by_sides, _transfer)
+_OF_THE_WHOLE: tuple[Callable[[Clause], Proposition | None], ...] = (
+    _and_no_more, _between_them, _by_sides, _transfer,
+)
 _IN_A_WHOLE = ("one point", "both points", "points", "through", "kept", "split", "wire", "same",
                "neutral", "one potential", "count")
 
@@ -147,8 +185,14 @@ _IN_A_WHOLE = ("one point", "both points", "points", "through", "kept", "split",
 
 
 def _ground(clause: Clause, located: bool) -> Proposition | None:
+    """Joined to earth, or at no potential at all."""
     del located
-    return _made(clause, "ground") if clause.has("ground") else None
+    words = clause.words
+    at_nought = any(
+        word.text in ("0", "zero", "nought") and then.is_a("pd", "potential")
+        for word, then in pairwise(words)
+    ) or (clause.has("potential") and clause.says("0", "zero", "nought"))
+    return _made(clause, "ground") if clause.has("ground") or at_nought else None
 
 
 def _used(clause: Clause, located: bool) -> Proposition | None:
@@ -167,6 +211,10 @@ def _used(clause: Clause, located: bool) -> Proposition | None:
 
 def _only(clause: Clause, located: bool) -> Proposition | None:
     """Nothing else is joined there, whichever way it is put."""
+    if _is_of_no_place(clause):
+        return None
+    if _except_for_these(clause) and located:
+        return _made(clause, "only", negative=False)
     others = clause.has("neg") and (
         clause.has("else") or (clause.has("branch") and not clause.has("charge", "current"))
     )
@@ -204,6 +252,27 @@ def _only(clause: Clause, located: bool) -> Proposition | None:
     return None
 
 
+def _is_of_no_place(clause: Clause) -> bool:
+    """Whether nothing else is said to be in the circuit, or only wire between two places."""
+    if (clause.says("circuit", "network", "loop", "world") or clause.has("supply")) and (
+        not clause.points
+    ):
+        return True
+    pairs = pairwise(clause.words)
+    return any(one.text in ("only", "just") and then.text in _OF_METAL for one, then in pairs)
+
+
+def _except_for_these(clause: Clause) -> bool:
+    """No wire leaves there except to those two."""
+    names_some = clause.says("except", "besides", "apart") and clause.has("neg")
+    return names_some and clause.has("join", "leave", "be", "branch") and (
+        not clause.has("charge", "current")
+    )
+
+
+_OF_METAL = ("wire", "wires", "metal", "cable", "cables", "conductor")
+
+
 def _others_there(clause: Clause, located: bool) -> bool:
     """Whether something more is said to be joined at a place."""
     if clause.has("neg", "cut") or not located or not clause.has("join", "be"):
@@ -227,7 +296,7 @@ def _count(clause: Clause, located: bool) -> Proposition | None:
 
 def _cut_off(clause: Clause, located: bool) -> Proposition | None:
     """A piece of metal that nothing leads to."""
-    if not clause.has("cut") or clause.has("gap"):
+    if not clause.has("cut") or (clause.has("gap") and not clause.has("metal")):
         return None
     caps = bool(clause.capacitors) or clause.has("cap")
     if clause.points or clause.has("metal", "point", "between", "plate", "there"):
@@ -240,11 +309,15 @@ def _cut_off(clause: Clause, located: bool) -> Proposition | None:
 
 def _kept(clause: Clause, located: bool) -> Proposition | None:
     """No charge can come or go there."""
-    mover = clause.has("charge") or clause.says("it", "anything", "nobody", "nothing", "they")
+    mover = clause.has("charge") or clause.says(
+        "it", "anything", "nobody", "nothing", "they", "any", "some"
+    )
     if not mover or clause.has("gap", "current") or clause.says("through", "across", "jump"):
         return None
     if not clause.has("move", "way", "inout") or clause.has("adds"):
         return None
+    if clause.has("neutral") and not clause.has("neg"):
+        return None  # the charge on it is nought
     going = clause.has("way") or clause.says(
         "leave", "leaves", "escape", "enter", "enters", "in", "out", "on", "off", "onto", "into",
         "away", "else", "add", "there", "anywhere", "come", "comes", "gain", "gains", "get",
@@ -255,7 +328,7 @@ def _kept(clause: Clause, located: bool) -> Proposition | None:
     )
     if not (going and place):
         return None
-    if not clause.has("neg"):
+    if not clause.has("neg") and not clause.says("nothingelse", "nowhereelse"):
         at_metal = clause.points or clause.has("metal", "between")
         return _made(clause, "kept", negative=True) if at_metal and clause.has("charge") else None
     return _made(clause, "kept", negative=False)
@@ -313,15 +386,22 @@ def _near(clause: Clause, located: bool) -> Proposition | None:
     return _made(clause, "near") if clause.has("near") else None
 
 
+_BOTH_ENDS = (
+    r"\b(?:both|two|all|each|either) (?:of )?(?:its |their |the )?(?:own )?"
+    r"(?:ends?|sides?|legs?|terminals?|leads?|plates?|pins?|poles?)\b"
+)
+
+
 def _supply(clause: Clause, located: bool) -> Proposition | None:
     """What is joined to the supply, and how."""
     if not clause.has("supply") or (clause.says("through") and clause.has("charge")):
         return None
     if clause.has("send") and clause.has("charge"):
         return _made(clause, "sent")
-    if clause.points or (clause.has("metal") and not clause.has("across")):
+    by_both_ends = re.search(_BOTH_ENDS, clause.text) is not None
+    if clause.points or (clause.has("metal") and not clause.has("across") and not by_both_ends):
         return _made(clause, "supply")
-    if clause.has("across") or (clause.has("both") and clause.has("end")):
+    if clause.has("across") or by_both_ends:
         return _made(clause, "across supply")
     if clause.has("both", "cap") or clause.capacitors:
         return _made(clause, "on supply")
@@ -333,6 +413,8 @@ def _potential(clause: Clause, located: bool) -> Proposition | None:
     del located
     if not clause.has("potential"):
         return None
+    if clause.says("another", "other", "different", "differ"):
+        return None  # P at one, B at another
     if len(clause.points) > 1 and clause.has("same", "equal", "one"):
         return _made(clause, "level")
     if clause.has("point", "metal", "end") or clause.points:
@@ -344,6 +426,8 @@ def _both_points(clause: Clause, located: bool) -> Proposition | None:
     """They join the same two points, or the two that are named."""
     del located
     joined = clause.has("plural") and clause.has("join")
+    if _one_piece(clause):
+        return _made(clause, "short")
     if clause.has("quantity") and not clause.has("meter") and not joined:
         return None
     if clause.has("plural") and clause.has("eachother") and clause.says("ends") and not (
@@ -364,6 +448,14 @@ def _both_points(clause: Clause, located: bool) -> Proposition | None:
     ):
         return _made(clause, "both points")
     return None
+
+
+def _one_piece(clause: Clause) -> bool:
+    """Whether two points are said to be joined by a wire, and so to be one."""
+    return (
+        len(clause.points) == 2 and clause.has("metal") and clause.has("join")
+        and not clause.has("both", "cap", "plate", "neg") and not clause.has("end", "plural")
+    )
 
 
 def _one_point(clause: Clause, located: bool) -> Proposition | None:
@@ -397,6 +489,7 @@ _WITH_POINTS = frozenset((
     "at", "and", "the", "point", "points", "node", "nodes", "of", "because", "it", "they", "share",
     "same", "i", "think", "its", "is", "both", "maybe", "end", "ends", "just", "only", "by",
     "to", "from", "in", "or", "between", "that", "via", "with", "since", "there", "has", "have",
+    "for", "lot", "them", "all", "each", "every", "one", "two", "three", "2", "3", "these", "those",
 ))
 
 
@@ -410,6 +503,8 @@ def _kinds(clause: Clause, located: bool) -> Proposition | None:
 def _path(clause: Clause, located: bool) -> Proposition | None:
     del located
     is_path = clause.has("way") and (clause.has("one", "only", "same")) and not clause.has("neg")
+    if clause.says("leave", "out", "escape", "exit", "off", "away") and clause.has("charge"):
+        return None
     return _made(clause, "path") if is_path else None
 
 

@@ -13,7 +13,7 @@ from contextlib import suppress
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.answers import Claim, evaluate
+from grammar.answers import Claim, evaluate, is_plain_value
 from grammar.expressions import Name, Neg, Num, parts_of
 from grammar.quantity import unit
 from grammar.records import Refusal
@@ -30,6 +30,12 @@ NOT_STUCK: WhyNot = ("", "")
 PART: WhyNot = ("That says what part of another it is.", "How much is it?")
 UNSOLVED: WhyNot = ("That is an equation with two unknowns.", "What value comes of it?")
 BRACKETS = (("(", ")"), ("[", "]"))
+
+
+# Seen from B it stands at 7: what is put in front tells the view, and not a reason.
+_FRONTED = re.compile(
+    r"(?i)\W*(?:(?:seen|counted|measured|reckoned)\s+)?(?:from|by|with|at|after)\s+[^,;\d]*"
+)
 
 
 class Unsettled(Refusal):
@@ -78,6 +84,11 @@ _VALUE_NEXT = re.compile(
 _WITH_ITS_SUM = re.compile(
     r"(?P<value>.*\d\s*[A-Za-zµμ]*)\s+\((?P<sum>[\d.,+*/x×·\s−–-]+)\)\W*"
 )
+# 144 uC (3.6 times 40): no product, but how it came about.
+_IN_BRACKETS_BEHIND_A_UNIT = re.compile(
+    r"(?i)(\d\s*(?:[pnuµμmk]?[FVCJ]|\w*(?:volt|farad|coulomb|joule)s?))\s+"
+    r"\((?!\s*and\b|[^)]*(?:=|\bother\b|\b[QVUEC]_?\d))[^)]*\)\s*$"
+)
 _DENIAL = re.compile(r"(?i)\b(?:not|no|never|isn'?t|wasn'?t|ain'?t|cannot|can'?t|without)\b")
 _IS_IT_NOT = re.compile(
     r"(?i)\bor\s+so\b|\bor\s+thereabouts\b|\b(?:is|would|will|wo|was|should|must)(?:n'?t)?\s+(?:it|that|this)\s+(?:not\s+)?(?:be\b)?"
@@ -86,6 +97,17 @@ _IS_IT_NOT = re.compile(
     r"|,?\s*\b(?:but\s+)?(?:i['’]?m\s+|am\s+)?not\s+(?:so\s+|too\s+|really\s+|entirely\s+|quite\s+)?"
     r"(?:sure|certain)\b|\bif\s+i['’]?m\s+not\s+(?:wrong|mistaken)\b"
 )
+# 36 : 3 = 12, as many write a division; V : 12 and V1:V2 are none.
+_DIVIDED = re.compile(r"(?<=[\w)])\s:\s(?=[\w(][^:]*=)|(?<=\d)\s?:\s?(?=\d+(?:[.,]\d+)?\s*=)")
+# 8u*25: a prefix with its unit left out, within a sum.
+_PREFIX_ALONE = re.compile(
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s?([pnuµμ])(?=\s*(?:[*×x·/]|times\b|by\b))(?!x\s*[A-Za-z])"
+)
+PREFIX_POWERS: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6})
+_FLIPPED = re.compile(
+    r"(?i)(?:^|(?<=[\s,=]))(\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?),?\s+(?:and\s+|then\s+|but\s+)*"
+    r"(?:flipped|turned(?:\s+over)?|inverted|upside[\s-]?down)\W*$"
+)
 _COMPARISON = re.compile(
     r"(?i)\b(?:more|less|bigger|smaller|greater|higher|lower|larger|fewer|under|above|below"
     r"|between|least|most|times\s+as|twice|half|double|than|halfway|almost|nearly\s+all)\b"
@@ -93,7 +115,11 @@ _COMPARISON = re.compile(
 # 2/5 of the whole, and no value after it.
 _PART_OF = re.compile(
     r"(?i)(?:\d\s*/\s*\d+|\d\s*(?:%|per\s?cent)|\b(?:half|thirds?|quarters?|fifths?))\s+of\s+"
-    r"(?:the|its|what|all|that)\b[^=\d]*$"
+    r"(?:the|its|it|what|all|that)\b[^=\d]*$"
+)
+_THE_REST = re.compile(
+    r"(?i)\W*(?:it(?:['’]?s|\s+is|\s+gets|\s+has)?\s+)?(?:all\s+)?(?:the\s+|its\s+)?(?:rest|remainder|remaining"
+    r"|other\s+(?:half|part)|what(?:['’]?s|\s+is|\s+remains)?\s*(?:left)?)(?:\s+of\s+\w+|\s+one)?\W*"
 )
 # 4, leaving 8: the answer, or what is left of another.
 _WHAT_IS_LEFT = re.compile(r"(?i)^\W*\d[\d.,]*\s*[pnuµμmk]?[FVCJ]?[\s,]+leav(?:es|ing)\s+\d")
@@ -137,13 +163,13 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     plain which is meant.
     """
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
-    if _PART_OF.search(line):
+    if _PART_OF.search(line) or _THE_REST.fullmatch(line):
         raise Unsettled(*PART)
     if _WHAT_IS_LEFT.match(line) or _ON_CONDITION.search(line):
         raise Unsettled(*WHICH)
     if _WITH_UNKNOWNS.fullmatch(line):
         raise Unsettled(*UNSOLVED)
-    line = _without_its_sum(line, read)
+    line = _IN_BRACKETS_BEHIND_A_UNIT.sub(r"\1", _without_its_sum(line, read))
     if any(found.lastgroup != "said" for found in _CUT.finditer(line)):
         with suppress(Refusal):
             unsaid = Refusal("No value is said there.", "Write a value such as 5 uF.")
@@ -171,10 +197,23 @@ def _without_working(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
     """Without a sum in figures that only shows how the value before it came about."""
     first, *others = claims
     if not isinstance(first.sides[-1], Num):
+        if len(others) == 1 and _comes_to(first, others[0]):
+            return (first._replace(sides=(*first.sides, others[0].sides[0])),)
         return claims
     return (first, *(
         each for each in others if not _explains(each) and not _is_its_opposite(first, (each,))
     ))
+
+
+def _comes_to(first: Claim, then: Claim) -> bool:
+    """Whether a number is what the sum before it comes to: 1/6 of 180, 30."""
+    value = then.sides[0]
+    if len(first.sides) > 1 or then.target or len(then.sides) > 1 or not isinstance(value, Num):
+        return False
+    try:
+        return bool(evaluate(first.sides[0], {}).value == value.value)
+    except Refusal:
+        return False
 
 
 def _explains(claim: Claim) -> bool:
@@ -184,7 +223,10 @@ def _explains(claim: Claim) -> bool:
 
 
 def _with_marks(line: str) -> str:
-    line = re.sub(r"\b([QVUE]_?\d+)\s+(?=\d+(?:[.,]\d+)?\b)", r"\1 = ", line)
+    line = re.sub(r"\b([QVUE]_?\d+)\s+(?=\d+(?:[.,]\d+)?(?:\s*[pnuµμmk]?[VCJ])?\b)", r"\1 = ", line)
+    line = re.sub(r"\s*(?:→|⇒|[-=]+>)\s*", " so ", line)
+    line = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{PREFIX_POWERS[found[2]]}", line)
+    line = _FLIPPED.sub(r" 1/(\1)", _DIVIDED.sub(" / ", line))
     line = _NAMED_NEXT.sub(", ", line)
     return _VALUE_NEXT.sub(r"\1, ", line) if not re.search(r"\d\s+\d+\s*/", line) else line
 
@@ -210,7 +252,8 @@ def _pieces(line: str) -> list[Fragment]:
     found: list[Fragment] = []
     role: FragmentRole = "said"
     start = 0
-    for cut in _CUT.finditer(line):
+    fronted = _FRONTED.match(line)
+    for cut in _CUT.finditer(line, fronted.end() if fronted else 0):
         found.append(Fragment(role, line[start : cut.start()]))
         start = cut.end()
         if cut.lastgroup == "said":
@@ -234,6 +277,9 @@ def _read_piece(piece: Fragment, names: Collection[str], read: ClaimReader) -> F
         return piece._replace(stuck=COMPARED if compared else NOT_STUCK)
     for says, pattern in ((DENIED, _DENIAL), (WHICH, _CHOICE), (COMPARED, _COMPARISON)):
         if pattern.search(text):
+            equal = _said_equal(text, names) if says is COMPARED else None
+            if equal is not None and is_plain_value(equal):
+                return piece._replace(claims=read(equal), plain=False)
             return piece._replace(stuck=says if piece.role != "reason" else NOT_STUCK)
     bare = _without_words(text, names) or _said_equal(text, names)
     if bare is None:
@@ -270,8 +316,8 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
         )
         if word[0].casefold() in lowered or is_sign or (after_number and is_unit):
             kept.append(word[0])
-        elif is_unit or re.match(r"\s*[=:]", text[end:]) or (
-            after_number and not _is_a_plain_word(word[0])
+        elif is_unit or re.match(r"\s*=", text[end:]) or (
+            (after_number or re.match(r"\s*:", text[end:])) and not _is_a_plain_word(word[0])
         ):
             return None
         else:

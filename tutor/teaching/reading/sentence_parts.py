@@ -122,7 +122,10 @@ def _parts(words: Sequence[Spoken], n: int) -> bool:
 
 def _alike(before: Spoken, after: Spoken) -> bool:
     """C1 and C2, P and B: names of one kind are one thing, whatever stands around them."""
-    return bool((before.capacitor and after.capacitor) or (before.point and after.point))
+    return bool(
+        (before.capacitor and after.capacitor)
+        or (before.point and after.point and before.point != after.point)
+    )
 
 
 def _until_mark(words: Iterable[Spoken]) -> list[Spoken]:

@@ -91,7 +91,8 @@ def _by_value(network: Network) -> Mapping[str, str]:
 
 def _in_full(line: str) -> str:
     """Contractions written out and set phrases made one word; names keep their capitals."""
-    text = re.sub(r"[’`]", "'", line)
+    text = re.sub(r"^\s*u(?=\s*(?:[,;:.!]|$|(?:because|since|as|cos|bc)\b))", "U", line)
+    text = re.sub(r"[’`]", "'", text)
     text = re.sub(r"\bp\.\s?d\.?(?=\W|$|s\b)", "pd", text, flags=re.IGNORECASE)
     text = re.sub(r"(?i)n't\b", " not", text.replace("can't", "can not"))
     text = re.sub(r"(?i)\b(it|that|there|nothing|what|who|this)'s\b", r"\1 is", text)
@@ -178,7 +179,8 @@ def _is_point(token: str, around: tuple[str, str], names: _Names) -> bool:
             before in ("at", "point", "node", "from", "to", "between") or near
             or (before in ("and", ",") or behind in ("and", ","))
         )
-    if token == "A" and not before and behind not in _AFTER_A_POINT and behind.isalpha():
+    opens = before in ("", *".,;:!?(") and behind not in names.points
+    if token == "A" and opens and behind not in _AFTER_A_POINT and behind.isalpha():
         return False  # A voltmeter would show …
     if token.isupper() or len(token) > 1:
         return token in names.points or len(token) > 1 or token.islower()

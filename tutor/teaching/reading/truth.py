@@ -137,6 +137,11 @@ def _on_supply(said: Proposition, place: InQuestion) -> bool:
     return all(c.points & set(place.network.ends) for c in _who(said, place))
 
 
+def _at_nought(said: Proposition, place: InQuestion) -> bool:
+    """An end may be called nought; nothing between the ends is."""
+    return bool(said.points) and all(place.is_end(p) for p in said.points)
+
+
 def _one_level(said: Proposition, place: InQuestion) -> bool:
     del place
     return len(set(said.points)) < 2
@@ -163,7 +168,7 @@ _CHECKS: Mapping[Says, Callable[[Proposition, InQuestion], bool]] = MappingProxy
     "only": _only_these, "count": _counted, "cut off": _cut_off, "kept": _cut_off,
     "neutral": _cut_off, "transfer": _in_series, "supply": _supplied,
     "across supply": _across_supply, "on supply": _on_supply, "level": _one_level,
-    "series": _in_series, "parallel": _in_parallel, "path": _in_series, "ground": _never,
+    "series": _in_series, "parallel": _in_parallel, "path": _in_series, "ground": _at_nought,
     "short": _never,
 })
 

@@ -106,7 +106,7 @@ class ReasonReplies(NamedTuple):
         """What is so here, in the place of what was said."""
         step = self.place.step
         if said.says == "ground":
-            return f"Nothing here is joined to earth. {self.look}"
+            return f"Nothing between them is joined to earth or held at zero. {self.look}"
         if said.says == "level":
             return (
                 f"{listed(said.points)} are two points with capacitors between them and no wire, "

@@ -10,6 +10,7 @@ from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, 
 from tutor.teaching.staged.story import Ask, Option, Telling
 
 LETTERS = "abcdefgh"
+_BECAUSE = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b")
 MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
 _NUMBERED = re.compile(r"(?i)\b(?:number|option|entry|choice|answer)\s+\d\b")
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
@@ -23,6 +24,9 @@ def is_lettered(ask: Ask) -> bool:
 
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
+    head = _BECAUSE.split(line)[0]
+    if head != line and not is_lettered(ask) and len(of_head := _spoken(ask, plain(head))) == 1:
+        return of_head
     said = plain(line)
     if ONE_OF_THEM.search(said):
         return [*ask.options]

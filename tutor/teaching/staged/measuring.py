@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping
+from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, read_claims
-from grammar.expressions import Name, parts_of
+from grammar.expressions import Expression, Name, Num, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
@@ -54,8 +55,25 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
         meant = bool(letters) and units <= {name[:1] for name in letters}
         return read_claims(text, names, meant, told, sizes)
 
-    line = _with_the_name_asked(telling, line, names)
+    line = _with_the_name_asked(telling, _by_its_owner(telling, line, names), names)
     return in_notation(line) if is_plain_value(line) else read_said(line, names, in_notation)
+
+
+_OWNER = re.compile(
+    r"(?i)\bC_?(\d+)\s+(?:has|holds|gets|takes|carries|stores|keeps|is\s+(?:left\s+with|at))\s+(?=[\d.])"
+)
+
+
+def _by_its_owner(telling: Telling, line: str, names: Collection[str]) -> str:
+    """C1 has 100 as Q1' = 100, where a charge is asked and it has that name."""
+    asked = telling.ask.name if telling.ask is not None else ""
+    primes = asked[len(asked.rstrip("'")):]
+
+    def named(found: re.Match[str]) -> str:
+        name = f"{asked[:1]}{found[1]}{primes}"
+        return f"{name} = " if name in names else found[0]
+
+    return _OWNER.sub(named, line) if asked else line
 
 
 def _with_the_name_asked(telling: Telling, line: str, names: Collection[str]) -> str:
@@ -106,24 +124,53 @@ def lookup_of(telling: Telling) -> dict[str, Measure]:
     }
 
 
-_WAYS_TO_CHANGE: Mapping[str, str] = MappingProxyType({
-    "halved": "1/2*", "halves": "1/2*", "half": "1/2*", "doubled": "2*", "doubles": "2*",
-    "twice": "2*", "double": "2*", "tripled": "3*", "trebled": "3*", "unchanged": "", "same": "",
+_TIMES: Mapping[str, Fraction] = MappingProxyType({
+    "halv": Fraction(1, 2), "half": Fraction(1, 2), "doubl": Fraction(2), "twice": Fraction(2),
+    "tripl": Fraction(3), "trebl": Fraction(3), "quadrupl": Fraction(4),
+    "unchanged": Fraction(1), "same": Fraction(1),
 })
 _CHANGED = re.compile(
-    r"(?i)\W*(?:it(?:['’]s|\s+is|\s+has|\s+gets)?\s+)?(?:now\s+)?(?:still\s+)?(?:the\s+)?"
-    rf"({'|'.join(_WAYS_TO_CHANGE)})(?:\s+(?:now|of\s+(?:it|that|before)|as\s+before))*\W*"
+    r"(?i)\W*(?:(?:it|that|this|[CQVUEW]\d?)(?:['’]s|\s+(?:is|has|gets|will|would|must))?\s+(?:be\s+)?)?"
+    r"(?:goes?\s+(?:down\s+|up\s+)?to\s+|falls?\s+to\s+|rises?\s+to\s+)?"
+    r"(?:(?:now|just|still|exactly|the|also|then)\s+)*"
+    r"(?P<how>halved|halves|halving|half|doubled|doubles|doubling|double|twice|tripled|triples"
+    r"|trebled|quadrupled|quadruples|unchanged|same"
+    r"|(?P<times>\d+)\s*(?:times|x|×)(?:\s+(?:bigger|larger|higher|greater))?)"
+    r"(?:\s+(?:now|again|of\s+(?:it|that|before|what\s+it\s+was)|as\s+(?:before|much|big)|as|value"
+    r"|of\s+the\s+(?:old|first)(?:\s+one)?|the\s+(?:old|first)(?:\s+one)?))*\W*"
 )
 
 
 def from_before(telling: Telling, line: str) -> str:
-    """'halved' as half of what the quantity in hand was before, where it had a value."""
-    name = telling.ask.name if telling.ask is not None else None
-    found = _CHANGED.fullmatch(line)
-    before = name.rstrip("'") if name else None
-    if found is None or before is None or before not in lookup_of(telling):
+    """'halved' as half of what the quantity in hand was before, where it had a value; of 'doubled:
+    24 V' the value alone.
+    """
+    head, _, rest = line.partition(":")
+    if re.search(r"\d", rest) and _CHANGED.fullmatch(head):
+        return rest
+    found, ask = _CHANGED.fullmatch(line), telling.ask
+    before = _before(telling) if found is not None else None
+    if found is None or before is None or ask is None or ask.dimension is None:
         return line
-    return f"{_WAYS_TO_CHANGE[found[1].lower()]}{before}"
+    factor = Fraction(found["times"]) if found["times"] else next(
+        by for word, by in _TIMES.items() if found["how"].lower().startswith(word)
+    )
+    usual = factor * before / Fraction(10) ** telling.story.powers[ask.dimension]
+    return f"{usual.numerator}/{usual.denominator}" if usual.denominator > 1 else str(usual)
+
+
+def _before(telling: Telling) -> Fraction | None:
+    """What the quantity in hand was when it was last asked for or given."""
+    ask = telling.ask
+    if ask is None or not ask.name:
+        return None
+    name, asks = ask.name.rstrip("'"), telling.story.asks[: telling.at]
+    worth = [each.right for each in asks if each.name.rstrip("'") == name and each.right]
+    given = [
+        way.uses[name][0] for each in (*asks, ask) for way in each.ways if name in way.uses
+    ]
+    value = next(iter([*reversed(worth), *given]), None)
+    return value if isinstance(value, Fraction) else None
 
 
 _OF_ONE = re.compile(
@@ -181,7 +228,23 @@ def stated(telling: Telling, claim: Claim, place: int) -> JudgedValue:
     if not found:
         return JudgedValue(None, Judged("wrong"), measure)
     fitting = next((each for each in found if each.judged.verdict == "right"), found[0])
+    if fitting.judged.note == "unit" and fitting.at is not None and (
+        in_metres := _in_metres(telling, fitting.at, sides[-1])
+    ):
+        judged = judged_as(telling, fitting.at, in_metres)
+        fitting = JudgedValue(fitting.at, judged, in_metres)
     return fitting._replace(turned=claim.reciprocal is not None)
+
+
+def _in_metres(telling: Telling, at: int, side: Expression) -> Measure | None:
+    """eps0 × 5 × 0.003 / 0.0002 with its areas and lengths in metres, as they were asked for."""
+    numbers = [part for part in parts_of(side) if isinstance(part, Num)]
+    names = {part.text for part in parts_of(side) if isinstance(part, Name)}
+    dimension, lookup = telling.story.asks[at].dimension, lookup_of(telling)
+    if names != {"eps0"} or dimension is None or any(number.unit for number in numbers):
+        return None
+    worth = evaluate(side, {"eps0": Measure(lookup["eps0"].value, bare=True)})
+    return known(worth.value, dimension, telling.story.powers[dimension])
 
 
 def _places(telling: Telling, name: str) -> list[int]:

@@ -31,8 +31,11 @@ from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way
 from tutor.teaching.wording import Wording
 
-PLAIN_WORDS = ("capacitances", "capacitance", "themselves", "c")
-TURNED_WORDS = ("reciprocals", "reciprocal", "one over", "1 over", "1 c", "inverses", "inverse")
+PLAIN_WORDS = ("capacitances", "capacitance", "themselves", "c", "cs", "straight", "directly",
+               "as they are", "plain", "values")
+TURNED_WORDS = (
+    "reciprocals", "reciprocal", "one over", "1 over", "1 c", "1 cs", "inverses", "inverse",
+)
 MOST_WRITTEN_OUT = 12
 
 ABOUT: Mapping[Dimension, About] = MappingProxyType({

@@ -6,12 +6,17 @@ after two wrong tries the answer is shown; a wrong number is traced to the rules
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable, Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Literal
 
 from grammar.answers import Claim, Measure
 from grammar.expressions import Num
+from grammar.quantity import SYMBOL
 from grammar.records import Refusal
+from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.conversation import TurnOf
@@ -33,7 +38,7 @@ from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.other_grounds import gives_another_ground
-from tutor.teaching.reading.said_values import Unsettled
+from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext
@@ -78,6 +83,7 @@ HALF_WAY = "That is a value on the way, of another kind. What comes out for what
 ONE_OVER = "That is one over it, right so far: turn it over."
 GROUND = "That it is, but not for that reason."
 NOT_SO = "Not so."
+ONE_DOES = "One of them does."
 A_VALUE = "A number with its unit is wanted here."
 A_CHANGE = "That says how something changes; a value is asked here."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
@@ -358,11 +364,13 @@ def _show(telling: Telling, said: list[Message]) -> Told:
 
 
 def _word(telling: Telling, ask: Ask, line: str) -> Told:
-    found = named(ask, line) or _by_value(telling, ask, line)
+    found = _by_value(telling, ask, line) or named(ask, line) or _by_amount(ask, line)
     if len(found) != 1:
-        asks_on = not found and speaks_to_the_point(line)
+        none_meant = re.match(r"(?i)\W*(?:none|neither|nothing)\b", line) is not None
+        asks_on = not found and (speaks_to_the_point(line) or none_meant)
         text = (
-            doubtful(found) if found
+            f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}" if none_meant and not found
+            else doubtful(found) if found
             else and_which(ask.options, is_lettered(ask)) if asks_on
             else offered(ask.options, is_lettered(ask), line)
         )
@@ -373,7 +381,7 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
         text = f"Yes. {ask.because}".rstrip()
         telling = telling._replace(chosen=(*telling.chosen, option.words[0]))
         said = [_verdict(ask, telling.at, text, "right")]
-        if gives_another_ground(line):
+        if gives_another_ground(line, option.words[0]):
             said = [said[0]._replace(text=f"{GROUND} {ask.because}".rstrip(), verdict="incomplete")]
         return _onward(telling, said)
     is_told_now = option.again and telling.tries + 1 >= _most_tries(telling, ask)
@@ -384,15 +392,41 @@ def _word(telling: Telling, ask: Ask, line: str) -> Told:
     return _after_wrong(telling, ask, [message], None)
 
 
+_SIZES: Mapping[str, Callable[..., Capacitor]] = MappingProxyType({"s": min, "l": max, "b": max})
+_BY_SIZE = re.compile(
+    r"(?i)\W*(?:it['’]?s\s+|i\s+think\s+)?(?:the\s+|that\s+)?(?:one\s+with\s+(?:the\s+)?)?"
+    r"(?P<size>small|large|bigg?)(?:er|est)?(?:\s+(?:one|cap\w*|of\s+the\s+two))*\W*"
+)
+
+
 def _by_value(telling: Telling, ask: Ask, line: str) -> list[Option]:
-    """The capacitor on offer that is told by its value or its place."""
+    """The capacitor on offer that is told by its value, its size or its place."""
     network = telling.story.network
     names = {option.words[0] for option in ask.options}
     if network is None or not names <= {c.name for c in network.capacitors}:
         return []
-    chosen = capacitors_in(line, network, telling.story.powers["capacitance"])
-    meant = chosen.names if chosen and not (chosen.asks or chosen.unknown) else ()
+    if any(re.search(rf"(?i)\b{re.escape(name)}\b", line) for name in names):
+        return []
+    parts = network.named(names)
+    if (sized := _BY_SIZE.fullmatch(line)) and len({c.value for c in parts}) == len(parts):
+        meant: tuple[str, ...] = (_SIZES[sized["size"][0].lower()](parts, key=_value_of).name,)
+    else:
+        chosen = capacitors_in(line, network, telling.story.powers["capacitance"])
+        meant = chosen.names if chosen and not (chosen.asks or chosen.unknown) else ()
     return [o for o in ask.options if o.words[0] in meant] if len(meant) == 1 else []
+
+
+def _value_of(part: Capacitor) -> Value:
+    return part.value
+
+
+def _by_amount(ask: Ask, line: str) -> list[Option]:
+    """The quantity on offer of which an amount is said to stay: the 36 uC is kept."""
+    units = set(re.findall(r"\d\s*[pnuµμmk]?([VCJ])(?![A-Za-z])", line))
+    word = {"V": "p.d.", "C": "charge", "J": "energy"}.get(units.pop()) if len(units) == 1 else None
+    if word is None or re.search(r"(?i)\b(?:half|halved|lost|gone|less|more)\b", line):
+        return []
+    return [o for o in ask.options if any(word in each for each in o.words)]
 
 
 def _verdict(
@@ -435,6 +469,7 @@ def _values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     """The values of a line, one after the other; the first that is not right ends it. A value
     without a name is that of the question at ``place``.
     """
+    line = from_before(telling, line)
     if is_a_quantity(line) or is_a_change(line):
         text = A_VALUE if is_a_quantity(line) else A_CHANGE
         return again(telling, [_verdict(ask, telling.at, text, "unread")])
@@ -445,7 +480,9 @@ def _values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     said: list[Message] = []
     start = telling
     try:
-        claims = claims_in(telling, nought_in_figures(from_before(telling, line)))
+        symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
+        line = with_unit(line, symbol) if symbol and not ask.pure else line
+        claims = claims_in(telling, nought_in_figures(line))
         for claim in claims:
             turn = _one_value(telling, claim, stated(telling, claim, max(place, telling.at)))
             said += turn.messages

@@ -18,7 +18,9 @@ from tutor.teaching.whatif.change import Direction, Supposing, comparable, offer
 _WAYS: Mapping[Direction, str] = MappingProxyType({
     "same": r"(?:does|do|will|would|should)?\s*(?:no|not|n't|never)[\s-]*(?:really\s+)?chang\w*|"
             r"doesn'?t chang\w*|don'?t chang\w*|won'?t chang\w*|same|unchanged|constant|stay\w*|"
-            r"remains?|unaffected|fixed|as (?:it was|before)|\u2192",
+            r"(?:does|do|is|are|will|would)\s*(?:not|n't)\s*(?:really\s+)?(?:care|mind|notice|move"
+            r"|bother\w*|affected|touched|differ\w*|matter)|"
+            r"remains?|unaffected|untouched|fixed|as (?:it was|before)|\u2192",
     "up": r"up|upwards?|rises?|rising|rose|more|bigger|larger|greater|higher|increas\w*|grows?|"
           r"gains?|climbs?|\u2191",
     "down": r"down|downwards?|falls?|falling|fell|less|smaller|lower|decreas\w*|drops?|shrinks?|"
@@ -70,6 +72,12 @@ _OF_A_PART = re.compile(
 )
 
 
+def _of_its_own(found: re.Match[str]) -> str:
+    """C1's share of the voltage: V1."""
+    letter = {"c": "Q", "e": "E"}.get(found[2][0].lower(), "V")
+    return f"{letter}{found[1]}"
+
+
 def _by_its_holdings(found: re.Match[str]) -> str:
     """C1 has more charge and more volts: Q1 up, V1 up."""
     number, first = found[1][1:], found[2]
@@ -81,6 +89,24 @@ def _by_its_holdings(found: re.Match[str]) -> str:
     )
 
 
+_SHARE_OF = re.compile(
+    r"(?i)\bC(\d+)['’]s\s+(?:(?:own\s+)?share\s+of\s+(?:the\s+)?)?(charge|voltage|volts|p\.?d\.?|energy)"
+)
+_SIGNS: Mapping[str, Direction] = MappingProxyType(
+    {"+": "up", "↑": "up", "-": "down", "−": "down", "–": "down", "↓": "down", "=": "same"}
+)
+
+
+def _in_order(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
+    """Directions alone, as many as quantities were asked for: up, up, down, same."""
+    wanted = offered(whatif)
+    pieces = [each for each in re.split(r"[\s,;/]+|\band\b", line.strip(" .!")) if each]
+    ways = [_SIGNS.get(each) or direction_in(each) for each in pieces]
+    if len(wanted) < 2 or len(ways) != len(wanted):
+        return ()
+    return tuple(Predicted(q, way) for q, way in zip(wanted, ways, strict=True) if way is not None)
+
+
 def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     """Everything predicted in a line, each quantity once, the last word on it counting.
 
@@ -89,7 +115,9 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     found: dict[Quantity, Predicted] = {}
     waiting: list[_Mark] = []
     names = names_of(whatif)
-    line = _OF_A_PART.sub(_by_its_holdings, line)
+    if len(ordered := _in_order(line, whatif)) == len(offered(whatif)):
+        return ordered
+    line = _OF_A_PART.sub(_by_its_holdings, _SHARE_OF.sub(_of_its_own, line))
     text = re.sub(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b", r"\1 not", line.replace("’", "'"))
     for piece in re.split(r"[;\n]|,(?!\d)|(?i:\b(?:and|but|while|whereas)\b)", text):
         if _gives_value(piece):
@@ -99,7 +127,16 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
             each = _value(piece, names, letters_of(whatif))
             found[each.quantity] = each
         else:
-            waiting += _marks(piece, names, whatif)
+            marks = _marks(piece, names, whatif)
+            if marks and not found and not waiting and len(marks) == 1 and (
+                isinstance(marks[0], _Said) and piece is not text
+            ):
+                marks = [offered(whatif)[0], *marks]  # smaller, less charge: the whole is meant
+            if len(marks) == 2 and ":" not in piece and isinstance(marks[0], _Said) and (
+                not isinstance(marks[1], _Said)
+            ):
+                marks = [marks[1], marks[0]]  # less charge
+            waiting += marks
     for each in _settled(waiting):
         found[each.quantity] = each
     if not found:
@@ -111,6 +148,12 @@ def direction_in(words: str) -> Direction | None:
     """Which way something is said to go, in words alone; None where none or several are said."""
     said = [way for way, pattern in _WAYS.items() if re.search(rf"(?i)(?<!\w)(?:{pattern})", words)]
     return said[0] if len(said) == 1 or said[:1] == ["same"] else None
+
+
+def guesses(line: str) -> bool:
+    """Whether a line says which way something goes, or how many times it becomes."""
+    words = "|".join((*_WAYS.values(), *_TIMES))
+    return re.search(rf"(?i)(?<!\w)(?:{words})(?!\w)|\d|[-+=](?:\s|$)", line) is not None
 
 
 def names_of(whatif: Supposing) -> dict[str, Quantity]:

@@ -79,9 +79,13 @@ def suppose(text: str, problem: Problem) -> Supposed:
 
 
 def _of_two(line: _Line) -> Alteration | None:
-    if len(line.names) != 2:
+    names = line.names
+    everyone = [c.name for c in line.problem.network.capacitors]
+    if not names and len(everyone) == 2 and has(line.bare, r"(?:the |these )?two|them|both|places"):
+        names = tuple(everyone)
+    if len(names) != 2:
         return None
-    first, second = line.names
+    first, second = names
     if words.SAME_AS.search(line.text):
         return NewValue(first, line.problem.network.named([second])[0].value)
     return Swapped(first, second) if line.has(words.SWAP) else None
