@@ -27,7 +27,7 @@ from typing import Any, NamedTuple
 from grammar.reading import read_network
 from tests import plain_closure
 from tests.conversing import about
-from tutor.circuit.arranging import Findings, TaskOrder, arrange
+from tutor.circuit.arranging import Findings, Order, arrange
 from tutor.circuit.equal_stock import values_of_equal
 from tutor.circuit.network import Capacitor, Network, Supply, build
 from tutor.circuit.reduction import reduce
@@ -36,8 +36,7 @@ from tutor.circuit.stock import Stock, StockGroup, StockKind
 from tutor.front.keeping import Keeper, Opening
 from tutor.front.opening import WHICH
 from tutor.learner.record import open_record
-from tutor.practice.making_needs import NEEDS
-from tutor.practice.making_needs import TaskOrder as OrderedTask
+from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.tasks import make
 from tutor.teaching.exchange import begin, hear
 
@@ -232,7 +231,7 @@ def kept_turns(folder: Path) -> Iterator[tuple[float, float]]:
 
 def making_tasks() -> Ratio:
     """One task with its guarantees, on average over skills and seeds, against 0.2 s."""
-    orders = [OrderedTask(skill=skill, seed=seed) for skill in NEEDS for seed in range(3)]
+    orders = [TaskOrder(skill=skill, seed=seed) for skill in NEEDS for seed in range(3)]
     total = timed(lambda: [make(order) for order in orders])
     return Ratio("a task made to order", total / len(orders), LONGEST_MAKING, 1)
 
@@ -305,7 +304,7 @@ def nearest_from_ten() -> str:
 def nearest_from(number: int) -> Findings:
     """The search for the nearest to a target that no arrangement makes."""
     groups = tuple(StockGroup((StockKind(Fraction(value)),), 1) for value in STOCK[:number])
-    return arrange(TaskOrder(Stock(groups, number), TARGET, TARGET, TARGET))
+    return arrange(Order(Stock(groups, number), TARGET, TARGET, TARGET))
 
 
 def longest_turn() -> str:

@@ -14,8 +14,7 @@ from typing import Final, NamedTuple
 from grammar.reading import read_network
 from grammar.records import Asked, Description, Dimension
 from grammar.writing import write_number
-from tutor.circuit.network import Problem, build
-from tutor.circuit.solving import solve
+from tutor.circuit.network import build
 from tutor.circuit.values import in_letters
 from tutor.desk.foreseen import foreseen_at
 from tutor.learner.idea_words import DESCRIBED
@@ -105,27 +104,18 @@ def keyed_description(description: Description, terms: Settings) -> Keyed:
     problem = build(description)
     begun = begin_walk(problem, terms)
     walk = past_levels(without_idle(begun))
+    careful = cautions(walk.truth.get(Quantity("V")), walk.truth.get(Quantity("E")), terms=terms)
     given = tuple(Wording(speech_for(problem, terms)).opening(begun).split("\n")[1:])
     if walk.whole is None:
         story = bridge_story(problem, terms)
         told = keyed_story(story, terms, _marks(story, description.asked))
         lines = tuple(line._replace(question=0) for line in told.lines)
         return told._replace(given=given, parts=(), lines=lines, description=description,
-                             cautions=_cautions(problem, terms))
+                             cautions=careful)
     lines = tuple(_walk_lines(walk, speech_for(problem, terms)))
     wanted = tuple(_answers(walk, speech_for(problem, terms)))
     marks = sum(offer.marks for offer in scheme_lines(walk))
-    return Keyed(given, (), lines, wanted, marks, _cautions(problem, terms), description)
-
-
-def _cautions(problem: Problem, terms: Settings) -> tuple[str, ...]:
-    if problem.supply is None:
-        return ()
-    solution = solve(problem.network, problem.supply)
-    if solution.whole is None:
-        return ()
-    size = solution.holdings[solution.whole.name].size
-    return cautions(size.voltage, size.energy, terms=terms)
+    return Keyed(given, (), lines, wanted, marks, careful, description)
 
 
 # Networks in one state

@@ -197,7 +197,7 @@ def _key(wish: Wish, variant: Variant, terms: Settings) -> OnePaper:
     for at, problem in enumerate(variant.problems, start=1):
         blocks.append(Heading(f"{wish.part} {at}{_worth(problem.marks)}"))
         if wish.key == "answers":
-            blocks.append("; ".join(problem.answers))
+            blocks.append(LineShown("; ".join(problem.answers)))
             continue
         blocks.append(Small(_named(problem)))
         blocks += _key_lines(problem)

@@ -68,7 +68,6 @@ def _ordered(words: str) -> Pattern:
     if kind is not None:
         return Pattern(words, _question_maker(kind))
     order = order_in(words)
-    make(order)  # what cannot be made is refused before anything is printed
     return Pattern(words, _order_maker(order))
 
 

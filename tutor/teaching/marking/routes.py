@@ -40,10 +40,11 @@ def names_met(walk: Walk) -> dict[str, Quantity]:
 
 def without_idle(walk: Walk) -> Walk:
     """The walk with what holds no charge taken off, as the tutor does first."""
+    taken = walk
     for step in walk.plan:
-        if step.makes is None and len(walk.network.capacitors) > 1:
-            walk = _take(walk, step)
-    return look_ahead(walk)
+        if step.makes is None and len(taken.network.capacitors) > 1:
+            taken = _take(taken, step)
+    return walk if taken is walk else look_ahead(taken)
 
 
 def past_levels(walk: Walk) -> Walk:

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import islice
+from math import lcm
 from types import MappingProxyType
 from typing import Final, NamedTuple, TypeAlias
 
@@ -195,27 +196,29 @@ def _collisions(found: Iterable[Sequence[RuleNumber]]) -> Iterator[tuple[str, st
 
     The numbers are gone through in order of size, so that each meets only those near to it.
     """
-    numbers = sorted((n for given in found for n in given), key=lambda number: number.value)
-    for at, number in enumerate(numbers):
-        for other in islice(numbers, at + 1, None):
-            if not _meet(number.value, other.value):
+    numbers = [number for given in found for number in given]
+    below = lcm(*(number.value.denominator for number in numbers))  # whole numbers are quick
+    wholes = [n.value.numerator * (below // n.value.denominator) for n in numbers]
+    in_order = sorted(range(len(numbers)), key=wholes.__getitem__)
+    for place, at in enumerate(in_order):
+        number = numbers[at]
+        for beside in islice(in_order, place + 1, None):
+            if not _meet(wholes[at], wholes[beside]):
                 break
+            other = numbers[beside]
             one, two = number.wrong.rule, other.wrong.rule
             if one.remedy == two.remedy or frozenset((one.name, two.name)) in ONE_NUMBER:
                 continue
-            agree = number.value == other.value and (
+            agree = wholes[at] == wholes[beside] and (
                 _is_always_one_of(number, other.wrong) or _is_always_one_of(other, number.wrong)
             )
             if not agree:
                 yield min(one.name, two.name), max(one.name, two.name)
 
 
-def _meet(number: Fraction, other: Fraction) -> bool:
-    """Whether two are nearer than that by the size of the larger one, in whole numbers."""
-    one, two = number.numerator * other.denominator, other.numerator * number.denominator
-    larger = max(abs(one), abs(two))
-    apart = abs(one - two) * FROM_EACH_OTHER.denominator
-    return one == two or apart < larger * FROM_EACH_OTHER.numerator
+def _meet(one: int, other: int) -> bool:
+    apart, larger = abs(one - other), max(abs(one), abs(other))
+    return not apart or apart * FROM_EACH_OTHER.denominator < larger * FROM_EACH_OTHER.numerator
 
 
 # The same problem with other values, to see what agrees whatever the values are
