@@ -12,10 +12,11 @@ from tutor.teaching.depicted import Depicted
 from tutor.teaching.messages import Message, MessageKind, Verdict
 
 NOT_YET = "Not yet."
+PARTED = ("ask", "reveal", "close")  # kinds with a blank line before them
 READABLE = 76
 """Columns beyond which lines of text are hard to follow, common practice, no source."""
 
-Role: TypeAlias = MessageKind | Literal["drawing"]
+Role: TypeAlias = MessageKind | Literal["drawing", "heading"]
 
 
 class PrintedLine(NamedTuple):
@@ -42,7 +43,7 @@ def said_lines(messages: Iterable[Message], voice: Voice) -> Iterator[PrintedLin
         drawn = message.drawn if voice.page.drawings else None
         if drawn is not None and message.kind == "ask":
             yield from _drawn(drawn, voice.page)
-        if place and message.kind in ("ask", "reveal", "close"):
+        if place and (message.kind in PARTED or message.heading):
             yield PrintedLine("", message.kind)
         for text in wrapped(_told_apart(message), voice.text):
             yield PrintedLine(text, message.kind, message.verdict)

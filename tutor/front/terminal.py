@@ -37,6 +37,8 @@ if TYPE_CHECKING:
 STILL_HERE = "Still here; type stop or press Ctrl-D to leave."
 READABLE = 76
 SEPARATOR = " · "
+ENTER_GOES_ON = "Enter goes on"
+ENDLESS = 10**6  # lines of a screen whose height is not known
 ROOMY = 30  # lines from which on a drawing stays in sight
 MENU = 4  # lines kept free under the prompt for completions
 
@@ -80,6 +82,9 @@ class Shell:
         self.leaving = Event()
         self.loader = Thread(target=_load, args=(self.leaving,), daemon=True)
         self.session = self._session()
+        self.pause: PromptSession[str] = PromptSession(
+            input=screen.input, output=screen.output, color_depth=self.session.color_depth
+        )
 
     def run(self, start: Answer | None = None) -> None:
         """Talk until the learner leaves; a chat that has begun already comes as ``start``."""
@@ -154,14 +159,33 @@ class Shell:
         return self.sketched[2]
 
     def _say(self, messages: Sequence[Message]) -> None:
+        from tutor.front.lesson_pages import pages
         from tutor.front.pipe import carried_out
-        from tutor.front.saying import Voice, said_lines
+        from tutor.front.saying import Voice
 
         file = self.screen.settings_file() if any(each.keep for each in messages) else None
         page = Page(self.screen.width(), self.screen.ascii)
         text = page if self.screen.wide_text else page._replace(width=min(page.width, READABLE))
-        for line in said_lines(carried_out(messages, file), Voice(page, text)):
+        voice, height = Voice(page, text), self.screen.height() or ENDLESS
+        typed = ""
+        first, *others = pages(list(carried_out(messages, file)), voice, height)
+        for line in first:
             self._print_line(line)
+        for number, following in enumerate(others, start=2):
+            typed = typed or self._way_on(number, len(others) + 1)
+            for line in following:
+                self._print_line(line)
+        if typed:
+            self._answer(typed)
+
+    def _way_on(self, number: int, of: int) -> str:
+        """Wait for Enter before a page; what is typed is heard once all pages have been shown."""
+        try:
+            return self.pause.prompt(f"{ENTER_GOES_ON} (page {number} of {of}) ")
+        except KeyboardInterrupt:
+            return ""
+        except EOFError:
+            return "stop"
 
     def _print_line(self, line: PrintedLine) -> None:
         style = line.verdict if line.verdict in ("right", "wrong") else line.role

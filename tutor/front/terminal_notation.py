@@ -21,7 +21,7 @@ _PIECES = re.compile(
 # Colours of the user's own palette, none of them red or green; the text alone says everything.
 STYLES: Mapping[str, str] = {
     "amount": "ansicyan", "sign": "bold", "word": "ansimagenta", "ask": "bold",
-    "right": "ansicyan", "wrong": "ansimagenta", "drawing": "",
+    "right": "ansicyan", "wrong": "ansimagenta", "drawing": "", "heading": "bold",
     "bottom-toolbar": "noreverse", "bottom-toolbar.text": "noreverse",
 }  # fmt: skip
 

@@ -40,6 +40,11 @@ class LessonCourse(NamedTuple):
         """What it is called."""
         return f"Lesson {self.lesson.number}, {self.lesson.title}"
 
+    @property
+    def heading(self) -> str:
+        """What stands over its first page."""
+        return f"Lesson {self.lesson.number}: {self.lesson.title}"
+
 
 class PracticeCourse(NamedTuple):
     """Tasks of one order, one after the other; ``at`` counts them."""
@@ -102,11 +107,15 @@ Course: TypeAlias = LessonCourse | PracticeCourse | QuestionCourse | ReviewCours
 
 
 class Served(NamedTuple):
-    """What comes next: paragraphs to read, then something to do; without it the course is over."""
+    """What comes next: paragraphs to read, then something to do; without it the course is over.
+
+    ``headings`` has one for each paragraph of a lesson, the heading that it stands under.
+    """
 
     course: Course
     prose: tuple[str, ...]
     item: NextTask | None
+    headings: tuple[str, ...] = ()
 
 
 def serve(course: Course, standing: Standing) -> Served:
@@ -133,26 +142,42 @@ def serve(course: Course, standing: Standing) -> Served:
 
 def _of_lesson(course: LessonCourse) -> Served:
     prose: list[str] = []
-    parts = course.lesson.parts
+    headings: list[str] = []
+    heading, parts = _heading_before(course), course.lesson.parts
     for at in range(course.at, len(parts)):
         part = parts[at]
-        if isinstance(part, Prose):
-            prose += _paragraphs(part)
-        else:
-            return Served(course._replace(at=at + 1, task=at), tuple(prose), item_of(part))
+        if not isinstance(part, Prose):
+            after = course._replace(at=at + 1, task=at)
+            return Served(after, tuple(prose), item_of(part), tuple(headings))
+        for text, is_heading in _paragraphs(part):
+            heading = text if is_heading else heading
+            prose.append(text)
+            headings.append(heading)
     prose.append(f"That was lesson {course.lesson.number}, {course.lesson.title}.")
-    return Served(course._replace(at=len(parts)), tuple(prose), None)
+    return Served(course._replace(at=len(parts)), tuple(prose), None, (*headings, heading))
 
 
-def _paragraphs(part: Prose) -> list[str]:
-    """Lines that stand together as one text each, as those of a list do."""
-    found: list[list[str]] = [[]]
-    for line in part.lines:
-        if line:
-            found[-1].append(line)
+def _heading_before(course: LessonCourse) -> str:
+    """The heading under which the lesson goes on; its own before the first one."""
+    heading = course.heading
+    for part in course.lesson.parts[: course.at]:
+        if isinstance(part, Prose):
+            for text, is_heading in _paragraphs(part):
+                heading = text if is_heading else heading
+    return heading
+
+
+def _paragraphs(part: Prose) -> list[tuple[str, bool]]:
+    """Lines that stand together as one text each, as those of a list do, and whether it is a
+    heading.
+    """
+    found: list[tuple[list[str], bool]] = [([], False)]
+    for line, level in zip(part.lines, part.levels, strict=True):
+        if line and not (level or found[-1][1]):
+            found[-1][0].append(line)
         else:
-            found.append([])
-    return ["\n".join(lines) for lines in found if lines]
+            found.append(([line] if line else [], bool(level)))
+    return [("\n".join(lines), is_heading) for lines, is_heading in found if lines]
 
 
 def item_of(exercise: Exercise) -> NextTask:
@@ -168,7 +193,7 @@ def item_of(exercise: Exercise) -> NextTask:
         return NextTask("network", exercise.text, asked)
     if exercise.kind == "text":
         return NextTask("choice", exercise.text, exercise=exercise)
-    return NextTask(exercise.kind, exercise.text)
+    return NextTask(exercise.kind, exercise.text, exercise=exercise)
 
 
 # Practice

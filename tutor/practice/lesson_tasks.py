@@ -19,7 +19,7 @@ TASK_FIELDS: Mapping[ExerciseKind, tuple[str, ...]] = MappingProxyType({
     "order": ("ask",),
     "question": ("seed",),
     "puzzle": (),
-    "say": (),
+    "say": ("model",),
     "text": ("right", "value", "because", "hint", "skills", "wrong"),
 })
 KIND_WORDS: Mapping[ExerciseKind, str] = MappingProxyType({
@@ -27,7 +27,7 @@ KIND_WORDS: Mapping[ExerciseKind, str] = MappingProxyType({
     "order": "a network made to order, as in 'two in series, whole numbers'",
     "question": "a kind of question without sums, as in 'bounds'",
     "puzzle": "a wish for an arrangement, as in '5 uF from 2 uF, 3 uF'",
-    "say": "something to say freely",
+    "say": "something to say freely, with a model answer that is shown after it",
     "text": "a question of your own",
 })
 
@@ -78,6 +78,8 @@ def _exercise(table: Table, kind: ExerciseKind, last: int) -> Exercise:
         exercise = exercise._replace(ask=table.skills("ask", needed=False))
     if "seed" in others:
         exercise = exercise._replace(seed=table.whole("seed", 0, MOST_SEED, 1))
+    if "model" in others:
+        exercise = exercise._replace(model=table.text("model", needed=False))
     if "wrong" in others:
         exercise = exercise._replace(choice=_choice(table), skills=table.skills("skills"))
     table.refuse_the_rest(f"a task that has {kind}")

@@ -53,8 +53,8 @@ class Exercise(NamedTuple):
     for an arrangement, something to say freely, or a question with a ``choice`` or a value. With
     ``ask`` (codes of skills) only the steps that need one of these are asked and the others are
     shown worked; else all are asked. ``skills`` are those that a question of the author's own
-    practises. ``place`` is the line that opens the task and ``last`` the number of its last line
-    within, both in the file.
+    practises, ``model`` an answer to compare one's own words with. ``place`` is the line that opens
+    the task and ``last`` the number of its last line within, both in the file.
     """
 
     kind: ExerciseKind
@@ -65,6 +65,7 @@ class Exercise(NamedTuple):
     seed: int = 1
     choice: Choice | None = None
     skills: tuple[str, ...] = ()
+    model: str = ""
 
 
 Part: TypeAlias = Prose | Exercise

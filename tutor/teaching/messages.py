@@ -26,7 +26,8 @@ class Message(NamedTuple):
     the learner's number, for the record and never for the screen. ``save_as`` names a file in
     which the shell is to save the text, ``keep`` are settings for it to keep. ``of`` is the
     quantity that a verdict judges, and ``seen`` what the record keeps of it. ``marks`` are those
-    of a marked question, and what they are out of.
+    of a marked question, and what they are out of. ``heading`` is that of the page of a lesson
+    that it stands on.
     """
 
     kind: MessageKind
@@ -42,3 +43,4 @@ class Message(NamedTuple):
     of: Quantity | None = None
     seen: Observation | None = None
     marks: tuple[int, int] | None = None
+    heading: str = ""

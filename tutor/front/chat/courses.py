@@ -56,6 +56,8 @@ COURSE_HELP = (
     "'undo', 'start again' and 'I don't know' are open; 'where do I stand' tells what is steady."
 )
 TAKEN = "Kept as you wrote it."
+COMPARE = "One way to say it, to compare with:"
+YOUR_TASK = "Your task"
 WHICH_LESSON = "Which one? Type it like: lesson 2."
 
 
@@ -98,8 +100,9 @@ def _lesson(chat: Chat, words: str) -> Answer:
     if lesson is None:
         text = bearable(f"There is no lesson '{words}'. 'lessons' lists them.")
         return Answer(chat, (Message("say", text), ASK_NOW))
-    title = Message("say", f"Lesson {lesson.number}: {lesson.title}")
-    answer = begin(chat, LessonCourse(lesson))
+    course = LessonCourse(lesson)
+    title = Message("say", course.heading, heading=course.heading)
+    answer = begin(chat, course)
     return answer._replace(messages=(title, *answer.messages))
 
 
@@ -154,11 +157,17 @@ def onward(chat: Chat) -> Answer:
     assert chat.course is not None, "asked of a chat with a course"
     person = chat.person
     served = serve(chat.course, person.standing)
-    said = tuple(Message("say", text) for text in served.prose)
+    headings = served.headings or ("",) * len(served.prose)
+    said = tuple(
+        Message("say", text, heading=heading)
+        for text, heading in zip(served.prose, headings, strict=True)
+    )
     if served.item is None:
         return _ended(chat, said)
     answer = _begun(chat._replace(course=served.course), served.item)
-    return answer._replace(messages=(*said, *answer.messages))
+    task = YOUR_TASK if served.headings else ""
+    begun = tuple(message._replace(heading=task) for message in answer.messages)
+    return answer._replace(messages=(*said, *begun))
 
 
 def _ended(chat: Chat, said: tuple[Message, ...]) -> Answer:
@@ -189,7 +198,9 @@ def again(course: Course) -> Course:
 def _begun(chat: Chat, item: NextTask) -> Answer:
     chat = chat._replace(item=item)
     if item.kind == "say":
-        return Answer(chat._replace(stage=Reflecting(item.text)), (Message("ask", item.text),))
+        model = item.exercise.model if item.exercise is not None else ""
+        reflecting = chat._replace(stage=Reflecting(item.text, model))
+        return Answer(reflecting, (Message("ask", item.text),))
     if item.kind == "puzzle":
         return puzzled(chat.on_a_new_problem(), begin_puzzle(read_wish(item.text), chat.terms))
     begun = begin_item(item, chat.terms, chat.person.seed, chat.person.manner)
@@ -251,5 +262,8 @@ def reflect(chat: Chat, line: str) -> Answer:
         return Answer(chat, (Message("ask", f"{stage.text}\nOr 'next' to leave it."),))
     if chat.course is None:
         return Answer(chat._replace(stage=Choosing()), (ASK_NOW,))
+    stage, said = chat.stage, [Message("say", TAKEN)]
+    if isinstance(stage, Reflecting) and stage.model:
+        said.append(Message("say", f"{COMPARE} {stage.model}"))
     answer = onward(chat)
-    return answer._replace(messages=(Message("say", TAKEN), *answer.messages))
+    return answer._replace(messages=(*said, *answer.messages))

@@ -79,9 +79,12 @@ class Puzzling(NamedTuple):
 
 
 class Reflecting(NamedTuple):
-    """A question of a lesson that is answered freely; the answer is kept and not judged."""
+    """A question of a lesson that is answered freely; the answer is kept and not judged, and the
+    ``model`` answer shown after it.
+    """
 
     text: str
+    model: str = ""
 
 
 class Writing(NamedTuple):
