@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Final, TypeAlias
 
-from tutor.front.saying import PARTED, PrintedLine, Voice, said_lines
+from tutor.front.saying import PARTED, PrintedLine, Voice, said_lines, wrapped
 from tutor.teaching.messages import Message
 
 FREE: Final = 3  # lines of a screen beside a page: what was typed, and the way on
@@ -29,13 +29,16 @@ def pages(messages: Sequence[Message], voice: Voice, height: int) -> list[Printe
         blocks = list(_blocks(list(group), voice))
         head = _head(heading, voice)
         if found[-1]:
-            is_full = len(found[-1]) + 1 + sum(map(len, blocks)) > room
-            found.append([]) if is_full else found[-1].append(BLANK)
-        for block in blocks:
+            begun = any(line.role == "heading" for line in found[-1])
+            if begun and len(found[-1]) + 1 + sum(map(len, blocks)) > room:
+                found.append([])
+            else:
+                found[-1].append(BLANK)
+        for block in (piece for each in blocks for piece in _cut(each, room - len(head))):
             if len(found[-1]) + len(block) > room and len(found[-1]) > len(head):
                 found.append([*head])
             found[-1] += block
-    return [page for each in found for page in _cut(each, room)]
+    return found
 
 
 def _blocks(messages: Sequence[Message], voice: Voice) -> Iterator[Printed]:
@@ -48,7 +51,7 @@ def _blocks(messages: Sequence[Message], voice: Voice) -> Iterator[Printed]:
             heading = message.heading
             yield [*([] if is_first else [BLANK]), *_head(heading, voice)]
             is_first = True
-        if message.kind == "say" and message.text == heading:
+        if not message.text or (message.kind == "say" and message.text == heading):
             continue
         parted = not is_first and (message.heading or message.kind in PARTED)
         yield [*([BLANK] if parted else []), *said_lines([message], voice)]
@@ -56,10 +59,10 @@ def _blocks(messages: Sequence[Message], voice: Voice) -> Iterator[Printed]:
 
 
 def _head(heading: str, voice: Voice) -> Printed:
-    return [PrintedLine(line, "heading") for line in voice.text.wrapped(heading)]
+    return [PrintedLine(line, "heading") for line in wrapped(heading, voice.text)]
 
 
-def _cut(page: Printed, room: int) -> Iterator[Printed]:
-    """A page that is too long for one block of words alone, in pieces."""
-    for start in range(0, len(page), room):
-        yield page[start : start + room]
+def _cut(block: Printed, room: int) -> Iterator[Printed]:
+    """A block that is too long for a page, in pieces."""
+    for start in range(0, len(block), room):
+        yield block[start : start + room]
