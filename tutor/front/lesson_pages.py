@@ -13,10 +13,10 @@ FREE: Final = 3  # lines of a screen beside a page: what was typed, and the way 
 BLANK: Final = PrintedLine("", "say")
 LESS: Final = 8  # so many lines make a page, however low the screen
 
-Printed: TypeAlias = list[PrintedLine]
+OneBlock: TypeAlias = list[PrintedLine]
 
 
-def pages(messages: Sequence[Message], voice: Voice, height: int) -> list[Printed]:
+def pages(messages: Sequence[Message], voice: Voice, height: int) -> list[OneBlock]:
     """The lines of the messages; several pages only where they are of a lesson and do not fit into
     ``height`` lines together.
     """
@@ -24,7 +24,7 @@ def pages(messages: Sequence[Message], voice: Voice, height: int) -> list[Printe
     whole = [line for block in _blocks(messages, voice) for line in block]
     if len(whole) <= room or not any(message.heading for message in messages):
         return [whole]
-    found: list[Printed] = [[]]
+    found: list[OneBlock] = [[]]
     for heading, group in groupby(messages, lambda message: message.heading):
         blocks = list(_blocks(list(group), voice))
         head = _head(heading, voice)
@@ -41,7 +41,7 @@ def pages(messages: Sequence[Message], voice: Voice, height: int) -> list[Printe
     return found
 
 
-def _blocks(messages: Sequence[Message], voice: Voice) -> Iterator[Printed]:
+def _blocks(messages: Sequence[Message], voice: Voice) -> Iterator[OneBlock]:
     """The lines of each message; a heading in the place of the paragraph that is one. A blank line
     parts them, but none follows a heading.
     """
@@ -58,11 +58,11 @@ def _blocks(messages: Sequence[Message], voice: Voice) -> Iterator[Printed]:
         is_first = False
 
 
-def _head(heading: str, voice: Voice) -> Printed:
+def _head(heading: str, voice: Voice) -> OneBlock:
     return [PrintedLine(line, "heading") for line in wrapped(heading, voice.text)]
 
 
-def _cut(block: Printed, room: int) -> Iterator[Printed]:
+def _cut(block: OneBlock, room: int) -> Iterator[OneBlock]:
     """A block that is too long for a page, in pieces."""
     for start in range(0, len(block), room):
         yield block[start : start + room]
