@@ -4,33 +4,21 @@ from __future__ import annotations
 
 import json
 import os
-import socket
-import subprocess
-import sys
-import tempfile
-import time
 from collections.abc import Iterator
-from contextlib import suppress
-from http.client import HTTPConnection
 from http.cookies import SimpleCookie
-from io import StringIO
 from itertools import count
 from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
 
-from tests.desk.leads import NETWORK, led_in, said, text_in
+from tests.desk.leads import led_in, said, text_in
 from tutor.desk.leading.allowance import Allowance, Pace
 from tutor.desk.leading.event_file import read_events
 from tutor.desk.leading.led import Led
 from tutor.desk.leading.room import USUAL_LIMITS, Limits, Room
-from tutor.desk.leading.session import Door
-from tutor.front.commands import main
-from tutor.front.leading.opened import opened, shown_door
 from tutor.front.leading.page_server import application
 
-ROOT = Path(__file__).parents[2]
 ROOM = "amber kettle"
 OPEN = "http://127.0.0.1:8737"
 
@@ -380,124 +368,3 @@ def test_an_allowance_comes_back_with_time_and_forgets_the_oldest() -> None:
     for n in range(5_000):
         pace.takes(f"hand {n}")
     assert len(pace._left) <= 2_000
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-def test_noise_on_the_line_reaches_neither_the_session_nor_the_screen(
-    tmp_path: Path, capfd: pytest.CaptureFixture[str]
-) -> None:
-    led, port = led_in(tmp_path), free_port()
-    before = led.session
-    with opened(led, Door(ROOM, "127.0.0.1", port)):
-        for noise in (
-            b"\0\xff\xfe\r\n\r\n", b"GET / HTTP/9.9\r\n\r\n", b"POST /predict HTTP/1.1\r\n",
-            b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n" + b"A: b\r\n" * 20_000 + b"\r\n",
-        ):
-            with socket.create_connection(("127.0.0.1", port)) as line, suppress(OSError):
-                line.sendall(noise)
-                line.settimeout(2)
-                line.recv(1_000)
-        assert led.session.posed == before.posed
-    led.file.close()
-    assert capfd.readouterr() == ("", "")
-
-
-def test_a_line_on_which_nothing_comes_is_let_go(tmp_path: Path) -> None:
-    led, port = led_in(tmp_path), free_port()
-    limits = USUAL_LIMITS._replace(patience=0.3)
-    with opened(led, Door(ROOM, "127.0.0.1", port), limits):
-        for begun in (b"", b"GET /now HTTP/1.1\r\nHost: 127.0"):
-            with socket.create_connection(("127.0.0.1", port), timeout=15) as line:
-                line.sendall(begun)
-                assert line.recv(10_000) == b""
-        head = b"POST /come-in HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n"
-        with socket.create_connection(("127.0.0.1", port), timeout=15) as line:
-            line.sendall(head + b"Content-Length: 90\r\n\r\n{")
-            assert line.recv(10_000).startswith(b"HTTP/1.1 408")
-        used = HTTPConnection("127.0.0.1", port, timeout=15)
-        for _ in range(3):  # one that is used is kept
-            used.request("GET", "/nowhere")
-            assert used.getresponse().read() == b"There is nothing here.\n"
-            time.sleep(0.5)
-        used.close()
-    led.file.close()
-
-
-def test_page_is_opened_where_it_is_said_and_goes_on_there(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    file, port = str(tmp_path / "s.jsonl"), free_port()
-    for arguments in ([NETWORK, "--port", str(port)], []):
-        monkeypatch.setattr("sys.stdin", StringIO("door\nwho\nstop\n"))
-        code = main(["lead", *arguments, "--session", file, "--open", "--address", "127.0.0.1"])
-        out = " ".join(capsys.readouterr().out.split())
-        assert code == 0
-        assert f"http://127.0.0.1:{port}" in out
-        assert "Only this machine can reach it" in out
-        assert "Nobody has come in" in out
-        assert max(map(len, out.split(" "))) <= 80
-    rooms = {each["room"] for each in read_events(Path(file)) if each["event"] == "opened"}
-    assert len(rooms) == 1
-
-
-@pytest.mark.parametrize(
-    ("more", "told"),
-    [
-        (["--address", "0.0.0.0"], "every network"),
-        (["--address", "203.0.113.7"], "cannot be opened at 203.0.113.7"),
-        (["--address", "127.0.0.1", "--port", "80"], "1024 to 65535"),
-    ],
-)
-def test_a_page_that_cannot_be_opened_is_told(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
-    more: list[str], told: str,
-) -> None:
-    monkeypatch.setattr("sys.stdin", StringIO(""))
-    code = main(["lead", NETWORK, "--session", str(tmp_path / "s.jsonl"), "--open", *more])
-    assert code == 2
-    assert told in " ".join(capsys.readouterr().err.split())
-
-
-def test_a_port_that_is_taken_is_told(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setattr("sys.stdin", StringIO(""))
-    with socket.socket() as other:
-        other.bind(("127.0.0.1", 0))
-        other.listen()
-        port = str(other.getsockname()[1])
-        assert main(["lead", NETWORK, "--session", str(tmp_path / "s.jsonl"), "--open",
-                     "--address", "127.0.0.1", "--port", port]) == 2
-    assert "another port with --port" in " ".join(capsys.readouterr().err.split())
-
-
-def test_the_code_to_scan_holds_the_address() -> None:
-    """Its size is that of ISO/IEC 18004: 21 modules and 4 for each version, 4 round about it."""
-    at = Door(ROOM, "127.0.0.1", 8737)
-    figure = shown_door(at)
-    assert at.url == "http://127.0.0.1:8737/#amber-kettle"
-    width = len(figure.lines[0])
-    assert (width - 8 - 21) % 4 == 0
-    assert {len(line) for line in figure.lines} == {width}
-    assert len(figure.lines) == (width + 1) // 2
-    assert set("".join(figure.lines)) <= set(" ▀▄█")
-    assert ROOM in figure.told
-
-
-def test_server_is_not_loaded_before_it_is_wanted() -> None:
-    code = (
-        "import sys, io; sys.stdin = io.StringIO(''); from tutor.front.commands import main; "
-        "main(['lead', '4 uF -- 3 uF', '--session', sys.argv[1]]); "
-        "sys.exit(any(m in sys.modules for m in ('starlette', 'uvicorn', 'segno', 'asyncio')))"
-    )
-    with tempfile.TemporaryDirectory() as folder:
-        done = subprocess.run(
-            [sys.executable, "-c", code, f"{folder}/s.jsonl"], cwd=ROOT, capture_output=True,
-            check=False,
-        )
-    assert done.returncode == 0, done.stderr
