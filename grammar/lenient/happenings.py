@@ -279,8 +279,8 @@ _JOINTS_BEFORE: Final = (
     ("TOGETHER IN? SER", _just("SER")),
     ("TOGETHER IN? PAR", _just("PAR")),
     ("FROM TOGETHER", _nothing),
-    ("(A | THE) SER OF", _just("SEROF")),
-    ("(A | THE) PAR OF", _just("PAROF")),
+    ("(A | THE) SER (OF | FROM | BETWEEN) (?=CAPV|NAME|A |WNUM|COUNT)", _just("SEROF")),
+    ("(A | THE) PAR (OF | FROM | BETWEEN) (?=CAPV|NAME|A |WNUM|COUNT)", _just("PAROF")),
     ("(A | THE) SER GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("SEROF")),
     ("(A | THE) PAR GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("PAROF")),
     (
@@ -324,7 +324,7 @@ _JOINTS_AFTER: Final = (
     ("(JOIN | IS | A | THE)* (IN | A) SER (GROUP | JOIN)? (WITH)?", _just("SER")),
     ("(JOIN | IS | A | THE)* (IN | A) PAR (GROUP | JOIN)? (WITH)?", _just("PAR")),
     ("(IS | THEN)* JOIN WITH (?=\\bREF (?:SER|PAR) )", _just("JOIN")),
-    (f"(IS | THEN)* JOIN (IN)? (TO | WITH | BY) {_FRESH}", _just("JOINTO")),
+    (f"(IS | THEN)* JOIN (IN)? TOGETHER? (TO | WITH | BY) {_FRESH}", _just("JOINTO")),
     (
         "(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL |"
         " CROSSED)", _just("JOINED")),

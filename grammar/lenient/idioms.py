@@ -54,7 +54,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "THEN": ("at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
     "CHARGED": (
-        "charged (?:up )?until (?:the |its )?(?:p\\.?d\\.?|voltage|potential"
+        "charged (?:up )?(?:until|so that|such that|till) (?:the |its )?(?:p\\.?d\\.?|voltage|potential"
         " difference)(?: across it)?"
         " (?:is|reaches|becomes|has become)",
     ),
@@ -170,7 +170,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "d\\. ?c\\.", "(?:and )?(?:carefully )?taken apart(?: carefully)?",
         "without (?:losing|loss of)(?: any| of| their| its| the)* charges?",
         "(?:separated|disconnected) from (?:each other|one another)",
-        "by means of (?:a|the) switch", "(?:and )?vice[- ]versa", "in (?:its |their )?turn",
+        "by means of (?:a|the) switch", "(?:and )?vice[- ]versa",
+        "(?:bigger|more|less|smaller|larger|higher|lower|greater) than in (?:series|parallel)",
+        "in (?:its |their )?turn",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
         " )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",

@@ -75,10 +75,15 @@ def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _that_stands(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``and that goes in series with a 10u``: no relative word, but what has been joined."""
-    if inside[0].text.lower() != "that":
+    word, after = inside[0], inside[1]
+    if word.text.lower() != "that" or after.text.lower() in ("are", "were"):
         return None
-    word = inside[0]
-    return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group")]
+    return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group"), after]
+
+
+def _either(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``which holds more, the 3 uF or the 6 uF``: both are there."""
+    return [inside[0]._replace(tag="AND")]
 
 
 def _turned_round(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -209,11 +214,14 @@ _REWORDINGS: Final = tuple(
             "CHARGED (BY | FROM | TO | THE | EQUAL | A | OFF | WITH)* VOLT SOURCE? COMMA? SER",
             _one_by_one),
         ("PAR CAPV (ACROSS | TO) (?=(BOTH|THEM|WHOLE|THIS) )", _beside_them),
-        ("(?<=STOP )WHICH (?=(SER|PAR|IS|JOIN|IN) )", _that_stands),
-        ("(?<=AND )WHICH (?=(IS|JOIN|IN) )", _that_stands),
-        ("(?<=THEN )WHICH (?=(IS|JOIN|IN) )", _that_stands),
-        ("(?<=COMMA )WHICH (?=(IS|JOIN|IN) )", _that_stands),
-        ("(?<=JOIN )WHICH (?=(IN|SER|PAR) )", _that_stands),
+        ("(?<=STOP )WHICH (SER | PAR | IS | JOIN | IN)", _that_stands),
+        ("(?<=AND )WHICH (IS | JOIN | IN)", _that_stands),
+        ("OR (?=(A |THE )*(CAPV|NAME) )", _either),
+        ("WHOLE OF (?=(THIS|THE) )", _nothing_more),
+        ("(?<=ACROSS )THE? TERMINAL OF (?=(THIS|THE|WHOLE) )", _nothing_more),
+        ("(?<=THEN )WHICH (IS | JOIN | IN)", _that_stands),
+        ("(?<=COMMA )WHICH (IS | JOIN | IN)", _that_stands),
+        ("(?<=JOIN )WHICH (IN | SER | PAR)", _that_stands),
         ("(?<=WNUM )TOGETHER (?=(IS |JOIN |IN )*(SER|PAR) WITH )", _nothing_more),
         ("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )", _nothing_more),
         ("(ALL | BOTH | EACH) (JOIN | IS)* (ACROSS | ON | TO) THE EQUAL VOLT", _across_the_same),
@@ -239,7 +247,7 @@ _REWORDINGS: Final = tuple(
         ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
         ("THEN PLUS", _going_on),
         ("SEMI (?=SOURCE )", _nothing_more),
-        ("NUM (?=A VOLT )", _to_for_two),
+        ("NUM (?=A VOLT |BOTH |THEM |THE |THIS |WHOLE )", _to_for_two),
         ("POINT (LETTER | LC) (COLON | IS | EQ) (AND | POSITIVE | NEGATIVE)?", _nothing_more),
         ("(SER | PAR) COLON STOP", _heading),
         ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),

@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Final
 
 from grammar.lenient.bare_numbers import with_bare_numbers_settled
+from grammar.lenient.in_one_breath import one_after_the_other
 from grammar.lenient.letters import letters_settled
 from grammar.lenient.patterns import Phrase, found_in, rewritten, row
 from grammar.lenient.plates_told import with_plates
@@ -30,7 +31,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = _with_plus_settled(found)
     found = _named_by_number(_over_in_a_divider(found))
     found = with_polarities(reworded(found))
-    found = _ratings(with_plates(found))
+    found = one_after_the_other(_ratings(with_plates(found)))
     found = _without_what_is_shown(found)
     found = _without_fillings(_lines_listed(found))
     return with_bare_numbers_settled(found)

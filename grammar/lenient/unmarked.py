@@ -15,7 +15,7 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
     "½": "1/2", "¼": "1/4", "→": " -> ", "⟶": " -> ", "⇒": " => ", "\u2010": "-", "\u2011": "-",
     "ε": " permittivity ", "ℰ": " V ", "κ": " k ", "²": "2", "∞": " infinite ", "\ufeff": " ",
     "₀": "0", "₁": "1", "₂": "2", "₃": "3", "₄": "4", "₅": "5", "₆": "6", "₇": "7", "₈": "8",
-    "₉": "9", "é": "e", "≈": "=",
+    "₉": "9", "é": "e", "à": " of ", "≈": "=",
 })  # fmt: skip
 # What TeX writes for a sign or a unit. Longer commands stand before those they begin with.
 _TEX = (
@@ -82,6 +82,10 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
     text = re.sub(r"(?i)\bhow 2\b", "how to", text)
+    text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
+    if re.search(r"(?i)\bd\.? ?c\b|direct current", text):
+        text = re.sub(r"(?i)\bmains\b|\(?direct current\)?", "supply", text)
+    text = re.sub(r"(?i)\b(?:step|stage|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
     text = taken_down(text)
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)

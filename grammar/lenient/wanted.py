@@ -66,7 +66,7 @@ def _is_news(piece: Chunk, table: Tabletop) -> bool:
 
 def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
     """What a quantity is wanted of, and where the row goes on."""
-    start, target = index, []
+    target: list[Chunk] = []
     while index < len(row) and row[index].tag in _BEFORE_WHOSE:
         index += 1
     at = index
@@ -83,7 +83,7 @@ def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
     joined_after = at < len(row) and row[at].tag in _JOINTS
     if joined_after or (new and any(p.tag in _JOINTS for p in row[at:])):
         each = [p for p in target if p.tag == "REF" and p.datum.kind == "each"]
-        return (start, []) if not each else (index + 1, each)
+        return (index, []) if not each else (index + 1, each)
     return at, target
 
 
