@@ -169,7 +169,7 @@ _NAMED: Final = tuple(
         (f"(IN | ON | ALONG)? {_WHICH}* BRANCH {_LINK}+ {_CONTENT}", _head),
         (f"{_WHICH}* (BRANCH | GROUP) OPEN (SER | PAR) CLOSE COLON? {_CONTENT}", _head_told),
         (f"(IN | ON | ALONG)+ {_WHICH}* BRANCH {_CONTENT}", _head),
-        (f"{_WHICH}+ BRANCH {_CONTENT}", _head),
+        (f"{_WHICH}+ BRANCH (ACROSS | BY)? {_CONTENT}", _head),
         (f"(IN | JOIN | IS | ON)+ {_WHICH}* BRANCH {_END}", _tail),
     )
 )  # fmt: skip

@@ -25,6 +25,8 @@ def completed(table: Tabletop) -> Tabletop:
 
     Errors: ``Refusal`` for one that has none, or where some that were counted are not described.
     """
+    for index in table.blanks if table.stock else ():
+        table = table.with_cap(index, table.caps[index]._replace(worth=table.stock))
     table = _with_one_pair_of_points(_with_the_sought(_without_spare_blanks(table)))
     if any(cap.promised for index, cap in enumerate(table.caps) if index in _standing(table)):
         raise Refusal(
@@ -47,8 +49,10 @@ def completed(table: Tabletop) -> Tabletop:
 def _with_one_pair_of_points(table: Tabletop) -> Tabletop:
     """Two points between which all stands are the ends."""
     pairs = {points for _, points in table.places}
-    if len(pairs) != 1 or len(table.roots) > 1:
+    if len(pairs) != 1:
         return table
+    if len(table.roots) > 1:
+        table = table._replace(roots=(flat("parallel", table.roots),))
     return table._replace(places=(), ends=table.ends or next(iter(pairs)))
 
 

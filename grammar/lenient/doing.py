@@ -33,6 +33,8 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
         if len(table.latest) != 1:
             return _charged(table, event.text, piece, segment)
         return [table._replace(apart=(*table.apart, (table.latest[0], event.text)))]
+    if event.kind == "stock":
+        return [table._replace(stock=event.text)]
     if event.kind == "worth":
         return [_with_worths(table, event.text)]
     if event.kind == "uncharged":

@@ -54,8 +54,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "THEN": ("at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
     "CHARGED": (
-        "charged (?:up )?(?:until|so that|such that|till) (?:the |its )?(?:p\\.?d\\.?|voltage|potential"
-        " difference)(?: across it)?"
+        "charged (?:up )?(?:until|so that|such that|till) (?:the |its )?"
+        "(?:p\\.?d\\.?|voltage|potential difference)(?: across it)?"
         " (?:is|reaches|becomes|has become)",
     ),
     "PARBY": (

@@ -65,6 +65,7 @@ _IN_A_PAIR: Final = row(
 )
 _AT_A_PAIR: Final = row("(AT | ON | ACROSS) X AND X")
 _IN_COMMAS: Final = row("CAPV CAP? COMMA X (?=COMMA)")
+_CORNERS: Final = row("(POINT | TERMINAL)+ (IS | COLON)* X (COMMA | AND)* X ((COMMA | AND)* X)+")
 _CALLED: Final = row("CALLED (X (COMMA | AND)*)+")
 _TO_AND_FRO: Final = row("X (TO | DASH | SERSIGN) X")
 _ARE: Final = row("X ((COMMA | AND)+ X)+ IS (WNUM | COUNT | THE | DET)* CAP")
@@ -80,11 +81,11 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
     ]
     taken: set[int] = set()
     named: set[str] = set()
-    for pattern in (_IN_COMMAS, _CALLED, _IN_A_PAIR, _TO_AND_FRO, _ARE, _LISTED, _VALUED):
+    for pattern in (_CORNERS, _IN_COMMAS, _CALLED, _IN_A_PAIR, _TO_AND_FRO, _ARE, _LISTED, _VALUED):
         at = 0
         while (span := found_in(pattern, masked, at)) is not None:
             inside = [i for i in range(*span) if masked[i].tag == "X" and i not in taken]
-            if pattern in (_IN_A_PAIR, _TO_AND_FRO):
+            if pattern in (_CORNERS, _IN_A_PAIR, _TO_AND_FRO):
                 taken.update(inside)
             else:
                 named.update(masked[i].text for i in inside if _may_be_a_name(pieces, i, pattern))
@@ -150,6 +151,7 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
             is_worth = is_worth or tags_of(found[-2:]) == "PD IS "
             tag = "VOLT" if is_worth and after != "EQ" else "LV"
         elif tag == "LQ":
-            tag = "CHG" if before in ("CHGN", "OF", "HOLD") and after != "EQ" else "LQ"
+            is_worth = before in ("CHGN", "OF", "HOLD") or tags_of(found[-2:]) == "CHGN IS "
+            tag = "CHG" if is_worth and after != "EQ" else "LQ"
         found.append(piece._replace(tag=tag, datum=piece.text if tag == "LV" else piece.datum))
     return found

@@ -190,6 +190,26 @@ def _unvalued(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return _item(inside, ["?"], _names(inside))
 
 
+def _stock(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``he has only 100 uF capacitors``: what each is that is not told otherwise."""
+    if not inside[-1].text.lower().endswith("s"):
+        return None
+    text = " ".join(each.text for each in inside)
+    return [Chunk("EVENT", text, inside[0].start, Event("stock", _worths(inside)[0]))]
+
+
+def _one_more_such(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``a sixth such capacitor``, ``another identical one``: like the one before."""
+    tags = {each.tag for each in inside}
+    if inside[-1].text.lower().endswith("s") or not tags & {"A", "OTHER", "ONE", "DET", "SUCH"}:
+        return None
+    return _item([each for each in inside if not each.tag.startswith("ORD")], ["="])
+
+
+def _more_such(inside: Sequence[Chunk]) -> list[Chunk]:
+    return _item(inside, copies("=", _count(inside)))
+
+
 def _blank(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``another capacitor``, ``capacitor C3``, ``the capacitor``."""
     names = _names(inside)
@@ -334,6 +354,11 @@ _TEXT: tuple[tuple[str, object], ...] = (
      f"DASH | A | THEIR | EQUAL)+ {_VALS} EACH? CLOSE?", _named),
     ("CAP? NAME DASH? CAPV CAP?", _named),
     (f"{_NAMES} COMMA? CAPV EACH", _named),
+    (f"NAME ((COMMA | AND)+ NAME)+ COMMA {_VALS} (?=COMMA|STOP|IN|SER|PAR|IS|$)", _named),
+    ("CAP? NAME COMMA CAPV (?=STOP|$)", _named),
+    (
+        "(?<!AND )(?<!COMMA )(?<!A )(?<!THE )(?<!WNUM )(?<!COUNT )(?<!CAPV )(?<!TIMES )(?<!EQUAL )"
+        "(?<!PAIROF )"        "SINGLE? CAPV CAP (?!IN|SER|PAR|CALLED|NAME)", _stock),
     # counted
     (
         f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP"
@@ -360,6 +385,10 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("ONE? CAP CAPV", _single),
     # unknown
     ("(A | THE | DET)? UNKNOWN CAP NAME?", _unvalued),
+    (
+        "(A | OTHER | DET | ONE | THE)* (ORD2 | ORD3 | ORD4 | ORD5 | ORD6)? (SUCH A? (CAP | ONE)"
+        " | EQUAL (CAP | ONE) (?!OF))", _one_more_such),
+    ("(WNUM | COUNT) OTHER? SUCH CAP", _more_such),
     ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
     ("(THE | THIS) (WNUM | COUNT) (SER | PAR) (GROUP | BRANCH)", _counted_bare_group),

@@ -31,6 +31,12 @@ def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
     return []
 
 
+def _corners(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``corners W, X, Y and Z``: points named in order."""
+    named = tuple(str(each.datum or each.text) for each in inside if each.tag in _NAMING)
+    return [Chunk("CORNERS", " ".join(e.text for e in inside), inside[0].start, named)]
+
+
 def _pair(inside: Sequence[Chunk]) -> list[Chunk] | None:
     letters = [each for each in inside if each.tag in _NAMING]
     points = tuple(str(each.datum or each.text) for each in letters)
@@ -63,7 +69,7 @@ _TO = "(TO | SERSIGN | DASH)"
 _ROWS = (
     (
         f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} (COMMA | AND)* {_P}"
-        f" ((COMMA | AND)* {_P})+", _nothing),
+        f" ((COMMA | AND)* {_P})+", _corners),
     ("POINT (COLON | IS)* NUM (COMMA | AND)* NUM ((COMMA | AND)* NUM)+", _nothing),
     (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE)* {_N}", _pair),
     (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE)* {_N}", _pair),

@@ -81,6 +81,28 @@ def _that_stands(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group"), after]
 
 
+def _asked_for(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``V across the 90p?``: the sign of a p.d. for the p.d."""
+    return [inside[0]._replace(tag="PD")]
+
+
+_SOME: Final = "(A | CAPV | COMMA | AND | CAP | NAME)+"
+
+
+def _alike_groups(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``two parallel groups, one of 2 uF and 3 uF, the other of 4 uF and 6 uF``."""
+    at = next(i for i, each in enumerate(inside) if each.tag in ("ONE", "ORD1"))
+    joint = inside[1]
+    group = joint._replace(tag="A"), joint, joint._replace(tag="GROUP", text="group")
+    found: list[Chunk] = []
+    for each in inside[at:]:
+        if each.tag in ("ONE", "OTHER", "ORD1", "ORD2"):
+            found += [*group, joint._replace(tag="OF")]
+        elif each.tag not in ("OF", "WITH", "HOLD", "THE"):
+            found.append(each)
+    return found
+
+
 def _either(inside: Sequence[Chunk]) -> list[Chunk]:
     """``which holds more, the 3 uF or the 6 uF``: both are there."""
     return [inside[0]._replace(tag="AND")]
@@ -253,8 +275,13 @@ _REWORDINGS: Final = tuple(
         ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),
         ("WHICH (SER | PAR)? GROUP", _that_group),
         (
-            "(A | THE)? (SQUARE | STAR | BRIDGE) (WITH A CAP (ON | IN) EACH OFSIDE)?"
+            "(A | THE)? STAR (WITH A CAP (ON | IN) EACH OFSIDE)?"
             " (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
+        ("(LV | LU) (?=(ACROSS|ON) (THE |A )?(CAPV|NAME|BOTH|EACH|WHOLE) )", _asked_for),
+        (
+            "(WNUM | COUNT) (SER | PAR) GROUP (COMMA | COLON)+ THE? (ONE | ORD1)"
+            f" (OF | WITH | HOLD)+ {_SOME} (COMMA | AND)+ THE? (OTHER | ORD2) (OF | WITH | HOLD)* {_SOME}",
+            _alike_groups),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         (
             "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA"

@@ -18,6 +18,7 @@ from grammar.lenient.plates_told import with_plates
 from grammar.lenient.point_pairs import points_settled
 from grammar.lenient.polarities import with_polarities
 from grammar.lenient.rewordings import reworded
+from grammar.lenient.shapes import with_shapes
 from grammar.lenient.tokens import Chunk
 
 _NOTHING: Final = Chunk("", "", -1)
@@ -27,6 +28,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     """The pieces with nothing left open, and whether a unit had to be supposed."""
     found = letters_settled(pieces)
     found = points_settled(found)
+    found = with_shapes(found)
     found = _without_twice_told_stops([each for each in found if each.tag != "WORD"])
     found = _with_plus_settled(found)
     found = _named_by_number(_over_in_a_divider(found))

@@ -54,7 +54,8 @@ class Tabletop(NamedTuple):
     ``groups`` were made in this order. ``counted`` is how many the text says there are.
     ``branches`` have been told and are not joined yet; ``apart`` are p.d.s and charges said of
     single capacitors, which may be what they begin with or a supply. ``crossed`` and ``alike``
-    say how the plates are joined; ``derived`` is a supply that follows from that of a part.
+    say how the plates are joined; ``derived`` is a supply that follows from that of a part;
+    ``stock`` is what each is of which no more is told.
     """
 
     caps: tuple[Cap, ...] = ()
@@ -78,6 +79,7 @@ class Tabletop(NamedTuple):
     branches: tuple[Knot, ...] = ()
     apart: tuple[tuple[int, str], ...] = ()
     derived: tuple[str, ...] = ()
+    stock: str = ""
 
     @property
     def blanks(self) -> list[int]:
@@ -340,8 +342,8 @@ def _one(
     if name:
         yield _by_name(table, worth, name, used)
         return
-    if item.ordinal and not worth:
-        yield table, _by_order(table, item.ordinal)
+    if worth == "=" or (item.ordinal and not worth):
+        yield from _like_others_or_in_order(table, item.ordinal, worth)
         return
     blanks = [index for index in table.blanks if index not in used and not table.caps[index].name]
     if not worth:
@@ -369,6 +371,19 @@ def _one(
         yield table.with_cap(blanks[0], table.caps[blanks[0]]._replace(worth=worth)), blanks[0]
         return
     yield introduced(table, Cap(worth))
+
+
+def _like_others_or_in_order(
+    table: Tabletop, ordinal: int, worth: str
+) -> Iterator[tuple[Tabletop, int]]:
+    """``another such``, ``a third`` where all are alike; else ``the third`` of those told."""
+    valued = [cap.worth for cap in table.caps if cap.worth]
+    if worth == "=" and (valued or table.stock):
+        yield introduced(table, Cap(table.stock or valued[-1]))
+    elif not worth and table.stock and ordinal > len(table.caps):
+        yield introduced(table, Cap(table.stock))
+    elif not worth:
+        yield table, _by_order(table, ordinal)
 
 
 def _spoken_of_before(table: Tabletop, item: Mention, same: Sequence[int]) -> list[int]:

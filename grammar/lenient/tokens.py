@@ -118,7 +118,7 @@ def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
     if volts:
         return Chunk("VOLT", volts[0], at, f"{volts[1]}.{volts[2]} V"), volts.end()
     code = _CODE.match(text, at)
-    if code and (code[1] or code[4] or code[3]):
+    if code and (code[1] or code[4] or code[3]) and not (code[2] == "U" and not code[1]):
         return _coded(code, at)
     match = (_LISTED_NUMBER if listed else _PLAIN_NUMBER).match(text, at)
     if match is None:
@@ -207,9 +207,10 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     symbol = _SYMBOL.match(text, at)
     if symbol and not (symbol["q"] == "C" and (symbol["of"] or "").isdigit()):
         of = symbol["of"] or ""
+        letter = (symbol["q"] or symbol["dq"]).replace("U", "V")
         lower_name = symbol["q"] in ("C",) and of in tuple("abcde")
         if not lower_name:
-            return Chunk("SYM", symbol[0], at, ((symbol["q"] or symbol["dq"]), of)), symbol.end()
+            return Chunk("SYM", symbol[0], at, (letter, of)), symbol.end()
     worded = re.compile(r"[A-Z][a-z]{1,9}(?![A-Za-z])").match(text, at)
     if worded and _is_a_name(text, worded[0]):
         return Chunk("NAME", worded[0], at, worded[0]), worded.end()

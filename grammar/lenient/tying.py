@@ -303,6 +303,8 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
             (after._replace(last=indices, latest=indices), indices)
             for after, indices in found_item(table, said)
         ]
+    if said.kind == "some" and table.stock:
+        return [_out_of_stock(table, said.many)]
     if said.kind == "promise":
         way: HowTied | None = "series" if said.way == "series" else None
         after, index = introduced(table, Cap(promised=said.many, way=way))
@@ -313,6 +315,15 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
         (table._replace(last=trees, latest=_leaves_of(trees)), trees)
         for trees in meant_by(table, said)
     ]
+
+
+def _out_of_stock(table: Tabletop, many: int) -> tuple[Tabletop, tuple[Knot, ...]]:
+    """So many more, each as all of them are."""
+    taken: list[int] = []
+    for _ in range(many):
+        table, index = introduced(table, Cap(table.stock))
+        taken.append(index)
+    return table._replace(last=tuple(taken), latest=tuple(taken)), tuple(taken)
 
 
 def _split(table: Tabletop, ref: Ref) -> tuple[Tabletop, tuple[Knot, ...]]:

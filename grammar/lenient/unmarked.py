@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from grammar.lenient.dictated import taken_down
+from grammar.lenient.labelled import with_labels
 
 _SIGNS: Mapping[int, Any] = str.maketrans({
     "μ": "u", "µ": "u", "’": "'", "‘": "'", "′": "'", "“": '"', "”": '"', "−": "-", "\u00a0": " ",
@@ -76,6 +77,7 @@ def made_plain(text: str) -> str:
     if "\\" in text or "$" in text:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
+    text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
     text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
