@@ -280,7 +280,8 @@ _REWORDINGS: Final = tuple(
         ("(LV | LU) (?=(ACROSS|ON) (THE |A )?(CAPV|NAME|BOTH|EACH|WHOLE) )", _asked_for),
         (
             "(WNUM | COUNT) (SER | PAR) GROUP (COMMA | COLON)+ THE? (ONE | ORD1)"
-            f" (OF | WITH | HOLD)+ {_SOME} (COMMA | AND)+ THE? (OTHER | ORD2) (OF | WITH | HOLD)* {_SOME}",
+            f" (OF | WITH | HOLD)+ {_SOME} (COMMA | AND)+ THE? (OTHER | ORD2)"
+            f" (OF | WITH | HOLD)* {_SOME}",
             _alike_groups),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         (
