@@ -18,7 +18,7 @@ _WHICH = (
     " | BOTTOM | MIDDLE | SIDE)"
 )
 _LINK = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD)"
-_CONTENT = "(?=\\b(?:A|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|REF) )"
+_CONTENT = "(?=\\b(?:A|ONE|CAPV|NAME|COUNT|WNUM|CAP|DET|THE|OPEN|SER|PAR|UNCHARGED|REF) )"
 
 
 def with_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -165,7 +165,7 @@ _PROMISES: Final = tuple(
 )  # fmt: skip
 _NAMED: Final = tuple(
     Phrase(row(pattern), build) for pattern, build in (
-        (f"(A | ONE | THE)? BRANCH OF {_CONTENT}", _chain_of),
+        (f"(?<!SER )(?<!PAR )(A | ONE | THE)? BRANCH OF {_CONTENT}", _chain_of),
         (f"(IN | ON | ALONG)? {_WHICH}* BRANCH {_LINK}+ {_CONTENT}", _head),
         (f"{_WHICH}* (BRANCH | GROUP) OPEN (SER | PAR) CLOSE COLON? {_CONTENT}", _head_told),
         (f"(IN | ON | ALONG)+ {_WHICH}* BRANCH {_CONTENT}", _head),

@@ -26,7 +26,7 @@ _WORDS: Mapping[str, str] = {
     " farad farads microfarad microfarads nanofarad nanofarads picofarad picofarads",
     "WITH": "with w w/ wit mit",
     "TO": "to onto into unto",
-    "ACROSS": "across acros accross over",
+    "ACROSS": "across acros accross over bridging bridges spanning spans straddling straddles",
     "BETWEEN": "between betwen btw btwn",
     "FROM": "from frm",
     "IN": "in",

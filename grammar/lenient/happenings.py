@@ -156,6 +156,13 @@ def _coming_after(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [inside[0]] if inside[1].text.lower() in ("come", "comes", "follows") else None
 
 
+def _joined_to(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``puts it together with an empty one``: what is joined, then the joint."""
+    at = next(i for i, each in enumerate(inside) if each.tag == "REF")
+    tag = "PARWITH" if inside[-1].tag == "ACROSS" else "JOINTO"
+    return [inside[at], Chunk(tag, _text(inside[at + 1 :]), inside[0].start)]
+
+
 def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
     return []
 
@@ -314,6 +321,7 @@ _ADJECTIVES: Final = (
 
 _AT_THE_END = "(?=\\b(?:STOP|QUERY|COMMA|SUPPLY|WISHV) |$)"
 _JOINTS_AFTER: Final = (
+    (f"(AND | THEN)* JOIN REF TOGETHER? (TO | WITH | ACROSS) {_FRESH}", _joined_to),
     (
         f"(JOIN | IS | A | THE | IN)* (IN | A) (A | THE)* SER (GROUP | JOIN)? (WITH | TO"
         f" | ACROSS) {_FRESH}", _joint("SERWITH")),

@@ -170,7 +170,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "d\\. ?c\\.", "(?:and )?(?:carefully )?taken apart(?: carefully)?",
         "without (?:losing|loss of)(?: any| of| their| its| the)* charges?",
         "(?:separated|disconnected) from (?:each other|one another)",
-        "by means of (?:a|the) switch", "(?:and )?vice[- ]versa",
+        "from end to end", "by means of (?:a|the) switch", "(?:and )?vice[- ]versa",
         "(?:bigger|more|less|smaller|larger|higher|lower|greater) than in (?:series|parallel)",
         "in (?:its |their )?turn",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"

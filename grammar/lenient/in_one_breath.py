@@ -41,7 +41,8 @@ def _sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
 def _supposed_first(sentence: list[Chunk]) -> list[Chunk]:
     """``the wish IF what is supposed``: what is supposed, then the wish."""
     at = next((i for i, each in enumerate(sentence) if each.tag == "IF" and i), None)
-    if at is None or not any(each.tag == "WISHV" for each in sentence[:at]):
+    asked = row(f"WISHV | ^(THE | CEQ)* {_QUANTITY}")
+    if at is None or found_in(asked, sentence[:at]) is None:
         return sentence
     wish, supposed, end = sentence[:at], sentence[at + 1 :], []
     if supposed and supposed[-1].tag in ("STOP", "QUERY"):
@@ -56,6 +57,8 @@ def _supposed_first(sentence: list[Chunk]) -> list[Chunk]:
         if of_whom:
             supposed = [*of_whom, *supposed[supposed[0].tag == "THEM" :]]
             wish = _pointing_back(wish)
+    if not any(each.tag == "WISHV" for each in wish):
+        wish = [wish[0]._replace(tag="WISHV", text=""), *wish]
     return [*supposed, _STOP, *wish, *end]
 
 

@@ -33,6 +33,7 @@ def _only_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
 def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
     """A as an article, or as the name of a point or a capacitor."""
     found: list[Chunk] = []
+    in_capitals = not any(each.text.islower() and len(each.text) > 1 for each in pieces)
     for index, piece in enumerate(pieces):
         if piece.text == "I" and piece.tag == "LETTER":
             continue
@@ -51,8 +52,8 @@ def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
         after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
         ends_so = after in _AFTER_A_POINT
         if piece.text == "A":
-            starts_sentence = before in ("", "STOP", "QUERY")
-            is_letter = ends_so if starts_sentence else ends_so or before in _BEFORE_A_POINT
+            starts_sentence = before in ("", "STOP", "QUERY", "COLON", "OPEN", "CLOSE")
+            is_letter = ends_so or not (starts_sentence or in_capitals)
             is_letter = is_letter or (before in (*_BEFORE_A_POINT, "CAP") and after != "CAP")
         else:
             is_letter = before in _BEFORE_A_POINT and ends_so

@@ -268,7 +268,7 @@ def _by_order(inside: Sequence[Chunk]) -> list[Chunk] | None:
         return _ref(inside, "group")
     if count > 1:
         return _some(inside) if "ORDLAST" in tags else _ref(inside, "count")
-    if "THE" in tags or "FORMER" in tags or "ORDLAST" in tags or "CAP" in tags or "ONE" in tags:
+    if {"FORMER", "ORDLAST", "CAP", "ONE", "THE"} & {*tags} or tags[0] == "A":
         worths = _worths(inside) or [""]
         if "FORMER" in tags:
             inside = [Chunk("ORD1", "", inside[0].start), *inside]
@@ -335,6 +335,10 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("OTHER OPEN CAPV CLOSE", _single),
     ("(A | THE)* CAP COMMA CAPV COMMA (?=(?:IS|AT|OF) )", _single),
     ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
+    (
+        "(COUNT | WNUM) IN? (SER | PAR) (ON | THE | TOP | BOTTOM | JOIN | COMMA)+ CAPV EACH",
+        _so_many_joined),
+    ("A (ORD2 | ORD3 | ORD4 | ORD5) (?!ITEM|CAPV|CAP|ONE|NAME|OF|WITH|GROUP|BRANCH)", _by_order),
     ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE)", _named),
     (
         "(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+"
@@ -344,8 +348,8 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
     (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
     (
-        f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (OF | WITH | CAPN | A | OPEN)* CAPV"
-        f" CLOSE?", _by_order),
+        f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (COMMA (?=OF|WITH|CAPN))?"
+        " (OF | WITH | CAPN | A | OPEN)* CAPV CLOSE?", _by_order),
     (f"(THE | THIS) (SER | PAR | PARGROUP)? {_ORDS} (SER | PAR)? GROUP", _by_order),
     # names with values
     (
@@ -378,7 +382,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         f"(?<!CAPV )(A | DET | THE | OTHER | ONE)* {_ADJ} CAP (COMMA? OPEN? NAME CLOSE?"
         f" COMMA?)? (OF | WITH | EQ | CAPN | IS | OPEN | A | COLON)+ CAPV CLOSE?", _single),
     (
-        f"(A | DET | THE | OTHER | THIS)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP"
+        f"(A | DET | THE | OTHER | THIS | ONE)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP"
         f" | ONE)* (OPEN NAME CLOSE | NAME | COMMA NAME (?=COMMA|IS))?", _single),
     ("(A | DET | OTHER | ONE)+ (OF | WITH | CAPN | IS)+ CAPV", _single),
     ("(A | DET | OTHER)* UNCHARGED ONE (OF | WITH | CAPN | IS | A)+ CAPV", _single),

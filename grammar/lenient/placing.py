@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from grammar.lenient.tabletop import NoSense, Tabletop, subtrees
+from grammar.lenient.tabletop import NoSense, Tabletop, leaves, subtrees
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import joined
 
@@ -43,10 +43,22 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
             continue
         following = []
         for each in tables:
-            for after in joined(each, row):
+            for after in joined(each, _one_more_of_its_kind(each, row) if place else row):
                 following.append(after if place is None else _between(after, place.datum))
         tables = following
     return tables
+
+
+def _one_more_of_its_kind(table: Tabletop, row: list[Chunk]) -> list[Chunk]:
+    """The row; what has a value of which none is left without its points is a new capacitor."""
+    placed_already = {leaf for tree, _ in table.places for leaf in leaves(tree)}
+    free = {cap.worth for at, cap in enumerate(table.caps) if at not in placed_already}
+    return [
+        piece._replace(datum=piece.datum._replace(how="new"))
+        if piece.tag == "ITEM" and piece.datum.how == "" and not free & {*piece.datum.worths}
+        else piece
+        for piece in row
+    ]
 
 
 def _between(table: Tabletop, points: tuple[str, str]) -> Tabletop:

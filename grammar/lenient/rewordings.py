@@ -103,6 +103,16 @@ def _alike_groups(inside: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
+def _it(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``if its in series``, as on a phone."""
+    return [inside[0]._replace(tag="THEM")]
+
+
+def _of(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``a condenser from 5 uF``."""
+    return [inside[0]._replace(tag="OF")]
+
+
 def _either(inside: Sequence[Chunk]) -> list[Chunk]:
     """``which holds more, the 3 uF or the 6 uF``: both are there."""
     return [inside[0]._replace(tag="AND")]
@@ -239,6 +249,8 @@ _REWORDINGS: Final = tuple(
         ("(?<=STOP )WHICH (SER | PAR | IS | JOIN | IN)", _that_stands),
         ("(?<=AND )WHICH (IS | JOIN | IN)", _that_stands),
         ("OR (?=(A |THE )*(CAPV|NAME) )", _either),
+        ("THEIR (?=IN |SER |PAR )", _it),
+        ("(?<=CAP )FROM (?=A? CAPV )", _of),
         ("WHOLE OF (?=(THIS|THE) )", _nothing_more),
         ("(?<=ACROSS )THE? TERMINAL OF (?=(THIS|THE|WHOLE) )", _nothing_more),
         ("(?<=THEN )WHICH (IS | JOIN | IN)", _that_stands),

@@ -29,7 +29,8 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = letters_settled(pieces)
     found = points_settled(found)
     found = with_shapes(found)
-    found = _without_twice_told_stops([each for each in found if each.tag != "WORD"])
+    found = [each for each in _without_persons(found) if each.tag != "WORD"]
+    found = _without_twice_told_stops(found)
     found = _with_plus_settled(found)
     found = _named_by_number(_over_in_a_divider(found))
     found = with_polarities(reworded(found))
@@ -37,6 +38,21 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     found = _without_what_is_shown(found)
     found = _without_fillings(_lines_listed(found))
     return with_bare_numbers_settled(found)
+
+
+def _without_persons(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``a student connects``: the article of a word that is no part of the network."""
+    found: list[Chunk] = []
+    for index, piece in enumerate(pieces):
+        after = index + 1
+        while after < len(pieces) and pieces[after].tag == "WORD":
+            after += 1
+        verb = pieces[after] if after < len(pieces) else _NOTHING
+        acts = verb.tag in ("JOIN", "TAKE") or verb.text.lower() in ("has", "have", "had", "with")
+        if piece.tag == "A" and after > index + 1 and acts:
+            continue
+        found.append(piece)
+    return found
 
 
 def _with_plus_settled(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -46,6 +46,10 @@ def sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
     return [each for each in found if each]
 
 
+def _is_order(verb: str) -> bool:
+    return bool({verb.lower(), verb.lower().removesuffix("s"), verb.lower()[:-2]} & _ORDERS)
+
+
 def _begins_a_clause(before: Sequence[Chunk], rest: Sequence[Chunk]) -> bool:
     """Whether what has been said could stand alone, and so could what follows a comma or an and:
     ``C1 and C2 are in series, the two pairs are in parallel``.
@@ -56,6 +60,6 @@ def _begins_a_clause(before: Sequence[Chunk], rest: Sequence[Chunk]) -> bool:
     if _NEXT_CLAUSE.match(tags) is not None:
         return _CLAUSE.search(tags_of(before)) is not None
     told = _TOLD.match(tags)
-    if told is None or rest[told[0].count(" ") - 1].text.lower() not in _ORDERS:
+    if told is None or not _is_order(rest[told[0].count(" ") - 1].text):
         return False
     return all(_HOW.search(each) for each in (tags_of(before), tags))

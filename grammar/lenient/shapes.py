@@ -94,7 +94,7 @@ def _placed(shape: _Shape, pieces: Sequence[Chunk]) -> list[Chunk] | None:
     for (one, other), value in joints:
         found += [value, value._replace(tag="PLACE", datum=(names[one], names[other])), _STOP]
     if isinstance(ends[0], int):
-        ends = names[ends[0]], names[ends[1]]  # type: ignore[index]
+        ends = names[ends[0]], names[ends[1]]
     found += [_STOP._replace(tag="PLACE", datum=ends), _STOP]
     return [*found, *_rest(pieces)]
 

@@ -287,8 +287,11 @@ def _some(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
     free = tuple(root for root in table.roots if isinstance(root, int))
     free = tuple(index for index in free if not table.caps[index].promised)
     every = tuple(range(len(table.caps)))
-    if ref.many == 1 and not free and len({cap.worth for cap in table.caps}) == 1:
-        return [every[-1:]]
+    if ref.many == 1 and not set(free) - {*table.latest}:
+        joined = next((g for g in reversed(table.groups) if stands(table, g)), None)
+        among = tuple(leaves(joined)) if joined is not None else every
+        if len({table.caps[index].worth for index in among}) == 1:
+            return [among[-1:]]
     if ref.many > len(free):
         return [table.last] if len(table.last) == ref.many else []
     alike = len({table.caps[index].worth for index in free}) == 1
