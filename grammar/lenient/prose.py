@@ -11,7 +11,7 @@ from grammar.lenient.branches import with_branches
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
-from grammar.lenient.sentences import sentences
+from grammar.lenient.said_at_once import sentences
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan

@@ -18,7 +18,7 @@ from grammar.lenient.plates_told import with_plates
 from grammar.lenient.point_pairs import points_settled
 from grammar.lenient.polarities import with_polarities
 from grammar.lenient.rewordings import reworded
-from grammar.lenient.shapes import with_shapes
+from grammar.lenient.shapes_told import with_shapes
 from grammar.lenient.tokens import Chunk
 
 _NOTHING: Final = Chunk("", "", -1)
