@@ -187,3 +187,25 @@ def test_command_draws_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]
         "01.png", "01.svg", "03.png", "03.svg",
     ]
     assert capsys.readouterr().err.startswith("line 3: ")
+
+
+@pytest.mark.parametrize(
+    ("text", "named", "said"),
+    [
+        ("ladder of (series 2 uF, shunt 4 uF) without end", ["C1", "C1", "C1", "C2", "C2", "C2"],
+         "Dots from S to B stand for all that follows."),
+        ("ladder of (series C, shunt 2C) without end, across 12 V", ["2C"] * 3 + ["C"] * 3,
+         "A supply holds 12 V between A and B"),
+        ("bank of 10 uF rated 50 V for 20 uF at 200 V", ["", "", "", ""],
+         "Dots stand for more of them in a chain, and for more chains."),
+    ],
+)
+def test_what_goes_on_is_drawn_in_a_few_of_its_parts(
+    text: str, named: list[str], said: str
+) -> None:
+    picture = seen(svg(picture_of(read_network(text)), "light"))
+    assert clashes(picture) == []
+    assert sorted(name for name in names(picture.words, "name") if name != "…") == named
+    assert said in picture.alternative
+    with pytest.raises(Refusal):
+        picture_of(read_network(text), "steps")

@@ -15,12 +15,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final, NamedTuple, TypeAlias
 
+from tutor.circuit.network import Capacitor
 from tutor.desk.pictures.ruled import Ruled, ruled
 from tutor.front.across import across
 from tutor.front.down import down
 from tutor.front.plain import Page
 from tutor.front.rails import Plot, Sign, plotted
-from tutor.teaching.depicted import Depicted
+from tutor.teaching.depicted import DOTS, Depicted
 
 MOST_CAPACITORS: Final = 60
 Laying: TypeAlias = Callable[[Plot], list[str]]
@@ -65,8 +66,7 @@ def sketch(
 def in_form(drawn: Depicted, plans: tuple[Ruled, ...], form: _Form, page: Page) -> list[str]:
     """The drawing in one form, however wide."""
     signs = {
-        c.name: _sign(page, [c.name, drawn.value(c)], drawn.under(c), drawn.plus_of(c.name), form)
-        for c in drawn.network.capacitors
+        c.name: _sign(page, drawn, c, form) for c in drawn.network.capacitors
     }
     words = {
         rail.point: page.plain(f"{rail.point} {drawn.level(rail.point)}".strip())
@@ -88,13 +88,13 @@ def _is_named(plan: Ruled, point: str) -> bool:
     )
 
 
-def _sign(
-    page: Page, inside: list[str], under: tuple[str, ...], plus: str | None, form: _Form
-) -> Sign:
+def _sign(page: Page, drawn: Depicted, c: Capacitor, form: _Form) -> Sign:
+    name, plus = drawn.name(c), drawn.plus_of(c.name)
     if not form.has_values:
-        return Sign(page.plain(inside[0]), (), plus)
+        return Sign(page.plain(name), (), plus)
+    inside, under = " ".join(filter(None, (name, drawn.value(c)))), drawn.under(c)
     lines = (", ".join(under),) if under and form.on_one_line else under
-    return Sign(page.plain(" ".join(filter(None, inside))), tuple(map(page.plain, lines)), plus)
+    return Sign(page.plain(inside), tuple(map(page.plain, lines)), plus)
 
 
 def _source(drawn: Depicted, page: Page, form: _Form) -> Sign:
@@ -104,10 +104,10 @@ def _source(drawn: Depicted, page: Page, form: _Form) -> Sign:
 
 def _key(drawn: Depicted) -> str:
     """What each capacitor is and holds, and what the supply has moved."""
-    told = [
-        f"{c.name}: {', '.join(filter(None, (drawn.value(c), *drawn.under(c))))}"
-        for c in drawn.network.capacitors
-    ]
+    told = list(dict.fromkeys(
+        f"{drawn.name(c)}: {', '.join(filter(None, (drawn.value(c), *drawn.under(c))))}"
+        for c in drawn.network.capacitors if drawn.name(c) != DOTS
+    ))
     if drawn.has_source and (moved := drawn.found(None)):
         told.append(f"moved in all: {', '.join(moved)}")
     return "; ".join(told)

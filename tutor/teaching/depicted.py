@@ -19,6 +19,8 @@ from tutor.teaching.speech import Speech, speech_for
 
 HELD: Final[tuple[Symbol, ...]] = ("V", "Q", "E")
 OPEN: Final = "?"
+DOTS: Final = "…"
+UNNAMED: Final = "\0"  # begins the name of a point or line that is drawn without a name
 LONGEST: Final = 26  # letters of a value beyond which it is left to the list
 
 
@@ -28,7 +30,8 @@ class Depicted(NamedTuple):
     ``known`` are values that have been given, found or shown; ``plus`` has the point of the + plate
     of charged capacitors, which is shown where their charge or p.d. is known. ``notes`` are lines
     under a value, such as a rating; ``still_open`` names capacitors whose value is to be found.
-    ``wires`` join points that are drawn apart.
+    ``wires`` join points that are drawn apart. ``called`` are names that are shown in the place of
+    a capacitor's own, and ``words`` say what its own network would not.
     """
 
     network: Network
@@ -39,6 +42,12 @@ class Depicted(NamedTuple):
     wires: tuple[tuple[str, str], ...] = ()
     notes: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     still_open: frozenset[str] = frozenset()
+    called: Mapping[str, str] = MappingProxyType({})
+    words: tuple[str, ...] = ()
+
+    def name(self, c: Capacitor) -> str:
+        """What it is called on the drawing; dots stand for more of the same."""
+        return self.called.get(c.name, c.name)
 
     def value(self, c: Capacitor) -> str:
         """Its capacitance; a question mark where it is to be found, nothing where it is too long
@@ -46,8 +55,10 @@ class Depicted(NamedTuple):
         """
         if c.name in self.still_open:
             return OPEN
+        if self.name(c) == DOTS:
+            return ""
         text = self.speech.amount(c.value, "capacitance")
-        return "" if text == c.name or len(text) > LONGEST else text
+        return "" if text == self.name(c) or len(text) > LONGEST else text
 
     def found(self, of: str | None) -> tuple[str, ...]:
         """The p.d., charge and energy of a capacitor, or of the whole, as far as they are known."""
@@ -138,6 +149,8 @@ def plus_points(network: Network, holdings: Mapping[str, Holding]) -> Mapping[st
 def in_words(drawn: Depicted) -> tuple[str, ...]:
     """The same for those who do not see a drawing, a sentence for each thing in it."""
     network = drawn.network
+    if drawn.words:
+        return (*drawn.words, *_of_the_ends(drawn))
     lines = []
     for c in network.capacitors:
         told = ", ".join(filter(None, (c.name, drawn.value(c), *drawn.under(c))))

@@ -56,6 +56,8 @@ def of_telling(telling: Telling) -> Depicted | None:
     A stage alters what was found before it, so nothing of that is shown on it.
     """
     story = telling.story
+    if story.drawn is not None:
+        return story.drawn
     moment = _moment(story, telling.at)
     if moment is None:
         return None

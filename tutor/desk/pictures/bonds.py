@@ -11,8 +11,9 @@ from typing import Final, Literal, NamedTuple
 
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.structure import live_names
+from tutor.teaching.depicted import UNNAMED
 
-HIDDEN: Final = "\0"  # begins the names of points and lines that a picture needs and no text has
+HIDDEN: Final = UNNAMED  # so begin the points and lines that a picture needs and no text has
 
 
 class Bond(NamedTuple):

@@ -42,11 +42,12 @@ def diagram(drawn: Depicted) -> Picture:
         c.name: tuple(filter(None, (drawn.value(c), *drawn.under(c)))) for c in network.capacitors
     }
     plus = {c.name: drawn.plus_of(c.name) for c in network.capacitors}
+    names = {c.name: drawn.name(c) for c in network.capacitors}
     areas = []
     for plan in ruled(drawn):
         said, has_source = (drawn.held, drawn.has_source) if plan.is_supplied else ("", False)
         measures = measured(plan, under, said, has_source)
-        areas.append(Area(plan, under, plus, said, has_source, measures))
+        areas.append(Area(plan, names, under, plus, said, has_source, measures))
     width = max(area.width for area in areas)
     marks: list[Mark] = []
     down = 0.0
@@ -116,6 +117,7 @@ class Area(NamedTuple):
     """
 
     plan: Ruled
+    names: Mapping[str, str]
     under: Mapping[str, Sequence[str]]
     plus: Mapping[str, str | None]
     held: str
@@ -163,7 +165,7 @@ class Area(NamedTuple):
         yield Stroke(((left, y), (x - symbol.width / 2, y)), of=name)
         yield Stroke(((x + symbol.width / 2, y), (right, y)), of=name)
         half = symbol.height / 2
-        yield Lettering(x, y - half - CLEAR, name, "name", name, NAME_SIZE)
+        yield Lettering(x, y - half - CLEAR, self.names[name], "name", name, NAME_SIZE)
         for at, text in enumerate(self.under.get(name, ()), start=1):
             yield Lettering(x, y + half + at * LINE - 2, text, "value", name)
         yield from self._signs(rung, x, y)

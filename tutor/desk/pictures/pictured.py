@@ -21,13 +21,20 @@ from tutor.desk.pictures.views import SAID_OF_VIEWS, View
 from tutor.teaching.depicted import as_given, worked_out
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.endless import is_endless
+from tutor.teaching.staged.makers import story_of
 
 MOST_IN_A_ROW: Final = 3
 
 
 def has_picture(description: Description) -> bool:
-    """Whether there is something to draw: a wish for a bank or a ladder without end has nothing."""
-    return 0 < len(capacitors_of(description)) <= MOST_IN_PICTURE
+    """Whether there is something to draw that is not too large."""
+    return 0 < len(capacitors_of(description)) <= MOST_IN_PICTURE or goes_on(description)
+
+
+def goes_on(description: Description) -> bool:
+    """Whether it is a bank that is wanted or a ladder without end, drawn in a few of its parts."""
+    return description.bank is not None or is_endless(description)
 
 
 def picture_of(
@@ -40,12 +47,14 @@ def picture_of(
             f"A network of 1 to {MOST_IN_PICTURE} capacitors, or a pair of plates, can be drawn.",
         )
     if view == "network":
+        if goes_on(description):
+            return _of_what_goes_on(description, terms)
         plates = plates_in(description)
         if plates is not None:
             (capacitor,) = capacitors_of(description)
             return plates_picture(plates, capacitor.name)
         return given_in_text(description, terms)
-    if has_missing(description) or description.changes:
+    if has_missing(description) or description.changes or goes_on(description):
         raise Refusal(
             f"There is no picture of {SAID_OF_VIEWS[view]} while the text leaves something open.",
             "Give every value, and leave out what is done later; or ask for the network alone.",
@@ -54,6 +63,14 @@ def picture_of(
     if view == "heights":
         return heights(problem, terms)
     return charged(problem, terms) if view == "charges" else steps_picture(problem, terms)
+
+
+def _of_what_goes_on(description: Description, terms: Settings) -> Picture:
+    story = story_of(description, terms)
+    assert story is not None, "what goes on is told in stages"
+    assert story.drawn is not None, "and is drawn in a few of its parts"
+    title = "A ladder without end" if description.ladder else "A bank of equal chains"
+    return diagram(story.drawn)._replace(title=title)
 
 
 def given_in_text(description: Description, terms: Settings = DEFAULTS) -> Picture:

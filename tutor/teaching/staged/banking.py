@@ -12,6 +12,7 @@ from tutor.circuit.banks import Built, equal_chains, fewest_of_any, smallest_ban
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, counted
+from tutor.teaching.staged.repeated import bank_drawn
 from tutor.teaching.staged.story import Ask, Story, Way
 
 
@@ -52,6 +53,7 @@ def bank_story(bank: Bank, settings: Settings) -> Story:
             "capacitors": (Fraction(scene.chains.parts), None),
             "C": (scene.made, "capacitance"),
         },
+        drawn=bank_drawn(bank, scene.speech),
     )
 
 

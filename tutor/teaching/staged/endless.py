@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from grammar.records import Amount, Description, Dimension, Ladder, Letter
 from grammar.writing_values import write_letter
 from tutor.circuit.ladders import cut_off, endless
+from tutor.circuit.network import Supply
 from tutor.circuit.prefixes import usual_prefixes
 from tutor.circuit.surds import settled
 from tutor.circuit.values import Value, in_letters, value_of
@@ -21,6 +22,7 @@ from tutor.teaching.staged.endless_asks import (
     number_or_none,
     numbers_apart,
 )
+from tutor.teaching.staged.repeated import ladder_drawn
 from tutor.teaching.staged.story import Story, Valued
 
 ENOUGH = 60  # sections after which a ladder differs from the endless one in no figure shown
@@ -44,9 +46,17 @@ def endless_story(description: Description, settings: Settings) -> Story:
     voltage = number_or_none(case.voltage)
     charge = number_or_none(case.charge)
     energy = voltage * charge / 2 if voltage is not None and charge is not None else None
+    supply = description.supply
+    drawn = ladder_drawn(
+        (case.ladder.series, case.ladder.shunt), (case.series, case.shunt), case.speech,
+        description.ends,
+    )
+    if supply is not None:
+        drawn = drawn._replace(supply=Supply(supply.quantity, value_of(supply.worth)))
     return Story(
         "ladder without end", tuple(_opening(case, description)), asks, tuple(_closing(case)),
         case.speech.powers, cautions(voltage, energy, terms=settings), results=_results(case),
+        drawn=drawn,
     )
 
 

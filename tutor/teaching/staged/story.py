@@ -14,6 +14,7 @@ from typing import Final, Literal, NamedTuple, Protocol, TypeAlias
 from grammar.records import Dimension
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.values import Value
+from tutor.teaching.depicted import Depicted
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
 from tutor.teaching.settings import DEFAULTS, Settings
@@ -104,7 +105,8 @@ class Story(NamedTuple):
     ``kind`` is for the machine's copy; ``opening`` says what is given and wanted, ``closing``
     holds the checks, a line each; ``cautions`` are for real capacitors. ``powers`` are the usual
     prefixes. ``results`` are the values of the machine's copy, by name. ``moments`` tell what may
-    be drawn at each stage, where that is not the one ``network`` all the way.
+    be drawn at each stage, where that is not the one ``network`` all the way; ``drawn`` is one
+    of what has no network of its own.
     """
 
     kind: str
@@ -116,6 +118,7 @@ class Story(NamedTuple):
     network: Network | None = None
     results: Mapping[str, Valued] = MappingProxyType({})
     moments: tuple[Moment, ...] = ()
+    drawn: Depicted | None = None
 
 
 class Telling(NamedTuple):
