@@ -163,7 +163,7 @@ def test_a_puzzle_begins(line: str) -> None:
     answer = talk(line)
     assert isinstance(answer.chat.stage, Puzzling)
     assert "A puzzle: make" in text_of(answer)
-    assert standing(answer.chat) == "asked: an arrangement · tries 0"
+    assert standing(answer.chat) == "Arrange the capacitors; no attempts so far."
     assert may_be_typed(answer.chat)[:2] == ("C1", "C2")
 
 

@@ -237,19 +237,25 @@ def test_the_standing_of_a_story_in_a_walk_and_of_a_detour() -> None:
         "C4 = 1 uF from Q to B; C5 = 1 uF from P to Q; ends A and B; across 12 V"
     )
     story = talk(bridge, "none").chat
-    assert standing(story) == "asked: V_P · question 1 of 8"
+    assert standing(story) == "In this step: eight answers to go."
     assert may_be_typed(story)[:2] == ("V_P", "where are we")
     detour = talk(bridge, "star A P Q", "5 uF", "2.5 uF", "5 uF").chat
-    assert standing(detour).startswith("asked: names · step 1 of 4")
+    assert standing(detour).startswith("Step 1 of 4")
     assert may_be_typed(detour)[:3] == ("C12", "C15", "C25")
 
 
 def test_the_standing_tells_how_far_the_walk_has_come() -> None:
-    assert standing(open_home(Chat(Terms())).chat) == "asked: a network, 1, 2, 3 or book"
-    assert standing(talk(HALL).chat) == "asked: names · step 1 of 2 · back 0 of 6"
-    assert standing(talk(HALL, "C2 C3", "p.d. P B", "14 uF").chat).startswith(
-        "asked: names · step 2 of 2"
-    )
+    assert standing(open_home(Chat(Terms())).chat) == "Type a network, 1, 2, 3 or 'book'."
+    lines = (HALL, "C2 C3", "p.d. P B", "14 uF", "C1 C23", "charge, P", "4.2", "63", "charge",
+             "10.5", "4.5", "p.d.", "40.5", "22.5", "15 V")
+    assert standing(talk(lines[0]).chat) == "Step 1 of 2, then eight answers back."
+    assert standing(talk(*lines[:4]).chat) == "Step 2 of 2, then eight answers back."
+    for to_go, word in enumerate(
+        ("Two", "Three", "Four", "Five", "Six", "Seven", "Eight"), start=2
+    ):
+        assert standing(talk(*lines[:-to_go]).chat) == f"{word} answers to go."
+    assert standing(talk(*lines[:-1]).chat) == "The last answer."
+    assert standing(talk(*lines).chat) == "Done. Type another network, or 'stop'."
 
 
 def test_what_may_be_typed_follows_the_question() -> None:

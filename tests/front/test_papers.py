@@ -64,7 +64,7 @@ def test_a_paper_asks_for_working_and_gives_no_help() -> None:
         assert "no help" in said(asked), line
         assert written(asked) == ()
     assert "'hand in' ends the paper" in said(heard("help", start=answer.chat))
-    assert f"question 1 of {len(stage.paper.questions)}" in standing(answer.chat)
+    assert f"Question 1 of {len(stage.paper.questions)}: " in standing(answer.chat)
     assert "hand in" in may_be_typed(answer.chat)
 
 

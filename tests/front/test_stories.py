@@ -133,13 +133,13 @@ def test_stopping_in_the_middle() -> None:
 
 def test_the_bottom_line_and_completion() -> None:
     chat = talk(MISSING).chat
-    assert standing(chat) == "asked: the p.d. or the charge · question 1 of 3"
+    assert standing(chat) == "Three answers to go."
     assert may_be_typed(chat)[:2] == ("the p.d.", "the charge")
     chat = respond(respond(chat, "charge").chat, "reciprocals").chat
-    assert standing(chat) == "asked: C2 · question 3 of 3"
+    assert standing(chat) == "The last answer."
     assert may_be_typed(chat)[0] == "C2"
     chat = respond(chat, "7 uF").chat
-    assert standing(chat).startswith("asked: a network")
+    assert standing(chat).startswith("Done. Type another network")
 
 
 def test_a_ladder_with_an_end_is_a_walk() -> None:

@@ -7,11 +7,15 @@ from collections.abc import Iterator
 
 import pytest
 
+from grammar.reading import read_network
 from tests.learner.answers import NOBODY, answer, answered, seen
+from tutor.circuit.network import build
 from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.ideas import Idea
-from tutor.learner.standing import DAY, Seen, standing_of
+from tutor.learner.standing import DAY, Seen, standing_of, with_seen
+from tutor.learner.suggesting import suggest
 from tutor.learner.words import ideas_in_words, showing_of, skills_in_words
+from tutor.teaching.exchange import begin, hear
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.skills import SKILLS
 
@@ -147,3 +151,50 @@ def test_no_scores() -> None:
         standing = answered("S11", letters)
         for skill in skills_in_words(standing, 9 * DAY):
             assert not re.search(r"%|\d\.\d|S\d\d", f"{skill.word} {skill.evidence}")
+
+
+# What is said is true
+
+
+def blamed_at(text: str, *lines: str) -> tuple[str, ...]:
+    """The skills that the last line of a walk is laid at."""
+    turn = begin(build(read_network(text)))
+    for line in lines:
+        turn = hear(turn.talk, line)
+    seen = next(message.seen for message in turn.messages if message.seen is not None)
+    return seen.blamed or seen.skills
+
+
+def test_the_skill_in_hand_is_blamed_and_no_other() -> None:
+    hall = "6 uF -- (9 uF || 5 uF), across 15 V"
+    to_the_chain = ("C2 C3, p.d., P and B, 14 uF", "C1 C23, charge, P")
+    assert blamed_at(hall, *to_the_chain, "0.238 uF") == ("S11",)
+    assert blamed_at(hall, *to_the_chain, "4.2 uF", "4.2 uF") == ("S18",)
+    assert blamed_at(hall, *to_the_chain, "4.2 V") == ("S11",)
+
+
+def test_what_came_right_after_hints_is_not_called_steady() -> None:
+    standing = NOBODY
+    for at, value in enumerate((9, 12, 15, 20, 30)):
+        turn = begin(build(read_network(f"3 uF || {value} uF")))
+        for line in ("C1 C2, p.d., A and B", "hint", f"{3 + value} uF"):
+            turn = hear(turn.talk, line)
+            for message in turn.messages:
+                if message.seen is not None:
+                    standing = with_seen(standing, Seen(message.seen, str(at), 0.0))
+        assert "with one hint" in turn.messages[-1].text
+    words = {each.skill: each for each in skills_in_words(standing, 0.0)}
+    assert words["S10"].word == "shaky"
+    assert words["S10"].evidence == "none of the last 5 without help"
+
+
+def test_no_skill_is_steady_whose_wrong_idea_comes_back() -> None:
+    standing = answered("S11", "rrr")
+    words = {each.skill: each.word for each in skills_in_words(standing, 0.0)}
+    assert words["S11"] == "steady"
+    held = Idea(3, 2, frozenset(), ("matched", "matched"), frozenset({"1", "2"}), 0)
+    doubted = standing._replace(ideas={"adds-a-series-pair": held})
+    assert held.state == "held"
+    words = {each.skill: each.word for each in skills_in_words(doubted, 0.0)}
+    assert words["S11"] != "steady"
+    assert suggest(doubted, 0.0).skill == "S11"

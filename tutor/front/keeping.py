@@ -197,7 +197,7 @@ class Keeper:
         lines = self.record.turns(sitting.id)
         start = self._opened(sitting)
         answer = reduce(_heard_again, lines, start)
-        return answer._replace(messages=(Message("say", "On with it."), *_where(answer)))
+        return answer._replace(messages=(Message("say", _left_at(answer.chat)), *_where(answer)))
 
 
 def _opened_with(kept: str) -> tuple[Opening, date | None]:
@@ -216,6 +216,14 @@ def _heard_again(answer: Answer, line: str) -> Answer:
     """A line of an earlier sitting; one that left it changes nothing, since it is gone on with."""
     following = safely(answer.chat, line)
     return answer if isinstance(following.chat.stage, Left) else following
+
+
+def _left_at(chat: Chat) -> str:
+    """What is gone on with, and how far it had come, in one line."""
+    from tutor.front.progress import standing
+
+    about = in_the_middle(chat)
+    return f"On with {about}. {standing(chat)}" if about else "On with it."
 
 
 def _where(answer: Answer) -> tuple[Message, ...]:

@@ -34,7 +34,7 @@ OPENING = (
 )
 WHICH = "Which network?"
 KEPT = "Your text is kept"
-STANDING = "asked: a network, 1, 2, 3 or book"
+STANDING = "Type a network, 1, 2, 3 or 'book'."
 TO_BEGIN = (
     "1", "2", "3", "book", "puzzle", "help", "stop", "across", "holding", "in series",
     "in parallel", "from", "to", "wire from", "ends",

@@ -19,86 +19,72 @@ from tutor.front.chat.stages import (
     Writing,
 )
 from tutor.front.opening import STANDING, TO_BEGIN
-from tutor.teaching.conversation import OpenTask
-from tutor.teaching.messages import About
+from tutor.teaching.conversation import Conversation, OpenTask
+from tutor.teaching.fading import answers_ahead
+from tutor.teaching.pace import asks_ahead
+from tutor.teaching.speech import counted, sentence
 from tutor.teaching.staged.story import Telling
-from tutor.teaching.walk import Walk, next_question, targets
+from tutor.teaching.walk import Walk, at_the_end, next_question
 
 ALWAYS = (
     "where are we", "list", "drawing", "why", "hint", "show me", "undo", "start again", "energy",
     "repeat", "help", "stop", "I don't know",
 )
-DONE = "asked: a network, or stop · walk done"
-_ASKED: Mapping[About, str] = MappingProxyType({
-    "choice": "names",
-    "shares": "{difference} or charge",
-    "reason": "a reason",
-    "value": "a capacitance",
-    "charge": "a charge",
-    "voltage": "a {difference}",
-    "potential": "a potential",
-    "energy": "an energy",
-    "check": "one value",
-})
+DONE = "Done. Type another network, or 'stop'."
+NEXT_PART = "'next' goes on, 'home' leaves."
+WHAT_IF = "What if: say which way it goes, up, down or the same."
+LIKE_ONE_SHOWN = "A step like one that was shown."
+LAST = "The last answer."
 
 
 def standing(chat: Chat) -> str:
-    """One short line: what is asked, and how far the walk has come."""
+    """One plain sentence: how far it has come, or what is wanted now."""
     stage = chat.stage
+    if chat.wants_network and chat.course is not None:
+        return NEXT_PART
     if isinstance(stage, Solving):
-        return _standing_of(stage.talk.in_hand)
+        return DONE if stage.is_done else _standing_of(stage.talk)
     if isinstance(stage, Gathering):
-        return "asked: the next line, or an empty one"
+        return "Type the next line, or an empty one to end."
     if isinstance(stage, Deciding):
-        return "asked: which reading is meant"
+        return "Say which reading is meant."
     if isinstance(stage, Offered):
-        return "asked: yes or no"
+        return "Say yes or no."
     if isinstance(stage, Reading):
-        count = len(stage.guided.pieces)
-        return f"reading a drawing · {count} {'line' if count == 1 else 'lines'} so far"
+        return f"Reading a drawing, {counted(len(stage.guided.pieces), 'line')} so far."
     if isinstance(stage, Puzzling):
-        return f"asked: an arrangement · tries {stage.puzzle.tries}"
+        return f"Arrange the capacitors; {counted(stage.puzzle.tries, 'attempt')} so far."
     if isinstance(stage, Writing):
-        return f"asked: your working · question {stage.at + 1} of {len(stage.paper.questions)}"
+        return f"Question {stage.at + 1} of {len(stage.paper.questions)}: type your working."
     if isinstance(stage, Reflecting):
-        return "asked: your own words, or next"
+        return "Your own words, or 'next'."
     return STANDING
 
 
-def _standing_of(task: OpenTask) -> str:
+def _standing_of(talk: Conversation) -> str:
+    task, purpose = talk.in_hand, talk.frames[-1].purpose
+    if purpose == "twin":
+        return LIKE_ONE_SHOWN
     if isinstance(task, Telling):
-        return _standing_in(task)
-    return _standing_on(task) if isinstance(task, Walk) else "asked: which way it goes · what if"
+        to_go = asks_ahead(task)
+        return _to_go(to_go) if purpose == "problem" else f"In this step: {_to_go(to_go).lower()}"
+    return _standing_on(task) if isinstance(task, Walk) else WHAT_IF
+
+
+def _to_go(count: int) -> str:
+    return LAST if count < 2 else f"{sentence(counted(count, 'answer'))} to go."
 
 
 def _standing_on(walk: Walk) -> str:
-    question = next_question(walk)
-    if walk.over or question is None:
-        return DONE
-    quantity = question.quantity
-    told = quantity is not None and quantity.of is not None
-    wanted = quantity.name if quantity is not None and told else _ASKED[question.about]
-    wanted = wanted.format(difference=walk.terms.difference)
-    places = [f"asked: {wanted}"]
-    if walk.plan:
-        step = min(len(walk.steps) + 1, len(walk.plan))
-        done = len(walk.steps) == len(walk.plan)
-        total = len(walk.plan)
-        places.append(f"step {step} of {total}{' done' if done else ''}")
-    back = [q for q in targets(walk) if q.symbol != "C"]
-    if back:
-        found = sum(q in walk.known for q in back)
-        places.append(f"back {found} of {len(back)}")
-    return " · ".join(places)
-
-
-def _standing_in(telling: Telling) -> str:
-    ask = telling.ask
-    if ask is None or telling.over:
-        return DONE
-    wanted = " or ".join(option.words[0] for option in ask.options)
-    wanted = wanted or ask.name or _ASKED[ask.about].format(difference=telling.terms.difference)
-    return f"asked: {wanted} · question {telling.at + 1} of {len(telling.story.asks)}"
+    ahead, of = answers_ahead(walk), len(walk.plan)
+    is_there = walk.whole is not None and len(walk.network.capacitors) == 1
+    if is_there or at_the_end(walk):
+        return _to_go(sum(ahead or ()) + len(walk.twins))
+    step = len(walk.steps) + 1
+    if ahead is None:
+        return f"Step {step} of {of}." if walk.whole is not None else f"Step {step}."
+    then = f", then {counted(ahead.back, 'answer')} back" if ahead.back else ""
+    return f"Step {step} of {of}{then}."
 
 
 def may_be_typed(chat: Chat) -> tuple[str, ...]:

@@ -36,7 +36,6 @@ if TYPE_CHECKING:
 
 STILL_HERE = "Still here; type stop or press Ctrl-D to leave."
 READABLE = 76
-SEPARATOR = " · "
 ENTER_GOES_ON = "Enter goes on"
 ENDLESS = 10**6  # lines of a screen whose height is not known
 ROOMY = 30  # lines from which on a drawing stays in sight
@@ -78,6 +77,7 @@ class Shell:
         self.chat: Chat | None = None
         self.sight: Depicted | None = None
         self.sketched: tuple[int, int, list[str]] | None = None  # for this width and height
+        self.said_below: str | None = None
         self.draft = ""
         self.leaving = Event()
         self.loader = Thread(target=_load, args=(self.leaving,), daemon=True)
@@ -141,6 +141,7 @@ class Shell:
         from tutor.front.in_view import in_view, without_what_is
 
         self.chat, self.sight, self.sketched = answer.chat, in_view(answer.chat), None
+        self.said_below = None
         messages = answer.messages
         if self._sketch():
             messages = without_what_is(self.sight, messages, line)
@@ -266,17 +267,18 @@ class Shell:
     def _standing(self) -> str:
         if self.chat is None:
             return self._fitted(STANDING)
-        from tutor.front.progress import standing
+        if self.said_below is None:  # it is drawn at every key, and worked out once an answer
+            from tutor.front.progress import standing
 
-        return self._fitted(standing(self.chat))
+            self.said_below = standing(self.chat)
+        return self._fitted(self.said_below)
 
     def _fitted(self, text: str) -> str:
-        """As many of the parts as fit, the first of them in any case."""
+        """The sentence, or as much of it as fits."""
         page = Page(self.screen.width(), self.screen.ascii)
-        parts = text.split(SEPARATOR)
-        while len(parts) > 1 and len(SEPARATOR.join(parts)) > page.columns:
-            parts.pop()
-        return page.plain((", " if page.ascii else SEPARATOR).join(parts))[: page.columns]
+        if len(text) > page.columns:
+            text = f"{text.partition(', ')[0].rstrip('.')}."
+        return page.plain(text)[: page.columns]
 
 
 def _in_reach(message: Message) -> Message:

@@ -53,6 +53,10 @@ def skills_in_words(
 ) -> tuple[SkillWords, ...]:
     """All skills in teaching order, ``now`` being in seconds since the start of 1970."""
     again = {look.skill: look.why for look in to_look_at(standing, now, exam)}
+    doubted = {
+        DESCRIBED[name].skill for name, idea in standing.ideas.items()
+        if idea.state == "held" and name in DESCRIBED
+    }
     found = []
     for skill in SKILLS:
         practised = standing.of(skill.code)
@@ -63,6 +67,8 @@ def skills_in_words(
             ))
         else:
             word = word_of(practised) if standing.has_met(skill.code) else "not met yet"
+            if word == "steady" and skill.code in doubted:  # it will be suggested against the idea
+                word = "getting there"
             found.append(SkillWords(skill.code, skill.name, word, evidence))
     return tuple(found)
 

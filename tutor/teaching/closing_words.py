@@ -127,9 +127,10 @@ class Closing(NamedTuple):
             )
         if walk.slips or walk.shown:
             worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]
-            lines.append(f"Hardest here: {worst}. It is worth another look soon.")
+            lines.append(f"Hardest here: {worst}.")
         elif walk.steps and all(step.kind in REDUCING for step in walk.steps):
-            lines.append("No step needed a second try.")
+            helped = f", with {counted(walk.hints, 'hint')}" if walk.hints else ""
+            lines.append(f"No step needed a second try{helped}.")
         energy = walk.problem.supply is not None and not walk.energy_wanted and walk.whole
         more = "'why', 'energy'" if energy else "'why'"
         one = given(walk)[0].name

@@ -94,6 +94,7 @@ def _observed(walk: Walk, question: Question, outcome: Outcome, then: Walk) -> O
         skills=skills_of(walk, question, _step_in(walk, question, then)),
         answer=_answer_kind(walk, question),
         outcome=outcome,
+        helped=walk.rung > 0 and question == next_question(walk),
         chances=_chances(walk, question),
     )
 

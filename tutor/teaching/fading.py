@@ -4,19 +4,31 @@ does not ask, and what need not be asked again (pace.py decides).
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from tutor.teaching import beyond
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.messages import Message
-from tutor.teaching.pace import WhyTold, asks_any, to_be_told
+from tutor.teaching.pace import WhyTold, asks_any, to_be_told, why_told
 from tutor.teaching.showing import (
     show_answer,
     show_rest,
     show_step,
 )
 from tutor.teaching.staged.story import Telling
-from tutor.teaching.turn import Turn, proceed, show_choice
+from tutor.teaching.turn import Turn, proceed, settle, show_choice
 from tutor.teaching.twins import remember
-from tutor.teaching.walk import Question, Walk, at_the_end, is_stuck, next_question, suggested
+from tutor.teaching.walk import (
+    Question,
+    Walk,
+    at_the_end,
+    given,
+    is_stuck,
+    next_question,
+    suggested,
+)
+
+MOST_COUNTED = 12  # in a large network counting ahead would keep the learner waiting
 
 
 def fade(turn: Turn) -> Turn:
@@ -55,13 +67,51 @@ def _told(turn: Turn, why: WhyTold) -> Turn:
     if question.about == "choice" and is_stuck(walk):
         opened = beyond.go_on(walk, "")
         return opened._replace(messages=(*said, *opened.messages))
+    shown, reveals = _answered(walk, question, why)
+    return proceed(shown, [*said, *reveals])  # nothing to go back to: it was not the learner's
+
+
+def _answered(walk: Walk, question: Question, why: WhyTold) -> tuple[Walk, list[Message]]:
     shown, reveals = _shown(walk, question, why)
     if why in ("example", "not of this task"):
         met = walk.manner.shown.difference(skills_in(walk, question))
         shown = shown._replace(manner=walk.manner._replace(shown=met))
         if met != walk.manner.shown:
             shown = remember(shown, question)
-    return proceed(shown, [*said, *reveals])  # nothing to go back to: it was not the learner's
+    return shown, reveals
+
+
+class Ahead(NamedTuple):
+    """How many answers are still to come: ``there`` up to the one capacitor, ``back`` from it."""
+
+    there: int = 0
+    back: int = 0
+
+
+def answers_ahead(walk: Walk) -> Ahead | None:
+    """How many answers are still to come if all of them are right; None where something must be
+    talked through first that is not known before, or the network is large.
+    """
+    ahead = Ahead()
+    walk = walk._replace(tries=0, rung=0, aside=None)
+    if len(given(walk)) > MOST_COUNTED:
+        return None
+    while (question := next_question(walk)) is not None:
+        if question.about == "choice" and at_the_end(walk):
+            break
+        if question.about == "choice" and is_stuck(walk):
+            return None
+        why = why_told(walk, question)
+        if why is None:
+            is_back = question.going_back
+            ahead = Ahead(ahead.there + (not is_back), ahead.back + is_back)
+            shown = _answered(walk, question, "right before")[0]
+            skills = skills_in(walk, question)
+            rightly = {**shown.rightly, **{s: shown.rightly.get(s, 0) + 1 for s in skills}}
+            walk = settle(shown._replace(rightly=rightly))[0]
+        else:
+            walk = settle(_answered(walk, question, why)[0])[0]
+    return ahead
 
 
 def _shown(walk: Walk, question: Question, why: WhyTold) -> tuple[Walk, list[Message]]:

@@ -17,7 +17,7 @@ class Observation(NamedTuple):
     with one key only the first says what the learner could do unaided. ``network`` is the network
     of the problem in a form that is equal for equal networks alone. ``skills`` are the codes of
     all that the answer needed, ``options`` the number of entries of a menu. ``helped`` marks an
-    answer after a hint that tells more than where to look, ``weak`` a right answer that a wrong
+    answer after a hint, ``weak`` a right answer that a wrong
     rule gives as well. ``malrules`` give the wrong answer; ``sure`` if one remedy serves them all,
     and then the likeliest stands alone. ``blamed`` are the skills of those. ``chances`` are the
     malrules that this question can tell apart from the right rule and from each other.

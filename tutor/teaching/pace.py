@@ -187,6 +187,18 @@ def is_asked_in(telling: Telling, at: int) -> bool:
     return pace == "what is open" or is_value
 
 
+def asks_ahead(telling: Telling) -> int:
+    """How many questions of a story are still to be asked if all answers are right."""
+    telling, count = telling._replace(tries=0, rung=0), 0
+    for at in range(telling.at, len(telling.story.asks)):
+        if at not in telling.found and is_asked_in(telling, at):
+            count += 1
+            key = telling.story.asks[at].key
+            rightly = {**telling.rightly, key: telling.rightly.get(key, 0) + 1}
+            telling = telling._replace(rightly=rightly)
+    return count
+
+
 def last_value(asks: tuple[Ask, ...]) -> int:
     """The place of the last question for a value; of the last one where all are in words."""
     places = [at for at, ask in enumerate(asks) if ask.right is not None]

@@ -41,7 +41,7 @@ def unsure(walk: Walk) -> Turn:
         return done(walk)
     for rung in (walk.rung + 1, walk.rung + 2):
         if rung < LAST_RUNG and (text := hint_text(walk, question, rung, speech_of(walk))):
-            asked = walk._replace(rung=rung, unsure=True)
+            asked = walk._replace(rung=rung, unsure=True, hints=walk.hints + 1)
             lead = "" if walk.rung else "Let us look at one thing first. "
             return ask_again(asked, [Message("hint", lead + text, about=question.about)])
     return _show(walk, question, "Here it is, step by step.")
@@ -60,7 +60,8 @@ def hint(walk: Walk) -> Turn:
     if told is None:
         text = "That was the last hint before the answer; 'show me' shows this step."
         return ask_again(walk, [_say(text)])
-    return ask_again(walk._replace(rung=rung), [Message("hint", told, about=question.about)])
+    hinted = walk._replace(rung=rung, hints=walk.hints + 1)
+    return ask_again(hinted, [Message("hint", told, about=question.about)])
 
 
 def show(walk: Walk) -> Turn:

@@ -70,7 +70,8 @@ class Walk(NamedTuple):
     each skill, ``weak`` names
     steps whose right answers a wrong rule gives too; ``seed`` orders menus. ``summed``: what was
     left of a sum has been told, and with it what the closing check would ask. ``twins`` are still
-    to be asked for steps that were shown. ``manner`` says how it is led for this learner.
+    to be asked for steps that were shown. ``hints`` counts those that were given. ``manner`` says
+    how it is led for this learner.
     """
 
     problem: Problem
@@ -102,6 +103,7 @@ class Walk(NamedTuple):
     over: bool = False
     aside: Aside | None = None
     twins: tuple[tuple[StepKind, str], ...] = ()
+    hints: int = 0
     manner: Manner = PLAIN
 
     @property

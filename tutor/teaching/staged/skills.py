@@ -12,8 +12,6 @@ from tutor.teaching.rules.blaming import blaming
 from tutor.teaching.rules.separation import separation_of_ask
 from tutor.teaching.staged.story import Ask, Telling
 
-TELLING_RUNG = 2  # from here on a hint says more than where to look
-
 
 def with_evidence(
     telling: Telling, turn: TurnOf[Telling], request: str | None = None
@@ -60,7 +58,7 @@ def _observed(telling: Telling, at: int, outcome: Outcome) -> Observation:
         answer=answer_kind(ask),
         outcome=outcome,
         options=len(ask.options),
-        helped=at == telling.at and telling.rung >= TELLING_RUNG,
+        helped=at == telling.at and telling.rung > 0,
         weak=outcome == "right" and bool(apart.hidden),
         chances=apart.tells,
     )
