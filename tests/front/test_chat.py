@@ -373,7 +373,9 @@ def test_where_i_stand_fits_on_a_screen_and_in_full_has_the_evidence() -> None:
          for row in page.wrapped(line)]
         for words in ("where do I stand", "where do I stand in full")
     )
-    assert len(short) <= 24, "\n".join(short)
+    assert len(short) <= 20, "\n".join(short)
+    suggestions = [row for row in short if row.startswith("- '")]
+    assert len({row.split(".")[0] for row in suggestions}) == len(suggestions) > 1
     assert "'where do I stand in full' shows every skill, with what shows it." in short
     assert len(full) > 40
     assert any("of the last 5 without help" in line for line in full)

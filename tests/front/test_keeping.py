@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator
 from datetime import date
@@ -11,8 +12,9 @@ import pytest
 
 from tests.front.killing import kill_some
 from tutor.front.chat.stages import Answer, Choosing, Solving
-from tutor.front.keeping import Keeper, Opening, Unkept
+from tutor.front.keeping import Keeper, Opening, Unkept, settings_in
 from tutor.learner.record import Record, open_record
+from tutor.teaching.settings import DEFAULTS
 
 NOW = 1_800_000_000.0
 HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
@@ -114,6 +116,22 @@ def test_a_walk_that_was_left_with_stop_can_be_gone_on_with(record: Record) -> N
     host = keeper(record)
     again = host.hear(host.open(Opening()).chat, "go on")
     assert "What do C2 and C3 share" in said(again)
+    line = again.messages[0].text
+    assert line == "On with a walk through C1, C2, C3. Step 1 of 2, then five answers back."
+
+
+def test_a_sitting_of_before_the_pace_could_be_set_goes_on_as_it_began(record: Record) -> None:
+    """Its lines answered everything, so everything is asked until it ends."""
+    host = keeper(record)
+    heard(host, (HALL, "C2 C3", "p.d., P and B", "14 uF"), host.open(Opening(DEFAULTS)))
+    assert host.sitting is not None
+    kept = json.loads(host.sitting.opening)
+    assert kept["settings"].pop("asked") == "everything"
+    assert settings_in(kept["settings"]) == DEFAULTS
+    assert settings_in({}).asked == "everything"
+    later = keeper(record)
+    again = later.hear(later.open(Opening()).chat, "go on")
+    assert "Which can be combined into one" in said(again)
 
 
 def test_home_says_in_three_lines_where_the_learner_stands(record: Record) -> None:

@@ -19,7 +19,7 @@ STANDING = (
 IN_FULL = " in full"
 NOTHING_YET = "Nothing has been asked of you yet, so there is nothing to tell."
 IDEAS_SHOWN = "What went wrong in a way that is known:"
-NAMED, MOST_IDEAS = 4, 3
+NAMED, MOST_IDEAS, MOST_CHOICES = 3, 2, 3
 EXAM = re.compile(r"(?i)\s*(?:my\s+|the\s+)?exam\b\s*(?:is\b|:)?\s*(?:on\s+)?(.*?)\s*[.!]?\s*$")
 DAY_AND_MONTH = re.compile(
     r"(?i)(\d{1,2})(?:st|nd|rd|th)?(?:\s+of)?\s+([a-z]+)\.?,?(?:\s+(\d{4}))?"
@@ -59,7 +59,7 @@ def short_account_of(person: Person) -> Iterator[str]:
     ideas = [each for each in ideas_in_words(person.standing) if each.state != "resolved"]
     if ideas:
         yield IDEAS_SHOWN
-        yield from (f"- {_told_idea(each)}" for each in ideas[:MOST_IDEAS])
+        yield from (f"- {each.words}: {each.word}" for each in ideas[:MOST_IDEAS])
         if len(ideas) > MOST_IDEAS:
             yield f"- and {len(ideas) - MOST_IDEAS} more"
 
@@ -90,9 +90,12 @@ def _told_idea(words: IdeaWords) -> str:
 
 
 def _choices(chat: Chat) -> Iterator[str]:
-    person = chat.person
-    for each in choices(person.standing, person.now, person.exam)[:3]:
-        yield suggested(chat, each.kind, each.skill, each.why)
+    """The best of each kind, since what is typed for two of a kind is often the same."""
+    person, kinds = chat.person, set[str]()
+    for each in choices(person.standing, person.now, person.exam):
+        if each.kind not in kinds and len(kinds) < MOST_CHOICES:
+            kinds.add(each.kind)
+            yield suggested(chat, each.kind, each.skill, each.why)
 
 
 def suggested(chat: Chat, kind: str, skill: str | None, why: str) -> str:
