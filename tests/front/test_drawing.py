@@ -22,10 +22,6 @@ from tutor.desk.pictures.ruled import ruled
 from tutor.front.drawing import FORMS, MOST_CAPACITORS, in_form, sketch
 from tutor.front.plain import Page
 from tutor.teaching.depicted import Depicted, as_given, in_words, worked_out
-from tutor.teaching.in_sight import of_telling
-from tutor.teaching.settings import DEFAULTS
-from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.story import Telling
 
 CUBE = (
     "C1=1 uF from A to P; C2=1 uF from A to R; C3=1 uF from A to S; C4=1 uF from P to T; "
@@ -235,40 +231,3 @@ def test_words_say_what_the_drawing_shows() -> None:
         "C3, 5 µF, 4.5 V, 22.5 µC, from P to B, + plate at P. "
         "A supply holds 15 V between A and B, + at A."
     )
-
-
-def drawn_of_story(text: str) -> Depicted:
-    story = story_of(read_network(text), DEFAULTS)
-    assert story is not None
-    drawn = of_telling(Telling(story))
-    assert drawn is not None
-    return drawn
-
-
-def test_a_ladder_without_end_is_drawn_in_its_first_sections() -> None:
-    drawn = drawn_of_story("ladder of (series 2 uF, shunt 4 uF) without end")
-    assert sketch(drawn, Page(60)) == [
-        "A           P           R           S           B",
-        "└─╢C1 2 µF╟─┼─╢C1 2 µF╟─┼─╢C1 2 µF╟─┼────╢…╟────┤",
-        "            │           │           │           │",
-        "            │           │           └─╢C2 4 µF╟─┤",
-        "            │           │                       │",
-        "            │           └───────╢C2 4 µF╟───────┤",
-        "            │                                   │",
-        "            └─────────────╢C2 4 µF╟─────────────┘",
-    ]
-    assert "Dots from S to B stand for all that follows." in in_words(drawn)
-    for width in range(40, 201, 20):
-        rows = sketch(drawn, Page(width, ascii=True))
-        assert rows is not None
-        assert all(row.isascii() and len(row) <= width for row in rows)
-
-
-def test_a_bank_is_drawn_without_telling_how_many_it_takes() -> None:
-    drawn = drawn_of_story("bank of 10 uF rated 50 V for 20 uF at 200 V")
-    rows = sketch(drawn, Page(60))
-    assert rows is not None
-    assert sum(row.count("╢10 µF╟") for row in rows) == 4
-    assert sum(row.count("╢…╟") for row in rows) == 3
-    told = "\n".join((*rows, *in_words(drawn)))
-    assert not re.search(r"\b(?:4|8|32|2\.5)\b", told), "4 in each of 8 chains, 32 of them"

@@ -20,6 +20,7 @@ from tutor.desk.pictures.ruled import Ruled, ruled
 from tutor.front.across import across
 from tutor.front.down import down
 from tutor.front.plain import Page
+from tutor.front.plates_sketched import plates_rows
 from tutor.front.rails import Plot, Sign, plotted
 from tutor.teaching.depicted import DOTS, Depicted
 
@@ -51,6 +52,9 @@ def sketch(
     """
     if not 0 < len(drawn.network.capacitors) <= MOST_CAPACITORS:
         return None
+    if drawn.inside is not None:
+        rows = plates_rows(drawn, drawn.inside, page, indent)
+        return rows if most is None or len(rows) <= most else None
     plans = ruled(drawn)
     for form in FORMS:
         rows = [f"{indent}{row}".rstrip() for row in in_form(drawn, plans, form, page)]

@@ -10,9 +10,11 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
+from grammar.records import Plates
 from tutor.circuit.network import Capacitor, Network, Problem, Supply
 from tutor.circuit.solving import Holding, plus_point, solve
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.between_plates import plates_in_words
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech, speech_for
@@ -31,7 +33,8 @@ class Depicted(NamedTuple):
     of charged capacitors, which is shown where their charge or p.d. is known. ``notes`` are lines
     under a value, such as a rating; ``still_open`` names capacitors whose value is to be found.
     ``wires`` join points that are drawn apart. ``called`` are names that are shown in the place of
-    a capacitor's own, and ``words`` say what its own network would not.
+    a capacitor's own, and ``words`` say what its own network would not. ``inside`` is what lies
+    between the plates of the only capacitor.
     """
 
     network: Network
@@ -44,6 +47,7 @@ class Depicted(NamedTuple):
     still_open: frozenset[str] = frozenset()
     called: Mapping[str, str] = MappingProxyType({})
     words: tuple[str, ...] = ()
+    inside: Plates | None = None
 
     def name(self, c: Capacitor) -> str:
         """What it is called on the drawing; dots stand for more of the same."""
@@ -152,6 +156,8 @@ def in_words(drawn: Depicted) -> tuple[str, ...]:
     if drawn.words:
         return (*drawn.words, *_of_the_ends(drawn))
     lines = []
+    if drawn.inside is not None:
+        lines.append(plates_in_words(drawn.inside, drawn.name(network.capacitors[0])))
     for c in network.capacitors:
         told = ", ".join(filter(None, (c.name, drawn.value(c), *drawn.under(c))))
         if c.start == f"{c.name}+":

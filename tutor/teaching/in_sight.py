@@ -70,7 +70,8 @@ def of_telling(telling: Telling) -> Depicted | None:
         and not _is_found(c, answered.values(), len(moment.network.capacitors) == 1)
     )
     return drawn._replace(
-        supply=moment.supply, known=known, plus=moment.plus, notes=moment.notes, still_open=hidden
+        supply=moment.supply, known=known, plus=moment.plus, notes=moment.notes,
+        still_open=hidden, inside=moment.inside,
     )
 
 

@@ -23,7 +23,7 @@ from tutor.teaching.staged.plating_asks import (
 from tutor.teaching.staged.plating_fields import field_asks
 from tutor.teaching.staged.plating_held import held, held_asks
 from tutor.teaching.staged.plating_scene import Scene
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Moment, Story
 
 AFTER_CAPACITANCE: tuple[Dimension, ...] = ("charge", "voltage", "energy")
 
@@ -59,7 +59,14 @@ def plating_story(description: Description, settings: Settings) -> Story:
         _cautions(scene),
         problem.network,
         _results(scene),
+        (_moment(scene),),
     )
+
+
+def _moment(scene: Scene) -> Moment:
+    problem = scene.problem
+    plus = {c.name: c.start for c in problem.network.capacitors} if problem.supply else {}
+    return Moment(0, problem.network, problem.supply, plus, inside=scene.plates)
 
 
 def _powers(problem: Problem) -> Mapping[Dimension, int]:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Literal, NamedTuple, Protocol, TypeAlias
 
-from grammar.records import Dimension
+from grammar.records import Dimension, Plates
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.values import Value
 from tutor.teaching.depicted import Depicted
@@ -89,7 +89,8 @@ class Ask(NamedTuple):
 
 class Moment(NamedTuple):
     """What stands there from the question at place ``since`` on: a network, the supply that is
-    joined to it, the point of each + plate, and lines under values, such as ratings.
+    joined to it, the point of each + plate, lines under values, such as ratings, and what lies
+    ``inside`` the only pair of plates.
     """
 
     since: int
@@ -97,6 +98,7 @@ class Moment(NamedTuple):
     supply: Supply | None = None
     plus: Mapping[str, str] = MappingProxyType({})
     notes: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    inside: Plates | None = None
 
 
 class Story(NamedTuple):
