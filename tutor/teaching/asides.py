@@ -8,7 +8,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
-from tutor.teaching.reading.menu_choice import gist_in, option_in, speaks_to_the_point
+from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
 from tutor.teaching.replies import Replies
 from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.rules.rule_text import LETTERS
@@ -24,7 +24,7 @@ def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | Non
     """
     if aside.kind != "routes":
         return None
-    at = _entry(aside, line)
+    at = entry_of(aside.text, line)
     if at is None:
         return None
     response = routes_chosen(walk, aside, LETTERS[at])
@@ -35,18 +35,6 @@ def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | Non
     turn = with_evidence(walk, ask_again(walk._replace(aside=response.aside), [said]))
     first, *others = turn.messages
     return turn._replace(messages=(first._replace(verdict="incomplete"), *others))
-
-
-def _entry(aside: Aside, line: str) -> int | None:
-    """The place of the entry that a line means, by its letter, number, place or words."""
-    entries = [found[1] for found in re.finditer(r"(?m)^[a-d]\) (.+)$", aside.text)]
-    at = option_in(line, entries)
-    if at is not None or "=" in line:
-        return at
-    if re.search(r"(?i)\bsomething else\b|\banother way\b|\bguess|\bnone of\b", line):
-        return len(entries) - 1
-    has_a_value = re.search(r"\d", line) and not re.search(r"\d.*\d", line)
-    return None if has_a_value else gist_in(line, entries)
 
 
 def is_a_thought(walk: Walk, line: str) -> bool:

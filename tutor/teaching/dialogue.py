@@ -42,7 +42,7 @@ from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, speech_of
-from tutor.teaching.walk import Aside, Question, Walk, is_stuck, next_question
+from tutor.teaching.walk import Aside, Question, Walk, given, is_stuck, next_question
 
 
 class Claimed(NamedTuple):
@@ -104,7 +104,8 @@ def _to_what_was_asked(
 ) -> str | None:
     """What is said to a line that answers a follow-up or a hint, and not the question in hand."""
     item = follow_ups.item_of(walk, question, aside)
-    said = follow_ups.said_to(item, line) if item is not None else None
+    parts = question.step.parts if question.step is not None else given(walk)
+    said = follow_ups.said_to(item, line, parts) if item is not None else None
     return said or follow_ups.on_hint_of_points(walk, question, line)
 
 

@@ -83,6 +83,20 @@ def option_in(line: str, entries: Sequence[str]) -> int | None:
     return at if at is not None else entry_in(line, entries)
 
 
+def entry_of(menu: str, line: str) -> int | None:
+    """The place of the entry of a menu of ways that a line means, the last being another way; None
+    for a line that is a new value.
+    """
+    entries = [found[1] for found in re.finditer(r"(?m)^[a-d]\) (.+)$", menu)]
+    at = option_in(line, entries)
+    if at is not None or "=" in line:
+        return at
+    if re.search(r"(?i)\bsomething else\b|\banother way\b|\bguess|\bnone of\b", line):
+        return len(entries) - 1
+    has_a_value = re.search(r"\d", line) and not re.search(r"\d.*\d", line)
+    return None if has_a_value else gist_in(line, entries)
+
+
 _TELLING = frozenset({"charge", "pd", "cut", "neutral", "conserve", "supply", "used"})
 
 

@@ -131,6 +131,7 @@ class Telling(NamedTuple):
     first words of the answers taken rightly. ``tries``, ``rung`` (of the hints), ``unsure`` (an
     honest 'I don't know') and ``last_wrong`` belong to the question in hand;
     ``routes`` are the malrules of the ways of which the learner is asked to pick one, and
+    ``follow_up`` is the malrule that asks back now;
     ``asked_back`` is what is asked in the place of the question in hand; both are about the
     question at the place ``back_to``, where that is another one. ``rightly``
     counts right values in a row by the key of their questions. ``in_full`` is the whole story
@@ -146,6 +147,7 @@ class Telling(NamedTuple):
     last_wrong: Value | str | None = None
     routes: tuple[tuple[str, ...], ...] = ()
     asked_back: str = ""
+    follow_up: str = ""
     back_to: int | None = None
     over: bool = False
     manner: Manner = PLAIN

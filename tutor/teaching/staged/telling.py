@@ -20,13 +20,14 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.conversation import TurnOf
+from tutor.teaching.follow_up_items import ITEMS
+from tutor.teaching.follow_ups import said_to
 from tutor.teaching.hearing import (
     NONE_MEANT,
     is_a_change,
     is_a_quantity,
     is_none,
     nought_in_figures,
-    plain,
 )
 from tutor.teaching.in_sight import of_network, of_telling
 from tutor.teaching.judging import Judged, close
@@ -36,7 +37,7 @@ from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
 from tutor.teaching.pace import is_asked_in, is_of_this_task, last_value, pace_of
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.policy import is_to_be_shown
-from tutor.teaching.reading.menu_choice import speaks_to_the_point
+from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
 from tutor.teaching.reading.other_grounds import gives_another_ground
 from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.rules import rule_text
@@ -163,11 +164,29 @@ def answer(telling: Telling, line: str) -> Told:
         return ended(telling)
     if telling.routes and not names_one(ask, line) and (turn := _route_chosen(telling, line)):
         return turn
+    if not names_one(ask, line) and (reply := _to_follow_up(telling, line)) is not None:
+        return again(_answered_back(telling), [Message("say", reply)])
     place = telling.at if telling.back_to is None else telling.back_to
-    telling = telling._replace(routes=(), asked_back="", back_to=None)
+    telling = _answered_back(telling)._replace(back_to=None)
     if ask.options and (names_one(ask, line) or not _states_a_value(telling, line)):
         return _word(telling, ask, line)
     return _values(telling, ask, line, place)
+
+
+_BARE_NUMBER = re.compile(r"\s*[-+]?[\d.,/]+\s*")
+
+
+def _answered_back(telling: Telling) -> Telling:
+    return telling._replace(routes=(), asked_back="", follow_up="")
+
+
+def _to_follow_up(telling: Telling, line: str) -> str | None:
+    """What is said to a line that answers what was asked back after a wrong value."""
+    item = ITEMS.get(telling.follow_up)
+    parts = telling.story.network.capacitors if telling.story.network is not None else ()
+    said = said_to(item, line, parts) if item is not None and telling.asked_back else None
+    speech = Speech(telling.story.powers, telling.terms)
+    return rule_text.in_terms(said, speech) if said else None
 
 
 def ended(telling: Telling) -> Told:
@@ -337,6 +356,7 @@ def _unanswered(telling: Telling) -> Telling:
     """Nothing said yet to the question in hand."""
     return telling._replace(
         tries=0, rung=0, unsure=False, last_wrong=None, routes=(), asked_back="", back_to=None,
+        follow_up="",
     )
 
 
@@ -607,7 +627,8 @@ def _traced(
     elif len(found.groups) == 1 and not traced.is_asked:
         text = rule_text.origin(said, found.groups[0][0], found.context, speech)
         question = rule_text.question(found.groups[0][0], found.context, speech)
-        asked = telling._replace(asked_back=question, back_to=at)
+        name = found.groups[0][0].name
+        asked = telling._replace(asked_back=question, back_to=at, follow_up=name)
     else:
         if traced.is_asked:  # nothing is held against the learner before they say so
             names = ()
@@ -643,11 +664,10 @@ def _asking_back(telling: Telling, place: int) -> Telling:
 
 
 def _route_chosen(telling: Telling, line: str) -> Told | None:
-    letter = plain(line)
-    if letter not in tuple(rule_text.LETTERS[: len(telling.routes) + 1]):
+    chosen = None if _BARE_NUMBER.fullmatch(line) else entry_of(telling.asked_back, line)
+    if chosen is None or chosen > len(telling.routes):
         return None
-    chosen = rule_text.LETTERS.index(letter)
-    cleared = telling._replace(routes=(), asked_back="")
+    cleared = _answered_back(telling)
     if chosen >= len(telling.routes):
         cleared = cleared._replace(back_to=None)
         return again(cleared, [Message("say", "Then let us look at your own way.")])
@@ -657,5 +677,7 @@ def _route_chosen(telling: Telling, line: str) -> Told | None:
     speech = Speech(telling.story.powers, telling.terms)
     text = rule_text.cannot_be(rule, context, speech)
     message = _verdict(telling.story.asks[at], at, text, "wrong")
-    asked = cleared._replace(asked_back=rule_text.question(rule, context, speech))
+    asked = cleared._replace(
+        asked_back=rule_text.question(rule, context, speech), follow_up=rule.name
+    )
     return again(asked, [message._replace(malrules=names)])
