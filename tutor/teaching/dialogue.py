@@ -105,7 +105,8 @@ def _to_what_was_asked(
     """What is said to a line that answers a follow-up or a hint, and not the question in hand."""
     item = follow_ups.item_of(walk, question, aside)
     parts = question.step.parts if question.step is not None else given(walk)
-    said = follow_ups.said_to(item, line, parts) if item is not None else None
+    sizes = {c.name: c.value for c in parts}
+    said = follow_ups.said_to(item, line, sizes) if item is not None else None
     return said or follow_ups.on_hint_of_points(walk, question, line)
 
 

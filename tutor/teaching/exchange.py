@@ -60,6 +60,7 @@ AT_ANY_MOMENT = frozenset({"copy", "how to save", "settings", "set", "suppose", 
 BUILDING = re.compile(r"(?i)\b(?:build|building|solder|breadboard|for real|real capacitors?)\b")
 NOTHING_TO_TAKE_BACK = "There is nothing to take back yet."
 TAKEN_BACK = "Taken back."
+ONCE_MORE = "Once more:"
 FROM_THE_START = "From the start."
 
 
@@ -504,10 +505,9 @@ def _stop(talk: Conversation, said: LineRead) -> Replied:
 
 
 def _repeat(talk: Conversation, said: LineRead) -> Replied:
-    del said
     if talk.over:
         return _of_task(talk, LineRead("answer", ""))
-    return again(talk)
+    return again(talk, Message("say", ONCE_MORE)) if said.text.strip() else again(talk)
 
 
 def _suppose(talk: Conversation, said: LineRead) -> Replied:
@@ -643,11 +643,11 @@ def _undecided(talk: Conversation, said: LineRead) -> Replied:
     """Several answers at once, or none of them, or so many hands for each."""
     from tutor.teaching.act_signs import COUNTED
 
-    text = (
-        "Hands do not settle it: let each side give one reason, then say which you take."
-        if COUNTED.search(said.text) else "One of them, please: which do you take, and why?"
-    )
-    return again(talk, Message("say", text), short=True)
+    if COUNTED.search(said.text):
+        text = "Hands do not settle it: let each side give one reason, then say which you take."
+        return again(talk, Message("say", text), short=True)
+    text = "One of them, please: which do you take, and why?"
+    return again(talk, Message("verdict", text, verdict="incomplete"), short=True)
 
 
 ROUTES: Mapping[str, Callable[[Conversation, LineRead], Replied]] = MappingProxyType({

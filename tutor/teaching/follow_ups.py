@@ -8,14 +8,19 @@ comes after it.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Final
 
-from tutor.circuit.network import Capacitor
-from tutor.circuit.values import in_letters
+from tutor.circuit.values import Value
 from tutor.teaching.follow_up_items import ITEMS, NO, OF_HINTS, FollowUp
 from tutor.teaching.hearing import points_in
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wording import step_of
+
+
+NO_SIZES: Final[Mapping[str, Value]] = MappingProxyType({})
 
 
 def item_of(walk: Walk, question: Question, aside: Aside | None) -> FollowUp | None:
@@ -31,11 +36,11 @@ def item_of(walk: Walk, question: Question, aside: Aside | None) -> FollowUp | N
     return None if step is not None and step.kind == "removal" else OF_HINTS.get(quantity.symbol)
 
 
-def said_to(item: FollowUp, line: str, parts: Sequence[Capacitor] = ()) -> str | None:
-    """What is said to a line that answers the item; None for a line that does not. A capacitor of
-    ``parts`` that is named alone is the larger or the smaller one of them.
+def said_to(item: FollowUp, line: str, sizes: Mapping[str, Value] = NO_SIZES) -> str | None:
+    """What is said to a line that answers the item; None for a line that does not. One of the
+    capacitors whose ``sizes`` are known is, named alone, the larger or the smaller of them.
     """
-    text = _by_its_size(line, parts).lower().replace("’", "'")
+    text = _by_its_size(line, sizes).lower().replace("’", "'")
     if re.search(r"\d", re.sub(r"1\s*/\s*[c2]|\b[23]\b|\*\s*2|x\s*2", "", text)) or "=" in text:
         return None
     is_right, is_wrong = _says(item.right, text), _says(item.wrong, text)
@@ -46,14 +51,14 @@ def said_to(item: FollowUp, line: str, parts: Sequence[Capacitor] = ()) -> str |
     return f"Yes. {item.yes}" if is_right else item.no
 
 
-def _by_its_size(line: str, parts: Sequence[Capacitor]) -> str:
+def _by_its_size(line: str, sizes: Mapping[str, Value]) -> str:
     """'The larger' for the name of the one that is."""
-    sizes = {c.value for c in parts}
-    named = [c for c in parts if c.name.lower() == line.strip(" .!?").lower()]
-    if len(named) != 1 or len(sizes) < 2 or any(in_letters(value) for value in sizes):
+    values = [value for value in sizes.values() if isinstance(value, Fraction)]
+    named = line.strip(" .!?").upper()
+    if named not in sizes or len(values) < len(sizes) or len(set(values)) < 2:
         return line
-    value = named[0].value
-    return "larger" if value == max(sizes) else "smaller" if value == min(sizes) else line
+    value = sizes[named]
+    return "larger" if value == max(values) else "smaller" if value == min(values) else line
 
 
 def _says(words: str, text: str) -> bool:

@@ -147,8 +147,10 @@ _ALIKE_WORDS = (
     ("divide", "divided", "dividing", "over"),
     ("work", "pulling", "pull", "pulled", "pulls"),
     ("heat", "hot", "warm", "warmth"),
-    ("smaller", "less", "lower", "small", "smallest", "least"),
-    ("larger", "more", "bigger", "higher", "large", "largest", "most", "greater"),
+    ("smaller", "less", "lower", "small", "smallest", "least", "sinks", "falls", "drops", "fell",
+     "shrinks", "decreases", "down", "reduced", "drop", "dropped"),
+    ("larger", "more", "bigger", "higher", "large", "largest", "most", "greater", "rises", "grows",
+     "increases", "rose", "grew", "climbs"),
 )
 _STANDS_FOR: Mapping[str, str] = MappingProxyType(
     {word: row[0] for row in _ALIKE_WORDS for word in row}
@@ -160,6 +162,7 @@ _IDLE = frozenset((
     "get", "got", "used", "using", "right", "giving", "taking",
 ))
 _RUN_TOGETHER = (
+    (r"\b(?:went|goes|gone|going|go|is)\s+up\b", "rises"),
     (r"\bside\s+by\s+side|\bnext\s+to\b", "sidebyside"), (r"up\s*-?side\s*-?\s*down", "upsidedown"),
     (r"\b(?:one|1)\s*(?:over|/)(?=\s*[cC]?\b)", "oneover "),
     (r"(?:is\s*n[o']t|not|n't)\s+there", "notthere"), (r"\bone\s+point", "onepoint"),

@@ -347,6 +347,9 @@ def _is_unit(word: str) -> bool:
 def _decisive(pieces: list[Fragment]) -> tuple[Claim, ...]:
     """The statements that are the answer: what follows the last 'so', else what was said first."""
     results = [n for n, piece in enumerate(pieces) if piece.role == "result" and piece.claims]
+    told = [piece for piece in pieces if piece.role == "said" and piece.claims]
+    if len(results) == 1 and told and _is_of_another(pieces[results[0]]):
+        return (*told[0].claims, *pieces[results[0]].claims)  # 7, so 14 for the other
     if results:
         last = results[-1]
         more = [p.claims for p in pieces[last + 1 :] if p.role == "said" and _adds(p)]
@@ -385,6 +388,13 @@ def _adds(piece: Fragment) -> bool:
     """Whether a piece says a value of something more: it has a name, or speaks of the other."""
     return any(claim.target for claim in piece.claims) or bool(
         piece.claims and _OF_OTHERS.search(piece.text)
+    )
+
+
+def _is_of_another(piece: Fragment) -> bool:
+    """Whether a piece says a value of the other one, or what is left for it."""
+    return not piece.plain and bool(_OF_OTHERS.search(piece.text)) and not any(
+        claim.target for claim in piece.claims
     )
 
 

@@ -183,8 +183,10 @@ def _answered_back(telling: Telling) -> Telling:
 def _to_follow_up(telling: Telling, line: str) -> str | None:
     """What is said to a line that answers what was asked back after a wrong value."""
     item = ITEMS.get(telling.follow_up)
-    parts = telling.story.network.capacitors if telling.story.network is not None else ()
-    said = said_to(item, line, parts) if item is not None and telling.asked_back else None
+    sizes = {
+        name: each.value for name, each in lookup_of(telling).items() if re.match(r"C\d+$", name)
+    }
+    said = said_to(item, line, sizes) if item is not None and telling.asked_back else None
     speech = Speech(telling.story.powers, telling.terms)
     return rule_text.in_terms(said, speech) if said else None
 
@@ -386,7 +388,9 @@ def _show(telling: Telling, said: list[Message]) -> Told:
 def _word(telling: Telling, ask: Ask, line: str) -> Told:
     found = _by_value(telling, ask, line) or named(ask, line) or _by_amount(ask, line)
     if len(found) != 1:
-        none_meant = re.match(r"(?i)\W*(?:none|neither|nothing)\b", line) is not None
+        none_meant = re.match(
+            r"(?i)\W*(?:none|neither|nothing|all|both|everything)\b(?:\W+\w+){0,4}\W*$", line
+        ) is not None
         asks_on = not found and (speaks_to_the_point(line) or none_meant)
         text = (
             f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}" if none_meant and not found
