@@ -19,7 +19,6 @@ from tutor.teaching.hearing import points_in
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wording import step_of
 
-
 NO_SIZES: Final[Mapping[str, Value]] = MappingProxyType({})
 
 
