@@ -131,7 +131,12 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         return _claims(walk, line)
     if question.about == "reason":
         return Reasoned(points_in(line, walk.network), line)
-    return sharing_in(line, walk.network) or _which_of_the_two(walk, line)
+    if (shared := sharing_in(line, walk.network)) is not None:
+        return shared
+    if question.going_back and re.search(r"\d", line):
+        difference = speech_of(walk).terms.difference
+        return Puzzling(f"Is that a {difference} or a charge, and is it that of the whole?", True)
+    return _which_of_the_two(walk, line)
 
 
 def _choice_said(walk: Walk, line: str) -> Heard:

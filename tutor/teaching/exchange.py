@@ -643,11 +643,11 @@ def _undecided(talk: Conversation, said: LineRead) -> Replied:
     """Several answers at once, or none of them, or so many hands for each."""
     from tutor.teaching.act_signs import COUNTED
 
-    if COUNTED.search(said.text):
-        text = "Hands do not settle it: let each side give one reason, then say which you take."
-        return again(talk, Message("say", text), short=True)
-    text = "One of them, please: which do you take, and why?"
-    return again(talk, Message("verdict", text, verdict="incomplete"), short=True)
+    text = (
+        "Hands do not settle it: let each side give one reason, then say which you take."
+        if COUNTED.search(said.text) else "One of them, please: which do you take, and why?"
+    )
+    return again(talk, Message("say", text), short=True)
 
 
 ROUTES: Mapping[str, Callable[[Conversation, LineRead], Replied]] = MappingProxyType({

@@ -135,7 +135,7 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
         return "thought", offer.alternatives[named[0]][0] if named else _as_written(line, said)
     if offer.asks_names and _concludes_in_names(text, offer):
         return "answer", line
-    if _gives_reason(text) and not (marked and not is_turned and is_question(text)):
+    if _gives_reason(text) and not (marked and not is_turned and is_question(text.rstrip(" ?"))):
         return "answer", line
     if marked and offer.asks_names and _proposes_names(said, offer):
         return "thought", _as_written(line, said)

@@ -100,7 +100,7 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "current": "current amp amper stream",
     "pd": "pd voltag volt voltmet v u tension spannung",
     "potential": "potenti level",
-    "supply": "batteri suppli cell sourc emf power generat psu",
+    "supply": "batteri suppli cell sourc emf power generat psu pole",
     "ground": "ground earth",
     "equal": "equal equalsize ident alik match fit twin",
     "near": "nextto besid adjac neighbour neighbor close near alongsid nearbi",

@@ -397,6 +397,8 @@ def _supply(clause: Clause, located: bool) -> Proposition | None:
     if not clause.has("supply") or (clause.says("through") and clause.has("charge")):
         return None
     if clause.has("send") and clause.has("charge"):
+        if clause.is_negative and clause.points:
+            return _made(clause, "kept", negative=False)  # no charge can be supplied to P
         return _made(clause, "sent")
     by_both_ends = re.search(_BOTH_ENDS, clause.text) is not None
     if clause.points or (clause.has("metal") and not clause.has("across") and not by_both_ends):

@@ -101,9 +101,11 @@ _IS_IT_NOT = re.compile(
 _DIVIDED = re.compile(r"(?<=[\w)])\s:\s(?=[\w(][^:]*=)|(?<=\d)\s?:\s?(?=\d+(?:[.,]\d+)?\s*=)")
 # 8u*25: a prefix with its unit left out, within a sum.
 _PREFIX_ALONE = re.compile(
-    r"(?<![\w.])(\d+(?:\.\d+)?)\s?([pnuµμ])(?=\s*(?:[*×x·/]|times\b|by\b))(?!x\s*[A-Za-z])"
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s?(micro|nano|pico|[pnuµμ])(?=\s*(?:[*×x·/]|times\b|by\b))(?!x\s*[A-Za-z])"
 )
-PREFIX_POWERS: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6})
+PREFIX_POWERS: Mapping[str, int] = MappingProxyType(
+    {"p": -12, "pico": -12, "n": -9, "nano": -9, "u": -6, "µ": -6, "μ": -6, "micro": -6}
+)
 _FLIPPED = re.compile(
     r"(?i)(?:^|(?<=[\s,=]))(\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?),?\s+(?:and\s+|then\s+|but\s+)*"
     r"(?:flipped|turned(?:\s+over)?|inverted|upside[\s-]?down)\W*$"
@@ -225,7 +227,7 @@ def _explains(claim: Claim) -> bool:
 def _with_marks(line: str) -> str:
     line = re.sub(r"\b([QVUE]_?\d+)\s+(?=\d+(?:[.,]\d+)?(?:\s*[pnuµμmk]?[VCJ])?\b)", r"\1 = ", line)
     line = re.sub(r"\s*(?:→|⇒|[-=]+>)\s*", " so ", line)
-    line = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{PREFIX_POWERS[found[2]]}", line)
+    line = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{PREFIX_POWERS[found[2]]} ", line)
     line = _FLIPPED.sub(r" 1/(\1)", _DIVIDED.sub(" / ", line))
     line = _NAMED_NEXT.sub(", ", line)
     return _VALUE_NEXT.sub(r"\1, ", line) if not re.search(r"\d\s+\d+\s*/", line) else line

@@ -92,7 +92,7 @@ def _by_value(network: Network) -> Mapping[str, str]:
 def _in_full(line: str) -> str:
     """Contractions written out and set phrases made one word; names keep their capitals."""
     text = re.sub(r"^\s*u(?=\s*(?:[,;:.!]|$|(?:because|since|as|cos|bc)\b))", "U", line)
-    text = re.sub(r"[’`]", "'", text)
+    text = re.sub(r"\s[-–—]\s", ", ", re.sub(r"[’`]", "'", text))
     text = re.sub(r"\bp\.\s?d\.?(?=\W|$|s\b)", "pd", text, flags=re.IGNORECASE)
     text = re.sub(r"(?i)n't\b", " not", text.replace("can't", "can not"))
     text = re.sub(r"(?i)\b(it|that|there|nothing|what|who|this)'s\b", r"\1 is", text)

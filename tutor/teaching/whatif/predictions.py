@@ -183,7 +183,8 @@ def letters_of(whatif: Supposing) -> dict[str, Measure]:
 
 
 def _gives_value(piece: str) -> bool:
-    if re.search(r"[=≈]\s*[-+−½.]?\s*\d", piece):
+    named = r"(?i)\s*[CQVUEW]_?\d*\s+(?:(?:is|becomes|will\s+be|now|to)\s+)*\d"
+    if re.search(r"[=≈]\s*[-+−½.]?\s*\d", piece) or re.match(named, piece):
         return True
     return _UNIT_AFTER.search(piece) is not None
 
