@@ -148,7 +148,7 @@ def test_each_of_forty_counts_once_through_a_dropped_line_and_a_restart(
         assert stale == [409] * CLIENTS
         said(led, "next")
         for tab in tabs:
-            shows(tab, "asked", "share")
+            shows(tab, "asked", "do C2 and C3 share")
             assert tab.value("document.getElementById('answer').value") == ""
     for client in clients:
         client.close()
