@@ -25,6 +25,7 @@ from tutor.desk.report_page import page_of
 from tutor.desk.value_questions import value_questions
 from tutor.front.commands import main
 from tutor.learner.idea_words import DESCRIBED
+from tutor.learner.merging import merge
 from tutor.learner.record import open_record
 from tutor.learner.rows import Exchange
 from tutor.learner.standing import DAY
@@ -110,6 +111,29 @@ def test_grid_has_every_learner_who_answered_and_is_the_same_for_a_spreadsheet(
     assert set(row[3:7]) == {"shaky"}
     rows = list(csv.reader(StringIO("".join(grid_csv(held.members, NOW)), newline="")))
     assert [tuple(each) for each in rows] == [grid.heads, *grid.rows]
+
+
+def test_25_records_come_to_what_was_counted_by_hand(tmp_path: Path) -> None:
+    """Pupils 0 to 11 hold the idea, 12 to 17 had it and put it right, 18 to 24 are steady; all of
+    it counts once, though the records come twice and merged as well.
+    """
+    late = [(8, "right", ()), (8, "right", ())]
+    paths = []
+    for n in range(25):
+        held = [WRONG, WRONG, *(late if n >= 12 else [])]
+        answers = held if n < 18 else [(9, "right", ())] * 6
+        paths.append(answered(tmp_path / f"{n:02}.sqlite", f"P{n:02}", answers))
+    whole = tmp_path / "whole.sqlite"
+    with open_record(whole, MONDAY) as record:
+        assert len(list(merge(record, paths, MONDAY))) == 25
+    found = class_in([*paths, whole, *paths[:5]], NOW)
+    assert [each.name for each in found.members] == [f"P{n:02}" for n in range(25)]
+    assert sum(len(each.seen) for each in found.members) == 12 * 2 + 6 * 4 + 7 * 6
+    (row,) = skill_grid(found.members, NOW).rows
+    assert row[1:13] == ("shaky",) * 12
+    assert row[19:] == ("steady",) * 7
+    (idea,) = ideas_in_class(each.standing for each in found.members)
+    assert (idea.possible, idea.showed, idea.held, idea.put_right) == (25, 18, 12, 6)
 
 
 def test_weeks_are_summed_and_run_from_monday(held: ClassHeld) -> None:

@@ -329,3 +329,19 @@ def test_sheet_of_nothing_is_refused(capsys: pytest.CaptureFixture[str]) -> None
 def test_name_that_says_no_form_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["sheet", "two in series", "--out", "sheet.doc"]) == 2
     assert "End the name in .pdf, .html or .md." in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["lesson", "10", "--variants", "3"], "--variants goes with --print"),
+        (["paper", "unit 3", "--title", "Test"], "--title goes with --print"),
+        (["paper", "unit 3", "--print", "p.pdf", "--variants", "0"], "at least one"),
+        (["sheet", "bridge", "--out", "s.pdf", "--variants", "2", "--learners", "c"], "either"),
+    ],
+)
+def test_options_that_do_not_go_together_are_refused(
+    words: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == 2
+    assert said in capsys.readouterr().err

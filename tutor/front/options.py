@@ -27,6 +27,7 @@ from tutor.front.options_print import (
     add_printing,
     add_sheet,
     fault_of_picture,
+    fault_of_printing,
     fault_of_sheet,
 )
 
@@ -171,8 +172,9 @@ def _fault_of_lessons(text: str | None, found: Mapping[str, Any]) -> str:
 
 
 def _fault_of_lesson(text: str | None, found: Mapping[str, Any]) -> str:
-    del found
-    return "" if text is not None else "lesson wants its number, as in: platewalk lesson 10"
+    if text is None:
+        return "lesson wants its number, as in: platewalk lesson 10"
+    return fault_of_printing(text, found)
 
 
 # What is wrong with the options of a command together; '' for nothing.
@@ -186,6 +188,7 @@ FAULTS: Mapping[str, Callable[[str | None, Mapping[str, Any]], str]] = MappingPr
     "arrange": _fault_of_arrange,
     "lessons": _fault_of_lessons,
     "lesson": _fault_of_lesson,
+    "paper": fault_of_printing,
 })
 
 

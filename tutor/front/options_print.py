@@ -134,4 +134,18 @@ def fault_of_sheet(text: str | None, found: Mapping[str, Any]) -> str:
         return "sheet wants a lesson, skills or --file, as in: platewalk sheet lesson 10"
     if found.get("variants") == 0 or found.get("problems") == 0:
         return "a sheet has at least one variant and one problem"
-    return ""
+    return _fault_of_all(found)
+
+
+def fault_of_printing(text: str | None, found: Mapping[str, Any]) -> str:
+    """What is wrong with the options of a lesson or a paper together; '' for nothing."""
+    del text
+    given = [f"--{name}" for name in ("variants", "learners", "key", "title") if name in found]
+    if given and "printed" not in found:
+        return f"{given[0]} goes with --print FILE"
+    return "at least one is printed" if found.get("variants") == 0 else _fault_of_all(found)
+
+
+def _fault_of_all(found: Mapping[str, Any]) -> str:
+    both = "variants" in found and "learners" in found
+    return "either --variants N or --learners FILE says how many there are" if both else ""
