@@ -57,3 +57,9 @@ def test_one_value_for_several_names(line: str, names: set[str]) -> None:
     turn = converse(CHAIN, [line])[-1]
     assert names <= {quantity.name for quantity in turn.walk.known}
     assert {m.verdict for m in turn.messages if m.kind == "verdict"} == {"right"}
+
+
+def test_bare_number_after_a_sharing_without_its_reason_is_the_value_it_leads_to() -> None:
+    turn = converse(LADDER, ["C2 and C3 pd 5"])[-1]
+    assert "C23 = 5 µF: right." in said(turn)
+    assert "Why do C2 and C3" not in said(turn)

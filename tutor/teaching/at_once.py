@@ -42,6 +42,18 @@ def hear_each(walk: Walk, line: str, hear: Callable[[Walk, str], Turn]) -> Turn:
             asks = [message for message in turn.messages if message.kind == "ask"]
             return turn._replace(messages=(*said, Message("say", WAITING), *asks))
         walk = turn.task
+        pieces = _named_for(asked, pieces)
+
+
+def _named_for(asked: Question, pieces: list[str]) -> list[str]:
+    """A bare number that follows a sharing whose reason is asked still: it is that of what the
+    step makes.
+    """
+    made = asked.step.makes if asked.step is not None else None
+    if asked.about != "reason" or asked.going_back or made is None:
+        return pieces
+    is_number = re.fullmatch(r"\s*\d+(?:[.,/]\d+)?\s*", pieces[0])
+    return [f"{made.name} = {pieces[0].strip()}", *pieces[1:]] if is_number else pieces
 
 
 def _pieces(walk: Walk, line: str) -> list[str]:
@@ -66,12 +78,13 @@ def _pieces(walk: Walk, line: str) -> list[str]:
 
 def _without_names_in_hand(walk: Walk, question: Question, pieces: list[str]) -> list[str]:
     """A whole line, names first, where the names were not asked since only these are left."""
-    step, first = question.step, pieces[0]
-    if step is None or _sort(walk, question, first) != "names":
+    leading = list(takewhile(lambda each: _sort(walk, question, each) == "names", pieces))
+    if question.step is None or not leading or len(leading) == len(pieces):
         return pieces
-    said = capacitors_in(first, walk.network, walk.problem.powers["capacitance"])
-    is_named = said is not None and set(said.names) == {c.name for c in step.parts}
-    return pieces[1:] if is_named else pieces
+    said = capacitors_in(", ".join(leading), walk.network, walk.problem.powers["capacitance"])
+    parts = {c.name for c in question.step.parts}
+    is_named = said is not None and set(said.names) == parts
+    return pieces[len(leading):] if is_named else pieces
 
 
 def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:
