@@ -96,7 +96,8 @@ def _promise(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 def _group_promised(inside: Sequence[Chunk]) -> list[Chunk]:
     kept = list(inside[-1:])
-    return [Chunk("REF", _text(inside), inside[0].start, Ref("promise", 1)), *kept]
+    way = {"SER": "series", "PAR": "parallel"}.get(inside[1].tag, "")
+    return [Chunk("REF", _text(inside), inside[0].start, Ref("promise", 1, way)), *kept]
 
 
 def _head(inside: Sequence[Chunk]) -> list[Chunk] | None:

@@ -114,7 +114,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": (
-        "left alone", "(?:pulled|took|taken?|unplugged) (?:off )?the (?:wires|leads)(?: off)?",
+        "left alone", "separated(?= from (?:the|its|their|this) (?:source|supply|battery|cell))",
+        "(?:pulled|took|taken?|unplugged) (?:off )?the (?:wires|leads)(?: off)?",
         "cut (?:loose|off)", "taken? off", "took off", "let go",
     ),
     "HOWMANY": (
@@ -161,7 +162,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "the result(?: of (?:this|that))?", f"the (?:overall|final|resulting) {_LOT}",
         "the two ends", "(?<=volts )end[- ]to[- ]end", "(?<=V )end[- ]to[- ]end",
             "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
-        "this (?:whole )?lot", "that lot", "the outer (?:ends|points|wires|pair)",
+        "this (?:whole )?lot", "that lot", 
+        "(?:all (?:of )?)?the above(?! (?:one|cap|branch|arm))",
+        "the outer (?:ends|points|wires|pair)",
     ),
     "SAMEPOINTS": ("same (?:two )?points",),
     "NOISE": (

@@ -33,6 +33,7 @@ def _only_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
 def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
     """A as an article, or as the name of a point or a capacitor."""
     found: list[Chunk] = []
+    is_named = found_in(row("(A | LETTER) (IS | EQ) A? (CAPV | NUM)"), pieces) is not None
     in_capitals = not any(each.text.islower() and len(each.text) > 1 for each in pieces)
     for index, piece in enumerate(pieces):
         if piece.text == "I" and piece.tag == "LETTER":
@@ -50,7 +51,8 @@ def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
             continue
         before = found[-1].tag if found else ""
         after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
-        ends_so = after in _AFTER_A_POINT
+        joined = is_named and after in ("IN", "SER", "PAR")
+        ends_so = after in _AFTER_A_POINT or joined
         if piece.text == "A":
             starts_sentence = before in ("", "STOP", "QUERY", "COLON", "OPEN", "CLOSE")
             is_letter = ends_so or not (starts_sentence or in_capitals)

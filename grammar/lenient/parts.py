@@ -338,8 +338,10 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(COUNT | WNUM) IN? (SER | PAR) (ON | THE | TOP | BOTTOM | JOIN | COMMA)+ CAPV EACH",
         _so_many_joined),
-    ("A (ORD2 | ORD3 | ORD4 | ORD5) (?!ITEM|CAPV|CAP|ONE|NAME|OF|WITH|GROUP|BRANCH)", _by_order),
-    ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE)", _named),
+    (
+        "A (ORD2 | ORD3 | ORD4 | ORD5) (?!ITEM|CAPV|CAP|EQUAL|SUCH|SINGLE|UNCHARGED|ONE|NAME|OF"
+        "|WITH|GROUP|BRANCH)", _by_order),
+    ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE|IN|SER|PAR)", _named),
     (
         "(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+"
         " CAPV)* CLOSE?", _listed_after),

@@ -113,6 +113,16 @@ def _of(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="OF")]
 
 
+def _group_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``a parallel pair (4 uF and 2 uF)``: what is in the bracket makes it."""
+    joint = next(each for each in inside if each.tag in ("SER", "PAR"))
+    return [joint, inside[-1]]
+
+
+def _empty(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="UNCHARGED")]
+
+
 def _either(inside: Sequence[Chunk]) -> list[Chunk]:
     """``which holds more, the 3 uF or the 6 uF``: both are there."""
     return [inside[0]._replace(tag="AND")]
@@ -251,7 +261,15 @@ _REWORDINGS: Final = tuple(
         ("OR (?=(A |THE )*(CAPV|NAME) )", _either),
         ("THEIR (?=IN |SER |PAR )", _it),
         ("(?<=CAP )FROM (?=A? CAPV )", _of),
-        ("WHOLE OF (?=(THIS|THE) )", _nothing_more),
+        ("WHOLE OF (THIS | THEM) GROUP?", _only_the_first),
+        ("WHOLE OF (?=THE )", _nothing_more),
+        ("(?<=CHARGED )NUM (?=VOLT )", _to_for_two),
+        ("(?<=CAP )BY (?=CAPV )", _of),
+        (
+            "(A | OTHER | THE)+ (SER | PAR) (GROUP | PAIROF) OPEN (?=(CAPV|NAME) )",
+            _group_in_a_bracket),
+        ("NOT CHARGED", _empty),
+        ("NOT (?=(THE |A )?(PD|CHGN|ENERGY) )", _nothing_more),
         ("(?<=ACROSS )THE? TERMINAL OF (?=(THIS|THE|WHOLE) )", _nothing_more),
         ("(?<=THEN )WHICH (IS | JOIN | IN)", _that_stands),
         ("(?<=COMMA )WHICH (IS | JOIN | IN)", _that_stands),
@@ -268,7 +286,7 @@ _REWORDINGS: Final = tuple(
         ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("DIVIDER (COLON | OF | WITH)*", _dividing),
-        ("(WITH | TO) WHICH (?=STOP |COMMA |VOLT |QUERY |AND |$)", _with_that),
+        ("(WITH | TO | ACROSS | ON) WHICH (?=STOP |COMMA |VOLT |QUERY |AND |$)", _with_that),
         ("(?<=VOLT )LETTER (?=SOURCE )", _nothing_more),
         ("OPEN UNCHARGED CLOSE", _nothing_more),
         ("STOP SERSIGN STOP", _heading),

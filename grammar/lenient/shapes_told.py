@@ -53,6 +53,7 @@ def with_shapes(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with a shape as its capacitors between points; where the text names the points
     of each capacitor, the shape says nothing more.
     """
+    pieces = _with_corners(pieces)
     shape = next((each for each in pieces if each.tag in _SHAPES), None)
     tags = [each.tag for each in pieces]
     if shape is None or {"LEN", "AREA", "PLATE"} & set(tags):
@@ -61,6 +62,16 @@ def with_shapes(pieces: Sequence[Chunk]) -> list[Chunk]:
         return [each for each in _without_sides(pieces) if each.tag not in _SHAPES]
     told = _placed(_SHAPES[shape.tag], pieces)
     return list(pieces) if told is None else told
+
+
+def _with_corners(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``square ABCD``: the letters after a shape are its corners."""
+    found = list(pieces)
+    for at, piece in enumerate(found[1:], 1):
+        letters = piece.text
+        if found[at - 1].tag in _SHAPES and 3 <= len(letters) <= 4 and letters.isupper():
+            found[at] = piece._replace(tag="CORNERS", datum=tuple(letters))
+    return found
 
 
 def _without_sides(pieces: Sequence[Chunk]) -> list[Chunk]:

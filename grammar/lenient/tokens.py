@@ -281,6 +281,9 @@ def _word(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     if word.lower().endswith("'s") and concept_of(word[:-2]):
         word, end = word[:-2], end - 2
     tag = concept_of(word)
+    model = re.compile(r"[0-9]+(?![A-Za-z0-9.])").match(text, end)
+    if not tag and model and word.isupper() and len(word) > 1:
+        return Chunk("WORD", text[at : model.end()], at), model.end()  # a PP3 battery
     if not tag and "-" in word:
         first = word.split("-")[0]
         word, end = first, at + len(first)

@@ -36,6 +36,9 @@ _TEX = (
     (r"\\\\", "\n"),
     (r"\\[,;:!> ]|~", " "),
     (r"\\[()\[\]]", " "),
+    (
+        r"\\(?:varepsilon|epsilon)(?=\s*=\s*[0-9.,]+\s*(?:\\[,;: ]|~|\\mathrm|\\text|[{\s])*V)",
+        " V "),
     (r"\\(?:varepsilon|epsilon)(?:_\{?r\}?)?", " permittivity "),
     (r"\\(?:mathcal|mathscr|varepsilon_0)\s*\{?\s*E\s*\}?", " V "), (r"\\emf\b", " V "),
     (r"\\kappa\b", "k"),
