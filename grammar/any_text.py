@@ -18,6 +18,10 @@ _OF_THE_NOTATION = re.compile(
     r"|\b(?:ladder|star|triangle|delta|cube|tetrahedron)\s+of\b"
     r"|(?m:^)\s*wire\s+from\b|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9]|\bleakage\b"
 )
+# Words that only a sentence has.
+_POINTS_BACK = re.compile(
+    r"(?i)\b(?:with|across|to) (?:them|these|this|that|the (?:two|result|lot))\b"
+)
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4
 
@@ -52,7 +56,7 @@ def readings_of(text: str) -> Readings:
     try:
         return Readings((ReadText(text, read_network(text)),), is_strict=True)
     except Refusal as refusal:
-        if _OF_THE_NOTATION.search(text):
+        if _OF_THE_NOTATION.search(text) and not _POINTS_BACK.search(text):
             raise
         strict = refusal
     from grammar.lenient.prose import read_leniently

@@ -68,7 +68,8 @@ def _split(inside: Sequence[Chunk]) -> list[Chunk]:
 def _split_side_by_side(inside: Sequence[Chunk]) -> list[Chunk]:
     """``in two parallel branches, each containing two in series``."""
     many, size = (int(e.datum) for e in inside if e.tag in ("WNUM", "COUNT"))
-    joint = inside[-1].tag
+    second = [i for i, e in enumerate(inside) if e.tag in ("WNUM", "COUNT")][1]
+    joint = next(e.tag for e in inside[second:] if e.tag in ("SER", "PAR"))
     way = "series" if joint == "SER" else "parallel"
     ref = Ref("split", many, way, "pairs" if size == 2 else "")
     other = "PAR" if joint == "SER" else "SER"
@@ -155,6 +156,11 @@ _PROMISES: Final = tuple(
         (
             "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? EACH (BRANCH | ONE)?"
             " (OF | JOIN | WITH | HOLD | IS)+ (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR)",
+            _split_side_by_side,
+        ),
+        (
+            "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? (OF | JOIN | WITH | HOLD)+"
+            " (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR) (IN | ON)* EACH (BRANCH | ONE)?",
             _split_side_by_side,
         ),
         ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),

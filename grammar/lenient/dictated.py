@@ -49,7 +49,8 @@ _OF_SEVERAL_WORDS: Final = re.compile(
     rf"|(?:{_WHOLE}|zero|nought)[ -]point(?:[ -]{_DIGIT})+)\b"
 )
 _LISTED_WORD: Final = re.compile(
-    rf"(?i)\b({_WHOLE})(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}{_UNIT})"
+    rf"(?i)(?<!the )\b({_WHOLE})(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}[ -]"
+    r"(?:micro|nano|pico)-? ?f)"
 )
 _DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
 _SMALL_POINTS: Final = re.compile(

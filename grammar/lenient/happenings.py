@@ -102,7 +102,10 @@ def _given_charge(inside: Sequence[Chunk]) -> list[Chunk] | None:
     target = _target(inside)
     kept: list[Chunk] = []
     if isinstance(target, Mention) and any(target.worths) and target.how != "old":
-        kept, target = [each for each in inside if each.datum is target], None
+        kept = [each for each in inside if each.datum is target]
+        if len(target.worths) == 1 and not any(each.tag == "CEQ" for each in inside):
+            return [*kept, *_one("EVENT", inside, Event("at", _datum(inside, "CHG")))]
+        target = None
     supplied = Supplied("charge", _datum(inside, "CHG"), target, word=_text(inside))
     return [*_one("SUPPLY", inside, supplied), *kept]
 
@@ -332,7 +335,7 @@ _JOINTS_AFTER: Final = (
     ("(JOIN | IS | A | THE)* (IN | A) SER (GROUP | JOIN)? (WITH)?", _just("SER")),
     ("(JOIN | IS | A | THE)* (IN | A) PAR (GROUP | JOIN)? (WITH)?", _just("PAR")),
     ("(IS | THEN)* JOIN WITH (?=\\bREF (?:SER|PAR) )", _just("JOIN")),
-    (f"(IS | THEN)* JOIN (IN)? TOGETHER? (TO | WITH | BY) {_FRESH}", _just("JOINTO")),
+    (f"(IS | THEN)* JOIN (IN)? TOGETHER? (TO | WITH | BY | ON) {_FRESH}", _just("JOINTO")),
     (
         "(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL |"
         " CROSSED)", _just("JOINED")),

@@ -42,6 +42,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
     "NEXTTO": (f"next to {_EACH_OTHER}",),
+    "SOARE": ("so (?:is|are)",),
     "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),
     "AND": ("as well as", "along with", "and also", "and then also", "plus also"),
     "SERALL": (
@@ -106,7 +107,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "PD": ("p\\. ?d\\.?", "e\\. ?m\\. ?f\\.?"),
     "CLAIM": (
         "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)",
-        "is (?:it|that|the answer)"),
+        "is (?:it|that|the answer)", "is(?= [0-9.,]+ ?[unpµ]?F (?:right|correct|the right))"),
     "RESTORED": (
         "(?:put|switched|connected|joined|plugged|turned|comes|goes) (?:back|again)(?: on| in)?"
         "(?! to)",
@@ -162,7 +163,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "the result(?: of (?:this|that))?", f"the (?:overall|final|resulting) {_LOT}",
         "the two ends", "(?<=volts )end[- ]to[- ]end", "(?<=V )end[- ]to[- ]end",
             "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
-        "this (?:whole )?lot", "that lot", 
+        "this (?:whole )?lot", "that lot",
         "(?:all (?:of )?)?the above(?! (?:one|cap|branch|arm))",
         "the outer (?:ends|points|wires|pair)",
     ),

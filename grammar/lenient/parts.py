@@ -190,6 +190,12 @@ def _unvalued(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return _item(inside, ["?"], _names(inside))
 
 
+def _these(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``two of them have capacitances of 6 uF and 12 uF``: values for some that have none yet."""
+    worths = _worths(inside)
+    return _item([inside[-1]], worths) if len(worths) == _count(inside) else None
+
+
 def _stock(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``he has only 100 uF capacitors``: what each is that is not told otherwise."""
     if not inside[-1].text.lower().endswith("s"):
@@ -400,6 +406,9 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("(THE | THIS) (WNUM | COUNT) (SER | PAR) (GROUP | BRANCH)", _counted_bare_group),
     # some of those not joined yet
     ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
+    (
+        f"(WNUM | COUNT) OF (THE | THIS | THEM)+ CAP? (OF | CAPN | IS | HOLD | WITH)+ {_VALS}",
+        _these),
     ("THE (WNUM | COUNT) OF (THE | THIS | THEM)+ CAP?", _counted_bare),
     (
         "(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM | WHICH)+ (WNUM | COUNT)? (CAP |"
@@ -414,7 +423,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (f"(BOTH | ALL) (OF)? (THE | THIS | THEM)? {_COUNT}? {_ADJ} (CAP | GROUP | ONE)?", None),
     (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _other),
     (f"(ALL | BOTH)? {_COUNT} GROUP", _counted_bare_group),
-    (f"(THE | THIS) {_COUNT} (SER | PAR)? (CAP | GROUP | ONE | OF THEM)?", _counted_bare),
+    (f"(THE | THIS) {_COUNT} (SER | PAR | CHARGED)? (CAP | GROUP | ONE | OF THEM)?", _counted_bare),
     (f"(DET | THE | A)? {_COUNT} {_ADJ} CAP (COLON? OPEN? {_NAMES} CLOSE?)?", _counted_bare),
     ("EACH (OF)? (THE | THEM | THIS | ONE)* (ALL | COUNT | WNUM)? (CAP | ONE)?", _each),
     ("(THE | THIS | A) (CEQ | TOP | BOTTOM)? (SER | PAR | PARGROUP)? GROUP (GROUP)?", _group),

@@ -36,6 +36,8 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
     tables = [table]
     for bit in _by_place(_bits(segment)):
         place, row = bit.place, [each for each in bit.pieces if each.tag != "PLACE"]
+        if place is not None and sum(each.tag in ("ITEM", "REF") for each in row) == 1:
+            row = [each for each in row if each.tag in ("ITEM", "REF")]
         if place is not None and place.datum[0] == place.datum[1]:
             raise NoSense(f"Both points are {place.datum[0]}.")
         if place is not None and not bit.names_some:

@@ -160,7 +160,9 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
         if not trees:
             raise NoSense
         if len(trees) > 1:
-            after = join(after, "series", trees)
+            at = _promised(after) if segment[0].tag == "GROUPHEAD" else None
+            way = None if at is None else after.caps[at].way
+            after = join(after, way or "series", trees)
             trees = after.last
         if segment[0].tag == "GROUPHEAD" and segment[-1].tag != "TAIL":
             found.append(_kept_promise(after, trees[0]))

@@ -119,6 +119,13 @@ def _group_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
     return [joint, inside[-1]]
 
 
+def _so_are(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``10 nF and 15 nF are in parallel, and so are 20 nF and 30 nF``."""
+    joint = inside[0]
+    at = next(i for i, each in enumerate(inside) if each.tag == "SOARE")
+    return [joint, joint._replace(tag="STOP"), *inside[at + 1 :], joint._replace(tag="IS"), joint]
+
+
 def _empty(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="UNCHARGED")]
 
@@ -269,6 +276,10 @@ _REWORDINGS: Final = tuple(
             "(A | OTHER | THE)+ (SER | PAR) (GROUP | PAIROF) OPEN (?=(CAPV|NAME) )",
             _group_in_a_bracket),
         ("NOT CHARGED", _empty),
+        (
+            "(SER | PAR) (COMMA | STOP | AND)* SOARE (A | THE | CAPV | CAP | NAME | AND | COMMA)+",
+            _so_are),
+
         ("NOT (?=(THE |A )?(PD|CHGN|ENERGY) )", _nothing_more),
         ("(?<=ACROSS )THE? TERMINAL OF (?=(THIS|THE|WHOLE) )", _nothing_more),
         ("(?<=THEN )WHICH (IS | JOIN | IN)", _that_stands),

@@ -47,7 +47,8 @@ def sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
 
 
 def _is_order(verb: str) -> bool:
-    return bool({verb.lower(), verb.lower().removesuffix("s"), verb.lower()[:-2]} & _ORDERS)
+    told = verb.lower()
+    return bool({told, told.removesuffix("s"), told.removesuffix("es")} & _ORDERS)
 
 
 def _begins_a_clause(before: Sequence[Chunk], rest: Sequence[Chunk]) -> bool:
@@ -57,7 +58,10 @@ def _begins_a_clause(before: Sequence[Chunk], rest: Sequence[Chunk]) -> bool:
     if rest[0].tag not in ("COMMA", "AND") or not before:
         return False
     tags = tags_of(rest)
-    if _NEXT_CLAUSE.match(tags) is not None:
+    following = _NEXT_CLAUSE.match(tags)
+    if following is not None:
+        if rest[0].tag == "AND" and "COMMA " in following[0]:
+            return False  # C2 and C3, and C4 is …: at the comma
         return _CLAUSE.search(tags_of(before)) is not None
     told = _TOLD.match(tags)
     if told is None or not _is_order(rest[told[0].count(" ") - 1].text):

@@ -211,6 +211,9 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
         lower_name = symbol["q"] in ("C",) and of in tuple("abcde")
         if not lower_name:
             return Chunk("SYM", symbol[0], at, (letter, of)), symbol.end()
+    small = re.compile(r"([vq])_?([1-9]|tot)(?![A-Za-z0-9])").match(text, at)
+    if small:
+        return Chunk("SYM", small[0], at, (small[1].upper(), small[2])), small.end()
     worded = re.compile(r"[A-Z][a-z]{1,9}(?![A-Za-z])").match(text, at)
     if worded and _is_a_name(text, worded[0]):
         return Chunk("NAME", worded[0], at, worded[0]), worded.end()

@@ -33,8 +33,8 @@ _SOUGHT: Final = (
     "WISHV (A | THE)* (CAPN OF (A | THE)* CAP | CAPN | CAP) (?=(IS|JOIN|IN|SER|PAR|TO) )",
 )
 _OTHER_SOUGHT: Final = row(
-    "(WISHV | CAPN OF | IS)+ THE (OTHER | UNKNOWN | ORD2) | (THE | A) OTHER QUERY | UNKNOWN"
-    " | EQ QUERY"
+    "(WISHV | CAPN OF | IS)+ THE (OTHER | UNKNOWN | ORD2 | ORD3 | ORDLAST) | (THE | A) OTHER QUERY"
+    " | UNKNOWN | EQ QUERY"
 )
 
 

@@ -306,7 +306,9 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
     if said.kind == "some" and table.stock:
         return [_out_of_stock(table, said.many)]
     if said.kind == "promise":
-        way: HowTied | None = "series" if said.way == "series" else None
+        way: HowTied | None = None
+        if said.way:
+            way = "series" if said.way == "series" else "parallel"
         after, index = introduced(table, Cap(promised=said.many, way=way))
         return [(after._replace(last=(index,)), (index,))]
     if said.kind == "split":
