@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from io import StringIO
+from pathlib import Path
 
 import pytest
 from prompt_toolkit.application import create_app_session
@@ -16,6 +17,9 @@ from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import ColorDepth
 from prompt_toolkit.output.vt100 import Vt100_Output
 
+from tutor.front.first_words import ASKED
+from tutor.front.plain import Page
+from tutor.front.settings_place import read_settings
 from tutor.front.terminal import STILL_HERE, Screen, Shell
 from tutor.front.terminal_notation import STYLES, WordCompleter, coloured
 from tutor.teaching.settings import DEFAULTS, Settings
@@ -31,11 +35,12 @@ class Typed:
 
     def __init__(
         self, keys: str, width: int = 80, ascii: bool = False, colour: bool = True,
-        height: int = 24,
+        *, height: int = 24, settings_file: Path | None = None,
     ) -> None:
         with _session(keys, width, colour) as (source, stdout, output):
             screen = Screen(
-                lambda: width, ascii, colour, input=source, output=output, height=lambda: height
+                lambda: width, ascii, colour, settings_file=lambda: settings_file, input=source,
+                output=output, height=lambda: height,
             )
             self.shell = Shell(screen, lambda: DEFAULTS)
             self.shell.run()
@@ -63,6 +68,40 @@ def test_the_first_screen_has_the_examples_and_one_question() -> None:
     assert "1  The lamp at the door" in text
     assert "Which network?" in text
     assert "Good-bye." in text
+
+
+FIRST_ASKED = "First, your book's words"
+
+
+def test_someone_new_is_asked_once_for_the_words_of_the_book(tmp_path: Path) -> None:
+    file = tmp_path / "settings.toml"
+    keys = f"voltage, series group, in series{ENTER}3 uF -- 7 uF, across 20 V{ENTER}C1 C2{ENTER}"
+    typed = Typed(f"{keys}stop{ENTER}", settings_file=file)
+    assert typed.text.index(FIRST_ASKED) < typed.text.index("Which network?")
+    assert "share, the voltage or the charge" in " ".join(typed.text.split())
+    assert read_settings(file) == DEFAULTS._replace(
+        difference="voltage", row="series group", beside="in series"
+    )
+    assert FIRST_ASKED not in Typed(f"stop{ENTER}", settings_file=file).text
+
+
+@pytest.mark.parametrize("line", ["", "no"])
+def test_who_says_no_words_keeps_ours_and_is_not_asked_again(line: str, tmp_path: Path) -> None:
+    file = tmp_path / "settings.toml"
+    text = Typed(f"{line}{ENTER}stop{ENTER}", settings_file=file).text
+    assert "Which network?" in text
+    assert read_settings(file) == DEFAULTS
+    assert FIRST_ASKED not in Typed(f"stop{ENTER}", settings_file=file).text
+
+
+@pytest.mark.parametrize("line", ["2", "6 uF -- 3 uF, across 12 V"])
+def test_who_types_a_network_at_once_gets_it(line: str, tmp_path: Path) -> None:
+    text = Typed(f"{line}{ENTER}stop{ENTER}", settings_file=tmp_path / "settings.toml").text
+    assert "Which capacitors can be combined" in text
+
+
+def test_the_question_of_the_first_words_is_short_in_a_narrow_screen() -> None:
+    assert len([*Page(40).wrapped(ASKED)]) <= 6
 
 
 def test_a_walk_with_its_drawing() -> None:

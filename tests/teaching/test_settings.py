@@ -94,6 +94,36 @@ def test_any_words_are_set_or_refused(words: str) -> None:
         assert getattr(settings, name) in allowed
 
 
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("ask for everything", "everything"), ("ask me for results only", "results"),
+        ("please ask for the end only", "the end"), ("only ask for the results", "results"),
+        ("set ask as usual", "what is open"), ("Ask me everything.", "everything"),
+    ],
+)
+def test_what_is_asked_is_set_in_plain_words(line: str, asked: str) -> None:
+    words = setting_in(line, ["C1"])
+    assert words is not None
+    assert set_by_words(DEFAULTS, words).asked == asked
+
+
+@pytest.mark.parametrize("line", ["ask C1", "the end", "what is the end of A", "everything"])
+def test_other_lines_set_nothing(line: str) -> None:
+    assert setting_in(line, ["C1"]) is None
+
+
+def test_the_word_of_the_book_for_a_chain() -> None:
+    settings = set_by_words(DEFAULTS, "series group, in series")
+    assert settings.worded("A chain. Chains and parallel sets.") == (
+        "A series group. Series groups and parallel groups."
+    )
+    assert DEFAULTS.worded("A chain.") == "A chain."
+    turn = begin(build(read_network("6 uF -- 3 uF")), settings)
+    turn = hear(turn.talk, "C1 C2, charge, P, 2 uF")
+    assert any("C12 = 2 µF (in series)" in message.text for message in turn.messages)
+
+
 def test_a_set_of_capacitors_is_no_setting() -> None:
     assert setting_in("set C1 C2", ["C1", "C2"]) is None
     assert setting_in("set figures 3", ["C1", "C2"]) == "figures 3"

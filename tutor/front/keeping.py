@@ -55,7 +55,10 @@ class Opening(NamedTuple):
             from grammar.any_text import readings_of
             from tutor.front.chat.choosing import opened
 
-            return opened(chat, self.text, readings_of(self.text))
+            start = opened(chat, self.text, readings_of(self.text))
+            words = self.settings.worded
+            said = tuple(m._replace(text=words(m.text)) for m in start.messages)
+            return start._replace(messages=said)
         if self.wish:
             return safely(chat, self.wish)
         return open_home(chat)

@@ -24,6 +24,8 @@ MEANING: Mapping[str, str] = {
     "decimal_sign": "point or comma",
     "figures": "how many a rounded number keeps: 3 to 6",
     "asked": "everything, what is open, results, or the end",
+    "row": "capacitors one after the other: chain or series group",
+    "beside": "what is said beside our own words: nothing or in series",
 }
 
 

@@ -21,6 +21,7 @@ from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
 from prompt_toolkit.output import ColorDepth, Output
 from prompt_toolkit.styles import Style
 
+from tutor.front.first_words import ASKED, KEPT_SO, OFFERED, WANTED
 from tutor.front.incoming import wants_more
 from tutor.front.opening import KEPT, OPENING, STANDING, TO_BEGIN, WHICH, offered
 from tutor.front.plain import Page
@@ -79,6 +80,7 @@ class Shell:
         self.sketched: tuple[int, int, list[str]] | None = None  # for this width and height
         self.said_below: str | None = None
         self.draft = ""
+        self.asks_words = False  # of someone new, once
         self.leaving = Event()
         self.loader = Thread(target=_load, args=(self.leaving,), daemon=True)
         self.session = self._session()
@@ -89,6 +91,8 @@ class Shell:
     def run(self, start: Answer | None = None) -> None:
         """Talk until the learner leaves; a chat that has begun already comes as ``start``."""
         if start is None:
+            file = self.screen.settings_file()
+            self.asks_words = file is not None and not file.exists()
             self._print_opening()
         else:
             self._take(start)
@@ -110,10 +114,35 @@ class Shell:
             self._leave()
             return
         try:
-            self._answer(line)
+            if not self._took_words(line):
+                self._answer(line)
         except KeyboardInterrupt:
             self.draft = line
             self._print(STILL_HERE)
+
+    def _took_words(self, line: str) -> bool:
+        """Whether a line says the words of the learner's book, which are kept; any other line is
+        answered as ever.
+        """
+        if not self.asks_words:
+            return False
+        self.asks_words = False
+        from tutor.front.first_words import with_words
+        from tutor.front.saving import carry_out
+        from tutor.teaching.messages import Message
+
+        settings = with_words(self.terms(), line)
+        if settings is None:
+            return False
+        self.terms = lambda: settings
+        file = self.screen.settings_file()
+        told = carry_out(Message("say", "", keep=settings), file)
+        if file is None or not file.exists():
+            self._print_lines(told or "")
+        elif line.strip():
+            self._print_lines(KEPT_SO)
+        self._print_lines(WHICH, "class:ask")
+        return True
 
     def _answer(self, line: str) -> None:
         host, chat = self._held()
@@ -201,10 +230,14 @@ class Shell:
         )
 
     def _print_opening(self) -> None:
+        self._print_lines(f"{OPENING}\n{offered()}")
+        self._print_lines(ASKED if self.asks_words else WHICH, "class:ask")
+
+    def _print_lines(self, text: str, style: str = "") -> None:
         page = Page(min(self.screen.width(), READABLE), self.screen.ascii)
-        for line in (*OPENING.split("\n"), *offered().split("\n"), WHICH):
+        for line in text.split("\n"):
             for row in page.wrapped(line):
-                self._print(row, "class:ask" if line == WHICH else "")
+                self._print(row, style)
 
     def _session(self) -> PromptSession[str]:
         colour = self.screen.colour
@@ -253,6 +286,8 @@ class Shell:
         return keys
 
     def _words(self) -> tuple[str, ...]:
+        if self.asks_words:
+            return OFFERED
         if self.chat is None:
             return TO_BEGIN
         from tutor.front.progress import may_be_typed
@@ -266,7 +301,7 @@ class Shell:
 
     def _standing(self) -> str:
         if self.chat is None:
-            return self._fitted(STANDING)
+            return self._fitted(WANTED if self.asks_words else STANDING)
         if self.said_below is None:  # it is drawn at every key, and worked out once an answer
             from tutor.front.progress import standing
 

@@ -15,7 +15,7 @@ from grammar.records import Refusal
 from grammar.writing import Style
 
 Setting: TypeAlias = Literal[
-    "difference", "pd_letter", "energy_letter", "decimal_sign", "figures", "asked"
+    "difference", "pd_letter", "energy_letter", "decimal_sign", "figures", "asked", "row", "beside"
 ]
 WhatIsAsked: TypeAlias = Literal["everything", "what is open", "results", "the end"]
 
@@ -25,7 +25,8 @@ class Settings(NamedTuple):
 
     ``asked``: everything; what is open, where what is forced or was right often enough is told;
     results, where choices and what is shared are told; or the end, where the steps are asked only
-    if it goes wrong.
+    if it goes wrong. ``row`` is what capacitors one after the other are called; ``beside`` says
+    whether 'in series' and 'in parallel' are said as well.
     """
 
     difference: Literal["p.d.", "voltage", "potential difference"] = "p.d."
@@ -34,6 +35,8 @@ class Settings(NamedTuple):
     decimal_sign: Literal["point", "comma"] = "point"
     figures: int = 4
     asked: WhatIsAsked = "everything"
+    row: Literal["chain", "series group"] = "chain"
+    beside: Literal["nothing", "in series"] = "nothing"
 
     @property
     def differences(self) -> str:
@@ -52,6 +55,14 @@ class Settings(NamedTuple):
         """How numbers are printed."""
         return Style(self.figures, self.decimal_sign == "comma")
 
+    def worded(self, text: str) -> str:
+        """What is said, in the learner's word for a chain, and then for a parallel set as well."""
+        if self.row == "chain":
+            return text
+        text = re.sub(r"\bparallel set(s?)\b", r"parallel group\1", text)
+        text = re.sub(r"\bChain(s?)\b", r"Series group\1", text)
+        return re.sub(r"\bchain(s?)\b", r"series group\1", text)
+
     def understood(self, line: str) -> str:
         """A learner's line; with a decimal comma set, 2,222 is no longer read in two ways."""
         if self.decimal_sign == "point":
@@ -66,6 +77,8 @@ CHOICES: Mapping[Setting, tuple[str | int, ...]] = MappingProxyType({
     "decimal_sign": ("point", "comma"),
     "figures": (3, 4, 5, 6),
     "asked": get_args(WhatIsAsked),
+    "row": ("chain", "series group"),
+    "beside": ("nothing", "in series"),
 })
 DEFAULTS: Final = Settings()
 # What a learner has who has set nothing.
@@ -84,6 +97,9 @@ ASKED_WORDS: Mapping[WhatIsAsked, str] = MappingProxyType({
 _ONE_WORD: tuple[tuple[str, str], ...] = (
     (r"potential[\s-]+differences?", "potential_difference"),
     (r"p\.?\s?d\.?s?", "pd"),
+    (r"series[\s-]+groups?", "series_group"),
+    (r"in\s+series|in\s+parallel", "in_series"),
+    (r"our\s+own\s+words|your\s+own\s+words", "own_words"),
     (r"significant|figures?|figs?|sig|s\.?\s?f\.?|digits?", "figures"),
 )
 _MEANING: Mapping[str, tuple[Setting, str]] = MappingProxyType({
@@ -94,6 +110,9 @@ _MEANING: Mapping[str, tuple[Setting, str]] = MappingProxyType({
     "pd": ("difference", "p.d."), "voltage": ("difference", "voltage"),
     "voltages": ("difference", "voltage"),
     "potential_difference": ("difference", "potential difference"),
+    **dict.fromkeys(("chain", "chains"), ("row", "chain")),
+    "series_group": ("row", "series group"), "in_series": ("beside", "in series"),
+    "own_words": ("beside", "nothing"),
     **dict.fromkeys(("everything", "all"), ("asked", "everything")),
     **dict.fromkeys(("open", "usual"), ("asked", "what is open")),
     **dict.fromkeys(("result", "results"), ("asked", "results")),
@@ -162,6 +181,10 @@ def in_words(settings: Settings) -> str:
         f"stored energy is written {settings.energy_letter}.",
         f"Numbers have a decimal {settings.decimal_sign}; one that does not end is rounded to "
         f"{settings.figures} figures.",
+        f"Capacitors one after the other are a {settings.row}; " + (
+            "'in series' and 'in parallel' are said as well." if settings.beside == "in series"
+            else "'set in series' has 'in series' and 'in parallel' said as well."
+        ),
         ASKED_WORDS[settings.asked],
         EXAMPLES,
     ])

@@ -230,7 +230,9 @@ class Wording(NamedTuple):
                 "is left out." if len(step.parts) == 1 else "are left out."
             )
         reason = "" if said else f"{because(step, self.speech)}\n"
-        return reason + working_line(step, self.speech)
+        is_named = self.speech.terms.beside == "in series" and step.joining is not None
+        kind = f" (in {step.kind})" if is_named else ""
+        return reason + working_line(step, self.speech) + kind
 
     # Checks
 

@@ -6,6 +6,7 @@ is a record of stages.py, and ``ANSWERS`` says who answers a line in which stage
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
@@ -40,11 +41,22 @@ from tutor.teaching.exchange import hear, read
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.messages import Message
 
+_OWN_WORD = re.compile(r"(?i)\bseries[\s-]+group")
 LEFT_A_PAPER = "Left in the middle of the paper. Where a record is kept, 'go on' takes it up again."
 
 
 def respond(chat: Chat, line: str) -> Answer:
-    """Answer one line, or several lines at once. The chat handed in is unchanged."""
+    """Answer one line, or several lines at once, in the learner's words. The chat handed in is
+    unchanged.
+    """
+    if chat.terms.row != "chain":
+        line = _OWN_WORD.sub("chain", line)
+    answer = _answered(chat, line)
+    said = tuple(m._replace(text=chat.terms.worded(m.text)) for m in answer.messages)
+    return answer._replace(messages=said)
+
+
+def _answered(chat: Chat, line: str) -> Answer:
     if plain(line) != "" and request_in(line) == "stop" and not _is_an_answer(chat, line):
         return leave(chat)
     if isinstance(chat.stage, Offered) and yes_or_no(line) is None:
