@@ -48,7 +48,7 @@ CUBE = "; ".join(
 ) + "; ends A and B"
 CHARGES = ("7.2 uC", "9.6 uC", "9.6 uC", "7.2 uC", "2.4 uC")
 RESULTS = re.compile(r"^(?:C\d: .*|Plates.*|(?:C|Q5) = [^=\n]*\.)$", re.MULTILINE)
-RIGHT_WAY = ("none", "4.8 V", "7.2 V", "1.4 uF", *CHARGES)
+RIGHT_WAY = ("none", "no", "4.8 V", "7.2 V", "1.4 uF", *CHARGES)
 TABLE = (
     "C1: 7.2 V, 7.2 µC, 25.92 µJ, + plate at A\n"
     "C2: 4.8 V, 9.6 µC, 23.04 µJ, + plate at A\n"
@@ -79,17 +79,26 @@ def right_answer(talk: Conversation) -> str:
 
 def test_a_bridge_told_rightly_from_end_to_end() -> None:
     turns = converse(TEXTS["bridge"], [*RIGHT_WAY, "12 V"])
-    assert verdicts(turns) == ["right"] * 10
-    assert shape(turns[2]) == ["verdict right potential", "reveal potential", "ask potential"]
-    assert "between 1.333 µF, with C5 left out, and 1.5 µF, with it made a wire" in said(turns[4])
-    assert "A check to end with" in said(turns[9])
-    assert TABLE in said(turns[10])
-    assert "Practised: balancing charges at floating points." in said(turns[10])
-    assert turns[10].walk.over
+    assert verdicts(turns) == ["right"] * 11
+    assert shape(turns[3]) == ["verdict right potential", "reveal potential", "ask potential"]
+    assert "between 1.333 µF, with C5 left out, and 1.5 µF, with it made a wire" in said(turns[5])
+    assert "A check to end with" in said(turns[10])
+    assert TABLE in said(turns[11])
+    assert "Practised: balancing charges at floating points." in said(turns[11])
+    assert turns[11].walk.over
+
+
+def test_whether_a_bridge_is_level_is_asked_before_anything_is_told_of_it() -> None:
+    _, asked, wrong, right = converse(TEXTS["bridge"], ["none", "yes", "no"])
+    assert "C1/C3 shares out the p.d. between A and B, at Q the ratio C2/C4" in said(asked)
+    (verdict,) = told(wrong, "verdict")
+    assert (verdict.verdict, verdict.malrules) == ("wrong", ("tests-the-wrong-pairs",))
+    assert "C1/C3 is 1 µF / 2 µF, and C2/C4 is 2 µF / 1 µF" in said(wrong)
+    assert "C1/C3 = 0.5 and C2/C4 = 2, so P and Q are at two potentials" in said(right)
 
 
 def test_the_equations_are_solved_step_by_step() -> None:
-    _, _, first, second, whole, *_ = converse(TEXTS["bridge"], RIGHT_WAY)
+    _, _, _, first, second, whole, *_ = converse(TEXTS["bridge"], RIGHT_WAY)
     assert told(first, "reveal")[0].text.splitlines() == [
         "In µF and V, with V_A = 12 and V_B = 0:",
         "Balance at P: 4 V_P = 1 × 12 + 2 × 0 + 1 V_Q",
@@ -127,32 +136,33 @@ def test_three_floating_points_are_put_in_one_after_the_other() -> None:
 
 def test_letters() -> None:
     text = JOINS.format("C", "2C", "2C", "C", "C") + "; across V"
-    turns = converse(text, ["none", "2V/5", "0.6 V", "7C/5", "3CV/5", "Q2 = 4/5 C V"])
-    assert verdicts(turns) == ["right"] * 6
-    assert "Put into the balance at P: (15C/4) V_P = (3C/2) V_A, so V_P = 2V/5" in said(turns[2])
-    assert "C = Q/V = 7C/5" in said(turns[4])
+    turns = converse(text, ["none", "no", "2V/5", "0.6 V", "7C/5", "3CV/5", "Q2 = 4/5 C V"])
+    assert verdicts(turns) == ["right"] * 7
+    assert "Put into the balance at P: (15C/4) V_P = (3C/2) V_A, so V_P = 2V/5" in said(turns[3])
+    assert "C = Q/V = 7C/5" in said(turns[5])
 
 
 def test_without_a_supply_a_trial_one_is_taken() -> None:
-    turns = converse(BRIDGE, ["none", "0.40 V", "3/5 V", "1.4 uF"])
-    assert verdicts(turns) == ["right"] * 4
+    turns = converse(BRIDGE, ["none", "no", "0.40 V", "3/5 V", "1.4 uF"])
+    assert verdicts(turns) == ["right"] * 5
     assert "Take 1 V between A and B for trial" in said(turns[1])
-    assert shape(turns[4])[-1] == "close"
-    assert "C = 1.4 µF." in said(turns[4])
+    assert shape(turns[5])[-1] == "close"
+    assert "C = 1.4 µF." in said(turns[5])
 
 
 def test_a_charge_given_leads_through_a_trial_to_the_real_charges() -> None:
-    lines = ["none", "0.40 V", "0.60 V", "1.4 uF", "12 V", *CHARGES, "12 V"]
+    lines = ["none", "no", "0.40 V", "0.60 V", "1.4 uF", "12 V", *CHARGES, "12 V"]
     turns = converse(f"{BRIDGE}, holding 16.8 uC", lines)
-    assert verdicts(turns) == ["right"] * 11
-    assert "between A at 12 V and P at 4.8 V" in said(turns[5])
-    assert TABLE in said(turns[11])
+    assert verdicts(turns) == ["right"] * 12
+    assert "between A at 12 V and P at 4.8 V" in said(turns[6])
+    assert TABLE in said(turns[12])
 
 
 def test_only_the_charges_that_are_wanted_are_asked() -> None:
-    turns = converse(f"{TEXTS['bridge']}; asked: Q5", ["none", "4.8", "7.2", "1.4 uF", "2.4 uC"])
-    assert "What charge does C5 hold" in said(turns[4])
-    assert shape(turns[5])[-1] == "close"
+    lines = ["none", "no", "4.8", "7.2", "1.4 uF", "2.4 uC"]
+    turns = converse(f"{TEXTS['bridge']}; asked: Q5", lines)
+    assert "What charge does C5 hold" in said(turns[5])
+    assert shape(turns[6])[-1] == "close"
 
 
 @pytest.mark.parametrize("name", ["C1", "C5"])
@@ -168,7 +178,7 @@ def test_one_capacitor_named_alone_is_no_word_for_none(name: str) -> None:
 )
 def test_seeing_that_nothing_can_be_combined(line: str) -> None:
     *_, turn = converse(TEXTS["bridge"], [line])
-    assert shape(turn)[-1] == "ask potential"
+    assert shape(turn)[-1] == "ask shares"
     assert verdicts([turn]) == ["right"]
 
 
@@ -231,11 +241,11 @@ def test_a_network_that_reduces_sticks_and_goes_on() -> None:
     text = TEXTS["bridge"].replace(
         "C3 = 2 uF from P to B", "C3 = 6 uF from P to S; C6 = 3 uF from S to B"
     )
-    lines = ["C3 C6", "charge at S", "2 uF", "none", "4.8 V", "7.2 V", "1.4 uF",
+    lines = ["C3 C6", "charge at S", "2 uF", "none", "no", "4.8 V", "7.2 V", "1.4 uF",
              "7.2 uC", "9.6 uC", "9.6 uC", "7.2 uC", "2.4 uC"]
     turns = converse(text, lines)
-    assert verdicts(turns) == ["right"] * 12
-    assert "What charge does C36 hold" in said(turns[9])
+    assert verdicts(turns) == ["right"] * 13
+    assert "What charge does C36 hold" in said(turns[10])
     assert "What charge has the supply moved?" in said(turns[-1])
     for line in ("16.8 uC", "charge", "1.6 V", "3.2 V", "12 V"):
         turns.append(hear(turns[-1].talk, line))
@@ -276,7 +286,7 @@ def test_rules_in_the_dialogue(case: Case) -> None:
 
 
 def test_two_wrong_tries_bring_the_answer_and_the_story_goes_on() -> None:
-    *_, once, twice = converse(TEXTS["bridge"], ["none", "6.0 V", "5.5 V"])
+    *_, once, twice = converse(TEXTS["bridge"], ["none", "no", "6.0 V", "5.5 V"])
     assert "half of what is between the ends" in said(once)
     assert "4.8" not in said(once)
     assert shape(twice) == ["verdict wrong potential", "reveal potential", "ask potential"]
@@ -286,7 +296,7 @@ def test_two_wrong_tries_bring_the_answer_and_the_story_goes_on() -> None:
 
 
 def test_nothing_is_shown_too_soon() -> None:
-    turns = converse(TEXTS["bridge"], ["none", "hint", "idk", "hint", "list", "why", "repeat",
+    turns = converse(TEXTS["bridge"], ["none", "no", "hint", "idk", "hint", "list", "why", "repeat",
                                        "drawing", "where are we", "show me"])
     for turn in turns[:-1]:
         assert not re.search(r"4\.8 V|7\.2 V|1\.4 µF|16\.8|12/5", said(turn)), said(turn)
@@ -295,25 +305,25 @@ def test_nothing_is_shown_too_soon() -> None:
 
 
 def test_show_me_wants_a_try_first() -> None:
-    *_, turn = converse(TEXTS["bridge"], ["none", "show me"])
+    *_, turn = converse(TEXTS["bridge"], ["none", "no", "show me"])
     assert "First your own idea" in said(turn)
 
 
 def test_undo_leads_back_out_of_the_story_and_start_again_to_the_start() -> None:
-    *_, inside, out = converse(TEXTS["bridge"], ["none", "4.8 V", "undo"])
+    *_, inside, out = converse(TEXTS["bridge"], ["none", "no", "4.8 V", "undo"])
     assert shape(out) == ["say", "ask potential"]
-    out = hear(out.talk, "undo")
+    out = hear(hear(out.talk, "undo").talk, "undo")
     assert isinstance(inside.talk.in_hand, Telling)
     assert shape(out) == ["say", "ask choice"]
     assert out.talk.open("step") is None
     fresh = hear(inside.talk, "start again")
     assert fresh.talk.open("step") is None
     assert shape(fresh)[-1] == "ask choice"
-    assert shape(hear(fresh.talk, "none"))[-1] == "ask potential"
+    assert shape(hear(fresh.talk, "none"))[-1] == "ask shares"
 
 
 def test_stop_inside_a_story_ends_the_walk() -> None:
-    *_, turn = converse(TEXTS["bridge"], ["none", "stop"])
+    *_, turn = converse(TEXTS["bridge"], ["none", "no", "stop"])
     assert turn.walk.over
     assert shape(turn) == ["close"]
     assert "Stopped after no steps, with five capacitors left." in said(turn)
@@ -326,12 +336,12 @@ def test_undo_after_a_story_leads_back_before_it() -> None:
 
 
 def test_settings_change_the_words_of_a_story_that_is_being_told() -> None:
-    turns = converse(TEXTS["bridge"], ["none", "set letters U E", "4,8 V", "set p.d. voltage",
+    turns = converse(TEXTS["bridge"], ["none", "no", "set letters U E", "4,8 V", "set p.d. voltage",
                                        "U_Q = 7.2 V", "fair copy", "what if C1 is doubled"])
-    assert "U_P = 4.8 V" in said(turns[3])
-    assert "over the voltage between the ends" in said(turns[5])
-    assert "Network: C1 from A to P" in said(turns[6])
-    assert "Which way do these go" in said(turns[7])
+    assert "U_P = 4.8 V" in said(turns[4])
+    assert "over the voltage between the ends" in said(turns[6])
+    assert "Network: C1 from A to P" in said(turns[7])
+    assert "Which way do these go" in said(turns[8])
     assert all(turn.messages[-1].kind == "ask" for turn in turns)
 
 
@@ -344,7 +354,7 @@ def test_a_what_if_may_be_put_while_the_story_is_told() -> None:
 
 
 def test_steps_are_those_of_the_walk() -> None:
-    turns = converse(TEXTS["bridge"], ["none", "4.8 V", "7.2 V"])
+    turns = converse(TEXTS["bridge"], ["none", "no", "4.8 V", "7.2 V"])
     assert {m.step for turn in turns[1:] for m in turn.messages if m.step} == {1}
 
 
@@ -407,7 +417,7 @@ def is_stuck_now(turn: Turn) -> bool:
 
 def test_machines_are_told_that_a_potential_is_asked() -> None:
     turn = begin(problem_of(TEXTS["bridge"]))
-    asked = hear(turn.talk, "none").messages[-1]
+    asked = hear(hear(turn.talk, "none").talk, "no").messages[-1]
     assert (asked.kind, asked.about) == ("ask", "potential")
 
 

@@ -33,10 +33,28 @@ class Level(NamedTuple):
 
 def equal_levels(network: Network) -> tuple[Level, ...]:
     """Groups of inner points whose potentials can be argued equal without solving."""
-    return (*_by_ratio(network), *_by_symmetry(network))
+    by_ratio = (level for level in _shared_out(network) if is_level(network, level))
+    return (*by_ratio, *_by_symmetry(network))
 
 
-def _by_ratio(network: Network) -> Iterator[Level]:
+def bridged(network: Network) -> Level | None:
+    """The two points of a bridge with what joins them, level or not: each shares out the p.d.
+    between the same two others; None where there is no bridge.
+    """
+    joins = {c.points for c in network.capacitors}
+    bridges = (each for each in _shared_out(network) if frozenset(each.points) in joins)
+    return next(bridges, None)
+
+
+def is_level(network: Network, level: Level) -> bool:
+    """Whether the ratios of two points that share out one p.d. are equal."""
+    (one, two), (three, four) = (network.named(arm) for arm in level.arms)
+    return same(tidy(one.value * four.value), tidy(three.value * two.value))
+
+
+def _shared_out(network: Network) -> Iterator[Level]:
+    """Pairs of points that each share out the p.d. between the same two others, in whatever ratio.
+    """
     points = network.points()
     around = _neighbours(network)
     # two arms, and perhaps what joins the two points: others need not be looked at
@@ -47,9 +65,8 @@ def _by_ratio(network: Network) -> Iterator[Level]:
             if set(one) != set(two) or len(one) != 2:
                 continue
             near, far = sorted(one, key=points.index)
-            if same(tidy(one[near].value * two[far].value), tidy(two[near].value * one[far].value)):
-                names = tuple((arm[near].name, arm[far].name) for arm in (one, two))
-                yield Level((first, second), "ratio", (near, far), names)
+            names = tuple((arm[near].name, arm[far].name) for arm in (one, two))
+            yield Level((first, second), "ratio", (near, far), names)
 
 
 def _neighbours(network: Network) -> dict[str, dict[str, list[Capacitor]]]:

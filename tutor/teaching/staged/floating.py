@@ -8,9 +8,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final
 
-from tutor.circuit.equal_levels import Level
+from tutor.circuit.equal_levels import Level, bridged, is_level
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
+from tutor.circuit.values import tidy
 from tutor.teaching.reasons import because, exchanged, level_reason
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.floating_balance import balance_story
@@ -28,13 +29,22 @@ WHICH_STEP: Final = "leave out or join"
 def floating_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
     """The questions of one step beyond series and parallel."""
     if step.kind == "balance":
-        return balance_story(stuck, step, speech)
+        return _of_balance(stuck, step, speech)
     assert step.level is not None
-    asks = [_is_level(step.level, stuck.network, speech), _no_charge(step, speech)]
+    asks = [_is_level(step.level, stuck.network, speech, True), _no_charge(step, speech)]
     if step.kind == "equal":
         asks.append(_which_step(step))
     opening = "Then look for points that must be at one potential."
     return story_of_step(stuck, asks, speech, opening)
+
+
+def _of_balance(stuck: Stuck, step: Step, speech: Speech) -> Story:
+    """The balance of charges; of a bridge that is not level it is first asked whether it is."""
+    told = balance_story(stuck, step, speech)
+    bridge = bridged(stuck.network)
+    if bridge is None or is_level(stuck.network, bridge):
+        return told
+    return told._replace(asks=(_is_level(bridge, stuck.network, speech, False), *told.asks))
 
 
 def _no_charge(step: Step, speech: Speech) -> Ask:
@@ -53,9 +63,10 @@ def _no_charge(step: Step, speech: Speech) -> Ask:
     )
 
 
-def _is_level(level: Level, network: Network, speech: Speech) -> Ask:
+def _is_level(level: Level, network: Network, speech: Speech, so: bool) -> Ask:
+    """Whether points are at one potential; ``so`` says that they are."""
     points = listed(level.points)
-    reason = level_reason(level, speech)
+    reason = level_reason(level, speech) if so else _unequal(level, network, speech)
     because_so = f"{reason[:1].upper()}{reason[1:]}."
     malrules = ("tests-the-wrong-pairs",) if level.reason == "ratio" else ()
     if level.reason == "ratio":
@@ -76,8 +87,29 @@ def _is_level(level: Level, network: Network, speech: Speech) -> Ask:
         hints = ("Go through the list capacitor by capacitor.",)
         look = "Go through the list capacitor by capacitor, and write down what each becomes."
     return Ask(
-        "level", "shares", text, because_so, f"So {points} are at one potential.",
-        options=(Option(YES, True), Option(NO, False, look, malrules, again=True)), hints=hints,
+        "level", "shares", text, because_so,
+        f"So {points} are at one potential." if so else because_so,
+        options=(
+            Option(YES, so, look, () if so else malrules, again=True),
+            Option(NO, not so, look, malrules if so else (), again=True),
+        ),
+        hints=hints,
+    )
+
+
+def _unequal(level: Level, network: Network, speech: Speech) -> str:
+    """What two ratios come to, which are not equal, and what that means for what joins the two."""
+    told = [
+        f"{one}/{two} {speech.plain(tidy(above.value / below.value)).after_equals}"
+        for one, two in level.arms
+        for above, below in [network.named((one, two))]
+    ]
+    joining = listed(
+        c.name for c in network.capacitors if c.points == frozenset(level.points)
+    )
+    return (
+        f"{told[0]} and {told[1]}, so {listed(level.points)} are at two potentials, and "
+        f"{joining} cannot be left out: only the balance of charges is left"
     )
 
 
