@@ -11,6 +11,7 @@ from grammar.any_text import sure_reading
 from grammar.records import Amount, Supply
 from tests.bychance import described, sequence
 from tests.sentences import WIDE, false_in_stages, false_sentences
+from tests.stage_reasons import false_reasons
 from tests.strategies import Drawn, as_description
 from tests.truth_report import drawn
 from tutor.front.plain import Page
@@ -42,7 +43,8 @@ def _changed(rng: Random) -> list[str]:
     """Charged capacitors, joined, filled, taken out and so on."""
     description = described(rng)
     description = description._replace(changes=sequence(description, rng))
-    return false_in_stages([*explained_lines(description, Settings(), PAGE)])
+    lines = [*explained_lines(description, Settings(), PAGE)]
+    return [*false_in_stages(lines), *false_reasons(lines, description)]
 
 
 def _plates(rng: Random) -> list[str]:

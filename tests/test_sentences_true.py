@@ -11,10 +11,12 @@ from fractions import Fraction
 
 import pytest
 
+from grammar.reading import read_network
 from tests.nodal import Edge
 from tests.printed_sums import Names, false_equalities
 from tests.sentences import false_sentences
 from tests.sentences_report import faults
+from tests.stage_reasons import false_reasons
 from tests.strategies import Drawn
 
 SAMPLE = int(os.environ.get("PLATEWALK_SENTENCES", "60"))
@@ -64,3 +66,34 @@ def test_a_false_reason_is_seen(line: str) -> None:
     listed = ["C1, 3 µF, from A to P", "C2, 6 µF, from P to B"]
     assert not false_sentences(listed, CHAIN, Fraction(12))
     assert false_sentences([*listed, line], CHAIN, Fraction(12))
+
+
+STAGED = "C1 = 4 uF from A to P; C2 = 12 uF from P to B; ends A and B; across 20 V"
+OFF = "; then remove supply; then fill C1 with 3"
+
+
+@pytest.mark.parametrize(("changes", "true", "false"), [
+    (OFF, "Only C1 has a plate at A now, and no charge crosses a gap.",
+     "Only C1 and C2 have plates at A now, and no charge crosses a gap."),
+    ("; then fill C1 with 3", "The supply is joined to A and B and holds 20 V there;",
+     "Only C1 has a plate at A now, and no charge crosses a gap."),
+    ("; then put 25 V across", "The supply is joined to A and B and holds 25 V there;",
+     "The supply is joined to A and P and holds 25 V there;"),
+    (OFF, "Nothing is joined to A and B any more, so the charge there has no way to leave.",
+     "The supply is joined to A and B and holds 25 V there;"),
+    ("; then remove supply; then take out C2; then take out C1; then join C1 and C2",
+     "The joined plates of C1 and C2 are one piece of metal, and nothing else touches it.",
+     "Only C1 has a plate at B now, and no charge crosses a gap."),
+])
+def test_a_reason_in_stages_is_held_to_the_metal(changes: str, true: str, false: str) -> None:
+    description = read_network(STAGED + changes)
+    assert false_reasons([true], description) == []
+    assert false_reasons([false], description) == [f"so at no stage: {false}"]
+
+
+def test_reasons_in_stages_are_read_in_their_order() -> None:
+    lines = [
+        "Nothing is joined to A and B any more, so the charge there has no way to leave.", "",
+        "The supply is joined to A and B and holds 20 V there;",
+    ]
+    assert len(false_reasons(lines, read_network(STAGED + OFF))) == 1

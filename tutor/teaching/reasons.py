@@ -146,10 +146,28 @@ def _balance_text(step: Step, makes: Capacitor, speech: Speech) -> StepText:
             found = f"{told.potential(point)} = {told.of_the_plus_end(share)}"
             way = told.solving(point) if len(step.points) <= MOST_SOLVED else []
             solved += way_to(way, found)
+    solved += _whole_by_levels(step, makes, speech)
     result = f"{makes.name} {speech.result(makes.value, 'capacitance')}"
     return StepText(
         because(step, speech), "\n".join(told.written()), "\n".join(solved), result
     )
+
+
+def _whole_by_levels(step: Step, makes: Capacitor, speech: Speech) -> list[str]:
+    """The line that leads from the potentials to the whole: the charge at its + end, for each volt
+    there; none of a long one.
+    """
+    plus, minus = makes.start, makes.end
+    around = [c for c in step.parts if plus in (c.start, c.end) and c.start != c.end]
+    if len(around) > MOST_SOLVED:
+        return []
+    top = speech.letters(f"V_{plus}")
+    terms = []
+    for c in around:
+        far = c.end if c.start == plus else c.start
+        across = top if far == minus else f"({top} − {speech.letters(f'V_{far}')})"
+        terms.append(f"{c.name} × {across}")
+    return [f"Charge at {plus} for each volt: {makes.name} = ({' + '.join(terms)})/{top}"]
 
 
 def way_to(way: list[str], found: str) -> list[str]:

@@ -18,8 +18,11 @@ from tutor.teaching.staged.floating_balance import balance_story
 from tutor.teaching.staged.story import Ask, Option, Story
 from tutor.teaching.staged.stuck import Stuck, story_of_step
 
-YES = ("yes", "y", "it is", "they are", "true", "same", "equal")
-NO = ("no", "n", "not", "false", "different", "unequal")
+YES = (
+    "yes", "y", "it is", "they are", "true", "same", "equal", "symmetry", "symmetric",
+    "by symmetry", "at one potential", "one potential",
+)
+NO = ("no", "n", "not", "false", "different", "unequal", "no symmetry", "not at one potential")
 LEAVE = ("leave", "leave out", "left out", "out", "remove", "drop")
 JOIN = ("one point", "one", "join", "wire", "merge", "a wire")
 # The question whose answer says which of two right steps is taken.

@@ -31,7 +31,18 @@ class Sides(NamedTuple):
             return f"Suppose {self._supply_told()}. Nothing else is changed."
         if isinstance(change, Added):
             return f"Suppose {self._added_told(change)}. {self.fixed()}".rstrip()
+        if isinstance(change, Removed) and self._charge_is_given():
+            names, charge = listed(change.names), self.amount(Quantity("Q"))
+            verb, its = ("carries", "its") if len(change.names) == 1 else ("carry", "their")
+            return (
+                f"Taken out now, {names} {verb} {its} own charge away. Suppose instead that "
+                f"{names} had never been there, and that all of the {charge} had gone to the rest."
+            )
         return f"Suppose {self._change_told()}. {self.fixed()}".rstrip()
+
+    def _charge_is_given(self) -> bool:
+        supply = self.whatif.problem.supply
+        return supply is not None and supply.quantity == "charge"
 
     def _change_told(self) -> str:
         change = self.whatif.change
