@@ -236,7 +236,7 @@ def test_the_standing_of_a_story_in_a_walk_and_of_a_detour() -> None:
         "C1 = 1 uF from A to P; C2 = 2 uF from A to Q; C3 = 2 uF from P to B; "
         "C4 = 1 uF from Q to B; C5 = 1 uF from P to Q; ends A and B; across 12 V"
     )
-    story = talk(bridge, "none").chat
+    story = talk(bridge, "none", "no").chat
     assert standing(story) == "In this step: eight answers to go."
     assert may_be_typed(story)[:2] == ("V_P", "where are we")
     detour = talk(bridge, "star A P Q", "5 uF", "2.5 uF", "5 uF").chat

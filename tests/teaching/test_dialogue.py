@@ -54,7 +54,7 @@ def test_a_bridge_is_asked_about_before_it_is_said_why_it_sticks() -> None:
     assert shape(opening) == ["say", "ask choice"]
     assert "combined:" not in said(opening)
     assert "at every inner point three or more plates meet" in said(why)
-    assert shape(none) == ["verdict right choice", "say", "ask potential"]
+    assert shape(none) == ["verdict right choice", "say", "ask shares"]
     assert "P: C1, C3 and C4; R: C2, C3 and C5" in said(none)
 
 

@@ -11,7 +11,7 @@ from tutor.front.plain import Page
 from tutor.front.sheet import Sheet
 from tutor.front.stages import leading_to, passed_on, worked_out
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_text, step_text, whole_text
+from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_text, whole_text, working_line
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.makers import story_of
@@ -57,17 +57,8 @@ def _of_network(description: Description, terms: Settings, page: Page) -> Iterat
 
 def _steps(sheet: Sheet) -> Iterator[str]:
     for step in sheet.solution.steps:
-        text = step_text(step, sheet.speech)
-        lines = text.working.split("\n")
-        if text.result and text.result not in text.working:
-            lines[-1] = _joined(lines[-1], text.result)
-        yield from (line for line in lines if line)
-
-
-def _joined(working: str, result: str) -> str:
-    """A relation and its result in one line where both find the same; else two thoughts."""
-    name, _, value = result.partition(" ")
-    return f"{working} {value}" if working.startswith(f"{name} =") else f"{working}, so {result}"
+        if step.makes is not None:
+            yield from working_line(step, sheet.speech).split("\n")
 
 
 def _energies(sheet: Sheet) -> Iterator[str]:

@@ -194,18 +194,16 @@ class Speech(NamedTuple):
     def per_unit(self, value: Value, summed: Iterable[Value]) -> str:
         """What the reciprocals of ``summed`` come to: ``= 9/20 per µF``; value in 1/F.
 
-        The sign is ≈ too where one of the capacitances is printed rounded.
+        Where one of the capacitances is printed rounded, so is the sum, as a decimal.
         """
         if in_letters(value):
             return f"= {_expression(value)}"
         scaled = Fraction(value) * Fraction(10) ** self.powers["capacitance"]
         text, exact = self._number(scaled)
-        if 1 < scaled.denominator < 10**SHORT_FRACTION:
+        parts = [self.shown(each, "capacitance") for each in summed]
+        if 1 < scaled.denominator < 10**SHORT_FRACTION and all(part.exact for part in parts):
             text, exact = f"{scaled.numerator}/{scaled.denominator}", True
-        equals = self.equals(
-            Shown(text, exact), *(self.shown(each, "capacitance") for each in summed)
-        )
-        return f"{equals} {text} per {self.unit('capacitance')}"
+        return f"{self.equals(Shown(text, exact), *parts)} {text} per {self.unit('capacitance')}"
 
     def ratio(self, value: Value) -> str:
         """A number without unit, exact where its fraction is short, or an expression."""

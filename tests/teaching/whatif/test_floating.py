@@ -99,7 +99,8 @@ def test_letters_may_leave_open_whether_but_not_which_way() -> None:
 
 
 @pytest.mark.parametrize("before", [
-    (), ("none",), ("none", "4.8 V"), ("none", "idk"), ("none", "4.8 V", "7.2 V"),
+    (), ("none",), ("none", "no", "4.8 V"), ("none", "no", "idk"),
+    ("none", "no", "4.8 V", "7.2 V"),
     ("star for A P Q",), ("star for A P Q", "5 uF", "2.5 uF", "5 uF"),
 ])
 def test_it_opens_at_any_moment_and_the_question_comes_back(before: tuple[str, ...]) -> None:
@@ -120,7 +121,7 @@ def test_it_opens_at_any_moment_and_the_question_comes_back(before: tuple[str, .
 
 
 def test_only_what_is_known_comes_with_numbers() -> None:
-    before = last(BRIDGE, "none", "what if C5 is doubled", "I don't know")
+    before = last(BRIDGE, "none", "no", "what if C5 is doubled", "I don't know")
     assert "V_P: up" in said(before)
     assert "Q1: down" in said(before)
 
@@ -141,7 +142,7 @@ def test_one_who_will_build_it_is_asked_the_question_in_hand() -> None:
 
 
 def test_a_broken_bridge_is_said_in_words() -> None:
-    turn = last(BRIDGE, "none", "what if C1 and C2 are removed")
+    turn = last(BRIDGE, "none", "no", "what if C1 and C2 are removed")
     assert "Without C1 and C2 no way is left" in said(turn)
     assert turn.talk.open("what if") is None
     assert "What is the potential of P" in turn.messages[-1].text
