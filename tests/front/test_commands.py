@@ -257,15 +257,15 @@ def test_the_first_prompt_waits_for_nothing_that_is_slow() -> None:
 
 @pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 def test_in_a_real_terminal() -> None:
-    seen = in_pseudo_terminal((("1, 2, 3 or book", "2\r"), ("back 0 of 6", "stop\r")))
-    assert "A ─╢C1╟─ P" in seen
-    assert "asked: names · step 1 of 2 · back 0 of 6" in seen
+    seen = in_pseudo_terminal((("1, 2, 3 or 'book'", "2\r"), ("Step 1 of 2", "stop\r")))
+    assert "├─╢C1 6 µF╟─┼─╢C2 9 µF╟─┤" in seen
+    assert "Step 1 of 2, then" in seen
     assert "Stopped after" in seen
 
 
 @pytest.mark.skipif(os.name != "posix", reason="needs a pseudo-terminal")
 def test_no_colour_where_none_is_wanted() -> None:
-    keys = (("1, 2, 3 or book", f"{NETWORK}\r"), ("back 0 of 4", "stop\r"))
+    keys = (("1, 2, 3 or 'book'", f"{NETWORK}\r"), ("Step 1 of 1", "stop\r"))
     colour = re.compile(r"\x1b\[(?:[0-9]+;)*(?:[349][0-7]|38|48|10[0-7])[;m]")
     assert colour.search(in_pseudo_terminal(keys))
     assert not colour.search(in_pseudo_terminal(keys, NO_COLOR="1"))
@@ -275,11 +275,11 @@ def test_no_colour_where_none_is_wanted() -> None:
 def test_the_up_key_in_a_real_terminal() -> None:
     seen = in_pseudo_terminal(
         (
-            ("1, 2, 3 or book", "2\r"),
-            ("asked: names", "C2 C3\r"),
-            ("asked: p.d. or charge", "undo\r"),
-            ("asked: names", "\x1b[A\x1b[A\r"),
-            ("asked: p.d. or charge", "stop\r"),
+            ("1, 2, 3 or 'book'", "2\r"),
+            ("Step 1 of 2", "C2 C3\r"),
+            ("What do C2 and C3 share", "undo\r"),
+            ("Taken back", "\x1b[A\x1b[A\r"),
+            ("What do C2 and C3 share", "stop\r"),
         )
     )
     assert seen.count("those two can become one") == 2
@@ -290,7 +290,7 @@ def test_plain_in_a_real_terminal_steers_nothing() -> None:
     cue = "Which network?"
     seen = in_pseudo_terminal(((cue, "2\n"), ("now?", "drawing\n"), ("left", "stop\n")), "--plain")
     assert "\x1b" not in seen
-    assert "A -|C1|- P" in seen
+    assert "+-|C1 6 uF|-+-|C2 9 uF|-+" in seen
 
 
 ESCAPE = "\x1b[31m\x9b2J\u202e"
