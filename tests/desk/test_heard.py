@@ -86,7 +86,9 @@ def test_pdf_says_what_it_is_and_has_words_for_every_picture(tmp_path: Path) -> 
     assert {"/H1", "/H2", "/P", "/Figure"} <= kinds
     formulas = [tag for tag in tags_of(tmp_path / "s-key.pdf") if tag["/S"] == "/Formula"]
     assert formulas
-    assert all("=" in str(tag["/Alt"]) or "≈" in str(tag["/Alt"]) for tag in formulas)
+    said = [str(tag["/Alt"]) for tag in formulas]
+    assert all(re.search(r"[=≈]|^[A-Z]_\w+'?$", each) for each in said), said
+    assert "E_lost" in said
 
 
 def tags_of(path: Path) -> Iterator[Any]:
