@@ -91,6 +91,7 @@ def test_a_bridge_told_rightly_from_end_to_end() -> None:
 def test_whether_a_bridge_is_level_is_asked_before_anything_is_told_of_it() -> None:
     _, asked, wrong, right = converse(TEXTS["bridge"], ["none", "yes", "no"])
     assert "C1/C3 shares out the p.d. between A and B, at Q the ratio C2/C4" in said(asked)
+    assert "balance" not in said(asked)
     (verdict,) = told(wrong, "verdict")
     assert (verdict.verdict, verdict.malrules) == ("wrong", ("tests-the-wrong-pairs",))
     assert "C1/C3 is 1 µF / 2 µF, and C2/C4 is 2 µF / 1 µF" in said(wrong)
@@ -145,7 +146,7 @@ def test_letters() -> None:
 def test_without_a_supply_a_trial_one_is_taken() -> None:
     turns = converse(BRIDGE, ["none", "no", "0.40 V", "3/5 V", "1.4 uF"])
     assert verdicts(turns) == ["right"] * 5
-    assert "Take 1 V between A and B for trial" in said(turns[1])
+    assert "Take 1 V between A and B for trial" in said(turns[2])
     assert shape(turns[5])[-1] == "close"
     assert "C = 1.4 µF." in said(turns[5])
 

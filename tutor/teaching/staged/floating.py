@@ -25,6 +25,7 @@ YES = (
 NO = ("no", "n", "not", "false", "different", "unequal", "no symmetry", "not at one potential")
 LEAVE = ("leave", "leave out", "left out", "out", "remove", "drop")
 JOIN = ("one point", "one", "join", "wire", "merge", "a wire")
+LOOK_FOR_LEVELS: Final = "Then look for points that must be at one potential."
 # The question whose answer says which of two right steps is taken.
 WHICH_STEP: Final = "leave out or join"
 
@@ -37,8 +38,7 @@ def floating_story(stuck: Stuck, step: Step, speech: Speech) -> Story:
     asks = [_is_level(step.level, stuck.network, speech, True), _no_charge(step, speech)]
     if step.kind == "equal":
         asks.append(_which_step(step))
-    opening = "Then look for points that must be at one potential."
-    return story_of_step(stuck, asks, speech, opening)
+    return story_of_step(stuck, asks, speech, LOOK_FOR_LEVELS)
 
 
 def _of_balance(stuck: Stuck, step: Step, speech: Speech) -> Story:
@@ -47,7 +47,10 @@ def _of_balance(stuck: Stuck, step: Step, speech: Speech) -> Story:
     bridge = bridged(stuck.network)
     if bridge is None or is_level(stuck.network, bridge):
         return told
-    return told._replace(asks=(_is_level(bridge, stuck.network, speech, False), *told.asks))
+    asked = _is_level(bridge, stuck.network, speech, False)
+    after = " ".join((asked.because, *told.opening))
+    asked = asked._replace(because=after, reveal=after)
+    return told._replace(opening=(LOOK_FOR_LEVELS,), asks=(asked, *told.asks))
 
 
 def _no_charge(step: Step, speech: Speech) -> Ask:
@@ -112,7 +115,7 @@ def _unequal(level: Level, network: Network, speech: Speech) -> str:
     )
     return (
         f"{told[0]} and {told[1]}, so {listed(level.points)} are at two potentials, and "
-        f"{joining} cannot be left out: only the balance of charges is left"
+        f"{joining} cannot be left out: the balance of charges is the way on"
     )
 
 
