@@ -210,6 +210,15 @@ def test_an_end_that_goes_wrong_leads_to_the_steps(lines: tuple[str, ...]) -> No
     assert turn.talk.terms.asked == "the end"
 
 
+def test_who_begins_with_a_step_is_asked_the_steps() -> None:
+    turn = begin_description(read_network(HALL), Settings(asked="the end"))
+    turn = hear(turn.talk, "hint")
+    assert "has them asked one by one" in said(turn)
+    turn = hear(turn.talk, "C2 C3")
+    assert turn.messages[0].verdict == "right"
+    assert turn.messages[-1].text.startswith("What do C2 and C3 share")
+
+
 def test_an_end_of_a_story_that_goes_wrong_leads_to_its_questions() -> None:
     turn = begin_description(read_network(STORY), Settings(asked="the end"))
     assert "E'" in turn.messages[-1].text

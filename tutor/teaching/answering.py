@@ -98,8 +98,12 @@ def shown_after(walk: Walk, start: Walk, question: Question, said: list[Message]
 
 def step_by_step(walk: Walk, start: Walk, said: list[Message]) -> Turn:
     """The steps asked after all, where the end alone was asked for and does not come right."""
-    asked = walk._replace(manner=walk.manner._replace(stepwise=True))
-    return proceed(asked, [*said, Message("say", STEP_BY_STEP)], start)
+    return proceed(by_steps(walk), [*said, Message("say", STEP_BY_STEP)], start)
+
+
+def by_steps(walk: Walk) -> Walk:
+    """The walk with its steps asked, though the end alone was asked for."""
+    return walk._replace(manner=walk.manner._replace(stepwise=True))
 
 
 def fault_malrules(walk: Walk, fault: Fault, said: str | None) -> tuple[str, ...]:

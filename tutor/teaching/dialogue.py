@@ -42,7 +42,7 @@ from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, speech_of
-from tutor.teaching.walk import Aside, Question, Walk, given, is_stuck, next_question
+from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
 
 
 class Claimed(NamedTuple):
@@ -75,6 +75,8 @@ def answer(walk: Walk, line: str) -> Turn:
 
 
 def _one_answer(walk: Walk, line: str) -> Turn:
+    if at_the_end(walk) and walk.aside is None and _names_alone(walk, line):
+        walk = answering.by_steps(walk)  # who begins with a step wants to take them all
     question = None if walk.over else next_question(walk)
     if question is None:
         return requests.done(walk)

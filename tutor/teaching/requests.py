@@ -58,7 +58,10 @@ def hint(walk: Walk) -> Turn:
     rung = walk.rung + 1
     told = hint_text(walk, question, rung, speech_of(walk)) if rung <= LAST_RUNG else None
     if told is None:
-        text = "That was the last hint before the answer; 'show me' shows this step."
+        text = (
+            "Its steps lead there; 'I don't know' has them asked one by one." if at_the_end(walk)
+            else "That was the last hint before the answer; 'show me' shows this step."
+        )
         return ask_again(walk, [_say(text)])
     hinted = walk._replace(rung=rung, hints=walk.hints + 1)
     return ask_again(hinted, [Message("hint", told, about=question.about)])
