@@ -26,7 +26,7 @@ _WITH: Mapping[str, HowTied] = {
 }
 _OF: Mapping[str, HowTied] = {"SEROF": "series", "PAROF": "parallel", "JOINOF": "together"}
 _MOST_KEPT: Final = 10
-LONGEST: Final = 60  # pieces of one clause
+LONGEST: Final = 42  # pieces of one clause
 
 
 class Mentioned(NamedTuple):

@@ -111,7 +111,10 @@ def _givens(table: Tabletop) -> Iterator[str]:
 
 def _asked(table: Tabletop, names: dict[int, str]) -> str:
     found: list[str] = []
+    rated = any(cap.rating for cap in table.caps)
     for quantity, whom in table.wishes:
+        if rated and quantity == "voltage":
+            continue  # what it can take at most is worked out anyway
         if not whom:
             if (
                 quantity == "capacitance"

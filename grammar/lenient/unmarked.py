@@ -74,6 +74,13 @@ def _with_rows_of_joins(text: str) -> str:
     return "\n".join("{} = {} from {} to {}".format(*row) for row in told)
 
 
+# What is printed on a small capacitor: two figures and how many noughts, in picofarads.
+_MARKED = re.compile(
+    r"(?i)\b(?:marked|labell?ed|coded?|stamped|printed)(?: with| as)? \"?([1-9][0-9])([0-6])\"?"
+    r"(?![0-9.]|\s?[unpµ]?F)"
+)
+
+
 def made_plain(text: str) -> str:
     """The text with ordinary signs only; a line of its own for each entry of a list."""
     text = re.sub(r"(?m)#.*$", "", text.replace("\r\n", "\n").replace("\r", "\n"))
@@ -90,6 +97,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct current\)?", "supply", text)
+    text = _MARKED.sub(lambda code: f"of {int(code[1]) * 10 ** int(code[2])} pF", text)
     text = re.sub(r"(?i)\b(?:step|stage|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
     text = taken_down(text)
