@@ -110,6 +110,18 @@ def test_what_is_in_the_middle_is_said_at_home_and_gone_on_with_twice(record: Re
     assert len(record.sittings(record.learner("me", NOW))) == 1  # one sitting, gone on with
 
 
+def test_gone_on_with_the_network_is_drawn_with_what_is_known_on_it(record: Record) -> None:
+    first = keeper(record)
+    heard(first, (*WALK[:4], "p.d., P and B", "14", "C1 C23", "charge, at P", "4.2", "63 uC",
+                  "charge", "V1 = 10.5 V"))
+    host = keeper(record)
+    again = host.hear(host.open(Opening()).chat, "go on")
+    (drawn,) = [message.drawn for message in again.messages if message.drawn is not None]
+    assert [c.name for c in drawn.network.capacitors] == ["C1", "C2", "C3"]
+    assert drawn.found("C1") == ("10.5 V", "63 µC")
+    assert drawn.found("C2") == (), "what is asked now is not shown"
+
+
 def test_a_walk_that_was_left_with_stop_can_be_gone_on_with(record: Record) -> None:
     answer = heard(keeper(record), (HALL, "C2 C3", "stop"))
     assert answer.chat.is_over

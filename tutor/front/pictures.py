@@ -9,10 +9,12 @@ from tutor.teaching.depicted import Depicted
 MOST_DRAWN = 12
 
 
-def picture(drawn: Depicted, page: Page, indent: str = "") -> list[str]:
-    """A network drawn within the page, with what has no room in it; no lines where it is too wide,
-    or has more than twelve capacitors.
+def picture(
+    drawn: Depicted, page: Page, indent: str = "", most: int | None = None
+) -> list[str]:
+    """A network drawn within the page and the ``most`` lines it may take, with what has no room in
+    it; no lines where it is too large, or has more than twelve capacitors.
     """
     if len(drawn.network.capacitors) > MOST_DRAWN or not page.drawings:
         return []
-    return sketch(drawn, page, indent) or []
+    return sketch(drawn, page, indent, most) or []

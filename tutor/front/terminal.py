@@ -182,10 +182,10 @@ class Shell:
         if self.sight is None or height < ROOMY:
             return []
         if self.sketched is None or self.sketched[:2] != (width, height):
-            from tutor.front.drawing import sketch
+            from tutor.front.pictures import picture
 
-            found = sketch(self.sight, Page(width, self.screen.ascii), most=height // 3 + 1)
-            self.sketched = (width, height, found or [])
+            page = Page(width, self.screen.ascii)
+            self.sketched = (width, height, picture(self.sight, page, most=height // 3 + 1))
         return self.sketched[2]
 
     def _say(self, messages: Sequence[Message]) -> None:
