@@ -11,6 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import NamedTuple
 
+from grammar.set_out import with_rows_said
+
 _CROSSED_OUT = re.compile(
     r"(?is)~~.*?(?:~~|$)|<(s|del|strike)>.*?</\1>|\\(?:cancel|sout|st)\{[^{}]*\}"
 )
@@ -95,11 +97,12 @@ def lines_as_written(text: str) -> tuple[PlainLine, ...]:
     stacked = dict(_stacked(lines))
     belongs = {other: at for at, (_, others) in stacked.items() for other in others}
     found = []
+    rows = list(with_rows_said(lines))
     for at, line in enumerate(lines):
         if at in belongs:
             found.append(PlainLine(at + 1, line, False, "", belongs[at] + 1))
             continue
-        source = stacked[at][0] if at in stacked else line
+        source = stacked[at][0] if at in stacked else rows[at]
         if _NOTED_OUT.fullmatch(line.strip()) and found:  # said of the line before
             found[-1] = found[-1]._replace(crossed_out=True, plain="")
         found.append(_line(at + 1, line, source))
@@ -192,6 +195,8 @@ def _stacked(lines: Sequence[str]) -> Iterator[tuple[int, tuple[str, tuple[int, 
     for at in range(1, len(lines) - 1):
         above, bars, below = lines[at - 1 : at + 2]
         if {at - 1, at} & used or "=" in above + below or not above.strip() or not below.strip():
+            continue
+        if "|" in bars:  # the rule of a table
             continue
         joined = _joined(above, bars, below)
         if joined is not None:

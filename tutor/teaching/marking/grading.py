@@ -31,6 +31,7 @@ EARLY: Final = "rounds-early"
 GOOD = ("true", "own", "one figure")
 About = TypeVar("About")
 MOST_NUMBERS_TRIED = 6
+USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)  # in which a plain number may be one that is given
 ROUNDING: Final = Fraction(1, 100)
 FIGURES_AGREE: Final = 0.01  # of a power of ten: 2 %
 
@@ -294,11 +295,15 @@ def used_in(
     """What has its value among the numbers that are worked on, and is no given number: the 24 and
     the 18 of 24 + 18 = 42. Plain numbers count in 10**``power``.
     """
+    given = set(given)
     numbers = {
         number.value * Fraction(10) ** (number.unit.power if number.unit else exponent)
         for side in statement.sides for number in _worked_on(side) for exponent in (power, 0)
+        if number.unit is not None or not any(
+            number.value * Fraction(10) ** each in given for each in USUAL_POWERS
+        )
     }
-    known = set(given) | {Fraction(n) * Fraction(10) ** power for n in (1, 2)}
+    known = given | {Fraction(n) * Fraction(10) ** power for n in (1, 2)}
     return frozenset(
         about for about, value in values.items() if value in numbers and value not in known
     )

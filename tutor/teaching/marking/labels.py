@@ -45,7 +45,8 @@ _WORD = re.compile(r"(?<![A-Za-z0-9_])[A-Za-zµμ][\w'’]*\.?(?:[dD]\.(?![A-Za-
 _ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3,}[^()]*)\)")
 _TAIL = re.compile(
     r"(?<=[\w)])\s+(?:on|across|for|in|of|at|with|between|through|from|since|because|as|by|using"
-    r"|each|per|held|stored)\s+(?![\d(])(?:(?!,\s*[\d(])[^=:])*$"
+    r"|each|per|held|stored)\s+(?![\d(])"
+    r"(?:(?!,\s*[\d(]|\band\b[a-z\s]*\s\d[\d.]*\s*\S{0,3}\s+(?:on|across|for|in)\b)[^=:])*$"
 )
 _OWNER = re.compile(r"(\d\s*[pnuµμm]?[FCVJ])\s+\((?:the\s+)?(C_?\d{1,4}|\d[\d.]*\s*[pnuµμm]F)\)")
 _SAYS_MORE = re.compile(r"\b(?:gives?|makes?|is|are|equals?)\b", re.IGNORECASE)

@@ -126,11 +126,18 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
         ranked = [at for at in again if _rank(paper, at, statement) <= BY_VALUE]
     if not ranked and not alias and len(name) == 1 and kind in ("charge", "voltage"):
         ranked = [at for at in _only_one(paper, kind) if _is_recognised(paper, at, statement, True)]
-    if not ranked and not alias and name == "C":
+    if not ranked and not alias and (name == "C" or _is_only_capacitor(paper, name)):
         ranked = _only_one(paper, "capacitance")
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return Target(alias)
     return Target(ranked[0], new=name) if ranked else Target(new=name)
+
+
+def _is_only_capacitor(paper: Paper, name: str) -> bool:
+    """Whether C2 is the one capacitor of a problem after a change."""
+    links = (link for ways in paper.paths for path in ways for link in path.links.values())
+    given = {link.name for link in links if link.at is None and link.value[1] == "capacitance"}
+    return name[:1] == "C" and name[1:].isdigit() and given == {"C1"}
 
 
 def _only_one(paper: Paper, kind: Dimension) -> list[int]:
