@@ -121,6 +121,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _TICK.sub("", boxed[1] if boxed else kept)
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
+    kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
     kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
     kept = _PREFIX_ALONE.sub(_as_power, kept)

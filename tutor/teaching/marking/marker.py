@@ -154,7 +154,8 @@ def _taken(
         if not said.names and place.about and said.label is None:
             named = said._replace(names=place.about)  # "1/C = 0.45, so 2.22 uF"
             of_name = _judged(by, sheet, named)
-            if of_name.is_good or not found.is_good:
+            is_value = len(said.statement.sides) == 1
+            if of_name.is_good or (is_value and not found.is_good):
                 said, found = named, of_name
     except Refusal as refusal:
         return done._replace(why=done.why or str(refusal)), place

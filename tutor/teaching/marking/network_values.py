@@ -10,6 +10,7 @@ from tutor.teaching.judging import close
 from tutor.teaching.marking.carrying import (
     Own,
     canonical,
+    gauge_of,
     is_swapped,
     is_whole_for_part,
     own_of,
@@ -47,10 +48,15 @@ def judge(
 
 
 def _in_passing(script: Script, target: Target, said: Said) -> bool:
-    """Whether what does not fit says nothing of the target: a check such as 6 + 3 = 9, or the p.d.
-    in "48 uC at 12 V" where the charge of C1 is said.
+    """Whether what does not fit says nothing of the target: a check such as 6 + 3 = 9, the p.d. in
+    "48 uC at 12 V" where the charge of C1 is said, or a given capacitance by which one is named.
     """
     assert said.statement is not None
+    if not said.names and len(said.statement.sides) == 1 and target.quantity.symbol == "C":
+        gauge = gauge_of(script.own, target.quantity)
+        value = fit(gauge, said.statement.sides[0], {}).value
+        if value in {c.value for c in script.walk.problem.network.capacitors}:
+            return True
     is_check = target.quantity.symbol != "C" and is_bare_sum(said.statement, is_named(said))
     return is_check or (not said.names and is_of_another_kind(script, target, said))
 

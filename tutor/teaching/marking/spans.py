@@ -181,7 +181,8 @@ def _chained(
     if not lead:
         names = [p for p in heads if isinstance(p.side, Name)]
         lead, before = (names[-1:], before) if len(names) == 1 else ([], before)
-    if not lead and any(token.kind in ("sign", "open") for token in segments[0]):
+    bound = {token.kind for token in segments[0]}
+    if not lead and "value" in bound and bound & {"sign", "open"}:
         return []  # what the rest is said to equal cannot be read
     columns: list[list[_Part]] = [lead] if lead else []
     after = ""

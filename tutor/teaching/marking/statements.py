@@ -39,14 +39,16 @@ _NAMED_BEFORE = re.compile(
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
 _SEVERAL = r"C_?\w*(?:\s*(?:,|and|&|/)\s*C_?\w*)*"
+_HOLDS = r"(?::|\b(?:has|have|holds?|gets?|carr(?:y|ies)|takes?|keeps?)\b)"
 _HELD = re.compile(
-    rf"(?<![A-Za-z\d_])({_SEVERAL})\s*:\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)"
+    rf"(?<![A-Za-z\d_])({_SEVERAL})\s*{_HOLDS}\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)"
 )
 # Capacitors told by their values before what they come to: 6 and 3 in series = 2.
 _VALUES_BEFORE = re.compile(
     r"\s*((?:the\s+)?\d[\d.]*(?:\s*(?:,|and|&|with|\|\||∥)\s*(?:the\s+)?\d[\d.]*)+"
     r"(?:\s+(?!and\b|is\b|are\b)[a-z]+){0,4})\s*(?:=|:|\b(?:gives?|makes?|is|are)\b)\s*(?=[-\d(½.])(.+)$"
 )
+_FARADS: Mapping[int, str] = MappingProxyType({-12: "pF", -9: "nF", -6: "uF", -3: "mF", 0: "F"})
 _SYMBOL_OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E"})
 
 
@@ -118,9 +120,13 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
     if (told := _NAMED_BEFORE.match(piece)) is not None:
         before, rest = (text for text in told.groups() if text is not None)
         label = reader.label(before)
+        found = _said_in(reader, rest)
+        labels = [_both(label, each.label) for each in found]
+        if label is not None and len(found) == len(label.names) > 1:  # one for each
+            labels = [label._replace(names=(name,)) for name in label.names]
         return [
-            each._replace(label=_both(label, each.label), pointed=each.pointed or label is not None)
-            for each in _said_in(reader, rest)
+            each._replace(label=said, pointed=each.pointed or label is not None)
+            for each, said in zip(found, labels, strict=True)
         ]
     if (told := _VALUES_BEFORE.match(piece)) is not None:
         label = reader.label(told[1])
@@ -133,7 +139,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         piece = _FACTOR_AFTER.sub(r"\1 * ", piece)
     piece = _HELD.sub(_by_units, _within_brackets(piece))
     names = _names(reader, piece)
-    body, tail = parted_tail(without_asides(piece, names))
+    plain = without_asides(piece, names)
+    body, tail = (plain, "") if reader.counts and not AMOUNT.search(plain) else parted_tail(plain)
     label = reader.label(tail)
     if not states_a_value(body):
         return [Said((), None, reader.label(piece))]
@@ -152,8 +159,22 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         ])
     ahead = several or reader.label(_FIRST_WORDS.match(rest)[0])  # type: ignore[index]
     return _joined([
-        _said(claim, ahead or label)._replace(pointed=ahead is not None) for claim in claims
+        each._replace(pointed=ahead is not None)
+        for claim in claims for each in _turned_over(_said(claim, ahead or label))
     ])
+
+
+def _turned_over(said: Said) -> tuple[Said, ...]:
+    """What is said of one over a value, and the value itself where that stands at its end."""
+    statement = said.statement
+    if statement is None or not statement.turned or len(statement.sides) < 2:
+        return (said,)
+    last = statement.sides[-1]
+    unit = last.unit if isinstance(last, Num) else None
+    if unit is None or unit.dimension != "capacitance":
+        return (said,)
+    before = said._replace(statement=statement._replace(sides=statement.sides[:-1]))
+    return before, said._replace(statement=Statement((last,)))
 
 
 def _is_row(claims: Sequence[Claim]) -> bool:
@@ -239,7 +260,8 @@ def _with_name_apart(reader: Reader, found: Spans) -> Spans:
     if len(found.sides) < 2 or not found.before.strip() or not (of_value or of_name):
         return found
     text = first.text if isinstance(first, (Num, Name)) else ""
-    before = f"{found.before} {'the ' if of_value else ''}{text} "
+    unit = _FARADS.get(first.unit.power, "") if isinstance(first, Num) and first.unit else ""
+    before = f"{found.before} {'the ' if of_value and not unit else ''}{text}{unit} "
     label = reader.label(before)
     if label is None or not label.names:
         return found
@@ -249,6 +271,9 @@ def _with_name_apart(reader: Reader, found: Spans) -> Spans:
 def _names(reader: Reader, piece: str) -> set[str]:
     known = set(reader.names) | reader.letters
     new = {name for name in (*invented_names(piece), *grouped_names(piece)) if name not in known}
+    if reader.counts:  # Vr for the potential V_R
+        met = {name.replace("_", "").lower() for name in known}
+        new = {name for name in new if name.replace("_", "").lower() not in met}
     return known | {name for name in new if name.replace("_", "") not in known}
 
 

@@ -22,6 +22,7 @@ _LINKS = re.compile(
     re.IGNORECASE,
 )
 _OWN_EQUALS = re.compile(r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)|[CQVUE]_?\w{1,4}\s+(?:is|are)\s")
+_EQUATION = re.compile(r"\d[^=→⇒]*=(?!>)")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
 _UNIT_FOR_ALL = re.compile(
     r"\(\s*(?:all\s+)?(?:in\s+)?(?:[pnuµμm]?[FCVJ]|volts|coulombs|farads|joules)\s*\)"
@@ -37,6 +38,11 @@ _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 # What goes on with the value before it: "then + 30 = 33.75 µF".
 _GOES_ON = re.compile(r"^\s*(?:(?:then|and|now|next)\s+)?([+×*÷/])\s*(?=[\d(].*(?:=|≈))")
 _VALUE_LAST = re.compile(r"=\s*(\d[\d.,]*(?:e-?\d+)?)\s*[pnuµμmk]?[FVCJ]?\s*$")
+# Q1, Q2, Q3 = 36, 27, 9 µC: as many values as names, with the unit of the last.
+_ROW = re.compile(
+    r"(?<![\w,])((?:[CQVUE]_?\w{1,4}\s*(?:,|and|&)\s*){1,9}[CQVUE]_?\w{1,4})\s*(?:=|:|\bare\b)\s*"
+    r"((?:[\d.]+\s*[pnuµμmk]?[FVCJ]?\s*(?:,\s|and|&)\s*){1,9}[\d.]+\s*([pnuµμmk]?[FVCJ])?)(?![\w.]|\s*[-+*/×=])"
+)
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
@@ -75,12 +81,23 @@ def says_units_once(text: str) -> bool:
 
 
 def _pieces(plain: str) -> tuple[str, ...]:
+    plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
     plain = _ACROSS.sub(r"\1 across ", plain)
     plain = _IN_BRACKETS.sub(lambda found: found[0].replace(";", ","), plain)
     plain = _UNIT_IN_BRACKETS.sub(r" \1", _SHORT_AND.sub(" and ", plain))
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
+
+
+def _one_by_one(row: re.Match[str]) -> str:
+    """Names and values in a row, one by one."""
+    names = re.findall(r"[CQVUE]_?\w+", row[1])
+    values = re.findall(r"([\d.]+)\s*([pnuµμmk]?[FVCJ])?", row[2])
+    if len(names) != len(values):
+        return row[0]
+    pairs = zip(names, values, strict=True)
+    return "; ".join(f"{name} = {value} {unit or row[3] or ''}" for name, (value, unit) in pairs)
 
 
 def _at_links(part: str) -> list[str]:
@@ -93,7 +110,10 @@ def _at_links(part: str) -> list[str]:
         after_words = sign in _ARROWS and _WORDS_BEFORE.search(before)
         in_words = after_words or (sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest))
         is_side = "=" not in before and rest.startswith(("=", "≈"))
-        if before.strip() and (_OWN_EQUALS.match(rest) or (in_words and not is_side)):
+        is_equation = sign in _ARROWS and "=" in before and _EQUATION.match(rest)
+        if before.strip() and (
+            _OWN_EQUALS.match(rest) or is_equation or (in_words and not is_side)
+        ):
             pieces.append(before.strip())
             start = link.end()
         elif sign in _ARROWS:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from fractions import Fraction
 from functools import partial
 from typing import Final
 
@@ -29,6 +30,7 @@ from tutor.teaching.marking.stories.equations import equation_in, judge_equation
 from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
+    capacitances_given,
     names_on,
     settled,
     subject_at,
@@ -58,13 +60,15 @@ from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
 
+PREFIXES: Final = {"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3}
+_TOLD_BY_VALUE: Final = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)\s*([pnuµμm])?F\b")
 MOST_FACTOR: Final = 2  # ½ and 2 may stand in a formula
 RATING: Final = "rating"  # each capacitor has one
 GIVEN: Final = -1  # no question asks for a given value
 
 
 _HELD_FIXED: Final = re.compile(
-    r"fixed|held|hold|constant|const|kept|keep|stay|conserve|unchanged|change|remain|still"
+    r"fixed|held|hold|const|kept|keep|stay|conserve|unchanged|change|remain|still|trapped|nowhere"
 )
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
 _EMPTY_AT_FIRST: Final = re.compile(
@@ -100,8 +104,22 @@ def _readied(paper: Paper, piece: str) -> str:
 def _reader(paper: Paper) -> Reader:
     asked = tuple(dict.fromkeys(ask.name for ask in paper.asks if ask.name))
     return Reader(
-        names_on(paper), frozenset(letters_in(paper.story)), label_in, asked, counts=True
+        names_on(paper), frozenset(letters_in(paper.story)),
+        lambda text: label_in(_by_names(paper, text)), asked, counts=True,
     )
+
+
+def _by_names(paper: Paper, words: str) -> str:
+    """Words with the names of capacitors in the place of the values by which they are told."""
+    found: dict[Value, str] = {}
+    for name, value in capacitances_given(paper).items():
+        found[value] = name if value not in found else ""
+
+    def named(match: re.Match[str]) -> str:
+        scale = Fraction(10) ** PREFIXES.get((match[2] or "").replace("μ", "µ"), 0)
+        return found.get(Fraction(match[1]) * scale) or match[0]
+
+    return _TOLD_BY_VALUE.sub(named, words)
 
 
 def _lone_points(paper: Paper) -> list[str]:
@@ -119,7 +137,7 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     if "=" in piece:
         chosen = _chosen(paper, words_after(piece), "energy" if _OF_ENERGY.search(piece) else "")
     else:
-        chosen = _chosen(paper, piece, "")
+        chosen = _chosen(paper, _by_names(paper, piece), "")
     if chosen is not None:
         return FoundIn(paper._replace(said=paper.said | {chosen.quantity}), (chosen,))
     if is_prose(piece):
@@ -142,8 +160,9 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
         and (option.is_right or _is_plainly_said(ask, option, words))
     ]
     ahead = [each for each in waiting if each[0] >= paper.frontier]
-    behind = [each for each in waiting if each[0] < paper.frontier and each[1].is_right]
-    best = next(iter((*ahead, *reversed(behind))), None)
+    ahead.sort(key=lambda each: not each[1].is_right)
+    behind = [each for each in waiting if each[0] < paper.frontier][-1:]
+    best = next(iter((*ahead, *(each for each in behind if each[1].is_right))), None)
     if best is None:
         return None
     at, option = best

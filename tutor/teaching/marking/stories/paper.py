@@ -221,6 +221,15 @@ def given_named(paper: Paper, name: str) -> list[Link]:
     return [link for link in _given(paper) if name in (link.name, twin(link.name))]
 
 
+def capacitances_given(paper: Paper) -> dict[str, Value]:
+    """The capacitors whose values the text gives, in SI units."""
+    return {
+        link.name: link.value[0] for ways in paper.paths for path in ways
+        for link in path.links.values() if link.at is None and link.value[1] == "capacitance"
+        and link.name[:1] == "C" and link.name[1:].isdigit()
+    }
+
+
 def names_on(paper: Paper) -> frozenset[str]:
     """Every name that means something here, in either letter for a p.d. and an energy."""
     names = {ask.name for ask in paper.asks if ask.name}

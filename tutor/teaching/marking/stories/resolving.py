@@ -18,6 +18,7 @@ from tutor.teaching.marking.stories.counting import without_ratio
 from tutor.teaching.marking.stories.following import Link, is_called
 from tutor.teaching.marking.stories.paper import (
     Paper,
+    capacitances_given,
     given_named,
     subject_at,
     worked_named,
@@ -135,9 +136,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
 
 def _is_only_capacitor(paper: Paper, name: str) -> bool:
     """Whether C2 is the one capacitor of a problem after a change."""
-    links = (link for ways in paper.paths for path in ways for link in path.links.values())
-    given = {link.name for link in links if link.at is None and link.value[1] == "capacitance"}
-    return name[:1] == "C" and name[1:].isdigit() and given == {"C1"}
+    return name[:1] == "C" and name[1:].isdigit() and set(capacitances_given(paper)) == {"C1"}
 
 
 def _only_one(paper: Paper, kind: Dimension) -> list[int]:

@@ -18,7 +18,7 @@ from tutor.teaching.staged.story import Ask, Option
 TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType({
     "shares": re.compile(
         r"same|share|fixed|held|hold|const|kept|keep|stay|conserve|common|unchanged|trapped|stuck"
-        r"|cannot|can ?not|does not|remain|isolated|ratio|exchange|equal"
+        r"|cannot|can ?not|cant|does ?nt|does not|nowhere|remain|isolated|ratio|exchange|equal"
     ),
     "choice": re.compile(
         r"first|rating|left|joined|parallel|series|fit|root|solution|value|ladder"
@@ -66,7 +66,7 @@ _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0
 def label_in(text: str) -> Label | None:
     """The kind of quantity and the capacitors that words name; None where they name nothing."""
     symbol = symbol_in(text)
-    if (count := counted_in(" ".join(text.split()[:3]))) is not None:
+    if (count := counted_in(" ".join(text.split()[:4]))) is not None:
         return Label(None, (count,), False, None)
     names: tuple[str, ...] = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
     if len(names) > 1 and symbol != "V":  # a charge or an energy of several is none of one
