@@ -1,4 +1,4 @@
-"""Single lines in the hands of pupils: what is right earns something, what is wrong is called so."""
+"""Lines in the hands of pupils: what is right earns something, what is wrong is called so."""
 
 from __future__ import annotations
 
