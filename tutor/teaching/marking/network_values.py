@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+from typing import Final
+
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Op, parts_of
 from tutor.circuit.steps import Fault as GroupFault
-from tutor.circuit.values import same
+from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import close
 from tutor.teaching.marking.carrying import (
     Own,
@@ -13,6 +16,7 @@ from tutor.teaching.marking.carrying import (
     gauge_of,
     is_swapped,
     is_whole_for_part,
+    letters_of,
     own_of,
     shared_before,
     upwards,
@@ -27,6 +31,8 @@ from tutor.teaching.marking.scheme import is_passed_on
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said, is_named
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
+
+NEARLY: Final = Fraction(1, 40)
 
 
 def judge(
@@ -107,7 +113,8 @@ def _again(
     here = diagnosis is not None and diagnosis.at is not None and (
         canonical(script.walk, diagnosis.at) == each.quantity
     )
-    if here and _is_worked(said.statement) and script.shown.intersection(names):
+    is_sure = _is_worked(said.statement) or _is_as_beside(script, each)
+    if here and is_sure and script.shown.intersection(names):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     own = script.own
     if is_whole_for_part(own, each.quantity, each.value):
@@ -121,6 +128,14 @@ def _again(
     return None
 
 
+def _is_as_beside(script: Script, each: Grade) -> bool:
+    """Whether it is the wrong value that was stated for another quantity of its kind."""
+    return any(
+        q.symbol == each.quantity.symbol and q in script.wrong and value == each.value
+        for q, value in script.stated.items()
+    )
+
+
 def _is_worked(statement: Statement) -> bool:
     """Whether a value is worked out in the line, and not by taking one value from another."""
     signs = {part.sign for side in statement.sides for part in parts_of(side)
@@ -131,10 +146,12 @@ def _is_worked(statement: Statement) -> bool:
 def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:
     """C, Q, V and E as those of one capacitor, as a formula writes them."""
     symbols: tuple[Symbol, ...] = ("C", "Q", "V", "E")
+    letters = letters_of(script.walk)
     powers = script.walk.problem.powers
     return {
         symbol: known(value, DIMENSION[symbol], powers[DIMENSION[symbol]])
-        for symbol in symbols if (value := own.get(symbol, name)) is not None
+        for symbol in symbols
+        if symbol not in letters and (value := own.get(symbol, name)) is not None
     }
 
 
@@ -158,8 +175,15 @@ def _carrying(script: Script, each: Grade) -> frozenset[Quantity]:
     return frozenset(
         q for q, v in own.values.items()
         if q in truth and not same(v, truth[q]) and q not in read_back
-        and (is_passed_on(script.walk, q) or (each.value is not None and close(v, each.value)))
+        and (is_passed_on(script.walk, q) or (each.value is not None and _is_near(v, each.value)))
     )
+
+
+def _is_near(one: Value, other: Value) -> bool:
+    """Whether two values are one but for rounding to two figures."""
+    if in_letters(one) or in_letters(other):
+        return same(one, other)
+    return bool(abs(one - other) <= NEARLY * abs(one))
 
 
 def _through_no_group(script: Script, each: Grade) -> Grade:

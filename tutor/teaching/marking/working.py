@@ -31,6 +31,11 @@ _UNIT_FOR_ALL = re.compile(
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")
 _NAMED_IN_BRACKETS = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{2,4})\s*\)(?=\s*=)")
+# A comparison that is only a reason: 80 < 200 so …, … as 40 > 15.
+_COMPARED_FIRST = re.compile(
+    r"^[^=<>]*\d[^=<>]*[<>≤≥][^=<>,]*?(?:\bso\b|\bhence\b|\btherefore\b|,|⇒|→)\s*"
+)
+_COMPARED_LAST = re.compile(r",?\s*\b(?:as|since|because|for)\s[^=<>]*\d[^=<>]*[<>≤≥][^=<>]*$")
 _ACROSS = re.compile(r"(\bvolts?|\bvoltage|\bp\.?d\.?|V)\s+over\s+(?=the\b|C_?\d|\d)")
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
 _SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
@@ -81,6 +86,7 @@ def says_units_once(text: str) -> bool:
 
 
 def _pieces(plain: str) -> tuple[str, ...]:
+    plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
     plain = _ACROSS.sub(r"\1 across ", plain)
     plain = _IN_BRACKETS.sub(lambda found: found[0].replace(";", ","), plain)

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from fractions import Fraction
 from functools import partial
+from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import Measure, as_si, evaluate
@@ -60,7 +61,7 @@ from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
 
-PREFIXES: Final = {"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3}
+PREFIXES: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3})
 _TOLD_BY_VALUE: Final = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)\s*([pnuµμm])?F\b")
 MOST_FACTOR: Final = 2  # ½ and 2 may stand in a formula
 RATING: Final = "rating"  # each capacitor has one

@@ -81,7 +81,7 @@ def says_count(said: Said) -> bool:
 
 def _by_label(kind: Dimension | None, name: str) -> str:
     """The name of a quantity of a capacitor: Q1 for the charge on C1; E_lost is one itself."""
-    if not name.startswith("C"):
+    if not name.startswith("C") or name == "C":
         return name
     letter = {"charge": "Q", "voltage": "V", "energy": "E"}.get(kind or "capacitance", "")
     return f"{letter}{name[1:]}" if letter else name

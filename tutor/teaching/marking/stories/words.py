@@ -51,9 +51,12 @@ _IN_AIR = re.compile(r"\(?\b(C_?\w*) with air\b\)?")
 _ENERGY_LOST = re.compile(r"\b(?:E|W|[Ee]nergy)[ _]?(?:lost|loss)\b(?=\s*(?:=|:|is|\d))")
 _LOST = re.compile(r"\blost\b|\bloss\b|\bheat\b|\bwarmed\b")
 _COUNTS = (
-    ("m", re.compile(r"\b(?:strings|rows|branches|chains|in\s+parallel|sets|groups|lots)\b")),
     ("n", re.compile(r"\bin\s+(?:(?:a|each|one|every)\s+(?:row|string|chain|branch)|series)\b")),
+    ("m", re.compile(r"\b(?:strings?|rows?|branches|chains|in\s+parallel|sets|groups|lots)\b")),
     ("N", re.compile(r"\b(?:capacitors|caps|in\s+(?:all|total)|altogether|needed|total)\b")),
+)
+_ROW = re.compile(
+    r"^\s*(?:each|one|every|a|the|per|C of a)?\s*(?:row|string)\s*(?:is|has|gives|of|makes)?\s*$"
 )
 _BY_SUPPLY = re.compile(r"\b(?:supply|supplied|battery|cell|source)\b")
 _ON_FILLING = re.compile(
@@ -66,6 +69,8 @@ _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0
 def label_in(text: str) -> Label | None:
     """The kind of quantity and the capacitors that words name; None where they name nothing."""
     symbol = symbol_in(text)
+    if symbol is None and _ROW.search(text):
+        return Label(None, ("C",), False, None)
     if (count := counted_in(" ".join(text.split()[:4]))) is not None:
         return Label(None, (count,), False, None)
     names: tuple[str, ...] = tuple(f"C{found[1]}" for found in _CAPACITOR.finditer(text))
