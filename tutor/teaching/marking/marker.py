@@ -87,7 +87,7 @@ def _read_line(
             done = _with(done, words)
         if words is None or states_amount(piece):
             found, after = _best(by, done.sheet, piece, place)
-            if words is None or found.is_good:  # words may stand round a value that is none
+            if words is None or found.is_good or "=" in piece:  # in a sentence, good ones alone
                 done, place = _with(done, found), after
     grades = done.grades
     if says_units_once(line.text):

@@ -129,9 +129,9 @@ def _again(
 
 
 def _is_as_beside(script: Script, each: Grade) -> bool:
-    """Whether it is the wrong value that was stated for another quantity of its kind."""
-    return any(
-        q.symbol == each.quantity.symbol and q in script.wrong and value == each.value
+    """Whether it is the wrong charge that was stated for another capacitor."""
+    return each.quantity.symbol == "Q" and any(
+        q.symbol == "Q" and q in script.wrong and value == each.value
         for q, value in script.stated.items()
     )
 

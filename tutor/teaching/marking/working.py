@@ -36,6 +36,7 @@ _COMPARED_FIRST = re.compile(
     r"^[^=<>]*\d[^=<>]*[<>≤≥][^=<>,]*?(?:\bso\b|\bhence\b|\btherefore\b|,|⇒|→)\s*"
 )
 _COMPARED_LAST = re.compile(r",?\s*\b(?:as|since|because|for)\s[^=<>]*\d[^=<>]*[<>≤≥][^=<>]*$")
+_LETTER_IN_BRACKETS = re.compile(r"\(\s*([CV])\s*\)\s*(?=\()")
 _ACROSS = re.compile(r"(\bvolts?|\bvoltage|\bp\.?d\.?|V)\s+over\s+(?=the\b|C_?\d|\d)")
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
 _SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
@@ -88,6 +89,7 @@ def says_units_once(text: str) -> bool:
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
+    plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
     plain = _ACROSS.sub(r"\1 across ", plain)
     plain = _IN_BRACKETS.sub(lambda found: found[0].replace(";", ","), plain)
     plain = _UNIT_IN_BRACKETS.sub(r" \1", _SHORT_AND.sub(" and ", plain))

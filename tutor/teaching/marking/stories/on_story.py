@@ -71,6 +71,7 @@ GIVEN: Final = -1  # no question asks for a given value
 _HELD_FIXED: Final = re.compile(
     r"fixed|held|hold|const|kept|keep|stay|conserve|unchanged|change|remain|still|trapped|nowhere"
 )
+_STILL: Final = re.compile(r"\b(?:stays?|still|remains?|unchanged|kept|keeps?)\b")
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
 _EMPTY_AT_FIRST: Final = re.compile(
     r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
@@ -163,7 +164,9 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
     ahead = [each for each in waiting if each[0] >= paper.frontier]
     ahead.sort(key=lambda each: not each[1].is_right)
     behind = [each for each in waiting if each[0] < paper.frontier][-1:]
-    best = next(iter((*ahead, *(each for each in behind if each[1].is_right))), None)
+    right = [each for each in (*ahead, *behind) if each[1].is_right]
+    goes_on = _STILL.search(words) is not None  # said of what comes now, not of what was
+    best = next(iter((*ahead, *right) if goes_on else (*right, *ahead)), None)
     if best is None:
         return None
     at, option = best

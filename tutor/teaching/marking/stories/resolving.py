@@ -56,7 +56,9 @@ def resolve(paper: Paper, said: Said) -> Iterator[Target]:
         return
     label = said.label
     kind = DIMENSION[label.symbol] if label and label.symbol else None
-    for name in label.names if label else ():
+    is_energy = _kind_of(paper, said.statement) == "energy"
+    names = label.names if label else ()
+    for name in ("E",) if names == ("sum",) and is_energy else names:
         called = _by_label(kind, name)
         exact = [at for at in _values(paper) if paper.asks[at].name == called]
         places = exact or [at for at in _values(paper) if is_called(paper.asks[at], called)]
@@ -207,11 +209,12 @@ def _among(paper: Paper, places: Iterable[int], statement: Statement) -> Target:
     ranked = sorted(waiting, key=lambda at: (_rank(paper, at, statement), at))
     if ranked and _rank(paper, ranked[0], statement) <= BY_VALUE:
         return Target(ranked[0])
-    for at in sorted(places, reverse=True):
-        if at in paper.stated and _rank(paper, at, statement) <= BY_VALUE:
-            return Target(at)
     ahead = [at for at in waiting if at >= paper.frontier] or waiting
     known = [at for at in ahead if _is_recognised(paper, at, statement)]
+    for at in sorted(places, reverse=True):
+        is_later = at in paper.wrong and bool(known)  # a slip in the next, and no second thought
+        if at in paper.stated and not is_later and _rank(paper, at, statement) <= BY_VALUE:
+            return Target(at)
     if known or ahead:
         return Target((known or ahead)[0])
     return Target(max(places))

@@ -38,6 +38,7 @@ _LOWER = re.compile(
 )
 _SAYS_VALUE = re.compile(r"\b(?:is|are|gives?|makes?|was|becomes?)\s+[-−]?[\d.]")
 MOST_WORDS = 5
+MOST_OF_LABEL = 3
 _CLAUSES = re.compile(r"[,;:]|\b(?:so|since|because|but|and not|while)\b")
 _CAPACITOR = re.compile(r"\bC_?(\d{1,4}|[a-z])\b")
 _AT_POINT = re.compile(
@@ -58,6 +59,7 @@ _COUNTS = (
 _ROW = re.compile(
     r"^\s*(?:each|one|every|a|the|per|C of a)?\s*(?:row|string)\s*(?:is|has|gives|of|makes)?\s*$"
 )
+_SUM = re.compile(r"\s*(?:sum|total|together)\s*(?:is|of|comes to)?\s*$")
 _BY_SUPPLY = re.compile(r"\b(?:supply|supplied|battery|cell|source)\b")
 _ON_FILLING = re.compile(
     r"\b(?:slab|filling|dielectric|field)\b|\b(?:on|by)\s+the\s+(?:plates|material)\b|\bpull\w*\b"
@@ -69,6 +71,10 @@ _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0
 def label_in(text: str) -> Label | None:
     """The kind of quantity and the capacitors that words name; None where they name nothing."""
     symbol = symbol_in(text)
+    if symbol is None and _LOST.search(text) and len(text.split()) <= MOST_OF_LABEL:
+        return Label("E", ("E_lost",), False, None)
+    if symbol is None and _SUM.match(text):
+        return Label(None, ("sum",), False, None)
     if symbol is None and _ROW.search(text):
         return Label(None, ("C",), False, None)
     if (count := counted_in(" ".join(text.split()[:4]))) is not None:
