@@ -152,6 +152,8 @@ COMMON_WORDS = (
     "second last next up down over under after before inside through does done doing been being "
     "them theirs ours not now rule teacher physics book bananas banana obviously ask ones "
     "something somehow someone simple simply good right wrong maybe perhaps probably whole long "
+    "change changes changed shape shapes print prints whose spare shade though thorough collection "
+    "converted education please correct amount "
     "way world work works wired force forced places place hence thus type types"
 )
 

@@ -18,6 +18,7 @@ from tutor.teaching.reading.lexicon import (
 )
 
 SHORTEST_MENDED = 5
+TWO_SLIPS_FROM = 8  # in a shorter word two slips may make any other: better is no battery
 COMMON = frozenset(COMMON_WORDS.split())
 SPELT = frozenset(SPELT_WORDS.split())
 
@@ -218,6 +219,6 @@ def mended(word: str) -> str:
     from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
-    most = 1 if len(word) < 6 else 2
+    most = 1 if len(word) < TWO_SLIPS_FROM else 2
     near = process.extractOne(lower, SPELT, scorer=OSA.distance, score_cutoff=most)
     return str(near[0]) if near is not None and near[0][0] == lower[0] else word
