@@ -65,6 +65,7 @@ class Puzzling(NamedTuple):
 Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
+MOST_OF_AN_AMOUNT = 6  # words around an amount; of more words a story is told
 HOW_MUCH = "And how much is that? A number with its unit is wanted."
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
@@ -135,7 +136,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         return Reasoned(points_in(line, walk.network), line)
     if (shared := sharing_in(line, walk.network)) is not None:
         return shared
-    if question.going_back and re.search(r"\d", line):
+    if question.going_back and re.search(r"\d", line) and len(line.split()) < MOST_OF_AN_AMOUNT:
         difference = speech_of(walk).terms.difference
         return Puzzling(f"Is that a {difference} or a charge, and is it that of the whole?", True)
     return _which_of_the_two(walk, line)
