@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from itertools import repeat
 from math import gcd
 from typing import NamedTuple
 
@@ -82,8 +83,7 @@ class Coded(NamedTuple):
 
     def pairs(self, codes: Iterable[int]) -> list[Pair]:
         """The codes as pairs, in the same order."""
-        base = self.base
-        return [(code // base, code % base) for code in codes]
+        return list(map(divmod, codes, repeat(self.base)))
 
     def turned(self, codes: Iterable[int]) -> list[int]:
         """1/x for each."""
@@ -92,12 +92,7 @@ class Coded(NamedTuple):
 
     def with_turned(self, codes: set[int]) -> list[Pair]:
         """Each x and each 1/x as a pair, once."""
-        base = self.base
-        pairs = self.pairs(codes)
-        above = [pair for pair in pairs if pair[0] > pair[1]]
-        above += [(d, n) for n, d in pairs if n < d and d * base + n not in codes]
-        one = [(1, 1)] if base + 1 in codes else []
-        return above + one + [(d, n) for n, d in above]
+        return self.pairs(codes.union(self.turned(codes)))
 
     def sums(self, first: Iterable[int], second: set[int]) -> set[int]:
         """Every sum of one of the first and one of the second."""
@@ -110,9 +105,10 @@ class Coded(NamedTuple):
                 continue
             beside = beside or self.pairs(second)
             found.update([
-                above // common * base + below // common
+                above * base + below
+                if (common := gcd(above := n * e + m * d, below := d * e)) == 1
+                else above // common * base + below // common
                 for m, e in beside
-                if (common := gcd(above := n * e + m * d, below := d * e))
             ])
         return found
 
