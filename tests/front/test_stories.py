@@ -18,8 +18,9 @@ from tutor.front.commands import main
 from tutor.front.entries import explain_file
 from tutor.front.pipe import Streams, talk_json
 from tutor.front.plain import Page
-from tutor.front.printing import explained, explained_lines
+from tutor.front.printing import explained_lines
 from tutor.front.progress import may_be_typed, standing
+from tutor.front.stories import explained
 from tutor.teaching.settings import DEFAULTS, Settings
 
 MISSING = "C1 = 3 uF -- C2 = ?; C = 2.1 uF"

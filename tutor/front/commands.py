@@ -146,11 +146,12 @@ def _explain(options: Options) -> int:
         return _explain_file(options.file, options)
     from grammar.any_text import sure_reading
     from tutor.front.on_paper import on_paper
-    from tutor.front.printing import explained
 
     page, text = page_for(options), _text(options)
     read = sure_reading(text)
     if options.json:
+        from tutor.front.stories import explained
+
         _print_object(explained(read.text, read.description), page.ascii)
         return 0
     for line in on_paper(options)(read.description, settings_for(options), page):
@@ -163,8 +164,8 @@ def _text(options: Options) -> str:
 
 
 def _explain_file(name: str, options: Options) -> int:
+    from tutor.front.entries import explain_file
     from tutor.front.on_paper import print_file
-    from tutor.front.printing import explain_file
 
     code = 0
     if not options.json:

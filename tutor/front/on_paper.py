@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from grammar.records import Description, Refusal
-from tutor.front.entries import entries
 from tutor.front.plain import Page
 from tutor.front.surroundings import page_for, settings_for
 from tutor.teaching.settings import Settings
@@ -28,6 +27,8 @@ def on_paper(options: Options) -> Callable[[Description, Settings, Page], Iterat
 
 def print_file(text: str, options: Options) -> int:
     """Print each solution of a file under its own text; how many were refused, with the reason."""
+    from tutor.front.entries import entries
+
     refused, page = 0, page_for(options)
     for number, entry in enumerate(entries(text, options.lines), start=1):
         if number > 1:

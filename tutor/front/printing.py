@@ -10,14 +10,11 @@ from tutor.circuit.checks import closing_checks
 from tutor.circuit.network import Capacitor, Problem, Supply, build
 from tutor.circuit.solving import solve
 from tutor.circuit.values import Value, add_up
-from tutor.front.entries import explain_file
-from tutor.front.machine import asked_value, refusal_json, solution_json
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
 from tutor.front.remarks import caution, unanswered
 from tutor.front.sheet import INDENT, Sheet
 from tutor.front.stages import way_back, way_there
-from tutor.front.stories import explained, story_lines
 from tutor.front.table import levels, table
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.depicted import as_given
@@ -29,11 +26,6 @@ from tutor.teaching.staged.makers import story_of
 from tutor.teaching.walk import Walk
 from tutor.teaching.wording import Wording
 
-__all__ = [
-    "Page", "explain_file", "explained", "explained_lines", "refusal_json", "solution_json",
-    "solution_lines",
-]
-
 LONGEST_BOUNDS = 400  # in letters they can fill pages, and then say nothing to anyone
 
 
@@ -41,6 +33,8 @@ def explained_lines(description: Description, terms: Settings, page: Page) -> It
     """Any description on paper: its story if it has one, else its solution."""
     story = story_of(description, terms)
     if story is not None:
+        from tutor.front.stories import story_lines
+
         return story_lines(story, terms, page)
     return solution_lines(build(description), terms, page)
 
@@ -196,6 +190,8 @@ def _asked(sheet: Sheet) -> Iterator[str]:
 
 def _found(sheet: Sheet, asked: Asked) -> str:
     """Q3 = 16 µC, or why it has no value."""
+    from tutor.front.machine import asked_value
+
     value = asked_value(asked, sheet.solution)
     if value is None:
         return unanswered(asked, sheet.speech)

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from typing import Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from grammar.records import Dimension
 from tutor.circuit.checks import Checks
 from tutor.circuit.solving import Solution, plus_point
-from tutor.circuit.star_delta import StarDelta
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.speech import Speech, counted, listed
@@ -18,6 +17,9 @@ from tutor.teaching.walk import (
     asked_quantities,
     given,
 )
+
+if TYPE_CHECKING:
+    from tutor.circuit.star_delta import StarDelta
 
 # Steps whose slips a walk counts itself; those of the others are told as stories.
 REDUCING: Final = ("series", "parallel", "removal")
