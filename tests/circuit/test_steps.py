@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from grammar.reading import read_network
 from tests import witness
 from tests.circuit.routes import (
     Options,
@@ -24,7 +25,7 @@ from tests.circuit.routes import (
 )
 from tests.nodal import Edge
 from tests.strategies import Drawn, joined_multigraphs, multigraphs
-from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.network import Capacitor, Network, build
 from tutor.circuit.steps import (
     Choice,
     Fault,
@@ -397,3 +398,12 @@ def test_edges_are_handed_over_whole() -> None:
     assert edges_of(LADDER)[0] == Edge("C1", F(4), "A", "P")
     assert [len(route) for route in every_route(CHAIN, every_choice)] == [2, 2, 2, 1]
     assert all(a != b for a, b in pairwise(states(CHAIN, next(every_route(CHAIN, every_choice)))))
+
+
+def test_what_lies_between_members_of_a_chain_is_only_what_both_of_them_shut_in() -> None:
+    pairs = ("(C2 = 2 uF || C3 = 3 uF)", "(C5 = 5 uF || C6 = 6 uF)")
+    text = f"C1 = 1 uF -- {pairs[0]} -- C4 = 4 uF -- {pairs[1]} -- C7 = 7 uF -- C8 = 8 uF"
+    network = build(read_network(text)).network
+    step = carry_out(network, Choice("series", ("C1", "C4")))
+    assert step.between == ("C2", "C3")
+    assert carry_out(network, Choice("series", ("C4", "C7"))).between == ("C5", "C6")

@@ -205,3 +205,10 @@ def test_units_are_those_that_a_library_of_units_makes_of_them() -> None:
         read = unit(spelling)
         assert Fraction(10) ** read.power == size.magnitude
         assert registry(SYMBOL[read.dimension]).dimensionality == size.dimensionality
+
+
+def test_powers_of_ten_are_read_up_to_their_bound_and_no_further() -> None:
+    assert number("1e60").value == 10**60
+    assert number("1e-060").value == Fraction(1, 10**60)
+    with pytest.raises(Refusal, match="out of reach"):
+        number("1e61")
