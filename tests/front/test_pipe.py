@@ -10,8 +10,9 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.front.chat.home import open_home
-from tutor.front.chat.stages import Chat
+from tutor.front.chat.stages import Answer, Chat
 from tutor.front.chat.starting import open_text
+from tutor.front.keeping import Unkept
 from tutor.front.pipe import STILL_HERE, Streams, talk, talk_json
 from tutor.front.plain import BOX, Page
 from tutor.front.saying import Voice
@@ -190,3 +191,25 @@ def test_objects_in_ascii_where_nothing_else_can_be_printed() -> None:
     talk_json(begun, Streams(StringIO(), out), True)
     assert out.getvalue().isascii()
     assert "µF" in json.loads(out.getvalue().splitlines()[0])["text"]
+
+
+class _Interrupted(Unkept):
+    """Holds a chat in which Ctrl-C is pressed while a certain line is answered."""
+
+    def hear(self, chat: Chat, line: str) -> Answer:
+        if line == "long":
+            raise KeyboardInterrupt
+        return super().hear(chat, line)
+
+
+def test_ctrl_c_in_a_long_answer_keeps_the_walk() -> None:
+    out = StringIO()
+    start = open_home(Chat(DEFAULTS))
+    typed = StringIO(f"{NETWORK}\nlong\nC2 C3\nstop\n")
+    talk(start, Streams(typed, out, "> ", host=_Interrupted()), VOICE)
+    told = out.getvalue()
+    assert STILL_HERE in told
+    assert "those two can become one" in told[told.index(STILL_HERE) :]
+    typed.seek(0)
+    with pytest.raises(KeyboardInterrupt):  # where nobody types, it ends the program
+        talk(start, Streams(typed, out, host=_Interrupted()), VOICE)

@@ -93,7 +93,13 @@ def _hold(start: Answer, streams: Streams, put: Callable[[Iterable[Message], str
     chat: Chat = start.chat
     host = streams.host
     for line in _lines(streams):
-        answer = host.hear(chat, line)
+        try:
+            answer = host.hear(chat, line)
+        except KeyboardInterrupt:  # a long answer is left, and not the chat
+            if not streams.prompt:
+                raise
+            print(f"\n{STILL_HERE}", file=streams.out)
+            continue
         put(answer.messages, line)
         chat = answer.chat
         if chat.is_over:
