@@ -197,7 +197,7 @@ NO_KNOWING = re.compile(
     r"|none of (?:those|these|them|that|it) makes? sense"
     r"|(?:do|does) not make (?:any )?sense|nothing comes(?: to mind| up)?$"
     r"|(?:my )?(?:brain|head) (?:hurts|spins|is spinning|explodes|is fried)"
-    r"|mix(?:ing|ed)? (?:\w+ )?(?:them|it|these|those|that|this|two)?(?: \w+)? ?up)(?:\b|$)"
+    r"|(?:i|keep|always|am) (?:\w+ )?mix(?:ing|ed)? (?:\w+ )?(?:them|it|these|those|that|this|two)?(?: \w+)? ?up)(?:\b|$)"
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
     r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
     r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"
