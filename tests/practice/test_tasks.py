@@ -135,7 +135,7 @@ def test_what_a_task_tells_apart_the_dialogue_names() -> None:
         for name, _, number in numbers.wrong:
             if name not in task.tells or number <= 0:
                 continue
-            said = hear(about(walk), f"{float(number):.6g} uF").messages[0]
+            said = hear(about(walk), f"{float(number):#.6g} uF").messages[0]
             assert said.verdict == "wrong"
             assert name in said.malrules
             traced.add(name)

@@ -158,7 +158,8 @@ def _least_gap(asked: AskedValue, told: list[str]) -> Fraction:
 
 def _drawn(order: TaskOrder) -> Iterator[Drawn]:
     """Texts of the ordered shape and sort of numbers, as many as are worth looking at."""
-    by_seed = Random(f"values {order._replace(skill=None, steps=None)}")
+    wanted = tuple(order._replace(skill=None, steps=None))  # no name of ours moves what is drawn
+    by_seed = Random(f"values {wanted}")
     draw = _drawer(order)
     drawn = (draw(by_seed) for _ in range(MOST_DRAWS))
     yield from islice((each for each in drawn if each is not None), MOST_CANDIDATES)
