@@ -35,7 +35,6 @@ from tutor.circuit.reduction import reduce
 from tutor.circuit.solving import solve
 from tutor.circuit.stock import Stock, StockGroup, StockKind
 from tutor.front.keeping import Keeper, Opening
-from tutor.front.opening import WHICH
 from tutor.learner.record import open_record
 from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.tasks import make
@@ -68,7 +67,8 @@ CLASS_SCRIPT = (
 TWELVE_VOLTS = Supply("voltage", Fraction(12))
 TAKES = 15
 LONGEST_WAIT = 20.0
-TURNS_KNOWN, TO_ONE_KNOWN = 4_000, "What would you like to do?"
+TURNS_KNOWN = 4_000
+TO_ONE_NEW, TO_ONE_KNOWN = "First, your book's words", "What would you like to do?"
 ROWS, COLUMNS = 24, 80
 ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[@-Z\\-_])")
 
@@ -396,7 +396,7 @@ def surroundings() -> dict[str, str]:
     return {**kept, **places, "TERM": "xterm"}
 
 
-def seconds_to_prompt(question: str = WHICH, **env: str) -> float:
+def seconds_to_prompt(question: str = TO_ONE_NEW, **env: str) -> float:
     """From the start of the program to a prompt below its first question."""
     import pty
     import termios
