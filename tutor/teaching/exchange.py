@@ -38,7 +38,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.pace import is_asked_in, to_be_told
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
 from tutor.teaching.speech import shorter
-from tutor.teaching.staged import skills, supposed, telling
+from tutor.teaching.staged import going_on, skills, supposed, telling
 from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.story import Story, StorySource, Telling
 from tutor.teaching.turn import ask, building, of_walk, proceed, speech_of
@@ -275,7 +275,7 @@ TASKS: Mapping[type, TaskKind] = MappingProxyType({
         requests.energy, requests.tell,
     ),
     Telling: TaskKind(
-        telling.question, telling.answer, telling.where, telling.points, telling.drawing,
+        going_on.question, telling.answer, telling.where, telling.points, telling.drawing,
         telling.why, telling.hint, telling.unsure, telling.show, telling.typed, telling.energy,
         telling.tell,
     ),

@@ -76,11 +76,10 @@ def _capacitance(name: str, outcome: Switched, scene: Scene, told: list[str]) ->
 def _way(name: str, outcome: Switched, values: tuple[Fraction, Fraction]) -> Way:
     """From air to a filling, back to air, or from gap to gap."""
     (before, after), change = values, outcome.change
-    if change is not None and change.kind == "fill" and isinstance(change.amount, Fraction):
-        air = after / change.amount
-        return Way(
-            f"epsr × {name}", {name: (air, "capacitance"), "epsr": (change.amount, None)}
-        )
+    if change is not None and change.kind == "fill":
+        filling = filling_of(change)
+        air = tidy(after / filling)
+        return Way(f"epsr × {name}", {name: (air, "capacitance"), "epsr": (filling, None)})
     if change is not None and change.kind == "gap" and _filled_before(name, outcome):
         air = plain(1 / (1 / after - 1 / before))
         sign = "+" if air > 0 else "−"

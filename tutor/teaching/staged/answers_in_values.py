@@ -1,0 +1,284 @@
+"""Values said in a problem in stages: each judged, a wrong one traced to where it may come from."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from grammar.answers import Claim, Measure
+from grammar.expressions import Num
+from grammar.quantity import SYMBOL
+from grammar.records import Refusal
+from tutor.circuit.values import in_letters
+from tutor.teaching.conversation import TurnOf
+from tutor.teaching.hearing import (
+    NONE_MEANT,
+    is_a_change,
+    is_a_quantity,
+    is_none,
+    nought_in_figures,
+)
+from tutor.teaching.judging import Judged, close
+from tutor.teaching.messages import Message
+from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
+from tutor.teaching.reading.menu_choice import entry_of
+from tutor.teaching.reading.said_values import Unsettled, with_unit
+from tutor.teaching.rules import rule_text
+from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.speech import Speech
+from tutor.teaching.staged.choosing import is_lettered, offered
+from tutor.teaching.staged.equations_said import holds_as_equation
+from tutor.teaching.staged.going_on import (
+    Told,
+    after_wrong,
+    again,
+    go_on,
+    revealed,
+    unanswered,
+    verdict_on,
+)
+from tutor.teaching.staged.measuring import (
+    JudgedValue,
+    claims_in,
+    from_before,
+    is_equation,
+    later_answered,
+    lookup_of,
+    of_something_else,
+    said_of,
+    stated,
+)
+from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.tracing import contexts_at, trace
+
+EQUATION = (
+    "That is an equation with a value in it that is still to be found. Give the value here, or "
+    "type 'working' to have equations marked."
+)
+TRUE_EQUATION = "That is true. What value comes out of it for what is asked?"
+A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole number is wanted."
+HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
+ONE_OVER = "That is one over it, right so far: turn it over."
+A_VALUE = "A number with its unit is wanted here."
+A_CHANGE = "That says how something changes; a value is asked here."
+NO_SUCH_VALUE = "No value of that name is asked in this problem."
+STEP_OFF = (
+    "does not fit, though the later steps may well be right. One step before it may be off."
+)
+
+
+def states_a_value(telling: Telling, line: str) -> bool:
+    """Whether a line, where words are asked, says a value of this problem by its name."""
+    try:
+        claims = claims_in(telling, line)
+    except Refusal:
+        return False
+    return any(claim.target and isinstance(claim.sides[-1], Num) for claim in claims)
+
+
+def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
+    """The values of a line, one after the other; the first that is not right ends it. A value
+    without a name is that of the question at ``place``.
+    """
+    line = from_before(telling, line)
+    if is_a_quantity(line) or is_a_change(line):
+        text = A_VALUE if is_a_quantity(line) else A_CHANGE
+        return again(telling, [verdict_on(ask, telling.at, text, "unread")])
+    if is_none(line) and ask.right != 0:
+        return again(telling, [verdict_on(ask, telling.at, NONE_MEANT, "incomplete")])
+    if holds_as_equation(telling, line):
+        return again(telling, [verdict_on(ask, telling.at, TRUE_EQUATION, "incomplete")])
+    said: list[Message] = []
+    start = telling
+    try:
+        symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
+        line = with_unit(line, symbol) if symbol and not ask.pure else line
+        claims = claims_in(telling, nought_in_figures(line))
+        for claim in claims:
+            turn = _one_value(telling, claim, stated(telling, claim, max(place, telling.at)))
+            said += turn.messages
+            telling = turn.task
+            is_wrong = any(m.verdict == "wrong" for m in turn.messages)
+            if is_wrong and (beside := of_something_else(ask.name, line)):
+                return again(start, [verdict_on(ask, start.at, beside, "incomplete")])
+            if said[-1].kind != "reveal" and said[-1].verdict != "right":
+                return turn._replace(messages=tuple(said))
+            telling = _past_found(telling)
+            if telling.ask is None:
+                break
+    except Unsettled as unsettled:
+        return again(telling, [*said, verdict_on(ask, telling.at, str(unsettled), "incomplete")])
+    except Refusal as refusal:
+        text = EQUATION if is_equation(telling, line) else str(refusal)
+        now = telling.ask or ask
+        return again(telling, [*said, verdict_on(now, telling.at, text, "unread")])
+    return go_on(telling, said)
+
+
+def _past_found(telling: Telling) -> Telling:
+    while telling.at in telling.found:
+        telling = unanswered(telling._replace(at=telling.at + 1))
+    return telling
+
+
+def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
+    """One value judged. Right ones are said and shown, and the next question is left to ask."""
+    ask = telling.ask
+    assert ask is not None
+    by_name = bool(claim.target or claim.reciprocal)
+    if found.judged.note == "unit" and not by_name:
+        found = later_answered(telling, found)
+    at, judged = found.at, found.judged
+    if at is None or telling.story.asks[at].right is None:
+        text = offered(ask.options, is_lettered(ask)) if ask.options else NO_SUCH_VALUE
+        return again(telling, [verdict_on(ask, telling.at, text, "unread")])
+    about = telling.story.asks[at]
+    if found.turned:
+        text = "That is one over it, right so far perhaps: turn it over."
+        return again(telling, [verdict_on(about, at, text, "incomplete")])
+    if judged.verdict == "right" and telling.is_known(at):
+        text = f"{about.name or 'That'} is known already, yes."
+        return TurnOf(telling, (verdict_on(about, at, text, "right"),))
+    if judged.verdict == "right":
+        return _take_right(telling, about, at, judged)
+    if judged.verdict == "incomplete":
+        text = "That is right to one figure. Give two or three."
+        return again(telling, [verdict_on(about, at, text, "incomplete")])
+    if (asked_back := _nearly(about, judged)) is not None:
+        return again(telling, [verdict_on(about, at, asked_back, "incomplete")])
+    if judged.note == "unit" and _is_half_way(telling, about, found.measure):
+        return again(telling, [verdict_on(about, at, HALF_WAY, "incomplete")])
+    if judged.note == "unit":
+        text = "The unit belongs to another quantity: look at what is asked."
+        return again(telling, [verdict_on(about, at, text, "wrong")])
+    said = said_of(judged, about, Speech(telling.story.powers, telling.terms))
+    if judged.note == "power of ten":
+        text = f"The figures of {said} fit; the power of ten does not."
+        return again(telling, [verdict_on(about, at, text, "wrong")])
+    if at != telling.at and about.name:
+        said = f"{about.name} = {said}"
+    return _traced(telling, at, judged, found.measure, said)
+
+
+def _nearly(ask: Ask, judged: Judged) -> str | None:
+    """What is asked back where a value is one step from the right one."""
+    value, right = judged.value, ask.right
+    if not isinstance(value, Fraction) or not isinstance(right, Fraction) or value == 0:
+        return None
+    if ask.pure and value.denominator > 1 and right.denominator == 1 and (
+        right - 1 < value < right
+    ):
+        return A_WHOLE_NUMBER
+    is_over = ask.dimension == "capacitance" and judged.bare
+    return ONE_OVER if is_over and _is_one_over(value, right) else None
+
+
+def _is_half_way(telling: Telling, ask: Ask, measure: Measure) -> bool:
+    """Whether a value of another kind leads to the right one by one known value."""
+    if in_letters(measure.value) or in_letters(ask.right or Fraction(0)) or measure.value == 0:
+        return False
+    return any(
+        close(worth, ask.right) for each in lookup_of(telling).values()
+        if ask.right is not None and not in_letters(each.value) and each.value != 0
+        for worth in (measure.value / each.value, measure.value * each.value)
+    )
+
+
+def _is_one_over(value: Fraction, right: Fraction) -> bool:
+    """Whether both multiply to one, each counted in the same unit of any prefix."""
+    product = value * right
+    return any(close(product, Fraction(10) ** power) for power in (0, -6, -12, -18, -24))
+
+
+def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
+    own = telling.own
+    if judged.value is not None and judged.value != ask.right and ask.name:
+        own = {**own, ask.name: judged.value}
+    rightly = {**telling.rightly, ask.key: telling.rightly.get(ask.key, 0) + 1}
+    known = telling._replace(own=own, found=telling.found | {at}, rightly=rightly)
+    text = f"Right. {ask.because}".rstrip()
+    return TurnOf(known, (verdict_on(ask, at, text, "right"), revealed(telling, ask, at)))
+
+
+def _traced(
+    telling: Telling, at: int, judged: Judged, measure: Measure, said: str
+) -> Told:
+    """Where a wrong value may come from, as a question. One out of its turn spends no try."""
+    ask, speech = telling.story.asks[at], Speech(telling.story.powers, telling.terms)
+    traced = trace(telling, at, judged, measure)
+    found, asked, names = traced.found, telling, traced.found.names
+    text = _unfit(ask, judged, found.context, said, speech) or f"{said} does not fit."
+    if traced.is_cut:
+        text, names = rule_text.cut_off(said), (rule_text.CUT_OFF,)
+    elif not found.groups or found.context is None:
+        if ask.hints and at == telling.at and text.endswith("does not fit."):
+            text += f" {ask.hints[0]}"
+    elif traced.at != at:
+        text, asked = f"{said} {STEP_OFF}", _asking_back(telling, traced.at)
+    elif len(found.groups) == 1 and not traced.is_asked:
+        text = rule_text.origin(said, found.groups[0][0], found.context, speech)
+        question = rule_text.question(found.groups[0][0], found.context, speech)
+        name = found.groups[0][0].name
+        asked = telling._replace(asked_back=question, back_to=at, follow_up=name)
+    else:
+        if traced.is_asked:  # nothing is held against the learner before they say so
+            names = ()
+        else:
+            text = f"{said} does not fit, and more than one way leads to it."
+        routes = tuple(
+            tuple(rule.name for rule in group) for group in found.groups[: rule_text.MOST_ROUTES]
+        )
+        menu = rule_text.menu(found, said, speech)
+        asked = telling._replace(routes=routes, asked_back=menu, back_to=at)
+    message = verdict_on(ask, at, text, "wrong")._replace(malrules=names)
+    if at != telling.at:
+        return again(asked, [message])
+    return after_wrong(asked, ask, [message], judged.value)
+
+
+def _unfit(
+    ask: Ask, judged: Judged, context: RuleContext | None, said: str, speech: Speech
+) -> str | None:
+    """The consequence that cannot be, where a simple check finds one."""
+    known = known_at(context, speech) if context is not None else None
+    found = unfit(known, judged.value) if known and judged.value is not None else NONE
+    if found.kind == "none" or ask.dimension is None:
+        return None
+    return does_not_fit(found, said, ask.dimension, speech)
+
+
+def _asking_back(telling: Telling, place: int) -> Telling:
+    """The question at a step that was skipped, where it is not the one in hand anyway."""
+    if place == telling.at:
+        return telling
+    return telling._replace(asked_back=telling.story.asks[place].text, back_to=place)
+
+
+def route_chosen(telling: Telling, line: str) -> Told | None:
+    """What is said to the way that a learner picks as theirs; None where the line picks none."""
+    chosen = None if _BARE_NUMBER.fullmatch(line) else entry_of(telling.asked_back, line)
+    if chosen is None or chosen > len(telling.routes):
+        return None
+    cleared = answered_back(telling)
+    if chosen >= len(telling.routes):
+        cleared = cleared._replace(back_to=None)
+        return again(cleared, [Message("say", "Then let us look at your own way.")])
+    at, names = telling.at if telling.back_to is None else telling.back_to, telling.routes[chosen]
+    context = contexts_at(telling, at)[0]
+    rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
+    speech = Speech(telling.story.powers, telling.terms)
+    text = rule_text.cannot_be(rule, context, speech)
+    message = verdict_on(telling.story.asks[at], at, text, "wrong")
+    asked = cleared._replace(
+        asked_back=rule_text.question(rule, context, speech), follow_up=rule.name
+    )
+    return again(asked, [message._replace(malrules=names)])
+
+
+_BARE_NUMBER = re.compile(r"\s*[-+]?[\d.,/]+\s*")
+
+
+def answered_back(telling: Telling) -> Telling:
+    """With nothing asked back any more."""
+    return telling._replace(routes=(), asked_back="", follow_up="")

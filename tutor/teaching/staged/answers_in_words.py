@@ -1,0 +1,100 @@
+"""An answer in words to a question of a problem in stages: one of what is on offer."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+from typing import Literal
+
+from tutor.circuit.network import Capacitor
+from tutor.circuit.values import Value
+from tutor.teaching.pointing import capacitors_in
+from tutor.teaching.reading.menu_choice import speaks_to_the_point
+from tutor.teaching.reading.other_grounds import gives_another_ground
+from tutor.teaching.staged.choosing import and_which, doubtful, is_lettered, named, offered
+from tutor.teaching.staged.going_on import (
+    Told,
+    after_wrong,
+    again,
+    most_tries,
+    onward,
+    show_answer,
+    verdict_on,
+)
+from tutor.teaching.staged.story import Ask, Option, Telling
+
+GROUND = "That it is, but not for that reason."
+NOT_SO = "Not so."
+ONE_DOES = "One of them does."
+
+
+def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
+    """What follows a line where one of several is to be named."""
+    found = _by_value(telling, ask, line) or named(ask, line) or _by_amount(ask, line)
+    if len(found) != 1:
+        none_meant = re.match(
+            r"(?i)\W*(?:none|neither|nothing|all|both|everything)\b(?:\W+\w+){0,4}\W*$", line
+        ) is not None
+        asks_on = not found and (speaks_to_the_point(line) or none_meant)
+        text = (
+            f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}" if none_meant and not found
+            else doubtful(found) if found
+            else and_which(ask.options, is_lettered(ask)) if asks_on
+            else offered(ask.options, is_lettered(ask), line)
+        )
+        verdict: Literal["unread", "incomplete"] = "incomplete" if found or asks_on else "unread"
+        return again(telling, [verdict_on(ask, telling.at, text, verdict)])
+    option = found[0]
+    if option.is_right:
+        text = f"Yes. {ask.because}".rstrip()
+        telling = telling._replace(chosen=(*telling.chosen, option.words[0]))
+        said = [verdict_on(ask, telling.at, text, "right")]
+        if gives_another_ground(line, option.words[0]):
+            said = [said[0]._replace(text=f"{GROUND} {ask.because}".rstrip(), verdict="incomplete")]
+        return onward(telling, said)
+    is_told_now = option.again and telling.tries + 1 >= most_tries(telling, ask)
+    reply = NOT_SO if is_told_now else option.reply
+    message = verdict_on(ask, telling.at, reply, "wrong")._replace(malrules=option.malrules)
+    if len(ask.options) == 2 and any(o.is_right for o in ask.options) and not option.again:
+        return show_answer(telling, [message])  # of two, the other is known now
+    return after_wrong(telling, ask, [message], None)
+
+
+_SIZES: Mapping[str, Callable[..., Capacitor]] = MappingProxyType({"s": min, "l": max, "b": max})
+
+
+_BY_SIZE = re.compile(
+    r"(?i)\W*(?:it['’]?s\s+|i\s+think\s+)?(?:the\s+|that\s+)?(?:one\s+with\s+(?:the\s+)?)?"
+    r"(?P<size>small|large|bigg?)(?:er|est)?(?:\s+(?:one|cap\w*|of\s+the\s+two))*\W*"
+)
+
+
+def _by_value(telling: Telling, ask: Ask, line: str) -> list[Option]:
+    """The capacitor on offer that is told by its value, its size or its place."""
+    network = telling.story.network
+    names = {option.words[0] for option in ask.options}
+    if network is None or not names <= {c.name for c in network.capacitors}:
+        return []
+    if any(re.search(rf"(?i)\b{re.escape(name)}\b", line) for name in names):
+        return []
+    parts = network.named(names)
+    if (sized := _BY_SIZE.fullmatch(line)) and len({c.value for c in parts}) == len(parts):
+        meant: tuple[str, ...] = (_SIZES[sized["size"][0].lower()](parts, key=_value_of).name,)
+    else:
+        chosen = capacitors_in(line, network, telling.story.powers["capacitance"])
+        meant = chosen.names if chosen and not (chosen.asks or chosen.unknown) else ()
+    return [o for o in ask.options if o.words[0] in meant] if len(meant) == 1 else []
+
+
+def _value_of(part: Capacitor) -> Value:
+    return part.value
+
+
+def _by_amount(ask: Ask, line: str) -> list[Option]:
+    """The quantity on offer of which an amount is said to stay: the 36 uC is kept."""
+    units = set(re.findall(r"\d\s*[pnuµμmk]?([VCJ])(?![A-Za-z])", line))
+    word = {"V": "p.d.", "C": "charge", "J": "energy"}.get(units.pop()) if len(units) == 1 else None
+    if word is None or re.search(r"(?i)\b(?:half|halved|lost|gone|less|more)\b", line):
+        return []
+    return [o for o in ask.options if any(word in each for each in o.words)]
