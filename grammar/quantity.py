@@ -1,4 +1,4 @@
-"""Exact numbers and units as people type them.
+"""Exact numbers and units as people type them: the only module that knows pint.
 
 Values are Fractions in farads, volts, coulombs and joules. Sources: SI Brochure, 9th edition,
 chapters 3 and 5 (prefixes, symbols, spaced groups of three, comma or point); IEC 60062 for
@@ -10,10 +10,15 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
-from types import MappingProxyType
-from typing import Final, NamedTuple
+from functools import cache
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 from grammar.records import Dimension, Refusal
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
+
+    Registry: TypeAlias = UnitRegistry[Any]
 
 MOST_DIGITS = 60
 MOST_TENS = 60  # the largest power of ten that a number may carry
@@ -27,16 +32,18 @@ SYMBOL: Mapping[Dimension, str] = {
 }
 PREFIX: Mapping[int, str] = {-12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M"}
 
-_UNITS: Mapping[str, Dimension] = MappingProxyType({
-    "F": "capacitance", "farad": "capacitance", "farads": "capacitance",
-    "V": "voltage", "volt": "voltage", "volts": "voltage",
-    "C": "charge", "coulomb": "charge", "coulombs": "charge",
-    "J": "energy", "joule": "energy", "joules": "energy",
-})
-_TENS: Mapping[str, int] = MappingProxyType({
-    "p": -12, "pico": -12, "n": -9, "nano": -9, "µ": -6, "μ": -6, "u": -6, "micro": -6,
-    "m": -3, "milli": -3, "": 0, "k": 3, "kilo": 3, "M": 6, "mega": 6,
-})
+_DEFINITIONS = """
+coulomb = [charge] = C
+volt = [potential] = V
+farad = coulomb / volt = F
+joule = coulomb * volt = J
+pico- = 1e-12 = p-
+nano- = 1e-9 = n-
+micro- = 1e-6 = µ- = μ- = u-
+milli- = 1e-3 = m-
+kilo- = 1e3 = k-
+mega- = 1e6 = M-
+"""
 
 # Digits and signs that stand for plain ones, one character for one.
 PLAIN: Final = str.maketrans(
@@ -150,11 +157,28 @@ def _spellings(typed: str) -> tuple[str, ...]:
 
 
 def _known(spelling: str) -> Unit | None:
-    """A unit after one prefix or none, each as a word or as a sign."""
-    for prefix, tens in _TENS.items():
-        if spelling.startswith(prefix) and (unit := _UNITS.get(spelling[len(prefix):])):
-            return Unit(unit, tens)
-    return None
+    registry = units()
+    if not registry.parse_unit_name(spelling):
+        return None
+    base = registry.Quantity(Fraction(1), spelling).to_base_units()
+    power = next(tens for tens in PREFIX if Fraction(10) ** tens == base.magnitude)
+    return Unit(dimensions()[base.dimensionality], power)
+
+
+@cache  # a pure loader: the definitions above never change
+def units() -> Registry:
+    """Our own units in pint: farad, volt, coulomb, joule, and the prefixes from p to M."""
+    from pint import UnitRegistry
+
+    registry: Registry = UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
+    registry.load_definitions(_DEFINITIONS.strip().splitlines())
+    return registry
+
+
+@cache  # as above
+def dimensions() -> Mapping[Any, Dimension]:
+    """What each dimensionality of pint is the measure of."""
+    return {units()(symbol).dimensionality: name for name, symbol in SYMBOL.items()}
 
 
 def _no_unit(typed: str) -> Refusal:

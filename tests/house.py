@@ -36,6 +36,7 @@ KNOWN_BY: Mapping[str, str] = {
     "lark": "grammar/parsing.py",
     "markdown_it": "tutor/practice/lesson_reading.py",
     "networkx": "tutor/desk/pictures/skeleton.py",
+    "pint": "grammar/quantity.py",
     "platformdirs": "tutor/front/*_place.py",
     "prompt_toolkit": "tutor/front/terminal*.py",
     "rapidfuzz": "*.py",
@@ -50,7 +51,7 @@ KNOWN_BY: Mapping[str, str] = {
     "uvicorn": "tutor/front/leading/opened.py",
 }
 LOADED_LATE = (
-    "markdown_it", "networkx", "rapidfuzz", "schemdraw", "segno", "shtab",
+    "markdown_it", "networkx", "pint", "rapidfuzz", "schemdraw", "segno", "shtab",
     "snowballstemmer", "starlette", "sympy", "typst", "uvicorn",
 )
 OWN = ("grammar", "tutor", "lessons")

@@ -29,7 +29,7 @@ OFFENCES = {
     "libraries_stay_where_they_are_known": [
         ("grammar/reading.py", "import lark"),
         ("grammar/reading.py", "from lark.exceptions import LarkError"),
-        (TEACHING, "def f():\n    import schemdraw"),
+        (TEACHING, "def f():\n    import pint"),
         ("tutor/front/pipe.py", "from prompt_toolkit import prompt"),
         ("tutor/practice/terminal.py", "import prompt_toolkit"),
         (FRONT, "import sqlite3"),
@@ -38,7 +38,7 @@ OFFENCES = {
     ],
     "slow_libraries_load_late": [
         (CIRCUIT, "import sympy"),
-        ("grammar/parsing.py", "from networkx import Graph"),
+        ("grammar/quantity.py", "from pint import UnitRegistry"),
         (FRONT, "try:\n    from sympy.core import Expr\nexcept ImportError:\n    pass"),
         (FRONT, "class A:\n    import sympy"),
         (FRONT, "if TYPE_CHECKING:\n    pass\nelse:\n    import sympy"),
@@ -104,6 +104,7 @@ OFFENCES = {
 
 ALLOWED = [
     ("grammar/parsing.py", "import lark\nfrom lark import Lark\nfrom grammar.records import Wire"),
+    ("grammar/quantity.py", "def f():\n    import pint"),
     ("tutor/front/terminal.py", "from prompt_toolkit import PromptSession"),
     ("tutor/front/terminal_keys.py", "import prompt_toolkit.keys\nimport os, sys, time"),
     ("tutor/learner/record.py", "import sqlite3\nfrom tutor.teaching import messages"),

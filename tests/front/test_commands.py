@@ -239,7 +239,7 @@ def test_ctrl_c_outside_a_chat() -> None:
     assert (out, err.strip()) == (b"", b"")
 
 
-SLOW = ("sympy", "lark", "argparse", "tutor.teaching.dialogue", "grammar.reading")
+SLOW = ("pint", "sympy", "lark", "argparse", "tutor.teaching.dialogue", "grammar.reading")
 
 
 def test_the_first_prompt_waits_for_nothing_that_is_slow() -> None:

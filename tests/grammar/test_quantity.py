@@ -1,12 +1,10 @@
 """SI prefixes and the micro sign: SI Brochure, 9th edition, table 7 and chapter 5.
-Codes with a letter for the point: IEC 60062, from public lists."""
+Codes with a letter for the point: IEC 60062, from public lists (../shared/tables.md)."""
 
 from contextlib import suppress
 from decimal import Decimal
 from fractions import Fraction
-from itertools import product
 
-import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -172,39 +170,6 @@ def test_a_resistor_is_told_apart(typed):
 def test_a_tolerance_is_told_apart(typed):
     with pytest.raises(Refusal, match=f"Leave it out: {typed[:-1]}"):
         code(typed)
-
-
-_PINT = """
-coulomb = [charge] = C
-volt = [potential] = V
-farad = coulomb / volt = F
-joule = coulomb * volt = J
-pico- = 1e-12 = p-
-nano- = 1e-9 = n-
-micro- = 1e-6 = µ- = μ- = u-
-milli- = 1e-3 = m-
-kilo- = 1e3 = k-
-mega- = 1e6 = M-
-"""
-
-
-def test_units_are_those_that_a_library_of_units_makes_of_them() -> None:
-    """Against pint with the same definitions: what is a unit, of what, and how large."""
-    registry = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
-    registry.load_definitions(_PINT.strip().splitlines())
-    prefixes = ("", *"pnuµμmkM", "pico", "nano", "micro", "milli", "kilo", "mega", "kk", "c", "mM")
-    units = ("F", "V", "C", "J", "farad", "volt", "coulomb", "joule")
-    for prefix, name, ending in product(prefixes, units, ("", "s")):
-        spelling = prefix + name + ending
-        known = registry.parse_unit_name(spelling) and (ending == "" or len(name) > 1)
-        if not known:
-            with pytest.raises(Refusal):
-                unit(spelling)
-            continue
-        size = registry.Quantity(Fraction(1), spelling).to_base_units()
-        read = unit(spelling)
-        assert Fraction(10) ** read.power == size.magnitude
-        assert registry(SYMBOL[read.dimension]).dimensionality == size.dimensionality
 
 
 def test_powers_of_ten_are_read_up_to_their_bound_and_no_further() -> None:

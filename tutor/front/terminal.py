@@ -324,10 +324,13 @@ def _in_reach(message: Message) -> Message:
 def _load(leaving: Event) -> None:
     """Import what the first answers need, then what only some networks need."""
     with suppress(Exception):  # whoever needs what is missing will say so
+        from grammar.quantity import units
         from grammar.reading import read_network
         from tutor.front import pipe, progress  # noqa: F401 - loaded, not used here
         from tutor.front.chat import talk  # noqa: F401 - as above
 
         read_network("1 uF")
+        if not leaving.is_set():
+            units()
         if not leaving.is_set():
             import sympy  # noqa: F401 - as above
