@@ -47,11 +47,14 @@ _ASKED: Mapping[Dimension, tuple[str, str, str]] = {
 
 
 class Style(NamedTuple):
-    """How numbers are printed: significant figures where rounded, decimal comma, plain ASCII."""
+    """How numbers are printed: significant figures where rounded, decimal comma, plain ASCII;
+    a number of up to ``in_full`` figures is not rounded.
+    """
 
     figures: int = 4
     comma: bool = False
     ascii: bool = False
+    in_full: int = EXACT_FIGURES
 
 
 PLAIN_STYLE: Final = Style()
@@ -243,10 +246,11 @@ def write_amount(
     """
     if dimension in SIZE_SYMBOL:
         unit, worth = size_unit_of(value, dimension)
-        text, _ = write_number(value / worth, style.figures, style.comma)
+        text, _ = write_number(value / worth, style.figures, style.comma, style.in_full)
         return f"{text} {unit.replace('µ', 'u') if style.ascii else unit}"
     chosen = suited_power(value, power)
-    text, _ = write_number(Fraction(*_shifted(value, -chosen)), style.figures, style.comma)
+    number = Fraction(*_shifted(value, -chosen))
+    text, _ = write_number(number, style.figures, style.comma, style.in_full)
     if style.ascii:
         text = text.replace(" × 10^", "e")
     return f"{text} {symbol(dimension, chosen, style.ascii)}"

@@ -29,7 +29,7 @@ HALL = "6 uF -- (9 uF || 5 uF), across 15 V"
 LINES = (
     HALL, "C1 C2", "hint", "C2 C3", "p.d.", "P and B", "13", "14", "C1 C23", "charge, at P", "20.0",
     "a", "4.2 uF", "63 uC", "charge", "what if C2 is doubled", "C up", "V1 = 10.5 V, V23 = 4.5 V",
-    "drawing", "p.d.", "40.5 uC", "where are we",
+    "drawing", "p.d.", "45 uC", "where are we",
 )
 LONGEST = 1.5  # seconds in which such a chat is over on one machine, start and all
 

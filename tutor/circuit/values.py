@@ -216,3 +216,16 @@ def parallel_sum(values: list[Value]) -> Value:
 def chain_sum(values: list[Value]) -> Value:
     """Equivalent capacitance of a chain: 1/C = 1/C1 + 1/C2 + … (p.d.s add at one charge)."""
     return tidy(1 / add_up([tidy(1 / value) for value in values]))
+
+
+def to_figures(value: Fraction, figures: int) -> Fraction:
+    """Rounded half away from zero to so many significant figures."""
+    if value == 0:
+        return value
+    scale = Fraction(1)
+    while abs(value) * scale >= Fraction(10) ** figures:
+        scale /= 10
+    while abs(value) * scale < Fraction(10) ** (figures - 1):
+        scale *= 10
+    whole = int(abs(value) * scale + Fraction(1, 2))
+    return (1 if value > 0 else -1) * whole / scale

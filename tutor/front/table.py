@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
+from grammar.records import Dimension
+from grammar.writing import write_amount
 from tutor.circuit.network import Capacitor
 from tutor.circuit.solving import plus_point
+from tutor.circuit.values import Value, in_letters
 from tutor.front.sheet import FIRST_SHOWN, INDENT, LAST_SHOWN, Sheet
 
 TableRow: TypeAlias = tuple[str, ...]
@@ -20,7 +23,7 @@ def table(sheet: Sheet) -> Iterator[str]:
     last: tuple[Capacitor, ...] = ()
     if sheet.is_short and len(capacitors) > FIRST_SHOWN + LAST_SHOWN:
         first, last = capacitors[:FIRST_SHOWN], capacitors[-LAST_SHOWN:]
-    rows = [_row(sheet, c) for c in (*first, *last)]
+    rows = _rows(sheet, (*first, *last))
     yield from sheet.title("What each capacitor holds")
     lines = _in_columns(sheet, rows) or _in_words(sheet, rows)
     between = len(lines) - len(last)
@@ -45,21 +48,30 @@ def levels(sheet: Sheet) -> Iterator[str]:
         yield from sheet.say(f"Not joined to the ends, so at no fixed potential: {names}.")
 
 
-def _row(sheet: Sheet, c: Capacitor) -> TableRow:
-    held = sheet.solution.holdings[c.name]
-    size, plus = held.size, plus_point(c, held)
-    return tuple(
-        map(
-            sheet.page.plain,
-            (
-                c.name,
-                sheet.shown(size.voltage, "voltage").text,
-                sheet.shown(size.charge, "charge").text,
-                sheet.shown(size.energy, "energy").text,
-                plus or "uncharged",
-            ),
-        )
-    )
+def _rows(sheet: Sheet, capacitors: Sequence[Capacitor]) -> list[TableRow]:
+    held = [sheet.solution.holdings[c.name] for c in capacitors]
+    columns = [
+        [c.name for c in capacitors],
+        _alike(sheet, [each.size.voltage for each in held], "voltage"),
+        _alike(sheet, [each.size.charge for each in held], "charge"),
+        _alike(sheet, [each.size.energy for each in held], "energy"),
+        [plus_point(c, each) or "uncharged" for c, each in zip(capacitors, held, strict=True)],
+    ]
+    rows = zip(*columns, strict=True)
+    return [tuple(sheet.page.plain(text) for text in row) for row in rows]
+
+
+def _alike(sheet: Sheet, values: Sequence[Value], dimension: Dimension) -> list[str]:
+    """A column of amounts: where one has to be rounded, none has more figures than that one."""
+    shown = [sheet.shown(value, dimension) for value in values]
+    if all(each.exact for each in shown):
+        return [each.text for each in shown]
+    style, power = sheet.speech.terms.style, sheet.speech.powers[dimension]
+    short = style._replace(in_full=style.figures)
+    return [
+        each.text if in_letters(value) else write_amount(value, dimension, power, short)
+        for value, each in zip(values, shown, strict=True)
+    ]
 
 
 def _in_columns(sheet: Sheet, rows: list[TableRow]) -> list[list[str]]:

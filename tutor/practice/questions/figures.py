@@ -8,6 +8,7 @@ from random import Random
 
 from grammar.records import Dimension
 from grammar.writing_values import symbol, write_digits
+from tutor.circuit.values import to_figures
 from tutor.practice.questions.given import CAPACITANCES, VOLTAGES, WorkedNetwork, read
 from tutor.practice.questions.menus import Entry, MenuWords, lettered
 from tutor.practice.questions.question import Posed
@@ -41,12 +42,6 @@ def tens_of(value: Fraction) -> int:
     while value < Fraction(10) ** tens:
         tens -= 1
     return tens
-
-
-def to_figures(value: Fraction, figures: int) -> Fraction:
-    """Rounded, half away from zero."""
-    unit = Fraction(10) ** (tens_of(value) - figures + 1)
-    return (value / unit + Fraction(1, 2)).__floor__() * unit
 
 
 def cut_off(value: Fraction, figures: int) -> Fraction:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final
 
+from tutor.circuit.values import to_figures
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.rules.context import RuleContext, plain_power
 from tutor.teaching.rules.malrule import MOST_LISTED, Malrule, Numbers, over, times, total
@@ -137,27 +138,14 @@ FEW_FIGURES = 2
 def _early_rounding(s: RuleContext) -> Numbers:
     """Worked on from a value rounded to one, two or three figures; no one rounds 12 to 10."""
     used = {"total charge": s.c, "charge": s.v, "voltage": s.q}.get(s.place)
-    if not used or round_to(used, FEW_FIGURES) == used:
+    if not used or to_figures(used, FEW_FIGURES) == used:
         return
     for figures in (1, 2, 3):
-        rounded = round_to(used, figures)
+        rounded = to_figures(used, figures)
         if rounded != used:
             yield over(rounded, s.c) if s.place == "voltage" else times(
                 rounded, s.v if s.place == "total charge" else s.c
             )
-
-
-def round_to(value: Fraction, figures: int) -> Fraction:
-    """Rounded half away from nought to so many significant figures."""
-    if value == 0:
-        return value
-    scale = Fraction(1)
-    while abs(value) * scale >= Fraction(10) ** figures:
-        scale /= 10
-    while abs(value) * scale < Fraction(10) ** (figures - 1):
-        scale *= 10
-    whole = int(abs(value) * scale + Fraction(1, 2))
-    return (1 if value > 0 else -1) * whole / scale
 
 
 def _neighbours_capacitance(s: RuleContext) -> Numbers:
