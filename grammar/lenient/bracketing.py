@@ -305,6 +305,8 @@ class _Clause:
         """``4 uF in series with 3 uF``."""
         for at in range(start + 1, end - 1):
             way = _WITH.get(self.tag(at))
+            if self.tag(at) == "NEXTTO":
+                yield from self._next_to(at, start, end)
             if way is None:
                 continue
             bare = 2 if self.tag(at) in _AFTER else 1 if self.tag(at) == "THEN" else 0
@@ -327,6 +329,13 @@ class _Clause:
                         left_cost + right_cost + extra,
                         Grouped(way, (*members, *right), True, late),
                     )
+
+    def _next_to(self, at: int, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
+        """``5 uF next to 7 uF``: either way."""
+        for right_cost, right in self.lists(at + 1, end):
+            for left_cost, left in self.lists(start, at):
+                for way in self._ways_after(at):
+                    yield left_cost + right_cost, Grouped(way, (*left, *right), True)
 
 
 def _is_plural(node: Grouping) -> bool:

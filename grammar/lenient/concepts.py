@@ -231,6 +231,8 @@ def concept_of(word: str) -> str:
     known = _exact().get(lower)
     if known:
         return known
+    if lower == "separately":
+        return ""
     for opening, concept in _openings():
         if lower.startswith(opening):
             return concept

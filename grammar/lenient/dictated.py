@@ -38,7 +38,7 @@ _NUMBER: Final = (
     rf"|(?:an? )?{_PART}|{_WHOLE})"
 )
 _UNIT: Final = (
-    r"[ -]?(?:of )?(?:(?:micro|mike|nano|pico|milli|kilo|puff)s?\b"
+    r"[ -]?(?:of )?(?:(?:micro|mike|nano|pico|milli|kilo|puff)s?\b|mu ?F\b"
     r"|(?:micro|nano|pico|milli|kilo)?-? ?(?:farad|volt|coulomb|joule)"
     r"|[unpm]F\b|V\b|uf\b|nf\b|pf\b|[umn]C\b)"
 )
@@ -54,8 +54,8 @@ _LISTED_WORD: Final = re.compile(
 )
 _DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
 _SMALL_POINTS: Final = re.compile(
-    r"\b(between|from|nodes?|points?|at|across|on)((?: nodes?| points?)?) ([a-z])"
-    r" (and|to) ([a-z])\b(?! [a-z0-9])"
+    r"\b(between|from|nodes?|points?|terminals?|at|across|on)((?: nodes?| points?| terminals?)?)"
+    r" ([a-z]) (and|to) ([a-z])\b(?! [a-z0-9])"
 )
 _POINT_WORDS: Final = re.compile(rf"(?i)\b(?:node|rail|junction|point) ({_ONE}|zero)\b")
 _BETWEEN_WORDS: Final = re.compile(
@@ -76,6 +76,8 @@ def taken_down(text: str) -> str:
     text = re.sub(r"(?i)\b(?:capital )?C sub ([a-z]+)\b", _with_index, text)
     if len({each.lower() for each in _NAMED.findall(text)}) > 1:
         text = _NAMED.sub(_with_index, text)
+    text = re.sub(r"(?i),? \bfull stop\b[,.]?", ".", text)
+    text = re.sub(r"(?i),? \bcomma\b,?(?= )", ",", text)
     text = _LISTED_WORD.sub(lambda said: f"{_value(said[1])}", text)
     text = _SMALL_POINTS.sub(
         lambda said: f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}", text

@@ -47,6 +47,9 @@ def refuse_what_is_left(row: Sequence[Chunk]) -> None:
         if piece.tag == "DASH" and (not between or after.start > piece.start + 1):
             continue
         _refuse_open_supply(piece, before, after)
+        named = any(each.tag == "ITEM" for each in row[:index])
+        if piece.tag == "LIKE" and after.tag == "REF" and named:
+            raise NoSense(f'"{piece.text} {after.text}" is not clear here: say what is in it.')
         if (
             piece.tag == "THEN"
             and after.tag in ("QUERY", "")

@@ -12,6 +12,7 @@ from grammar.lenient.tokens import Chunk
 _BEFORE_A_POINT: Final = ("BETWEEN", "FROM", "POINT", "TERMINAL", "AT")
 _AFTER_A_POINT: Final = ("AND", "TO", "DASH", "SERSIGN", "COMMA", "STOP", "COLON", "", "IS", "EQ")
 _BESIDE_A_POINT: Final = ("TO", "FROM", "BETWEEN", "DASH")
+_SECOND_POINT: Final = row("(BETWEEN | FROM) (POINT | TERMINAL)? LETTER AND$")
 _LONE: Final = ("LETTER", "LC", "LV", "LU", "LQ")
 
 
@@ -42,7 +43,7 @@ def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
             piece.tag == "SYM"
             and len(piece.text) == 1
             and found
-            and found[-1].tag in _BESIDE_A_POINT
+            and (found[-1].tag in _BESIDE_A_POINT or _SECOND_POINT.search(tags_of(found[-4:])))
         ):
             found.append(piece._replace(tag="LETTER", datum=piece.text))
             continue
@@ -73,7 +74,7 @@ _CALLED: Final = row("CALLED (X (COMMA | AND)*)+")
 _TO_AND_FRO: Final = row("X (TO | DASH | SERSIGN) X")
 _ARE: Final = row("X ((COMMA | AND)+ X)+ IS (WNUM | COUNT | THE | DET)* CAP")
 _LISTED: Final = row("CAP ((X | NAME) (COMMA | AND)*)*(X | NAME)")
-_VALUED: Final = row("X (EQ | IS | OPEN | COLON)+ (CAPV | NUM | WNUM | NAME EQ)")
+_VALUED: Final = row("X ((EQ | IS | OPEN | COLON)+ (CAPV | NUM | WNUM | NAME EQ) | OF CAPV)")
 
 
 def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -117,6 +118,8 @@ def _may_be_a_name(pieces: Sequence[Chunk], at: int, pattern: object) -> bool:
     """C, V, U and Q are names only in a list with other letters, or where they have farads."""
     if pieces[at].tag == "LETTER":
         return True
+    if pattern is _VALUED and pieces[at + 1].tag == "OF":
+        return False
     if pattern is _VALUED and pieces[at].tag != "LC":
         return pieces[at + 2].tag == "CAPV"
     near = pieces[max(0, at - 2)].tag, pieces[min(len(pieces) - 1, at + 2)].tag

@@ -356,7 +356,8 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
     (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
     (
-        f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME? (COMMA (?=OF|WITH|CAPN))?"
+        f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME?"
+        " (COMMA (?=OF|WITH|CAPN|CAPV COMMA (?:IN|SER|PAR|IS|JOIN) ))?"
         " (OF | WITH | CAPN | A | OPEN)* CAPV CLOSE?", _by_order),
     (f"(THE | THIS) (SER | PAR | PARGROUP)? {_ORDS} (SER | PAR)? GROUP", _by_order),
     # names with values

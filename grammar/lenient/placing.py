@@ -40,6 +40,9 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
             row = [each for each in row if each.tag in ("ITEM", "REF")]
         if place is not None and place.datum[0] == place.datum[1]:
             raise NoSense(f"Both points are {place.datum[0]}.")
+        if place is not None and _is_one_more_pair(bit) and _shared(tables[0]) > 1:
+            tables = [_one_pair_each(each, place.datum) for each in tables]
+            continue
         if place is not None and not bit.names_some:
             tables = [_just_points(each, place.datum, row) for each in tables]
             continue
@@ -49,6 +52,28 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
                 following.append(after if place is None else _between(after, place.datum))
         tables = following
     return tables
+
+
+def _is_one_more_pair(bit: _Bit) -> bool:
+    """``C1 and C2 are from X to Y and from Y to Z``: the second pair of points in a row."""
+    begins = bit.pieces[0].tag == "AND" and len(bit.pieces) == 2
+    return begins and bit.pieces[1].text.lower().startswith(("from", "between"))
+
+
+def _shared(table: Tabletop) -> int:
+    """How many were put last between the same points."""
+    same = [points for _, points in table.places if points == table.places[-1][1]]
+    return len(same)
+
+
+def _one_pair_each(table: Tabletop, points: tuple[str, str]) -> Tabletop:
+    """The last of two that stand between the same points moved to points of its own.
+
+    Errors: ``NoSense`` where more than two stand there.
+    """
+    if _shared(table) != 2 or table.places[-2][1] != table.places[-1][1]:
+        raise NoSense("Which of them is between which points is not clear.")
+    return table._replace(places=(*table.places[:-1], (table.places[-1][0], points)))
 
 
 def _one_more_of_its_kind(table: Tabletop, row: list[Chunk]) -> list[Chunk]:

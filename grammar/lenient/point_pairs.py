@@ -51,6 +51,14 @@ def _pair_kept(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return None if built is None else [inside[0], *built]
 
 
+def _wired(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``P and B are joined by a wire``."""
+    built = _pair(inside)
+    if built is None or not inside[-1].text.lower().startswith("wire"):
+        return None
+    return [inside[0]._replace(tag="STOP"), *built, inside[-1]._replace(tag="WIRE")]
+
+
 def _points_pair(inside: Sequence[Chunk]) -> list[Chunk]:
     pair = next(each for each in inside if each.tag == "POINTS")
     return [pair._replace(tag="PLACE", start=inside[0].start)]
@@ -83,6 +91,9 @@ _ROWS = (
     (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ) (?!CAPV))", _pair),
     (f"(ACROSS | ON | AT) {_P} AND {_P}", _pair),
     (f"(JOIN | IS) {_P} (TO | AND | WITH) {_P}", _pair_kept),
+    (
+        f"(POINT | AND | COMMA)* {_P} AND POINT? {_P} IS JOIN? TOGETHER? (BY | WITH) A?"
+        " (WIRE | JOIN)", _wired),
     (
         f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO)"
         f" {_P}", _with_source),

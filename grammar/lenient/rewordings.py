@@ -130,6 +130,27 @@ def _empty(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="UNCHARGED")]
 
 
+def _in_series_sign(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``(C2 + series C3)``: both say it."""
+    return [inside[0]._replace(tag="SERSIGN")]
+
+
+def _set_to(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``22p trimmer (set to 18p)``: what it is set to is what it has."""
+    verb = next(each for each in inside if each.tag in ("JOIN", "GROUP"))
+    return [inside[-2]] if verb.text.lower() in ("set", "adjusted", "trimmed") else None
+
+
+def _both_of(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``across the pair of them``."""
+    return [inside[0]._replace(tag="BOTH"), inside[0]._replace(tag="OF")]
+
+
+def _edge(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``top edge has a 2 uF and then a 4 uF``: what lies along it is in one branch."""
+    return [inside[0], inside[1]._replace(tag="BRANCH", text="row")]
+
+
 def _either(inside: Sequence[Chunk]) -> list[Chunk]:
     """``which holds more, the 3 uF or the 6 uF``: both are there."""
     return [inside[0]._replace(tag="AND")]
@@ -275,7 +296,11 @@ _REWORDINGS: Final = tuple(
         (
             "(A | OTHER | THE)+ (SER | PAR) (GROUP | PAIROF) OPEN (?=(CAPV|NAME) )",
             _group_in_a_bracket),
-        ("NOT CHARGED", _empty),
+        ("NOT (OF | WHICH | THEM | IS | BOTH)* CHARGED", _empty),
+        ("PLUS SER (?=NAME |CAPV )", _in_series_sign),
+        ("CAPV CAP? OPEN (JOIN | GROUP) TO CAPV CLOSE", _set_to),
+        ("THE? PAIROF (?=THEM |THIS )", _both_of),
+        ("(TOP | BOTTOM) OFSIDE (?=(OF|HOLD|IS|COLON|WITH) )", _edge),
         (
             "(SER | PAR) (COMMA | STOP | AND)* SOARE (A | THE | CAPV | CAP | NAME | AND | COMMA)+",
             _so_are),
@@ -306,7 +331,9 @@ _REWORDINGS: Final = tuple(
         ("(WITH | TO) (THEM | THIS GROUP | BOTH) IN? (SER | PAR) (?!WITH|TO)", _turned_round),
         ("CAP PLATE (?=CAPV |COMMA |OF |WITH )", _only_the_first),
         ("ONE (?=CAP CAPV )", _an),
-        ("SPLITS (TO | IN | UP)* (COLON | STOP | COMMA) (?=(THE )?(TOP|ONE|ORD1) )", _two_ways),
+        (
+            "(THEM | THE | JOIN)* SPLITS (TO | IN | UP)* (COLON | STOP | COMMA)"
+            " (?=(THE )?(TOP|ONE|ORD1) )", _two_ways),
         ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
         ("THEN PLUS", _going_on),
         ("SEMI (?=SOURCE )", _nothing_more),

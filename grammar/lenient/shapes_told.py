@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Final, NamedTuple, TypeAlias
 
@@ -89,8 +90,16 @@ def _placed(shape: _Shape, pieces: Sequence[Chunk]) -> list[Chunk] | None:
     values = [each for each in pieces if each.tag == "CAPV"]
     tags = {each.tag for each in pieces}
     joints = list(zip(shape.edges, values, strict=False))
+    told_in = _order_of_places(pieces) if shape is _SHAPES["SQUARE"] else ""
+    if told_in == "unknown":
+        return None
+    if told_in == "rows":
+        shape = _SHAPES["BRIDGE"]
+        joints = list(zip(shape.edges, values, strict=False))
     if len(values) == 1:
         joints = [(edge, values[0]) for edge in shape.edges]
+        if len(joints) == 4 and any(each.tag == "WNUM" and each.datum == "5" for each in pieces):
+            joints.append((_DIAGONAL, values[0]))
     elif len(values) == 2 and len(shape.edges) == 4 and tags & {"MIDDLE", "ACROSS", "OTHER"}:
         joints = [*((edge, values[0]) for edge in shape.edges), (_DIAGONAL, values[1])]
     elif len(values) == 5 and len(shape.edges) == 4:
@@ -110,12 +119,27 @@ def _placed(shape: _Shape, pieces: Sequence[Chunk]) -> list[Chunk] | None:
     return [*found, *_rest(pieces)]
 
 
+def _order_of_places(pieces: Sequence[Chunk]) -> str:
+    """Whether edges told as top left, top right … come in rows or round the shape; "" where they
+    are not told so.
+    """
+    told = " ".join(each.text.lower() for each in pieces)
+    places = re.findall(r"\b(top|upper|bottom|lower) (left|right)\b", told)
+    if len(places) != 4:
+        return ""
+    sides = [side for _, side in places]
+    if sides == ["left", "right", "left", "right"]:
+        return "rows"
+    return "round" if sides == ["left", "right", "right", "left"] else "unknown"
+
+
 def _ends(
     shape: _Shape, pieces: Sequence[Chunk], has_diagonal: bool
 ) -> tuple[int, int] | tuple[str, str] | None:
-    place = next((each.datum for each in pieces if each.tag == "PLACE"), None)
-    if place is not None:
-        return place  # type: ignore[no-any-return]
+    places = [i for i, each in enumerate(pieces) if each.tag == "PLACE"]
+    told = [i for i in places if "TERMINAL" in {each.tag for each in pieces[i + 1 : i + 4]}]
+    if places:
+        return pieces[(told or places)[0]].datum  # type: ignore[no-any-return]
     tags = {each.tag for each in pieces}
     if "ADJACENT" in tags:
         return shape.adjacent

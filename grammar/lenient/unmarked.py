@@ -58,7 +58,14 @@ _NUMBERING = re.compile(
     r"|page|chapter|section|part|"
     r"fig(?:ure)?|no)\b\.?\s*\(?[0-9]+(?:\.[0-9]+)*[a-h]?\)?(?=[\s:.,)]"
     r"|$)(?!\s*(?:[unp]f|uc|=))\s*[:.)]?"
-    r"|\bhw\b|\bq[0-9]{1,2}[a-h]?\s*:|\(?\[?\b[0-9]+\s+marks?\b\]?\)?"
+    r"|\bhw\b|\bq[0-9]{1,2}[a-h]?\s*:|^\s*q[0-9]{1,2}[a-h]?(?=\s)|\(?\[?\b[0-9]+\s+marks?\b\]?\)?"
+)
+
+
+# A value taken back: 2.5 in no wait 6 cm.
+_PUT_RIGHT = re.compile(
+    r"(?i)[0-9][0-9.]*[ -]?[a-z0-9]*[ ,.]*\b(?:no,? wait|sorry(?:,? i mean)?|i mean|scratch that)"
+    r"[ ,.]*(?=[0-9])"
 )
 
 
@@ -105,6 +112,9 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
     text = _NUMBERING.sub(" ", text)
     text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
+    text = re.sub(r"(?i)(?<=[0-9][unp]f)(?=[0-9])", ", ", text)
+    text = _PUT_RIGHT.sub("", text)
+    text = re.sub(r"\(J\)", " ", text)
     text = _BULLET.sub("\n", text)
     text = _PART_MARK.sub(" ", text)
     for _ in range(3):

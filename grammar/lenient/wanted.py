@@ -87,6 +87,13 @@ def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
     return at, target
 
 
+def _as_named(mention: Mention, table: Tabletop) -> Mention:
+    """V_2 is of C_2 where the text writes its names so."""
+    known = {cap.name for cap in table.caps}
+    low = tuple(f"C_{name[1:]}" for name in mention.names)
+    return mention._replace(names=low) if known.issuperset(low) else mention
+
+
 def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
     """The table with what is wanted. Errors: ``NoSense`` for a capacitor that is not there."""
     for quantity, targets in wants:
@@ -96,7 +103,7 @@ def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
             if isinstance(piece.datum, Ref) and piece.datum.kind in ("whole", "promise"):
                 continue
             if isinstance(piece.datum, Mention):
-                piece = piece._replace(datum=piece.datum._replace(how="old"))
+                piece = piece._replace(datum=_as_named(piece.datum, table)._replace(how="old"))
             try:
                 after, trees = in_a_phrase(table, piece)[0]
             except NoSense:
