@@ -148,7 +148,12 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
             tag = "LV" if tag == "VOLT" else "LQ"  # V0 = 18 V
         if tag == "LC":
             is_sign = (after == "EQ" and not has_letters) or (has_values and not has_letters)
-            tag = "LC" if is_sign else "CAPV"
+            asked = [e.tag for e in found[-2:]] == ["WISHV", "COLON"] and after in (
+                "COMMA",
+                "STOP",
+                "",
+            )
+            tag = "LC" if is_sign or (asked and not has_letters) else "CAPV"
         elif tag in ("LV", "LU"):
             following = tags_of(pieces[index + 1 : index + 3])
             is_worth = following.startswith(("JOIN ", "STAYS ", "IS JOIN ")) or before in words(

@@ -346,6 +346,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         _so_many_joined),
     (
         "A (ORD2 | ORD3 | ORD4 | ORD5) (?!ITEM|CAPV|CAP|EQUAL|SUCH|SINGLE|UNCHARGED|ONE|NAME|OF"
+        "|COMMA CAPV COMMA"
         "|WITH|GROUP|BRANCH)", _by_order),
     ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE|IN|SER|PAR)", _named),
     (

@@ -80,7 +80,8 @@ def _filling(pieces: Sequence[Chunk], last: int) -> int | None:
     for index, piece in enumerate(pieces):
         if piece.tag != "PERMV":
             continue
-        between = pieces[min(index, last) : max(index, last)] if index > last else ()
+        between = pieces[min(index, last) : max(index, last)] if index > last else []
+        between = [each for each in between if each.text != "\n"]  # a list goes on
         if any(each.tag in ("STOP", "QUERY", "THEN", "VOLT", "TAKEOUT") for each in between):
             return None
         if any(

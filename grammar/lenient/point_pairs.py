@@ -95,7 +95,7 @@ _ROWS = (
         f"(POINT | AND | COMMA)* {_P} AND POINT? {_P} IS JOIN? TOGETHER? (BY | WITH) A?"
         " (WIRE | JOIN)", _wired),
     (
-        f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO)"
+        f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO | COMMA)"
         f" {_P}", _with_source),
 )  # fmt: skip
 _POINTS: Final = tuple(Phrase(row(pattern), build) for pattern, build in _ROWS)

@@ -165,6 +165,8 @@ def _accounts_for(text: str, pieces: Sequence[Chunk]) -> bool:
     unsaid = [each for each in held if f" {each} " not in written_out]
     if any(each.tag == "CROSSED" for each in pieces) and " crossed" not in text:
         return False
+    if any(each.tag == "LIKEPL" for each in pieces) and " -- " in text and "join" not in text:
+        return False
     derived = len(unsaid) == 1 and re.search(r"(?:across|holding) (\S+ \S+)", text) is not None
     return not lost and (not unsaid or derived)
 

@@ -141,6 +141,35 @@ def _set_to(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [inside[-2]] if verb.text.lower() in ("set", "adjusted", "trimmed") else None
 
 
+def _told_in_turn(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``two pairs, the first 3 uF and 6 uF in series and the second …``: each by itself."""
+    joints = [i for i, each in enumerate(inside) if each.tag in ("SER", "PAR")]
+    first = next(i for i, each in enumerate(inside) if each.tag == "ORD1")
+    second = next(i for i, each in enumerate(inside) if i > joints[0] and each.tag.startswith("O"))
+    stop = inside[0]._replace(tag="STOP")
+    return [*inside[first + 1 : joints[0] + 1], stop, *inside[second + 1 :]]
+
+
+def _without_the_last(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``it forks into two 3s next to one another``: the fork says it."""
+    return list(inside[:-1])
+
+
+def _two_alike(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``four capacitors are wired two in a row, and that string is paralleled with another like
+    it``: two strings of so many.
+    """
+    counts = [each for each in inside if each.tag in ("WNUM", "COUNT")]
+    if int(counts[0].datum) != 2 * int(counts[1].datum):
+        return None
+    at = next(i for i, each in enumerate(inside) if each is counts[1])
+    row = next(each for each in inside if each.tag == "SER")
+    strings = row._replace(tag="BRANCH", text="strings")
+    two = counts[1]._replace(datum="2")
+    shape = [two, strings, row._replace(tag="OF"), counts[1], row]
+    return [*inside[:at], *shape, row._replace(tag="COMMA"), row._replace(tag="PAR")]
+
+
 def _both_of(inside: Sequence[Chunk]) -> list[Chunk]:
     """``across the pair of them``."""
     return [inside[0]._replace(tag="BOTH"), inside[0]._replace(tag="OF")]
@@ -148,7 +177,7 @@ def _both_of(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _edge(inside: Sequence[Chunk]) -> list[Chunk]:
     """``top edge has a 2 uF and then a 4 uF``: what lies along it is in one branch."""
-    return [inside[0], inside[1]._replace(tag="BRANCH", text="row")]
+    return [inside[0], inside[1]._replace(tag="BRANCH", text="branch")]
 
 
 def _either(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -297,6 +326,19 @@ _REWORDINGS: Final = tuple(
             "(A | OTHER | THE)+ (SER | PAR) (GROUP | PAIROF) OPEN (?=(CAPV|NAME) )",
             _group_in_a_bracket),
         ("NOT (OF | WHICH | THEM | IS | BOTH)* CHARGED", _empty),
+        (
+            "(WNUM | COUNT) GROUP COMMA THE? ORD1 (IS | OF | HOLD | COLON)*"
+            f" {_SOME} IN? (SER | PAR) (COMMA | AND)+ THE? (ORD2 | OTHER) (IS | OF | HOLD | COLON)*"
+            f" {_SOME} IN? (SER | PAR)", _told_in_turn),
+        (
+            "(WNUM | COUNT) CAPV CAP IS JOIN (WNUM | COUNT) IN? SER (COMMA | AND)+"
+            " (WHICH | THIS | THE) BRANCH IS? JOIN? IN? (PAR WITH | PARBY) OTHER BRANCH LIKE THEM",
+            _two_alike),
+        (
+            "SPLITS (TO | IN | UP)* WNUM (CAPV | NUMS | SEC | EQUAL | CAP)+ NEXTTO",
+            _without_the_last),
+        ("OPEN (LETTER | LC) (IS | AT)? (PLUS | POSITIVE | NEGATIVE | DASH) CLOSE", _nothing_more),
+        ("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", _permittivity),
         ("PLUS SER (?=NAME |CAPV )", _in_series_sign),
         ("CAPV CAP? OPEN (JOIN | GROUP) TO CAPV CLOSE", _set_to),
         ("THE? PAIROF (?=THEM |THIS )", _both_of),
@@ -363,7 +405,7 @@ _REWORDINGS: Final = tuple(
         ("SERALL", _going_on),
         (
             "(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*"
-            " (?=CAPV |A |NAME )", _splitting),
+            " (?=CAPV |A |NAME |WNUM (?:CAPV|NUMS|SEC|EQUAL|CAP) )", _splitting),
         ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP)*", _nothing_more),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),

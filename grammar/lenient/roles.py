@@ -141,7 +141,11 @@ def _lines_listed(pieces: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
-_SHOWN: Final = row("(IS | EQ | OF | HOLD) ABOUT? A? (VOLT | CHG | ENE) (?=STOP |QUERY |$)")
+_SHOWN: Final = row(
+    "(IS | EQ | OF | HOLD) ABOUT? (A? (VOLT | CHG | ENE) | (DOUBLE | TRIPLE | HALVE | FACTOR)"
+    " (WHICH | THIS | THE | PD | CHGN | ENERGY | ACROSS | ON | OF | IN | NAME | CAPV | CAP)+)"
+    " (?=STOP |QUERY |$)"
+)
 
 
 def _without_what_is_shown(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -72,13 +72,15 @@ _PUT_RIGHT = re.compile(
 def _with_rows_of_joins(text: str) -> str:
     """A table with columns for a name, a value and two points, as joins in words."""
     head, *rows = text.strip().split("\n")
-    cells = [each.strip().lower() for each in re.split(r"[;|\t,]", head.strip("| "))]
+    cut = re.compile(r"[;|\t,]|(?<=\S) {2,}(?=\S)")
+    cells = [each.strip().lower() for each in cut.split(head.strip("| "))]
     if len(cells) != 4 or cells[2:] != ["from", "to"]:
         return text
-    told = [[each.strip() for each in re.split(r"[;|\t,]", row.strip("| "))] for row in rows]
+    told = [[each.strip() for each in cut.split(row.strip("| "))] for row in rows]
     if any(len(row) != 4 for row in told):
         return text
-    return "\n".join("{} = {} from {} to {}".format(*row) for row in told)
+    joins = ("{} = {} from point {} to point {}", "supply of {1} between points {2} and {3}")
+    return "\n".join(joins[bool(re.search("[0-9] ?V$", row[1]))].format(*row) for row in told)
 
 
 # What is printed on a small capacitor: two figures and how many noughts, in picofarads.
@@ -94,6 +96,7 @@ def made_plain(text: str) -> str:
     if "\\" in text or "$" in text:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
+    text = re.sub(r"10\^\{(-?[0-9]+)\}", r"10^\1", text)
     text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
@@ -113,6 +116,17 @@ def made_plain(text: str) -> str:
     text = _NUMBERING.sub(" ", text)
     text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = re.sub(r"(?i)(?<=[0-9][unp]f)(?=[0-9])", ", ", text)
+    text = re.sub(
+        r"(?i)([0-9.]+) ?(?:inch(?:es)?\b)", lambda said: f"{float(said[1]) * 25.4:g} mm", text
+    )
+    text = re.sub(
+        r"(?i)(\b(?:marked|labelled|stamped|printed) [0-9.]+ ?[unp]F),(?= ?[0-9.]+ ?V\b)",
+        r"\1",
+        text,
+    )
+    text = re.sub(
+        r"(?i)^\s*(?:revision |work|home)?(?:sheet|work) (?:no\.? ?)?[0-9]*\s*:", "", text
+    )
     text = _PUT_RIGHT.sub("", text)
     text = re.sub(r"\(J\)", " ", text)
     text = _BULLET.sub("\n", text)
