@@ -61,6 +61,7 @@ BUILDING = re.compile(r"(?i)\b(?:build|building|solder|breadboard|for real|real 
 NOTHING_TO_TAKE_BACK = "There is nothing to take back yet."
 TAKEN_BACK = "Taken back."
 ONCE_MORE = "Once more:"
+BACK_FROM_TWINS = "Back to the network that was set."
 FROM_THE_START = "From the start."
 
 
@@ -421,7 +422,10 @@ def again(talk: Conversation, *said: Message, short: bool = False) -> Replied:
 
 def _end_of_twin(walk: Walk, frame: Frame, said: Sequence[Message]) -> TurnOf[Walk]:
     del frame
-    return proceed(walk, beyond.without_its_end(said))
+    told = beyond.without_its_end(said)
+    if not walk.twins:
+        told.append(Message("say", BACK_FROM_TWINS))
+    return proceed(walk, told)
 
 
 def _end_of_supposing(task: Walk | Telling, frame: Frame, said: Sequence[Message]) -> TurnOf[Any]:

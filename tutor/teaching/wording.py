@@ -260,6 +260,12 @@ class Wording(NamedTuple):
         )
         lines = [opening]
         lines += points_in_words(walk.problem.network, self.speech)[:-1]
+        held, across = walk.known.get(Quantity("Q")), walk.known.get(Quantity("V"))
+        if walk.whole is not None and held is not None and across is not None:
+            charge, difference = (
+                self.speech.amount(held, "charge"), self.speech.amount(across, "voltage")
+            )
+            lines.append(f"Together, as {walk.whole.name}, they hold {charge} at {difference}.")
         return "\n".join(lines)
 
     def where(self, walk: Walk) -> str:
