@@ -69,6 +69,7 @@ _TEX_SIGNS = (
     (r"\\(?:left|right|big|Big|displaystyle|quad|qquad|bf|rm)(?![a-zA-Z])", " "),
     (r"\\(?:text|mathrm|mathbf|textbf|operatorname|boxed|fbox|underline|unit|si)\s*\{([^{}]*)\}",
      r" \1 "),
+    (r"\{,\}", ","),
     (r"\\[,;:! ]", " "),
     (r"[_^]\{([^{}]*)\}", None),
     (r"\$+|&|\\[()\[\]]", " "),

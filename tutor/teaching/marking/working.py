@@ -36,6 +36,13 @@ _COMPARED_FIRST = re.compile(
     r"^[^=<>]*\d[^=<>]*[<>≤≥][^=<>,]*?(?:\bso\b|\bhence\b|\btherefore\b|,|⇒|→)\s*"
 )
 _COMPARED_LAST = re.compile(r",?\s*\b(?:as|since|because|for)\s[^=<>]*\d[^=<>]*[<>≤≥][^=<>]*$")
+# A value that another is only compared with: lower than 20, down from 600 µJ.
+_COMPARED_WITH = re.compile(
+    r"\b(lower|less|smaller|higher|greater|larger|bigger|more|down|up)\s+(?:than|from)\s+(?:the\s+)?"
+    r"\d[\d.,]*(?:\s*[pnuµμmk]?[FVCJ])?(?![\w*/+=])"
+)
+# A row of a table: what it is of, and its value.
+_OF_TABLE = re.compile(r"^(\s*[CQVUEW]_?\w{0,4})\s+\|\s+")
 _LETTER_IN_BRACKETS = re.compile(r"\(\s*([CV])\s*\)\s*(?=\()")
 _ACROSS = re.compile(r"(\bvolts?|\bvoltage|\bp\.?d\.?|V)\s+over\s+(?=the\b|C_?\d|\d)")
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
@@ -88,6 +95,7 @@ def says_units_once(text: str) -> bool:
 
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
+    plain = _COMPARED_WITH.sub(r"\1 than before", _OF_TABLE.sub(r"\1: ", plain))
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
     plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
     plain = _ACROSS.sub(r"\1 across ", plain)

@@ -28,6 +28,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Pro
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.marking.stories.counting import is_counted, without_ratio
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
+from tutor.teaching.marking.stories.following import is_called
 from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
@@ -57,7 +58,7 @@ from tutor.teaching.marking.stories.words import (
     words_after,
 )
 from tutor.teaching.settings import DEFAULTS, Settings
-from tutor.teaching.staged.measuring import letters_in, speaks_of_sizes
+from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
 from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
 
@@ -100,6 +101,10 @@ def _ground(
 
 def _readied(paper: Paper, piece: str) -> str:
     is_metric = speaks_of_sizes(paper.story)
+    for letter, name in SHORT.items() if is_metric else ():
+        called = [ask for ask in paper.asks if is_called(ask, letter)]
+        if not called and any(ask.name == name for ask in paper.asks):
+            piece = re.sub(rf"(?<![A-Za-z_\d]){letter}(?=\s*=)", name, piece)
     return readable(with_levels(piece, _lone_points(paper)), is_metric)
 
 

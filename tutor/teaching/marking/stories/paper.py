@@ -245,12 +245,12 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
 
     That which leads there by its ways comes first, then the last value of the name before it.
     """
+    if (letter := letters_in(paper.story).get(name)) is not None:
+        return letter
     if name in paper.aliases:
         return _measure(paper, paper.aliases[name])
     if name in paper.noted:
         return paper.noted[name]
-    if (letter := letters_in(paper.story).get(name)) is not None:
-        return letter
     for path in paper.paths[at] if at < len(paper.asks) else ():
         for link in path.links.values():
             if name in (link.name, twin(link.name)):

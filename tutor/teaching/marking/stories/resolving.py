@@ -30,6 +30,7 @@ from tutor.teaching.quantities import DIMENSION
 COUNTS: Final = frozenset({"n", "m", "N"})
 NO_FIT: Final = 9
 BY_VALUE: Final = 3
+_OF_ENERGY: Final = frozenset({"E_lost", "W_filling", "W"})
 _KINDS: Mapping[str, Dimension] = MappingProxyType({
     "C": "capacitance", "Q": "charge", "V": "voltage", "U": "voltage", "E": "energy",
     "W": "energy",
@@ -56,9 +57,11 @@ def resolve(paper: Paper, said: Said) -> Iterator[Target]:
         return
     label = said.label
     kind = DIMENSION[label.symbol] if label and label.symbol else None
-    is_energy = _kind_of(paper, said.statement) == "energy"
     names = label.names if label else ()
-    for name in ("E",) if names == ("sum",) and is_energy else names:
+    unit = _kind_of(paper, said.statement)
+    if _OF_ENERGY.intersection(names) and unit not in (None, "energy"):
+        names, kind = (), unit  # 36 µF of the slab is no work on it
+    for name in ("E",) if names == ("sum",) and unit == "energy" else names:
         called = _by_label(kind, name)
         exact = [at for at in _values(paper) if paper.asks[at].name == called]
         places = exact or [at for at in _values(paper) if is_called(paper.asks[at], called)]
@@ -69,10 +72,11 @@ def resolve(paper: Paper, said: Said) -> Iterator[Target]:
 
 
 def _is_count(statement: Statement) -> bool:
-    """Whether a statement is one whole number."""
+    """Whether a statement is one whole number, or how it comes of plain ones."""
     side = statement.sides[-1]
-    whole = isinstance(side, Num) and side.unit is None and side.value.denominator == 1
-    return whole and len(statement.sides) == 1
+    parts = [part for each in statement.sides for part in parts_of(each)]
+    bare = not any(isinstance(part, Name) or getattr(part, "unit", None) for part in parts)
+    return bare and isinstance(side, Num) and side.value.denominator == 1
 
 
 def says_count(said: Said) -> bool:
@@ -127,6 +131,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
         again = [at for at in _values(paper) if paper.asks[at].dimension == kind]
         ranked = [at for at in again if _rank(paper, at, statement) <= BY_VALUE]
+        ranked = ranked or [at for at in of_kind if at >= paper.frontier][:1]
     if not ranked and not alias and len(name) == 1 and kind in ("charge", "voltage"):
         ranked = [at for at in _only_one(paper, kind) if _is_recognised(paper, at, statement, True)]
     if not ranked and not alias and (name == "C" or _is_only_capacitor(paper, name)):

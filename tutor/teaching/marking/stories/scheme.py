@@ -21,6 +21,7 @@ from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 
 # What a choice is about that leads to a value.
 OF_WAY: Final = ("shares", "choice", "reason")
+_BRACKETED: Final = re.compile(r"\([^()]*\)")
 _SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
 
 
@@ -107,9 +108,9 @@ def _relation(paper: Paper, at: int) -> str:
     for key, shown in _SHOWN.items():
         text = text.replace(key, shown)
     if way.then == "square root":
-        text = f"√({text})"
+        text = f"√{text}" if _BRACKETED.fullmatch(text) else f"√({text})"
     ending = ", rounded up" if way.then == "rounded up" else ""
-    return f"{paper.speech.letters(text)}{ending}"
+    return f"{paper.speech.letters(text.replace('-', '−'))}{ending}"
 
 
 def amount(paper: Paper, at: int) -> str:

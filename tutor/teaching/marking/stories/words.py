@@ -12,6 +12,7 @@ from tutor.teaching.hearing import plain
 from tutor.teaching.marking.labels import Label, symbol_in
 from tutor.teaching.marking.statements import AMOUNT
 from tutor.teaching.messages import About
+from tutor.teaching.staged.measuring import WRITTEN_OUT
 from tutor.teaching.staged.story import Ask, Option
 
 # What a line must speak of besides the answer itself, so that a word in passing chooses nothing.
@@ -98,6 +99,8 @@ def readable(text: str, metric: bool) -> str:
     """A line in the signs that are read here; where lengths are measured (``metric``) they become
     metres, and areas square metres.
     """
+    for sign, written in WRITTEN_OUT.items() if metric else ():
+        text = re.sub(sign, f" {written} ", text)
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
     text = _AT_POINT.sub("", text)
