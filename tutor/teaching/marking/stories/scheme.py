@@ -22,6 +22,7 @@ from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 # What a choice is about that leads to a value.
 OF_WAY: Final = ("shares", "choice", "reason")
 _BRACKETED: Final = re.compile(r"\([^()]*\)")
+_HYPHEN: Final = re.compile(r"(?<=[\s(=])-(?=[\s\dA-Za-z(])")
 _SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
 
 
@@ -93,13 +94,13 @@ def scheme_text(paper: Paper, item: Offer[int]) -> str:
     ask = paper.asks[item.quantity]
     if ask.right is None:
         first = re.split(r"\.\s+(?=[A-Z])", ask.reveal.split("\n")[0])[0].rstrip(".")
-        return f"B1 {first}"
+        return _HYPHEN.sub("−", f"B1 {first}")
     name = name_of(paper, item.quantity)
     value = f"{name} = {amount(paper, item.quantity)}"
     if item.independent:
         return f"B1 {value}, which is passed on"
     way = f"{name} = {_relation(paper, item.quantity)}" if ask.ways else f"a right way to {name}"
-    return f"M1 {way}; A1 {value}"
+    return _HYPHEN.sub("−", f"M1 {way}; A1 {value}")
 
 
 def _relation(paper: Paper, at: int) -> str:
@@ -110,7 +111,7 @@ def _relation(paper: Paper, at: int) -> str:
     if way.then == "square root":
         text = f"√{text}" if _BRACKETED.fullmatch(text) else f"√({text})"
     ending = ", rounded up" if way.then == "rounded up" else ""
-    return f"{paper.speech.letters(text.replace('-', '−'))}{ending}"
+    return f"{paper.speech.letters(text)}{ending}"
 
 
 def amount(paper: Paper, at: int) -> str:
