@@ -8,6 +8,7 @@ marking instructions (method and accuracy marks, one mark for a slip, units once
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 from grammar.expressions import Name, parts_of
@@ -33,6 +34,7 @@ from tutor.teaching.marking.marked import (
     unless_failing,
     without_wrong_guesses,
 )
+from tutor.teaching.marking.passing import carried_from, kept, passed_by
 from tutor.teaching.marking.phrases import ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind, ReadSoFar, S
 from tutor.teaching.marking.statements import (
@@ -51,6 +53,7 @@ class _Place(NamedTuple):
     whether words before say that it counts for several.
     """
 
+    line: int
     about: tuple[str, ...] = ()
     of_each: bool = False
 
@@ -64,9 +67,13 @@ def marked(
         failed: tuple[S, ReadLine[About]] = (sheet, ReadLine(line, (), FAILED))
         sheet, found = unless_failing(failed, _read_line, by, sheet, line)
         read.append(found)
+    judged = [
+        (*line.grades, *(slip for at, slip in sheet.slipped if at == line.written.number))
+        for line in read
+    ]
     rows = [
         tuple(g._replace(quantity=by.canonical(sheet, g.quantity)) for g in row)
-        for row in without_wrong_guesses([line.grades for line in read])
+        for row in without_wrong_guesses(judged)
     ]
     return _awarded(
         by, sheet, [r._replace(grades=row) for r, row in zip(read, rows, strict=True)], scheme
@@ -80,7 +87,7 @@ def _read_line(
     by: ProblemKind[S, About], sheet: S, line: WrittenLine
 ) -> tuple[S, ReadLine[About]]:
     done: FoundIn[S, About] = FoundIn(sheet)
-    place = _Place()
+    place = _Place(line.number)
     for piece in line.pieces:
         words = by.in_words(done.sheet, piece)
         if words is not None:
@@ -147,7 +154,7 @@ def _taken(
     said = said._replace(of_each=said.of_each or place.of_each)
     if said.statement is None:
         hint = said.label.names if said.label and said.label.names else sheet.hint
-        place = _Place(said.names or place.about, said.of_each)
+        place = _Place(place.line, said.names or place.about, said.of_each)
         return done._replace(sheet=sheet._replace(hint=hint)), place
     try:
         found = _judged(by, sheet, said)
@@ -161,6 +168,8 @@ def _taken(
         return done._replace(why=done.why or str(refusal)), place
     assert said.statement is not None
     sheet = found.sheet._replace(going_on=_as_named(by, found, said))
+    if not found.grades:
+        sheet = passed_by(by, sheet, said, place.line)
     why = done.why or found.why or ("" if found.grades else _untold(said, said.statement))
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
 
@@ -200,7 +209,9 @@ def _judged(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, About
         if other.is_good and kinds == {"capacitance"}:
             return other
     true = by.holds(sheet, said)
-    return FoundIn(sheet, (true,)) if true is not None else found
+    if true is not None:
+        return FoundIn(sheet, (true,))
+    return carried_from(by, sheet, found, partial(_by_meaning, by, said=said)) or found
 
 
 def _by_meaning(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, About]:
@@ -252,20 +263,7 @@ def _judged_as(
         used = used_in_working(by, found.sheet, said.statement, each.quantity)
         each = each._replace(used=used)
     each = each._replace(guessed=meaning.guessed)
-    return FoundIn(by.settled(_kept(tried, each)), (*found.grades, each), found.why)
-
-
-def _kept(sheet: S, each: Judgement[About]) -> S:
-    """The sheet with what a judgement says of a quantity."""
-    one = frozenset((each.quantity,))
-    off = each.verdict != "right" and each.fault != "unit"
-    unsure = each.guessed and each.verdict == "wrong"
-    stated = {} if each.value is None else {each.quantity: each.value}
-    return sheet._replace(
-        stated={**sheet.stated, **stated}, hint=(),
-        wrong=sheet.wrong | one if off else sheet.wrong - one,
-        doubtful=sheet.doubtful | one if unsure else sheet.doubtful - one,
-    )
+    return FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
 
 
 def _share(
@@ -294,7 +292,7 @@ def _of_each(
         if each is not None and (each.verdict != "wrong" or meaning.named) and (
             each.value is not None
         ):
-            found = FoundIn(by.settled(_kept(tried, each)), (*found.grades, each), found.why)
+            found = FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
     return found
 
 

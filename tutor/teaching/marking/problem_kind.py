@@ -18,13 +18,22 @@ from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.staged.story import Valued
 
 
+class Passing(NamedTuple):
+    """A value written down on a line without what it is of."""
+
+    line: int
+    measure: Measure
+
+
 class ReadSoFar(Protocol):
     """How far a script has been read, whatever it is about.
 
     ``stated`` holds every value the learner has stated, ``wrong`` what was not right the last time
     it was stated, ``doubtful`` that of which only a wrong guess stands; ``aliases`` are names the
     learner gave. ``hint`` are capacitors named in the words before. ``going_on`` is the
-    statement that a line which begins with an equals sign goes on with.
+    statement that a line which begins with an equals sign goes on with. ``passing`` are the last
+    values that are of nothing known, ``slipped`` those of them that turned out to be slips, with
+    the numbers of their lines.
     """
 
     @property
@@ -39,6 +48,10 @@ class ReadSoFar(Protocol):
     def hint(self) -> tuple[str, ...]: ...  # noqa: D102
     @property
     def going_on(self) -> Said | None: ...  # noqa: D102
+    @property
+    def passing(self) -> tuple[Passing, ...]: ...  # noqa: D102
+    @property
+    def slipped(self) -> tuple[tuple[int, Judgement[Any]], ...]: ...  # noqa: D102
     def _replace(self, *args: Any, **named: Any) -> Self: ...
 
 

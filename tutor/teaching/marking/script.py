@@ -11,8 +11,9 @@ from grammar.answers import Measure, known
 from grammar.expressions import Name, parts_of
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tidy
 from tutor.teaching.marking.carrying import Own, canonical, letters_of, own_of
-from tutor.teaching.marking.grading import Statement
+from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.labels import label_of
+from tutor.teaching.marking.problem_kind import Passing
 from tutor.teaching.marking.routes import Group, names_met
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.quantities import Quantity
@@ -37,6 +38,8 @@ class Script(NamedTuple):
     broken: tuple[tuple[str, Group], ...] = ()
     shown: frozenset[str] = frozenset()
     going_on: Said | None = None
+    passing: tuple[Passing, ...] = ()
+    slipped: tuple[tuple[int, Grade], ...] = ()
 
     @property
     def own(self) -> Own:

@@ -12,7 +12,8 @@ from grammar.measures import PURE
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.fitting import Fit, Gauge
-from tutor.teaching.marking.grading import Subject
+from tutor.teaching.marking.grading import Judgement, Subject
+from tutor.teaching.marking.problem_kind import Passing
 from tutor.teaching.marking.recognising import of_shift
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import Balances, right_balances
@@ -60,6 +61,8 @@ class Paper(NamedTuple):
     reversed: Mapping[int, bool] = MappingProxyType({})
     negative: frozenset[int] = frozenset()
     going_on: Said | None = None
+    passing: tuple[Passing, ...] = ()
+    slipped: tuple[tuple[int, Judgement[int]], ...] = ()
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
 
