@@ -69,7 +69,7 @@ def fit(
         if kind_of_number in ("true", "own", "one figure"):
             kind = "unit"
         measure = bare
-    elif kind == "off" and measure.bare and gauge.power <= -6 and _is_in_si(measure):
+    if kind == "off" and measure.bare and gauge.power <= -6 and _is_in_si(measure):
         measure = measure._replace(bare=False)
         value = measure.value
     number, half = _number(value, measure, gauge.power)

@@ -110,11 +110,11 @@ def _best(
     by: ProblemKind[S, About], sheet: S, piece: str, place: _Place
 ) -> tuple[FoundIn[S, About], _Place]:
     """A piece read in the way in which it is right, if there is one."""
-    first = _read_piece(by, sheet, (piece, False), place)
-    if first[0].is_good or not has_letter_after_number(piece):
-        return first
-    other = _read_piece(by, sheet, (piece, True), place)
-    return other if other[0].is_good else first
+    ways = [(text, False) for text in by.readied(sheet, piece)]
+    ways += [(text, True) for text, _ in ways if has_letter_after_number(text)]
+    first = _read_piece(by, sheet, ways[0], place)
+    others = (_read_piece(by, sheet, way, place) for way in ways[1:] if not first[0].is_good)
+    return next((other for other in others if other[0].is_good), first)
 
 
 def _read_piece(
@@ -124,7 +124,7 @@ def _read_piece(
     piece, letters = written
     goes_on = piece.lstrip().startswith(("=", "≈"))
     met = {name.removeprefix(PREFIX) for name in by.names(sheet) if name.startswith(PREFIX)}
-    piece, own = with_own_letters(by.readied(sheet, piece), met, by.names(sheet))
+    piece, own = with_own_letters(piece, met, by.names(sheet))
     reader = by.reader(sheet)
     done: FoundIn[S, About] = FoundIn(sheet)
     try:
@@ -158,7 +158,7 @@ def _taken(
         return done._replace(sheet=sheet._replace(hint=hint)), place
     try:
         found = _judged(by, sheet, said)
-        if not said.names and place.about and said.label is None:
+        if not said.names and not said.doubt and place.about and said.label is None:
             named = said._replace(names=place.about)  # "1/C = 0.45, so 2.22 uF"
             of_name = _judged(by, sheet, named)
             is_value = len(said.statement.sides) == 1

@@ -161,7 +161,7 @@ def _remark(script: Script, rulings: Rulings, each: Grade) -> str:
 NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
     names=lambda script: (*names_met(script.walk), *script.aliases),
     reader=reader_of,
-    readied=lambda _, piece: piece,
+    readied=lambda _, piece: (piece,),
     in_words=lambda _, __: None,
     equation=_equation,
     meanings=_meanings,

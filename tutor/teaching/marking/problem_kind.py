@@ -98,8 +98,9 @@ class FoundIn(NamedTuple, Generic[S, About]):
 class ProblemKind(NamedTuple, Generic[S, About]):
     """The ways in which one kind of problem differs from another where working is marked.
 
-    Reading: ``names`` that mean something, a ``reader`` with them, ``readied`` pieces, and what of
-    a piece is said ``in_words`` alone, None where it is to be read as mathematics. Judging:
+    Reading: ``names`` that mean something, a ``reader`` with them, a piece
+    ``readied`` in every way in which it may be meant, the usual one first, and what of it is said
+    ``in_words`` alone, None where it is to be read as mathematics. Judging:
     ``equation`` takes relations that state the value of nothing, ``meanings`` say what a statement
     may be about, ``alike`` what else is said with a value of each, ``holds`` whether a statement
     that states no value is true. ``truth`` and ``own`` are right values and the learner's,
@@ -109,7 +110,7 @@ class ProblemKind(NamedTuple, Generic[S, About]):
 
     names: Callable[[S], Collection[str]]
     reader: Callable[[S], Reader]
-    readied: Callable[[S, str], str]
+    readied: Callable[[S, str], Sequence[str]]
     in_words: Callable[[S, str], FoundIn[S, About] | None]
     equation: Callable[[S, Said], FoundIn[S, About] | None]
     meanings: Callable[[S, Said], tuple[S, Sequence[Meaning[S, About]]]]

@@ -156,7 +156,10 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     assert said.statement is not None
     sides = said.statement.sides
     names = [p.text for side in sides for p in parts_of(side) if isinstance(p, Name)]
-    places = [at for name in names for at in paper.own if is_called(paper.asks[at], name)]
+    places = [
+        at for name in names for at in paper.own
+        if is_called(paper.asks[at], name) or paper.aliases.get(name) == at
+    ]
     if said.names or said.statement.turned or not places:
         return None
     lookup = {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}

@@ -99,13 +99,21 @@ def _ground(
 # Reading
 
 
-def _readied(paper: Paper, piece: str) -> str:
+def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
+    """A piece in the names that are read here, where a letter may also be that of a point."""
+    points = _lone_points(paper)
+    taken = names_on(paper)
+    ways = (points, [*points, *(point for point in _points(paper) if point in taken)])
+    return tuple(dict.fromkeys(_in_our_names(paper, with_levels(piece, way)) for way in ways))
+
+
+def _in_our_names(paper: Paper, piece: str) -> str:
     is_metric = speaks_of_sizes(paper.story)
     for letter, name in SHORT.items() if is_metric else ():
         called = [ask for ask in paper.asks if is_called(ask, letter)]
         if not called and any(ask.name == name for ask in paper.asks):
             piece = re.sub(rf"(?<![A-Za-z_\d]){letter}(?=\s*=)", name, piece)
-    return readable(with_levels(piece, _lone_points(paper)), is_metric)
+    return readable(piece, is_metric)
 
 
 def _reader(paper: Paper) -> Reader:
@@ -131,9 +139,14 @@ def _by_names(paper: Paper, words: str) -> str:
 
 def _lone_points(paper: Paper) -> list[str]:
     """The points whose potential is asked and whose letter alone means nothing else here."""
-    asked = (a.name.removeprefix("V_") for a in paper.asks if a.name.startswith("V_"))
     taken = names_on(paper)
-    return [p for p in asked if len(p) == 1 and p.isupper() and p not in taken]
+    return [point for point in _points(paper) if point not in taken]
+
+
+def _points(paper: Paper) -> list[str]:
+    """The points of one letter whose potential is asked."""
+    asked = (a.name.removeprefix("V_") for a in paper.asks if a.name.startswith("V_"))
+    return [point for point in asked if len(point) == 1 and point.isupper()]
 
 
 # Choices in words
