@@ -7,6 +7,7 @@ marking instructions (method and accuracy marks, one mark for a slip, units once
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import partial
 from typing import NamedTuple
@@ -46,6 +47,8 @@ from tutor.teaching.marking.statements import (
 )
 from tutor.teaching.marking.unknowns import PREFIX, judge_letters, used_in_working, with_own_letters
 from tutor.teaching.marking.working import WrittenLine, says_units_once
+
+_NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
 
 
 class _Place(NamedTuple):
@@ -123,6 +126,8 @@ def _read_piece(
     """One piece read and judged; where letters are meant, C and V after a number are no units."""
     piece, letters = written
     goes_on = piece.lstrip().startswith(("=", "≈"))
+    if _NAME_FIRST.match(piece):  # B = 0 is about B, known or not
+        place = place._replace(about=())
     met = {name.removeprefix(PREFIX) for name in by.names(sheet) if name.startswith(PREFIX)}
     piece, own = with_own_letters(piece, met, by.names(sheet))
     reader = by.reader(sheet)
@@ -158,7 +163,7 @@ def _taken(
         return done._replace(sheet=sheet._replace(hint=hint)), place
     try:
         found = _judged(by, sheet, said)
-        if not said.names and not said.doubt and place.about and said.label is None:
+        if not said.names and place.about and said.label is None:
             named = said._replace(names=place.about)  # "1/C = 0.45, so 2.22 uF"
             of_name = _judged(by, sheet, named)
             is_value = len(said.statement.sides) == 1

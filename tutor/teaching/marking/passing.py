@@ -84,4 +84,4 @@ def _slips(by: ProblemKind[S, About], sheet: S) -> Iterator[tuple[int, Judgement
                 f"If this is meant for {by.called(sheet, about)[1]}, it is not right. What follows "
                 "rightly from it is not marked down again."
             )
-            yield line, Judgement(about, "wrong", value=value, told=told)
+            yield line, Judgement(about, "wrong", value=value, is_final=True, told=told)

@@ -16,7 +16,7 @@ from grammar.measures import PURE
 from grammar.records import Asked
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.judging import close
+from tutor.teaching.judging import close, judge
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.fitting import fit, numbers_in
@@ -28,7 +28,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Pro
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.marking.stories.counting import is_counted, without_ratio
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
-from tutor.teaching.marking.stories.following import is_called
+from tutor.teaching.marking.stories.following import follow, is_called
 from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
@@ -295,6 +295,8 @@ def _judged(
 ) -> JudgedFor[Paper, int]:
     """Judge by its size what is given a minus because it counts against a chosen + side."""
     assert target.at is not None
+    if (again := _once_more(paper, target.at, statement)) is not None:
+        return JudgedFor(paper, again)
     found = evaluate(statement.sides[-1], lookup(on, statement, target.at)).value
     is_negative = not in_letters(found) and found < 0
     is_sized = is_negative and not statement.turned and on.has_sign(target.at)
@@ -304,6 +306,31 @@ def _judged(
     aliases = {**paper.aliases, target.new: target.at} if target.new else paper.aliases
     each = _graded(on, target.at, statement)
     return JudgedFor(paper._replace(negative=negative, aliases=aliases), each)
+
+
+def _once_more(paper: Paper, at: int, statement: Statement) -> Judgement[int] | None:
+    """What is asked only once worked out again after a change, by wrong values of the learner's
+    own that came since: there is no mark for it, and it takes none away.
+    """
+    since = [place for place in paper.stated if place > at]
+    if at not in paper.stated or at in paper.wrong or not paper.wrong & {*since}:
+        return None
+    found = evaluate(statement.sides[-1], lookup(paper, statement, at))
+    for path in paper.paths[at]:
+        latest = {
+            key: next((paper.stated[p] for p in reversed(since)
+                       if paper.asks[p].dimension == link.value[1]), link.value[0])
+            for key, link in path.links.items()
+        }
+        value = follow(path, latest)
+        ask = paper.asks[at]
+        if value is None or in_letters(value) or close(value, paper.right(at)):
+            continue
+        if judge(found, ask.dimension or PURE, paper.power(at), value).verdict == "right":
+            name = paper.speech.letters(ask.name)
+            told = f"{name} follows from your own values; no mark is for it a second time."
+            return Judgement(GIVEN, "carried", method=True, given=True, told=told)
+    return None
 
 
 def _graded(paper: Paper, at: int, statement: Statement) -> Judgement[int]:
