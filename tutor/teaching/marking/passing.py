@@ -38,12 +38,12 @@ def passed_by(by: ProblemKind[S, About], sheet: S, said: Said, line: int) -> S:
     assert said.statement is not None
     sides = said.statement.sides
     try:
-        measure = evaluate(sides[-1], by.worth(sheet, sides[-1:]))
+        first, measure = (evaluate(s, by.worth(sheet, (s,))) for s in (sides[0], sides[-1]))
     except Refusal:
         return sheet
     if measure.bare or measure.value == 0 or said.statement.turned:
         return sheet
-    return sheet._replace(passing=(*sheet.passing, Passing(line, measure))[-MOST:])
+    return sheet._replace(passing=(*sheet.passing, Passing(line, measure, first))[-MOST:])
 
 
 def carried_from(
@@ -73,9 +73,10 @@ def _slips(by: ProblemKind[S, About], sheet: S) -> Iterator[tuple[int, Judgement
     """
     truth = sorted(by.truth(sheet).items(), key=lambda item: item[0] in sheet.stated)
     for about, (right, dimension) in truth:
-        for line, measure in reversed(sheet.passing):
+        power = by.powers(sheet)[dimension] if dimension else 0
+        for line, measure, begun in reversed(sheet.passing):
             try:
-                value = as_si(measure, dimension or PURE, by.powers(sheet)[dimension or "charge"])
+                value, first = (as_si(m, dimension or PURE, power) for m in (measure, begun))
             except Refusal:
                 continue
             if close(value, right):
@@ -84,4 +85,8 @@ def _slips(by: ProblemKind[S, About], sheet: S) -> Iterator[tuple[int, Judgement
                 f"If this is meant for {by.called(sheet, about)[1]}, it is not right. What follows "
                 "rightly from it is not marked down again."
             )
-            yield line, Judgement(about, "wrong", value=value, is_final=True, told=told)
+            is_begun_well = close(first, right)
+            yield line, Judgement(
+                about, "wrong", "arithmetic" if is_begun_well else None, method=is_begun_well,
+                value=value, is_final=True, in_numbers=True, told=told,
+            )

@@ -19,10 +19,13 @@ from tutor.teaching.staged.story import Valued
 
 
 class Passing(NamedTuple):
-    """A value written down on a line without what it is of."""
+    """A value written down on a line without what it is of; ``first`` is the first side of what it
+    stands in, the value itself where it stands alone.
+    """
 
     line: int
     measure: Measure
+    first: Measure
 
 
 class ReadSoFar(Protocol):

@@ -66,7 +66,6 @@ _ON_FILLING = re.compile(
     r"\b(?:slab|filling|dielectric|field)\b|\b(?:on|by)\s+the\s+(?:plates|material)\b|\bpull\w*\b"
 )
 _LENGTH = re.compile(r"(\d[\d.]*(?:e-?\d+)?)\s*([pnuµμmc]?)m(?:(\^2|2|²))?(?![A-Za-z\d])")
-_ROOT = re.compile(r"\b(?:sqrt|root)\s*(?=\()")
 _LETTERS_OF_PLATES: Mapping[str, str] = MappingProxyType({"ε": "eps", "₀": "0", "ᵣ": "r"})
 
 
@@ -102,7 +101,6 @@ def readable(text: str, metric: bool) -> str:
     """
     for sign, written in WRITTEN_OUT.items() if metric else ():
         text = re.sub(sign, f" {written} ", text)
-    text = _ROOT.sub("√", text)
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
     text = _AT_POINT.sub("", text)
