@@ -318,6 +318,22 @@ def test_the_scheme_tells_relations_and_choices() -> None:
     assert "M1 V = Q/C1; A1 V = 3 V" in scheme
 
 
+def test_a_scheme_has_single_brackets_and_true_minus_signs() -> None:
+    assert marked("C1 = 4 uF; E1 = 800 uJ; find V1", "V1 = 20 V").scheme == (
+        "M1 V = √(2 × E / C1); A1 V = 20 V",
+    )
+    in_letters = marked("C, across V; then remove supply; then fill C1 with k", "Q = CV").scheme
+    assert in_letters[-1].endswith("did CV² × (k − 1)/(2k) of work on it")
+
+
+def test_a_slip_met_in_passing_falls_on_its_own_line() -> None:
+    lines = ("they share the 10 V so 5 V each", "Q1 = 3 * 5 = 15 uC", "Q2 = 7 * 5 = 35 uC")
+    found = marked(JOINED, "Q = 30 uC", *lines)
+    assert [line.verdict for line in found.lines] == ["right", "wrong", "carried", "carried"]
+    as_shown = marked(JOINED, "Q = 30 uC", lines[1])  # nothing leads to it
+    assert as_shown.lines[1].verdict == "wrong"
+
+
 @pytest.mark.parametrize("text", [JOINED, BRIDGE, PROBLEMS[9]])
 @pytest.mark.parametrize("width", [40, 80])
 def test_the_marks_fit_the_page(text: str, width: int) -> None:
