@@ -113,6 +113,7 @@ OPENS_QUESTION = re.compile(
     r"|.*\b(?:of|to|with|for|from|than|by|on|at|in|across|between) which(?: of)?(?: \w+)?$"
     r"|(?:do|can|could|will|would|should) (?:both|all|any|each)(?: \d)? (?!of\b)\w+ \w"
     r"|which (?:one|of (?:them|these|those|the two)|capacitor) \w+s\b"
+    r"|who (?!knows|cares|is|has|was)\w+ \w|which \w+ (?:has|gives|goes|uses|holds|needs|tells)\b"
     r"|does (?!not\b)\w+ \w|do (?!this\b|series\b)\w+s \w"
     r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
@@ -142,7 +143,7 @@ NOT_GRASPED = re.compile(
 GOES_ON_ASKING = re.compile(
     r"(?:, |; |: |- | but | and )(?:so |then )?"
     rf"(?:(?:why|how) the|(?:why|how|what) (?:{VERB}|not|so))\b"
-    rf"|\bso (?:why|how|what) {VERB}\b"
+    rf"|\b(?:so|then) (?:why|how|what|where|who) {VERB}\b"
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
 STATES = re.compile(
@@ -189,7 +190,7 @@ NO_KNOWING = re.compile(
     r"\b(?:no (?:idea|clue)|not (?:sure|certain)|unsure|dunno|idk|(?:do|did) not (?:really )?know"
     r"|have not (?:got )?a clue|not a clue|clueless|beats me|50.?50|fifty fifty"
     r"|(?:could|can|do) not (?:say|tell|decide|choose|make up my mind)"
-    r"|you (?:choose|decide|pick)|not think i can"
+    r"|(?:you|u) (?:choose|decide|pick)|not think i can"
     r"|(?:i am|im|i|totally|completely|so|bit|am|get) (?:\w+ )?(?:lost|stuck|confused)"
     r"|(?:am|is) over my head|i (?:have )?forgot(?:ten)?|need help"
     r"|never (?:seen|done|learn\w*|had) (?:this|it|that|any)|confuses? me"

@@ -36,7 +36,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reading.menu_choice import speaks_to_the_point
+from tutor.teaching.reading.menu_choice import HOW_MUCH, speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
@@ -66,7 +66,6 @@ Heard: TypeAlias = Chosen | Exchanging | Shared | Reasoned | Claimed | Puzzling
 Handler: TypeAlias = Callable[[Walk, Question, Heard], Turn]
 
 MOST_OF_AN_AMOUNT = 6  # words around an amount; of more words a story is told
-HOW_MUCH = "And how much is that? A number with its unit is wanted."
 VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "check")
 
 

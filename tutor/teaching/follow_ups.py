@@ -16,6 +16,7 @@ from typing import Final
 from tutor.circuit.values import Value
 from tutor.teaching.follow_up_items import ITEMS, NO, OF_HINTS, FollowUp
 from tutor.teaching.hearing import points_in
+from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wording import step_of
 
@@ -78,4 +79,6 @@ def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
         return "Yes, they were." if said == [step.kind] else "Look at the drawing once more."
     second = step.parts[1]
     points = points_in(line, walk.network)
+    if conclusion_in(line, walk.network) is not None:
+        return None  # it goes on to answer the question itself
     return "Yes, those two." if set(points) == second.points else None

@@ -168,10 +168,10 @@ _QUANTITY = re.compile(
     r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies"
     r"|p\.?\s?d\.?s?|potential\s+difference)\s*[.?]?\s*"
 )
-_NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil)\b(?!\w)")
+_NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada)\b(?!\w)")
 _NONE_AT_ALL = re.compile(
     r"(?i)\s*(?:it\s+(?:is|has|holds|stays|remains|keeps)\s+|it's\s+)?"
-    r"(?:none|nothing(?:\s+at\s+all)?"
+    r"(?:(?:none|nothing|nada)(?:\s+at\s+all|\s+whatsoever)?"
     r"|(?:still\s+)?(?:empty|uncharged|discharged)"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
     r"\s*(?:(?:,|\b(?:as|because|since|cos)\b)[^\d=]*)?\.?\s*"

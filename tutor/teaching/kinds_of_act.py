@@ -286,6 +286,11 @@ def polite_request(line: str) -> Request | Literal["unsure"] | None:
     if re.search(r"\b(?:just|only) the values\b", text):
         return None  # an answer to what it is that adds
     piece = re.split(r"[,.!?;]| - ", text)[0]
+    final = re.split(r"[,.!?;]| - ", text.strip(" .!"))[-1].strip()
+    if final != piece and request_in(re.sub(rf"^{FILLER}", "", final)) == "show" and (
+        len(final.split()) > 2 and not re.search(r"\d|=", text)
+    ):
+        return "show"
     piece = re.sub(
         rf"^{FILLER}(?:(?:can|could|may|would|will|shall) (?:you|u|i|we) )?(?:please |pls |just )?"
         r"(?:(?:see|have|get|give me|show me|let me see|i want|i need|i would like) )?"

@@ -204,6 +204,8 @@ def _what_follows(line: str) -> str:
 
 
 def _with_its_reason(line: str) -> tuple[str, str]:
+    if _NOT_ANY.match(line.strip()) and "," in line:
+        return (halves := line.split(",", 1))[0], halves[1].strip()
     cut = _REASON.search(line)
     if cut is None or not re.search(r"\w", line[: cut.start()]):
         return line, ""

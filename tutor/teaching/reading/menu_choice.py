@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from tutor.teaching.reading.spoken_words import meanings_of
+from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of
 
 LETTERS = "abcdefgh"
 ALIKE = 92
@@ -36,6 +36,10 @@ _WITHIN = re.compile(
 ONE_OF_THEM = re.compile(r"\bone\s+of\s+(?:the\w*|these|those)\b(?!\s+one)")
 
 
+# A letter with what was thought behind it: a, since …
+_HEADED = re.compile(r"\W*([a-h])\s*[,;:)]\s*(?=.*?\b(?!and\b)[a-z]{3,})")
+
+
 def place_in(line: str, most: int) -> int | None:
     """The place from 0 that a letter, a number or an ordinal names, if a menu has so many."""
     text = re.sub(r"['’](?=s\b|m\b)", "", line.lower())
@@ -43,6 +47,10 @@ def place_in(line: str, most: int) -> int | None:
     text = re.sub(r"\s+", " ", text).strip()
     if ONE_OF_THEM.search(text):
         return None
+    if headed := _HEADED.match(line.lower()):
+        text = headed[1]
+    while (words := text.split())[1:] and words[-1] in INTERJECTIONS:
+        text = " ".join(words[:-1])
     within = _WITHIN.findall(text)
     text = text[_lead(text):]
     text = within[0] if len(set(within)) == 1 else re.sub(_TAIL.pattern + r"\Z", "", text)
@@ -97,6 +105,7 @@ def entry_of(menu: str, line: str) -> int | None:
     return None if has_a_value else gist_in(line, entries)
 
 
+HOW_MUCH = "And how much is that? A number with its unit is wanted."
 _TELLING = frozenset({"charge", "pd", "cut", "neutral", "conserve", "supply", "used"})
 
 
@@ -135,7 +144,7 @@ _ALIKE_WORDS = (
      "throw", "chuck", "forget", "skip", "without", "notthere", "discard", "cut", "gone"),
     ("merge", "join", "onepoint", "wire", "glue", "fuse", "same point", "short", "shorted",
      "shorting", "solder", "connect", "tie"),
-    ("yes", "ja", "yep", "yeah", "yup", "aye", "sure", "true", "correct", "indeed", "si", "oui"),
+    ("yes", "ye", "ja", "yep", "yeah", "yup", "aye", "sure", "true", "correct", "indeed", "si", "oui"),
     ("no", "nope", "nah", "nein", "false", "wrong"),
     ("else", "guess", "guessed", "random", "dunno", "neither", "none", "other", "different"),
     ("same", "identical", "unchanged", "equal", "alike", "again"),

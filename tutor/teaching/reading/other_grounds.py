@@ -1,5 +1,5 @@
-"""Reasons that never make a quantity stay: what is filled in, equal, near, flows through, or holds
-another quantity than the one that was named.
+"""Reasons that never make a quantity stay: what is filled in, equal, near, flows through, leaks, or
+holds another quantity than the one that was named.
 """
 
 from __future__ import annotations
@@ -16,6 +16,12 @@ _DENIED = re.compile(
     r"(?i)\b(?:no|not|nothing|nowhere|never|cannot|without|isolated|island|away|gone|off|removed"
     r"|disconnected|cut|lost|left)\b|n['’]t\b"
 )
+# That two things are equal or of one size is a reason for nothing, unless it is said of more.
+_ALIKE = frozenset(("equal", "size"))
+_SAYS_MORE = frozenset((
+    "charge", "pd", "potential", "plate", "metal", "supply", "join", "cut", "conserve", "opposite",
+))
+_DENIES = frozenset(("no", "not", "nothing", "none", "never", "nowhere", "cannot", "t"))
 # What keeps each of them is no ground for the other; energy is kept by neither.
 _OF_ANOTHER: Mapping[str, frozenset[str]] = MappingProxyType({
     "charge": frozenset(("supply",)), "p.d.": frozenset(("conserve", "neutral")),
@@ -29,6 +35,10 @@ def gives_another_ground(line: str, stays: str) -> bool:
         return False
     words = re.findall(r"[a-z]+", found[1].lower())
     means = frozenset[str]().union(*map(meanings_of, words))
+    if "leak" in means and not _DENIES & set(words):
+        return True
+    if means & _ALIKE and not means & _SAYS_MORE and not _DENIES & set(words):
+        return True
     if {"energy", "energies"} & set(words):  # that it is lost is so, and that it stays is not
         lost = {"lost", "lose", "loses", "less", "heat", "warm", "warms"} & set(words)
         if not lost or {"no", "not", "never", "none", "without"} & set(words):

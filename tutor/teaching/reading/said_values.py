@@ -18,7 +18,7 @@ from grammar.expressions import Name, Neg, Num, parts_of
 from grammar.quantity import unit
 from grammar.records import Refusal
 from grammar.spoken_numbers import in_figures
-from tutor.teaching.reading.spoken_words import COMMON, meanings_of
+from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of
 
 FragmentRole: TypeAlias = Literal["said", "reason", "result"]
 ClaimReader: TypeAlias = Callable[[str], tuple[Claim, ...]]
@@ -149,12 +149,6 @@ _KEPT = frozenset((
 _HANGING = re.compile(
     r"(?i)^[\s.,:]*(?:to|of|by|x|is)\s+(?=\d)|\s+(?:of|to|over|by|is|x)[\s.,]*$"
 )
-INTERJECTIONS = frozenset((
-    "let", "me", "use", "calculator",
-    "lol", "haha", "hehe", "tbh", "pls", "plz", "please", "ok", "okay", "btw", "yay", "hm", "hmm",
-    "um", "uh", "er", "ah", "oh", "innit", "mate", "sir", "miss", "obvs", "obviously", "easy",
-    "done", "phew", "yes", "yeah", "yep", "ish", "sorry", "thanks", "thx", "ta", "amount", "now",
-))
 _OF_OTHERS = re.compile(r"(?i)\b(?:other|others|second|next|last|rest|remaining|third)\b")
 
 
@@ -197,6 +191,7 @@ def _without_its_sum(line: str, read: ClaimReader) -> str:
 
 def _without_working(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
     """Without a sum in figures that only shows how the value before it came about."""
+    claims = _after_its_steps(claims)
     first, *others = claims
     if not isinstance(first.sides[-1], Num):
         if len(others) == 1 and _comes_to(first, others[0]):
@@ -205,6 +200,18 @@ def _without_working(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
     return (first, *(
         each for each in others if not _explains(each) and not _is_its_opposite(first, (each,))
     ))
+
+
+def _after_its_steps(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
+    """The last of several sums in figures, where it takes in what those before it came to: 2*3=6,
+    2+3=5, 6/5 = 1.2.
+    """
+    *steps, last = claims
+    if not steps or not all(_explains(each) for each in claims):
+        return claims
+    taken = {part.value for part in parts_of(last.sides[0]) if isinstance(part, Num)}
+    results = {each.sides[-1].value for each in steps if isinstance(each.sides[-1], Num)}
+    return (last,) if results and results <= taken else claims
 
 
 def _comes_to(first: Claim, then: Claim) -> bool:
@@ -224,7 +231,14 @@ def _explains(claim: Claim) -> bool:
     )
 
 
+# Oh wait, no: what comes after takes the place of what was said before.
+_MENDS = re.compile(
+    r"(?i)^\W*(?:(?:oh|ah|wait|oops|hang\s+on|hold\s+on|sorry|actually)\b[\s,.!]*)+(?:no\b[\s,.!]*)?"
+)
+
+
 def _with_marks(line: str) -> str:
+    line = _MENDS.sub("", line)
     line = re.sub(r"\b([QVUE]_?\d+)\s+(?=\d+(?:[.,]\d+)?(?:\s*[pnuµμmk]?[VCJ])?\b)", r"\1 = ", line)
     line = re.sub(r"\s*(?:→|⇒|[-=]+>)\s*", " so ", line)
     line = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{PREFIX_POWERS[found[2]]} ", line)

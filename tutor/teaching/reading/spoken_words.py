@@ -21,6 +21,13 @@ SHORTEST_MENDED = 5
 TWO_SLIPS_FROM = 8  # in a shorter word two slips may make any other: better is no battery
 COMMON = frozenset(COMMON_WORDS.split())
 SPELT = frozenset(SPELT_WORDS.split())
+# Words that add nothing to what is said.
+INTERJECTIONS = frozenset((
+    "let", "me", "use", "calculator",
+    "lol", "haha", "hehe", "tbh", "pls", "plz", "please", "ok", "okay", "btw", "yay", "hm", "hmm",
+    "um", "uh", "er", "ah", "oh", "innit", "mate", "sir", "miss", "obvs", "obviously", "easy", "sry",
+    "done", "phew", "yes", "yeah", "yep", "ish", "sorry", "thanks", "thx", "ta", "amount", "now",
+))
 
 
 class Spoken(NamedTuple):

@@ -21,7 +21,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
-from tutor.teaching.reading.menu_choice import entry_of
+from tutor.teaching.reading.menu_choice import HOW_MUCH, entry_of, speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import CATALOGUE
@@ -110,6 +110,8 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     except Unsettled as unsettled:
         return again(telling, [*said, verdict_on(ask, telling.at, str(unsettled), "incomplete")])
     except Refusal as refusal:
+        if not said and not re.search(r"[\d=]", line) and speaks_to_the_point(line):
+            return again(telling, [verdict_on(ask, telling.at, HOW_MUCH, "incomplete")])
         text = EQUATION if is_equation(telling, line) else str(refusal)
         now = telling.ask or ask
         return again(telling, [*said, verdict_on(now, telling.at, text, "unread")])

@@ -12,6 +12,7 @@ from tutor.teaching.staged.story import Ask, Option, Telling
 LETTERS = "abcdefgh"
 _BECAUSE = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b")
 MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
+_MENDED = re.compile(r"(?i)\b(?:or|no|wait|maybe|sorry|oops)\b")
 _NUMBERED = re.compile(r"(?i)\b(?:number|option|entry|choice|answer)\s+\d\b")
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
 
@@ -27,6 +28,9 @@ def named(ask: Ask, line: str) -> list[Option]:
     head = _BECAUSE.split(line)[0]
     if head != line and not is_lettered(ask) and len(of_head := _spoken(ask, plain(head))) == 1:
         return of_head
+    first = re.split(r"[,;:]", line)[0]
+    if not is_lettered(ask) and not _MENDED.search(line[len(first):]) and names_one(ask, first):
+        return _spoken(ask, plain(first))
     said = plain(line)
     if ONE_OF_THEM.search(said):
         return [*ask.options]
