@@ -14,6 +14,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import beyond
+from tutor.teaching.claims import names_to_come
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.hearing import Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
@@ -137,7 +138,9 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
         text = replies.unknown_names(chosen.unknown, walk)
         parts = {c.name.lower() for step in walk.steps for c in step.parts}
         is_past = all(name.lower() in parts for name in chosen.unknown)
-        return ask_again(walk, [verdict(text, "choice", "incomplete" if is_past else "unread")])
+        is_to_come = len(chosen.names) > 1 and {*chosen.unknown} <= {*names_to_come(walk)}
+        word = "incomplete" if is_past or is_to_come else "unread"
+        return ask_again(walk, [verdict(text, "choice", word)])
     if chosen.asks:
         return ask_again(walk, [verdict(chosen.asks, "choice", "incomplete")])
     if chosen.doubtful:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 
+from grammar.answers import is_plain_value
+from grammar.records import Refusal
 from tutor.circuit.joining import JOININGS
+from tutor.teaching.claims import read, state
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
@@ -35,6 +38,31 @@ def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | Non
     turn = with_evidence(walk, ask_again(walk._replace(aside=response.aside), [said]))
     first, *others = turn.messages
     return turn._replace(messages=(first._replace(verdict="incomplete"), *others))
+
+
+ITS_SUM = (
+    "Yes, that comes to {said}. Look at each number in it: does it belong to what is asked? And "
+    "does it follow from these numbers in that way?"
+)
+
+
+def on_its_sum(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | None:
+    """What is said to a sum in figures that comes to the wrong value once more, where it was asked
+    how that came about; None for any other line.
+    """
+    if aside.kind not in ("line", "routes") or is_plain_value(line):
+        return None
+    try:
+        (claim,) = read(walk, line)
+        stated = state(walk, question, claim)
+    except (Refusal, ValueError):
+        return None
+    if stated is None or not stated.ruled or stated.judged.value is None:
+        return None
+    if stated.judged.value != walk.last_wrong:
+        return None
+    said = speech_of(walk).amount(stated.judged.value, stated.quantity.dimension)
+    return ask_again(walk, [Message("say", ITS_SUM.format(said=said))])
 
 
 def is_a_thought(walk: Walk, line: str) -> bool:

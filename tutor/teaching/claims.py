@@ -78,7 +78,7 @@ def names_now(walk: Walk) -> dict[str, Quantity]:
 
 def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     """The claims of a line in this walk's names. Raises Refusal."""
-    names = {*names_now(walk), *_groups(walk), *_lookup(walk)}
+    names = {*names_now(walk), *names_to_come(walk), *_lookup(walk)}
     speech = speech_for(walk.problem, walk.terms)
     told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
     line = _OWN_C.sub(lambda found: found[0] if found[0] in names else "C",
@@ -145,7 +145,7 @@ def group_of(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
     mentioned = {
         part.text for side in claim.sides for part in parts_of(side) if isinstance(part, Name)
     } & present
-    groups = _groups(walk).get(name, [])
+    groups = names_to_come(walk).get(name, [])
     if len(mentioned) > 1 and (not groups or mentioned in [set(g) for g in groups]):
         return tuple(c.name for c in walk.network.capacitors if c.name in mentioned)
     valid = [group for group in groups if isinstance(examine(walk.network, group), Choice)]
@@ -154,7 +154,7 @@ def group_of(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
     return valid[0] if valid else groups[0]
 
 
-def _groups(walk: Walk) -> dict[str, list[tuple[str, ...]]]:
+def names_to_come(walk: Walk) -> dict[str, list[tuple[str, ...]]]:
     """Names that combining some of what is left would make."""
     names = [c.name for c in walk.network.capacitors]
     if len(names) > MOST_SEARCHED:

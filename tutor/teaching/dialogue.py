@@ -92,6 +92,8 @@ def _taken(walk: Walk, question: Question, line: str) -> Turn:
     if (said := _to_what_was_asked(walk, question, aside, line)) is not None:
         told = Message("say", in_terms(said, speech_of(walk)))
         return ask_again(walk._replace(unsure=True), [told])
+    if aside is not None and (turn := asides.on_its_sum(walk, question, aside, line)):
+        return turn
     if aside is not None and asides.is_a_thought(walk, line):
         return asides.in_words(walk, question, aside, line)
     heard = understand(walk, question, line)

@@ -103,7 +103,7 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "supply": "batteri suppli cell sourc emf power generat psu pole",
     "ground": "ground earth",
     "equal": "equal equalsize ident alik match fit twin",
-    "size": "thick thin wide width",
+    "size": "size thick thin wide width",
     "leak": "leak seep",
     "near": "nextto besid adjac neighbour neighbor close near alongsid nearbi",
     "series": "seri chain inseri row queue string sequenc success",

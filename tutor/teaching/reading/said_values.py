@@ -81,6 +81,11 @@ _VALUE_NEXT = re.compile(
     r"(?<![\d^*×x/+(−-])(?<!\w)(\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?)\s+"
     r"(?=\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*$)"
 )
+_OR_ABOUT = re.compile(
+    r"(?i)(?P<sum>[^=]*\d[^=]*?),?\s+or\s+(?:about|around|roughly|nearly|approx\w*\.?|~|≈)\s*"
+    r"(?P<value>\d[\d.,]*\s*(?:[pnuµμmk]?[FVCJ])?)\W*"
+)
+NEAR_ENOUGH = 0.02
 _WITH_ITS_SUM = re.compile(
     r"(?P<value>.*\d\s*[A-Za-zµμ]*)\s+\((?P<sum>[\d.,+*/x×·\s−–-]+)\)\W*"
 )
@@ -177,7 +182,17 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
 
 
 def _without_its_sum(line: str, read: ClaimReader) -> str:
-    """48 (120-72) as 48, where what stands in brackets comes to the number before them."""
+    """48 (120-72) as 48, where what stands in brackets comes to the number before them; 7/3 or
+    about 2.3 as 2.3.
+    """
+    if rounded := _OR_ABOUT.fullmatch(line):
+        try:
+            exact, about = (
+                evaluate(read(rounded[side])[0].sides[-1], {}).value for side in ("sum", "value")
+            )
+        except (Refusal, ValueError):
+            return line
+        return rounded["sum"] if abs(float(exact / about) - 1) < NEAR_ENOUGH else line
     found = _WITH_ITS_SUM.fullmatch(line)
     if found is None:
         return line
@@ -231,6 +246,8 @@ def _explains(claim: Claim) -> bool:
     )
 
 
+# 576u J: a prefix that stands with the number.
+_PARTED_UNIT = re.compile(r"(?<=\d)(\s?[pnuµμm])\s(?=[FVCJ]\b)")
 # Oh wait, no: what comes after takes the place of what was said before.
 _MENDS = re.compile(
     r"(?i)^\W*(?:(?:oh|ah|wait|oops|hang\s+on|hold\s+on|sorry|actually)\b[\s,.!]*)+(?:no\b[\s,.!]*)?"
@@ -238,7 +255,7 @@ _MENDS = re.compile(
 
 
 def _with_marks(line: str) -> str:
-    line = _MENDS.sub("", line)
+    line = _PARTED_UNIT.sub(r"\1", _MENDS.sub("", line))
     line = re.sub(r"\b([QVUE]_?\d+)\s+(?=\d+(?:[.,]\d+)?(?:\s*[pnuµμmk]?[VCJ])?\b)", r"\1 = ", line)
     line = re.sub(r"\s*(?:→|⇒|[-=]+>)\s*", " so ", line)
     line = _PREFIX_ALONE.sub(lambda found: f"{found[1]}e{PREFIX_POWERS[found[2]]} ", line)

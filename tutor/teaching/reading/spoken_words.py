@@ -25,7 +25,8 @@ SPELT = frozenset(SPELT_WORDS.split())
 INTERJECTIONS = frozenset((
     "let", "me", "use", "calculator",
     "lol", "haha", "hehe", "tbh", "pls", "plz", "please", "ok", "okay", "btw", "yay", "hm", "hmm",
-    "um", "uh", "er", "ah", "oh", "innit", "mate", "sir", "miss", "obvs", "obviously", "easy", "sry",
+    "um", "uh", "er", "ah", "oh", "innit", "mate", "sir", "miss", "obvs", "obviously", "easy",
+    "sry",
     "done", "phew", "yes", "yeah", "yep", "ish", "sorry", "thanks", "thx", "ta", "amount", "now",
 ))
 

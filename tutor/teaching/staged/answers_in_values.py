@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from typing import Literal
 
 from grammar.answers import Claim, Measure
 from grammar.expressions import Num
@@ -114,7 +115,8 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
             return again(telling, [verdict_on(ask, telling.at, HOW_MUCH, "incomplete")])
         text = EQUATION if is_equation(telling, line) else str(refusal)
         now = telling.ask or ask
-        return again(telling, [*said, verdict_on(now, telling.at, text, "unread")])
+        word: Literal["incomplete", "unread"] = "incomplete" if text == EQUATION else "unread"
+        return again(telling, [*said, verdict_on(now, telling.at, text, word)])
     return go_on(telling, said)
 
 

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, read_claims
-from grammar.expressions import Expression, Name, Num, parts_of
+from grammar.expressions import Expression, Name, Num, Power, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
@@ -219,6 +219,8 @@ def stated(telling: Telling, claim: Claim, place: int) -> JudgedValue:
     sides = claim.sides[1:] if claim.target or claim.reciprocal else claim.sides
     if not sides:
         raise Refusal(EMPTY_SIDE, "Write a value such as 5 uF.")
+    if isinstance(sides[0], Power) and len(sides) > 1:
+        evaluate(sides[0], lookup_of(telling))  # V² = … says no value of V
     measure = evaluate(sides[-1], lookup_of(telling))
     name = claim.target or claim.reciprocal
     places = _places(telling, name) if name else [place]

@@ -186,6 +186,8 @@ def _gives_value(piece: str) -> bool:
     named = r"(?i)\s*[CQVUEW]_?\d*\s+(?:(?:is|becomes|will\s+be|now|to)\s+)*\d"
     if re.search(r"[=≈]\s*[-+−½.]?\s*\d", piece) or re.match(named, piece):
         return True
+    if re.search(r"(?i)\b(?:up|down|rises|falls|drops)\s+to\s+\d", piece):
+        return True
     return _UNIT_AFTER.search(piece) is not None
 
 
