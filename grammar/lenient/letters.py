@@ -153,6 +153,7 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
                 "STOP",
                 "",
             )
+            asked = asked or (before in ("", "STOP") and after == "QUERY")
             tag = "LC" if is_sign or (asked and not has_letters) else "CAPV"
         elif tag in ("LV", "LU"):
             following = tags_of(pieces[index + 1 : index + 3])

@@ -18,6 +18,7 @@ from grammar.lenient.plates_told import with_plates
 from grammar.lenient.point_pairs import points_settled
 from grammar.lenient.polarities import with_polarities
 from grammar.lenient.rewordings import reworded
+from grammar.lenient.round_shapes import with_round_shapes
 from grammar.lenient.shapes_told import with_shapes
 from grammar.lenient.tokens import Chunk
 
@@ -28,7 +29,7 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     """The pieces with nothing left open, and whether a unit had to be supposed."""
     found = letters_settled(pieces)
     found = points_settled(found)
-    found = with_shapes(found)
+    found = with_round_shapes(with_shapes(found))
     found = [each for each in _without_persons(found) if each.tag != "WORD"]
     found = _without_twice_told_stops(found)
     found = _with_plus_settled(found)

@@ -29,7 +29,7 @@ _TEX = (
     (r"\\nano\b\s*", "n"), (r"\\pico\b\s*", "p"), (r"\\milli\b\s*", "m"), (r"\\kilo\b\s*", "k"),
     (r"\\farad\b", "F"), (r"\\volt\b", "V"), (r"\\coulomb\b", "C"),
     (r"\\(?:parallel|Vert|\|)", " || "),
-    (r"\\(?:times|cdot)\b", "x"),
+    (r"\\(?:times|cdot)(?![a-z])", "x"),
     (r"\\(?:dots|ldots|cdots|quad|qquad|left|right|displaystyle|rm|mathrm|hspace|big|Big)\b", " "),
     (r"\\(?:item)\b", "\n"),
     (r"\\(?:begin|end)\s*{\w+\*?}", "\n"),
