@@ -113,7 +113,7 @@ def _asked(table: Tabletop, names: dict[int, str]) -> str:
     found: list[str] = []
     rated = any(cap.rating for cap in table.caps)
     for quantity, whom in table.wishes:
-        if rated and quantity == "voltage":
+        if rated and quantity == "voltage" and not (whom and table.supplies):
             continue  # what it can take at most is worked out anyway
         if not whom:
             if (
