@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeAlias
 
 from grammar.records import PERMITTIVITY_LETTER, Dimension
+from grammar.sizes import PI
 from grammar.writing import suited_power, write_amount, write_number
 from tutor.circuit.bodies import ELECTRIC_LETTER
 from tutor.circuit.network import Capacitor, Problem
@@ -27,6 +28,9 @@ MOST_NAMED = 12
 
 
 Dimensioned: TypeAlias = tuple[Value, Dimension]  # a value that stands in a line
+
+
+MOST_SIMPLE = 1000  # no sum of letters with π has a larger number below it
 
 
 class Shown(NamedTuple):
@@ -219,7 +223,7 @@ class Speech(NamedTuple):
         if any(str(symbol) == ELECTRIC_LETTER for symbol in value.free_symbols):
             # All measures are letters: no unit is left over, and A, d, k stand apart from ε0.
             return re.sub(r"\*\*(\d)", lambda power: "⁰¹²³⁴⁵⁶⁷⁸⁹"[int(power[1])],
-                          str(value)).replace("*", " × ").replace("log(", "ln(")
+                          _with_pi(value)).replace("*", " × ").replace("log(", "ln(")
         leftover = _leftover(value, dimension)
         if leftover == (0, 0):
             return _expression(value)
@@ -289,6 +293,24 @@ def _expression(value: Value) -> str:
     text = re.sub(r"(?<![A-Za-z0-9])([A-Za-z]²?)\*(?=[A-Za-z](?![A-Za-z0-9]))", r"\1", text)
     text = re.sub(r"(?<=\d)([A-Za-z]²?)\*(?=[A-Za-z](?![A-Za-z0-9]))", r"\1", text)
     return text.replace("*", " × ")
+
+
+def _with_pi(value: Expr) -> str:
+    """An expression as sympy writes it, π as a letter and 1/(b - a) with a sign of its own."""
+    import sympy  # late: letters are few, and it is slow to load
+
+    coefficient, rest = value.as_coeff_Mul()
+    top, bottom = rest.as_numer_denom()
+    if coefficient < 0 and bottom.is_Add:
+        coefficient, bottom = -coefficient, -bottom
+    number = Fraction(int(coefficient.p), int(coefficient.q))
+    for power in (1, -1):
+        simple = number / PI**power
+        if simple.denominator < MOST_SIMPLE:
+            pi = sympy.Symbol("π", positive=True) ** power
+            value = sympy.Rational(simple.numerator, simple.denominator) * pi * top / bottom
+            break
+    return re.sub(r"\(-(\w+) \+ (\w+)\)", r"(\2 - \1)", str(value))
 
 
 def _one_piece(text: str) -> str:

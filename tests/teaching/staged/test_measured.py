@@ -10,7 +10,7 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.writing import write_network
 from tests.teaching.staged.manners import at, check_manners, story, verdict
-from tutor.teaching.exchange import hear
+from tutor.teaching.exchange import begin_story, hear
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import story_of
 
@@ -129,3 +129,10 @@ def test_a_field_of_a_whole_network_is_refused() -> None:
     with pytest.raises(Refusal) as refused:
         read_network("3 uF -- 7 uF, across 12 V; find field")
     assert "one capacitor by its measures" in str(refused.value)
+
+
+def test_letters_of_round_plates_keep_pi() -> None:
+    (ask,) = story("C1 = spheres radii a and b").asks[:1]
+    assert ask.reveal == "C = 4 × π × ε0 × a × b / (b − a) = 4 × a × b × ε0 × π/(b - a)"
+    turn = hear(begin_story(story("C1 = sphere radius r")).talk, "4 pi eps0 r")
+    assert verdict(turn).verdict == "right"
