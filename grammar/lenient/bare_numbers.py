@@ -170,7 +170,7 @@ _BEFORE_A_VALUE: Final = (
 
 def _may_be_a_value(pieces: Sequence[Chunk], at: int) -> bool:
     """Whether a bare number may be a capacitance: where others have their units, only with an
-    article or in a list with one of them.
+    article, in a list with one of them, or joined to what stands already.
     """
     if pieces[at].tag == "NUMS" or any(each.tag == "UNITF" for each in pieces):
         return True
@@ -178,6 +178,9 @@ def _may_be_a_value(pieces: Sequence[Chunk], at: int) -> bool:
         return True
     if at and pieces[at - 1].tag in _BEFORE_A_VALUE:
         return True
+    after = [each.tag for each in pieces[at + 1 : at + 4] if each.tag != "IN"]
+    if after[:2] in (["SER", "WITH"], ["PAR", "WITH"]):
+        return True  # 6 in parallel with that
     for step in (1, -1):
         near = at + step
         while 0 <= near < len(pieces) and pieces[near].tag in (*_IN_A_LIST, "NUM"):

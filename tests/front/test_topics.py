@@ -21,6 +21,7 @@ def said(answer: Answer) -> str:
     ("help me with bridges", ("joins the middles", "'lesson ")),
     ("can you explain series again", ("one after the other", "'lesson ")),
     ("i need help with energy", ("work that it took", "'lesson 17'")),
+    ("bridges please", ("joins the middles", "'lesson ")), ("parallel", ("In parallel means",)),
     ("whats a prefix", ("a thousandth", "'lesson 3'")),
     ("teach me about star and triangle", ("'lesson 32'",)),
     ("what about resistors in series?", ("beyond this program",)),

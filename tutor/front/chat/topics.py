@@ -32,6 +32,7 @@ _WISH = re.compile(
     r"(?i)\b(?:help (?:me )?(?:with|on)|(?:learn|know|more|something|lesson|teach me|revise) about"
     r"|teach me|trouble with|bad at|stuck (?:on|with)|explain|practi[cs]e with)\b"
 )
+MOST_WORDS = 3
 _COMMON = frozenset(COMMON_WORDS.split())
 _VALUES = re.compile(r"\d|--|\|\||∥|=")
 
@@ -40,7 +41,7 @@ def told_at_rest(chat: Chat, line: str) -> Answer | None:
     """The answer to a question or a topic, with the lesson that fits; None for any other line."""
     if _VALUES.search(line):
         return None
-    if not (is_question(line) or _WISH.search(line)):
+    if not (is_question(line) or _WISH.search(line) or _is_a_topic(line)):
         kind_words = small_talk(line, (), "")
         return _said(chat, kind_words) if kind_words else None
     stems = stems_in(line.lower())
@@ -53,6 +54,11 @@ def told_at_rest(chat: Chat, line: str) -> Answer | None:
     if told is None and lesson is None:
         return _said(chat, CANNOT_AT_REST)
     return _said(chat, *filter(None, (told, _pointer(lesson) if lesson is not None else "")))
+
+
+def _is_a_topic(line: str) -> bool:
+    """Whether a few words name what one would hear about: bridges, series please."""
+    return len(line.split()) <= MOST_WORDS and term_in(line) is not None
 
 
 def _said(chat: Chat, *texts: str) -> Answer:
