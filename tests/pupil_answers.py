@@ -13,7 +13,7 @@ from grammar.quantity import SYMBOL
 from grammar.records import Dimension
 from tests.misled import at_figures, right_line, to_usual, value_of, written
 from tests.pupils import GUESSED_NUMBER, STRAYS, Pupil
-from tutor.front.chat.stages import Chat, Puzzling, Reflecting, Solving
+from tutor.front.chat.stages import Chat, InPuzzle, Reflecting, Solving
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
@@ -50,7 +50,7 @@ def answer(pupil: Pupil, chat: Chat) -> Said:
         return _to_walk(pupil, task)
     if isinstance(stage, Reflecting):
         return Said("I would look at the points first.")
-    assert not isinstance(stage, Puzzling) or chat.course is not None, "puzzles come in lessons"
+    assert not isinstance(stage, InPuzzle) or chat.course is not None, "puzzles come in lessons"
     return Said(LEAVE)
 
 

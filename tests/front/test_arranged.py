@@ -14,7 +14,7 @@ from tests import nodal
 from tests.conversing import is_walking
 from tests.strategies import as_drawn
 from tutor.front.chat.home import open_home
-from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling
+from tutor.front.chat.stages import Answer, Chat, Choosing, InPuzzle
 from tutor.front.chat.talk import respond
 from tutor.front.commands import main
 from tutor.front.progress import may_be_typed, standing
@@ -161,7 +161,7 @@ def text_of(answer: Answer) -> str:
 )
 def test_a_puzzle_begins(line: str) -> None:
     answer = talk(line)
-    assert isinstance(answer.chat.stage, Puzzling)
+    assert isinstance(answer.chat.stage, InPuzzle)
     assert "A puzzle: make" in text_of(answer)
     assert standing(answer.chat) == "Arrange the capacitors; no attempts so far."
     assert may_be_typed(answer.chat)[:2] == ("C1", "C2")

@@ -14,7 +14,7 @@ from tutor.front.keeping import Keeper, Opening
 from tutor.front.progress import may_be_typed, standing
 from tutor.learner.record import open_record
 from tutor.practice.course import GoingOver
-from tutor.practice.papers import Paper, PaperOrder
+from tutor.practice.papers import ExamPaper, PaperOrder
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.teaching.evidence import key_of
 from tutor.teaching.settings import DEFAULTS
@@ -50,7 +50,7 @@ def written(answer: Answer) -> tuple[str, ...]:
 def of_one(text: str) -> Chat:
     """A chat in the middle of a paper of this one question."""
     question = PaperQuestion(text, "S23", 0, "")
-    paper = Paper(PaperOrder(), (question,))
+    paper = ExamPaper(PaperOrder(), (question,))
     return Chat(DEFAULTS, Writing(paper, scripts=((),)))
 
 

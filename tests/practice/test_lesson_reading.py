@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from grammar.records import Place, Refusal
 from tutor.practice.lesson_places import LessonText
 from tutor.practice.lesson_reading import read_lesson
-from tutor.practice.lessons import Choice, Exercise, Faults, Lesson, Prose, Wrong
+from tutor.practice.lessons import Exercise, Faults, Lesson, OwnChoice, Prose, WrongChoice
 from tutor.teaching.skills import BY_CODE
 
 CASES = Path(__file__).parents[1] / "cases" / "lessons"
@@ -87,12 +87,14 @@ def test_tasks_come_with_their_fields_and_places() -> None:
     assert choice.kind == "text"
     asks = "A chain of 4 µF and 21 µF stands across a supply. Which has the larger p.d.?"
     assert choice.text == asks
-    assert choice.choice == Choice(
+    assert choice.choice == OwnChoice(
         "the 4 µF one",
         "Both hold one charge, and the smaller needs more volts for it.",
         (
-            Wrong("the 21 µF one", "That is how charges are shared side by side."),
-            Wrong("neither", "Then their charges would differ. Where could the rest have gone?"),
+            WrongChoice("the 21 µF one", "That is how charges are shared side by side."),
+            WrongChoice(
+                "neither", "Then their charges would differ. Where could the rest have gone?"
+            ),
         ),
         "What do the two hold in common?",
     )

@@ -10,8 +10,8 @@ from tutor.front.chat.stages import (
     Choosing,
     Deciding,
     Gathering,
+    InPuzzle,
     Offered,
-    Puzzling,
     Reading,
     Reflecting,
     Solving,
@@ -52,7 +52,7 @@ def standing(chat: Chat) -> str:
         return "Say yes or no."
     if isinstance(stage, Reading):
         return f"Reading a drawing, {counted(len(stage.guided.pieces), 'line')} so far."
-    if isinstance(stage, Puzzling):
+    if isinstance(stage, InPuzzle):
         return f"Arrange the capacitors; {counted(stage.puzzle.tries, 'attempt')} so far."
     if isinstance(stage, Writing):
         return f"Question {stage.at + 1} of {len(stage.paper.questions)}: type your working."
@@ -94,7 +94,7 @@ def may_be_typed(chat: Chat) -> tuple[str, ...]:
         return (*_of_task(stage.talk.in_hand), *ALWAYS)
     if isinstance(stage, Reading):
         return (*stage.guided.points, "new", "none", "wire", "yes", "remove", "back", "stop")
-    if isinstance(stage, Puzzling):
+    if isinstance(stage, InPuzzle):
         names = (name for group in stage.puzzle.order.stock.groups for name in group.names)
         return (*names, "hint", "show me", "list", "why", "help", "stop")
     return _FOR_STAGE.get(type(stage), TO_BEGIN)

@@ -11,7 +11,7 @@ from typing import Any, Final
 from grammar.records import Refusal
 from grammar.refusals import nearest
 from tutor.practice.lesson_places import LessonText, Value, Written, written
-from tutor.practice.lessons import Wrong
+from tutor.practice.lessons import WrongChoice
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
 
 CODE_OF: Mapping[str, str] = MappingProxyType({skill.name.lower(): skill.code for skill in SKILLS})
@@ -130,7 +130,7 @@ class Table:
                 codes.append(code)
         return tuple(codes)
 
-    def wrong_choices(self, key: str) -> tuple[tuple[Wrong, int], ...]:
+    def wrong_choices(self, key: str) -> tuple[tuple[WrongChoice, int], ...]:
         """The wrong choices of a list, each with the index of its first plain value."""
         value = self._value(key, f"[{WRONG}]", True)
         if value is None:
@@ -142,11 +142,11 @@ class Table:
             self.fault(key, "There is no wrong choice.", f"Add one, as in [{WRONG}].")
         if len(value) > MOST_WRONG:
             self.fault(key, f"There are {len(value)} wrong choices.", f"Keep {MOST_WRONG} of them.")
-        found: list[tuple[Wrong, int]] = []
+        found: list[tuple[WrongChoice, int]] = []
         at = 0
         for entry in value:
             if set(entry) == {"say", "reply"} and all(_is_text(each) for each in entry.values()):
-                found.append((Wrong(entry["say"], entry["reply"]), at))
+                found.append((WrongChoice(entry["say"], entry["reply"]), at))
             else:
                 missing = "A wrong choice needs the texts say and reply, and no more."
                 self.fault_in(key, at, missing, f"Write it as {WRONG}.")

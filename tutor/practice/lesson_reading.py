@@ -17,7 +17,7 @@ from tutor.practice.lesson_fields import Table
 from tutor.practice.lesson_head import closing_of
 from tutor.practice.lesson_places import LessonText
 from tutor.practice.lesson_tasks import exercise_of
-from tutor.practice.lessons import Exercise, Faults, Lesson, Part, Prose
+from tutor.practice.lessons import Exercise, Faults, Lesson, LessonPart, Prose
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -105,7 +105,7 @@ class _Line(NamedTuple):
     level: int = 0
 
 
-def _parts(source: LessonText, closing: int, faults: list[Refusal]) -> Iterator[Part]:
+def _parts(source: LessonText, closing: int, faults: list[Refusal]) -> Iterator[LessonPart]:
     """Prose and tasks in turn; ``closing`` is the last line of the heading."""
     from markdown_it import MarkdownIt
 

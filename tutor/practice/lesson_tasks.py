@@ -9,7 +9,7 @@ from typing import Final, get_args
 from grammar.records import Refusal
 from tutor.practice.lesson_fields import Table
 from tutor.practice.lesson_places import LessonText, offset_within
-from tutor.practice.lessons import Choice, Exercise, ExerciseKind
+from tutor.practice.lessons import Exercise, ExerciseKind, OwnChoice
 from tutor.practice.own_choices import value_of
 
 KINDS: Final[tuple[ExerciseKind, ...]] = get_args(ExerciseKind)
@@ -86,7 +86,7 @@ def _exercise(table: Table, kind: ExerciseKind, last: int) -> Exercise:
     return exercise
 
 
-def _choice(table: Table) -> Choice:
+def _choice(table: Table) -> OwnChoice:
     if "value" in table.values:
         return _value(table)
     right, because = table.text("right"), table.text("because")
@@ -99,10 +99,10 @@ def _choice(table: Table) -> Choice:
             table.fault_in("wrong", at, twice, "Give each choice words of its own.")
         said.add(text)
     hint = table.text("hint", needed=False)
-    return Choice(right, because, tuple(each for each, _ in wrong), hint)
+    return OwnChoice(right, because, tuple(each for each, _ in wrong), hint)
 
 
-def _value(table: Table) -> Choice:
+def _value(table: Table) -> OwnChoice:
     """A question that is answered by a number, with its unit where it has one."""
     value, because = table.text("value"), table.text("because")
     try:
@@ -111,7 +111,7 @@ def _value(table: Table) -> Choice:
     except Refusal as refusal:
         cure = 'Write a number and its unit, as in value = "25.2 uC".'
         table.fault_in("value", 0, f"The value cannot be read. {refusal.found}", cure)
-    return Choice(value, because, (), table.text("hint", needed=False))
+    return OwnChoice(value, because, (), table.text("hint", needed=False))
 
 
 def place_in(text: str, exercise: Exercise, fault: Refusal) -> Refusal:

@@ -26,14 +26,14 @@ class Prose(NamedTuple):
     place: Place
 
 
-class Wrong(NamedTuple):
+class WrongChoice(NamedTuple):
     """A wrong choice of the author's own, and what is said to it."""
 
     say: str
     reply: str
 
 
-class Choice(NamedTuple):
+class OwnChoice(NamedTuple):
     """The answers of a question of the author's own: of one that is answered by a value the right
     one alone, without any ``wrong`` ones.
 
@@ -42,7 +42,7 @@ class Choice(NamedTuple):
 
     right: str
     because: str
-    wrong: tuple[Wrong, ...]
+    wrong: tuple[WrongChoice, ...]
     hint: str = ""
 
 
@@ -63,12 +63,12 @@ class Exercise(NamedTuple):
     last: int
     ask: tuple[str, ...] = ()
     seed: int = 1
-    choice: Choice | None = None
+    choice: OwnChoice | None = None
     skills: tuple[str, ...] = ()
     model: str = ""
 
 
-Part: TypeAlias = Prose | Exercise
+LessonPart: TypeAlias = Prose | Exercise
 
 
 class Lesson(NamedTuple):
@@ -82,7 +82,7 @@ class Lesson(NamedTuple):
     title: str
     unit: int | str
     skills: tuple[str, ...]
-    parts: tuple[Part, ...]
+    parts: tuple[LessonPart, ...]
 
     @property
     def exercises(self) -> tuple[Exercise, ...]:

@@ -11,7 +11,7 @@ from typing import Final
 from grammar.answers import evaluate, read_claims
 from grammar.measures import DIMS, PURE, Dims, Measure
 from grammar.records import Dimension, Refusal
-from tutor.practice.lessons import Choice, Exercise
+from tutor.practice.lessons import Exercise, OwnChoice
 from tutor.teaching.messages import About
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
@@ -62,7 +62,7 @@ def value_of(text: str) -> Measure:
     return measure
 
 
-def _story_of_value(exercise: Exercise, choice: Choice, settings: Settings) -> Story:
+def _story_of_value(exercise: Exercise, choice: OwnChoice, settings: Settings) -> Story:
     measure = value_of(choice.right)
     kinds: dict[Dims, Dimension] = {dims: kind for kind, dims in DIMS.items()}
     dimension = kinds.get(measure.dims)

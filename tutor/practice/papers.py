@@ -33,7 +33,7 @@ class PaperOrder(NamedTuple):
         return USUAL_MARKS if self.marks is None and self.questions is None else self.marks
 
 
-class Paper(NamedTuple):
+class ExamPaper(NamedTuple):
     """A paper: the same order gives the same one."""
 
     order: PaperOrder
@@ -126,7 +126,7 @@ def _units(said: str) -> Iterator[int]:
 # Making
 
 
-def make_paper(order: PaperOrder) -> Paper:
+def make_paper(order: PaperOrder) -> ExamPaper:
     """Questions over all skills of the units in turn, mixed, no two of one shape in a row, and as
     near to the marks wanted as whole questions come.
 
@@ -140,7 +140,7 @@ def make_paper(order: PaperOrder) -> Paper:
         taken = pool[: order.questions]
     else:
         taken = _up_to(order.wanted or USUAL_MARKS, pool)
-    return Paper(order, tuple(_apart(_nearer(order, taken, pool))))
+    return ExamPaper(order, tuple(_apart(_nearer(order, taken, pool))))
 
 
 def _up_to(wanted: int, pool: list[PaperQuestion]) -> list[PaperQuestion]:

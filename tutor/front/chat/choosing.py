@@ -10,7 +10,7 @@ from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front import guided as drawing
 from tutor.front.chat.courses import asked_for
-from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, Puzzling, Reading
+from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, InPuzzle, Reading
 from tutor.front.chat.starting import open_text, puzzled
 from tutor.front.incoming import wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
@@ -221,7 +221,7 @@ def set_puzzle(chat: Chat, wish: str) -> Answer:
 def solve(chat: Chat, line: str) -> Answer:
     """An answer to a puzzle."""
     stage = chat.stage
-    assert isinstance(stage, Puzzling), "the table of answers has it so"
+    assert isinstance(stage, InPuzzle), "the table of answers has it so"
     if (wish := wish_in(line)) is not None:
         return set_puzzle(chat, wish)
     return puzzled(chat, hear_puzzle(stage.puzzle, line))

@@ -16,7 +16,7 @@ from tutor.circuit.network import build
 from tutor.front.chat.account import WHAT_NOW
 from tutor.front.chat.paper_marks import handed_in
 from tutor.front.chat.stages import Answer, Chat, Writing
-from tutor.practice.papers import Paper, make_paper, paper_in
+from tutor.practice.papers import ExamPaper, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
 from tutor.practice.papers_told import in_marks
 from tutor.practice.questions.kinds import story_of_question
@@ -72,7 +72,7 @@ def paper_asked_for(chat: Chat, line: str) -> Answer | None:
     return _asked(chat.on_a_new_problem()._replace(course=None), stage, [said])
 
 
-def _heading(paper: Paper) -> Iterator[str]:
+def _heading(paper: ExamPaper) -> Iterator[str]:
     number = counted(len(paper.questions), "question")
     yield f"A paper: {number}, {in_marks(paper.marks)}."
     wanted = paper.order.wanted

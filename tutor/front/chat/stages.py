@@ -15,7 +15,7 @@ if TYPE_CHECKING:  # the first prompt waits for this module, and not for all tha
     from tutor.practice.course import Course
     from tutor.practice.lessons import Lesson
     from tutor.practice.next_task import NextTask
-    from tutor.practice.papers import Paper
+    from tutor.practice.papers import ExamPaper
     from tutor.teaching.conversation import Conversation
     from tutor.teaching.messages import Message
     from tutor.teaching.puzzle import Puzzle
@@ -72,7 +72,7 @@ class Reading(NamedTuple):
     guided: drawing.Guided
 
 
-class Puzzling(NamedTuple):
+class InPuzzle(NamedTuple):
     """A puzzle being solved."""
 
     puzzle: Puzzle
@@ -92,7 +92,7 @@ class Writing(NamedTuple):
     once it was asked whether to hand in with some of them empty.
     """
 
-    paper: Paper
+    paper: ExamPaper
     at: int = 0
     scripts: tuple[tuple[str, ...], ...] = ()
     is_sure: bool = False
@@ -103,7 +103,7 @@ class Left(NamedTuple):
 
 
 Stage: TypeAlias = (
-    Choosing | Deciding | Gathering | Solving | Offered | Reading | Puzzling | Reflecting
+    Choosing | Deciding | Gathering | Solving | Offered | Reading | InPuzzle | Reflecting
     | Writing | Left
 )
 

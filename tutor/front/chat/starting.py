@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from grammar.records import Description
-from tutor.front.chat.stages import Answer, Chat, Choosing, Puzzling, Solving
+from tutor.front.chat.stages import Answer, Chat, Choosing, InPuzzle, Solving
 from tutor.practice.item_begun import begin_description
 from tutor.teaching.conversation import Replied
 from tutor.teaching.messages import Message
@@ -36,7 +36,7 @@ def talked(chat: Chat, reply: Replied) -> Answer:
 def puzzled(chat: Chat, turn: PuzzleTurn) -> Answer:
     """The chat after a turn of its puzzle."""
     if not turn.puzzle.over:
-        return Answer(chat._replace(stage=Puzzling(turn.puzzle)), turn.messages)
+        return Answer(chat._replace(stage=InPuzzle(turn.puzzle)), turn.messages)
     text = AFTER_A_PUZZLE if chat.course is None else NEXT_IN_A_COURSE
     return Answer(chat._replace(stage=Choosing()), (*turn.messages, Message("ask", text)))
 

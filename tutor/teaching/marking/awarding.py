@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Any, Generic, NamedTuple
 
 from tutor.teaching.marking.examining import Scheme
-from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.scheme import Offer
 
 
@@ -42,27 +42,27 @@ class Lost(NamedTuple):
     reminded: int | None = None
 
 
-class Awarded(NamedTuple, Generic[About]):
+class Awarded(NamedTuple, Generic[Topic]):
     """The marks of each statement (line by line, as graded), what rules took away, and the items
     ``left`` for which nothing was written and that nothing written implies.
     """
 
     marks: tuple[tuple[Marks, ...], ...]
     lost: Lost
-    left: tuple[Offer[About], ...]
+    left: tuple[Offer[Topic], ...]
 
 
-class Ground(NamedTuple, Generic[About]):
+class Ground(NamedTuple, Generic[Topic]):
     """What marks are given on: the ``items`` of the scheme, and what is ``wanted`` in the end.
 
     ``needed`` is all that leads to a quantity, itself too; ``implied`` are the items that may be
     credited though nothing was written for them.
     """
 
-    items: Sequence[Offer[About]]
-    wanted: AbstractSet[About]
-    needed: Callable[[About], AbstractSet[About]]
-    implied: Sequence[Offer[About]]
+    items: Sequence[Offer[Topic]]
+    wanted: AbstractSet[Topic]
+    needed: Callable[[Topic], AbstractSet[Topic]]
+    implied: Sequence[Offer[Topic]]
 
 
 class _Rules(NamedTuple):
@@ -81,12 +81,12 @@ class _Settled(NamedTuple):
 
 
 def award(
-    ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
-) -> Awarded[About]:
+    ground: Ground[Topic], lines: Sequence[Sequence[Judgement[Topic]]], scheme: Scheme
+) -> Awarded[Topic]:
     """Give out the marks."""
     scheme_of = {item.quantity: item for item in ground.items}
     rules = _Rules(_lost(ground, lines, scheme), scheme)
-    settled: dict[About, _Settled] = {}
+    settled: dict[Topic, _Settled] = {}
     marks: list[list[Marks]] = []
     for at, grades in enumerate(lines):
         row = []
@@ -108,7 +108,7 @@ def award(
 
 
 def _one(
-    at: int, each: Judgement[About], item: Offer[About] | None, before: _Settled, rules: _Rules
+    at: int, each: Judgement[Topic], item: Offer[Topic] | None, before: _Settled, rules: _Rules
 ) -> tuple[Marks, _Settled]:
     lost, scheme, costs = rules
     if item is None or each.given or (each.relation and each.verdict == "wrong"):
@@ -143,7 +143,7 @@ def _one(
 
 
 def _lost(
-    ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
+    ground: Ground[Topic], lines: Sequence[Sequence[Judgement[Topic]]], scheme: Scheme
 ) -> Lost:
     """Which lines lose a mark by a rule: the first slip of unit, of figures, and contradictions."""
     items = {item.quantity: item for item in ground.items}
@@ -176,7 +176,7 @@ def _lost(
     )
 
 
-def _supplied_later(lines: Sequence[Sequence[Judgement[About]]], quantity: About) -> bool:
+def _supplied_later(lines: Sequence[Sequence[Judgement[Topic]]], quantity: Topic) -> bool:
     """Whether the value is given again with its unit."""
     return any(
         each.quantity == quantity and each.accurate and not each.unit
@@ -185,14 +185,14 @@ def _supplied_later(lines: Sequence[Sequence[Judgement[About]]], quantity: About
 
 
 def _contradicted(
-    lines: Sequence[Sequence[Judgement[About]]], scheme: Scheme
+    lines: Sequence[Sequence[Judgement[Topic]]], scheme: Scheme
 ) -> dict[tuple[int, Any], int]:
     """Lines with a value of a quantity that another line gives differently, and that other line.
 
     Right and wrong together are wrong: neither counts, unless the last is to count. A wrong value
     used again, as in Q1 = Q = 82 µC, is the same answer, though it then follows from itself.
     """
-    first: dict[About, tuple[int, Judgement[About]]] = {}
+    first: dict[Topic, tuple[int, Judgement[Topic]]] = {}
     found: dict[tuple[int, Any], int] = {}
     for at, grades in enumerate(lines):
         for each in grades:
@@ -210,14 +210,14 @@ def _contradicted(
 
 
 def _add_implied(
-    ground: Ground[About], lines: Sequence[Sequence[Judgement[About]]],
+    ground: Ground[Topic], lines: Sequence[Sequence[Judgement[Topic]]],
     marks: list[list[Marks]],
-) -> set[About]:
+) -> set[Topic]:
     """Credit what was never written to the first line that shows it."""
     written = {each.quantity for grades in lines for each in grades}
     left = {item.quantity: item for item in ground.implied if item.quantity not in written}
     left = {q: item for q, item in left.items() if item.independent or not item.asked}
-    credited: set[About] = set()
+    credited: set[Topic] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
             if not left or each.given or not (each.in_numbers or each.used):
@@ -234,7 +234,7 @@ def _add_implied(
     return credited
 
 
-def _shown(ground: Ground[About], each: Judgement[About]) -> AbstractSet[About]:
+def _shown(ground: Ground[Topic], each: Judgement[Topic]) -> AbstractSet[Topic]:
     """What a value shows to be known: all that it rests on where it is right. A carried value
     shows what carried the error to it; a right way with a slip after it what needs no number; a
     wrong value no way that led to it.

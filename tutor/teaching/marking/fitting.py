@@ -14,7 +14,7 @@ from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import SMALL, Judged, judge
 
-Kind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
+FitKind: TypeAlias = Literal["true", "own", "one figure", "power of ten", "unit", "off"]
 
 
 class Gauge(NamedTuple):
@@ -38,7 +38,7 @@ class Fit(NamedTuple):
     unit with ``half`` a unit of its last typed place; ``shift`` the power of ten that is missing.
     """
 
-    kind: Kind
+    kind: FitKind
     value: Value | None
     is_final: bool
     is_fraction: bool = False
@@ -87,7 +87,7 @@ def _is_in_si(measure: Measure) -> bool:
     return not in_letters(measure.value) and 0 < abs(measure.value) < SMALL
 
 
-def _kind(gauge: Gauge, measure: Measure) -> tuple[Kind, Judged]:
+def _kind(gauge: Gauge, measure: Measure) -> tuple[FitKind, Judged]:
     kind, power, right = gauge.kind, gauge.power, gauge.right
     first = judge(measure, kind, power, right)
     if first.verdict == "right":

@@ -16,20 +16,20 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.measures import PURE
 from grammar.records import Refusal
-from tutor.circuit.steps import Fault as GroupFault
+from tutor.circuit.steps import Fault
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.fitting import Fit, Gauge, fit, numbers_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.diagnosis import Diagnosis
 
-Verdict: TypeAlias = Literal["right", "carried", "wrong", "unread"]
-Fault: TypeAlias = Literal["malrule", "power-of-ten", "arithmetic", "unit"]
-Note: TypeAlias = Literal["", "one figure", "early", "loose"]
+GradeVerdict: TypeAlias = Literal["right", "carried", "wrong", "unread"]
+GradeFault: TypeAlias = Literal["malrule", "power-of-ten", "arithmetic", "unit"]
+GradeNote: TypeAlias = Literal["", "one figure", "early", "loose"]
 # Malrules that are slips of copying or of the calculator: the method was known.
 SLIPS: Final = frozenset({"copies-a-neighbours-value", "calculator-without-brackets"})
 EARLY: Final = "rounds-early"
 GOOD = ("true", "own", "one figure")
-About = TypeVar("About")
+Topic = TypeVar("Topic")
 MOST_NUMBERS_TRIED = 6
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)  # in which a plain number may be one that is given
 ROUNDING: Final = Fraction(1, 100)
@@ -43,7 +43,7 @@ class Statement(NamedTuple):
     turned: bool = False
 
 
-class Judgement(NamedTuple, Generic[About]):
+class Judgement(NamedTuple, Generic[Topic]):
     """One statement of one line about one ``quantity``, judged.
 
     ``method``: the rule was right as far as can be seen. ``value`` is what is stated, in SI
@@ -57,9 +57,9 @@ class Judgement(NamedTuple, Generic[About]):
     it where that is known already.
     """
 
-    quantity: About
-    verdict: Verdict
-    fault: Fault | None = None
+    quantity: Topic
+    verdict: GradeVerdict
+    fault: GradeFault | None = None
     malrules: tuple[str, ...] = ()
     method: bool = False
     accurate: bool = False
@@ -67,19 +67,19 @@ class Judgement(NamedTuple, Generic[About]):
     is_final: bool = False
     is_fraction: bool = False
     unit: Literal["", "missing", "wrong"] = ""
-    note: Note = ""
+    note: GradeNote = ""
     shift: int = 0
     slip: int | None = None
     slipped_to: Value | None = None
     ends_right: bool = False
     given: bool = False
     guessed: bool = False
-    carrying: frozenset[About] = frozenset()
+    carrying: frozenset[Topic] = frozenset()
     in_numbers: bool = False
-    used: frozenset[About] = frozenset()
+    used: frozenset[Topic] = frozenset()
     relation: bool = False
     diagnosis: Diagnosis | None = None
-    group: GroupFault | None = None
+    group: Fault | None = None
     members: tuple[str, ...] = ()
     told: str = ""
 
@@ -87,7 +87,7 @@ class Judgement(NamedTuple, Generic[About]):
 Grade: TypeAlias = Judgement[Quantity]
 
 
-class Subject(NamedTuple, Generic[About]):
+class Subject(NamedTuple, Generic[Topic]):
     """What statements may be about, and what they are judged by.
 
     ``recognise`` says which wrong rules give a side; ``of_shift`` what a missing power of ten
@@ -95,7 +95,7 @@ class Subject(NamedTuple, Generic[About]):
     numbers that could have been meant, in the usual units.
     """
 
-    quantity: About
+    quantity: Topic
     gauge: Gauge
     copied: Gauge
     others: Callable[[], Iterable[Fraction]]
@@ -103,18 +103,18 @@ class Subject(NamedTuple, Generic[About]):
     of_shift: Callable[[int], tuple[str, ...]]
 
 
-class _Case(NamedTuple, Generic[About]):
+class _Case(NamedTuple, Generic[Topic]):
     """A statement in hand, with how each of its sides fits."""
 
-    subject: Subject[About]
+    subject: Subject[Topic]
     statement: Statement
     lookup: Mapping[str, Measure]
     fits: tuple[Fit, ...]
 
 
 def grade(
-    subject: Subject[About], statement: Statement, lookup: Mapping[str, Measure], after_error: bool
-) -> Judgement[About]:
+    subject: Subject[Topic], statement: Statement, lookup: Mapping[str, Measure], after_error: bool
+) -> Judgement[Topic]:
     """Judge a statement by the learner's own values and the true ones.
 
     ``after_error``: something before it was wrong. Raises Refusal where a side cannot be
@@ -146,7 +146,7 @@ def grade(
     carried = last.kind == "own" and after_error
     in_units = ("unit", "power of ten")
     meant = {at for at in loose if fits[at].kind in in_units or _is_rounded_sum(case, at)}
-    note: Note = "loose" if loose - meant else ""
+    note: GradeNote = "loose" if loose - meant else ""
     if last.kind == "one figure":
         note = "one figure"
     elif last.kind == "own" and not after_error:
@@ -170,7 +170,7 @@ def _rounded_on(fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
     return (*fits[:-1], fits[-1]._replace(kind="own")) if near else fits
 
 
-def _not_in_short(subject: Subject[About], fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
+def _not_in_short(subject: Subject[Topic], fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
     """The sides with a last value that is right to one figure, but is what a wrong rule gives."""
     *before, last = fits
     if last.kind != "one figure" or any(each.value == last.value for each in before):
@@ -188,13 +188,13 @@ def _formula(found: Fit, side: Expression, lookup: Mapping[str, Measure]) -> Fit
     return found
 
 
-def _names_in(side: Expression, case: _Case[About]) -> bool:
+def _names_in(side: Expression, case: _Case[Topic]) -> bool:
     """Whether names stand in a side, other than letters that stand for values."""
     letters = case.subject.gauge.letters
     return any(isinstance(part, Name) and part.text not in letters for part in parts_of(side))
 
 
-def _is_rounded_sum(case: _Case[About], at: int) -> bool:
+def _is_rounded_sum(case: _Case[Topic], at: int) -> bool:
     """Whether a sum of typed values misses the right one after it by their rounding alone:
     1.951 − 14.63 + 12.68 = 0.
     """
@@ -212,7 +212,7 @@ def _is_rounded_sum(case: _Case[About], at: int) -> bool:
     return isinstance(after.value, Fraction) and abs(value - after.value) <= room
 
 
-def _is_loose(case: _Case[About], at: int) -> bool:
+def _is_loose(case: _Case[Topic], at: int) -> bool:
     """Whether a side that does not fit is meant otherwise, with a right side after it.
 
     1/4 + 1/5 for C, where 1/C was meant; 2 + 3 = 5 + 6, where the sum goes on; a side whose
@@ -252,7 +252,7 @@ def as_reciprocals(statement: Statement, names: tuple[str, ...]) -> Statement:
     return statement._replace(turned=True)
 
 
-def stands(each: Judgement[About], statement: Statement, named: bool, is_sure: bool) -> bool:
+def stands(each: Judgement[Topic], statement: Statement, named: bool, is_sure: bool) -> bool:
     """Whether a judgement may stand: a line is called wrong only where a statement was read whole
     (``is_sure``) and is known to be about something: it is ``named``, has a unit that fits, or
     shows a known wrong idea. What is true in numbers alone is no slip.
@@ -290,8 +290,8 @@ def as_turned(statement: Statement, named: bool) -> Statement | None:
 
 
 def used_in(
-    statement: Statement, values: Mapping[About, Value], given: Iterable[Value], power: int
-) -> frozenset[About]:
+    statement: Statement, values: Mapping[Topic, Value], given: Iterable[Value], power: int
+) -> frozenset[Topic]:
     """What has its value among the numbers that are worked on, and is no given number: the 24 and
     the 18 of 24 + 18 = 42. Plain numbers count in 10**``power``.
     """
@@ -352,8 +352,8 @@ def _leftmost(side: Expression) -> Expression:
 
 
 def _faulty(
-    case: _Case[About], bad: int, found: Judgement[About]
-) -> Judgement[About]:
+    case: _Case[Topic], bad: int, found: Judgement[Topic]
+) -> Judgement[Topic]:
     """A statement one side of which does not fit, the first such at ``bad``."""
     fits = case.fits
     here = fits[bad]
@@ -396,7 +396,7 @@ def _faulty(
     return found
 
 
-def _copied(case: _Case[About], at: int) -> bool:
+def _copied(case: _Case[Topic], at: int) -> bool:
     """Whether one number of a side, replaced by a known value, would make it right."""
     side = case.statement.sides[at]
     numbers = list(numbers_in(side))

@@ -7,7 +7,7 @@ from typing import Final, NamedTuple, ParamSpec, TypeVar
 
 from grammar.records import Refusal
 from tutor.teaching.marking.awarding import Awarded, Marks
-from tutor.teaching.marking.grading import About, Fault, Judgement, Verdict
+from tutor.teaching.marking.grading import GradeFault, GradeVerdict, Judgement, Topic
 from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.working import WrittenLine, written_lines
 from tutor.teaching.messages import Message
@@ -17,7 +17,7 @@ FAILED: Final = (
     "This program failed on this line. The fault is its own: nothing is taken off for it."
 )
 Result = TypeVar("Result")
-Given = ParamSpec("Given")
+Args = ParamSpec("Args")
 
 
 class MarkedLine(NamedTuple):
@@ -28,8 +28,8 @@ class MarkedLine(NamedTuple):
     line: int
     text: str
     about: str
-    verdict: Verdict
-    fault: Fault | None
+    verdict: GradeVerdict
+    fault: GradeFault | None
     malrules: tuple[str, ...]
     marks: Marks
     remark: str
@@ -48,7 +48,7 @@ class Credit(NamedTuple):
     got: int
     of: int
     lines: tuple[int, ...] = ()
-    verdict: Verdict | None = None
+    verdict: GradeVerdict | None = None
     malrules: tuple[str, ...] = ()
 
 
@@ -79,7 +79,7 @@ def lines_of(text: str) -> tuple[WrittenLine, ...]:
 
 
 def unless_failing(
-    otherwise: Result, work: Callable[Given, Result], *of: Given.args, **named: Given.kwargs
+    otherwise: Result, work: Callable[Args, Result], *of: Args.args, **named: Args.kwargs
 ) -> Result:
     """The result of work on one line, or ``otherwise`` where the program itself fails on it: a
     fault met on one line must not cost the rest of a script.
@@ -91,11 +91,11 @@ def unless_failing(
 
 
 def without_wrong_guesses(
-    lines: Sequence[tuple[Judgement[About], ...]]
-) -> list[tuple[Judgement[About], ...]]:
+    lines: Sequence[tuple[Judgement[Topic], ...]]
+) -> list[tuple[Judgement[Topic], ...]]:
     """Leave unread what was only guessed to be an answer, where a better one follows."""
-    better: set[About] = set()
-    found: list[tuple[Judgement[About], ...]] = []
+    better: set[Topic] = set()
+    found: list[tuple[Judgement[Topic], ...]] = []
     for grades in reversed(lines):
         kept = tuple(
             g for g in grades
@@ -107,8 +107,8 @@ def without_wrong_guesses(
 
 
 def marked_line(
-    written: WrittenLine, said: tuple[str, str], grades: Sequence[Judgement[About]],
-    awarded: Awarded[About], at: int,
+    written: WrittenLine, said: tuple[str, str], grades: Sequence[Judgement[Topic]],
+    awarded: Awarded[Topic], at: int,
 ) -> MarkedLine:
     """One line with its marks; ``said`` are what it is about and the remark."""
     about, remark = said
@@ -123,15 +123,15 @@ def marked_line(
     )
 
 
-def _worst(verdicts: Iterable[Verdict]) -> Verdict:
+def _worst(verdicts: Iterable[GradeVerdict]) -> GradeVerdict:
     said = set(verdicts)
-    order: tuple[Verdict, ...] = ("wrong", "carried", "right")
+    order: tuple[GradeVerdict, ...] = ("wrong", "carried", "right")
     return next((verdict for verdict in order if verdict in said), "unread")
 
 
 def in_all(
-    lines: Sequence[MarkedLine], awarded: Awarded[About], scheme: Sequence[str], of: int,
-    name: Callable[[About], str],
+    lines: Sequence[MarkedLine], awarded: Awarded[Topic], scheme: Sequence[str], of: int,
+    name: Callable[[Topic], str],
 ) -> Marked:
     """The lines with their total."""
     return Marked(
@@ -142,13 +142,13 @@ def in_all(
 
 
 def credits_of(
-    rows: Sequence[Sequence[Judgement[About]]], numbers: Sequence[int], awarded: Awarded[About],
-    items: Sequence[Offer[About]], called: Callable[[About], tuple[str, str]],
+    rows: Sequence[Sequence[Judgement[Topic]]], numbers: Sequence[int], awarded: Awarded[Topic],
+    items: Sequence[Offer[Topic]], called: Callable[[Topic], tuple[str, str]],
 ) -> tuple[Credit, ...]:
     """The marks by what they are for; ``numbers`` are those of the lines, ``called`` gives the key
     and the name of an item.
     """
-    stated: dict[About, list[tuple[int, Judgement[About], Marks]]] = {}
+    stated: dict[Topic, list[tuple[int, Judgement[Topic], Marks]]] = {}
     for number, row, marks_of_row in zip(numbers, rows, awarded.marks, strict=True):
         for each, marks in zip(row, marks_of_row, strict=True):
             if not each.given:

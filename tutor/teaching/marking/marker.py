@@ -18,9 +18,9 @@ from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import award
 from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.grading import (
-    About,
     Judgement,
     Statement,
+    Topic,
     as_reciprocals,
     as_turned,
     holds,
@@ -62,12 +62,12 @@ class _Place(NamedTuple):
 
 
 def marked(
-    by: ProblemKind[S, About], sheet: S, written: Sequence[WrittenLine], scheme: Scheme
+    by: ProblemKind[S, Topic], sheet: S, written: Sequence[WrittenLine], scheme: Scheme
 ) -> Marked:
     """Mark a whole script, a line at a time, each by what stands before it."""
-    read: list[ReadLine[About]] = []
+    read: list[ReadLine[Topic]] = []
     for line in written:
-        failed: tuple[S, ReadLine[About]] = (sheet, ReadLine(line, (), FAILED))
+        failed: tuple[S, ReadLine[Topic]] = (sheet, ReadLine(line, (), FAILED))
         sheet, found = unless_failing(failed, _read_line, by, sheet, line)
         read.append(found)
     judged = [
@@ -87,9 +87,9 @@ def marked(
 
 
 def _read_line(
-    by: ProblemKind[S, About], sheet: S, line: WrittenLine
-) -> tuple[S, ReadLine[About]]:
-    done: FoundIn[S, About] = FoundIn(sheet)
+    by: ProblemKind[S, Topic], sheet: S, line: WrittenLine
+) -> tuple[S, ReadLine[Topic]]:
+    done: FoundIn[S, Topic] = FoundIn(sheet)
     place = _Place(line.number)
     for piece in line.pieces:
         words = by.in_words(done.sheet, piece)
@@ -105,13 +105,13 @@ def _read_line(
     return done.sheet, ReadLine(line, grades, done.why)
 
 
-def _with(done: FoundIn[S, About], found: FoundIn[S, About]) -> FoundIn[S, About]:
+def _with(done: FoundIn[S, Topic], found: FoundIn[S, Topic]) -> FoundIn[S, Topic]:
     return FoundIn(found.sheet, (*done.grades, *found.grades), done.why or found.why)
 
 
 def _best(
-    by: ProblemKind[S, About], sheet: S, piece: str, place: _Place
-) -> tuple[FoundIn[S, About], _Place]:
+    by: ProblemKind[S, Topic], sheet: S, piece: str, place: _Place
+) -> tuple[FoundIn[S, Topic], _Place]:
     """A piece read in the way in which it is right, if there is one."""
     ways = [(text, False) for text in by.readied(sheet, piece)]
     ways += [(text, True) for text, _ in ways if has_letter_after_number(text)]
@@ -121,8 +121,8 @@ def _best(
 
 
 def _read_piece(
-    by: ProblemKind[S, About], sheet: S, written: tuple[str, bool], place: _Place
-) -> tuple[FoundIn[S, About], _Place]:
+    by: ProblemKind[S, Topic], sheet: S, written: tuple[str, bool], place: _Place
+) -> tuple[FoundIn[S, Topic], _Place]:
     """One piece read and judged; where letters are meant, C and V after a number are no units."""
     piece, letters = written
     goes_on = piece.lstrip().startswith(("=", "≈"))
@@ -131,7 +131,7 @@ def _read_piece(
     met = {name.removeprefix(PREFIX) for name in by.names(sheet) if name.startswith(PREFIX)}
     piece, own = with_own_letters(piece, met, by.names(sheet))
     reader = by.reader(sheet)
-    done: FoundIn[S, About] = FoundIn(sheet)
+    done: FoundIn[S, Topic] = FoundIn(sheet)
     try:
         said = said_in(reader._replace(names=reader.names | own, in_letters=letters), piece)
     except Refusal as refusal:
@@ -152,8 +152,8 @@ def _going_on(sheet: ReadSoFar, said: Said) -> Said:
 
 
 def _taken(
-    by: ProblemKind[S, About], done: FoundIn[S, About], said: Said, place: _Place
-) -> tuple[FoundIn[S, About], _Place]:
+    by: ProblemKind[S, Topic], done: FoundIn[S, Topic], said: Said, place: _Place
+) -> tuple[FoundIn[S, Topic], _Place]:
     """One more statement of a piece judged, or what is named without one remembered."""
     sheet = done.sheet
     said = said._replace(of_each=said.of_each or place.of_each)
@@ -179,7 +179,7 @@ def _taken(
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
 
 
-def _as_named(by: ProblemKind[S, About], found: FoundIn[S, About], said: Said) -> Said:
+def _as_named(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) -> Said:
     """A statement under the name of what it turned out to be about, where it has none."""
     if said.names or said.label is not None or not found.grades:
         return said
@@ -201,7 +201,7 @@ def _untold(said: Said, statement: Statement) -> str:
 # Judging
 
 
-def _judged(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, About]:
+def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:
     """Judge one statement; what states no value that fits may still be a true equation."""
     found = _by_meaning(by, sheet, said)
     if found.is_good:
@@ -219,7 +219,7 @@ def _judged(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, About
     return carried_from(by, sheet, found, partial(_by_meaning, by, said=said)) or found
 
 
-def _by_meaning(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, About]:
+def _by_meaning(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:
     """Judge one statement for everything it is about, and remember what it states."""
     if (lettered := judge_letters(by, sheet, said)) is not None:
         return lettered
@@ -227,7 +227,7 @@ def _by_meaning(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, A
         return related
     said = said._replace(statement=_readied(by, sheet, said))
     before, meanings = by.meanings(sheet, said)
-    found: FoundIn[S, About] = FoundIn(before)
+    found: FoundIn[S, Topic] = FoundIn(before)
     for meaning in meanings:
         on = found.sheet if _share(by, before, meanings, meaning) else before
         found = _judged_as(by, found, on, meaning, said)
@@ -236,7 +236,7 @@ def _by_meaning(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, A
     return found
 
 
-def _readied(by: ProblemKind[S, About], sheet: S, said: Said) -> Statement:
+def _readied(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Statement:
     """A statement without sides in names that have no value here, such as Q/V, if there is more to
     judge; 1/8 + 1/12 = 5/24, with no name in front and no unit behind, as what it says of 1/C.
     """
@@ -252,9 +252,9 @@ def _readied(by: ProblemKind[S, About], sheet: S, said: Said) -> Statement:
 
 
 def _judged_as(
-    by: ProblemKind[S, About], found: FoundIn[S, About], on: S, meaning: Meaning[S, About],
+    by: ProblemKind[S, Topic], found: FoundIn[S, Topic], on: S, meaning: Meaning[S, Topic],
     said: Said,
-) -> FoundIn[S, About]:
+) -> FoundIn[S, Topic]:
     """One meaning of a statement judged, by the values ``on`` a sheet, and kept if it stands."""
     tried, each, why = meaning.judge(found.sheet, on)
     found = found._replace(why=found.why or why)
@@ -272,8 +272,8 @@ def _judged_as(
 
 
 def _share(
-    by: ProblemKind[S, About], sheet: S, meanings: Sequence[Meaning[S, About]],
-    meaning: Meaning[S, About],
+    by: ProblemKind[S, Topic], sheet: S, meanings: Sequence[Meaning[S, Topic]],
+    meaning: Meaning[S, Topic],
 ) -> bool:
     """Whether all that one value is said to be do have one value: if not, a wrong one is not
     passed on from the first of them to the next.
@@ -285,8 +285,8 @@ def _share(
 
 
 def _of_each(
-    by: ProblemKind[S, About], found: FoundIn[S, About], said: Said
-) -> FoundIn[S, About]:
+    by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said
+) -> FoundIn[S, Topic]:
     """What is said of several alike counts for all that it is right for: 8 V on both."""
     last = found.grades[-1]
     if last.verdict == "wrong" or not last.is_final:
@@ -305,7 +305,7 @@ def _of_each(
 
 
 def _awarded(
-    by: ProblemKind[S, About], sheet: S, read: Sequence[ReadLine[About]], scheme: Scheme
+    by: ProblemKind[S, Topic], sheet: S, read: Sequence[ReadLine[Topic]], scheme: Scheme
 ) -> Marked:
     rows = [line.grades for line in read]
     ground = by.ground(sheet, {each.quantity for row in rows for each in row})
@@ -313,10 +313,10 @@ def _awarded(
     numbers = tuple(line.written.number for line in read)
     rulings = Rulings(scheme, awarded.lost, numbers)
 
-    def name(about: About) -> str:
+    def name(about: Topic) -> str:
         return by.called(sheet, about)[1]
 
-    def said(each: Judgement[About]) -> str:
+    def said(each: Judgement[Topic]) -> str:
         return each.told or by.remark(sheet, rulings, each)
 
     lines = []

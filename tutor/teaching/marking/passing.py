@@ -13,14 +13,14 @@ from grammar.answers import as_si, evaluate
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.teaching.judging import close
-from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.problem_kind import FoundIn, Passing, ProblemKind, S
 from tutor.teaching.marking.statements import Said
 
 MOST: Final = 3  # the last few are remembered
 
 
-def kept(sheet: S, each: Judgement[About]) -> S:
+def kept(sheet: S, each: Judgement[Topic]) -> S:
     """The sheet with what a judgement says of a quantity."""
     one = frozenset((each.quantity,))
     off = each.verdict != "right" and each.fault != "unit"
@@ -33,7 +33,7 @@ def kept(sheet: S, each: Judgement[About]) -> S:
     )
 
 
-def passed_by(by: ProblemKind[S, About], sheet: S, said: Said, line: int) -> S:
+def passed_by(by: ProblemKind[S, Topic], sheet: S, said: Said, line: int) -> S:
     """The sheet with the value that a statement about nothing comes to, if it has a unit."""
     assert said.statement is not None
     sides = said.statement.sides
@@ -47,9 +47,9 @@ def passed_by(by: ProblemKind[S, About], sheet: S, said: Said, line: int) -> S:
 
 
 def carried_from(
-    by: ProblemKind[S, About], sheet: S, found: FoundIn[S, About],
-    judge: Callable[[S], FoundIn[S, About]],
-) -> FoundIn[S, About] | None:
+    by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic],
+    judge: Callable[[S], FoundIn[S, Topic]],
+) -> FoundIn[S, Topic] | None:
     """What ``judge`` makes of a statement called wrong, if a value met in passing led to it."""
     if not any(each.verdict == "wrong" for each in found.grades):
         return None
@@ -67,7 +67,7 @@ def carried_from(
     return None
 
 
-def _slips(by: ProblemKind[S, About], sheet: S) -> Iterator[tuple[int, Judgement[About]]]:
+def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement[Topic]]]:
     """Each value met in passing as a wrong one of each quantity of its kind: of those without a
     value first.
     """

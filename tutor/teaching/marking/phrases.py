@@ -7,7 +7,7 @@ from typing import Generic, NamedTuple
 
 from tutor.teaching.marking.awarding import Lost
 from tutor.teaching.marking.examining import Scheme
-from tutor.teaching.marking.grading import About, Judgement, Verdict
+from tutor.teaching.marking.grading import GradeVerdict, Judgement, Topic
 from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.speech import listed
@@ -21,17 +21,17 @@ class Rulings(NamedTuple):
     numbers: tuple[int, ...]
 
 
-class ReadLine(NamedTuple, Generic[About]):
+class ReadLine(NamedTuple, Generic[Topic]):
     """A line with its judgements, and ``why`` it has none."""
 
     written: WrittenLine
-    grades: tuple[Judgement[About], ...]
+    grades: tuple[Judgement[Topic], ...]
     why: str = ""
 
 
 def remark(
-    rulings: Rulings, at: int, line: ReadLine[About], said: Callable[[Judgement[About]], str],
-    name: Callable[[About], str],
+    rulings: Rulings, at: int, line: ReadLine[Topic], said: Callable[[Judgement[Topic]], str],
+    name: Callable[[Topic], str],
 ) -> str:
     """One remark for one line: what ``said`` is of what went wrong on it, or of its last value."""
     grades = line.grades
@@ -66,18 +66,18 @@ def unread(written: WrittenLine, why: str) -> str:
     return "Words only: nothing to mark here."
 
 
-def slips_in(grades: Sequence[Judgement[About]]) -> list[Judgement[About]]:
+def slips_in(grades: Sequence[Judgement[Topic]]) -> list[Judgement[Topic]]:
     """What is wrong on a line and gets a remark of its own: each quantity and each wrong idea
     once, the first two of them.
     """
-    found: dict[object, Judgement[About]] = {}
+    found: dict[object, Judgement[Topic]] = {}
     for each in grades:
         if each.verdict == "wrong" and all(each.quantity != o.quantity for o in found.values()):
             found.setdefault(each.malrules or each.quantity, each)
     return list(found.values())[:2]
 
 
-def besides(others: Sequence[tuple[str, Verdict]]) -> str:
+def besides(others: Sequence[tuple[str, GradeVerdict]]) -> str:
     """What else of a line stands, by names: what is right, and what only follows."""
     said = ""
     for verdict, one, more in (("right", "is", "are"), ("carried", "follows", "follow")):
@@ -88,7 +88,7 @@ def besides(others: Sequence[tuple[str, Verdict]]) -> str:
     return said
 
 
-def right(each: Judgement[About], name: str) -> str:
+def right(each: Judgement[Topic], name: str) -> str:
     """A right line, and what would make it better."""
     if not each.is_final:
         return f"Right: this leads to {name}."
@@ -104,7 +104,7 @@ def right(each: Judgement[About], name: str) -> str:
     return f"{name} is right."
 
 
-def relation(each: Judgement[About]) -> str:
+def relation(each: Judgement[Topic]) -> str:
     """A relation between quantities: whether it holds."""
     if each.verdict == "right":
         return "Right: this holds."
@@ -113,7 +113,7 @@ def relation(each: Judgement[About]) -> str:
     return "This does not hold here. Put a value in for each name: do both sides come out equal?"
 
 
-def slip(each: Judgement[About], name: str, said: str) -> str:
+def slip(each: Judgement[Topic], name: str, said: str) -> str:
     """A right way with a slip in it."""
     if each.malrules:
         return (
@@ -156,7 +156,7 @@ def given_misread(name: str, amount: str) -> str:
     )
 
 
-def by_rule(rulings: Rulings, at: int, each: Judgement[About], name: str) -> str:
+def by_rule(rulings: Rulings, at: int, each: Judgement[Topic], name: str) -> str:
     """What a rule of marking took away on this line."""
     lost, scheme = rulings.lost, rulings.scheme
     other = lost.contradicted.get((at, each.quantity))

@@ -11,7 +11,7 @@ from grammar.expressions import Expression
 from grammar.records import Dimension
 from tutor.circuit.values import Value
 from tutor.teaching.marking.awarding import Ground
-from tutor.teaching.marking.grading import About, Judgement
+from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.statements import Reader, Said
@@ -61,35 +61,35 @@ class ReadSoFar(Protocol):
 S = TypeVar("S", bound=ReadSoFar)
 
 
-class JudgedFor(NamedTuple, Generic[S, About]):
+class JudgedFor(NamedTuple, Generic[S, Topic]):
     """What is made of a statement about one quantity: the sheet after it if the judgement may
     stand, that judgement, if there is one, and what else to say.
     """
 
     sheet: S
-    each: Judgement[About] | None
+    each: Judgement[Topic] | None
     why: str = ""
 
 
-class Meaning(NamedTuple, Generic[S, About]):
+class Meaning(NamedTuple, Generic[S, Topic]):
     """Something that a statement may be about. ``judge`` gives its judgement for a sheet, by the
     values of another that may be older; ``named`` where the statement itself shows that it is
     about this; ``about`` is None where there are no marks for it.
     """
 
-    about: About | None
-    judge: Callable[[S, S], JudgedFor[S, About]]
+    about: Topic | None
+    judge: Callable[[S, S], JudgedFor[S, Topic]]
     named: bool = False
     guessed: bool = False
 
 
-class FoundIn(NamedTuple, Generic[S, About]):
+class FoundIn(NamedTuple, Generic[S, Topic]):
     """What has been made of a statement, a piece or a line: the sheet after it, the judgements,
     and ``why`` some of it has none.
     """
 
     sheet: S
-    grades: tuple[Judgement[About], ...] = ()
+    grades: tuple[Judgement[Topic], ...] = ()
     why: str = ""
 
     @property
@@ -98,7 +98,7 @@ class FoundIn(NamedTuple, Generic[S, About]):
         return bool(self.grades) and all(each.verdict != "wrong" for each in self.grades)
 
 
-class ProblemKind(NamedTuple, Generic[S, About]):
+class ProblemKind(NamedTuple, Generic[S, Topic]):
     """The ways in which one kind of problem differs from another where working is marked.
 
     Reading: ``names`` that mean something, a ``reader`` with them, a piece
@@ -114,19 +114,19 @@ class ProblemKind(NamedTuple, Generic[S, About]):
     names: Callable[[S], Collection[str]]
     reader: Callable[[S], Reader]
     readied: Callable[[S, str], Sequence[str]]
-    in_words: Callable[[S, str], FoundIn[S, About] | None]
-    equation: Callable[[S, Said], FoundIn[S, About] | None]
-    meanings: Callable[[S, Said], tuple[S, Sequence[Meaning[S, About]]]]
-    alike: Callable[[S, Said, Judgement[About]], Sequence[Meaning[S, About]]]
-    holds: Callable[[S, Said], Judgement[About] | None]
-    truth: Callable[[S], Mapping[About, Valued]]
-    own: Callable[[S], Mapping[About, Value]]
+    in_words: Callable[[S, str], FoundIn[S, Topic] | None]
+    equation: Callable[[S, Said], FoundIn[S, Topic] | None]
+    meanings: Callable[[S, Said], tuple[S, Sequence[Meaning[S, Topic]]]]
+    alike: Callable[[S, Said, Judgement[Topic]], Sequence[Meaning[S, Topic]]]
+    holds: Callable[[S, Said], Judgement[Topic] | None]
+    truth: Callable[[S], Mapping[Topic, Valued]]
+    own: Callable[[S], Mapping[Topic, Value]]
     given: Callable[[S], Collection[Value]]
     worth: Callable[[S, Sequence[Expression]], Mapping[str, Measure]]
     powers: Callable[[S], Mapping[Dimension, int]]
     settled: Callable[[S], S]
-    canonical: Callable[[S, About], About]
-    ground: Callable[[S, AbstractSet[About]], Ground[About]]
-    called: Callable[[S, About], tuple[str, str]]
-    scheme_line: Callable[[S, Offer[About]], str]
-    remark: Callable[[S, Rulings, Judgement[About]], str]
+    canonical: Callable[[S, Topic], Topic]
+    ground: Callable[[S, AbstractSet[Topic]], Ground[Topic]]
+    called: Callable[[S, Topic], tuple[str, str]]
+    scheme_line: Callable[[S, Offer[Topic]], str]
+    remark: Callable[[S, Rulings, Judgement[Topic]], str]

@@ -8,19 +8,19 @@ from typing import Generic, NamedTuple, TypeAlias
 from tutor.circuit.joining import JOININGS, PARTNER
 from tutor.circuit.steps import Step
 from tutor.teaching.marking.carrying import canonical
-from tutor.teaching.marking.grading import About
+from tutor.teaching.marking.grading import Topic
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import step_text
 from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Walk, targets
 
 
-class Offer(NamedTuple, Generic[About]):
+class Offer(NamedTuple, Generic[Topic]):
     """The marks for one quantity: method and accuracy, or one independent mark where a value
     is only passed on. ``asked``: the text itself asks for it.
     """
 
-    quantity: About
+    quantity: Topic
     method: int
     accuracy: int
     independent: int

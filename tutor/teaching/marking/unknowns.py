@@ -16,7 +16,7 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.marking.grading import About, Judgement, Statement, Verdict, used_in
+from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, Topic, used_in
 from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.speech import listed
@@ -124,7 +124,7 @@ def is_equation(
     return bool(some) and not (ordinary and not new)
 
 
-def judge_letters(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S, About] | None:
+def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:
     """An equation in letters of the pupil's own, and what they stand for from then on; None for a
     statement without such letters, or one that gives the value of one.
     """
@@ -142,7 +142,7 @@ def judge_letters(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S,
     truth = by.truth(sheet)
     waiting = sorted(truth, key=lambda about: about in sheet.stated)
     right = {about: value for about, (value, _) in truth.items()}
-    verdicts: tuple[tuple[Verdict, Mapping[About, Value]], ...] = (
+    verdicts: tuple[tuple[GradeVerdict, Mapping[Topic, Value]], ...] = (
         ("right", right), ("carried", by.own(sheet)),
     )
     for verdict, values in verdicts:
@@ -157,8 +157,8 @@ def judge_letters(by: ProblemKind[S, About], sheet: S, said: Said) -> FoundIn[S,
 
 
 def _with_letters(
-    sheet: S, found: Mapping[str, About], verdict: Verdict
-) -> FoundIn[S, About]:
+    sheet: S, found: Mapping[str, Topic], verdict: GradeVerdict
+) -> FoundIn[S, Topic]:
     grades = tuple(
         Judgement(about, verdict, method=True, relation=True) for about in found.values()
     )
@@ -177,10 +177,10 @@ def _no_meaning(letters: Sequence[str], told: Sequence[str]) -> str:
 
 
 def used_in_working(
-    by: ProblemKind[S, About], sheet: S, statement: Statement, about: About
-) -> frozenset[About]:
+    by: ProblemKind[S, Topic], sheet: S, statement: Statement, about: Topic
+) -> frozenset[Topic]:
     """Values not stated before whose numbers stand in a statement."""
-    found: frozenset[About] = frozenset()
+    found: frozenset[Topic] = frozenset()
     truth, powers = by.truth(sheet), by.powers(sheet)
     for dimension in {kind for _, kind in truth.values()}:
         values = {
@@ -193,15 +193,15 @@ def used_in_working(
 
 def meaning(
     sides: Sequence[Expression], letters: Sequence[str],
-    candidates: Sequence[tuple[About, Measure]], known: Mapping[str, Measure],
+    candidates: Sequence[tuple[Topic, Measure]], known: Mapping[str, Measure],
     powers: Mapping[Dimension, int],
-) -> dict[str, About] | None:
+) -> dict[str, Topic] | None:
     """What each letter stands for, so that all sides are equal; None where nothing makes it so."""
     if not 0 < len(letters) <= MOST_LETTERS or len(sides) < 2:
         return None
     plain_sides = [without_units(side, powers) for side in sides]
     plain_known = {name: plain(measure) for name, measure in known.items()}
-    usable: dict[Fraction, tuple[About, Measure]] = {}
+    usable: dict[Fraction, tuple[Topic, Measure]] = {}
     for about, measure in candidates:
         if not in_letters(measure.value) and measure.value != 0:
             usable.setdefault(Fraction(plain(measure).value), (about, plain(measure)))

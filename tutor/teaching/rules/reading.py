@@ -11,7 +11,7 @@ from tutor.circuit.reduction import reduce
 from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.rules.malrule import Malrule, Numbers, times, turned
 
-Link: TypeAlias = tuple[str, str]
+PointPair: TypeAlias = tuple[str, str]
 
 
 def _dead_ends(s: RuleContext) -> tuple[Fraction, ...]:
@@ -46,13 +46,13 @@ def _without_wires(s: RuleContext, only_bypassing: bool) -> Numbers:
             yield equivalent.value / Fraction(10) ** s.usual
 
 
-def _parts(wires: Sequence[Link], wire: Link, c: Capacitor) -> bool:
+def _parts(wires: Sequence[PointPair], wire: PointPair, c: Capacitor) -> bool:
     """Whether the two ends of a capacitor are one point with this wire, and two without it."""
     rest = [w for w in wires if w != wire]
     return c.end in _reached(wires, c.start) and c.end not in _reached(rest, c.start)
 
 
-def _reached(wires: Sequence[Link], point: str) -> set[str]:
+def _reached(wires: Sequence[PointPair], point: str) -> set[str]:
     """All that a point is joined to by wire."""
     reached = {point}
     while more := {p for w in wires if reached & set(w) for p in w} - reached:
@@ -60,7 +60,7 @@ def _reached(wires: Sequence[Link], point: str) -> set[str]:
     return reached
 
 
-def _wired(drawn: Network, wires: Sequence[Link]) -> Network:
+def _wired(drawn: Network, wires: Sequence[PointPair]) -> Network:
     """The drawn network with these wires making points one."""
     names = {point: point for c in drawn.capacitors for point in (c.start, c.end)}
     for first, second in wires:

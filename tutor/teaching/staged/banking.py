@@ -16,7 +16,7 @@ from tutor.teaching.staged.repeated import bank_drawn
 from tutor.teaching.staged.story import Ask, Story, Way
 
 
-class Scene(NamedTuple):
+class BankScene(NamedTuple):
     """A bank that is wanted, its equal chains, and how values are put into words."""
 
     bank: Bank
@@ -37,7 +37,7 @@ class Scene(NamedTuple):
 def bank_story(bank: Bank, settings: Settings) -> Story:
     """How many in a chain, how many chains, and how many in all."""
     powers = _powers(bank)
-    scene = Scene(bank, equal_chains(bank), Speech(powers, settings))
+    scene = BankScene(bank, equal_chains(bank), Speech(powers, settings))
     energy = scene.made * bank.voltage.value**2 / 2
     hazards = Hazards(rated=True, chained=scene.chains.length > 1)
     return Story(
@@ -62,7 +62,7 @@ def _powers(bank: Bank) -> Mapping[Dimension, int]:
     return {"capacitance": c, "voltage": v, "charge": c + v, "energy": c + 2 * v}
 
 
-def _opening(scene: Scene) -> Iterator[str]:
+def _opening(scene: BankScene) -> Iterator[str]:
     bank, speech = scene.bank, scene.speech
     yield (
         f"Equal capacitors of {speech.amount(bank.each.value, 'capacitance')}, rated "
@@ -73,7 +73,7 @@ def _opening(scene: Scene) -> Iterator[str]:
     yield "They stand in equal chains, and the chains side by side between the ends."
 
 
-def _asks(scene: Scene) -> Iterator[Ask]:
+def _asks(scene: BankScene) -> Iterator[Ask]:
     yield _length(scene)
     if scene.chains.length > 1:
         yield _chain(scene)
@@ -82,7 +82,7 @@ def _asks(scene: Scene) -> Iterator[Ask]:
         yield _parts(scene)
 
 
-def _length(scene: Scene) -> Ask:
+def _length(scene: BankScene) -> Ask:
     bank, speech, length = scene.bank, scene.speech, scene.chains.length
     difference, v = speech.terms.difference, speech.letters("V")
     whole, rating, each = (
@@ -111,7 +111,7 @@ def _length(scene: Scene) -> Ask:
     )
 
 
-def _chain(scene: Scene) -> Ask:
+def _chain(scene: BankScene) -> Ask:
     speech, length = scene.speech, scene.chains.length
     each = speech.amount(scene.bank.each.value, "capacitance")
     return Ask(
@@ -132,7 +132,7 @@ def _chain(scene: Scene) -> Ask:
     )
 
 
-def _chains(scene: Scene) -> Ask:
+def _chains(scene: BankScene) -> Ask:
     speech, size = scene.speech, scene.chains.size
     wanted = speech.amount(scene.bank.wanted.value, "capacitance")
     one = speech.amount(scene.chain, "capacitance")
@@ -156,7 +156,7 @@ def _chains(scene: Scene) -> Ask:
     )
 
 
-def _parts(scene: Scene) -> Ask:
+def _parts(scene: BankScene) -> Ask:
     chains = scene.chains
     return Ask(
         "how many in all", "value",
@@ -175,7 +175,7 @@ def _parts(scene: Scene) -> Ask:
     )
 
 
-def _closing(scene: Scene) -> Iterator[str]:
+def _closing(scene: BankScene) -> Iterator[str]:
     bank, chains, speech = scene.bank, scene.chains, scene.speech
     made = speech.amount(scene.made, "capacitance")
     each = speech.amount(bank.voltage.value / chains.length, "voltage")
@@ -187,7 +187,7 @@ def _closing(scene: Scene) -> Iterator[str]:
         yield f"No network of these capacitors can do with fewer than {best.parts}."
 
 
-def _unequal(scene: Scene, best: Built) -> str:
+def _unequal(scene: BankScene, best: Built) -> str:
     speech, bank = scene.speech, scene.bank
     smaller = f"{counted(best.length - best.larger, 'group')} of {best.size}"
     larger = f"{counted(best.larger, 'group')} of {best.size + 1}"
@@ -199,7 +199,7 @@ def _unequal(scene: Scene, best: Built) -> str:
     )
 
 
-def _equals(scene: Scene, ratio: Fraction) -> str:
+def _equals(scene: BankScene, ratio: Fraction) -> str:
     """A plain number with the sign that is true before it."""
     style = scene.speech.terms.style
     text, exact = write_number(ratio, style.figures, style.comma)

@@ -15,7 +15,7 @@ from tutor.teaching.cautions import cautions
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.endless_asks import (
-    Scene,
+    LadderScene,
     held_asks,
     in_unit,
     ladder_asks,
@@ -60,7 +60,7 @@ def endless_story(description: Description, settings: Settings) -> Story:
     )
 
 
-def _case(ladder: Ladder, description: Description, settings: Settings) -> Scene:
+def _case(ladder: Ladder, description: Description, settings: Settings) -> LadderScene:
     worths, supply = (ladder.series, ladder.shunt), description.supply
     found = endless(value_of(ladder.series), value_of(ladder.shunt))
     symbols = {worth.symbol for worth in worths if isinstance(worth, Letter)}
@@ -82,7 +82,7 @@ def _case(ladder: Ladder, description: Description, settings: Settings) -> Scene
     speech = Speech(usual_prefixes(typed), settings)
     unit = symbols.pop() if len(symbols) == 1 else ""
     whole = "X" if "C" in (*symbols, unit) else "C"
-    return Scene(found, one, two, whole, unit, voltage, charge, speech)
+    return LadderScene(found, one, two, whole, unit, voltage, charge, speech)
 
 
 def _tidy(value: Value) -> Value:
@@ -93,7 +93,7 @@ def _tidy(value: Value) -> Value:
 # Its frame
 
 
-def _opening(case: Scene, description: Description) -> Iterator[str]:
+def _opening(case: LadderScene, description: Description) -> Iterator[str]:
     ladder, speech = case.ladder, case.speech
     one, two = case.series, case.shunt
     if not in_letters(ladder.series):
@@ -111,7 +111,7 @@ def _opening(case: Scene, description: Description) -> Iterator[str]:
     yield f"Wanted: {case.whole}, the capacitance of all of it."
 
 
-def _closing(case: Scene) -> Iterator[str]:
+def _closing(case: LadderScene) -> Iterator[str]:
     """Ladders that are cut off come near it, from both sides."""
     ladder = case.ladder
     if in_letters(ladder.ratio):
@@ -140,7 +140,7 @@ def _closing(case: Scene) -> Iterator[str]:
     )
 
 
-def _results(case: Scene) -> Mapping[str, Valued]:
+def _results(case: LadderScene) -> Mapping[str, Valued]:
     found: dict[str, tuple[Value, Dimension | None]] = {
         case.whole: (case.ladder.whole, "capacitance")
     }

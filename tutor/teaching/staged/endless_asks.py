@@ -15,7 +15,7 @@ from tutor.teaching.speech import MOST_FIGURES, Speech
 from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
 
-class Scene(NamedTuple):
+class LadderScene(NamedTuple):
     """A ladder, and how it is spoken of: ``series``, ``shunt`` and ``whole`` are names.
 
     ``unit`` is the one letter that both values are multiples of, where there is one; ``voltage``
@@ -32,7 +32,7 @@ class Scene(NamedTuple):
     speech: Speech
 
 
-def ladder_asks(case: Scene) -> Iterator[Ask]:
+def ladder_asks(case: LadderScene) -> Iterator[Ask]:
     """From the first section taken off to the root that can be a capacitance."""
     one, two, whole = case.series, case.shunt, case.whole
     yield Ask(
@@ -68,7 +68,7 @@ def ladder_asks(case: Scene) -> Iterator[Ask]:
     yield _whole_ask(case)
 
 
-def _equation_ask(case: Scene) -> Ask:
+def _equation_ask(case: LadderScene) -> Ask:
     one, two, whole = case.series, case.shunt, case.whole
     menu = (
         f"a) {whole} = {one} + {two} + {whole}",
@@ -94,7 +94,7 @@ def _equation_ask(case: Scene) -> Ask:
     )
 
 
-def _whole_ask(case: Scene) -> Ask:
+def _whole_ask(case: LadderScene) -> Ask:
     one, two, whole = case.series, case.shunt, case.whole
     equation = f"{whole}² + {_times(two, whole)} − {_times(one, two)} = 0"
     hints = (
@@ -123,7 +123,7 @@ def _whole_ask(case: Scene) -> Ask:
     )
 
 
-def _multiple_ask(case: Scene, equation: str) -> Ask:
+def _multiple_ask(case: LadderScene, equation: str) -> Ask:
     """All in one letter: how many times that letter the whole is."""
     exact = settled(case.ladder.whole / value_of(Letter(case.unit)))
     times = near(exact)
@@ -142,7 +142,7 @@ def _multiple_ask(case: Scene, equation: str) -> Ask:
     )
 
 
-def _root_ask(case: Scene, equation: str, root: str) -> Ask:
+def _root_ask(case: LadderScene, equation: str, root: str) -> Ask:
     """In two letters: which root of the equation can be a capacitance."""
     whole, other = case.whole, root.replace("½ × (√", "½ × (−√")
     why = f"Multiplied out, {equation}, and {whole} = {root} is its root above zero."
@@ -158,7 +158,7 @@ def _root_ask(case: Scene, equation: str, root: str) -> Ask:
     )
 
 
-def held_asks(case: Scene, description: Description) -> Iterator[Ask]:
+def held_asks(case: LadderScene, description: Description) -> Iterator[Ask]:
     """Charge from the p.d., or p.d. from the charge, and the energy if it is asked for."""
     voltage, charge = number_or_none(case.voltage), number_or_none(case.charge)
     supply = description.supply
@@ -217,19 +217,19 @@ def number_or_none(value: Value | None) -> Fraction | None:
     return near(value)
 
 
-def in_unit(case: Scene) -> tuple[Fraction, Fraction]:
+def in_unit(case: LadderScene) -> tuple[Fraction, Fraction]:
     """Series and shunt as plain numbers, in the usual unit or as multiples of the one letter."""
     one, two = (tidy(v / _unit(case)) for v in (case.ladder.series, case.ladder.shunt))
     return Fraction(one), Fraction(two)
 
 
-def number_text(case: Scene, number: Fraction) -> str:
+def number_text(case: LadderScene, number: Fraction) -> str:
     """A plain number as the settings have it."""
     style = case.speech.terms.style
     return write_number(number, style.figures, style.comma)[0]
 
 
-def numbers_apart(case: Scene, numbers: Sequence[Fraction]) -> list[str]:
+def numbers_apart(case: LadderScene, numbers: Sequence[Fraction]) -> list[str]:
     """Plain numbers with as many figures as it takes to see that they differ."""
     style = case.speech.terms.style
     for figures in range(style.figures, MOST_FIGURES):
@@ -239,7 +239,7 @@ def numbers_apart(case: Scene, numbers: Sequence[Fraction]) -> list[str]:
     return told
 
 
-def _unit(case: Scene) -> Value:
+def _unit(case: LadderScene) -> Value:
     if case.unit:
         return value_of(Letter(case.unit))
     return Fraction(10) ** case.speech.powers["capacitance"]

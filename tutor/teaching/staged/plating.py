@@ -22,7 +22,7 @@ from tutor.teaching.staged.plating_asks import (
 )
 from tutor.teaching.staged.plating_fields import field_asks
 from tutor.teaching.staged.plating_held import held, held_asks
-from tutor.teaching.staged.plating_scene import Scene
+from tutor.teaching.staged.plating_scene import PlateScene
 from tutor.teaching.staged.story import Ask, Moment, Story
 
 AFTER_CAPACITANCE: tuple[Dimension, ...] = ("charge", "voltage", "energy")
@@ -40,7 +40,7 @@ def plating_story(description: Description, settings: Settings) -> Story:
         raise ValueError("this text is not one pair of plates")
     problem = build(description)
     powers = _powers(problem)
-    scene = Scene(plates, problem, Speech(powers, settings))
+    scene = PlateScene(plates, problem, Speech(powers, settings))
     asked = {each.quantity for each in description.asked}
     if "force" in asked:
         raise Refusal(
@@ -63,7 +63,7 @@ def plating_story(description: Description, settings: Settings) -> Story:
     )
 
 
-def _moment(scene: Scene) -> Moment:
+def _moment(scene: PlateScene) -> Moment:
     problem = scene.problem
     plus = {c.name: c.start for c in problem.network.capacitors} if problem.supply else {}
     return Moment(0, problem.network, problem.supply, plus, inside=scene.plates)
@@ -85,7 +85,7 @@ def _plates(description: Description) -> Plates | None:
     return part.worth if isinstance(part.worth, Plates) else None
 
 
-def _opening(scene: Scene, description: Description) -> tuple[str, ...]:
+def _opening(scene: PlateScene, description: Description) -> tuple[str, ...]:
     return (
         write_network(description),
         "ε0 is the electric constant, here the figure of CODATA 2022: "
@@ -93,7 +93,7 @@ def _opening(scene: Scene, description: Description) -> tuple[str, ...]:
     )
 
 
-def _asks(scene: Scene) -> Iterator[Ask]:
+def _asks(scene: PlateScene) -> Iterator[Ask]:
     yield from measure_asks(scene)
     if scene.arrangement != "alone":
         yield sharing_ask(scene)
@@ -103,7 +103,7 @@ def _asks(scene: Scene) -> Iterator[Ask]:
 
 
 def _held_asks(
-    scene: Scene, wanted: list[Dimension], is_field_asked: bool
+    scene: PlateScene, wanted: list[Dimension], is_field_asked: bool
 ) -> Iterator[Ask]:
     supply = scene.problem.supply
     if supply is None:
@@ -115,7 +115,7 @@ def _held_asks(
         yield from field_asks(scene, charge)
 
 
-def _closing(scene: Scene) -> Iterator[str]:
+def _closing(scene: PlateScene) -> Iterator[str]:
     """What must be so: the bound of the whole, and the p.d.s of layers adding up."""
     speech = scene.speech
     whole = speech.amount(scene.capacitance, "capacitance")
@@ -134,7 +134,7 @@ def _closing(scene: Scene) -> Iterator[str]:
         yield f"With air alone it would be {air}; {times} times that is {whole}."
 
 
-def _layer_voltages(scene: Scene) -> Iterator[str]:
+def _layer_voltages(scene: PlateScene) -> Iterator[str]:
     supply = scene.problem.supply
     if supply is None:
         return
@@ -151,7 +151,7 @@ def _layer_voltages(scene: Scene) -> Iterator[str]:
     yield f"The {differences} of the layers add up: {numbers} {whole.text}"
 
 
-def _cautions(scene: Scene) -> tuple[str, ...]:
+def _cautions(scene: PlateScene) -> tuple[str, ...]:
     supply = scene.problem.supply
     if supply is None:
         return ()
@@ -159,7 +159,7 @@ def _cautions(scene: Scene) -> tuple[str, ...]:
     return cautions(holding.voltage, holding.energy, terms=scene.speech.terms)
 
 
-def _results(scene: Scene) -> Mapping[str, tuple[Value, Dimension | None]]:
+def _results(scene: PlateScene) -> Mapping[str, tuple[Value, Dimension | None]]:
     found: dict[str, tuple[Value, Dimension | None]] = {}
     if scene.arrangement != "alone":
         for index, filling in enumerate(scene.fillings):

@@ -8,14 +8,14 @@ from fractions import Fraction
 from grammar.lengths import LENGTH_PREFIX
 from tutor.circuit.plates import ELECTRIC_CONSTANT, Slab
 from tutor.teaching.speech import Speech, counted, listed, sentence
-from tutor.teaching.staged.plating_scene import Scene
+from tutor.teaching.staged.plating_scene import PlateScene
 from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import Ask, Valued, Way
 
 MOST_FILLINGS_ASKED = 4
 
 
-def measure_asks(scene: Scene) -> Iterator[Ask]:
+def measure_asks(scene: PlateScene) -> Iterator[Ask]:
     """Area and gap in metres, where the text has them in another unit or has metal between."""
     if scene.area_power:
         yield area_ask(scene.plates.area, scene.area_power, scene.speech)
@@ -45,7 +45,7 @@ def area_ask(area: Fraction, power: int, speech: Speech) -> Ask:
     )
 
 
-def _gap(scene: Scene) -> Ask:
+def _gap(scene: PlateScene) -> Ask:
     unit = f"{LENGTH_PREFIX[scene.gap_power]}m"
     gap = scene.plates.gap
     return Ask(
@@ -61,7 +61,7 @@ def _gap(scene: Scene) -> Ask:
     )
 
 
-def _gap_left(scene: Scene) -> Ask:
+def _gap_left(scene: PlateScene) -> Ask:
     plates = scene.plates
     gap, metal, left = plates.gap, plates.metal, plates.gap - plates.metal
     difference = scene.speech.terms.difference
@@ -83,7 +83,7 @@ def _gap_left(scene: Scene) -> Ask:
     )
 
 
-def sharing_ask(scene: Scene) -> Ask:
+def sharing_ask(scene: PlateScene) -> Ask:
     """What the fillings have in common, which settles how they add."""
     difference = scene.speech.terms.difference
     if scene.arrangement == "chain":
@@ -116,13 +116,13 @@ def sharing_ask(scene: Scene) -> Ask:
     )
 
 
-def filling_asks(scene: Scene) -> Iterator[Ask]:
+def filling_asks(scene: PlateScene) -> Iterator[Ask]:
     """The capacitance of each filling on its own; of many fillings, of the first few."""
     for index, filling in enumerate(scene.fillings[:MOST_FILLINGS_ASKED]):
         yield _filling(scene, index, filling)
 
 
-def _filling(scene: Scene, index: int, filling: Slab) -> Ask:
+def _filling(scene: PlateScene, index: int, filling: Slab) -> Ask:
     name, speech = scene.filling_name(index), scene.speech
     filled = filling.permittivity != 1
     unit = speech.unit("capacitance")
@@ -145,7 +145,7 @@ def _filling(scene: Scene, index: int, filling: Slab) -> Ask:
     )
 
 
-def _ways(scene: Scene, filling: Slab) -> tuple[Way, ...]:
+def _ways(scene: PlateScene, filling: Slab) -> tuple[Way, ...]:
     """ε0 εr A / d, where a filling covers a part of the area also by that part of the whole."""
     top: dict[str, Valued] = {"eps0": (ELECTRIC_CONSTANT, "permittivity")}
     if filling.permittivity != 1:
@@ -159,7 +159,7 @@ def _ways(scene: Scene, filling: Slab) -> tuple[Way, ...]:
     return own, Way(f"{relation} × share × A/d", {**top, **share, **across})
 
 
-def filling_sum(scene: Scene, filling: Slab) -> str:
+def filling_sum(scene: PlateScene, filling: Slab) -> str:
     """The numbers of ε0 εr A / d, in SI units without their names."""
     pieces = [ELECTRIC_CONSTANT, filling.permittivity, filling.area]
     written = [scene.number(piece) for piece in pieces if piece != 1 or piece is filling.area]
@@ -167,7 +167,7 @@ def filling_sum(scene: Scene, filling: Slab) -> str:
     return f"{' × '.join(written)} / {f'({below})' if '×' in below else below}"
 
 
-def _of(scene: Scene, filling: Slab) -> str:
+def _of(scene: PlateScene, filling: Slab) -> str:
     if scene.arrangement == "chain":
         return f"of the layer {_named(scene, filling)} on its own"
     if scene.arrangement == "parallel":
@@ -176,17 +176,17 @@ def _of(scene: Scene, filling: Slab) -> str:
     return "of the pair of plates"
 
 
-def _named(scene: Scene, filling: Slab) -> str:
+def _named(scene: PlateScene, filling: Slab) -> str:
     return f"of {scene.length(filling.thickness)}, {_permittivity(scene, filling)},"
 
 
-def _permittivity(scene: Scene, filling: Slab) -> str:
+def _permittivity(scene: PlateScene, filling: Slab) -> str:
     if filling.permittivity == 1:
         return "air"
     return f"relative permittivity {scene.number(filling.permittivity)}"
 
 
-def _reason(scene: Scene, filling: Slab) -> str:
+def _reason(scene: PlateScene, filling: Slab) -> str:
     if scene.arrangement == "chain":
         return f"The layer is as wide as the plates and {scene.length(filling.thickness)} thick."
     if scene.arrangement == "parallel":
@@ -196,7 +196,7 @@ def _reason(scene: Scene, filling: Slab) -> str:
     return "The filling takes up the whole gap, so it multiplies what air there would give."
 
 
-def whole_ask(scene: Scene) -> Ask:
+def whole_ask(scene: PlateScene) -> Ask:
     """The pair of plates from its fillings, as a chain or a parallel set."""
     speech, value = scene.speech, scene.capacitance
     members = [f.value for f in scene.fillings]
@@ -232,7 +232,7 @@ def whole_ask(scene: Scene) -> Ask:
     )
 
 
-def _facts(scene: Scene, filling: Slab) -> Mapping[str, Fraction]:
+def _facts(scene: PlateScene, filling: Slab) -> Mapping[str, Fraction]:
     value = scene.usual(filling.value)
     facts = {
         "empty": scene.usual(filling.empty),
@@ -244,7 +244,7 @@ def _facts(scene: Scene, filling: Slab) -> Mapping[str, Fraction]:
     return facts
 
 
-def _told(scene: Scene) -> Mapping[str, str]:
+def _told(scene: PlateScene) -> Mapping[str, str]:
     return told_of(scene.area_power, scene.speech)
 
 

@@ -7,11 +7,11 @@ from fractions import Fraction
 
 from tutor.circuit.plates import ELECTRIC_CONSTANT, Slab
 from tutor.teaching.staged.plating_asks import MOST_FILLINGS_ASKED
-from tutor.teaching.staged.plating_scene import LETTERS, Scene
+from tutor.teaching.staged.plating_scene import LETTERS, PlateScene
 from tutor.teaching.staged.story import Ask, Way
 
 
-def field_asks(scene: Scene, charge: Fraction) -> Iterator[Ask]:
+def field_asks(scene: PlateScene, charge: Fraction) -> Iterator[Ask]:
     """How strong the field is in each layer, from the one ``charge`` on the plates in coulombs;
     of fillings side by side, which have one gap and one p.d., how strong it is in all of them.
     """
@@ -22,7 +22,7 @@ def field_asks(scene: Scene, charge: Fraction) -> Iterator[Ask]:
         yield _in_layer(scene, index, filling, charge)
 
 
-def _in_layer(scene: Scene, index: int, filling: Slab, charge: Fraction) -> Ask:
+def _in_layer(scene: PlateScene, index: int, filling: Slab, charge: Fraction) -> Ask:
     speech = scene.speech
     field = charge / (ELECTRIC_CONSTANT * filling.permittivity * filling.area)
     shown = speech.shown(field, "field").after_equals
@@ -51,7 +51,7 @@ def _in_layer(scene: Scene, index: int, filling: Slab, charge: Fraction) -> Ask:
     )
 
 
-def _in_all(scene: Scene, charge: Fraction) -> Ask:
+def _in_all(scene: PlateScene, charge: Fraction) -> Ask:
     speech, gap = scene.speech, scene.fillings[0].thickness
     volts = charge / sum((each.value for each in scene.fillings), Fraction(0))
     field = volts / gap

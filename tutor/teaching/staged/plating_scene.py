@@ -17,7 +17,7 @@ from tutor.teaching.speech import Speech
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-class Scene(NamedTuple):
+class PlateScene(NamedTuple):
     """The plates of a text, the problem they make, and how its values are put into words."""
 
     plates: Plates

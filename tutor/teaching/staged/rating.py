@@ -14,7 +14,7 @@ from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed, speech_for
 from tutor.teaching.staged.rating_asks import asks_of
-from tutor.teaching.staged.rating_scene import Scene
+from tutor.teaching.staged.rating_scene import RatingScene
 from tutor.teaching.staged.story import Moment, Story
 
 
@@ -43,7 +43,7 @@ def rating_story(description: Description, settings: Settings) -> Story:
             f"No rated capacitor here has a {settings.difference} that can be told in numbers.",
             "Give values in numbers, and ratings to capacitors between the ends.",
         )
-    scene = Scene(problem, greatest, speech_for(problem, settings))
+    scene = RatingScene(problem, greatest, speech_for(problem, settings))
     return Story(
         "ratings",
         (write_network(description), *_opening(scene)),
@@ -57,14 +57,14 @@ def rating_story(description: Description, settings: Settings) -> Story:
     )
 
 
-def _rated(description: Description, scene: Scene) -> Mapping[str, tuple[str, ...]]:
+def _rated(description: Description, scene: RatingScene) -> Mapping[str, tuple[str, ...]]:
     return {
         name: (f"rated {scene.speech.amount(rating, 'voltage')}",)
         for name, rating in ratings_of(description).items()
     }
 
 
-def _opening(scene: Scene) -> Iterator[str]:
+def _opening(scene: RatingScene) -> Iterator[str]:
     terms = scene.speech.terms
     unrated = scene.greatest.unrated
     if unrated:
@@ -74,7 +74,7 @@ def _opening(scene: Scene) -> Iterator[str]:
         )
 
 
-def _closing(scene: Scene) -> Iterator[str]:
+def _closing(scene: RatingScene) -> Iterator[str]:
     speech, greatest = scene.speech, scene.greatest
     at_most = speech.amount(greatest.voltage, "voltage")
     each = [
@@ -89,7 +89,7 @@ def _closing(scene: Scene) -> Iterator[str]:
         yield f"{listed(scene.idle)} never {verb} a {speech.terms.difference}, whatever the supply."
 
 
-def _cautions(scene: Scene) -> tuple[str, ...]:
+def _cautions(scene: RatingScene) -> tuple[str, ...]:
     whole = scene.greatest.at_one_volt.whole
     if whole is None:
         return ()
@@ -98,7 +98,7 @@ def _cautions(scene: Scene) -> tuple[str, ...]:
     return cautions(held.voltage, held.energy, hazards, scene.speech.terms)
 
 
-def _results(scene: Scene) -> Mapping[str, tuple[Value, Dimension | None]]:
+def _results(scene: RatingScene) -> Mapping[str, tuple[Value, Dimension | None]]:
     found: dict[str, tuple[Value, Dimension | None]] = {
         "greatest": (scene.greatest.voltage, "voltage")
     }

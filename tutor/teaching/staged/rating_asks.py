@@ -10,7 +10,7 @@ from tutor.circuit.ratings import Limit
 from tutor.circuit.values import tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import listed, sentence
-from tutor.teaching.staged.rating_scene import Scene
+from tutor.teaching.staged.rating_scene import RatingScene
 from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
@@ -18,7 +18,7 @@ YES = ("yes", "y", "it is", "within", "safe")
 NO = ("no", "n", "it is not", "above", "too high", "unsafe")
 
 
-def asks_of(scene: Scene) -> Iterator[Ask]:
+def asks_of(scene: RatingScene) -> Iterator[Ask]:
     """All questions in their order."""
     if scene.shape in ("chain", "parallel"):
         yield _sharing(scene)
@@ -33,7 +33,7 @@ def asks_of(scene: Scene) -> Iterator[Ask]:
         yield _within(scene, scene.problem.supply)
 
 
-def _sharing(scene: Scene) -> Ask:
+def _sharing(scene: RatingScene) -> Ask:
     names, terms = listed(c.name for c in scene.members), scene.speech.terms
     start, end = scene.problem.network.ends
     if scene.shape == "chain":
@@ -58,7 +58,7 @@ def _sharing(scene: Scene) -> Ask:
     )
 
 
-def _first(scene: Scene) -> Ask:
+def _first(scene: RatingScene) -> Ask:
     difference = scene.speech.terms.difference
     names = [limit.name for limit in scene.charged]
     first = scene.greatest.first
@@ -75,7 +75,7 @@ def _first(scene: Scene) -> Ask:
     )
 
 
-def _why_first(scene: Scene) -> str:
+def _why_first(scene: RatingScene) -> str:
     if scene.shape == "chain":
         return "all carry one charge, and C times the rating is the least charge there."
     if scene.shape == "parallel":
@@ -83,7 +83,7 @@ def _why_first(scene: Scene) -> str:
     return f"the rating over its part of the whole {scene.speech.terms.difference} is the least."
 
 
-def _option(scene: Scene, limit: Limit) -> Option:
+def _option(scene: RatingScene, limit: Limit) -> Option:
     if limit.name in scene.greatest.first:
         return Option((limit.name,), True)
     if scene.shape == "chain":
@@ -98,7 +98,7 @@ def _option(scene: Scene, limit: Limit) -> Option:
     return Option((limit.name,), False, text)
 
 
-def _first_hints(scene: Scene) -> tuple[str, ...]:
+def _first_hints(scene: RatingScene) -> tuple[str, ...]:
     terms = scene.speech.terms
     difference = terms.difference
     if scene.shape == "chain":
@@ -119,7 +119,7 @@ def _first_hints(scene: Scene) -> tuple[str, ...]:
     )
 
 
-def _charge(scene: Scene) -> Ask:
+def _charge(scene: RatingScene) -> Ask:
     speech, limit = scene.speech, scene.first
     value = scene.capacitance(limit.name)
     charge = tidy(value * limit.rating)
@@ -144,7 +144,7 @@ def _charge(scene: Scene) -> Ask:
     )
 
 
-def _part(scene: Scene) -> Ask:
+def _part(scene: RatingScene) -> Ask:
     speech, limit = scene.speech, scene.first
     difference = speech.terms.difference
     holdings = scene.greatest.at_one_volt.holdings
@@ -167,7 +167,7 @@ def _part(scene: Scene) -> Ask:
     )
 
 
-def _greatest(scene: Scene) -> Ask:
+def _greatest(scene: RatingScene) -> Ask:
     speech, limit = scene.speech, scene.first
     v = speech.name(Quantity("V"))
     relation, numbers, because, idea = _worked(scene, v)
@@ -190,7 +190,7 @@ def _greatest(scene: Scene) -> Ask:
     )
 
 
-def _way(scene: Scene) -> Way:
+def _way(scene: RatingScene) -> Way:
     limit = scene.first
     uses: dict[str, Valued] = {"rating": (limit.rating, "voltage")}
     if scene.shape == "mixed":
@@ -205,7 +205,7 @@ def _way(scene: Scene) -> Way:
     )
 
 
-def _worked(scene: Scene, v: str) -> tuple[str, str, str, str]:
+def _worked(scene: RatingScene, v: str) -> tuple[str, str, str, str]:
     """The relation, its numbers, why it is so, and the idea as a question."""
     speech, limit = scene.speech, scene.first
     rating = speech.amount(limit.rating, "voltage")
@@ -234,7 +234,7 @@ def _worked(scene: Scene, v: str) -> tuple[str, str, str, str]:
     )
 
 
-def _within(scene: Scene, supply: Supply) -> Ask:
+def _within(scene: RatingScene, supply: Supply) -> Ask:
     speech, greatest = scene.speech, scene.greatest.voltage
     given = speech.amount(supply.value, "voltage")
     inside = bool(supply.value <= greatest)
@@ -249,7 +249,7 @@ def _within(scene: Scene, supply: Supply) -> Ask:
     )
 
 
-def _told(scene: Scene) -> Mapping[str, str]:
+def _told(scene: RatingScene) -> Mapping[str, str]:
     speech, ratings = scene.speech, [each.rating for each in scene.charged]
     lowest = min(scene.charged, key=lambda limit: limit.rating)
     return {

@@ -13,7 +13,7 @@ from tutor.teaching.speech import Speech
 RatedShape: TypeAlias = Literal["alone", "chain", "parallel", "mixed"]
 
 
-class Scene(NamedTuple):
+class RatingScene(NamedTuple):
     """A problem with its greatest supply, and how values are put into words."""
 
     problem: Problem

@@ -17,7 +17,7 @@ from grammar.expressions import Expression, Name, Num, Op, parts_of
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
-from tutor.teaching.marking.grading import Judgement, Statement, Verdict, grade
+from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, grade
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.stories.following import is_called, unrounded
@@ -167,7 +167,7 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
         return None
     at = places[-1]
     is_carried = at in paper.wrong
-    verdict: Verdict = "carried" if is_carried else "right"
+    verdict: GradeVerdict = "carried" if is_carried else "right"
     return Judgement(at, verdict, method=True, in_numbers=not is_carried)
 
 

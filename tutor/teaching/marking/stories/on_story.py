@@ -38,9 +38,9 @@ from tutor.teaching.marking.stories.paper import (
     subject_at,
     worth,
 )
-from tutor.teaching.marking.stories.remarks import Context, of_choice, on_judgement
+from tutor.teaching.marking.stories.remarks import StoryContext, of_choice, on_judgement
 from tutor.teaching.marking.stories.resolving import (
-    Target,
+    StoryTarget,
     judged_given,
     lookup,
     resolve,
@@ -263,7 +263,7 @@ def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, 
 
 
 def _noted(
-    target: Target, statement: Statement, paper: Paper, _on: Paper
+    target: StoryTarget, statement: Statement, paper: Paper, _on: Paper
 ) -> JudgedFor[Paper, int]:
     """A given value read back, or a value that no question asks for, kept for what follows."""
     measure = evaluate(statement.sides[-1], lookup(paper, statement, len(paper.asks)))
@@ -291,7 +291,7 @@ def _noted(
 
 
 def _judged(
-    target: Target, statement: Statement, paper: Paper, on: Paper
+    target: StoryTarget, statement: Statement, paper: Paper, on: Paper
 ) -> JudgedFor[Paper, int]:
     """Judge by its size what is given a minus because it counts against a chosen + side."""
     assert target.at is not None
@@ -387,7 +387,7 @@ def _called(paper: Paper, at: int) -> tuple[str, str]:
 
 
 def _remark(paper: Paper, rulings: Rulings, each: Judgement[int]) -> str:
-    return on_judgement(Context(paper, rulings), each)
+    return on_judgement(StoryContext(paper, rulings), each)
 
 
 STORY: Final[ProblemKind[Paper, int]] = ProblemKind(

@@ -24,7 +24,7 @@ from tutor.teaching.staged.story import Ask, Option
 Grades = tuple[Judgement[int], ...]
 
 
-class Context(NamedTuple):
+class StoryContext(NamedTuple):
     """The paper, and what was decided by the rules of marking."""
 
     paper: Paper
@@ -38,7 +38,7 @@ def of_choice(option: Option, ask: Ask) -> str:
     return option.reply or f"Look once more: {ask.hints[0]}" if ask.hints else "That is not so."
 
 
-def on_judgement(context: Context, each: Judgement[int]) -> str:
+def on_judgement(context: StoryContext, each: Judgement[int]) -> str:
     """What is said of one judgement."""
     paper = context.paper
     name = name_of(paper, each.quantity)
@@ -68,19 +68,19 @@ def _first_hint(ask: Ask) -> str:
     return ask.hints[0] if ask.hints else "Write the line before it."
 
 
-def _kind(context: Context, each: Judgement[int]) -> str:
+def _kind(context: StoryContext, each: Judgement[int]) -> str:
     dimension = context.paper.asks[each.quantity].dimension
     if dimension is None:
         return "plain number"
     return context.paper.terms.difference if dimension == "voltage" else dimension
 
 
-def _said(context: Context, each: Judgement[int]) -> str:
+def _said(context: StoryContext, each: Judgement[int]) -> str:
     value = each.slipped_to if each.slip is not None else each.value
     return "This" if value is None else in_words(context.paper, each.quantity, value)
 
 
-def _recognised(context: Context, each: Judgement[int], said: str) -> str:
+def _recognised(context: StoryContext, each: Judgement[int], said: str) -> str:
     """The possible routes to the number, what cannot be, and the question that helps."""
     paper, what = context.paper, "This equation" if each.value is None else said
     asked = context_of_ask(paper.asks[each.quantity], paper.story.powers)

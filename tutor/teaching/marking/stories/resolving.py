@@ -37,7 +37,7 @@ _KINDS: Mapping[str, Dimension] = MappingProxyType({
 })
 
 
-class Target(NamedTuple):
+class StoryTarget(NamedTuple):
     """What a statement is about: the place of a question (``guessed`` where only its value
     suggests it), a ``given`` value read back, or a ``new`` name for what no question asks.
     """
@@ -48,7 +48,7 @@ class Target(NamedTuple):
     new: str = ""
 
 
-def resolve(paper: Paper, said: Said) -> Iterator[Target]:
+def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     """What a statement is about; nothing where that cannot be told."""
     assert said.statement is not None
     if said.names:
@@ -97,10 +97,10 @@ def _values(paper: Paper) -> list[int]:
     return [at for at, ask in enumerate(paper.asks) if ask.right is not None]
 
 
-def _named(paper: Paper, name: str, statement: Statement) -> Target:
+def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     alias = paper.aliases.get(name)
     if alias is not None and _rank(paper, alias, statement) <= BY_VALUE:
-        return Target(alias)
+        return StoryTarget(alias)
     places = [at for at in _values(paper) if is_called(paper.asks[at], name)]
     given = given_named(paper, name)
     if places:
@@ -110,11 +110,11 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
             and _rank(paper, at, statement) <= BY_VALUE
         ]
         if further and found.at is not None and _rank(paper, found.at, statement) > BY_VALUE:
-            return Target(further[0])  # W for the work on a filling, after that of the supply
+            return StoryTarget(further[0])  # W for the work on a filling, after that of the supply
         if not given or (found.at is not None and _is_meant(paper, found.at, statement)):
             return found
         reread = next((link for link in given if _is_given(paper, link, statement)), None)
-        return Target(given=reread) if reread else found
+        return StoryTarget(given=reread) if reread else found
     kind = _KINDS.get(name[:1])
     if given:
         return _given_or_after(paper, given, statement)
@@ -125,7 +125,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     digits = sum(letter.isdigit() for letter in name)
     told_apart = digits == 1 or (digits > 1 and kind != "capacitance")  # C12 is of a group
     if not ranked and kind and (read_back := _given_back(paper, statement, kind)) is not None:
-        return Target(given=read_back)
+        return StoryTarget(given=read_back)
     if not told_apart and not worked_named(paper, name):  # else it is known that it is not asked
         ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
@@ -137,8 +137,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> Target:
     if not ranked and not alias and (name == "C" or _is_only_capacitor(paper, name)):
         ranked = _only_one(paper, "capacitance")
     if not ranked and alias is not None and alias >= paper.frontier - 1:
-        return Target(alias)
-    return Target(ranked[0], new=name) if ranked else Target(new=name)
+        return StoryTarget(alias)
+    return StoryTarget(ranked[0], new=name) if ranked else StoryTarget(new=name)
 
 
 def _is_only_capacitor(paper: Paper, name: str) -> bool:
@@ -158,7 +158,7 @@ def _only_one(paper: Paper, kind: Dimension) -> list[int]:
     return list(places) if len(places) == 1 and not other else []
 
 
-def _given_or_after(paper: Paper, given: list[Link], statement: Statement) -> Target:
+def _given_or_after(paper: Paper, given: list[Link], statement: Statement) -> StoryTarget:
     """A given value, or where another one stands the question of its kind that this one fits:
     V1 after a joining is the p.d. of all.
     """
@@ -166,7 +166,7 @@ def _given_or_after(paper: Paper, given: list[Link], statement: Statement) -> Ta
     dimension = given[0].value[1]
     later = [at for at in _values(paper) if dimension and paper.asks[at].dimension == dimension]
     fitting = next((at for at in later if _rank(paper, at, statement) <= BY_VALUE), None)
-    return Target(given=link or given[0]) if link or fitting is None else Target(fitting)
+    return StoryTarget(given=link or given[0]) if link or fitting is None else StoryTarget(fitting)
 
 
 def _is_meant(paper: Paper, at: int, statement: Statement) -> bool:
@@ -208,24 +208,24 @@ def _open(paper: Paper) -> list[int]:
     return [at for at in _values(paper) if at not in paper.stated or at in paper.doubtful]
 
 
-def _among(paper: Paper, places: Iterable[int], statement: Statement) -> Target:
+def _among(paper: Paper, places: Iterable[int], statement: Statement) -> StoryTarget:
     """Of questions with one name: the one that the value fits, else the next."""
     waiting = [at for at in places if at in _open(paper)]
     ranked = sorted(waiting, key=lambda at: (_rank(paper, at, statement), at))
     if ranked and _rank(paper, ranked[0], statement) <= BY_VALUE:
-        return Target(ranked[0])
+        return StoryTarget(ranked[0])
     ahead = [at for at in waiting if at >= paper.frontier] or waiting
     known = [at for at in ahead if _is_recognised(paper, at, statement)]
     for at in sorted(places, reverse=True):
         is_later = at in paper.wrong and bool(known)  # a slip in the next, and no second thought
         if at in paper.stated and not is_later and _rank(paper, at, statement) <= BY_VALUE:
-            return Target(at)
+            return StoryTarget(at)
     if known or ahead:
-        return Target((known or ahead)[0])
-    return Target(max(places))
+        return StoryTarget((known or ahead)[0])
+    return StoryTarget(max(places))
 
 
-def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iterator[Target]:
+def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iterator[StoryTarget]:
     """By the value; a number without a unit only for the next question or a plain number."""
     waiting = _open(paper)
     if kind is not None:
@@ -236,7 +236,7 @@ def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iter
         (rank, at) for at in fitting if (rank := _rank(paper, at, statement)) <= BY_VALUE
     )
     if ranked:
-        yield Target(ranked[0][1])
+        yield StoryTarget(ranked[0][1])
         return
     again = [
         at for at in reversed(_values(paper))
@@ -244,13 +244,13 @@ def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iter
     ]
     for at in again:
         if _rank(paper, at, statement) <= BY_VALUE:
-            yield Target(at)
+            yield StoryTarget(at)
             return
     ahead = [at for at in fitting if at >= paper.frontier] or fitting
     known = [at for at in ahead if _is_recognised(paper, at, statement)]
     is_due = bool(ahead) and (kind is not None or paper.asks[ahead[0]].dimension is None)
     if known or is_due:
-        yield Target((known or ahead)[0], guessed=True)
+        yield StoryTarget((known or ahead)[0], guessed=True)
 
 
 def _kind_of(paper: Paper, statement: Statement) -> Dimension | None:
