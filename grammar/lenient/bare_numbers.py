@@ -155,6 +155,7 @@ _IN_A_LIST: Final = (
     "SERSIGN",
 )
 _BEFORE_A_VALUE: Final = (
+    "THEN",
     "A",
     "THE",
     "DET",
