@@ -13,8 +13,6 @@ from tutor.practice.making_needs import NEEDS, C, TaskOrder, Wanted
 from tutor.practice.questions.kinds import ALL, make_question, story_of_question
 from tutor.practice.questions.question import QuestionTask
 from tutor.practice.tasks import make
-from tutor.teaching.marking.any_problem import mark_working
-from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.skills import SKILLS
 
 LARGEST: Final = 14  # marks: a longer question takes the room of all else
@@ -105,6 +103,9 @@ def _tasks(units: tuple[int, ...], largest: int, chance: Random) -> Iterator[Pap
 
 def _task(skill: str, chance: Random) -> tuple[PaperQuestion, str]:
     """A task of a skill, and what it asks for."""
+    from tutor.teaching.marking.any_problem import mark_working  # late: no chat waits for marking
+    from tutor.teaching.marking.examining import GENERAL_PRACTICE
+
     asked = chance.choice(ASKED[skill]) if skill in ASKED else None
     task = make(TaskOrder(skill=skill, asked=asked, seed=chance.randrange(10**6)))
     shape = task.order.shape or ""

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from tutor.practice.papers_marked import MarkedQuestion
 from tutor.teaching.marking.marked import MarkedLine
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.observation import Observation
 from tutor.teaching.speech import listed
+
+if TYPE_CHECKING:  # no chat waits for marking
+    from tutor.practice.papers_marked import MarkedQuestion
 
 
 def in_marks(number: int) -> str:

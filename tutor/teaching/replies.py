@@ -285,10 +285,6 @@ class Replies(NamedTuple):
         """A request for the working behind a number."""
         return f"How did you get {said}? (Type the line you worked out, or another value.)"
 
-    def something_else(self) -> str:
-        """The route was none of those named."""
-        return "Then let us look at your own way."
-
     def pointer(self, question: Question) -> str:
         """A check to try, as a question, where no simple bound is broken."""
         step, quantity = question.step, question.quantity

@@ -108,16 +108,13 @@ def _which_route(
     diagnosis: Diagnosis, quantity: Quantity, said: str, speech: Speech
 ) -> Response:
     """Several routes with different remedies: which was the learner's?"""
-    text = f"{said} does not fit, and more than one way leads to it."
+    text = rule_text.several_ways(said)
     return Response(text, _menu(diagnosis, quantity, said, speech), diagnosis.names)
 
 
 def _menu(diagnosis: Diagnosis, quantity: Quantity, said: str, speech: Speech) -> Aside:
-    options = tuple(
-        tuple(malrule.name for malrule in group)
-        for group in diagnosis.groups[: rule_text.MOST_ROUTES]
-    )
-    return Aside("routes", rule_text.menu(diagnosis, said, speech), quantity, options, said)
+    asked = rule_text.menu(diagnosis, said, speech)
+    return Aside("routes", asked, quantity, rule_text.routes(diagnosis), said)
 
 
 def _about_skipped(walk: Walk, diagnosis: Diagnosis, said: str) -> Response:
@@ -138,13 +135,13 @@ def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:
     speech = speech_of(walk)
     at = rule_text.LETTERS.index(letter)
     if at >= len(aside.options):
-        text = Replies(speech).something_else()
-        return Response(text, Aside("line", Replies(speech).line_before(aside.said), aside.about))
+        asked = Replies(speech).line_before(aside.said)
+        return Response(rule_text.YOUR_OWN_WAY, Aside("line", asked, aside.about))
     context = context_on(walk, aside.about)
     first = aside.options[at][0]
     malrule = next((m for m in CATALOGUE if m.name == first and context and m.fits(context)), None)
     if malrule is None or context is None:
-        return Response(Replies(speech).something_else())
+        return Response(rule_text.YOUR_OWN_WAY)
     asked = rule_text.question(malrule, context, speech)
     text = rule_text.cannot_be(malrule, context, speech)
     followed = Aside("ask", asked, aside.about, (aside.options[at],))

@@ -14,7 +14,6 @@ from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.network import build
 from tutor.front.chat.account import WHAT_NOW
-from tutor.front.chat.paper_marks import handed_in
 from tutor.front.chat.stages import Answer, Chat, Writing
 from tutor.practice.papers import ExamPaper, make_paper, paper_in
 from tutor.practice.papers_drawn import PaperQuestion
@@ -132,7 +131,7 @@ def write(chat: Chat, line: str) -> Answer:
     if stage.is_sure:
         stage = stage._replace(is_sure=False)
         if yes_or_no(line):
-            return handed_in(chat, stage)
+            return _handed_in(chat, stage)
         if yes_or_no(line) is False:
             return _asked(chat, stage, [])
     chat = chat._replace(stage=stage)
@@ -208,10 +207,16 @@ def _standing(stage: Writing) -> Iterator[str]:
         yield f"{number}: {counted(len(script), 'line') if script else 'empty'}"
 
 
+def _handed_in(chat: Chat, stage: Writing) -> Answer:
+    from tutor.front.chat.paper_marks import handed_in  # late: no chat waits for marking
+
+    return handed_in(chat, stage)
+
+
 def _hand_in(chat: Chat, stage: Writing) -> Answer:
     empty = [str(n) for n, script in enumerate(stage.scripts, start=1) if not script]
     if not empty:
-        return handed_in(chat, stage)
+        return _handed_in(chat, stage)
     are = "Question {} is empty." if len(empty) == 1 else "Questions {} are empty."
     said = Message("say", are.format(listed(empty)))
     return Answer(chat._replace(stage=stage._replace(is_sure=True)), (said, Message("ask", SURE)))

@@ -39,7 +39,6 @@ from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import AT_ANY_MOMENT, hear, read
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.marking.marked import in_chat
-from tutor.teaching.marking.on_network import mark_in_chat
 from tutor.teaching.messages import Message
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.speech import counted
@@ -216,6 +215,8 @@ def _marked(chat: Chat, home: Solving, text: str) -> Answer:
     going_on = resumed(chat, home)
     problem = home.talk.problem
     if isinstance(problem, Walk):
+        from tutor.teaching.marking.on_network import mark_in_chat  # late: no chat waits for it
+
         said = mark_in_chat(problem, text)
     else:
         said = mark_story_in_chat(problem, text)

@@ -41,24 +41,20 @@ def told_at_rest(chat: Chat, line: str) -> Answer | None:
     """The answer to a question or a topic, with the lesson that fits; None for any other line."""
     if _VALUES.search(line):
         return None
-    if not (is_question(line) or _WISH.search(line) or _is_a_topic(line)):
+    entry = term_in(line)
+    is_a_topic = entry is not None and len(line.split()) <= MOST_WORDS  # bridges, series please
+    if not (is_question(line) or _WISH.search(line) or is_a_topic):
         kind_words = small_talk(line, (), "")
         return _said(chat, kind_words) if kind_words else None
     stems = stems_in(line.lower())
     if stems & _BEYOND_STEMS:
         return _said(chat, BEYOND)
     matter = NO_NETWORK._replace(speech=NO_NETWORK.speech._replace(terms=chat.terms))
-    entry = term_in(line)
     told = explained(entry, matter) if entry is not None else doubt_in(line, matter)
     lesson = lesson_on(f"{line} {entry.term if entry is not None else ''}", chat.lessons)
     if told is None and lesson is None:
         return _said(chat, CANNOT_AT_REST)
     return _said(chat, *filter(None, (told, _pointer(lesson) if lesson is not None else "")))
-
-
-def _is_a_topic(line: str) -> bool:
-    """Whether a few words name what one would hear about: bridges, series please."""
-    return len(line.split()) <= MOST_WORDS and term_in(line) is not None
 
 
 def _said(chat: Chat, *texts: str) -> Answer:

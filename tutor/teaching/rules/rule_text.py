@@ -18,6 +18,7 @@ from tutor.teaching.speech import Speech, listed, sentence
 LETTERS: Final = "abcd"
 MOST_ROUTES: Final = 3
 CUT_OFF: Final = "cuts-off-instead-of-rounding"
+YOUR_OWN_WAY: Final = "Then let us look at your own way."
 SAME_POINTS: Final = "the same two points"
 
 
@@ -89,6 +90,18 @@ def question(malrule: Malrule, context: RuleContext, speech: Speech) -> str:
 def cut_off(said: str) -> str:
     """The right value cut off at its last place instead of being rounded."""
     return f"{said} is the value cut off. Look at the next figure before you cut."
+
+
+def several_ways(said: str) -> str:
+    """A wrong number to which wrong rules lead that need different help."""
+    return f"{said} does not fit, and more than one way leads to it."
+
+
+def routes(diagnosis: Diagnosis) -> tuple[tuple[str, ...], ...]:
+    """The names of the malrules behind each entry of the menu."""
+    return tuple(
+        tuple(malrule.name for malrule in group) for group in diagnosis.groups[:MOST_ROUTES]
+    )
 
 
 def menu(diagnosis: Diagnosis, said: str, speech: Speech) -> str:

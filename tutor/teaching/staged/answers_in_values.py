@@ -229,12 +229,11 @@ def _traced(
         if traced.is_asked:  # nothing is held against the learner before they say so
             names = ()
         else:
-            text = f"{said} does not fit, and more than one way leads to it."
-        routes = tuple(
-            tuple(rule.name for rule in group) for group in found.groups[: rule_text.MOST_ROUTES]
+            text = rule_text.several_ways(said)
+        asked = telling._replace(
+            routes=rule_text.routes(found), asked_back=rule_text.menu(found, said, speech),
+            back_to=at,
         )
-        menu = rule_text.menu(found, said, speech)
-        asked = telling._replace(routes=routes, asked_back=menu, back_to=at)
     message = verdict_on(ask, at, text, "wrong")._replace(malrules=names)
     if at != telling.at:
         return again(asked, [message])
@@ -267,8 +266,8 @@ def route_chosen(telling: Telling, line: str) -> Told | None:
     cleared = answered_back(telling)
     if chosen >= len(telling.routes):
         cleared = cleared._replace(back_to=None)
-        return again(cleared, [Message("say", "Then let us look at your own way.")])
-    at, names = telling.at if telling.back_to is None else telling.back_to, telling.routes[chosen]
+        return again(cleared, [Message("say", rule_text.YOUR_OWN_WAY)])
+    at, names = telling.asked_at, telling.routes[chosen]
     context = contexts_at(telling, at)[0]
     rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
     speech = Speech(telling.story.powers, telling.terms)

@@ -15,7 +15,7 @@ from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import Judged, judge
-from tutor.teaching.marking.stories.following import follow, paths_of
+from tutor.teaching.marking.stories.following import follow, ways_to
 from tutor.teaching.reading.said_values import read_said
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
@@ -288,7 +288,7 @@ def from_own(telling: Telling, at: int) -> Value | None:
     """What the learner's own rounded values lead to by the right way; None without any."""
     if not telling.own:
         return None
-    for path in paths_of(telling.story)[at]:
+    for path in ways_to(telling.story, at):
         values = {
             name: telling.own.get(link.name, link.value[0]) for name, link in path.links.items()
         }

@@ -163,6 +163,11 @@ class Telling(NamedTuple):
         """The question in hand."""
         return self.story.asks[self.at] if self.at < len(self.story.asks) else None
 
+    @property
+    def asked_at(self) -> int:
+        """The place of the question that is asked: the one in hand, or one asked back about."""
+        return self.at if self.back_to is None else self.back_to
+
     def is_known(self, at: int) -> bool:
         """Whether the question at a place has been answered or shown."""
         return at < self.at or at in self.found

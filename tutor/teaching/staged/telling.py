@@ -81,7 +81,7 @@ def answer(telling: Telling, line: str) -> Told:
         return turn
     if not names_one(ask, line) and (reply := _to_follow_up(telling, line)) is not None:
         return again(answered_back(telling), [Message("say", reply)])
-    place = telling.at if telling.back_to is None else telling.back_to
+    place = telling.asked_at
     telling = answered_back(telling)._replace(back_to=None)
     if ask.options and (names_one(ask, line) or not states_a_value(telling, line)):
         return answer_in_words(telling, ask, line)

@@ -38,9 +38,12 @@ class Path(NamedTuple):
 
 def paths_of(story: Story) -> tuple[tuple[Path, ...], ...]:
     """The ways of every question, in order."""
-    return tuple(
-        tuple(_path(story, at, way) for way in ask.ways) for at, ask in enumerate(story.asks)
-    )
+    return tuple(ways_to(story, at) for at in range(len(story.asks)))
+
+
+def ways_to(story: Story, at: int) -> tuple[Path, ...]:
+    """The ways of one question."""
+    return tuple(_path(story, at, way) for way in story.asks[at].ways)
 
 
 def _path(story: Story, at: int, way: Way) -> Path:

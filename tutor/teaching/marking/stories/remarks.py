@@ -21,8 +21,6 @@ from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.diagnosis import grouped
 from tutor.teaching.staged.story import Ask, Option
 
-Grades = tuple[Judgement[int], ...]
-
 
 class StoryContext(NamedTuple):
     """The paper, and what was decided by the rules of marking."""
