@@ -84,7 +84,7 @@ def _moment(story: Story, at: int) -> Moment | None:
 
 def _answered(telling: Telling) -> Iterator[tuple[int, Ask]]:
     for at, ask in enumerate(telling.story.asks):
-        if at < telling.at or at in telling.found:
+        if telling.is_known(at):
             yield at, ask
 
 

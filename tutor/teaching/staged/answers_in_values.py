@@ -68,6 +68,8 @@ STEP_OFF = (
     "does not fit, though the later steps may well be right. One step before it may be off."
 )
 
+_BARE_NUMBER = re.compile(r"\s*[-+]?[\d.,/]+\s*")
+
 
 def states_a_value(telling: Telling, line: str) -> bool:
     """Whether a line, where words are asked, says a value of this problem by its name."""
@@ -277,9 +279,6 @@ def route_chosen(telling: Telling, line: str) -> Told | None:
         asked_back=rule_text.question(rule, context, speech), follow_up=rule.name
     )
     return again(asked, [message._replace(malrules=names)])
-
-
-_BARE_NUMBER = re.compile(r"\s*[-+]?[\d.,/]+\s*")
 
 
 def answered_back(telling: Telling) -> Telling:

@@ -50,9 +50,7 @@ def begin(telling: Telling, said: str) -> TurnOf[StagedSupposing] | Message:
     if not pairs:
         text = "With that the problem asks for other things; type it as a problem of its own."
         return Message("say", text)
-    found = frozenset(
-        at for at in range(len(telling.story.asks)) if at < telling.at or at in telling.found
-    )
+    found = frozenset(at for at in range(len(telling.story.asks)) if telling.is_known(at))
     opened = StagedSupposing(said, telling.story, story, pairs[-MOST_OFFERED:], found,
                              telling.terms)
     text = f"Suppose {given.name} {_spoken(given, new)}; all else as it is."
