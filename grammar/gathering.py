@@ -45,7 +45,7 @@ def finish(
     base = base._replace(asked=questions(text.source, text.clauses.asked, names, unsaid))
     if not text.clauses.changes:
         return base
-    from grammar.changes import ChangeScope, read_changes  # and most have no changes
+    from grammar.afterwards import ChangeScope, read_changes  # and most have no changes
 
     worths = {each.name: each.worth for each in capacitors}
     scope = ChangeScope(worths, frozenset(points), base.supply)

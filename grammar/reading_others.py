@@ -16,7 +16,7 @@ from grammar.gathering import (
     refuse_unused,
     supply_of,
 )
-from grammar.ladders import free_names, read_ladder, written_out
+from grammar.ladder_sections import free_names, read_ladder, written_out
 from grammar.outline import leaves
 from grammar.points import check_list, inner_points, two_points
 from grammar.records import Capacitor, Description, Join, Supply, Wire

@@ -8,7 +8,14 @@ from types import MappingProxyType
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lengths import is_length, strength
-from grammar.plates import permittivity, place_of, read_area, read_length, read_plates, whole_number
+from grammar.plate_measures import (
+    permittivity,
+    place_of,
+    read_area,
+    read_length,
+    read_plates,
+    whole_number,
+)
 from grammar.preparing import Source
 from grammar.quantity import number
 from grammar.records import Amount, Body, Letter, Plates, Refusal, Size, SizeName, Unknown

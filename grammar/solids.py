@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import combinations
 from typing import Final, NamedTuple
 
-from grammar.ladders import free_names
+from grammar.ladder_sections import free_names
 from grammar.records import Capacitor, Join, Worth
 
 _POINTS: Final = "PRSTUW"  # the corners that are no ends, in this order

@@ -16,33 +16,7 @@ from tests.house import Source, imports
 SHARED_NAMES: Mapping[str, int] = {"Capacitor": 2, "Supply": 2}
 
 # The same for files: how many of one name there are yet.
-SHARED_FILES: Mapping[str, int] = {
-    "beyond": 2,
-    "changes": 2,
-    "choosing": 2,
-    "evidence": 2,
-    "floating": 2,
-    "following": 2,
-    "ladders": 2,
-    "missing": 2,
-    "one_capacitor": 2,
-    "papers": 2,
-    "plates": 2,
-    "prefixes": 2,
-    "reading": 2,
-    "remarks": 3,
-    "resolving": 2,
-    "scheme": 2,
-    "sides": 2,
-    "skills": 2,
-    "stages": 2,
-    "star_delta": 2,
-    "statements": 2,
-    "stuck": 2,
-    "values": 2,
-    "wishes": 2,
-    "words": 3,
-}
+SHARED_FILES: Mapping[str, int] = {}
 
 # The same for imports in a ring, deferred ones counted.
 IN_RINGS: frozenset[str] = frozenset()

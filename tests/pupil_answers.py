@@ -20,8 +20,8 @@ from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.shared_reasons import LETTERS, reasons
-from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.story_skills import skills_of as skills_of_ask
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Question, Walk, is_stuck, next_question
 

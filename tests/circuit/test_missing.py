@@ -24,7 +24,7 @@ from tests import nodal
 from tests.nodal import Outcome
 from tests.strategies import as_drawn, nests, small_fractions
 from tutor.circuit.beginning import capacitors_of
-from tutor.circuit.following import Trail, follow
+from tutor.circuit.deduction import Trail, follow
 from tutor.circuit.missing import Lack, coefficients, find, forwards, lack_of, quantity_of
 from tutor.circuit.prefixes import usual_prefixes
 from tutor.circuit.relations import Fact

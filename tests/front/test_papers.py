@@ -19,7 +19,7 @@ from tutor.practice.papers_drawn import PaperQuestion
 from tutor.teaching.evidence import key_of
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import UNITS
-from tutor.teaching.staged.skills import key_of as key_in_story
+from tutor.teaching.staged.story_skills import key_of as key_in_story
 from tutor.teaching.walk import next_question, suggested
 
 NOW = 1_800_000_000.0

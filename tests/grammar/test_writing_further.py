@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.apart import put_apart
-from grammar.ladders import written_out
+from grammar.ladder_sections import written_out
 from grammar.outline import leaves
 from grammar.points import inner_points
 from grammar.reading import read_network

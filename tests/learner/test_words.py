@@ -13,8 +13,8 @@ from tutor.circuit.network import build
 from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.ideas import Idea
 from tutor.learner.standing import DAY, Seen, standing_of, with_seen
+from tutor.learner.standing_words import ideas_in_words, showing_of, skills_in_words
 from tutor.learner.suggesting import suggest
-from tutor.learner.words import ideas_in_words, showing_of, skills_in_words
 from tutor.teaching.exchange import begin, hear
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
 from tutor.teaching.skills import SKILLS

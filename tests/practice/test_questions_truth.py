@@ -18,8 +18,8 @@ from tests.circuit.routes import edges_of
 from tests.nodal import Edge, Outcome
 from tutor.circuit.network import build
 from tutor.practice.questions.kinds import make_question, story_of_question
+from tutor.practice.questions.puzzle_wishes import make_wish
 from tutor.practice.questions.question import QuestionTask
-from tutor.practice.questions.wishes import make_wish
 from tutor.teaching.staged.story import Ask, Option, Story
 
 SEEDS = range(60)

@@ -22,8 +22,8 @@ from tests.tasks_report import tally
 from tutor.circuit.network import build
 from tutor.practice.making_values import parts_well
 from tutor.practice.orders import TaskOrder, Wanted, order_in
+from tutor.practice.task_values import fits
 from tutor.practice.tasks import make, most_telling, relabelled, variant
-from tutor.practice.values import fits
 from tutor.teaching.exchange import begin, hear
 
 F = Fraction

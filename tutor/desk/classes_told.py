@@ -16,8 +16,8 @@ from tutor.desk.classes_plot import weeks_figure
 from tutor.desk.classes_probe import probe_for
 from tutor.desk.report import Columns, Heading, ReportPart, counted_kindly
 from tutor.learner.exporting import csv_row
+from tutor.learner.standing_words import SkillWords, ideas_in_words, skills_in_words
 from tutor.learner.suggesting import suggest
-from tutor.learner.words import SkillWords, ideas_in_words, skills_in_words
 from tutor.teaching.skills import BY_CODE, SKILLS
 from tutor.teaching.speech import counted, listed
 

@@ -14,7 +14,7 @@ from grammar.writing import write_network
 from tutor.circuit.network import build
 from tutor.circuit.solving import solve
 from tutor.circuit.values import Value, in_letters
-from tutor.practice.values import is_short
+from tutor.practice.task_values import is_short
 
 TRIES: Final = 150
 POOL: Final = tuple(map(Fraction, (

@@ -18,8 +18,8 @@ from tutor.circuit.solving import Holding
 from tutor.circuit.stock import Stock
 from tutor.circuit.trees import voltages
 from tutor.front.plain import Page
-from tutor.front.remarks import caution
 from tutor.front.sheet import INDENT
+from tutor.front.solution_sentences import caution
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech, counted, sentence
 from tutor.teaching.stock_words import arrangement_text, notation, percent, speech_for, stock_text

@@ -8,8 +8,8 @@ from grammar.records import Description
 from tutor.circuit.network import build
 from tutor.circuit.solving import solve
 from tutor.front.plain import Page
+from tutor.front.printed_way import leading_to, passed_on, worked_out
 from tutor.front.sheet import Sheet
-from tutor.front.stages import leading_to, passed_on, worked_out
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_text, whole_text, working_line
 from tutor.teaching.settings import Settings

@@ -53,7 +53,7 @@ class Opening(NamedTuple):
         chat = Chat(self.settings, person=person)
         if self.text is not None:
             from grammar.any_text import readings_of
-            from tutor.front.chat.choosing import opened
+            from tutor.front.chat.before_problem import opened
 
             start = opened(chat, self.text, readings_of(self.text))
             words = self.settings.worded
@@ -233,7 +233,7 @@ def _where(answer: Answer) -> tuple[Message, ...]:
     """The network in hand, to be drawn, and the question that waits."""
     stage = answer.chat.stage
     if isinstance(stage, Writing):
-        from tutor.front.chat.papers import once_more
+        from tutor.front.chat.paper_on_screen import once_more
 
         return once_more(answer.chat)
     if not isinstance(stage, Solving):

@@ -12,9 +12,9 @@ from tutor.circuit.solving import solve
 from tutor.circuit.values import Value, add_up
 from tutor.front.pictures import picture
 from tutor.front.plain import Page
-from tutor.front.remarks import caution, unanswered
+from tutor.front.printed_way import way_back, way_there
 from tutor.front.sheet import INDENT, Sheet
-from tutor.front.stages import way_back, way_there
+from tutor.front.solution_sentences import caution, unanswered
 from tutor.front.table import levels, table
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.depicted import as_given

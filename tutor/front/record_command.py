@@ -22,7 +22,7 @@ from tutor.learner.merging import Merged, merge
 from tutor.learner.record import Record
 from tutor.learner.rows import Learner
 from tutor.learner.standing import standing_of
-from tutor.learner.words import Word, skills_in_words
+from tutor.learner.standing_words import Word, skills_in_words
 from tutor.teaching.speech import counted, listed
 
 if TYPE_CHECKING:

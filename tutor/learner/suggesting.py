@@ -16,7 +16,7 @@ from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.review import known_now, start_of, to_look_at
 from tutor.learner.sitting import ready, shaky
 from tutor.learner.standing import DAY, FAILURES_TO_STOP, GETTING_THERE, Standing
-from tutor.learner.words import evidence_of, showing_of, word_of
+from tutor.learner.standing_words import evidence_of, showing_of, word_of
 from tutor.teaching.manner import COLD, Manner
 from tutor.teaching.skills import BY_CODE, SKILLS, before
 

@@ -12,7 +12,7 @@ from typing import Final, NamedTuple, TypeAlias
 
 from tutor.learner.sitting import Plan, after_answer
 from tutor.learner.standing import Standing
-from tutor.learner.words import evidence_of
+from tutor.learner.standing_words import evidence_of
 from tutor.practice.lessons import Exercise, Lesson, Prose
 from tutor.practice.making_needs import TaskOrder
 from tutor.practice.next_task import BESIDE_WALKS, CANDIDATES, NextTask, asked_with, task_for

@@ -18,7 +18,7 @@ from tutor.circuit.network import point_names
 from tutor.practice.making_needs import Wanted
 from tutor.practice.making_values import draw_capacitances
 from tutor.practice.shapes import Extra, Layout, MemberGroup, Shape, leaves, with_depth
-from tutor.practice.values import (
+from tutor.practice.task_values import (
     Arithmetic,
     fits,
     pool_for,

@@ -15,7 +15,7 @@ from typing import Final, NamedTuple, TypeAlias
 from grammar.records import Asked, Capacitor, Description, Join, Supply
 from tutor.practice.making import Brief, asked_for, microfarads, volts
 from tutor.practice.shapes import BALANCED
-from tutor.practice.values import POOLS, SUPPLIES, Arithmetic, fits, is_whole, joint
+from tutor.practice.task_values import POOLS, SUPPLIES, Arithmetic, fits, is_whole, joint
 
 Five: TypeAlias = tuple[Fraction, ...]
 

@@ -18,7 +18,7 @@ from tutor.practice.shapes import (
     groups,
     shape_named,
 )
-from tutor.practice.values import Arithmetic
+from tutor.practice.task_values import Arithmetic
 from tutor.teaching.skills import BY_CODE
 from tutor.teaching.speech import counted
 

@@ -14,8 +14,8 @@ from tutor.teaching.rules.separation import Separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import SKILLS
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story_skills import skills_of as skills_of_ask
 from tutor.teaching.walk import Question, Walk, check_of, question_about, targets
 
 

@@ -21,7 +21,7 @@ from tutor.practice.making_needs import (
     PLATES,
     RATED,
 )
-from tutor.practice.values import POOLS, SUPPLIES, Arithmetic, fits, is_short, joint
+from tutor.practice.task_values import POOLS, SUPPLIES, Arithmetic, fits, is_short, joint
 
 Draw: TypeAlias = Callable[[Arithmetic, Random], str | None]
 

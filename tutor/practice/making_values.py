@@ -9,7 +9,7 @@ from random import Random
 from typing import Final, NamedTuple
 
 from tutor.practice.shapes import Layout, MemberGroup
-from tutor.practice.values import LARGEST, Arithmetic, is_short, is_whole, joint, pool_for
+from tutor.practice.task_values import LARGEST, Arithmetic, is_short, is_whole, joint, pool_for
 
 # Numbers with many divisors: the capacitances of a chain are taken as one of them over so much.
 MANY_DIVISORS: Final = (60, 72, 84, 90, 120, 144, 168, 180, 210, 240, 252, 280, 336, 360, 420)

@@ -32,7 +32,7 @@ from tutor.practice.shapes import (
     shape_named,
     with_extras,
 )
-from tutor.practice.values import Arithmetic
+from tutor.practice.task_values import Arithmetic
 from tutor.teaching.skills import BY_CODE
 
 __all__ = ["TaskOrder", "Wanted", "order_in", "shapes_for"]

@@ -24,7 +24,7 @@ from tutor.practice.making_relabelled import relabel
 from tutor.practice.making_skills import AskedValue, SeenTask, asked_in, look_at, skills_in
 from tutor.practice.making_stories import DRAWS, Draw
 from tutor.practice.shapes import shape_named
-from tutor.practice.values import Arithmetic
+from tutor.practice.task_values import Arithmetic
 from tutor.teaching.rules.catalogue import SKILL_OF
 from tutor.teaching.skills import SKILLS
 

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
-from tutor.teaching import beyond
+from tutor.teaching import stuck_step
 from tutor.teaching.claims import names_to_come
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.hearing import Exchanging, Reasoned, Shared
@@ -91,7 +91,7 @@ def shown_after(walk: Walk, start: Walk, question: Question, said: list[Message]
     if at_the_end(walk):
         return step_by_step(walk, start, said)
     if question.about == "choice" and is_stuck(walk):
-        turn = beyond.go_on(walk, "")
+        turn = stuck_step.go_on(walk, "")
         return turn._replace(messages=(*said, *turn.messages))
     shown, reveals = show_answer(walk, question)
     return proceed(remember(shown, question), [*said, *reveals], start)
@@ -147,7 +147,7 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
     if is_stuck(walk) and not chosen.names:
-        return beyond.go_on(walk)
+        return stuck_step.go_on(walk)
     if is_stuck(walk) and len(chosen.names) == 1:
         text = replies.alone(walk.network, chosen.names[0])
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
@@ -166,14 +166,14 @@ def _balance_asked_for(walk: Walk) -> Turn:
     if any(each.kind == "removal" for each in choices(walk.network)):
         text = "That will lead to the end. First leave out what holds no charge: which is that?"
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
-    return beyond.balance_here(walk)
+    return stuck_step.balance_here(walk)
 
 
 def exchange(walk: Walk, question: Question, heard: Any) -> Turn:
     """A star in the place of a triangle, or a triangle in the place of a star."""
     del question
     wish: Exchanging = heard
-    turn = beyond.exchange(walk, wish.points)
+    turn = stuck_step.exchange(walk, wish.points)
     if turn is not None:
         return turn
     text = (

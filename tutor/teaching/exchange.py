@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
 
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
-from tutor.teaching import beyond, dialogue, requests
+from tutor.teaching import dialogue, requests, stuck_step
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import (
     Conversation,
@@ -38,7 +38,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.pace import is_asked_in, to_be_told
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
 from tutor.teaching.speech import shorter
-from tutor.teaching.staged import going_on, skills, supposed, telling
+from tutor.teaching.staged import going_on, story_skills, supposed, telling
 from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.story import Story, StorySource, Telling
 from tutor.teaching.turn import ask, building, of_walk, proceed, speech_of
@@ -311,7 +311,7 @@ def _of_task(talk: Conversation, said: LineRead) -> Replied:
     if isinstance(frame.task, Walk) and request is not None:
         turn = with_evidence(frame.task, turn, request)
     elif isinstance(frame.task, Telling):
-        turn = skills.with_evidence(frame.task, turn, request)
+        turn = story_skills.with_evidence(frame.task, turn, request)
     if at < len(talk.frames) - 1:  # the question in hand is that of the task on top
         frames = (*talk.frames[:at], frame._replace(task=turn.task), *talk.frames[at + 1 :])
         return again(talk._replace(frames=frames), *(m for m in turn.messages if m.kind != "ask"))
@@ -406,7 +406,7 @@ def _is_done(task: OpenTask) -> bool:
 
 
 def _within(below: Frame, top: Frame, said: Sequence[Message]) -> Sequence[Message]:
-    return beyond.within(below.task, top, said) if isinstance(below.task, Walk) else said
+    return stuck_step.within(below.task, top, said) if isinstance(below.task, Walk) else said
 
 
 def again(talk: Conversation, *said: Message, short: bool = False) -> Replied:
@@ -422,7 +422,7 @@ def again(talk: Conversation, *said: Message, short: bool = False) -> Replied:
 
 def _end_of_twin(walk: Walk, frame: Frame, said: Sequence[Message]) -> TurnOf[Walk]:
     del frame
-    told = beyond.without_its_end(said)
+    told = stuck_step.without_its_end(said)
     if not walk.twins:
         told.append(Message("say", BACK_FROM_TWINS))
     return proceed(walk, told)
@@ -438,9 +438,9 @@ def _end_of_supposing(task: Walk | Telling, frame: Frame, said: Sequence[Message
 
 
 ENDS: Mapping[str, Callable[[Any, Frame, Sequence[Message]], TurnOf[Any]]] = MappingProxyType({
-    "step": beyond.take_step,
-    "exchange": beyond.begin_detour,
-    "detour": beyond.back,
+    "step": stuck_step.take_step,
+    "exchange": stuck_step.begin_detour,
+    "detour": stuck_step.back,
     "twin": _end_of_twin,
     "what if": _end_of_supposing,
 })
@@ -590,7 +590,7 @@ def _reworded(below: OpenTask | None, frame: Frame, settings: Settings) -> Frame
     if not isinstance(task, Telling):
         return frame._replace(task=task._replace(terms=settings))
     if isinstance(below, Walk):
-        return beyond.told_anew(below, frame)
+        return stuck_step.told_anew(below, frame)
     return frame._replace(task=telling.retold(task, settings))
 
 
@@ -609,7 +609,7 @@ def _exchange(talk: Conversation, said: LineRead) -> Replied:
     walk = _subject(talk)
     wish = exchange_in(said.text, walk.network)
     assert wish is not None, "the line has been read so"
-    turn = beyond.exchange(walk, wish.points) if talk.frames[-1].purpose == "step" else None
+    turn = stuck_step.exchange(walk, wish.points) if talk.frames[-1].purpose == "step" else None
     if turn is None:
         return _of_task(talk, LineRead("answer", said.text))
     return _settled(talk._replace(frames=talk.frames[:-1]), turn)

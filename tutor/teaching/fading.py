@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from tutor.teaching import beyond
+from tutor.teaching import stuck_step
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.messages import Message
 from tutor.teaching.pace import WhyTold, asks_any, to_be_told, why_told
@@ -54,7 +54,7 @@ def fade(turn: Turn) -> Turn:
 
 def _ended(turn: Turn) -> Turn:
     kept = [message for message in turn.messages if message.kind != "ask"]
-    return Turn(turn.task._replace(over=True), (*kept, Message("close", beyond.ENDED)))
+    return Turn(turn.task._replace(over=True), (*kept, Message("close", stuck_step.ENDED)))
 
 
 def _told(turn: Turn, why: WhyTold) -> Turn:
@@ -63,9 +63,9 @@ def _told(turn: Turn, why: WhyTold) -> Turn:
     assert question is not None, "there is something to be told"
     said = [message for message in turn.messages if message.kind != "ask"]
     if question.about == "choice" and at_the_end(walk):
-        return beyond.way_told(walk, said)
+        return stuck_step.way_told(walk, said)
     if question.about == "choice" and is_stuck(walk):
-        opened = beyond.go_on(walk, "")
+        opened = stuck_step.go_on(walk, "")
         return opened._replace(messages=(*said, *opened.messages))
     shown, reveals = _answered(walk, question, why)
     return proceed(shown, [*said, *reveals])  # nothing to go back to: it was not the learner's

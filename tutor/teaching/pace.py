@@ -17,9 +17,9 @@ from tutor.teaching.evidence import key_of, skills_in
 from tutor.teaching.manner import COLD, Manner
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.settings import Settings, WhatIsAsked
-from tutor.teaching.staged.skills import key_of as key_of_ask
-from tutor.teaching.staged.skills import skills_of
 from tutor.teaching.staged.story import Ask, Story, Telling
+from tutor.teaching.staged.story_skills import key_of as key_of_ask
+from tutor.teaching.staged.story_skills import skills_of
 from tutor.teaching.walk import (
     SHARING,
     STEADY,

@@ -20,9 +20,9 @@ from tutor.teaching.rules.separation import Separation, separation, separation_o
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.skills import answer_kind, key_of
-from tutor.teaching.staged.skills import skills_of as skills_of_ask
 from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story_skills import answer_kind, key_of
+from tutor.teaching.staged.story_skills import skills_of as skills_of_ask
 from tutor.teaching.walk import Question, Walk, begin_walk, question_about
 
 SETTING_OUT: Final = "S40"

@@ -8,7 +8,6 @@ from typing import Final
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import after
-from tutor.teaching.beyond import go_on
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.context import context_of
 from tutor.teaching.rules.on_walk import route_of
@@ -20,6 +19,7 @@ from tutor.teaching.rules.separation import (
 )
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.story import Ask, Story, Telling
+from tutor.teaching.stuck_step import go_on
 from tutor.teaching.walk import (
     Walk,
     ancestors,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tutor.teaching import beyond
+from tutor.teaching import stuck_step
 from tutor.teaching.answering import step_by_step
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
@@ -82,7 +82,7 @@ def _show(walk: Walk, question: Question, lead: str) -> Turn:
     if at_the_end(walk):
         return step_by_step(walk, walk, [])
     if question.about == "choice" and is_stuck(walk):
-        return beyond.go_on(walk, "")
+        return stuck_step.go_on(walk, "")
     shown, reveals = show_step(walk, question)
     shown = shown._replace(shown=(*shown.shown, _words(walk).topic(question)))
     said = [_say(lead)] if lead else []
@@ -97,7 +97,7 @@ def tell(walk: Walk) -> Turn:
     if question is None:
         return done(walk)
     if question.about == "choice" and is_stuck(walk):
-        return beyond.go_on(walk, "")
+        return stuck_step.go_on(walk, "")
     if question.about == "choice":
         shown, reveals = show_choice(walk, "For one, {} can be combined. Take these now.")
     else:

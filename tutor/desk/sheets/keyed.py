@@ -23,7 +23,7 @@ from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import in_order, needed_for, scheme_lines
-from tutor.teaching.marking.stories.scheme import offers
+from tutor.teaching.marking.stories.story_scheme import offers
 from tutor.teaching.problem_questions import questions_of
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because
@@ -34,8 +34,8 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.bridged import bridge_story
 from tutor.teaching.staged.makers import story_of
-from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Way
+from tutor.teaching.staged.story_skills import key_of
 from tutor.teaching.walk import Walk, begin_walk, targets
 from tutor.teaching.wording import Wording
 

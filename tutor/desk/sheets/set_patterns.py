@@ -30,8 +30,8 @@ from tutor.practice.questions.kinds import kind_called, make_question, story_of_
 from tutor.practice.tasks import make
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import sentence
-from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import Story
+from tutor.teaching.staged.story_skills import key_of
 from tutor.teaching.stock_words import arrangement_text, speech_for, stock_text
 
 MOST_SEED: Final = 10**6

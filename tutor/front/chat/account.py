@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime
 
 from tutor.front.chat.stages import Answer, Chat, Choosing, Person
+from tutor.learner.standing_words import IdeaWords, SkillWords, ideas_in_words, skills_in_words
 from tutor.learner.suggesting import choices
-from tutor.learner.words import IdeaWords, SkillWords, ideas_in_words, skills_in_words
 from tutor.teaching.messages import Message
 from tutor.teaching.skills import BY_CODE, UNITS
 

@@ -8,8 +8,8 @@ from tutor.front.chat.account import suggested
 from tutor.front.chat.stages import Answer, Chat
 from tutor.front.opening import OPENING, WHICH, offered
 from tutor.learner.rows import SOMEONE
+from tutor.learner.standing_words import SkillWords, skills_in_words
 from tutor.learner.suggesting import suggest
-from tutor.learner.words import SkillWords, skills_in_words
 from tutor.teaching.messages import Message
 from tutor.teaching.speech import listed
 

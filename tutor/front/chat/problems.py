@@ -7,7 +7,7 @@ from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
 from tutor.circuit.beginning import capacitors_of
-from tutor.front.chat.choosing import (
+from tutor.front.chat.before_problem import (
     BOOK_WORDS,
     HELP,
     changed,

@@ -11,9 +11,9 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from grammar.records import Refusal
-from tutor.front.chat.choosing import choose, read_off, settle_reading, solve
+from tutor.front.chat.before_problem import choose, read_off, settle_reading, solve
 from tutor.front.chat.courses import GO_ON, in_a_course, reflect
-from tutor.front.chat.papers import hands_in, write
+from tutor.front.chat.paper_on_screen import hands_in, write
 from tutor.front.chat.problems import (
     beside,
     decide,

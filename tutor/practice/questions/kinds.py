@@ -13,13 +13,13 @@ from tutor.practice.questions.bounds import bounds
 from tutor.practice.questions.figures import figures
 from tutor.practice.questions.more_or_less import more_or_less
 from tutor.practice.questions.one_capacitor import one_capacitor
-from tutor.practice.questions.prefixes import prefixes
+from tutor.practice.questions.one_is_true import statements
+from tutor.practice.questions.prefix_swaps import prefixes
 from tutor.practice.questions.question import Kind, Posed, QuestionTask
 from tutor.practice.questions.ranking import rank_charges, rank_energies, rank_voltages
 from tutor.practice.questions.same_network import same_network
 from tutor.practice.questions.setting_out import setting_out
 from tutor.practice.questions.spotting import holds_nothing, spot_chain, spot_parallel
-from tutor.practice.questions.statements import statements
 from tutor.practice.questions.staying import what_stays
 from tutor.practice.questions.why_share import why_share
 from tutor.teaching.hearing import plain

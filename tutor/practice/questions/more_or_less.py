@@ -26,9 +26,9 @@ from tutor.teaching.messages import About
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Ask, Option, Story
+from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Direction, Supposing, about, compare, direction
 from tutor.teaching.whatif.consequence import way_out
-from tutor.teaching.whatif.sides import Sides
 from tutor.teaching.whatif.whys import Why
 
 SHAPES = (

@@ -6,8 +6,8 @@ from tutor.teaching.marking.awarding import Marks
 from tutor.teaching.marking.marked import Credit, Marked, MarkedLine, lines_of
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.staged.choosing import named, offered
-from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import Ask, Option, Story
+from tutor.teaching.staged.story_skills import key_of
 
 
 def mark_choice(story: Story, text: str) -> Marked:

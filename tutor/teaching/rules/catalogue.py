@@ -7,13 +7,13 @@ from types import MappingProxyType
 from typing import Final
 
 from tutor.teaching.rules.chains import CHAIN
+from tutor.teaching.rules.charge_and_energy import ONE_CAPACITOR
 from tutor.teaching.rules.charged import CHARGED
 from tutor.teaching.rules.equivalents import EITHER
 from tutor.teaching.rules.floating_points import FLOATING
 from tutor.teaching.rules.malrule import Malrule
-from tutor.teaching.rules.one_capacitor import ONE_CAPACITOR
+from tutor.teaching.rules.misread_networks import READING
 from tutor.teaching.rules.plates_and_ratings import MISSING, PLATES, RATINGS
-from tutor.teaching.rules.reading import READING
 from tutor.teaching.rules.side_by_side import SIDE_BY_SIDE
 from tutor.teaching.rules.working_back import WORKING_BACK
 

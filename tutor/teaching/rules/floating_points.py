@@ -1,6 +1,6 @@
 """Families J and E11, E12: floating points, bridges, and a star for a triangle.
 
-E13 is an answer in words, so it stands beside its question in staged/floating.py.
+E13 is an answer in words, so it stands beside its question in staged/floating_story.py.
 """
 
 from __future__ import annotations

@@ -16,8 +16,8 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_SOLVED, way_to
 from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.inside_walk import Stuck, story_of_step
 from tutor.teaching.staged.story import Ask, Story, Valued, Way
-from tutor.teaching.staged.stuck import Stuck, story_of_step
 
 LevelsByPoint = Mapping[str, Value]
 

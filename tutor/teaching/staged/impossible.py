@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tutor.circuit.following import Move
+from tutor.circuit.deduction import Move
 from tutor.circuit.relations import Fact
 from tutor.circuit.surds import near
 from tutor.circuit.values import add_up, chain_sum

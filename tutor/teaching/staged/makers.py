@@ -87,10 +87,10 @@ def _makers() -> tuple[Maker, ...]:
     from tutor.teaching.staged.changing import changing_story, is_changing
     from tutor.teaching.staged.endless import endless_story, is_endless
     from tutor.teaching.staged.measured import is_measured, measured_story
-    from tutor.teaching.staged.missing import is_missing, missing_story
+    from tutor.teaching.staged.one_missing import is_missing, missing_story
     from tutor.teaching.staged.plating import is_plating, plating_story
     from tutor.teaching.staged.rating import is_rating, rating_story
-    from tutor.teaching.staged.star_delta import exchange_by_itself
+    from tutor.teaching.staged.star_for_triangle import exchange_by_itself
     from tutor.teaching.staged.two_missing import pair_story
 
     def of_bank(description: Description, settings: Settings) -> Story:

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.records import Dimension
-from tutor.circuit.following import Move, Trail
+from tutor.circuit.deduction import Move, Trail
 from tutor.circuit.network import Network
 from tutor.circuit.relations import FORMS, Fact
 from tutor.circuit.steps import Step, StepKind

@@ -12,10 +12,10 @@ from tutor.circuit.values import same, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.whatif import floating
+from tutor.teaching.whatif.before_and_after import MOST_TOLD, Sides
 from tutor.teaching.whatif.change import Direction, Supposing, about, direction
-from tutor.teaching.whatif.evidence import evidence_of
+from tutor.teaching.whatif.shifted_potentials import evidence_of
 from tutor.teaching.whatif.shifts import changed_names
-from tutor.teaching.whatif.sides import MOST_TOLD, Sides
 
 MOST_STEPS_TOLD = 3
 

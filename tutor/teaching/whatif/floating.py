@@ -19,10 +19,10 @@ from tutor.circuit.structure import live_names
 from tutor.circuit.values import Value, same
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import listed
+from tutor.teaching.whatif.before_and_after import MOST_TOLD
 from tutor.teaching.whatif.change import Direction, direction
-from tutor.teaching.whatif.evidence import Evidence
+from tutor.teaching.whatif.shifted_potentials import Evidence
 from tutor.teaching.whatif.shifts import Shift, is_between_ends, one_way
-from tutor.teaching.whatif.sides import MOST_TOLD
 
 MOST_NOTED = 2
 

@@ -11,11 +11,11 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.values import in_letters
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import listed
+from tutor.teaching.whatif.before_and_after import MOST_TOLD
 from tutor.teaching.whatif.change import direction
-from tutor.teaching.whatif.evidence import Evidence
 from tutor.teaching.whatif.floating import single
+from tutor.teaching.whatif.shifted_potentials import Evidence
 from tutor.teaching.whatif.shifts import Shift, is_between_ends, supply_is_changed
-from tutor.teaching.whatif.sides import MOST_TOLD
 
 
 def why_point(evidence: Evidence, quantity: Quantity) -> str:

@@ -19,11 +19,11 @@ from tutor.teaching.reasons import points_in_words
 from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk
+from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Supposing, compare, listed_values, offered
 from tutor.teaching.whatif.consequence import Consequence
 from tutor.teaching.whatif.outcomes import RANK, judged
 from tutor.teaching.whatif.predictions import read_predictions
-from tutor.teaching.whatif.sides import Sides
 from tutor.teaching.whatif.supposing import suppose
 
 LEAVING = frozenset({

@@ -9,11 +9,11 @@ from tutor.circuit.values import in_letters, same, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Supposing, about
 from tutor.teaching.whatif.consequence import Consequence, others_in_words, relation, way_out
-from tutor.teaching.whatif.evidence import evidence_of
 from tutor.teaching.whatif.points_and_parts import why_part, why_point
-from tutor.teaching.whatif.sides import Sides
+from tutor.teaching.whatif.shifted_potentials import evidence_of
 
 
 class Why(NamedTuple):

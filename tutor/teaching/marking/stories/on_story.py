@@ -38,16 +38,22 @@ from tutor.teaching.marking.stories.paper import (
     subject_at,
     worth,
 )
-from tutor.teaching.marking.stories.remarks import StoryContext, of_choice, on_judgement
-from tutor.teaching.marking.stories.resolving import (
+from tutor.teaching.marking.stories.story_remarks import StoryContext, of_choice, on_judgement
+from tutor.teaching.marking.stories.story_resolving import (
     StoryTarget,
     judged_given,
     lookup,
     resolve,
     says_count,
 )
-from tutor.teaching.marking.stories.scheme import OF_WAY, ground_of, name_of, offers, scheme_text
-from tutor.teaching.marking.stories.words import (
+from tutor.teaching.marking.stories.story_scheme import (
+    OF_WAY,
+    ground_of,
+    name_of,
+    offers,
+    scheme_text,
+)
+from tutor.teaching.marking.stories.story_words import (
     as_number,
     is_prose,
     is_short,
@@ -59,8 +65,8 @@ from tutor.teaching.marking.stories.words import (
 )
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
-from tutor.teaching.staged.skills import key_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
+from tutor.teaching.staged.story_skills import key_of
 
 PREFIXES: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3})
 _TOLD_BY_VALUE: Final = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)\s*([pnuµμm])?F\b")

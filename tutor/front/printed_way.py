@@ -9,8 +9,8 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import BEYOND, Step, after
 from tutor.circuit.values import tidy
 from tutor.front.pictures import picture
-from tutor.front.remarks import bound, gone, heading, stuck
 from tutor.front.sheet import INDENT, Sheet
+from tutor.front.solution_sentences import bound, gone, heading, stuck
 from tutor.teaching.depicted import as_given
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_WRITTEN_OUT, back_reason, back_text, step_text

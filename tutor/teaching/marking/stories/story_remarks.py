@@ -14,7 +14,7 @@ from tutor.teaching.marking.phrases import (
     wrong_unit,
 )
 from tutor.teaching.marking.stories.paper import Paper
-from tutor.teaching.marking.stories.scheme import in_words, name_of
+from tutor.teaching.marking.stories.story_scheme import in_words, name_of
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE

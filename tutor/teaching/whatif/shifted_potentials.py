@@ -13,9 +13,9 @@ from tutor.circuit.values import Value
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import level_reason
 from tutor.teaching.speech import Speech
+from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Supposing, comparable, way
 from tutor.teaching.whatif.shifts import Shift, is_of_all, shares, shifts
-from tutor.teaching.whatif.sides import Sides
 
 
 class Evidence(NamedTuple):

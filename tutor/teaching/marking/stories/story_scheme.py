@@ -15,7 +15,7 @@ from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.stories.following import Path, is_called, leading_to, paths_of
 from tutor.teaching.marking.stories.paper import Paper
-from tutor.teaching.marking.stories.words import as_number
+from tutor.teaching.marking.stories.story_words import as_number
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 

@@ -15,8 +15,8 @@ from tutor.circuit.values import tidy
 from tutor.teaching.reasons import because, exchanged, level_reason
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.floating_balance import balance_story
+from tutor.teaching.staged.inside_walk import Stuck, story_of_step
 from tutor.teaching.staged.story import Ask, Option, Story
-from tutor.teaching.staged.stuck import Stuck, story_of_step
 
 YES = (
     "yes", "y", "it is", "they are", "true", "same", "equal", "symmetry", "symmetric",

@@ -14,7 +14,7 @@ from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering,
 from tutor.front.chat.starting import open_text, puzzled
 from tutor.front.incoming import wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
-from tutor.practice.questions.wishes import make_wish
+from tutor.practice.questions.puzzle_wishes import make_wish
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle, hear_puzzle

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from grammar.records import Description, Dimension, Refusal
 from tutor.circuit.beginning import capacitors_of
-from tutor.circuit.following import Move, Trail, follow
+from tutor.circuit.deduction import Move, Trail, follow
 from tutor.circuit.missing import (
     AGREES_WITHIN,
     Lack,

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.asking import capacitor_meant
-from grammar.plates import permittivity, read_length, read_ratio, share_of
+from grammar.plate_measures import permittivity, read_length, read_ratio, share_of
 from grammar.points import two_points
 from grammar.preparing import Source
 from grammar.records import (
