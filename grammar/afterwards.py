@@ -20,10 +20,10 @@ from grammar.records import (
     PERMITTIVITY_LETTER,
     Amount,
     Change,
+    Charging,
     Letter,
     Plates,
     Refusal,
-    Supply,
     Worth,
 )
 from grammar.traits import read_worth
@@ -40,7 +40,7 @@ class ChangeScope(NamedTuple):
 
     worths: Mapping[str, Worth]
     points: frozenset[str]
-    supply: Supply | None
+    supply: Charging | None
 
 
 class _State:

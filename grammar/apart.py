@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from grammar.records import Capacitor, Join
+from grammar.records import Element, Join
 
 
 def plates_of(name: str) -> tuple[str, str]:
@@ -13,7 +13,7 @@ def plates_of(name: str) -> tuple[str, str]:
     return (f"{name}+", f"{name}-")
 
 
-def put_apart(capacitor: Capacitor) -> Join:
+def put_apart(capacitor: Element) -> Join:
     """The capacitor between two points of its own."""
     return Join(capacitor, *plates_of(capacitor.name))
 

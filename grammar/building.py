@@ -11,7 +11,7 @@ from typing import NamedTuple, cast
 
 from grammar.levels import Joint, group_of, level_of
 from grammar.preparing import DEEPEST_NEST, Source
-from grammar.records import Capacitor, Chain, Letter, Parallel, Part, Refusal, Unknown, Worth
+from grammar.records import Chain, Element, Letter, Parallel, Part, Refusal, Unknown, Worth
 from grammar.refusals import nearest
 from grammar.traits import place_of, traits_of
 from grammar.walking import SIZED, Node, children, name_of, start_of
@@ -110,10 +110,10 @@ class Builder:
             "Give each capacitor a line of its own, and each point between them a name.",
         )
 
-    def capacitors(self) -> list[Capacitor]:
+    def capacitors(self) -> list[Element]:
         """All capacitors so far. Errors: ``Refusal`` as for ``names``, and for one rated twice."""
         return [
-            Capacitor(name, leaf.worth, *traits_of(self.source, leaf.said))
+            Element(name, leaf.worth, *traits_of(self.source, leaf.said))
             for name, leaf in zip(self.names(), self.leaves, strict=True)
         ]
 
@@ -320,7 +320,7 @@ def _did_you_mean(meant: str | None, name: str) -> str:
     return f"Give it a value, as in {name} = 4 uF."
 
 
-def assemble(steps: list[Leaf | Branch], capacitors: list[Capacitor]) -> Part:
+def assemble(steps: list[Leaf | Branch], capacitors: list[Element]) -> Part:
     """Fold an outline into one part; ``capacitors`` are its leaves in the same order.
 
     A chain that is directly inside a chain is one chain with it, and so for side by side:

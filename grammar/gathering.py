@@ -10,7 +10,7 @@ from grammar.building import Builder
 from grammar.clauses import Sorted, joined_next
 from grammar.points import Ends, two_points
 from grammar.preparing import Source
-from grammar.records import Body, Capacitor, Description, Given, Plates, Supply, Unknown
+from grammar.records import Body, Charging, Description, Element, Given, Plates, Unknown
 from grammar.traits import place_of, read_worth
 from grammar.walking import Node, children, name_of, start_of
 
@@ -29,7 +29,7 @@ class Text(NamedTuple):
 
 
 def finish(
-    text: Text, base: Description, capacitors: Sequence[Capacitor], points: Iterable[str]
+    text: Text, base: Description, capacitors: Sequence[Element], points: Iterable[str]
 ) -> Description:
     """The description with all that is asked, given and done next.
 
@@ -59,11 +59,11 @@ def _with_givens(
     if len(givens) == 1 and not unsaid and base.supply is None:
         (given,) = givens
         if given.of is None and given.quantity in ("voltage", "charge"):
-            return base._replace(supply=Supply(given.quantity, given.worth))
+            return base._replace(supply=Charging(given.quantity, given.worth))
     return base._replace(givens=givens)
 
 
-def capacitors_of(text: Text) -> list[Capacitor]:
+def capacitors_of(text: Text) -> list[Element]:
     """The capacitors built so far. Errors: ``Refusal`` for a part defined and not used."""
     found = text.builder.capacitors()
     refuse_unused(text)
@@ -129,7 +129,7 @@ def ends_of(text: Text) -> Ends | None:
     return found[0] if found else None
 
 
-def supply_of(text: Text) -> Supply | None:
+def supply_of(text: Text) -> Charging | None:
     """The p.d. or the charge given to the whole. Errors: ``Refusal`` for a second one."""
     nodes = text.clauses.supplies
     if len(nodes) > 1:

@@ -8,7 +8,7 @@ from itertools import count
 from grammar.building import Builder
 from grammar.levels import count_of
 from grammar.preparing import Source
-from grammar.records import Capacitor, Chain, Ladder, Letter, Parallel, Part, Worth
+from grammar.records import Chain, Element, Ladder, Letter, Parallel, Part, Worth
 from grammar.walking import Node, children, start_of
 
 MOST_SECTIONS = 1_000
@@ -43,7 +43,7 @@ def written_out(ladder: Ladder) -> Part | None:
         return None
     names = free_names((ladder.series, ladder.shunt))
     pairs = [
-        (Capacitor(next(names), ladder.series), Capacitor(next(names), ladder.shunt))
+        (Element(next(names), ladder.series), Element(next(names), ladder.shunt))
         for _ in range(ladder.sections)
     ]
     first, last = pairs[-1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grammar.records import Capacitor, Chain, Part
+from grammar.records import Chain, Element, Part
 
 
 def outline(nest: Part) -> str:
@@ -18,24 +18,24 @@ def outline(nest: Part) -> str:
         each = pending.pop()
         if isinstance(each, str):
             pieces.append(each)
-        elif isinstance(each, Capacitor):
+        elif isinstance(each, Element):
             pieces.append(each.name)
         else:
             sign = " -- " if isinstance(each, Chain) else " || "
             inner: list[Part | str] = []
             for member in each.members:
                 inner.append(sign)
-                inner.extend((member,) if isinstance(member, Capacitor) else ("(", member, ")"))
+                inner.extend((member,) if isinstance(member, Element) else ("(", member, ")"))
             pending.extend(reversed(inner[1:]))
     return "".join(pieces)
 
 
-def leaves(nest: Part) -> Iterator[Capacitor]:
+def leaves(nest: Part) -> Iterator[Element]:
     """The capacitors of a nest in the order of the text. Nothing recurses."""
     pending: list[Part] = [nest]
     while pending:
         part = pending.pop()
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             yield part
         else:
             pending.extend(reversed(part.members))

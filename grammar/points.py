@@ -12,7 +12,7 @@ from itertools import count, islice
 from typing import NamedTuple
 
 from grammar.preparing import Source
-from grammar.records import Capacitor, Chain, Join, Letter, Part, Wire
+from grammar.records import Chain, Element, Join, Letter, Part, Wire
 from grammar.refusals import nearest
 from grammar.walking import Node, children, start_of
 
@@ -60,7 +60,7 @@ def inner_points(nest: Part, ends: tuple[str, str]) -> frozenset[str]:
     pending: list[Part] = [nest]
     while pending:
         part = pending.pop()
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             taken.add(part.name)
             taken.update((part.worth.symbol,) if isinstance(part.worth, Letter) else ())
             continue

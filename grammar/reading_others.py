@@ -19,7 +19,7 @@ from grammar.gathering import (
 from grammar.ladder_sections import free_names, read_ladder, written_out
 from grammar.outline import leaves
 from grammar.points import check_list, inner_points, two_points
-from grammar.records import Capacitor, Description, Join, Supply, Wire
+from grammar.records import Charging, Description, Element, Join, Wire
 from grammar.solids import solid_of
 from grammar.traits import read_worth
 from grammar.walking import Node, children, name_of, start_of
@@ -107,7 +107,7 @@ def standing_apart(text: Text) -> Description:
     return whole
 
 
-def _supply_of_one(text: Text, supplied: list[tuple[int, Node]]) -> Supply | None:
+def _supply_of_one(text: Text, supplied: list[tuple[int, Node]]) -> Charging | None:
     known = [id(node) for _, node in supplied]
     for node in text.clauses.supplies:
         if id(node) not in known:
@@ -203,7 +203,7 @@ def three_to_exchange(text: Text) -> Description:
     worths = [text.builder.plain_worth(value) for value in children(node, "value")]
     refuse_unused(text)
     names = free_names(worths)
-    capacitors = [Capacitor(next(names), worth) for worth in worths]
+    capacitors = [Element(next(names), worth) for worth in worths]
     lines = ("XP", "YP", "ZP") if kind == "star" else ("XY", "YZ", "ZX")
     joins = tuple(Join(c, *line) for c, line in zip(capacitors, lines, strict=True))
     base = Description(joins=joins, ends=("X", "Z"), supply=supply_of(text), exchange=kind)

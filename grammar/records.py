@@ -118,15 +118,15 @@ class Body(NamedTuple):
 Worth: TypeAlias = Amount | Letter | Unknown | Plates | Body
 
 
-class Supply(NamedTuple):
-    """What is joined to the ends: a p.d. (``across``) or a total charge given (``holding``)."""
+class Charging(NamedTuple):
+    """A p.d. (``across``) or a charge (``holding``) given: of all, or of one capacitor at first."""
 
     quantity: Literal["voltage", "charge"]
     worth: Worth
 
 
-class Capacitor(NamedTuple):
-    """One capacitor as the text names it; an unnamed one has been given the next free Cn.
+class Element(NamedTuple):
+    """One capacitor, as the text names it; an unnamed one has been given the next free Cn.
 
     ``rating`` is the greatest p.d. it bears, in volts. ``start`` is the p.d. or the charge it has
     before anything is joined; its + plate is then the one nearer the first of the ends, or at
@@ -136,7 +136,7 @@ class Capacitor(NamedTuple):
     name: str
     worth: Worth
     rating: Amount | None = None
-    start: Supply | None = None
+    start: Charging | None = None
 
 
 class Chain(NamedTuple):
@@ -151,13 +151,13 @@ class Parallel(NamedTuple):
     members: tuple[Part, ...]
 
 
-Part: TypeAlias = Capacitor | Chain | Parallel
+Part: TypeAlias = Element | Chain | Parallel
 
 
 class Join(NamedTuple):
     """One line of a list of joins: a capacitor from one point to another."""
 
-    capacitor: Capacitor
+    capacitor: Element
     start: str
     end: str
 
@@ -196,7 +196,7 @@ class Change(NamedTuple):
     points: tuple[str, str] | None = None
     amount: Amount | Fraction | Letter | None = None
     crossed: bool = False
-    supply: Supply | None = None
+    supply: Charging | None = None
     part: Fraction = Fraction(1)
     over_area: bool = False
 
@@ -270,7 +270,7 @@ class Description(NamedTuple):
     joins: tuple[Join, ...] = ()
     wires: tuple[Wire, ...] = ()
     ends: tuple[str, str] = ("A", "B")
-    supply: Supply | None = None
+    supply: Charging | None = None
     asked: tuple[Asked, ...] = ()
     changes: tuple[Change, ...] = ()
     givens: tuple[Given, ...] = ()

@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import Final, NamedTuple
 
 from grammar.ladder_sections import free_names
-from grammar.records import Capacitor, Join, Worth
+from grammar.records import Element, Join, Worth
 
 _POINTS: Final = "PRSTUW"  # the corners that are no ends, in this order
 
@@ -44,7 +44,7 @@ def _joined(
     free = free_names((worth,))
     made = [sorted((names[one], names[other]), key=_towards_end) for one, other in edges]
     return tuple(
-        Join(Capacitor(next(free), worth), *points)
+        Join(Element(next(free), worth), *points)
         for points in sorted(made, key=lambda each: list(map(_towards_end, each)))
     )
 

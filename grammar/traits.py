@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from grammar.preparing import Source
 from grammar.quantity import number
-from grammar.records import Amount, Refusal, Supply
+from grammar.records import Amount, Charging, Refusal
 from grammar.walking import Node, children, name_of, start_of
 from grammar.worth import is_worth, worth
 
@@ -18,7 +18,7 @@ class Traits(NamedTuple):
     """The greatest p.d. a capacitor bears, and what it is charged to before anything is joined."""
 
     rating: Amount | None = None
-    start: Supply | None = None
+    start: Charging | None = None
 
 
 def traits_of(source: Source, nodes: Sequence[Node]) -> Traits:
@@ -68,7 +68,7 @@ def _rating(source: Source, node: Node) -> Amount:
     )
 
 
-def _start(source: Source, node: Node) -> Supply:
+def _start(source: Source, node: Node) -> Charging:
     value = children(node, "value")[0]
     text = source.text_of(value)
     _refuse_below_zero(source, value)
@@ -102,9 +102,9 @@ def _sign(value: Node) -> int:
     return (size > 0) - (size < 0)
 
 
-def read_worth(source: Source, value: Node, quantity: SupplyQuantity) -> Supply:
+def read_worth(source: Source, value: Node, quantity: SupplyQuantity) -> Charging:
     """A p.d. or a charge as written. Errors: ``Refusal`` with its place."""
     try:
-        return Supply(quantity, worth(source.text_of(value), quantity))
+        return Charging(quantity, worth(source.text_of(value), quantity))
     except Refusal as refusal:
         raise source.refusal(start_of(value), refusal.found, refusal.cure) from None

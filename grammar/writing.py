@@ -18,10 +18,10 @@ from grammar.quantity import PREFIX
 from grammar.records import (
     Asked,
     Bank,
-    Capacitor,
     Chain,
     Description,
     Dimension,
+    Element,
     Join,
     Part,
     SoughtPair,
@@ -150,33 +150,33 @@ def _names(description: Description) -> set[str]:
 
 def _nest(part: Part, ascii: bool) -> str:
     """The part without brackets of its own. Nothing recurses, since a nest may be deep."""
-    pieces: list[Capacitor | str] = []
+    pieces: list[Element | str] = []
     pending: list[Part | str] = [part]
     while pending:
         each = pending.pop()
-        if isinstance(each, (str, Capacitor)):
+        if isinstance(each, (str, Element)):
             pieces.append(each)
             continue
         inner: list[Part | str] = []
         for member in each.members:
             inner.append(" -- " if isinstance(each, Chain) else " || ")
-            inner.extend((member,) if isinstance(member, Capacitor) else ("(", member, ")"))
+            inner.extend((member,) if isinstance(member, Element) else ("(", member, ")"))
         pending.extend(reversed(inner[1:]))
     if _is_charged_last(part, pieces):
         pieces = [*pieces[:-1], "(", pieces[-1], ")"]  # outside brackets it could be said of all
-    written = iter(_capacitors([each for each in pieces if isinstance(each, Capacitor)], ascii))
+    written = iter(_capacitors([each for each in pieces if isinstance(each, Element)], ascii))
     return "".join(each if isinstance(each, str) else next(written) for each in pieces)
 
 
-def _is_charged_last(part: Part, pieces: list[Capacitor | str]) -> bool:
+def _is_charged_last(part: Part, pieces: list[Element | str]) -> bool:
     """Whether of several parts the last alone is charged, a capacitor by itself."""
-    if isinstance(part, Capacitor) or pieces[-1] is not part.members[-1]:
+    if isinstance(part, Element) or pieces[-1] is not part.members[-1]:
         return False
-    charged = [each for each in pieces if isinstance(each, Capacitor) and each.start is not None]
+    charged = [each for each in pieces if isinstance(each, Element) and each.start is not None]
     return len(charged) == 1 and charged[0] is pieces[-1]
 
 
-def _capacitors(capacitors: list[Capacitor], ascii: bool) -> list[str]:
+def _capacitors(capacitors: list[Element], ascii: bool) -> list[str]:
     """Each capacitor with its name and value, in the same order."""
     names = {capacitor.name for capacitor in capacitors}
     alike = {name.lower() for name in names}

@@ -9,13 +9,13 @@ from types import MappingProxyType
 from grammar.records import (
     PERMITTIVITY_LETTER,
     Amount,
-    Capacitor,
     Change,
+    Charging,
     Dimension,
+    Element,
     Given,
     Ladder,
     Letter,
-    Supply,
 )
 from grammar.writing_values import write_length, write_plain, write_worth
 
@@ -28,13 +28,13 @@ _SYMBOLS: Mapping[Dimension, tuple[str, ...]] = MappingProxyType(
 _WHOLE = ("", "eq", "t", "tot", "total", "_eq", "_t")
 
 
-def write_supply(supply: Supply, ascii: bool = False) -> str:
+def write_supply(supply: Charging, ascii: bool = False) -> str:
     """What is joined to the ends: across 12 V, or holding 24 µC."""
     word = "across" if supply.quantity == "voltage" else "holding"
     return f"{word} {write_worth(supply.worth, supply.quantity, ascii)}"
 
 
-def write_traits(capacitor: Capacitor, ascii: bool = False) -> str:
+def write_traits(capacitor: Element, ascii: bool = False) -> str:
     """What is said of one capacitor after its value, with a space before it, or nothing."""
     text = ""
     if capacitor.rating is not None:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from random import Random
 
 from grammar.apart import put_apart
-from grammar.records import Amount, Capacitor, Change, Description, Join, Supply
+from grammar.records import Amount, Change, Charging, Description, Element, Join
 from tutor.circuit.beginning import beginning
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State
@@ -17,21 +17,21 @@ KINDS = ("remove supply", "supply", "wire", "take out", "fill", "empty", "gap", 
 MICRO = Fraction(1, 10**6)
 
 
-def capacitor(rng: Random, name: str) -> Capacitor:
+def capacitor(rng: Random, name: str) -> Element:
     start = None
     if rng.random() < 0.4:
         start = rng.choice([
-            Supply("voltage", Amount(Fraction(rng.randint(1, 40)))),
-            Supply("charge", Amount(rng.randint(1, 90) * MICRO, -6)),
+            Charging("voltage", Amount(Fraction(rng.randint(1, 40)))),
+            Charging("charge", Amount(rng.randint(1, 90) * MICRO, -6)),
         ])
-    return Capacitor(name, Amount(rng.randint(1, 30) * MICRO / 2, -6), None, start)
+    return Element(name, Amount(rng.randint(1, 30) * MICRO / 2, -6), None, start)
 
 
 def described(rng: Random) -> Description:
     """Capacitors that stand apart, or between up to five points, with a supply or none."""
     count = rng.randint(1, 7)
     written = [capacitor(rng, f"C{at + 1}") for at in range(count)]
-    supply = rng.choice([None, Supply("voltage", Amount(Fraction(rng.randint(1, 30))))])
+    supply = rng.choice([None, Charging("voltage", Amount(Fraction(rng.randint(1, 30))))])
     if rng.random() < 0.3:
         return Description(
             joins=tuple(map(put_apart, written)), ends=("C1+", "C1-"), supply=supply
@@ -43,7 +43,7 @@ def described(rng: Random) -> Description:
         joins.append(Join(each, first, second))
     if supply is None and rng.random() < 0.3:
         joins = [join._replace(capacitor=join.capacitor._replace(start=None)) for join in joins]
-        supply = Supply("charge", Amount(rng.randint(1, 90) * MICRO, -6))
+        supply = Charging("charge", Amount(rng.randint(1, 90) * MICRO, -6))
     return Description(joins=tuple(joins), ends=("A", "B"), supply=supply)
 
 
@@ -52,7 +52,7 @@ def change(rng: Random, state: State) -> Change:
     some = tuple(rng.sample(names, rng.randint(1, min(3, len(names)))))
     kind = rng.choice(KINDS)
     if kind == "supply":
-        return Change(kind, supply=Supply("voltage", Amount(Fraction(rng.randint(1, 30)))))
+        return Change(kind, supply=Charging("voltage", Amount(Fraction(rng.randint(1, 30)))))
     if kind == "wire" and state.network.ends == ("A", "B"):
         first, second = rng.sample(["A", "B", "P"], 2)
         return Change(kind, points=(first, second))

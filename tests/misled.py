@@ -10,7 +10,7 @@ from fractions import Fraction
 from random import Random
 from typing import NamedTuple
 
-from grammar.records import Amount, Capacitor, Chain, Description, Parallel, Part, Supply
+from grammar.records import Amount, Chain, Charging, Description, Element, Parallel, Part
 from tests.conversing import about
 from tests.nodal import Edge
 from tests.strategies import Drawn, as_description, as_drawn
@@ -104,7 +104,7 @@ def _mixed_prefixes(rng: Random) -> Description:
         small = rng.random() < 0.5
         count = Fraction(rng.randint(11, 99) * 10 if small else rng.randint(11, 99))
         worth = count * Fraction(10) ** -9 if small else count / 10 * Fraction(10) ** -6
-        members.append(Capacitor(f"C{n}", Amount(worth, -9 if small else -6)))
+        members.append(Element(f"C{n}", Amount(worth, -9 if small else -6)))
     return Description(nest=Chain(tuple(members)), supply=_supply(rng))
 
 
@@ -155,8 +155,8 @@ def _nest(rng: Random, size: int, power: int) -> Part:
     return part(size, rng.random() < 0.5)
 
 
-def _capacitor(rng: Random, number: int, power: int) -> Capacitor:
-    return Capacitor(f"C{number}", Amount(_count(rng) * Fraction(10) ** power, power))
+def _capacitor(rng: Random, number: int, power: int) -> Element:
+    return Element(f"C{number}", Amount(_count(rng) * Fraction(10) ** power, power))
 
 
 def _count(rng: Random) -> Fraction:
@@ -167,10 +167,10 @@ def _count(rng: Random) -> Fraction:
     ))
 
 
-def _supply(rng: Random) -> Supply:
+def _supply(rng: Random) -> Charging:
     if rng.random() < 0.75:
-        return Supply("voltage", Amount(_count(rng), 0))
-    return Supply("charge", Amount(_count(rng) / 10**6, -6))
+        return Charging("voltage", Amount(_count(rng), 0))
+    return Charging("charge", Amount(_count(rng) / 10**6, -6))
 
 
 _KINDS: dict[str, Callable[[Random], Description]] = {

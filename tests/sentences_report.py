@@ -8,7 +8,7 @@ from random import Random
 from typing import Final
 
 from grammar.any_text import sure_reading
-from grammar.records import Amount, Supply
+from grammar.records import Amount, Charging
 from tests.bychance import described, sequence
 from tests.sentences import WIDE, false_in_stages, false_sentences
 from tests.stage_reasons import false_reasons
@@ -35,7 +35,7 @@ def _network(rng: Random) -> list[str]:
         for e in given.edges if e.start != e.end
     )
     given, volts = Drawn(edges, given.wires, given.ends), Fraction(rng.randint(1, 40))
-    description = as_description(given, Supply("voltage", Amount(volts)), -6)
+    description = as_description(given, Charging("voltage", Amount(volts)), -6)
     return false_sentences([*explained_lines(description, Settings(), PAGE)], given, volts)
 
 

@@ -8,7 +8,7 @@ from itertools import combinations
 from random import Random
 from typing import NamedTuple
 
-from grammar.records import Amount, Description, Supply
+from grammar.records import Amount, Charging, Description
 from tests.conversing import about
 from tests.misled import (
     PREFIXES,
@@ -137,7 +137,7 @@ def _squares_the_number_alone(rng: Random) -> Slip | None:
     """In kV the square of the prefix is lost, in mV too much of it is kept."""
     power = rng.choice((3, -3))
     volts = Fraction(rng.randint(11, 99), 10) * Fraction(10) ** power
-    supply = Supply("voltage", Amount(volts, power))
+    supply = Charging("voltage", Amount(volts, power))
     walk = begin(build(Description(nest=nested(rng).nest, supply=supply))).walk
     energy = Quantity("E")
     number = value_of(walk, energy) / Fraction(10) ** power

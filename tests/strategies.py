@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from grammar.records import (
     Amount,
-    Capacitor,
     Chain,
+    Charging,
     Description,
+    Element,
     Join,
     Parallel,
     Part,
-    Supply,
     Wire,
 )
 from tests.nodal import Edge, Link
@@ -70,7 +70,7 @@ def nests(
     power = draw(st.sampled_from(sorted(PREFIXES)))
     written = decimals().map(lambda number: number * Fraction(10) ** power)
     worth = written if values is None else values
-    leaves = iter([Capacitor(f"C{n}", Amount(draw(worth), power)) for n in range(1, size + 1)])
+    leaves = iter([Element(f"C{n}", Amount(draw(worth), power)) for n in range(1, size + 1)])
 
     def part(count: int, chain: bool) -> Part:
         if count == 1:
@@ -90,10 +90,10 @@ def _shares(draw: st.DrawFn, count: int) -> list[int]:
     return [right - left for left, right in zip([0, *cuts], [*cuts, count], strict=True)]
 
 
-def supplies() -> st.SearchStrategy[Supply]:
+def supplies() -> st.SearchStrategy[Charging]:
     """A p.d. in volts or a charge in microcoulombs."""
-    volts = decimals().map(lambda number: Supply("voltage", Amount(number, 0)))
-    return volts | decimals().map(lambda number: Supply("charge", Amount(number / 10**6, -6)))
+    volts = decimals().map(lambda number: Charging("voltage", Amount(number, 0)))
+    return volts | decimals().map(lambda number: Charging("charge", Amount(number / 10**6, -6)))
 
 
 @st.composite
@@ -160,10 +160,10 @@ def voltages() -> st.SearchStrategy[Fraction]:
     return small_fractions() | decimals()
 
 
-def as_description(drawn: Drawn, supply: Supply | None = None, power: int = 0) -> Description:
+def as_description(drawn: Drawn, supply: Charging | None = None, power: int = 0) -> Description:
     """Give the record of a list of joins; ``power`` is the prefix its text was written with."""
     joins = tuple(
-        Join(Capacitor(edge.name, Amount(edge.capacitance, power)), edge.start, edge.end)
+        Join(Element(edge.name, Amount(edge.capacitance, power)), edge.start, edge.end)
         for edge in drawn.edges
     )
     wires = tuple(Wire(*link) for link in drawn.wires)
@@ -185,7 +185,7 @@ def _laid(nest: Part, ends: Link) -> list[Edge]:
     waiting: list[tuple[Part, Link]] = [(nest, ends)]
     while waiting:
         part, (start, end) = waiting.pop()
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             edges.append(_edge(part, (start, end)))
         elif isinstance(part, Parallel):
             waiting += [(member, (start, end)) for member in part.members]
@@ -196,7 +196,7 @@ def _laid(nest: Part, ends: Link) -> list[Edge]:
     return edges
 
 
-def _edge(capacitor: Capacitor, link: Link) -> Edge:
+def _edge(capacitor: Element, link: Link) -> Edge:
     if not isinstance(capacitor.worth, Amount):
         raise TypeError(f"{capacitor.name} is worth a letter, not a number")
     return Edge(capacitor.name, capacitor.worth.value, *link)
@@ -204,11 +204,11 @@ def _edge(capacitor: Capacitor, link: Link) -> Edge:
 
 def nest_text(nest: Part) -> str:
     """Write a nest with the names given on the spot, such as C1 = 4 uF -- (C2 = 2 uF || …)."""
-    if isinstance(nest, Capacitor):
+    if isinstance(nest, Element):
         return f"{nest.name} = {amount_text(nest.worth, 'F')}"
     sign = " -- " if isinstance(nest, Chain) else " || "
     return sign.join(
-        nest_text(member) if isinstance(member, Capacitor) else f"({nest_text(member)})"
+        nest_text(member) if isinstance(member, Element) else f"({nest_text(member)})"
         for member in nest.members
     )
 
@@ -228,7 +228,7 @@ def joins_text(drawn: Drawn, power: int = -6) -> str:
     return "; ".join(clauses)
 
 
-def supply_text(supply: Supply | None) -> str:
+def supply_text(supply: Charging | None) -> str:
     if supply is None:
         return ""
     word, unit = {"voltage": ("across", "V"), "charge": ("holding", "C")}[supply.quantity]

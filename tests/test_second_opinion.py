@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 
 from grammar.reading import read_network
-from grammar.records import Amount, Capacitor, Chain, Description, Parallel, Part, Supply
+from grammar.records import Amount, Chain, Charging, Description, Element, Parallel, Part
 from tests import nodal, witness
 from tests.nodal import Edge, NoAnswerError
 from tests.strategies import (
@@ -170,7 +170,7 @@ def test_nests_have_the_capacitance_of_their_parts(nest: Part) -> None:
     """Sums for parallel parts and reciprocal sums for chains, part by part."""
 
     def whole(part: Part) -> Fraction:
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             assert isinstance(part.worth, Amount)
             return part.worth.value
         members = [whole(member) for member in part.members]
@@ -264,13 +264,13 @@ def test_text_of_a_list_says_the_same_as_its_record(drawn: Drawn) -> None:
 
 
 def test_text_of_networks() -> None:
-    def micro(name: str, hundredths: int) -> Capacitor:
-        return Capacitor(name, Amount(F(hundredths, 10**8), -6))
+    def micro(name: str, hundredths: int) -> Element:
+        return Element(name, Amount(F(hundredths, 10**8), -6))
 
     nest = Chain((micro("C1", 400), Parallel((micro("C2", 250), micro("C3", 305)))))
     said = "C1 = 4 uF -- (C2 = 2.5 uF || C3 = 3.05 uF)"
     assert nest_text(nest) == said
-    assert supply_text(Supply("charge", Amount(F(24, 10**6), -6))) == ", holding 24 uC"
+    assert supply_text(Charging("charge", Amount(F(24, 10**6), -6))) == ", holding 24 uC"
     drawn = Drawn((Edge("C1", F(4, 10**6), "A", "P"),), (("P", "B"),), AB)
     assert joins_text(drawn) == "C1 = 4 uF from A to P; wire from P to B; ends A and B"
     with pytest.raises(ValueError, match="no short decimal"):

@@ -19,7 +19,7 @@ from grammar.lenient.totals import with_totals
 from grammar.lenient.unmarked import made_plain
 from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.reading import read_network
-from grammar.records import Capacitor, Description, Part, Refusal
+from grammar.records import Description, Element, Part, Refusal
 
 LONGEST: Final = 4_000  # characters; a network in prose is told in far fewer
 
@@ -196,7 +196,7 @@ def _shape(description: Description, named: frozenset[str]) -> object:
 
 
 def _sorted(part: Part, named: frozenset[str]) -> object:
-    if isinstance(part, Capacitor):
+    if isinstance(part, Element):
         return part if part.name in named else part._replace(name="")
     members = sorted((_sorted(member, named) for member in part.members), key=repr)
     return type(part).__name__, tuple(members)

@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 from grammar.reading import read_network
 from grammar.records import (
     Amount,
-    Capacitor,
     Chain,
+    Charging,
     Description,
+    Element,
     Given,
     Parallel,
     Part,
-    Supply,
     Unknown,
 )
 from tests import nodal
@@ -36,7 +36,7 @@ KINDS = ("charge", "voltage", "energy")
 
 def hidden(part: Part, name: str) -> Part:
     """The same with ? for one capacitor."""
-    if isinstance(part, Capacitor):
+    if isinstance(part, Element):
         return part._replace(worth=Unknown()) if part.name == name else part
     return part._replace(members=tuple(hidden(member, name) for member in part.members))
 
@@ -79,7 +79,7 @@ def test_a_hidden_value_is_found_again(nest: Part, data: st.DataObject) -> None:
     kind, of = data.draw(st.sampled_from(places))
     description = Description(
         nest=hidden(nest, chosen.name),
-        supply=Supply("voltage", Amount(volts)),
+        supply=Charging("voltage", Amount(volts)),
         givens=(given_of(outcome, kind, of),),
     )
     assert isinstance(chosen.worth, Amount)
@@ -173,9 +173,9 @@ def test_either_sign_of_a_bridge() -> None:
 
 
 def test_a_deep_nest_is_no_trouble() -> None:
-    nest: Part = Capacitor("C1", Unknown())
+    nest: Part = Element("C1", Unknown())
     for number in range(2, 120):
-        more = Capacitor(f"C{number}", Amount(F(1)))
+        more = Element(f"C{number}", Amount(F(1)))
         nest = Chain((more, nest)) if number % 2 else Parallel((more, nest))
     whole = Given("capacitance", None, Amount(F(61803, 10**5)))
     lack = lack_of(Description(nest=nest, givens=(whole,)))

@@ -9,7 +9,7 @@ from hypothesis import given
 
 from grammar.outline import outline
 from grammar.reading import read_network
-from grammar.records import Amount, Capacitor, Chain, Description, Letter, Parallel, Part
+from grammar.records import Amount, Chain, Description, Element, Letter, Parallel, Part
 from tests import nodal
 from tests.strategies import Drawn, as_description, as_drawn, joined_multigraphs, nests
 from tutor.circuit.nesting import names_only, nest_of
@@ -27,15 +27,15 @@ def nest_in(text: str) -> Part | None:
     return nest_of(problem.network, problem.powers)
 
 
-def leaves(nest: Part) -> list[Capacitor]:
-    if isinstance(nest, Capacitor):
+def leaves(nest: Part) -> list[Element]:
+    if isinstance(nest, Element):
         return [nest]
     return [leaf for member in nest.members for leaf in leaves(member)]
 
 
 def assert_merged(nest: Part) -> None:
     """No group has one member, or a member of its own kind."""
-    if isinstance(nest, Capacitor):
+    if isinstance(nest, Element):
         return
     assert len(nest.members) > 1
     for member in nest.members:
@@ -118,21 +118,21 @@ def test_what_a_step_made_keeps_the_usual_power_of_ten() -> None:
     network = problem.network._replace(capacitors=(problem.network.capacitors[0], left))
     assert nest_of(network, problem.powers) == Chain(
         (
-            Capacitor("C1", Amount(Fraction(4, 10**6), -6)),
-            Capacitor("C23", Amount(Fraction(5, 10**6), -6)),
+            Element("C1", Amount(Fraction(4, 10**6), -6)),
+            Element("C23", Amount(Fraction(5, 10**6), -6)),
         )
     )
 
 
 def test_letters_stay_letters_and_sums_of_them_take_the_capacitors_name() -> None:
     assert nest_in("2C || C/3") == Parallel(
-        (Capacitor("C1", Letter("C", Fraction(2))), Capacitor("C2", Letter("C", Fraction(1, 3))))
+        (Element("C1", Letter("C", Fraction(2))), Element("C2", Letter("C", Fraction(1, 3))))
     )
     problem = problem_of("C -- (2D || D1)")
     made = reduce(problem.network).steps[0].makes
     assert made is not None
     alone = problem.network._replace(capacitors=(made._replace(start="A", end="B"),))
-    assert nest_of(alone, problem.powers) == Capacitor(made.name, Letter(made.name))
+    assert nest_of(alone, problem.powers) == Element(made.name, Letter(made.name))
 
 
 def test_a_deep_nest_does_not_recurse() -> None:

@@ -12,19 +12,19 @@ from grammar.records import (
     Amount,
     Asked,
     Chain,
+    Charging,
     Description,
     Join,
     Letter,
     Parallel,
     Part,
-    Supply,
     Wire,
 )
-from grammar.records import Capacitor as Leaf
+from grammar.records import Element as Leaf
 from tests import nodal
 from tests.circuit.routes import edges_of
 from tests.strategies import Drawn, as_description, as_drawn, capacitances, multigraphs, nests
-from tutor.circuit.network import INNER_POINT_LETTERS, Capacitor, Network, build
+from tutor.circuit.network import INNER_POINT_LETTERS, Element, Network, build
 
 F = Fraction
 AB = ("A", "B")
@@ -65,7 +65,7 @@ def test_ends_keep_their_order() -> None:
     """The first end is the one joined to the + side of the supply."""
     network = build(Description(nest=leaf("C1"), ends=("X", "K"))).network
     assert network.ends == ("X", "K")
-    assert network.capacitors == (Capacitor("C1", F(1), "X", "K"),)
+    assert network.capacitors == (Element("C1", F(1), "X", "K"),)
     assert build_list("C1 A P; C2 P B", ends=("B", "A")).points() == ("B", "P", "A")
 
 
@@ -178,7 +178,7 @@ def test_lists_mean_what_the_nodal_method_means(drawn: Drawn) -> None:
 
 def test_what_is_joined_and_asked_is_handed_on() -> None:
     asked = (Asked("charge", "C1"), Asked("energy"))
-    supply = Supply("charge", Amount(F(24, 10**6), -6))
+    supply = Charging("charge", Amount(F(24, 10**6), -6))
     problem = build(Description(nest=leaf("C1"), supply=supply, asked=asked))
     assert problem.supply == ("charge", F(24, 10**6))
     assert problem.asked == asked
@@ -189,18 +189,18 @@ def test_what_is_joined_and_asked_is_handed_on() -> None:
     ("powers", "supply", "expected"),
     [
         ([-6, -6, -9], None, (-6, 0, -6, -6)),
-        ([-9], Supply("voltage", Amount(F(12))), (-9, 0, -9, -9)),
-        ([-6], Supply("voltage", Amount(F(2000), 3)), (-6, 3, -3, 0)),
-        ([-6], Supply("charge", Amount(F(1, 10**6), -6)), (-6, 0, -6, -6)),
-        ([-12], Supply("charge", Amount(F(1, 10**9), -9)), (-12, 3, -9, -6)),
-        ([-6], Supply("charge", Letter("Q")), (-6, 0, -6, -6)),
-        ([-12], Supply("voltage", Amount(F(1, 1000), -3)), (-12, -3, -12, -12)),
+        ([-9], Charging("voltage", Amount(F(12))), (-9, 0, -9, -9)),
+        ([-6], Charging("voltage", Amount(F(2000), 3)), (-6, 3, -3, 0)),
+        ([-6], Charging("charge", Amount(F(1, 10**6), -6)), (-6, 0, -6, -6)),
+        ([-12], Charging("charge", Amount(F(1, 10**9), -9)), (-12, 3, -9, -6)),
+        ([-6], Charging("charge", Letter("Q")), (-6, 0, -6, -6)),
+        ([-12], Charging("voltage", Amount(F(1, 1000), -3)), (-12, -3, -12, -12)),
         ([], None, (0, 0, 0, 0)),
     ],
     ids=["commonest", "nF-V", "kV", "uC", "nC-on-pF", "letter", "below-pico", "letters-only"],
 )
 def test_prefixes_people_would_use(
-    powers: list[int], supply: Supply | None, expected: tuple[int, int, int, int]
+    powers: list[int], supply: Charging | None, expected: tuple[int, int, int, int]
 ) -> None:
     """C, V, Q and E: Q = C V and E = C V V set the powers of ten, between pico and mega."""
     members = [leaf(f"C{n}", 1, power) for n, power in enumerate(powers)] or [

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.reading import read_network
-from grammar.records import Amount, Capacitor, Chain, Description, Layer, Parallel, Plates, Supply
+from grammar.records import Amount, Chain, Charging, Description, Element, Layer, Parallel, Plates
 from tests import nodal
 from tests.circuit.test_published import as_printed
 from tests.nodal import Edge
@@ -177,10 +177,10 @@ def test_metal_may_stand_anywhere() -> None:
 def test_plates_are_capacitors_like_any_other() -> None:
     """The same network with the worked-out capacitance in the place of the plates."""
     plates = Plates(F("1e-2"), F("1e-3"), (Layer(F("2.5"), F("1e-3")),), (), F(0), "")
-    supply = Supply("voltage", Amount(F(12)))
+    supply = Charging("voltage", Amount(F(12)))
     for worth in (plates, Amount(capacitance_of(plates), -12)):
-        first = Capacitor("C1", worth)
-        second, third = (Capacitor(f"C{n}", Amount(F(n, 10**10), -12)) for n in (2, 3))
+        first = Element("C1", worth)
+        second, third = (Element(f"C{n}", Amount(F(n, 10**10), -12)) for n in (2, 3))
         nest = Chain((first, Parallel((second, third))))
         problem = build(Description(nest, supply=supply))
         solution = solve(problem.network, problem.supply)

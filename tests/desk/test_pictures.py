@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 
 from grammar.reading import read_network
-from grammar.records import Amount, Capacitor, Description, Join, Refusal, Supply, Wire
+from grammar.records import Amount, Charging, Description, Element, Join, Refusal, Wire
 from tests.desk.drawn import Seen, clashes, metal, names, seen
 from tests.strategies import (
     Drawn,
@@ -93,11 +93,11 @@ def test_any_network_can_be_drawn(drawn: Drawn) -> None:
         return
     description = Description(
         joins=tuple(
-            Join(Capacitor(e.name, Amount(e.capacitance)), e.start, e.end) for e in edges
+            Join(Element(e.name, Amount(e.capacitance)), e.start, e.end) for e in edges
         ),
         wires=tuple(Wire(*wire) for wire in drawn.wires),
         ends=drawn.ends,
-        supply=Supply("voltage", Amount(Fraction(12))),
+        supply=Charging("voltage", Amount(Fraction(12))),
     )
     problem = build(description)
     picture = seen(svg(diagram(as_given(problem))))

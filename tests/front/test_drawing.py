@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.reading import read_network
-from grammar.records import Amount, Description, Join, Supply, Wire
-from grammar.records import Capacitor as Written
+from grammar.records import Amount, Charging, Description, Join, Wire
+from grammar.records import Element as Written
 from tests.front.sketched import Read, read_back
 from tests.strategies import Drawn, joined_multigraphs, multigraphs, nested_descriptions
 from tutor.circuit.network import Problem, build
@@ -42,7 +42,7 @@ def problem_of(drawn: Drawn) -> Problem | None:
     joins = tuple(
         Join(Written(e.name, Amount(e.capacitance, -6)), e.start, e.end) for e in edges
     )
-    supply = Supply("voltage", Amount(Fraction(12)))
+    supply = Charging("voltage", Amount(Fraction(12)))
     wires = tuple(Wire(*wire) for wire in drawn.wires)
     return build(Description(joins=joins, wires=wires, ends=drawn.ends, supply=supply))
 

@@ -18,7 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.reading import read_network
-from grammar.records import Amount, Refusal, Supply
+from grammar.records import Amount, Charging, Refusal
 from tests import nodal
 from tests.strategies import (
     Drawn,
@@ -80,13 +80,13 @@ def si(entry: dict[str, Any]) -> Fraction:
 
 
 @st.composite
-def supplies_in_si(draw: st.DrawFn) -> Supply:
+def supplies_in_si(draw: st.DrawFn) -> Charging:
     kind = draw(st.sampled_from(["voltage", "charge"]))
-    return Supply("voltage" if kind == "voltage" else "charge", Amount(draw(voltages())))
+    return Charging("voltage" if kind == "voltage" else "charge", Amount(draw(voltages())))
 
 
 @given(joined_multigraphs(), supplies_in_si())
-def test_every_exact_value_is_that_of_the_nodal_method(drawn: Drawn, supply: Supply) -> None:
+def test_every_exact_value_is_that_of_the_nodal_method(drawn: Drawn, supply: Charging) -> None:
     found = solution_json(build(as_description(drawn, supply)))
     assert isinstance(supply.worth, Amount)
     outcome = nodal.solve(*drawn, **{supply.quantity: supply.worth.value})
@@ -253,7 +253,7 @@ def test_no_line_is_wider_than_the_page(written: Written, width: int, ascii: boo
 
 @settings(max_examples=60)
 @given(joined_multigraphs(), supplies_in_si())
-def test_any_network_is_explained_to_its_end(drawn: Drawn, supply: Supply) -> None:
+def test_any_network_is_explained_to_its_end(drawn: Drawn, supply: Charging) -> None:
     problem = build(as_description(drawn, supply))
     text = "\n".join(solution_lines(problem, Settings(), Page(60)))
     reduced = solution_json(problem)["reduced"]

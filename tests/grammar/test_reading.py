@@ -10,14 +10,14 @@ from grammar.reading import read_network
 from grammar.records import (
     Amount,
     Asked,
-    Capacitor,
     Chain,
+    Charging,
     Description,
+    Element,
     Join,
     Letter,
     Parallel,
     Refusal,
-    Supply,
     Wire,
 )
 from grammar.refusals import show
@@ -29,13 +29,13 @@ REFUSED = tomllib.loads((CASES / "refused_networks.toml").read_text(encoding="ut
 
 
 def micro(name, value):
-    return Capacitor(name, Amount(Fraction(value, 10**6), -6))
+    return Element(name, Amount(Fraction(value, 10**6), -6))
 
 
 def test_a_nest_as_records():
     assert read_network("4 uF -- (2 uF || 3 uF), across 12 V; asked: Q3, C") == Description(
         nest=Chain((micro("C1", 4), Parallel((micro("C2", 2), micro("C3", 3))))),
-        supply=Supply("voltage", Amount(Fraction(12))),
+        supply=Charging("voltage", Amount(Fraction(12))),
         asked=(Asked("charge", "C3"), Asked("capacitance")),
     )
 
@@ -46,7 +46,7 @@ def test_a_list_of_joins_as_records():
         joins=(Join(micro("C1", 4), "A", "P"), Join(micro("C2", 2), "Q", "B")),
         wires=(Wire("P", "Q"),),
         ends=("A", "B"),
-        supply=Supply("charge", Letter("Q")),
+        supply=Charging("charge", Letter("Q")),
     )
 
 
@@ -54,13 +54,13 @@ def test_letters_as_records():
     assert read_network("C -- 2C/3 -- C1, across V, ends X and Y") == Description(
         nest=Chain(
             (
-                Capacitor("C2", Letter("C")),
-                Capacitor("C3", Letter("C", Fraction(2, 3))),
-                Capacitor("C1", Letter("C1")),
+                Element("C2", Letter("C")),
+                Element("C3", Letter("C", Fraction(2, 3))),
+                Element("C1", Letter("C1")),
             )
         ),
         ends=("X", "Y"),
-        supply=Supply("voltage", Letter("V")),
+        supply=Charging("voltage", Letter("V")),
     )
 
 

@@ -10,10 +10,11 @@ from grammar.reading import read_network
 from grammar.records import (
     Amount,
     Asked,
-    Capacitor,
     Chain,
     Change,
+    Charging,
     Description,
+    Element,
     Given,
     Join,
     Ladder,
@@ -22,7 +23,6 @@ from grammar.records import (
     Parallel,
     Plates,
     Refusal,
-    Supply,
     Unknown,
 )
 from tutor.circuit.network import build
@@ -45,17 +45,17 @@ def plates_of(text):
 def test_ratings_as_records():
     assert read_network("C1 = 3 uF rated 100 V -- C2 = 7 uF rated 63 V -- 2 uF").nest == Chain(
         (
-            Capacitor("C1", micro(3), volts(100)),
-            Capacitor("C2", micro(7), volts(63)),
-            Capacitor("C3", micro(2)),
+            Element("C1", micro(3), volts(100)),
+            Element("C2", micro(7), volts(63)),
+            Element("C3", micro(2)),
         )
     )
 
 
 def test_capacitors_that_stand_apart_have_points_of_their_own():
     text = "C1 = 3 uF charged to 10 V; C2 = 7 uF holding 30 uC; join C1 and C2 crossed"
-    first = Capacitor("C1", micro(3), None, Supply("voltage", volts(10)))
-    second = Capacitor("C2", micro(7), None, Supply("charge", micro(30)))
+    first = Element("C1", micro(3), None, Charging("voltage", volts(10)))
+    second = Element("C2", micro(7), None, Charging("charge", micro(30)))
     assert read_network(text) == Description(
         joins=(Join(first, "C1+", "C1-"), Join(second, "C2+", "C2-")),
         ends=("C1+", "C1-"),
@@ -65,15 +65,15 @@ def test_capacitors_that_stand_apart_have_points_of_their_own():
 
 def test_a_supply_beside_one_of_those_that_stand_apart_gives_the_ends():
     read = read_network("C1 = 3 uF; C2 = 7 uF, across 9 V; then remove supply; then join C1 and C2")
-    assert (read.ends, read.supply) == (("C2+", "C2-"), Supply("voltage", volts(9)))
+    assert (read.ends, read.supply) == (("C2+", "C2-"), Charging("voltage", volts(9)))
     assert [change.kind for change in read.changes] == ["remove supply", "join"]
 
 
 def test_one_that_stands_apart_from_a_list_is_the_last_of_its_joins():
     text = "C9 = 1 uF; C1 = 4 uF from A to B; ends A and B; join C1 and C9"
     assert read_network(text).joins == (
-        Join(Capacitor("C1", micro(4)), "A", "B"),
-        Join(Capacitor("C9", micro(1)), "C9+", "C9-"),
+        Join(Element("C1", micro(4)), "A", "B"),
+        Join(Element("C9", micro(1)), "C9+", "C9-"),
     )
 
 
@@ -101,8 +101,8 @@ def test_whose_charge_is_held(text, own, whole):
     read = read_network(text)
     found = list(leaves(read.nest)) if read.nest else [join.capacitor for join in read.joins]
     starts = {each.name: each.start for each in found if each.start is not None}
-    assert starts == ({} if own is None else {"C1": Supply("charge", micro(own))})
-    assert read.supply == (None if whole is None else Supply("charge", micro(whole)))
+    assert starts == ({} if own is None else {"C1": Charging("charge", micro(own))})
+    assert read.supply == (None if whole is None else Charging("charge", micro(whole)))
 
 
 @pytest.mark.parametrize(
@@ -203,7 +203,7 @@ def test_changes_as_records():
     )
     assert read_network(text).changes == (
         Change("remove supply"),
-        Change("supply", supply=Supply("voltage", Letter("V"))),
+        Change("supply", supply=Charging("voltage", Letter("V"))),
         Change("wire", points=("A", "P")),
         Change("take out", ("C2",)),
         Change("fill", ("C1", "C2"), amount=F(4)),
@@ -235,8 +235,8 @@ def test_the_points_inside_a_nest_go_by_the_names_that_the_circuit_gives(text):
 def test_missing_values_as_records():
     read = read_network("C1 = 3 uF -- C2 = ?, across 12 V; asked: C2; V1 = 8.4 V; C = 2.1 uF")
     assert read == Description(
-        nest=Chain((Capacitor("C1", micro(3)), Capacitor("C2", Unknown()))),
-        supply=Supply("voltage", volts(12)),
+        nest=Chain((Element("C1", micro(3)), Element("C2", Unknown()))),
+        supply=Charging("voltage", volts(12)),
         asked=(Asked("capacitance", "C2"),),
         givens=(
             Given("voltage", "C1", Amount(F(84, 10))),
@@ -247,9 +247,9 @@ def test_missing_values_as_records():
 
 def test_a_ladder_is_written_out_from_the_first_of_the_ends():
     series, shunt = micro(2), micro(4)
-    last = Chain((Capacitor("C3", series), Capacitor("C4", shunt)))
+    last = Chain((Element("C3", series), Element("C4", shunt)))
     assert read_network("ladder of (series 2 uF, shunt 4 uF), 2 sections") == Description(
-        nest=Chain((Capacitor("C1", series), Parallel((Capacitor("C2", shunt), last)))),
+        nest=Chain((Element("C1", series), Parallel((Element("C2", shunt), last)))),
         ladder=Ladder(series, shunt, 2),
     )
 

@@ -13,13 +13,13 @@ from grammar.reading import read_network
 from grammar.records import (
     Amount,
     Asked,
-    Capacitor,
     Chain,
+    Charging,
     Description,
+    Element,
     Join,
     Letter,
     Parallel,
-    Supply,
     Wire,
 )
 from grammar.writing import Style, write_amount, write_network, write_number
@@ -56,7 +56,7 @@ def nests(draw, leaves, depth, chain):
 
 def flat(part):
     """The part with chains inside chains made one, as reading makes them."""
-    if isinstance(part, Capacitor):
+    if isinstance(part, Element):
         return part
     members = []
     for member in map(flat, part.members):
@@ -73,11 +73,11 @@ def asked_of(names):
 
 SUPPLIES = st.one_of(
     st.none(),
-    st.builds(Supply, st.just("voltage"), amounts()),
-    st.builds(Supply, st.just("charge"), amounts()),
-    st.just(Supply("voltage", Letter("V"))),
-    st.just(Supply("voltage", Letter("U0", Fraction(1, 2)))),
-    st.just(Supply("charge", Letter("Q", Fraction(2)))),
+    st.builds(Charging, st.just("voltage"), amounts()),
+    st.builds(Charging, st.just("charge"), amounts()),
+    st.just(Charging("voltage", Letter("V"))),
+    st.just(Charging("voltage", Letter("U0", Fraction(1, 2)))),
+    st.just(Charging("charge", Letter("Q", Fraction(2)))),
 )
 
 
@@ -85,7 +85,7 @@ SUPPLIES = st.one_of(
 def descriptions(draw):
     names = draw(st.permutations(NAMES))[: draw(st.integers(1, 8))]
     worths = draw(st.sampled_from([amounts(), LETTERS]))
-    capacitors = [Capacitor(name, draw(worths)) for name in names]
+    capacitors = [Element(name, draw(worths)) for name in names]
     supply, asked = draw(SUPPLIES), draw(asked_of(names))
     if draw(st.booleans()):
         leaves = list(capacitors)
@@ -124,7 +124,7 @@ def test_micro_is_the_micro_sign_or_u():
 
 def test_a_value_that_no_text_can_give_is_not_written():
     with pytest.raises(ValueError, match="finite decimals"):
-        write_network(Description(Capacitor("C1", Amount(Fraction(1, 3)))))
+        write_network(Description(Element("C1", Amount(Fraction(1, 3)))))
 
 
 @pytest.mark.parametrize(

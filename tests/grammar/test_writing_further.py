@@ -13,10 +13,11 @@ from grammar.points import inner_points
 from grammar.reading import read_network
 from grammar.records import (
     Amount,
-    Capacitor,
     Chain,
     Change,
+    Charging,
     Description,
+    Element,
     Given,
     Join,
     Ladder,
@@ -24,7 +25,6 @@ from grammar.records import (
     Letter,
     Parallel,
     Plates,
-    Supply,
     Unknown,
 )
 from grammar.writing import write_network
@@ -96,12 +96,12 @@ def plates(draw):
 def capacitors(draw, names, worths):
     started = st.one_of(
         st.none(),
-        st.builds(Supply, st.just("voltage"), amounts()),
-        st.builds(Supply, st.just("charge"), amounts()),
-        st.sampled_from([Supply("voltage", Letter("V")), Supply("charge", Letter("Q1"))]),
+        st.builds(Charging, st.just("voltage"), amounts()),
+        st.builds(Charging, st.just("charge"), amounts()),
+        st.sampled_from([Charging("voltage", Letter("V")), Charging("charge", Letter("Q1"))]),
     )
     rated = st.one_of(st.none(), amounts())
-    return [Capacitor(name, draw(worths), draw(rated), draw(started)) for name in names]
+    return [Element(name, draw(worths), draw(rated), draw(started)) for name in names]
 
 
 @st.composite
@@ -122,7 +122,7 @@ def changes(draw, members, points, supply):
         name = draw(st.sampled_from(names))
         kind = draw(st.sampled_from(["supply", "remove supply", "wire", "fill", "empty", "gap"]))
         if kind == "supply":
-            done.append(Change(kind, supply=Supply("voltage", draw(amounts()))))
+            done.append(Change(kind, supply=Charging("voltage", draw(amounts()))))
             on = True
         elif kind == "remove supply" and on:
             done.append(Change(kind))
@@ -205,7 +205,7 @@ def apart(draw):
     return Description(
         joins=joins,
         ends=(first.start, first.end),
-        supply=Supply("voltage", worth) if supplied else None,
+        supply=Charging("voltage", worth) if supplied else None,
         asked=draw(asked_of(names)),
         changes=tuple(done),
     )
@@ -272,4 +272,4 @@ def test_what_is_between_plates_fills_their_gap(expected):
 
 def test_plates_without_their_text_are_not_written():
     with pytest.raises(ValueError, match="carry their text"):
-        write_network(Description(Capacitor("C1", Plates(F(1), F(1)))))
+        write_network(Description(Element("C1", Plates(F(1), F(1)))))

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from grammar.outline import leaves
 from grammar.records import Amount, Chain, Change, Description, Parallel, Part, Plates, Unknown
-from grammar.records import Capacitor as Written
+from grammar.records import Element as Written
 from tests import nodal
 from tests.bench import Bench
 from tests.circuit.test_switching import do

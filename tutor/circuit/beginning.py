@@ -55,15 +55,15 @@ def _given(before: State, charge: Value) -> Switched | Broken:
     return Switched(None, before, after, after, account)
 
 
-def capacitors_of(description: Description) -> list[records.Capacitor]:
+def capacitors_of(description: Description) -> list[records.Element]:
     """Every capacitor of a description as its text has it, in the order of the text."""
     if description.nest is None:
         return [join.capacitor for join in description.joins]
-    found: list[records.Capacitor] = []
+    found: list[records.Element] = []
     waiting: list[Part] = [description.nest]
     while waiting:
         part = waiting.pop()
-        if isinstance(part, records.Capacitor):
+        if isinstance(part, records.Element):
             found.append(part)
         else:
             waiting.extend(reversed(part.members))

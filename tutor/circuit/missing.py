@@ -12,9 +12,9 @@ from typing import Any, Final, NamedTuple, TypeAlias
 
 from grammar.records import (
     Amount,
-    Capacitor,
     Description,
     Dimension,
+    Element,
     Given,
     Letter,
     Part,
@@ -179,7 +179,7 @@ def with_letters(description: Description) -> Description:
     )
 
 
-def _lettered(capacitor: Capacitor) -> Capacitor:
+def _lettered(capacitor: Element) -> Element:
     worth: Worth = capacitor.worth
     if isinstance(worth, Unknown):
         worth = Letter(capacitor.name)
@@ -190,11 +190,11 @@ def _with_letters(nest: Part) -> Part:
     """Rebuilt from the leaves up, with no recursion, since a nest may be deep."""
     order: list[Part] = [nest]
     for part in order:
-        if not isinstance(part, Capacitor):
+        if not isinstance(part, Element):
             order.extend(part.members)
     made: dict[int, Part] = {}
     for part in reversed(order):
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             made[id(part)] = _lettered(part)
         else:
             made[id(part)] = part._replace(members=tuple(made[id(m)] for m in part.members))

@@ -46,7 +46,7 @@ def nest_of_steps(network: Network, reduction: Reduction, powers: Powers) -> Par
     steps = [step for step in reduction.steps if step.makes]
     against = _against(steps, whole, network.ends[0])
     built = {
-        c.name: _Piece(place, records.Capacitor(c.name, _worth(c, powers)))
+        c.name: _Piece(place, records.Element(c.name, _worth(c, powers)))
         for place, c in enumerate(network.capacitors)
     }
     for step in steps:
@@ -114,7 +114,7 @@ def _size(nest: Part) -> int:
     waiting: list[Part] = [nest]
     while waiting:
         part = waiting.pop()
-        if isinstance(part, records.Capacitor):
+        if isinstance(part, records.Element):
             size += 1
         else:
             waiting.extend(part.members)

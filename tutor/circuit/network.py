@@ -138,7 +138,7 @@ def build(description: Description) -> Problem:
     )
 
 
-def _all(description: Description) -> Iterable[records.Capacitor]:
+def _all(description: Description) -> Iterable[records.Element]:
     if description.nest is not None:
         return _leaves(description.nest)
     return [join.capacitor for join in description.joins]
@@ -162,7 +162,7 @@ def _lay_out(nest: Part, ends: tuple[str, str]) -> Iterator[Capacitor]:
     waiting: list[tuple[Part, str, str]] = [(nest, *ends)]
     while waiting:
         part, start, end = waiting.pop()
-        if isinstance(part, records.Capacitor):
+        if isinstance(part, records.Element):
             yield Capacitor(part.name, value_of(part.worth), start, end)
         elif isinstance(part, Chain):
             stops = [start, *(next(fresh) for _ in part.members[1:]), end]
@@ -171,11 +171,11 @@ def _lay_out(nest: Part, ends: tuple[str, str]) -> Iterator[Capacitor]:
             waiting.extend((member, start, end) for member in reversed(part.members))
 
 
-def _leaves(nest: Part) -> Iterator[records.Capacitor]:
+def _leaves(nest: Part) -> Iterator[records.Element]:
     waiting: list[Part] = [nest]
     while waiting:
         part = waiting.pop()
-        if isinstance(part, records.Capacitor):
+        if isinstance(part, records.Element):
             yield part
         else:
             waiting.extend(reversed(part.members))

@@ -73,7 +73,7 @@ def nest_of_tree(stock: Stock, tree: Tree) -> Part:
             members = tuple(part(member) for member in each.members)
             return Chain(members) if each.way == "series" else Parallel(members)
         name = names[each].pop(0) if names[each] else next(fresh)
-        return records.Capacitor(name, Amount(kinds[each].value, kinds[each].power))
+        return records.Element(name, Amount(kinds[each].value, kinds[each].power))
 
     return part(tree)
 

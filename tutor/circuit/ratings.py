@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from grammar.records import Capacitor, Description, Part
+from grammar.records import Description, Element, Part
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.values import Value, in_letters, tidy
@@ -77,13 +77,13 @@ def _share(solution: Solution, name: str) -> Value:
     return tidy(held.size.voltage) if held else Fraction(0)
 
 
-def capacitors_of(description: Description) -> Iterator[Capacitor]:
+def capacitors_of(description: Description) -> Iterator[Element]:
     """Every capacitor of a text, in its order."""
     yield from (join.capacitor for join in description.joins)
     waiting: list[Part] = [description.nest] if description.nest is not None else []
     while waiting:
         part = waiting.pop()
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             yield part
         else:
             waiting.extend(reversed(part.members))

@@ -9,7 +9,7 @@ from typing import Final
 
 from grammar.outline import leaves
 from grammar.reading import read_network
-from grammar.records import Amount, Capacitor, Chain, Description, Dimension, Parallel, Part, Supply
+from grammar.records import Amount, Chain, Charging, Description, Dimension, Element, Parallel, Part
 from grammar.writing import write_network
 from tutor.circuit.network import build
 from tutor.circuit.solving import solve
@@ -48,7 +48,7 @@ def with_other_values(text: str, by_chance: Random) -> str:
     return _scaled(description, by_chance)
 
 
-def _capacitors(description: Description) -> list[Capacitor]:
+def _capacitors(description: Description) -> list[Element]:
     if description.nest is not None:
         return list(leaves(description.nest))
     return [join.capacitor for join in description.joins]
@@ -84,12 +84,12 @@ def _scaled(description: Description, by_chance: Random) -> str:
     return write_network(_with(description, changed, supply, raised), ascii=True)
 
 
-def _raised(c: Capacitor, wide: Fraction, high: Fraction) -> Capacitor:
+def _raised(c: Element, wide: Fraction, high: Fraction) -> Element:
     rating = c.rating and c.rating._replace(value=c.rating.value * high)
     return c._replace(rating=rating, start=c.start and _times(c.start, wide, high))
 
 
-def _times(supply: Supply, wide: Fraction, high: Fraction) -> Supply:
+def _times(supply: Charging, wide: Fraction, high: Fraction) -> Charging:
     worth = supply.worth
     if not isinstance(worth, Amount):
         return supply
@@ -98,10 +98,10 @@ def _times(supply: Supply, wide: Fraction, high: Fraction) -> Supply:
 
 
 def _with(
-    description: Description, values: Mapping[str, Amount], supply: Supply | None,
-    raised: Mapping[str, Capacitor] | None = None,
+    description: Description, values: Mapping[str, Amount], supply: Charging | None,
+    raised: Mapping[str, Element] | None = None,
 ) -> Description:
-    def changed(c: Capacitor) -> Capacitor:
+    def changed(c: Element) -> Element:
         return (raised or {}).get(c.name, c)._replace(worth=values.get(c.name, c.worth))
 
     joins = tuple(j._replace(capacitor=changed(j.capacitor)) for j in description.joins)
@@ -109,8 +109,8 @@ def _with(
     return description._replace(nest=nest, joins=joins, supply=supply)
 
 
-def _nest(part: Part, changed: Callable[[Capacitor], Capacitor]) -> Part:
-    if isinstance(part, Capacitor):
+def _nest(part: Part, changed: Callable[[Element], Element]) -> Part:
+    if isinstance(part, Element):
         return changed(part)
     members = tuple(_nest(member, changed) for member in part.members)
     return Chain(members) if isinstance(part, Chain) else Parallel(members)

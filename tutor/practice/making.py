@@ -13,7 +13,7 @@ from random import Random
 from typing import Final, NamedTuple
 
 from grammar import records
-from grammar.records import Amount, Asked, Description, Dimension, Join, Part, Supply, Wire
+from grammar.records import Amount, Asked, Charging, Description, Dimension, Join, Part, Wire
 from tutor.circuit.network import point_names
 from tutor.practice.making_needs import Wanted
 from tutor.practice.making_values import draw_capacitances
@@ -144,7 +144,7 @@ def _description(
 ) -> Description:
     layout = brief.shape.layout
     assert layout is not None
-    held = None if supply is None else Supply("voltage", volts(supply))
+    held = None if supply is None else Charging("voltage", volts(supply))
     asked = asked_for(brief.asked, tuple(leaves(layout)), chosen_one(layout))
     if not brief.shape.extras:
         return Description(nest=_nest(layout, values), supply=held, asked=asked)
@@ -165,8 +165,8 @@ def asked_for(wanted: Wanted | None, numbers: tuple[int, ...], one: int) -> tupl
     return (*each, Asked(dimension)) if dimension == "energy" and len(each) > 1 else each
 
 
-def _capacitor(number: int, value: Fraction) -> records.Capacitor:
-    return records.Capacitor(f"C{number}", microfarads(value))
+def _capacitor(number: int, value: Fraction) -> records.Element:
+    return records.Element(f"C{number}", microfarads(value))
 
 
 def _nest(layout: Layout, values: Mapping[int, Fraction]) -> Part:

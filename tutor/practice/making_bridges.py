@@ -12,7 +12,7 @@ from random import Random
 from types import MappingProxyType
 from typing import Final, NamedTuple, TypeAlias
 
-from grammar.records import Asked, Capacitor, Description, Join, Supply
+from grammar.records import Asked, Charging, Description, Element, Join
 from tutor.practice.making import Brief, asked_for, microfarads, volts
 from tutor.practice.shapes import BALANCED
 from tutor.practice.task_values import POOLS, SUPPLIES, Arithmetic, fits, is_whole, joint
@@ -148,7 +148,7 @@ def answers(brief: Brief, values: Five, found: BridgeLevels, supply: Fraction) -
 
 def _description(brief: Brief, values: Five, supply: Fraction) -> Description:
     joins = tuple(
-        Join(Capacitor(f"C{number}", microfarads(value)), *between)
+        Join(Element(f"C{number}", microfarads(value)), *between)
         for number, (value, between) in enumerate(zip(values, BETWEEN, strict=True), start=1)
     )
     asked = asked_for(brief.asked, (1, 2, 3, 4, 5), CHOSEN)
@@ -157,5 +157,5 @@ def _description(brief: Brief, values: Five, supply: Fraction) -> Description:
     # Where charges are balanced, potentials are asked for: better of a real p.d. than of 1 V.
     only_whole = () if brief.has_supply else (Asked("capacitance"),)
     return Description(
-        joins=joins, supply=Supply("voltage", volts(supply)), asked=asked or only_whole
+        joins=joins, supply=Charging("voltage", volts(supply)), asked=asked or only_whole
     )

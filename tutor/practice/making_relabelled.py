@@ -7,7 +7,7 @@ from random import Random
 
 from grammar.apart import plates_of, put_apart, stands_apart
 from grammar.outline import leaves
-from grammar.records import Capacitor, Chain, Description, Join, Parallel, Part
+from grammar.records import Chain, Description, Element, Join, Parallel, Part
 from grammar.writing import write_network
 from tutor.circuit.network import INNER_POINT_LETTERS
 
@@ -48,7 +48,7 @@ def _new_names(description: Description, by_chance: Random) -> Mapping[str, str]
     return dict(zip(old, by_chance.sample(old, len(old)), strict=True))
 
 
-def _capacitors(description: Description) -> list[Capacitor]:
+def _capacitors(description: Description) -> list[Element]:
     if description.nest is not None:
         return list(leaves(description.nest))
     return [join.capacitor for join in description.joins]
@@ -60,7 +60,7 @@ def _written_anew(
     """Sets in another order, and all chains from the other end if the whole is turned round: what
     is joined to what stays as it was.
     """
-    if isinstance(part, Capacitor):
+    if isinstance(part, Element):
         return part._replace(name=names[part.name])
     members = tuple(_written_anew(member, names, turned, by_chance) for member in part.members)
     if isinstance(part, Chain):

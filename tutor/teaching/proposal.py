@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from grammar.reading import read_network
-from grammar.records import Amount, Capacitor, Chain, Part, Place, Refusal
+from grammar.records import Amount, Chain, Element, Part, Place, Refusal
 from grammar.writing_values import write_worth
 from tutor.circuit.stock import Stock
 from tutor.circuit.trees import Tree, joined_all
@@ -38,7 +38,7 @@ def read_proposal(line: str, stock: Stock, speech: Speech) -> Proposal:
     taken = iter(shelf.taken)
 
     def tree(part: Part) -> Tree:
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             return next(taken)
         members = [tree(member) for member in part.members]
         return joined_all("series" if isinstance(part, Chain) else "parallel", members)
@@ -55,7 +55,7 @@ class _Shelf:
         self._named = named
         self.taken: list[int] = []
 
-    def take(self, leaf: Capacitor, speech: Speech) -> str:
+    def take(self, leaf: Element, speech: Speech) -> str:
         """Take one, by its name or by its value; what is wrong, if it cannot be had."""
         assert isinstance(leaf.worth, Amount), "letters were refused before"
         value = leaf.worth.value
@@ -132,12 +132,12 @@ def _moved(refusal: Refusal, by: int, line: str) -> Refusal:
     return Refusal(refusal.found, refusal.cure, moved)
 
 
-def _capacitors(nest: Part) -> Iterator[Capacitor]:
+def _capacitors(nest: Part) -> Iterator[Element]:
     """In the order of the text; an explicit stack, since nests may be deep."""
     waiting: list[Part] = [nest]
     while waiting:
         part = waiting.pop()
-        if isinstance(part, Capacitor):
+        if isinstance(part, Element):
             yield part
         else:
             waiting.extend(reversed(part.members))

@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from grammar.reading import read_network
-from grammar.records import Description, Supply
+from grammar.records import Charging, Description
 from tests.strategies import nests, supplies
 from tutor.circuit.network import build
 from tutor.teaching.exchange import begin, hear
@@ -115,7 +115,7 @@ def test_saving_names_the_file() -> None:
 
 @settings(max_examples=40, deadline=None)
 @given(nests(most=6), supplies(), st.data())
-def test_every_line_is_true_and_said(nest: object, supply: Supply, data: st.DataObject) -> None:
+def test_every_line_is_true_and_said(nest: object, supply: Charging, data: st.DataObject) -> None:
     """A learner who says values in any order: each line's first and last values agree."""
     problem = build(Description(nest=nest, supply=supply))  # type: ignore[arg-type]
     walk = begin(problem).walk

@@ -14,7 +14,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from grammar.reading import read_network
-from grammar.records import Amount, Description, Refusal, Supply
+from grammar.records import Amount, Charging, Description, Refusal
 from tests import nodal
 from tests.circuit.test_missing import given_of, hidden
 from tests.strategies import as_drawn, nests, small_fractions
@@ -177,7 +177,7 @@ def test_any_hidden_value_is_asked_for_and_found(nest: Any, data: st.DataObject)
     if of is not None and (of, kind) != (chosen.name, "energy"):
         givens = (given_of(outcome, kind, of),)
     description = Description(
-        nest=hidden(nest, chosen.name), supply=Supply("voltage", Amount(F(12))), givens=givens
+        nest=hidden(nest, chosen.name), supply=Charging("voltage", Amount(F(12))), givens=givens
     )
     assume(find(lack_of(description)).settles)
     told = story_of(description, DEFAULTS)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from grammar.reading import read_network
-from grammar.records import Amount, Capacitor, Description, Plates, Supply
+from grammar.records import Amount, Charging, Description, Element, Plates
 from tests.circuit.test_plates import fillings
 from tests.strategies import decimals
 from tests.teaching.staged.manners import (
@@ -149,7 +149,7 @@ def test_other_texts_have_no_such_story(text: str) -> None:
 def test_any_plates(plates: Plates) -> None:
     """The last capacitance is that of the pair, whatever is between; bounds hold in words."""
     written = plates._replace(written="plates 100 cm² gap 1 mm")
-    described = Description(Capacitor("C1", written), supply=Supply("voltage", Amount(F(2))))
+    described = Description(Element("C1", written), supply=Charging("voltage", Amount(F(2))))
     told = story_of(described, DEFAULTS)
     assert told is not None
     last = [ask for ask in told.asks if ask.dimension == "capacitance"][-1]

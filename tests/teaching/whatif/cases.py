@@ -8,7 +8,7 @@ from typing import NamedTuple
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from grammar.records import Description, Supply
+from grammar.records import Charging, Description
 from tests import nodal
 from tests.nodal import Edge, Link
 from tests.strategies import (
@@ -52,7 +52,7 @@ class Case(NamedTuple):
     after: nodal.Outcome | None
 
 
-def _outcome(drawn: Drawn, supply: Supply, value: Fraction | None = None) -> nodal.Outcome | None:
+def _outcome(drawn: Drawn, supply: Charging, value: Fraction | None = None) -> nodal.Outcome | None:
     worth = supply.worth.value if value is None else value  # type: ignore[union-attr]
     try:
         return nodal.solve(*drawn, **{supply.quantity: worth})

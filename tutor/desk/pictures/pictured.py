@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Final
 
-from grammar.records import Amount, Capacitor, Description, Refusal, Unknown
+from grammar.records import Amount, Description, Element, Refusal, Unknown
 from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.missing import has_missing, with_letters
 from tutor.circuit.network import Network, Problem, build
@@ -86,7 +86,7 @@ def given_in_text(description: Description, terms: Settings = DEFAULTS) -> Pictu
     ))
 
 
-def _notes(capacitor: Capacitor, speech: Speech) -> Iterator[str]:
+def _notes(capacitor: Element, speech: Speech) -> Iterator[str]:
     if capacitor.rating is not None:
         yield f"rated {speech.amount(capacitor.rating.value, 'voltage')}"
     if capacitor.start is not None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Final
 
-from grammar.records import Capacitor, Description, Plates
+from grammar.records import Description, Element, Plates
 from tutor.desk.pictures.canvas import (
     VALUE_SIZE,
     Lettering,
@@ -31,7 +31,7 @@ def plates_in(description: Description) -> Plates | None:
     part = description.nest
     if part is None and len(description.joins) == 1:
         part = description.joins[0].capacitor
-    worth = part.worth if isinstance(part, Capacitor) else None
+    worth = part.worth if isinstance(part, Element) else None
     return worth if isinstance(worth, Plates) else None
 
 

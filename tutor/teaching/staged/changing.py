@@ -65,7 +65,7 @@ def changing_story(description: Description, settings: Settings) -> Story:
 
 
 def _story(
-    description: Description, capacitors: Sequence[records.Capacitor], settings: Settings
+    description: Description, capacitors: Sequence[records.Element], settings: Settings
 ) -> Story:
     problem = build(description)
     outcomes = _played(description)
@@ -112,7 +112,7 @@ def _moment(state: State, since: int) -> Moment:
 
 
 def _refuse_two_charges(
-    description: Description, capacitors: Sequence[records.Capacitor]
+    description: Description, capacitors: Sequence[records.Element]
 ) -> None:
     charged = [c.name for c in capacitors if c.start is not None]
     supply = description.supply

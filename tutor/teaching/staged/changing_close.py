@@ -18,7 +18,7 @@ MOST_TOLD = 8
 
 
 def closing(
-    stages: Sequence[ChangeStage], capacitors: Sequence[records.Capacitor], scene: Scene
+    stages: Sequence[ChangeStage], capacitors: Sequence[records.Element], scene: Scene
 ) -> Iterator[str]:
     """Checks with numbers, a line each, and the state of every capacitor at the end."""
     outcomes = [stage.outcome for stage in stages]
@@ -134,7 +134,7 @@ def _turned(name: str, outcome: Switched) -> bool:
 
 
 def _above_rating(
-    c: records.Capacitor, outcomes: Sequence[Switched], scene: Scene
+    c: records.Element, outcomes: Sequence[Switched], scene: Scene
 ) -> Iterator[str]:
     if c.rating is None:
         return
@@ -148,7 +148,7 @@ def _above_rating(
 
 
 def cautions_of(
-    outcomes: Sequence[Switched], capacitors: Sequence[records.Capacitor], scene: Scene
+    outcomes: Sequence[Switched], capacitors: Sequence[records.Element], scene: Scene
 ) -> tuple[str, ...]:
     """What to say of real capacitors, from the highest p.d. and the most energy on the way."""
     states = [state for outcome in outcomes for state in (outcome.before, outcome.after)]

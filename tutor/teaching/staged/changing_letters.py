@@ -9,11 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from grammar import records
-from grammar.records import PERMITTIVITY_LETTER, Amount, Description, Letter, Refusal, Supply, Worth
+from grammar.records import (
+    PERMITTIVITY_LETTER,
+    Amount,
+    Charging,
+    Description,
+    Letter,
+    Refusal,
+    Worth,
+)
 
 
 def refuse_mixtures(
-    description: Description, capacitors: Sequence[records.Capacitor]
+    description: Description, capacitors: Sequence[records.Element]
 ) -> None:
     """Errors: ``Refusal`` where a letter and a number, or a p.d. and a charge, come together."""
     sources = list(_sources(description, capacitors))
@@ -29,7 +37,7 @@ def refuse_mixtures(
 
 
 def _one_meaning(
-    description: Description, capacitors: Sequence[records.Capacitor]
+    description: Description, capacitors: Sequence[records.Element]
 ) -> None:
     """The letter of a relative permittivity must be no capacitance as well."""
     filled = any(isinstance(change.amount, Letter) for change in description.changes)
@@ -42,7 +50,7 @@ def _one_meaning(
 
 
 def letters_in(
-    description: Description, capacitors: Sequence[records.Capacitor]
+    description: Description, capacitors: Sequence[records.Element]
 ) -> frozenset[str]:
     """Every letter that stands for a value."""
     worths = [c.worth for c in capacitors]
@@ -51,8 +59,8 @@ def letters_in(
 
 
 def _sources(
-    description: Description, capacitors: Sequence[records.Capacitor]
-) -> Iterator[Supply]:
+    description: Description, capacitors: Sequence[records.Element]
+) -> Iterator[Charging]:
     yield from (c.start for c in capacitors if c.start is not None)
     yield from (change.supply for change in description.changes if change.supply is not None)
     if description.supply is not None:

@@ -42,7 +42,7 @@ def _charges(outcome: Switched, scene: Scene) -> Iterator[Ask]:
 
 
 def beforehand_asks(
-    first: Switched, capacitors: Sequence[records.Capacitor], scene: Scene
+    first: Switched, capacitors: Sequence[records.Element], scene: Scene
 ) -> Iterator[Ask]:
     """What single capacitors hold before anything is joined, and the energy of all."""
     charged = [c for c in capacitors if first.before.charges[c.name]]
@@ -84,7 +84,7 @@ def _stored(state: State, scene: Scene) -> Ask:
 
 
 def _precharged(
-    c: records.Capacitor, state: State, scene: Scene, told: Sequence[records.Capacitor]
+    c: records.Element, state: State, scene: Scene, told: Sequence[records.Element]
 ) -> Ask:
     """Charge from p.d. or p.d. from charge, whichever the text does not give."""
     assert c.start is not None, "only a capacitor with a start is charged beforehand"
@@ -118,7 +118,7 @@ def _precharged(
     )
 
 
-def _held_line(c: records.Capacitor, state: State, scene: Scene) -> str:
+def _held_line(c: records.Element, state: State, scene: Scene) -> str:
     speech = scene.speech
     q, v = scene.name("Q", c.name), scene.name("V", c.name)
     by: Dimensioned = (state.capacitor(c.name).value, "capacitance")

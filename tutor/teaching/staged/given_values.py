@@ -81,7 +81,7 @@ def _examples(every: tuple[Changeable, ...]) -> str:
 
 def _givens(record: Any, path: tuple[int | str, ...], owner: str = "") -> Iterator[Changeable]:
     """Every value that stands in a description, with the words that mean it."""
-    if isinstance(record, records.Capacitor):
+    if isinstance(record, records.Element):
         owner = record.name
     if isinstance(record, records.Plates):
         yield from _of_plates(record, path, owner)
@@ -106,11 +106,11 @@ def _givens(record: Any, path: tuple[int | str, ...], owner: str = "") -> Iterat
 
 def _called(record: Any, field: str, owner: str) -> Called:
     """How a field of a record is spoken of, the words for it, and what kind of value it is."""
-    if isinstance(record, records.Capacitor):
+    if isinstance(record, records.Element):
         if field == "worth":
             return owner, re.escape(owner), "capacitance"
         return f"the rating of {owner}", r"ratings?|rated", "voltage"
-    if isinstance(record, records.Supply):
+    if isinstance(record, records.Charging):
         return _of_supply(record, owner)
     if isinstance(record, records.Given):
         letter = SYMBOL[record.quantity]
@@ -125,7 +125,7 @@ def _called(record: Any, field: str, owner: str) -> Called:
     return _OF_BANK.get(field, ("", "", None))
 
 
-def _of_supply(supply: records.Supply, owner: str) -> Called:
+def _of_supply(supply: records.Charging, owner: str) -> Called:
     is_charge = supply.quantity == "charge"
     if owner:
         words = r"charged|charge|beforehand|start(?:ing)?"

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from grammar.outline import leaves
-from grammar.records import Asked, Body, Capacitor, Description, Plates, Refusal, Unknown
+from grammar.records import Asked, Body, Description, Element, Plates, Refusal, Unknown
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Story, twin
@@ -76,7 +76,7 @@ def _may_have_a_story(description: Description) -> bool:
     )
 
 
-def _capacitors(description: Description) -> Iterable[Capacitor]:
+def _capacitors(description: Description) -> Iterable[Element]:
     if description.nest is not None:
         return leaves(description.nest)
     return [join.capacitor for join in description.joins]

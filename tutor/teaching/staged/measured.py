@@ -9,9 +9,9 @@ from typing import Final, NamedTuple
 from grammar.records import (
     Amount,
     Body,
-    Capacitor,
     Description,
     Dimension,
+    Element,
     Letter,
     Plates,
     Refusal,
@@ -89,7 +89,7 @@ def _body(description: Description) -> Body | None:
     part = description.nest
     if len(description.joins) == 1 and not description.wires:
         part = description.joins[0].capacitor
-    if not isinstance(part, Capacitor) or part.rating is not None:
+    if not isinstance(part, Element) or part.rating is not None:
         return None
     beyond = any(each.quantity in ("field", "force") for each in description.asked)
     if isinstance(part.worth, Plates) and beyond:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from grammar.records import Capacitor, Description, Dimension, Plates, Refusal
+from grammar.records import Description, Dimension, Element, Plates, Refusal
 from grammar.writing import write_network
 from tutor.circuit.network import Problem, build
 from tutor.circuit.plates import ELECTRIC_CONSTANT
@@ -80,7 +80,7 @@ def _plates(description: Description) -> Plates | None:
     part = description.nest
     if len(description.joins) == 1 and not description.wires:
         part = description.joins[0].capacitor
-    if not isinstance(part, Capacitor) or part.rating is not None or part.start is not None:
+    if not isinstance(part, Element) or part.rating is not None or part.start is not None:
         return None
     return part.worth if isinstance(part.worth, Plates) else None
 
