@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal
 
-from grammar.answers import Claim, Measure
+from grammar.answers import Claim, Measure, evaluate
 from grammar.expressions import Num
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import in_letters
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.hearing import (
@@ -23,11 +25,12 @@ from tutor.teaching.judging import Judged, close
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
 from tutor.teaching.reading.menu_choice import HOW_MUCH, entry_of, speaks_to_the_point
-from tutor.teaching.reading.said_values import Unsettled, with_unit
+from tutor.teaching.reading.said_values import UNSOLVED, Unsettled, with_unit
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.speech import Speech
+from tutor.teaching.staged.answers_in_words import options_meant
 from tutor.teaching.staged.choosing import is_lettered, offered
 from tutor.teaching.staged.equations_said import holds_as_equation
 from tutor.teaching.staged.going_on import (
@@ -44,6 +47,7 @@ from tutor.teaching.staged.measuring import (
     claims_in,
     from_before,
     is_equation,
+    judged_as,
     later_answered,
     lookup_of,
     of_something_else,
@@ -63,6 +67,7 @@ HALF_WAY = "That is a value on the way, of another kind. What comes out for what
 ONE_OVER = "That is one over it, right so far: turn it over."
 A_VALUE = "A number with its unit is wanted here."
 A_CHANGE = "That says how something changes; a value is asked here."
+NO_LATER_VALUE = "No value that is still to be found here comes to that."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
 STEP_OFF = (
     "does not fit, though the later steps may well be right. One step before it may be off."
@@ -71,13 +76,59 @@ STEP_OFF = (
 _BARE_NUMBER = re.compile(r"\s*[-+]?[\d.,/]+\s*")
 
 
-def states_a_value(telling: Telling, line: str) -> bool:
-    """Whether a line, where words are asked, says a value of this problem by its name."""
+def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told | None:
+    """What follows a value, or a relation between values, that is said where words are asked; None
+    for a line that says none, or says it beside an answer on offer.
+    """
     try:
         claims = claims_in(telling, line)
+    except Unsettled as unsettled:
+        is_equation_said = (unsettled.found, unsettled.cure) == UNSOLVED
+        return _not_yet(telling, ask, str(unsettled)) if is_equation_said else None
     except Refusal:
-        return False
-    return any(claim.target and isinstance(claim.sides[-1], Num) for claim in claims)
+        return None
+    if any(claim.target and isinstance(claim.sides[-1], Num) for claim in claims):
+        return answer_in_values(telling, ask, line, place)
+    meant = options_meant(telling, ask, line)
+    if meant and not _is_an_amount(line):
+        return None
+    if holds_as_equation(telling, line):
+        return _not_yet(telling, ask, TRUE_EQUATION)
+    later = _later_right(telling, claims)
+    if later is not None:
+        return answer_in_values(telling, ask, line, later)
+    is_amount = len(claims) == 1 and isinstance(claims[0].sides[-1], Num)
+    if not is_amount or meant or is_lettered(ask):
+        return None
+    return _not_yet(telling, ask, f"{NO_LATER_VALUE} {offered(ask.options, False)}")
+
+
+_AMOUNT = re.compile(
+    r"(?i)[-+]?\d[\d.,/]*\s*(?:[pnuµμmk]?[FVCJ]\b|\w*(?:volt|coulomb|joule|farad)s?\b)?"
+)
+_AROUND = frozenset(("it", "is", "s", "its", "the", "that", "be", "i", "think", "get", "answer"))
+
+
+def _is_an_amount(line: str) -> bool:
+    """Whether a line is one amount and next to no words."""
+    rest, found = _AMOUNT.subn(" ", in_figures(line))
+    return found == 1 and {*re.findall(r"\w+", rest.lower())} <= _AROUND
+
+
+def _not_yet(telling: Telling, ask: Ask, text: str) -> Told:
+    return again(telling, [verdict_on(ask, telling.at, text, "incomplete")])
+
+
+def _later_right(telling: Telling, claims: Sequence[Claim]) -> int | None:
+    """The place of the first later question to which the end of what is said is the right value."""
+    try:
+        measure = evaluate(claims[-1].sides[-1], lookup_of(telling))
+    except Refusal:
+        return None
+    return next((
+        at for at in range(telling.at, len(telling.story.asks))
+        if not telling.is_known(at) and judged_as(telling, at, measure).verdict == "right"
+    ), None)
 
 
 def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
@@ -158,7 +209,7 @@ def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
     if judged.note == "unit":
         text = "The unit belongs to another quantity: look at what is asked."
         return again(telling, [verdict_on(about, at, text, "wrong")])
-    said = said_of(judged, about, Speech(telling.story.powers, telling.terms))
+    said = said_of(judged, about, _speech(telling))
     if judged.note == "power of ten":
         text = f"The figures of {said} fit; the power of ten does not."
         return again(telling, [verdict_on(about, at, text, "wrong")])
@@ -207,11 +258,15 @@ def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
     return TurnOf(known, (verdict_on(ask, at, text, "right"), revealed(telling, ask, at)))
 
 
+def _speech(telling: Telling) -> Speech:
+    return Speech(telling.story.powers, telling.terms)
+
+
 def _traced(
     telling: Telling, at: int, judged: Judged, measure: Measure, said: str
 ) -> Told:
     """Where a wrong value may come from, as a question. One out of its turn spends no try."""
-    ask, speech = telling.story.asks[at], Speech(telling.story.powers, telling.terms)
+    ask, speech = telling.story.asks[at], _speech(telling)
     traced = trace(telling, at, judged, measure)
     found, asked, names = traced.found, telling, traced.found.names
     text = _unfit(ask, judged, found.context, said, speech) or f"{said} does not fit."
@@ -272,7 +327,7 @@ def route_chosen(telling: Telling, line: str) -> Told | None:
     at, names = telling.asked_at, telling.routes[chosen]
     context = contexts_at(telling, at)[0]
     rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
-    speech = Speech(telling.story.powers, telling.terms)
+    speech = _speech(telling)
     text = rule_text.cannot_be(rule, context, speech)
     message = verdict_on(telling.story.asks[at], at, text, "wrong")
     asked = cleared._replace(

@@ -31,7 +31,7 @@ ONE_DOES = "One of them does."
 
 def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     """What follows a line where one of several is to be named."""
-    found = _by_value(telling, ask, line) or named(ask, line) or _by_amount(ask, line)
+    found = options_meant(telling, ask, line)
     if len(found) != 1:
         none_meant = re.match(
             r"(?i)\W*(?:none|neither|nothing|all|both|everything)\b(?:\W+\w+){0,4}\W*$", line
@@ -59,6 +59,11 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     if len(ask.options) == 2 and any(o.is_right for o in ask.options) and not option.again:
         return show_answer(telling, [message])  # of two, the other is known now
     return after_wrong(telling, ask, [message], None)
+
+
+def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
+    """The answers on offer that a line means, by a value of theirs, by name or by an amount."""
+    return _by_value(telling, ask, line) or named(ask, line) or _by_amount(ask, line)
 
 
 _SIZES: Mapping[str, Callable[..., Capacitor]] = MappingProxyType({"s": min, "l": max, "b": max})

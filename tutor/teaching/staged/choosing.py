@@ -13,6 +13,9 @@ LETTERS = "abcdefgh"
 _BECAUSE = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b")
 MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
 _MENDED = re.compile(r"(?i)\b(?:or|no|wait|maybe|sorry|oops)\b")
+_ALL_OR_NONE = re.compile(r"(?i)\W*(?:i\s+think\s+)?(?:both|neither|all|none|either)\b[\s,]*")
+_NOT_WORD = re.compile(r"not?\b")
+_NOT = r"\b(?:not|isnt|arent|cant be|cannot be|never)(?: be)?(?: the| a| an)? "
 _NUMBERED = re.compile(r"(?i)\b(?:number|option|entry|choice|answer)\s+\d\b")
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
 
@@ -26,6 +29,8 @@ def is_lettered(ask: Ask) -> bool:
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     head = _BECAUSE.split(line)[0]
+    if head != line and _ALL_OR_NONE.fullmatch(head):
+        return []
     if head != line and not is_lettered(ask) and len(of_head := _spoken(ask, plain(head))) == 1:
         return of_head
     first = re.split(r"[,;:]", line)[0]
@@ -63,7 +68,22 @@ def _spoken(ask: Ask, said: str) -> list[Option]:
                 rest = rest.replace(f" {other} ", "  ")
         if any(f" {word} " in rest for word in words):
             found.append(ask.options[n])
-    return found
+    return _undenied(ask, said, found)
+
+
+def _undenied(ask: Ask, said: str, found: list[Option]) -> list[Option]:
+    """Without those of which it is said that they are not it; of two, that leaves the other."""
+    denied = [
+        option for option in found if any(
+            re.search(rf"{_NOT}{re.escape(plain(word))}\b", said) for word in option.words
+            if not _NOT_WORD.match(plain(word))
+        ) and not any(_NOT_WORD.match(plain(word)) and f" {plain(word)} " in f" {said} "
+                      for word in option.words)
+    ]
+    rest = [option for option in found if option not in denied]
+    if not denied or rest or len(ask.options) != 2:
+        return rest
+    return [option for option in ask.options if option not in denied]
 
 
 def _of_the_list(ask: Ask, line: str) -> list[Option]:

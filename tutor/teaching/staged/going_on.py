@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
 from tutor.circuit.values import Value
@@ -10,12 +11,14 @@ from tutor.teaching.in_sight import of_network
 from tutor.teaching.messages import Message
 from tutor.teaching.pace import is_asked_in, is_of_this_task, last_value, pace_of
 from tutor.teaching.policy import is_to_be_shown
+from tutor.teaching.speech import Speech
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_skills import skills_of
 
 Told = TurnOf[Telling]
 
 STEP_BY_STEP = "Then step by step."
+_NAME = re.compile(r"[A-Za-z]\w*'*")
 NEXT = "Type another network, or 'start again' or 'stop'."
 
 
@@ -97,9 +100,26 @@ def unanswered(telling: Telling) -> Telling:
 
 
 def revealed(telling: Telling, ask: Ask, at: int) -> Message:
-    """The worked answer to the question at a place."""
+    """The worked answer to the question at a place, as far as it may be told."""
     drawn = of_network(ask.network, telling.story, telling.terms) if ask.network else None
-    return Message("reveal", ask.reveal, step=at + 1, about=ask.about, drawn=drawn)
+    text = worked(telling, at)
+    return Message("reveal", text, step=at + 1, about=ask.about, drawn=drawn)
+
+
+def worked(telling: Telling, at: int) -> str:
+    """How the value at a place comes about; the value alone where its working holds values that
+    are still to be asked for.
+    """
+    ask, asks = telling.story.asks[at], telling.story.asks[:at]
+    to_come = {
+        each.name for n, each in enumerate(asks)
+        if each.name and each.dimension and not telling.is_known(n)
+    }
+    head, *_ = ask.reveal.split(" = ")
+    if ask.dimension is None or ask.right is None or not to_come & {*_NAME.findall(ask.reveal)}:
+        return ask.reveal
+    shown = Speech(telling.story.powers, telling.terms).shown(ask.right, ask.dimension)
+    return f"{head if _NAME.fullmatch(head) else ask.name} {shown.after_equals}"
 
 
 def _told(telling: Telling, ask: Ask) -> Message:

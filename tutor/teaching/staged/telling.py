@@ -22,12 +22,12 @@ from tutor.teaching.staged.answers_in_values import (
     answer_in_values,
     answered_back,
     route_chosen,
-    states_a_value,
+    value_at_a_choice,
 )
 from tutor.teaching.staged.answers_in_words import answer_in_words
 from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.energies import asks_energy, energy_asks
-from tutor.teaching.staged.going_on import NEXT, Told, again, go_on, in_short, show_answer
+from tutor.teaching.staged.going_on import NEXT, Told, again, go_on, in_short, show_answer, worked
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Story, StorySource, Telling
 
@@ -83,7 +83,11 @@ def answer(telling: Telling, line: str) -> Told:
         return again(answered_back(telling), [Message("say", reply)])
     place = telling.asked_at
     telling = answered_back(telling)._replace(back_to=None)
-    if ask.options and (names_one(ask, line) or not states_a_value(telling, line)):
+    if ask.options and not names_one(ask, line) and (
+        turn := value_at_a_choice(telling, ask, line, place)
+    ):
+        return turn
+    if ask.options:
         return answer_in_words(telling, ask, line)
     return answer_in_values(telling, ask, line, place)
 
@@ -114,10 +118,8 @@ def where(telling: Telling) -> Told:
 
 def so_far(telling: Telling) -> list[str]:
     """The worked answers that have been given or shown."""
-    asks = telling.story.asks
-    return [
-        ask.reveal for at, ask in enumerate(asks) if telling.is_known(at)
-    ]
+    places = range(len(telling.story.asks))
+    return [worked(telling, at) for at in places if telling.is_known(at)]
 
 
 def points(telling: Telling) -> Told:
