@@ -29,9 +29,12 @@ class Scaled(NamedTuple):
 
 
 class Removed(NamedTuple):
-    """Capacitors taken out, so that a gap is left."""
+    """Capacitors taken out, so that a gap is left; those that were ``charged`` by then take what
+    is on their plates with them, the others had never been there.
+    """
 
     names: tuple[str, ...]
+    charged: bool = False
 
 
 class Wired(NamedTuple):

@@ -117,8 +117,7 @@ def _called(record: Any, field: str, owner: str) -> Called:
         name = letter + (record.of or "").removeprefix("C")
         return name, f"{re.escape(name)}|whole|total", record.quantity
     if isinstance(record, records.Change):
-        is_filling = record.kind == "fill"
-        name, words = ("the filling", FILLING) if is_filling else ("the new gap", r"gaps?")
+        name, words = _OF_CHANGE.get((record.kind, field), ("", ""))
         return name, words, None
     if isinstance(record, records.Ladder):
         return f"the {field} capacitor", field, "capacitance"
@@ -136,6 +135,10 @@ def _of_supply(supply: records.Charging, owner: str) -> Called:
     return "the charge" if is_charge else "the supply", words, supply.quantity
 
 
+_OF_CHANGE: Mapping[tuple[str, str], tuple[str, str]] = MappingProxyType({
+    ("fill", "amount"): ("the filling", FILLING),
+    ("gap", "amount"): ("the new gap", r"gaps?"),
+})
 _OF_BANK: Mapping[str, Called] = MappingProxyType({
     "each": ("each one", r"each|single", "capacitance"),
     "rating": ("the rating", r"ratings?|rated", "voltage"),

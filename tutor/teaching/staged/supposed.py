@@ -11,21 +11,28 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from grammar.records import Amount, Refusal
+from grammar.records import Amount, Description, Refusal
+from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.conversation import StagedSupposing, TurnOf
 from tutor.teaching.in_sight import of_task
 from tutor.teaching.messages import Message, Verdict
-from tutor.teaching.speech import Speech
+from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.given_values import Changeable, change_in, with_value
 from tutor.teaching.staged.makers import TextSource
 from tutor.teaching.staged.story import Ask, Story, Telling
 from tutor.teaching.whatif.change import Direction, way
+from tutor.teaching.whatif.change_words import GONE, NEVER_THERE, factor_in, has
 from tutor.teaching.whatif.predictions import direction_in
 
 MOST_OFFERED = 3
 _SYMBOL = re.compile(r"\b[A-HJ-Z](?:_?\w*\d|_\w+)?'*(?!\w)")
 ABOUT_ITSELF = "This question stands by itself, so there is no value in it to change."
+TAKEN_OUT = (
+    "If {names} {verb} taken out once charged, the charge on {its} plates goes along; every other "
+    "plate keeps its charge, so every other p.d. stays. What comes after that may change; type the "
+    "text with 'then take out …' where it is done, and it is gone through."
+)
 UNREAD = "Say which way each goes, like {like}; or 'I don't know'."
 WHY_LATER = "First your own idea, even a rough one; then the reason comes."
 HINT = "Which of the values that lead to it has changed, and does it go up or down with that one?"
@@ -40,6 +47,10 @@ def begin(telling: Telling, said: str) -> TurnOf[StagedSupposing] | Message:
     source = telling.source
     if not isinstance(source, TextSource):
         return Message("say", ABOUT_ITSELF)
+    if (named := _taken_out(source.description, said)) is not None:
+        verb, its = ("is", "its") if len(named) == 1 else ("are", "their")
+        text = TAKEN_OUT.format(names=listed(named), verb=verb, its=its)
+        return Message("say", text)
     try:
         given, new = change_in(source.description, telling.terms.understood(said))
         changed = TextSource(with_value(source.description, given.path, new))
@@ -55,6 +66,17 @@ def begin(telling: Telling, said: str) -> TurnOf[StagedSupposing] | Message:
                              telling.terms)
     text = f"Suppose {given.name} {_spoken(given, new)}; all else as it is."
     return TurnOf(opened, (Message("say", text), ask(opened)))
+
+
+def _taken_out(description: Description, said: str) -> tuple[str, ...] | None:
+    """The capacitors that are supposed to be taken out of networks that are charged and changed."""
+    names = tuple(
+        c.name for c in capacitors_of(description)
+        if re.search(rf"(?<!\w){re.escape(c.name)}(?![\w'])", said)
+    )
+    charged = bool(description.changes)
+    gone = has(said, GONE) and not has(said, NEVER_THERE) and factor_in(said) is None
+    return names if charged and names and gone else None
 
 
 def _spoken(given: Changeable, new: Amount | Fraction) -> str:

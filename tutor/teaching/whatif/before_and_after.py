@@ -10,7 +10,7 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.whatif.change import Supposing, about, direction
+from tutor.teaching.whatif.change import Direction, Supposing, about, direction
 from tutor.teaching.whatif.shifts import only_way
 
 MOST_TOLD = 4
@@ -31,18 +31,7 @@ class Sides(NamedTuple):
             return f"Suppose {self._supply_told()}. Nothing else is changed."
         if isinstance(change, Added):
             return f"Suppose {self._added_told(change)}. {self.fixed()}".rstrip()
-        if isinstance(change, Removed) and self._charge_is_given():
-            names, charge = listed(change.names), self.amount(Quantity("Q"))
-            verb, its = ("carries", "its") if len(change.names) == 1 else ("carry", "their")
-            return (
-                f"Taken out now, {names} {verb} {its} own charge away. Suppose instead that "
-                f"{names} had never been there, and that all of the {charge} had gone to the rest."
-            )
         return f"Suppose {self._change_told()}. {self.fixed()}".rstrip()
-
-    def _charge_is_given(self) -> bool:
-        supply = self.whatif.problem.supply
-        return supply is not None and supply.quantity == "charge"
 
     def _change_told(self) -> str:
         change = self.whatif.change
@@ -56,8 +45,7 @@ class Sides(NamedTuple):
             more = ["so on"] if len(names) > MOST_TOLD else []
             return listed([*told, *more])
         if isinstance(change, Removed):
-            gap = "leaves a gap" if len(change.names) == 1 else "leave gaps"
-            return f"{listed(change.names)} {_is(change.names)} taken out and {gap}"
+            return self._removed_told(change)
         if isinstance(change, Wired):
             parts = self.whatif.problem.network.named(change.names)
             points = "; ".join(f"{listed((c.start, c.end))} are one point" for c in parts)
@@ -71,6 +59,15 @@ class Sides(NamedTuple):
             f"{listed((second.start, second.end))}"
         )
 
+    def _removed_told(self, change: Removed) -> str:
+        one = len(change.names) == 1
+        gap, supply = "leaves a gap" if one else "leave gaps", self.whatif.problem.supply
+        if change.charged:
+            how = f" with the charge on {'its' if one else 'their'} plates"
+        else:
+            how = "" if supply is None else " before anything is charged"
+        return f"{listed(change.names)} {_is(change.names)} taken out{how} and {gap}"
+
     def _added_told(self, change: Added) -> str:
         added = self.added()
         value = self.speech.amount(change.value, "capacitance")
@@ -78,10 +75,12 @@ class Sides(NamedTuple):
             beside = change.to or "the whole network"
             points = listed((added.start, added.end))
             return f"{added.name}, {value}, joins {points} beside {beside}"
+        first = "" if self.whatif.problem.supply is None else ", before anything is charged"
         to = change.to or "the whole network"
         old = self.whatif.problem.network.points()
         ends = (p if p in old else f"{p}, a new point" for p in (added.start, added.end))
-        return f"{added.name}, {value}, is put in a chain with {to}, from {' to '.join(ends)}"
+        way = " to ".join(ends)
+        return f"{added.name}, {value}, is put in a chain with {to}{first}, from {way}"
 
     def _supply_told(self) -> str:
         supply = self.whatif.problem.supply
@@ -97,12 +96,22 @@ class Sides(NamedTuple):
         supply = self.whatif.problem.supply
         if supply is None:
             return ""
+        if self.whatif.is_carried_off:
+            return "Nothing else is touched."
         ends = listed(self.whatif.changed.network.ends)
         if supply.quantity == "voltage":
             return f"The supply still holds {self.amount(Quantity('V'))} between {ends}."
-        return f"The {self.amount(Quantity('Q'))} given stay as they are."
+        return f"The charge given, {self.amount(Quantity('Q'))}, stays as it is."
 
     # Values
+
+    def held(self) -> str:
+        """That what the supply gives is held, with its value unless that is the name itself."""
+        supply = self.whatif.problem.supply
+        assert supply is not None
+        quantity = Quantity(supply.holds)
+        name, amount = self.speech.name(quantity), self.amount(quantity)
+        return f"{name} is held" if amount == name else f"{name} is held at {amount}"
 
     def side_by_side(self, quantity: Quantity) -> str:
         """``C: 2 µF before, 3 µF after: up``."""
@@ -123,6 +132,10 @@ class Sides(NamedTuple):
         if goes is None:
             return "it depends on the letters which is more"
         return f"{goes}, or the same if the values happen to balance"
+
+    def way(self, quantity: Quantity) -> Direction | None:
+        """Which way it goes."""
+        return direction(self.whatif, quantity)
 
     def goes(self, quantity: Quantity) -> str:
         """``Q goes from 24 µC to 36 µC``, or that it stays; without the values that are hidden."""

@@ -62,6 +62,15 @@ class Supposing(NamedTuple):
         return speech_for(self.problem, self.terms)
 
     @property
+    def is_carried_off(self) -> bool:
+        """Whether capacitors are taken out with the charge that they hold."""
+        return isinstance(self.change, Removed) and self.change.charged
+
+    def has_no_charge(self, name: str) -> bool:
+        """Whether a capacitor held none before the change."""
+        return same(self.before[Quantity("Q", name)], Fraction(0))
+
+    @property
     def solution(self) -> Solution:
         """The changed network worked out."""
         return solve(self.changed.network, self.changed.supply)
@@ -77,7 +86,8 @@ def compare(problem: Problem, change: Alteration, said: str) -> Supposing | Brok
     # or a wire makes no bridge, and one more in a chain or side by side can be combined at once.
     is_floating = any(step.kind in BEYOND for step in one.steps)
     before, after = _values(one, is_floating), _values(other, is_floating)
-    return Supposing(change, problem, changed, before, after, said, is_floating=is_floating)
+    found = Supposing(change, problem, changed, before, after, said, is_floating=is_floating)
+    return found._replace(after=_left(found)) if found.is_carried_off else found
 
 
 def _values(solution: Solution, is_floating: bool) -> Mapping[Quantity, Value]:
@@ -95,6 +105,28 @@ def _values(solution: Solution, is_floating: bool) -> Mapping[Quantity, Value]:
         inner = solution.potentials.keys() - set(solution.network.ends)
         points = [p for p in solution.network.points() if p in inner]
         found |= {Quantity("V", point=p): solution.potentials[p] for p in points}
+    return found
+
+
+def _left(whatif: Supposing) -> Mapping[Quantity, Value]:
+    """What is left where capacitors take their charge along: capacitances are those of the changed
+    network, all else is as it was. The whole has no one charge where its ends lose unlike ones.
+    """
+    before, names = whatif.before, about(whatif.change)
+    found = {
+        quantity: value if quantity.symbol == "C" else before[quantity]
+        for quantity, value in whatif.after.items()
+    }
+    lost = [
+        sum((before[Quantity("Q", c.name)] for c in whatif.problem.network.named(names)
+             if end in c.points and c.start != c.end), Fraction(0))
+        for end in whatif.problem.network.ends
+    ]
+    gone = sum((before[Quantity("E", name)] for name in names), Fraction(0))
+    found[Quantity("Q")] = tidy(before[Quantity("Q")] - lost[0])
+    found[Quantity("E")] = tidy(before[Quantity("E")] - gone)
+    if not same(*lost):
+        del found[Quantity("Q")]
     return found
 
 
@@ -154,7 +186,7 @@ def offered(whatif: Supposing) -> tuple[Quantity, ...]:
     if whatif.energies:
         found.append(Quantity("E"))
         found += [Quantity("E", one)] if one is not None else []
-    return tuple(found)
+    return tuple(quantity for quantity in found if quantity in whatif.after)
 
 
 def _watched(whatif: Supposing) -> str | None:

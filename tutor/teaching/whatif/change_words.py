@@ -28,8 +28,14 @@ SAME_AS = re.compile(r"(?i)=|\b(?:equals?|equal to|the same as|as large as)\b")
 GONE = (
     r"removed?|removing|taken (?:out|away|off)|take (?:out|away|off)|took (?:out|away|off)|gone|"
     r"missing|not there|left out|cut(?: out)?|disconnect(?:ed)?|unplugged|broken|breaks|no|without|"
-    r"absent|deleted?|open(?:ed)?|drop(?:ped)?|out|not (?:in|present)|were ?n[o']t there"
+    r"absent|deleted?|open(?:ed)?|drop(?:ped)?|out|not (?:in|present)|were ?n[o']t there|"
+    r"never(?: been)?(?: there)?"
 )
+NEVER_THERE = (
+    r"missing|not there|no|without|absent|not (?:in|present)|were ?n[o']t there|"
+    r"never(?: been)?(?: there)?"
+)
+ONCE_CHARGED = r"(?:once|when|while|with|after) .*charged?"
 WIRE = r"wires?|wired|short(?:ed)?(?:[\s-]circuit(?:ed)?)?|short[\s-]circuits?|bridged"
 SWAP = (
     r"swap(?:s|ped)?|(?:change[sd]?|trade[sd]?|exchange[sd]?) places|exchanged?|"

@@ -11,7 +11,7 @@ from tutor.circuit.steps import Step
 from tutor.circuit.values import same, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.whatif import floating
+from tutor.teaching.whatif import floating, taken_out
 from tutor.teaching.whatif.before_and_after import MOST_TOLD, Sides
 from tutor.teaching.whatif.change import Direction, Supposing, about, direction
 from tutor.teaching.whatif.shifted_potentials import evidence_of
@@ -35,6 +35,8 @@ class Consequence(NamedTuple):
         """How the whole changes, what follows from what is fixed, and with floating points what
         that does to these.
         """
+        if self.whatif.is_carried_off:
+            return taken_out.reason(self.whatif, self.rule())
         if not self._is_floating():
             return " ".join(filter(None, (self.rule(), self._follows())))
         evidence = evidence_of(self.whatif, self.speech)
@@ -173,15 +175,11 @@ class Consequence(NamedTuple):
         if isinstance(self.whatif.change, NewSupply):
             return self._scaled()
         free = Quantity(supply.leaves)
-        kept = Quantity(supply.holds)
         way = direction(self.whatif, free)
         if way is None:
             return ""
         goes = {"up": "goes up", "down": "goes down", "same": "stays"}[way]
-        return (
-            f"{self.speech.name(kept)} is held at {self.sides.amount(kept)}, "
-            f"so {relation(free, self.speech)} {goes}."
-        )
+        return f"{self.sides.held()}, so {relation(free, self.speech)} {goes}."
 
     def _scaled(self) -> str:
         quantity = Quantity("Q")

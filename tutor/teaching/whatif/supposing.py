@@ -108,9 +108,19 @@ def _of_named(line: _Line) -> Alteration | None:
     if (factor := factor_in(line.bare)) is not None:
         return Scaled(line.names, factor)
     if line.has(words.GONE):
-        return Removed(line.names)
+        return Removed(line.names, _is_charged(line))
     vague = vague_factor_in(line.bare)
     return Scaled(line.names, vague) if vague is not None else None
+
+
+def _is_charged(line: _Line) -> bool:
+    """Whether capacitors are taken out with their charge: a network that holds a given charge is
+    charged, one that a supply charges is thought of as charged anew.
+    """
+    supply = line.problem.supply
+    if supply is None or line.has(words.NEVER_THERE):
+        return False
+    return supply.quantity == "charge" or line.has(words.ONCE_CHARGED)
 
 
 def _of_supply(line: _Line) -> Alteration | None:

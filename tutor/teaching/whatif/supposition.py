@@ -91,6 +91,13 @@ def _broken(walk: Walk, broken: Broken, change: Alteration) -> str:
     charge = walk.problem.supply is not None and walk.problem.supply.quantity == "charge"
     if broken.kind == "open":
         names = listed(change.names) if isinstance(change, Removed) else "that"
+        if isinstance(change, Removed) and change.charged:
+            its = "its" if len(change.names) == 1 else "their"
+            return (
+                f"{names} would take the charge on {its} plates along, and every other plate would "
+                f"keep its own. Without {names} no way is left from end to end, between {ends}, so "
+                "there is no capacitance between the ends."
+            )
         then = "no charge can be given to anything" if charge else "nothing takes charge"
         return (
             f"Without {names} no way is left from end to end, between {ends}: {then}, and there "
@@ -157,6 +164,8 @@ def _hint(whatif: Supposing, sides: Sides) -> str:
     """What is fixed, as a question."""
     if isinstance(whatif.change, NewSupply):
         return "What is a capacitance fixed by? And what do Q and C settle together?"
+    if whatif.is_carried_off:
+        return "Can charge come to any other plate by that, or leave it?"
     look = "Where in the network is the change: beside something, or in a chain with it?"
     return f"{sides.fixed()} {look}".strip()
 

@@ -9,6 +9,7 @@ from tutor.circuit.values import in_letters, same, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.whatif import taken_out
 from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Supposing, about
 from tutor.teaching.whatif.consequence import Consequence, others_in_words, relation, way_out
@@ -31,6 +32,8 @@ class Why(NamedTuple):
         """Why this one goes the way it does."""
         if quantity.symbol == "C":
             return self._why_capacitance(quantity)
+        if self.whatif.is_carried_off:
+            return taken_out.why(self.sides, quantity)
         if quantity.symbol == "E":
             return self._why_energy(quantity)
         if quantity.point is not None:
@@ -59,10 +62,9 @@ class Why(NamedTuple):
             return f"{relation(quantity, self.speech)}: C stays, and {cause}."
         if quantity.symbol == given:
             return self.sides.fixed()
-        kept = Quantity(given)
         return (
-            f"{relation(quantity, self.speech)}: {self.speech.name(kept)} is held at "
-            f"{self.sides.amount(kept)}, and {self.sides.goes(Quantity('C'))}."
+            f"{relation(quantity, self.speech)}: {self.sides.held()}, and "
+            f"{self.sides.goes(Quantity('C'))}."
         )
 
     def _why_part(self, quantity: Quantity, name: str) -> str:
@@ -79,7 +81,7 @@ class Why(NamedTuple):
         is_whole = solution.whole is not None and step.makes.name == solution.whole.name
         if step.kind == "series" and quantity.symbol == "Q":
             others = others_in_words(solution, step, name)
-            given = "all that was given" if is_whole else "the charge of that chain"
+            given = "the charge of the whole" if is_whole else "the charge of that chain"
             goes = self.sides.goes(quantity)
             return f"{name} is in a chain with {others} and holds {given}: {goes}."
         if step.kind == "parallel" and quantity.symbol == "V":
