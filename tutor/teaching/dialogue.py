@@ -36,6 +36,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.menu_choice import HOW_MUCH, speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.reading.spoken_words import meanings_of
@@ -70,8 +71,32 @@ VALUE_QUESTIONS: tuple[About, ...] = ("value", "charge", "voltage", "energy", "c
 
 
 def answer(walk: Walk, line: str) -> Turn:
-    """A line that answers what a walk asks, or several of its questions in turn."""
-    return hear_each(walk, line, _one_answer)
+    """A line that answers what a walk asks, or several of its questions in turn. One that is not
+    taken so is read once more by what each of its amounts is said of.
+    """
+    turn = hear_each(walk, line, _one_answer)
+    question = next_question(walk)
+    if walk.over or question is None or _is_settled(question, turn) or (
+        question.about in ("shares", "reason") and conclusion_in(line, walk.network)
+    ):
+        return turn
+    from tutor.teaching.amounts import in_names  # late: most lines are read before
+
+    meant = in_names(walk, line)
+    again = hear_each(walk, meant, _one_answer) if meant is not None else turn
+    return again if all(m.verdict in (None, "right") for m in again.messages) or (
+        not any(m.verdict == "unread" for m in again.messages)
+        and any(m.verdict == "unread" for m in turn.messages)
+    ) else turn
+
+
+def _is_settled(question: Question, turn: Turn) -> bool:
+    """Whether a line was taken, or judged in words where words are asked for."""
+    missed = [m for m in turn.messages if m.verdict not in (None, "right")]
+    return not missed or (
+        question.about not in VALUE_QUESTIONS
+        and all(m.verdict == "wrong" and m.about not in VALUE_QUESTIONS for m in missed)
+    )
 
 
 def _one_answer(walk: Walk, line: str) -> Turn:

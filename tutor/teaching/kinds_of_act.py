@@ -210,11 +210,19 @@ def _is_bare(said: str, line: str, offer: OnOffer) -> bool:
         return not offer.alternatives
     if re.fullmatch(r"\(?[a-h]\)?", said):
         return not (said == "a" and len(line) > 3)
+    said = _OF_ONE.sub(lambda found: f"{found[1]} {found[2] or ''}", said)
     words = re.findall(r"[a-zµμ_]\w*'*", said)
     names = {name.lower() for name in offer.names}
     if not re.search(r"\d", said) and not (words and set(words) <= names | {"and"}):
         return False
     return all(word in names or UNITS.fullmatch(word) for word in words)
+
+
+# 10 on the 5, 8 v across c2: whose value a number is.
+_OF_ONE = re.compile(
+    r"^(\d[\d.,]*(?: ?[a-zµμ]+)?) (?:on|for|across|in|at) (?:the )?(?:\d[\d.,]*(?: ?[pnuµμm]?f)?"
+    r"|(c_?\d+))(?: one)?$"
+)
 
 
 def _as_written(line: str, said: str) -> str:
