@@ -56,6 +56,13 @@ class Sheet(NamedTuple):
             text = f"an expression of {len(shown.text)} signs"
         return Shown(text, False)
 
+    def alike(self, values: Sequence[Value], dimension: Dimension) -> list[str]:
+        """A column of values, each short, and none with more figures than one that is rounded."""
+        return [
+            self.shown(value, dimension).text if in_letters(value) else text
+            for value, text in zip(values, self.speech.alike(values, dimension), strict=True)
+        ]
+
     def say(self, *texts: str) -> Iterator[str]:
         """Paragraphs under a heading; an empty one takes no line."""
         for text in texts:

@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
-from grammar.records import Dimension
-from grammar.writing import write_amount
 from tutor.circuit.network import Capacitor
 from tutor.circuit.solving import plus_point
-from tutor.circuit.values import Value, in_letters
 from tutor.front.sheet import FIRST_SHOWN, INDENT, LAST_SHOWN, Sheet
 
 TableRow: TypeAlias = tuple[str, ...]
@@ -37,10 +34,11 @@ def table(sheet: Sheet) -> Iterator[str]:
 def levels(sheet: Sheet) -> Iterator[str]:
     """The potential of every point above the − end; a point that nothing joins has none."""
     network = sheet.problem.network
-    known = list(sheet.solution.potentials.items())
+    found = sheet.solution.potentials
+    known = list(zip(found, sheet.alike([*found.values()], "voltage"), strict=True))
     yield from sheet.title(f"Potentials above {network.ends[1]}")
     yield from sheet.some(
-        known, lambda item: f"{item[0]}: {sheet.shown(item[1], 'voltage').text}", "points"
+        known, lambda item: f"{item[0]}: {item[1]}", "points"
     )
     lost = [p for p in network.points() if p not in sheet.solution.potentials]
     if lost:
@@ -52,26 +50,13 @@ def _rows(sheet: Sheet, capacitors: Sequence[Capacitor]) -> list[TableRow]:
     held = [sheet.solution.holdings[c.name] for c in capacitors]
     columns = [
         [c.name for c in capacitors],
-        _alike(sheet, [each.size.voltage for each in held], "voltage"),
-        _alike(sheet, [each.size.charge for each in held], "charge"),
-        _alike(sheet, [each.size.energy for each in held], "energy"),
+        sheet.alike([each.size.voltage for each in held], "voltage"),
+        sheet.alike([each.size.charge for each in held], "charge"),
+        sheet.alike([each.size.energy for each in held], "energy"),
         [plus_point(c, each) or "uncharged" for c, each in zip(capacitors, held, strict=True)],
     ]
     rows = zip(*columns, strict=True)
     return [tuple(sheet.page.plain(text) for text in row) for row in rows]
-
-
-def _alike(sheet: Sheet, values: Sequence[Value], dimension: Dimension) -> list[str]:
-    """A column of amounts: where one has to be rounded, none has more figures than that one."""
-    shown = [sheet.shown(value, dimension) for value in values]
-    if all(each.exact for each in shown):
-        return [each.text for each in shown]
-    style, power = sheet.speech.terms.style, sheet.speech.powers[dimension]
-    short = style._replace(in_full=style.figures)
-    return [
-        each.text if in_letters(value) else write_amount(value, dimension, power, short)
-        for value, each in zip(values, shown, strict=True)
-    ]
 
 
 def _in_columns(sheet: Sheet, rows: list[TableRow]) -> list[list[str]]:

@@ -69,16 +69,18 @@ class Closing(NamedTuple):
 
     def table(self, walk: Walk, solution: Solution) -> list[str]:
         """What every capacitor holds, a line each."""
+        capacitors = walk.problem.network.capacitors
+        held = [solution.holdings[c.name] for c in capacitors]
+        columns = (
+            self.speech.alike([each.size.voltage for each in held], "voltage"),
+            self.speech.alike([each.size.charge for each in held], "charge"),
+            self.speech.alike([each.energy for each in held], "energy"),
+        )
         lines = ["What each capacitor holds:"]
-        for c in walk.problem.network.capacitors:
-            held = solution.holdings[c.name]
-            plus = plus_point(c, held)
+        for c, each, *amounts in zip(capacitors, held, *columns, strict=True):
+            plus = plus_point(c, each)
             where = f", + plate at {plus}" if plus else ""
-            lines.append(
-                f"{c.name}: {self.speech.amount(held.size.voltage, 'voltage')}, "
-                f"{self.speech.amount(held.size.charge, 'charge')}, "
-                f"{self.speech.amount(held.energy, 'energy')}{where}"
-            )
+            lines.append(f"{c.name}: {', '.join(amounts)}{where}")
         return lines
 
     def bounds(self, walk: Walk) -> str:

@@ -162,6 +162,18 @@ class Speech(NamedTuple):
             lambda found: self.name(Quantity(found[0], of)), template,  # type: ignore[arg-type]
         )
 
+    def alike(self, values: Sequence[Value], dimension: Dimension) -> list[str]:
+        """A column of amounts: where one has to be rounded, none has more figures than that one."""
+        if all(self.shown(value, dimension).exact for value in values):
+            return [self.amount(value, dimension) for value in values]
+        style, power = self.terms.style, self.powers[dimension]
+        short = style._replace(in_full=style.figures)
+        return [
+            self.amount(value, dimension) if in_letters(value)
+            else write_amount(value, dimension, power, short)
+            for value in values
+        ]
+
     def apart(self, values: Sequence[Value], dimension: Dimension) -> list[str]:
         """Amounts with as many figures as it takes to see which of them differ."""
         for figures in range(self.terms.figures, MOST_FIGURES):

@@ -101,11 +101,12 @@ def _energies(outcomes: Sequence[Switched], scene: Scene) -> Iterator[str]:
 
 def _at_the_end(outcomes: Sequence[Switched], scene: Scene) -> str:
     state = outcomes[-1].after
-    speech = scene.speech
+    told = state.network.capacitors[:MOST_TOLD]
+    charges = scene.speech.alike([size_of(state.charges[c.name]) for c in told], "charge")
+    volts = scene.speech.alike([size_of(state.voltage(c.name)) for c in told], "voltage")
     lines = [
-        f"{c.name} {speech.amount(size_of(state.charges[c.name]), 'charge')} at "
-        f"{speech.amount(size_of(state.voltage(c.name)), 'voltage')}{_plus(c, outcomes)}"
-        for c in state.network.capacitors[:MOST_TOLD]
+        f"{c.name} {charge} at {voltage}{_plus(c, outcomes)}"
+        for c, charge, voltage in zip(told, charges, volts, strict=True)
     ]
     more = "; …" if len(state.network.capacitors) > MOST_TOLD else ""
     return f"At the end: {'; '.join(lines)}{more}."

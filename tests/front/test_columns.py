@@ -1,0 +1,58 @@
+"""A column of values has one number of figures, on paper and at the end of a walk alike."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from grammar.reading import read_network
+from tutor.circuit.network import build
+from tutor.circuit.solving import solve
+from tutor.front.plain import Page
+from tutor.front.printing import explained_lines
+from tutor.teaching.closing_words import Closing
+from tutor.teaching.exchange import begin
+from tutor.teaching.settings import Settings
+from tutor.teaching.speech import speech_for
+
+NETWORKS = (
+    "6 uF -- (9 uF || 5 uF), across 15 V",  # all end: 330.75 µJ is printed in full
+    "6 uF -- 7 uF -- (9 uF || 3 uF), across 15 V",
+    "3 uF -- 7 uF -- 0.1 uF, across 10 V",
+    "6 uF || (1 uF -- 2 uF), across 5 V",
+)
+AMOUNT = re.compile(r"(\d[\d.]*) \S*[VCJ]")
+
+
+def _on_paper(text: str) -> list[tuple[str, ...]]:
+    lines = [*explained_lines(read_network(text), Settings(), Page(width=100, drawings=False))]
+    start = lines.index("What each capacitor holds")
+    rows = lines[start + 2 : lines.index("", start)]
+    return [tuple(re.split(r" {2,}", row.strip())[1:4]) for row in rows]
+
+
+def _in_the_chat(text: str) -> list[tuple[str, ...]]:
+    problem = build(read_network(text))
+    walk = begin(problem).walk
+    assert walk is not None
+    words = Closing(speech_for(problem, Settings()))
+    rows = words.table(walk, solve(problem.network, problem.supply))[1:]
+    return [tuple(row.partition(": ")[2].split(", ")[:3]) for row in rows]
+
+
+def _figures(amount: str) -> int:
+    found = AMOUNT.fullmatch(amount)
+    assert found is not None, amount
+    return len(found[1].replace(".", "").strip("0"))
+
+
+@pytest.mark.parametrize("text", NETWORKS)
+def test_paper_and_chat_have_the_same_columns(text: str) -> None:
+    assert _on_paper(text) == _in_the_chat(text)
+
+
+@pytest.mark.parametrize("text", NETWORKS[1:])
+def test_a_column_with_a_rounded_value_has_four_figures_at_most(text: str) -> None:
+    for column in zip(*_in_the_chat(text), strict=True):
+        assert max(map(_figures, column)) <= 4
