@@ -56,3 +56,13 @@ def test_paper_and_chat_have_the_same_columns(text: str) -> None:
 def test_a_column_with_a_rounded_value_has_four_figures_at_most(text: str) -> None:
     for column in zip(*_in_the_chat(text), strict=True):
         assert max(map(_figures, column)) <= 4
+
+
+def test_after_a_rounded_value_no_fraction_is_printed_as_equal() -> None:
+    """1/C ≈ 0.4541 per µF does not come to 447/203 µF, which only exact values lead to."""
+    text = "3 uF -- (4 uF || (7 uF -- 11 uF)), across 12 V"
+    lines = [*explained_lines(read_network(text), Settings(), Page(width=100, drawings=False))]
+    assert "  C34 = 77/18 µF ≈ 4.278 µF" in lines
+    assert "  C234 ≈ 8.278 µF" in lines
+    assert "  C1234 ≈ 2.202 µF" in lines
+    assert not [line for line in lines if "447/203" in line]

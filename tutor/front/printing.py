@@ -19,9 +19,9 @@ from tutor.front.table import levels, table
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.depicted import as_given
 from tutor.teaching.quantities import SYMBOL, Quantity
-from tutor.teaching.reasons import whole_text
+from tutor.teaching.reasons import values_of_parts, whole_text
 from tutor.teaching.settings import Settings
-from tutor.teaching.speech import speech_for
+from tutor.teaching.speech import Dimensioned, speech_for
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.walk import Walk
 from tutor.teaching.wording import Wording
@@ -120,7 +120,8 @@ def _equivalent(sheet: Sheet, whole: Capacitor) -> Iterator[str]:
     yield from sheet.title("The whole")
     name = sheet.speech.name(Quantity("C"))
     if whole not in sheet.problem.network.capacitors:
-        result = _result(sheet, whole.value, "capacitance")
+        of = values_of_parts(sheet.solution.steps[-1])
+        result = _result(sheet, whole.value, "capacitance", *of)
         yield from sheet.say(f"One capacitor is left, {whole.name}: {name} {result}")
     else:
         result = sheet.speech.shown(whole.value, "capacitance").after_equals
@@ -199,7 +200,7 @@ def _found(sheet: Sheet, asked: Asked) -> str:
     return f"{name} {_result(sheet, value, asked.quantity)}"
 
 
-def _result(sheet: Sheet, value: Value, dimension: Dimension) -> str:
+def _result(sheet: Sheet, value: Value, dimension: Dimension, *of: Dimensioned) -> str:
     if sheet.is_short:
         return sheet.shown(value, dimension).after_equals
-    return sheet.speech.result(value, dimension)
+    return sheet.speech.result(value, dimension, *of)

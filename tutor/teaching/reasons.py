@@ -12,6 +12,7 @@ from typing import NamedTuple
 from tutor.circuit.charge_balance import balance_equations
 from tutor.circuit.derivation import Derivation, DerivedEquation
 from tutor.circuit.equal_levels import Level
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.solving import Holding
 from tutor.circuit.steps import Step
@@ -54,8 +55,14 @@ def step_text(step: Step, speech: Speech) -> StepText:
             tidy(1 / step.makes.value), [c.value for c in step.parts]
         )
         working = f"{relation} = {speech.reciprocals_of(step.parts)} {total}"
-    result = speech.result(step.makes.value, "capacitance")
+    result = speech.result(step.makes.value, "capacitance", *values_of_parts(step))
     return StepText(because(step, speech), relation, working, f"{step.makes.name} {result}")
+
+
+def values_of_parts(step: Step) -> tuple[Dimensioned, ...]:
+    """What is summed in a step: where one of these is printed rounded, so is what it comes to."""
+    summed = step.kind in JOININGS and not step.shares
+    return tuple((c.value, "capacitance") for c in step.parts) if summed else ()
 
 
 def working_line(step: Step, speech: Speech) -> str:
@@ -65,10 +72,8 @@ def working_line(step: Step, speech: Speech) -> str:
         return "\n".join(filter(None, [text.relation, text.working, text.result]))
     if step.kind == "parallel" and len(step.parts) <= MOST_WRITTEN_OUT:
         assert step.makes is not None, "a set of capacitors makes one"
-        summed: tuple[Dimensioned, ...] = tuple(
-            (c.value, "capacitance") for c in step.parts
-        )
-        return f"{text.working} {speech.result(step.makes.value, 'capacitance', *summed)}"
+        assert text.result.startswith(step.makes.name), "a result begins with its name"
+        return f"{text.working}{text.result.removeprefix(step.makes.name)}"
     return f"{text.working}, so {text.result}"
 
 

@@ -5,6 +5,8 @@ First what is right, then one consequence on this network; never the right value
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from tutor.circuit.network import Network
@@ -12,9 +14,9 @@ from tutor.circuit.steps import Choice, Fault, Step
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import Judged
 from tutor.teaching.misfit import Misfit, does_not_fit
-from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import because
-from tutor.teaching.speech import Speech, counted, listed, sentence
+from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.reasons import because, values_of_parts
+from tutor.teaching.speech import Dimensioned, Speech, counted, listed, sentence
 from tutor.teaching.walk import Question, Walk
 from tutor.teaching.wording import Wording
 
@@ -239,7 +241,8 @@ class Replies(NamedTuple):
         """The value said back with its unit."""
         quantity = question.quantity
         assert quantity is not None
-        result = self.speech.result(walk.truth[quantity], quantity.dimension)
+        of = _led_to(question, quantity, walk)
+        result = self.speech.result(walk.truth[quantity], quantity.dimension, *of)
         said = f"{self.speech.name(quantity)} {result}"
         named, _, amount = said.partition(" = ")
         text = f"{amount if named == amount else said}: right."
@@ -314,3 +317,16 @@ class Replies(NamedTuple):
             )
         difference = self.speech.terms.difference
         return f"Which capacitance, charge and {difference} belong to the same capacitor here?"
+
+
+def _led_to(question: Question, quantity: Quantity, walk: Walk) -> tuple[Dimensioned, ...]:
+    """The printed values that a value follows from: of rounded ones only ≈ is true."""
+    if quantity.symbol == "C":
+        return values_of_parts(question.step) if question.step is not None else ()
+    used = [Quantity(symbol, quantity.of) for symbol in _FOLLOWS_FROM[quantity.symbol]]
+    return tuple((walk.truth[each], each.dimension) for each in used if each in walk.truth)
+
+
+_FOLLOWS_FROM: Final[Mapping[str, tuple[Symbol, ...]]] = MappingProxyType(
+    {"Q": ("C", "V"), "V": ("Q", "C"), "E": ("Q", "V"), "W": ("Q", "V")}
+)

@@ -26,7 +26,7 @@ from tutor.teaching.rules.plates_and_ratings import (
     IN_A_CHAIN,
     SIDE_BY_SIDE,
 )
-from tutor.teaching.speech import Shown, Speech, listed
+from tutor.teaching.speech import Dimensioned, Shown, Speech, listed
 from tutor.teaching.staged.sharing import share_options
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way
 from tutor.teaching.wording import Wording
@@ -236,7 +236,8 @@ class Teller(NamedTuple):
 
     def _result(self, move: Move) -> str:
         value = near(self.value(move.finds))
-        return f"{self.name(move.finds)} {self.speech.result(value, 'capacitance')}"
+        of: list[Dimensioned] = [(near(self.value(fact)), "capacitance") for fact in move.uses]
+        return f"{self.name(move.finds)} {self.speech.result(value, 'capacitance', *of)}"
 
     def _turned_total(self, move: Move) -> Value:
         whole, *others = [1 / near(self.value(fact)) for fact in move.uses]
