@@ -20,7 +20,7 @@ from grammar.measures import (
     spoken,
 )
 from grammar.parsing import Unparsed, parse
-from grammar.sides import read_side
+from grammar.sides import ROOT, read_side
 from grammar.spelling import spelling
 from grammar.words import AnswerLine, shown
 
@@ -54,6 +54,10 @@ __all__ = [
 LONGEST_LINE = 500
 MOST_BRACKETS = 100
 
+_ROOT = re.compile(
+    r"(?i)(?:\bthe\s+)?(?:\b(?:square\s+)?root(?:\s+of)?(?![A-Za-z])|\bsqrt(?![A-Za-z])|√)"
+    r"(?=\s*[(\[\d])"
+)
 _CLOSING = MappingProxyType({"(": ")", "[": "]"})
 _SIGNS = "+-−–*×·/÷^=,;)]⁰¹²³⁴⁵⁶⁷⁸⁹⁻"
 _SIGNS_OF_NETWORKS = ("--", "||", "—", "∥")
@@ -83,7 +87,8 @@ def read_claims(
     fields and forces have units as well. Errors: ``Refusal`` with
     its place.
     """
-    line = AnswerLine(" ".join(text.splitlines()), spelling(names), letters, told=told, sizes=sizes)
+    text = _ROOT.sub(f" {ROOT} ", " ".join(text.splitlines()))
+    line = AnswerLine(text, spelling(names), letters, told=told, sizes=sizes)
     _check_size(line)
     _check_brackets(line)
     try:

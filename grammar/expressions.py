@@ -36,10 +36,10 @@ class Neg(NamedTuple):
 
 
 class Power(NamedTuple):
-    """``base`` to a small whole ``exponent``."""
+    """``base`` to a small whole ``exponent``, or to a half: its square root."""
 
     base: Expression
-    exponent: int
+    exponent: int | Fraction
 
 
 class Op(NamedTuple):

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from math import isqrt
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     Value: TypeAlias = Fraction | Expr
 
 Dims: TypeAlias = tuple[int, int, int]
+
+ROOT_SCALE = 10**40
 
 PURE: Dims = (0, 0, 0)
 DIMS: Mapping[Dimension, Dims] = MappingProxyType({
@@ -125,8 +128,10 @@ def evaluate(expression: Expression, lookup: Mapping[str, Measure]) -> Measure:
         elif isinstance(part, Neg):
             inner = done.pop()
             done.append(inner._replace(value=-inner.value))
+        elif isinstance(part, Power) and isinstance(part.exponent, Fraction):
+            done.append(_root(done.pop()))
         elif isinstance(part, Power):
-            done.append(_raised(done.pop(), part.exponent))
+            done.append(_raised(done.pop(), int(part.exponent)))
         else:
             right, left = done.pop(), done.pop()
             done.append(_RULES[part.sign](left, right))
@@ -210,6 +215,28 @@ def _raised(base: Measure, exponent: int) -> Measure:
     dims = (farads * exponent, volts * exponent, metres * exponent)
     raised = Measure(base.value**exponent, dims, base.power * exponent, base.bare)
     return raised._replace(half=base.half, one_number=True) if _exact_factor(base) else raised
+
+
+def _root(base: Measure) -> Measure:
+    """The square root above zero; one that is no fraction is good to thirty figures."""
+    if base.value.is_negative if not isinstance(base.value, Fraction) else base.value < 0:
+        raise Refusal("This takes the root of a number below zero.", "Look at its signs.")
+    if any(exponent % 2 for exponent in base.dims):
+        raise Refusal(f"This takes the root of {spoken(base.dims)}.", "Look at what stands in it.")
+    farads, volts, metres = base.dims
+    dims = (farads // 2, volts // 2, metres // 2)
+    return Measure(_root_of(base.value), dims, base.power // 2, base.bare)
+
+
+def _root_of(value: Value) -> Value:
+    if not isinstance(value, Fraction):
+        from sympy import sqrt
+
+        return sqrt(value)
+    top, bottom = isqrt(value.numerator), isqrt(value.denominator)
+    if (top * top, bottom * bottom) == (value.numerator, value.denominator):
+        return Fraction(top, bottom)
+    return Fraction(isqrt(value * ROOT_SCALE**2 // 1), ROOT_SCALE)
 
 
 def _alike(left: Value, right: Value) -> tuple[Value, Value]:

@@ -78,7 +78,7 @@ def _growth(expression: Expression) -> int:
     while waiting:
         part, growth = waiting.pop()
         if isinstance(part, Power):
-            growth *= max(1, abs(part.exponent))
+            growth *= max(1, abs(int(part.exponent)))
         largest = max(largest, growth)
         waiting.extend((inner, growth) for inner in inner_parts(part))
     return largest

@@ -6,11 +6,12 @@ Trees are built from the leaves up in a loop, so that brackets in brackets use n
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from itertools import pairwise
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from grammar.expressions import Expression, Name, Neg, Num, Op, parts_of
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.numerals import numeral, powered
 from grammar.spelling import alone, split
 from grammar.words import AnswerLine, Factor, add_word, offset_of, one, raised, unknown_name
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 _Row: TypeAlias = tuple[Expression, ...]
 
+ROOT = "sqrt"
 _BEFORE_A_UNIT = ("NUMBER", "MIXED", "VULGAR", "POWER")  # the C of 10^-6 C
 _LETTERS: Mapping[str, str] = MappingProxyType(
     {"ca": "C", "ch": "Q", "en": "E", "p.": "V", "pd": "V", "po": "V", "vo": "V"}
@@ -130,6 +132,11 @@ def _signed(children: list[Any], _: AnswerLine) -> tuple[bool, _Row]:
 def _group(pieces: list[Factor], line: AnswerLine) -> _Row:
     row: list[Expression] = []
     for index, piece in enumerate(pieces):
+        if piece.token == ROOT and piece.worth is None and index + 1 < len(pieces):
+            continue
+        if index and pieces[index - 1].token == ROOT and piece.worth is not None:
+            row.append(raised(Power(piece.worth, Fraction(1, 2)), piece.exponent))
+            continue
         if piece.worth is None:
             add_word(row, pieces, index, line)
             continue

@@ -282,12 +282,18 @@ _FULL_VOLTS = re.compile(
 )
 
 
+_NOT_IN_FULL = re.compile(
+    r"(?i)\b(?:part|share|half|bit|some|divid|split|add|sum|joined|connected|touch|not|n't|no)\w*\b"
+)
+
+
 def _weighed(walk: Walk, words: str, network: Network, step: Step) -> Weighed:
     """A reason weighed, with the supply for the volts that it has: across the 9 V."""
     held = walk.known.get(Quantity("V"))
+    in_full = "the supply" if _NOT_IN_FULL.search(words) else "across the supply"
 
     def supply(found: re.Match[str]) -> str:
-        return "the supply" if held == Fraction(found[1]) else found[0]
+        return in_full if held == Fraction(found[1]) else found[0]
 
     return reason_in(_FULL_VOLTS.sub(supply, words), network, step)
 

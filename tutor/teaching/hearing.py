@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping
-from decimal import Decimal
 from difflib import get_close_matches
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
@@ -196,22 +195,12 @@ def is_none(line: str) -> bool:
 
 
 def nought_in_figures(line: str) -> str:
-    """A line that is to state a value, with 0 for nought said in words, and roots in figures."""
-    line = _ROOT.sub(_root, line)
+    """A line that is to state a value, with 0 for nought said in words."""
     if _NONE_AT_ALL.fullmatch(line):
         return "0"
     line = re.sub(r"(?i)^\s*(?:it\s+is|it's)\s+(?=zero|nought|nil)", "", line)
     named = re.sub(r"(?i)\b(zero|nought|nil)\s+(volts?|coulombs?|joules?)\b", "0", line)
     return _NOUGHT.sub("0", named)
-
-
-_ROOT = re.compile(
-    r"(?i)(?:\b(?:sqrt|square\s+root|root)(?:\s+of)?|√)\s*(?:\(\s*(\d+(?:\.\d+)?)\s*\)|(\d+(?:\.\d+)?))"
-)
-
-
-def _root(found: re.Match[str]) -> str:
-    return f"{Decimal(found[1] or found[2]).sqrt():.12f}"
 
 
 def sharing_in(line: str, network: Network) -> Shared | None:

@@ -96,6 +96,8 @@ def test_small_misspellings_are_mended(typed: str, meant: str) -> None:
     ("since nothing else meets at P, the charge", "charge"), ("p.d. or charge", "both"),
     ("voltage because charge splits", "voltage"), ("P is isolated so charge", "charge"),
     ("they have the same volts", "voltage"), ("charge rather than pd", "charge"), ("no idea", None),
+    ("charge splits between them so not charge", "voltage"), ("not charge", "voltage"),
+    ("charge and not p.d.", "charge"), ("it is not the p.d.", "charge"),
     ("same potential difference across each", "voltage"), ("the charge can not leave P", "charge"),
 ])
 def test_what_is_shared_is_the_conclusion(line: str, quantity: str | None) -> None:

@@ -18,15 +18,14 @@ _OF_SOMETHING_ELSE = ("move", "split", "used", "conserve", "add", "neutral", "wa
 def conclusion_in(line: str, network: Network) -> Conclusion | None:
     """The quantity that a line says is shared, ``both`` where it names two and decides for none."""
     clauses = clauses_of(line, network)
-    if clauses and clauses[0].words[0].text == "not" and _is_bare(
-        clauses[0]._replace(words=clauses[0].words[1:])
-    ) and all(clause.role == "reason" for clause in clauses[1:]):
-        return "voltage" if clauses[0].has("charge") else "charge"  # it is one of the two
     concluding = [c for c in clauses if c.role != "reason" and _concludes(c)]
     if not concluding and clauses and clauses[0].role == "reason":
         concluding = [c for c in clauses[1:] if _is_bare(c)]  # since …, the charge
     plain = concluding or [c for c in clauses if c.role != "reason"]
-    found = {quantity for clause in plain for quantity in _affirmed(clause.words)}
+    denied = {quantity for clause in clauses for quantity in _denied(clause)}
+    found = {quantity for clause in plain for quantity in _affirmed(clause.words)} - denied
+    if not found and len(denied) == 1:
+        return "voltage" if "charge" in denied else "charge"  # it is one of the two
     if len(found) > 1:
         return "both"
     return next(iter(found), None)
@@ -39,6 +38,15 @@ def _concludes(clause: Clause) -> bool:
     if clause.says("full", "whole", "entire", "undivided", "unchanged", "complete"):
         return clause.has("charge", "pd") and not clause.has("neg")
     return not clause.has(*_OF_SOMETHING_ELSE) and clause.has("charge", "pd")
+
+
+def _denied(clause: Clause) -> list[Conclusion]:
+    """The quantity that a clause denies and says nothing else about: so not charge."""
+    if clause.role == "reason" or clause.at("neg") < 0 or clause.has("charge") is clause.has("pd"):
+        return []
+    if not _is_bare(clause._replace(words=tuple(w for w in clause.words if w.text != "not"))):
+        return []
+    return ["charge" if clause.has("charge") else "voltage"]
 
 
 def _is_bare(clause: Clause) -> bool:

@@ -172,10 +172,19 @@ def _between_them(whole: Clause) -> Proposition | None:
     return _made(whole, "both points") if sits and re.search(_EACH, who) else None
 
 
+def _by_meter(whole: Clause) -> Proposition | None:
+    """Who puts a meter on one has put it on the other: it touches the same two points."""
+    if not whole.has("meter") or whole.has("neg", "same", "equal", "potential"):
+        return None
+    touched = sum(w.text in ("on", "across", "over", "onto", "at") for w in whole.words)
+    of_each = whole.says("one") and whole.says("other", "another", "both")
+    return _made(whole, "both points") if touched > 1 and of_each else None
+
+
 _SIGN_WORDS = ("pos", "neg", "positive", "negative", "plus", "minus")
 _BOTH_WAYS = ("go", "goes", "out")
 _OF_THE_WHOLE: tuple[Callable[[Clause], Proposition | None], ...] = (
-    _and_no_more, _between_them, _by_sides, _transfer,
+    _and_no_more, _between_them, _by_meter, _by_sides, _transfer,
 )
 _IN_A_WHOLE = ("one point", "both points", "points", "through", "kept", "split", "wire", "same",
                "neutral", "one potential", "count")
@@ -432,6 +441,10 @@ def _both_points(clause: Clause, located: bool) -> Proposition | None:
         return _made(clause, "short")
     if clause.has("quantity") and not clause.has("meter") and not joined:
         return None
+    if _from_place_to_place(clause):
+        return _made(clause, "both points")
+    if clause.points and all(w.point or w.text in ("from", "to") for w in clause.words):
+        return None  # points and no more
     if clause.has("plural") and clause.has("eachother") and clause.says("ends") and not (
         clause.has("both")
     ):
@@ -450,6 +463,16 @@ def _both_points(clause: Clause, located: bool) -> Proposition | None:
     ):
         return _made(clause, "both points")
     return None
+
+
+def _from_place_to_place(clause: Clause) -> bool:
+    """Both go from the left end to the middle dot: places told without their letters."""
+    texts = [word.text for word in clause.words]
+    if clause.points or not clause.has("both") or not {"from", "to"} <= {*texts}:
+        return False
+    start, end = texts.index("from"), len(texts) - 1 - texts[::-1].index("to")
+    legs = (clause.words[start:end], clause.words[end:])
+    return start < end and all(any(w.is_a("point", "end", "metal") for w in leg) for leg in legs)
 
 
 def _one_piece(clause: Clause) -> bool:

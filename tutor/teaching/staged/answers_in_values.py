@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from grammar.answers import Claim, Measure, evaluate
-from grammar.expressions import Num
+from grammar.expressions import Num, Power
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from grammar.spoken_numbers import in_figures
@@ -148,7 +148,7 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     try:
         symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
         line = with_unit(line, symbol) if symbol and not ask.pure else line
-        claims = claims_in(telling, nought_in_figures(line))
+        claims = _values_of(claims_in(telling, nought_in_figures(line)))
         for claim in claims:
             turn = _one_value(telling, claim, stated(telling, claim, max(place, telling.at)))
             said += turn.messages
@@ -171,6 +171,13 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
         word: Literal["incomplete", "unread"] = "incomplete" if text == EQUATION else "unread"
         return again(telling, [*said, verdict_on(now, telling.at, text, word)])
     return go_on(telling, said)
+
+
+def _values_of(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
+    """Without V² = 9 where V = 3 follows from it."""
+    squares = [each for each in claims if isinstance(each.sides[0], Power)]
+    rest = tuple(each for each in claims if each not in squares)
+    return rest if any(each.target for each in rest) else claims
 
 
 def _past_found(telling: Telling) -> Telling:
