@@ -20,6 +20,7 @@ from tutor.teaching.observation import Observation
 
 FORM_1 = (Path(__file__).parents[1] / "cases" / "record_form_1.sql").read_text("utf-8")
 FORM_2 = (Path(__file__).parents[1] / "cases" / "record_form_2.sql").read_text("utf-8")
+FORM_3 = (Path(__file__).parents[1] / "cases" / "record_form_3.sql").read_text("utf-8")
 NEXT = Migration(
     "marks",
     (
@@ -84,6 +85,19 @@ def test_a_file_of_form_2_opens_and_holds_its_marks(path: Path) -> None:
         assert [each.marks for each in turn.said] == [(5, 10), None]
 
 
+def test_a_file_of_form_3_opens_with_where_its_learner_stands(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection:
+        connection.executescript(FORM_3)
+    fresh = path.with_name("fresh.db")
+    open_record(fresh, NOW, MIGRATIONS[:3]).close()
+    assert tables_of(fresh) == tables_of(path)
+    with open_record(path, NOW) as record:
+        (ada,) = record.learners()
+        ((upto,),) = record._rows("SELECT upto FROM standings")
+        assert record.latest_seen(ada) == upto == 2
+        assert record.standing(ada).of("S12").chances == 2
+
+
 def test_migrations_that_were_published_still_make_the_same_form(path: Path) -> None:
     frozen(path)
     fresh = path.with_name("fresh.db")
@@ -139,7 +153,7 @@ def test_the_file_is_written_as_the_design_says(path: Path) -> None:
 def test_a_newer_file_is_refused_and_left_alone(path: Path) -> None:
     open_record(path, NOW, LONGER).close()
     before = files(path)
-    with pytest.raises(Refusal, match=r"newer version.*is 3.*up to 2") as refused:
+    with pytest.raises(Refusal, match=r"newer version.*is 4.*up to 3") as refused:
         open_record(path, NOW)
     assert "nothing was changed" in refused.value.cure
     assert files(path) == before
@@ -155,7 +169,7 @@ def test_a_file_whose_log_alone_is_newer_is_left_alone_too(path: Path) -> None:
             shutil.copy(path.with_name(name), stopped)
     copy = stopped / "record.db"
     before = files(copy)
-    assert int.from_bytes(before["record.db"][60:64], "big") == 2
+    assert int.from_bytes(before["record.db"][60:64], "big") == len(MIGRATIONS)
     with pytest.raises(Refusal, match="newer version"):
         open_record(copy, NOW)
     after = files(copy)

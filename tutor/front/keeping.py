@@ -27,7 +27,6 @@ from tutor.front.chat.stages import (
 from tutor.learner.record import Record
 from tutor.learner.record_file import told_kindly
 from tutor.learner.rows import Exchange, Learner, Sitting
-from tutor.learner.standing import standing_of
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import CHOICES, DEFAULTS, USUAL, Settings, changed
 
@@ -174,10 +173,9 @@ class Keeper:
         return opening.begin(at_home(self._person(sitting, exam)))
 
     def _person(self, sitting: Sitting, exam: date | None) -> Person:
-        seen = self.record.seen(self.learner, sitting.since)
         return Person(
             name=self.learner.name,
-            standing=standing_of(seen),
+            standing=self.record.standing(self.learner, sitting.since),
             now=sitting.began,
             exam=exam,
             seed=int(sitting.began),

@@ -21,7 +21,6 @@ from tutor.learner.exporting_xapi import as_xapi
 from tutor.learner.merging import Merged, merge
 from tutor.learner.record import Record
 from tutor.learner.rows import Learner
-from tutor.learner.standing import standing_of
 from tutor.learner.standing_words import Word, skills_in_words
 from tutor.teaching.speech import counted, listed
 
@@ -85,7 +84,7 @@ def _listed(record: Record) -> Iterator[ReportPart]:
 
 
 def _person(record: Record, learner: Learner) -> Person:
-    return Person(learner.name, standing_of(record.seen(learner)), time(), learner.exam)
+    return Person(learner.name, record.standing(learner), time(), learner.exam)
 
 
 def _shown(record: Record, learner: Learner | None, is_full: bool) -> Iterator[str]:

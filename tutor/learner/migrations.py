@@ -86,6 +86,14 @@ CREATE TABLE seen (
     UNIQUE (turn, said),
     FOREIGN KEY (turn, said) REFERENCES said (turn, number) ON DELETE CASCADE
 )"""
+STANDINGS = """
+CREATE TABLE standings (
+    learner INTEGER PRIMARY KEY REFERENCES learners (id) ON DELETE CASCADE,
+    folded_by INTEGER NOT NULL,
+    upto INTEGER NOT NULL,
+    at REAL NOT NULL,
+    standing TEXT NOT NULL
+)"""
 
 MIGRATIONS: Final = (
     Migration(
@@ -109,6 +117,7 @@ MIGRATIONS: Final = (
             "ALTER TABLE said ADD COLUMN marks_of INTEGER",
         ),
     ),
+    Migration("where learners stand", (STANDINGS,)),
 )
 
 

@@ -29,22 +29,18 @@ from tutor.learner.rows import (
     Sitting,
     folded,
     learner_in,
-    observation_in,
     said_in,
     shown_name,
     sitting_in,
     turn_in,
 )
-from tutor.learner.standing import Seen
-from tutor.teaching.observation import Observation
+from tutor.learner.standing import Seen, Standing
+from tutor.learner.standing_kept import OBSERVED, keep_up, latest_of, seen_between, standing_at
 
 Kept = TypeVar("Kept")
 LEARNER = "SELECT id, name, made, exam, last_used FROM learners"
 SITTING = "SELECT sittings.id, learner, began, opening, since, continues, version FROM sittings"
-OBSERVED: Final = "seen." + ", seen.".join(Observation._fields)
-OF_LEARNER = """
-FROM seen JOIN turns ON turns.id = seen.turn JOIN sittings ON sittings.id = turns.sitting
-WHERE sittings.learner = ?"""
+LAST: Final = 2**63 - 1  # no number of a row is above it
 
 
 class Record:
@@ -163,7 +159,9 @@ class Record:
                 "UPDATE learners SET last_used = max(last_used, ?) WHERE id = ?",
                 (max(at for _, at in turns), sitting.learner),
             )
-            return [write_turn(connection, sitting, each, at) for each, at in turns][-1]
+            numbers = [write_turn(connection, sitting, each, at) for each, at in turns]
+            keep_up(connection, sitting.learner)
+            return numbers[-1]
 
     def sitting(self, sitting_id: str) -> Sitting | None:
         """The sitting as it was kept; None if it has no turn yet or was deleted."""
@@ -221,22 +219,21 @@ class Record:
 
         ``upto`` is the last to be given, as in ``Sitting.since``; None gives all.
         """
-        limit = "" if upto is None else " AND seen.id <= ?"
-        given = (learner.id,) if upto is None else (learner.id, upto)
-        rows = self._rows(
-            f"SELECT sitting || '.' || problem, at, {OBSERVED} {OF_LEARNER}{limit}"
-            " ORDER BY turns.at, seen.id",
-            *given,
-        )
-        met: dict[str, tuple[str, ...]] = {}
         with told_kindly(self.path):
-            for problem, at, *values in rows:
-                yield Seen(observation_in(values, met), problem, float(at))
+            yield from seen_between(
+                self._connection, learner.id, 0, LAST if upto is None else upto
+            )
+
+    def standing(self, learner: Learner, upto: int | None = None) -> Standing:
+        """Where the learner stands by all answers, or stood after the one of this number."""
+        with told_kindly(self.path):
+            last = self.latest_seen(learner) if upto is None else upto
+            return standing_at(self._connection, learner.id, last)
 
     def latest_seen(self, learner: Learner) -> int:
         """The number of the learner's last observation in the record; 0 if there is none."""
-        ((found,),) = self._rows(f"SELECT max(seen.id) {OF_LEARNER}", learner.id)
-        return found or 0
+        with told_kindly(self.path):
+            return latest_of(self._connection, learner.id)
 
     def delete(self, learner: Learner) -> tuple[Path, ...]:
         """Take the learner out with every row, also out of the free space of the file.
