@@ -9,7 +9,8 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from grammar.shown import bearable
+from grammar.refusals import Place as Place  # noqa: PLC0414 - what a reading ends in, beside what it says
+from grammar.refusals import Refusal as Refusal  # noqa: PLC0414 - as above
 
 Dimension: TypeAlias = Literal[
     "capacitance", "voltage", "charge", "energy",
@@ -278,30 +279,3 @@ class Description(NamedTuple):
     bank: Bank | None = None
     pair: SoughtPair | None = None
     exchange: Literal["star", "triangle"] | None = None
-
-
-class Place(NamedTuple):
-    """Where in a text: line and column count from 1, ``line_text`` is that whole line."""
-
-    line: int
-    column: int
-    line_text: str
-
-
-class Refusal(Exception):
-    """A text that cannot be read. ``args`` stay plain so that it pickles.
-
-    ``found`` says what stands there, ``cure`` what would do; both are whole sentences in a
-    learner's words; one that quotes without measure is cut in its middle. ``str()`` gives the
-    message of one line, without the place.
-    """
-
-    def __init__(self, found: str, cure: str, place: Place | None = None) -> None:
-        found, cure = bearable(found), bearable(cure)
-        super().__init__(found, cure, place)
-        self.found = found
-        self.cure = cure
-        self.place = place
-
-    def __str__(self) -> str:
-        return f"{self.found} {self.cure}".strip()

@@ -1,13 +1,40 @@
-"""Refusals made visible, and the nearest name to a mistyped one."""
+"""What is told of a text that cannot be read, made visible; the nearest name to a mistyped one."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
-from grammar.records import Refusal
-from grammar.shown import visible
+from grammar.shown import bearable, visible
 
 WIDTH = 78
+
+
+class Place(NamedTuple):
+    """Where in a text: line and column count from 1, ``line_text`` is that whole line."""
+
+    line: int
+    column: int
+    line_text: str
+
+
+class Refusal(Exception):
+    """A text that cannot be read. ``args`` stay plain so that it pickles.
+
+    ``found`` says what stands there, ``cure`` what would do; both are whole sentences in a
+    learner's words; one that quotes without measure is cut in its middle. ``str()`` gives the
+    message of one line, without the place.
+    """
+
+    def __init__(self, found: str, cure: str, place: Place | None = None) -> None:
+        found, cure = bearable(found), bearable(cure)
+        super().__init__(found, cure, place)
+        self.found = found
+        self.cure = cure
+        self.place = place
+
+    def __str__(self) -> str:
+        return f"{self.found} {self.cure}".strip()
 
 
 def show(refusal: Refusal, width: int = WIDTH) -> str:

@@ -37,7 +37,7 @@ KNOWN_BY: Mapping[str, str] = {
     "markdown_it": "tutor/practice/lesson_reading.py",
     "networkx": "tutor/desk/pictures/skeleton.py",
     "pint": "grammar/quantity.py",
-    "platformdirs": "tutor/front/*_place.py",
+    "platformdirs": "tutor/front/user_place.py",
     "prompt_toolkit": "tutor/front/terminal*.py",
     "rapidfuzz": "*.py",
     "segno": "tutor/front/leading/opened.py",

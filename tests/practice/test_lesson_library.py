@@ -11,6 +11,7 @@ from zipfile import ZipFile
 import pytest
 
 from grammar.records import Place, Refusal
+from tutor.practice.lesson_index import LESSON_FOR
 from tutor.practice.lessons import Lesson
 from tutor.practice.library import (
     LARGEST,
@@ -21,6 +22,7 @@ from tutor.practice.library import (
     own_files,
     own_lessons,
 )
+from tutor.teaching.skills import SKILLS
 
 ROOT = Path(__file__).parents[2]
 CASES = ROOT / "tests" / "cases" / "lessons"
@@ -128,6 +130,12 @@ def test_file_beyond_all_measure(tmp_path: Path) -> None:
 def test_a_lesson_by_what_it_is_called(words: str, number: int | None) -> None:
     found = lesson_called(SHELF, words)
     assert (found.number if found else None) == number
+
+
+def test_the_index_is_what_the_heads_of_the_lessons_say() -> None:
+    found = {skill.code: lessons_for(own_lessons(), skill.code) for skill in SKILLS}
+    expected = {code: (one[0].number, one[0].title) for code, one in found.items() if one}
+    assert dict(LESSON_FOR) == expected, expected
 
 
 def test_lessons_for_a_skill_come_with_those_meant_for_it_first() -> None:

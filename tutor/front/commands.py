@@ -107,7 +107,7 @@ def _run(arguments: Sequence[str]) -> int:
 
         chat_at_once()  # the commonest start, which waits for no option parser
         return 0
-    from grammar.records import Refusal
+    from grammar.refusals import Refusal
     from tutor.front.options import read_options
 
     try:
@@ -347,7 +347,7 @@ def _read(name: str) -> str:
     """A file's text. Errors: ``Refusal`` for a file that cannot be read."""
     from pathlib import Path
 
-    from grammar.records import Refusal
+    from grammar.refusals import Refusal
     from tutor.learner.files import text_of
 
     if name == "-":
@@ -360,7 +360,7 @@ def _read(name: str) -> str:
 
 def _piped() -> str:
     """Standard input. Errors: ``Refusal`` where there is more than a file may hold."""
-    from grammar.records import Refusal
+    from grammar.refusals import Refusal
 
     text = sys.stdin.read(MOST_READ + 1)
     if len(text) > MOST_READ:

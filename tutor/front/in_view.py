@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from tutor.front.chat.stages import Chat, Solving
-from tutor.teaching.depicted import Depicted
-from tutor.teaching.hearing import request_in
-from tutor.teaching.in_sight import in_sight
-from tutor.teaching.messages import Message
+
+if TYPE_CHECKING:
+    from tutor.teaching.depicted import Depicted
+    from tutor.teaching.messages import Message
 
 
 def in_view(chat: Chat) -> Depicted | None:
     """What is in hand; None where there is nothing to draw."""
-    return in_sight(chat.stage.talk) if isinstance(chat.stage, Solving) else None
+    if not isinstance(chat.stage, Solving):
+        return None
+    from tutor.teaching.in_sight import in_sight
+
+    return in_sight(chat.stage.talk)
 
 
 def without_what_is(
@@ -22,7 +27,11 @@ def without_what_is(
     """The messages without a drawing of the network that is in sight, unless the line asks for
     one.
     """
-    if in_sight_now is None or request_in(line) == "drawing":
+    if in_sight_now is None:
+        return tuple(messages)
+    from tutor.teaching.hearing import request_in
+
+    if request_in(line) == "drawing":
         return tuple(messages)
     network = in_sight_now.network
     return tuple(

@@ -13,7 +13,7 @@ from functools import partial, reduce
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from grammar.records import Refusal
+from grammar.refusals import Refusal
 from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import (
     Answer,

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple, TextIO
 from grammar.shown import json_line
 from tutor.front.chat.stages import Answer, Chat, Gathering
 from tutor.front.keeping import Keeper, Unkept
-from tutor.front.saving import carry_out
+from tutor.front.saving import carried_out
 from tutor.front.saying import Voice, said_lines
 from tutor.teaching.depicted import in_words
 from tutor.teaching.hearing import request_in
@@ -60,15 +60,6 @@ def talk_json(start: Answer, streams: Streams, ascii: bool = False) -> None:
         streams.out.flush()
 
     _hold(start, streams, put)
-
-
-def carried_out(messages: Iterable[Message], settings_file: Path | None) -> Iterator[Message]:
-    """The messages, each that wants something kept followed by how that went."""
-    for message in messages:
-        yield message
-        wants_some = message.save_as is not None or message.keep is not None
-        if wants_some and (told := carry_out(message, settings_file)):
-            yield Message("say", told)
 
 
 def _worded(message: Message) -> Message:

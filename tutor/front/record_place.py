@@ -7,7 +7,8 @@ from pathlib import Path
 from time import time
 from typing import TYPE_CHECKING, TypeAlias
 
-from grammar.records import Refusal
+from grammar.refusals import Refusal
+from tutor.front.user_place import user_folder
 
 if TYPE_CHECKING:
     from tutor.front.keeping import Keeper, Unkept
@@ -25,16 +26,12 @@ def record_path(options: Options | None = None) -> Path:
     """The file named, or the one in the folder that the system keeps for such."""
     if options is not None and options.record is not None:
         return Path(options.record)
-    from platformdirs import user_data_path
-
-    return user_data_path("platewalk", appauthor=False) / FILE_NAME
+    return user_folder("data") / FILE_NAME
 
 
 def sessions_folder() -> Path:
     """Where guided sessions are kept unless a file is named."""
-    from platformdirs import user_data_path
-
-    return user_data_path("platewalk", appauthor=False) / "sessions"
+    return user_folder("data") / "sessions"
 
 
 def is_kept(options: Options | None) -> bool:

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Final
 
-from grammar.records import Refusal
-from tutor.front.settings_place import write_settings
+from grammar.refusals import Refusal
 from tutor.learner.files import said
 from tutor.teaching.messages import Message
 
 _ELSEWHERE: Final = "Name another place, or allow writing there."
+
+
+def carried_out(messages: Iterable[Message], settings_file: Path | None) -> Iterator[Message]:
+    """The messages, each that wants something kept followed by how that went."""
+    for message in messages:
+        yield message
+        wants_some = message.save_as is not None or message.keep is not None
+        if wants_some and (told := carry_out(message, settings_file)):
+            yield Message("say", told)
 
 
 def carry_out(message: Message, settings_file: Path | None) -> str | None:
@@ -22,6 +31,8 @@ def carry_out(message: Message, settings_file: Path | None) -> str | None:
     if message.save_as is not None:
         return save_copy(message.save_as, message.text)
     if message.keep is not None and settings_file is not None:
+        from tutor.front.settings_place import write_settings
+
         try:
             write_settings(settings_file, message.keep)
         except Refusal as refusal:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import Literal, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
-from tutor.front.pictures import picture
 from tutor.front.plain import Page
-from tutor.teaching.depicted import Depicted
 from tutor.teaching.messages import Message, MessageKind, Verdict
+
+if TYPE_CHECKING:
+    from tutor.teaching.depicted import Depicted
 
 NOT_YET = "Not yet."
 PARTED = ("ask", "reveal", "close")  # kinds with a blank line before them
@@ -85,6 +86,8 @@ def _pointed_at(line: str, column: int, width: int) -> tuple[str, str]:
 
 
 def _drawn(drawn: Depicted, page: Page) -> Iterator[PrintedLine]:
+    from tutor.front.pictures import picture
+
     rows = picture(drawn, page)
     if not rows:
         text = "There is no drawing of this network; 'list' says it in words."

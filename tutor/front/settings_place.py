@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import re
-import tomllib
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
-from grammar.records import Place, Refusal
+from grammar.refusals import Place, Refusal
+from tutor.front.user_place import user_folder
 from tutor.learner.files import said, text_of
 from tutor.teaching.settings import CHOICES, USUAL, Settings, changed
 
@@ -31,9 +31,7 @@ MEANING: Mapping[str, str] = {
 
 def settings_path() -> Path:
     """Where the settings are kept unless another file is named."""
-    from platformdirs import user_config_path
-
-    return user_config_path("platewalk", appauthor=False) / FILE_NAME
+    return user_folder("config") / FILE_NAME
 
 
 def read_settings(path: Path) -> Settings:
@@ -48,6 +46,8 @@ def read_settings(path: Path) -> Settings:
         return USUAL
     except Refusal as refusal:
         raise Refusal(f"The settings cannot be read. {refusal.found}", CURE) from None
+    import tomllib  # the first prompt of whoever has set nothing does without
+
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:

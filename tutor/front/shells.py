@@ -68,7 +68,7 @@ def look_into(folder: str) -> None:
     """
     from pathlib import Path
 
-    from grammar.records import Refusal
+    from grammar.refusals import Refusal
     from tutor.practice.library import lessons_in
 
     files = lessons_in(Path(folder))
@@ -131,12 +131,11 @@ def _host(options: Options | None) -> Host:
 
 def _usable_settings(options: Options | None) -> Settings:
     """The settings; where their file cannot be read, say so and take the usual ones."""
-    from grammar.records import Refusal
-    from tutor.front.options import Options as Given
+    from grammar.refusals import Refusal
     from tutor.teaching.settings import USUAL
 
     try:
-        return settings_for(options or Given())
+        return settings_for(options)
     except Refusal as refusal:
         complain(refusal)
         return USUAL

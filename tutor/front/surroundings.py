@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
-    from grammar.records import Refusal
+    from grammar.refusals import Refusal
     from tutor.front.options import Options
     from tutor.front.plain import Page
     from tutor.teaching.settings import Settings
@@ -65,7 +65,7 @@ def settings_file(options: Options | None) -> Path:
     return settings_path()
 
 
-def settings_for(options: Options) -> Settings:
+def settings_for(options: Options | None) -> Settings:
     """The learner's settings, changed by the options.
 
     What a program reads does not depend on whose machine it runs on: there only a file that is
@@ -74,6 +74,8 @@ def settings_for(options: Options) -> Settings:
     from tutor.front.settings_place import read_settings
     from tutor.teaching.settings import USUAL, changed, set_by_words
 
+    if options is None:
+        return read_settings(settings_file(None))
     settings = USUAL
     if options.settings_file is not None or not (options.json or options.jsonl):
         settings = read_settings(settings_file(options))

@@ -190,7 +190,7 @@ class Shell:
 
     def _say(self, messages: Sequence[Message]) -> None:
         from tutor.front.lesson_pages import pages
-        from tutor.front.pipe import carried_out
+        from tutor.front.saving import carried_out
         from tutor.front.saying import Voice
 
         file = self.screen.settings_file() if any(each.keep for each in messages) else None
@@ -302,6 +302,8 @@ class Shell:
     def _standing(self) -> str:
         if self.chat is None:
             return self._fitted(WANTED if self.asks_words else STANDING)
+        if self.said_below is None and self.chat.is_at_rest:
+            self.said_below = STANDING
         if self.said_below is None:  # it is drawn at every key, and worked out once an answer
             from tutor.front.progress import standing
 

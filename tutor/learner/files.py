@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 from stat import S_ISREG
 
-from grammar.records import Refusal
+from grammar.refusals import Refusal
 
 LARGEST = 2_000_000
 

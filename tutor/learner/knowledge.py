@@ -9,14 +9,16 @@ an answer is right without luck only if all of them are known ("noisy and").
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
 from math import prod
 from types import MappingProxyType
-from typing import Final, Generic, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Final, Generic, NamedTuple, TypeVar
 
 from tutor.teaching.observation import AnswerKind, Observation
 
-Likelihood = TypeVar("Likelihood", Fraction, float)
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+Likelihood = TypeVar("Likelihood", "Fraction", float)
 
 LEARNS: Final = 0.15
 SLIP: Final = 0.10

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sqlite3
 from typing import Final, NamedTuple
 
-from grammar.records import Refusal
+from grammar.refusals import Refusal
 
 APPLICATION: Final = 0x506C6174  # "Plat" in ASCII: it marks the file as ours
 

@@ -18,7 +18,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Final, TypeVar
 
-from grammar.records import Refusal
+from grammar.refusals import Refusal
 from tutor.learner.migrations import MIGRATIONS, Migration, form_of, migrate, newer
 from tutor.learner.record_file import copy_of, open_file, set_aside, to_be_wiped, told_kindly, wiped
 from tutor.learner.record_turns import enter, write_turn

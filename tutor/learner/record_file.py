@@ -16,7 +16,7 @@ from pathlib import Path
 from time import sleep
 from typing import Final, Literal, NamedTuple, NoReturn, TypeAlias
 
-from grammar.records import Refusal
+from grammar.refusals import Refusal
 from tutor.learner.files import said
 from tutor.learner.migrations import APPLICATION, TABLES, Migration, form_of, migrate, newer
 

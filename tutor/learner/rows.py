@@ -9,7 +9,7 @@ from types import NoneType
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 from unicodedata import normalize
 
-from grammar.records import Refusal
+from grammar.refusals import Refusal
 from tutor.teaching.observation import Observation
 
 if TYPE_CHECKING:

@@ -23,7 +23,7 @@ from tutor.teaching.observation import Observation
 FOLDED_BY: Final = 1
 LEFT_TO_FOLD: Final = 50  # answers at most that an opening folds, a millisecond or two
 
-Held = TypeVar("Held")
+ReadRow = TypeVar("ReadRow")
 OBSERVED: Final = "seen." + ", seen.".join(Observation._fields)
 OF_LEARNER: Final = (
     "FROM seen JOIN turns ON turns.id = seen.turn JOIN sittings ON sittings.id = turns.sitting"
@@ -128,7 +128,7 @@ def read(text: str) -> Standing:
 
 
 def _plain(value: object) -> object:
-    """The same of lists and dictionaries alone; what has no order in one that is always the same."""
+    """The same of lists and dictionaries alone, what has no order put in one."""
     if isinstance(value, Mapping):
         return {key: _plain(each) for key, each in value.items()}
     if isinstance(value, frozenset):
@@ -136,7 +136,7 @@ def _plain(value: object) -> object:
     return [*map(_plain, value)] if isinstance(value, tuple) else value
 
 
-def _each(rows: Mapping[str, Any], made: Callable[[Any], Held]) -> Mapping[str, Held]:
+def _each(rows: Mapping[str, Any], made: Callable[[Any], ReadRow]) -> Mapping[str, ReadRow]:
     return MappingProxyType({name: made(row) for name, row in rows.items()})
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
-from tutor.teaching.depicted import Depicted
-from tutor.teaching.observation import Observation
-from tutor.teaching.quantities import Quantity
-from tutor.teaching.settings import Settings
+if TYPE_CHECKING:
+    from tutor.teaching.depicted import Depicted
+    from tutor.teaching.observation import Observation
+    from tutor.teaching.quantities import Quantity
+    from tutor.teaching.settings import Settings
 
 MessageKind: TypeAlias = Literal["ask", "verdict", "reveal", "hint", "say", "close"]
 Verdict: TypeAlias = Literal["right", "wrong", "incomplete", "unread"]

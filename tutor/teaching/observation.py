@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
-from tutor.circuit.network import Problem
+if TYPE_CHECKING:
+    from tutor.circuit.network import Problem
 
 AnswerKind: TypeAlias = Literal["number", "names", "menu", "two-way", "two-way with reason"]
 Outcome: TypeAlias = Literal["right", "wrong", "unsure", "shown"]

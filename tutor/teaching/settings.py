@@ -9,10 +9,12 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping
 from types import MappingProxyType
-from typing import Final, Literal, NamedTuple, TypeAlias, get_args
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple, TypeAlias, get_args
 
-from grammar.records import Refusal
-from grammar.writing import Style
+from grammar.refusals import Refusal
+
+if TYPE_CHECKING:
+    from grammar.writing import Style
 
 Setting: TypeAlias = Literal[
     "difference", "pd_letter", "energy_letter", "decimal_sign", "figures", "asked", "row", "beside"
@@ -53,6 +55,8 @@ class Settings(NamedTuple):
     @property
     def style(self) -> Style:
         """How numbers are printed."""
+        from grammar.writing import Style
+
         return Style(self.figures, self.decimal_sign == "comma")
 
     def worded(self, text: str) -> str:

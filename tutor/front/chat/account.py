@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 
+from tutor.front.chat.home import suggested
 from tutor.front.chat.stages import Answer, Chat, Choosing, Person
 from tutor.learner.standing_words import IdeaWords, SkillWords, ideas_in_words, skills_in_words
 from tutor.learner.suggesting import choices
@@ -96,17 +97,6 @@ def _choices(chat: Chat) -> Iterator[str]:
         if each.kind not in kinds and len(kinds) < MOST_CHOICES:
             kinds.add(each.kind)
             yield suggested(chat, each.kind, each.skill, each.why)
-
-
-def suggested(chat: Chat, kind: str, skill: str | None, why: str) -> str:
-    """A suggestion with its reason and what to type for it."""
-    if kind == "lesson" and skill is not None:
-        from tutor.practice.library import lessons_for
-
-        lessons = lessons_for(chat.lessons, skill)
-        if lessons:
-            return f"'lesson {lessons[0].number}', {lessons[0].title}. {why}"
-    return f"'{kind}'. {why}"
 
 
 # Who is learning

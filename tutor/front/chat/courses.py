@@ -10,7 +10,8 @@ from grammar.records import Refusal
 from grammar.refusals import show
 from grammar.shown import bearable
 from grammar.wishing import read_wish
-from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else, suggested
+from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else
+from tutor.front.chat.home import suggested
 from tutor.front.chat.paper_on_screen import paper_asked_for
 from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Solving
 from tutor.front.chat.starting import NEXT_IN_A_COURSE, puzzled, talked

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tutor.front.chat.account import suggested
 from tutor.front.chat.stages import Answer, Chat
 from tutor.front.opening import OPENING, WHICH, offered
 from tutor.learner.rows import SOMEONE
 from tutor.learner.standing_words import SkillWords, skills_in_words
 from tutor.learner.suggesting import suggest
+from tutor.practice.lesson_index import LESSON_FOR
 from tutor.teaching.messages import Message
-from tutor.teaching.speech import listed
 
 ASKED = (
     "What would you like to do? A network, a lesson, 'practice', or any wish; 'help' says more."
@@ -38,7 +37,7 @@ def _lines(chat: Chat) -> Iterator[str]:
     skills = skills_in_words(person.standing, person.now, person.exam)
     lead = f"{person.name}: " if person.name not in ("", SOMEONE) else ""
     told = [
-        f"{listed(names)} {'is' if len(names) == 1 else 'are'} {word}"
+        f"{' and '.join(names)} {'is' if len(names) == 1 else 'are'} {word}"
         for word in ("steady", "getting there", "shaky")
         if (names := _names(skills, word))
     ]
@@ -47,7 +46,7 @@ def _lines(chat: Chat) -> Iterator[str]:
     if person.resume is not None:
         yield f"In the middle: {person.left_in}. 'go on' takes it up where it was."
     elif again := _names(skills, "to look at again"):
-        yield f"To look at again: {listed(again)}. 'review' does that."
+        yield f"To look at again: {' and '.join(again)}. 'review' does that."
     best = suggest(person.standing, person.now, person.exam)
     yield f"Suggested: {suggested(chat, best.kind, best.skill, best.why)}"
 
@@ -55,3 +54,19 @@ def _lines(chat: Chat) -> Iterator[str]:
 def _names(skills: Iterable[SkillWords], word: str) -> list[str]:
     """The last few of that word, since those are what was done of late."""
     return [f"'{each.name}'" for each in skills if each.word == word][-NAMED:]
+
+
+def suggested(chat: Chat, kind: str, skill: str | None, why: str) -> str:
+    """A suggestion with its reason and what to type for it."""
+    found = _lesson_for(chat, skill) if kind == "lesson" and skill is not None else None
+    return f"'{kind}'. {why}" if found is None else f"'lesson {found[0]}', {found[1]}. {why}"
+
+
+def _lesson_for(chat: Chat, skill: str) -> tuple[int, str] | None:
+    """Number and title of the lesson for a skill, if there is one."""
+    if chat.person.library is None:
+        return LESSON_FOR.get(skill)
+    from tutor.practice.library import lessons_for
+
+    lessons = lessons_for(chat.lessons, skill)
+    return (lessons[0].number, lessons[0].title) if lessons else None

@@ -156,6 +156,11 @@ class Chat(NamedTuple):
         return isinstance(self.stage, Left)
 
     @property
+    def is_at_rest(self) -> bool:
+        """Whether nothing is in hand or behind it: no problem, no course."""
+        return isinstance(self.stage, Choosing) and self.course is None
+
+    @property
     def is_marked(self) -> bool:
         """Whether a paper has been marked and may be gone over."""
         from tutor.practice.course import GoingOver
