@@ -142,9 +142,7 @@ def _fill(source: Source, node: Node, state: _State) -> Change:
         )
     if tokens[0].type == "METAL" and not over_area:
         return Change("fill", names, part=part)
-    return Change(
-        "fill", names, amount=_filling(source, tokens[0]), part=part, over_area=over_area
-    )
+    return Change("fill", names, amount=_filling(source, tokens[0]), part=part, over_area=over_area)
 
 
 def _filling(source: Source, token: Node) -> Fraction | Letter:

@@ -76,7 +76,10 @@ class Claim(NamedTuple):
 
 
 def read_claims(
-    text: str, names: Collection[str], letters: bool = False, told: tuple[str, ...] = (),
+    text: str,
+    names: Collection[str],
+    letters: bool = False,
+    told: tuple[str, ...] = (),
     sizes: bool = False,
 ) -> tuple[Claim, ...]:
     """The statements of one line, with ``names`` the names that mean something now.

@@ -185,9 +185,7 @@ def _lift(clause: Node, with_comma_only: bool) -> None:
         parts[-1].children[-1] = item.children[0]
 
 
-def _refuse_commas(
-    source: Source, clause: Node, allowed: set[int], told: tuple[str, str]
-) -> None:
+def _refuse_commas(source: Source, clause: Node, allowed: set[int], told: tuple[str, str]) -> None:
     for node in in_order(clause):
         if name_of(node) not in ("traited", "copied") or id(node) in allowed:
             continue

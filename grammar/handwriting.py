@@ -67,8 +67,10 @@ _TEX_SIGNS = (
     (r"\\(?:therefore|implies|Rightarrow|Longrightarrow|to|rightarrow)(?![a-zA-Z])", " ⇒ "),
     (r"\\(?:approx|simeq|sim)(?![a-zA-Z])", "≈"),
     (r"\\(?:left|right|big|Big|displaystyle|quad|qquad|bf|rm)(?![a-zA-Z])", " "),
-    (r"\\(?:text|mathrm|mathbf|textbf|operatorname|boxed|fbox|underline|unit|si)\s*\{([^{}]*)\}",
-     r" \1 "),
+    (
+        r"\\(?:text|mathrm|mathbf|textbf|operatorname|boxed|fbox|underline|unit|si)\s*\{([^{}]*)\}",
+        r" \1 ",
+    ),
     (r"\{,\}", ","),
     (r"\\[,;:! ]", " "),
     (r"[_^]\{([^{}]*)\}", None),
@@ -224,8 +226,10 @@ def _joined(above: str, bars: str, below: str) -> str | None:
     last = 0
     for run in runs:
         top, bottom = (line[slice(*_reach(line, run))].strip() for line in (above, below))
-        pieces += [bars[last : run.start()], f"({top})/({bottom})" if _long(top + bottom) else
-                   f"{top}/{bottom}"]
+        pieces += [
+            bars[last : run.start()],
+            f"({top})/({bottom})" if _long(top + bottom) else f"{top}/{bottom}",
+        ]
         last = run.end()
     return "".join([*pieces, bars[last:]])
 

@@ -92,9 +92,15 @@ def area_power(unit: str) -> int:
     return power
 
 
-SIZE_SYMBOL: Mapping[Dimension, str] = MappingProxyType({
-    "length": "m", "area": "m²", "permittivity": "F/m", "field": "V/m", "force": "N",
-})
+SIZE_SYMBOL: Mapping[Dimension, str] = MappingProxyType(
+    {
+        "length": "m",
+        "area": "m²",
+        "permittivity": "F/m",
+        "field": "V/m",
+        "force": "N",
+    }
+)
 
 
 def strength(typed: str, volts: str, metre: str) -> Amount:

@@ -26,11 +26,19 @@ Dims: TypeAlias = tuple[int, int, int]
 ROOT_SCALE = 10**40
 
 PURE: Dims = (0, 0, 0)
-DIMS: Mapping[Dimension, Dims] = MappingProxyType({
-    "capacitance": (1, 0, 0), "voltage": (0, 1, 0), "charge": (1, 1, 0), "energy": (1, 2, 0),
-    "length": (0, 0, 1), "area": (0, 0, 2), "permittivity": (1, 0, -1), "field": (0, 1, -1),
-    "force": (1, 2, -1),
-})
+DIMS: Mapping[Dimension, Dims] = MappingProxyType(
+    {
+        "capacitance": (1, 0, 0),
+        "voltage": (0, 1, 0),
+        "charge": (1, 1, 0),
+        "energy": (1, 2, 0),
+        "length": (0, 0, 1),
+        "area": (0, 0, 2),
+        "permittivity": (1, 0, -1),
+        "field": (0, 1, -1),
+        "force": (1, 2, -1),
+    }
+)
 _SPOKEN = MappingProxyType(
     {
         PURE: "a plain number",

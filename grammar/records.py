@@ -13,8 +13,15 @@ from grammar.refusals import Place as Place  # noqa: PLC0414 - what a reading en
 from grammar.refusals import Refusal as Refusal  # noqa: PLC0414 - as above
 
 Dimension: TypeAlias = Literal[
-    "capacitance", "voltage", "charge", "energy",
-    "length", "area", "permittivity", "field", "force",
+    "capacitance",
+    "voltage",
+    "charge",
+    "energy",
+    "length",
+    "area",
+    "permittivity",
+    "field",
+    "force",
 ]
 
 

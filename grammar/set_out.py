@@ -58,9 +58,13 @@ def _said(cells: list[str], columns: list[tuple[str, str]]) -> str:
     if not _OWNER.fullmatch(owner):
         return ""
     amounts = [_AMOUNT.fullmatch(value) for value in values]
-    symbols = [symbol for symbol, _ in columns] if len(columns) == len(values) else [
-        {"V": "V", "C": "Q", "J": "E"}.get(found[1], "") if found else "" for found in amounts
-    ]
+    symbols = (
+        [symbol for symbol, _ in columns]
+        if len(columns) == len(values)
+        else [
+            {"V": "V", "C": "Q", "J": "E"}.get(found[1], "") if found else "" for found in amounts
+        ]
+    )
     if not all(symbols):
         return ""
     units = [unit for _, unit in columns] if len(columns) == len(values) else [""] * len(values)

@@ -69,7 +69,8 @@ def _mentions_names(side: Tree, line: AnswerLine) -> bool:
         return True
     first = tokens[0].type == "WORD" and bool(split(tokens[0], line.names))
     return first or any(
-        after.type == "WORD" and before.type not in _BEFORE_A_UNIT
+        after.type == "WORD"
+        and before.type not in _BEFORE_A_UNIT
         and bool(split(after, line.names))
         for before, after in pairwise(tokens)
     )

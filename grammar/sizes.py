@@ -35,9 +35,13 @@ NO_FILLING: Final = (
     "Write it as a number: 4 for a filling that makes the capacitance four times as large.",
 )
 _BETWEEN = ("gap", "filled", "layers", "beside", "metal", "strength")
-_ROUND: Mapping[str, tuple[SizeName, ...]] = MappingProxyType({
-    "sphere": ("radius",), "spheres": ("inner", "outer"), "cable": ("length", "inner", "outer"),
-})
+_ROUND: Mapping[str, tuple[SizeName, ...]] = MappingProxyType(
+    {
+        "sphere": ("radius",),
+        "spheres": ("inner", "outer"),
+        "cable": ("length", "inner", "outer"),
+    }
+)
 SizeWorth: TypeAlias = Amount | Letter | Unknown
 
 
@@ -65,7 +69,9 @@ def is_missing(node: Node) -> bool:
     return any(
         name_of(each) == "missing"
         for part in (
-            node, *children(node, "gap", "filled", "strength", "number_of"), *_layers(node)
+            node,
+            *children(node, "gap", "filled", "strength", "number_of"),
+            *_layers(node),
         )
         for each in part.children
     )
@@ -144,9 +150,7 @@ def _layered(source: Source, layers: list[Node], area: ReadSize) -> Body:
 
 
 def _area(source: Source, node: Node) -> tuple[Amount, str]:
-    size, written = read_area(
-        source, children(node, "area", "square_units", "square", "oblong")[0]
-    )
+    size, written = read_area(source, children(node, "area", "square_units", "square", "oblong")[0])
     return Amount(size), written
 
 
@@ -181,8 +185,7 @@ def _round(source: Source, node: Node) -> Body:
     words = [each for each in node.children if isinstance(each, str)]
     is_across = words[1].lower().startswith("diameter")
     told = [
-        _measure(source, each, _a_length)
-        for each in children(node, "length", "missing", "letter")
+        _measure(source, each, _a_length) for each in children(node, "length", "missing", "letter")
     ]
     sizes = []
     for name, each in zip(_ROUND[kind], told, strict=True):
@@ -208,7 +211,8 @@ def _refuse_inside_out(source: Source, node: Node, sizes: list[Size]) -> None:
     inner, outer = known.get("inner"), known.get("outer")
     if inner and outer and inner.value >= outer.value:
         raise source.refusal(
-            start_of(node), "The inner radius is not smaller than the outer one.",
+            start_of(node),
+            "The inner radius is not smaller than the outer one.",
             "Write the inner one first, as in radii 1 mm and 4 mm.",
         )
 

@@ -16,8 +16,17 @@ from grammar.worth import worth
 
 EXAMPLE: Final = "C1 = ?; C2 = ?; C1 -- C2 = 2 uF; C1 || C2 = 9 uF"
 _SOUGHT: Final = re.compile(r"([A-Za-z][A-Za-z0-9_]*'*)\s*=\s*\?")
-_KINDS: Final = ("series", "parallel", "sum", "difference", "ratio", "multiple", "more", "less",
-                 "whole")
+_KINDS: Final = (
+    "series",
+    "parallel",
+    "sum",
+    "difference",
+    "ratio",
+    "multiple",
+    "more",
+    "less",
+    "whole",
+)
 
 
 def speaks_of_totals(text: str) -> bool:
@@ -27,7 +36,9 @@ def speaks_of_totals(text: str) -> bool:
         return False
     one, other = (rf"\b{re.escape(name)}(?![\w'])" for name in names)
     return any(
-        "?" not in clause and re.search(one, clause) and re.search(other, clause)
+        "?" not in clause
+        and re.search(one, clause)
+        and re.search(other, clause)
         and re.search(r"=", clause)
         for clause in text.split(";")
     )
@@ -46,9 +57,9 @@ def read_totals(text: str) -> SoughtPair:
         raise source.refusal(
             stuck.offset, found, f"Two missing values are written like {EXAMPLE}."
         ) from None
-    names = tuple(dict.fromkeys(
-        str(node.children[0]) for node in in_order(tree) if name_of(node) == "sought"
-    ))
+    names = tuple(
+        dict.fromkeys(str(node.children[0]) for node in in_order(tree) if name_of(node) == "sought")
+    )
     joined = next(iter(children(tree, "chained", "beside")), None)
     facts = [_fact(source, node, names, joined) for node in children(tree, *_KINDS)]
     if len(facts) != 2 or facts[0].kind == facts[1].kind:
@@ -59,9 +70,7 @@ def read_totals(text: str) -> SoughtPair:
     return SoughtPair((names[0], names[1]), (facts[0], facts[1]))
 
 
-def _fact(
-    source: Source, node: Node, names: tuple[str, ...], joined: Node | None
-) -> PairTotal:
+def _fact(source: Source, node: Node, names: tuple[str, ...], joined: Node | None) -> PairTotal:
     kind, said = name_of(node), [str(each) for each in node.children if str(each) in names]
     if kind == "whole" and said and (multiple := _multiple(source, node, names)):
         return multiple

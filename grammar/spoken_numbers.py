@@ -10,25 +10,70 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-_ONES: Mapping[str, int] = MappingProxyType({
-    "zero": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7,
-    "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
-    "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19,
-})
-_TENS: Mapping[str, int] = MappingProxyType({
-    "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60,
-    "seventy": 70, "eighty": 80, "ninety": 90,
-})
+_ONES: Mapping[str, int] = MappingProxyType(
+    {
+        "zero": 0,
+        "one": 1,
+        "two": 2,
+        "three": 3,
+        "four": 4,
+        "five": 5,
+        "six": 6,
+        "seven": 7,
+        "eight": 8,
+        "nine": 9,
+        "ten": 10,
+        "eleven": 11,
+        "twelve": 12,
+        "thirteen": 13,
+        "fourteen": 14,
+        "fifteen": 15,
+        "sixteen": 16,
+        "seventeen": 17,
+        "eighteen": 18,
+        "nineteen": 19,
+    }
+)
+_TENS: Mapping[str, int] = MappingProxyType(
+    {
+        "twenty": 20,
+        "thirty": 30,
+        "forty": 40,
+        "fourty": 40,
+        "fifty": 50,
+        "sixty": 60,
+        "seventy": 70,
+        "eighty": 80,
+        "ninety": 90,
+    }
+)
 _SCALES: Mapping[str, int] = MappingProxyType({"hundred": 100, "thousand": 1000})
-_PARTS: Mapping[str, str] = MappingProxyType({
-    "half": "1/2", "third": "1/3", "quarter": "1/4", "fourth": "1/4", "fifth": "1/5",
-    "sixth": "1/6", "seventh": "1/7", "eighth": "1/8", "ninth": "1/9", "twelfth": "1/12",
-    "fifteenth": "1/15", "twentieth": "1/20", "thirtieth": "1/30",
-})
-_SMALL: Mapping[str, str] = MappingProxyType({
-    "tenth": "e-1", "hundredth": "e-2", "thousandth": "e-3", "millionth": "e-6",
-    "billionth": "e-9",
-})
+_PARTS: Mapping[str, str] = MappingProxyType(
+    {
+        "half": "1/2",
+        "third": "1/3",
+        "quarter": "1/4",
+        "fourth": "1/4",
+        "fifth": "1/5",
+        "sixth": "1/6",
+        "seventh": "1/7",
+        "eighth": "1/8",
+        "ninth": "1/9",
+        "twelfth": "1/12",
+        "fifteenth": "1/15",
+        "twentieth": "1/20",
+        "thirtieth": "1/30",
+    }
+)
+_SMALL: Mapping[str, str] = MappingProxyType(
+    {
+        "tenth": "e-1",
+        "hundredth": "e-2",
+        "thousandth": "e-3",
+        "millionth": "e-6",
+        "billionth": "e-9",
+    }
+)
 
 _NUMBER_WORD: Final = "|".join((*_ONES, *_TENS, *_SCALES))
 _RUN = re.compile(
@@ -58,11 +103,19 @@ _TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
 _SPELT_UNITS = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
-    (re.compile(r"\bmicro[\s-]*[fF]\b"), "uF"), (re.compile(r"\bmicro[\s-]*[cC]\b"), "uC"),
-    (re.compile(r"\bmicro[\s-]*[jJ]\b"), "uJ"), (re.compile(r"\bnano[\s-]*[fF]\b"), "nF"),
-    (re.compile(r"\bnano[\s-]*[cC]\b"), "nC"), (re.compile(r"\bpico[\s-]*[fF]\b"), "pF"),
-    (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+"
-                r"(?=(?:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"), r"\1"),
+    (re.compile(r"\bmicro[\s-]*[fF]\b"), "uF"),
+    (re.compile(r"\bmicro[\s-]*[cC]\b"), "uC"),
+    (re.compile(r"\bmicro[\s-]*[jJ]\b"), "uJ"),
+    (re.compile(r"\bnano[\s-]*[fF]\b"), "nF"),
+    (re.compile(r"\bnano[\s-]*[cC]\b"), "nC"),
+    (re.compile(r"\bpico[\s-]*[fF]\b"), "pF"),
+    (
+        re.compile(
+            r"(?i)\b(micro|milli|nano|pico|kilo)[\s-]+"
+            r"(?=(?:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"
+        ),
+        r"\1",
+    ),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*met(?:re|er)s?\b"), " m2"),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*(?:centimet(?:re|er)s?|cm)\b"), " cm2"),
@@ -70,9 +123,7 @@ _SPELT_UNITS = (
     (re.compile(r"(?i)\bmu\s*(?=[FCJ]\b)"), "u"),
 )
 # 2.4x10-6 F: with a unit behind it, or a power that prefixes have, the raised sign was left out.
-_RAISED_LEFT_OUT = re.compile(
-    r"(\d)\s*[x×]\s*10\s*([-−–]\s*(?:3|6|9|12))\b(?!\s*[.,]?\d)"
-)
+_RAISED_LEFT_OUT = re.compile(r"(\d)\s*[x×]\s*10\s*([-−–]\s*(?:3|6|9|12))\b(?!\s*[.,]?\d)")
 _PRECISION = re.compile(
     r"(?i)[(\[]?\s*\b(?:(?:correct|rounded|right|given|accurate)\s+)?(?:to\s+|in\s+)?"
     r"(?:\d+|one|two|three|four|1st)\s*"
@@ -137,16 +188,20 @@ def _stands_as_a_value(found: re.Match[str]) -> bool:
     """Whether 'one' or 'two' has a unit behind it or stands alone."""
     before, after = found.string[: found.start()], found.string[found.end() :]
     is_alone = not re.search(r"\w", before + after)
-    return is_alone or bool(re.match(
-        r"(?i)\s*(?:volts?|coulombs?|farads?|joules?|(?:micro|milli|nano|pico)\w+|[pnuµμm]?[FCVJ])\b",
-        after,
-    ))
+    return is_alone or bool(
+        re.match(
+            r"(?i)\s*(?:volts?|coulombs?|farads?|joules?|(?:micro|milli|nano|pico)\w+|[pnuµμm]?[FCVJ])\b",
+            after,
+        )
+    )
 
 
 def _value(words: list[str]) -> int:
     total = part = 0
-    if len(words) > 1 and 0 < _ONES.get(words[0], 0) < 10 and (
-        words[1] in _TENS or _ONES.get(words[1], 0) > 9
+    if (
+        len(words) > 1
+        and 0 < _ONES.get(words[0], 0) < 10
+        and (words[1] in _TENS or _ONES.get(words[1], 0) > 9)
     ):  # one sixty, as prices are said
         return 100 * _ONES[words[0]] + _value(words[1:])
     for word in words:

@@ -199,9 +199,7 @@ _SLIPS: Final = (
     ),
 )
 _ROUND = re.compile(r"radius|diameter|round|circular|discs?", re.IGNORECASE)
-_DONE = re.compile(
-    r"(?:remove|disconnect|fill|empty|take|put|double|halve|triple)", re.IGNORECASE
-)
+_DONE = re.compile(r"(?:remove|disconnect|fill|empty|take|put|double|halve|triple)", re.IGNORECASE)
 
 
 def further(before: str, text: str, ended: bool) -> tuple[str, str] | None:

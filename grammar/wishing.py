@@ -25,13 +25,15 @@ _COUNTS = (
     "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
     "twelve",
 )  # fmt: skip
-_CONDITIONS: Mapping[str, str] = MappingProxyType({
-    "within": "How far off it may be",
-    "between": "The range of values",
-    "parts": "The number of parts",
-    "across": "The p.d.",
-    "all_rated": "The rating of all",
-})
+_CONDITIONS: Mapping[str, str] = MappingProxyType(
+    {
+        "within": "How far off it may be",
+        "between": "The range of values",
+        "parts": "The number of parts",
+        "across": "The p.d.",
+        "all_rated": "The rating of all",
+    }
+)
 # What would do, by what the grammar would take; the first that fits is offered.
 _CURES: tuple[tuple[str, str], ...] = (
     ("FROM", f"Say what it is to be made from, as in {EXAMPLE}."),

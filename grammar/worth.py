@@ -29,7 +29,11 @@ _EXAMPLE: Mapping[Dimension, str] = {
     "energy": "3 mJ",
 }
 _OTHER_LETTERS: Mapping[str, str] = {
-    "V": "a p.d.", "U": "a p.d.", "Q": "a charge", "E": "an energy", "W": "an energy",
+    "V": "a p.d.",
+    "U": "a p.d.",
+    "Q": "a charge",
+    "E": "an energy",
+    "W": "an energy",
 }
 
 

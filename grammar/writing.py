@@ -102,7 +102,8 @@ def write_pair(pair: SoughtPair, ascii: bool = False) -> str:
         first, second = reversed(pair.names) if fact.turned else pair.names
         sign = {"series": "--", "parallel": "||", "difference": "-", "ratio": "/"}[fact.kind]
         worth = (
-            write_plain(fact.worth.value) if fact.kind == "ratio"
+            write_plain(fact.worth.value)
+            if fact.kind == "ratio"
             else write_worth(fact.worth, "capacitance", ascii)
         )
         told.append(f"{first} {sign} {second} = {worth}")

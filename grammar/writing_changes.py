@@ -53,9 +53,7 @@ def write_given(given: Given, names: Collection[str], ascii: bool = False) -> st
     if given.of is not None:
         number = given.of[1:] if given.of[0] == "C" and given.of[1:2].isdigit() else given.of
         suffixes = (number, given.of, f"_{number}", f"_{given.of}")
-    written = (
-        symbol + suffix for suffix in suffixes for symbol in _SYMBOLS[given.quantity]
-    )
+    written = (symbol + suffix for suffix in suffixes for symbol in _SYMBOLS[given.quantity])
     name = next(each for each in written if each not in names)
     return f"{name} = {write_worth(given.worth, given.quantity, ascii)}"
 

@@ -10,12 +10,17 @@ from grammar.lengths import LENGTH_PREFIX, SIZE_SYMBOL
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Amount, Body, Dimension, Letter, Plates, Unknown, Worth
 
-_SIZE_UNITS: Mapping[Dimension, tuple[tuple[Fraction, str], ...]] = MappingProxyType({
-    "length": tuple((Fraction(10) ** power, unit) for power, unit in (
-        (0, "m"), (-3, "mm"), (-6, "µm"), (-9, "nm"), (-12, "pm"))),
-    "area": tuple((Fraction(10) ** power, unit) for power, unit in (
-        (0, "m²"), (-4, "cm²"), (-6, "mm²"))),
-})
+_SIZE_UNITS: Mapping[Dimension, tuple[tuple[Fraction, str], ...]] = MappingProxyType(
+    {
+        "length": tuple(
+            (Fraction(10) ** power, unit)
+            for power, unit in ((0, "m"), (-3, "mm"), (-6, "µm"), (-9, "nm"), (-12, "pm"))
+        ),
+        "area": tuple(
+            (Fraction(10) ** power, unit) for power, unit in ((0, "m²"), (-4, "cm²"), (-6, "mm²"))
+        ),
+    }
+)
 _CODE_LETTERS = "pnumFkKRGM"
 
 

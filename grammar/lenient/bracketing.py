@@ -180,7 +180,7 @@ class _Clause:
             "REF",
             "CLOSE",
         ):
-            return 0, 0
+            return 0, int(self.tag(start) in _WITH)
         return None
 
     def elements(self, start: int, end: int) -> _Elements:
@@ -231,6 +231,7 @@ class _Clause:
             return self.known_groups[start, end]
         self.known_groups[start, end] = []
         found = [*self._after(start, end), *self._of(start, end), *self._between(start, end)]
+        found += self._fronted(start, end)
         if (
             self.tag(start) == "OPEN"
             and self.tag(end - 1) == "CLOSE"
@@ -269,7 +270,8 @@ class _Clause:
             lone = lone and isinstance(nodes[0], Mentioned)
             odd = 2 * (lone and self.tag(start - 1) in ("AND", "ITEM"))
             order = self._told_in_order(way, start, stop)
-            yield cost + odd + order, Grouped(way, nodes, True, told)
+            of_the_last = self.tag(stop) == "WHICH" and len(nodes) > 1 and _is_plural(nodes[-1])
+            yield cost + odd + order + of_the_last, Grouped(way, nodes, True, told)
 
     def _told_in_order(self, way: str, start: int, end: int) -> int:
         """What is told one after the other is hardly in parallel."""
@@ -330,12 +332,32 @@ class _Clause:
                         Grouped(way, (*members, *right), True, late),
                     )
 
+    def _fronted(self, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
+        """``parallel to this row is 4 nF``, ``behind them comes 10 uF``: the joint first."""
+        way = _WITH.get(self.tag(start))
+        if way is None or self.tag(start) not in ("SERWITH", "PARWITH"):
+            return
+        for at in range(start + 2, end):
+            first = at - (self.tag(at - 1) == "COMMA")
+            for partner_cost, partner in self.elements(start + 1, first):
+                for cost, nodes in self.lists(at, end):
+                    dear = not _points_back(partner)
+                    node = Grouped(way, (partner, *nodes), True, "late")
+                    yield partner_cost + cost + dear, node
+
     def _next_to(self, at: int, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
         """``5 uF next to 7 uF``: either way."""
         for right_cost, right in self.lists(at + 1, end):
             for left_cost, left in self.lists(start, at):
                 for way in self._ways_after(at):
                     yield left_cost + right_cost, Grouped(way, (*left, *right), True)
+
+
+def _points_back(node: Grouping) -> bool:
+    if not isinstance(node, Mentioned):
+        return False
+    said = node.piece.datum
+    return isinstance(said, Ref) or said.how == "old" or not any(said.worths)
 
 
 def _is_plural(node: Grouping) -> bool:

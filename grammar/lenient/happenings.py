@@ -126,19 +126,6 @@ def _total(inside: Sequence[Chunk]) -> list[Chunk]:
     return _one("TOTAL", inside, _datum(inside, "CAPV"))
 
 
-def _just(tag: str) -> object:
-    def build(inside: Sequence[Chunk]) -> list[Chunk]:
-        return [Chunk(tag, _text(inside), inside[0].start)]
-
-    return build
-
-
-def _all_with(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``…, all parallel C``: all of it with one more."""
-    joint = inside[-1]
-    return [inside[0], joint, joint._replace(tag="WITH")]
-
-
 def _supply_charges(inside: Sequence[Chunk]) -> list[Chunk]:
     """``a 12 V supply charges a 3300 uF``."""
     supplied: Supplied = inside[0].datum
@@ -146,57 +133,8 @@ def _supply_charges(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[-1], event]
 
 
-def _after_the_old(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``after the 12 a 4 and an 8 in parallel``."""
-    told, item = inside
-    if item.datum.how != "old" or told.text.lower() not in ("after", "behind", "past"):
-        return None
-    return [item, told._replace(tag="SERWITH")]
-
-
-def _coming_after(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``after that comes a 12 uF``: it goes on with it."""
-    return [inside[0]] if inside[1].text.lower() in ("come", "comes", "follows") else None
-
-
-def _joined_to(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``puts it together with an empty one``: what is joined, then the joint."""
-    at = next(i for i, each in enumerate(inside) if each.tag == "REF")
-    tag = "PARWITH" if inside[-1].tag == "ACROSS" else "JOINTO"
-    return [inside[at], Chunk(tag, _text(inside[at + 1 :]), inside[0].start)]
-
-
 def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
     return []
-
-
-def _kept_pair(tag: str) -> object:
-    def build(inside: Sequence[Chunk]) -> list[Chunk]:
-        kept = [each for each in inside if each.tag not in ("SER", "PAR", "A", "THE", "OTHER")]
-        return [Chunk(tag, _text(inside), inside[0].start), *kept]
-
-    return build
-
-
-def _joint(tag: str) -> object:
-    """A joint; with its verb, as in is connected in series with, it is the main one."""
-
-    def build(inside: Sequence[Chunk]) -> list[Chunk]:
-        main = "main" if any(each.tag == "IS" for each in inside) else ""
-        return [Chunk(tag, _text(inside), inside[0].start, main)]
-
-    return build
-
-
-def _without_first(inside: Sequence[Chunk]) -> list[Chunk]:
-    """A word for all of them left out: C1 and C2 are both in series."""
-    return [each for each in inside if each.tag not in ("BOTH", "ALL")]
-
-
-_FRESH = (
-    "(?=(?:\\bITEM |\\bREF |\\bSEROF |\\bPAROF |\\bOPEN |\\bA |\\bTHE |\\bEVENT"
-    " |\\bUNCHARGED |\\bOTHER |\\bEACH ))"
-)
 
 
 def _from_and_to(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -267,110 +205,3 @@ _RULES: Final = (
 
 
 _PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES)
-
-_JOINTS_BEFORE: Final = (
-    (
-        "(A | THE | DET | OTHER)? SER GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
-        " SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("SEROF")),
-    (
-        "(A | THE | DET | OTHER)? PAR GROUP JOIN* (OF | COLON | BETWEEN)+ (?!\\bTHIS|\\bTHE"
-        " SOURCE|\\bA VOLT|\\bVOLT|\\bA SOURCE)", _just("PAROF")),
-    ("(IN | JOIN | IS)* SER COLON (?!HEAD)", _just("SEROF")),
-    ("(IN | JOIN | IS)* PAR COLON (?!HEAD)", _just("PAROF")),
-    (
-        "(JOIN | CHARGED | CHARGEV | IN) A? SER GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))",
-        _just("SER")),
-    (
-        "(JOIN | CHARGED | CHARGEV | IN) A? PAR GROUP (?!OF)(?!WITH (?:CAPV|NAME|THE ))",
-        _just("PAR")),
-    ("(A | THE | OTHER)* SER GROUP COMMA (?=CAPV|NAME)", _just("SEROF")),
-    ("(A | THE | OTHER)* PAR GROUP COMMA (?=CAPV|NAME)", _just("PAROF")),
-    ("COMMA (ALL | BOTH) (IS | JOIN | IN)* (SER | PAR) (?=(?:CAPV|NAME|A ))", _all_with),
-    ("TOGETHER IN? SER", _just("SER")),
-    ("TOGETHER IN? PAR", _just("PAR")),
-    ("FROM TOGETHER", _nothing),
-    ("(A | THE) SER (OF | FROM | BETWEEN) (?=CAPV|NAME|A |WNUM|COUNT)", _just("SEROF")),
-    ("(A | THE) PAR (OF | FROM | BETWEEN) (?=CAPV|NAME|A |WNUM|COUNT)", _just("PAROF")),
-    ("(A | THE) SER GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("SEROF")),
-    ("(A | THE) PAR GROUP (?=(?:\\bNAME |\\bCAPV |\\bA |\\bWNUM ))", _just("PAROF")),
-    (
-        "(CAPV | CAP | NAME | COMMA) (BOTH | ALL) (IS | JOIN)* IN? (SER | PAR)"
-        " (?!\\bWITH |\\bTO )", _without_first),
-    ("(CAPV | CAP | NAME | THEM) (BOTH | ALL) (IS | JOIN | HOLD)+", _without_first),
-    ("(WNUM | COUNT)? IN? SER (?=\\bOPEN )", _just("SEROF")),
-    ("(WNUM | COUNT)? IN? PAR (?=\\bOPEN )", _just("PAROF")),
-    ("IN SER WITH TOGETHER | IN? SER TOGETHER", _just("SER")),
-    ("IN? PAR TOGETHER", _just("PAR")),
-)  # fmt: skip
-
-
-_ADJECTIVES: Final = (
-    ("(A | THE | OTHER)* SER PAIROF (?=CAPV AND CAPV )", _just("SEROF")),
-    ("(A | THE | OTHER)* PAR PAIROF (?=CAPV AND CAPV )", _just("PAROF")),
-    ("(A | THE | OTHER)* SER PAIROF", _kept_pair("SEROF")),
-    ("(A | THE | OTHER)* PAR PAIROF", _kept_pair("PAROF")),
-    ("(WNUM | COUNT) SER (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("SEROF")),
-    ("(WNUM | COUNT) PAR (?=(?:\\bCAPV |\\bCAP |\\bEQUAL ))", _kept_pair("PAROF")),
-    (
-        "(A | THE | OTHER)* GROUP JOIN OF"
-        " (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
-    (
-        "(A | THE | OTHER)* GROUP OF"
-        " (?=\\b(?:CAPV|NAME|WNUM|COUNT|A|PAROF|SEROF|THE|CAP|DET) )", _just("GROUPOF")),
-    (
-        "(A | THE)? (GROUP) (OF | COLON) (?=(?:\\bCAPV |\\bNAME |\\bWNUM |\\bCOUNT |\\bA"
-        " |\\bPAROF |\\bSEROF |\\bTHE |\\bCAP ))", _just("COLON")),
-)  # fmt: skip
-
-_AT_THE_END = "(?=\\b(?:STOP|QUERY|COMMA|SUPPLY|WISHV) |$)"
-_JOINTS_AFTER: Final = (
-    (f"(AND | THEN)* JOIN REF TOGETHER? (TO | WITH | ACROSS) {_FRESH}", _joined_to),
-    (
-        f"(JOIN | IS | A | THE | IN)* (IN | A) (A | THE)* SER (GROUP | JOIN)? (WITH | TO"
-        f" | ACROSS) {_FRESH}", _joint("SERWITH")),
-    (
-        f"(JOIN | IS | A | THE | IN)* (IN | A)? (A | THE)* PAR (GROUP | JOIN)? (WITH | TO"
-        f" | ACROSS) {_FRESH}", _joint("PARWITH")),
-    (f"SER (WITH | TO) {_FRESH}", _just("SERWITH")),
-    ("(JOIN | IS | A | THE)* (IN | A) SER (GROUP | JOIN)? (WITH)?", _just("SER")),
-    ("(JOIN | IS | A | THE)* (IN | A) PAR (GROUP | JOIN)? (WITH)?", _just("PAR")),
-    ("(IS | THEN)* JOIN WITH (?=\\bREF (?:SER|PAR) )", _just("JOIN")),
-    (f"(IS | THEN)* JOIN (IN)? TOGETHER? (TO | WITH | BY | ON) {_FRESH}", _just("JOINTO")),
-    (
-        "(IS | THEN)* JOIN? TOGETHER? (WITH | IN | AND | SO)* (THEIR | THE)? (LIKEPL |"
-        " CROSSED)", _just("JOINED")),
-    ("(IS | THEN)* JOIN TOGETHER | TOGETHER", _just("JOINED")),
-    ("^THEN JOIN (?=ITEM )", _coming_after),
-    ("^(AND | THEN | COMMA)* JOIN (?=(?:\\bITEM |\\bREF ))", _just("JOINOF")),
-    (f"(IS | THEN)* JOIN? ACROSS {_FRESH}", _just("PARWITH")),
-    (f"SER (AND | OR | COMMA)* THEN? PAR {_AT_THE_END}", _just("NEXTTO")),
-    (f"PAR (AND | OR | COMMA)* THEN? SER {_AT_THE_END}", _just("NEXTTO")),
-    (f"THEN SER {_FRESH}", _just("THEN")),
-    ("THEN ITEM (?=ITEM )", _after_the_old),
-    ("(?<=REF )TO (?=ITEM )", _just("JOINTO")),
-    ("(?<=ITEM )TO (?=ITEM )", _just("JOINTO")),
-    (f"JOIN THEIR CHGN WITH {_FRESH}", _just("JOINTO")),
-    ("SER SER", _just("SER")),
-    ("PAR PAR", _just("PAR")),
-    ("JOINED (COMMA | AND | WITH | IN)* JOINED", _just("JOINED")),
-    ("PAR (COMMA | AND | WITH | IN)* JOINED", _just("PAR")),
-    (f"JOIN THEIR (WIRE | PLATE | TERMINAL) TO {_FRESH}", _just("JOINTO")),
-)  # fmt: skip
-
-
-def _made(rules: tuple[tuple[str, object], ...]) -> tuple[Phrase, ...]:
-    return tuple(Phrase(row(pattern), build) for pattern, build in rules)  # type: ignore[arg-type]
-
-
-_BEFORE: Final = _made(_JOINTS_BEFORE + _ADJECTIVES)
-_AFTER: Final = _made(_JOINTS_AFTER)
-
-
-def with_early_joints(pieces: Sequence[Chunk]) -> list[Chunk]:
-    """The pieces with ``a parallel combination of`` and its kind in one phrase each."""
-    return rewritten(pieces, _BEFORE)
-
-
-def with_joints(pieces: Sequence[Chunk]) -> list[Chunk]:
-    """The pieces with ``in series with`` and its kind in one phrase each."""
-    return rewritten(pieces, _AFTER)

@@ -282,6 +282,11 @@ def _by_order(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return None
 
 
+def _in_its_place(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``third in series``."""
+    return _item(inside, [""])
+
+
 def _each_worth(inside: Sequence[Chunk]) -> list[Chunk]:
     """``each has a capacitance of 5 uF``: of all that have none yet."""
     text = " ".join(each.text for each in inside)
@@ -346,7 +351,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         _so_many_joined),
     (
         "A (ORD2 | ORD3 | ORD4 | ORD5) (?!ITEM|CAPV|CAP|EQUAL|SUCH|SINGLE|UNCHARGED|ONE|NAME|OF"
-        "|COMMA CAPV COMMA"
+        "|COMMA CAPV COMMA|COMMA OF"
         "|WITH|GROUP|BRANCH)", _by_order),
     ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE|IN|SER|PAR)", _named),
     (
@@ -437,6 +442,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("THIS (COUNT | WNUM)? (CAP)?", _them),
     ("THEM", _them),
     (f"(THE)? {_ORDS} (CAP | ONE)?", _by_order),
+    (f"(?<!JOIN )(?<!IS ){_ORDS} (?=(IN|SER|PAR|IS) )", _in_its_place),
     (f"(A | DET | THE | OTHER)* {_ADJ} CAP ({_NAMES})?", _blank),
     ("NAME", None),
 )  # fmt: skip

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from grammar.lenient.acts import with_acts
 from grammar.lenient.concepts import words
 from grammar.lenient.doing import BESIDE, done_beside
-from grammar.lenient.happenings import with_early_joints, with_happenings, with_joints
+from grammar.lenient.happenings import with_happenings
 from grammar.lenient.leftover import refuse_what_is_left
 from grammar.lenient.parts import with_parts
 from grammar.lenient.placing import placed
+from grammar.lenient.small_words import with_relations
 from grammar.lenient.tabletop import (
     Knot,
     NoSense,
@@ -29,7 +30,7 @@ from grammar.lenient.wanted import Wants, wishes_of, with_wishes
 
 def phrased(pieces: Sequence[Chunk]) -> list[Chunk]:
     """A sentence as a row of phrases."""
-    return with_joints(with_happenings(with_acts(with_parts(with_early_joints(pieces)))))
+    return with_relations(with_happenings(with_acts(with_parts(pieces))))
 
 
 def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tabletop]:
@@ -124,7 +125,10 @@ def _segments(row: list[Chunk]) -> list[list[Chunk]]:
     """The row cut after every event and every tail of a branch, and before every head of one."""
     found: list[list[Chunk]] = [[]]
     for piece in row:
-        if piece.tag in ("HEAD", "GROUPHEAD"):
+        before = found[-1][-1].tag if found[-1] else ""
+        aside = piece.tag in ("SERWITH", "PARWITH") and before in ("COMMA", "AND", "THEN")
+        in_a_branch = bool(found[-1]) and found[-1][0].tag in ("HEAD", "GROUPHEAD")
+        if piece.tag in ("HEAD", "GROUPHEAD") or (aside and in_a_branch):
             found.append([])
         found[-1].append(piece)
         if piece.tag == "TAIL" or (piece.tag == "EVENT" and piece.datum.kind != "uncharged"):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.bank_told import bank_in
-from grammar.lenient.branches import with_branches
+from grammar.lenient.groups_told import with_groups
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
@@ -54,7 +54,7 @@ def read_leniently(text: str) -> ProseReading:
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
         try:
-            found += [(each, supposed) for each in _texts(with_branches(with_totals(pieces)))]
+            found += [(each, supposed) for each in _texts(with_groups(with_totals(pieces)))]
         except Refusal as refusal:
             fault = fault or refusal
     texts = _distinct([each for each, _ in found])

@@ -209,7 +209,9 @@ def _node(table: Tabletop, node: Grouping) -> list[tuple[Tabletop, tuple[Knot, .
         following = []
         for each, trees in states:
             for after, more in _node(each._replace(last=before or each.last), member):
-                following.append((after, (*trees, *more)))
+                further = _beside_the_others(member, trees, more)
+                if further:
+                    following.append((after, (*trees, *further)))
         states = following
     fault = NoSense()
     for each, alone in states:
@@ -224,6 +226,18 @@ def _node(table: Tabletop, node: Grouping) -> list[tuple[Tabletop, tuple[Knot, .
     if not found:
         raise fault
     return found
+
+
+def _beside_the_others(
+    node: Grouping, trees: Sequence[Knot], more: tuple[Knot, ...]
+) -> tuple[Knot, ...]:
+    """What a member adds to a joint: in 5 uF across both, the 5 uF is not one of the two. What is
+    pointed at once more makes no sense: after a 12 uF, the 12 uF.
+    """
+    said = node.piece.datum if isinstance(node, Mentioned) else None
+    if set(trees) & set(more) and said is not None and not isinstance(said, Ref):
+        return () if said.how == "old" else more
+    return tuple(each for each in more if each not in trees) if isinstance(said, Ref) else more
 
 
 def _with_partners(
@@ -305,6 +319,9 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
         ]
     if said.kind == "some" and table.stock:
         return [_out_of_stock(table, said.many)]
+    told = _told_already(table, said)
+    if told:
+        return [(table._replace(last=told, latest=_leaves_of(told)), told)]
     if said.kind == "promise":
         way: HowTied | None = None
         if said.way:
@@ -317,6 +334,16 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
         (table._replace(last=trees, latest=_leaves_of(trees)), trees)
         for trees in meant_by(table, said)
     ]
+
+
+def _told_already(table: Tabletop, ref: Ref) -> tuple[Knot, ...]:
+    """``3 branches in parallel`` after three of them: these, and no new ones."""
+    if ref.kind != "promise" or ref.many < 2:
+        return ()
+    branches = tuple(each for each in table.branches if each in table.roots)
+    groups = tuple(each for each in table.roots if isinstance(each, Tied))
+    joined = tuple(each for each in groups if len(each.members) == ref.many)
+    return next((each for each in (branches, groups) if len(each) == ref.many), joined[:1])
 
 
 def _out_of_stock(table: Tabletop, many: int) -> tuple[Tabletop, tuple[Knot, ...]]:
