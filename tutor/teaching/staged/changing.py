@@ -21,6 +21,7 @@ from tutor.circuit.beginning import beginning, capacitors_of
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State
 from tutor.circuit.network import Network, Supply, build
+from tutor.circuit.prefixes import SIZES_IN_SI
 from tutor.circuit.structure import pieces
 from tutor.circuit.switching import PlateMisfit, Switched, make
 from tutor.circuit.values import Undecided, sign_of
@@ -71,7 +72,8 @@ def _story(
     outcomes = _played(description)
     powers = _fitting(problem.powers, outcomes)
     only = capacitors[0].name if len(capacitors) == 1 else None
-    scene = Scene(Speech(powers, settings), only, letters_in(description, capacitors))
+    speech = Speech({**powers, **SIZES_IN_SI}, settings)
+    scene = Scene(speech, only, letters_in(description, capacitors))
     first = tuple(beforehand_asks(outcomes[0], capacitors, scene))
     told = [(outcomes[0], tuple(start_asks(outcomes[0], scene))), *_stages(outcomes[1:], scene)]
     stages = tuple(primed(first, told, scene))

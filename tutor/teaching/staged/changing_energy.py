@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from grammar.records import Plates
 from tutor.circuit.islands import net_charge
+from tutor.circuit.plates import ELECTRIC_CONSTANT
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.staged.changing_scene import Scene, holding, signed_sum, touched
@@ -205,6 +207,7 @@ def _went(outcome: Switched, scene: Scene) -> Ask:
         if pulled else
         f"Whoever moved the {thing} against the pull of the field did {amount} of work."
     )
+    because += _by_the_pull(outcome, scene)
     return Ask(
         "energy went", "energy",
         f"From {before} to {after} the store {'lost' if pulled else 'gained'} {amount}. "
@@ -219,4 +222,28 @@ def _went(outcome: Switched, scene: Scene) -> Ask:
             f"Think of the {thing} between the charged plates.",
             "Do the charged plates pull at it, and which way?",
         ),
+    )
+
+
+def _by_the_pull(outcome: Switched, scene: Scene) -> str:
+    """The same work as force times way, where plates keep their charge: field and pull stay."""
+    change, speech = outcome.change, scene.speech
+    if change is None or change.kind != "gap":
+        return ""
+    (name,) = change.names
+    was, now = (state.inside.get(name) for state in (outcome.before, outcome.after))
+    charge, after = (size_of(s.charges[name]) for s in (outcome.before, outcome.after))
+    if not isinstance(was, Plates) or not isinstance(now, Plates) or now.beside:
+        return ""
+    if in_letters(charge) or charge != after:
+        return ""
+    field = charge / (ELECTRIC_CONSTANT * now.area)
+    force, way = charge * field / 2, abs(now.gap - was.gap)
+    charge_text, field_text = speech.amount(charge, "charge"), speech.amount(field, "field")
+    force_text, way_text = speech.amount(force, "force"), speech.amount(way, "length")
+    return (
+        f" The same by force times way: with the charge the field in the air, Q/(ε0 × A) ≈ "
+        f"{field_text}, stays, and with it the pull, ½ × Q × field = ½ × {charge_text} × "
+        f"{field_text} ≈ {force_text}; over {way_text} that is "
+        f"{speech.amount(force * way, 'energy')}."
     )
