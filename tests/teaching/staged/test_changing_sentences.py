@@ -127,14 +127,15 @@ def test_work_on_plates_is_told_as_force_times_way_too(area: int, first: int, th
     """F = Q²/(2 ε0 A), whatever the gap: the work by it is what the two energies differ by."""
     text = f"plates {area} cm2 gap {first} mm, across 500 V"
     (went,) = asks(f"{text}; then remove supply; then gap of C1 {then} mm", "energy went")
-    told = re.search(r"≈ (\S+) (\wN); over (\d) mm that is (\S+) µJ", went.because)
+    told = re.search(r"≈ (\S+) (\wN); over (\d) mm that is (\S+) ([nµ])J", went.because)
     assert told is not None
-    newtons = float(told[1]) * {"m": 1e-3, "µ": 1e-6}[told[2][0]]
+    size = {"m": 1e-3, "µ": 1e-6, "n": 1e-9}
+    newtons = float(told[1]) * size[told[2][0]]
     assert int(told[3]) == abs(then - first)
     stored = [0.5 * 8.854e-12 * area * 1e-4 / (gap * 1e-3) for gap in (first, then)]
     charge = 2 * stored[0] * 500
     energies = [charge**2 / (4 * each) for each in stored]
     assert newtons == pytest.approx(charge**2 / (2 * 8.854e-12 * area * 1e-4), rel=1e-3)
-    assert float(told[4]) * 1e-6 == pytest.approx(abs(energies[1] - energies[0]), rel=1e-3)
+    assert float(told[4]) * size[told[5]] == pytest.approx(abs(energies[1] - energies[0]), rel=1e-3)
     (held,) = asks(f"{text}; then gap of C1 {then} mm", "on plates")
     assert "force times way" not in held.because
