@@ -211,6 +211,23 @@ def test_a_balanced_bridge_whatever_joins_it(joining: int) -> None:
     assert [step.kind for step in work_out(drawn).steps][:1] == ["equal"]
 
 
+@given(
+    st.permutations(("AP", "AQ", "PB", "QB", "PQ")),
+    st.lists(st.integers(1, 4), min_size=5, max_size=5),
+    st.lists(st.booleans(), min_size=5, max_size=5),
+)
+@settings(deadline=None, max_examples=200)
+def test_a_bridge_is_level_where_the_nodal_method_has_it_so(
+    order: list[str], values: list[int], turned: list[bool]
+) -> None:
+    """In whatever order the text names its capacitors, and their points."""
+    links = [link[::-1] if back else link for link, back in zip(order, turned, strict=True)]
+    drawn = network(list(zip(links, map(F, values), strict=True)))
+    at = opinion(drawn).potentials
+    told = any({"P", "Q"} <= set(level.points) for level in equal_levels(drawn))
+    assert told == (at["P"] == at["Q"])
+
+
 @pytest.mark.parametrize(("size", "expected"), [(2, F(1)), (3, F(6, 5)), (4, F(3, 2))])
 def test_opposite_corners_of_a_cube(size: int, expected: Fraction) -> None:
     """OEIS A046878/A046879: unit resistors give 1, 5/6 and 2/3; equal capacitors one over that."""

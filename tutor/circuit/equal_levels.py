@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
 from tutor.circuit.network import Capacitor, Network
-from tutor.circuit.values import same, tidy
+from tutor.circuit.values import Value, same, tidy
 
 MOST_POINTS = 16
 
@@ -48,8 +48,14 @@ def bridged(network: Network) -> Level | None:
 
 def is_level(network: Network, level: Level) -> bool:
     """Whether the ratios of two points that share out one p.d. are equal."""
-    (one, two), (three, four) = (network.named(arm) for arm in level.arms)
-    return same(tidy(one.value * four.value), tidy(three.value * two.value))
+    one, other = (ratio(network, arm) for arm in level.arms)
+    return same(one, other)
+
+
+def ratio(network: Network, arm: tuple[str, str]) -> Value:
+    """The first capacitance of an arm over the second, whichever the text names first."""
+    above, below = (network.named((name,))[0].value for name in arm)
+    return tidy(above / below)
 
 
 def _shared_out(network: Network) -> Iterator[Level]:

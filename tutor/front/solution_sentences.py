@@ -67,7 +67,7 @@ def stuck(left: Network) -> str:
     names = some_names([c.name for c in left.capacitors])
     text = (
         f"Nothing can be combined by series and parallel: no two of {names} "
-        "join the same two points, and at every inner point three or more ends meet"
+        "join the same two points, and at every inner point three or more plates meet"
     )
     return f"{text}: {meetings(left)}."
 

@@ -8,10 +8,9 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final
 
-from tutor.circuit.equal_levels import Level, bridged, is_level
+from tutor.circuit.equal_levels import Level, bridged, is_level, ratio
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
-from tutor.circuit.values import tidy
 from tutor.teaching.reasons import because, exchanged, level_reason
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.floating_balance import balance_story
@@ -106,9 +105,8 @@ def _is_level(level: Level, network: Network, speech: Speech, so: bool) -> Ask:
 def _unequal(level: Level, network: Network, speech: Speech) -> str:
     """What two ratios come to, which are not equal, and what that means for what joins the two."""
     told = [
-        f"{one}/{two} {speech.plain(tidy(above.value / below.value)).after_equals}"
+        f"{one}/{two} {speech.plain(ratio(network, (one, two))).after_equals}"
         for one, two in level.arms
-        for above, below in [network.named((one, two))]
     ]
     joining = listed(
         c.name for c in network.capacitors if c.points == frozenset(level.points)
