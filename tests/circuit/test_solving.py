@@ -25,7 +25,7 @@ from tests.strategies import (
     small_fractions,
     voltages,
 )
-from tutor.circuit.network import Charging, Element, Network, build
+from tutor.circuit.network import Capacitor, Network, Supply, build
 from tutor.circuit.solving import NOTHING, Holding, Solution, holding_of, plus_point, solve
 from tutor.circuit.values import Value, in_letters
 
@@ -33,9 +33,9 @@ F = Fraction
 AB = ("A", "B")
 LADDER = Network(
     (
-        Element("C1", F(4), "A", "P"),
-        Element("C2", F(2), "B", "P"),
-        Element("C3", F(3), "P", "B"),
+        Capacitor("C1", F(4), "A", "P"),
+        Capacitor("C2", F(2), "B", "P"),
+        Capacitor("C3", F(3), "P", "B"),
     ),
     AB,
 )
@@ -43,8 +43,8 @@ LADDER = Network(
 
 def test_ladder_worked_by_hand() -> None:
     """4 with (2 beside 3) behind it at 12 V: 20/9 in all, so 80/3 C, and 16/3 V over the pair."""
-    solution = solve(LADDER, Charging("voltage", F(12)))
-    assert solution.whole == Element("C123", F(20, 9), "A", "B")
+    solution = solve(LADDER, Supply("voltage", F(12)))
+    assert solution.whole == Capacitor("C123", F(20, 9), "A", "B")
     assert solution.holdings["C1"] == Holding(F(20, 3), F(80, 3), F(800, 9))
     assert solution.holdings["C2"] == Holding(F(-16, 3), F(-32, 3), F(256, 9))
     assert solution.holdings["C2"].size == Holding(F(16, 3), F(32, 3), F(256, 9))
@@ -61,7 +61,7 @@ def test_every_reading_agrees_with_the_nodal_method(
     """Signs and all, of given and of made capacitors, and the potential of every point."""
     drawn = shape if isinstance(shape, Drawn) else as_drawn(Description(nest=shape))
     network = network_of(drawn)
-    supply = Charging("charge" if charged else "voltage", given_value)
+    supply = Supply("charge" if charged else "voltage", given_value)
     solution = solve(network, supply)
     assert solution.whole is not None
     expected = second(drawn, supply)
@@ -77,7 +77,7 @@ def test_every_reading_agrees_with_the_nodal_method(
             assert solution.holdings[step.makes.name] == made
 
 
-def level(solution: Solution, c: Element) -> Fraction:
+def level(solution: Solution, c: Capacitor) -> Fraction:
     """The p.d. of any capacitor that stands between points of the network."""
     potentials = solution.potentials
     return number(potentials[c.start]) - number(potentials[c.end])
@@ -88,7 +88,7 @@ def level(solution: Solution, c: Element) -> Fraction:
 def test_the_plus_plate_is_at_the_higher_potential(drawn: Drawn, voltage: Fraction) -> None:
     network = network_of(drawn)
     expected = opinion(network, voltage)
-    solution = solve(network, Charging("voltage", voltage))
+    solution = solve(network, Supply("voltage", voltage))
     for c in network.capacitors if solution.holdings else ():
         plus = plus_point(c, solution.holdings[c.name])
         if plus is None:
@@ -101,12 +101,12 @@ def test_the_plus_plate_is_at_the_higher_potential(drawn: Drawn, voltage: Fracti
 def test_idle_pieces_hold_nothing() -> None:
     """A dead end, a capacitor whose ends are one point, and a loose one."""
     idle = (
-        Element("D1", F(1), "P", "R"),
-        Element("D2", F(1), "P", "P"),
-        Element("D3", F(1), "U", "W"),
+        Capacitor("D1", F(1), "P", "R"),
+        Capacitor("D2", F(1), "P", "P"),
+        Capacitor("D3", F(1), "U", "W"),
     )
     network = Network((*LADDER.capacitors, *idle), AB)
-    solution = solve(network, Charging("voltage", F(12)))
+    solution = solve(network, Supply("voltage", F(12)))
     assert [solution.holdings[c.name] for c in idle] == [NOTHING] * 3
     assert [plus_point(c, NOTHING) for c in idle] == [None] * 3
     assert solution.potentials == {"A": 12, "P": F(16, 3), "R": F(16, 3), "B": 0}
@@ -114,7 +114,7 @@ def test_idle_pieces_hold_nothing() -> None:
 
 def test_nought_is_a_supply() -> None:
     """0 V is a value: everything is known, and is nought."""
-    for supply in (Charging("voltage", F(0)), Charging("charge", F(0))):
+    for supply in (Supply("voltage", F(0)), Supply("charge", F(0))):
         solution = solve(LADDER, supply)
         assert {name: solution.holdings[name] for name in ("C1", "C2", "C3")} == dict.fromkeys(
             ("C1", "C2", "C3"), NOTHING
@@ -130,8 +130,8 @@ def test_without_a_supply_there_is_only_the_capacitance() -> None:
 
 
 def test_ends_that_nothing_joins_leave_nothing() -> None:
-    apart = Network((Element("C1", F(1), "A", "P"), Element("C2", F(1), "Q", "B")), AB)
-    solution = solve(apart, Charging("voltage", F(12)))
+    apart = Network((Capacitor("C1", F(1), "A", "P"), Capacitor("C2", F(1), "Q", "B")), AB)
+    solution = solve(apart, Supply("voltage", F(12)))
     assert solution.whole is None
     assert (solution.holdings, solution.potentials) == ({}, {})
 
@@ -141,14 +141,14 @@ def test_ends_that_nothing_joins_leave_nothing() -> None:
 def test_long_ladders(kinds: list[str], voltage: Fraction) -> None:
     """Rungs and rails by chance: charge goes down the rails, what a rung takes is not passed on."""
     points = ["A", *(f"P{n}" for n in range(1, len(kinds))), "B"]
-    rails = [Element(f"C{n}", F(n + 1), *link) for n, link in enumerate(pairwise(points))]
+    rails = [Capacitor(f"C{n}", F(n + 1), *link) for n, link in enumerate(pairwise(points))]
     rungs = [
-        Element(f"D{n}", F(n + 2), point, "B")
+        Capacitor(f"D{n}", F(n + 2), point, "B")
         for n, (kind, point) in enumerate(zip(kinds, points, strict=False))
         if kind == "D"
     ]
     network = Network((*rails, *rungs), AB)
-    solution = solve(network, Charging("voltage", voltage))
+    solution = solve(network, Supply("voltage", voltage))
     assert {c.name: readings(solution.holdings[c.name]) for c in network.capacitors} == (
         opinion(network, voltage).capacitors
     )
@@ -218,8 +218,8 @@ def test_letters_give_what_numbers_give(
 def test_signs_of_letters() -> None:
     """Turned against the supply, a capacitor in letters has a p.d. with a minus sign."""
     c, v = sympy.symbols("C V", positive=True)
-    network = Network((Element("C1", c, "P", "A"), Element("C2", 2 * c, "P", "B")), AB)
-    solution = solve(network, Charging("voltage", v))
+    network = Network((Capacitor("C1", c, "P", "A"), Capacitor("C2", 2 * c, "P", "B")), AB)
+    solution = solve(network, Supply("voltage", v))
     assert solution.holdings["C1"].voltage == -2 * v / 3
     assert solution.holdings["C1"].size.voltage == 2 * v / 3
     assert plus_point(network.capacitors[0], solution.holdings["C1"]) == "A"
@@ -229,14 +229,14 @@ def test_signs_of_letters() -> None:
 def test_a_letter_that_cancels_leaves_a_number() -> None:
     """C with 2C in a chain over 12 V: 8 V and 4 V, whatever C is."""
     c = sympy.Symbol("C", positive=True)
-    network = Network((Element("C1", c, "A", "P"), Element("C2", 2 * c, "P", "B")), AB)
-    solution = solve(network, Charging("voltage", F(12)))
+    network = Network((Capacitor("C1", c, "A", "P"), Capacitor("C2", 2 * c, "P", "B")), AB)
+    solution = solve(network, Supply("voltage", F(12)))
     assert solution.potentials == {"A": F(12), "P": F(4), "B": F(0)}
     assert all(isinstance(value, Fraction) for value in solution.potentials.values())
 
 
-@pytest.mark.parametrize("supply", [Charging("voltage", F(6)), Charging("charge", F(12))])
-def test_whole_that_stands_the_other_way_round(supply: Charging) -> None:
+@pytest.mark.parametrize("supply", [Supply("voltage", F(6)), Supply("charge", F(12))])
+def test_whole_that_stands_the_other_way_round(supply: Supply) -> None:
     """One capacitor written from the − end to the + end: its start holds the negative plate."""
-    network = Network((Element("C1", F(2), "B", "A"),), AB)
+    network = Network((Capacitor("C1", F(2), "B", "A"),), AB)
     assert solve(network, supply).holdings["C1"] == Holding(F(-6), F(-12), F(36))
