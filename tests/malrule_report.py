@@ -32,9 +32,8 @@ from tests.upright import Heard, all_the_way, told_right
 from tutor.circuit.network import build
 from tutor.teaching.exchange import begin
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS
-from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.context import RuleContext, context_on
 from tutor.teaching.rules.malrule import Malrule
-from tutor.teaching.rules.on_walk import context_on
 
 NETWORKS = 300
 EARLY_SHARE = 3  # skipped steps are tried on a third as many networks

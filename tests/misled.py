@@ -20,10 +20,9 @@ from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
+from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of, context_on, route_of
 from tutor.teaching.rules.diagnosis import Typed, cuts_off, matches
 from tutor.teaching.rules.malrule import Malrule
-from tutor.teaching.rules.on_walk import context_on, route_of
 from tutor.teaching.shared_reasons import reasons
 from tutor.teaching.turn import Turn, speech_of
 from tutor.teaching.walk import Question, Walk, next_question

@@ -18,7 +18,7 @@ from tutor.teaching.evidence import skills_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.shared_reasons import LETTERS, reasons
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_skills import skills_of as skills_of_ask

@@ -27,8 +27,8 @@ from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import begin, hear
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.diagnosis import Typed, matches
-from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.walk import Walk, next_question
 
 

@@ -28,7 +28,7 @@ from tutor.teaching.problem_questions import questions_of, to_the_end
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.on_walk import context_on, route_of
+from tutor.teaching.rules.context import context_on, route_of
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import Story

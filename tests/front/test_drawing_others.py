@@ -9,8 +9,7 @@ import pytest
 from grammar.reading import read_network
 from tutor.front.drawing import sketch
 from tutor.front.plain import Page
-from tutor.teaching.between_plates import slices
-from tutor.teaching.depicted import Depicted, in_words
+from tutor.teaching.depicted import Depicted, in_words, slices
 from tutor.teaching.in_sight import of_telling
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import story_of

@@ -8,7 +8,7 @@ from grammar.reading import read_network
 from tutor.circuit.network import build
 from tutor.teaching.problem_questions import of_problem, to_the_end
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.separation import Separation, separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import story_of

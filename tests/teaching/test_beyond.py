@@ -23,7 +23,7 @@ from tutor.teaching.conversation import Conversation
 from tutor.teaching.exchange import begin, hear
 from tutor.teaching.messages import Message
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.floating_points import FLOATING
+from tutor.teaching.rules.charged import FLOATING
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import Turn

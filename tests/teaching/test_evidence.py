@@ -8,8 +8,7 @@ from grammar.reading import read_network
 from tests.teaching.talking import converse
 from tutor.teaching import exchange
 from tutor.teaching.observation import Observation, fingerprint
-from tutor.teaching.rules.blaming import blamed
-from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
+from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE, blamed
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS, before
 from tutor.teaching.staged.makers import story_of

@@ -23,9 +23,9 @@ from tutor.teaching.exchange import begin, hear
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS
+from tutor.teaching.rules.context import context_on, route_of
 from tutor.teaching.rules.diagnosis import diagnose
 from tutor.teaching.rules.malrule import Malrule
-from tutor.teaching.rules.on_walk import context_on, route_of
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.turn import speech_of

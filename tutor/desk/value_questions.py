@@ -16,8 +16,7 @@ from tutor.desk.foreseen import foreseen_at
 from tutor.teaching.problem_questions import questions_of, to_the_end
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
-from tutor.teaching.rules.context import RuleContext
-from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.context import RuleContext, context_on
 from tutor.teaching.rules.rule_text import cannot_be, question, route
 from tutor.teaching.rules.separation import separation
 from tutor.teaching.settings import DEFAULTS

@@ -8,8 +8,7 @@ from typing import Final
 
 from grammar.records import Plates
 from tutor.front.plain import Page
-from tutor.teaching.between_plates import Slice, measures, slices
-from tutor.teaching.depicted import Depicted
+from tutor.teaching.depicted import Depicted, Slice, measures, slices
 
 TALL: Final = 6  # lines between the plates, if each filling gets one
 WIDE, NARROW = 36, 12

@@ -11,7 +11,7 @@ from tutor.practice.questions.kinds import kinds_for, make_question
 from tutor.practice.questions.question import QuestionTask
 from tutor.practice.tasks import make, most_telling, relabelled, variant
 from tutor.teaching.manner import COLD
-from tutor.teaching.rules.blaming import blamed
+from tutor.teaching.rules.catalogue import blamed
 from tutor.teaching.skills import BY_CODE
 
 ItemKind: TypeAlias = Literal["network", "balances", "question", "puzzle", "choice", "say"]

@@ -13,7 +13,7 @@ from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
 from tutor.teaching.replies import Replies
-from tutor.teaching.rules.on_walk import route_of
+from tutor.teaching.rules.context import route_of
 from tutor.teaching.rules.rule_text import LETTERS
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Aside, Question, Walk

@@ -12,8 +12,8 @@ from tutor.circuit.steps import Step, choices
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import AnswerKind, Observation, Outcome, fingerprint
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules.blaming import blaming
-from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.catalogue import blaming
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.separation import separation
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import (

@@ -31,3 +31,15 @@ class Manner(NamedTuple):
 PLAIN: Final = Manner()
 # What is shared, or held fixed, is asked first, always: an answer of one's own before the example.
 COLD: Final = frozenset({"S08", "S09", "S19", "S20", "S29"})
+
+
+# When an answer is shown, and when a learner is asked to try once more.
+
+
+def is_to_be_shown(tries: int, most: int, is_put: bool) -> bool:
+    """Whether the answer is shown after this many wrong tries of ``most``.
+
+    A wrong idea that has just been put to the learner as a question (``is_put``) is theirs to mend:
+    one more try comes before anything is shown.
+    """
+    return tries > most or (tries == most and not is_put)

@@ -14,8 +14,8 @@ from tutor.teaching.marking.marked import Credit, Marked
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.observation import AnswerKind, Observation, Outcome, fingerprint
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules.blaming import blaming
-from tutor.teaching.rules.on_walk import context_on
+from tutor.teaching.rules.catalogue import blaming
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.separation import Separation, separation, separation_of_ask
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.bridged import bridge_story

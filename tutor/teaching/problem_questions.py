@@ -9,8 +9,7 @@ from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Problem
 from tutor.circuit.steps import after
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules.context import context_of
-from tutor.teaching.rules.on_walk import route_of
+from tutor.teaching.rules.context import context_of, route_of
 from tutor.teaching.rules.separation import (
     Separation,
     other_values,

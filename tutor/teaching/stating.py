@@ -20,12 +20,12 @@ from tutor.teaching.answering import (
     verdict,
 )
 from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, letters_alone, state
+from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
-from tutor.teaching.policy import is_to_be_shown
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reading.said_values import WHICH
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.diagnosis import hides_malrules
-from tutor.teaching.rules.on_walk import context_on
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.rules.separation import separation
 from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of

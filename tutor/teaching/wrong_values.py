@@ -15,8 +15,8 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.replies import Replies
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.context import context_on, route_of
 from tutor.teaching.rules.diagnosis import Diagnosis, cuts_off, diagnose, suspected
-from tutor.teaching.rules.on_walk import context_on, route_of
 from tutor.teaching.rules.skipped import diagnose_skipped
 from tutor.teaching.speech import Speech
 from tutor.teaching.turn import speech_of

@@ -15,7 +15,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech, Terms
 from tutor.teaching.whatif.change import Supposing, about, compare, direction, offered
 from tutor.teaching.whatif.consequence import Consequence
-from tutor.teaching.whatif.whys import Why
+from tutor.teaching.whatif.points_and_parts import Why
 
 
 def _compared(case: Case) -> Supposing | None:

@@ -19,8 +19,8 @@ from tutor.teaching.speech import Speech, Terms
 from tutor.teaching.staged.makers import TextSource, story_of
 from tutor.teaching.whatif.change import Supposing, compare, offered
 from tutor.teaching.whatif.consequence import Consequence
+from tutor.teaching.whatif.points_and_parts import Why
 from tutor.teaching.whatif.supposing import suppose
-from tutor.teaching.whatif.whys import Why
 
 HELD = (
     "4 uF || 11 uF, holding 180 uC",

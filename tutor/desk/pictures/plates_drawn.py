@@ -16,7 +16,7 @@ from tutor.desk.pictures.canvas import (
     Stroke,
     width_of,
 )
-from tutor.teaching.between_plates import Slice, measures, plates_in_words, slices
+from tutor.teaching.depicted import Slice, measures, plates_in_words, slices
 
 WIDE, TALL = 240.0, 150.0
 LEAST: Final = 26.0  # so thick that its words have room

@@ -28,8 +28,7 @@ from tutor.teaching.problem_questions import questions_of
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because
 from tutor.teaching.rules.asked import context_of_ask
-from tutor.teaching.rules.context import RuleContext, context_of
-from tutor.teaching.rules.on_walk import route_of
+from tutor.teaching.rules.context import RuleContext, context_of, route_of
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.bridged import bridge_story

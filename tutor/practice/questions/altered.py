@@ -19,8 +19,7 @@ from tutor.practice.questions.question import Posed
 from tutor.teaching.quantities import DIMENSION, Symbol
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import speech_for
-from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import Ask, Option, Story
+from tutor.teaching.staged.story import Ask, Option, Story, share_options
 
 ALONE = (2, 3, 4, 5, 6, 8, 10, 12)
 # What is done, as it is typed and as it is told, and how many times the capacitance it makes.

@@ -29,7 +29,7 @@ from tutor.teaching.staged.story import Ask, Option, Story
 from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Direction, Supposing, about, compare, direction
 from tutor.teaching.whatif.consequence import way_out
-from tutor.teaching.whatif.whys import Why
+from tutor.teaching.whatif.points_and_parts import Why
 
 SHAPES = (
     PAIR_IN_A_CHAIN, PAIR_BESIDE, THREE_IN_A_CHAIN, ONE_BEFORE_A_PAIR, ONE_AFTER_A_PAIR,

@@ -23,8 +23,7 @@ from tutor.teaching.replies import Replies
 from tutor.teaching.settings import Settings
 from tutor.teaching.shared_reasons import reasons
 from tutor.teaching.speech import listed
-from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import Ask, Story
+from tutor.teaching.staged.story import Ask, Story, share_options
 
 SHAPES = (
     PAIR_BESIDE, PAIR_IN_A_CHAIN, THREE_BESIDE, THREE_IN_A_CHAIN, *TWO_LEVELS, *FOUR

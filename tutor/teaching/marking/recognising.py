@@ -11,8 +11,8 @@ from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import Fit
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.rules.context import route_of
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose
-from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.rules.skipped import diagnose_skipped
 
 MOST_STEPS_TRIED = 12  # in a longer script too many wrong numbers would seem to come from somewhere

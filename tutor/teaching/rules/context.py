@@ -18,6 +18,7 @@ from tutor.circuit.network import Capacitor, Network, Problem
 from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.walk import Walk
 
 
 def plain_power(powers: Mapping[Dimension, int], dimension: Dimension) -> int:
@@ -297,3 +298,19 @@ def _plain(value: Value, dimension: Dimension, powers: Mapping[Dimension, int]) 
     if power > 0:
         return Fraction(exact.numerator, exact.denominator * 10**power)
     return Fraction(exact.numerator * 10**-power, exact.denominator)
+
+
+# What rules run on where a walk stands: its route, and the context of one of its values.
+
+
+def route_of(walk: Walk) -> SolvedRoute:
+    """What is true on this walk."""
+    lettered = any(map(in_letters, walk.truth.values()))
+    return SolvedRoute(walk.problem, walk.plan, walk.whole, walk.truth, lettered)
+
+
+def context_on(
+    walk: Walk, quantity: Quantity | None, own: Mapping[Quantity, Value] | None = None
+) -> RuleContext | None:
+    """The context of a value of this walk, on true or on the learner's own values."""
+    return context_of(route_of(walk), quantity, own) if quantity is not None else None

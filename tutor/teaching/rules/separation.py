@@ -27,9 +27,8 @@ from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value
 from tutor.teaching.rules.asked import context_of_ask, elsewhere, odd
 from tutor.teaching.rules.catalogue import CATALOGUE
-from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
+from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of, route_of
 from tutor.teaching.rules.malrule import SLIP, Malrule, is_within
-from tutor.teaching.rules.on_walk import route_of
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.story import Ask
 from tutor.teaching.walk import Walk, look_ahead

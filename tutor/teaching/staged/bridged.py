@@ -23,8 +23,7 @@ from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
-from tutor.teaching.staged.floating_balance import balance_story
-from tutor.teaching.staged.inside_walk import Stuck
+from tutor.teaching.staged.floating_balance import Stuck, balance_story
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story, Valued, Way
 
 TRIAL = Fraction(1)

@@ -8,9 +8,8 @@ from fractions import Fraction
 from tutor.circuit.islands import Block, levels, net_charge
 from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import Switched
-from tutor.circuit.values import Value, add_up, decided, size_of, tidy
+from tutor.circuit.values import Value, add_up, decided, same, size_of, tidy
 from tutor.teaching.speech import counted, listed
-from tutor.teaching.staged.changing_network import charge_ask
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, metal, of, signed_sum
 from tutor.teaching.staged.story import Ask, Valued, Way
 
@@ -197,3 +196,45 @@ def _from_levels(
 
 def _in_brackets(text: str) -> str:
     return f"({text})" if text.startswith("−") else text
+
+
+# The question about one capacitor in a network: its charge now, or its p.d. if that stayed.
+
+
+def charge_ask(
+    c: Capacitor, outcome: Switched, scene: Scene, said: tuple[list[str], str], way: Way
+) -> Ask:
+    """``said`` are the lines of the worked answer and why it is so; ``way`` leads to the charge."""
+    lines, why = said
+    difference = scene.speech.terms.difference
+    q = scene.name("Q", c.name)
+    before, now = (size_of(state.charges[c.name]) for state in (outcome.carried, outcome.after))
+    if same(before, now):
+        v = scene.name("V", c.name)
+        voltage = size_of(outcome.after.voltage(c.name))
+        return Ask(
+            "kept charge", "voltage",
+            f"The charge of {c.name} is as before. What is its {difference} {v} now?",
+            "\n".join(lines), why, name=v, dimension="voltage", right=voltage,
+            hints=(f"Look at the charge of {c.name}, and at its capacitance now.",
+                   f"What {difference} goes with that charge?", f"{v} = {q}/{c.name}"),
+            facts={"kept": scene.usual(size_of(outcome.before.voltage(c.name)), "voltage")},
+            told={**scene.told, "name": c.name},
+            ways=(Way(
+                f"{q}/{c.name}", {q: (now, "charge"), c.name: (c.value, "capacitance")},
+                worked=(q,),
+            ),),
+        )
+    return Ask(
+        "network charge", "charge",
+        f"What charge {q} does {c.name} hold now?",
+        "\n".join(lines), why, name=q, dimension="charge", right=now,
+        hints=(
+            f"Look at the points {listed(sorted((c.start, c.end)))} of {c.name}, and at what else "
+            "has a plate there.",
+            "Which capacitors must carry one charge, and which share one "
+            f"{difference}?",
+            f"{q} = {c.name} × {scene.name('V', c.name)}",
+        ),
+        told={**scene.told, "name": c.name}, ways=(way,),
+    )

@@ -16,8 +16,7 @@ from tutor.teaching.staged.changing_scene import (
     touched,
     where,
 )
-from tutor.teaching.staged.sharing import CHARGE_WORDS, PD_WORDS, share_options
-from tutor.teaching.staged.story import Ask, Option
+from tutor.teaching.staged.story import CHARGE_WORDS, PD_WORDS, Ask, Option, share_options
 
 NO_WORDS = ("no", "n", "none", "nothing", "it does not", "does not")
 YES_WORDS = ("yes", "y", "it does", "some")

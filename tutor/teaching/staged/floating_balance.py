@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from typing import NamedTuple
 
 from grammar.records import Dimension
 from tutor.circuit.beyond import joining_names, left_out, made_one
 from tutor.circuit.charge_balance import PointBalance, balance_equations
-from tutor.circuit.network import Capacitor
+from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, add_up, in_letters, magnitude, tidy
 from tutor.teaching.balancing import Lines, bridge_bound
@@ -16,8 +17,30 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import MOST_SOLVED, way_to
 from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.inside_walk import Stuck, story_of_step
 from tutor.teaching.staged.story import Ask, Story, Valued, Way
+
+
+class Stuck(NamedTuple):
+    """A network in which nothing can be combined, or need not be.
+
+    ``voltage`` is the p.d. between its ends that potentials are counted with: the supply's or,
+    where none is given (``is_trial``), a trial one. ``charge`` is the total charge, if that is
+    given. ``whole_known`` says that C has been found already, ``wanted`` names the capacitors
+    whose charges lead to what the walk is for.
+    """
+
+    network: Network
+    voltage: Value
+    is_trial: bool = False
+    charge: Value | None = None
+    whole_known: bool = False
+    wanted: frozenset[str] = frozenset()
+
+
+def story_of_step(stuck: Stuck, asks: Iterable[Ask], speech: Speech, *opening: str) -> Story:
+    """The story of one step; the walk it stands in says the closing words."""
+    return Story("floating", opening, tuple(asks), (), speech.powers, network=stuck.network)
+
 
 LevelsByPoint = Mapping[str, Value]
 

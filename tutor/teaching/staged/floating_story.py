@@ -13,8 +13,7 @@ from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
 from tutor.teaching.reasons import because, exchanged, level_reason
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.floating_balance import balance_story
-from tutor.teaching.staged.inside_walk import Stuck, story_of_step
+from tutor.teaching.staged.floating_balance import Stuck, balance_story, story_of_step
 from tutor.teaching.staged.story import Ask, Option, Story
 
 YES = (

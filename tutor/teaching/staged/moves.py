@@ -27,8 +27,7 @@ from tutor.teaching.rules.plates_and_ratings import (
     SIDE_BY_SIDE,
 )
 from tutor.teaching.speech import Dimensioned, Shown, Speech, listed
-from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way
+from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way, share_options
 from tutor.teaching.wording import Wording
 
 PLAIN_WORDS = ("capacitances", "capacitance", "themselves", "c", "cs", "straight", "directly",

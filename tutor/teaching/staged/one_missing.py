@@ -33,8 +33,7 @@ from tutor.teaching.cautions import cautions
 from tutor.teaching.reasons import points_in_words
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.equation import equation_asks
-from tutor.teaching.staged.impossible import cannot_be, contradiction, nothing_fits
+from tutor.teaching.staged.missing_asks import cannot_be, contradiction, equation_asks, nothing_fits
 from tutor.teaching.staged.moves import Teller
 from tutor.teaching.staged.story import Ask, Story, Valued
 

@@ -20,8 +20,7 @@ from tutor.teaching.staged.plating_asks import (
     sharing_ask,
     whole_ask,
 )
-from tutor.teaching.staged.plating_fields import field_asks
-from tutor.teaching.staged.plating_held import held, held_asks
+from tutor.teaching.staged.plating_held import field_asks, held, held_asks
 from tutor.teaching.staged.plating_scene import PlateScene
 from tutor.teaching.staged.story import Ask, Moment, Story
 

@@ -9,8 +9,7 @@ from grammar.lengths import LENGTH_PREFIX
 from tutor.circuit.plates import ELECTRIC_CONSTANT, Slab
 from tutor.teaching.speech import Speech, counted, listed, sentence
 from tutor.teaching.staged.plating_scene import PlateScene
-from tutor.teaching.staged.sharing import share_options
-from tutor.teaching.staged.story import Ask, Valued, Way
+from tutor.teaching.staged.story import Ask, Valued, Way, share_options
 
 MOST_FILLINGS_ASKED = 4
 

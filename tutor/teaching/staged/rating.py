@@ -13,8 +13,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import listed, speech_for
-from tutor.teaching.staged.rating_asks import asks_of
-from tutor.teaching.staged.rating_scene import RatingScene
+from tutor.teaching.staged.rating_asks import RatingScene, asks_of
 from tutor.teaching.staged.story import Moment, Story
 
 

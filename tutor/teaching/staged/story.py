@@ -184,3 +184,26 @@ class StorySource(Protocol):
 def twin(name: str) -> str:
     """V_P for U_P and the other way, E for W; any other name as it is."""
     return name[:1].translate(str.maketrans("VUEW", "UVWE")) + name[1:]
+
+
+# The question that comes first everywhere: the p.d. or the charge.
+
+
+PD_WORDS = (
+    "p.d.", "p.d", "pd", "pds", "voltage", "voltages", "potential difference", "volts", "v", "u",
+)
+CHARGE_WORDS = ("the charge", "charge", "charges", "coulombs", "q")
+
+
+def share_options(
+    right: Literal["voltage", "charge"],
+    reply: str,
+    terms: Settings,
+    malrules: tuple[str, ...] = (),
+) -> tuple[Option, ...]:
+    """The two answers in words; ``reply`` is said to the wrong one, which shows ``malrules``."""
+    words = {"voltage": (f"the {terms.difference}", *PD_WORDS), "charge": CHARGE_WORDS}
+    return tuple(
+        Option(said, True) if kind == right else Option(said, False, reply, malrules)
+        for kind, said in words.items()
+    )

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import AnswerKind, Observation, Outcome
-from tutor.teaching.rules.blaming import blaming
+from tutor.teaching.rules.catalogue import blaming
 from tutor.teaching.rules.separation import separation_of_ask
 from tutor.teaching.staged.story import Ask, Telling
 

@@ -14,8 +14,8 @@ from tutor.circuit.values import Value
 from tutor.teaching.rules.plates_and_ratings import BY_SQUARE, BY_TWO
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.equation import in_words as written_out
-from tutor.teaching.staged.impossible import NO_WORDS, YES_WORDS, nothing_fits
+from tutor.teaching.staged.missing_asks import NO_WORDS, YES_WORDS, nothing_fits
+from tutor.teaching.staged.missing_asks import in_words as written_out
 from tutor.teaching.staged.moves import adding_ask
 from tutor.teaching.staged.story import Ask, Option, Story, Valued, Way
 

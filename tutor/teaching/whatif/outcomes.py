@@ -15,9 +15,9 @@ from tutor.teaching.messages import Verdict
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.speech import Speech
 from tutor.teaching.whatif.change import Direction, Supposing, direction, way
+from tutor.teaching.whatif.points_and_parts import Why
 from tutor.teaching.whatif.predictions import Predicted
 from tutor.teaching.whatif.shifts import only_way
-from tutor.teaching.whatif.whys import Why
 
 RANK: Mapping[Verdict, int] = MappingProxyType(
     {"right": 0, "incomplete": 1, "unread": 2, "wrong": 3}
