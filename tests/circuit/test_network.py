@@ -24,7 +24,7 @@ from grammar.records import Element as Leaf
 from tests import nodal
 from tests.circuit.routes import edges_of
 from tests.strategies import Drawn, as_description, as_drawn, capacitances, multigraphs, nests
-from tutor.circuit.network import INNER_POINT_LETTERS, Element, Network, build
+from tutor.circuit.network import INNER_POINT_LETTERS, Capacitor, Network, build
 
 F = Fraction
 AB = ("A", "B")
@@ -65,7 +65,7 @@ def test_ends_keep_their_order() -> None:
     """The first end is the one joined to the + side of the supply."""
     network = build(Description(nest=leaf("C1"), ends=("X", "K"))).network
     assert network.ends == ("X", "K")
-    assert network.capacitors == (Element("C1", F(1), "X", "K"),)
+    assert network.capacitors == (Capacitor("C1", F(1), "X", "K"),)
     assert build_list("C1 A P; C2 P B", ends=("B", "A")).points() == ("B", "P", "A")
 
 

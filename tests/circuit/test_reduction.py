@@ -14,7 +14,7 @@ from grammar.records import Amount, Chain, Description, Parallel, Part
 from grammar.records import Element as Leaf
 from tests.circuit.routes import edges_of, network_of, number, opinion, states
 from tests.strategies import Drawn, as_drawn, capacitances, joined_multigraphs, multigraphs, nests
-from tutor.circuit.network import Element, Network, build
+from tutor.circuit.network import Capacitor, Network, build
 from tutor.circuit.reduction import Reduction, reduce
 from tutor.circuit.steps import Choice, Fault, after, carry_out, choices, examine
 
@@ -52,11 +52,11 @@ def test_a_bridge_in_a_chain_leaves_the_bridge_and_one_more() -> None:
     """C1 and C7 are no neighbours, but all that C1 passes on goes through C7 in the end."""
     links = ["AP", "PQ", "PR", "QR", "QS", "RS", "SB"]
     network = Network(
-        tuple(Element(f"C{n}", F(n), *link) for n, link in enumerate(links, start=1)), AB
+        tuple(Capacitor(f"C{n}", F(n), *link) for n, link in enumerate(links, start=1)), AB
     )
     steps, left = reduce(network)
     assert [[c.name for c in step.parts] for step in steps] == [["C1", "C7"]]
-    assert left.capacitors[0] == Element("C17", F(7, 8), "A", "P")
+    assert left.capacitors[0] == Capacitor("C17", F(7, 8), "A", "P")
     assert [c.points for c in left.capacitors[4:]] == [{"Q", "B"}, {"R", "B"}]
 
 
@@ -110,18 +110,18 @@ def test_innermost_comes_first() -> None:
 
 def test_idle_pieces_go_first_each_in_one_step() -> None:
     lines = [("C1", "AP"), ("C2", "PB"), ("D1", "PR"), ("D2", "RS"), ("D3", "SP"), ("D4", "UV")]
-    network = Network(tuple(Element(n, F(1), *ends) for n, ends in lines), AB)
+    network = Network(tuple(Capacitor(n, F(1), *ends) for n, ends in lines), AB)
     steps, left = reduce(network)
     assert [[c.name for c in step.parts] for step in steps] == [
         ["D1", "D2", "D3"],
         ["D4"],
         ["C1", "C2"],
     ]
-    assert left.capacitors == (Element("C12", F(1, 2), "A", "B"),)
+    assert left.capacitors == (Capacitor("C12", F(1, 2), "A", "B"),)
 
 
 def test_nothing_between_the_ends_leaves_nothing() -> None:
-    network = Network((Element("C1", F(1), "A", "P"),), AB)
+    network = Network((Capacitor("C1", F(1), "A", "P"),), AB)
     reduction = reduce(network)
     assert [step.kind for step in reduction.steps] == ["removal"]
     assert reduction.left.capacitors == ()
@@ -129,7 +129,7 @@ def test_nothing_between_the_ends_leaves_nothing() -> None:
 
 
 def test_one_capacitor_is_its_own_equivalent() -> None:
-    only = Element("C1", F(3), "B", "A")
+    only = Capacitor("C1", F(3), "B", "A")
     assert reduce(Network((only,), AB)) == Reduction((), Network((only,), AB))
 
 
@@ -143,7 +143,7 @@ def all_networks(size: int) -> list[Network]:
     points = ["A", "B", *(f"P{n}" for n in range(1, size))]
     links = [(p, q) for i, p in enumerate(points) for q in points[i + 1 :]]
     return [
-        Network(tuple(Element(f"C{n}", F(1), *link) for n, link in enumerate(choice)), AB)
+        Network(tuple(Capacitor(f"C{n}", F(1), *link) for n, link in enumerate(choice)), AB)
         for choice in combinations_with_replacement(links, size)
     ]
 
@@ -182,7 +182,7 @@ def test_no_fault_is_ever_reduced() -> None:
     """The bridge stays as it is: five capacitors and no step, and every pair has a fault."""
     links = ["AP", "AQ", "PQ", "PB", "QB"]
     network = Network(
-        tuple(Element(f"C{n}", F(n), *link) for n, link in enumerate(links, start=1)), AB
+        tuple(Capacitor(f"C{n}", F(n), *link) for n, link in enumerate(links, start=1)), AB
     )
     assert reduce(network) == Reduction((), network)
     names = [edge.name for edge in edges_of(network)]
@@ -202,8 +202,8 @@ def test_a_nest_and_its_list_of_joins_reduce_alike(nest: Part) -> None:
 
 
 def test_a_new_name_is_not_that_of_one_left_out() -> None:
-    capacitors = [Element(f"C{n}", Fraction(n), "A", "B") for n in (1, 2)]
-    dead_end = Element("C12", Fraction(5), "B", "P")
+    capacitors = [Capacitor(f"C{n}", Fraction(n), "A", "B") for n in (1, 2)]
+    dead_end = Capacitor("C12", Fraction(5), "B", "P")
     steps, left = reduce(Network((*capacitors, dead_end), ("A", "B")))
     made = [step.makes.name for step in steps if step.makes]
     assert made == ["X1"]

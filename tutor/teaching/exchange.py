@@ -30,11 +30,12 @@ from tutor.teaching.conversation import (
     TurnOf,
 )
 from tutor.teaching.evidence import with_evidence
+from tutor.teaching.fading import fade
 from tutor.teaching.hearing import Request, exchange_in, request_in, yes_or_no
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
-from tutor.teaching.pace import fade, is_asked_in, to_be_told
+from tutor.teaching.pace import is_asked_in, to_be_told
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
 from tutor.teaching.speech import shorter
 from tutor.teaching.staged import going_on, story_skills, supposed, telling
