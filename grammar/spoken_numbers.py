@@ -188,7 +188,11 @@ def _stands_as_a_value(found: re.Match[str]) -> bool:
     """Whether 'one' or 'two' has a unit behind it or stands alone."""
     before, after = found.string[: found.start()], found.string[found.end() :]
     is_alone = not re.search(r"\w", before + after)
-    return is_alone or bool(
+    opens = re.fullmatch(r"(?i)\W*(?:it(?:'?s|\s+is)\s+)?(?:just\s+|exactly\s+)?", before)
+    closes = re.match(
+        r"(?i)\s*(?:exactly|precisely)\b|\s*(?:$|[!;]|,(?!\s*(?:two|the|and|or)\b))", after
+    )
+    return is_alone or bool(opens and closes) or bool(
         re.match(
             r"(?i)\s*(?:volts?|coulombs?|farads?|joules?|(?:micro|milli|nano|pico)\w+|[pnuµμm]?[FCVJ])\b",
             after,

@@ -252,7 +252,7 @@ def shares(walk: Walk, question: Question, heard: Any) -> Turn:
         return ask_again(walk, [verdict(text, "shares", "incomplete")])
     is_right = shared.quantity == JOININGS[step.kind].shared
     if question.going_back:
-        return _passing(walk, step, is_right)
+        return _passing(walk, step, is_right, shared.divided)
     settled = settle_sharing(walk, step, "shares")
     number = len(walk.steps) + 1
     if not is_right:
@@ -323,16 +323,19 @@ def settle_sharing(walk: Walk, step: Step, *abouts: str) -> Walk:
     return walk._replace(settled=walk.settled | {(about, name) for about in abouts})
 
 
-def _passing(walk: Walk, step: Step, is_right: bool) -> Turn:
-    """What each part has in full on the way back; once answered wrongly, it is said."""
+def _passing(walk: Walk, step: Step, is_right: bool, divided: bool) -> Turn:
+    """What each part has in full on the way back; once answered wrongly, or taken for divided, it
+    is said.
+    """
     replies = replies_of(walk)
     name = step.makes.name if step.makes else ""
     settled = walk._replace(settled=walk.settled | {("back", name)})
-    if is_right:
+    if is_right and not divided:
         said = verdict(replies.passes_right(step), "shares", "right")
         return proceed(settled, [said], walk)
     slip = f"what each part of {name} has in full"
-    said = verdict(replies.passes_wrong(step), "shares", "wrong")
+    told = replies.not_divided(step) if is_right else replies.passes_wrong(step)
+    said = verdict(told, "shares", "wrong")
     said = said._replace(malrules=(_sharing_malrule(step),))
     return proceed(settled._replace(slips=(*walk.slips, slip)), [said], walk)
 

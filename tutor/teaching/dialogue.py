@@ -114,7 +114,7 @@ def _taken(walk: Walk, question: Question, line: str) -> Turn:
     if walk.aside is not None and (turn := asides.reply(walk, question, walk.aside, line)):
         return turn
     aside, walk = walk.aside, walk._replace(aside=None)
-    if (said := _to_what_was_asked(walk, question, aside, line)) is not None:
+    if (said := to_what_was_asked(walk, question, aside, line)) is not None:
         told = Message("say", in_terms(said, speech_of(walk)))
         return ask_again(walk._replace(unsure=True), [told])
     if aside is not None and (turn := asides.on_its_sum(walk, question, aside, line)):
@@ -128,7 +128,7 @@ def _taken(walk: Walk, question: Question, line: str) -> Turn:
     return handler(walk, question, heard)
 
 
-def _to_what_was_asked(
+def to_what_was_asked(
     walk: Walk, question: Question, aside: Aside | None, line: str
 ) -> str | None:
     """What is said to a line that answers a follow-up or a hint, and not the question in hand."""
@@ -154,7 +154,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     if question.about == "choice":
         return _choice_said(walk, line)
     line = SAYS_EQUAL.sub(_in_a_word, line)
-    if (held := _by_what_is_held(walk, question, line)) is not None:
+    if (held := _by_an_amount(walk, question, line)) is not None:
         return held
     if _states_a_value(_REASON_GIVEN.split(line)[0]):
         return _claims(walk, line)
@@ -209,28 +209,45 @@ _ONE_AMOUNT = re.compile(
     r"([pnuµμmk]?([VC])(?![A-Za-z])|volts?\b|\w*coulombs?\b)?"
 )
 _OF_A_PART = frozenset(("split", "portion", "used", "neg", "add"))
+_EACH = re.compile(r"(?i)\b(?:each|apiece|every\s+one|both|all\s+(?:of\s+them|three|four))\b")
+_PARTED = re.compile(r"(?i)\b(?:split|splits|divid\w+|shared\s+out|halved|thirds|between\s+them)\b")
 
 
-def _by_what_is_held(walk: Walk, question: Question, line: str) -> Shared | None:
-    """'The 48', or '48 uC each', for the charge of 48 µC that is to be passed on: the one amount
-    of a line that is that of the whole, where no part of it is spoken of.
+def _by_an_amount(walk: Walk, question: Question, line: str) -> Shared | Claimed | None:
+    """An amount where it is asked what passes on: 'the 48', or '48 uC each', for the charge of
+    48 µC; '16 uC each' for a charge that is divided; '5 V each' where each does have 5 V.
     """
-    made = question.step.makes if question.step is not None and question.going_back else None
+    step = question.step if question.going_back else None
+    made = step.makes if step is not None else None
     amounts = [*_ONE_AMOUNT.finditer(line)]
     if made is None or question.about != "shares" or len(amounts) != 1 or "=" in line:
         return None
-    if re.search(r"(?i)\b(?:half|third|quarter)\b|[-+*/]", line) or any(
-        meanings_of(word) & _OF_A_PART for word in re.findall(r"[a-z]+", line.lower())
-    ):
-        return None
     number, unit = amounts[0][1].replace(",", "."), (amounts[0][3] or (amounts[0][2] or " ")[:1])
     kinds = [
-        kind for symbol, kind in _HELD
-        if walk.known.get(Quantity(symbol, made.name)) == (
-            Fraction(number) * Fraction(10) ** walk.problem.powers[kind]
-        ) and (unit == " " or (unit in "Vv") is (symbol == "V"))
+        (symbol, kind, Fraction(number) * Fraction(10) ** walk.problem.powers[kind])
+        for symbol, kind in _HELD if unit == " " or (unit in "Vv") is (symbol == "V")
     ]
-    return Shared(kinds[0], (), line) if len(kinds) == 1 else None
+    held = [
+        each for each in kinds if walk.known.get(Quantity(each[0], made.name)) == each[2]
+    ]
+    if len(held) == 1 and not _is_of_a_part(line):
+        return Shared(held[0][1], (), line)
+    if len(held) == 1 and unit != " " and _PARTED.search(line):
+        return Shared(held[0][1], (), line, True)
+    if unit == " " or held or not _EACH.search(line) or re.search(r"[-+*/]", line):
+        return None
+    (symbol, kind, amount), parts = kinds[0], question.step.parts if question.step else ()
+    names = [Quantity(symbol, c.name) for c in parts]
+    if all(walk.truth.get(each) == amount for each in names):
+        told = ", ".join(f"{each.name} = {number} {unit}" for each in names)
+        return Claimed(read(walk, told))
+    return Shared(kind, (), line, True)
+
+
+def _is_of_a_part(line: str) -> bool:
+    return re.search(r"(?i)\b(?:half|third|quarter)\b|[-+*/]", line) is not None or any(
+        meanings_of(word) & _OF_A_PART for word in re.findall(r"[a-z]+", line.lower())
+    )
 
 
 _HELD: tuple[tuple[Literal["V", "Q"], Literal["voltage", "charge"]], ...] = (

@@ -157,7 +157,20 @@ def read(talk: Conversation, line: str) -> LineRead:
     ):
         return LineRead("exchange", line)
     request = request_in(line) or polite_request(line)
-    return LineRead(request, line) if request is not None else _act_in(talk, line)
+    if request is None:
+        return _act_in(talk, line)
+    return LineRead("answer" if _answers_what_was_asked_back(talk, line) else request, line)
+
+
+def _answers_what_was_asked_back(talk: Conversation, line: str) -> bool:
+    """Whether words that would be a request answer what the tutor has just asked: more or less?"""
+    task = talk.in_hand
+    if isinstance(task, Telling):
+        return telling.to_follow_up(task, line) is not None
+    question = next_question(task) if isinstance(task, Walk) and task.aside is not None else None
+    return question is not None and isinstance(task, Walk) and (
+        dialogue.to_what_was_asked(task, question, task.aside, line) is not None
+    )
 
 
 def _can_be_supposed(talk: Conversation, change: str) -> bool:

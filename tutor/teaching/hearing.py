@@ -79,12 +79,13 @@ SAYS_EQUAL = re.compile(
 
 class Shared(NamedTuple):
     """What is said to be shared, ``both`` if p.d. and charge were both named, the points, and the
-    whole of the words.
+    whole of the words; ``divided`` where each is said to have a part of it.
     """
 
     quantity: Conclusion | None
     points: tuple[str, ...]
     words: str = ""
+    divided: bool = False
 
 
 class Exchanging(NamedTuple):

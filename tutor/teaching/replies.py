@@ -20,6 +20,7 @@ from tutor.teaching.speech import Dimensioned, Speech, counted, listed, sentence
 from tutor.teaching.walk import Question, Walk
 from tutor.teaching.wording import Wording
 
+_AS_WELL: Final = "; it is not divided."
 METAL: Final = "Look at the metal between two of them: what else does it touch?"
 
 
@@ -221,6 +222,11 @@ class Replies(NamedTuple):
             f"Yes: {names} join the same two points as {made} did, so each has all its "
             f"{self.speech.terms.at_the_end}"
         )
+
+    def not_divided(self, step: Step) -> str:
+        """What each part has in full, after it was taken for divided among them."""
+        shared = sentence(self.shared(step))
+        return f"{shared} it is, and it is not divided. {self.passes(step).replace(_AS_WELL, '.')}"
 
     def passes_wrong(self, step: Step) -> str:
         """What each part has in full, after the other was named."""

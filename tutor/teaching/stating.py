@@ -133,13 +133,37 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
         asked = question_about(walk, Quantity("C", made.name))
     stated = state(walk, _default_target(walk, asked, claim), claim)
     if stated is None:
-        text = "Which capacitor is that for? Write its name too, like C23 = 5 uF or V1 = 4 V."
-        return walk, [verdict(text, question.about, "unread")], False
+        stated = _of_the_whole(walk, question, claim)
+    if stated is None:
+        return walk, [_of_which(walk, question, claim)], False
     if stated.judged.verdict == "wrong":
         stated = _meant_loosely(walk, asked, claim) or stated
     if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
         stated = _what_the_text_asks(walk, question, claim) or stated
     return _judged(walk, question, stated)
+
+
+def _of_the_whole(walk: Walk, question: Question, claim: Claim) -> Stated | None:
+    """A p.d. or a charge that is right for the whole, said before it is due."""
+    dimension = _dimension(claim)
+    if dimension not in ("voltage", "charge"):
+        return None
+    wanted = Quantity(SYMBOL[dimension])
+    if wanted in walk.known or wanted not in walk.truth:
+        return None
+    stated = state(walk, question._replace(quantity=wanted), claim)
+    return stated if stated is not None and stated.judged.verdict == "right" else None
+
+
+def _of_which(walk: Walk, question: Question, claim: Claim) -> Message:
+    """A question back, where it cannot be told of which capacitor a value is said."""
+    dimension = _dimension(claim)
+    if question.about == "shares" and dimension in ("voltage", "charge"):
+        kind = "a charge" if dimension == "charge" else f"a {speech_of(walk).terms.difference}"
+        text = f"That is {kind}, but whose? First: which of the two is the same on all of them?"
+        return verdict(text, "shares", "incomplete")
+    text = "Which capacitor is that for? Write its name too, like C23 = 5 uF or V1 = 4 V."
+    return verdict(text, question.about, "unread")
 
 
 def _meant_loosely(walk: Walk, asked: Question, claim: Claim) -> Stated | None:

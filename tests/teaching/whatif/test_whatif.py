@@ -162,6 +162,9 @@ C, Q, V1, Q1, E = (
         ("nothing changes", {C: "same", Q: "same", V1: "same", Q1: "same"}),
         ("everything goes up", {C: "up", Q: "up", V1: "up", Q1: "up"}),
         ("C up, C down", {C: "down"}),
+        ("C bigger, V1 smaller since Q is given", {C: "up", V1: "down"}),
+        ("V1 doesn't budge because its charge is fixed", {V1: "same"}),
+        ("C up, V1 same, so does Q1", {C: "up", V1: "same", Q1: "same"}),
     ],
 )
 def test_directions_are_read(line: str, expected: dict[Quantity, str]) -> None:

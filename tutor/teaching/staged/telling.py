@@ -79,7 +79,7 @@ def answer(telling: Telling, line: str) -> Told:
         return ended(telling)
     if telling.routes and not names_one(ask, line) and (turn := route_chosen(telling, line)):
         return turn
-    if not names_one(ask, line) and (reply := _to_follow_up(telling, line)) is not None:
+    if not names_one(ask, line) and (reply := to_follow_up(telling, line)) is not None:
         return again(answered_back(telling), [Message("say", reply)])
     place = telling.asked_at
     telling = answered_back(telling)._replace(back_to=None)
@@ -92,7 +92,7 @@ def answer(telling: Telling, line: str) -> Told:
     return answer_in_values(telling, ask, line, place)
 
 
-def _to_follow_up(telling: Telling, line: str) -> str | None:
+def to_follow_up(telling: Telling, line: str) -> str | None:
     """What is said to a line that answers what was asked back after a wrong value."""
     item = ITEMS.get(telling.follow_up)
     sizes = {

@@ -15,11 +15,17 @@ from tutor.circuit.values import in_letters
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.whatif.change import Direction, Supposing, comparable, offered
 
+# What is denied of these says no more than that; of any other doing, that it stays.
+_MOVES = (
+    r"go|goes|rise|fall|up|down|grow|drop|increase|decrease|double|halve|know|think|get|gain|lose"
+    r"|shrink|climb|sink|become|be|have|do|so|necessarily|stay|remain|keep|more|less|really|even"
+)
 _WAYS: Mapping[Direction, str] = MappingProxyType({
     "same": r"(?:does|do|will|would|should)?\s*(?:no|not|n't|never)[\s-]*(?:really\s+)?chang\w*|"
             r"doesn'?t chang\w*|don'?t chang\w*|won'?t chang\w*|same|unchanged|constant|stay\w*|"
-            r"(?:does|do|is|are|will|would)\s*(?:not|n't)\s*(?:really\s+)?(?:care|mind|notice|move"
-            r"|bother\w*|affected|touched|differ\w*|matter)|"
+            r"(?:is|are)\s*(?:not|n't)\s*(?:really\s+)?(?:affected|touched|changed|moved)|"
+            r"(?:does|do|will|would|can|could)\s*(?:not|n't)\s*(?:really\s+|even\s+)?"
+            rf"(?!(?:{_MOVES})\b)[a-z]+|"
             r"remains?|unaffected|untouched|fixed|as (?:it was|before)|\u2192",
     "up": r"up|upwards?|rises?|rising|rose|more|bigger|larger|greater|higher|increas\w*|grows?|"
           r"gains?|climbs?|\u2191",
@@ -117,6 +123,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     names = names_of(whatif)
     if len(ordered := _in_order(line, whatif)) == len(offered(whatif)):
         return ordered
+    line = _without_its_reason(line)
     line = _OF_A_PART.sub(_by_its_holdings, _SHARE_OF.sub(_of_its_own, line))
     text = re.sub(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b", r"\1 not", line.replace("’", "'"))
     for piece in re.split(r"[;\n]|,(?!\d)|(?i:\b(?:and|but|while|whereas)\b)", text):
@@ -136,12 +143,26 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
                 not isinstance(marks[1], _Said)
             ):
                 marks = [marks[1], marks[0]]  # less charge
+            if marks and waiting and _LIKEWISE.search(piece) and not any(
+                isinstance(mark, _Said) for mark in marks
+            ):
+                marks += [mark for mark in waiting if isinstance(mark, _Said)][-1:]
             waiting += marks
     for each in _settled(waiting):
         found[each.quantity] = each
     if not found:
         raise _unread()
     return tuple(found.values())
+
+
+_REASON = re.compile(r"(?i)[\s,;]*\b(?:because|since|cos|coz|cuz|bcs?|as(?=\s+\w+\s+\w+))\b")
+_LIKEWISE = re.compile(r"(?i)\b(?:too|as\s+well|likewise|ditto|also|so\s+(?:does|do|is|are|will))\b")
+
+
+def _without_its_reason(line: str) -> str:
+    """The line up to the reason that is given for it, where that says which way something goes."""
+    head = _REASON.split(line)[0]
+    return head if guesses(head) else line
 
 
 def direction_in(words: str) -> Direction | None:
