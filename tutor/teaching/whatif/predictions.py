@@ -156,7 +156,9 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
 
 
 _REASON = re.compile(r"(?i)[\s,;]*\b(?:because|since|cos|coz|cuz|bcs?|as(?=\s+\w+\s+\w+))\b")
-_LIKEWISE = re.compile(r"(?i)\b(?:too|as\s+well|likewise|ditto|also|so\s+(?:does|do|is|are|will))\b")
+_LIKEWISE = re.compile(
+    r"(?i)\b(?:too|as\s+well|likewise|ditto|also|so\s+(?:does|do|is|are|will))\b"
+)
 
 
 def _without_its_reason(line: str) -> str:
