@@ -26,12 +26,20 @@ WANTING, UNUSABLE, INTERRUPTED, READER_GONE = 1, 2, 130, 141
 MOST_READ = 10_000_000
 # New objects between two looks for garbage. Start-up makes many, and all of them stay: looking
 # through them again and again took an eighth of it.
-SELDOM = 50_000
+SELDOM = 100_000
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program and return its exit code; nothing is raised, whatever happens."""
     gc.set_threshold(SELDOM)
+    try:
+        return _guarded(arguments)
+    finally:
+        if arguments is None:  # the process ends here: a last look for garbage took an eighth of it
+            gc.freeze()
+
+
+def _guarded(arguments: Sequence[str] | None) -> int:
     given = sys.argv[1:] if arguments is None else arguments
     if not _has_streams():
         return UNUSABLE
