@@ -7,13 +7,16 @@ x → 1/x. Half the work is enough.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import defaultdict
 from fractions import Fraction
-from itertools import repeat
 from math import gcd
-from typing import NamedTuple
+from typing import TypeAlias
 
 from tutor.circuit.stock import Pair
+
+# Values in lowest terms: the numerators for each denominator. Sums of whole groups of them need no
+# common factor to be looked for.
+ByDenominator: TypeAlias = dict[int, set[int]]
 
 
 def values_of_equal(count: int, up_to: bool = False) -> list[Pair]:
@@ -22,9 +25,10 @@ def values_of_equal(count: int, up_to: bool = False) -> list[Pair]:
     A value is (numerator, denominator) in lowest terms; each comes once, in no order. With
     ``up_to``, of at most ``count``.
     """
-    coded = Coded.for_values_of(count)
-    sets = _parallel_sets(count, coded)
-    return coded.with_turned(set().union(*sets) if up_to else sets[-1])
+    sets = _parallel_sets(count)
+    parallel = _united(*sets) if up_to else sets[-1]
+    values = _united(parallel, _turned(parallel))
+    return [(above, below) for below, several in values.items() for above in several]
 
 
 def count_arrangements(count: int) -> int:
@@ -61,77 +65,77 @@ def ladder_terms(value: Fraction) -> tuple[int, ...]:
     return tuple(terms)
 
 
-class Coded(NamedTuple):
-    """A value in one whole number: the numerator times ``base``, and the denominator added.
-
-    Whole numbers of one machine word are compared much faster than pairs. The base is odd, since
-    Python files whole numbers in a set by their last bits, and those should differ.
-    """
-
-    base: int
-
-    @classmethod
-    def for_values_of(cls, count: int) -> Coded:
-        """Room for every value of so many equal capacitors.
-
-        No numerator or denominator is above the Fibonacci number F(count + 1) (OEIS A048211).
-        """
-        last, largest = 1, 1
-        for _ in range(count):
-            last, largest = largest, last + largest
-        return cls(2 * largest + 1)
-
-    def pairs(self, codes: Iterable[int]) -> list[Pair]:
-        """The codes as pairs, in the same order."""
-        return list(map(divmod, codes, repeat(self.base)))
-
-    def turned(self, codes: Iterable[int]) -> list[int]:
-        """1/x for each."""
-        base = self.base
-        return [code % base * base + code // base for code in codes]
-
-    def with_turned(self, codes: set[int]) -> list[Pair]:
-        """Each x and each 1/x as a pair, once."""
-        return self.pairs(codes.union(self.turned(codes)))
-
-    def sums(self, first: Iterable[int], second: set[int]) -> set[int]:
-        """Every sum of one of the first and one of the second."""
-        base = self.base
-        found: set[int] = set()
-        beside: list[Pair] = []
-        for n, d in self.pairs(first):
-            if d == 1:  # adding a whole number leaves a fraction in lowest terms
-                found.update([other + other % base * n * base for other in second])
-                continue
-            beside = beside or self.pairs(second)
-            found.update([
-                above * base + below
-                if (common := gcd(above := n * e + m * d, below := d * e)) == 1
-                else above // common * base + below // common
-                for m, e in beside
-            ])
-        return found
-
-
-def _parallel_sets(count: int, coded: Coded) -> list[set[int]]:
+def _parallel_sets(count: int) -> list[ByDenominator]:
     """The values of parallel sets of exactly 0 (none), 1 (itself), 2 … ``count`` capacitors.
 
     A parallel set has a smallest member of some ``least`` capacitors: a chain, or a single one.
     What stands beside it has no member smaller than that, and is either one chain more or a
-    parallel set itself.
+    parallel set itself. Sets whose smallest member is larger than any that they are ever put
+    beside are kept together.
     """
-    one = {coded.base + 1}
+    one: ByDenominator = {1: {1}}
     # at[size][least]: parallel sets of so many capacitors, none of whose members is smaller.
-    at: list[list[set[int]]] = [[set()], [set(), one]]
-    chains: list[set[int]] = [set(), one]
+    at: list[list[ByDenominator]] = [[{}], [{}, one]]
+    chains: list[ByDenominator] = [{}, one]
     for size in range(2, count + 1):
         if size > 2:
-            chains.append(set(coded.turned(at[size - 1][1])))
-        by_least: list[set[int]] = [set() for _ in range(size + 1)]
+            chains.append(_turned(at[size - 1][1]))
+        most = max(1, min(size // 2, count - size))
+        by_least: list[ByDenominator] = [{} for _ in range(size + 1)]
         for least in range(size // 2, 0, -1):
             rest = size - least
-            beside = chains[rest].union(*at[rest][least : least + 1])
-            by_least[least] = coded.sums(chains[least], beside)
-            by_least[least] |= by_least[least + 1]
+            beside = _united(chains[rest], *at[rest][least : least + 1])
+            kept = min(least, most)
+            if kept == least < most:
+                _add(by_least[least], by_least[least + 1])
+            _add_sums(by_least[kept], chains[least], beside)
         at.append(by_least)
     return [sets[min(1, size)] for size, sets in enumerate(at)]
+
+
+def _add(to: ByDenominator, more: ByDenominator) -> None:
+    for below, above in more.items():
+        if below in to:
+            to[below] |= above
+        else:
+            to[below] = set(above)
+
+
+def _united(*several: ByDenominator) -> ByDenominator:
+    """The values of all; where there is one alone, that one itself."""
+    if len(several) == 1:
+        return several[0]
+    union: ByDenominator = {}
+    for each in several:
+        _add(union, each)
+    return union
+
+
+def _turned(values: ByDenominator) -> ByDenominator:
+    """1/x for each."""
+    turned: ByDenominator = defaultdict(set)
+    for below, several in values.items():
+        for above in several:
+            turned[above].add(below)
+    return turned
+
+
+def _add_sums(found: ByDenominator, first: ByDenominator, second: ByDenominator) -> None:
+    """Add every sum of one of the first and one of the second, in lowest terms.
+
+    Of n/d + m/e, with d and e in lowest terms to their numerators, only what d and e have in
+    common can come out; where they have nothing, all m of one e are dealt with at once.
+    """
+    for d, ns in first.items():
+        for e, ms in second.items():
+            common = gcd(d, e)
+            by_n, by_m, below = e // common, d // common, d // common * e
+            for n in ns:
+                moved = n * by_n
+                if common == 1:
+                    found.setdefault(below, set()).update([moved + m * by_m for m in ms])
+                    continue
+                for m in ms:
+                    above = moved + m * by_m
+                    out = gcd(above, common)
+                    found.setdefault(below // out, set()).add(above // out)
