@@ -108,12 +108,25 @@ def solve_rows(rows: Sequence[Sequence[Value]]) -> list[Value]:
 
 
 class _Arithmetic(NamedTuple):
-    """Work without fractions: on whole numbers, or on polynomials where there are letters."""
+    """Work without fractions: on whole numbers, or on polynomials where there are letters.
+
+    ``share`` is what is left of the right side less each pull times what is known of its point,
+    over the last entry; ``value`` what is found so as a value.
+    """
 
     common: Callable[..., Any]
     part: Callable[[Any, Any], Any]
-    ratio: Callable[[Any, Any], Any]
+    share: Callable[[Any, list[tuple[Any, Any]], Any], Any]
     value: Callable[[Any], Value]
+
+
+def _share(right: int, pulls: list[tuple[int, Fraction]], own: int) -> Fraction:
+    """In whole numbers over one denominator, so that only the last is brought to lowest terms."""
+    below = lcm(*(known.denominator for _, known in pulls))
+    above = right * below - sum(
+        number * known.numerator * (below // known.denominator) for number, known in pulls
+    )
+    return Fraction(above, own * below)
 
 
 def _solve_sparse(given: list[dict[int, Value]]) -> list[Value]:
@@ -136,11 +149,8 @@ def _solve_sparse(given: list[dict[int, Value]]) -> list[Value]:
     found: list[Any] = [None] * len(rows)
     for at in reversed(order):
         row = rows[at]
-        total = arithmetic.ratio(row.get(_RIGHT, 0), 1)
-        for other, number in row.items():
-            if other not in (at, _RIGHT):
-                total -= arithmetic.ratio(number, 1) * found[other]
-        found[at] = total / arithmetic.ratio(row[at], 1)
+        pulls = [(row[other], found[other]) for other in row if other not in (at, _RIGHT)]
+        found[at] = arithmetic.share(row.get(_RIGHT, 0), pulls, row[at])
     return [arithmetic.value(each) for each in found]
 
 
@@ -150,9 +160,11 @@ def _whole(given: list[dict[int, Value]]) -> tuple[list[_Row], _Arithmetic]:
     if not any(map(in_letters, values)):
         rows: list[_Row] = []
         for row in given:
-            scale = lcm(*(Fraction(value).denominator for value in row.values()))
-            rows.append({at: int(value * scale) for at, value in row.items()})
-        return rows, _Arithmetic(gcd, floordiv, Fraction, Fraction)
+            scale = lcm(*(value.denominator for value in row.values()))
+            rows.append({
+                at: value.numerator * (scale // value.denominator) for at, value in row.items()
+            })
+        return rows, _Arithmetic(gcd, floordiv, _share, lambda found: found)
     field = fraction_field(values)
     rows = []
     for row in given:
@@ -162,7 +174,9 @@ def _whole(given: list[dict[int, Value]]) -> tuple[list[_Row], _Arithmetic]:
     return rows, _Arithmetic(
         lambda *several: reduce(lambda one, other: one.gcd(other), several),
         lambda whole, common: whole.exquo(common),
-        lambda top, bottom: field(top) / field(bottom),
+        lambda right, pulls, own: (
+            sum((-field(number) * known for number, known in pulls), field(right)) / field(own)
+        ),
         of_field,
     )
 
