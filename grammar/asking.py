@@ -31,12 +31,17 @@ class WantedAt(NamedTuple):
 
 
 def questions(
-    source: Source, nodes: Sequence[Node], names: Sequence[str], unsaid: Sequence[str] = ()
+    source: Source,
+    nodes: Sequence[Node],
+    names: Sequence[str],
+    unsaid: Sequence[str] = (),
+    has_changes: bool = False,
 ) -> tuple[Asked, ...]:
     """Everything asked, each once, in the order of the text. ``names`` are the capacitors.
 
     ``unsaid`` are those whose capacitance the text does not say. Errors: ``Refusal`` for a name
-    that is no capacitor here, and for a value that is given.
+    that is no capacitor here, for a value that is given, and for energy lost where nothing is done
+    to the network.
     """
     found: list[WantedAt] = []
     for node in nodes:
@@ -46,6 +51,12 @@ def questions(
             found.extend(new)
     for question in found:
         _refuse_unsized(source, question, names, unsaid)
+        if question.asked.lost and not has_changes:
+            raise source.refusal(
+                question.offset,
+                "Nothing is done here in which energy could be lost.",
+                "Say what is, as in C1 = 2 uF charged to 9 V; C2 = 4 uF; join C1 and C2.",
+            )
         of = question.asked.of
         if question.asked.quantity == "capacitance" and of is not None and of not in unsaid:
             raise source.refusal(
@@ -77,6 +88,8 @@ def _wanted(
         if before and first in names:
             return [WantedAt(Asked(before, str(first)), offset)], before
         return [WantedAt(_symbol(source, first, names), offset)], None
+    if name_of(first) == "heat":
+        return [WantedAt(Asked("energy", lost=True), offset)], None
     quantity = cast(Dimension, name_of(first))
     whose = children(node, "whose", "each")
     if not whose:
@@ -90,7 +103,7 @@ def _wanted(
 
 def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:
     match = _SYMBOL.fullmatch(token)
-    if match is None or not _names_one(match[2], names):
+    if match is None or not (token in names or _names_one(match[2], names)):
         raise source.refusal(
             int(token.start_pos),
             f"{token} is not a quantity.",
@@ -100,11 +113,11 @@ def _symbol(source: Source, token: Node, names: Sequence[str]) -> Asked:
     suffix = match[2]
     if quantity == "capacitance" and token in names:
         return Asked(quantity, str(token))
+    for name in (f"C{suffix}", suffix):
+        if suffix and name in names:
+            return Asked(quantity, name)
     if suffix.lower() in _OF_THE_WHOLE:
         return Asked(quantity)
-    for name in (f"C{suffix}", suffix):
-        if name in names:
-            return Asked(quantity, name)
     return Asked(quantity, capacitor_meant(source, f"C{suffix}", int(token.start_pos), names))
 
 

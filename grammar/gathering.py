@@ -42,7 +42,9 @@ def finish(
 
         check_missing(text.source, text.builder.leaves, text.givens)
         base = _with_givens(base, read_givens(text.source, text.givens, names), unsaid)
-    base = base._replace(asked=questions(text.source, text.clauses.asked, names, unsaid))
+    told = text.clauses
+    asked = questions(text.source, told.asked, names, unsaid, bool(told.changes))
+    base = base._replace(asked=asked)
     if not text.clauses.changes:
         return base
     from grammar.afterwards import ChangeScope, read_changes  # and most have no changes

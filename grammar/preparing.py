@@ -18,10 +18,11 @@ _UNSEEN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u00ad\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
     "\ud800-\udfff]"
 )
-# Each stands for one plain character: spaces, primes, minus, subscripts, full-width forms.
+# Each stands for one plain character: spaces, primes, minus, subscripts, full-width forms, and the
+# letter that many books have for a relative permittivity.
 _PLAIN: Mapping[int, Any] = str.maketrans(
-    "\u00a0\u2007\u2009\u202f\u3000’′−₀₁₂₃₄₅₆₇₈₉",
-    "     ''-0123456789",
+    "\u00a0\u2007\u2009\u202f\u3000’′−₀₁₂₃₄₅₆₇₈₉κ",
+    "     ''-0123456789k",
 ) | {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}
 _BRACKETS = re.compile(r"[()\[\]{};\n]")
 _JOINED_BEFORE = ("--", "—", "–", "||", "∥", ",", "=")
@@ -77,6 +78,7 @@ def prepare(text: str, one_sentence: bool = False) -> Source:
         )
     plain = _unix_lines(bare).translate(_PLAIN)
     plain = re.sub(r"#[^\n]*", lambda remark: " " * len(remark[0]), plain)
+    plain = re.sub(r"(?i)(?<![\w'])kappa(?![\w'])(?!\s*=)", "k    ", plain)
     by_clauses = _one_clause_a_line(Source(text, plain))
     return Source(text, plain.replace("\n", " ") if one_sentence else by_clauses)
 

@@ -178,10 +178,14 @@ class Wire(NamedTuple):
 
 
 class Asked(NamedTuple):
-    """What the text wants to know: a quantity of one capacitor, or of the whole (``of`` None)."""
+    """What the text wants to know: a quantity of one capacitor, or of the whole (``of`` None).
+
+    ``lost`` asks for the energy that leaves as heat and radiation in what is done last.
+    """
 
     quantity: Dimension
     of: str | None = None
+    lost: bool = False
 
 
 class Change(NamedTuple):

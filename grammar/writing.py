@@ -193,14 +193,17 @@ def _capacitors(capacitors: list[Element], ascii: bool) -> list[str]:
 
 def _asked(asked: tuple[Asked, ...], names: set[str]) -> str:
     short = all(each.of is None or re.fullmatch(r"C[0-9]+", each.of) for each in asked)
-    if short and "C" not in names:  # with a capacitor called C, C alone would mean that one
-        return "asked: " + ", ".join(
-            _ASKED[each.quantity][0] + (each.of or "C")[1:] for each in asked
-        )
-    return "asked: " + ", ".join(
-        f"{_ASKED[each.quantity][2]} {each.of}" if each.of else _ASKED[each.quantity][1]
-        for each in asked
-    )
+    short = short and "C" not in names  # with a capacitor called C, C alone would mean that one
+    return "asked: " + ", ".join(_wanted(each, short) for each in asked)
+
+
+def _wanted(asked: Asked, short: bool) -> str:
+    if asked.lost:
+        return "energy lost"
+    letter, of_the_whole, of_one = _ASKED[asked.quantity]
+    if short:
+        return letter + (asked.of or "C")[1:]
+    return f"{of_one} {asked.of}" if asked.of else of_the_whole
 
 
 def write_number(

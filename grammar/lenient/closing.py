@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from grammar.lenient.mentions import HowTied, Ref, Supplied
-from grammar.lenient.parts_given import whole_from
+from grammar.lenient.facts import quantity_of, settled_facts
+from grammar.lenient.mentions import HowTied, Supplied
 from grammar.lenient.tabletop import (
     Cap,
     Knot,
-    NoSense,
     Tabletop,
     Tied,
     flat,
-    found_item,
     leaves,
-    meant_by,
 )
 from grammar.records import Refusal
 
@@ -205,75 +200,12 @@ def _parted_while_charged(table: Tabletop) -> Tabletop:
 
 
 def settled_up(table: Tabletop) -> Tabletop:
-    """The table with all that it says of the whole, or of a part, as one supply.
+    """The table with all that it says of the whole, or of a part, as a supply and givens.
 
-    Errors: ``Refusal`` for a p.d. or a charge of a part from which that does not follow.
+    Errors: ``Refusal`` where more is given than can be used.
     """
     table = _charge_as_supply(table)
-    if is_story(table):
-        return table._replace(apart=())
-    root = table.roots[0]
-    supplies: list[Supplied] = []
-    derived: list[str] = []
-    said: list[tuple[Knot, str, str, str]]
-    said = [(part, _quantity_of(text), text, text) for part, text in table.apart]
-    for supplied in table.supplies:
-        part = _part_of(table, supplied)
-        if part is None or part == root:
-            supplies.append(supplied)
-        else:
-            said.append((part, supplied.quantity, supplied.text, supplied.word))
-    for part, quantity, text, word in said:
-        if part == root:
-            supplies.append(Supplied(quantity, text))  # type: ignore[arg-type]
-            continue
-        if (
-            quantity == "voltage"
-            and not supplies
-            and (part, text) in table.apart
-            and part == leaves(root)[-1]
-        ):
-            supplies.append(Supplied("voltage", text))
-            continue
-        whole = whole_from(table, part, quantity, text)
-        if whole is None:
-            raise Refusal(
-                f'"{word}" is said of a part of the network.',
-                "Say what is across the whole, as in across 12 V, or what charge it holds.",
-            )
-        derived.append(whole)
-    if (derived and supplies) or len(set(derived)) > 1:
-        raise Refusal(
-            "More is said of the p.d.s and charges than can be used.",
-            "Say what is across the whole, as in across 12 V.",
-        )
-    return table._replace(supplies=tuple(supplies), apart=(), derived=tuple(derived))
-
-
-def _quantity_of(text: str) -> str:
-    return "charge" if text.endswith(("C", "Q", "Q0")) else "voltage"
-
-
-def _part_of(table: Tabletop, supplied: Supplied) -> Knot | None:
-    """The part that a supply is said of; None for the whole."""
-    over = supplied.over
-    if over is None:
-        return None
-    if isinstance(over, Ref):
-        if over.kind == "each":
-            return leaves(table.roots[0])[0]
-        if over.kind in ("whole", "all", "promise") or (
-            over.kind in ("group", "them") and not over.way
-        ):
-            return None
-        found: Sequence[Sequence[Knot]] = meant_by(table, over)
-    else:
-        ways = found_item(table, over)
-        found = [indices for _, indices in ways]
-        if len(ways[0][0].caps) > len(table.caps):
-            raise NoSense(f'"{supplied.word}" is said of none of these capacitors.')
-    trees = found[0]
-    return trees[0] if len(trees) == 1 else None
+    return table._replace(apart=()) if is_story(table) else settled_facts(table)
 
 
 def _charge_as_supply(table: Tabletop) -> Tabletop:
@@ -282,5 +214,5 @@ def _charge_as_supply(table: Tabletop) -> Tabletop:
     if len(table.caps) != 1 or not charged or table.supplies:
         return table
     caps = (table.caps[0]._replace(start=""),)
-    supplied = Supplied(_quantity_of(charged[0]), charged[0])  # type: ignore[arg-type]
+    supplied = Supplied(quantity_of(charged[0]), charged[0])
     return table._replace(caps=caps, supplies=(supplied,))

@@ -92,7 +92,9 @@ def _supplied(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if isinstance(target, Mention) and any(target.worths) and target.how != "old":
         first = next(i for i, each in enumerate(inside) if each.datum is target)
         kept, target = list(inside[first:]) if first > at else [], None
-    supplied = Supplied("voltage", str(volts[0].datum), target, _points(inside), word=_text(inside))
+    is_source = any(each.tag == "SOURCE" for each in inside)
+    volts_text, points = str(volts[0].datum), _points(inside)
+    supplied = Supplied("voltage", volts_text, target, points, _text(inside), is_source)
     return [*_one("SUPPLY", inside, supplied), *kept]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple, TypeAlias
 
 HowTied: TypeAlias = Literal["series", "parallel", "together"]
+HeldQuantity: TypeAlias = Literal["voltage", "charge", "energy"]
 
 
 class Mention(NamedTuple):
@@ -43,13 +44,25 @@ class Ref(NamedTuple):
 
 
 class Supplied(NamedTuple):
-    """A p.d. or a charge of the text, and what it is said of; ``over`` is None for the whole."""
+    """A quantity that the text gives, and what it is said of; ``over`` is None for the whole.
 
-    quantity: Literal["voltage", "charge"]
+    ``from_source`` says that a battery or the like gives it.
+    """
+
+    quantity: HeldQuantity
     text: str
     over: Mention | Ref | None = None
     points: tuple[str, str] | None = None
     word: str = ""
+    from_source: bool = False
+
+
+class GivenBeside(NamedTuple):
+    """A quantity given beside the supply, of a capacitor by its number, or of the whole (None)."""
+
+    quantity: HeldQuantity
+    of: int | None
+    text: str
 
 
 class Event(NamedTuple):

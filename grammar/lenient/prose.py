@@ -155,7 +155,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
 def _accounts_for(text: str, pieces: Sequence[Chunk]) -> bool:
     """Whether a reading has every value that the text gives: none may be lost on the way."""
     values = {str(each.datum) for each in pieces if each.tag in ("CAPV", "TOTAL", "PERMV")}
-    held = {str(each.datum) for each in pieces if each.tag in ("VOLT", "CHG", "RATING")}
+    held = {str(each.datum) for each in pieces if each.tag in ("VOLT", "CHG", "RATING", "ENE")}
     written_out = f" {re.sub(r'[;,()]', ' ', text)} "
     lost = [value for value in values if f" {value} " not in written_out]
     if any(each.tag == "TOTAL" and str(each.datum) in lost for each in pieces):
@@ -167,8 +167,7 @@ def _accounts_for(text: str, pieces: Sequence[Chunk]) -> bool:
         return False
     if any(each.tag == "LIKEPL" for each in pieces) and " -- " in text and "join" not in text:
         return False
-    derived = len(unsaid) == 1 and re.search(r"(?:across|holding) (\S+ \S+)", text) is not None
-    return not lost and (not unsaid or derived)
+    return not lost and not unsaid
 
 
 def _has_branches(pieces: Sequence[Chunk]) -> bool:

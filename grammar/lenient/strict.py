@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from grammar.lenient.closing import completed, is_charged, is_story, joined_up, settled_up
 from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, flat, leaves
+from grammar.lenient.wishes_written import SYMBOL, wanted_of
 from grammar.records import Refusal
 
 _SIGN: Mapping[str, str] = {"series": " -- ", "parallel": " || "}
-_OF: Mapping[str, str] = {"charge": "charge on", "voltage": "p.d. across", "energy": "energy in"}
 
 
 def written(table: Tabletop) -> list[str]:
@@ -32,16 +33,17 @@ def written(table: Tabletop) -> list[str]:
 
 def _one_network(table: Tabletop) -> list[str]:
     root = table.roots[0]
-    needs_names = bool(table.changes) or any(whom for _, whom in table.wishes) or is_story(table)
+    needs_names = bool(table.changes) or any(whom for _, whom in table.wishes)
+    needs_names = needs_names or is_story(table) or any(g.of is not None for g in table.givens)
     names = _names(table, root, needs_names)
     if is_story(table):
         return [_story(table, root, names)]
-    network = _nest(table, root, names)
-    pieces = [network, *_ends(table), *_supply(table)]
-    asked = "" if table.totals else _asked(table, names)
-    text = ", ".join(pieces) + asked
-    further = [*_givens(table), *_changes(table, names)]
-    return ["; ".join((text, *further))]
+    text = ", ".join([_nest(table, root, names), *_ends(table), *_supply(table)])
+    further = [*_givens(table, names), *_changes(table, names)]
+    wanted = ", ".join(wanted_of(table, names))
+    if wanted and not further:
+        return [f"{text}, asked: {wanted}"]
+    return ["; ".join((text, *further, *([f"asked: {wanted}"] if wanted else ())))]
 
 
 def _ends(table: Tabletop) -> Iterator[str]:
@@ -101,31 +103,16 @@ def _supply(table: Tabletop) -> Iterator[str]:
         )
     for quantity, text in said:
         yield f"{'across' if quantity == 'voltage' else 'holding'} {text}"
-    yield from table.derived[:1] if not said else ()
 
 
-def _givens(table: Tabletop) -> Iterator[str]:
+def _givens(table: Tabletop, names: dict[int, str]) -> Iterator[str]:
     for total in dict.fromkeys(table.totals):
         yield f"C = {total}"
-
-
-def _asked(table: Tabletop, names: dict[int, str]) -> str:
-    found: list[str] = []
-    rated = any(cap.rating for cap in table.caps)
-    for quantity, whom in table.wishes:
-        if rated and quantity == "voltage" and not (whom and table.supplies):
-            continue  # what it can take at most is worked out anyway
-        if not whom:
-            if (
-                quantity == "capacitance"
-                or (quantity == "charge" and table.supplies)
-                or quantity == "energy"
-            ):
-                found.append({"capacitance": "C", "charge": "Q", "energy": "E"}[quantity])
-        elif quantity != "capacitance":
-            found.extend(f"{_OF[quantity]} {names[index]}" for index in whom if names.get(index))
-    wanted = list(dict.fromkeys(found))
-    return f", asked: {', '.join(wanted)}" if wanted else ""
+    for given in table.givens:
+        letter = SYMBOL[given.quantity]
+        of = "" if given.of is None else names[given.of]
+        suffix = of[1:] if re.fullmatch(r"C[0-9]+", of) else f"_{of}" if of else ""
+        yield f"{letter}{suffix} = {given.text}"
 
 
 def _story(table: Tabletop, root: Knot, names: dict[int, str]) -> str:
@@ -137,18 +124,10 @@ def _story(table: Tabletop, root: Knot, names: dict[int, str]) -> str:
     listed = [names[index] for index in leaves(root)]
     crossed = " crossed" if table.crossed else ""
     joined = f"join {', '.join(listed[:-1])} and {listed[-1]}{crossed}"
-    return "; ".join(
-        (
-            *parts,
-            joined,
-            *_changes(
-                table._replace(
-                    changes=tuple(d for d in table.changes if d.kind not in ("remove", "join"))
-                ),
-                names,
-            ),
-        )
-    )
+    later = tuple(d for d in table.changes if d.kind not in ("remove", "join"))
+    wanted = ", ".join(wanted_of(table, names))
+    asked = [f"asked: {wanted}"] if wanted else []
+    return "; ".join((*parts, joined, *_changes(table._replace(changes=later), names), *asked))
 
 
 def _changes(table: Tabletop, names: dict[int, str]) -> Iterator[str]:
@@ -191,8 +170,8 @@ def _list_of_joins(table: Tabletop) -> str:
     ends = table.ends or _loose_ends(table)
     lines.append(f"ends {ends[0]} and {ends[1]}")
     lines += _supply(table)
-    asked = _asked(table, names)
-    return "; ".join(lines) + (f"; {asked[2:]}" if asked else "")
+    wanted = ", ".join(wanted_of(table, names))
+    return "; ".join([*lines, *([f"asked: {wanted}"] if wanted else [])])
 
 
 def _lines(

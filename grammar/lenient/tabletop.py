@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
-from grammar.lenient.mentions import HowTied, Mention, Ref, Supplied
+from grammar.lenient.mentions import GivenBeside, HowTied, Mention, Ref, Supplied
 
 
 class NoSense(Exception):
@@ -54,7 +54,7 @@ class Tabletop(NamedTuple):
     ``groups`` were made in this order. ``counted`` is how many the text says there are.
     ``branches`` have been told and are not joined yet; ``apart`` are p.d.s and charges said of
     single capacitors, which may be what they begin with or a supply. ``crossed`` and ``alike``
-    say how the plates are joined; ``derived`` is a supply that follows from that of a part;
+    say how the plates are joined; ``givens`` are quantities given beside the supply;
     ``stock`` is what each is of which no more is told.
     """
 
@@ -78,7 +78,7 @@ class Tabletop(NamedTuple):
     latest: tuple[int, ...] = ()
     branches: tuple[Knot, ...] = ()
     apart: tuple[tuple[int, str], ...] = ()
-    derived: tuple[str, ...] = ()
+    givens: tuple[GivenBeside, ...] = ()
     stock: str = ""
 
     @property
@@ -100,6 +100,12 @@ def leaves(tree: Knot) -> list[int]:
     if isinstance(tree, int):
         return [tree]
     return [leaf for member in tree.members for leaf in leaves(member)]
+
+
+def shares(quantity: str, tree: Knot) -> bool:
+    """Whether the members of a group have this quantity in full."""
+    shared = {"parallel": "voltage", "series": "charge"}
+    return isinstance(tree, Tied) and shared.get(tree.way) == quantity
 
 
 def subtrees(tree: Knot) -> Iterator[Knot]:

@@ -8,7 +8,7 @@ from typing import Final, TypeAlias
 from grammar.asking import QUANTITY
 from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Mention, Ref
-from grammar.lenient.tabletop import NoSense, Tabletop, leaves
+from grammar.lenient.tabletop import Knot, NoSense, Tabletop, leaves, shares
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import in_a_phrase
 
@@ -19,6 +19,8 @@ _QUANTITIES: Mapping[str, str] = {
     "PD": "voltage",
     "ENERGY": "energy",
     "CEQ": "capacitance",
+    "FIELDN": "field",
+    "FORCEN": "force",
 }
 _JOINTS: Final = words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF")
 _BEFORE_WHOSE: Final = words(
@@ -46,7 +48,16 @@ def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[C
         kept += [each for each in target if _is_news(each, table)]
         if piece.tag != "CEQ" or target or not wants:
             wants.append((quantity, target))
-    return kept, wants
+    return _with_losses(kept, wants) if asks else (kept, wants)
+
+
+def _with_losses(row: list[Chunk], wants: Wants) -> tuple[list[Chunk], Wants]:
+    """Energy that is lost, or heat, is what is wanted where a question speaks of it."""
+    lost = [piece for piece in row if piece.tag == "LOST"]
+    if not lost or any(quantity == "charge" for quantity, _ in wants):
+        return row, wants
+    of_heat = [each for each in wants if each[0] != "energy"] + [("heat", [])]
+    return [piece for piece in row if piece not in lost], of_heat
 
 
 def _of_symbol(piece: Chunk) -> list[Chunk]:
@@ -112,6 +123,21 @@ def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
                 continue  # the network comes later
             if len(after.caps) > len(table.caps):
                 raise NoSense(f'There is no "{piece.text}" in the network.')
-            whom.extend(leaf for tree in trees for leaf in leaves(tree) if leaf < len(table.caps))
-        table = table._replace(wishes=(*table.wishes, (quantity, tuple(dict.fromkeys(whom)))))
+            as_group = isinstance(piece.datum, Ref) and piece.datum.kind in ("group", "them")
+            for tree in trees:
+                whom.extend(_of_a_group(table, quantity, tree) if as_group else leaves(tree))
+        whom = [each for each in dict.fromkeys(whom) if each < len(table.caps)]
+        table = table._replace(wishes=(*table.wishes, (quantity, tuple(whom))))
     return table
+
+
+def _of_a_group(table: Tabletop, quantity: str, tree: Knot) -> list[int]:
+    """Whose quantity that of a group is: nobody's by name for the whole, and one of its members'
+    where these share it.
+    """
+    inside = leaves(tree)
+    if isinstance(tree, int):
+        return inside
+    if len(inside) == len(table.caps):
+        return []
+    return inside[:1] if shares(quantity, tree) and tree.members[0] == inside[0] else inside

@@ -13,6 +13,7 @@ from grammar.points import inner_points
 from grammar.reading import read_network
 from grammar.records import (
     Amount,
+    Asked,
     Chain,
     Change,
     Charging,
@@ -161,7 +162,10 @@ def nested(draw):
     ends, supply = draw(ENDS), draw(SUPPLIES)
     points = {*ends, *inner_points(nest, ends)}
     done = draw(changes(members, points, supply))
-    return Description(nest, ends=ends, supply=supply, asked=draw(asked_of(names)), changes=done)
+    asked = draw(asked_of(names))
+    if done and draw(st.booleans()):
+        asked += (Asked("energy", lost=True),)
+    return Description(nest, ends=ends, supply=supply, asked=asked, changes=done)
 
 
 @st.composite

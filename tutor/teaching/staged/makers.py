@@ -46,6 +46,7 @@ def _places_of(story: Story, asked: Asked) -> list[int]:
     if symbol is None:
         return []
     names = {f"{symbol}{(asked.of or '').removeprefix('C')}", *([asked.of] if asked.of else [])}
+    names = {"E_lost"} if asked.lost else names
     called = names | {twin(name) for name in names}
     return [
         at for at, ask in enumerate(story.asks)

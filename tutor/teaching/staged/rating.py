@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from grammar.records import Amount, Description, Dimension, Refusal, Unknown
+from grammar.records import Amount, Asked, Description, Dimension, Refusal, Unknown
 from grammar.writing import write_network
 from tutor.circuit.network import build
 from tutor.circuit.ratings import capacitors_of, greatest_supply, ratings_of
@@ -18,15 +18,17 @@ from tutor.teaching.staged.story import Moment, Story
 
 
 def is_rating(description: Description) -> bool:
-    """Whether a text gives ratings and asks for nothing else, now or later.
+    """Whether a text gives ratings and asks for no more than the greatest p.d., now or later.
 
     With a supply it has to be a p.d. in volts, which is then held against the greatest one.
     """
     capacitors = tuple(capacitors_of(description))
-    others = description.asked or description.changes or description.givens
     plain = all(c.start is None and not isinstance(c.worth, Unknown) for c in capacitors)
     supply = description.supply
     fits = supply is None or (supply.quantity == "voltage" and isinstance(supply.worth, Amount))
+    found_anyway = () if supply else (Asked("voltage"),)
+    others = any(each not in found_anyway for each in description.asked)
+    others = bool(others or description.changes or description.givens)
     return bool(ratings_of(description)) and plain and fits and not others
 
 

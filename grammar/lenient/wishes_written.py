@@ -1,0 +1,51 @@
+"""What a text wants to know, as the strict notation asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from grammar.lenient.tabletop import Tabletop
+from grammar.records import Refusal
+
+SYMBOL: Mapping[str, str] = {
+    "capacitance": "C", "charge": "Q", "voltage": "V", "energy": "E",
+    "field": "field", "force": "force", "heat": "heat",
+}  # fmt: skip
+_OF: Mapping[str, str] = {"charge": "charge on", "voltage": "p.d. across", "energy": "energy in"}
+_OF_MEASURES: Final = ("field", "force")
+
+
+def wanted_of(table: Tabletop, names: Mapping[int, str]) -> list[str]:
+    """Each thing wanted, once; what the text gives, and what is worked out anyway, is left out.
+
+    Errors: ``Refusal`` for a field or a force where no measures are given.
+    """
+    return list(dict.fromkeys(_wanted(table, names)))
+
+
+def _wanted(table: Tabletop, names: Mapping[int, str]) -> Iterator[str]:
+    for quantity, whom in table.wishes:
+        if quantity in _OF_MEASURES and not any("gap" in cap.worth for cap in table.caps):
+            raise Refusal(
+                f"The {quantity} is told of one capacitor by its measures.",
+                "Give its area and its gap, as in plates 100 cm2 gap 2 mm.",
+            )
+        if quantity == "capacitance":
+            sought = [index for index in whom if table.caps[index].worth == "?"]
+            yield from (names[index] for index in sought if names.get(index))
+            if not whom and not table.totals:
+                yield SYMBOL[quantity]
+        elif whom and quantity in _OF:
+            yield from (f"{_OF[quantity]} {names[index]}" for index in whom if names.get(index))
+        elif not _is_known(table, quantity):
+            yield SYMBOL[quantity]
+
+
+def _is_known(table: Tabletop, quantity: str) -> bool:
+    """Whether a quantity of the whole is given, or worked out in any case."""
+    given = [each.quantity for each in table.supplies]
+    given += [each.quantity for each in table.givens if each.of is None]
+    if quantity == "heat":
+        return not table.changes and not any(cap.start for cap in table.caps)
+    return quantity in given and not table.changes
