@@ -6,7 +6,11 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
+from tutor.front.chat.stages import Chat
+from tutor.front.chat.starting import open_text
+from tutor.front.chat.talk import safely
 from tutor.teaching.exchange import begin, hear
+from tutor.teaching.settings import DEFAULTS
 
 BRANCH_AND_ONE = "(4 uF -- 12 uF) || 5 uF, across 10 V"
 
@@ -54,3 +58,53 @@ def test_what_is_not_so_is_never_called_right_in_all(line: str) -> None:
 def test_a_number_with_more_to_it_is_not_taken_for_the_number(line: str) -> None:
     told = verdicts("20 nF || 30 nF, across 9 V", "C1 C2", "p.d., A and B", line)
     assert all(verdict != "right" for _, verdict in told)
+
+
+JOINED = "C1 = 6 uF charged to 30 V; C2 = 4 uF; join C1 and C2"
+
+
+def in_stages(text: str, *lines: str) -> list[tuple[str, str | None]]:
+    """What the last of the lines was told in a problem in stages, each message with its verdict."""
+    answer = open_text(read_network(text), Chat(DEFAULTS))
+    for line in lines:
+        answer = safely(answer.chat, line)
+    return [(m.text, m.verdict) for m in answer.messages if m.kind != "ask"]
+
+
+@pytest.mark.parametrize(("line", "rights"), [
+    ("so Q1 108 and Q2 72", 2), ("2700 before", 1), ("1620 after, so 1080 uJ gone", 2),
+    ("18 V in the end, and 72 uC on C2", 2), ("C1 has 180 and 108 after", 2),
+])
+def test_values_of_several_stages_are_taken_from_a_sentence(line: str, rights: int) -> None:
+    told = in_stages(JOINED, line)
+    assert [verdict for _, verdict in told if verdict] == ["right"] * rights
+
+
+@pytest.mark.parametrize("line", [
+    "so Q1 72 and Q2 108", "1620 before", "2700 after", "15 V still", "180 after",
+])
+def test_values_of_another_stage_are_not_called_right(line: str) -> None:
+    told = in_stages(JOINED, "180 uC", "2700", "the charge", line)
+    assert all(verdict != "right" for _, verdict in told)
+
+
+def test_true_values_that_are_not_asked_are_said_to_be_so() -> None:
+    told = in_stages(f"{JOINED}; asked: V", "180 uC", "so Q1 108 and Q2 72")
+    assert told == [("Q1' = 108 µC, Q2' = 72 µC: true, though that is not asked now.", None)]
+
+
+def test_a_later_result_beside_a_word_is_taken_with_it() -> None:
+    before = ("180 uC", "2700", "the charge", "18 V", "108", "72")
+    told = in_stages(JOINED, *before, "lower, 1620 after, so 1080 uJ gone")
+    assert [verdict for _, verdict in told if verdict] == ["right"] * 3
+
+
+def test_a_rated_chain_is_ended_by_its_charge_and_its_end() -> None:
+    told = in_stages("6 uF rated 50 V -- 3 uF rated 40 V", "120 uC, so 60 V in all")
+    assert [verdict for _, verdict in told if verdict] == ["right"] * 2
+
+
+def test_a_capacitor_pointed_at_by_its_value_is_no_value() -> None:
+    chain = "6 uF rated 50 V -- 3 uF rated 40 V"
+    told = in_stages(chain, "charge", "C2", "hmm the 3 then as it has the bigger share")
+    assert [verdict for _, verdict in told] == ["unread"]

@@ -2,28 +2,62 @@
 
 A line whose words and values the other readers could not part is read once more by what it is
 about: who is spoken of (a name, the 5, the whole, each) stays spoken of until somebody else is, and
-a number belongs to whoever stands right behind it, else to the one spoken of. What comes out is
-written as statements of named values; a line that is not wholly accounted for comes to nothing.
+a number belongs to whoever stands right behind it, else to the one spoken of. What comes out are
+values of quantities of this problem; a line that is not wholly accounted for comes to nothing.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
 from grammar.quantity import unit
-from grammar.records import Refusal
 from grammar.spoken_numbers import in_figures
-from tutor.circuit.network import Capacitor
-from tutor.teaching.claims import names_now, read, state
-from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
-from tutor.teaching.walk import Question, Walk, given, next_question, question_about
+from tutor.circuit.values import Value
+from tutor.teaching.quantities import SYMBOL, Symbol
 
 Owners: TypeAlias = tuple[str | None, ...]  # names of capacitors, None for the whole
 OTHER: Owners = ("",)  # the other of two
+FIRST, LAST = 0, -1  # moments: before anything is changed, and after all
+
+
+class Slot(NamedTuple):
+    """A quantity that a number may be the value of.
+
+    ``owner`` is the capacitor it belongs to, None for the whole; ``moment`` counts the stages it
+    is worth so at; ``fits`` says whether an amount, written as a statement, is right for it.
+    ``is_open`` says that it is still to be found.
+    """
+
+    key: object
+    symbol: Symbol
+    owner: str | None
+    fits: Callable[[str], bool]
+    moment: int = 0
+    is_open: bool = True
+
+
+class Scene(NamedTuple):
+    """What a line can speak of: capacitors with their values, those in hand, the quantity that is
+    asked, and every quantity there is. ``power`` is the usual prefix of capacitances.
+    """
+
+    sizes: Mapping[str, Value]
+    in_hand: tuple[str, ...]
+    asked: Slot | None
+    slots: tuple[Slot, ...]
+    power: int
+
+
+class Told(NamedTuple):
+    """An amount as it was written, given to what it is the value of."""
+
+    slot: Slot
+    amount: str
+
 
 _AMOUNT = (
     r"(?<![\w.^])(?P<number>[-−]?\d+(?:[.,]\d+)?(?:\s?/\s?\d+)?)"
@@ -32,25 +66,32 @@ _AMOUNT = (
 )
 _WHOLE = (
     r"(?:the\s+)?(?:whole(?:\s+(?:thing|lot|circuit|network|set|combination))?|in\s+total|total"
-    r"|al?l\s?together|overall|combined|equivalent|in\s+all|all\s+in\s+all|all\s+of\s+it|everything|network"
-    r"|circuit|supply|battery|cell)"
+    r"|al?l\s?together|overall|combined|equivalent|in\s+all|all\s+in\s+all|all\s+of\s+it|everything"
+    r"|network|circuit|supply|battery|cell)"
 )
 _KINDS: Mapping[str, Symbol] = MappingProxyType({
     "charge": "Q", "charges": "Q", "voltage": "V", "voltages": "V", "p.d.": "V", "pd": "V",
     "drop": "V", "capacitance": "C", "energy": "E", "energies": "E", "stores": "E",
 })
+_MOMENTS: Mapping[str, int] = MappingProxyType({
+    "before": FIRST, "beforehand": FIRST, "at first": FIRST, "originally": FIRST,
+    "initially": FIRST, "to start with": FIRST, "after": LAST, "afterwards": LAST, "now": LAST,
+    "in the end": LAST, "finally": LAST,
+})
 # Words that say more of a number than whose it is.
 _SAYS_MORE = re.compile(
     r"(?i)\b(?:not|never|or|if|half|twice|double|than|more|less|times|minus|plus|between|ratio|why"
-    r"|how|what|no|neither|was|instead|rather|wrong)\b|n['’]t\b|[*+×^√:]|\d\s*x\s*\d|\d\s*[-−]\s*\d"
+    r"|how|what|no|neither|was|instead|rather|wrong)\b|n['’]t\b|[*+×^√:%]|\d\s*x\s*\d|\d\s*[-−]\s*\d"
     r"|[=]\s*[^=\d\s-]|1\s*/\s*[A-Z]|\d\s*(?:micro|nano|pico|milli|kilo|[pnuµμmk])\b"
 )
 _STOPS = re.compile(r"[,;.](?!\d)|\b(?:and|so|then|which|but)\b")
 _LETTERS: Mapping[str, Symbol] = MappingProxyType({"Q": "Q", "V": "V", "U": "V", "E": "E"})
+_POINTED = r"(?i)\b(?:the|on|for|across|in)\s+$"
+MOST_BETWEEN = 3  # words between an amount and 'each' or 'total' behind it
 
 
 class _Mention(NamedTuple):
-    """A thing of a line: an amount, an owner, a kind of quantity, or a stop between clauses."""
+    """A thing of a line: an amount, an owner, a kind of quantity, a moment, or a stop."""
 
     start: int
     end: int
@@ -58,200 +99,230 @@ class _Mention(NamedTuple):
     unit: str = ""
     owners: Owners = ()
     kind: Symbol | None = None
+    moment: int | None = None
     stops: bool = False
 
 
-def in_names(walk: Walk, line: str) -> str | None:
-    """The values of a line under the names they belong to, where every number of it is such a
-    value: right each, or said with name and unit so that it can be judged. None for other lines.
+class _Said(NamedTuple):
+    """An amount with whom, what and when it is said of, as far as the line says so."""
+
+    amount: _Mention
+    owners: Owners | None
+    kind: Symbol | None
+    moment: int | None
+
+
+def values_told(scene: Scene, line: str) -> tuple[Told, ...]:
+    """The values of a line, where every number of it is one: right each, or said with name and
+    unit so that it can be judged. Nothing for other lines.
     """
-    line = re.sub(r"(?<=\d)\s*%", "%", in_figures(line))
-    question = next_question(walk)
-    if question is None or _SAYS_MORE.search(line) or "%" in line:
-        return None
-    mentions = sorted(_mentions(walk, line))
-    told = [*_attributed(walk, mentions, line)]
-    if not told or sum(1 for each in mentions if each.number) != len(told):
-        return None
-    written = [_written(walk, question, amount, owners, kind) for amount, owners, kind in told]
-    if any(each is None for each in written):
-        return None
-    return ", ".join(dict.fromkeys(each for each in written if each))
+    line = in_figures(line)
+    if _SAYS_MORE.search(line):
+        return ()
+    mentions = sorted(_mentions(scene, line))
+    said = [*_attributed(scene, mentions, line)]
+    if not said or sum(1 for each in mentions if each.number) != len(said):
+        return ()
+    told: list[Told] = []
+    for each in said:
+        values = _told(scene, each)
+        if not values:
+            return ()
+        told += values
+        if scene.asked is not None and any(v.slot.key == scene.asked.key for v in values):
+            scene = scene._replace(asked=None)  # it is answered: what comes next is another one
+    return tuple(told)
 
 
-def _mentions(walk: Walk, line: str) -> Iterator[_Mention]:
+def points_alone(scene: Scene, line: str) -> bool:
+    """Whether the numbers of a line only say which capacitors are meant: the 3, as it is small."""
+    mentions = [*_mentions(scene, in_figures(line))]
+    return not any(each.number for each in mentions) and re.search(r"\d", line) is not None and any(
+        each.owners and line[each.start : each.end].strip().isdigit() for each in mentions
+    )
+
+
+def _mentions(scene: Scene, line: str) -> Iterator[_Mention]:
     """What a line speaks of, in no order."""
-    yield from (named := [*_named(walk, line)])
+    yield from (named := [*_named(scene, line)])
     taken = [range(each.start, each.end) for each in named]
     for found in re.finditer(_AMOUNT, line):
         if any(found.start() in each for each in taken):
             continue
-        owner = _by_value(walk, line, found)
+        owner = _by_value(scene, line, found)
         if owner is not None:
             yield _Mention(*found.span(), owners=(owner,))
         else:
             yield _Mention(*found.span(), number=found["number"], unit=found["unit"] or "")
-    for found in re.finditer(rf"(?i)\b{_WHOLE}\b", line):
-        yield _Mention(*found.span(), owners=(None,))
-    for found in re.finditer(r"(?i)\b(?:each|both)\b", line):
-        yield _Mention(*found.span(), owners=tuple(c.name for c in _in_hand(walk)))
-    for found in re.finditer(r"(?i)\bother\b", line):
-        yield _Mention(*found.span(), owners=OTHER)
-    for word, kind in _KINDS.items():
-        for found in re.finditer(rf"(?i)(?<![\w.]){re.escape(word)}(?![\w])", line):
-            yield _Mention(*found.span(), kind=kind)
-    for found in _STOPS.finditer(line.lower()):
-        yield _Mention(*found.span(), stops=True)
+    for pattern, mention in (
+        (rf"\b{_WHOLE}\b", _Mention(0, 0, owners=(None,))),
+        (r"\b(?:each|both)\b", _Mention(0, 0, owners=scene.in_hand)),
+        (r"\bother\b", _Mention(0, 0, owners=OTHER)),
+        *((rf"(?<![\w.]){re.escape(word)}(?!\w)", _Mention(0, 0, kind=kind))
+          for word, kind in _KINDS.items()),
+        *((rf"\b{word}\b", _Mention(0, 0, moment=moment)) for word, moment in _MOMENTS.items()),
+        (_STOPS.pattern, _Mention(0, 0, stops=True)),
+    ):
+        for found in re.finditer(pattern, line, re.IGNORECASE):
+            yield mention._replace(start=found.start(), end=found.end())
 
 
-def _named(walk: Walk, line: str) -> Iterator[_Mention]:
+def _named(scene: Scene, line: str) -> Iterator[_Mention]:
     """Capacitors by their names, the longest first, and the whole by its letters."""
-    names = {c.name for c in (*given(walk), *_made(walk))}
-    for name in sorted(names, key=len, reverse=True):
+    for name in sorted(scene.sizes, key=len, reverse=True):
         has_number = re.match(r"C\d", name) is not None
         spelt = rf"[CQVUE]_?{re.escape(name[1:])}" if has_number else re.escape(name)
-        for found in re.finditer(rf"(?i)(?<![\w.]){spelt}(?!\w)", line):
+        for found in re.finditer(rf"(?i)(?<![\w.]){spelt}(?!\w)('*)", line):
             letter = found[0][0].upper() if has_number else ""
-            yield _Mention(*found.span(), owners=(name,), kind=_LETTERS.get(letter))
-    for found in re.finditer(r"(?<![\w.])([QVUE])(?![\w.])(?=\s*(?:=|is\b))", line):
-        yield _Mention(*found.span(), owners=(None,), kind=_LETTERS[found[1]])
+            yield _Mention(*found.span(), owners=(name,), kind=_LETTERS.get(letter),
+                           moment=LAST if found[1] else None)
+    for found in re.finditer(r"(?<![\w.])([QVUE])('*)(?![\w.])(?=\s*(?:=|is\b))", line):
+        yield _Mention(*found.span(), owners=(None,), kind=_LETTERS[found[1]],
+                       moment=LAST if found[2] else None)
 
 
-def _made(walk: Walk) -> Iterator[Capacitor]:
-    return (step.makes for step in walk.plan if step.makes is not None)
-
-
-def _in_hand(walk: Walk) -> tuple[Capacitor, ...]:
-    """The parts of what is combined, or parted, now; what is left, where that is still open."""
-    question = next_question(walk)
-    step = question.step if question is not None else None
-    return step.parts if step is not None else walk.network.capacitors
-
-
-def _other(walk: Walk, owners: Owners | None) -> Owners:
-    """The other of the two that are combined, or parted, now; nobody where that is not plain."""
-    parts = _in_hand(walk)
-    others = tuple(c.name for c in parts if c.name not in (owners or ()))
-    return others if len(parts) == 2 and len(others) == 1 else ()
-
-
-def _by_value(walk: Walk, line: str, found: re.Match[str]) -> str | None:
+def _by_value(scene: Scene, line: str, found: re.Match[str]) -> str | None:
     """The one capacitor that 'the 5' is, where a number stands for it and not for an amount."""
-    if not re.search(r"(?i)\b(?:the|on|for|across|in)\s+$", line[: found.start()]) or (
-        (found["unit"] or "F")[-1:] not in "Fds"
+    if not re.search(_POINTED, line[: found.start()]) or (
+        found["unit"] and SYMBOL.get(unit(found["unit"]).dimension) != "C"
     ):
         return None
-    number = _number(found["number"])
-    power = walk.problem.powers["capacitance"]
-    alike = [c.name for c in given(walk) if c.value == number * Fraction(10) ** power]
+    value = _number(found["number"]) * Fraction(10) ** scene.power
+    alike = [name for name, size in scene.sizes.items() if size == value]
     return alike[0] if len(alike) == 1 else None
-
-
-def _attributed(
-    walk: Walk, mentions: list[_Mention], line: str
-) -> Iterator[tuple[_Mention, Owners | None, Symbol | None]]:
-    """Each amount with whom and what it is said of."""
-    owners: Owners | None = None
-    kind: Symbol | None = None
-    joined = False  # whether the last owner may take another beside it: C1 and C2 have …
-    taken: set[int] = set()
-    for at, each in enumerate(mentions):
-        if at in taken:
-            continue
-        if each.stops:
-            kind = None
-            joined = joined and line[each.start : each.end].strip() in (",", "and")
-        elif each.number:
-            behind = _behind(mentions, at, line)
-            if behind is not None:
-                taken.add(behind)
-                then = mentions[behind]
-                yield each, _other(walk, owners) if then.owners == OTHER else then.owners, (
-                    then.kind or kind)
-            else:
-                yield each, owners, kind
-            joined = False
-        elif each.owners == OTHER:
-            owners, joined = _other(walk, owners), False
-        elif each.owners:
-            owners = (*owners, *each.owners) if joined and owners and None not in (
-                *owners, *each.owners) else each.owners
-            kind, joined = each.kind or kind, True
-        elif each.kind:
-            kind = each.kind
-
-
-def _behind(mentions: list[_Mention], at: int, line: str) -> int | None:
-    """The place of the owner that stands right behind an amount: 10 on the 5, 80 uC total."""
-    for place in range(at + 1, min(at + 3, len(mentions))):
-        then = mentions[place]
-        if then.stops or then.number:
-            return None
-        if not then.owners:
-            continue
-        between = line[mentions[at].end : then.start].strip().lower()
-        is_free = then.owners == (None,) or len(then.owners) > 1
-        if re.fullmatch(r"(?:is\s+)?(?:the\s+)?(?:[a-z.]+\s+)?(?:on|for|across|in|at|over)"
-                        r"(?:\s+the)?", between) or (is_free and len(between.split()) < 3):
-            return place
-        return None
-    return None
 
 
 def _number(text: str) -> Fraction:
     return Fraction(text.replace(",", ".").replace("−", "-").replace(" ", ""))
 
 
-def _written(
-    walk: Walk, question: Question, amount: _Mention, owners: Owners | None, kind: Symbol | None
-) -> str | None:
-    """The statement of an amount; None where it is not plain what it is said of."""
-    if not owners and owners is not None:
-        return None
-    if owners is None:
-        quantity = _asked(walk, question)
-        return _fits(walk, quantity, amount) if quantity is not None else None
-    symbols = _symbols(amount, kind)
-    fitting = [
-        [said for symbol in symbols if (said := _fits(walk, Quantity(symbol, owner), amount))]
-        for owner in owners
-    ]
-    if all(len(each) == 1 for each in fitting):
-        return ", ".join(each[0] for each in fitting)
-    if len(symbols) > 1 or any(fitting):
-        return None
-    names = names_now(walk).values()
-    told = [Quantity(symbols[0], owner) for owner in owners]
-    return ", ".join(_said(each, amount) for each in told) if set(told) <= {*names} else None
+def _attributed(scene: Scene, mentions: list[_Mention], line: str) -> Iterator[_Said]:
+    """Each amount with whom and what it is said of."""
+    said = _Said(_Mention(0, 0), None, None, None)
+    joined = False  # whether the last owner may take another beside it: C1 and C2 have …
+    taken: set[int] = set()
+    for at, each in enumerate(mentions):
+        if at in taken:
+            continue
+        if each.stops:
+            said = said._replace(kind=None, moment=None)
+            joined = joined and line[each.start : each.end].strip() in (",", "and")
+        elif each.number:
+            owner, moment = _behind(mentions, at, line)
+            taken |= {owner, moment} - {0}
+            then = mentions[owner] if owner else None
+            yield said._replace(
+                amount=each,
+                owners=said.owners if then is None
+                else _other(scene, said.owners) if then.owners == OTHER else then.owners,
+                kind=(then.kind if then is not None else None) or said.kind,
+                moment=mentions[moment].moment if moment else said.moment,
+            )
+            joined = False
+        elif each.owners == OTHER:
+            said, joined = said._replace(owners=_other(scene, said.owners)), False
+        elif each.owners:
+            both = joined and said.owners and None not in (*said.owners, *each.owners)
+            owners = (*(said.owners or ()), *each.owners) if both else each.owners
+            said = _Said(each, owners, each.kind or said.kind,
+                         said.moment if each.moment is None else each.moment)
+            joined = True
+        elif each.kind:
+            said = said._replace(kind=each.kind)
+        elif each.moment is not None:
+            said = said._replace(moment=each.moment)
 
 
-def _symbols(amount: _Mention, kind: Symbol | None) -> tuple[Symbol, ...]:
+def _behind(mentions: list[_Mention], at: int, line: str) -> tuple[int, int]:
+    """The places of the owner and of the moment right behind an amount, nought for none: 10 on
+    the 5, 80 uC total, 2700 before.
+    """
+    owner = moment = 0
+    for place in range(at + 1, min(at + 4, len(mentions))):
+        then = mentions[place]
+        if then.stops or then.number:
+            break
+        between = line[mentions[at].end : then.start].strip().lower()
+        is_free = then.owners == (None,) or len(then.owners) > 1 or then.moment is not None
+        is_said_of = re.fullmatch(
+            r"(?:is\s+)?(?:the\s+)?(?:[a-z.]+\s+)?(?:on|for|across|in|at|over)(?:\s+the)?", between
+        ) or (is_free and len(between.split()) < MOST_BETWEEN)
+        if is_said_of and then.owners and not owner:
+            owner = place
+        elif is_said_of and then.moment is not None and not then.owners:
+            moment = place
+    return owner, moment
+
+
+def _other(scene: Scene, owners: Owners | None) -> Owners:
+    """The other of the two that are in hand; nobody where that is not plain."""
+    others = tuple(name for name in scene.in_hand if name not in (owners or ()))
+    return others if len(scene.in_hand) == 2 and len(others) == 1 else ()
+
+
+def _told(scene: Scene, said: _Said) -> tuple[Told, ...]:
+    """What an amount is the value of; nothing where that is not plain."""
+    amount = f"{said.amount.number} {said.amount.unit}".strip()
+    symbols = _symbols(said)
+    if said.owners == ():
+        return ()
+    if said.owners is None:
+        one = _of_nobody(scene, said, amount, symbols)
+        return (Told(one, amount),) if one is not None else ()
+    found = [_slot_of(scene, owner, said, amount, symbols) for owner in said.owners]
+    slots = [slot for slot in found if slot is not None]
+    return tuple(Told(slot, amount) for slot in slots) if len(slots) == len(found) else ()
+
+
+def _symbols(said: _Said) -> tuple[Symbol, ...]:
     """What a number may be the value of, by its unit, else by what is spoken of."""
-    if amount.unit:
-        return (SYMBOL[unit(amount.unit).dimension],)
-    return (kind,) if kind is not None else ("C", "Q", "V", "E")
+    if said.amount.unit:
+        return (SYMBOL[unit(said.amount.unit).dimension],)
+    return (said.kind,) if said.kind is not None else ("C", "Q", "V", "E")
 
 
-def _asked(walk: Walk, question: Question) -> Quantity | None:
-    """The quantity that a number alone answers now."""
-    if question.quantity is not None:
-        return question.quantity
-    made = walk.pending.makes if walk.pending is not None else None
-    return Quantity("C", made.name) if made is not None else None
-
-
-def _said(quantity: Quantity, amount: _Mention) -> str:
-    return f"{quantity.name} = {amount.number} {amount.unit}".strip()
-
-
-def _fits(walk: Walk, quantity: Quantity, amount: _Mention) -> str | None:
-    """The statement that this quantity is so much, where that is right."""
-    if quantity not in walk.truth:
+def _of_nobody(
+    scene: Scene, said: _Said, amount: str, symbols: tuple[Symbol, ...]
+) -> Slot | None:
+    """What an amount is the value of that is said of nobody: of what is asked, where that may be;
+    else of the one quantity it is right for.
+    """
+    asked = scene.asked
+    if asked is not None and asked.symbol in symbols and said.moment is None:
+        return asked if asked.fits(amount) else None
+    if not said.amount.unit and said.moment is None and said.kind is None:
         return None
-    said = _said(quantity, amount)
-    try:
-        (claim,) = read(walk, said)
-        stated = state(walk, question_about(walk, quantity), claim, quantity)
-    except (Refusal, ValueError):
+    slots = [slot for slot in scene.slots if slot.symbol in symbols]
+    return _only([slot for slot in _at_the_moment(slots, said.moment) if slot.fits(amount)])
+
+
+def _slot_of(
+    scene: Scene, owner: str | None, said: _Said, amount: str, symbols: tuple[Symbol, ...]
+) -> Slot | None:
+    """The quantity of an owner that an amount is right for, or can be judged by alone."""
+    of_owner = _at_the_moment(
+        [s for s in scene.slots if s.owner == owner and s.symbol in symbols], said.moment
+    )
+    fitting = [slot for slot in of_owner if slot.fits(amount)]
+    if fitting or len(symbols) > 1:
+        return _only(fitting)
+    return next((slot for slot in of_owner if slot.is_open), None)
+
+
+def _at_the_moment(slots: list[Slot], moment: int | None) -> list[Slot]:
+    """Of each quantity that at the first, or at the last, of its stages; all where none is said."""
+    if moment is None:
+        return slots
+    of: dict[tuple[Symbol, str | None], list[Slot]] = {}
+    for slot in sorted(slots, key=lambda slot: slot.moment):
+        of.setdefault((slot.symbol, slot.owner), []).append(slot)
+    return [some[moment] for some in of.values()]
+
+
+def _only(slots: list[Slot]) -> Slot | None:
+    """The one of them, or the first that is still to be found, where all are of one kind and one
+    owner; None where it is open which is meant.
+    """
+    if len({(slot.symbol, slot.owner) for slot in slots}) != 1:
         return None
-    return said if stated is not None and stated.judged.verdict == "right" else None
+    return next((slot for slot in slots if slot.is_open), slots[0])

@@ -80,7 +80,7 @@ def answer(walk: Walk, line: str) -> Turn:
         question.about in ("shares", "reason") and conclusion_in(line, walk.network)
     ):
         return turn
-    from tutor.teaching.amounts import in_names  # late: most lines are read before
+    from tutor.teaching.amounts_of_walk import in_names  # late: most lines are read before
 
     meant = in_names(walk, line)
     again = hear_each(walk, meant, _one_answer) if meant is not None else turn

@@ -150,7 +150,8 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
         line = with_unit(line, symbol) if symbol and not ask.pure else line
         claims = _values_of(claims_in(telling, nought_in_figures(line)))
         for claim in claims:
-            turn = _one_value(telling, claim, stated(telling, claim, max(place, telling.at)))
+            by_name = bool(claim.target or claim.reciprocal)
+            turn = _one_value(telling, stated(telling, claim, max(place, telling.at)), by_name)
             said += turn.messages
             telling = turn.task
             is_wrong = any(m.verdict == "wrong" for m in turn.messages)
@@ -186,11 +187,25 @@ def _past_found(telling: Telling) -> Telling:
     return telling
 
 
-def _one_value(telling: Telling, claim: Claim, found: JudgedValue) -> Told:
+def values_found(telling: Telling, values: Sequence[JudgedValue]) -> Told:
+    """Values that were told by what they are said of; the first that is not right ends them."""
+    said: list[Message] = []
+    for found in values:
+        turn = _one_value(telling, found, True)
+        said += turn.messages
+        telling = turn.task
+        if said[-1].kind != "reveal" and said[-1].verdict != "right":
+            return turn._replace(messages=tuple(said))
+        telling = _past_found(telling)
+        if telling.ask is None:
+            break
+    return go_on(telling, said)
+
+
+def _one_value(telling: Telling, found: JudgedValue, by_name: bool) -> Told:
     """One value judged. Right ones are said and shown, and the next question is left to ask."""
     ask = telling.ask
     assert ask is not None
-    by_name = bool(claim.target or claim.reciprocal)
     if found.judged.note == "unit" and not by_name:
         found = later_answered(telling, found)
     at, judged = found.at, found.judged

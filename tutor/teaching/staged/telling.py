@@ -23,13 +23,23 @@ from tutor.teaching.staged.answers_in_values import (
     answered_back,
     route_chosen,
     value_at_a_choice,
+    values_found,
 )
 from tutor.teaching.staged.answers_in_words import answer_in_words
-from tutor.teaching.staged.choosing import is_lettered, names_one
+from tutor.teaching.staged.choosing import is_lettered, named, names_one
 from tutor.teaching.staged.energies import asks_energy, energy_asks
-from tutor.teaching.staged.going_on import NEXT, Told, again, go_on, in_short, show_answer, worked
+from tutor.teaching.staged.going_on import (
+    NEXT,
+    Told,
+    again,
+    go_on,
+    in_short,
+    show_answer,
+    verdict_on,
+    worked,
+)
 from tutor.teaching.staged.measuring import lookup_of
-from tutor.teaching.staged.story import Story, StorySource, Telling
+from tutor.teaching.staged.story import Ask, Story, StorySource, Telling
 
 LAST_HINT = "That was the last hint before the answer; 'show me' shows it, after a try."
 FIRST_AN_IDEA = "First your own idea, please, even a rough one; or say 'I don't know'."
@@ -43,6 +53,7 @@ TYPED = (
 ENERGY_ANYWAY = "The energy is asked here anyway, in its turn."
 ENERGY_LATER = "The energies will be asked for as well, at the end."
 NO_ENERGY = "No charge and p.d. of one capacitor are known here, so there is no energy to ask for."
+WHO = "That says which capacitor; a value with its unit is wanted here."
 NO_DRAWING = "There is no drawing here; 'list' says it again in words."
 
 
@@ -73,10 +84,58 @@ def on(telling: Telling, said: list[Message]) -> Told:
 
 
 def answer(telling: Telling, line: str) -> Told:
-    """What a line answers: a route, an option, or one value or several."""
+    """What a line answers: a route, an option, or one value or several. One that is not taken so
+    is read once more by what each of its amounts is said of.
+    """
     ask = telling.ask
     if ask is None or telling.over:
         return ended(telling)
+    turn = _answered(telling, ask, line)
+    if not re.search(r"\d.*\d|\d\D*[A-Za-z]", line) or is_lettered(ask):
+        return turn
+    verdicts = [m.verdict for m in turn.messages if m.verdict]
+    is_named = bool(ask.options) and bool(named(ask, _UNIT.sub("", line)))
+    if verdicts and all(verdict == "right" for verdict in verdicts):
+        return _with_values_behind(telling, turn, line, is_named)
+    return turn if is_named or names_one(ask, line) else _by_its_amounts(telling, ask, line, turn)
+
+
+_UNIT = re.compile(r"(?<=\d)\s*[pnuµμmk]?[VCJF]\b")
+
+
+def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool) -> Told:
+    """What follows a right answer, with all the other values of the line where they are right."""
+    from tutor.teaching.staged.amounts_of_story import judged_values
+
+    start = turn.task if is_named else answered_back(telling)._replace(back_to=None)
+    if start.over or start.ask is None:
+        return turn
+    values = [v for v in judged_values(start, line) if v.at is None or not start.is_known(v.at)]
+    taken = 0 if is_named else sum(1 for m in turn.messages if m.verdict)
+    if len(values) <= taken or any(each.judged.verdict != "right" for each in values):
+        return turn
+    more = values_found(start, values)
+    before = [m for m in turn.messages if m.kind != "ask"] if is_named else []
+    return more._replace(messages=(*before, *more.messages))
+
+
+def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
+    """What a line says by whom its amounts are said of, where that is more than was heard."""
+    from tutor.teaching.staged.amounts_of_story import judged_values, only_points, true_beside
+
+    again_at = answered_back(telling)._replace(back_to=None)
+    is_unread = any(m.verdict == "unread" for m in turn.messages)
+    values = judged_values(again_at, line)
+    if values and (is_unread or all(each.judged.verdict == "right" for each in values)):
+        return values_found(again_at, values)
+    if (told := true_beside(telling, line)) is not None:
+        return again(telling, [Message("say", f"{told}: true, though that is not asked now.")])
+    if ask.dimension is not None and only_points(telling, line):
+        return again(telling, [verdict_on(ask, telling.at, WHO, "unread")])
+    return turn
+
+
+def _answered(telling: Telling, ask: Ask, line: str) -> Told:
     if telling.routes and not names_one(ask, line) and (turn := route_chosen(telling, line)):
         return turn
     if not names_one(ask, line) and (reply := to_follow_up(telling, line)) is not None:

@@ -1,0 +1,56 @@
+"""What the amounts of a line can be the values of in a walk."""
+
+from __future__ import annotations
+
+from grammar.records import Refusal
+from tutor.teaching.amounts import Scene, Slot, points_alone, values_told
+from tutor.teaching.claims import read, state
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.walk import Walk, given, next_question, question_about
+
+
+def in_names(walk: Walk, line: str) -> str | None:
+    """The values of a line under the names they belong to; None where they cannot be told."""
+    told = values_told(_scene(walk), line)
+    written = [f"{each.slot.key} = {each.amount}" for each in told]
+    return ", ".join(dict.fromkeys(written)) or None
+
+
+def only_points(walk: Walk, line: str) -> bool:
+    """Whether the numbers of a line say which capacitors are meant, and no value."""
+    return points_alone(_scene(walk), line)
+
+
+def _scene(walk: Walk) -> Scene:
+    question = next_question(walk)
+    step = question.step if question is not None else None
+    parts = step.parts if step is not None else walk.network.capacitors
+    made = [step.makes for step in walk.plan if step.makes is not None]
+    return Scene(
+        {c.name: c.value for c in (*given(walk), *made)}, tuple(c.name for c in parts),
+        _slot(walk, asked) if (asked := _asked(walk)) is not None else None,
+        tuple(_slot(walk, quantity) for quantity in walk.truth if quantity.point is None),
+        walk.problem.powers["capacitance"],
+    )
+
+
+def _asked(walk: Walk) -> Quantity | None:
+    """The quantity that a number alone answers now."""
+    question = next_question(walk)
+    if question is not None and question.quantity is not None:
+        return question.quantity
+    made = walk.pending.makes if walk.pending is not None else None
+    return Quantity("C", made.name) if made is not None else None
+
+
+def _slot(walk: Walk, quantity: Quantity) -> Slot:
+    def fits(amount: str) -> bool:
+        try:
+            (claim,) = read(walk, f"{quantity.name} = {amount}")
+            stated = state(walk, question_about(walk, quantity), claim, quantity)
+        except (Refusal, ValueError):
+            return False
+        return stated is not None and stated.judged.verdict == "right"
+
+    is_open = quantity not in walk.known
+    return Slot(quantity.name, quantity.symbol, quantity.of, fits, is_open=is_open)

@@ -1,0 +1,116 @@
+"""What the amounts of a line can be the values of in a problem in stages."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from grammar.answers import Measure, evaluate, read_claims
+from grammar.records import Dimension, Refusal
+from tutor.circuit.network import Capacitor
+from tutor.circuit.values import Value
+from tutor.teaching.amounts import Scene, Slot, points_alone, values_told
+from tutor.teaching.judging import judge
+from tutor.teaching.quantities import SYMBOL
+from tutor.teaching.speech import Speech
+from tutor.teaching.staged.measuring import JudgedValue, judged_as
+from tutor.teaching.staged.story import Ask, Telling
+
+_RESULT = re.compile(
+    r"(?P<stage>\d+): (?P<what>capacitance|charge|voltage|stored energy|heat)(?: of (?P<of>\w+))?"
+)
+HEAT = "heat"  # what leaves the capacitors belongs to none of them
+
+
+def judged_values(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
+    """The values of a line, each judged at the place of the question that it answers."""
+    told = values_told(_scene(telling, [*_asked(telling)]), line)
+    found: list[JudgedValue] = []
+    for each in told:
+        measure, at = _measure(each.amount), each.slot.key
+        if measure is None or not isinstance(at, int):
+            return ()
+        found.append(JudgedValue(at, judged_as(telling, at, measure), measure))
+    return tuple(found)
+
+
+def true_beside(telling: Telling, line: str) -> str | None:
+    """The values of a line that are right though no question asks for them, written out; None
+    where one of them is not, or none is said of anybody.
+    """
+    scene = _scene(telling, [*_of_results(telling)])
+    told = values_told(scene, line)
+    if not told or not all(each.slot.fits(each.amount) for each in told):
+        return None
+    return ", ".join(dict.fromkeys(str(each.slot.key) for each in told))
+
+
+def only_points(telling: Telling, line: str) -> bool:
+    """Whether the numbers of a line say which capacitors are meant, and no value."""
+    return points_alone(_scene(telling, []), line)
+
+
+def _scene(telling: Telling, slots: list[Slot]) -> Scene:
+    sizes = {c.name: c.value for c in _capacitors(telling)}
+    asked = next((slot for slot in _asked(telling) if slot.key == telling.at), None)
+    return Scene(sizes, tuple(sizes), asked, tuple(slots), telling.story.powers["capacitance"])
+
+
+def _asked(telling: Telling) -> Iterator[Slot]:
+    """The values that the questions of a story ask for."""
+    for at, ask in enumerate(telling.story.asks):
+        if ask.right is None or ask.dimension is None or ask.dimension not in SYMBOL or ask.pure:
+            continue
+
+        def fits(amount: str, at: int = at) -> bool:
+            measure = _measure(amount)
+            return measure is not None and judged_as(telling, at, measure).verdict == "right"
+
+        owner = HEAT if ask.key == "energy lost" else _owner(telling, ask)
+        yield Slot(at, SYMBOL[ask.dimension], owner, fits, at, not telling.is_known(at))
+
+
+def _of_results(telling: Telling) -> Iterator[Slot]:
+    """Every value of a story with changes, whether or not it is asked."""
+    speech = Speech(telling.story.powers, telling.terms)
+    for name, (value, dimension) in telling.story.results.items():
+        found = _RESULT.fullmatch(name)
+        if found is None or dimension is None:
+            continue
+        symbol, is_heat = SYMBOL[dimension], found["what"] == "heat"
+        number = (found["of"] or "")[1:]
+        prime = "_lost" if is_heat else "'" if found["stage"] != "0" else ""
+        power = telling.story.powers[dimension]
+
+        def fits(
+            amount: str, value: Value = value, dimension: Dimension = dimension, power: int = power
+        ) -> bool:
+            measure = _measure(amount)
+            return measure is not None and (
+                judge(measure, dimension, power, value).verdict == "right"
+            )
+
+        written = f"{symbol}{number}{prime} {speech.shown(value, dimension).after_equals}"
+        owner = HEAT if is_heat else found["of"]
+        yield Slot(written, symbol, owner, fits, int(found["stage"]))
+
+
+def _owner(telling: Telling, ask: Ask) -> str | None:
+    """The capacitor that the value of a question belongs to."""
+    number = re.sub(r"\D", "", ask.name)
+    return next((c.name for c in _capacitors(telling) if number and c.name[1:] == number), None)
+
+
+def _capacitors(telling: Telling) -> tuple[Capacitor, ...]:
+    """Those of the network, as they were at first."""
+    story = telling.story
+    network = story.network or (story.moments[0].network if story.moments else None)
+    return network.capacitors if network is not None else ()
+
+
+def _measure(amount: str) -> Measure | None:
+    try:
+        (claim,) = read_claims(amount, ())
+        return evaluate(claim.sides[-1], {})
+    except (Refusal, ValueError):
+        return None
