@@ -42,6 +42,11 @@ def test_a_value_and_the_whole_that_follows_from_it_are_two_answers() -> None:
     assert [verdict for _, verdict in told if verdict] == ["right", "right"]
 
 
+def test_values_behind_the_one_that_is_asked_are_taken_too() -> None:
+    told = verdicts(BRANCH_AND_ONE, "C1 C2", "charge, P", "3 uF; 30 uC on C12 and 50 on the 5")
+    assert [verdict for _, verdict in told if verdict] == ["right"] * 3
+
+
 @pytest.mark.parametrize("line", [
     "C12 has ten as well, 40 uC, and C3 50", "90 uC total i guess", "80 V in total",
     "the 5 carries 30 uC and the other branch carries 50 uC", "7.5 on the 12 and 2.5 on the 4",

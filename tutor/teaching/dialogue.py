@@ -76,26 +76,30 @@ def answer(walk: Walk, line: str) -> Turn:
     """
     turn = hear_each(walk, line, _one_answer)
     question = next_question(walk)
-    if walk.over or question is None or _is_settled(question, turn) or (
-        question.about in ("shares", "reason") and conclusion_in(line, walk.network)
-    ):
+    if walk.over or question is None or not _may_say_more(walk, question, turn, line):
         return turn
     from tutor.teaching.amounts_of_walk import in_names  # late: most lines are read before
 
     meant = in_names(walk, line)
-    again = hear_each(walk, meant, _one_answer) if meant is not None else turn
-    return again if all(m.verdict in (None, "right") for m in again.messages) or (
-        not any(m.verdict == "unread" for m in again.messages)
-        and any(m.verdict == "unread" for m in turn.messages)
-    ) else turn
+    if meant is None:
+        return turn
+    again = hear_each(walk, meant, _one_answer)
+    heard, heard_again = ([m.verdict for m in each.messages if m.verdict] for each in (turn, again))
+    if all(verdict == "right" for verdict in heard_again):
+        is_more = any(v != "right" for v in heard) or len(heard_again) > len(heard)
+        return again if is_more else turn
+    return again if "unread" in heard and "unread" not in heard_again else turn
 
 
-def _is_settled(question: Question, turn: Turn) -> bool:
-    """Whether a line was taken, or judged in words where words are asked for."""
+def _may_say_more(walk: Walk, question: Question, turn: Turn, line: str) -> bool:
+    """Whether a line may hold values that were not taken: not where words are asked and judged."""
     missed = [m for m in turn.messages if m.verdict not in (None, "right")]
-    return not missed or (
-        question.about not in VALUE_QUESTIONS
-        and all(m.verdict == "wrong" and m.about not in VALUE_QUESTIONS for m in missed)
+    if not missed:
+        return question.about in VALUE_QUESTIONS and len(re.findall(r"\d+", line)) > 1
+    if question.about in ("shares", "reason") and conclusion_in(line, walk.network):
+        return False
+    return question.about in VALUE_QUESTIONS or any(
+        m.verdict != "wrong" or m.about in VALUE_QUESTIONS for m in missed
     )
 
 
