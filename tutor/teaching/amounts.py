@@ -40,7 +40,7 @@ class Slot(NamedTuple):
     is_open: bool = True
 
 
-class Scene(NamedTuple):
+class Sayable(NamedTuple):
     """What a line can speak of: capacitors with their values, those in hand, the quantity that is
     asked, and every quantity there is. ``power`` is the usual prefix of capacitances.
     """
@@ -52,7 +52,7 @@ class Scene(NamedTuple):
     power: int
 
 
-class Told(NamedTuple):
+class AmountTold(NamedTuple):
     """An amount as it was written, given to what it is the value of."""
 
     slot: Slot
@@ -112,51 +112,51 @@ class _Said(NamedTuple):
     moment: int | None
 
 
-def values_told(scene: Scene, line: str) -> tuple[Told, ...]:
+def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     """The values of a line, where every number of it is one: right each, or said with name and
     unit so that it can be judged. Nothing for other lines.
     """
     line = in_figures(line)
     if _SAYS_MORE.search(line):
         return ()
-    mentions = sorted(_mentions(scene, line))
-    said = [*_attributed(scene, mentions, line)]
+    mentions = sorted(_mentions(sayable, line))
+    said = [*_attributed(sayable, mentions, line)]
     if not said or sum(1 for each in mentions if each.number) != len(said):
         return ()
-    told: list[Told] = []
+    told: list[AmountTold] = []
     for each in said:
-        values = _told(scene, each)
+        values = _told(sayable, each)
         if not values:
             return ()
         told += values
-        if scene.asked is not None and any(v.slot.key == scene.asked.key for v in values):
-            scene = scene._replace(asked=None)  # it is answered: what comes next is another one
+        if sayable.asked is not None and any(v.slot.key == sayable.asked.key for v in values):
+            sayable = sayable._replace(asked=None)  # it is answered: what comes next is another one
     return tuple(told)
 
 
-def points_alone(scene: Scene, line: str) -> bool:
+def points_alone(sayable: Sayable, line: str) -> bool:
     """Whether the numbers of a line only say which capacitors are meant: the 3, as it is small."""
-    mentions = [*_mentions(scene, in_figures(line))]
+    mentions = [*_mentions(sayable, in_figures(line))]
     return not any(each.number for each in mentions) and re.search(r"\d", line) is not None and any(
         each.owners and line[each.start : each.end].strip().isdigit() for each in mentions
     )
 
 
-def _mentions(scene: Scene, line: str) -> Iterator[_Mention]:
+def _mentions(sayable: Sayable, line: str) -> Iterator[_Mention]:
     """What a line speaks of, in no order."""
-    yield from (named := [*_named(scene, line)])
+    yield from (named := [*_named(sayable, line)])
     taken = [range(each.start, each.end) for each in named]
     for found in re.finditer(_AMOUNT, line):
         if any(found.start() in each for each in taken):
             continue
-        owner = _by_value(scene, line, found)
+        owner = _by_value(sayable, line, found)
         if owner is not None:
             yield _Mention(*found.span(), owners=(owner,))
         else:
             yield _Mention(*found.span(), number=found["number"], unit=found["unit"] or "")
     for pattern, mention in (
         (rf"\b{_WHOLE}\b", _Mention(0, 0, owners=(None,))),
-        (r"\b(?:each|both)\b", _Mention(0, 0, owners=scene.in_hand)),
+        (r"\b(?:each|both)\b", _Mention(0, 0, owners=sayable.in_hand)),
         (r"\bother\b", _Mention(0, 0, owners=OTHER)),
         *((rf"(?<![\w.]){re.escape(word)}(?!\w)", _Mention(0, 0, kind=kind))
           for word, kind in _KINDS.items()),
@@ -167,9 +167,9 @@ def _mentions(scene: Scene, line: str) -> Iterator[_Mention]:
             yield mention._replace(start=found.start(), end=found.end())
 
 
-def _named(scene: Scene, line: str) -> Iterator[_Mention]:
+def _named(sayable: Sayable, line: str) -> Iterator[_Mention]:
     """Capacitors by their names, the longest first, and the whole by its letters."""
-    for name in sorted(scene.sizes, key=len, reverse=True):
+    for name in sorted(sayable.sizes, key=len, reverse=True):
         has_number = re.match(r"C\d", name) is not None
         spelt = rf"[CQVUE]_?{re.escape(name[1:])}" if has_number else re.escape(name)
         for found in re.finditer(rf"(?i)(?<![\w.]){spelt}(?!\w)('*)", line):
@@ -181,14 +181,14 @@ def _named(scene: Scene, line: str) -> Iterator[_Mention]:
                        moment=LAST if found[2] else None)
 
 
-def _by_value(scene: Scene, line: str, found: re.Match[str]) -> str | None:
+def _by_value(sayable: Sayable, line: str, found: re.Match[str]) -> str | None:
     """The one capacitor that 'the 5' is, where a number stands for it and not for an amount."""
     if not re.search(_POINTED, line[: found.start()]) or (
         found["unit"] and SYMBOL.get(unit(found["unit"]).dimension) != "C"
     ):
         return None
-    value = _number(found["number"]) * Fraction(10) ** scene.power
-    alike = [name for name, size in scene.sizes.items() if size == value]
+    value = _number(found["number"]) * Fraction(10) ** sayable.power
+    alike = [name for name, size in sayable.sizes.items() if size == value]
     return alike[0] if len(alike) == 1 else None
 
 
@@ -196,7 +196,7 @@ def _number(text: str) -> Fraction:
     return Fraction(text.replace(",", ".").replace("−", "-").replace(" ", ""))
 
 
-def _attributed(scene: Scene, mentions: list[_Mention], line: str) -> Iterator[_Said]:
+def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterator[_Said]:
     """Each amount with whom and what it is said of."""
     said = _Said(_Mention(0, 0), None, None, None)
     joined = False  # whether the last owner may take another beside it: C1 and C2 have …
@@ -214,13 +214,13 @@ def _attributed(scene: Scene, mentions: list[_Mention], line: str) -> Iterator[_
             yield said._replace(
                 amount=each,
                 owners=said.owners if then is None
-                else _other(scene, said.owners) if then.owners == OTHER else then.owners,
+                else _other(sayable, said.owners) if then.owners == OTHER else then.owners,
                 kind=(then.kind if then is not None else None) or said.kind,
                 moment=mentions[moment].moment if moment else said.moment,
             )
             joined = False
         elif each.owners == OTHER:
-            said, joined = said._replace(owners=_other(scene, said.owners)), False
+            said, joined = said._replace(owners=_other(sayable, said.owners)), False
         elif each.owners:
             both = joined and said.owners and None not in (*said.owners, *each.owners)
             owners = (*(said.owners or ()), *each.owners) if both else each.owners
@@ -254,24 +254,24 @@ def _behind(mentions: list[_Mention], at: int, line: str) -> tuple[int, int]:
     return owner, moment
 
 
-def _other(scene: Scene, owners: Owners | None) -> Owners:
+def _other(sayable: Sayable, owners: Owners | None) -> Owners:
     """The other of the two that are in hand; nobody where that is not plain."""
-    others = tuple(name for name in scene.in_hand if name not in (owners or ()))
-    return others if len(scene.in_hand) == 2 and len(others) == 1 else ()
+    others = tuple(name for name in sayable.in_hand if name not in (owners or ()))
+    return others if len(sayable.in_hand) == 2 and len(others) == 1 else ()
 
 
-def _told(scene: Scene, said: _Said) -> tuple[Told, ...]:
+def _told(sayable: Sayable, said: _Said) -> tuple[AmountTold, ...]:
     """What an amount is the value of; nothing where that is not plain."""
     amount = f"{said.amount.number} {said.amount.unit}".strip()
     symbols = _symbols(said)
     if said.owners == ():
         return ()
     if said.owners is None:
-        one = _of_nobody(scene, said, amount, symbols)
-        return (Told(one, amount),) if one is not None else ()
-    found = [_slot_of(scene, owner, said, amount, symbols) for owner in said.owners]
+        one = _of_nobody(sayable, said, amount, symbols)
+        return (AmountTold(one, amount),) if one is not None else ()
+    found = [_slot_of(sayable, owner, said, amount, symbols) for owner in said.owners]
     slots = [slot for slot in found if slot is not None]
-    return tuple(Told(slot, amount) for slot in slots) if len(slots) == len(found) else ()
+    return tuple(AmountTold(slot, amount) for slot in slots) if len(slots) == len(found) else ()
 
 
 def _symbols(said: _Said) -> tuple[Symbol, ...]:
@@ -282,26 +282,26 @@ def _symbols(said: _Said) -> tuple[Symbol, ...]:
 
 
 def _of_nobody(
-    scene: Scene, said: _Said, amount: str, symbols: tuple[Symbol, ...]
+    sayable: Sayable, said: _Said, amount: str, symbols: tuple[Symbol, ...]
 ) -> Slot | None:
     """What an amount is the value of that is said of nobody: of what is asked, where that may be;
     else of the one quantity it is right for.
     """
-    asked = scene.asked
+    asked = sayable.asked
     if asked is not None and asked.symbol in symbols and said.moment is None:
         return asked if asked.fits(amount) else None
     if not said.amount.unit and said.moment is None and said.kind is None:
         return None
-    slots = [slot for slot in scene.slots if slot.symbol in symbols]
+    slots = [slot for slot in sayable.slots if slot.symbol in symbols]
     return _only([slot for slot in _at_the_moment(slots, said.moment) if slot.fits(amount)])
 
 
 def _slot_of(
-    scene: Scene, owner: str | None, said: _Said, amount: str, symbols: tuple[Symbol, ...]
+    sayable: Sayable, owner: str | None, said: _Said, amount: str, symbols: tuple[Symbol, ...]
 ) -> Slot | None:
     """The quantity of an owner that an amount is right for, or can be judged by alone."""
     of_owner = _at_the_moment(
-        [s for s in scene.slots if s.owner == owner and s.symbol in symbols], said.moment
+        [s for s in sayable.slots if s.owner == owner and s.symbol in symbols], said.moment
     )
     fitting = [slot for slot in of_owner if slot.fits(amount)]
     if fitting or len(symbols) > 1:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from grammar.records import Refusal
-from tutor.teaching.amounts import Scene, Slot, points_alone, values_told
+from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
 from tutor.teaching.claims import read, state
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, given, next_question, question_about
@@ -11,22 +11,22 @@ from tutor.teaching.walk import Walk, given, next_question, question_about
 
 def in_names(walk: Walk, line: str) -> str | None:
     """The values of a line under the names they belong to; None where they cannot be told."""
-    told = values_told(_scene(walk), line)
+    told = values_told(_sayable(walk), line)
     written = [f"{each.slot.key} = {each.amount}" for each in told]
     return ", ".join(dict.fromkeys(written)) or None
 
 
 def only_points(walk: Walk, line: str) -> bool:
     """Whether the numbers of a line say which capacitors are meant, and no value."""
-    return points_alone(_scene(walk), line)
+    return points_alone(_sayable(walk), line)
 
 
-def _scene(walk: Walk) -> Scene:
+def _sayable(walk: Walk) -> Sayable:
     question = next_question(walk)
     step = question.step if question is not None else None
     parts = step.parts if step is not None else walk.network.capacitors
     made = [step.makes for step in walk.plan if step.makes is not None]
-    return Scene(
+    return Sayable(
         {c.name: c.value for c in (*given(walk), *made)}, tuple(c.name for c in parts),
         _slot(walk, asked) if (asked := _asked(walk)) is not None else None,
         tuple(_slot(walk, quantity) for quantity in walk.truth if quantity.point is None),

@@ -9,7 +9,7 @@ from grammar.answers import Measure, evaluate, read_claims
 from grammar.records import Dimension, Refusal
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value
-from tutor.teaching.amounts import Scene, Slot, points_alone, values_told
+from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
 from tutor.teaching.judging import judge
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.speech import Speech
@@ -24,7 +24,7 @@ HEAT = "heat"  # what leaves the capacitors belongs to none of them
 
 def judged_values(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
     """The values of a line, each judged at the place of the question that it answers."""
-    told = values_told(_scene(telling, [*_asked(telling)]), line)
+    told = values_told(_sayable(telling, [*_asked(telling)]), line)
     found: list[JudgedValue] = []
     for each in told:
         measure, at = _measure(each.amount), each.slot.key
@@ -38,8 +38,8 @@ def true_beside(telling: Telling, line: str) -> str | None:
     """The values of a line that are right though no question asks for them, written out; None
     where one of them is not, or none is said of anybody.
     """
-    scene = _scene(telling, [*_of_results(telling)])
-    told = values_told(scene, line)
+    sayable = _sayable(telling, [*_of_results(telling)])
+    told = values_told(sayable, line)
     if not told or not all(each.slot.fits(each.amount) for each in told):
         return None
     return ", ".join(dict.fromkeys(str(each.slot.key) for each in told))
@@ -47,13 +47,13 @@ def true_beside(telling: Telling, line: str) -> str | None:
 
 def only_points(telling: Telling, line: str) -> bool:
     """Whether the numbers of a line say which capacitors are meant, and no value."""
-    return points_alone(_scene(telling, []), line)
+    return points_alone(_sayable(telling, []), line)
 
 
-def _scene(telling: Telling, slots: list[Slot]) -> Scene:
+def _sayable(telling: Telling, slots: list[Slot]) -> Sayable:
     sizes = {c.name: c.value for c in _capacitors(telling)}
     asked = next((slot for slot in _asked(telling) if slot.key == telling.at), None)
-    return Scene(sizes, tuple(sizes), asked, tuple(slots), telling.story.powers["capacitance"])
+    return Sayable(sizes, tuple(sizes), asked, tuple(slots), telling.story.powers["capacitance"])
 
 
 def _asked(telling: Telling) -> Iterator[Slot]:
