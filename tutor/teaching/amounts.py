@@ -15,9 +15,11 @@ from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
 from grammar.quantity import unit
+from grammar.records import Dimension
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import Value
-from tutor.teaching.quantities import SYMBOL, Symbol
+from tutor.teaching.quantities import DIMENSION, SYMBOL, Symbol
+from tutor.teaching.rules.context import plain_power
 
 Owners: TypeAlias = tuple[str | None, ...]  # names of capacitors, None for the whole
 OTHER: Owners = ("",)  # the other of two
@@ -110,6 +112,43 @@ class _Said(NamedTuple):
     owners: Owners | None
     kind: Symbol | None
     moment: int | None
+
+
+class AmountSaid(NamedTuple):
+    """A number of a line in figures, its unit, and of whom it is said; None of nobody in
+    particular.
+    """
+
+    number: str
+    unit: str
+    owners: Owners | None
+
+    def plainly(self, powers: Mapping[Dimension, int], symbol: Symbol) -> Fraction | None:
+        """The number in the unit of plain numbers; None for a unit of another quantity."""
+        dimension, number = DIMENSION[symbol], _number(self.number)
+        if not self.unit:
+            return number
+        said = unit(self.unit)
+        if said.dimension != dimension:
+            return None
+        return number * Fraction(10) ** (said.power - plain_power(powers, dimension))
+
+
+def amounts_said(sayable: Sayable, line: str) -> tuple[AmountSaid, ...]:
+    """Every amount of a line with whom it is said of, whatever else the line says."""
+    line = _SUM_BEFORE.sub("", in_figures(line))
+    mentions = sorted(_mentions(sayable, line))
+    return tuple(
+        AmountSaid(each.amount.number, each.amount.unit, each.owners)
+        for each in _attributed(sayable, mentions, line)
+    )
+
+
+# 12*15 = 180 uC: what comes out is what is said.
+_SUM_BEFORE = re.compile(
+    r"(?<![\w.])\d[\d.,]*\s*[A-Za-zµμ]{0,2}(?:\s*[*/x×·+−-]\s*\d[\d.,]*\s*[A-Za-zµμ]{0,2})+\s*="
+    r"\s*(?=[-−]?\d)"
+)
 
 
 def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:

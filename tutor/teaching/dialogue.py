@@ -95,7 +95,7 @@ def _may_say_more(walk: Walk, question: Question, turn: Turn, line: str) -> bool
     """Whether a line may hold values that were not taken: not where words are asked and judged."""
     missed = [m for m in turn.messages if m.verdict not in (None, "right")]
     if not missed:
-        return question.about in VALUE_QUESTIONS and len(re.findall(r"\d+", line)) > 1
+        return question.about in VALUE_QUESTIONS and len(re.findall(r"(?<![\w.,])\d", line)) > 1
     if question.about in ("shares", "reason") and conclusion_in(line, walk.network):
         return False
     return question.about in VALUE_QUESTIONS or any(
@@ -118,6 +118,8 @@ def _taken(walk: Walk, question: Question, line: str) -> Turn:
     if walk.aside is not None and (turn := asides.reply(walk, question, walk.aside, line)):
         return turn
     aside, walk = walk.aside, walk._replace(aside=None)
+    if aside is not None and (turn := _of_values_back(walk, aside, line)):
+        return turn
     if (said := to_what_was_asked(walk, question, aside, line)) is not None:
         told = Message("say", in_terms(said, speech_of(walk)))
         return ask_again(walk._replace(unsure=True), [told])
@@ -130,6 +132,21 @@ def _taken(walk: Walk, question: Question, line: str) -> Turn:
         return asides.in_words(walk, question, aside, line)
     handler = LEGAL.get((question.about, type(heard)), _not_asked)
     return handler(walk, question, heard)
+
+
+def _of_values_back(walk: Walk, aside: Aside, line: str) -> Turn | None:
+    """What is said to values that a question asked back expects, or to others in their place."""
+    from tutor.teaching.rules.awaited_values import VALUES_BACK  # late: most answers need none
+
+    if aside.kind != "ask" or not aside.options or aside.options[0][0] not in VALUES_BACK:
+        return None
+    from tutor.teaching.amounts_of_walk import to_asked_back
+
+    found = to_asked_back(walk, aside, line)
+    if found is None:
+        return None
+    told = Message("say", in_terms(found.text, speech_of(walk)))
+    return ask_again(walk._replace(aside=aside if found.found == "part" else None), [told])
 
 
 def to_what_was_asked(

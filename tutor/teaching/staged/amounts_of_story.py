@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 
 from grammar.answers import Measure, evaluate, read_claims
 from grammar.records import Dimension, Refusal
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value
 from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
+from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
 from tutor.teaching.judging import judge
 from tutor.teaching.quantities import SYMBOL
+from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import JudgedValue, judged_as
 from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.tracing import contexts_at
 
 _RESULT = re.compile(
     r"(?P<stage>\d+): (?P<what>capacitance|charge|voltage|stored energy|heat)(?: of (?P<of>\w+))?"
+    r"|(?P<letter>[VQE])_(?P<at_the_end>C\w+)"
 )
 HEAT = "heat"  # what leaves the capacitors belongs to none of them
 
@@ -50,6 +55,18 @@ def only_points(telling: Telling, line: str) -> bool:
     return points_alone(_sayable(telling, []), line)
 
 
+def to_asked_back(telling: Telling, line: str) -> ValuesHeard | None:
+    """What the values of a line are to a question that was asked back; None for other lines."""
+    contexts, wrong = contexts_at(telling, telling.asked_at), telling.last_wrong
+    dimension = telling.story.asks[telling.asked_at].dimension
+    if not contexts or not isinstance(wrong, Fraction) or dimension is None:
+        return None
+    powers = telling.story.powers
+    unit = Fraction(10) ** plain_power(powers, dimension)
+    asked = AskedBack((telling.follow_up,), contexts[0], wrong / unit)
+    return values_heard(asked, line, _sayable(telling, []), powers)
+
+
 def _sayable(telling: Telling, slots: list[Slot]) -> Sayable:
     sizes = {c.name: c.value for c in _capacitors(telling)}
     asked = next((slot for slot in _asked(telling) if slot.key == telling.at), None)
@@ -78,8 +95,9 @@ def _of_results(telling: Telling) -> Iterator[Slot]:
         if found is None or dimension is None:
             continue
         symbol, is_heat = SYMBOL[dimension], found["what"] == "heat"
-        number = (found["of"] or "")[1:]
-        prime = "_lost" if is_heat else "'" if found["stage"] != "0" else ""
+        of, stage = found["of"] or found["at_the_end"], int(found["stage"] or 0)
+        number = (of or "")[1:]
+        prime = "_lost" if is_heat else "'" if stage else ""
         power = telling.story.powers[dimension]
 
         def fits(
@@ -91,8 +109,7 @@ def _of_results(telling: Telling) -> Iterator[Slot]:
             )
 
         written = f"{symbol}{number}{prime} {speech.shown(value, dimension).after_equals}"
-        owner = HEAT if is_heat else found["of"]
-        yield Slot(written, symbol, owner, fits, int(found["stage"]))
+        yield Slot(written, symbol, HEAT if is_heat else of, fits, stage)
 
 
 def _owner(telling: Telling, ask: Ask) -> str | None:

@@ -339,7 +339,8 @@ def _asking_back(telling: Telling, place: int) -> Telling:
 
 def route_chosen(telling: Telling, line: str) -> Told | None:
     """What is said to the way that a learner picks as theirs; None where the line picks none."""
-    chosen = None if _BARE_NUMBER.fullmatch(line) else entry_of(telling.asked_back, line)
+    is_value = _BARE_NUMBER.fullmatch(line) or _is_right_now(telling, line)
+    chosen = None if is_value else entry_of(telling.asked_back, line)
     if chosen is None or chosen > len(telling.routes):
         return None
     cleared = answered_back(telling)
@@ -356,6 +357,18 @@ def route_chosen(telling: Telling, line: str) -> Told | None:
         asked_back=rule_text.question(rule, context, speech), follow_up=rule.name
     )
     return again(asked, [message._replace(malrules=names)])
+
+
+def _is_right_now(telling: Telling, line: str) -> bool:
+    """Whether a line ends in the right value for what is asked about: oops. 2e-2 m2"""
+    if not re.search(r"\d", line):
+        return False
+    try:
+        return stated(telling, claims_in(telling, line)[-1], telling.asked_at).judged.verdict == (
+            "right"
+        )
+    except Refusal:
+        return False
 
 
 def answered_back(telling: Telling) -> Telling:

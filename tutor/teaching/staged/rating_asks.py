@@ -225,6 +225,7 @@ def _greatest(scene: RatingScene) -> Ask:
     v = speech.name(Quantity("V"))
     relation, numbers, because, idea = _worked(scene, v)
     shown = speech.shown(scene.greatest.voltage, "voltage").after_equals
+    added = sum((each.rating for each in scene.charged), Fraction(0))
     return Ask(
         {"chain": "greatest in a chain", "parallel": "greatest side by side"}.get(
             scene.shape, "greatest supply"
@@ -235,7 +236,7 @@ def _greatest(scene: RatingScene) -> Ask:
         name=v, dimension="voltage", right=scene.greatest.voltage,
         hints=(f"Look at {limit.name} when it is at its rating.", idea, f"{v} = {relation}"),
         facts={
-            "added": scene.usual(sum((each.rating for each in scene.charged), Fraction(0))),
+            "added": scene.usual(added), "first at the sum": scene.usual(added * limit.share),
             "largest": scene.usual(max(each.rating for each in scene.charged)),
             "smallest": scene.usual(min(each.rating for each in scene.charged)),
         },

@@ -16,6 +16,7 @@ from tutor.teaching.in_sight import of_telling
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.rules import rule_text
+from tutor.teaching.rules.awaited_values import VALUES_BACK
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_values import (
@@ -138,6 +139,8 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
 def _answered(telling: Telling, ask: Ask, line: str) -> Told:
     if telling.routes and not names_one(ask, line) and (turn := route_chosen(telling, line)):
         return turn
+    if telling.follow_up in VALUES_BACK and (turn := _of_values_back(telling, line)):
+        return turn
     if not names_one(ask, line) and (reply := to_follow_up(telling, line)) is not None:
         return again(answered_back(telling), [Message("say", reply)])
     place = telling.asked_at
@@ -149,6 +152,18 @@ def _answered(telling: Telling, ask: Ask, line: str) -> Told:
     if ask.options:
         return answer_in_words(telling, ask, line)
     return answer_in_values(telling, ask, line, place)
+
+
+def _of_values_back(telling: Telling, line: str) -> Told | None:
+    """What is said to values that a question asked back expects, or to others in their place."""
+    from tutor.teaching.staged.amounts_of_story import to_asked_back
+
+    found = to_asked_back(telling, line)
+    if found is None:
+        return None
+    speech = Speech(telling.story.powers, telling.terms)
+    told = Message("say", rule_text.in_terms(found.text, speech))
+    return again(telling if found.found == "part" else answered_back(telling), [told])
 
 
 def to_follow_up(telling: Telling, line: str) -> str | None:
