@@ -16,6 +16,7 @@ from grammar.expressions import Name, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import award
+from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
 from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.grading import (
     Judgement,
@@ -216,7 +217,9 @@ def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic
     true = by.holds(sheet, said)
     if true is not None:
         return FoundIn(sheet, (true,))
-    return carried_from(by, sheet, found, partial(_by_meaning, by, said=said)) or found
+    found = given_the_doubt(by, sheet, found, said)
+    found = carried_from(by, sheet, found, partial(_by_meaning, by, said=said)) or found
+    return found._replace(sheet=with_mistaken(found.sheet, found, said))
 
 
 def _by_meaning(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic]:

@@ -131,6 +131,12 @@ def _given(script: Script) -> list[Value]:
     return [*(c.value for c in walk.problem.network.capacitors), *walk.known.values()]
 
 
+def _right_values(script: Script) -> list[Valued]:
+    walk = script.walk
+    values = [(value, each.dimension) for each, value in walk.truth.items()]
+    return [*((c.value, "capacitance") for c in walk.problem.network.capacitors), *values]
+
+
 def _worth(script: Script, sides: Sequence[Expression]) -> Mapping[str, Measure]:
     return lookup(script, script.own, Statement(tuple(sides)))
 
@@ -170,6 +176,7 @@ NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
     truth=_truth,
     own=lambda script: script.own.values,
     given=_given,
+    right_values=_right_values,
     worth=_worth,
     powers=lambda script: script.walk.problem.powers,
     settled=lambda script: script,

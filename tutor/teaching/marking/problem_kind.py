@@ -36,7 +36,8 @@ class ReadSoFar(Protocol):
     learner gave. ``hint`` are capacitors named in the words before. ``going_on`` is the
     statement that a line which begins with an equals sign goes on with. ``passing`` are the last
     values that are of nothing known, ``slipped`` those of them that turned out to be slips, with
-    the numbers of their lines.
+    the numbers of their lines. ``mistaken`` are the last statements that were wrong and may be
+    worked on.
     """
 
     @property
@@ -55,6 +56,8 @@ class ReadSoFar(Protocol):
     def passing(self) -> tuple[Passing, ...]: ...  # noqa: D102
     @property
     def slipped(self) -> tuple[tuple[int, Judgement[Any]], ...]: ...  # noqa: D102
+    @property
+    def mistaken(self) -> tuple[Said, ...]: ...  # noqa: D102
     def _replace(self, *args: Any, **named: Any) -> Self: ...
 
 
@@ -107,7 +110,8 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     ``equation`` takes relations that state the value of nothing, ``meanings`` say what a statement
     may be about, ``alike`` what else is said with a value of each, ``holds`` whether a statement
     that states no value is true. ``truth`` and ``own`` are right values and the learner's,
-    ``given`` those of the text, ``worth`` what names come to, ``settled`` a sheet with all that
+    ``given`` those of the text, ``right_values``
+    all that there are, with or without a mark, ``worth`` what names come to, ``settled`` a sheet with all that
     follows from a new value. Awarding: ``canonical`` is a quantity under the name of its marks.
     """
 
@@ -122,6 +126,7 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     truth: Callable[[S], Mapping[Topic, Valued]]
     own: Callable[[S], Mapping[Topic, Value]]
     given: Callable[[S], Collection[Value]]
+    right_values: Callable[[S], Collection[Valued]]
     worth: Callable[[S, Sequence[Expression]], Mapping[str, Measure]]
     powers: Callable[[S], Mapping[Dimension, int]]
     settled: Callable[[S], S]

@@ -40,6 +40,7 @@ class Script(NamedTuple):
     going_on: Said | None = None
     passing: tuple[Passing, ...] = ()
     slipped: tuple[tuple[int, Grade], ...] = ()
+    mistaken: tuple[Said, ...] = ()
 
     @property
     def own(self) -> Own:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, known
 from grammar.measures import PURE
@@ -30,7 +30,10 @@ from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import letters_in
-from tutor.teaching.staged.story import Ask, Story, twin
+from tutor.teaching.staged.story import Ask, Story, Valued, twin
+
+
+MOST_VALUES: Final = 120
 
 
 class Paper(NamedTuple):
@@ -63,6 +66,7 @@ class Paper(NamedTuple):
     going_on: Said | None = None
     passing: tuple[Passing, ...] = ()
     slipped: tuple[tuple[int, Judgement[int]], ...] = ()
+    mistaken: tuple[Said, ...] = ()
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
 
@@ -231,6 +235,23 @@ def capacitances_given(paper: Paper) -> dict[str, Value]:
         for link in path.links.values() if link.at is None and link.value[1] == "capacitance"
         and link.name[:1] == "C" and link.name[1:].isdigit()
     }
+
+
+def right_values(paper: Paper) -> list[Valued]:
+    """Every right value that there is at some stage: those asked for and given, and what they come
+    to by Q = C V, with or without a mark for it.
+    """
+    asked = [(paper.right(at), paper.asks[at].dimension) for at in paper.own]
+    links = [link.value for ways in paper.paths for path in ways for link in path.links.values()]
+    found = dict.fromkeys((*asked, *links, *paper.story.results.values()))
+    kinds = {
+        kind: [Fraction(v) for v, of in found if of == kind and not in_letters(v) and v]
+        for kind in ("capacitance", "charge", "voltage")
+    }
+    capacitances, charges, voltages = kinds.values()
+    worked: list[Valued] = [(c * v, "charge") for c in capacitances for v in voltages]
+    worked += [(q / c, "voltage") for q in charges for c in capacitances]
+    return list(dict.fromkeys((*found, *worked)))[:MOST_VALUES]
 
 
 def names_on(paper: Paper) -> frozenset[str]:
