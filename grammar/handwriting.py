@@ -8,17 +8,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.set_out import with_rows_said
 
 _CROSSED_OUT = re.compile(
-    r"(?is)~~.*?(?:~~|$)|<(s|del|strike)>.*?</\1>|\\(?:cancel|sout|st)\{[^{}]*\}"
+    r"(?is)~~.*?(?:~~|$)|^\s*(xx+)\s.*?\s\1\s*$|<(s|del|strike)>.*?</\2>"
+    r"|\\(?:cancel|sout|st)\{[^{}]*\}"
 )
 _NOTED_OUT = re.compile(
-    r"(?i)[\[({]\s*(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out|deleted)\b"
-    r"[^\])}]*[\])}]|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
+    r"(?i)(?:[\[({]|<-+)\s*(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out"
+    r"|deleted)\b[^\])}]*(?:[\])}]|$)|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
 )
 _NUMBERING = re.compile(
     r"(?!\s*Q\(\d+\)\s*[=≈])"  # the charge on the capacitor of that value
@@ -36,8 +38,11 @@ _BAR = re.compile(r"[-–—─_]+")
 _SIDE_BY_SIDE = re.compile(
     r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
 )
-_RATIO = re.compile(
-    r"(?<![\w:.])[A-Z]_?\w*\s*:\s*[A-Z]_?\w*(?:\s*=\s*[\w.]+\s*:\s*[\w.]+)+(?!\s*:)"
+_TERM = r"(?:[A-Z]_?\w*|\d+(?:\.\d+)?(?:/\d+)?)"
+_IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
+_RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
+_SHARES = re.compile(  # the p.d. divides 4 : 1; in "4 & 4: 8" the colon says what comes of them
+    r"(?<![\w:./])\d+(?:\.\d+)?(?:(?::|\s+:\s+)\d+(?:\.\d+)?)+(?!\s*[:\w.])"
 )
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
 _COMMENT = re.compile(r"^(?P<said>[^/#]*\d[^/#]*?)\s*(?://|\s#)\s*(?P<words>[A-Za-z][^=\d]*)$")
@@ -123,6 +128,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     boxed = _BOX.match(kept)
     kept = _TICK.sub("", boxed[1] if boxed else kept)
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
+    kept = _SHARES.sub(" ", kept) if "=" not in kept else kept
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
     kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
@@ -139,7 +145,19 @@ def _line(number: int, text: str, source: str) -> PlainLine:
 
 
 def _as_fractions(found: re.Match[str]) -> str:
-    return re.sub(r"\s*:\s*", "/", found[0])
+    """A ratio as an equation of fractions; V1 : V2 : V3 = 1 : 2 : 3 as one for each neighbour."""
+    sides = [re.split(r"\s*:\s*", side) for side in re.split(r"\s*=\s*", found[0])]
+    least = min(len(side) for side in sides)
+    if any(len(side) > least for side in sides[1:]):
+        return found[0]
+    before, sides[0] = sides[0][:-least], sides[0][-least:]
+    pairs = [[f"{_whole(a)}/{_whole(b)}" for a, b in pairwise(side)] for side in sides]
+    said = "; ".join(" = ".join(pair) for pair in zip(*pairs, strict=True))
+    return ": ".join([*before, said])
+
+
+def _whole(term: str) -> str:
+    return f"({term})" if "/" in term else term
 
 
 def _as_power(found: re.Match[str]) -> str:

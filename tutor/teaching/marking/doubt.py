@@ -18,7 +18,7 @@ from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.fitting import numbers_in
-from tutor.teaching.marking.grading import Judgement, Statement, Topic, holds
+from tutor.teaching.marking.grading import Judgement, Topic, holds
 from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
@@ -36,7 +36,16 @@ class _Slip(NamedTuple):
 
     own: Fraction
     right: Fraction
-    power: int
+
+
+class _Ways(NamedTuple):
+    """What a way is tried with: the value it came to and the right one, and the slips that may
+    stand in it; ``turned``: it is one over the value.
+    """
+
+    values: tuple[Fraction, Fraction]
+    slips: Sequence[_Slip]
+    turned: bool
 
 
 def given_the_doubt(
@@ -44,10 +53,7 @@ def given_the_doubt(
 ) -> FoundIn[S, Topic]:
     """What was found in a statement, with values that follow from the pupil's own as carried."""
     assert said.statement is not None
-    grades = tuple(
-        _carried(each) if _may_follow(by, sheet, each) and _follows(by, sheet, each, said) else each
-        for each in found.grades
-    )
+    grades = tuple(_doubted(by, sheet, each, said) for each in found.grades)
     if grades == found.grades:
         return found
     sure = {each.quantity for each in grades if each.verdict == "carried"}
@@ -67,44 +73,44 @@ def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:
     return sheet._replace(mistaken=(*sheet.mistaken, said)[-MOST_EQUATIONS:])
 
 
-def _may_follow(by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic]) -> bool:
-    known = each.value is not None and not in_letters(each.value) and not each.given
-    return each.verdict == "wrong" and known and each.quantity in by.truth(sheet)
-
-
-def _carried(each: Judgement[Topic]) -> Judgement[Topic]:
-    return each._replace(
+def _doubted(
+    by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
+) -> Judgement[Topic]:
+    """A judgement as it is, or as carried. A wrong value that the pupil gave no name costs the
+    accuracy of what rests on it.
+    """
+    assert said.statement is not None
+    right = by.truth(sheet).get(each.quantity, (None, None))[0]
+    own = each.value
+    if each.verdict != "wrong" or each.given or own is None or right is None:
+        return each
+    if in_letters(own) or in_letters(right) or own == 0 or right == 0:
+        return each
+    carried = each._replace(
         verdict="carried", fault=None, malrules=(), diagnosis=None, method=True,
         accurate=each.is_final, slip=None, slipped_to=None, guessed=False, told="",
     )
-
-
-def _follows(
-    by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
-) -> bool:
-    assert said.statement is not None and each.value is not None
-    right, dimension = by.truth(sheet)[each.quantity]
-    if in_letters(right) or right == 0:
-        return False
-    return _is_root(by, sheet, each.value, said) or (
-        holds(said.statement) and any(
-            _is_right_way(by, sheet, side, (Fraction(each.value), Fraction(right)), said.statement)
-            for side in said.statement.sides
-        )
-    )
+    if _is_root(by, sheet, own, said):
+        return carried
+    if not holds(said.statement):
+        return each
+    stated = list(_stated(by, sheet))
+    named, unnamed = (list(_in_passing(by, sheet, of_name)) for of_name in (True, False))
+    for slips, is_sure in ((stated + named, True), (stated + named + unnamed, False)):
+        ways = _Ways((Fraction(own), Fraction(right)), slips, said.statement.turned)
+        if any(_is_right_way(by, sheet, side, ways) for side in said.statement.sides):
+            return carried._replace(accurate=each.is_final and is_sure)
+    return each
 
 
 # Ways
 
 
-def _is_right_way(
-    by: ProblemKind[S, Topic], sheet: S, side: Expression, values: tuple[Fraction, Fraction],
-    statement: Statement,
-) -> bool:
-    """Whether a side that comes to the first of two ``values`` would come to the second with right
+def _is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: _Ways) -> bool:
+    """Whether a side that comes to the first of two values would come to the second with right
     values in the place of wrong ones.
     """
-    value, right = values
+    value, right = ways.values
     powers = by.powers(sheet)
     measures = by.worth(sheet, (side,))
     bare = without_units(side, powers)
@@ -113,8 +119,7 @@ def _is_right_way(
     parts = [p for p in parts_of(side) if isinstance(p, Name)] + list(numbers_in(side))
     if not before or not 1 < len(parts) <= MOST_PARTS:
         return False
-    slips = list(_slips(by, sheet))
-    found = [(part, tuple(_matching(part, measures, slips))) for part in parts]
+    found = [(part, tuple(_matching(part, measures, ways.slips))) for part in parts]
     doubtful = [[(part, ratio) for ratio in ratios] for part, ratios in found if ratios]
     replaced = chain.from_iterable(
         product(*chosen) for count in range(1, MOST_REPLACED + 1)
@@ -127,37 +132,35 @@ def _is_right_way(
         after = _worth(without_units(tried, powers), lookup)
         if not after:
             continue
-        ratio = before / after if statement.turned else after / before
+        ratio = before / after if ways.turned else after / before
         if abs(value * ratio - right) <= NEAR * abs(right):
             return True
     return False
 
 
-def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[_Slip]:
-    """The pupil's wrong values with the right ones: those stated, and those met in passing, which
-    may be meant for anything of their kind.
-    """
-    truth, powers = by.truth(sheet), by.powers(sheet)
+def _stated(by: ProblemKind[S, Topic], sheet: S) -> Iterator[_Slip]:
+    """The pupil's wrong values with the right ones."""
+    truth = by.truth(sheet)
     for about, own in sheet.stated.items():
-        right, dimension = truth.get(about, (None, None))
+        right = truth.get(about, (None, None))[0]
         if right is None or in_letters(right) or in_letters(own) or close(own, right):
             continue
-        yield from _slip(own, right, powers[dimension] if dimension else 0)
+        if own != 0:
+            yield _Slip(Fraction(own), Fraction(right))
+
+
+def _in_passing(by: ProblemKind[S, Topic], sheet: S, named: bool) -> Iterator[_Slip]:
+    """Wrong values met in passing, which may be meant for anything of their kind."""
     dims = {DIMS[kind]: kind for kind in DIMS}
-    for passed in sheet.passing:
+    for passed in (each for each in sheet.passing if each.named == named):
         kind = dims.get(passed.measure.dims)
         if kind is None or in_letters(passed.measure.value):
             continue
         values = [v for v, of in by.right_values(sheet) if of == kind and not in_letters(v)]
         if any(close(passed.measure.value, value) for value in values):
             continue
-        for value in values:
-            yield from _slip(passed.measure.value, value, powers[kind])
-
-
-def _slip(own: Value, right: Value, power: int) -> Iterator[_Slip]:
-    if own != 0:
-        yield _Slip(Fraction(own), Fraction(right), power)
+        own = Fraction(passed.measure.value)
+        yield from (_Slip(own, Fraction(value)) for value in values if own)
 
 
 def _matching(
@@ -166,7 +169,7 @@ def _matching(
     """By what a part is to be multiplied if it is one of these values: its right value over the
     pupil's.
     """
-    for own, right, _ in dict.fromkeys(slips):
+    for own, right in dict.fromkeys(slips):
         if isinstance(part, Name):
             measure = worth.get(part.text)
             values = [] if measure is None or in_letters(measure.value) else [measure.value]

@@ -119,7 +119,7 @@ def _again(
     own = script.own
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
-    if is_swapped(own, each.quantity, each.value):
+    if is_swapped(own, each.quantity, each.value) and len(said.statement.sides) == 1:
         return wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
     value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)

@@ -43,7 +43,8 @@ def passed_by(by: ProblemKind[S, Topic], sheet: S, said: Said, line: int) -> S:
         return sheet
     if measure.bare or measure.value == 0 or said.statement.turned:
         return sheet
-    return sheet._replace(passing=(*sheet.passing, Passing(line, measure, first))[-MOST:])
+    passed = Passing(line, measure, first, bool(said.names))
+    return sheet._replace(passing=(*sheet.passing, passed)[-MOST:])
 
 
 def carried_from(
@@ -74,7 +75,7 @@ def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement
     truth = sorted(by.truth(sheet).items(), key=lambda item: item[0] in sheet.stated)
     for about, (right, dimension) in truth:
         power = by.powers(sheet)[dimension] if dimension else 0
-        for line, measure, begun in reversed(sheet.passing):
+        for line, measure, begun, _ in reversed(sheet.passing):
             try:
                 value, first = (as_si(m, dimension or PURE, power) for m in (measure, begun))
             except Refusal:

@@ -20,12 +20,13 @@ from tutor.teaching.staged.story import Valued
 
 class Passing(NamedTuple):
     """A value written down on a line without what it is of; ``first`` is the first side of what it
-    stands in, the value itself where it stands alone.
+    stands in, the value itself where it stands alone. ``named``: the pupil gave it a name.
     """
 
     line: int
     measure: Measure
     first: Measure
+    named: bool = False
 
 
 class ReadSoFar(Protocol):
@@ -110,9 +111,9 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     ``equation`` takes relations that state the value of nothing, ``meanings`` say what a statement
     may be about, ``alike`` what else is said with a value of each, ``holds`` whether a statement
     that states no value is true. ``truth`` and ``own`` are right values and the learner's,
-    ``given`` those of the text, ``right_values``
-    all that there are, with or without a mark, ``worth`` what names come to, ``settled`` a sheet with all that
-    follows from a new value. Awarding: ``canonical`` is a quantity under the name of its marks.
+    ``given`` those of the text, ``right_values`` all that there are, with or without a mark,
+    ``worth`` what names come to, ``settled`` a sheet with all that follows from a new value.
+    Awarding: ``canonical`` is a quantity under the name of its marks.
     """
 
     names: Callable[[S], Collection[str]]

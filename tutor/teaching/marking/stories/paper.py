@@ -32,7 +32,6 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import letters_in
 from tutor.teaching.staged.story import Ask, Story, Valued, twin
 
-
 MOST_VALUES: Final = 120
 
 
