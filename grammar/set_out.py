@@ -49,7 +49,7 @@ def _columns(cells: list[str]) -> Columns | None:
     """Symbol and unit of each column, for a row of headings; the first may stand above what owns
     the values, with no symbol.
     """
-    found = []
+    found: Columns = []
     for cell in cells:
         heading = _HEADING.match(cell.strip())
         if heading is None and (found or _NUMBER.match(cell)):

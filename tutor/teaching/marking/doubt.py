@@ -153,7 +153,10 @@ def _in_passing(by: ProblemKind[S, Topic], sheet: S, named: bool) -> Iterator[_S
     """Wrong values met in passing, which may be meant for anything of their kind."""
     dims = {DIMS[kind]: kind for kind in DIMS}
     for passed in (each for each in sheet.passing if each.named == named):
-        kind = dims.get(passed.measure.dims)
+        begun, ended = passed.first.value, passed.measure.value
+        if not in_letters(begun) and not in_letters(ended) and begun and ended and begun != ended:
+            yield _Slip(Fraction(ended), Fraction(begun))
+        kind = None if passed.measure.bare else dims.get(passed.measure.dims)
         if kind is None or in_letters(passed.measure.value):
             continue
         values = [v for v, of in by.right_values(sheet) if of == kind and not in_letters(v)]

@@ -135,7 +135,9 @@ def grade(
         subject.quantity, "right", value=last.value, is_final=last.is_final,
         is_fraction=last.is_fraction,
         unit="missing" if last.bare and last.is_final and last.value != 0 else "",
-        in_numbers=last.is_final or not any(_names_in(s, case) for s in statement.sides),
+        in_numbers=any(f.is_final for f in fits) or not any(
+            _names_in(s, case) for s in statement.sides
+        ),
     )
     bad = next((at for at, f in enumerate(fits) if f.kind not in GOOD and at not in loose), None)
     if bad is not None:

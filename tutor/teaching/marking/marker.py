@@ -100,6 +100,9 @@ def _read_line(
             found, after = _best(by, done.sheet, piece, place)
             if words is None or found.is_good or "=" in piece:  # in a sentence, good ones alone
                 done, place = _with(done, found), after
+            else:
+                passing = found.sheet.passing
+                done = done._replace(sheet=done.sheet._replace(passing=passing))
     grades = done.grades
     if says_units_once(line.text):
         grades = tuple(g._replace(unit="") if g.unit == "missing" else g for g in grades)

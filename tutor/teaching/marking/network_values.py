@@ -7,6 +7,8 @@ from typing import Final
 
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Op, parts_of
+from tutor.circuit.joining import JOININGS
+from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import close
@@ -21,7 +23,7 @@ from tutor.teaching.marking.carrying import (
     shared_before,
     upwards,
 )
-from tutor.teaching.marking.fitting import fit
+from tutor.teaching.marking.fitting import Gauge, fit
 from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_bare_sum
 from tutor.teaching.marking.problem_kind import JudgedFor
 from tutor.teaching.marking.recognising import subject_of
@@ -73,6 +75,8 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     worth = lookup(script, own, said.statement)
     if target.broken is not None:
         return _of_no_group(script, target.quantity, target.broken, said.statement)
+    if target.level is not None:
+        return _of_level(script, target.quantity, target.level, said.statement)
     if target.quantity not in script.walk.truth:
         value = script.stated.get(target.quantity)
         return Grade(target.quantity, "carried", method=True, value=value)
@@ -165,6 +169,22 @@ def _of_no_group(
     value = None if statement.turned else as_si(measure, "capacitance", power)
     return Grade(
         quantity, "wrong", "malrule", value=value, group=group.judged, members=group.names
+    )
+
+
+def _of_level(script: Script, quantity: Quantity, group: Choice, statement: Statement) -> Grade:
+    """The value of a group that is one with points at one potential made one: no mark is for it."""
+    own = [script.own.get("C", name) for name in group.names]
+    right = JOININGS[group.kind].equivalent([value for value in own if value is not None])
+    power = script.walk.problem.powers["capacitance"]
+    side = fit(
+        Gauge("capacitance", power, right, lambda: ()), statement.sides[-1],
+        lookup(script, script.own, statement), statement.turned,
+    )
+    is_right = side.kind in ("true", "one figure", "unit")
+    return Grade(
+        quantity, "right" if is_right else "wrong", method=is_right, accurate=is_right,
+        value=side.value, is_final=side.is_final,
     )
 
 

@@ -34,14 +34,17 @@ def kept(sheet: S, each: Judgement[Topic]) -> S:
 
 
 def passed_by(by: ProblemKind[S, Topic], sheet: S, said: Said, line: int) -> S:
-    """The sheet with the value that a statement about nothing comes to, if it has a unit."""
+    """The sheet with the value that a statement about nothing comes to, if it has a unit or
+    is not what it begins with.
+    """
     assert said.statement is not None
     sides = said.statement.sides
     try:
         first, measure = (evaluate(s, by.worth(sheet, (s,))) for s in (sides[0], sides[-1]))
     except Refusal:
         return sheet
-    if measure.bare or measure.value == 0 or said.statement.turned:
+    differs = first.value != measure.value
+    if (measure.bare and not differs) or measure.value == 0 or said.statement.turned:
         return sheet
     passed = Passing(line, measure, first, bool(said.names))
     return sheet._replace(passing=(*sheet.passing, passed)[-MOST:])
@@ -76,6 +79,8 @@ def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement
     for about, (right, dimension) in truth:
         power = by.powers(sheet)[dimension] if dimension else 0
         for line, measure, begun, _ in reversed(sheet.passing):
+            if measure.bare:
+                continue
             try:
                 value, first = (as_si(m, dimension or PURE, power) for m in (measure, begun))
             except Refusal:

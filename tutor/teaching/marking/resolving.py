@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 from grammar.answers import DIMS, Measure, evaluate
 from grammar.expressions import Name, Num, Op, parts_of
 from grammar.records import Refusal
-from tutor.circuit.steps import Choice
+from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.carrying import Own, canonical, gauge_of
 from tutor.teaching.marking.fitting import fit, numbers_in
@@ -28,6 +28,7 @@ from tutor.teaching.marking.routes import (
     names_met,
     reach,
     stated_of,
+    with_levels_joined,
 )
 from tutor.teaching.marking.scheme import in_order, needs, scheme_lines
 from tutor.teaching.marking.script import Script, lookup
@@ -46,12 +47,14 @@ _LETTERS: Mapping[str, Symbol] = MappingProxyType(
 
 class Target(NamedTuple):
     """A quantity that a statement is about; ``guessed`` where only its value suggests it, and
-    ``broken`` where it would be the equivalent of a group that is none.
+    ``broken`` where it would be the equivalent of a group that is none. ``level`` is a group once
+    points at one potential are made one.
     """
 
     quantity: Quantity
     guessed: bool = False
     broken: Group | None = None
+    level: Choice | None = None
 
 
 def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
@@ -133,6 +136,10 @@ def _of_group(
             return script, None
         quantity = Quantity("C", name)
         script = script._replace(aliases={**script.aliases, name: quantity})
+        joined = with_levels_joined(script.walk)
+        level = examine(joined, group.names) if joined else None
+        if isinstance(level, Choice):
+            return script, Target(quantity, level=level)
         return script, Target(quantity, broken=group)
     walk, made = _made(script.walk, group.judged)
     if made is None:

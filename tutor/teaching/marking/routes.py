@@ -7,9 +7,9 @@ from fractions import Fraction
 from itertools import islice, product
 from typing import Final, NamedTuple
 
-from tutor.circuit.beyond import work_out
+from tutor.circuit.beyond import merge_step, work_out
 from tutor.circuit.joining import JOININGS
-from tutor.circuit.network import Capacitor
+from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import BEYOND, Choice, Fault, Step, after, carry_out, examine
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.claims import names_now
@@ -58,6 +58,17 @@ def past_levels(walk: Walk) -> Walk:
     for step in steps[: beyond[-1] + 1]:
         walk = _take(walk, step)
     return look_ahead(walk)
+
+
+def with_levels_joined(walk: Walk) -> Network | None:
+    """The network of the text with points that are at one potential made one, as a pupil may
+    do who leaves out nothing; None where there are none.
+    """
+    levels = [step.level for step in walk.steps if step.kind == "equal" and step.level]
+    network = walk.problem.network
+    for level in levels:
+        network = after(network, merge_step(level))
+    return network if levels else None
 
 
 def follow(walk: Walk, choice: Choice) -> tuple[Walk, str | None]:

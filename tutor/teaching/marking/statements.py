@@ -33,6 +33,7 @@ _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 # Capacitors named before a colon are named, and nothing is said of their values.
 _NAMED_BEFORE = re.compile(
     r"(?=[^=:]*\b(?:with|add|adding|and|in|for|to|now)\b)([^=:]*\bC_?\d[^=:]*):\s*(?=[-\d(½])(.+)$"
+    r"|((?!\s*[A-Z]_?\w*\s*:)[^=:]*[\w.)]):\s*(?=[A-Za-z]\w*\s*=)(.+)$"
     r"|([^=:]*\bC_?\d\w*):\s*(?=[A-Za-z]\w*\s*=)(.+)$"
     r"|([^=:]*\d\s*[pnuµμm]?F|[^=:]*\bthe\s+[\d.]+):\s*(.+)$"
 )

@@ -56,6 +56,9 @@ _ROW = re.compile(
     r"(?<![\w,])((?:[CQVUE]_?\w{1,4}\s*(?:,|and|&)\s*){1,9}[CQVUE]_?\w{1,4})\s*(?:=|:|\bare\b)\s*"
     r"((?:[\d.]+\s*[pnuµμmk]?[FVCJ]?\s*(?:,\s|and|&)\s*){1,9}[\d.]+\s*([pnuµμmk]?[FVCJ])?)(?![\w.]|\s*[-+*/×=])"
 )
+# What is done to the value before: "E after: also ÷ 5 → 0.36 mJ".
+_DONE_TO_IT = re.compile(r"(?<=[A-Za-z]{2}):\s*(?:also\s+)?[×÷*/]\s*\d+\s*(?:→|=>|⇒|=|:)")
+_EITHER_SIGN = re.compile(r"\s*±\s*")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
@@ -97,6 +100,7 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _COMPARED_WITH.sub(r"\1 than before", _OF_TABLE.sub(r"\1: ", plain))
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
+    plain = _EITHER_SIGN.sub(" + ", _DONE_TO_IT.sub(":", plain))
     plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
     plain = _ACROSS.sub(r"\1 across ", plain)
     plain = _IN_BRACKETS.sub(lambda found: found[0].replace(";", ","), plain)

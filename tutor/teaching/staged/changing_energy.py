@@ -196,9 +196,9 @@ def _went(outcome: Switched, scene: Scene) -> Ask:
     amount = speech.amount(size_of(gained), "energy")
     pulled = decided(gained) < 0
     right = (
-        ("work on the " + thing, thing, "work", "field", "pull", "pulled", "pulls")
+        ("work on the " + thing, thing, "work", "field", "pull", "pulled", "pulls", "pulling")
         if pulled else
-        ("work on the " + thing, thing, "work", "pull", "pulling", "hand", "force")
+        ("work on the " + thing, thing, "work", "pull", "pulling", "pulls", "hand", "force")
     )
     where = "Where did that energy go" if pulled else "Where did that energy come from"
     before, after = (speech.amount(s.stored, "energy") for s in (outcome.before, outcome.after))

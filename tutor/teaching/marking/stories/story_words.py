@@ -25,7 +25,7 @@ TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType({
         r"first|rating|left|joined|parallel|series|fit|root|solution|value|ladder"
     ),
     "reason": re.compile(r"add|reciprocal|equation|root|\b[abc]\b"),
-    "energy": re.compile(r"energ|stor|work|lost|heat"),
+    "energy": re.compile(r"energ|stor|work|lost|heat|\bwent\b|\bgoes\b|\bcomes?\b|pull"),
     "change": re.compile(r"charge|move|flow"),
     "check": re.compile(r"rating|within|safe|above|possible|impossible|cannot|agree|value|fits"),
 })
@@ -59,6 +59,15 @@ _COUNTS = (
 )
 _ROW = re.compile(
     r"^\s*(?:each|one|every|a|the|per|C of a)?\s*(?:row|string)\s*(?:is|has|gives|of|makes)?\s*$"
+)
+_WORK_ON = re.compile(
+    r"\b(?:W|E|[Ww]ork(?:\s+done)?)\s+(?:on|by|in|to)\s+(?:(?:moving|pulling)\s+)?(?:the\s+)?"
+    r"(?:(plates?)|slab|filling|dielectric|material)\b(?=\s*(?:=|:|is\b))"
+)
+# Of all in parallel the lowest rating is the answer itself.
+_LOWEST = re.compile(
+    r"\b(?:lower|lowest|smaller|smallest|least|weaker|weakest)\s+(?:of\s+the\s+)?(?:ratings?|rated)\b"
+    r"[^=:]*(?=[=:])"
 )
 _SUM = re.compile(r"\s*(?:sum|total|together)\s*(?:is|of|comes to)?\s*$")
 _BY_SUPPLY = re.compile(r"\b(?:supply|supplied|battery|cell|source)\b")
@@ -104,8 +113,12 @@ def readable(text: str, metric: bool) -> str:
     for sign, letters in _LETTERS_OF_PLATES.items():
         text = text.replace(sign, letters)
     text = _AT_POINT.sub("", text)
+    text = _WORK_ON.sub(lambda found: "W_plates" if found[1] else "W_filling", text)
+    text = _LOWEST.sub("V ", text)
     text = _RATING.sub("rating", _ENERGY_LOST.sub("E_lost", _IN_AIR.sub(r"\1", text)))
-    return _LENGTH.sub(_in_metres, text) if metric else text
+    return _LENGTH.sub(
+        lambda found: _in_metres(found) if metric or found[2] or found[3] else found[0], text
+    )
 
 
 def with_levels(text: str, points: Collection[str]) -> str:
@@ -139,7 +152,7 @@ def is_prose(text: str) -> bool:
 def words_after(text: str) -> str:
     """The words after the last value of a statement: went down, in E = 500 µJ, went down."""
     *before, after = AMOUNT.split(text)
-    return after.strip(" ,;()") if before else ""
+    return after.strip(" ,;()=:") if before else ""
 
 
 def _in_words(ask: Ask, text: str) -> str:
