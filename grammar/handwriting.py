@@ -8,10 +8,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
 from itertools import pairwise
+from math import sqrt
 from types import MappingProxyType
 from typing import NamedTuple
 
+from grammar.answers import evaluate, read_claims
+from grammar.measures import PURE
+from grammar.records import Refusal
 from grammar.set_out import with_rows_said
 
 _CROSSED_OUT = re.compile(
@@ -58,6 +64,11 @@ _POWER_OF_TEN = re.compile(
     r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.]))"
 )
 _PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
+_ROOT = re.compile(
+    r"(?:\b[Ss]q(?:uare\s+)?r(?:oo)?t(?:\s+of)?|√)\s*(?:\(([^()=]*\d[^()=]*)\)|(\d+(?:\.\d+)?))"
+)
+# A side that is a root of what has names or units, between two others, says no more than they do.
+_ROOT_BETWEEN = re.compile(r"=\s*(?:[Ss]qrt|√)\s*\([^()=]*(?:\([^()=]*\)[^()=]*)*\)\s*(?==)")
 _BY_FRACTION = re.compile(r"÷\s*(\d+/\d+)(?![\d./])")
 _POWERS: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6})
 _TEX = re.compile(r"\\[a-zA-Z]|\$|[_^]\{")
@@ -133,7 +144,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
     kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
-    kept = _PREFIX_ALONE.sub(_as_power, kept)
+    kept = _ROOT_BETWEEN.sub("", _ROOT.sub(_extracted, _PREFIX_ALONE.sub(_as_power, kept)))
     if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
         kept = kept[: _end_of_equation(kept)]
     kept = _COMMENT.sub(r"\g<words>: \g<said>", kept)
@@ -158,6 +169,18 @@ def _as_fractions(found: re.Match[str]) -> str:
 
 def _whole(term: str) -> str:
     return f"({term})" if "/" in term else term
+
+
+def _extracted(found: re.Match[str]) -> str:
+    """The square root of plain numbers as a decimal; any other as it stands."""
+    try:
+        measure = evaluate(read_claims(found[1] or found[2], ())[0].sides[0], {})
+        root = Decimal(str(sqrt(Fraction(str(measure.value)))))
+    except (Refusal, ValueError):
+        return found[0]
+    if measure.dims != PURE:
+        return found[0]
+    return f"{root.quantize(Decimal(1)) if root == root.to_integral_value() else root:f}"
 
 
 def _as_power(found: re.Match[str]) -> str:

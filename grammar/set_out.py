@@ -23,12 +23,12 @@ _HEADING = re.compile(
 _UNIT = re.compile(r"[pnuµμmk]?[FCVJ]\b")
 _SYMBOLS = "QVEC"
 _OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E", "F": "C"})
-Columns: TypeAlias = list[tuple[str, str]]
+Headed: TypeAlias = list[tuple[str, str]]
 
 
 def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
     """Lines with the rows of tables as statements, the others as they stand."""
-    columns: Columns = []
+    columns: Headed = []
     for line in lines:
         cells = [cell for cell in _PARTED.split(line.strip().strip("|").strip()) if cell]
         if len(cells) < LEAST_CELLS:
@@ -45,11 +45,11 @@ def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
         yield _said(cells, columns) or line
 
 
-def _columns(cells: list[str]) -> Columns | None:
+def _columns(cells: list[str]) -> Headed | None:
     """Symbol and unit of each column, for a row of headings; the first may stand above what owns
     the values, with no symbol.
     """
-    found: Columns = []
+    found: Headed = []
     for cell in cells:
         heading = _HEADING.match(cell.strip())
         if heading is None and (found or _NUMBER.match(cell)):
@@ -63,7 +63,7 @@ def _columns(cells: list[str]) -> Columns | None:
     return found
 
 
-def _said(cells: list[str], columns: Columns) -> str:
+def _said(cells: list[str], columns: Headed) -> str:
     """What a row says, empty where it is none."""
     owner, *values = (cell.strip() for cell in cells)
     if not _OWNER.fullmatch(owner) and not _WHOLE.fullmatch(owner):

@@ -82,7 +82,7 @@ def _doubted(
     assert said.statement is not None
     right = by.truth(sheet).get(each.quantity, (None, None))[0]
     own = each.value
-    if each.verdict != "wrong" or each.given or own is None or right is None:
+    if each.verdict != "wrong" or each.given or each.is_certain or own is None or right is None:
         return each
     if in_letters(own) or in_letters(right) or own == 0 or right == 0:
         return each

@@ -54,7 +54,7 @@ class Judgement(NamedTuple, Generic[Topic]):
     error on to it. ``in_numbers``: it comes to a value, or numbers alone lead to one.
     ``used`` are values not stated before whose numbers stand in it.
     ``relation``: it relates quantities and states the value of none. ``told`` is what to say of
-    it where that is known already.
+    it where that is known already; ``is_certain``: it cannot follow from anything.
     """
 
     quantity: Topic
@@ -82,6 +82,7 @@ class Judgement(NamedTuple, Generic[Topic]):
     group: Fault | None = None
     members: tuple[str, ...] = ()
     told: str = ""
+    is_certain: bool = False
 
 
 Grade: TypeAlias = Judgement[Quantity]

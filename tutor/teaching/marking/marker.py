@@ -220,8 +220,9 @@ def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic
     true = by.holds(sheet, said)
     if true is not None:
         return FoundIn(sheet, (true,))
-    found = given_the_doubt(by, sheet, found, said)
-    found = carried_from(by, sheet, found, partial(_by_meaning, by, said=said)) or found
+    found = carried_from(
+        by, sheet, found, partial(_by_meaning, by, said=said)
+    ) or given_the_doubt(by, sheet, found, said)
     return found._replace(sheet=with_mistaken(found.sheet, found, said))
 
 

@@ -113,7 +113,9 @@ def _again(
     names, diagnosis = unsaid.recognise(side)
     if each.quantity in script.stated:
         return None
-    wrong = each._replace(verdict="wrong", method=False, accurate=False, carrying=frozenset())
+    wrong = each._replace(
+        verdict="wrong", method=False, accurate=False, carrying=frozenset(), is_certain=True
+    )
     here = diagnosis is not None and diagnosis.at is not None and (
         canonical(script.walk, diagnosis.at) == each.quantity
     )
@@ -123,7 +125,8 @@ def _again(
     own = script.own
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
-    if is_swapped(own, each.quantity, each.value) and len(said.statement.sides) == 1:
+    is_rest = len(said.statement.sides) > 1 and not _is_worked(said.statement)  # V − V1
+    if is_swapped(own, each.quantity, each.value) and not is_rest:
         return wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
     value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
