@@ -68,10 +68,14 @@ def _said(cells: list[str], columns: Headed) -> str:
     owner, *values = (cell.strip() for cell in cells)
     if not _OWNER.fullmatch(owner) and not _WHOLE.fullmatch(owner):
         return ""
-    above = columns[len(columns) - len(values) :] if len(columns) - len(values) in (0, 1) else [
-        (_OF_UNIT.get(found[1], "") if (found := _AMOUNT.fullmatch(value)) else "", "")
-        for value in values
-    ]
+    above = (
+        columns[len(columns) - len(values) :]
+        if len(columns) - len(values) in (0, 1)
+        else [
+            (_OF_UNIT.get(found[1], "") if (found := _AMOUNT.fullmatch(value)) else "", "")
+            for value in values
+        ]
+    )
     said = []
     for (symbol, unit), value in zip(above, values, strict=True):
         if not symbol or not _NUMBER.match(value):

@@ -20,12 +20,47 @@ SCRIPTS = tomllib.loads((CASES / "marked_hands.toml").read_text("utf-8"))["scrip
 QUESTIONS = tomllib.loads((CASES / "published_marks.toml").read_text("utf-8"))["question"]
 # Lists that only shrink, by the numbers of the scripts: whoever mends one takes it off.
 CALLED_WRONG: frozenset[int] = frozenset({69})
-FAR: frozenset[int] = frozenset({
-    10, 47, 48, 69, 164, 168, 174, 210, 232, 264, 269, 286, 292, 297, 299, 301, 313, 331, 417, 431,
-})
-SHORT: frozenset[int] = frozenset({
-    37, 47, 93, 154, 168, 210, 257, 295, 299, 310, 315, 356, 417,
-})
+FAR: frozenset[int] = frozenset(
+    {
+        10,
+        47,
+        48,
+        69,
+        164,
+        168,
+        174,
+        210,
+        232,
+        264,
+        269,
+        286,
+        292,
+        297,
+        299,
+        301,
+        313,
+        331,
+        417,
+        431,
+    }
+)
+SHORT: frozenset[int] = frozenset(
+    {
+        37,
+        47,
+        93,
+        154,
+        168,
+        210,
+        257,
+        295,
+        299,
+        310,
+        315,
+        356,
+        417,
+    }
+)
 
 
 def marked(script: dict[str, Any]) -> Marked:

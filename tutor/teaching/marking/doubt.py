@@ -87,8 +87,16 @@ def _doubted(
     if in_letters(own) or in_letters(right) or own == 0 or right == 0:
         return each
     carried = each._replace(
-        verdict="carried", fault=None, malrules=(), diagnosis=None, method=True,
-        accurate=each.is_final, slip=None, slipped_to=None, guessed=False, told="",
+        verdict="carried",
+        fault=None,
+        malrules=(),
+        diagnosis=None,
+        method=True,
+        accurate=each.is_final,
+        slip=None,
+        slipped_to=None,
+        guessed=False,
+        told="",
     )
     if _is_root(by, sheet, own, said):
         return carried
@@ -122,7 +130,8 @@ def _is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: _
     found = [(part, tuple(_matching(part, measures, ways.slips))) for part in parts]
     doubtful = [[(part, ratio) for ratio in ratios] for part, ratios in found if ratios]
     replaced = chain.from_iterable(
-        product(*chosen) for count in range(1, MOST_REPLACED + 1)
+        product(*chosen)
+        for count in range(1, MOST_REPLACED + 1)
         for chosen in combinations(doubtful, count)
     )
     for chosen in islice(replaced, MOST_TRIED):
@@ -193,8 +202,9 @@ def _scaled(side: Expression, part: Expression, ratio: Fraction) -> Expression:
         return Op(side.sign, _scaled(side.left, part, ratio), _scaled(side.right, part, ratio))
     if isinstance(side, Neg):
         return Neg(_scaled(side.inner, part, ratio))
-    return Power(_scaled(side.base, part, ratio), side.exponent) if isinstance(
-        side, Power) else side
+    return (
+        Power(_scaled(side.base, part, ratio), side.exponent) if isinstance(side, Power) else side
+    )
 
 
 def _worth(side: Expression, lookup: Mapping[str, Measure]) -> Fraction | None:
@@ -245,4 +255,3 @@ def _of_value(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Measure | None
         return evaluate(said.statement.sides[-1], by.worth(sheet, said.statement.sides))
     except Refusal:
         return None
-

@@ -128,17 +128,20 @@ def grade(
     fits = _not_in_short(subject, _rounded_on(fits))
     case = _Case(subject, statement, lookup, fits)
     loose = {
-        at for at in range(len(fits) - 1)
+        at
+        for at in range(len(fits) - 1)
         if fits[at].kind not in GOOD and (_is_rounded_sum(case, at) or _is_loose(case, at))
     }
     last = fits[-1]
     found = Judgement(
-        subject.quantity, "right", value=last.value, is_final=last.is_final,
+        subject.quantity,
+        "right",
+        value=last.value,
+        is_final=last.is_final,
         is_fraction=last.is_fraction,
         unit="missing" if last.bare and last.is_final and last.value != 0 else "",
-        in_numbers=any(f.is_final for f in fits) or not any(
-            _names_in(s, case) for s in statement.sides
-        ),
+        in_numbers=any(f.is_final for f in fits)
+        or not any(_names_in(s, case) for s in statement.sides),
     )
     bad = next((at for at, f in enumerate(fits) if f.kind not in GOOD and at not in loose), None)
     if bad is not None:
@@ -155,7 +158,9 @@ def grade(
     elif last.kind == "own" and not after_error:
         note = "early"
     return found._replace(
-        verdict="carried" if carried else "right", method=True, accurate=last.is_final,
+        verdict="carried" if carried else "right",
+        method=True,
+        accurate=last.is_final,
         note=note,
     )
 
@@ -301,10 +306,11 @@ def used_in(
     given = set(given)
     numbers = {
         number.value * Fraction(10) ** (number.unit.power if number.unit else exponent)
-        for side in statement.sides for number in _worked_on(side) for exponent in (power, 0)
-        if number.unit is not None or not any(
-            number.value * Fraction(10) ** each in given for each in USUAL_POWERS
-        )
+        for side in statement.sides
+        for number in _worked_on(side)
+        for exponent in (power, 0)
+        if number.unit is not None
+        or not any(number.value * Fraction(10) ** each in given for each in USUAL_POWERS)
     }
     known = given | {Fraction(n) * Fraction(10) ** power for n in (1, 2)}
     return frozenset(
@@ -348,37 +354,52 @@ def _agree(number: Measure, amount: Measure) -> bool:
 
 def _leftmost(side: Expression) -> Expression:
     while not isinstance(side, Num) and isinstance(side, (Op, Neg, Power)):
-        side = side.left if isinstance(side, Op) else side.base if isinstance(side, Power) else (
-            side.inner
+        side = (
+            side.left
+            if isinstance(side, Op)
+            else side.base
+            if isinstance(side, Power)
+            else (side.inner)
         )
     return side
 
 
-def _faulty(
-    case: _Case[Topic], bad: int, found: Judgement[Topic]
-) -> Judgement[Topic]:
+def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[Topic]:
     """A statement one side of which does not fit, the first such at ``bad``."""
     fits = case.fits
     here = fits[bad]
     found = found._replace(
-        verdict="wrong", slip=bad, ends_right=fits[-1].kind in GOOD[:2],
+        verdict="wrong",
+        slip=bad,
+        ends_right=fits[-1].kind in GOOD[:2],
         slipped_to=None if _names_in(case.statement.sides[bad], case) else here.value,
     )
     is_last = bad == len(fits) - 1
     if here.kind == "power of ten" and is_last:
-        return found._replace(fault="power-of-ten", method=True, shift=here.shift,
-                              malrules=case.subject.of_shift(here.shift))
+        return found._replace(
+            fault="power-of-ten",
+            method=True,
+            shift=here.shift,
+            malrules=case.subject.of_shift(here.shift),
+        )
     if here.kind == "unit" and is_last:
-        return found._replace(fault="unit", method=True, accurate=True, unit="wrong",
-                              malrules=("wrong-kind-of-unit",))
+        return found._replace(
+            fault="unit", method=True, accurate=True, unit="wrong", malrules=("wrong-kind-of-unit",)
+        )
     if any(f.kind in GOOD for f in fits[:bad]):
         return found._replace(fault="arithmetic", method=True)
     names, diagnosis = case.subject.recognise(here)
     if not names and fits[-1].kind == "off":  # a sum of rounded values, then what it comes to
         names, diagnosis = case.subject.recognise(fits[-1])
     if names and set(names) <= {EARLY}:
-        return found._replace(verdict="right", method=True, accurate=here.is_final, note="early",
-                              slip=None, malrules=(EARLY,))
+        return found._replace(
+            verdict="right",
+            method=True,
+            accurate=here.is_final,
+            note="early",
+            slip=None,
+            malrules=(EARLY,),
+        )
     in_names = not any(numbers_in(case.statement.sides[bad]))
     if in_names and found.ends_right and not names:  # its names may be meant otherwise than here
         return found._replace(

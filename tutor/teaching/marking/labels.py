@@ -16,31 +16,87 @@ from tutor.circuit.network import Network
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Symbol
 
-_SYMBOLS: Mapping[str, Symbol] = MappingProxyType({
-    "capacitan": "C", "charge": "Q", "volt": "V", "potential": "V", "pd": "V", "energ": "E",
-    "work": "E",
-})
+_SYMBOLS: Mapping[str, Symbol] = MappingProxyType(
+    {
+        "capacitan": "C",
+        "charge": "Q",
+        "volt": "V",
+        "potential": "V",
+        "pd": "V",
+        "energ": "E",
+        "work": "E",
+    }
+)
 _LONE_LETTER = re.compile(r"\s*([QVUE])\s+(?:on|across|of|in|for)\b")
 _SYMBOL_LETTERS: Mapping[str, Symbol] = MappingProxyType({"Q": "Q", "V": "V", "U": "V", "E": "E"})
-_WHOLE = frozenset((
-    "total", "whole", "equivalent", "overall", "supply", "battery", "circuit", "network",
-    "combined", "altogether", "all", "cell", "source", "ends",
-))
-_KINDS: Mapping[str, Literal["parallel", "series"]] = MappingProxyType({
-    "parallel": "parallel", "block": "parallel", "beside": "parallel", "branch": "parallel",
-    "series": "series", "chain": "series",
-})
-_GROUPS = frozenset((
-    "pair", "two", "block", "group", "set", "combination", "combo", "section", "bit", "part",
-    "branch", "bank", "parallel", "chain",
-))
+_WHOLE = frozenset(
+    (
+        "total",
+        "whole",
+        "equivalent",
+        "overall",
+        "supply",
+        "battery",
+        "circuit",
+        "network",
+        "combined",
+        "altogether",
+        "all",
+        "cell",
+        "source",
+        "ends",
+    )
+)
+_KINDS: Mapping[str, Literal["parallel", "series"]] = MappingProxyType(
+    {
+        "parallel": "parallel",
+        "block": "parallel",
+        "beside": "parallel",
+        "branch": "parallel",
+        "series": "series",
+        "chain": "series",
+    }
+)
+_GROUPS = frozenset(
+    (
+        "pair",
+        "two",
+        "block",
+        "group",
+        "set",
+        "combination",
+        "combo",
+        "section",
+        "bit",
+        "part",
+        "branch",
+        "bank",
+        "parallel",
+        "chain",
+    )
+)
 _ROW_OF_VALUES = re.compile(
     r"(?<![\w.])\d+(?:\.\d+)?(?:\s*(?:,|and|&|with|\|\||∥)\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
 )
-_GRAMMAR_WORDS = frozenset((
-    "plus", "minus", "times", "over", "squared", "cubed", "e", "x", "and", "divided", "by", "is",
-    "are", "equals", "gives",
-))
+_GRAMMAR_WORDS = frozenset(
+    (
+        "plus",
+        "minus",
+        "times",
+        "over",
+        "squared",
+        "cubed",
+        "e",
+        "x",
+        "and",
+        "divided",
+        "by",
+        "is",
+        "are",
+        "equals",
+        "gives",
+    )
+)
 _WORD = re.compile(r"(?<![A-Za-z0-9_])[A-Za-zµμ][\w'’]*\.?(?:[dD]\.(?![A-Za-z]))?")
 _ASIDE = re.compile(r"\(([^()]*[A-Za-z]{3,}[^()]*)\)")
 _TAIL = re.compile(

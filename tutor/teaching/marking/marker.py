@@ -87,9 +87,7 @@ def marked(
 # Reading
 
 
-def _read_line(
-    by: ProblemKind[S, Topic], sheet: S, line: WrittenLine
-) -> tuple[S, ReadLine[Topic]]:
+def _read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[S, ReadLine[Topic]]:
     done: FoundIn[S, Topic] = FoundIn(sheet)
     place = _Place(line.number)
     for piece in line.pieces:
@@ -220,9 +218,9 @@ def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic
     true = by.holds(sheet, said)
     if true is not None:
         return FoundIn(sheet, (true,))
-    found = carried_from(
-        by, sheet, found, partial(_by_meaning, by, said=said)
-    ) or given_the_doubt(by, sheet, found, said)
+    found = carried_from(by, sheet, found, partial(_by_meaning, by, said=said)) or given_the_doubt(
+        by, sheet, found, said
+    )
     return found._replace(sheet=with_mistaken(found.sheet, found, said))
 
 
@@ -251,7 +249,8 @@ def _readied(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Statement:
     statement = said.statement
     worth = by.worth(sheet, statement.sides)
     kept = tuple(
-        side for side in statement.sides
+        side
+        for side in statement.sides
         if all(part.text in worth for part in parts_of(side) if isinstance(part, Name))
     )
     statement = statement._replace(sides=kept or statement.sides[-1:])
@@ -259,7 +258,10 @@ def _readied(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Statement:
 
 
 def _judged_as(
-    by: ProblemKind[S, Topic], found: FoundIn[S, Topic], on: S, meaning: Meaning[S, Topic],
+    by: ProblemKind[S, Topic],
+    found: FoundIn[S, Topic],
+    on: S,
+    meaning: Meaning[S, Topic],
     said: Said,
 ) -> FoundIn[S, Topic]:
     """One meaning of a statement judged, by the values ``on`` a sheet, and kept if it stands."""
@@ -279,7 +281,9 @@ def _judged_as(
 
 
 def _share(
-    by: ProblemKind[S, Topic], sheet: S, meanings: Sequence[Meaning[S, Topic]],
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    meanings: Sequence[Meaning[S, Topic]],
     meaning: Meaning[S, Topic],
 ) -> bool:
     """Whether all that one value is said to be do have one value: if not, a wrong one is not
@@ -291,9 +295,7 @@ def _share(
     return own is None or all(value is not None and same(value[0], own[0]) for value in values)
 
 
-def _of_each(
-    by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said
-) -> FoundIn[S, Topic]:
+def _of_each(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) -> FoundIn[S, Topic]:
     """What is said of several alike counts for all that it is right for: 8 V on both."""
     last = found.grades[-1]
     if last.verdict == "wrong" or not last.is_final:
@@ -301,8 +303,10 @@ def _of_each(
     before = found.sheet
     for meaning in by.alike(before, said, last):
         tried, each, _ = meaning.judge(found.sheet, before)
-        if each is not None and (each.verdict != "wrong" or meaning.named) and (
-            each.value is not None
+        if (
+            each is not None
+            and (each.verdict != "wrong" or meaning.named)
+            and (each.value is not None)
         ):
             found = FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
     return found
@@ -334,6 +338,8 @@ def _awarded(
         lines.append(marked_line(line.written, (about, words), line.grades, awarded, at))
     texts = [by.scheme_line(sheet, item) for item in ground.items]
     total = in_all(lines, awarded, texts, sum(item.marks for item in ground.items), name)
-    return total._replace(credits=credits_of(
-        rows, numbers, awarded, ground.items, lambda about: by.called(sheet, about)
-    ))
+    return total._replace(
+        credits=credits_of(
+            rows, numbers, awarded, ground.items, lambda about: by.called(sheet, about)
+        )
+    )

@@ -37,9 +37,7 @@ from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 NEARLY: Final = Fraction(1, 40)
 
 
-def judge(
-    target: Target, said: Said, script: Script, on: Script
-) -> JudgedFor[Script, Quantity]:
+def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[Script, Quantity]:
     """Judge it by the values ``on`` a script, which may be older; what is said in passing is not
     judged.
     """
@@ -100,9 +98,7 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     return each._replace(guessed=target.guessed, given=target.quantity in given)
 
 
-def _again(
-    script: Script, subject: Subject[Quantity], each: Grade, said: Said
-) -> Grade | None:
+def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) -> Grade | None:
     """A value that would follow from the pupil's own, but is the same wrong idea once more, or a
     second value for what capacitors share: 10 V and 6 V between the same two points.
     """
@@ -116,8 +112,10 @@ def _again(
     wrong = each._replace(
         verdict="wrong", method=False, accurate=False, carrying=frozenset(), is_certain=True
     )
-    here = diagnosis is not None and diagnosis.at is not None and (
-        canonical(script.walk, diagnosis.at) == each.quantity
+    here = (
+        diagnosis is not None
+        and diagnosis.at is not None
+        and (canonical(script.walk, diagnosis.at) == each.quantity)
     )
     is_sure = _is_worked(said.statement) or _is_as_beside(script, each)
     if here and is_sure and script.shown.intersection(names):
@@ -145,8 +143,9 @@ def _is_as_beside(script: Script, each: Grade) -> bool:
 
 def _is_worked(statement: Statement) -> bool:
     """Whether a value is worked out in the line, and not by taking one value from another."""
-    signs = {part.sign for side in statement.sides for part in parts_of(side)
-             if isinstance(part, Op)}
+    signs = {
+        part.sign for side in statement.sides for part in parts_of(side) if isinstance(part, Op)
+    }
     return bool(signs) and "-" not in signs and len(statement.sides) > 1
 
 
@@ -162,17 +161,13 @@ def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:
     }
 
 
-def _of_no_group(
-    script: Script, quantity: Quantity, group: Group, statement: Statement
-) -> Grade:
+def _of_no_group(script: Script, quantity: Quantity, group: Group, statement: Statement) -> Grade:
     """The value of a group that is none: wrong as a step, but kept for what follows from it."""
     assert isinstance(group.judged, GroupFault)
     measure = evaluate(statement.sides[-1], lookup(script, script.own, statement))
     power = script.walk.problem.powers["capacitance"]
     value = None if statement.turned else as_si(measure, "capacitance", power)
-    return Grade(
-        quantity, "wrong", "malrule", value=value, group=group.judged, members=group.names
-    )
+    return Grade(quantity, "wrong", "malrule", value=value, group=group.judged, members=group.names)
 
 
 def _of_level(script: Script, quantity: Quantity, group: Choice, statement: Statement) -> Grade:
@@ -181,13 +176,19 @@ def _of_level(script: Script, quantity: Quantity, group: Choice, statement: Stat
     right = JOININGS[group.kind].equivalent([value for value in own if value is not None])
     power = script.walk.problem.powers["capacitance"]
     side = fit(
-        Gauge("capacitance", power, right, lambda: ()), statement.sides[-1],
-        lookup(script, script.own, statement), statement.turned,
+        Gauge("capacitance", power, right, lambda: ()),
+        statement.sides[-1],
+        lookup(script, script.own, statement),
+        statement.turned,
     )
     is_right = side.kind in ("true", "one figure", "unit")
     return Grade(
-        quantity, "right" if is_right else "wrong", method=is_right, accurate=is_right,
-        value=side.value, is_final=side.is_final,
+        quantity,
+        "right" if is_right else "wrong",
+        method=is_right,
+        accurate=is_right,
+        value=side.value,
+        is_final=side.is_final,
     )
 
 
@@ -196,8 +197,11 @@ def _carrying(script: Script, each: Grade) -> frozenset[Quantity]:
     own, truth = script.own, script.walk.truth
     read_back = upwards(script.walk, script.stated)
     return frozenset(
-        q for q, v in own.values.items()
-        if q in truth and not same(v, truth[q]) and q not in read_back
+        q
+        for q, v in own.values.items()
+        if q in truth
+        and not same(v, truth[q])
+        and q not in read_back
         and (is_passed_on(script.walk, q) or (each.value is not None and _is_near(v, each.value)))
     )
 
@@ -214,6 +218,10 @@ def _through_no_group(script: Script, each: Grade) -> Grade:
     _, group = script.broken[-1]
     assert isinstance(group.judged, GroupFault)
     return each._replace(
-        verdict="wrong", fault="malrule", method=False, accurate=False, group=group.judged,
+        verdict="wrong",
+        fault="malrule",
+        method=False,
+        accurate=False,
+        group=group.judged,
         members=group.names,
     )

@@ -90,9 +90,7 @@ def _equation(script: Script, said: Said) -> FoundIn[Script, Quantity] | None:
     return FoundIn(script, (judge_relation(script, said, named),))
 
 
-def _meanings(
-    script: Script, said: Said
-) -> tuple[Script, Sequence[Meaning[Script, Quantity]]]:
+def _meanings(script: Script, said: Said) -> tuple[Script, Sequence[Meaning[Script, Quantity]]]:
     script, found = resolve(script, said)
     return script, [_meaning(each, said) for each in found]
 
@@ -101,9 +99,7 @@ def _meaning(target: Target, said: Said) -> Meaning[Script, Quantity]:
     return Meaning(target.quantity, partial(judge, target, said), guessed=target.guessed)
 
 
-def _alike(
-    script: Script, said: Said, last: Grade
-) -> Iterator[Meaning[Script, Quantity]]:
+def _alike(script: Script, said: Said, last: Grade) -> Iterator[Meaning[Script, Quantity]]:
     """The charge or the p.d. of every other capacitor, or of those that are named; it is known
     that all are meant where they are named or all are combined at once.
     """
@@ -145,7 +141,8 @@ def _ground(script: Script, _written: AbstractSet[Quantity]) -> Ground[Quantity]
     walk = script.walk
     items = scheme_lines(walk)
     return Ground(
-        items, set(targets(walk)),
+        items,
+        set(targets(walk)),
         lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
         [item for item in items if not script.broken or item.quantity.symbol != "C"],
     )

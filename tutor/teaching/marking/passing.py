@@ -27,7 +27,8 @@ def kept(sheet: S, each: Judgement[Topic]) -> S:
     unsure = each.guessed and each.verdict == "wrong"
     stated = {} if each.value is None else {each.quantity: each.value}
     return sheet._replace(
-        stated={**sheet.stated, **stated}, hint=(),
+        stated={**sheet.stated, **stated},
+        hint=(),
         wrong=sheet.wrong | one if off else sheet.wrong - one,
         doubtful=sheet.doubtful | one if unsure else sheet.doubtful - one,
     )
@@ -51,7 +52,9 @@ def passed_by(by: ProblemKind[S, Topic], sheet: S, said: Said, line: int) -> S:
 
 
 def carried_from(
-    by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic],
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    found: FoundIn[S, Topic],
     judge: Callable[[S], FoundIn[S, Topic]],
 ) -> FoundIn[S, Topic] | None:
     """What ``judge`` makes of a statement called wrong, if a value met in passing led to it."""
@@ -92,7 +95,16 @@ def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement
                 "rightly from it is not marked down again."
             )
             is_begun_well = close(first, right)
-            yield line, Judgement(
-                about, "wrong", "arithmetic" if is_begun_well else None, method=is_begun_well,
-                value=value, is_final=True, in_numbers=True, told=told,
+            yield (
+                line,
+                Judgement(
+                    about,
+                    "wrong",
+                    "arithmetic" if is_begun_well else None,
+                    method=is_begun_well,
+                    value=value,
+                    is_final=True,
+                    in_numbers=True,
+                    told=told,
+                ),
             )

@@ -76,8 +76,8 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
     walk = script.walk
     known_names = names_met(walk)
     name = _as_energy(script, name, said)
-    quantity = script.aliases.get(name) or known_names.get(name) or known_names.get(
-        name.replace("_", "")
+    quantity = (
+        script.aliases.get(name) or known_names.get(name) or known_names.get(name.replace("_", ""))
     )
     if quantity is not None and quantity in script.stated and quantity not in walk.truth:
         return script, Target(quantity)
@@ -191,14 +191,15 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
     return (script, [target]) if target else None
 
 
-def _of_made(
-    script: Script, label: Label, symbol: Symbol, said: Said
-) -> Target | None:
+def _of_made(script: Script, label: Label, symbol: Symbol, said: Said) -> Target | None:
     """The charge or p.d. of capacitors combined: of those that it fits, or of the only ones."""
     assert said.statement is not None
     walk = script.walk
     made = [
-        quantity for step in walk.plan if step.makes and label.kind in (None, step.kind)
+        quantity
+        for step in walk.plan
+        if step.makes
+        and label.kind in (None, step.kind)
         and (quantity := Quantity(symbol, step.makes.name)) in walk.truth
         and canonical(walk, quantity).of is not None
     ]
@@ -379,7 +380,8 @@ def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None
     ]
     without_ones = [n for n in numbers if n != 1]
     capacitances = {
-        c.name: value for c in script.walk.network.capacitors
+        c.name: value
+        for c in script.walk.network.capacitors
         if (value := own.get("C", c.name)) is not None
     }
     reached: list[Value] = []

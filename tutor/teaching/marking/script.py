@@ -53,11 +53,13 @@ def reader_of(script: Script) -> Reader:
     walk = script.walk
     network, power = walk.problem.network, walk.problem.powers["capacitance"]
     values = {
-        c.name: Fraction(value) / Fraction(10) ** power for c in walk.network.capacitors
+        c.name: Fraction(value) / Fraction(10) ** power
+        for c in walk.network.capacitors
         if isinstance(value := script.own.get("C", c.name), Fraction)
     }
     return Reader(
-        frozenset((*names_met(walk), *script.aliases)), letters_of(walk),
+        frozenset((*names_met(walk), *script.aliases)),
+        letters_of(walk),
         lambda text: label_of(text, network, power, values),
     )
 

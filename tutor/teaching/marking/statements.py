@@ -155,14 +155,17 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         found = _amid_words(reader, body, names, label)
         if not found:
             raise refusal from None
-        return _joined([
-            each if each.doubt == "" else each._replace(doubt=str(refusal)) for each in found
-        ])
+        return _joined(
+            [each if each.doubt == "" else each._replace(doubt=str(refusal)) for each in found]
+        )
     ahead = several or reader.label(_FIRST_WORDS.match(rest)[0])  # type: ignore[index]
-    return _joined([
-        each._replace(pointed=ahead is not None)
-        for claim in claims for each in _turned_over(_said(claim, ahead or label))
-    ])
+    return _joined(
+        [
+            each._replace(pointed=ahead is not None)
+            for claim in claims
+            for each in _turned_over(_said(claim, ahead or label))
+        ]
+    )
 
 
 def _turned_over(said: Said) -> tuple[Said, ...]:
@@ -217,8 +220,11 @@ def _both(one: Label | None, other: Label | None) -> Label | None:
     if one is None or other is None:
         return one or other
     return Label(
-        other.symbol or one.symbol, other.names or one.names, one.whole or other.whole,
-        other.kind or one.kind, one.group or other.group,
+        other.symbol or one.symbol,
+        other.names or one.names,
+        one.whole or other.whole,
+        other.kind or one.kind,
+        one.group or other.group,
     )
 
 

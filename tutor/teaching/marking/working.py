@@ -85,9 +85,9 @@ def written_lines(text: str) -> tuple[WrittenLine, ...]:
             pieces.append(_GOES_ON.sub(rf"{last} \1 ", piece) if last else piece)
             value = _VALUE_LAST.search(pieces[-1])
             last = value[1] if value else ""
-        found.append(WrittenLine(
-            line.number, line.text, line.crossed_out, tuple(pieces), line.part_of
-        ))
+        found.append(
+            WrittenLine(line.number, line.text, line.crossed_out, tuple(pieces), line.part_of)
+        )
     return tuple(found)
 
 

@@ -51,21 +51,26 @@ def _supply_work(outcome: Switched, scene: Scene) -> Ask:
     )
     question = (
         f"The supply moves {charge} more from one side to the other. How much work {w} does it do?"
-        if decided(work) > 0 else
-        f"A charge of {charge} goes back into the supply. How much energy {w} does it take up?"
+        if decided(work) > 0
+        else f"A charge of {charge} goes back into the supply. How much energy {w} does it take up?"
     )
     return Ask(
-        "supply work", "energy", question,
+        "supply work",
+        "energy",
+        question,
         f"{w} = {charge} × {voltage} {result}",
         f"The {difference} of the supply is the same from first to last, so all of that charge "
         f"crosses {voltage}.",
-        name=w, dimension="energy", right=size_of(work),
+        name=w,
+        dimension="energy",
+        right=size_of(work),
         hints=(
             "Look at how much charge passes the supply, not at what is stored.",
             f"The {difference} of the supply never changes: how much work per coulomb is that?",
             f"{w} = (charge moved) × {scene.name('V')}",
         ),
-        facts={"work": scene.usual(size_of(work), "energy")}, told=scene.told,
+        facts={"work": scene.usual(size_of(work), "energy")},
+        told=scene.told,
         ways=(_charge_moved(outcome, scene, supply),),
     )
 
@@ -92,8 +97,9 @@ def _heat(outcome: Switched, scene: Scene) -> Ask:
     before_text, after_text = (speech.amount(e, "energy") for e in (before, after))
     name = speech.letters("E_lost")
     facts = {
-        f"drop{at}": scene.usual(outcome.before.energy(c.name) - outcome.after.energy(c.name),
-                                 "energy")
+        f"drop{at}": scene.usual(
+            outcome.before.energy(c.name) - outcome.after.energy(c.name), "energy"
+        )
         for at, c in enumerate(outcome.before.network.capacitors)
         if outcome.before.energy(c.name)
     }
@@ -115,17 +121,25 @@ def _heat(outcome: Switched, scene: Scene) -> Ask:
             "heat and radiation?"
         )
     return Ask(
-        "energy lost", "energy", question, reveal,
+        "energy lost",
+        "energy",
+        question,
+        reveal,
         "What is not stored any more has left the wires, or a spark, as heat and radiation, "
         "however little the wires resist.",
-        name=name, dimension="energy", right=account.heat,
+        name=name,
+        dimension="energy",
+        right=account.heat,
         hints=(
             "Look at the energy before and at the energy now.",
             "Energy is neither made nor lost: what was there, what came in, what is stored now?",
             f"{name} = (energy before) + (work of the supply) − (energy now)"
-            if account.by_supply else f"{name} = (energy before) − (energy now)",
+            if account.by_supply
+            else f"{name} = (energy before) − (energy now)",
         ),
-        facts=facts, told=scene.told, ways=(_rest(outcome, scene),),
+        facts=facts,
+        told=scene.told,
+        ways=(_rest(outcome, scene),),
     )
 
 
@@ -164,8 +178,9 @@ def _on_plates(outcome: Switched, scene: Scene) -> Ask:
     field = decided(account.on_plates) < 0
     question = (
         f"The field pulls at the {thing} all the way. How much work {name} does the field do on "
-        f"the {thing}?" if field else
-        f"The field holds the {thing} back. How much work {name} must be done on the {thing}?"
+        f"the {thing}?"
+        if field
+        else f"The field holds the {thing} back. How much work {name} must be done on the {thing}?"
     )
     parts = [account.by_supply, tidy(-account.gained)]
     result = speech.result(
@@ -173,21 +188,26 @@ def _on_plates(outcome: Switched, scene: Scene) -> Ask:
     )
     numbers = scene.added(parts if field else [tidy(-part) for part in parts], "energy")
     return Ask(
-        "on plates", "energy", question,
+        "on plates",
+        "energy",
+        question,
         f"Stored: {speech.amount(gain, 'energy')} {grew}; supply: {w} = "
         f"{speech.amount(work, 'energy')}{'' if decided(account.by_supply) > 0 else ' taken up'}\n"
         f"{name} = {numbers} {result}",
         "All is done slowly, so no heat is made, and what the supply and the store do not account "
         f"for is work on the {thing}.",
-        name=name, dimension="energy", right=right,
+        name=name,
+        dimension="energy",
+        right=right,
         hints=(
             "Look at how much more or less is stored, and at what the supply gave or took.",
             "Energy is neither made nor lost: which part is still missing?",
             f"{name} = (work of the supply) − (gain in stored energy), each with its sign"
-            if field else
-            f"{name} = (gain in stored energy) − (work of the supply), each with its sign",
+            if field
+            else f"{name} = (gain in stored energy) − (work of the supply), each with its sign",
         ),
-        told=scene.told, ways=(_rest(outcome, scene),),
+        told=scene.told,
+        ways=(_rest(outcome, scene),),
     )
 
 
@@ -197,22 +217,24 @@ def _went(outcome: Switched, scene: Scene) -> Ask:
     pulled = decided(gained) < 0
     right = (
         ("work on the " + thing, thing, "work", "field", "pull", "pulled", "pulls", "pulling")
-        if pulled else
-        ("work on the " + thing, thing, "work", "pull", "pulling", "pulls", "hand", "force")
+        if pulled
+        else ("work on the " + thing, thing, "work", "pull", "pulling", "pulls", "hand", "force")
     )
     where = "Where did that energy go" if pulled else "Where did that energy come from"
     before, after = (speech.amount(s.stored, "energy") for s in (outcome.before, outcome.after))
     because = (
         f"The field pulled at the {thing} and did {amount} of work on it."
-        if pulled else
-        f"Whoever moved the {thing} against the pull of the field did {amount} of work."
+        if pulled
+        else f"Whoever moved the {thing} against the pull of the field did {amount} of work."
     )
     because += _by_the_pull(outcome, scene)
     return Ask(
-        "energy went", "energy",
+        "energy went",
+        "energy",
         f"From {before} to {after} the store {'lost' if pulled else 'gained'} {amount}. "
         f"{where}: work on the {thing}, heat, or the supply?",
-        because, because,
+        because,
+        because,
         options=(
             Option(right, True),
             Option(WIRES, False, "All is done slowly, so no charge rushes along any wire."),

@@ -87,7 +87,10 @@ _EMPTY_AT_FIRST: Final = re.compile(
 
 
 def mark_story(
-    story: Story, text: str, scheme: Scheme = GENERAL_PRACTICE, terms: Settings = DEFAULTS,
+    story: Story,
+    text: str,
+    scheme: Scheme = GENERAL_PRACTICE,
+    terms: Settings = DEFAULTS,
     asked: tuple[Asked, ...] = (),
 ) -> Marked:
     """Mark a whole script; there are marks for what is ``asked`` and what leads to it, for
@@ -97,9 +100,7 @@ def mark_story(
     return marked(by, begin_paper(story, terms), lines_of(text), scheme)
 
 
-def _ground(
-    asked: tuple[Asked, ...], paper: Paper, written: AbstractSet[int]
-) -> Ground[int]:
+def _ground(asked: tuple[Asked, ...], paper: Paper, written: AbstractSet[int]) -> Ground[int]:
     return ground_of(paper, offers(paper.story, asked, paper.paths), written)
 
 
@@ -126,8 +127,11 @@ def _in_our_names(paper: Paper, piece: str) -> str:
 def _reader(paper: Paper) -> Reader:
     asked = tuple(dict.fromkeys(ask.name for ask in paper.asks if ask.name))
     return Reader(
-        names_on(paper), frozenset(letters_in(paper.story)),
-        lambda text: label_in(_by_names(paper, text)), asked, counts=True,
+        names_on(paper),
+        frozenset(letters_in(paper.story)),
+        lambda text: label_in(_by_names(paper, text)),
+        asked,
+        counts=True,
     )
 
 
@@ -181,8 +185,11 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
     if not words or "=" in words:
         return None
     waiting = [
-        (at, option) for at, ask in enumerate(paper.asks)
-        if ask.options and at not in paper.said and (not beside or ask.about == beside)
+        (at, option)
+        for at, ask in enumerate(paper.asks)
+        if ask.options
+        and at not in paper.said
+        and (not beside or ask.about == beside)
         and (option := option_said(ask, words, beside)) is not None
         and (option.is_right or _is_plainly_said(ask, option, words))
     ]
@@ -261,9 +268,13 @@ def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, 
     assert said.statement is not None
     statement = said.statement
     return paper, [
-        Meaning(None, partial(_noted, target, statement), True) if target.at is None else Meaning(
-            target.at, partial(_judged, target, statement),
-            is_counted(paper, target.at, statement) or says_count(said), target.guessed,
+        Meaning(None, partial(_noted, target, statement), True)
+        if target.at is None
+        else Meaning(
+            target.at,
+            partial(_judged, target, statement),
+            is_counted(paper, target.at, statement) or says_count(said),
+            target.guessed,
         )
         for target in resolve(paper, said)
     ]
@@ -283,9 +294,7 @@ def _noted(
     link = target.given
     if judged_given(paper, link, measure):
         told = f"{link.name}, as given."
-        return JudgedFor(
-            paper, Judgement(GIVEN, "right", method=True, given=True, told=told)
-        )
+        return JudgedFor(paper, Judgement(GIVEN, "right", method=True, given=True, told=told))
     if link.name == RATING:  # of another capacitor, perhaps
         return JudgedFor(paper, None)
     value, dimension = link.value
@@ -325,8 +334,14 @@ def _once_more(paper: Paper, at: int, statement: Statement) -> Judgement[int] | 
     found = evaluate(statement.sides[-1], lookup(paper, statement, at))
     for path in paper.paths[at]:
         latest = {
-            key: next((paper.stated[p] for p in reversed(since)
-                       if paper.asks[p].dimension == link.value[1]), link.value[0])
+            key: next(
+                (
+                    paper.stated[p]
+                    for p in reversed(since)
+                    if paper.asks[p].dimension == link.value[1]
+                ),
+                link.value[0],
+            )
             for key, link in path.links.items()
         }
         value = follow(path, latest)
@@ -361,7 +376,9 @@ def _carrying(paper: Paper, each: Judgement[int], again: bool) -> frozenset[int]
     that of the same wrong rule once more (``again``).
     """
     passed = {
-        at for at in paper.off() if paper.asks[at].key == PASSED_ON
+        at
+        for at in paper.off()
+        if paper.asks[at].key == PASSED_ON
         or (each.value is not None and close(paper.own[at], each.value))
     }
     if again:
@@ -379,7 +396,10 @@ def _truth(paper: Paper) -> Mapping[int, Valued]:
 
 def _given(paper: Paper) -> list[Value]:
     return [
-        link.value[0] for ways in paper.paths for path in ways for link in path.links.values()
+        link.value[0]
+        for ways in paper.paths
+        for path in ways
+        for link in path.links.values()
         if link.at is None
     ]
 

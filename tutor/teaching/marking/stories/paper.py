@@ -160,8 +160,9 @@ def settled(paper: Paper) -> Paper:
             continue
         value = paper.stated.get(at, solved.get(at))
         if value is None and (ways := paper.paths[at]):
-            value = follow(ways[0], paper._replace(own={**paper.stated, **own}).values(
-                ways[0].links))
+            value = follow(
+                ways[0], paper._replace(own={**paper.stated, **own}).values(ways[0].links)
+            )
         own[at] = ask.right if value is None else value
     return paper._replace(own=own)
 
@@ -170,7 +171,10 @@ def subject_at(paper: Paper, at: int) -> Subject[int]:
     """A question for a value as the subject of a statement."""
     ask = paper.asks[at]
     gauge = Gauge(
-        ask.dimension or PURE, paper.power(at), paper.right(at), lambda: paper.ways(at),
+        ask.dimension or PURE,
+        paper.power(at),
+        paper.right(at),
+        lambda: paper.ways(at),
         frozenset(letters_in(paper.story)),
     )
 
@@ -217,7 +221,8 @@ def _given(paper: Paper) -> Iterator[Link]:
     for ways in paper.paths:
         for path in ways:
             yield from (
-                link for key, link in path.links.items()
+                link
+                for key, link in path.links.items()
                 if link.at is None and key not in path.way.worked
             )
 
@@ -230,9 +235,14 @@ def given_named(paper: Paper, name: str) -> list[Link]:
 def capacitances_given(paper: Paper) -> dict[str, Value]:
     """The capacitors whose values the text gives, in SI units."""
     return {
-        link.name: link.value[0] for ways in paper.paths for path in ways
-        for link in path.links.values() if link.at is None and link.value[1] == "capacitance"
-        and link.name[:1] == "C" and link.name[1:].isdigit()
+        link.name: link.value[0]
+        for ways in paper.paths
+        for path in ways
+        for link in path.links.values()
+        if link.at is None
+        and link.value[1] == "capacitance"
+        and link.name[:1] == "C"
+        and link.name[1:].isdigit()
     }
 
 
@@ -291,7 +301,10 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
 def worked_named(paper: Paper, name: str) -> list[Link]:
     """What follows from the given values under a name that no question has."""
     return [
-        link for ways in paper.paths for path in ways for link in path.links.values()
+        link
+        for ways in paper.paths
+        for path in ways
+        for link in path.links.values()
         if link.at is None and name in (link.name, twin(link.name))
     ]
 

@@ -16,19 +16,23 @@ from tutor.teaching.staged.measuring import WRITTEN_OUT
 from tutor.teaching.staged.story import Ask, Option
 
 # What a line must speak of besides the answer itself, so that a word in passing chooses nothing.
-TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType({
-    "shares": re.compile(
-        r"same|share|fixed|held|hold|const|kept|keep|stay|conserve|common|unchanged|trapped|stuck"
-        r"|cannot|can ?not|cant|does ?nt|does not|nowhere|remain|isolated|ratio|exchange|equal"
-    ),
-    "choice": re.compile(
-        r"first|rating|left|joined|parallel|series|fit|root|solution|value|ladder"
-    ),
-    "reason": re.compile(r"add|reciprocal|equation|root|\b[abc]\b"),
-    "energy": re.compile(r"energ|stor|work|lost|heat|\bwent\b|\bgoes\b|\bcomes?\b|pull"),
-    "change": re.compile(r"charge|move|flow"),
-    "check": re.compile(r"rating|within|safe|above|possible|impossible|cannot|agree|value|fits"),
-})
+TOPICS: Mapping[About, re.Pattern[str]] = MappingProxyType(
+    {
+        "shares": re.compile(
+            r"same|share|fixed|held|hold|const|kept|keep|stay|conserve|common|unchanged|trapped|stuck"
+            r"|cannot|can ?not|cant|does ?nt|does not|nowhere|remain|isolated|ratio|exchange|equal"
+        ),
+        "choice": re.compile(
+            r"first|rating|left|joined|parallel|series|fit|root|solution|value|ladder"
+        ),
+        "reason": re.compile(r"add|reciprocal|equation|root|\b[abc]\b"),
+        "energy": re.compile(r"energ|stor|work|lost|heat|\bwent\b|\bgoes\b|\bcomes?\b|pull"),
+        "change": re.compile(r"charge|move|flow"),
+        "check": re.compile(
+            r"rating|within|safe|above|possible|impossible|cannot|agree|value|fits"
+        ),
+    }
+)
 _LETTERS_SAID: Mapping[str, str] = MappingProxyType({"Q": "charge", "V": "voltage", "U": "voltage"})
 _LETTER = re.compile(r"(?<![A-Za-z_\d'’])([QVU])(?![A-Za-z_\d'’])")
 _HIGHER = re.compile(
