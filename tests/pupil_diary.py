@@ -13,11 +13,11 @@ from tests.pupil_answers import LEAVE, answer
 from tests.pupils import HELP, SPOILS, Nature, Pupil, guesser, nature
 from tutor.front.chat.stages import Answer, Chat, Choosing, Person
 from tutor.front.chat.talk import respond
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.ideas import Idea
 from tutor.learner.standing import DAY, Standing
 from tutor.practice.library import lessons_for, own_lessons
 from tutor.teaching.observation import Observation
+from tutor.teaching.rules.catalogue import MAIN_SKILL
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE
 
@@ -153,8 +153,7 @@ class Watch:
         held = self.pupil.held
         tasks = max((self.tasks[code] for code in SPOILS.get(name, ())), default=0)
         helped = HELP.get(name) in {HELP[own] for own in held}
-        described = DESCRIBED.get(name)
-        known = described is not None and described.skill in self.pupil.known
+        known = MAIN_SKILL.get(name) in self.pupil.known
         return Called(name, state, chances, tasks, name in held, helped, known, False)
 
     def _live_on(self, answered: Answer, rule: str | None) -> None:

@@ -24,13 +24,13 @@ from tutor.desk.report import Columns, Figure, counted_kindly
 from tutor.desk.report_page import page_of
 from tutor.desk.value_questions import value_questions
 from tutor.front.commands import main
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.merging import merge
 from tutor.learner.record import open_record
 from tutor.learner.rows import Exchange
 from tutor.learner.standing import DAY
 from tutor.teaching.messages import Message
 from tutor.teaching.observation import Observation
+from tutor.teaching.rules.catalogue import SKILL_OF
 
 MONDAY = 1_793_577_600.0  # 2 November 2026, 00:00 UTC
 IDEA, OTHER = "adds-a-series-pair", "weakest-link"
@@ -192,7 +192,7 @@ def test_counts_are_kind(number: int, of: int, told: str) -> None:
 # Questions for wrong ideas
 
 
-@pytest.mark.parametrize("idea", sorted(DESCRIBED)[::4])
+@pytest.mark.parametrize("idea", sorted(SKILL_OF)[::4])
 def test_a_probe_tells_the_idea_from_what_is_right(idea: str) -> None:
     found = probe_for(idea)
     if found is None:
@@ -204,8 +204,8 @@ def test_a_probe_tells_the_idea_from_what_is_right(idea: str) -> None:
 
 
 def test_most_wrong_ideas_have_a_question() -> None:
-    without = [idea for idea in DESCRIBED if probe_for(idea) is None]
-    assert len(without) <= len(DESCRIBED) / 10, without
+    without = [idea for idea in SKILL_OF if probe_for(idea) is None]
+    assert len(without) <= len(SKILL_OF) / 10, without
 
 
 def test_values_of_questions_are_those_of_the_second_opinion() -> None:

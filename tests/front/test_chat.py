@@ -14,8 +14,8 @@ from tutor.front.chat.talk import leave, respond, safely
 from tutor.front.opening import EXAMPLES
 from tutor.front.plain import Page
 from tutor.front.progress import may_be_typed, standing
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.standing import DAY, standing_of
+from tutor.teaching.rules.catalogue import SKILL_OF
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import SKILLS
 from tutor.teaching.speech import Terms
@@ -360,7 +360,7 @@ def test_one_c_by_itself_is_a_capacitor() -> None:
 
 
 def test_where_i_stand_fits_on_a_screen_and_in_full_has_the_evidence() -> None:
-    chances = tuple(DESCRIBED)[:12]
+    chances = tuple(SKILL_OF)[:12]
     answers = [
         answer(skill.code, "rrrw"[at % 4], malrules=chances[at % 9: at % 9 + 1] * (at % 4 == 3),
                sure=True, chances=chances)

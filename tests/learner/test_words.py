@@ -10,13 +10,13 @@ import pytest
 from grammar.reading import read_network
 from tests.learner.answers import NOBODY, answer, answered, seen
 from tutor.circuit.network import build
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.ideas import Idea
 from tutor.learner.standing import DAY, Seen, standing_of, with_seen
 from tutor.learner.standing_words import ideas_in_words, showing_of, skills_in_words
 from tutor.learner.suggesting import suggest
 from tutor.teaching.exchange import begin, hear
-from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE
+from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE, MAIN_SKILL
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import SKILLS
 
 NAMES = sorted({
@@ -78,15 +78,15 @@ def test_every_skill_has_a_word() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_wrong_rule_has_plain_words(name: str) -> None:
-    described = DESCRIBED[name]
-    assert TIDY.fullmatch(described.words.replace("p.d", "pd").replace("pd.", "pd"))
-    assert len(described.words) <= 75
-    assert described.skill in set(_skills_of(name))
+    idea = idea_in_words(name)
+    assert TIDY.fullmatch(idea.replace("p.d", "pd").replace("pd.", "pd"))
+    assert len(idea) <= 75
+    assert MAIN_SKILL[name] in set(_skills_of(name))
 
 
 def test_no_words_are_for_a_rule_that_is_gone_or_used_twice() -> None:
-    assert sorted(DESCRIBED) == NAMES
-    assert len({described.words for described in DESCRIBED.values()}) == len(DESCRIBED)
+    assert sorted(MAIN_SKILL) == NAMES
+    assert len(set(map(idea_in_words, NAMES))) == len(NAMES)
 
 
 def _skills_of(name: str) -> Iterator[str]:

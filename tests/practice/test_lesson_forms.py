@@ -12,12 +12,13 @@ from tests.practice.test_lesson_reading import HEADING, faults_of, lines_of
 from tutor.front.commands import main
 from tutor.front.lessons_command import check_command, list_lines
 from tutor.front.plain import Page
-from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.lesson_head import converted
 from tutor.practice.lesson_reading import read_lesson
 from tutor.practice.lesson_trials import tried
 from tutor.practice.own_choices import story_of_choice
 from tutor.teaching.exchange import begin_story, hear
+from tutor.teaching.rules.catalogue import SKILL_OF
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import SKILLS
 
@@ -144,8 +145,8 @@ def test_skills_ideas_and_fields_are_listed(capsys: pytest.CaptureFixture[str]) 
     told = capsys.readouterr().out
     for skill in SKILLS:
         assert f"  {skill.name}: you can " in told
-    for described in DESCRIBED.values():
-        assert f"    - {described.words}" in told
+    for idea in SKILL_OF:
+        assert f"    - {idea_in_words(idea)}" in told
     for field in ("title", "unit", "skills", "network", "ask", "seed", "value", "because", "hint"):
         assert re.search(rf"\b{field}\b", told.split("Fields of the head")[1]), field
     assert main(["lessons", "skill"]) == 2

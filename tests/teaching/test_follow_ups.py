@@ -6,9 +6,10 @@ import re
 
 import pytest
 
+from grammar.tables import table
 from tests.teaching.talking import converse, said
-from tutor.teaching.follow_ups import ITEMS
-from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.catalogue import CATALOGUE, SKILL_OF
+from tutor.teaching.rules.idea_texts import PLACES, follow_up_of, text_of
 
 CHAIN = "4 uF -- 6 uF, across 20 V"
 VALUE = ["C1 C2, charge, at P"]
@@ -54,8 +55,25 @@ def test_more_help_is_there_after_a_hint_was_answered() -> None:
     assert turn.messages[0].kind == "hint"
 
 
-def test_every_item_belongs_to_a_wrong_rule_that_asks() -> None:
-    asked = {malrule.name for malrule in CATALOGUE}
-    assert ITEMS.keys() <= asked
-    for item in ITEMS.values():
-        re.compile(item.right), re.compile(item.wrong)
+ROWS = table("tutor.teaching.rules", "wrong_ideas")
+ASKING = {malrule.told_as or malrule.name for malrule in CATALOGUE}
+
+
+def test_the_table_of_wrong_ideas_tells_of_each_and_of_nothing_else() -> None:
+    assert set(ROWS) == {*SKILL_OF, *ASKING}
+
+
+@pytest.mark.parametrize("name", ROWS)
+def test_a_wrong_idea_is_told_whole_or_not_at_all(name: str) -> None:
+    """All that a rule says of its numbers, and for what it asks back both answers, or neither."""
+    assert all(isinstance(field, str) and field.strip() == field for field in ROWS[name].values())
+    text, item = text_of(name), follow_up_of(name)
+    assert text.idea or name not in SKILL_OF
+    assert all((text.route, text.cannot, text.ask)) == (name in ASKING)
+    assert all((text.right, text.wrong, text.yes, text.no)) == (item is not None)
+    assert len({bool(each) for each in (text.right, text.wrong, text.yes, text.no)}) == 1
+    if item is not None:
+        assert name in ASKING
+        for pattern in (item.right, item.wrong):
+            re.compile(pattern)
+            assert not re.search(r"\{[a-z]+\}", pattern), f"no words for it in {list(PLACES)}"

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from tutor.desk.report import Columns, counted_kindly
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.standing import Standing
+from tutor.teaching.rules.catalogue import MAIN_SKILL
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import BY_CODE
 
 
@@ -29,12 +30,12 @@ class IdeaInClass(NamedTuple):
     @property
     def words(self) -> str:
         """What someone does who has it."""
-        return DESCRIBED[self.idea].words
+        return idea_in_words(self.idea)
 
     @property
     def skill(self) -> str:
         """The code of what it spoils."""
-        return DESCRIBED[self.idea].skill
+        return MAIN_SKILL[self.idea]
 
 
 def ideas_in_class(
@@ -46,7 +47,7 @@ def ideas_in_class(
     found: dict[str, IdeaInClass] = {}
     for standing in standings:
         for name, idea in standing.ideas.items():
-            if name not in DESCRIBED:
+            if name not in MAIN_SKILL:
                 continue
             so_far = found.get(name, IdeaInClass(name, 0, 0, 0, 0, 0))
             found[name] = so_far._replace(

@@ -7,7 +7,6 @@ from typing import Final, NamedTuple
 
 from grammar.records import Refusal
 from tutor.desk.value_questions import value_questions
-from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.questions.kinds import kinds_for, make_question, story_of_question
 from tutor.practice.tasks import make
@@ -49,11 +48,11 @@ def probe_for(idea: str, seed: int = 0) -> Probe | None:
 
 
 def _probes(idea: str, seed: int) -> Iterator[Probe]:
-    own = [*SKILL_OF.get(idea, DESCRIBED[idea].skill).split("+"), DESCRIBED[idea].skill]
-    for skill in dict.fromkeys(own):
+    own = SKILL_OF[idea].split("+")
+    for skill in own:
         if skill in NEEDS:
             yield from _of_values(idea, skill, seed)
-    for skill in dict.fromkeys(own):
+    for skill in own:
         yield from _of_choices(idea, skill, seed)
     for resting in SKILLS:  # a later skill may need a value that this idea spoils
         if resting.code in NEEDS and set(resting.needs) & set(own):

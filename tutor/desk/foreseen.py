@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final, NamedTuple
 
-from tutor.learner.idea_words import DESCRIBED
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.rules.malrule import SLIP, Malrule
 
 COMMONEST_FIRST: Final = tuple(sorted(
-    (rule for rule in CATALOGUE if rule.rank < SLIP and rule.name in DESCRIBED),
+    (rule for rule in CATALOGUE if rule.rank < SLIP),
     key=lambda rule: rule.rank,
 ))
 
@@ -34,4 +34,4 @@ def foreseen_at(context: RuleContext) -> Iterator[ForeseenNumber]:
     for rule in COMMONEST_FIRST:
         if rule.fits(context):
             for number in dict.fromkeys(rule.wrong(context)):
-                yield ForeseenNumber(rule, number, number * scale, DESCRIBED[rule.name].words)
+                yield ForeseenNumber(rule, number, number * scale, idea_in_words(rule.name))

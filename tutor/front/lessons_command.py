@@ -12,12 +12,13 @@ from grammar.refusals import show
 from grammar.shown import json_line
 from tutor.front.machine import Fields, refusal_json
 from tutor.front.plain import Page
-from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.lesson_checks import Report, check_lesson
 from tutor.practice.lesson_tasks import KIND_WORDS, TASK_FIELDS
 from tutor.practice.lesson_trials import Trial
 from tutor.practice.lessons import Lesson, by_unit
 from tutor.practice.library import Found, convert, is_lesson, lesson_in, lessons_in
+from tutor.teaching.rules.catalogue import MAIN_SKILL
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS
 from tutor.teaching.speech import counted, listed
 
@@ -92,9 +93,9 @@ def writing_lines(page: Page) -> Iterator[str]:
         yield from page.wrapped(f"Unit {unit}: {title}")
         for skill in (each for each in SKILLS if each.unit == unit):
             yield from page.wrapped(f"{skill.name}: you can {skill.says}", INDENT)
-            for described in DESCRIBED.values():
-                if described.skill == skill.code:
-                    yield from page.wrapped(f"- {described.words}", INDENT * 2)
+            for idea, spoilt in MAIN_SKILL.items():
+                if spoilt == skill.code:
+                    yield from page.wrapped(f"- {idea_in_words(idea)}", INDENT * 2)
         yield ""
     yield from page.wrapped("Fields of the head, in a block ```lesson:")
     for field, says in HEAD_FIELDS.items():

@@ -14,9 +14,10 @@ from io import StringIO
 from typing import TYPE_CHECKING, Final
 
 from grammar.shown import json_line, visible
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.networks_written import in_notation
 from tutor.learner.record_file import told_kindly
+from tutor.teaching.rules.catalogue import SKILL_OF
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import BY_CODE
 
 if TYPE_CHECKING:
@@ -135,7 +136,7 @@ def _cells(said: KeptMessage | None) -> tuple[object, ...]:
 
 def _in_words(name: str) -> str:
     """What a wrong rule is, for someone who looks at the table."""
-    return DESCRIBED[name].words if name in DESCRIBED else name
+    return idea_in_words(name) if name in SKILL_OF else name
 
 
 def _named(codes: Sequence[str]) -> str:

@@ -11,10 +11,11 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.ideas import Idea, IdeaState
 from tutor.learner.review import to_look_at
 from tutor.learner.standing import GETTING_THERE, Practised, Standing
+from tutor.teaching.rules.catalogue import MAIN_SKILL
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import SKILLS
 
 Word: TypeAlias = Literal["not met yet", "shaky", "getting there", "steady", "to look at again"]
@@ -54,8 +55,8 @@ def skills_in_words(
     """All skills in teaching order, ``now`` being in seconds since the start of 1970."""
     again = {look.skill: look.why for look in to_look_at(standing, now, exam)}
     doubted = {
-        DESCRIBED[name].skill for name, idea in standing.ideas.items()
-        if idea.state == "held" and name in DESCRIBED
+        MAIN_SKILL[name] for name, idea in standing.ideas.items()
+        if idea.state == "held" and name in MAIN_SKILL
     }
     found = []
     for skill in SKILLS:
@@ -101,9 +102,9 @@ def evidence_of(practised: Practised) -> str:
 def ideas_in_words(standing: Standing) -> tuple[IdeaWords, ...]:
     """The wrong ideas that have shown, those that come back first and those put right last."""
     found = [
-        IdeaWords(name, DESCRIBED[name].words, state, STATE_WORDS[state], showing_of(idea))
+        IdeaWords(name, idea_in_words(name), state, STATE_WORDS[state], showing_of(idea))
         for name, idea in standing.ideas.items()
-        if (state := idea.state) is not None and name in DESCRIBED
+        if (state := idea.state) is not None and name in MAIN_SKILL
     ]
     return tuple(sorted(found, key=lambda words: (_ORDER[words.state], words.words)))
 

@@ -12,12 +12,13 @@ from datetime import date
 from math import ceil
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from tutor.learner.idea_words import DESCRIBED
 from tutor.learner.review import known_now, start_of, to_look_at
 from tutor.learner.sitting import ready, shaky
 from tutor.learner.standing import DAY, FAILURES_TO_STOP, GETTING_THERE, Standing
 from tutor.learner.standing_words import evidence_of, showing_of, word_of
 from tutor.teaching.manner import COLD, Manner
+from tutor.teaching.rules.catalogue import MAIN_SKILL
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import BY_CODE, SKILLS, before
 
 SuggestionKind: TypeAlias = Literal["lesson", "practice", "review", "paper"]
@@ -99,14 +100,14 @@ def _shown_weak(standing: Standing, code: str) -> int:
 
 def _against_ideas(standing: Standing) -> Iterator[Suggestion]:
     held = [
-        (DESCRIBED[name], idea) for name, idea in standing.ideas.items()
-        if idea.state == "held" and name in DESCRIBED
+        (name, MAIN_SKILL[name], idea) for name, idea in standing.ideas.items()
+        if idea.state == "held" and name in MAIN_SKILL
     ]
-    held.sort(key=lambda each: (_CODES.index(each[0].skill), -each[1].matches))
-    for described, idea in held:
-        if not standing.is_stuck(described.skill):
-            why = f"A wrong idea comes back: it {described.words} ({showing_of(idea)})."
-            yield Suggestion("practice", described.skill, why)
+    held.sort(key=lambda each: (_CODES.index(each[1]), -each[2].matches))
+    for name, skill, idea in held:
+        if not standing.is_stuck(skill):
+            why = f"A wrong idea comes back: it {idea_in_words(name)} ({showing_of(idea)})."
+            yield Suggestion("practice", skill, why)
 
 
 def _behind_what_is_stuck(standing: Standing, now: float) -> Iterator[Suggestion]:

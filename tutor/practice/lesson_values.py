@@ -12,8 +12,9 @@ from grammar.writing import write_number
 from tutor.circuit.network import Problem
 from tutor.circuit.reduction import reduce
 from tutor.circuit.values import Value, in_letters
-from tutor.learner.idea_words import DESCRIBED
 from tutor.practice.lesson_trials import Trial
+from tutor.teaching.rules.catalogue import SKILL_OF
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.rules.separation import Separation
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.speech import Speech, listed
@@ -56,7 +57,7 @@ def _found(trial: Trial) -> Iterator[tuple[str, str]]:
 
 def _gives(rule: str, apart: Separation) -> str:
     """What a wrong idea comes to, by what someone does who has it."""
-    words = DESCRIBED[rule].words if rule in DESCRIBED else rule.replace("-", " ")
+    words = idea_in_words(rule) if rule in SKILL_OF else rule.replace("-", " ")
     numbers = apart.numbers.get(rule, ())
     return f"one who {words} gets {listed(dict.fromkeys(map(_figures, numbers)), 'or')}"
 

@@ -1,8 +1,8 @@
 """What the tutor has just asked besides its question: what answers it, what does not, what is said.
 
 A follow-up after a wrong value (an aside) and a hint put as a question are small questions of their
-own. Each has an item (follow_up_items.py); the reply decides what is said, and the question in hand
-comes after it.
+own. Each has an item, in ``rules/wrong_ideas.toml`` or here; the reply decides what is said, and
+the question in hand comes after it.
 """
 
 from __future__ import annotations
@@ -14,12 +14,34 @@ from types import MappingProxyType
 from typing import Final
 
 from tutor.circuit.values import Value
-from tutor.teaching.follow_up_items import ITEMS, NO, OF_HINTS, FollowUp
 from tutor.teaching.hearing import points_in
 from tutor.teaching.reading.conclusion import conclusion_in
+from tutor.teaching.rules.idea_texts import (
+    CAPACITANCES,
+    NO,
+    RECIPROCALS,
+    FollowUp,
+    follow_up_of,
+)
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wording import step_of
 
+OF_HINTS: Final[Mapping[str, FollowUp]] = MappingProxyType({
+    "series adds": FollowUp(
+        RECIPROCALS, CAPACITANCES, "1/C adds up.",
+        "With one charge on all, each p.d. is that charge over its own C, and the p.d.s add.",
+    ),
+    "parallel adds": FollowUp(
+        r"adds?|sum|plus|together|grow", RECIPROCALS + "|divide|share",
+        "They add.", "At one p.d. the charges add, so the capacitances do.",
+    ),
+    "V": FollowUp(r"small\w*|little|less", r"large\w*|big\w*|more", "A small one.",
+              "A large one holds more for each volt, so it needs less p.d."),
+    "Q": FollowUp(r"doubl\w*|twice", r"halv\w*|half|same", "It would double too.",
+              "Twice the p.d. goes with twice the charge."),
+    "E": FollowUp(r"half\w*|halv\w*|1/2|½", r"full|all|whole|same", "Half of what it came to.",
+              "It began at zero, so on average it was half of what it came to."),
+})
 NO_SIZES: Final[Mapping[str, Value]] = MappingProxyType({})
 
 
@@ -27,7 +49,7 @@ def item_of(walk: Walk, question: Question, aside: Aside | None) -> FollowUp | N
     """The item of what has just been asked; None where nothing was, or it has none."""
     if aside is not None:
         names = [name for group in aside.options for name in group]
-        return ITEMS.get(names[0]) if aside.kind == "ask" and names else None
+        return follow_up_of(names[0]) if aside.kind == "ask" and names else None
     quantity, step = question.quantity, question.step
     if walk.rung != 2 or quantity is None or question.about == "check":
         return None

@@ -11,11 +11,12 @@ from typing import Literal, NamedTuple, TypeAlias
 from grammar.records import Refusal
 from grammar.shown import visible
 from tutor.desk.report import A_FEW
-from tutor.learner.idea_words import DESCRIBED
 from tutor.teaching.conversation import Conversation, Replied
 from tutor.teaching.exchange import hear, read
 from tutor.teaching.hearing import plain
 from tutor.teaching.messages import Message, Verdict
+from tutor.teaching.rules.catalogue import SKILL_OF
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.walk import Walk, next_question
 
 # Of an answer in several parts the first of these that was met counts.
@@ -84,7 +85,7 @@ class Spread(NamedTuple):
 
 def ideas_in_words(malrules: Sequence[str]) -> str:
     """Wrong ideas that all give one answer, as one thing said."""
-    words = (DESCRIBED[name].words for name in malrules if name in DESCRIBED)
+    words = (idea_in_words(name) for name in malrules if name in SKILL_OF)
     return ", or ".join(dict.fromkeys(words))
 
 

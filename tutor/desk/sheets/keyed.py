@@ -17,7 +17,6 @@ from grammar.writing import write_number
 from tutor.circuit.network import build
 from tutor.circuit.values import in_letters
 from tutor.desk.foreseen import foreseen_at
-from tutor.learner.idea_words import DESCRIBED
 from tutor.teaching.cautions import cautions
 from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.faircopy import FairCopy
@@ -29,6 +28,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.context import RuleContext, context_of, route_of
+from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.bridged import bridge_story
@@ -274,7 +274,7 @@ def _wrong_options(ask: Ask) -> Iterator[Expected]:
     for option in ask.options:
         if option.is_right:
             continue
-        why = next((DESCRIBED[name].words for name in option.malrules), option.reply)
+        why = next((idea_in_words(name) for name in option.malrules), option.reply)
         if why:
             yield Expected(_said(option), why)
 

@@ -47,6 +47,10 @@ SKILL_OF: Mapping[str, str] = MappingProxyType({
     **{rule.name: rule.skill for rule in reversed(CATALOGUE)},
     **{name: skill for name, (_, skill) in BY_OTHER_SIGNS.items()},
 })
+# The first of an idea's skills: what it spoils.
+MAIN_SKILL: Mapping[str, str] = MappingProxyType({
+    name: skills.partition("+")[0] for name, skills in SKILL_OF.items()
+})
 REMEDY_OF: Mapping[str, str] = MappingProxyType({
     rule.name: rule.remedy for rule in reversed(CATALOGUE)
 })

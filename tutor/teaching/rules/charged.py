@@ -88,102 +88,45 @@ def _wrong_way(s: RuleContext) -> Numbers:
 
 CHARGED: Final = (
     Malrule(
-        "keeps-the-energy", "H1", "S32", ("common p.d.",), _keeps_energy,
-        "keeping the energy the same",
-        "Charge runs along the joining wires, which take energy from it, so energy leaves while "
-        "charge stays",
-        "What cannot leave the two joined plates?",
-        "charge is what stays",
+        "keeps-the-energy", "H1", "S32", ("common p.d.",), _keeps_energy, "charge is what stays",
     ),
-    Malrule(
-        "keeps-the-pd", "H2", "S32", ("common p.d.",), _keeps_pd,
-        "keeping the p.d. of one of them",
-        "At that p.d., {names} together would hold another charge than there is",
-        "How much charge is there altogether, before and after?",
-        "charge is what stays",
-    ),
+    Malrule("keeps-the-pd", "H2", "S32", ("common p.d.",), _keeps_pd, "charge is what stays"),
     Malrule(
         "halves-the-charge", "H3", "S32", ("share of charge",),
-        lambda s: (over(s.facts.get("total"), s.facts.get("count")),),
-        "sharing the charge out equally",
-        "What ends up equal is the p.d.: equal charges on unequal capacitances would still "
-        "leave one that drives charge",
-        "With that charge on each, are the p.d.s equal, or would charge still move?",
-        "equal p.d.s, not charges",
+        lambda s: (over(s.facts.get("total"), s.facts.get("count")),), "equal p.d.s, not charges",
     ),
-    Malrule(
-        "averages-the-pds", "H4", "S32", ("common p.d.",), _averages,
-        "taking the mean of the p.d.s",
-        "A larger capacitance pulls harder on the mean, so each p.d. counts with its "
-        "capacitance",
-        "Which of {names} needs more charge to rise by 1 V?",
-        "weigh by capacitance",
-    ),
-    Malrule(
-        "adds-the-pds", "H5", "S32", ("common p.d.",), _adds_pds,
-        "adding the p.d.s",
-        "Joined side by side, {names} settle at one p.d. that cannot be above all they "
-        "started from",
-        "Could the common p.d. be above every one of the starting ones?",
-        "one common p.d.",
-    ),
+    Malrule("averages-the-pds", "H4", "S32", ("common p.d.",), _averages, "weigh by capacitance"),
+    Malrule("adds-the-pds", "H5", "S32", ("common p.d.",), _adds_pds, "one common p.d."),
     Malrule(
         "joined-pair-as-a-chain", "H6", "S32", ("common p.d.",), _as_chain,
-        "taking them as a chain",
-        "{names} have both their points in common, so the charge is spread over {sum}",
-        "How many points have {names} in common now?",
         "joined capacitances add",
     ),
     Malrule(
         "adds-unlike-charges", "H7", "S33", ("common p.d.", "joint charge"), _adds_opposed,
-        "adding the charges although their signs differ",
-        "Where a + plate meets a − plate, charges of unlike signs come together and cancel, wholly "
-        "or partly",
-        "On one of the joined pieces of metal, what are the charges with their signs?",
         "signs of joined charges",
     ),
     Malrule(
         "subtracts-like-charges", "H8", "S33", ("common p.d.", "joint charge"), _subtracts_like,
-        "subtracting the charges although their signs are alike",
-        "Where + plates meet, both bring charge of the same sign",
-        "Which plates are joined together, and what are the signs of their charges?",
         "signs of joined charges",
     ),
     Malrule(
         "no-energy-is-lost", "H9", "S34", ("energy lost",), lambda _: (Fraction(0),),
-        "taking the energy as unchanged",
-        "Charge is kept, but the stored energy before and the stored energy now are not the same",
-        "What is the energy before, what is it after, and where did the rest go?",
         "before less after, of all",
     ),
     Malrule(
         "compares-one-capacitor-only", "H10", "S34", ("energy lost",), _one_drop,
-        "comparing the energy of one capacitor only",
-        "Part of what one capacitor lost has gone to the others",
-        "How much energy is now in the others?",
         "before less after, of all",
     ),
     Malrule(
         "supply-on-keeps-the-charge", "I1", "S29+S30", ("held p.d.",), _kept,
-        "keeping the charge as it was",
-        "The supply is joined and holds the p.d.; with another capacitance it moves charge",
-        "What holds the p.d. while the supply is joined?",
         "the supply holds the p.d.",
     ),
     Malrule(
         "supply-off-keeps-the-pd", "I2", "S29+S30", ("kept charge", "common p.d."), _kept,
-        "keeping the p.d. as it was",
-        "Nothing is joined to {name} that could bring charge, so with another capacitance the "
-        "p.d. cannot stay",
-        "Where could extra charge come from?",
         "the charge stays",
     ),
     Malrule(
         "energy-changes-the-wrong-way", "I4", "S29+S24", ("energy after",), _wrong_way,
-        "changing the energy the opposite way",
-        "Only one of Q and V is fixed here, and the two forms of the energy go opposite "
-        "ways with the capacitance",
-        "Which form of the energy has only the fixed quantity and C in it?",
         "the form with what is fixed",
     ),
 )
@@ -205,66 +148,33 @@ def _with_total(s: RuleContext) -> Numbers:
 
 
 FLOATING: Final = (
-    Malrule(
-        "midpoint-at-half-the-supply", "J1", "S37", ("potential",), _half,
-        "taking half of what is between the ends",
-        "Half comes out only where both sides pull {point} alike",
-        "With half there, do the charges of the plates at {point} add up to zero?",
-        "balance, not half",
-    ),
+    Malrule("midpoint-at-half-the-supply", "J1", "S37", ("potential",), _half, "balance, not half"),
     Malrule(
         "weights-the-wrong-way", "J2", "S37", ("potential",), lambda s: (s.facts.get("upside"),),
-        "weighting the neighbours by one over the capacitance",
-        "The larger the capacitance to a neighbour, the nearer {point} comes to its potential",
-        "Which of {neighbours} is joined to {point} by the largest capacitance?",
         "weights are capacitances",
     ),
     Malrule(
         "slips-on-a-sign-in-the-balance", "J3", "S37", ("potential",), lambda s: s.listed("slip"),
-        "writing one neighbour of {point} with the other sign",
-        "Every term is a capacitance times ({point} less a neighbour), so that all of them add up "
-        "to zero",
-        "Does your potential of {point} lie between those of {neighbours}?",
         "one sign for all",
     ),
     Malrule(
         "puts-the-total-charge-on-a-floating-point", "J4", "S37", ("potential",), _with_total,
-        "letting the plates at {point} add to the whole charge",
-        "No charge can reach {point} from outside: its plates started empty and add up to zero",
-        "Was the metal at {point} charged before the supply was joined?",
         "the sum is zero",
     ),
     Malrule(
         "counts-one-way-out-of-the-terminal", "J6", "S38", ("whole by balance",),
-        lambda s: s.listed("way"),
-        "counting only one of the ways that lead away from {plus}",
-        "The charge that the supply gives is on all the plates at {plus}",
-        "Which capacitors have a plate at {plus}?",
-        "all ways out",
+        lambda s: s.listed("way"), "all ways out",
     ),
     Malrule(
         "drops-the-bridging-capacitor", "E11", "S35", ("whole by balance",),
-        lambda s: (s.facts.get("dropped"),),
-        "leaving out what joins the inner points",
-        "That is right only where the points it joins are at one potential, and here they are not",
-        "Without it, at which potentials would its two points be?",
-        "joined points differ",
+        lambda s: (s.facts.get("dropped"),), "joined points differ",
     ),
     Malrule(
         "treats-the-bridging-capacitor-as-a-wire", "E12", "S35", ("whole by balance",),
-        lambda s: (s.facts.get("wired"),),
-        "making the inner points one",
-        "That is right only where no p.d. is between them, and here there is one",
-        "What would the charge of the capacitor between them be if they were one point?",
-        "joined points differ",
+        lambda s: (s.facts.get("wired"),), "joined points differ",
     ),
     Malrule(
         "star-and-triangle-as-for-resistors", "J5", "S39", ("star arm", "delta side"),
-        lambda s: (s.facts.get("resistors"),),
-        "the rule for resistors",
-        "Capacitance goes with what a p.d. moves, as one over a resistance does, so the two rules "
-        "change places",
-        "For three equal sides, would the arms be larger or smaller than the sides?",
-        "capacitances like conductances",
+        lambda s: (s.facts.get("resistors"),), "capacitances like conductances",
     ),
 )

@@ -68,41 +68,20 @@ def _blocks(s: RuleContext) -> Numbers:
 EITHER: Final = (
     Malrule(
         "blocks-so-nothing-counts", "E14", "S01", ("series", "parallel", "whole"),
-        lambda _: (Fraction(0),),
-        "taking it that a capacitor lets nothing through, so that nothing counts there",
-        "No steady current remains, but charge did move while the p.d. grew",
-        "How did the plates become charged?",
-        "charge moved",
+        lambda _: (Fraction(0),), "charge moved",
     ),
     Malrule(
         "counts-a-capacitor-twice", "E9", "S15", ("series", "parallel"), _counts_twice,
-        "using a capacitor again that has been combined already",
-        "What has been combined has left the drawing",
-        "With all that you have combined crossed out, which are left?",
         "old ones gone", 2,
     ),
     Malrule(
-        "copies-a-neighbours-value", "K8", "S05", (*STACKED, *BESIDE), _copied,
-        "the right rule with the value of another capacitor",
-        "The values of {parts} are {values}",
-        "Reading back what you put in, which values were they?",
-        "copied value", 3,
+        "copies-a-neighbours-value", "K8", "S05", (*STACKED, *BESIDE), _copied, "copied value", 3,
     ),
     Malrule(
         "resistor-rules-throughout", "Z1", "S11", ("series", "parallel"), resistor_rules,
-        "the rules for resistors: adding in a chain, reciprocals side by side",
-        "By those rules a chain comes out above its largest member and a set side by side below "
-        "its smallest, and with capacitors it is the other way round",
-        "Which quantity is the same all along a chain of capacitors?",
         "capacitor rules", 0,
     ),
-    Malrule(
-        "stops-at-a-part", "Z2", "S14", ("series", "parallel"), _blocks,
-        "giving the value of one block",
-        "That block is only part of what is between the ends",
-        "How many capacitors are still between the ends once that block is one?",
-        "the whole network",
-    ),
+    Malrule("stops-at-a-part", "Z2", "S14", ("series", "parallel"), _blocks, "the whole network"),
 )
 
 
@@ -189,42 +168,19 @@ def _charge_on_idle(s: RuleContext) -> Numbers:
 READING: Final = (
     Malrule(
         "keeps-a-bypassed-capacitor", "E3", "S16", ("series", "parallel", "whole"),
-        lambda s: _without_wires(s, only_bypassing=True),
-        "keeping a capacitor that a wire bypasses",
-        "Its two ends are on one point, so it has no p.d. and holds no charge",
-        "How large can the p.d. be between the two ends of a wire?",
-        "bypassed", 1,
+        lambda s: _without_wires(s, only_bypassing=True), "bypassed", 1,
     ),
     Malrule(
         "counts-a-dead-end-in-the-chain", "E4", "S17", ("series", "parallel", "whole"),
-        _dead_end_in_chain,
-        "counting a dead end as a member of a chain",
-        "A chain runs on to the other end of the network, and a dead end does not",
-        "By which way could charge have come to the far side of the dead end?",
-        "dead end", 1,
+        _dead_end_in_chain, "dead end", 1,
     ),
     Malrule(
         "counts-a-dead-end-as-parallel", "E5", "S17", ("series", "parallel", "whole"),
-        _dead_end_beside,
-        "counting a dead end as a branch",
-        "It touches the rest at one point only, and a branch needs two",
-        "Which two points does it join, and what else is at each of them?",
-        "dead end", 1,
+        _dead_end_beside, "dead end", 1,
     ),
-    Malrule(
-        "gives-a-dead-end-charge", "E6", "S17", ("charge",), _charge_on_idle,
-        "multiplying {c} by all of the {supply}",
-        "No way from one end to the other leads through {part} without coming back to a point "
-        "where it was before",
-        "Is there a closed path through {part} and both ends of the network?",
-        "dead end", 1,
-    ),
+    Malrule("gives-a-dead-end-charge", "E6", "S17", ("charge",), _charge_on_idle, "dead end", 1),
     Malrule(
         "misses-that-a-wire-makes-one-point", "E8", "S05", ("series", "parallel", "whole"),
-        lambda s: _without_wires(s, only_bypassing=False),
-        "taking points that a wire joins as different points",
-        "The two ends of a wire are one point, at one potential",
-        "Which points can be reached from one another along wire alone?",
-        "wires make one point", 1,
+        lambda s: _without_wires(s, only_bypassing=False), "wires make one point", 1,
     ),
 )

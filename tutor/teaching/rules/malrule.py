@@ -8,6 +8,7 @@ from math import prod
 from typing import Final, NamedTuple, TypeAlias
 
 from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.idea_texts import IdeaText, text_of
 
 Numbers: TypeAlias = Iterable[Fraction | None]
 
@@ -24,11 +25,9 @@ class Malrule(NamedTuple):
     ``name`` is for records, never for the screen; ``code`` its place in the catalogue; ``skill``
     what it belongs to, more than one as S29+S30. ``places`` are the kinds of question where it can
     be met (a context's ``place`` or ``key``) and ``numbers`` what it gives there, in plain numbers;
-    None where it does not apply.
-    The three texts are filled from the context (see ``rule_text.fields``): ``route`` says how the
-    number may have come about ('adding 3 and 7'), ``cannot`` what cannot be on this network,
-    ``ask`` the question that lets the learner find it. Malrules with one ``remedy`` share what
-    helps, so that they need not be told apart. ``rank`` orders likely before rare.
+    None where it does not apply. Malrules with one ``remedy`` share what helps, so that they need
+    not be told apart. ``rank`` orders likely before rare. What is said of it stands in
+    ``wrong_ideas.toml`` under its name, or ``told_as`` another where one name has two texts.
     """
 
     name: str
@@ -36,11 +35,14 @@ class Malrule(NamedTuple):
     skill: str
     places: tuple[str, ...]
     numbers: Callable[[RuleContext], Numbers]
-    route: str
-    cannot: str
-    ask: str
     remedy: str
     rank: int = 1
+    told_as: str = ""
+
+    @property
+    def text(self) -> IdeaText:
+        """What is said of it."""
+        return text_of(self.told_as or self.name)
 
     def fits(self, context: RuleContext) -> bool:
         """Whether it can be met at this question."""

@@ -65,7 +65,7 @@ def _of_supply(context: RuleContext, speech: Speech) -> Mapping[str, str]:
 
 def route(malrule: Malrule, context: RuleContext, speech: Speech) -> str:
     """How the number may have come about, as in 'adding 3 µF and 7 µF'."""
-    return _filled(malrule.route, context, speech)
+    return _filled(malrule.text.route, context, speech)
 
 
 def origin(said: str, malrule: Malrule, context: RuleContext, speech: Speech) -> str:
@@ -79,12 +79,12 @@ def origin(said: str, malrule: Malrule, context: RuleContext, speech: Speech) ->
 
 def cannot_be(malrule: Malrule, context: RuleContext, speech: Speech) -> str:
     """What cannot be here, as a sentence."""
-    return sentence(f"{_filled(malrule.cannot, context, speech)}.")
+    return sentence(f"{_filled(malrule.text.cannot, context, speech)}.")
 
 
 def question(malrule: Malrule, context: RuleContext, speech: Speech) -> str:
     """The question that lets the learner find it."""
-    return _filled(malrule.ask, context, speech)
+    return _filled(malrule.text.ask, context, speech)
 
 
 def cut_off(said: str) -> str:

@@ -10,13 +10,13 @@ import re
 
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.conversation import TurnOf
-from tutor.teaching.follow_up_items import ITEMS
 from tutor.teaching.follow_ups import said_to
 from tutor.teaching.in_sight import of_telling
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.awaited_values import VALUES_BACK
+from tutor.teaching.rules.idea_texts import follow_up_of
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_values import (
@@ -168,7 +168,7 @@ def _of_values_back(telling: Telling, line: str) -> Told | None:
 
 def to_follow_up(telling: Telling, line: str) -> str | None:
     """What is said to a line that answers what was asked back after a wrong value."""
-    item = ITEMS.get(telling.follow_up)
+    item = follow_up_of(telling.follow_up)
     sizes = {
         name: each.value for name, each in lookup_of(telling).items() if re.match(r"C\d+$", name)
     }
