@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import TypeAlias
-
-Row: TypeAlias = Mapping[str, str]
 
 
 @cache  # a pure loader of package data: the same file always gives the same table
-def table(package: str, name: str) -> Mapping[str, Row]:
+def table(package: str, name: str) -> Mapping[str, Mapping[str, str]]:
     """The rows of ``name``.toml of a package, in their order; every field of a row is a text.
 
     It is read where something of it is said, never before: no first prompt waits for it.
