@@ -263,6 +263,7 @@ class _Clause:
             stop -= 1
         for cost, nodes in self.lists(start, stop):
             if len(nodes) == 1 and isinstance(nodes[0], Grouped) and nodes[0].way == way:
+                yield cost, nodes[0]  # said once more
                 continue
             beside = self.tag(start - 1) == "AND" and self.tag(start - 2) in _AFTER
             told = "beside" if beside and len(nodes) == 1 else ""
@@ -327,6 +328,8 @@ class _Clause:
                         1 if relative and (len(members) > 1 or _is_open(members[0])) else 0
                     )
                     late = "" if relative else told
+                    extra += self._told_in_order(way, start, left) // 2
+                    extra += self._told_in_order(way, at + 1, end) // 2
                     yield (
                         left_cost + right_cost + extra,
                         Grouped(way, (*members, *right), True, late),

@@ -53,9 +53,9 @@ def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="THEN")]
 
 
-def _splitting(inside: Sequence[Chunk]) -> list[Chunk]:
+def _forking(inside: Sequence[Chunk]) -> list[Chunk]:
     """``it splits into 2 uF and 4 uF``."""
-    return [inside[-1]._replace(tag=tag) for tag in ("A", "PAR", "GROUP", "OF")]
+    return [next(each for each in inside if each.tag == "SPLITS")]
 
 
 def _equals(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -148,11 +148,6 @@ def _told_in_turn(inside: Sequence[Chunk]) -> list[Chunk]:
     second = next(i for i, each in enumerate(inside) if i > joints[0] and each.tag.startswith("O"))
     stop = inside[0]._replace(tag="STOP")
     return [*inside[first + 1 : joints[0] + 1], stop, *inside[second + 1 :]]
-
-
-def _without_the_last(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``it forks into two 3s next to one another``: the fork says it."""
-    return list(inside[:-1])
 
 
 def _two_alike(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -334,9 +329,6 @@ _REWORDINGS: Final = tuple(
             "(WNUM | COUNT) CAPV CAP IS JOIN (WNUM | COUNT) IN? SER (COMMA | AND)+"
             " (WHICH | THIS | THE) BRANCH IS? JOIN? IN? (PAR WITH | PARBY) OTHER BRANCH LIKE THEM",
             _two_alike),
-        (
-            "SPLITS (TO | IN | UP)* WNUM (CAPV | NUMS | SEC | EQUAL | CAP)+ NEXTTO",
-            _without_the_last),
         ("OPEN (LETTER | LC) (IS | AT)? (PLUS | POSITIVE | NEGATIVE | DASH) CLOSE", _nothing_more),
         ("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", _permittivity),
         ("PLUS SER (?=NAME |CAPV )", _in_series_sign),
@@ -403,10 +395,8 @@ _REWORDINGS: Final = tuple(
             "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
             " SERALL", _in_series_with_them),
         ("SERALL", _going_on),
-        (
-            "(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*"
-            " (?=CAPV |A |NAME |WNUM (?:CAPV|NUMS|SEC|EQUAL|CAP) )", _splitting),
-        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP)*", _nothing_more),
+        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*", _forking),
+        ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),
         (

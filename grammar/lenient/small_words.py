@@ -123,7 +123,7 @@ def with_relations(pieces: Sequence[Chunk]) -> list[Chunk]:
     while at < len(pieces):
         end = _end_of_run(pieces, at)
         if end == at:
-            found.append(_in_order(pieces, at))
+            found += _forked(found, pieces, at) or [_in_order(pieces, at)]
             at += 1
             continue
         after = pieces[end].tag if end < len(pieces) else ""
@@ -143,6 +143,16 @@ def _end_of_run(pieces: Sequence[Chunk], at: int) -> int:
     heads = any(each.tag in _WAYS for each in pieces[at:end])
     following = [each.tag for each in pieces[end : end + 2]]
     return end + (heads and following[:1] == ["COLON"] and following[-1] in _NAMES_SOME)
+
+
+def _forked(before: Sequence[Chunk], pieces: Sequence[Chunk], at: int) -> list[Chunk]:
+    """Where the wire forks: what follows is in parallel, and in series with what was before."""
+    if pieces[at].tag != "SPLITS":
+        return []
+    goes_on = pieces[at]._replace(tag="THEN")
+    going_on = [] if not before or before[-1].tag == "THEN" else [goes_on]
+    following = pieces[at + 1].tag if at + 1 < len(pieces) else ""
+    return [*going_on, *([goes_on._replace(tag="PAROF")] if following == "ITEM" else [])]
 
 
 def _in_order(pieces: Sequence[Chunk], at: int) -> Chunk:
@@ -167,7 +177,9 @@ def _meeting(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 # Then they join: said of branches, and nothing new.
 _MEETING_AGAIN: Final = (
-    Phrase(row("(COMMA | AND | THEN)* REF JOIN (?=\\b(?:AND|COMMA|STOP) |$)"), _meeting),
+    Phrase(
+        row("(COMMA | AND | THEN)* REF JOIN TOGETHER? (?=\\b(?:AND|COMMA|STOP) |$)"), _meeting
+    ),
 )
 # In series, and then in parallel, asked of both; a joint that is told twice.
 _TOLD_TWICE: Final = (

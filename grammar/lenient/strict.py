@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from grammar.lenient.closing import completed, is_charged, is_story, joined_up, settled_up
-from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, flat, leaves
+from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, as_told, flat, leaves
 from grammar.lenient.wishes_written import SYMBOL, wanted_of
 from grammar.records import Refusal
 
@@ -32,7 +32,8 @@ def written(table: Tabletop) -> list[str]:
 
 
 def _one_network(table: Tabletop) -> list[str]:
-    root = table.roots[0]
+    root = as_told(table.roots[0])
+    table = table._replace(roots=(root,))
     needs_names = bool(table.changes) or any(whom for _, whom in table.wishes)
     needs_names = needs_names or is_story(table) or any(g.of is not None for g in table.givens)
     names = _names(table, root, needs_names)

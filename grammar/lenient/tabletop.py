@@ -133,6 +133,13 @@ def replaced(tree: Knot, old: Knot, new: Knot) -> Knot:
     return flat(tree.way, [replaced(member, old, new) for member in tree.members])
 
 
+def as_told(tree: Knot) -> Knot:
+    """The tree with the members of every group in the order in which the text told of them."""
+    if isinstance(tree, int):
+        return tree
+    return Tied(tree.way, tuple(sorted(map(as_told, tree.members), key=lambda m: min(leaves(m)))))
+
+
 def introduced(table: Tabletop, cap: Cap) -> tuple[Tabletop, int]:
     """One more capacitor on the table."""
     index = len(table.caps)
