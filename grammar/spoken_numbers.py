@@ -192,10 +192,14 @@ def _stands_as_a_value(found: re.Match[str]) -> bool:
     closes = re.match(
         r"(?i)\s*(?:exactly|precisely)\b|\s*(?:$|[!;]|,(?!\s*(?:two|the|and|or)\b))", after
     )
-    return is_alone or bool(opens and closes) or bool(
-        re.match(
-            r"(?i)\s*(?:volts?|coulombs?|farads?|joules?|(?:micro|milli|nano|pico)\w+|[pnuµμm]?[FCVJ])\b",
-            after,
+    return (
+        is_alone
+        or bool(opens and closes)
+        or bool(
+            re.match(
+                r"(?i)\s*(?:volts?|coulombs?|farads?|joules?|(?:micro|milli|nano|pico)\w+|[pnuµμm]?[FCVJ])\b",
+                after,
+            )
         )
     )
 

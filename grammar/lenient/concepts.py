@@ -99,7 +99,7 @@ _WORDS: Mapping[str, str] = {
     "ADJACENT": "adjacent neighbouring neighboring neighbours",
     "SUCH": "such",
     "OFSIDE": "side sides edge edges",
-    "SPLITS": "split splits splitting fork forks forked divides loop loops",
+    "SPLITS": "split splits splitting fork forks forked divides divided loop loops",
     "LADDER": "ladder ladders",
     "BRIDGE": "bridge wheatstone",
     "CUBE": "cube",

@@ -11,7 +11,8 @@ HeldQuantity: TypeAlias = Literal["voltage", "charge", "energy"]
 class Mention(NamedTuple):
     """Capacitors that a phrase names: a worth and a name for each, "" where it does not say.
 
-    ``how`` is "new" after a or another, "old" after the, and "" where neither is said. ``start``
+    ``how`` is "new" after a or another, "old" after the, "again" for what is joined once more, and
+    "" where nothing is said. ``start``
     is the p.d. or the charge it begins with, "0" for none; ``ordinal`` counts from 1, -1 is the
     last.
     ``so_many`` says that the text counts them, as in three capacitors.

@@ -44,6 +44,8 @@ def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tablet
     ):
         phrases = [piece for piece in phrases if piece.tag != "JOINOF"]
     asks = any(p.tag in ("WISHV", "QUERY") for p in sentence)
+    if not asks and all(piece.tag == "ITEM" for piece in phrases):
+        phrases = [_as_a_new_one(piece) for piece in phrases]
     found: list[Tabletop] = []
     fault = NoSense()
     for table in tables:
@@ -60,6 +62,13 @@ def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tablet
     if not found:
         raise fault
     return cheapest(found)
+
+
+def _as_a_new_one(piece: Chunk) -> Chunk:
+    """A value that is a line by itself: one more capacitor, though one before is like it."""
+    said = piece.datum
+    is_plain = said.how == "" and not any(said.names)
+    return piece._replace(datum=said._replace(how="new")) if is_plain else piece
 
 
 def _values_for_names(row: Sequence[Chunk], table: Tabletop) -> Tabletop | None:

@@ -54,7 +54,9 @@ def read_leniently(text: str) -> ProseReading:
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
         try:
-            found += [(each, supposed) for each in _texts(with_groups(with_totals(pieces)))]
+            found += [
+                (each, supposed) for each in _texts(with_groups(_beside_a_row(with_totals(pieces))))
+            ]
         except Refusal as refusal:
             fault = fault or refusal
     texts = _distinct([each for each, _ in found])
@@ -73,6 +75,13 @@ _ASKED_HOW: Final = row(
     " (FOR | TO | IS | APPLY | JOIN | WITH)+ (A | CEQ | CAPN | OF | TOTAL)* (CAPV | TOTAL)"
     " | (STOP | QUERY) WISHV (IS | CLAIM) (CAPV | TOTAL) (QUERY | STOP)*$"
 )
+
+
+def _beside_a_row(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """Next to each other is side by side, where others are said to be in series."""
+    if not any(each.tag in ("SER", "SERSIGN", "THEN", "SPLITS") for each in pieces):
+        return list(pieces)
+    return [each._replace(tag="PAR") if each.tag == "NEXTTO" else each for each in pieces]
 
 
 def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:

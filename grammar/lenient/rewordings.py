@@ -54,8 +54,10 @@ def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
 
 
 def _forking(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``it splits into 2 uF and 4 uF``."""
-    return [next(each for each in inside if each.tag == "SPLITS")]
+    """``it splits into 2 uF and 4 uF``; one loop by itself says nothing."""
+    fork = next(each for each in inside if each.tag == "SPLITS")
+    is_loop = fork.text.lower().startswith("loop")
+    return [] if is_loop and not {"WITH", "OF"} & {each.tag for each in inside} else [fork]
 
 
 def _equals(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -395,7 +397,7 @@ _REWORDINGS: Final = tuple(
             "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
             " SERALL", _in_series_with_them),
         ("SERALL", _going_on),
-        ("(THEM | THE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*", _forking),
+        ("(THEM | THE | A | ONE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*", _forking),
         ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),

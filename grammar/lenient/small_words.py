@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from grammar.lenient.concepts import words
+from grammar.lenient.mentions import Ref
 from grammar.lenient.patterns import Phrase, rewritten, row
 from grammar.lenient.tokens import Chunk
 
@@ -24,7 +25,8 @@ _IN_A_RUN: Final = frozenset(
 _CAPACITORS: Final = frozenset(words("ITEM REF SEROF PAROF GROUPOF OPEN"))
 _NAMES_SOME: Final = _CAPACITORS.union(("EVENT",))
 _POINTS_ON: Final = ("WITH", "TO", "ACROSS", "ON", "BY")
-_BESIDE: Final = ("beside", "alongside")
+_ONE_END: Final = ("ONE", "TERMINAL")
+_BESIDE: Final = ("beside", "alongside", "next to")
 _OPENS_A_GROUP: Final = ("OF", "BETWEEN", "FROM")
 _WAYS: Final = ("SER", "PAR")
 _DETS: Final = frozenset(words("A THE DET OTHER ORD1 ORD2 ORD3 ORD4 ORD5 ORDLAST"))
@@ -48,7 +50,8 @@ class _Run(NamedTuple):
         last = next((each for each in reversed(self.pieces) if each.tag not in _DETS), None)
         if last is None or self.after not in _NAMES_SOME:
             return False
-        return last.tag in _POINTS_ON or last.text.lower() in _BESIDE
+        of_an_end = last.tag == "OF" and self.has("TERMINAL")
+        return last.tag in _POINTS_ON or of_an_end or last.text.lower() in _BESIDE
 
     @property
     def is_a_wire(self) -> bool:
@@ -62,6 +65,9 @@ class _Run(NamedTuple):
         ways = {self.pieces[at].tag for at in told}
         if len(ways) == 2 and not self.has("OR") and told[-1] - told[0] > 1:
             return self._in_two(told[0])
+        if self.is_at_the_ends and not ways:
+            first = self.pieces[0]
+            return [first._replace(tag="PARWITH"), first._replace(tag="REF", datum=Ref("them"))]
         tag = "NEXTTO" if len(ways) == 2 else self._joint(next(iter(ways), ""))
         if tag is None:
             return []
@@ -90,6 +96,8 @@ class _Run(NamedTuple):
             return "WIRE"
         if self.points_on and self.has("ACROSS"):
             return "PARWITH"
+        if self.points_on and self._is_onto_one_end():
+            return "SERWITH"
         if self.has("JOIN", "TOGETHER"):
             return self._of_a_verb()
         if self.points_on and self.has("TO", "ON") and self.before in ("ITEM", "REF"):
@@ -105,6 +113,16 @@ class _Run(NamedTuple):
         if self.after in _NAMES_SOME and (opens or self.after == "OPEN"):
             return f"{way}OF"
         return way
+
+    @property
+    def is_at_the_ends(self) -> bool:
+        """Across the ends: of what was spoken of last."""
+        across = self.has("ACROSS", "BETWEEN") and self.has("TERMINAL")
+        return across and self.before == "ITEM" and not self.points_on
+
+    def _is_onto_one_end(self) -> bool:
+        ends = [each.text.lower() for each in self.pieces if each.tag == "TERMINAL"]
+        return self.has("TO", "ON") and bool(ends) and not ends[0].endswith("s")
 
     def _of_a_verb(self) -> str | None:
         if self.points_on and self.before not in ("", "STOP"):
@@ -132,17 +150,43 @@ def with_relations(pieces: Sequence[Chunk]) -> list[Chunk]:
             found.pop()
         found += senses
         at = end + (after == "LETTER" and pieces[end - 1].tag in ("FROM", "TO", "AT", "ON"))
-    return rewritten(found, _TOLD_TWICE)
+    return _pointing_back(rewritten(found, _TOLD_TWICE))
+
+
+def _pointing_back(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``8 and 24 in series, 6 across 24``: what something is joined to may have been named, and
+    joined, in a clause before.
+    """
+    found: list[Chunk] = []
+    joined: set[str] = set()
+    told: set[str] = set()
+    for piece in pieces:
+        before = found[-1].tag if found else ""
+        if piece.tag in ("COMMA", "AND", "THEN") and before != "ITEM":
+            joined |= told
+        elif piece.tag == "ITEM":
+            is_object = before in ("SERWITH", "PARWITH") and piece.datum.how == ""
+            again = is_object and joined.issuperset(piece.datum.worths)
+            told.update(piece.datum.worths)
+            found.append(_once_more(piece) if again else piece)
+            continue
+        found.append(piece)
+    return found
 
 
 def _end_of_run(pieces: Sequence[Chunk], at: int) -> int:
     """Where the run of small words ends that begins here; a heading's colon is its last."""
     end = at
-    while end < len(pieces) and pieces[end].tag in _IN_A_RUN:
+    tags = [each.tag for each in pieces]
+    while end < len(pieces) and (tags[end] in _IN_A_RUN or tuple(tags[end : end + 2]) == _ONE_END):
         end += 1
     heads = any(each.tag in _WAYS for each in pieces[at:end])
     following = [each.tag for each in pieces[end : end + 2]]
     return end + (heads and following[:1] == ["COLON"] and following[-1] in _NAMES_SOME)
+
+
+def _once_more(piece: Chunk) -> Chunk:
+    return piece._replace(datum=piece.datum._replace(how="again"))
 
 
 def _forked(before: Sequence[Chunk], pieces: Sequence[Chunk], at: int) -> list[Chunk]:
@@ -177,9 +221,7 @@ def _meeting(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 # Then they join: said of branches, and nothing new.
 _MEETING_AGAIN: Final = (
-    Phrase(
-        row("(COMMA | AND | THEN)* REF JOIN TOGETHER? (?=\\b(?:AND|COMMA|STOP) |$)"), _meeting
-    ),
+    Phrase(row("(COMMA | AND | THEN)* REF JOIN TOGETHER? (?=\\b(?:AND|COMMA|STOP) |$)"), _meeting),
 )
 # In series, and then in parallel, asked of both; a joint that is told twice.
 _TOLD_TWICE: Final = (

@@ -18,6 +18,7 @@ class NoSense(Exception):
 class Cap(NamedTuple):
     """One capacitor on the table; "" for what has not been said of it.
 
+    ``pointed`` says that it was spoken of as one that is known, before it was told of.
     Where ``promised`` is not 0 it keeps the place of a group that is told later, of so many
     branches, joined in the ``way``.
     """
@@ -29,6 +30,7 @@ class Cap(NamedTuple):
     said: int = 0
     promised: int = 0
     way: HowTied | None = None
+    pointed: bool = False
 
 
 class Tied(NamedTuple):
@@ -372,21 +374,22 @@ def _one(
     alike = _spoken_of_before(table, item, same)
     open_which = not alike and same and item.how == "" and not item.so_many
     if open_which and not any(map(table.holds_alone, same)):
-        # Joined already in this sentence: the same one, or another one like it.
-        yield table, same[0]
+        # Joined already in this sentence: another one like it, or the same one.
+        yield table._replace(cost=table.cost + 1), same[0]
     if alike:
         named = [index for index in alike if table.caps[index].name]
         if len(alike) > 1 and named and not _interchangeable(table, alike):
             yield from ((table, index) for index in alike)
         else:
-            yield table, alike[0]
-        if item.how == "" and not item.so_many and not any(map(table.holds_alone, alike)):
+            told = table.caps[alike[0]]._replace(pointed=False)
+            yield table.with_cap(alike[0], told), alike[0]
+        if item.how in ("", "again") and not (item.so_many or any(map(table.holds_alone, alike))):
             yield introduced(table._replace(cost=table.cost + 2), Cap(worth))
         return
     if blanks and worth != "?":
         yield table.with_cap(blanks[0], table.caps[blanks[0]]._replace(worth=worth)), blanks[0]
         return
-    yield introduced(table, Cap(worth))
+    yield introduced(table, Cap(worth, pointed=item.how == "old"))
 
 
 def _like_others_or_in_order(
@@ -408,10 +411,17 @@ def _spoken_of_before(table: Tabletop, item: Mention, same: Sequence[int]) -> li
         return []
     alike = list(same)
     if item.how == "":
-        alike = [index for index in alike if table.caps[index].said < table.sentence]
+        alike = [index for index in alike if _may_be_meant_again(table, index)]
         if item.so_many and len(alike) < len(item.worths):
             return []
     return [index for index in alike if table.holds_alone(index)] or alike
+
+
+def _may_be_meant_again(table: Tabletop, index: int) -> bool:
+    """Whether a value without a word before it may be one told of before: what one sentence lists
+    are so many capacitors.
+    """
+    return table.caps[index].said < table.sentence or table.caps[index].pointed
 
 
 def _interchangeable(table: Tabletop, indices: Sequence[int]) -> bool:
