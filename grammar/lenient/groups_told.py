@@ -171,23 +171,27 @@ class _Noun(NamedTuple):
             return False
         if self.is_definite and not joined:
             return False
+        if "WHICH" in self.links and (not {"JOIN", "IS"} & self.links or self._holds()):
+            return True
         return bool({"OF", "FROM", "BETWEEN"} & self.links) or self.links == {"COLON"}
 
     def _piece(self, tag: str, datum: object = None) -> Chunk:
         return Chunk(tag, self.text, self.pieces[self.start].start, datum or self.word)
 
     def _several(self) -> list[Chunk] | None:
-        """``two branches``: so many are told later."""
+        """``two branches``, ``two parallel groups``: so many are told later."""
         counts = [e.datum for e in self.pieces[self.start : self.at] if e.tag in ("COUNT", "WNUM")]
-        if not counts or not str(counts[0]).isdigit() or not self.is_part:
+        joined = {"SER": "series", "PAR": "parallel"}.get(self.way, "")
+        if not counts or not str(counts[0]).isdigit() or not (self.is_part or joined):
             return None
         many = int(counts[0])
         pointing = {"THE", "THIS", "ALL", "BOTH"} & self.before or {"OF", "WITH"} & self.links
         if pointing or not 2 <= many <= _MOST:
             return None
-        way = "series" if "SER" in self.before else ""
+        way = "series" if "SER" in self.before and self.is_part else ""
+        inside = "" if self.is_part else joined
         rest = self.pieces[self.at + 1 : self.content]
-        return [self._piece("REF", Ref("promise", many, way)), *rest]
+        return [self._piece("REF", Ref("promise", many, way, inside)), *rest]
 
 
 def with_groups(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -231,6 +235,8 @@ def _noun_from(pieces: Sequence[Chunk], start: int) -> _Noun | None:
     if at >= len(pieces) or pieces[at].tag not in _NOUNS:
         return None
     content = at + 1
+    tags = [each.tag for each in pieces[content : content + 2]]
+    content += 2 if tags in (["IN", "WHICH"], ["ON", "WHICH"]) else tags[:1] == ["WHICH"]
     while content < len(pieces) and pieces[content].tag in _LINKS:
         content += 1
     listed = [each.tag for each in pieces[content : content + 3]]
@@ -360,6 +366,13 @@ _ELLIPTIC: Final = (
         row(
             "(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER | TOP"
             f" | BOTTOM) ({_LINK} | ACROSS | BY | ON)+ {_CONTENT_FOLLOWS}"
+        ),
+        _head,
+    ),
+    Phrase(
+        row(
+            "(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) COMMA?"
+            f" {_CONTENT_FOLLOWS}"
         ),
         _head,
     ),

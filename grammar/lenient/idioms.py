@@ -39,6 +39,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?: and (?:the )?(?:top|upper|bottom|lower|left|right)(?: (?:wire|rail|line))?)",
         "shar(?:e|es|ing) (?:both |the same )?(?:of )?(?:their |two"
         " )?(?:ends|points|terminals|nodes)",
+        "from (?:the )?(?:top|upper|left|one) (?:wire|rail|line)"
+        " (?:straight |down |up |over )*to (?:the )?(?:bottom|lower|right|other)"
+        "(?: (?:wire|rail|line|one))?",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
     "NEXTTO": (f"next to {_EACH_OTHER}", "next to(?= (?:an? |the )?[0-9])"),

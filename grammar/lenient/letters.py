@@ -98,7 +98,7 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
         named.update(
             each.text
             for i, each in enumerate(pieces[1:], 1)
-            if each.tag == "LC" and pieces[i - 1].tag == "CAP"
+            if each.tag == "LC" and (pieces[i - 1].tag == "CAP" or _is_listed(pieces, i))
         )
     at = 0
     while taken and (span := found_in(_AT_A_PAIR, masked, at)) is not None:
@@ -112,6 +112,11 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
         else each
         for i, each in enumerate(pieces)
     ]
+
+
+def _is_listed(pieces: Sequence[Chunk], at: int) -> bool:
+    """``C: 6 uF`` in a line of its own."""
+    return [each.tag for each in pieces[at + 1 : at + 3]] == ["COLON", "CAPV"]
 
 
 def _may_be_a_name(pieces: Sequence[Chunk], at: int, pattern: object) -> bool:

@@ -358,6 +358,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         "(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+"
         " CAPV)* CLOSE?", _listed_after),
     ("ONE OF (THEM | THE | THIS)+ (CAP | WNUM)* (IS | OF | WITH | CAPN | A | HOLD)+ CAPV", _single),
+    (f"THE? {_ORDS} {_COUNT} {_ADJ} CAP (OF | COLON | COMMA | CAPN | IS)* {_VALS}", _counted),
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
     (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
@@ -407,6 +408,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(A | OTHER | DET | ONE | THE)* (ORD2 | ORD3 | ORD4 | ORD5 | ORD6)? (SUCH A? (CAP | ONE)"
         " | EQUAL (CAP | ONE) (?!OF))", _one_more_such),
+    ("A (ORD2 | ORD3 | ORD4 | ORD5 | ORD6) (CAP | ONE)? COMMA THE EQUAL COMMA?", _one_more_such),
     ("(WNUM | COUNT) OTHER? SUCH CAP", _more_such),
     ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),

@@ -9,6 +9,7 @@ from grammar.lenient.concepts import words
 from grammar.lenient.doing import BESIDE, done_beside
 from grammar.lenient.happenings import with_happenings
 from grammar.lenient.leftover import refuse_what_is_left
+from grammar.lenient.mentions import HowTied
 from grammar.lenient.parts import with_parts
 from grammar.lenient.placing import placed
 from grammar.lenient.small_words import with_relations
@@ -173,8 +174,7 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
         if not trees:
             raise NoSense
         if len(trees) > 1:
-            at = _promised(after) if segment[0].tag == "GROUPHEAD" else None
-            way = None if at is None else after.caps[at].way
+            way = _way_within(after, segment[0].tag == "GROUPHEAD")
             after = join(after, way or "series", trees)
             trees = after.last
         if segment[0].tag == "GROUPHEAD" and segment[-1].tag != "TAIL":
@@ -184,6 +184,14 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
         branches = (*(each for each in after.branches if each in taken), trees[0])
         found.append(after._replace(branches=branches, last=trees))
     return found
+
+
+def _way_within(table: Tabletop, is_one_group: bool) -> HowTied | None:
+    """How what is in a group that was promised is joined, if the promise says so."""
+    at = _promised(table)
+    if at is None:
+        return None
+    return table.caps[at].way if is_one_group else table.caps[at].inside
 
 
 def _stacked(piece: Chunk) -> Chunk:

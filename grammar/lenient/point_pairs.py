@@ -88,7 +88,7 @@ _ROWS = (
     (f"{_P} IS (THE | A)* POINT BETWEEN?", _nothing),
     (f"{_P} (AND | COMMA) {_P} IS (THE | A)* (TERMINAL | POINT)", _pair),
     (f"POINT ({_P} | NUM) {_TO} POINT ({_P} | NUM)", _pair),
-    (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ) (?!CAPV))", _pair),
+    (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ) (?!CAPV|VOLT))", _pair),
     (f"(ACROSS | ON | AT) {_P} AND {_P}", _pair),
     (f"(JOIN | IS) {_P} (TO | AND | WITH) {_P}", _pair_kept),
     (

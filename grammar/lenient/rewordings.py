@@ -397,7 +397,9 @@ _REWORDINGS: Final = tuple(
             "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
             " SERALL", _in_series_with_them),
         ("SERALL", _going_on),
-        ("(THEM | THE | A | ONE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*", _forking),
+        (
+            "(THEM | THE | A | ONE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*",
+            _forking),
         ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
         ("(NUM | WNUM) FACTORW", _factor),
         ("FACTORW (OF)? (NUM | WNUM)", _factor),

@@ -20,7 +20,7 @@ class Cap(NamedTuple):
 
     ``pointed`` says that it was spoken of as one that is known, before it was told of.
     Where ``promised`` is not 0 it keeps the place of a group that is told later, of so many
-    branches, joined in the ``way``.
+    branches, joined in the ``way``, what is in each of them joined in the way ``inside``.
     """
 
     worth: str = ""
@@ -30,6 +30,7 @@ class Cap(NamedTuple):
     said: int = 0
     promised: int = 0
     way: HowTied | None = None
+    inside: HowTied | None = None
     pointed: bool = False
 
 

@@ -32,7 +32,7 @@ _LETTERS = re.compile(
 _NAME = re.compile(
     r"[Cc]_?(?:[0-9]{1,2}|[A-Za-z])'*(?![A-Za-z0-9])|[A-Z][0-9]{1,2}'*(?![A-Za-z0-9])"
     r"|C[a-z]{1,4}[0-9]{1,2}(?![A-Za-z0-9])"
-    r"|[A-Z]_[A-Za-z0-9]+"
+    r"|(?![VU]_[A-Z]{2}\b)[A-Z]_[A-Za-z0-9]+"
 )
 # Capacitor 2 is C2; in capacitor 2 uF and capacitors 2, 3 the number is a value.
 _NUMBERED = re.compile(
@@ -49,6 +49,7 @@ _WORD = re.compile(
     re.I,
 )
 _PAIR = re.compile(r"(?<![A-Za-z])([A-Z])(?:\s?[-–—]>?\s?)?([A-Z])(?![A-Za-z0-9'])")
+_BETWEEN = re.compile(r"[VU]_?([A-Z])([A-Z])(?=\s*=)")  # the p.d. between two points
 # What stands before the p.d. of a supply, as in Vs = 10.
 _VOLTAGE_SIGN = re.compile(
     r"(?i)[vue](?:_?(?:s|in|cc|b|bat|batt|battery|supply|source))?(?=\s*[=:]\s*[0-9.])"
@@ -225,7 +226,7 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
                 return None  # a word such as ca
             found = "C" + found[1:]
         return Chunk("NAME", name[0], at, found), name.end()
-    pair = _PAIR.match(text, at)
+    pair = _BETWEEN.match(text, at) or _PAIR.match(text, at)
     if (
         pair
         and pair[1] != pair[2]

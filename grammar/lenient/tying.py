@@ -322,11 +322,12 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
     told = _told_already(table, said)
     if told:
         return [(table._replace(last=told, latest=_leaves_of(told)), told)]
+    if said.kind == "promise" and said.text and _free(table) >= 2 * said.many:
+        size = "pairs" if _free(table) > 2 * said.many else ""
+        return [_split(table, Ref("split", said.many, said.text, size))]
     if said.kind == "promise":
-        way: HowTied | None = None
-        if said.way:
-            way = "series" if said.way == "series" else "parallel"
-        after, index = introduced(table, Cap(promised=said.many, way=way))
+        cap = Cap(promised=said.many, way=_way_of(said.way), inside=_way_of(said.text))
+        after, index = introduced(table, cap)
         return [(after._replace(last=(index,)), (index,))]
     if said.kind == "split":
         return [_split(table, said)]
@@ -334,6 +335,15 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
         (table._replace(last=trees, latest=_leaves_of(trees)), trees)
         for trees in meant_by(table, said)
     ]
+
+
+def _free(table: Tabletop) -> int:
+    """How many capacitors are not joined to anything yet."""
+    return sum(isinstance(root, int) and not table.caps[root].promised for root in table.roots)
+
+
+def _way_of(word: str) -> HowTied | None:
+    return "series" if word == "series" else "parallel" if word == "parallel" else None
 
 
 def _told_already(table: Tabletop, ref: Ref) -> tuple[Knot, ...]:
