@@ -10,7 +10,7 @@ from tutor.front.chat.stages import Chat
 from tutor.front.chat.starting import open_text
 from tutor.front.chat.talk import safely
 from tutor.teaching.exchange import begin, hear
-from tutor.teaching.settings import DEFAULTS
+from tutor.teaching.settings import DEFAULTS, USUAL
 
 BRANCH_AND_ONE = "(4 uF -- 12 uF) || 5 uF, across 10 V"
 
@@ -113,3 +113,23 @@ def test_a_capacitor_pointed_at_by_its_value_is_no_value() -> None:
     chain = "6 uF rated 50 V -- 3 uF rated 40 V"
     told = in_stages(chain, "charge", "C2", "hmm the 3 then as it has the bigger share")
     assert [verdict for _, verdict in told] == ["unread"]
+
+
+def test_what_the_text_asks_for_ends_a_problem_in_stages_after_one_reason() -> None:
+    answer = open_text(read_network(f"{JOINED}; asked: V"), Chat(USUAL))
+    for line in ("18", "the charge"):
+        answer = safely(answer.chat, line)
+    shown = [m.text for m in answer.messages if m.kind == "reveal"]
+    assert [m.verdict for m in answer.messages if m.verdict] == ["right"]
+    assert shown[-1] == "V = Q1/(C1 + C2) = 180 µC / (6 µF + 4 µF) = 18 V"
+    assert not any(m.kind == "ask" for m in answer.messages)
+
+
+def test_another_one_is_the_same_network_with_other_values() -> None:
+    answer = open_text(read_network("3 uF || 7 uF"), Chat(USUAL))
+    for line in ("C1 C2", "p.d., A and B", "10 uF", "give me another one like that"):
+        answer = safely(answer.chat, line)
+    said = answer.messages[0].text.splitlines()
+    assert said[0] == "The same network with other values."
+    assert " || " in said[1]
+    assert said[1] != "C1 = 3 uF || C2 = 7 uF"

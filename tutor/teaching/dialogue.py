@@ -85,6 +85,8 @@ def answer(walk: Walk, line: str) -> Turn:
         return turn
     again = hear_each(walk, meant, _one_answer)
     heard, heard_again = ([m.verdict for m in each.messages if m.verdict] for each in (turn, again))
+    if again.task.known == walk.known and again.task.steps == walk.steps:
+        return turn  # what was known already answers nothing
     if all(verdict == "right" for verdict in heard_again):
         is_more = any(v != "right" for v in heard) or len(heard_again) > len(heard)
         return again if is_more else turn

@@ -179,12 +179,20 @@ def is_asked_in(telling: Telling, at: int) -> bool:
     pace, is_value = pace_of(telling.terms, telling.manner), ask.right is not None
     if pace == "everything" or telling.tries or telling.rung:
         return True
+    end = last_value(telling.story.asks)
     if pace == "the end":
-        return at == last_value(telling.story.asks)
+        return at == end
+    if end in telling.found and at < end:  # one reason of those that lead there is asked for
+        return at == _last_choice_before(telling.story.asks, end)
     skills, times = ask.skills or skills_of(ask), telling.rightly.get(ask.key, 0)
     if is_value and times >= (1 if telling.manner.mastered.issuperset(skills) else STEADY):
         return False
     return pace == "what is open" or is_value
+
+
+def _last_choice_before(asks: tuple[Ask, ...], end: int) -> int | None:
+    places = [at for at in range(end) if asks[at].options]
+    return places[-1] if places else None
 
 
 def asks_ahead(telling: Telling) -> int:

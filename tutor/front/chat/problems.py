@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from random import Random
+
 from grammar.any_text import readings_of
 from grammar.reading import read_network
 from grammar.records import Refusal
@@ -94,11 +97,35 @@ def _after(chat: Chat, home: Solving, line: str) -> Answer | None:
         return Answer(chat, (Message("ask", NEXT),))
     if request is not None and request != "typed" and plain(line) not in BOOK_WORDS:
         return None
+    if ANOTHER.fullmatch(line) and chat.problem_text and chat.course is None:
+        return _like_it(chat)
     answer = choose(chat._replace(stage=Choosing()), line)
     if not isinstance(answer.chat.stage, Choosing):
         return answer
     stayed = home._replace(draft=answer.chat.draft)  # so that it can still start again
     return answer._replace(chat=answer.chat._replace(stage=stayed))
+
+
+ANOTHER = re.compile(
+    r"(?i)\W*(?:ok(?:ay)?[\s,.!]+)?(?:(?:can|could|may)\s+(?:i|we|you)\s+(?:please\s+)?(?:have|get|do|try|give\s+me"
+    r"|set\s+me)\s+|(?:please\s+)?(?:give|set)\s+me\s+|let['’]?s\s+do\s+|do\s+|i\s+want\s+|try\s+)?(?:another|one\s+more)"
+    r"(?:\s+(?:one|network|problem|please|pls|like|of|that|this|it|these|those|kind|sort|such|with|other|different|new"
+    r"|values|numbers))*\W*|\W*(?:(?:the\s+)?same\s+(?:again\s+)?)?with\s+(?:other|different|new)\s+(?:values|numbers)\W*"
+)
+LIKE_IT = "The same network with other values."
+NO_OTHER_VALUES = "Its values hang together, so it has no twin with others: type one of your own."
+
+
+def _like_it(chat: Chat) -> Answer:
+    """The problem that is done once more, with other values."""
+    from tutor.desk.other_values import with_other_values  # late: few chats come to it
+
+    text = with_other_values(chat.problem_text, Random(chat.person.seed + chat.problems))
+    if text == chat.problem_text:
+        return Answer(chat, (Message("say", NO_OTHER_VALUES), Message("ask", NEXT)))
+    begun = start(chat, text)
+    said = Message("say", f"{LIKE_IT}\n{text}")
+    return begun._replace(messages=(said, *begun.messages))
 
 
 def _is_new_network(talk: Conversation, line: str) -> bool:

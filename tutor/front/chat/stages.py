@@ -139,7 +139,8 @@ class Chat(NamedTuple):
 
     ``problems`` counts the problems begun so far; ``course`` is the lesson or the practice that
     goes on behind the problem in hand, ``left`` one that was left and may be gone on with;
-    ``item`` is the task in hand, or the last one, of a course.
+    ``item`` is the task in hand, or the last one, of a course; ``problem_text`` the network of the
+    last problem that was begun from a text.
     """
 
     terms: Terms
@@ -149,6 +150,7 @@ class Chat(NamedTuple):
     course: Course | None = None
     left: Course | None = None
     item: NextTask | None = None
+    problem_text: str = ""
 
     @property
     def is_over(self) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from grammar.records import Description
+from grammar.writing import write_network
 from tutor.front.chat.stages import Answer, Chat, Choosing, InPuzzle, Solving
 from tutor.practice.item_begun import begin_description
 from tutor.teaching.conversation import Replied
@@ -22,7 +23,8 @@ def open_text(description: Description, chat: Chat) -> Answer:
     """
     person = chat.person
     begun = begin_description(description, chat.terms, person.seed, person.manner)
-    return talked(chat.on_a_new_problem(), begun)
+    text = write_network(description, ascii=True)
+    return talked(chat.on_a_new_problem()._replace(problem_text=text), begun)
 
 
 def talked(chat: Chat, reply: Replied) -> Answer:

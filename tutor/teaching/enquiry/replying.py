@@ -40,6 +40,10 @@ _DEFINES = re.compile(
 
 def reply_to(line: str, matter: Matter) -> str:
     """What is said to a question; the open question comes after it."""
+    return _told(line, matter).replace("p.d..", "p.d.")
+
+
+def _told(line: str, matter: Matter) -> str:
     text = spelt_out(line)
     if (compared := _compared(line, matter)) is not None:
         return compared

@@ -44,9 +44,13 @@ def true_beside(telling: Telling, line: str) -> str | None:
     where one of them is not, or none is said of anybody.
     """
     sayable = _sayable(telling, [*_of_results(telling)])
-    told = values_told(sayable, line)
+    told, asked = values_told(sayable, line), sayable.asked
     if not told or not all(each.slot.fits(each.amount) for each in told):
         return None
+    if asked is not None and any(
+        (each.slot.symbol, each.slot.owner) == (asked.symbol, asked.owner) for each in told
+    ):
+        return None  # it is said in answer to what is asked
     return ", ".join(dict.fromkeys(str(each.slot.key) for each in told))
 
 

@@ -24,6 +24,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
+from tutor.teaching.pace import last_value
 from tutor.teaching.reading.menu_choice import HOW_MUCH, entry_of, speaks_to_the_point
 from tutor.teaching.reading.said_values import UNSOLVED, Unsettled, with_unit
 from tutor.teaching.rules import rule_text
@@ -208,6 +209,8 @@ def _one_value(telling: Telling, found: JudgedValue, by_name: bool) -> Told:
     assert ask is not None
     if found.judged.note == "unit" and not by_name:
         found = later_answered(telling, found)
+    elif found.judged.bare and found.judged.verdict == "wrong" and not by_name:
+        found = _as_the_end(telling, found)
     at, judged = found.at, found.judged
     if at is None or telling.story.asks[at].right is None:
         text = offered(ask.options, is_lettered(ask)) if ask.options else NO_SUCH_VALUE
@@ -238,6 +241,14 @@ def _one_value(telling: Telling, found: JudgedValue, by_name: bool) -> Told:
     if at != telling.at and about.name:
         said = f"{about.name} = {said}"
     return _traced(telling, at, judged, found.measure, said)
+
+
+def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
+    """A number alone as what the text asks for in the end, where it is right for that."""
+    end = last_value(telling.story.asks)
+    judged = judged_as(telling, end, found.measure)
+    is_it = judged.verdict == "right" and not telling.is_known(end)
+    return JudgedValue(end, judged, found.measure) if is_it else found
 
 
 def _nearly(ask: Ask, judged: Judged) -> str | None:

@@ -54,7 +54,9 @@ def go_on(telling: Telling, said: list[Message]) -> Told:
     ask, story = telling.ask, telling.story
     manner, at = telling.manner, telling.at
     if ask is not None and at in telling.found:
-        return go_on(telling._replace(at=at + 1), said)
+        is_shown = any(m.kind == "reveal" and m.step == at + 1 for m in said)
+        led = [] if is_shown or at != last_value(story.asks) else [revealed(telling, ask, at)]
+        return go_on(telling._replace(at=at + 1), [*said, *led])
     if ask is not None and not is_asked_in(telling, at):
         rest = range(at, len(story.asks))
         if at and not any(is_of_this_task(manner, n, story.asks[n]) for n in rest):

@@ -127,7 +127,9 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
     again_at = answered_back(telling)._replace(back_to=None)
     is_unread = any(m.verdict == "unread" for m in turn.messages)
     values = judged_values(again_at, line)
-    if values and (is_unread or all(each.judged.verdict == "right" for each in values)):
+    is_new = any(each.at is not None and not telling.is_known(each.at) for each in values)
+    are_right = all(each.judged.verdict == "right" for each in values)
+    if is_new and (is_unread or are_right):
         return values_found(again_at, values)
     if (told := true_beside(telling, line)) is not None:
         return again(telling, [Message("say", f"{told}: true, though that is not asked now.")])
