@@ -142,7 +142,10 @@ def test_a_capital_at_the_menu_is_a_letter_where_it_can_be_no_point() -> None:
     assert shape(turn)[0] == ("verdict right reason" if true == "d" else "verdict wrong reason")
 
 
-@pytest.mark.parametrize("line", ["5 V", "20 uC"])
-def test_a_value_of_another_kind_where_none_is_asked_wants_a_name(line: str) -> None:
+@pytest.mark.parametrize(("line", "what"), [("5 V", "a p.d."), ("20 uC", "a charge")])
+def test_a_value_where_it_is_asked_what_is_shared_is_asked_whose_it_is(
+    line: str, what: str
+) -> None:
     turn = converse(LADDER, ["C2 C3", line])[-1]
-    assert said(turn).startswith("Which capacitor is that for?")
+    assert said(turn).startswith(f"That is {what}, but whose?")
+    assert turn.walk.tries == 0

@@ -56,10 +56,18 @@ def _named_for(asked: Question, pieces: list[str]) -> list[str]:
     return [f"{made.name} = {pieces[0].strip()}", *pieces[1:]] if is_number else pieces
 
 
+# What parts the answers of a line; a colon or an arrow only before a value.
+_BETWEEN = re.compile(r",(?!\d)|;|(?<=[A-Za-z\s])(?::|→|[-=]+>)(?=\s*[\d(]+[^:;]*$)")
+_LEADING_TO = re.compile(
+    r"(?i)^\s*(?:and\s+|so\s+|then\s+|which\s+|that\s+|together\s+|it\s+)*"
+    r"(?:makes?|making|gives?|giving|is|equals?|comes\s+to|becomes)\s+(?=[\d(])"
+)
+
+
 def _pieces(walk: Walk, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
     question = next_question(walk)
-    pieces = [each for each in re.split(r",(?!\d)|;", line) if plain(each)]
+    pieces = [_LEADING_TO.sub("", each) for each in _BETWEEN.split(line) if plain(each)]
     if len(pieces) == 1 and question is not None and question.about == "choice":
         pieces = _without_commas(line)
     if question is None or walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Network
-from tutor.teaching.reading.conclusion import Conclusion, conclusion_in
+from tutor.teaching.reading.conclusion import Conclusion, conclusion_in, is_divided
 
 Request: TypeAlias = Literal[
     "where", "points", "drawing", "why", "hint", "show", "undo", "restart", "typed", "stop",
@@ -211,7 +211,8 @@ def sharing_in(line: str, network: Network) -> Shared | None:
     points, quantity = points_in(line, network), conclusion_in(line, network)
     if quantity is None and not points:
         return None
-    return Shared(quantity, points, line)
+    divided = quantity in ("voltage", "charge") and is_divided(line, network, quantity)
+    return Shared(quantity, points, line, divided)
 
 
 def exchange_in(line: str, network: Network) -> Exchanging | None:

@@ -114,6 +114,18 @@ _ALONE = re.compile(
 _OTHERS = re.compile(r"(?i)\b(?:others?|rest|remaining)\b")
 
 
+# The 5 and the 2 first, I'd like to leave the 3 for later.
+_AFTERWARDS = re.compile(
+    r"(?i)[,;.]\s*(?:and\s+|then\s+|but\s+)?(?:(?:i['’]?(?:d\s+like\s+to|ll|\s+will)|we(?:['’]ll)?|let['’]s)\s+)?"
+    r"(?:leave|leaving|keep|keeping|save|saving|do|take)\s+[^,;.]*?\b(?:for\s+(?:later|now|the\s+end|last)"
+    r"|later|afterwards|after\s+that|next|last)\b[^,;.]*"
+)
+_NONE_FOR_A_REASON = re.compile(
+    r"(?i)\W*(?:i['’]?d\s+say\s+|i\s+think\s+)?(?:none|nothing|no\s+two)(?:\s+(?:here|now|that\s+i\s+can\s+see"
+    r"|of\s+them|can(?:\s+be)?|at\s+all))*\s*(?:[:;,.–—-]|\b(?:because|since|as|cos)\b)\s*(?=\w+\s+\w)"
+)
+
+
 class Chosen(NamedTuple):
     """Capacitors named, in the order of the network, and the kind of step if one was said.
 
@@ -136,7 +148,9 @@ def capacitors_in(
     """The capacitors a line points at; None if it points at none. ``made`` are the names of those
     that steps have made.
     """
-    line = re.sub(r"(?i)(?<=\bc\d)(?=c\d\b)", " ", line)
+    line = re.sub(r"(?i)(?<=\bc\d)(?=c\d\b)", " ", _AFTERWARDS.sub(" ", line))
+    if (none_here := _NONE_FOR_A_REASON.match(line)) is not None:
+        return Chosen((), None, reason=line[none_here.end() :].strip())
     line = _by_age(line, [c.name for c in network.capacitors], made)
     said, reason = _with_its_reason(_what_follows(line))
     kind = _kind_in(line)

@@ -31,6 +31,22 @@ def conclusion_in(line: str, network: Network) -> Conclusion | None:
     return next(iter(found), None)
 
 
+_PARTS = frozenset((
+    "half", "halves", "third", "thirds", "quarter", "part", "parts", "piece", "pieces", "portion",
+    "fraction", "slice", "slices", "split", "splits", "divided", "divides", "halved",
+))
+
+
+def is_divided(line: str, network: Network, quantity: Conclusion) -> bool:
+    """Whether each is said to have a part of the quantity, and not the whole of it."""
+    concept = "charge" if quantity == "charge" else "pd"
+    return any(
+        clause.has(concept) and clause.says(*_PARTS) and not clause.has("neg")
+        and not clause.says("full", "whole", "same", "unchanged")
+        for clause in clauses_of(line, network) if clause.role != "reason"
+    )
+
+
 def _concludes(clause: Clause) -> bool:
     """Whether a clause says what is the same, or is the bare word for it."""
     if clause.has("same", "equal", "both") and clause.has("charge", "pd"):

@@ -12,7 +12,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.other_grounds import gives_another_ground
-from tutor.teaching.staged.choosing import and_which, doubtful, is_lettered, named, offered
+from tutor.teaching.staged.choosing import all_or_none, and_which, doubtful, is_lettered, named, offered
 from tutor.teaching.staged.going_on import (
     Told,
     after_wrong,
@@ -29,13 +29,16 @@ NOT_SO = "Not so."
 ONE_DOES = "One of them does."
 
 
+_IN_SHORT = re.compile(
+    r"(?i)\W*(?:none|neither|nothing|all|both|everything)\b(?:\W+\w+){0,4}\W*$"
+)
+
+
 def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     """What follows a line where one of several is to be named."""
     found = options_meant(telling, ask, line)
     if len(found) != 1:
-        none_meant = re.match(
-            r"(?i)\W*(?:none|neither|nothing|all|both|everything)\b(?:\W+\w+){0,4}\W*$", line
-        ) is not None
+        none_meant = all_or_none(ask, line) or _IN_SHORT.match(line) is not None
         asks_on = not found and (speaks_to_the_point(line) or none_meant)
         text = (
             f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}" if none_meant and not found

@@ -13,7 +13,10 @@ LETTERS = "abcdefgh"
 _BECAUSE = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b")
 MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
 _MENDED = re.compile(r"(?i)\b(?:or|no|wait|maybe|sorry|oops)\b")
-_ALL_OR_NONE = re.compile(r"(?i)\W*(?:i\s+think\s+)?(?:both|neither|all|none|either)\b[\s,]*")
+_ALL_OR_NONE = re.compile(
+    r"(?i)\W*(?:i\s+think\s+)?(?:both|neither|nothing|all|none|either|everything)\b"
+    r"(?:\W+(?:of|them|it|that|at|all|is|are|do|does))*\W*"
+)
 _NOT_WORD = re.compile(r"not?\b")
 _NOT = r"\b(?:not|isnt|arent|cant be|cannot be|never)(?: be)?(?: the| a| an)? "
 _NUMBERED = re.compile(r"(?i)\b(?:number|option|entry|choice|answer)\s+\d\b")
@@ -29,7 +32,7 @@ def is_lettered(ask: Ask) -> bool:
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     head = _BECAUSE.split(line)[0]
-    if head != line and _ALL_OR_NONE.fullmatch(head):
+    if all_or_none(ask, line):
         return []
     if head != line and not is_lettered(ask) and len(of_head := _spoken(ask, plain(head))) == 1:
         return of_head
@@ -50,6 +53,13 @@ def named(ask: Ask, line: str) -> list[Option]:
         return [option for option in ask.options if option.words[0] == written]
     whole = [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
     return whole or _of_the_list(ask, line)
+
+
+def all_or_none(ask: Ask, line: str) -> bool:
+    """Whether a line begins by taking all of the answers, or none, where that is no answer."""
+    head = re.split(r"[,;:.!]", _BECAUSE.split(line)[0])[0]
+    is_one = any(plain(word) == plain(head) for option in ask.options for word in option.words)
+    return not is_one and _ALL_OR_NONE.fullmatch(head) is not None
 
 
 def _spoken(ask: Ask, said: str) -> list[Option]:
