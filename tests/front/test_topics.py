@@ -28,6 +28,9 @@ def said(answer: Answer) -> str:
     ("does it do alternating current", ("beyond this program",)),
     ("who won yesterday?", ("That I cannot answer",)),
     ("hello", ("Hello.",)), ("thanks!", ("You are welcome.",)),
+    ("I've got a test on thursday what should I do", ("'practice'", "'paper units")),
+    ("give me one like that but harder", ("'practice'", "'another like this'")),
+    ("i keep mixing up the two formulas", ("'lesson ",)),
 ])
 def test_topic_at_rest(line: str, words: tuple[str, ...]) -> None:
     answer = respond(AT_REST, line)
@@ -41,6 +44,17 @@ def test_stray_words_are_no_network(line: str) -> None:
     answer = respond(AT_REST, line)
     assert isinstance(answer.chat.stage, Choosing)
     assert not answer.chat.stage.draft
+
+
+@pytest.mark.parametrize("line", ["2", "2 please", "example 2", "the second one"])
+def test_an_example_is_picked_by_its_place(line: str) -> None:
+    assert "C1, 6 µF, from A to P" in said(respond(AT_REST, line))
+
+
+def test_who_says_no_with_a_reason_is_asked_for_the_whole_once_more() -> None:
+    asked = respond(AT_REST, "three 6 uF in series connected to a 12 V battery and a 2 uF beside them")
+    answer = respond(asked.chat, "no, the 2 is meant to be across just one of the sixes")
+    assert said(answer).startswith("Then say the whole once more.")
 
 
 def test_networks_are_still_networks() -> None:

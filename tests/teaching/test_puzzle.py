@@ -249,6 +249,24 @@ def test_what_is_shown_is_itself_a_right_answer(wish: str) -> None:
         assert len(list(leaves(each.tree))) == each.parts
 
 
+@pytest.mark.parametrize(("line", "word"), [
+    ("2 || 3", "right"), ("3 -- 2", "wrong"), ("2 and 3 in parallel, don't need the 6", "right"),
+    ("the 2 and the 3 side by side", "right"), ("(2 -- 6) || 3", "wrong"),
+])
+def test_values_without_a_unit_and_words_are_read(line: str, word: str) -> None:
+    assert verdict_of(hear_puzzle(begun("5 uF from 2 uF, 3 uF, 6 uF").puzzle, line)).verdict == word
+
+
+@pytest.mark.parametrize(("line", "says"), [
+    ("do I have to use all three?", "need not use all"), ("why?", "Side by side all have one p.d."),
+])
+def test_a_question_is_answered_and_not_judged(line: str, says: str) -> None:
+    turn = hear_puzzle(begun(THREE).puzzle, line)
+    assert says in turn.messages[0].text
+    assert turn.messages[-1].kind == "ask"
+    assert turn.puzzle.tries == 0
+
+
 LINES = (
     "C1", "C1 || C2", "C2 || (C1 -- C3)", "hint", "show me", "why", "list", "I don't know", "",
     "start again", "help", "(((", "9 uF", "C1 || C1", "C9", "ends A and B", "C = 4 uF",

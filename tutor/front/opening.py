@@ -50,10 +50,12 @@ def offered() -> str:
 
 
 def chosen(line: str) -> Example | None:
-    """The example that a line picks by its number, alone or as in 'example 2'."""
+    """The example that a line picks by its number or its place, as in 'example 2', '2 please'."""
+    from tutor.teaching.reading.menu_choice import place_in  # late: no first prompt waits for it
+
     word = line.strip().lower().removeprefix("example").strip(" .)")
-    numbers = [str(number) for number in range(1, len(EXAMPLES) + 1)]
-    return EXAMPLES[numbers.index(word)] if word in numbers else None
+    at = place_in(word, len(EXAMPLES)) if len(word) > 1 or word.isdigit() else None
+    return EXAMPLES[at] if at is not None else None
 
 
 def wish_in(line: str) -> str | None:

@@ -98,7 +98,8 @@ SUBJECT = (
     r"|(?:capacitor|plate|point|wire|potential|value|unit)s?|(?:every|any|my|your) \w+) \w)"
 )
 FILLER = (
-    r"(?:(?:so|and|but|ok|okay|well|hm+|u+h+m*|um+|er+m?|ah|oh|wait|sorry|please|pls|sir|miss|hey"
+    r"(?:(?:hang on|hold on|wait a \w+|just a \w+|one sec(?:ond)?"
+    r"|so|and|but|ok|okay|well|hm+|u+h+m*|um+|er+m?|ah|oh|wait|sorry|please|pls|sir|miss|hey"
     r"|hi|hello|also|then|now|right|yeah|yes|no|nah|actually|just|like|honestly|lol)\b[ ,]*)*"
 )
 OPENS_QUESTION = re.compile(
@@ -166,7 +167,7 @@ TAIL = re.compile(
     r"(?:[ ,]*\b(?:then|or not|right|is it not|is it|no|yes|yeah|yea|maybe|perhaps|i think|i guess"
     r"|or what|correct|or is (?:that|it|this) (?:wrong|not right)"
     r"|is (?:that|it|this) (?:right|correct|ok|wrong|true)|am i right|innit|or something|please"
-    r"|pls|do they not|are they not))+$"
+    r"|pls|do they not|are they not|does it not|do we not|is that not))+$"
 )
 OPEN_DOUBT = re.compile(r"\b(?:want to say|tempted|feels? like|my gut says)\b")
 UNITS = re.compile(

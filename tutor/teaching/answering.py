@@ -216,6 +216,10 @@ def _with_reason(
     weighed = _weighed(walk, words, network, step)
     if weighed.worth == "enough":
         return settle_sharing(walk, step, "reason"), []
+    if step.kind == "series" and _are_apart(step):
+        first, last = step.parts[0].name, step.parts[-1].name
+        text = f"They can, but not for that reason: {first} and {last} meet nowhere."
+        return walk, [verdict(text, "choice", "incomplete")]
     if weighed.by is None or (weighed.worth == "half" and weighed.by.says not in _BESIDE):
         return walk, []
     if weighed.by.says == "near" and step.kind == "parallel":
@@ -224,6 +228,11 @@ def _with_reason(
     so = told.not_so(weighed.by) if weighed.worth == "false" else told.look
     text = f"They can, but not for that reason. {so}"
     return walk, [verdict(text, "choice", "incomplete")]
+
+
+def _are_apart(step: Step) -> bool:
+    """Whether two of a chain have no point in common, since others stand between them."""
+    return len(step.parts) == 2 and not step.parts[0].points & step.parts[1].points
 
 
 def take(walk: Walk, step: Step) -> Walk:

@@ -17,7 +17,9 @@ from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeAlias
 
+from grammar.answers import is_plain_value
 from grammar.records import Refusal
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Problem
 from tutor.teaching import dialogue, requests, stuck_step
 from tutor.teaching.closing_words import Closing
@@ -31,7 +33,13 @@ from tutor.teaching.conversation import (
 )
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
-from tutor.teaching.hearing import Request, exchange_in, request_in, yes_or_no
+from tutor.teaching.hearing import (
+    Request,
+    exchange_in,
+    nought_in_figures,
+    request_in,
+    yes_or_no,
+)
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
@@ -107,12 +115,47 @@ def begin_story(
 def hear(talk: Conversation, line: str) -> Replied:
     """Answer one line. The conversation handed in is unchanged; the new one is in the reply."""
     said = read(talk, line)
+    if said.act == "question" and (value := _value_before(talk, said.text)) is not None:
+        return _and_the_question(talk, value, said.text)
     talk = talk._replace(thought="")
     route = ROUTES.get(said.act)
     reply = route(talk, said) if route is not None else _of_task(talk, said)
     if said.act in ("undo", "restart", "set"):  # a setting is no answer to be taken back
         return reply
     return reply._replace(talk=_kept(talk, reply))
+
+
+_AND_ASKS = re.compile(
+    r"(?i)^\s*(?P<value>[^,;.…!?–—]*?\w)\s*(?:(?:[,;.…!–—]+|-(?=\s))\s*(?:but|and|so|though)?|\b(?:but|and|though))\s+"
+    r"(?P<asks>.*(?:\?|\b(?:why|how|what|where)\b).*)$"
+)
+
+
+def _value_before(talk: Conversation, line: str) -> str | None:
+    """The value that a line states before it goes on to ask something else; None for none."""
+    found = _AND_ASKS.match(line)
+    task = talk.in_hand
+    if found is None or not isinstance(task, Walk | Telling) or talk.over:
+        return None
+    value = nought_in_figures(in_figures(found["value"]))
+    tags = r"(?i)\W*(?:right|is\s*n[o'’]?t\s+it|is\s+it|or\s+(?:not|is)\b.*|correct|yes|no)\W*"
+    if re.fullmatch(tags, found["asks"]) or re.search(r"(?i)\bor\b", found["asks"]):
+        return None
+    return found["value"] if is_plain_value(value) else None
+
+
+def _and_the_question(talk: Conversation, value: str, line: str) -> Replied:
+    """A value judged, and what is said to the question behind it, where something can be."""
+    from tutor.teaching.enquiry.matter import matter_of
+    from tutor.teaching.enquiry.replying import CANNOT, reply_to
+
+    answer = hear(talk, value)
+    told = reply_to(line, matter_of(talk.in_hand))
+    if told == CANNOT or any(m.verdict == "unread" for m in answer.messages):
+        return answer
+    asks = tuple(m for m in answer.messages if m.kind == "ask")
+    said = tuple(m for m in answer.messages if m.kind != "ask")
+    return answer._replace(messages=(*said, Message("say", told), *asks))
 
 
 def told(talk: Conversation) -> Replied:

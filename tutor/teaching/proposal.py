@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import NamedTuple
 
+from grammar.quantity import PREFIX
 from grammar.reading import read_network
-from grammar.records import Amount, Chain, Element, Part, Place, Refusal
+from grammar.records import Amount, Chain, Description, Element, Part, Place, Refusal
 from grammar.writing_values import write_worth
 from tutor.circuit.stock import Stock
 from tutor.circuit.trees import Tree, joined_all
@@ -29,7 +31,8 @@ def read_proposal(line: str, stock: Stock, speech: Speech) -> Proposal:
 
     Errors: ``Refusal`` for a line that is no network of chains and parallel sets of numbers.
     """
-    nest, named = _nest(line, stock)
+    line = _PUT_ASIDE.sub("", line)
+    nest, named = _nest_of_values(line, stock)
     shelf = _Shelf(stock, named)
     text = " ".join(line.split()).rstrip(".")
     for leaf in _capacitors(nest):
@@ -44,6 +47,34 @@ def read_proposal(line: str, stock: Stock, speech: Speech) -> Proposal:
         return joined_all("series" if isinstance(part, Chain) else "parallel", members)
 
     return Proposal(text, tree(nest))
+
+
+# 2 and 3 in parallel, don't need the 6.
+_PUT_ASIDE = re.compile(
+    r"(?i)[,;.]?\s*\b(?:and\s+|but\s+|i\s+|we\s+)*(?:do\s*n['’]?t|do\s+not|no)\s+(?:need|use|want)\b[^,;]*$"
+    r"|[,;.]\s*(?:without|leaving\s+out|leave\s+out|ignore)\b[^,;]*$"
+)
+
+
+def _nest_of_values(line: str, stock: Stock) -> tuple[Part, frozenset[str]]:
+    """The network of a line, whose bare numbers count in the unit of the stock if they must."""
+    try:
+        return _nest(line, stock)
+    except Refusal:
+        if (united := _with_units(line, stock)) == line:
+            raise
+        with suppress(Refusal):
+            return _nest(united, stock)
+        raise
+
+
+def _with_units(line: str, stock: Stock) -> str:
+    """Bare numbers in the unit of the stock, where the line has no unit at all."""
+    powers = {kind.power for group in stock.groups for kind in group.kinds}
+    if len(powers) != 1 or re.search(r"\d\s*(?:[pnuµμm]?F\b|[pnuµμ]\b)", line):
+        return line
+    prefix = PREFIX[next(iter(powers))]
+    return re.sub(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.])", lambda found: f"{found[0]} {prefix}F", line)
 
 
 class _Shelf:
@@ -84,7 +115,10 @@ def _nest(line: str, stock: Stock) -> tuple[Part, frozenset[str]]:
     try:
         description = read_network(given + line)
     except Refusal as refusal:
-        raise _unknown(line, stock) or _moved(refusal, len(given), line) from None
+        in_words = None if named else _in_words(line)
+        if in_words is None:
+            raise _unknown(line, stock) or _moved(refusal, len(given), line) from None
+        description = in_words
     nest = description.nest
     if nest is None:
         raise Refusal(
@@ -94,6 +128,17 @@ def _nest(line: str, stock: Stock) -> tuple[Part, frozenset[str]]:
         if not isinstance(leaf.worth, Amount):
             raise Refusal(f"{leaf.name} is not in the stock.", "Use its names or its values.")
     return nest, frozenset(named)
+
+
+def _in_words(line: str) -> Description | None:
+    """The one network that free words describe; None where they describe none, or several."""
+    from grammar.any_text import readings_of  # late: loaded for words alone
+
+    try:
+        ways = readings_of(line).ways
+    except Refusal:
+        return None
+    return ways[0].description if len(ways) == 1 else None
 
 
 def _named_in(line: str, stock: Stock) -> dict[str, str]:

@@ -18,7 +18,8 @@ from tutor.circuit.ordering import nest_of_tree, order_of, stock_of
 from tutor.circuit.reduction import reduce
 from tutor.circuit.trees import Tree, leaves, value_of_tree
 from tutor.teaching.depicted import Depicted
-from tutor.teaching.hearing import Request, request_in
+from tutor.teaching.hearing import Request, plain, request_in
+from tutor.teaching.kinds_of_act import is_question
 from tutor.teaching.messages import Message
 from tutor.teaching.proposal import Proposal, read_proposal
 from tutor.teaching.puzzle_hints import hints
@@ -91,9 +92,21 @@ def begin_puzzle(wish: WishedFor, terms: Settings) -> PuzzleTurn:
 def hear_puzzle(puzzle: Puzzle, line: str) -> PuzzleTurn:
     """Answer one line of the learner's. The puzzle handed in is unchanged."""
     request = request_in(line)
+    if request is None and is_question(line):
+        return _on(puzzle, Message("say", _to_a_question(puzzle, line)))
     if request is None:
         return _propose(puzzle, line)
     return ANSWERS.get(request, _no_place)(puzzle)
+
+
+def _to_a_question(puzzle: Puzzle, line: str) -> str:
+    """What is to be used, or else what makes the whole larger or smaller."""
+    words = {*plain(line).split()}
+    if words & {"all", "every", "each", "many", "use", "twice", "more", "both"}:
+        return _what_to_use(puzzle) or "Use the one there is."
+    if words & {"possible", "work", "way", "solution"}:
+        return _others(puzzle, None) if puzzle.findings.met else _task(puzzle)
+    return WHY
 
 
 def _ask() -> Message:
@@ -110,17 +123,22 @@ def _task(puzzle: Puzzle) -> str:
     if puzzle.order.across is not None:
         shown = puzzle.speech.amount(puzzle.order.across, "voltage")
         volts = f" for {shown}, every capacitor within its rating"
-    stock = puzzle.order.stock
-    use = "Use all of them."
-    if not wish.all_of and stock.most < sum(group.number for group in stock.groups):
-        use = f"Use up to {counted(stock.most, 'capacitor')}."
-    elif not wish.all_of:
-        use = "You need not use all of them." if stock.most > 1 else ""
+    use = _what_to_use(puzzle)
     lines = [f"A puzzle: make {puzzle.target}{volts}.", f"To be had: {stock_text(wish)}. {use}"]
     if not findings.met:
         sure = "cannot be made" if findings.nearest_is_proven else "is hard to make exactly"
         lines.append(f"{puzzle.target} {sure}; come as near as you can.")
     return "\n".join(lines)
+
+
+def _what_to_use(puzzle: Puzzle) -> str:
+    """How many of the stock may or must be used."""
+    stock = puzzle.order.stock
+    if puzzle.wish.all_of:
+        return "Use all of them."
+    if stock.most < sum(group.number for group in stock.groups):
+        return f"Use up to {counted(stock.most, 'capacitor')}."
+    return "You need not use all of them." if stock.most > 1 else ""
 
 
 # What a line may be

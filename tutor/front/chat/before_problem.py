@@ -156,11 +156,20 @@ def settle_reading(chat: Chat, line: str) -> Answer:
         return _asked_which(chat, stage)
     if which is None:
         other = choose(back, line)
-        return _asked_which(chat, stage) if _is_no_network(other) else other
+        if _is_no_network(other):
+            return _asked_which(chat, stage)
+        is_unread = any(m.verdict == "unread" for m in other.messages)
+        if not (found.ways and is_unread and _OBJECTS.match(line)):
+            return other
+        said = f"Then say the whole once more. So far I had: {found.ways[0].text}"
+        return Answer(back, (Message("say", said), Message("ask", ANY_NETWORK)))
     try:
         return begun_on(back, found, which)
     except Refusal as refusal:
         return _refused(back, stage.text, refusal)
+
+
+_OBJECTS = re.compile(r"(?i)\W*(?:no|nope|not\s+quite|nah|wrong|almost)\b")
 
 
 def _refused(chat: Chat, text: str, refusal: Refusal) -> Answer:

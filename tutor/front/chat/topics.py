@@ -30,7 +30,24 @@ _BEYOND_STEMS = frozenset(
 )
 _WISH = re.compile(
     r"(?i)\b(?:help (?:me )?(?:with|on)|(?:learn|know|more|something|lesson|teach me|revise) about"
-    r"|teach me|trouble with|bad at|stuck (?:on|with)|explain|practi[cs]e with)\b"
+    r"|teach me|mix(?:ing)? (?:\w+ ){0,3}up|trouble with|bad at|stuck (?:on|with)|explain"
+    r"|practi[cs]e with)\b"
+)
+# What somebody wants who names no network, and how to say it here.
+_WANTED = (
+    (
+        re.compile(r"(?i)\b(?:test|exam|mock|finals?)s?\b.*\b(?:on|in|tomorrow|next|soon|week|coming|today)\b"),
+        "'practice' sets tasks for what makes most sense now, and 'paper units 3 and 4, 30 marks' "
+        "is a trial without help. 'exam on 14 June 2027' spreads the looking again till then.",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:harder|easier|more\s+difficult)\b|\bsomething\s+(?:easy|hard|simple|else)\b"
+            r"|\b(?:give|gimme|set|want|do|try)\b.*\b(?:another|one|task|problem|exercise|question)\b"
+        ),
+        "'practice' sets a task that fits what you know, 'practise two in series' one for that; "
+        "'another like this' gives the last one other values.",
+    ),
 )
 MOST_WORDS = 3
 _COMMON = frozenset(COMMON_WORDS.split())
@@ -41,6 +58,8 @@ def told_at_rest(chat: Chat, line: str) -> Answer | None:
     """The answer to a question or a topic, with the lesson that fits; None for any other line."""
     if _VALUES.search(line):
         return None
+    if (wanted := next((told for words, told in _WANTED if words.search(line)), None)) is not None:
+        return _said(chat, wanted)
     entry = term_in(line)
     is_a_topic = entry is not None and len(line.split()) <= MOST_WORDS  # bridges, series please
     if not (is_question(line) or _WISH.search(line) or is_a_topic):

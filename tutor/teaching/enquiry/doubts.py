@@ -116,6 +116,13 @@ def _volts_gone(m: Matter) -> str:
     )
 
 
+def _no_difference(m: Matter) -> str:
+    return (
+        "Being connected puts no charge on a capacitor: by Q = C V it holds some only where a "
+        f"{m.speech.terms.difference} is across it."
+    )
+
+
 def _half(m: Matter) -> str:
     return (
         f"The {m.speech.terms.difference} grows from zero as charge comes on, so on average it "
@@ -182,6 +189,11 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("where what", "energi", "go gone went lost happen becom"), _fixed(
         "Energy never ends: what a capacitor no longer stores has gone elsewhere, as work, heat or "
         "radiation. Which of these is possible here?")),
+    QuestionTopic(("why how what", "suppli batteri sourc", "matter there care differ concern"),
+                  _fixed("Where the supply is joined, charge can come and go, so the plates there "
+                         "need not add up to zero as they do on metal that is cut off.")),
+    QuestionTopic(("empti uncharg zero nothing no_charg", "how why", "connect still join be"),
+                  _no_difference),
     QuestionTopic(("half ½ 1/2",), _half),
     QuestionTopic(("order first start begin matter", "matter alway first order have which"),
                   _any_order),

@@ -12,7 +12,14 @@ from tutor.circuit.values import Value
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.other_grounds import gives_another_ground
-from tutor.teaching.staged.choosing import all_or_none, and_which, doubtful, is_lettered, named, offered
+from tutor.teaching.staged.choosing import (
+    all_or_none,
+    and_which,
+    doubtful,
+    is_lettered,
+    named,
+    offered,
+)
 from tutor.teaching.staged.going_on import (
     Told,
     after_wrong,
