@@ -52,7 +52,8 @@ def test_an_example_is_picked_by_its_place(line: str) -> None:
 
 
 def test_who_says_no_with_a_reason_is_asked_for_the_whole_once_more() -> None:
-    asked = respond(AT_REST, "three 6 uF in series connected to a 12 V battery and a 2 uF beside them")
+    told = "three 6 uF in series connected to a 12 V battery and then a 2 uF beside them"
+    asked = respond(AT_REST, told)
     answer = respond(asked.chat, "no, the 2 is meant to be across just one of the sixes")
     assert said(answer).startswith("Then say the whole once more.")
 
