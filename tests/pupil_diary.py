@@ -13,7 +13,7 @@ from tests.pupil_answers import LEAVE, answer
 from tests.pupils import HELP, SPOILS, Nature, Pupil, guesser, nature
 from tutor.front.chat.stages import Answer, Chat, Choosing, Person
 from tutor.front.chat.talk import respond
-from tutor.learner.ideas import Idea
+from tutor.learner.knowledge import Idea
 from tutor.learner.standing import DAY, Standing
 from tutor.practice.library import lessons_for, own_lessons
 from tutor.teaching.observation import Observation

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.learner.answers import answer
-from tutor.learner.ideas import Idea, IdeaState
+from tutor.learner.knowledge import Idea, IdeaState
 from tutor.learner.standing import Seen, standing_of
 from tutor.teaching.observation import Observation
 

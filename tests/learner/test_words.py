@@ -10,7 +10,7 @@ import pytest
 from grammar.reading import read_network
 from tests.learner.answers import NOBODY, answer, answered, seen
 from tutor.circuit.network import build
-from tutor.learner.ideas import Idea
+from tutor.learner.knowledge import Idea
 from tutor.learner.standing import DAY, Seen, standing_of, with_seen
 from tutor.learner.standing_words import ideas_in_words, showing_of, skills_in_words
 from tutor.learner.suggesting import suggest

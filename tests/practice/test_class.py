@@ -18,7 +18,7 @@ from tests.pupils import TO_PRACTISE, Nature, Pupil
 from tutor.circuit.network import build
 from tutor.front.chat.stages import Answer, Chat, Person
 from tutor.front.chat.talk import respond
-from tutor.learner.ideas import Idea
+from tutor.learner.knowledge import Idea
 from tutor.learner.standing import NOBODY, Seen, Standing, standing_of, with_seen
 from tutor.practice.course import PracticeCourse, ReviewCourse, serve
 from tutor.practice.lesson_solving import walked

@@ -12,16 +12,9 @@ from tests.teaching.staged.manners import typed
 from tests.teaching.talking import LADDER
 from tutor.circuit.network import build
 from tutor.teaching.conversation import Conversation, Replied
-from tutor.teaching.exchange import (
-    AT_ANY_MOMENT,
-    ROUTES,
-    TASKS,
-    TaskKind,
-    begin,
-    begin_story,
-    hear,
-    told,
-)
+from tutor.teaching.exchange import ROUTES, begin, begin_story, hear, told
+from tutor.teaching.line_reading import AT_ANY_MOMENT
+from tutor.teaching.pile import TASKS, TaskKind
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import TextSource, story_of
 from tutor.teaching.staged.story import Telling

@@ -11,8 +11,14 @@ from functools import reduce
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
-from tutor.learner.ideas import Idea, with_answer
-from tutor.learner.knowledge import is_clean, parameters_of, prior, updated_together
+from tutor.learner.knowledge import (
+    Idea,
+    is_clean,
+    parameters_of,
+    prior,
+    updated_together,
+    with_answer,
+)
 from tutor.teaching.observation import Observation
 
 MASTERED: Final = 0.95

@@ -14,7 +14,7 @@ from functools import reduce
 from types import MappingProxyType
 from typing import Any, Final, NamedTuple, TypeVar
 
-from tutor.learner.ideas import Idea
+from tutor.learner.knowledge import Idea
 from tutor.learner.rows import observation_in
 from tutor.learner.standing import NOBODY, Practised, Seen, Standing, Try, with_seen
 from tutor.teaching.observation import Observation

@@ -11,7 +11,7 @@ from datetime import date
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
-from tutor.learner.ideas import Idea, IdeaState
+from tutor.learner.knowledge import Idea, IdeaState
 from tutor.learner.review import to_look_at
 from tutor.learner.standing import GETTING_THERE, Practised, Standing
 from tutor.teaching.rules.catalogue import MAIN_SKILL

@@ -100,6 +100,17 @@ class Conversation(NamedTuple):
         return task
 
     @property
+    def subject(self) -> Walk:
+        """The walk in hand, or the one that the story in hand is told within."""
+        return [frame.task for frame in self.frames if isinstance(frame.task, Walk)][-1]
+
+    @property
+    def own_walk(self) -> Walk:
+        """The walk with the text that the question in hand is about: a twin has one of its own."""
+        twin = self.frames[-1].task if self.frames[-1].purpose == "twin" else None
+        return twin if isinstance(twin, Walk) else self.walk
+
+    @property
     def terms(self) -> Settings:
         """The learner's words and letters."""
         return self.problem.terms

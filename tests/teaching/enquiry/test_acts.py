@@ -12,7 +12,8 @@ from tests.teaching.staged.manners import typed
 from tests.teaching.talking import said
 from tutor.circuit.network import build
 from tutor.teaching.conversation import Replied
-from tutor.teaching.exchange import begin, begin_story, hear, read
+from tutor.teaching.exchange import begin, begin_story, hear
+from tutor.teaching.line_reading import read
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.staged.makers import story_of
 

@@ -6,7 +6,8 @@ import pytest
 
 from tests.teaching.test_exchange import KINDS
 from tutor.teaching.enquiry.small_talk import PLAIN, small_talk
-from tutor.teaching.exchange import hear, read
+from tutor.teaching.exchange import hear
+from tutor.teaching.line_reading import read
 
 CHATTER = {
     "hiya mister": "Hello.", "cheers m8 you legend": "You are welcome.",

@@ -12,8 +12,9 @@ from grammar.records import Refusal
 from grammar.shown import visible
 from tutor.desk.report import A_FEW
 from tutor.teaching.conversation import Conversation, Replied
-from tutor.teaching.exchange import hear, read
+from tutor.teaching.exchange import hear
 from tutor.teaching.hearing import plain
+from tutor.teaching.line_reading import read
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.rules.catalogue import SKILL_OF
 from tutor.teaching.rules.idea_texts import idea_in_words

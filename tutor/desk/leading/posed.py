@@ -9,9 +9,10 @@ from typing import Literal, NamedTuple, TypeAlias
 from tutor.desk.leading.class_predictions import Prediction
 from tutor.teaching.conversation import Conversation
 from tutor.teaching.depicted import Depicted
-from tutor.teaching.exchange import TASKS, hear, told
+from tutor.teaching.exchange import hear, told
 from tutor.teaching.in_sight import in_sight
 from tutor.teaching.messages import Message
+from tutor.teaching.pile import TASKS
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.walk import Walk, next_question
 

@@ -33,8 +33,8 @@ from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.next_task import NextTask, renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.questions.kinds import kind_called, kinds_for
-from tutor.teaching.exchange import AT_ANY_MOMENT, read
 from tutor.teaching.hearing import plain, request_in
+from tutor.teaching.line_reading import AT_ANY_MOMENT, read
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle
 from tutor.teaching.skills import SKILLS

@@ -39,8 +39,9 @@ from tutor.front.incoming import (
 )
 from tutor.front.opening import KEPT, wish_in
 from tutor.teaching.conversation import Conversation
-from tutor.teaching.exchange import AT_ANY_MOMENT, hear, read
+from tutor.teaching.exchange import hear
 from tutor.teaching.hearing import plain, request_in, yes_or_no
+from tutor.teaching.line_reading import AT_ANY_MOMENT, read
 from tutor.teaching.marking.marked import in_chat
 from tutor.teaching.messages import Message
 from tutor.teaching.pointing import capacitors_in

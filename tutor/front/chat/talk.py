@@ -37,8 +37,9 @@ from tutor.front.chat.stages import (
     Writing,
 )
 from tutor.learner.standing import Seen, with_seen
-from tutor.teaching.exchange import hear, read
+from tutor.teaching.exchange import hear
 from tutor.teaching.hearing import plain, request_in, yes_or_no
+from tutor.teaching.line_reading import read
 from tutor.teaching.messages import Message
 
 _OWN_WORD = re.compile(r"(?i)\bseries[\s-]+group")
