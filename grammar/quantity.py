@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeAlias
 
 from grammar.records import Dimension, Refusal
@@ -156,6 +156,7 @@ def _spellings(typed: str) -> tuple[str, ...]:
     return (typed, prefix + typed[-1:].upper())
 
 
+@lru_cache(maxsize=256)  # pure: a spelling always means the same, whatever was read before
 def _known(spelling: str) -> Unit | None:
     registry = units()
     if not registry.parse_unit_name(spelling):

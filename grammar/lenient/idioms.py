@@ -210,9 +210,10 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
 }  # fmt: skip
 _TAGS = tuple(tag for tag, patterns in _IDIOMS.items() for _ in patterns)
-# One pattern for all, with a group for each wording: most words begin none of them.
+# One pattern for all, with a group for each wording: most words begin none of them, and a sign but
+# for the plus of a terminal none at all, so that they are not tried on it one after the other.
 _IDIOM = re.compile(
-    "(?<![A-Za-z0-9])(?:"
+    "(?<![A-Za-z0-9])(?=[a-z0-9+])(?:"
     + "|".join(f"({pattern})" for patterns in _IDIOMS.values() for pattern in patterns)
     + ")(?![A-Za-z0-9])",
     re.I,

@@ -63,9 +63,10 @@ _NUMBERING = re.compile(
 
 
 # A value taken back: 2.5 in no wait 6 cm.
+# From the beginning of a number on, and nothing of it given back: long runs of digits stay cheap.
 _PUT_RIGHT = re.compile(
-    r"(?i)[0-9][0-9.]*[ -]?[a-z0-9]*[ ,.]*\b(?:no,? wait|sorry(?:,? i mean)?|i mean|scratch that)"
-    r"[ ,.]*(?=[0-9])"
+    r"(?i)(?<![0-9])(?<![0-9]\.)[0-9][0-9.]*+[ -]?[a-z0-9]*[ ,.]*"
+    r"\b(?:no,? wait|sorry(?:,? i mean)?|i mean|scratch that)[ ,.]*(?=[0-9])"
 )
 
 
