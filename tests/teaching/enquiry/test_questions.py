@@ -12,7 +12,7 @@ from tests.teaching.talking import LADDER, asked, converse, said
 from tests.teaching.test_exchange import BRIDGE, KINDS
 from tutor.circuit.network import build
 from tutor.teaching.conversation import Replied
-from tutor.teaching.enquiry.glossary import GLOSSARY, GlossaryEntry
+from tutor.teaching.enquiry.glossary import A_LINE, HERE, GlossaryEntry, glossary
 from tutor.teaching.enquiry.matter import NO_NETWORK
 from tutor.teaching.enquiry.replying import CANNOT, explained, term_in
 from tutor.teaching.exchange import begin, hear
@@ -84,7 +84,7 @@ def test_question_about_the_task_or_the_physics(kind: str, line: str) -> None:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("entry", GLOSSARY, ids=lambda entry: entry.term)
+@pytest.mark.parametrize("entry", glossary(), ids=lambda entry: entry.term)
 def test_term_is_told_and_not_what_is_asked(kind: str, entry: GlossaryEntry) -> None:
     start = KINDS[kind]()
     told = answer_to(start, f"what does {entry.term} mean?")
@@ -94,7 +94,7 @@ def test_term_is_told_and_not_what_is_asked(kind: str, entry: GlossaryEntry) -> 
     assert found is None or shown in said(start)
 
 
-@pytest.mark.parametrize("entry", GLOSSARY, ids=lambda entry: entry.term)
+@pytest.mark.parametrize("entry", glossary(), ids=lambda entry: entry.term)
 @pytest.mark.parametrize("form", [
     "whats {}", "wat is a {} again", "what's {} supposed to be??", "i dont get {}",
     "explain {} pls", "never heard of {}", "{}?", "i forgot what {} means",
@@ -112,7 +112,7 @@ def told_of(entry: GlossaryEntry, start: Replied) -> str:
     return hear(start.talk, f"what does {entry.term} mean?").messages[0].text
 
 
-@pytest.mark.parametrize("entry", GLOSSARY, ids=lambda entry: entry.term)
+@pytest.mark.parametrize("entry", glossary(), ids=lambda entry: entry.term)
 def test_entry_is_two_sentences_at_most(entry: GlossaryEntry) -> None:
     told = explained(entry, NO_NETWORK).replace("p.d.", "pd")
     for kind in ("choice", "bridge", "joined", "filled"):
@@ -168,3 +168,14 @@ def test_question_is_marked_at_no_place_of_a_problem_in_stages(line: str) -> Non
         ask = start.telling.ask
         assert ask is not None
         start = hear(start.talk, typed(ask))
+
+
+@pytest.mark.parametrize("entry", glossary(), ids=lambda entry: entry.term)
+def test_what_a_term_is_here_is_told_by_something(entry: GlossaryEntry) -> None:
+    assert entry.words.strip()
+    assert entry.meaning.endswith(".")
+    assert not entry.here or entry.here in HERE or entry.here.startswith(A_LINE)
+
+
+def test_nothing_tells_of_no_term() -> None:
+    assert HERE.keys() == {entry.here for entry in glossary()} & HERE.keys()

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import Final
 
 from tutor.teaching.enquiry.doubts import DOUBTS, QuestionTopic
-from tutor.teaching.enquiry.glossary import GLOSSARY, GlossaryEntry
+from tutor.teaching.enquiry.glossary import GlossaryEntry, glossary
 from tutor.teaching.enquiry.matter import Matter
 from tutor.teaching.enquiry.task_questions import TASK_TOPICS, in_other_words
 from tutor.teaching.kinds_of_act import spelt_out
@@ -23,7 +23,7 @@ from tutor.teaching.speech import listed
 SHORTEST_STEMMED = 4  # of shorter words, such as why and any, the stemmer makes others
 KNOWN_STEMS: Final = frozenset(
     part
-    for groups in (*(t.needs for t in (*TASK_TOPICS, *DOUBTS)), *((e.words,) for e in GLOSSARY))
+    for groups in (*(t.needs for t in (*TASK_TOPICS, *DOUBTS)), *((e.words,) for e in glossary()))
     for part in " ".join(groups).replace("_", " ").split()
 )
 CANNOT = (
@@ -75,7 +75,7 @@ def explained(entry: GlossaryEntry, matter: Matter) -> str:
     """A term, and what it is on this network."""
     terms = matter.speech.terms
     text = entry.meaning.replace("{pds}", terms.differences).replace("{pd}", terms.difference)
-    return f"{text} {entry.here(matter)}".replace("p.d..", "p.d.").strip()
+    return f"{text} {entry.told_of(matter)}".replace("p.d..", "p.d.").strip()
 
 
 def term_in(line: str) -> GlossaryEntry | None:
@@ -115,7 +115,7 @@ def _term(text: str) -> GlossaryEntry | None:
     """The term that stands first in a text, of those at one place the first of the list."""
     words = _words(text)
     for word, following in pairwise((*words, "")):
-        for entry in GLOSSARY:
+        for entry in glossary():
             if {f"{word}_{following}", word} & set(entry.words.split()):
                 return entry
     return None
