@@ -10,6 +10,7 @@ from tutor.front.chat.starting import open_text
 from tutor.front.chat.talk import safely
 from tutor.teaching.rules.awaited_values import VALUES_BACK
 from tutor.teaching.rules.catalogue import CATALOGUE
+from tutor.teaching.rules.idea_texts import text_of
 from tutor.teaching.settings import USUAL
 
 
@@ -66,6 +67,22 @@ def test_a_part_of_what_is_awaited_is_asked_on() -> None:
     text, verdicts = said_to(*STORED, "zero then twelve")
     assert text == "Yes, so far. And the rest?"
     assert verdicts == []
+
+
+@pytest.mark.parametrize(("problem", "line"), [
+    (CHAIN, "they'd be different"), (SET, "they differ"), (JOINED, "same before and after"),
+    (STORED, "it rises from zero to the full 12"),
+])
+def test_the_gist_in_words_will_do(problem: tuple[str, list[str]], line: str) -> None:
+    text, verdicts = said_to(*problem, line)
+    assert text.startswith("Yes")
+    assert verdicts == []
+
+
+def test_every_rule_that_awaits_values_has_words_for_them() -> None:
+    for name in VALUES_BACK:
+        assert text_of(name).yes
+        assert text_of(name).no
 
 
 def test_only_rules_of_the_catalogue_await_values() -> None:

@@ -9,8 +9,9 @@ from typing import Final, Literal, NamedTuple
 
 from grammar.records import Dimension
 from tutor.teaching.amounts import AmountSaid, Sayable, amounts_said
-from tutor.teaching.rules.awaited_values import VALUES_BACK, Awaited, ValuesBack
+from tutor.teaching.rules.awaited_values import VALUES_BACK, Awaited
 from tutor.teaching.rules.context import RuleContext
+from tutor.teaching.rules.idea_texts import IdeaText, text_of
 
 SO_FAR: Final = "Yes, so far. And the rest?"
 _NEAR: Final = Fraction(1, 25)  # it need not be worked out to the last figure
@@ -43,15 +44,15 @@ def values_heard(
     """What the values of a line are to the question that is asked back; None where it asks for
     none, or the line says none of that kind.
     """
-    item = VALUES_BACK.get(asked.names[0]) if asked.names else None
-    if item is None or asked.context is None:
+    awaited_of = VALUES_BACK.get(asked.names[0]) if asked.names else None
+    if awaited_of is None or asked.context is None:
         return None
-    awaited = item.awaited(asked.context, asked.wrong)
+    text, awaited = text_of(asked.names[0]), awaited_of(asked.context, asked.wrong)
     line = _NOTHING.sub("0", line)
     found = [
         weighed for said in (line, *_REMARK.split(line, maxsplit=1)[:1])  # with a remark or not
         if awaited and (amounts := amounts_said(sayable, said))
-        and (weighed := _weighed(item, awaited, amounts, powers)) is not None
+        and (weighed := _weighed(text, awaited, amounts, powers)) is not None
     ]
     best = min(found, key=lambda each: ("all", "part", "others").index(each.found), default=None)
     if best is not None and best.found == "others" and _answers(sayable, line):
@@ -69,7 +70,7 @@ def _answers(sayable: Sayable, line: str) -> bool:
 
 
 def _weighed(
-    item: ValuesBack, awaited: Sequence[Awaited], amounts: Sequence[AmountSaid],
+    text: IdeaText, awaited: Sequence[Awaited], amounts: Sequence[AmountSaid],
     powers: Mapping[Dimension, int],
 ) -> ValuesHeard | None:
     """What is said to these amounts; None where one of them is of another kind."""
@@ -80,10 +81,10 @@ def _weighed(
     covered = {each.number for some in fitting for each in some}
     wanted = {each.number for each in awaited}
     if (all(fitting) and covered == wanted) or _with_signs_turned(awaited, amounts, powers):
-        return ValuesHeard(f"Yes. {item.yes}", "all")
+        return ValuesHeard(f"Yes. {text.yes}", "all")
     if all(fitting) and (len(covered) > 1 or len(wanted) == 2):
         return ValuesHeard(SO_FAR, "part")
-    return ValuesHeard(item.no, "others")
+    return ValuesHeard(text.no, "others")
 
 
 def _fits(awaited: Awaited, amount: AmountSaid, powers: Mapping[Dimension, int]) -> bool:

@@ -74,12 +74,14 @@ def said_to(item: FollowUp, line: str, sizes: Mapping[str, Value] = NO_SIZES) ->
 
 
 def _by_its_size(line: str, sizes: Mapping[str, Value]) -> str:
-    """'The larger' for the name of the one that is."""
+    """'The larger' for a line that names the one that is, and no other: c2, 12 to its 8."""
     values = [value for value in sizes.values() if isinstance(value, Fraction)]
-    named = line.strip(" .!?").upper()
-    if named not in sizes or len(values) < len(sizes) or len(set(values)) < 2:
+    named = {name for name in sizes if re.search(rf"(?i)\b{re.escape(name)}\b", line)}
+    if len(named) != 1 or len(values) < len(sizes) or len(set(values)) < 2:
         return line
-    value = sizes[named]
+    if re.search(r"(?i)\b(?:not|less|more|neither|than)\b|n['’]t\b|=", line):
+        return line
+    value = sizes[named.pop()]
     return "larger" if value == max(values) else "smaller" if value == min(values) else line
 
 

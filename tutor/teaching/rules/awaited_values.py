@@ -29,16 +29,6 @@ class Awaited(NamedTuple):
 AwaitedOf: TypeAlias = Callable[[RuleContext, Fraction], tuple[Awaited, ...]]
 
 
-class ValuesBack(NamedTuple):
-    """What is awaited, of the context and the wrong number, and what is said to values that are
-    so, and to others.
-    """
-
-    awaited: AwaitedOf
-    yes: str
-    no: str
-
-
 def _of_each(symbol: Symbol, of_part: Callable[[Fraction, Fraction], Fraction]) -> AwaitedOf:
     """A value for each of the parts, of its capacitance and the wrong number."""
     return lambda s, wrong: tuple(
@@ -91,72 +81,23 @@ def _fact(symbol: Symbol, name: str) -> AwaitedOf:
     return lambda s, _: (Awaited(symbol, s.facts[name]),) if name in s.facts else ()
 
 
-OWN_ENDS = "Its own two ends count, and no other points."
-VALUES_BACK: Mapping[str, ValuesBack] = MappingProxyType({
-    "splits-the-pd-equally": ValuesBack(
-        _of_each("Q", lambda c, v: c * v),
-        "Those differ, and a chain has one charge: so it was not that p.d.",
-        "At the p.d. that was given, each would hold its capacitance times it.",
-    ),
-    "splits-charge-equally-between-branches": ValuesBack(
-        _of_each("V", lambda c, q: q / c),
-        "Those differ, and between the same two points there is one p.d.",
-        "With the charge that was given, each would have it over its capacitance.",
-    ),
-    "leaves-out-the-half": ValuesBack(
-        _rising, "On average it was half of what it came to: that is the ½.",
-        "Empty at first, it has no p.d.; at the end it has all of its own; on average half of it.",
-    ),
-    "energy-at-the-supply-pd": ValuesBack(
-        _own("V"), "That is its own p.d., and its energy goes with it.", OWN_ENDS,
-    ),
-    "energy-with-the-total-charge": ValuesBack(
-        _own("Q"), "That is its own charge, and its energy goes with it.",
-        "Only what is on its own plates counts.",
-    ),
-    "energy-of-the-whole-for-a-part": ValuesBack(
-        _own("Q", "V"), "Those belong together.", OWN_ENDS,
-    ),
-    "average-of-parallel": ValuesBack(
-        _at_one_volt, "At one volt that is the capacitance of all together.",
-        "At one volt each takes as much charge as its capacitance says, and the charges add.",
-    ),
-    "full-supply-pd-on-each": ValuesBack(
-        _nought("V"), "Nothing would be left, though they hold charge as well.",
-        "All less all is nothing: yet they hold charge, and so have a p.d.",
-    ),
-    "own-capacitance-times-supply": ValuesBack(
-        _own("V"), "Its charge goes with that p.d.", OWN_ENDS,
-    ),
-    "all-the-charge-on-each-branch": ValuesBack(
-        _nought("Q"), "Nothing would be left for them, though they have the same p.d.",
-        "All less all is nothing: yet they have the same p.d., and so hold charge.",
-    ),
-    "blocks-charge-on-each-branch": ValuesBack(
-        _nought("Q"), "Nothing would be left for them, though they have the same p.d.",
-        "All less all is nothing: yet they have the same p.d., and so hold charge.",
-    ),
-    "two-share-rule-on-three": ValuesBack(
-        _own("Q"), "One charge on all: each p.d. is that over its own capacitance.",
-        "It is the charge of the whole chain.",
-    ),
-    "whole-equivalent-for-a-part": ValuesBack(
-        _own("Q", "V", "C"), "Those three belong together.", OWN_ENDS,
-    ),
-    "keeps-the-pd": ValuesBack(
-        _all_charge, "It is the same before and after, since it has no way out.",
-        "Before, each holds its capacitance times its p.d.; what is joined keeps all of it.",
-    ),
-    "adds-unlike-charges": ValuesBack(
-        _signed, "Unlike charges meet there and cancel as far as they can.",
-        "One of the two plates there has a plus charge, the other a minus charge.",
-    ),
-    "adds-the-ratings-of-a-chain": ValuesBack(
-        _fact("V", "first at the sum"), "And that is above what it is rated for.",
-        "With all the ratings between the ends, it has its share by one common charge.",
-    ),
-    "adds-or-takes-the-largest-rating": ValuesBack(
-        _fact("V", "largest"), "And that is above what it is rated for.",
-        "Side by side all have the p.d. that is between the ends.",
-    ),
+# What is said to them stands with the question, in wrong_ideas.toml.
+VALUES_BACK: Mapping[str, AwaitedOf] = MappingProxyType({
+    "splits-the-pd-equally": _of_each("Q", lambda c, v: c * v),
+    "splits-charge-equally-between-branches": _of_each("V", lambda c, q: q / c),
+    "leaves-out-the-half": _rising,
+    "energy-at-the-supply-pd": _own("V"),
+    "energy-with-the-total-charge": _own("Q"),
+    "energy-of-the-whole-for-a-part": _own("Q", "V"),
+    "average-of-parallel": _at_one_volt,
+    "full-supply-pd-on-each": _nought("V"),
+    "own-capacitance-times-supply": _own("V"),
+    "all-the-charge-on-each-branch": _nought("Q"),
+    "blocks-charge-on-each-branch": _nought("Q"),
+    "two-share-rule-on-three": _own("Q"),
+    "whole-equivalent-for-a-part": _own("Q", "V", "C"),
+    "keeps-the-pd": _all_charge,
+    "adds-unlike-charges": _signed,
+    "adds-the-ratings-of-a-chain": _fact("V", "first at the sum"),
+    "adds-or-takes-the-largest-rating": _fact("V", "largest"),
 })
