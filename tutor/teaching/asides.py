@@ -25,6 +25,8 @@ def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | Non
 
     The number was judged before; what shows now is the idea behind it, and no new wrong answer.
     """
+    if aside.kind in ("routes", "line") and _GUESSED.fullmatch(line):
+        return ask_again(walk, [Message("say", ONLY_A_GUESS)])
     if aside.kind != "routes":
         return None
     at = entry_of(aside.text, line)
@@ -40,6 +42,11 @@ def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | Non
     return turn._replace(messages=(first._replace(verdict="incomplete"), *others))
 
 
+_GUESSED = re.compile(
+    r"(?i)\W*(?:honestly\s+|c\)?\W+)?(?:i\s+|it\s+was\s+(?:just\s+)?(?:a\s+)?|just\s+(?:a\s+)?|a\s+)*guess(?:ed|ing|work)?"
+    r"(?:\s+(?:really|tbh|lol|honestly|it))*\W*"
+)
+ONLY_A_GUESS = "No harm in a guess. Ask yourself first what they share, and what then adds up."
 ITS_SUM = (
     "Yes, that comes to {said}. Look at each number in it: does it belong to what is asked? And "
     "does it follow from these numbers in that way?"

@@ -19,6 +19,7 @@ from tutor.teaching.at_once import hear_each
 from tutor.teaching.claims import read
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
+    A_CHANGE,
     NONE_MEANT,
     SAYS_EQUAL,
     Exchanging,
@@ -159,6 +160,8 @@ def to_what_was_asked(
     parts = question.step.parts if question.step is not None else given(walk)
     sizes = {c.name: c.value for c in parts}
     said = follow_ups.said_to(item, line, sizes) if item is not None else None
+    if said is None and (aside is not None or walk.rung):
+        said = follow_ups.on_what_adds(question, line)
     return said or follow_ups.on_hint_of_points(walk, question, line)
 
 
@@ -170,7 +173,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         if is_a_quantity(line):
             return Puzzling("A number with its unit is wanted.")
         if is_a_change(line):
-            return Puzzling("That says how something changes; a value is asked here.")
+            return Puzzling(A_CHANGE, True)
         if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
             return Puzzling(NONE_MEANT, True)
         return _values_said(walk, question, nought_in_figures(line))

@@ -19,6 +19,7 @@ from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.rules.idea_texts import (
     CAPACITANCES,
     NO,
+    PLACES,
     RECIPROCALS,
     FollowUp,
     follow_up_of,
@@ -42,6 +43,8 @@ OF_HINTS: Final[Mapping[str, FollowUp]] = MappingProxyType({
     "E": FollowUp(r"half\w*|halv\w*|1/2|½", r"full|all|whole|same", "Half of what it came to.",
               "It began at zero, so on average it was half of what it came to."),
 })
+ALONG: Final = "Along a chain the charge is the same and the p.d.s add."
+BESIDE: Final = "Side by side the p.d. is the same and the charges add."
 NO_SIZES: Final[Mapping[str, Value]] = MappingProxyType({})
 
 
@@ -62,7 +65,9 @@ def said_to(item: FollowUp, line: str, sizes: Mapping[str, Value] = NO_SIZES) ->
     """What is said to a line that answers the item; None for a line that does not. One of the
     capacitors whose ``sizes`` are known is, named alone, the larger or the smaller of them.
     """
-    text = _by_its_size(line, sizes).lower().replace("’", "'")
+    head = re.split(r"[,;:(]", line)[0]
+    told = head if re.search(r"\d", line[len(head):]) else line  # C2, 12 µC for each volt
+    text = _by_its_size(told, sizes).lower().replace("’", "'")
     if re.search(r"\d", re.sub(r"1\s*/\s*[c2]|\b[23]\b|\*\s*2|x\s*2", "", text)) or "=" in text:
         return None
     is_right, is_wrong = _says(item.right, text), _says(item.wrong, text)
@@ -87,6 +92,33 @@ def _by_its_size(line: str, sizes: Mapping[str, Value]) -> str:
 
 def _says(words: str, text: str) -> bool:
     return re.search(rf"(?<![a-z0-9])(?:{words})(?![a-z0-9])", text) is not None
+
+
+_ADDS: Final = r"adds?|adding|added|sums?|summed|total\w*|plus"
+_STAYS: Final = r"same|equal|shared|common|constant|one and the same"
+
+
+def on_what_adds(question: Question, line: str) -> str | None:
+    """What is said to words about what adds up or is the same along a chain or side by side, where
+    the capacitance of several is asked and a hint or a follow-up has spoken of it.
+    """
+    step, text = question.step, line.lower()
+    if step is None or step.joining is None or question.quantity is None or (
+        question.quantity.symbol != "C" or re.search(r"\d", re.sub(r"1\s*/\s*c\b", "", text))
+        or "=" in text or re.search(r"\b(?:not|never)\b|n['’]t\b", text)
+    ):
+        return None
+    pd, charge = PLACES["{pd}"], PLACES["{charge}"]
+    of_chain = {pd: "adds", RECIPROCALS: "adds", charge: "same", CAPACITANCES: ""}
+    of_set = {charge: "adds", CAPACITANCES: "adds", pd: "same", RECIPROCALS: ""}
+    is_so = of_chain if step.kind == "series" else of_set
+    named = [words for words in is_so if _says(words, text)]
+    says = {"adds": _says(_ADDS, text), "same": _says(_STAYS, text)}
+    if len(named) != 1 or says["adds"] is says["same"]:
+        return None
+    said = "adds" if says["adds"] else "same"
+    told = ALONG if step.kind == "series" else BESIDE
+    return f"Yes. {told}" if is_so[named[0]] == said else told
 
 
 def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:

@@ -161,17 +161,20 @@ def _forms(line: str) -> tuple[str, ...]:
     return tuple(" ".join(words[start:end]) for start in starts for end in ends)
 
 
+A_CHANGE = "That says how something changes. How much is it?"
 NONE_MEANT = "Is that zero, or is it not known? Write 0, or say 'I don't know'."
-_CHANGES = re.compile(r"(?i)\b(?:up|down|rises?|falls?|doubles?|halves)\b")
+_CHANGES = re.compile(
+    r"(?i)\b(?:up|down|rises?|falls?|doubles?|halves|drops|increases|decreases|grows|shrinks)\b"
+)
 _BEFORE_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b|[,;.:]")
 _QUANTITY = re.compile(
-    r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies"
+    r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies|heat|work"
     r"|p\.?\s?d\.?s?|potential\s+difference)\s*[.?]?\s*"
 )
 _NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada)\b(?!\w)")
 _NONE_AT_ALL = re.compile(
     r"(?i)\s*(?:it\s+(?:is|has|holds|stays|remains|keeps)\s+|it's\s+)?"
-    r"(?:(?:none|nothing|nada)(?:\s+at\s+all|\s+whatsoever)?"
+    r"(?:(?:none|nothing|nada)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
     r"|(?:still\s+)?(?:empty|uncharged|discharged)"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
     r"\s*(?:(?:,|\b(?:as|because|since|cos)\b)[^\d=]*)?\.?\s*"

@@ -180,6 +180,13 @@ def _is_not_knowing(text: str, said: str, offer: OnOffer) -> bool:
     return not re.search(r"\d|=", without) and len(_named(without, offer)) != 1
 
 
+def without_not_knowing(line: str) -> str:
+    """A line without the pieces of it that say that its speaker does not know."""
+    pieces = re.split(r"([,;.]\s*|\b(?:and|but)\b)", line)
+    kept = [piece for piece in pieces if not NO_KNOWING.search(spelt_out(piece))]
+    return "".join(kept).strip(" ,;.")
+
+
 def spelt_out(line: str) -> str:
     """Small letters, contractions and hasty spellings in full, a p.d. in one word."""
     text = re.sub(r"['’`´\"“”„]", "", line.lower()).replace("…", ".")

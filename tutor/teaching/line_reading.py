@@ -97,16 +97,20 @@ def _can_be_supposed(talk: Conversation, change: str) -> bool:
 
 def _act_in(talk: Conversation, line: str) -> LineRead:
     """The kind of act of a line that asks for nothing."""
-    from tutor.teaching.kinds_of_act import act_of, is_question, own_words
+    from tutor.teaching.kinds_of_act import act_of, is_question, own_words, without_not_knowing
 
     line = own_words(line)
     if talk.over:
         return LineRead("question" if is_question(line) else "answer", line)
     act, text = act_of(line, offer(talk))
-    if isinstance(talk.in_hand, Supposing | StagedSupposing) and act != "unsure":
-        # C up? is a guess like C up.
-        from tutor.teaching.whatif.predictions import guesses
+    if isinstance(talk.in_hand, Supposing | StagedSupposing):
+        from tutor.teaching.whatif.predictions import guesses, predicts
 
+        known = without_not_knowing(line)
+        if act == "unsure" and not (known != line and predicts(known)):
+            return LineRead(act, text)
+        line = known if act == "unsure" else line
+        # C up? is a guess like C up.
         marked = re.search(r"\?\s*$", line) is not None
         turned = re.match(r"(?i)\W*(?:is|are|does|do|can|will|would|should)\b", line)
         asks = is_question(line.rstrip(" ?!")) or (marked and (turned or not guesses(line)))

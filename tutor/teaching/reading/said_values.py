@@ -128,6 +128,12 @@ _THE_REST = re.compile(
     r"(?i)\W*(?:it(?:['’]?s|\s+is|\s+gets|\s+has)?\s+)?(?:all\s+)?(?:the\s+|its\s+)?(?:rest|remainder|remaining"
     r"|other\s+(?:half|part)|what(?:['’]?s|\s+is|\s+remains)?\s*(?:left)?)(?:\s+of\s+\w+|\s+one)?\W*"
 )
+# 6000 µJ, two thirds of it!!
+_AND_ITS_PART = re.compile(
+    r"(?i)^(\W*[-+]?\d[\d.,]*\s*(?:[pnuµμmk]?[FVCJ]|\w*(?:volt|farad|coulomb|joule)s?))\s*[,;(–-]\s*"
+    r"(?:which\s+is\s+|that['’]?s\s+)?(?:\w+\s+|\d\s*/\s*)*?(?:half|thirds?|quarters?|fifths?|\d+|\d\s*%)\s+"
+    r"of\s+(?:the|its|it|what|all|that)\b[^=\d]*$"
+)
 # 4, leaving 8: the answer, or what is left of another.
 _WHAT_IS_LEFT = re.compile(r"(?i)^\W*\d[\d.,]*\s*[pnuµμmk]?[FVCJ]?[\s,]+leav(?:es|ing)\s+\d")
 # 6 if I use the rule, 25 if I trust my gut.
@@ -164,6 +170,7 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     plain which is meant.
     """
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
+    line = _AND_ITS_PART.sub(r"\1", line)
     if _PART_OF.search(line) or _THE_REST.fullmatch(line):
         raise Unsettled(*PART)
     if _WHAT_IS_LEFT.match(line) or _ON_CONDITION.search(line):
@@ -254,7 +261,18 @@ _MENDS = re.compile(
 )
 
 
+_TURNED_COMES_TO = re.compile(
+    r"(?i)(\b1\s*/\s*C_?\w*)\s+(?:(?:then\s+)?comes?\s+(?:out\s+)?(?:to|at|as)|makes|gives)\s+"
+)
+_OUGHT = re.compile(
+    r"(?i)^\W*(?:it\s+)?(?:should|must|ought\s+to)\s+(?:(?:have|of|['’]ve)\s+)?(?:been|be)\s+"
+)
+
+
 def _with_marks(line: str) -> str:
+    line = _OUGHT.sub("", line)
+    if turned := _TURNED_COMES_TO.search(line):
+        line = f"{line[: turned.start()]}{turned[1]} = {in_figures(line[turned.end() :])}"
     line = _PARTED_UNIT.sub(r"\1", _MENDS.sub("", line))
     line = re.sub(r"\b([QVUE]_?\d+)\s+(?=\d+(?:[.,]\d+)?(?:\s*[pnuµμmk]?[VCJ])?\b)", r"\1 = ", line)
     line = re.sub(r"\s*(?:→|⇒|[-=]+>)\s*", " so ", line)

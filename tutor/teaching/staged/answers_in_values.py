@@ -8,13 +8,14 @@ from fractions import Fraction
 from typing import Literal
 
 from grammar.answers import Claim, Measure, evaluate
-from grammar.expressions import Num, Power
+from grammar.expressions import Num
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import in_letters
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.hearing import (
+    A_CHANGE,
     NONE_MEANT,
     is_a_change,
     is_a_quantity,
@@ -67,7 +68,6 @@ A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole numbe
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
 A_VALUE = "A number with its unit is wanted here."
-A_CHANGE = "That says how something changes; a value is asked here."
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
 STEP_OFF = (
@@ -137,9 +137,10 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     without a name is that of the question at ``place``.
     """
     line = from_before(telling, line)
-    if is_a_quantity(line) or is_a_change(line):
-        text = A_VALUE if is_a_quantity(line) else A_CHANGE
-        return again(telling, [verdict_on(ask, telling.at, text, "unread")])
+    if is_a_quantity(line):
+        return again(telling, [verdict_on(ask, telling.at, A_VALUE, "unread")])
+    if is_a_change(line):
+        return again(telling, [verdict_on(ask, telling.at, A_CHANGE, "incomplete")])
     if is_none(line) and ask.right != 0:
         return again(telling, [verdict_on(ask, telling.at, NONE_MEANT, "incomplete")])
     if holds_as_equation(telling, line):
@@ -176,9 +177,11 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
 
 
 def _values_of(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
-    """Without V² = 9 where V = 3 follows from it."""
-    squares = [each for each in claims if isinstance(each.sides[0], Power)]
-    rest = tuple(each for each in claims if each not in squares)
+    """Without V² = 9, or an equation, where V = 3 follows from it."""
+    rest = tuple(
+        each for each in claims
+        if len(each.sides) == 1 or (each.target and isinstance(each.sides[-1], Num))
+    )
     return rest if any(each.target for each in rest) else claims
 
 

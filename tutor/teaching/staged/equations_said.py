@@ -10,7 +10,7 @@ from grammar.expressions import Expression, Name, parts_of
 from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.staged.measuring import lookup_of
+from tutor.teaching.staged.measuring import lookup_of, with_potentials
 from tutor.teaching.staged.story import Telling, twin
 
 HOLDS_WITHIN = Fraction(1, 200)
@@ -28,7 +28,8 @@ def holds_as_equation(telling: Telling, line: str) -> bool:
             values[ask.name] = values[twin(ask.name)] = known(ask.right, ask.dimension, power)
     open_names = {a.name for at, a in enumerate(asks) if a.name and at >= telling.at}
     try:
-        (claim,) = read_claims(telling.terms.understood(line), values)
+        said = with_potentials(telling, telling.terms.understood(line))
+        (claim,) = read_claims(said, values)
         if len(claim.sides) != 2 or claim.reciprocal or (
             claim.target and not _names_in(claim.sides[1]) & open_names
         ):

@@ -44,7 +44,7 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
     story = telling.story
     letters, known_names = letters_in(story), lookup_of(telling).keys()
     names = known_names | _asked_names(story)
-    line = without_primes(telling.terms.understood(line), names)
+    line = with_potentials(telling, without_primes(telling.terms.understood(line), names))
     sizes = speaks_of_sizes(story)
     for sign, written in WRITTEN_OUT.items() if sizes else ():
         line = re.sub(sign, written, line)
@@ -85,6 +85,24 @@ def _with_the_name_asked(telling: Telling, line: str, names: Collection[str]) ->
     if not name or found is None or found[1] in names or name[0] != found[1]:
         return line
     return f"{name} = {found[2].strip()}"
+
+
+_SMALL_LETTER = re.compile(r"(?<![A-Za-z_])([a-z])(?![A-Za-z_\d'])")
+
+
+def with_potentials(telling: Telling, line: str) -> str:
+    """p for V_P in an equation or a value where the potentials of points are asked for."""
+    name = telling.ask.name if telling.ask is not None else ""
+    names = {ask.name for ask in telling.story.asks if ask.name}
+    if not re.fullmatch(r"[VU]_\w+", name) or "=" not in line:
+        return line
+
+    def potential(found: re.Match[str]) -> str:
+        full = f"{name[0]}_{found[1].upper()}"
+        times = "*" if line[: found.start()].rstrip()[-1:].isdigit() else " "
+        return f"{times}{full}" if full in names else found[0]
+
+    return _SMALL_LETTER.sub(potential, line)
 
 
 def speaks_of_sizes(story: Story) -> bool:
@@ -303,7 +321,8 @@ def is_equation(telling: Telling, line: str) -> bool:
     names = {ask.name for ask in asks if ask.name}
     names |= {name for ask in asks for way in ask.ways for name in way.uses}
     try:
-        claims = read_claims(telling.terms.understood(line), {*names, *map(twin, names)})
+        said = with_potentials(telling, telling.terms.understood(line))
+        claims = read_claims(said, {*names, *map(twin, names)})
     except Refusal:
         return False
     sides = [s for claim in claims for s in claim.sides[1 if claim.target else 0 :]]

@@ -173,6 +173,14 @@ def direction_in(words: str) -> Direction | None:
     return said[0] if len(said) == 1 or said[:1] == ["same"] else None
 
 
+def predicts(line: str) -> bool:
+    """Whether a line says of some quantity which way it goes."""
+    words = "|".join((*_WAYS.values(), *_TIMES))
+    named = rf"[CQVUEWcqvue]_?\d*'*|{'|'.join(_IN_WORDS)}|{_ALL}"
+    said = rf"(?i)(?<!\w)(?:{named})\s+(?:\w+\s+){{0,2}}?(?:{words})(?!\w)"
+    return re.search(said, line) is not None
+
+
 def guesses(line: str) -> bool:
     """Whether a line says which way something goes, or how many times it becomes."""
     words = "|".join((*_WAYS.values(), *_TIMES))

@@ -64,7 +64,7 @@ def suppose(text: str, problem: Problem) -> Supposed:
     """
     if len(text) > LONGEST:
         raise _unread(problem)
-    text = re.sub(r"\s+", " ", text.replace("’", "'")).strip()
+    text = _by_value(re.sub(r"\s+", " ", text.replace("’", "'")).strip(), problem)
     if words.BELOW_ZERO.search(text):
         raise Refusal(
             "A value below zero cannot be supposed here.",
@@ -149,6 +149,26 @@ def _one_new_value(
 
 
 # Names
+
+
+_THE_VALUED = re.compile(
+    r"(?i)\bthe (\d+(?:\.\d+)?)(?! ?(?:[VCJ]|volts?|times|x)\b)( ?[pnuµμm]?F)?(?: one| cap\w*)?\b"
+)
+_INSTEAD = re.compile(
+    r"(?i)\b(was|were|is|had been) an? (\d[\d.]*(?: ?[pnuµμm]?F)?)(?: one)?(?: instead)?\W*$"
+)
+
+
+def _by_value(text: str, problem: Problem) -> str:
+    """'the 5 was a 13 instead' with the name of the capacitor that has 5: C2 = 13."""
+    power = problem.powers["capacitance"]
+
+    def name(found: re.Match[str]) -> str:
+        value = Fraction(found[1]) * Fraction(10) ** power
+        valued = [c.name for c in problem.network.capacitors if c.value == value]
+        return valued[0] if len(valued) == 1 else found[0]
+
+    return _INSTEAD.sub(r"\1 \2", _THE_VALUED.sub(name, text))
 
 
 def _names_in(text: str, problem: Problem) -> tuple[str, ...]:
