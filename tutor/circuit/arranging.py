@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from tutor.circuit.equal_stock import ladder_terms, values_of_equal
 from tutor.circuit.joining import Connection
-from tutor.circuit.looking import CutShort, Looker, TreePart
+from tutor.circuit.looking import STEPS_WATCHED, CutShort, Looker, TreePart, Watch
 from tutor.circuit.stock import Pair, Stock, unit_of
 from tutor.circuit.trees import Tree, joined_all, leaves, overloaded, value_of_tree
 from tutor.circuit.windows import Window, pair
@@ -21,6 +21,7 @@ from tutor.circuit.windows import Window, pair
 USUAL_BUDGET = 1_000_000
 USUAL_MOST = 10
 FEW_TO_START = 4
+LONGEST_WATCHED = 2 * USUAL_BUDGET // STEPS_WATCHED  # how often a watch is told at most
 GROWTH_OF_EQUAL = 2.6
 """One equal capacitor more makes about so many times as many values (OEIS A048211, its terms)."""
 
@@ -72,14 +73,20 @@ class Findings(NamedTuple):
         return not self.met and not self.cut_short
 
 
-def arrange(order: Order, most: int = USUAL_MOST, budget: int = USUAL_BUDGET) -> Findings:
+def arrange(
+    order: Order,
+    most: int = USUAL_MOST,
+    budget: int = USUAL_BUDGET,
+    watch: Watch = lambda: None,
+) -> Findings:
     """Find up to ``most`` arrangements that are wanted, or else the nearest of all.
 
     ``budget`` is the number of steps that each of these two searches may take. Where one value
     alone is wanted, the search for the nearest comes first, as it often settles both; with a
-    tolerance it is seldom needed, and with ratings it takes long.
+    tolerance it is seldom needed, and with ratings it takes long. ``watch`` is told as it goes on.
     """
-    looker = Looker(order.stock, unit_of([kind.value for kind in order.stock.kinds]), budget)
+    unit = unit_of([kind.value for kind in order.stock.kinds])
+    looker = Looker(order.stock, unit, budget, watch)
     search = _Search(order, looker)
     if order.low == order.high and order.across is None:
         nearest = search.nearest(most)
@@ -108,7 +115,9 @@ def is_safe(order: Order, tree: Tree) -> bool:
     return next(overloaded(tree, order.stock.kinds, order.across), None) is None
 
 
-def every_value(stock: Stock, budget: int = USUAL_BUDGET) -> tuple[list[Fraction], int, bool]:
+def every_value(
+    stock: Stock, budget: int = USUAL_BUDGET, watch: Watch = lambda: None
+) -> tuple[list[Fraction], int, bool]:
     """All values that arrangements of the stock can have, least first, in farads.
 
     Also the number of parts up to which they are complete, and whether the search was cut short.
@@ -116,7 +125,7 @@ def every_value(stock: Stock, budget: int = USUAL_BUDGET) -> tuple[list[Fraction
     if len(stock.kinds) == 1:
         return _every_value_of_equal(stock, budget)
     unit = unit_of([kind.value for kind in stock.kinds])
-    looker = Looker(stock, unit, budget)
+    looker = Looker(stock, unit, budget, watch)
     found: set[Pair] = set()
     searched = stock.fewest - 1
     try:
@@ -126,7 +135,7 @@ def every_value(stock: Stock, budget: int = USUAL_BUDGET) -> tuple[list[Fraction
             searched = size
     except CutShort:
         pass
-    values = sorted(unit * Fraction(*pair) for pair in found)
+    values = _in_order(found, unit)
     return values, searched, searched < stock.most
 
 
@@ -139,8 +148,16 @@ def _every_value_of_equal(stock: Stock, budget: int) -> tuple[list[Fraction], in
         return [], 0, True
     pairs = values_of_equal(size, up_to=stock.fewest < size)
     unit = stock.kinds[0].value
-    values = sorted(unit * Fraction(*pair) for pair in pairs)
-    return values, size, size < stock.most
+    return _in_order(pairs, unit), size, size < stock.most
+
+
+def _in_order(pairs: Iterable[Pair], unit: Fraction) -> list[Fraction]:
+    """The values in farads, least first. Floats settle nearly all of it, and much faster: rounding
+    never turns two about, and where it makes them one the fractions themselves decide.
+    """
+    above, below = unit.numerator, unit.denominator
+    values = [Fraction(n * above, d * below) for n, d in pairs]
+    return sorted(values, key=lambda value: (value.numerator / value.denominator, value))
 
 
 class _Wanted:

@@ -14,10 +14,10 @@ puts a smaller quotient above a larger one; what is found is compared again, exa
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from math import gcd, prod
-from typing import NamedTuple, Protocol
+from typing import NamedTuple, Protocol, TypeAlias
 
 from tutor.circuit.joining import Connection
 from tutor.circuit.stock import Bag, Pair, Stock, splits
@@ -27,6 +27,8 @@ from tutor.circuit.windows import Window, is_less, joined, pair, taken_off, wind
 MOST_BAGS_OF_TWO_THIRDS = 60
 MOST_SEARCHED = 100
 """Capacitors in one arrangement; far fewer use up any number of steps that one can wait for."""
+STEPS_WATCHED = 20_000
+Watch: TypeAlias = Callable[[], None]
 WAYS: tuple[Connection, Connection] = ("parallel", "series")
 
 
@@ -58,14 +60,18 @@ class Looker:
     """A search through arrangements of one stock that remembers the values of small bags.
 
     ``unit`` is the capacitance in farads of which all values are multiples or fractions. One step
-    is one joining of two values, or one look into a list.
+    is one joining of two values, or one look into a list; ``watch`` is told after every so many.
     """
 
-    def __init__(self, stock: Stock, unit: Fraction, budget: int) -> None:
+    def __init__(
+        self, stock: Stock, unit: Fraction, budget: int, watch: Watch = lambda: None
+    ) -> None:
         self.stock = stock
         self.unit = unit
         self.budget = budget
         self.steps = 0
+        self.watch = watch
+        self._watched = STEPS_WATCHED
         self.units = [pair(kind.value / unit) for kind in stock.kinds]
         self._firsts = _first_places(stock)
         self._ends = [
@@ -309,6 +315,9 @@ class Looker:
         self.steps += steps
         if self.steps > self.budget:
             raise CutShort
+        while self.steps >= self._watched:
+            self._watched += STEPS_WATCHED
+            self.watch()
 
 
 def _first_places(stock: Stock) -> list[int]:

@@ -223,10 +223,14 @@ def _mark(options: Options) -> int:
 
 def _arrange(options: Options) -> int:
     from grammar.wishing import read_wish
+    from tutor.circuit.arranging import LONGEST_WATCHED
     from tutor.front.arranged import arranged, arranged_json, arranged_lines
+    from tutor.front.progress_line import ProgressLine
 
     page = page_for(options)
-    found = arranged(read_wish(_text(options)), options.most)
+    progress = ProgressLine("Looking through, at most", LONGEST_WATCHED, options.plain)
+    found = arranged(read_wish(_text(options)), options.most, progress.step)
+    progress.end()
     if options.json:
         _print_object(arranged_json(found, options.most), page.ascii)
     else:

@@ -31,6 +31,11 @@ class ProgressLine:
         elif self.of > STEPS and self.done * STEPS % self.of < STEPS:
             self._write(f"{self.what}: {self.done} of {self.of}\n")
 
+    def end(self) -> None:
+        """It is over, perhaps sooner than thought: what follows begins on a line of its own."""
+        if self.redraws and 0 < self.done < self.of:
+            self._write("\n")
+
     def _write(self, text: str) -> None:
         try:
             sys.stderr.write(text)
