@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from tutor.circuit.equal_stock import ladder_terms, values_of_equal
 from tutor.circuit.joining import Connection
-from tutor.circuit.looking import STEPS_WATCHED, CutShort, Looker, TreePart, Watch
+from tutor.circuit.looking import STEPS_WATCHED, CutShort, Looker, StepWatch, TreePart
 from tutor.circuit.stock import Pair, Stock, unit_of
 from tutor.circuit.trees import Tree, joined_all, leaves, overloaded, value_of_tree
 from tutor.circuit.windows import Window, pair
@@ -77,7 +77,7 @@ def arrange(
     order: Order,
     most: int = USUAL_MOST,
     budget: int = USUAL_BUDGET,
-    watch: Watch = lambda: None,
+    watch: StepWatch = lambda: None,
 ) -> Findings:
     """Find up to ``most`` arrangements that are wanted, or else the nearest of all.
 
@@ -116,7 +116,7 @@ def is_safe(order: Order, tree: Tree) -> bool:
 
 
 def every_value(
-    stock: Stock, budget: int = USUAL_BUDGET, watch: Watch = lambda: None
+    stock: Stock, budget: int = USUAL_BUDGET, watch: StepWatch = lambda: None
 ) -> tuple[list[Fraction], int, bool]:
     """All values that arrangements of the stock can have, least first, in farads.
 

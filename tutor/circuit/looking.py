@@ -28,7 +28,7 @@ MOST_BAGS_OF_TWO_THIRDS = 60
 MOST_SEARCHED = 100
 """Capacitors in one arrangement; far fewer use up any number of steps that one can wait for."""
 STEPS_WATCHED = 20_000
-Watch: TypeAlias = Callable[[], None]
+StepWatch: TypeAlias = Callable[[], None]
 WAYS: tuple[Connection, Connection] = ("parallel", "series")
 
 
@@ -64,7 +64,7 @@ class Looker:
     """
 
     def __init__(
-        self, stock: Stock, unit: Fraction, budget: int, watch: Watch = lambda: None
+        self, stock: Stock, unit: Fraction, budget: int, watch: StepWatch = lambda: None
     ) -> None:
         self.stock = stock
         self.unit = unit

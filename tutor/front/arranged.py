@@ -13,7 +13,7 @@ from grammar.writing_values import write_worth
 from tutor.circuit.arranging import Arrangement, Findings, Order, arrange, every_value
 from tutor.circuit.equal_stock import count_arrangements
 from tutor.circuit.exact import exact_text
-from tutor.circuit.looking import Watch
+from tutor.circuit.looking import StepWatch
 from tutor.circuit.ordering import nest_of_tree, order_of, stock_of
 from tutor.circuit.solving import Holding
 from tutor.circuit.stock import Stock
@@ -45,7 +45,7 @@ class Arranged(NamedTuple):
         return bool(self.values) if self.findings is None else self.findings.met
 
 
-def arranged(wish: WishedFor, most: int, watch: Watch = lambda: None) -> Arranged:
+def arranged(wish: WishedFor, most: int, watch: StepWatch = lambda: None) -> Arranged:
     """Search for what is wished for; ``watch`` is told as it goes on, `LONGEST_WATCHED` times at
     most. Errors: ``Refusal`` for a series without values.
     """
