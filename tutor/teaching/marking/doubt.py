@@ -23,6 +23,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
 
+FOLLOWS: Final = "This follows rightly from a value of your own that stands above."
 MOST_REPLACED: Final = 3  # numbers of one side at once
 MOST_PARTS: Final = 8
 MOST_TRIED: Final = 400
@@ -80,12 +81,12 @@ def _doubted(
     accuracy of what rests on it.
     """
     assert said.statement is not None
-    right = by.truth(sheet).get(each.quantity, (None, None))[0]
     own = each.value
-    if each.verdict != "wrong" or each.given or each.is_certain or own is None or right is None:
+    if each.verdict != "wrong" or each.is_certain or not own or in_letters(own):
         return each
-    if in_letters(own) or in_letters(right) or own == 0 or right == 0:
-        return each
+    truth = by.truth(sheet)
+    rights = [truth[each.quantity][0]] if each.quantity in truth else by.given(sheet)
+    values = [Fraction(right) for right in rights if right and not in_letters(right)]
     carried = each._replace(
         verdict="carried",
         fault=None,
@@ -96,17 +97,18 @@ def _doubted(
         slip=None,
         slipped_to=None,
         guessed=False,
-        told="",
+        told=FOLLOWS if each.given else "",
     )
-    if _is_root(by, sheet, own, said):
+    if values and _is_root(by, sheet, own, said):
         return carried
     if not holds(said.statement):
         return each
     stated = list(_stated(by, sheet))
     named, unnamed = (list(_in_passing(by, sheet, of_name)) for of_name in (True, False))
     for slips, is_sure in ((stated + named, True), (stated + named + unnamed, False)):
-        ways = _Ways((Fraction(own), Fraction(right)), slips, said.statement.turned)
-        if any(_is_right_way(by, sheet, side, ways) for side in said.statement.sides):
+        ways = [_Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
+        tried = product(said.statement.sides, ways)
+        if any(_is_right_way(by, sheet, side, way) for side, way in tried):
             return carried._replace(accurate=each.is_final and is_sure)
     return each
 

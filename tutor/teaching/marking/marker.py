@@ -37,7 +37,7 @@ from tutor.teaching.marking.marked import (
     without_wrong_guesses,
 )
 from tutor.teaching.marking.passing import carried_from, kept, passed_by
-from tutor.teaching.marking.phrases import ReadLine, Rulings, remark
+from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind, ReadSoFar, S
 from tutor.teaching.marking.statements import (
     Said,
@@ -194,7 +194,7 @@ def _untold(said: Said, statement: Statement) -> str:
     if said.doubt:
         return said.doubt
     if not holds(statement):
-        return "The two sides of an equals sign differ here."
+        return DIFFERS
     if not said.names:
         return ""
     return f"{said.names[0]} stands for nothing that can be worked out here."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Generic, NamedTuple
+from typing import Final, Generic, NamedTuple
 
 from tutor.teaching.marking.awarding import Lost
 from tutor.teaching.marking.examining import Scheme
@@ -11,6 +11,9 @@ from tutor.teaching.marking.grading import GradeVerdict, Judgement, Topic
 from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.speech import listed
+
+
+DIFFERS: Final = "The two sides of an equals sign differ here."
 
 
 class Rulings(NamedTuple):

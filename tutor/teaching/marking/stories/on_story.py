@@ -20,10 +20,10 @@ from tutor.teaching.judging import close, judge
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.fitting import fit, numbers_in
-from tutor.teaching.marking.grading import Judgement, Statement, grade
+from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
-from tutor.teaching.marking.phrases import Rulings, given_misread
+from tutor.teaching.marking.phrases import DIFFERS, Rulings, given_misread
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, ProblemKind
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.marking.stories.counting import is_counted, without_ratio
@@ -289,6 +289,9 @@ def _noted(
         if statement.turned:
             return JudgedFor(paper, None)
         noted = {**paper.noted, target.new: measure}
+        if not holds(statement):
+            differs = Judgement(GIVEN, "wrong", "arithmetic", given=True, told=DIFFERS)
+            return JudgedFor(paper._replace(noted=noted), differs)
         text = f"{target.new} is no value that is asked for here, so it has no mark of its own."
         return JudgedFor(paper._replace(noted=noted), None, text)
     link = target.given
@@ -302,7 +305,9 @@ def _noted(
     misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}
     shown = paper.speech.amount(value, dimension) if dimension else as_number(near(value))
     told = given_misread(link.name, shown)
-    wrong = Judgement(GIVEN, "wrong", "arithmetic", given=True, told=told)
+    wrong = Judgement(
+        GIVEN, "wrong", "arithmetic", value=misread[link.name], given=True, told=told
+    )
     return JudgedFor(paper._replace(misread=misread), wrong)
 
 

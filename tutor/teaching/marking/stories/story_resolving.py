@@ -116,6 +116,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
         reread = next((link for link in given if _is_given(paper, link, statement)), None)
         return StoryTarget(given=reread) if reread else found
     kind = _KINDS.get(name[:1])
+    if name == "C" and not paper.stated and set(capacitances_given(paper)) == {"C1"}:
+        given = given_named(paper, "C1")  # worked out of plates, before anything is asked
     if given:
         return _given_or_after(paper, given, statement)
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
