@@ -52,8 +52,6 @@ SHORT: frozenset[int] = frozenset(
         154,
         168,
         210,
-        257,
-        295,
         299,
         310,
         315,

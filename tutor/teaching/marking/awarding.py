@@ -44,12 +44,14 @@ class Lost(NamedTuple):
 
 class Awarded(NamedTuple, Generic[Topic]):
     """The marks of each statement (line by line, as graded), what rules took away, and the items
-    ``left`` for which nothing was written and that nothing written implies.
+    ``left`` for which nothing was written and that nothing written implies; ``completed`` are those
+    with a way whose value later lines show.
     """
 
     marks: tuple[tuple[Marks, ...], ...]
     lost: Lost
     left: tuple[Offer[Topic], ...]
+    completed: frozenset[Topic] = frozenset()
 
 
 class Ground(NamedTuple, Generic[Topic]):
@@ -98,13 +100,15 @@ def award(
             costs = costs and not (paid and scheme.units == "once")
             paid = paid or costs
             given, settled[each.quantity] = _one(
-                at, each, item, before, rules._replace(costs=costs))
+                at, each, item, before, rules._replace(costs=costs)
+            )
             row.append(given)
         marks.append(row)
     implied = _add_implied(ground, lines, marks)
+    completed = frozenset(implied & {each.quantity for grades in lines for each in grades})
     seen = implied | {each.quantity for grades in lines for each in grades}
     left = tuple(item for item in ground.items if item.quantity not in seen)
-    return Awarded(tuple(tuple(row) for row in marks), rules.lost, left)
+    return Awarded(tuple(tuple(row) for row in marks), rules.lost, left, completed)
 
 
 def _one(
@@ -171,8 +175,11 @@ def _lost(
                 misread.append(at)
     kept = {"once": units[:1], "every time": units, "never": []}[scheme.units]
     return Lost(
-        frozenset(kept), frozenset(figures[:1] if scheme.figures else ()),
-        _contradicted(lines, scheme), frozenset(misread[:1]), min(without, default=None),
+        frozenset(kept),
+        frozenset(figures[:1] if scheme.figures else ()),
+        _contradicted(lines, scheme),
+        frozenset(misread[:1]),
+        min(without, default=None),
     )
 
 
@@ -180,7 +187,8 @@ def _supplied_later(lines: Sequence[Sequence[Judgement[Topic]]], quantity: Topic
     """Whether the value is given again with its unit."""
     return any(
         each.quantity == quantity and each.accurate and not each.unit
-        for grades in lines for each in grades
+        for grades in lines
+        for each in grades
     )
 
 
@@ -210,12 +218,21 @@ def _contradicted(
 
 
 def _add_implied(
-    ground: Ground[Topic], lines: Sequence[Sequence[Judgement[Topic]]],
+    ground: Ground[Topic],
+    lines: Sequence[Sequence[Judgement[Topic]]],
     marks: list[list[Marks]],
 ) -> set[Topic]:
-    """Credit what was never written to the first line that shows it."""
+    """Credit what was never written to the first line that shows it, and the value of what was
+    begun rightly and never worked out.
+    """
     written = {each.quantity for grades in lines for each in grades}
+    begun = written - worked_out(lines)
     left = {item.quantity: item for item in ground.implied if item.quantity not in written}
+    left |= {
+        item.quantity: item._replace(method=0)
+        for item in ground.implied
+        if item.quantity in begun and item.accuracy
+    }
     left = {q: item for q, item in left.items() if item.independent or not item.asked}
     credited: set[Topic] = set()
     for at, grades in enumerate(lines):
@@ -228,10 +245,18 @@ def _add_implied(
             credited |= {item.quantity for item in gained}
             more = sum(item.marks for item in gained)
             before = marks[at][place]
-            marks[at][place] = before._replace(
-                implied=before.implied + more, of=before.of + more
-            )
+            marks[at][place] = before._replace(implied=before.implied + more, of=before.of + more)
     return credited
+
+
+def worked_out(lines: Sequence[Sequence[Judgement[Topic]]]) -> set[Topic]:
+    """What a value was written for, right or wrong, rather than a way to it alone."""
+    return {
+        each.quantity
+        for grades in lines
+        for each in grades
+        if each.is_final or each.verdict == "wrong"
+    }
 
 
 def _shown(ground: Ground[Topic], each: Judgement[Topic]) -> AbstractSet[Topic]:

@@ -73,8 +73,10 @@ class Own(NamedTuple):
         if step is not None:
             yield _combined(step, [self.get("C", c.name) for c in step.parts])
         charge, voltage = (
-            self.stated.get(canonical(self.walk, Quantity(s, quantity.of)), self.walk.known.get(
-                Quantity(s, quantity.of)))
+            self.stated.get(
+                canonical(self.walk, Quantity(s, quantity.of)),
+                self.walk.known.get(Quantity(s, quantity.of)),
+            )
             for s in ("Q", "V")
         )
         yield _over(charge, voltage)
@@ -123,7 +125,10 @@ def gauge_of(own: Own, quantity: Quantity) -> Gauge:
     walk = own.walk
     power = walk.problem.powers[quantity.dimension]
     return Gauge(
-        quantity.dimension, power, walk.truth[quantity], lambda: own.ways(quantity),
+        quantity.dimension,
+        power,
+        walk.truth[quantity],
+        lambda: own.ways(quantity),
         letters_of(walk),
     )
 
@@ -131,7 +136,9 @@ def gauge_of(own: Own, quantity: Quantity) -> Gauge:
 def letters_of(walk: Walk) -> frozenset[str]:
     """The letters that stand for values in this network."""
     return frozenset(
-        str(symbol) for value in walk.truth.values() if in_letters(value)
+        str(symbol)
+        for value in walk.truth.values()
+        if in_letters(value)
         for symbol in value.free_symbols
     )
 
@@ -171,7 +178,8 @@ def own_of(walk: Walk, stated: Values) -> Own:
             shared, other = _shared(step), PARTNER[_shared(step)]
             settle(shared, c.name, get(shared, step.makes.name))
             from_shared = (
-                _times(get("C", c.name), get("V", c.name)) if other == "Q"
+                _times(get("C", c.name), get("V", c.name))
+                if other == "Q"
                 else _over(get("Q", c.name), get("C", c.name))
             )
             settle(other, c.name, from_shared)
@@ -216,8 +224,11 @@ def is_swapped(own: Own, quantity: Quantity, value: Value | None) -> bool:
         return False
     others = (Quantity(quantity.symbol, part.name) for part in step.parts)
     return any(
-        other != quantity and other in own.stated and own.walk.truth.get(other) == value
-        and same(own.stated[other], truth) for other in others
+        other != quantity
+        and other in own.stated
+        and own.walk.truth.get(other) == value
+        and same(own.stated[other], truth)
+        for other in others
     )
 
 

@@ -27,8 +27,13 @@ def mark_choice(story: Story, text: str) -> Marked:
     answered = tuple(line.line for line in lines if line.verdict in ("right", "wrong"))
     malrules = tuple(dict.fromkeys(m for line in lines for m in line.malrules))
     credit = Credit(
-        key_of(0, ask), "the answer", int(earned), 1, answered,
-        ("right" if earned else "wrong") if answered else None, malrules,
+        key_of(0, ask),
+        "the answer",
+        int(earned),
+        1,
+        answered,
+        ("right" if earned else "wrong") if answered else None,
+        malrules,
     )
     scheme = (f"B1 {ask.reveal.split(chr(10))[0].rstrip('.')}",)
     first = next((line.line for line in lines if line.verdict == "wrong"), None)
@@ -56,7 +61,12 @@ def _line(
     if contradicted:
         remark = f"Two different answers stand here, so neither counts. {option.reply}".rstrip()
     return MarkedLine(
-        line.number, line.text, "the answer", "right" if option.is_right else "wrong",
-        None if option.is_right else "malrule" if option.malrules else None, option.malrules,
-        marks, remark,
+        line.number,
+        line.text,
+        "the answer",
+        "right" if option.is_right else "wrong",
+        None if option.is_right else "malrule" if option.malrules else None,
+        option.malrules,
+        marks,
+        remark,
     )

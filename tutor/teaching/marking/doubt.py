@@ -105,12 +105,20 @@ def _doubted(
         return each
     stated = list(_stated(by, sheet))
     named, unnamed = (list(_in_passing(by, sheet, of_name)) for of_name in (True, False))
-    for slips, is_sure in ((stated + named, True), (stated + named + unnamed, False)):
+    for slips in (stated, stated + named, stated + named + unnamed):
         ways = [_Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
         tried = product(said.statement.sides, ways)
         if any(_is_right_way(by, sheet, side, way) for side, way in tried):
-            return carried._replace(accurate=each.is_final and is_sure)
+            if slips is stated:
+                return carried._replace(carrying=_without_numbers(by, sheet))
+            return carried._replace(accurate=each.is_final and len(slips) == len(stated + named))
     return each
+
+
+def _without_numbers(by: ProblemKind[S, Topic], sheet: S) -> frozenset[Topic]:
+    """What a right way shows to be known whatever its numbers are."""
+    items = by.ground(sheet, frozenset()).items
+    return frozenset(item.quantity for item in items if item.independent)
 
 
 # Ways

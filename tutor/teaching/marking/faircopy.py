@@ -120,8 +120,10 @@ class FairCopy(NamedTuple):
         if step is not None and step.makes is not None and passed:
             above = self._plain(Quantity(quantity.symbol, step.makes.name))
             if above in seen:
-                kind = "same charge in series" if step.kind == "series" else (
-                    f"same {self.speech.terms.difference} in parallel"
+                kind = (
+                    "same charge in series"
+                    if step.kind == "series"
+                    else (f"same {self.speech.terms.difference} in parallel")
                 )
                 names = f"{self._name(quantity)} = {self._name(above)}"
                 return f"{names} {self._result(quantity)} ({kind})"

@@ -50,9 +50,7 @@ class Fit(NamedTuple):
     rounded: bool = False
 
 
-def fit(
-    gauge: Gauge, side: Expression, lookup: Mapping[str, Measure], turned: bool = False
-) -> Fit:
+def fit(gauge: Gauge, side: Expression, lookup: Mapping[str, Measure], turned: bool = False) -> Fit:
     """Compare a side with a value; with ``turned`` it is one over the value.
 
     Raises Refusal where the side cannot be worked out.
@@ -74,7 +72,12 @@ def fit(
         value = measure.value
     number, half = _number(value, measure, gauge.power)
     return Fit(
-        kind, value, is_final(side, gauge.letters) and not turned, _is_fraction(side), number, half,
+        kind,
+        value,
+        is_final(side, gauge.letters) and not turned,
+        _is_fraction(side),
+        number,
+        half,
         measure.figures if measure.one_number else 0,
         judged.bare and gauge.kind not in SIZE_SYMBOL,  # lengths and areas are read in metres
         judged.shift,
@@ -119,7 +122,9 @@ def _turned(measure: Measure) -> Measure:
     if half is not None and measure.one_number:
         half = half / (measure.value * measure.value)
     return measure._replace(
-        value=tidy(1 / measure.value), dims=turned_dims(measure.dims), power=-measure.power,
+        value=tidy(1 / measure.value),
+        dims=turned_dims(measure.dims),
+        power=-measure.power,
         half=half,
     )
 
@@ -177,8 +182,10 @@ def _is_fraction(side: Expression) -> bool:
     if not isinstance(core, Op) or core.sign != "/":
         return False
     return all(
-        isinstance(part, Num) and (part.half is None or part.value.denominator == 1)
-        and (at == 1 or part.unit is None) and not _is_factor(part)
+        isinstance(part, Num)
+        and (part.half is None or part.value.denominator == 1)
+        and (at == 1 or part.unit is None)
+        and not _is_factor(part)
         for at, part in enumerate((core.left, core.right))
     )
 

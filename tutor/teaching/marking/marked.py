@@ -91,15 +91,14 @@ def unless_failing(
 
 
 def without_wrong_guesses(
-    lines: Sequence[tuple[Judgement[Topic], ...]]
+    lines: Sequence[tuple[Judgement[Topic], ...]],
 ) -> list[tuple[Judgement[Topic], ...]]:
     """Leave unread what was only guessed to be an answer, where a better one follows."""
     better: set[Topic] = set()
     found: list[tuple[Judgement[Topic], ...]] = []
     for grades in reversed(lines):
         kept = tuple(
-            g for g in grades
-            if not (g.guessed and g.verdict == "wrong" and g.quantity in better)
+            g for g in grades if not (g.guessed and g.verdict == "wrong" and g.quantity in better)
         )
         better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
         found.append(kept)
@@ -107,8 +106,11 @@ def without_wrong_guesses(
 
 
 def marked_line(
-    written: WrittenLine, said: tuple[str, str], grades: Sequence[Judgement[Topic]],
-    awarded: Awarded[Topic], at: int,
+    written: WrittenLine,
+    said: tuple[str, str],
+    grades: Sequence[Judgement[Topic]],
+    awarded: Awarded[Topic],
+    at: int,
 ) -> MarkedLine:
     """One line with its marks; ``said`` are what it is about and the remark."""
     about, remark = said
@@ -118,8 +120,14 @@ def marked_line(
         fault = "unit"
     malrules = tuple(dict.fromkeys(m for g in grades for m in g.malrules))
     return MarkedLine(
-        written.number, written.text, about, _worst(g.verdict for g in grades), fault, malrules,
-        marks, remark,
+        written.number,
+        written.text,
+        about,
+        _worst(g.verdict for g in grades),
+        fault,
+        malrules,
+        marks,
+        remark,
     )
 
 
@@ -130,20 +138,29 @@ def _worst(verdicts: Iterable[GradeVerdict]) -> GradeVerdict:
 
 
 def in_all(
-    lines: Sequence[MarkedLine], awarded: Awarded[Topic], scheme: Sequence[str], of: int,
+    lines: Sequence[MarkedLine],
+    awarded: Awarded[Topic],
+    scheme: Sequence[str],
+    of: int,
     name: Callable[[Topic], str],
 ) -> Marked:
     """The lines with their total."""
     return Marked(
-        tuple(lines), sum(line.marks.total for line in lines), of, tuple(scheme),
+        tuple(lines),
+        sum(line.marks.total for line in lines),
+        of,
+        tuple(scheme),
         next((line.line for line in lines if line.verdict == "wrong"), None),
         tuple(dict.fromkeys(name(item.quantity) for item in awarded.left)),
     )
 
 
 def credits_of(
-    rows: Sequence[Sequence[Judgement[Topic]]], numbers: Sequence[int], awarded: Awarded[Topic],
-    items: Sequence[Offer[Topic]], called: Callable[[Topic], tuple[str, str]],
+    rows: Sequence[Sequence[Judgement[Topic]]],
+    numbers: Sequence[int],
+    awarded: Awarded[Topic],
+    items: Sequence[Offer[Topic]],
+    called: Callable[[Topic], tuple[str, str]],
 ) -> tuple[Credit, ...]:
     """The marks by what they are for; ``numbers`` are those of the lines, ``called`` gives the key
     and the name of an item.
@@ -158,14 +175,21 @@ def credits_of(
     for item in items:
         here = stated.get(item.quantity, [])
         got = sum(marks.total - marks.implied for _, _, marks in here)
+        got += item.accuracy if item.quantity in awarded.completed else 0
         if not here and item.quantity not in left:
             got = item.marks
         key, name = called(item.quantity)
-        found.append(Credit(
-            key, name, got, item.marks, tuple(dict.fromkeys(number for number, _, _ in here)),
-            _worst(each.verdict for _, each, _ in here) if here else None,
-            tuple(dict.fromkeys(m for _, each, _ in here for m in each.malrules)),
-        ))
+        found.append(
+            Credit(
+                key,
+                name,
+                got,
+                item.marks,
+                tuple(dict.fromkeys(number for number, _, _ in here)),
+                _worst(each.verdict for _, each, _ in here) if here else None,
+                tuple(dict.fromkeys(m for _, each, _ in here for m in each.malrules)),
+            )
+        )
     return tuple(found)
 
 
@@ -192,9 +216,14 @@ def in_chat(marking: Callable[[], Marked]) -> list[Message]:
         if not line.text.strip():
             continue
         verdict = "right" if line.verdict == "carried" else line.verdict
-        said.append(Message(
-            "verdict", f"Line {line.line}: {line.remark}", verdict=verdict, malrules=line.malrules
-        ))
+        said.append(
+            Message(
+                "verdict",
+                f"Line {line.line}: {line.remark}",
+                verdict=verdict,
+                malrules=line.malrules,
+            )
+        )
     if marked.first_error is not None:
         text = f"The first thing to look at is line {marked.first_error}."
         said.append(Message("say", text))

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from grammar.expressions import Name, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import same
-from tutor.teaching.marking.awarding import award
+from tutor.teaching.marking.awarding import award, worked_out
 from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
 from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.grading import (
@@ -175,7 +175,7 @@ def _taken(
         return done._replace(why=done.why or str(refusal)), place
     assert said.statement is not None
     sheet = found.sheet._replace(going_on=_as_named(by, found, said))
-    if not found.grades:
+    if all(each.given and each.verdict == "wrong" for each in found.grades):
         sheet = passed_by(by, sheet, said, place.line)
     why = done.why or found.why or ("" if found.grades else _untold(said, said.statement))
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
@@ -319,7 +319,7 @@ def _awarded(
     by: ProblemKind[S, Topic], sheet: S, read: Sequence[ReadLine[Topic]], scheme: Scheme
 ) -> Marked:
     rows = [line.grades for line in read]
-    ground = by.ground(sheet, {each.quantity for row in rows for each in row})
+    ground = by.ground(sheet, worked_out(rows))
     awarded = award(ground, rows, scheme)
     numbers = tuple(line.written.number for line in read)
     rulings = Rulings(scheme, awarded.lost, numbers)

@@ -12,7 +12,6 @@ from tutor.teaching.marking.statements import states_a_value
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.speech import listed
 
-
 DIFFERS: Final = "The two sides of an equals sign differ here."
 
 
@@ -33,7 +32,10 @@ class ReadLine(NamedTuple, Generic[Topic]):
 
 
 def remark(
-    rulings: Rulings, at: int, line: ReadLine[Topic], said: Callable[[Judgement[Topic]], str],
+    rulings: Rulings,
+    at: int,
+    line: ReadLine[Topic],
+    said: Callable[[Judgement[Topic]], str],
     name: Callable[[Topic], str],
 ) -> str:
     """One remark for one line: what ``said`` is of what went wrong on it, or of its last value."""
@@ -46,7 +48,8 @@ def remark(
     text = " ".join(said(each) for each in slips_in(grades) or (worst,))
     if worst.verdict == "wrong":
         others = [
-            (name(g.quantity), g.verdict) for g in grades
+            (name(g.quantity), g.verdict)
+            for g in grades
             if g.verdict != "wrong" and g.quantity != worst.quantity and not g.given
         ]
         text = f"{besides(others)}{text}"
@@ -164,9 +167,7 @@ def by_rule(rulings: Rulings, at: int, each: Judgement[Topic], name: str) -> str
     lost, scheme = rulings.lost, rulings.scheme
     other = lost.contradicted.get((at, each.quantity))
     if other is not None and other != at:
-        counts = "neither counts" if scheme.contradictions == "neither" else (
-            "the last counts"
-        )
+        counts = "neither counts" if scheme.contradictions == "neither" else ("the last counts")
         return (
             f"Line {rulings.numbers[other]} gives another value for "
             f"{name}: of two answers {counts}. Put ~~ round what "

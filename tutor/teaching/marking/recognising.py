@@ -26,8 +26,12 @@ def subject_of(own: Own, quantity: Quantity) -> Subject[Quantity]:
         return (diagnosis.names if diagnosis else ()), diagnosis
 
     return Subject(
-        quantity, gauge_of(own, quantity), gauge_of(own._replace(led_to=()), quantity),
-        lambda: _others(own, quantity), recognise, lambda shift: _of_shift(own, quantity, shift),
+        quantity,
+        gauge_of(own, quantity),
+        gauge_of(own._replace(led_to=()), quantity),
+        lambda: _others(own, quantity),
+        recognise,
+        lambda shift: _of_shift(own, quantity, shift),
     )
 
 

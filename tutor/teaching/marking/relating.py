@@ -37,7 +37,8 @@ def related(script: Script, said: Said, fewest: int = 2) -> dict[str, Quantity]:
     quantities = {**names_met(script.walk), **script.aliases}
     written = [p.text for s in said.statement.sides for p in parts_of(s) if isinstance(p, Name)]
     found = {
-        name: canonical(script.walk, q) for name in written
+        name: canonical(script.walk, q)
+        for name in written
         if (q := quantities.get(name) or quantities.get(name.replace("_", ""))) is not None
     }
     related = {name: q for name, q in found.items() if q.symbol != "C"}
@@ -121,5 +122,3 @@ def true_in_values(script: Script, said: Said) -> Grade | None:
         return None
     about = next((q for q in found.values() if q not in script.stated), found[names[-1]])
     return Grade(about, "right", method=True, relation=True)
-
-

@@ -69,8 +69,11 @@ def _wrong(context: Context, each: Grade, name: str) -> str:
         return wrong_power(name)
     if each.fault == "unit":
         kind = {
-            "C": "capacitance", "Q": "charge", "V": context.speech.terms.difference,
-            "E": "energy", "W": "energy",
+            "C": "capacitance",
+            "Q": "charge",
+            "V": context.speech.terms.difference,
+            "E": "energy",
+            "W": "energy",
         }[each.quantity.symbol]
         return wrong_unit(name, kind)
     if each.fault == "arithmetic":

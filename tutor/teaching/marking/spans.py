@@ -163,9 +163,7 @@ def _parted(tokens: Iterable[Token], kind: TokenKind) -> list[list[Token]]:
     return parts
 
 
-def _chained(
-    piece: str, segments: list[list[Token]], read: Read, counts: bool
-) -> list[Spans]:
+def _chained(piece: str, segments: list[list[Token]], read: Read, counts: bool) -> list[Spans]:
     """A chain of equals signs; with as many values between commas in each, a chain for each."""
     heads = [_part(piece, each, read, at_end=True) for each in _parted(segments[0], "comma")]
     before = piece[: segments[0][0].start] if segments[0] else ""
@@ -248,8 +246,10 @@ def _alone(piece: str, segment: list[Token], read: Read, counts: bool) -> list[S
     of_kind = ""
     for tokens in _parted(segment, "comma"):
         sides: list[Expression] = []
-        counted = counts and len(tokens) <= MOST_COUNTED and (
-            sum(token.kind == "value" for token in tokens) == 1
+        counted = (
+            counts
+            and len(tokens) <= MOST_COUNTED
+            and (sum(token.kind == "value" for token in tokens) == 1)
         )
         start, end = (tokens[0].start, tokens[-1].end) if tokens else (0, 0)
         said = _KIND_SAID.match(piece[start:end])

@@ -35,9 +35,9 @@ _OPERAND_AFTER = re.compile(r"\s*[\w(\[½⅓⅔¼¾.]")
 ALWAYS: Final = "xyz"
 
 
-def with_own_letters(piece: str, introduced: Collection[str], taken: Collection[str]) -> tuple[
-    str, frozenset[str]
-]:
+def with_own_letters(
+    piece: str, introduced: Collection[str], taken: Collection[str]
+) -> tuple[str, frozenset[str]]:
     """A piece with names in the place of the pupil's own letters, and those names. ``introduced``
     are letters met before, ``taken`` names that mean something else here.
     """
@@ -45,8 +45,10 @@ def with_own_letters(piece: str, introduced: Collection[str], taken: Collection[
     let = _LET.search(piece)
     told = set(_LONE.findall(let[1])) if let else set()
     own = {
-        letter for letter in letters
-        if letter in introduced or letter in told - {"a"}
+        letter
+        for letter in letters
+        if letter in introduced
+        or letter in told - {"a"}
         or (letter in ALWAYS and letter not in taken and _is_operand(piece, letter))
         or (letter in "qvup" and "=" in piece and _is_repeated(piece, letter))
     }
@@ -111,9 +113,7 @@ def all_sides(
     return (*(Name(name) for name in names), *sides)
 
 
-def is_equation(
-    names: Sequence[str], sides: Sequence[Expression], new: Sequence[str]
-) -> bool:
+def is_equation(names: Sequence[str], sides: Sequence[Expression], new: Sequence[str]) -> bool:
     """Whether a statement is an equation in the pupil's own letters, rather than the value of one
     or of something with a name; ``new`` are those of the letters that have no meaning yet.
     """
@@ -143,12 +143,14 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
     waiting = sorted(truth, key=lambda about: about in sheet.stated)
     right = {about: value for about, (value, _) in truth.items()}
     verdicts: tuple[tuple[GradeVerdict, Mapping[Topic, Value]], ...] = (
-        ("right", right), ("carried", by.own(sheet)),
+        ("right", right),
+        ("carried", by.own(sheet)),
     )
     for verdict, values in verdicts:
         candidates = [
             (about, Measure(values[about], power=_power_of(truth[about][1], powers)))
-            for about in waiting if about in values
+            for about in waiting
+            if about in values
         ]
         meant = meaning(sides, letters, candidates, worth, powers)
         if meant is not None:
@@ -156,9 +158,7 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
     return FoundIn(sheet, (), _no_meaning(letters, by.reader(sheet).told))
 
 
-def _with_letters(
-    sheet: S, found: Mapping[str, Topic], verdict: GradeVerdict
-) -> FoundIn[S, Topic]:
+def _with_letters(sheet: S, found: Mapping[str, Topic], verdict: GradeVerdict) -> FoundIn[S, Topic]:
     grades = tuple(
         Judgement(about, verdict, method=True, relation=True) for about in found.values()
     )
@@ -184,7 +184,8 @@ def used_in_working(
     truth, powers = by.truth(sheet), by.powers(sheet)
     for dimension in {kind for _, kind in truth.values()}:
         values = {
-            each: value for each, (value, kind) in truth.items()
+            each: value
+            for each, (value, kind) in truth.items()
             if kind == dimension and each not in sheet.stated and each != about
         }
         found |= used_in(statement, values, by.given(sheet), _power_of(dimension, powers))
@@ -192,8 +193,10 @@ def used_in_working(
 
 
 def meaning(
-    sides: Sequence[Expression], letters: Sequence[str],
-    candidates: Sequence[tuple[Topic, Measure]], known: Mapping[str, Measure],
+    sides: Sequence[Expression],
+    letters: Sequence[str],
+    candidates: Sequence[tuple[Topic, Measure]],
+    known: Mapping[str, Measure],
     powers: Mapping[Dimension, int],
 ) -> dict[str, Topic] | None:
     """What each letter stands for, so that all sides are equal; None where nothing makes it so."""
@@ -210,8 +213,9 @@ def meaning(
         values = {n: measure for n, (_, measure) in zip(letters, chosen, strict=True)}
         if not equal(plain_sides, {**plain_known, **values}):
             continue
-        if any(equal(plain_sides, {**plain_known, **values, n: _changed(values[n])})
-               for n in letters):
+        if any(
+            equal(plain_sides, {**plain_known, **values, n: _changed(values[n])}) for n in letters
+        ):
             return None  # so it would be with any value
         return {n: about for n, (about, _) in zip(letters, chosen, strict=True)}
     return None

@@ -58,6 +58,13 @@ _ROW = re.compile(
 )
 # What is done to the value before: "E after: also ÷ 5 → 0.36 mJ".
 _DONE_TO_IT = re.compile(r"(?<=[A-Za-z]{2}):\s*(?:also\s+)?[×÷*/]\s*\d+\s*(?:→|=>|⇒|=|:)")
+# A part of the whole, in words: "V1 is 4/5 of the total" says nothing of its value.
+_PART_OF_ALL = re.compile(
+    r"\b(?:is|are|gets?|has|takes?)\s+(?:\d+/\d+|[½⅓⅔¼¾⅕]|\d+\s*%)\s+of\s+(?:the\s+|all\s+)?(?=[a-z]{3})"
+)
+# The way to a value, in brackets after it: "1.5 uF (3x3/6)".
+_WAY_AFTER = re.compile(r"(?<=[FCVJ])\s*\([^()A-Za-wyz]*\d[^()A-Za-wyz]*\)\s*$")
+_SAID_BESIDE = re.compile(r"\(\s*(?:or|check|i\.?e\.?)\b[^()]*\)")  # the same once more
 _EITHER_SIGN = re.compile(r"\s*±\s*")
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
@@ -100,10 +107,12 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _COMPARED_WITH.sub(r"\1 than before", _OF_TABLE.sub(r"\1: ", plain))
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
+    plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", plain))
+    plain = _PART_OF_ALL.sub("has part of the ", plain)
     plain = _EITHER_SIGN.sub(" + ", _DONE_TO_IT.sub(":", plain))
     plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
     plain = _ACROSS.sub(r"\1 across ", plain)
-    plain = _IN_BRACKETS.sub(lambda found: found[0].replace(";", ","), plain)
+    plain = _IN_BRACKETS.sub(lambda found: re.sub(r";|\bor\b", ",", found[0]), plain)
     plain = _UNIT_IN_BRACKETS.sub(r" \1", _SHORT_AND.sub(" and ", plain))
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain

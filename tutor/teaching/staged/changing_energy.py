@@ -216,7 +216,18 @@ def _went(outcome: Switched, scene: Scene) -> Ask:
     amount = speech.amount(size_of(gained), "energy")
     pulled = decided(gained) < 0
     right = (
-        ("work on the " + thing, thing, "work", "field", "pull", "pulled", "pulls", "pulling")
+        (
+            "work on the " + thing,
+            thing,
+            "work",
+            "field",
+            "pull",
+            "pulled",
+            "pulls",
+            "pulling",
+            "slab",
+            "dielectric",
+        )
         if pulled
         else ("work on the " + thing, thing, "work", "pull", "pulling", "pulls", "hand", "force")
     )

@@ -65,7 +65,8 @@ class Balances(NamedTuple):
 def right_balances(story: Story, paths: Sequence[tuple[Path, ...]]) -> Balances:
     """The balances of a story, read off the ways to its potentials."""
     places = [
-        at for at, ask in enumerate(story.asks)
+        at
+        for at, ask in enumerate(story.asks)
         if ask.key in BALANCED and paths[at] and isinstance(ask.right, Fraction)
     ]
     found: dict[int, Row] = {}
@@ -73,9 +74,9 @@ def right_balances(story: Story, paths: Sequence[tuple[Path, ...]]) -> Balances:
         path = paths[at][0]
         linked = {link.at for link in path.links.values()} & set(places)
 
-        def less_its_way(levels: Mapping[int, Fraction], at: int = at, path: Path = path) -> (
-            Value | None
-        ):
+        def less_its_way(
+            levels: Mapping[int, Fraction], at: int = at, path: Path = path
+        ) -> Value | None:
             values = {
                 key: link.value[0] if link.at is None else levels.get(link.at, link.value[0])
                 for key, link in path.links.items()

@@ -78,9 +78,13 @@ def _is_equation_for(
     charges = [at for at in unknown.values() if paper.asks[at].dimension == "charge"]
     if len(charges) == len(parts) + 1 > 2 and paper.balances.right:
         return True
-    return len(unknown) > 1 and unknown.get(name) in paper.balances.right and all(
-        at in paper.balances.right and (each == name or at not in paper.stated)
-        for each, at in unknown.items()
+    return (
+        len(unknown) > 1
+        and unknown.get(name) in paper.balances.right
+        and all(
+            at in paper.balances.right and (each == name or at not in paper.stated)
+            for each, at in unknown.items()
+        )
     )
 
 
@@ -157,7 +161,9 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     sides = said.statement.sides
     names = [p.text for side in sides for p in parts_of(side) if isinstance(p, Name)]
     places = [
-        at for name in names for at in paper.own
+        at
+        for name in names
+        for at in paper.own
         if is_called(paper.asks[at], name) or paper.aliases.get(name) == at
     ]
     if said.names or said.statement.turned or not places:
@@ -176,14 +182,14 @@ def _in_one_direction(paper: Paper, equation: Equation) -> tuple[Paper, Row | No
     in either direction, as long as all equations count it in the same.
     """
     between = [
-        at for at in equation.unknown.values()
+        at
+        for at in equation.unknown.values()
         if at not in paper.balances.right and len(_grounds(paper, at) or ()) > 1
     ]
     free = [at for at in between if at not in paper.reversed][:MOST_TURNED]
     first: Row | None = None
     for turned in product((False, True), repeat=len(free)):
-        tried = paper._replace(
-            reversed={**paper.reversed, **dict(zip(free, turned, strict=True))})
+        tried = paper._replace(reversed={**paper.reversed, **dict(zip(free, turned, strict=True))})
         row = row_of(partial(_difference, tried, equation), equation.places)
         if row is not None and paper.balances.point_of(row) is not None:
             return tried, row
@@ -207,16 +213,15 @@ def _likely(paper: Paper, equation: Equation, row: Row) -> list[int]:
             link.name[1:] in marks or link.value[0] / scale in numbers for link in capacitors
         )
 
-    return sorted(
-        equation.places, key=lambda at: (-standing(at), -abs(row.get(at, Fraction(0))))
-    )
+    return sorted(equation.places, key=lambda at: (-standing(at), -abs(row.get(at, Fraction(0)))))
 
 
 def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
     """The value that the equation gives for one unknown, judged; the line itself states none."""
     others = {
         place: paper.own[place] if place in paper.stated else paper.right(place)
-        for place in row if place >= 0
+        for place in row
+        if place >= 0
     }
     value = solution(row, at, others)
     if value is None:
@@ -224,8 +229,14 @@ def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
     number = Num(value / Fraction(10) ** paper.power(at), None, 0, "")
     found = grade(subject_at(paper, at), Statement((number,)), {}, bool(paper.wrong))
     return found._replace(
-        value=None, is_final=False, is_fraction=False, accurate=False, unit="", note="",
-        slip=0 if found.verdict == "wrong" else None, method=found.verdict != "wrong",
+        value=None,
+        is_final=False,
+        is_fraction=False,
+        accurate=False,
+        unit="",
+        note="",
+        slip=0 if found.verdict == "wrong" else None,
+        method=found.verdict != "wrong",
         in_numbers=found.verdict != "wrong",
     )
 

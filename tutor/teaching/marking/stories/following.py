@@ -59,7 +59,8 @@ def _link(story: Story, at: int, key: str, value: Valued) -> Link:
     """
     name = next((key.removesuffix(s) for s in STAGES if key.endswith(s)), key)
     fitting = [
-        place for place, ask in enumerate(story.asks)
+        place
+        for place, ask in enumerate(story.asks)
         if place != at and ask.dimension == value[1] and ask.right == value[0]
     ]
     exact = [place for place in fitting if story.asks[place].name == name]

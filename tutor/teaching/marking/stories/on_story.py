@@ -305,9 +305,7 @@ def _noted(
     misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}
     shown = paper.speech.amount(value, dimension) if dimension else as_number(near(value))
     told = given_misread(link.name, shown)
-    wrong = Judgement(
-        GIVEN, "wrong", "arithmetic", value=misread[link.name], given=True, told=told
-    )
+    wrong = Judgement(GIVEN, "wrong", "arithmetic", value=misread[link.name], given=True, told=told)
     return JudgedFor(paper._replace(misread=misread), wrong)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
@@ -30,11 +31,18 @@ from tutor.teaching.quantities import DIMENSION
 COUNTS: Final = frozenset({"n", "m", "N"})
 NO_FIT: Final = 9
 BY_VALUE: Final = 3
+SMALLEST: Final = Fraction(1, 10**11)
 _OF_ENERGY: Final = frozenset({"E_lost", "W_filling", "W"})
-_KINDS: Mapping[str, Dimension] = MappingProxyType({
-    "C": "capacitance", "Q": "charge", "V": "voltage", "U": "voltage", "E": "energy",
-    "W": "energy",
-})
+_KINDS: Mapping[str, Dimension] = MappingProxyType(
+    {
+        "C": "capacitance",
+        "Q": "charge",
+        "V": "voltage",
+        "U": "voltage",
+        "E": "energy",
+        "W": "energy",
+    }
+)
 
 
 class StoryTarget(NamedTuple):
@@ -106,7 +114,9 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     if places:
         found = _among(paper, places, statement)
         further = [
-            at for at in _open(paper) if (paper.asks[at].name or "").startswith(f"{name}_")
+            at
+            for at in _open(paper)
+            if (paper.asks[at].name or "").startswith(f"{name}_")
             and _rank(paper, at, statement) <= BY_VALUE
         ]
         if further and found.at is not None and _rank(paper, found.at, statement) > BY_VALUE:
@@ -116,8 +126,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
         reread = next((link for link in given if _is_given(paper, link, statement)), None)
         return StoryTarget(given=reread) if reread else found
     kind = _KINDS.get(name[:1])
-    if name == "C" and not paper.stated and set(capacitances_given(paper)) == {"C1"}:
-        given = given_named(paper, "C1")  # worked out of plates, before anything is asked
+    if name == "C" and not paper.stated and _is_of_plates(statement):
+        given = given_named(paper, "C1")  # before anything is asked
     if given:
         return _given_or_after(paper, given, statement)
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
@@ -141,6 +151,16 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return StoryTarget(alias)
     return StoryTarget(ranked[0], new=name) if ranked else StoryTarget(new=name)
+
+
+def _is_of_plates(statement: Statement) -> bool:
+    """Whether a capacitance is worked out with ε0."""
+    parts = [part for side in statement.sides for part in parts_of(side)]
+    return any(
+        part.text == "eps0" if isinstance(part, Name) else 0 < part.value < SMALLEST
+        for part in parts
+        if isinstance(part, (Name, Num)) and getattr(part, "unit", None) is None
+    )
 
 
 def _is_only_capacitor(paper: Paper, name: str) -> bool:
@@ -193,8 +213,12 @@ def _given_back(paper: Paper, statement: Statement, kind: Dimension) -> Link | N
     """A given value of this kind that a statement reads back under a name of the pupil's own."""
     links = (link for ways in paper.paths for path in ways for link in path.links.values())
     return next(
-        (link for link in links if link.at is None and link.value[1] == kind
-         and _is_given(paper, link, statement)), None,
+        (
+            link
+            for link in links
+            if link.at is None and link.value[1] == kind and _is_given(paper, link, statement)
+        ),
+        None,
     )
 
 
@@ -241,7 +265,8 @@ def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iter
         yield StoryTarget(ranked[0][1])
         return
     again = [
-        at for at in reversed(_values(paper))
+        at
+        for at in reversed(_values(paper))
         if at in paper.stated and kind in (None, paper.asks[at].dimension)
     ]
     for at in again:
@@ -287,9 +312,7 @@ def _rank(paper: Paper, at: int, statement: Statement) -> int:
     return 1 if "true" in kinds else 3 if "own" in kinds else NO_FIT
 
 
-def _is_recognised(
-    paper: Paper, at: int, statement: Statement, by_method: bool = False
-) -> bool:
+def _is_recognised(paper: Paper, at: int, statement: Statement, by_method: bool = False) -> bool:
     """Whether a value that fits nothing is what a known slip gives for this question, or
     ``by_method`` what comes of the right way with another number.
     """
@@ -298,4 +321,3 @@ def _is_recognised(
     except Refusal:
         return False
     return bool(found.malrules) or (by_method and found.method)
-

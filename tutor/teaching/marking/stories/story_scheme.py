@@ -37,12 +37,15 @@ def offers(
     wanted = set(last)
     ways = paths_of(story) if paths is None and asked else paths or ()
     needed = {
-        at for place in last if place is not None
+        at
+        for place in last
+        if place is not None
         for at in leading_to(story, ways, place, frozenset())
     }
     everything = not asked or None in last
     return tuple(
-        Offer(at, 0, 0, 1, at in wanted) if ask.right is None or ask.key == PASSED_ON
+        Offer(at, 0, 0, 1, at in wanted)
+        if ask.right is None or ask.key == PASSED_ON
         else Offer(at, 1, 1, 0, at in wanted)
         for at, ask in enumerate(story.asks)
         if everything or (at in needed and (ask.right is not None or ask.about in OF_WAY))
@@ -67,12 +70,16 @@ def ground_of(
     """
     asked = {item.quantity for item in items if item.asked}
     used = {
-        link.at for item in items for path in paper.paths[item.quantity][:1]
+        link.at
+        for item in items
+        for path in paper.paths[item.quantity][:1]
         for link in path.links.values()
     }
     return Ground(
-        items, asked or {item.quantity for item in items} - used,
-        lambda at: leading_to(paper.story, paper.paths, at, written), items,
+        items,
+        asked or {item.quantity for item in items} - used,
+        lambda at: leading_to(paper.story, paper.paths, at, written),
+        items,
     )
 
 

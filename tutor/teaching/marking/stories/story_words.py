@@ -182,9 +182,17 @@ def option_said(ask: Ask, text: str, beside: str = "") -> Option | None:
     for clause in _CLAUSES.split(text):
         said = f" {plain(clause)} "
         found = [option for option in ask.options if any(_is_in(said, w) for w in option.words)]
+        if len(found) > 1 and ask.about == "energy":  # "lost doing work on the slab"
+            most = max(_times_said(said, option) for option in found)
+            found = [option for option in found if _times_said(said, option) == most]
         if len(found) == 1:
             return found[0]
     return None
+
+
+def _times_said(said: str, option: Option) -> int:
+    """How many words of an option stand in a clause."""
+    return sum(_is_in(said, word) for word in option.words)
 
 
 def is_short(option: Option, text: str, most: int) -> bool:
