@@ -126,8 +126,8 @@ def _line(line: MarkedLine, page: Page) -> Iterator[str]:
 def scheme_printed(marked: Marked, page: Page) -> Iterator[str]:
     """The marks that the problem offers, M for method, A for accuracy, B for a value passed on."""
     yield from page.wrapped(
-        f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value passed on "
-        "or an answer in words."
+        f"Mark scheme, out of {marked.of}: M for method, A for accuracy, B for a value that takes "
+        "no working or for a reason. A value after a change has a prime."
     )
     for text in marked.scheme:
         yield from page.wrapped(text, "  ")

@@ -226,7 +226,8 @@ def _add_implied(
     begun rightly and never worked out.
     """
     written = {each.quantity for grades in lines for each in grades}
-    begun = written - worked_out(lines)
+    valued: set[Topic] = worked_out(lines)
+    begun = written - valued
     left = {item.quantity: item for item in ground.implied if item.quantity not in written}
     left |= {
         item.quantity: item._replace(method=0)

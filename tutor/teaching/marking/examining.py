@@ -87,7 +87,12 @@ def rules_told(scheme: Scheme) -> tuple[str, ...]:
     fractions = (
         "A fraction may stand." if scheme.fractions else "A fraction earns no accuracy mark."
     )
-    return (carried, units, figures, answers, fractions)
+    ways = (
+        "Another valid way, such as a ratio or an equation, earns the marks of the lines whose "
+        "place it takes. A right relation in the names of this problem earns its method mark. A "
+        "reason need not be written: a right value that rests on it shows it."
+    )
+    return (ways, carried, units, figures, answers, fractions)
 
 
 def _with(scheme: Scheme, option: str) -> Scheme:

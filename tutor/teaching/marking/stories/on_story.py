@@ -39,6 +39,7 @@ from tutor.teaching.marking.stories.paper import (
     subject_at,
     worth,
 )
+from tutor.teaching.marking.stories.scheme_printed import scheme_text
 from tutor.teaching.marking.stories.story_remarks import StoryContext, of_choice, on_judgement
 from tutor.teaching.marking.stories.story_resolving import (
     StoryTarget,
@@ -52,7 +53,6 @@ from tutor.teaching.marking.stories.story_scheme import (
     ground_of,
     name_of,
     offers,
-    scheme_text,
 )
 from tutor.teaching.marking.stories.story_words import (
     as_number,

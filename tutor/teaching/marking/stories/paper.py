@@ -295,6 +295,8 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
     given = given_named(paper, name) or worked_named(paper, name)
     if given:
         return _of_link(paper, given[0])
+    if name == "C" and set(capacitances_given(paper)) == {"C1"}:
+        return worth(paper, "C1", at)  # of the only one
     return worth(paper, name.rstrip("'"), at) if name.endswith("'") else None  # V1' after a change
 
 

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
 from collections.abc import Set as AbstractSet
-from types import MappingProxyType
 from typing import Final
 
 from grammar.records import Asked
@@ -20,10 +17,8 @@ from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 
 # What a choice is about that leads to a value.
+IN_METRES: Final = ("area", "gap in metres")
 OF_WAY: Final = ("shares", "choice", "reason")
-_BRACKETED: Final = re.compile(r"\([^()]*\)")
-_HYPHEN: Final = re.compile(r"(?<=[\s(=])-(?=[\s\dA-Za-z(])")
-_SHOWN: Mapping[str, str] = MappingProxyType({"eps0": "ε0", "epsr": "εr"})
 
 
 def offers(
@@ -45,11 +40,16 @@ def offers(
     everything = not asked or None in last
     return tuple(
         Offer(at, 0, 0, 1, at in wanted)
-        if ask.right is None or ask.key == PASSED_ON
+        if ask.right is None or ask.key == PASSED_ON or is_plain(ask)
         else Offer(at, 1, 1, 0, at in wanted)
         for at, ask in enumerate(story.asks)
         if everything or (at in needed and (ask.right is not None or ask.about in OF_WAY))
     )
+
+
+def is_plain(ask: Ask) -> bool:
+    """Whether a value takes no working: a given length in metres, or what is nought at sight."""
+    return ask.key in IN_METRES or any(not way.uses for way in ask.ways[:1])
 
 
 def _last_of(story: Story, asked: Asked) -> int | None:
@@ -94,31 +94,6 @@ def name_of(paper: Paper, at: int) -> str:
 def _summary(ask: Ask) -> str:
     """What kind of thing is asked, for a list."""
     return f"a {ask.dimension}" if ask.dimension else "in words" if ask.options else "a number"
-
-
-def scheme_text(paper: Paper, item: Offer[int]) -> str:
-    """One line of the printed scheme: the relation and the value with their marks."""
-    ask = paper.asks[item.quantity]
-    if ask.right is None:
-        first = re.split(r"\.\s+(?=[A-Z])", ask.reveal.split("\n")[0])[0].rstrip(".")
-        return _HYPHEN.sub("−", f"B1 {first}")
-    name = name_of(paper, item.quantity)
-    value = f"{name} = {amount(paper, item.quantity)}"
-    if item.independent:
-        return f"B1 {value}, which is passed on"
-    way = f"{name} = {_relation(paper, item.quantity)}" if ask.ways else f"a right way to {name}"
-    return _HYPHEN.sub("−", f"M1 {way}; A1 {value}")
-
-
-def _relation(paper: Paper, at: int) -> str:
-    way = paper.asks[at].ways[0]
-    text = way.relation
-    for key, shown in _SHOWN.items():
-        text = text.replace(key, shown)
-    if way.then == "square root":
-        text = f"√{text}" if _BRACKETED.fullmatch(text) else f"√({text})"
-    ending = ", rounded up" if way.then == "rounded up" else ""
-    return f"{paper.speech.letters(text)}{ending}"
 
 
 def amount(paper: Paper, at: int) -> str:
