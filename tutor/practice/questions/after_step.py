@@ -57,7 +57,7 @@ def _told(step: Step, made: Capacitor) -> str:
     if step.kind == "parallel":
         return f"{made.name} joins those two points in their place."
     return (
-        f"{made.name} runs from {made.start} to {made.end}, the outer ends of {names}, and "
+        f"{made.name} runs from {made.start} to {made.end}, the outer points of {names}, and "
         f"{listed(step.gone)} is gone."
     )
 

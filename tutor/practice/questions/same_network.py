@@ -118,7 +118,7 @@ def _is_same(given: WorkedNetwork, other: Problem, odd: str | None) -> Ask:
         there = same_joins(given.problem.network, other.network)
         assert there is not None, "a text that is written otherwise says the same"
         named = [f"{p} is called {q}" for p, q in there.items() if p != q]
-        because = _capital(f"{wire}every capacitor meets the same others at its two ends") + (
+        because = _capital(f"{wire}every capacitor meets the same others at its two points") + (
             f"; {listed(named)} in the second." if named else "."
         )
     else:
@@ -135,7 +135,7 @@ def _is_same(given: WorkedNetwork, other: Problem, odd: str | None) -> Ask:
             Option(NO, False, reply, idea) if odd is None else Option(NO, True),
         ),
         hints=(
-            "Look at each capacitor: which others does it meet at its one end, and at its other?",
+            "Look at each capacitor: which others does it meet at one of its points, and at the other?",
             "What the points are called, the order of the list and the direction do not matter. "
             "Which points does a wire make one, if there is a wire?",
         ),

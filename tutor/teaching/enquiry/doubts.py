@@ -72,9 +72,9 @@ def _neutral(m: Matter) -> str:
 
 def _joined_how(m: Matter) -> str:
     if not m.capacitors or len(m.capacitors) > 6:
-        return "Compare the points at both ends of each: both the same, or only one?"
+        return "Compare the two points of each: both the same, or only one?"
     places = ", ".join(f"{c.name} is from {c.start} to {c.end}" for c in m.capacitors)
-    return f"Go by the points: {places}. Are both ends the same two, or do they meet at one?"
+    return f"Go by the points: {places}. Are both the same two, or do they meet at one?"
 
 
 def _crossing(m: Matter) -> str:

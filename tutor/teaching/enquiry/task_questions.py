@@ -11,7 +11,7 @@ from tutor.teaching.enquiry.matter import Matter
 from tutor.teaching.messages import About
 
 _IN_OTHER_WORDS: Mapping[About, str] = MappingProxyType({
-    "choice": "Find some that could be replaced by a single capacitor: two with both ends at the "
+    "choice": "Find some that could be replaced by a single capacitor: two with both plates at the "
               "same two points, or two that meet where nothing else is joined. Type their names, "
               "or 'none'.",
     "shares": "One of two things is the same for each of them, its own {pd} or its own charge. "

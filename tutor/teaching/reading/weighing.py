@@ -98,7 +98,7 @@ class ReasonReplies(NamedTuple):
         """Where the reason is to be found."""
         if self.place.step.kind == "series":
             return "Look at the metal between two of them: what else does it touch?"
-        return "Look at the two ends of each: where does a meter touch?"
+        return "Look at the two points of each: where does a meter touch?"
 
     # What is so instead
 
@@ -188,7 +188,7 @@ class ReasonReplies(NamedTuple):
         """What was said is so; the step from it to the sharing is still open."""
         series = self.place.step.kind == "series"
         if said.says in ("one point", "wire", "points") and said.holds:
-            other = "what else is joined there?" if series else "where are their other ends?"
+            other = "what else is joined there?" if series else "where are their other plates?"
             return f"They do meet there. And {other}"
         if series and said.says in ("only", "kept", "neutral", "cut off") and said.points:
             return f"True of {listed(said.points)}. And which other point matters?"

@@ -73,7 +73,7 @@ class Evidence(NamedTuple):
     def gone_quiet(self, c: Capacitor) -> str:
         """Why a capacitor holds no charge after the change."""
         if c.start == c.end:
-            return f"both ends of {c.name} are on {c.start}, so it holds nothing"
+            return f"both plates of {c.name} are on {c.start}, so it holds nothing"
         if c.name not in live_names(self.after):
             return f"no charge comes to {c.name}"
         points = (c.start, c.end)
