@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from grammar.records import Place, Refusal
 from grammar.walking import Node, span_of
@@ -24,6 +24,8 @@ _PLAIN: Mapping[int, Any] = str.maketrans(
     "\u00a0\u2007\u2009\u202f\u3000’′−₀₁₂₃₄₅₆₇₈₉κ",
     "     ''-0123456789k",
 ) | {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}
+# What is asked for is a clause of its own, whatever sign parts it from the one before.
+_ASKED_APART: Final = re.compile(r",(?=\s*(?:asked\s*:|find\s+[A-Za-z]))")
 _BRACKETS = re.compile(r"[()\[\]{};\n]")
 _JOINED_BEFORE = ("--", "—", "–", "||", "∥", ",", "=")
 _JOINED_AFTER = re.compile(r"--|[—–∥]|\|\||in\s+(?:series|parallel)\b", re.IGNORECASE)
@@ -79,7 +81,7 @@ def prepare(text: str, one_sentence: bool = False) -> Source:
     plain = _unix_lines(bare).translate(_PLAIN)
     plain = re.sub(r"#[^\n]*", lambda remark: " " * len(remark[0]), plain)
     plain = re.sub(r"(?i)(?<![\w'])kappa(?![\w'])(?!\s*=)", "k    ", plain)
-    by_clauses = _one_clause_a_line(Source(text, plain))
+    by_clauses = _ASKED_APART.sub(";", _one_clause_a_line(Source(text, plain)))
     return Source(text, plain.replace("\n", " ") if one_sentence else by_clauses)
 
 

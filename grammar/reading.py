@@ -35,8 +35,11 @@ def read_network(text: str) -> Description:
     if speaks_of_bank(source.plain):
         return Description(bank=read_bank(text))
     if source.plain.count("?") > 1:  # few texts miss two values
+        from grammar.sought_equal import read_equals, speaks_of_equals
         from grammar.sought_pair import read_totals, speaks_of_totals
 
+        if speaks_of_equals(source.plain):
+            return Description(pair=read_equals(text))
         if speaks_of_totals(source.plain):
             return Description(pair=read_totals(text))
     _refuse_not_yet(source)

@@ -265,6 +265,14 @@ class SoughtPair(NamedTuple):
     facts: tuple[PairTotal, PairTotal]
 
 
+class SoughtEqual(NamedTuple):
+    """Equal capacitors whose value is missing, and what they come to in one way of joining."""
+
+    names: tuple[str, ...]
+    way: Literal["series", "parallel"]
+    total: Amount
+
+
 class Description(NamedTuple):
     """A whole text: either ``nest`` or ``joins`` holds the network, never both.
 
@@ -288,5 +296,5 @@ class Description(NamedTuple):
     givens: tuple[Given, ...] = ()
     ladder: Ladder | None = None
     bank: Bank | None = None
-    pair: SoughtPair | None = None
+    pair: SoughtPair | SoughtEqual | None = None
     exchange: Literal["star", "triangle"] | None = None

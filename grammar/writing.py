@@ -24,6 +24,7 @@ from grammar.records import (
     Element,
     Join,
     Part,
+    SoughtEqual,
     SoughtPair,
 )
 from grammar.writing_changes import (
@@ -95,9 +96,13 @@ def write_bank(bank: Bank, ascii: bool = False) -> str:
     return f"bank of {each} rated {rating} for {wanted} at {voltage}"
 
 
-def write_pair(pair: SoughtPair, ascii: bool = False) -> str:
-    """Two missing values and what is known of both, as it is read."""
+def write_pair(pair: SoughtPair | SoughtEqual, ascii: bool = False) -> str:
+    """Missing values and what is known of all of them, as it is read."""
     told = [f"{name} = ?" for name in pair.names]
+    if isinstance(pair, SoughtEqual):
+        joined = {"series": " -- ", "parallel": " || "}[pair.way].join(pair.names)
+        total = write_worth(pair.total, "capacitance", ascii)
+        return "; ".join((*told, " = ".join(pair.names), f"{joined} = {total}"))
     for fact in pair.facts:
         first, second = reversed(pair.names) if fact.turned else pair.names
         sign = {"series": "--", "parallel": "||", "difference": "-", "ratio": "/"}[fact.kind]

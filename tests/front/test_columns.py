@@ -9,6 +9,7 @@ import pytest
 from grammar.reading import read_network
 from tutor.circuit.network import build
 from tutor.circuit.solving import solve
+from tutor.front.brief import brief_lines
 from tutor.front.plain import Page
 from tutor.front.printing import explained_lines
 from tutor.teaching.closing_words import Closing
@@ -66,3 +67,17 @@ def test_after_a_rounded_value_no_fraction_is_printed_as_equal() -> None:
     assert "  C234 ≈ 8.278 µF" in lines
     assert "  C1234 ≈ 2.202 µF" in lines
     assert not [line for line in lines if "447/203" in line]
+
+
+def test_a_story_prints_what_leads_to_what_is_asked_and_no_more() -> None:
+    page = Page(width=200, drawings=False)
+    joined = "C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2"
+    assert [*brief_lines(read_network(f"{joined}, asked: Q2"), Settings(), page)] == [
+        "Q1 = C1 × V1 = 3 µF × 10 V = 30 µC",
+        "V = Q1/(C1 + C2) = 30 µC / (3 µF + 7 µF) = 3 V",
+        "Q2 = C2 × V = 7 µF × 3 V = 21 µC",
+    ]
+    for wanted in ("Q1", "E", "V"):
+        lines = [*brief_lines(read_network(f"{joined}, find {wanted}"), Settings(), page)]
+        assert lines[-1].startswith(wanted)
+        assert len(set(lines)) == len(lines)

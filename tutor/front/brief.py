@@ -22,7 +22,7 @@ def brief_lines(description: Description, terms: Settings, page: Page) -> Iterat
     """The lines of a fair copy, of a problem of any kind."""
     story = story_of(description, terms)
     lines = _of_story(story, terms) if story is not None else _of_network(description, terms, page)
-    for line in lines:
+    for line in dict.fromkeys(lines):  # what two values follow from is written once
         yield from page.wrapped(line)
 
 

@@ -147,8 +147,8 @@ class Refuting(NamedTuple):
     def _bypassed(self, name: str) -> str:
         point = self.whatif.changed.network.named((name,))[0].start
         return (
-            f"With the wire both plates of {name} are on the one point {point}, and a point has one "
-            "potential."
+            f"With the wire both plates of {name} are on the one point {point}, and a point has "
+            "one potential."
         )
 
     def _member(self, name: str) -> str:

@@ -135,7 +135,7 @@ def _is_same(given: WorkedNetwork, other: Problem, odd: str | None) -> Ask:
             Option(NO, False, reply, idea) if odd is None else Option(NO, True),
         ),
         hints=(
-            "Look at each capacitor: which others does it meet at one of its points, and at the other?",
+            "Look at each capacitor: which others does it meet at its one point, and at the other?",
             "What the points are called, the order of the list and the direction do not matter. "
             "Which points does a wire make one, if there is a wire?",
         ),

@@ -22,6 +22,7 @@ IN_A_CHAIN: Final = "missing in a chain"
 SIDE_BY_SIDE: Final = "missing side by side"
 BY_TWO: Final = "missing of two"
 BY_SQUARE: Final = "missing by a square"
+OF_EQUALS: Final = "missing of equals"
 BY_PLAIN: Final = "takes-capacitances-apart-in-a-chain"
 BY_TURNED: Final = "takes-reciprocals-apart-side-by-side"
 
@@ -146,6 +147,10 @@ MISSING: Final = (
     Malrule(
         "adds-the-pair-of-a-chain", "L8", "S27", (BY_TWO,), lambda s: (s.facts.get("as a sum"),),
         "reciprocals add along a chain",
+    ),
+    Malrule(
+        "joins-equal-ones-the-other-way", "L11", "S27", (OF_EQUALS,),
+        lambda s: (s.facts.get("the other way"),), "the number of terms",
     ),
     Malrule(
         "halves-the-sum-of-two", "L9", "S27", (BY_SQUARE,), lambda s: (s.facts.get("middle"),),

@@ -106,12 +106,15 @@ def _path(name: str, worked: Worked, scene: Scene) -> list[str]:
         held = solution.holdings[part.name].size
         made_q, made_v = scene.name("Q", step.makes.name), scene.name("V", step.makes.name)
         q, v = scene.name("Q", part.name), scene.name("V", part.name)
-        charge = speech.result(held.charge, "charge")
-        voltage = speech.result(held.voltage, "voltage")
+        by: Dimensioned = (part.value, "capacitance")
         if step.kind == "series":
-            lines.append(f"{q} = {made_q} {charge}, so {v} = {q}/{part.name} {voltage}")
+            passed = speech.shown(held.charge, "charge").after_equals
+            own = speech.result(held.voltage, "voltage", by, (held.charge, "charge"))
+            lines.append(f"{q} = {made_q} {passed}, so {v} = {q}/{part.name} {own}")
         else:
-            lines.append(f"{v} = {made_v} {voltage}, so {q} = {part.name} × {v} {charge}")
+            passed = speech.shown(held.voltage, "voltage").after_equals
+            own = speech.result(held.charge, "charge", by, (held.voltage, "voltage"))
+            lines.append(f"{v} = {made_v} {passed}, so {q} = {part.name} × {v} {own}")
     return lines
 
 

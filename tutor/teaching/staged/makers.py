@@ -6,11 +6,20 @@ makers are imported once a text has something that calls for one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from grammar.outline import leaves
-from grammar.records import Asked, Body, Description, Element, Plates, Refusal, Unknown
+from grammar.records import (
+    Asked,
+    Body,
+    Description,
+    Element,
+    Plates,
+    Refusal,
+    SoughtEqual,
+    Unknown,
+)
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Story, twin
@@ -36,9 +45,32 @@ def story_of(description: Description, settings: Settings) -> Story | None:
 def _to_what_is_asked(story: Story, description: Description) -> Story:
     """A story that ends with the last value that the text asks for, where it asks for any of it."""
     last = [at for asked in description.asked for at in _places_of(story, asked)[-1:]]
-    if not last or len(last) < len(description.asked) or max(last) + 1 == len(story.asks):
+    if not last or len(last) < len(description.asked):
         return story
-    return story._replace(asks=story.asks[: max(last) + 1], closing=())
+    idle = set() if any(each.quantity == "energy" for each in description.asked) else {
+        at for at, ask in enumerate(story.asks) if ask.about == "energy"
+    }
+    idle |= {each for at in last for each in _beside(story, at)} - set(last)
+    kept = [at for at in range(max(last) + 1) if at not in idle]
+    if len(kept) == len(story.asks):
+        return story
+    moments = tuple(
+        each._replace(since=sum(at < each.since for at in kept)) for each in story.moments
+    )
+    return story._replace(
+        asks=tuple(story.asks[at] for at in kept), closing=(), moments=moments
+    )
+
+
+def _beside(story: Story, at: int) -> Iterator[int]:
+    """The questions right before one that are of its own kind, and that nothing in it hangs on."""
+    asked = story.asks[at]
+    used = {str(name) for way in asked.ways for name in way.uses}
+    for before in range(at - 1, -1, -1):
+        ask = story.asks[before]
+        if ask.key != asked.key or ask.name in used:
+            return
+        yield before
 
 
 def _places_of(story: Story, asked: Asked) -> list[int]:
@@ -87,6 +119,7 @@ def _makers() -> tuple[Maker, ...]:
     from tutor.teaching.staged.banking import bank_story
     from tutor.teaching.staged.changing import changing_story, is_changing
     from tutor.teaching.staged.endless import endless_story, is_endless
+    from tutor.teaching.staged.equal_missing import equal_story
     from tutor.teaching.staged.measured import is_measured, measured_story
     from tutor.teaching.staged.one_missing import is_missing, missing_story
     from tutor.teaching.staged.plating import is_plating, plating_story
@@ -100,6 +133,8 @@ def _makers() -> tuple[Maker, ...]:
 
     def of_pair(description: Description, settings: Settings) -> Story:
         assert description.pair is not None, "the table of makers has it so"
+        if isinstance(description.pair, SoughtEqual):
+            return equal_story(description.pair, settings)
         return pair_story(description.pair, settings)
 
     return (
