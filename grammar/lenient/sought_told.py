@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Final
 
 from grammar.lenient.concepts import words
 from grammar.lenient.tokens import Chunk
 from grammar.spoken_numbers import in_figures
 
-_WAYS: Final = {"SER": "--", "SERSIGN": "--", "PAR": "||", "PARSIGN": "||"}
+_WAYS: Final[Mapping[str, str]] = MappingProxyType(
+    {"SER": "--", "SERSIGN": "--", "PAR": "||", "PARSIGN": "||"}
+)
 _PASSED_OVER: Final = frozenset(words("A THE CEQ CAPN OF ABOUT IN TOGETHER IF JOIN THEM"))
 _CLAIMING: Final = frozenset(words("JOIN APPLY IS EQ TO SER PAR"))
 _THE_SOUGHT: Final = frozenset(words("THEM EACH BOTH UNKNOWN NAME WNUM OTHER"))
