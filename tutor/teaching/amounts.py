@@ -87,7 +87,10 @@ _SAYS_MORE = re.compile(
     r"|[=]\s*[^=\d\s-]|1\s*/\s*[A-Z]|\d\s*(?:micro|nano|pico|milli|kilo|[pnuµμmk])\b"
 )
 _STOPS = re.compile(r"[,;.](?!\d)|\b(?:and|so|then|which|but)\b")
-_LETTERS: Mapping[str, Symbol] = MappingProxyType({"Q": "Q", "V": "V", "U": "V", "E": "E"})
+_LETTERS: Mapping[str, Symbol] = MappingProxyType(
+    {"C": "C", "Q": "Q", "V": "V", "U": "V", "E": "E"}
+)
+_NAMED_SO = re.compile(r"(?<![\w.])[A-Za-z]\w*'*(?=\s*=)")
 _POINTED = r"(?i)\b(?:the|on|for|across|in)\s+$"
 MOST_BETWEEN = 3  # words between an amount and 'each' or 'total' behind it
 
@@ -159,6 +162,9 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     if _SAYS_MORE.search(line):
         return ()
     mentions = sorted(_mentions(sayable, line))
+    named = {each.start for each in mentions if each.owners}
+    if any(found.start() not in named for found in _NAMED_SO.finditer(line)):
+        return ()  # a name that means nothing here
     said = [*_attributed(sayable, mentions, line)]
     if not said or sum(1 for each in mentions if each.number) != len(said):
         return ()
@@ -213,9 +219,11 @@ def _named(sayable: Sayable, line: str) -> Iterator[_Mention]:
         spelt = rf"[CQVUE]_?{re.escape(name[1:])}" if has_number else re.escape(name)
         for found in re.finditer(rf"(?i)(?<![\w.]){spelt}(?!\w)('*)", line):
             letter = found[0][0].upper() if has_number else ""
+            if letter == "C" and not re.match(r"\s*=", line[found.end() :]):
+                letter = ""  # C12 is who, C12 = … how much
             yield _Mention(*found.span(), owners=(name,), kind=_LETTERS.get(letter),
                            moment=LAST if found[1] else None)
-    for found in re.finditer(r"(?<![\w.])([QVUE])('*)(?![\w.])(?=\s*(?:=|is\b))", line):
+    for found in re.finditer(r"(?<![\w.])([CQVUE])('*)(?![\w.])(?=\s*(?:=|is\b))", line):
         yield _Mention(*found.span(), owners=(None,), kind=_LETTERS[found[1]],
                        moment=LAST if found[2] else None)
 
