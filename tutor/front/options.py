@@ -6,6 +6,7 @@ import sys
 from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
+from functools import partial
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple, NoReturn, TypeAlias
 
@@ -13,6 +14,7 @@ from grammar.shown import bearable, visible
 from tutor.desk.pictures.views import View
 from tutor.front.options_desk import (
     TEXT_HELP,
+    Adder,
     add_class,
     add_items,
     add_mark,
@@ -166,7 +168,7 @@ def _fault_of_lessons(text: str | None, found: Mapping[str, Any]) -> str:
     del text
     if found["what"] not in ("", "check", "skills"):
         return f"lessons takes check, skills or nothing, not {found['what']!r}"
-    if (found["what"] == "check") != (found["folder"] is not None):
+    if (found["what"] == "check") != (found.get("folder") is not None):
         return "check wants a folder, as in: platewalk lessons check my-lessons"
     return ""
 
@@ -215,51 +217,42 @@ def _parser() -> Parser:
         formatter_class=RawDescriptionHelpFormatter,
         parents=[shared],
     )
-    parser.add_argument(
-        "--version", action="store_true", default=SUPPRESS, help="print the version and leave"
-    )
+    parser.add_argument("--version", action="store_true", help="print the version and leave")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
-    _add_walk(commands.add_parser, shared)
-    _add_explain(commands.add_parser, shared)
-    add_mark(commands.add_parser, shared)
-    _add_arrange(commands.add_parser, shared)
-    _add_lessons(commands.add_parser, shared)
-    _add_courses(commands.add_parser, shared)
-    add_picture(commands.add_parser, shared)
-    add_sheet(commands.add_parser, shared)
-    add_record(commands.add_parser, shared)
-    add_class(commands.add_parser, shared)
-    add_items(commands.add_parser, shared)
-    add_lead(commands.add_parser, shared)
+    add = partial(
+        commands.add_parser, formatter_class=RawDescriptionHelpFormatter, parents=[shared],
+        argument_default=SUPPRESS,
+    )
+    for add_command in (
+        _add_walk, _add_explain, add_mark, _add_arrange, _add_lessons, _add_courses, add_picture,
+        add_sheet, add_record, add_class, add_items, add_lead,
+    ):
+        add_command(add)
     _add_completion(commands.add_parser)
     return parser
 
 
-def _add_walk(add: Callable[..., Parser], shared: ArgumentParser) -> None:
+def _add_walk(add: Adder) -> None:
     walk = add(
         "walk",
         help="start the chat on a network",
         description="Starts the chat on a network, or without one if no text is given.",
         epilog="example: platewalk walk '4 uF -- (2 uF || 3 uF), across 12 V'",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     after = "; lines that follow a blank line there are your answers"
     walk.add_argument("text", nargs="*", metavar="TEXT", help=TEXT_HELP + after)
     walk.add_argument(
-        "--jsonl", action="store_true", default=SUPPRESS,
+        "--jsonl", action="store_true",
         help="for programs: one line in, messages out as one JSON object a line",
     )
 
 
-def _add_explain(add: Callable[..., Parser], shared: ArgumentParser) -> None:
+def _add_explain(add: Adder) -> None:
     explain = add(
         "explain",
         help="print the whole solution with its reasons",
         description="Prints the whole solution of a network with the reason of every step.",
         epilog="example: platewalk explain '4 uF -- (2 uF || 3 uF), across 12 V'",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     explain.add_argument("text", nargs="*", metavar="TEXT", help=TEXT_HELP)
     for name, says in (
@@ -267,15 +260,15 @@ def _add_explain(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         ("--lines", "with --file: one network a line"),
         ("--brief", "only the lines that one writes on paper"),
     ):
-        explain.add_argument(name, action="store_true", default=SUPPRESS, help=says)
+        explain.add_argument(name, action="store_true", help=says)
     explain.add_argument(
-        "--file", metavar="F", default=SUPPRESS,
+        "--file", metavar="F",
         help="read networks from a file, parted by blank lines, and print the solution of each, or "
         "with --json one object each; - is standard input",
     )
 
 
-def _add_arrange(add: Callable[..., Parser], shared: ArgumentParser) -> None:
+def _add_arrange(add: Adder) -> None:
     arrange = add(
         "arrange",
         help="find how to make a capacitance from a stock",
@@ -286,23 +279,19 @@ def _add_arrange(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         "          platewalk arrange '12 uF for 100 V from 8 x 6 uF rated 63 V'\n"
         "          platewalk arrange '5 nF from E12 between 1 nF and 100 nF, up to 3 parts'\n"
         "          platewalk arrange 'every value from three 6 uF'",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     arrange.add_argument(
         "text", nargs="*", metavar="TEXT",
         help="what is wanted of which stock; quote it; - reads it from standard input",
     )
     arrange.add_argument(
-        "--most", type=_number_to_show, metavar="N", default=SUPPRESS,
+        "--most", type=_number_to_show, metavar="N",
         help=f"how many arrangements to show, {USUAL_MOST} unless said",
     )
-    arrange.add_argument(
-        "--json", action="store_true", default=SUPPRESS, help="for programs: one JSON object"
-    )
+    arrange.add_argument("--json", action="store_true", help="for programs: one JSON object")
 
 
-def _add_lessons(add: Callable[..., Parser], shared: ArgumentParser) -> None:
+def _add_lessons(add: Adder) -> None:
     lessons = add(
         "lessons",
         help="list the lessons, or check lessons of your own",
@@ -311,19 +300,15 @@ def _add_lessons(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         "and slips each can tell apart. A head between lines +++ is converted.",
         epilog="examples: platewalk lessons\n          platewalk lessons skills\n"
         "          platewalk lessons check my-lessons",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     lessons.add_argument("what", nargs="?", default="", metavar="check|skills")
     lessons.add_argument(
         "folder", nargs="?", metavar="FOLDER", help="a folder of lessons, or one lesson"
     )
-    lessons.add_argument(
-        "--json", action="store_true", default=SUPPRESS, help="for programs: one JSON object a line"
-    )
+    lessons.add_argument("--json", action="store_true", help="for programs: one JSON object a line")
 
 
-def _add_completion(add: Callable[..., Parser]) -> None:
+def _add_completion(add: Adder) -> None:
     completion = add(
         "completion",
         help="print a script with which a shell completes commands and options",
@@ -342,7 +327,7 @@ def completion_script(shell: str) -> str:
     return str(complete(_parser(), shell=shell))
 
 
-def _add_courses(add: Callable[..., Parser], shared: ArgumentParser) -> None:
+def _add_courses(add: Adder) -> None:
     for name, says, what, example in (
         ("lesson", "begin a lesson in the chat", "its number or words of its title", "lesson 10"),
         ("practice", "practise in the chat, aimed at what you get wrong",
@@ -355,15 +340,14 @@ def _add_courses(add: Callable[..., Parser], shared: ArgumentParser) -> None:
         aliases = [other for other, same in _SAME.items() if same == name]
         course = add(
             name, help=says, aliases=aliases, description=f"{says[:1].upper()}{says[1:]}.",
-            epilog=f"example: platewalk {example}", formatter_class=RawDescriptionHelpFormatter,
-            parents=[shared],
+            epilog=f"example: platewalk {example}",
         )
         if what:
             course.add_argument("text", nargs="*", metavar="WORDS", help=what)
         if name in _BESIDE_PRINT:
             add_printing(course, _BESIDE_PRINT[name])
         course.add_argument(
-            "--jsonl", action="store_true", default=SUPPRESS,
+            "--jsonl", action="store_true",
             help="for programs: one line in, messages out as one JSON object a line",
         )
 
@@ -378,9 +362,7 @@ def _shared_options() -> Parser:
         help="line by line, with no colour, no redrawing and no box characters",
     )
     shared.add_argument("--ascii", action="store_true", help="print ASCII characters alone")
-    shared.add_argument(
-        "--width", type=_width, metavar="N", help="columns to use, 40 to 200"
-    )
+    shared.add_argument("--width", type=_width, metavar="N", help="columns to use, 40 to 200")
     shared.add_argument(
         "--pd-word", choices=WORDS_FOR_PD, metavar="WORD", dest="pd_word",
         help="what a difference of potential is called: p.d., voltage or potential difference",
@@ -395,15 +377,11 @@ def _shared_options() -> Parser:
     shared.add_argument(
         "--from", metavar="FOLDER", dest="lessons_from", help="a folder with lessons of your own"
     )
-    shared.add_argument(
-        "--record", metavar="FILE", help="the record in which what you do is kept"
-    )
+    shared.add_argument("--record", metavar="FILE", help="the record in which what you do is kept")
     shared.add_argument(
         "--learner", metavar="NAME", help="who is learning, by a name or a code of your choice"
     )
-    shared.add_argument(
-        "--unrecorded", action="store_true", help="keep nothing of this chat"
-    )
+    shared.add_argument("--unrecorded", action="store_true", help="keep nothing of this chat")
     return shared
 
 

@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-from argparse import (
-    SUPPRESS,
-    ArgumentParser,
-    ArgumentTypeError,
-    RawDescriptionHelpFormatter,
-)
+from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any, Final, TypeAlias
@@ -15,6 +10,7 @@ from typing import Any, Final, TypeAlias
 from tutor.teaching.marking.examining import OPTIONS
 
 Adder: TypeAlias = Callable[..., ArgumentParser]
+"""Adds a command: by its name, with its help; an option that is not given is not there."""
 
 TEXT_HELP: Final = (
     "the network; quote it, as shells take || and brackets for their own; - reads it from "
@@ -24,7 +20,7 @@ TEXT_HELP: Final = (
 MOST_TASKS, LONGEST_SEED = 100, 9
 
 
-def add_mark(add: Adder, shared: ArgumentParser) -> None:
+def add_mark(add: Adder) -> None:
     """``mark``: one script, several, or those of a class."""
     mark = add(
         "mark",
@@ -38,38 +34,32 @@ def add_mark(add: Adder, shared: ArgumentParser) -> None:
         "          platewalk mark --paper 'units 3 and 4, 30 marks' --class scripts --to marked\n"
         "          platewalk mark '3 uF -- 7 uF, across 12 V' --scheme-only\n\n"
         + _examiners_choices(),
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     mark.add_argument("text", nargs="*", metavar="TEXT", help=TEXT_HELP)
     mark.add_argument(
-        "--working", metavar="F", action="append", default=SUPPRESS,
+        "--working", metavar="F", action="append",
         help="a file with working; - is standard input; several may be given, a learner each",
     )
     mark.add_argument(
-        "--class", metavar="FOLDER", dest="class_folder", default=SUPPRESS,
+        "--class", metavar="FOLDER", dest="class_folder",
         help="a folder with a file for each learner",
     )
     mark.add_argument(
-        "--paper", metavar="WORDS", default=SUPPRESS,
+        "--paper", metavar="WORDS",
         help="with --class: what was set is a paper, ordered in these words",
     )
     mark.add_argument(
-        "--to", metavar="FOLDER", default=SUPPRESS,
+        "--to", metavar="FOLDER",
         help="where to put the marked scripts, a table (marks.csv) and one page (marks.html)",
     )
     mark.add_argument(
-        "--scheme", metavar="WORDS", default=SUPPRESS,
-        help="settings of the mark scheme in words; see below",
+        "--scheme", metavar="WORDS", help="settings of the mark scheme in words; see below"
     )
     mark.add_argument(
-        "--scheme-only", action="store_true", dest="scheme_only", default=SUPPRESS,
+        "--scheme-only", action="store_true", dest="scheme_only",
         help="print the mark scheme of the problem, and mark nothing",
     )
-    mark.add_argument(
-        "--json", action="store_true", default=SUPPRESS,
-        help="for programs: one JSON object a line",
-    )
+    mark.add_argument("--json", action="store_true", help="for programs: one JSON object a line")
 
 
 def _examiners_choices() -> str:
@@ -109,7 +99,7 @@ def fault_of_record(text: str | None, found: Mapping[str, Any]) -> str:
     return ""
 
 
-def add_record(add: Adder, shared: ArgumentParser) -> None:
+def add_record(add: Adder) -> None:
     """``record``: what is kept of learners."""
     record = add(
         "record",
@@ -122,8 +112,6 @@ def add_record(add: Adder, shared: ArgumentParser) -> None:
         "          platewalk record merge --record class.sqlite ada.sqlite ben.sqlite\n"
         "          platewalk record export --as csv > record.csv\n"
         "          platewalk record delete --learner Ada --sure",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     record.add_argument(
         "what", nargs="?", choices=("show", "export", "delete", "merge"), default="show",
@@ -133,20 +121,18 @@ def add_record(add: Adder, shared: ArgumentParser) -> None:
         "files", nargs="*", metavar="FILE", default=(), help="for merge: the records to be taken in"
     )
     record.add_argument(
-        "--full", action="store_true", default=SUPPRESS,
+        "--full", action="store_true",
         help="for show: every skill and every wrong idea with the evidence",
     )
     record.add_argument(
-        "--as", dest="form", choices=("jsonl", "csv", "xapi"), default=SUPPRESS, metavar="FORM",
+        "--as", dest="form", choices=("jsonl", "csv", "xapi"), metavar="FORM",
         help="for export: jsonl (JSON lines), csv (for a spreadsheet) or xapi (statements of "
         "IEEE 9274.1.1)",
     )
-    record.add_argument(
-        "--sure", action="store_true", default=SUPPRESS, help="for delete: do it"
-    )
+    record.add_argument("--sure", action="store_true", help="for delete: do it")
 
 
-def add_class(add: Adder, shared: ArgumentParser) -> None:
+def add_class(add: Adder) -> None:
     """``class``: what a class holds."""
     of_class = add(
         "class",
@@ -156,29 +142,27 @@ def add_class(add: Adder, shared: ArgumentParser) -> None:
         epilog="examples: platewalk class --record class.sqlite\n"
         "          platewalk class ada.sqlite ben.sqlite --to report\n"
         "          platewalk class --record class.sqlite --learner Ada",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     of_class.add_argument(
         "files", nargs="*", metavar="FILE", default=(),
         help="records, each sitting counted once; without any the one of --record",
     )
     of_class.add_argument(
-        "--since", type=_day, metavar="DAY", default=SUPPRESS,
+        "--since", type=_day, metavar="DAY",
         help="compare wrong ideas before and from this day on, as in 2026-11-09",
     )
     of_class.add_argument(
-        "--csv", action="store_true", default=SUPPRESS,
+        "--csv", action="store_true",
         help="print the table of skills by learners alone, for a spreadsheet",
     )
     of_class.add_argument(
-        "--to", metavar="FOLDER", default=SUPPRESS,
+        "--to", metavar="FOLDER",
         help="where to put one page (class.html) and the table (class.csv); with --learner "
         "learner.html and learner.csv",
     )
 
 
-def add_items(add: Adder, shared: ArgumentParser) -> None:
+def add_items(add: Adder) -> None:
     """``items``: tasks for other programs."""
     items = add(
         "items",
@@ -189,8 +173,6 @@ def add_items(add: Adder, shared: ArgumentParser) -> None:
         "          platewalk items --lesson 10 --out lesson-10.zip\n"
         "          platewalk items --paper 'unit 3, 12 marks, seed 7' --out paper.zip\n"
         "          platewalk items --network '3 uF -- 7 uF, across 12 V' --out one.zip",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     items.add_argument(
         "text", nargs="*", metavar="WORDS", help="a skill, a shape or a kind of question"
@@ -200,14 +182,12 @@ def add_items(add: Adder, shared: ArgumentParser) -> None:
         ("--paper", "WORDS", "a paper, ordered in these words"),
         ("--network", "TEXT", "one network or problem in stages"),
     ):
-        items.add_argument(name, metavar=metavar, default=SUPPRESS, help=says)
+        items.add_argument(name, metavar=metavar, help=says)
     items.add_argument(
-        "--number", type=_how_many, metavar="N", default=SUPPRESS,
+        "--number", type=_how_many, metavar="N",
         help="how many tasks of WORDS, each with other values, 1 unless said",
     )
-    items.add_argument(
-        "--seed", type=_seed, metavar="N", default=SUPPRESS, help="which values, from this seed on"
-    )
+    items.add_argument("--seed", type=_seed, metavar="N", help="which values, from this seed on")
     items.add_argument(
         "--out", metavar="FILE", required=True, help="the package to write, as in set.zip"
     )

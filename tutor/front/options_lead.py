@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
+from argparse import ArgumentTypeError
 
 from tutor.front.options_desk import TEXT_HELP, Adder
 
 
-def add_lead(add: Adder, shared: ArgumentParser) -> None:
+def add_lead(add: Adder) -> None:
     """``lead``: a class led through a problem or a lesson."""
     lead = add(
         "lead",
@@ -20,8 +20,6 @@ def add_lead(add: Adder, shared: ArgumentParser) -> None:
         "          platewalk lead lesson 10 --open\n"
         "          platewalk lead --projector   (in a second window, for the class)\n"
         "          platewalk lead --report --to report.html",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     lead.add_argument("text", nargs="*", metavar="TEXT", help=f"'lesson 10', or {TEXT_HELP}")
     for name, says in (
@@ -30,17 +28,16 @@ def add_lead(add: Adder, shared: ArgumentParser) -> None:
         ("--own-screen", "this window is on a screen that the class does not see"),
         ("--report", "tell what was answered in a session, the last one unless one is named"),
     ):
-        lead.add_argument(name, action="store_true", default=SUPPRESS, help=says)
+        lead.add_argument(name, action="store_true", help=says)
     for name, metavar, says in (
         ("--answers", "FILE", "take answers from this file too, as lines are added to it"),
         ("--session", "FILE", "the file in which the session is kept"),
         ("--address", "ADDRESS", "with --open: this machine's address to open it at"),
         ("--to", "FILE", "with --report: write it as one page of HTML"),
     ):
-        lead.add_argument(name, metavar=metavar, default=SUPPRESS, help=says)
+        lead.add_argument(name, metavar=metavar, help=says)
     lead.add_argument(
-        "--port", type=_port, metavar="N", default=SUPPRESS,
-        help="with --open: the port to open it at, from 1024",
+        "--port", type=_port, metavar="N", help="with --open: the port to open it at, from 1024"
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from argparse import SUPPRESS, ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
+from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
@@ -14,7 +14,7 @@ MOST_PROBLEMS: Final = 40
 LARGEST_SEED: Final = 10**9
 
 
-def add_picture(add: Adder, shared: ArgumentParser) -> None:
+def add_picture(add: Adder) -> None:
     """``picture``: a network drawn."""
     picture = add(
         "picture",
@@ -23,23 +23,19 @@ def add_picture(add: Adder, shared: ArgumentParser) -> None:
         epilog="examples: platewalk picture '4 uF -- (2 uF || 3 uF), across 12 V' --out net.svg\n"
         "          platewalk picture '4 uF -- 2 uF, across 12 V' --show heights --out net.png\n"
         "          platewalk picture --file networks.txt --out pictures",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     picture.add_argument("text", nargs="*", metavar="TEXT", help=TEXT_HELP)
     picture.add_argument(
-        "--out", metavar="FILE", default=SUPPRESS,
+        "--out", metavar="FILE",
         help="where the picture goes, a name that ends in .svg or .png; without it SVG is printed",
     )
     picture.add_argument(
-        "--show", choices=VIEWS, metavar="VIEW", default=SUPPRESS,
+        "--show", choices=VIEWS, metavar="VIEW",
         help="; ".join(f"{view}: {said}" for view, said in SAID_OF_VIEWS.items()),
     )
+    picture.add_argument("--dark", action="store_true", help="light lines on a dark ground")
     picture.add_argument(
-        "--dark", action="store_true", default=SUPPRESS, help="light lines on a dark ground"
-    )
-    picture.add_argument(
-        "--file", metavar="F", default=SUPPRESS,
+        "--file", metavar="F",
         help="draw every network of a file, parted by blank lines, into the folder --out",
     )
 
@@ -54,7 +50,7 @@ def fault_of_picture(text: str | None, found: Mapping[str, Any]) -> str:
     return ""
 
 
-def add_sheet(add: Adder, shared: ArgumentParser) -> None:
+def add_sheet(add: Adder) -> None:
     """``sheet``: problems for paper, with a key."""
     sheet = add(
         "sheet",
@@ -66,8 +62,6 @@ def add_sheet(add: Adder, shared: ArgumentParser) -> None:
         "          platewalk sheet 'two in series; a chain in a parallel set' --variants 30 "
         "--out sheet.pdf\n"
         "          platewalk sheet --file networks.txt --learners class.txt --out sheet.html",
-        formatter_class=RawDescriptionHelpFormatter,
-        parents=[shared],
     )
     sheet.add_argument(
         "text", nargs="*", metavar="WORDS",
@@ -78,7 +72,7 @@ def add_sheet(add: Adder, shared: ArgumentParser) -> None:
         help="where the sheet goes, a name that ends in .pdf, .html or .md",
     )
     sheet.add_argument(
-        "--file", metavar="F", default=SUPPRESS,
+        "--file", metavar="F",
         help="networks of your own, parted by blank lines; one variant has them as they stand, "
         "several have other values",
     )
@@ -86,9 +80,9 @@ def add_sheet(add: Adder, shared: ArgumentParser) -> None:
         ("--problems", "how many problems each has; 8 unless said", MOST_PROBLEMS),
         ("--seed", "of the first variant; the others count on from it", LARGEST_SEED),
     ):
-        sheet.add_argument(name, type=_number_to(most), metavar="N", default=SUPPRESS, help=says)
+        sheet.add_argument(name, type=_number_to(most), metavar="N", help=says)
     sheet.add_argument(
-        "--faded", action="store_true", default=SUPPRESS,
+        "--faded", action="store_true",
         help="each problem four times: worked, with one line left out, with two, with all",
     )
     _add_for_all(sheet)
@@ -97,7 +91,7 @@ def add_sheet(add: Adder, shared: ArgumentParser) -> None:
 def add_printing(parser: ArgumentParser, beside: str) -> None:
     """What a lesson or a paper needs to be printed, with something ``beside`` it."""
     parser.add_argument(
-        "--print", metavar="FILE", dest="printed", default=SUPPRESS,
+        "--print", metavar="FILE", dest="printed",
         help=f"print it, with {beside} beside it, as .pdf, .html or .md",
     )
     _add_for_all(parser)
@@ -106,17 +100,15 @@ def add_printing(parser: ArgumentParser, beside: str) -> None:
 def _add_for_all(parser: ArgumentParser) -> None:
     """What every print may have."""
     parser.add_argument(
-        "--variants", type=_number_to(MOST_VARIANTS), metavar="N", default=SUPPRESS,
+        "--variants", type=_number_to(MOST_VARIANTS), metavar="N",
         help="how many, each of other values, the seeds counting on",
     )
+    parser.add_argument("--learners", metavar="FILE", help="a variant for each name, one a line")
     parser.add_argument(
-        "--learners", metavar="FILE", default=SUPPRESS, help="a variant for each name, one a line"
-    )
-    parser.add_argument(
-        "--key", choices=("whole", "answers", "none"), default=SUPPRESS,
+        "--key", choices=("whole", "answers", "none"),
         help="whole: every line, its marks, the wrong answers to expect; answers alone; or none",
     )
-    parser.add_argument("--title", metavar="WORDS", default=SUPPRESS, help="what it is called")
+    parser.add_argument("--title", metavar="WORDS", help="what it is called")
 
 
 def _number_to(most: int) -> Callable[[str], int]:
