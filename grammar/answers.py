@@ -21,8 +21,7 @@ from grammar.measures import (
 )
 from grammar.parsing import Unparsed, parse
 from grammar.sides import ROOT, read_side
-from grammar.spelling import spelling
-from grammar.words import AnswerLine, shown
+from grammar.words import AnswerLine, shown, spelling
 
 if TYPE_CHECKING:
     from grammar.parsing import Tree

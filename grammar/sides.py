@@ -12,8 +12,17 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
-from grammar.spelling import alone, split
-from grammar.words import AnswerLine, Factor, add_word, offset_of, one, raised, unknown_name
+from grammar.words import (
+    AnswerLine,
+    Factor,
+    add_word,
+    alone,
+    offset_of,
+    one,
+    raised,
+    split,
+    unknown_name,
+)
 
 if TYPE_CHECKING:
     from grammar.parsing import Token, Tree

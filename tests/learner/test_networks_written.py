@@ -16,7 +16,6 @@ from tutor.learner.exporting import as_csv, as_json_lines
 from tutor.learner.exporting_xapi import as_xapi
 from tutor.learner.networks_written import in_notation
 from tutor.learner.record import open_record
-from tutor.teaching.observation import fingerprint
 
 
 @pytest.mark.parametrize(
@@ -28,10 +27,10 @@ from tutor.teaching.observation import fingerprint
     ],
 )
 def test_a_network_read_again_is_the_same(text: str) -> None:
-    kept = fingerprint(build(read_network(text)))
+    kept = build(read_network(text)).fingerprint
     again = in_notation(kept)
     assert "/1000000" not in again
-    assert fingerprint(build(read_network(again))) == kept
+    assert build(read_network(again)).fingerprint == kept
 
 
 def test_what_is_told_in_words_stays() -> None:

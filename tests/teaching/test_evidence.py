@@ -7,7 +7,7 @@ import pytest
 from grammar.reading import read_network
 from tests.teaching.talking import converse
 from tutor.teaching import exchange
-from tutor.teaching.observation import Observation, fingerprint
+from tutor.teaching.observation import Observation
 from tutor.teaching.rules.catalogue import BY_OTHER_SIGNS, CATALOGUE, blamed
 from tutor.teaching.settings import DEFAULTS
 from tutor.teaching.skills import BY_CODE, SKILLS, UNITS, before
@@ -128,7 +128,6 @@ def test_equal_networks_have_one_fingerprint_and_others_another() -> None:
     prints = {each.network for each in seen(HALL, "C1 C2", "C2 C3")}
     assert len(prints) == 1
     assert seen(HALL.replace("5", "6"), "C2 C3")[0].network not in prints
-    assert fingerprint.__doc__
 
 
 def test_every_malrule_blames_skills_that_there_are() -> None:

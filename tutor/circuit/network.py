@@ -111,6 +111,13 @@ class Problem(NamedTuple):
     wires: tuple[tuple[str, str], ...] = ()
     typed: Mapping[str, int] = MappingProxyType({})
 
+    @property
+    def fingerprint(self) -> str:
+        """The network and what feeds it, equal for equal ones alone."""
+        parts = [f"{c.name} {c.value} {c.start} {c.end}" for c in self.network.capacitors]
+        fed = f"{self.supply.quantity} {self.supply.value}" if self.supply is not None else ""
+        return "; ".join([*parts, fed])
+
 
 def build(description: Description) -> Problem:
     """The working model of a description that reading has found sound.

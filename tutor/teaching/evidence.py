@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from tutor.circuit.steps import Step, choices
 from tutor.teaching.messages import Message
-from tutor.teaching.observation import AnswerKind, Observation, Outcome, fingerprint
+from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import blaming
 from tutor.teaching.rules.context import context_on
@@ -90,7 +90,7 @@ def _judged(walk: Walk, question: Question, message: Message, then: Walk) -> Obs
 def _observed(walk: Walk, question: Question, outcome: Outcome, then: Walk) -> Observation:
     return Observation(
         key=key_of(walk, question),
-        network=fingerprint(walk.problem),
+        network=walk.problem.fingerprint,
         skills=skills_of(walk, question, _step_in(walk, question, then)),
         answer=_answer_kind(walk, question),
         outcome=outcome,

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
-
-if TYPE_CHECKING:
-    from tutor.circuit.network import Problem
+from typing import Literal, NamedTuple, TypeAlias
 
 AnswerKind: TypeAlias = Literal["number", "names", "menu", "two-way", "two-way with reason"]
 Outcome: TypeAlias = Literal["right", "wrong", "unsure", "shown"]
@@ -36,11 +33,3 @@ class Observation(NamedTuple):
     sure: bool = False
     blamed: tuple[str, ...] = ()
     chances: tuple[str, ...] = ()
-
-
-def fingerprint(problem: Problem) -> str:
-    """The network and what feeds it, equal for equal ones alone."""
-    parts = [f"{c.name} {c.value} {c.start} {c.end}" for c in problem.network.capacitors]
-    supply = problem.supply
-    fed = f"{supply.quantity} {supply.value}" if supply is not None else ""
-    return "; ".join([*parts, fed])

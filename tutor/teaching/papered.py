@@ -12,7 +12,7 @@ from tutor.teaching.evidence import skills_of
 from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import Credit, Marked
 from tutor.teaching.marking.routes import past_levels, without_idle
-from tutor.teaching.observation import AnswerKind, Observation, Outcome, fingerprint
+from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import blaming
 from tutor.teaching.rules.context import context_on
@@ -129,8 +129,8 @@ def source_of(description: Description) -> MarkedProblem:
     led = walk if walk.whole is not None else past_levels(without_idle(walk))
     if led.whole is None:
         found = source_of_story(bridge_story(walk.problem, DEFAULTS))
-        return found._replace(network=fingerprint(walk.problem))
-    return MarkedProblem(fingerprint(walk.problem), dict(_of_walk(walk, led)), is_sums=True)
+        return found._replace(network=walk.problem.fingerprint)
+    return MarkedProblem(walk.problem.fingerprint, dict(_of_walk(walk, led)), is_sums=True)
 
 
 def source_of_story(story: Story) -> MarkedProblem:

@@ -25,9 +25,8 @@ from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reading.said_values import WHICH
 from tutor.teaching.rules.context import context_on
-from tutor.teaching.rules.diagnosis import hides_malrules
 from tutor.teaching.rules.rule_text import in_terms
-from tutor.teaching.rules.separation import separation
+from tutor.teaching.rules.separation import hides_malrules, separation
 from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of
 from tutor.teaching.walk import (
     Question,

@@ -18,7 +18,6 @@ from tutor.teaching.conversation import Frame
 from tutor.teaching.manner import PLAIN
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.messages import Message
-from tutor.teaching.observation import fingerprint
 from tutor.teaching.pace import asks_any
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.rule_text import in_terms
@@ -209,7 +208,7 @@ def within(walk: Walk, frame: Frame, said: Iterable[Message]) -> list[Message]:
         return [m._replace(step=m.step + done if m.step else None) for m in said]
     if not isinstance(frame.task, Telling):
         return [*said]
-    speech, network = speech_of(walk), fingerprint(walk.problem)
+    speech, network = speech_of(walk), walk.problem.fingerprint
     return [
         message._replace(
             text=in_terms(message.text, speech), drawn=None,

@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple
 from grammar.measures import times_ten
 from grammar.quantity import unit
 from grammar.records import Refusal
-from grammar.spelling import spelling, split
+from grammar.words import spelling, split
 from tutor.circuit.network import Network
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Symbol

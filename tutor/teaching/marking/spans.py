@@ -13,7 +13,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from grammar.expressions import Expression, Name, Num, Op, parts_of
 from grammar.quantity import unit
 from grammar.records import Refusal
-from grammar.spelling import Spelling, split
+from grammar.words import Spelling, split
 
 MOST_TRIMMED: Final = 6
 MOST_COUNTED: Final = 6

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from grammar.answers import Claim, read_claims, turned_name
 from grammar.expressions import Expression, Name, Num
 from grammar.records import Refusal
-from grammar.spelling import spelling
+from grammar.words import spelling
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import (
     Label,

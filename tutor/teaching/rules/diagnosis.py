@@ -15,7 +15,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of
-from tutor.teaching.rules.malrule import UNLIKELY, Malrule, is_taken_as
+from tutor.teaching.rules.malrule import UNLIKELY, Malrule
 
 
 class Typed(NamedTuple):
@@ -107,16 +107,6 @@ def matches(context: RuleContext, typed: Typed) -> list[Malrule]:
         malrule for malrule in CATALOGUE
         if malrule.fits(context) and any(map(plain.is_met, malrule.wrong(context)))
     ]
-
-
-def hides_malrules(context: RuleContext) -> bool:
-    """Whether a likely malrule gives here what is right, so that a right answer shows little."""
-    return any(
-        number is not None and is_taken_as(number, context.right)
-        for malrule in CATALOGUE
-        if malrule.rank < UNLIKELY and malrule.fits(context)
-        for number in malrule.numbers(context)
-    )
 
 
 def grouped(found: Sequence[Malrule]) -> tuple[tuple[Malrule, ...], ...]:

@@ -28,7 +28,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.rules.asked import context_of_ask, elsewhere, odd
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, SolvedRoute, context_of, route_of
-from tutor.teaching.rules.malrule import SLIP, Malrule, is_within
+from tutor.teaching.rules.malrule import SLIP, UNLIKELY, Malrule, is_taken_as, is_within
 from tutor.teaching.speech import Terms
 from tutor.teaching.staged.story import Ask
 from tutor.teaching.walk import Walk, look_ahead
@@ -274,3 +274,13 @@ def _made(step: Step, parts: tuple[Capacitor, ...]) -> Capacitor | None:
     values: list[Value] = [c.value for c in parts]
     joint = JOININGS[step.kind].equivalent(values)
     return step.makes._replace(value=joint)
+
+
+def hides_malrules(context: RuleContext) -> bool:
+    """Whether a likely malrule gives here what is right, so that a right answer shows little."""
+    return any(
+        number is not None and is_taken_as(number, context.right)
+        for malrule in CATALOGUE
+        if malrule.rank < UNLIKELY and malrule.fits(context)
+        for number in malrule.numbers(context)
+    )
