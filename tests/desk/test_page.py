@@ -139,6 +139,10 @@ def test_names_of_rooms_cannot_be_tried_out_fast(school: School) -> None:
     assert tried[0] == 403
     assert tried[-1] == 429
     assert tried.count(403) <= 20
+    right = {"room": ROOM, "name": "Eve"}
+    assert client.post("/come-in", json=right).status_code == 429, "or the limit would be none"
+    school.clock.now += 4
+    assert client.post("/come-in", json=right).status_code == 200
 
 
 def test_a_made_up_key_admits_nobody(school: School) -> None:
@@ -267,7 +271,13 @@ def test_another_site_can_neither_ask_nor_post(school: School) -> None:
     sent = {"text": "C2 C3", "question": 1, "round": 1}
     evil = {"Origin": "http://elsewhere.example"}
     assert ada.post("/predict", json=sent, headers=evil).status_code == 400
-    assert ada.get("/now", headers={"Host": "elsewhere.example"}).status_code == 400
+    for host in (
+        "elsewhere.example", "127.0.0.1.elsewhere.example", "127.0.0.1:80@elsewhere.example",
+        "127.0.0.1:8737:elsewhere", "127.0.0.1,elsewhere.example", "[127.0.0.1", "127.0.0.1:", "",
+    ):
+        assert ada.get("/now", headers={"Host": host}).status_code == 400, host
+    for host in ("127.0.0.1", "127.0.0.1:8737", "[127.0.0.1]:8737"):
+        assert ada.get("/now", headers={"Host": host}).status_code == 200, host
     assert school.answered() == []
     own = {"Origin": OPEN}
     assert ada.post("/predict", json=sent, headers=own).status_code == 200

@@ -71,6 +71,63 @@ def test_a_line_on_which_nothing_comes_is_let_go(tmp_path: Path) -> None:
     led.file.close()
 
 
+def test_a_line_that_takes_no_answers_is_let_go(tmp_path: Path) -> None:
+    led, port = led_in(tmp_path), free_port()
+    asked = b"GET /page.js HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n" * 50
+    with opened(led, Door(ROOM, "127.0.0.1", port), USUAL_LIMITS._replace(patience=0.5)):
+        with socket.socket() as line:
+            line.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 2_048)
+            line.connect(("127.0.0.1", port))
+            line.settimeout(20)
+            with pytest.raises(ConnectionError):
+                ask_for_ever(line, asked)
+        assert reached(port)
+    led.file.close()
+
+
+def test_one_address_cannot_take_all_lines(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tutor.front.leading.opened.OF_ONE_ADDRESS", 3)
+    led, port = led_in(tmp_path), free_port()
+    with opened(led, Door(ROOM, "127.0.0.1", port)):
+        held = [socket.create_connection(("127.0.0.1", port), timeout=15) for _ in range(3)]
+        with socket.create_connection(("127.0.0.1", port), timeout=15) as another:
+            assert is_ended(another)
+        for line in held:
+            line.close()
+        until = time.monotonic() + 15
+        while not reached(port) and time.monotonic() < until:
+            time.sleep(0.1)
+        assert reached(port)
+    led.file.close()
+
+
+def ask_for_ever(line: socket.socket, asked: bytes) -> None:
+    while True:
+        line.sendall(asked)
+
+
+def reached(port: int) -> bool:
+    """Whether the page is given out."""
+    asking = HTTPConnection("127.0.0.1", port, timeout=15)
+    try:
+        asking.request("GET", "/")
+        return asking.getresponse().status == 200
+    except OSError:
+        return False
+    finally:
+        asking.close()
+
+
+def is_ended(line: socket.socket) -> bool:
+    """Whether the other side has ended the line, without an answer."""
+    try:
+        return line.recv(1) == b""
+    except ConnectionError:
+        return True
+
+
 def test_page_is_opened_where_it_is_said_and_goes_on_there(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

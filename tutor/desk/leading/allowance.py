@@ -26,14 +26,21 @@ class Allowance:
         self.clock = clock
         self._left: OrderedDict[str, tuple[float, float]] = OrderedDict()
 
+    def has(self, hand: str) -> bool:
+        """Whether it may; nothing is counted."""
+        return self._left_to(hand) >= 1
+
     def takes(self, hand: str) -> bool:
         """Whether this hand may do one more thing now; if so, it is counted."""
-        now = self.clock()
-        left, since = self._left.get(hand, (self.pace.at_once, now))
-        left = min(self.pace.at_once, left + (now - since) * self.pace.a_second)
+        left = self._left_to(hand)
         may = left >= 1
-        self._left[hand] = (left - may, now)
+        self._left[hand] = (left - may, self.clock())
         self._left.move_to_end(hand)
         if len(self._left) > MOST_HANDS:
             self._left.popitem(last=False)
         return may
+
+    def _left_to(self, hand: str) -> float:
+        now = self.clock()
+        left, since = self._left.get(hand, (self.pace.at_once, now))
+        return min(self.pace.at_once, left + (now - since) * self.pace.a_second)

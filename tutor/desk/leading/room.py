@@ -96,8 +96,11 @@ class Room:
         room, name = _text_of(asked, "room"), _text_of(asked, "name")
         if room is None or name is None or len(room) > LONGEST_ANSWER:
             return UNUSABLE, None
+        if not self._wrong.has(address):
+            return TOO_FAST, None  # the right name too, or trying them all out would find it
         if not is_room(room, self.name):
-            return (WRONG_ROOM if self._wrong.takes(address) else TOO_FAST), None
+            self._wrong.takes(address)
+            return WRONG_ROOM, None
         if not self._coming.takes(address):
             return TOO_FAST, None
         if len(self.led.session.joined) >= self.limits.learners:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import socket
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from threading import Thread
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 USUAL_PORT: Final = 8737
 KEY_BYTES: Final = 24
 MOST_CONNECTIONS: Final = 600
+OF_ONE_ADDRESS: Final = 300  # a class behind one address has room, and nobody takes it all
 PATIENCE: Final = 10  # seconds for the server to start or to stop
 NOWHERE: Final = "192.0.2.1"  # of RFC 5737, for documentation: nothing is sent to it
 EVERY_ADDRESS: Final = ("0.0.0.0", "::", "")
@@ -91,16 +93,47 @@ def opened(led: Led, door: Door, limits: Limits = USUAL_LIMITS) -> Iterator[None
 
 def _patient(seconds: float) -> type[asyncio.Protocol]:
     """uvicorn's own reading of HTTP, which lets go of a line on which a request has been begun and
-    not been finished for so long: those who only hold lines open keep nobody else out.
+    not been finished for so long, or an answer not been taken, and takes so many lines from one
+    address: those who only hold lines open keep nobody else out.
     """
     from uvicorn.protocols.http.h11_impl import H11Protocol
 
+    lines: Counter[str] = Counter()
+
     class Patient(H11Protocol):
         waiting: asyncio.TimerHandle | None = None
+        stuck: asyncio.TimerHandle | None = None
+        address = ""
 
         def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
             super().connection_made(transport)
+            self.address = str((transport.get_extra_info("peername") or ("",))[0])
+            lines[self.address] += 1
+            if lines[self.address] > OF_ONE_ADDRESS:
+                transport.abort()
             self.wait()
+
+        def connection_lost(self, exc: Exception | None) -> None:
+            super().connection_lost(exc)
+            for each in (self.waiting, self.stuck):
+                if each is not None:
+                    each.cancel()
+            lines[self.address] -= 1
+            if not lines[self.address]:
+                del lines[self.address]
+
+        def pause_writing(self) -> None:
+            super().pause_writing()
+            self.stuck = self.loop.call_later(seconds, self.transport.abort)
+
+        def resume_writing(self) -> None:
+            super().resume_writing()
+            if self.stuck is not None:
+                self.stuck.cancel()
+
+        def timeout_keep_alive_handler(self) -> None:
+            super().timeout_keep_alive_handler()
+            self.stuck = self.loop.call_later(seconds, self.transport.abort)  # if it takes nothing
 
         def data_received(self, data: bytes) -> None:
             super().data_received(data)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+import re
 from collections.abc import Awaitable, Callable, MutableMapping, Sequence
 from contextlib import asynccontextmanager
 from importlib.resources import files
@@ -44,6 +45,7 @@ KEY: Final = "learner"
 DAY: Final = 86_400
 NOT_KEPT: Final = RoomReply(503, "That could not be kept. Tell whoever leads, and send it again.")
 NOT_HERE: Final = "There is nothing here.\n"
+_HOST: Final = re.compile(r"(?:\[([0-9A-Fa-f:.]+)\]|([^\s\[\]:@/]+))(?::\d{1,5})?")
 STANDARD_HEADERS: Final = tuple(
     (name.encode(), value.encode()) for name, value in (
         ("content-security-policy",
@@ -289,12 +291,18 @@ class Gate:
     def _refusal(self, scope: AsgiScope) -> RoomReply | None:
         headers = {name: value.decode("latin-1") for name, value in scope["headers"]}
         host = headers.get(b"host", "")
-        if host.rsplit(":", 1)[0].strip("[]") not in self.hosts:
+        if _name_of(host) not in self.hosts:
             return UNUSABLE
         origin = headers.get(b"origin")
         if scope["method"] != "GET" and origin not in (None, f"http://{host}"):
             return UNUSABLE
         return None if self.room.may_ask(_of_scope(scope)) else TOO_FAST
+
+
+def _name_of(host: str) -> str:
+    """The name or address that was asked for, without its port; '' for what is no such thing."""
+    found = _HOST.fullmatch(host)
+    return (found[1] or found[2]).lower() if found else ""
 
 
 async def _nothing_here(request: Request, fault: Exception) -> Response:
