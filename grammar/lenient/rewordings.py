@@ -312,16 +312,10 @@ _REWORDINGS: Final = tuple(
         ("PAR CAPV (ACROSS | TO) (?=(BOTH|THEM|WHOLE|THIS) )", _beside_them),
         ("(?<=STOP )WHICH (SER | PAR | IS | JOIN | IN)", _that_stands),
         ("(?<=AND )WHICH (IS | JOIN | IN)", _that_stands),
-        ("OR (?=(A |THE )*(CAPV|NAME) )", _either),
         ("THEIR (?=IN |SER |PAR )", _it),
         ("(?<=CAP )FROM (?=A? CAPV )", _of),
-        ("WHOLE OF (THIS | THEM) GROUP?", _only_the_first),
-        ("WHOLE OF (?=THE )", _nothing_more),
         ("(?<=CHARGED )NUM (?=VOLT )", _to_for_two),
         ("(?<=CAP )BY (?=CAPV )", _of),
-        (
-            "(A | OTHER | THE)+ (SER | PAR) (GROUP | PAIROF) OPEN (?=(CAPV|NAME) )",
-            _group_in_a_bracket),
         ("NOT (OF | WHICH | THEM | IS | BOTH)* CHARGED", _empty),
         (
             "(WNUM | COUNT) GROUP COMMA THE? ORD1 (IS | OF | HOLD | COLON)*"
@@ -335,18 +329,12 @@ _REWORDINGS: Final = tuple(
         ("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", _permittivity),
         ("PLUS SER (?=NAME |CAPV )", _in_series_sign),
         ("CAPV CAP? OPEN (JOIN | GROUP) TO CAPV CLOSE", _set_to),
-        ("THE? PAIROF (?=THEM |THIS )", _both_of),
-        ("(TOP | BOTTOM) OFSIDE (?=(OF|HOLD|IS|COLON|WITH) )", _edge),
         (
             "(SER | PAR) (COMMA | STOP | AND)* SOARE (A | THE | CAPV | CAP | NAME | AND | COMMA)+",
             _so_are),
 
         ("NOT (?=(THE |A )?(PD|CHGN|ENERGY) )", _nothing_more),
-        ("(?<=ACROSS )THE? TERMINAL OF (?=(THIS|THE|WHOLE) )", _nothing_more),
-        ("(?<=THEN )WHICH (IS | JOIN | IN)", _that_stands),
         ("(?<=COMMA )WHICH (IS | JOIN | IN)", _that_stands),
-        ("(?<=JOIN )WHICH (IN | SER | PAR)", _that_stands),
-        ("(?<=WNUM )TOGETHER (?=(IS |JOIN |IN )*(SER|PAR) WITH )", _nothing_more),
         ("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )", _nothing_more),
         ("(ALL | BOTH | EACH) (JOIN | IS)* (ACROSS | ON | TO) THE EQUAL VOLT", _across_the_same),
         ("WNUM CAP COMMA EACH OF? CAPV", _each_of_them),
@@ -354,45 +342,26 @@ _REWORDINGS: Final = tuple(
             "NAME IS CAPV ((COMMA | STOP | AND)+ NAME IS (THE EQUAL | DOUBLE (THIS | WHICH)))+"
             " (?=COMMA |STOP |AND |$)", _by_the_first),
         ("NAME (SERSIGN | DASH) CAPV", _equals),
-        ("SLAB (?=CAP )", _nothing_more),
-        ("(?<=CAPV )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
         ("DIVIDER (COLON | OF | WITH)*", _dividing),
         ("(WITH | TO | ACROSS | ON) WHICH (?=STOP |COMMA |VOLT |QUERY |AND |$)", _with_that),
         ("(?<=VOLT )LETTER (?=SOURCE )", _nothing_more),
-        ("OPEN UNCHARGED CLOSE", _nothing_more),
         ("STOP SERSIGN STOP", _heading),
         ("PARBY", _parallel_with),
         ("IS AND (?=JOIN |IN |SER |PAR )", _only_the_first),
-        ("(WITH | TO) (THEM | THIS GROUP | BOTH) IN? (SER | PAR) (?!WITH|TO)", _turned_round),
-        ("CAP PLATE (?=CAPV |COMMA |OF |WITH )", _only_the_first),
-        ("ONE (?=CAP CAPV )", _an),
         (
             "(THEM | THE | JOIN)* SPLITS (TO | IN | UP)* (COLON | STOP | COMMA)"
             " (?=(THE )?(TOP|ONE|ORD1) )", _two_ways),
         ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
-        ("THEN PLUS", _going_on),
         ("SEMI (?=SOURCE )", _nothing_more),
         ("NUM (?=A VOLT |BOTH |THEM |THE |THIS |WHOLE )", _to_for_two),
-        ("POINT (LETTER | LC) (COLON | IS | EQ) (AND | POSITIVE | NEGATIVE)?", _nothing_more),
-        ("(SER | PAR) COLON STOP", _heading),
         ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),
         ("WHICH (SER | PAR)? GROUP", _that_group),
-        (
-            "(A | THE)? STAR (WITH A CAP (ON | IN) EACH OFSIDE)?"
-            " (COLON | OF | WITH)* (?=PLACE )", _nothing_more),
         ("(LV | LU) (?=(ACROSS|ON) (THE |A )?(CAPV|NAME|BOTH|EACH|WHOLE) )", _asked_for),
-        (
-            "(WNUM | COUNT) (SER | PAR) GROUP (COMMA | COLON)+ THE? (ONE | ORD1)"
-            f" (OF | WITH | HOLD)+ {_SOME} (COMMA | AND)+ THE? (OTHER | ORD2)"
-            f" (OF | WITH | HOLD)* {_SOME}",
-            _alike_groups),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         (
             "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA"
             " NUM)", _as_volts),
-        ("NUM (SOURCE)", _volts_first),
-        ("(COMMA | STOP | SER | PAR) (ACROSS | ON) NUM (?=(?:\\bSTOP |$))", _as_volts),
         (
             "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
             " SERALL", _in_series_with_them),
@@ -402,7 +371,6 @@ _REWORDINGS: Final = tuple(
             _forking),
         ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
         ("(NUM | WNUM) FACTORW", _factor),
-        ("FACTORW (OF)? (NUM | WNUM)", _factor),
         (
             "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM |"
             " COUNT | EACH | BOTH)", _charging),
