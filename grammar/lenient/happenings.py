@@ -124,10 +124,6 @@ def _symbol(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return _one("SUPPLY", inside, Supplied(quantity, text, over, word=_text(inside)))  # type: ignore[arg-type]
 
 
-def _total(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _one("TOTAL", inside, _datum(inside, "CAPV"))
-
-
 def _supply_charges(inside: Sequence[Chunk]) -> list[Chunk]:
     """``a 12 V supply charges a 3300 uF``."""
     supplied: Supplied = inside[0].datum
@@ -137,14 +133,6 @@ def _supply_charges(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
     return []
-
-
-def _from_and_to(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``from A a 4 uF leads to P``."""
-    letters = [each for each in inside if each.tag in ("LETTER", "LC")]
-    items = [each for each in inside if each.tag == "ITEM"]
-    place = Chunk("PLACE", _text(inside), inside[0].start, (letters[0].text, letters[-1].text))
-    return [place, *items]
 
 
 def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -159,8 +147,6 @@ def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 
 _RULES: Final = (
-    ("FROM POINT? LETTER COMMA? (JOIN)? ITEM (JOIN | IS)* TO POINT? LETTER", _from_and_to),
-    ("POINT? LETTER IS? JOIN (TO | WITH)? POINT? LETTER (BY | WITH | THEN) ITEM", _from_and_to),
     (
         "RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT"
         " EACH?", _rating),

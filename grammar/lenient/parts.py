@@ -190,12 +190,6 @@ def _unvalued(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return _item(inside, ["?"], _names(inside))
 
 
-def _these(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``two of them have capacitances of 6 uF and 12 uF``: values for some that have none yet."""
-    worths = _worths(inside)
-    return _item([inside[-1]], worths) if len(worths) == _count(inside) else None
-
-
 def _stock(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``he has only 100 uF capacitors``: what each is that is not told otherwise."""
     if not inside[-1].text.lower().endswith("s"):
@@ -210,10 +204,6 @@ def _one_more_such(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if inside[-1].text.lower().endswith("s") or not tags & {"A", "OTHER", "ONE", "DET", "SUCH"}:
         return None
     return _item([each for each in inside if not each.tag.startswith("ORD")], ["="])
-
-
-def _more_such(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _item(inside, copies("=", _count(inside)))
 
 
 def _blank(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -309,17 +299,6 @@ def _some(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [Chunk("REF", text, inside[0].start, ref)]
 
 
-def _splits(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``two series pairs``: equal groups of those that are not joined yet."""
-    group = next(e for e in inside if e.tag == "GROUP")
-    if not group.text.lower().endswith("s") or _count(inside) < 2:
-        return None
-    way = "series" if any(e.tag == "SER" for e in inside) else "parallel"
-    size = "pairs" if group.text.lower() == "pairs" else ""
-    text = " ".join(each.text for each in inside)
-    return [Chunk("REF", text, inside[0].start, Ref("split", _count(inside), way, size))]
-
-
 def _several(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``two 8s``, ``3 x 6 uF``, ``4 of 3 uF each``."""
     return _counted(inside)
@@ -331,10 +310,6 @@ _DETS = "(A | DET | THE | THIS)?"
 _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
     ("(A | THE) ORD1? CAP COMMA NAME COMMA?", _only_its_name),
-    (
-        f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? CALLED (NAME (COMMA | AND)*)+(?<!COMMA )",
-        _counted_bare),
-    (f"(?<!WNUM )(?<!COUNT )(A | DET | THE | ONE)* {_ADJ} CAP (OF | WITH)* CAPV", _single),
     ("(A | DET | OTHER | ONE)+ OF CAPV", _single),
     (
         "CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN"
@@ -342,7 +317,6 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN |"
         " A | EQ | HOLD)+ CAPV", _each_worth),
-    ("(THEIR | ALL) CAPN (IS | EQ)+ CAPV EACH?", _each_worth),
     ("OTHER OPEN CAPV CLOSE", _single),
     ("(A | THE)* CAP COMMA CAPV COMMA (?=(?:IS|AT|OF) )", _single),
     ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
@@ -357,11 +331,9 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+"
         " CAPV)* CLOSE?", _listed_after),
-    ("ONE OF (THEM | THE | THIS)+ (CAP | WNUM)* (IS | OF | WITH | CAPN | A | HOLD)+ CAPV", _single),
     (f"THE? {_ORDS} {_COUNT} {_ADJ} CAP (OF | COLON | COMMA | CAPN | IS)* {_VALS}", _counted),
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
-    (f"{_DETS} {_ORDS} {_ADJ} CAPV CAP? (OPEN NAME CLOSE | NAME)?", _by_order),
     (
         f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME?"
         " (COMMA (?=OF|WITH|CAPN|CAPV COMMA (?:IN|SER|PAR|IS|JOIN) ))?"
@@ -387,9 +359,6 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         f"(DET | THE)? {_COUNT} {_ADJ} CAP (OPEN? {_NAMES} CLOSE?)? (COMMA | WHICH)?"
         f" {_OFS} {_VALS} (EACH | CAP)* CLOSE?", _counted),
-    (
-        f"(DET | THE)? {_COUNT} {_ADJ} CAP COMMA? (EACH | ALL | BOTH) (OF | WITH | IS |"
-        f" CAPN | A)* CAPV", _counted),
     # one with its value
     (
         f"(?<!CAPV )(?<!WNUM )(?<!COUNT ){_ADJ} CAP (OF | WITH | CAPN | COLON | EQ)*"
@@ -400,31 +369,20 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         f"(A | DET | THE | OTHER | THIS | ONE)* {_ADJ} CAPV (EQUAL | PLATED | UNCHARGED)* (CAP"
         f" | ONE)* (OPEN NAME CLOSE | NAME | COMMA NAME (?=COMMA|IS))?", _single),
-    ("(A | DET | OTHER | ONE)+ (OF | WITH | CAPN | IS)+ CAPV", _single),
-    ("(A | DET | OTHER)* UNCHARGED ONE (OF | WITH | CAPN | IS | A)+ CAPV", _single),
-    ("ONE? CAP CAPV", _single),
     # unknown
     ("(A | THE | DET)? UNKNOWN CAP NAME?", _unvalued),
     (
         "(A | OTHER | DET | ONE | THE)* (ORD2 | ORD3 | ORD4 | ORD5 | ORD6)? (SUCH A? (CAP | ONE)"
         " | EQUAL (CAP | ONE) (?!OF))", _one_more_such),
     ("A (ORD2 | ORD3 | ORD4 | ORD5 | ORD6) (CAP | ONE)? COMMA THE EQUAL COMMA?", _one_more_such),
-    ("(WNUM | COUNT) OTHER? SUCH CAP", _more_such),
     ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
     ("(THE | THIS) (WNUM | COUNT) (SER | PAR) (GROUP | BRANCH)", _counted_bare_group),
     # some of those not joined yet
-    ("(WNUM | COUNT) (SER | PAR) GROUP (?!OF|COLON)", _splits),
-    (
-        f"(WNUM | COUNT) OF (THE | THIS | THEM)+ CAP? (OF | CAPN | IS | HOLD | WITH)+ {_VALS}",
-        _these),
     ("THE (WNUM | COUNT) OF (THE | THIS | THEM)+ CAP?", _counted_bare),
     (
         "(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM | WHICH)+ (WNUM | COUNT)? (CAP |"
         " THEM)? (?!GROUP)", _some),
-    ("(?<!THE )(?<!OF )(?<!THIS )ONE (?=(?:IN )?(?:SER|PAR) )", _some),
-    ("THE ORDLAST (WNUM | COUNT) (CAP | ONE)?", _some),
-    ("(A | DET | THE)? OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
     (
         "(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT)"
         " (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
@@ -436,9 +394,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (f"(DET | THE | A)? {_COUNT} {_ADJ} CAP (COLON? OPEN? {_NAMES} CLOSE?)?", _counted_bare),
     ("EACH (OF)? (THE | THEM | THIS | ONE)* (ALL | COUNT | WNUM)? (CAP | ONE)?", _each),
     ("(THE | THIS | A) (CEQ | TOP | BOTTOM)? (SER | PAR | PARGROUP)? GROUP (GROUP)?", _group),
-    ("(THIS) (CAP)", _them),
     ("WHOLE (GROUP)?", _whole),
-    ("REST (OF)? (THEM | THE CAP)?", _other),
     ("(BOTH) (OF)? (THE | THIS | THEM)? (CAP | ONE | GROUP)?", _them),
     ("ALL (OF)? (THE | THIS | THEM)* (COUNT | WNUM)? (CAP | ONE | THEM | GROUP)?", _all),
     ("THIS (COUNT | WNUM)? (CAP)?", _them),

@@ -22,10 +22,6 @@ def _as_volts(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [*inside[:at], volts, *inside[at + 1 :]]
 
 
-def _volts_first(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    return [inside[0]._replace(tag="VOLT", datum=f"{inside[0].datum} V"), *inside[1:]]
-
-
 def _permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*inside[:-1], inside[-1]._replace(tag="PERMV")]
 
@@ -91,20 +87,6 @@ def _asked_for(inside: Sequence[Chunk]) -> list[Chunk]:
 _SOME: Final = "(A | CAPV | COMMA | AND | CAP | NAME)+"
 
 
-def _alike_groups(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``two parallel groups, one of 2 uF and 3 uF, the other of 4 uF and 6 uF``."""
-    at = next(i for i, each in enumerate(inside) if each.tag in ("ONE", "ORD1"))
-    joint = inside[1]
-    group = joint._replace(tag="A"), joint, joint._replace(tag="GROUP", text="group")
-    found: list[Chunk] = []
-    for each in inside[at:]:
-        if each.tag in ("ONE", "OTHER", "ORD1", "ORD2"):
-            found += [*group, joint._replace(tag="OF")]
-        elif each.tag not in ("OF", "WITH", "HOLD", "THE"):
-            found.append(each)
-    return found
-
-
 def _it(inside: Sequence[Chunk]) -> list[Chunk]:
     """``if its in series``, as on a phone."""
     return [inside[0]._replace(tag="THEM")]
@@ -113,12 +95,6 @@ def _it(inside: Sequence[Chunk]) -> list[Chunk]:
 def _of(inside: Sequence[Chunk]) -> list[Chunk]:
     """``a condenser from 5 uF``."""
     return [inside[0]._replace(tag="OF")]
-
-
-def _group_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``a parallel pair (4 uF and 2 uF)``: what is in the bracket makes it."""
-    joint = next(each for each in inside if each.tag in ("SER", "PAR"))
-    return [joint, inside[-1]]
 
 
 def _so_are(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -167,33 +143,8 @@ def _two_alike(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [*inside[:at], *shape, row._replace(tag="COMMA"), row._replace(tag="PAR")]
 
 
-def _both_of(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``across the pair of them``."""
-    return [inside[0]._replace(tag="BOTH"), inside[0]._replace(tag="OF")]
-
-
-def _edge(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``top edge has a 2 uF and then a 4 uF``: what lies along it is in one branch."""
-    return [inside[0], inside[1]._replace(tag="BRANCH", text="branch")]
-
-
-def _either(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``which holds more, the 3 uF or the 6 uF``: both are there."""
-    return [inside[0]._replace(tag="AND")]
-
-
-def _turned_round(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``and with them in parallel a 10 uF``: the joint first."""
-    at = next(i for i, each in enumerate(inside) if each.tag in ("SER", "PAR"))
-    return [inside[at], *inside[: at if inside[at - 1].tag != "IN" else at - 1]]
-
-
 def _only_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]]
-
-
-def _an(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="A")]
 
 
 def _two_ways(inside: Sequence[Chunk]) -> list[Chunk]:
