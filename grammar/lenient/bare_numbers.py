@@ -52,6 +52,8 @@ def _counts(pieces: Sequence[Chunk]) -> list[Chunk]:
         after = pieces[index + 1] if index + 1 < len(pieces) else _NOTHING
         if piece.tag == "SEC" and re.fullmatch(r"[0-9.]+s", piece.text):
             piece = piece._replace(tag="NUMS")
+        if piece.tag == "NUM" and piece.text == "1" and after.tag == "BRANCH":
+            piece = piece._replace(tag="ONE")
         if piece.tag == "NUM" and _is_count(piece, before, pieces[index + 1 :]):
             piece = piece._replace(tag="COUNT")
         elif piece.tag == "WNUM" and _is_value(found, after):

@@ -328,12 +328,19 @@ class _Clause:
                         1 if relative and (len(members) > 1 or _is_open(members[0])) else 0
                     )
                     late = "" if relative else told
+                    if self._signs_on_both_sides(at):
+                        extra += sum(map(_is_open, (members[-1], right[0])))
                     extra += self._told_in_order(way, start, left) // 2
                     extra += self._told_in_order(way, at + 1, end) // 2
                     yield (
                         left_cost + right_cost + extra,
                         Grouped(way, (*members, *right), True, late),
                     )
+
+    def _signs_on_both_sides(self, at: int) -> bool:
+        """Whether this is one of two signs, in 10n//22n in series with 33n//47n."""
+        signs = [each.tag for each in self.pieces if each.tag == self.tag(at)]
+        return self.tag(at) in ("PARSIGN", "SERSIGN") and len(signs) > 1
 
     def _fronted(self, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
         """``parallel to this row is 4 nF``, ``behind them comes 10 uF``: the joint first."""

@@ -32,7 +32,7 @@ _WORDS: Mapping[str, str] = {
     "IN": "in",
     "ON": "on upon",
     "AT": "at @",
-    "BY": "by via",
+    "BY": "by via through thru",
     "FOR": "for",
     "IS": "is are was were be been being am get gets got become becomes 's re stays remain remains "
     "act acts",
@@ -40,7 +40,7 @@ _WORDS: Mapping[str, str] = {
     "NOT": "not except unless without no none never instead neither nor don't isn't aren't",
     "IF": "if wen when once suppose let given assuming consider imagine while whilst where",
     "WHICH": "which that who whose",
-    "THEN": "then thn lastly next afterwards after later finally subsequently followed now before",
+    "THEN": "then thn lastly next afterwards after later finally subsequently followed now before behind past",
     # pointing back
     "EACH": "each every apiece",
     "ALL": "all everything altogether",

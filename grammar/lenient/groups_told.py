@@ -107,7 +107,7 @@ class _Noun(NamedTuple):
         if self.after in ("SER", "PAR"):
             rest = [each.tag for each in self.pieces[self.content + 1 : self.content + 4]]
             return bool({"CAPV", "NAME", "A"} & {*rest})
-        aside = bool(self.links) and self.links <= {"ACROSS", "BY", "WITH", "FROM"}
+        aside = bool(self.links) and self.links <= {"ACROSS", "BY", "WITH"}
         if (aside and not self.is_part) or "EACH" in self.before:
             return False
         return self.after in _CONTENT
@@ -137,7 +137,7 @@ class _Noun(NamedTuple):
         if self.is_plural:
             return self._several()
         joined = {"SER", "PAR"} & self.before
-        placed = bool({"IN", "ON", "JOIN"} & self.before)
+        placed = bool({"IN", "ON", "JOIN", "EQ"} & self.before)
         if self.is_told and (self._is_made_of(placed) if self.links else bool(joined)):
             return [self._piece(f"{self.way}OF")]
         if self.word in promised and self.is_first():
@@ -226,6 +226,7 @@ def _is_promise(piece: Chunk) -> bool:
 def _noun_from(pieces: Sequence[Chunk], start: int) -> _Noun | None:
     """The noun for a group whose phrase begins here, with a preposition of place or without."""
     makes = pieces[start].tag == "JOIN" and pieces[start].text.lower().startswith(("ma", "form"))
+    makes = makes or pieces[start].tag == "EQ"
     at = start + (pieces[start].tag in _PLACES or makes)
     while at < len(pieces) and pieces[at].tag in _DETERMINERS and not _is_a_side(pieces, at):
         following = pieces[at + 1].tag if at + 1 < len(pieces) else ""
@@ -240,7 +241,8 @@ def _noun_from(pieces: Sequence[Chunk], start: int) -> _Noun | None:
     while content < len(pieces) and pieces[content].tag in _LINKS:
         content += 1
     listed = [each.tag for each in pieces[content : content + 3]]
-    joined = any(each.tag in ("SER", "PAR") for each in pieces[start:at])
+    before = {each.tag for each in pieces[start:at]}
+    joined = bool({"SER", "PAR"} & before) and "THIS" not in before
     content += joined and listed[:1] == ["COMMA"] and listed[1:2] in (["CAPV"], ["NAME"])
     return _Noun(pieces, start, at, content)
 
@@ -301,7 +303,7 @@ def _text(inside: Sequence[Chunk]) -> str:
 _ALIKE: Final = (
     Phrase(
         row(
-            "(WNUM | COUNT) EQUAL (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
+            "(WNUM | COUNT) EQUAL? (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
             " (STOP | COMMA | AND)+ EACH (GROUP | BRANCH) (IS | OF | COLON | JOIN | WITH | HOLD)+"
             " (A | CAPV | CAP | IN | SER | PAR | WITH | AND | TO)+"
         ),
@@ -333,12 +335,15 @@ _CONTENT_FOLLOWS: Final = (
 
 def _joined_pair(inside: Sequence[Chunk]) -> list[Chunk]:
     """``a parallel pair of 2 uF and 6 uF``, ``a series pair of 10 nF capacitors``."""
-    at = next(i for i, each in enumerate(inside) if each.tag in ("PAIROF", "COUNT", "WNUM"))
+    at = next(
+        (i for i, e in enumerate(inside) if e.tag in ("PAIROF", "COUNT", "WNUM")), len(inside)
+    )
     way = next(each.tag for each in inside if each.tag in ("SER", "PAR"))
     of = Chunk(f"{way}OF", _text(inside), inside[0].start)
-    lists = inside[at].tag == "PAIROF" and inside[-1].tag == "AND"
-    kept = [] if lists else [inside[at]]
-    return [of, *kept, *(each for each in inside[at + 1 :] if each.tag not in ("SER", "PAR"))]
+    lists = inside[-1].tag == "AND"
+    counted = [] if lists else inside[at : at + 1]
+    rest = (each for each in inside[at + 1 :] if each.tag not in ("SER", "PAR", "JOIN"))
+    return [of, *counted, *rest]
 
 
 # How they are joined stands before the noun, or before the number of them.
@@ -347,7 +352,8 @@ _JOINED_PAIRS: Final = tuple(
     for pattern in (
         "(A | THE | OTHER)* (SER | PAR) PAIROF A? (CAPV | NAME) AND",
         "(A | THE | OTHER)* (SER | PAR) PAIROF A? CAPV",
-        "(?<!IN )(WNUM | COUNT | PAIROF) (SER | PAR) (CAPV | CAP | EQUAL)",
+        "(?<!IN )(WNUM | COUNT | PAIROF) (SER | PAR) JOIN? (CAPV | CAP | EQUAL)",
+        "THE? (ORD1 | ORD2 | ORD3) (SER | PAR) (?=(CAPV|NAME) )",
     )
 )
 

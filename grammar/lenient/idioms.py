@@ -42,6 +42,10 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "from (?:the )?(?:top|upper|left|one) (?:wire|rail|line)"
         " (?:straight |down |up |over )*to (?:the )?(?:bottom|lower|right|other)"
         "(?: (?:wire|rail|line|one))?",
+        "(?:at|on) (?:the )?top and (?:at |on )?(?:the )?bottom", "at both ends",
+        "(?:whose|their|with) ends (?:are )?(?:tied|joined|connected)(?: together)?",
+        "(?:the )?top ends (?:are )?(?:joined|tied|connected),? and (?:so are )?(?:the )?bottom ends"
+        "(?: are)?(?: joined| tied| connected)?(?: too)?",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
     "NEXTTO": (f"next to {_EACH_OTHER}", "next to(?= (?:an? |the )?[0-9])"),
@@ -160,7 +164,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "at (?:a )?constant (?:p\\.?d\\.?|voltage|potential(?: difference)?)",
     ),
     "WHOLE": (
-        "what (?:you|we|i) (?:(?:then |now )?(?:have|get|got))(?: now| so far)?",
+        "what (?:results|comes out|is formed|(?:that|this) gives)", "what (?:you|we|i) (?:(?:then |now )?(?:have|get|got))(?: now| so far)?",
         "all (?:of )?(?:that|this|it)(?: lot)?", f"the (?:whole|entire|complete|full|total) {_LOT}",
         f"(?:this|that) whole {_LOT}", "the (?:whole|lot|entirety)", "everything(?: so far)?",
         "the result(?: of (?:this|that))?", f"the (?:overall|final|resulting) {_LOT}",

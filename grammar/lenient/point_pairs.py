@@ -21,8 +21,8 @@ def points_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 
 def _as_points(piece: Chunk) -> Chunk:
-    """AC among other pairs of points is one too."""
-    if piece.text not in ("AC", "DC"):
+    """AC and CD among other pairs of points are such too."""
+    if not (len(piece.text) == 2 and piece.text.isupper() and piece.text.isalpha()):
         return piece
     return piece._replace(tag="POINTS", datum=(piece.text[0], piece.text[1]))
 

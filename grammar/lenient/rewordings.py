@@ -113,6 +113,16 @@ def _in_series_sign(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="SERSIGN")]
 
 
+def _half(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``in the upper half``."""
+    return [inside[0]] if inside[1].text.lower() == "half" else None
+
+
+def _and(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``1uf an 2uf``, as on a phone."""
+    return [inside[0]._replace(tag="AND")] if inside[0].text == "an" else None
+
+
 def _set_to(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``22p trimmer (set to 18p)``: what it is set to is what it has."""
     verb = next(each for each in inside if each.tag in ("JOIN", "GROUP"))
@@ -311,8 +321,11 @@ _REWORDINGS: Final = tuple(
         ("(LV | LU) (?=(ACROSS|ON) (THE |A )?(CAPV|NAME|BOTH|EACH|WHOLE) )", _asked_for),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         (
-            "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|COMMA"
+            "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|GROUP|BRANCH|COMMA"
             " NUM)", _as_volts),
+        ("(?<=CAPV )DASH (?=CAPV )", _in_series_sign),
+        ("(TOP | BOTTOM | SIDE) WNUM", _half),
+        ("(?<=CAPV )A (?=CAPV )", _and),
         (
             "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
             " SERALL", _in_series_with_them),

@@ -25,6 +25,7 @@ _IN_A_RUN: Final = frozenset(
 _CAPACITORS: Final = frozenset(words("ITEM REF SEROF PAROF GROUPOF OPEN"))
 _NAMES_SOME: Final = _CAPACITORS.union(("EVENT",))
 _POINTS_ON: Final = ("WITH", "TO", "ACROSS", "ON", "BY")
+_THROUGH: Final = ("through", "thru", "via")
 _ONE_END: Final = ("ONE", "TERMINAL")
 _BESIDE: Final = ("beside", "alongside", "next to")
 _OPENS_A_GROUP: Final = ("OF", "BETWEEN", "FROM")
@@ -49,6 +50,10 @@ class _Run(NamedTuple):
         """Whether it ends with a preposition of what follows."""
         last = next((each for each in reversed(self.pieces) if each.tag not in _DETS), None)
         if last is None or self.after not in _NAMES_SOME:
+            return False
+        if self.has("WHICH"):
+            return True  # in series with which is
+        if last.text.lower() in _THROUGH:
             return False
         of_an_end = last.tag == "OF" and self.has("TERMINAL")
         return last.tag in _POINTS_ON or of_an_end or last.text.lower() in _BESIDE
@@ -180,6 +185,8 @@ def _end_of_run(pieces: Sequence[Chunk], at: int) -> int:
     tags = [each.tag for each in pieces]
     while end < len(pieces) and (tags[end] in _IN_A_RUN or tuple(tags[end : end + 2]) == _ONE_END):
         end += 1
+        relative = tags[end : end + 1] == ["WHICH"] and tags[end - 1] in ("WITH", "TO", "ACROSS")
+        end += relative
     heads = any(each.tag in _WAYS for each in pieces[at:end])
     following = [each.tag for each in pieces[end : end + 2]]
     return end + (heads and following[:1] == ["COLON"] and following[-1] in _NAMES_SOME)
@@ -191,6 +198,9 @@ def _once_more(piece: Chunk) -> Chunk:
 
 def _forked(before: Sequence[Chunk], pieces: Sequence[Chunk], at: int) -> list[Chunk]:
     """Where the wire forks: what follows is in parallel, and in series with what was before."""
+    if pieces[at].tag == "APPLY" and before and before[-1].tag in ("ITEM", "REF"):
+        following = pieces[at + 1].tag if at + 1 < len(pieces) else ""
+        return [pieces[at]._replace(tag="SERWITH")] if following in ("ITEM", "REF") else []
     if pieces[at].tag != "SPLITS":
         return []
     goes_on = pieces[at]._replace(tag="THEN")
@@ -202,6 +212,8 @@ def _forked(before: Sequence[Chunk], pieces: Sequence[Chunk], at: int) -> list[C
 def _in_order(pieces: Sequence[Chunk], at: int) -> Chunk:
     """After and behind with what they point at: in series with it."""
     following = [each.tag for each in pieces[at + 1 : at + 3]]
+    if [pieces[at].tag, *following[:1]] == ["THEN", "COLON"]:
+        return pieces[at]
     told = pieces[at].tag == "THEN" and pieces[at].text.lower() in _AFTER
     told = told and following[:1] != [] and following[0] in _CAPACITORS
     return pieces[at]._replace(tag="SERWITH") if told and "EVENT" not in following else pieces[at]

@@ -10,7 +10,7 @@ from typing import Final
 
 from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
 from grammar.lenient.concepts import words
-from grammar.lenient.mentions import HowTied, Ref
+from grammar.lenient.mentions import HowTied, Mention, Ref
 from grammar.lenient.tabletop import (
     Cap,
     Done,
@@ -187,14 +187,15 @@ def _cut_at_a_second_mention(row: list[Chunk]) -> list[Chunk]:
         if piece.tag != "ITEM":
             continue
         names = set(filter(None, piece.datum.names))
-        if names and names <= seen and not any(piece.datum.worths):
+        names |= set(piece.datum.worths) if piece.datum.how == "old" else set()
+        if names and names <= seen and (piece.datum.how == "old" or not any(piece.datum.worths)):
             before = row[index - 1].tag if index else ""
             if before in ("ITEM", "COMMA", "AND", "COLON") and not any(
                 p.tag in _JOINTS for p in row[:index]
             ):
                 return [*row[:index], Chunk("STOP", "", piece.start), *row[index:]]
             return row
-        seen |= names
+        seen |= {*names, *piece.datum.worths}
     return row
 
 
@@ -312,6 +313,9 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
     counted = re.fullmatch(r"the ([0-9]+)", piece.text)
     if counted and int(counted[1]) == len(table.caps):
         said = Ref("count", len(table.caps))  # the 3, where there are three and none is of 3 uF
+    nth = _group_in_order(table, said)
+    if nth is not None:
+        return [(table._replace(last=(nth,), latest=_leaves_of((nth,))), (nth,))]
     if not isinstance(said, Ref):
         return [
             (after._replace(last=indices, latest=indices), indices)
@@ -344,6 +348,15 @@ def _free(table: Tabletop) -> int:
 
 def _way_of(word: str) -> HowTied | None:
     return "series" if word == "series" else "parallel" if word == "parallel" else None
+
+
+def _group_in_order(table: Tabletop, said: Mention | Ref) -> Knot | None:
+    """``the first is parallel with the second``, where groups stand there."""
+    groups = [each for each in table.roots if isinstance(each, Tied)]
+    if isinstance(said, Ref) or any(said.worths) or any(said.names) or not said.ordinal:
+        return None
+    fits = 1 < len(groups) == len(table.roots) and said.ordinal <= len(groups)
+    return groups[said.ordinal - (said.ordinal > 0)] if fits else None
 
 
 def _told_already(table: Tabletop, ref: Ref) -> tuple[Knot, ...]:
