@@ -24,23 +24,42 @@ def with_bare_numbers_settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], boo
 def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
     """``branch 1: …``: the number of a branch, which counts nothing."""
     found: list[Chunk] = []
+    known: set[str] = set()
     for index, piece in enumerate(pieces):
         before = found[-1] if found else _NOTHING
         after = pieces[index + 1].tag if index + 1 < len(pieces) else ""
-        is_label = (
-            piece.tag in ("NUM", "WNUM", "ONE")
-            and before.tag in ("GROUP", "BRANCH")
-            and not before.text.lower().endswith("s")
-            and after
-            in ("OPEN", "COLON", "IS", "OF", "DASH", "EQ", "SERSIGN", "COMMA", "JOIN", "STOP", "")
-        )
-        if is_label:
-            found[-1] = before._replace(
-                tag="BRANCH", text=f"{before.text} {piece.text}", datum=piece.datum
-            )
+        label = f"{before.text} {piece.text}"
+        if _may_be_labelled(before, piece) and (after in _AFTER_A_LABEL or label.lower() in known):
+            known.add(label.lower())
+            found[-1] = before._replace(text=label, datum=piece.datum)
             continue
         found.append(piece)
     return found
+
+
+_AFTER_A_LABEL: Final = (
+    "OPEN",
+    "COLON",
+    "IS",
+    "OF",
+    "DASH",
+    "EQ",
+    "SERSIGN",
+    "COMMA",
+    "JOIN",
+    "STOP",
+    "",
+)
+
+
+def _may_be_labelled(noun: Chunk, piece: Chunk) -> bool:
+    """Whether a number, or a letter, may be that of a group or a branch."""
+    number = piece.tag in ("NUM", "WNUM", "ONE") or _is_letter(piece)
+    return number and noun.tag in ("GROUP", "BRANCH") and not noun.text.lower().endswith("s")
+
+
+def _is_letter(piece: Chunk) -> bool:
+    return piece.tag in ("LETTER", "NAME") and len(piece.text) == 1
 
 
 def _counts(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -269,7 +269,8 @@ class _Clause:
             told = "beside" if beside and len(nodes) == 1 else ""
             lone = not told and len(nodes) == 1 and not _is_plural(nodes[0])
             lone = lone and isinstance(nodes[0], Mentioned)
-            odd = 2 * (lone and self.tag(start - 1) in ("AND", "ITEM"))
+            beset = self.tag(start - 1) in ("AND", "ITEM") or self.tag(end) in ("ITEM", "REF")
+            odd = 2 * (lone and beset)
             order = self._told_in_order(way, start, stop)
             of_the_last = self.tag(stop) == "WHICH" and len(nodes) > 1 and _is_plural(nodes[-1])
             yield cost + odd + order + of_the_last, Grouped(way, nodes, True, told)

@@ -62,7 +62,7 @@ _WORDS: Mapping[str, str] = {
     "GROUP": "combination* combo* arrangement* group* set sets network* circuit* assembly pair "
     "pairs bank banks whole lot result stack stacks unit units cluster "
     "clusters block blocks system subcircuit section sections couple trio part parts "
-    "bunch duo combi subnetwork structure configuration* association mesh setup",
+    "bunch duo stage stages combi subnetwork structure configuration* association mesh setup",
     # things
     "CAP": "capacitor capacitors cap caps condenser condensers condensator* kondensator*"
     " capacitator* "

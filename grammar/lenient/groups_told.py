@@ -18,8 +18,9 @@ from grammar.lenient.tokens import Chunk
 
 _NOUNS: Final = ("GROUP", "BRANCH", "OFSIDE")
 _DEFINITE: Final = frozenset(
-    words("THE THIS OTHER ORD1 ORD2 ORD3 ORD4 ORD5 ORDLAST FORMER TOP BOTTOM MIDDLE")
+    words("THE THIS OTHER ORD1 ORD2 ORD3 ORD4 ORD5 ORDLAST FORMER TOP BOTTOM MIDDLE SIDE")
 )
+_WHICH: Final = words("ORD1 ORD2 ORD3 ORD4 TOP BOTTOM MIDDLE SIDE")
 _DETERMINERS: Final = _DEFINITE.union(
     words("A ONE DET EQUAL SINGLE SER PAR COUNT WNUM CEQ BOTH ALL EACH NEW OFSIDE")
 )
@@ -88,7 +89,7 @@ class _Noun(NamedTuple):
     @property
     def is_part(self) -> bool:
         """Whether it is one of several that stand side by side."""
-        return self.pieces[self.at].tag in ("BRANCH", "OFSIDE") or self.label != ""
+        return self.pieces[self.at].tag in ("BRANCH", "OFSIDE")
 
     @property
     def label(self) -> str:
@@ -146,10 +147,12 @@ class _Noun(NamedTuple):
             return [ref, *self.pieces[self.at + 1 : self.content]]
         if self.word in promised and self.is_told and (placed or self.announces):
             return [self._piece("GROUPHEAD")]
-        if self.is_object:
-            return None
+        if self.is_object or (self.label and not self.is_told):
+            return self._pointed_at()
+        if self.announces and self.known_as and not self.is_part:
+            return [self._piece("GROUPHEAD", self.known_as)]
         if self.is_part and self.is_told and (self.is_definite or self.links or placed):
-            return [self._piece("HEAD")]
+            return [self._piece("HEAD", self.known_as)]
         if joined and not self.is_told and (placed or not (self.is_definite or self.is_object)):
             return [self._piece(self.way), *self.pieces[self.at + 1 : self.content]]
         if not self.is_part or not placed or "SER" in self.before:
@@ -163,6 +166,19 @@ class _Noun(NamedTuple):
             and bool({"A", "ONE"} & self.before)
             and not {"IN", "JOIN"} & self.before
         )
+
+    @property
+    def known_as(self) -> str:
+        """By what it can be spoken of again: group 1, the top block."""
+        which = [e.tag for e in self.pieces[self.start : self.at] if e.tag in _WHICH]
+        return self.label or (f"{which[-1]} {self.word}" if which else "")
+
+    def _pointed_at(self) -> list[Chunk] | None:
+        """``parallel to group 1``: a group that was told of before, with its number."""
+        if not self.known_as:
+            return None
+        ref = self._piece("REF", Ref("group", 1, text=self.known_as))
+        return [ref, *self.pieces[self.at + 1 : self.content]]
 
     def _is_made_of(self, placed: bool) -> bool:
         """Whether its content is announced, as in a chain of, a bank consisting of."""
@@ -305,7 +321,7 @@ _ALIKE: Final = (
         row(
             "(WNUM | COUNT) EQUAL? (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
             " (STOP | COMMA | AND)+ EACH (GROUP | BRANCH) (IS | OF | COLON | JOIN | WITH | HOLD)+"
-            " (A | CAPV | CAP | IN | SER | PAR | WITH | AND | TO)+"
+            " (A | CAPV | CAP | IN | SER | PAR | WITH | AND | TO | WNUM | COUNT | EQUAL)+"
         ),
         _as_many_alike,
     ),

@@ -48,6 +48,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?: are)?(?: joined| tied| connected)?(?: too)?",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
+    "SIDE": ("(?:left|right)[- ]hand", "(?:left|right)(?= (?:block|group|pair|branch|half|one))"),
     "NEXTTO": (f"next to {_EACH_OTHER}", "next to(?= (?:an? |the )?[0-9])"),
     "SOARE": ("so (?:is|are)",),
     "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),

@@ -177,6 +177,9 @@ def _branch(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
             way = _way_within(after, segment[0].tag == "GROUPHEAD")
             after = join(after, way or "series", trees)
             trees = after.last
+        name = segment[0].datum if segment[0].tag in ("HEAD", "GROUPHEAD") else None
+        if name:
+            after = after._replace(named=(*after.named, (name, tuple(leaves(trees[0])))))
         if segment[0].tag == "GROUPHEAD" and segment[-1].tag != "TAIL":
             found.append(_kept_promise(after, trees[0]))
             continue
@@ -204,6 +207,8 @@ def _after_branches(table: Tabletop, segment: list[Chunk]) -> Tabletop:
     """The branches told so far joined, before more is said of them."""
     if not any(p.tag in ("ITEM", "REF", "SER", "SERWITH", "PARWITH", "THEN") for p in segment):
         return table
+    if any(p.tag == "REF" and p.datum.text in dict(table.named) for p in segment):
+        return table._replace(branches=())
     if any(p.tag == "SER" for p in segment) and not any(p.tag == "ITEM" for p in segment):
         return table
     return with_branches_joined(table)

@@ -145,6 +145,9 @@ def with_relations(pieces: Sequence[Chunk]) -> list[Chunk]:
     at = 0
     while at < len(pieces):
         end = _end_of_run(pieces, at)
+        if pieces[at].tag == "COLON" and found and found[-1].tag == "THEN":
+            at += 1
+            continue
         if end == at:
             found += _forked(found, pieces, at) or [_in_order(pieces, at)]
             at += 1
@@ -212,8 +215,6 @@ def _forked(before: Sequence[Chunk], pieces: Sequence[Chunk], at: int) -> list[C
 def _in_order(pieces: Sequence[Chunk], at: int) -> Chunk:
     """After and behind with what they point at: in series with it."""
     following = [each.tag for each in pieces[at + 1 : at + 3]]
-    if [pieces[at].tag, *following[:1]] == ["THEN", "COLON"]:
-        return pieces[at]
     told = pieces[at].tag == "THEN" and pieces[at].text.lower() in _AFTER
     told = told and following[:1] != [] and following[0] in _CAPACITORS
     return pieces[at]._replace(tag="SERWITH") if told and "EVENT" not in following else pieces[at]
@@ -231,8 +232,13 @@ def _meeting(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [] if any(e.tag == "REF" and e.datum.kind == "them" for e in inside) else None
 
 
+def _going_on(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    return [inside[0]._replace(tag="THEN")]
+
+
 # Then they join: said of branches, and nothing new.
 _MEETING_AGAIN: Final = (
+    Phrase(row("(JOIN | TO | A)* POINT (FROM? WHICH) (?=REF )"), _going_on),
     Phrase(row("(COMMA | AND | THEN)* REF JOIN TOGETHER? (?=\\b(?:AND|COMMA|STOP) |$)"), _meeting),
 )
 # In series, and then in parallel, asked of both; a joint that is told twice.

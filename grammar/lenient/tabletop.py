@@ -58,7 +58,8 @@ class Tabletop(NamedTuple):
     ``branches`` have been told and are not joined yet; ``apart`` are p.d.s and charges said of
     single capacitors, which may be what they begin with or a supply. ``crossed`` and ``alike``
     say how the plates are joined; ``givens`` are quantities given beside the supply;
-    ``stock`` is what each is of which no more is told.
+    ``stock`` is what each is of which no more is told; ``named`` are groups with a name or a number
+    of their own, and the capacitors in each.
     """
 
     caps: tuple[Cap, ...] = ()
@@ -83,6 +84,7 @@ class Tabletop(NamedTuple):
     apart: tuple[tuple[int, str], ...] = ()
     givens: tuple[GivenBeside, ...] = ()
     stock: str = ""
+    named: tuple[tuple[str, tuple[int, ...]], ...] = ()
 
     @property
     def blanks(self) -> list[int]:
@@ -225,6 +227,9 @@ def meant_by(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
 
 def _group(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
     standing = {tree for root in table.roots for tree in subtrees(root)}
+    known = dict(table.named).get(ref.text)
+    if known is not None:
+        return [(tree,) for tree in standing if sorted(leaves(tree)) == sorted(known)][:1]
     groups = [group for group in table.groups if group in standing]
     groups += [t for t in standing if isinstance(t, Tied) and t not in groups and not table.groups]
     if ref.way:

@@ -311,7 +311,8 @@ def in_a_phrase(table: Tabletop, piece: Chunk) -> list[tuple[Tabletop, tuple[Kno
     """Each way to take one phrase: the table with what it names, and which trees that are."""
     said = piece.datum
     counted = re.fullmatch(r"the ([0-9]+)", piece.text)
-    if counted and int(counted[1]) == len(table.caps):
+    is_worth = counted and any(cap.worth.split(" ")[0] == counted[1] for cap in table.caps)
+    if counted and int(counted[1]) == len(table.caps) and not is_worth:
         said = Ref("count", len(table.caps))  # the 3, where there are three and none is of 3 uF
     nth = _group_in_order(table, said)
     if nth is not None:

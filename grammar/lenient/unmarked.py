@@ -109,7 +109,7 @@ def made_plain(text: str) -> str:
     if re.search(r"(?i)\bd\.? ?c\b|direct current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct current\)?", "supply", text)
     text = _MARKED.sub(lambda code: f"of {int(code[1]) * 10 ** int(code[2])} pF", text)
-    text = re.sub(r"(?i)\b(?:step|stage|line) [0-9]{1,2}\s*:", "\n", text)
+    text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
     text = taken_down(text)
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
