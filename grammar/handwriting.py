@@ -51,7 +51,9 @@ _SHARES = re.compile(  # the p.d. divides 4 : 1; in "4 & 4: 8" the colon says wh
     r"(?<![\w:./])\d+(?:\.\d+)?(?:(?::|\s+:\s+)\d+(?:\.\d+)?)+(?!\s*[:\w.])"
 )
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
-_COMMENT = re.compile(r"^(?=[^/#\d]*\d)(?P<said>[^/#]*?)\s*(?://|\s#)\s*(?P<words>[A-Za-z][^=\d]*)$")
+_COMMENT = re.compile(
+    r"^(?=[^/#\d]*\d)(?P<said>[^/#]*?)\s*(?://|\s#)\s*(?P<words>[A-Za-z][^=\d]*)$"
+)
 _EQUATION_NUMBER = re.compile(
     r"(?<!\s)(?:\s*(?:\.{2,}|…|--+)\s*[(\[]?\d[)\]]?|\s{2,}[(\[]?\d[)\]]?"
     r"|\s*[(\[](?:\d|i{1,3}|[a-d]|\*)[)\]])\s*$"

@@ -325,8 +325,11 @@ class _Clause:
                 continue
             for right_cost, right in self.lists(at + 1, end):
                 for left_cost, members in self.lists(start, left):
-                    extra = bare + (
-                        1 if relative and (len(members) > 1 or _is_open(members[0])) else 0
+                    listed = bare == 2 and len(members) + len(right) > 2
+                    extra = (
+                        bare
+                        + listed
+                        + (1 if relative and (len(members) > 1 or _is_open(members[0])) else 0)
                     )
                     late = "" if relative else told
                     if self._signs_on_both_sides(at):

@@ -40,7 +40,8 @@ _WORDS: Mapping[str, str] = {
     "NOT": "not except unless without no none never instead neither nor don't isn't aren't",
     "IF": "if wen when once suppose let given assuming consider imagine while whilst where",
     "WHICH": "which that who whose",
-    "THEN": "then thn lastly next afterwards after later finally subsequently followed now before behind past",
+    "THEN": "then thn lastly next afterwards after later finally subsequently followed now"
+    " before behind past",
     # pointing back
     "EACH": "each every apiece",
     "ALL": "all everything altogether",
@@ -113,7 +114,7 @@ _WORDS: Mapping[str, str] = {
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
     "stands hang hangs go goes come comes lead leads leading run runs make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
-    "sitting standing "
+    "sitting standing rejoin* reunit* "
     "lay lays laid laying bring brings brought hanging fed fit fits fitted built build tie "
     "tied unite united deliver*"
     " combine combined "

@@ -229,7 +229,7 @@ def with_groups(pieces: Sequence[Chunk]) -> list[Chunk]:
         plain = noun.put_plainly(promised)
         found += pieces[at : noun.at + 1] if plain is None else plain
         at = noun.at + 1 if plain is None else noun.content
-    found = rewritten(found, _JOINED_PAIRS)
+    found = rewritten(rewritten(found, _JOINED_PAIRS), _SIGNED)
     if any(each.tag in ("HEAD", "TAIL") or _is_promise(each) for each in found):
         found = rewritten(found, _ELLIPTIC)
     return [each._replace(tag="GROUP") if each.tag == "BRANCH" else each for each in found]
@@ -374,6 +374,12 @@ _JOINED_PAIRS: Final = tuple(
 )
 
 
+def _bracketed(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``a 2 uF || 6 uF block``."""
+    values = [each for each in inside if each.tag not in ("A", "THE", "GROUP", "BRANCH")]
+    return [inside[0]._replace(tag="OPEN"), *values, inside[-1]._replace(tag="CLOSE")]
+
+
 def _head(inside: Sequence[Chunk]) -> list[Chunk]:
     return [Chunk("HEAD", _text(inside), inside[0].start)]
 
@@ -382,6 +388,9 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk]:
     return [Chunk("TAIL", _text(inside), inside[0].start)]
 
 
+_SIGNED: Final = (
+    Phrase(row("(A | THE)? CAPV ((PARSIGN | SERSIGN) CAPV)+ (GROUP | BRANCH)"), _bracketed),
+)
 # The noun left out: the second holds …, and in the other …
 _ELLIPTIC: Final = (
     Phrase(

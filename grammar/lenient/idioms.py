@@ -44,7 +44,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?: (?:wire|rail|line|one))?",
         "(?:at|on) (?:the )?top and (?:at |on )?(?:the )?bottom", "at both ends",
         "(?:whose|their|with) ends (?:are )?(?:tied|joined|connected)(?: together)?",
-        "(?:the )?top ends (?:are )?(?:joined|tied|connected),? and (?:so are )?(?:the )?bottom ends"
+        "(?:the )?top ends (?:are )?(?:joined|tied|connected),? and (?:so are )?"
+        "(?:the )?bottom ends"
         "(?: are)?(?: joined| tied| connected)?(?: too)?",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
@@ -165,7 +166,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "at (?:a )?constant (?:p\\.?d\\.?|voltage|potential(?: difference)?)",
     ),
     "WHOLE": (
-        "what (?:results|comes out|is formed|(?:that|this) gives)", "what (?:you|we|i) (?:(?:then |now )?(?:have|get|got))(?: now| so far)?",
+        "what (?:results|comes out|is formed|(?:that|this) gives)",
+        "what (?:you|we|i) (?:(?:then |now )?(?:have|get|got))(?: now| so far)?",
         "all (?:of )?(?:that|this|it)(?: lot)?", f"the (?:whole|entire|complete|full|total) {_LOT}",
         f"(?:this|that) whole {_LOT}", "the (?:whole|lot|entirety)", "everything(?: so far)?",
         "the result(?: of (?:this|that))?", f"the (?:overall|final|resulting) {_LOT}",
@@ -193,7 +195,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",
             "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up"
             " )?(?:again|together again)",
-        "(?:and )?(?:(?:go(?:es)?|back|return) )*(?:from|to|at|on) (?:the )?(?:plus|minus|\\+)"
+        "(?:and )?(?:(?:go(?:es)?|leads?|runs?|back|return) )*(?:from|to|at|on)"
+        " (?:the )?(?:plus|minus|positive|negative|\\+)(?! (?:plate|side of C))"
         "(?: (?:side|pole|terminal|end))?(?: of the (?:battery|cell|supply))?(?!"
         " to)(?: there'?s| is)?",
         "between (?:the )?(?:ground|earth|gnd|0 ?V) and (?:a |the"

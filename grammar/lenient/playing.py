@@ -41,7 +41,8 @@ def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tablet
     """
     phrases = _listed_in_order(phrased(sentence))
     if any(
-        piece.tag in ("SER", "PAR", "SERWITH", "PARWITH", "JOINTO", "JOINED") for piece in phrases
+        piece.tag in ("SER", "PAR", "SERWITH", "PARWITH", "JOINTO", "JOINED", "THEN")
+        for piece in phrases
     ):
         phrases = [piece for piece in phrases if piece.tag != "JOINOF"]
     asks = any(p.tag in ("WISHV", "QUERY") for p in sentence)

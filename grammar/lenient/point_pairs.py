@@ -51,6 +51,11 @@ def _pair_kept(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return None if built is None else [inside[0], *built]
 
 
+def _joined_by(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``A joins to M by 6 uF``."""
+    return _pair([each._replace(tag="LETTER") if each.text == "A" else each for each in inside])
+
+
 def _wired(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``P and B are joined by a wire``."""
     built = _pair(inside)
@@ -88,6 +93,7 @@ _ROWS = (
     (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ) (?!CAPV|VOLT))", _pair),
     (f"(ACROSS | ON | AT) {_P} AND {_P}", _pair),
     (f"(JOIN | IS) {_P} (TO | AND | WITH) {_P}", _pair_kept),
+    (f"(A | {_P}) JOIN (TO | WITH) {_P} (BY | WITH) (?=(A )?CAPV )", _joined_by),
     (
         f"(POINT | AND | COMMA)* {_P} AND POINT? {_P} IS JOIN? TOGETHER? (BY | WITH) A?"
         " (WIRE | JOIN)", _wired),

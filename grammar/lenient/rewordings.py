@@ -113,6 +113,11 @@ def _in_series_sign(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="SERSIGN")]
 
 
+def _first_before(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``two first``: the first two."""
+    return [inside[1], inside[0]]
+
+
 def _half(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``in the upper half``."""
     return [inside[0]] if inside[1].text.lower() == "half" else None
@@ -324,6 +329,7 @@ _REWORDINGS: Final = tuple(
             "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|GROUP|BRANCH|COMMA"
             " NUM)", _as_volts),
         ("(?<=CAPV )DASH (?=CAPV )", _in_series_sign),
+        ("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", _first_before),
         ("(TOP | BOTTOM | SIDE) WNUM", _half),
         ("(?<=CAPV )A (?=CAPV )", _and),
         (
@@ -331,7 +337,8 @@ _REWORDINGS: Final = tuple(
             " SERALL", _in_series_with_them),
         ("SERALL", _going_on),
         (
-            "(THEM | THE | A | ONE | JOIN)* SPLITS (TO | IN | UP | WITH | OF | COLON | COMMA)*",
+            "(THEM | THE | A | ONE | JOIN | GROUP | TO | THEIR)* SPLITS"
+            " (TO | IN | UP | WITH | OF | COLON | COMMA)*",
             _forking),
         ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
         ("(NUM | WNUM) FACTORW", _factor),

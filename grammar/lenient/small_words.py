@@ -68,7 +68,8 @@ class _Run(NamedTuple):
         """The run as one piece, or two where it tells of two joints; none where it says nothing."""
         told = [at for at, each in enumerate(self.pieces) if each.tag in _WAYS]
         ways = {self.pieces[at].tag for at in told}
-        if len(ways) == 2 and not self.has("OR") and told[-1] - told[0] > 1:
+        apart = bool(told) and (told[-1] - told[0] > 1 or self.points_on)
+        if len(ways) == 2 and not self.has("OR") and apart:
             return self._in_two(told[0])
         if self.is_at_the_ends and not ways:
             first = self.pieces[0]
@@ -149,7 +150,7 @@ def with_relations(pieces: Sequence[Chunk]) -> list[Chunk]:
             at += 1
             continue
         if end == at:
-            found += _forked(found, pieces, at) or [_in_order(pieces, at)]
+            found += _forked(found, pieces, at) or _in_order(found, pieces, at)
             at += 1
             continue
         after = pieces[end].tag if end < len(pieces) else ""
@@ -212,12 +213,21 @@ def _forked(before: Sequence[Chunk], pieces: Sequence[Chunk], at: int) -> list[C
     return [*going_on, *([goes_on._replace(tag="PAROF")] if following == "ITEM" else [])]
 
 
-def _in_order(pieces: Sequence[Chunk], at: int) -> Chunk:
+def _in_order(before: Sequence[Chunk], pieces: Sequence[Chunk], at: int) -> list[Chunk]:
     """After and behind with what they point at: in series with it."""
     following = [each.tag for each in pieces[at + 1 : at + 3]]
     told = pieces[at].tag == "THEN" and pieces[at].text.lower() in _AFTER
+    ends = following[:1] in ([], ["COMMA"], ["SUPPLY"])
+    if told and ends and before and before[-1].tag in ("ITEM", "SER") and not _asks(pieces):
+        series = pieces[at]._replace(tag="SERWITH")
+        return [series, series._replace(tag="REF", datum=Ref("them"))]
     told = told and following[:1] != [] and following[0] in _CAPACITORS
-    return pieces[at]._replace(tag="SERWITH") if told and "EVENT" not in following else pieces[at]
+    tag = "SERWITH" if told and "EVENT" not in following else pieces[at].tag
+    return [pieces[at]._replace(tag=tag)]
+
+
+def _asks(pieces: Sequence[Chunk]) -> bool:
+    return any(each.tag in ("WISHV", "QUERY") for each in pieces)
 
 
 def _either(inside: Sequence[Chunk]) -> list[Chunk]:

@@ -229,7 +229,8 @@ def _group(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
     standing = {tree for root in table.roots for tree in subtrees(root)}
     known = dict(table.named).get(ref.text)
     if known is not None:
-        return [(tree,) for tree in standing if sorted(leaves(tree)) == sorted(known)][:1]
+        meant = [tree for tree in standing if sorted(leaves(tree)) == sorted(known)]
+        return [(meant[0],)] if meant else []
     groups = [group for group in table.groups if group in standing]
     groups += [t for t in standing if isinstance(t, Tied) and t not in groups and not table.groups]
     if ref.way:
@@ -378,10 +379,6 @@ def _one(
         return
     same = [i for i, cap in enumerate(table.caps) if cap.worth == worth and i not in used]
     alike = _spoken_of_before(table, item, same)
-    open_which = not alike and same and item.how == "" and not item.so_many
-    if open_which and not any(map(table.holds_alone, same)):
-        # Joined already in this sentence: another one like it, or the same one.
-        yield table._replace(cost=table.cost + 1), same[0]
     if alike:
         named = [index for index in alike if table.caps[index].name]
         if len(alike) > 1 and named and not _interchangeable(table, alike):

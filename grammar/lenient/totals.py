@@ -12,7 +12,8 @@ _WHOLE = "(GROUP | WHOLE | THEM | BOTH | TOGETHER | THIS)"
 _LINKS = "(A | THE | CEQ | CAPN | OF | ABOUT | EQ)*"
 _SURE: Final = (
     f"(THE | A | THEIR)* CEQ+ CAPN* (OF (THE | THIS | THEIR | BOTH)* {_WHOLE} (OF"
-    f" THEM)?)? (IS | EQ | COLON | JOIN | TO)+ {_LINKS} CAPV",
+    f" THEM)?)? (IS | EQ | COLON | JOIN | TO)+ {_LINKS} CAPV"
+    " (?!IN |SER |PAR |PARSIGN |SERSIGN |OPEN )",
     "(A | DET) CEQ+ CAPN* OF CAPV",
     f"(?<!OF )(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF |"
     f" IS | EQ)+ CAPV",

@@ -105,6 +105,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
     text = re.sub(r"(?i)\bhow 2\b", "how to", text)
+    text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct current\)?", "supply", text)
