@@ -41,7 +41,8 @@ def _whole_step(sheet: Sheet, number: int, step: Step, left: Network) -> Iterato
     yield from sheet.say(text.because)
     if not text.working.startswith(text.relation):
         yield from sheet.say(*text.relation.split("\n"))
-    yield from sheet.say(*text.working.split("\n"), text.result)
+    lines = (*text.working.split("\n"), text.result)
+    yield from sheet.say(*dict.fromkeys(lines))  # a sum of letters is its own result
     yield from sheet.say(bound(step, sheet.speech), gone(step))
     if len(left.capacitors) > 1:
         yield from sheet.say(Wording(sheet.speech).left_now(left))

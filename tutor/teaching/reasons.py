@@ -48,15 +48,20 @@ def step_text(step: Step, speech: Speech) -> StepText:
         relation, working = _shortened(step)
     elif step.kind == "parallel":
         relation = f"{step.makes.name} = {' + '.join(c.name for c in step.parts)}"
-        working = f"{relation} = {speech.sum_of(step.parts)}"
+        working = _once(relation, speech.sum_of(step.parts))
     else:
         relation = f"1/{step.makes.name} = {' + '.join(f'1/{c.name}' for c in step.parts)}"
         total = speech.per_unit(
             tidy(1 / step.makes.value), [c.value for c in step.parts]
         )
-        working = f"{relation} = {speech.reciprocals_of(step.parts)} {total}"
+        working = f"{_once(relation, speech.reciprocals_of(step.parts))} {total}"
     result = speech.result(step.makes.value, "capacitance", *values_of_parts(step))
     return StepText(because(step, speech), relation, working, f"{step.makes.name} {result}")
+
+
+def _once(relation: str, numbers: str) -> str:
+    """The relation and then its numbers, unless letters that are the names say it again."""
+    return relation if relation.endswith(f" = {numbers}") else f"{relation} = {numbers}"
 
 
 def values_of_parts(step: Step) -> tuple[Dimensioned, ...]:
@@ -73,7 +78,8 @@ def working_line(step: Step, speech: Speech) -> str:
     if step.kind == "parallel" and len(step.parts) <= MOST_WRITTEN_OUT:
         assert step.makes is not None, "a set of capacitors makes one"
         assert text.result.startswith(step.makes.name), "a result begins with its name"
-        return f"{text.working}{text.result.removeprefix(step.makes.name)}"
+        own = text.result.removeprefix(step.makes.name)
+        return text.working if text.working.endswith(own) else f"{text.working}{own}"
     return f"{text.working}, so {text.result}"
 
 

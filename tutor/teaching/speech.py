@@ -304,6 +304,7 @@ def _expression(value: Value) -> str:
     text = re.sub(r"\b(\d+)\*(?=[A-Za-z(])", r"\1", text)
     text = re.sub(r"(?<![A-Za-z0-9])([A-Za-z]²?)\*(?=[A-Za-z](?![A-Za-z0-9]))", r"\1", text)
     text = re.sub(r"(?<=\d)([A-Za-z]²?)\*(?=[A-Za-z](?![A-Za-z0-9]))", r"\1", text)
+    text = re.sub(rf"(?<![A-Za-z_])((?:[A-Z]²?)+)({PERMITTIVITY_LETTER}²?)(?![a-z])", r"\2\1", text)
     return text.replace("*", " × ")
 
 

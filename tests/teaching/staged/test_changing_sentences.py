@@ -139,3 +139,24 @@ def test_work_on_plates_is_told_as_force_times_way_too(area: int, first: int, th
     assert float(told[4]) * size[told[5]] == pytest.approx(abs(energies[1] - energies[0]), rel=1e-3)
     (held,) = asks(f"{text}; then gap of C1 {then} mm", "on plates")
     assert "force times way" not in held.because
+
+
+def test_one_charge_on_a_piece_of_metal_is_no_sum() -> None:
+    text = (
+        "C1 = 2 uF charged to 6 V from A to P; C2 = 3 uF from P to B; C3 = 4 uF from P to R; "
+        "C4 = 5 uF from R to B; ends A and B; across 12 V"
+    )
+    told = [ask.reveal for ask in story(text).asks if ask.key == "island"]
+    assert all(not re.search(r"= (\S+ \S+) = \1$", each) for each in told)
+    assert any(each.endswith(", all of it on C1") for each in told), told
+
+
+@pytest.mark.parametrize("text", [
+    "C -- C, across V; then remove supply; then fill C1 with k",
+    "C, across V; then remove supply; then fill C1 with k",
+])
+def test_letters_stand_as_people_write_them(text: str) -> None:
+    said = " ".join(ask.reveal for ask in story(text).asks)
+    assert "kC" in said
+    assert "Ck" not in said
+    assert "V_now = C" not in said

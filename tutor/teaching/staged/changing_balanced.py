@@ -100,11 +100,18 @@ def _net(block: Block, outcome: Switched, scene: Scene, point: str) -> Ask:
     terms = [charge for _, charge in plates if charge] or [Fraction(0)]
     shown = (scene.speech.shown(size_of(each), "charge") for each in (*terms, total))
     equals = scene.speech.equals(*shown)
+    charged = [name for name, charge in plates if charge]
+    signed = scene.signed(total, "charge")
+    if len(charged) > 1:
+        reveal = f"{q} = {scene.added(terms, 'charge')} {equals} {signed}"
+    else:
+        alone = f"all of it on {charged[0]}" if charged else "since none of them holds any"
+        reveal = f"{q} = {signed}, {alone}"
     return Ask(
         "island", "charge",
         f"What net charge {q}, with its sign, does the metal at {metal(outcome.carried, point)} "
         f"keep on its {counted(len(plates), 'plate')}?",
-        f"{q} = {scene.added(terms, 'charge')} {equals} {scene.signed(total, 'charge')}",
+        reveal,
         f"Only plates touch the metal at {point}, so what they brought along stays there.",
         name=q, dimension="charge", right=total,
         hints=(

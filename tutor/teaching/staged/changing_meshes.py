@@ -10,7 +10,7 @@ from tutor.circuit.network import Capacitor, Network, Supply
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import Step
 from tutor.circuit.switching import Switched
-from tutor.circuit.values import decided, size_of
+from tutor.circuit.values import decided, in_letters, size_of
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_balanced import balanced_asks, charge_ask
@@ -75,6 +75,8 @@ def _reduction(worked: Worked, scene: Scene) -> list[str]:
     whole = solution.holdings[solution.whole.name].size
     c = solution.whole
     q, v = scene.name("Q", c.name), scene.name("V")
+    if in_letters(whole.voltage):  # at this stage the letter of the text is its name
+        v = speech.amount(whole.voltage, "voltage")
     value = speech.amount(c.value, "capacitance")
     by: Dimensioned = (c.value, "capacitance")
     if worked.supply.quantity == "voltage":

@@ -28,7 +28,7 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
         f"{speech.amount(size_of(state.voltage(c.name)), 'voltage')}" for c in charged
     )
     if len(charged) > MOST_ASKED:
-        relation = speech.letters("the sum of ½ Q V over the capacitors")
+        relation = f"the sum of half of charge times {speech.terms.difference} over the capacitors"
         numbers = scene.added([state.energy(c.name) for c in charged], "energy")
     printed: list[Dimensioned] = []
     for c in charged:
