@@ -84,8 +84,9 @@ def test_a_story_prints_what_leads_to_what_is_asked_and_no_more() -> None:
 
 
 def test_a_sum_of_letters_is_printed_once() -> None:
-    lines = [*explained_lines(read_network("C1 || C2 || C3"), Settings(), Page(width=200, drawings=False))]
+    page = Page(width=200, drawings=False)
+    lines = [*explained_lines(read_network("C1 || C2 || C3"), Settings(), page)]
     assert lines.count("  C123 = C1 + C2 + C3") == 1
     assert not [line for line in lines if line.count("C1 + C2 + C3") > 1]
-    brief = [*brief_lines(read_network("C1 -- C2"), Settings(), Page(width=200, drawings=False))]
+    brief = [*brief_lines(read_network("C1 -- C2"), Settings(), page)]
     assert brief == ["1/C12 = 1/C1 + 1/C2 = (C1 + C2)/(C1 × C2), so C12 = C1 × C2/(C1 + C2)"]
