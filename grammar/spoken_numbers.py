@@ -97,7 +97,9 @@ _PART_OF_SMALL = re.compile(
 _PART_OF = re.compile(
     rf"(?i)\b(?:(\d+|one|two|three|a)\s+)?({'|'.join(_PARTS)})s?\s+of\s+(?:the\s+)?(?=[\d.(]|(?-i:[A-Z]\w*\b))"
 )
-_HALF_OF_A_LETTER = re.compile(rf"(?<![A-Za-z])(?i:(?:an?\s+)?({'|'.join(_PARTS)}))\s+(?=[A-Z]\b)")
+_HALF_OF_A_LETTER = re.compile(
+    rf"(?<![A-Za-z])(?i:(?:an?\s+|one\s+)?({'|'.join(_PARTS)}))\s+(?=[CVQ]{{1,2}}\b)"
+)
 _FRACTION_OF = re.compile(r"(?i)(?<=\d)\s+of\s+(?:the\s+)?(?=[\d(])")
 _TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d)")
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})

@@ -204,6 +204,7 @@ NO_KNOWING = re.compile(
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
     r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
     r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"
+    r"|^(?:well |it |that |this |all )*depends(?: (?:on|how|what|if|who|which) .*)?$"
 )
 SURELY_LOST = re.compile(
     r"\bmakes? no sense|\btoss[ -]?up\b|\b(?:in )?two minds\b|^(?:stuck|lost)\b"

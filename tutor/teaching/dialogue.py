@@ -198,6 +198,9 @@ def _choice_said(walk: Walk, line: str) -> Heard:
     """Which capacitors a line names, where it states no value of what they make."""
     line = _NAMED_TO_BE.sub(r"\1 = ", line)
     found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"], walk.made)
+    is_called_so = re.search(r"(?i)\bbalanced\b|\bbridge\b", line) is not None
+    if is_stuck(walk) and is_called_so and not re.search(r"(?i)\bc_?\d", line):
+        return Chosen((), None)
     names_them = found is not None and len(found.names) > 1 and not found.unknown
     if _states_a_value(_REASON_GIVEN.split(line)[0]) and not (
         names_them and _several_values(line)
@@ -243,7 +246,7 @@ def _by_an_amount(walk: Walk, question: Question, line: str) -> Shared | Claimed
     """An amount where it is asked what passes on: 'the 48', or '48 uC each', for the charge of
     48 µC; '16 uC each' for a charge that is divided; '5 V each' where each does have 5 V.
     """
-    step = question.step if question.going_back else None
+    step = question.step
     made = step.makes if step is not None else None
     amounts = [*_ONE_AMOUNT.finditer(line)]
     if made is None or question.about != "shares" or len(amounts) != 1 or "=" in line:
@@ -262,9 +265,12 @@ def _by_an_amount(walk: Walk, question: Question, line: str) -> Shared | Claimed
         return Shared(held[0][1], (), line, True)
     if unit == " " or held or not _EACH.search(line) or re.search(r"[-+*/]", line):
         return None
-    (symbol, kind, amount), parts = kinds[0], question.step.parts if question.step else ()
+    (symbol, kind, amount), parts = kinds[0], step.parts if step is not None else ()
     names = [Quantity(symbol, c.name) for c in parts]
-    if all(walk.truth.get(each) == amount for each in names):
+    is_so = all(walk.truth.get(each) == amount for each in names)
+    if not question.going_back:
+        return Shared(kind, (), line) if is_so else None
+    if is_so:
         told = ", ".join(f"{each.name} = {number} {unit}" for each in names)
         return Claimed(read(walk, told))
     return Shared(kind, (), line, True)

@@ -176,6 +176,7 @@ _NONE_AT_ALL = re.compile(
     r"(?i)\s*(?:it\s+(?:is|has|holds|stays|remains|keeps)\s+|it's\s+)?"
     r"(?:(?:none|nothing|nada)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
     r"|(?:still\s+)?(?:empty|uncharged|discharged)"
+    r"|nothing\s+(?:flows?|goes|comes?|gets?|moves?|is|sits?)\s+(?:in|into|on|onto|to|there|through|on\s+to)(?:\s+it)?"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
     r"\s*(?:(?:,|\b(?:as|because|since|cos)\b)[^\d=]*)?\.?\s*"
 )

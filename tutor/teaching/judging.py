@@ -13,6 +13,7 @@ from tutor.circuit.values import Value, in_letters, same
 Note: TypeAlias = Literal["", "one figure", "power of ten", "unit", "own rounding"]
 RELATIVE_TOLERANCE = Fraction(1, 200)
 SMALL = Fraction(1, 1000)
+WELL_TOLD = 3  # figures of a number that fits by no chance
 # What is shown with a prefix; a length is asked for in metres.
 WITH_PREFIXES = ("capacitance", "charge", "voltage", "energy")
 POWERS_OF_TEN = (-12, -9, -6, -3, 3, 6, 9, 12)
@@ -53,7 +54,10 @@ def judge(
     half = half_in_si(measure, power) if measure.one_number else None
     if _close(value, right, half, measure.figures):
         return Judged("right", "", value, bare)
-    in_si = bare and power <= -6 and abs(measure.value) < SMALL
+    told_well = measure.figures >= WELL_TOLD
+    in_si = bare and power <= (-3 if told_well else -6) and (
+        abs(measure.value) < (100 * SMALL if told_well else SMALL)
+    )
     if in_si and _close(measure.value, right, measure.half, measure.figures):
         return Judged("right", "", measure.value, bare)  # a bare number in SI units, like 6e-5
     suited = suited_power(right, power)

@@ -62,7 +62,7 @@ _ALL_OF_SO_MANY = re.compile(
 )
 _EVERYONE = re.compile(
     r"(?i)\b(?:all|everything|every(?:\s+one)?|them|the\s+(?:whole\s+)?lot|whole\s+(?:thing|lot)"
-    r"|each(?:\s+one)?)\b"
+    r"|(?:the\s+)?(?:whole|entire)\s+(?:bunch|group|gang|set|family|crew)|each(?:\s+one)?)\b"
 )
 _NOT_ANY = re.compile(
     r"(?i)\b(?:none|nothing|neither|no\s+(?:such\s+)?(?:two|pairs?|ones?|capacitors?|more)|not\s+(?:any|possible)"
@@ -116,9 +116,9 @@ _OTHERS = re.compile(r"(?i)\b(?:others?|rest|remaining)\b")
 
 # The 5 and the 2 first, I'd like to leave the 3 for later.
 _AFTERWARDS = re.compile(
-    r"(?i)[,;.]\s*(?:and\s+|then\s+|but\s+)?(?:(?:i['’]?(?:d\s+like\s+to|ll|\s+will)|we(?:['’]ll)?|let['’]s)\s+)?"
+    r"(?i)(?:[,;.]\s*(?:and\s+|then\s+|but\s+)?|\b(?:and|then|but)\s+)(?:(?:i['’]?(?:d\s+like\s+to|ll|\s+will)|we(?:['’]ll)?|let['’]s)\s+)?"
     r"(?:leave|leaving|keep|keeping|save|saving|do|take)\s+[^,;.]*?\b(?:for\s+(?:later|now|the\s+end|last)"
-    r"|later|afterwards|after\s+that|next|last)\b[^,;.]*"
+    r"|(?:till|until|to|for)\s+(?:the\s+)?(?:end|last|later)|later|afterwards|after\s+that|next|last)\b[^,;.]*"
 )
 _NONE_FOR_A_REASON = re.compile(
     r"(?i)\W*(?:i['’]?d\s+say\s+|i\s+think\s+)?(?:none|nothing|no\s+two)(?:\s+(?:here|now|that\s+i\s+can\s+see"
@@ -269,6 +269,11 @@ class _Named(NamedTuple):
         by_value = bool(re.search(r"(?i)\b(?:the|a)\s+\d|\d\s*[pnuµμm]?F\b|\d\s+ones?\b", text))
         words = re.findall(r"[A-Za-z][\w]*'*|\d+(?:[.,]\d+)?\s*(?:[pnuµμm]?F\b)?", text)
         bare = [word.strip() for word in words if word[0].isdigit()]
+        two_ones = re.search(r"(?i)\b(?:two|both)\s+ones\b", text)
+        if two_ones and len(_valued("1", network, unit_power)) > 1:
+            text = re.sub(r"(?i)\bones\b", "1s", text)
+            words = ["1"]
+        by_value = by_value or _some_only_by_value(bare, network, unit_power)
         asks = "" if by_value else _two_readings(bare, network, unit_power)
         if re.fullmatch(r"[\d\s,.;&+and]*", text):
             by_value = by_value or _all_by_value(bare, network, unit_power)
@@ -333,6 +338,14 @@ def _all_by_value(numbers: Sequence[str], network: Network, unit_power: int) -> 
     valued = [_valued(n.replace(",", "."), network, unit_power) for n in numbers]
     named = [any(c.name == f"C{n}" for c in network.capacitors) for n in numbers]
     return len(numbers) > 1 and all(len(found) == 1 for found in valued) and not all(named)
+
+
+def _some_only_by_value(numbers: Sequence[str], network: Network, unit_power: int) -> bool:
+    """Whether one of several bare numbers is a value and no capacitor's number: then all are."""
+    return len(numbers) > 1 and all(re.fullmatch(r"\d+", number) for number in numbers) and any(
+        _valued(number, network, unit_power)
+        and not any(c.name == f"C{number}" for c in network.capacitors) for number in numbers
+    ) and all(_valued(number, network, unit_power) for number in numbers)
 
 
 def _pair(word: str, network: Network) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ def conclusion_in(line: str, network: Network) -> Conclusion | None:
         concluding = [c for c in clauses[1:] if _is_bare(c)]  # since …, the charge
     plain = concluding or [c for c in clauses if c.role != "reason"]
     denied = {quantity for clause in clauses for quantity in _denied(clause)}
+    denied |= _not_the_same(clauses)
     found = {quantity for clause in plain for quantity in _affirmed(clause.words)} - denied
     if not found and len(denied) == 1:
         return "voltage" if "charge" in denied else "charge"  # it is one of the two
@@ -63,6 +64,20 @@ def _denied(clause: Clause) -> list[Conclusion]:
     if not _is_bare(clause._replace(words=tuple(w for w in clause.words if w.text != "not"))):
         return []
     return ["charge" if clause.has("charge") else "voltage"]
+
+
+def _not_the_same(clauses: Sequence[Clause]) -> set[Conclusion]:
+    """The quantity spoken of last before it is said that it is not the same."""
+    spoken: Conclusion | None = None
+    for clause in clauses:
+        is_one = clause.has("charge") is not clause.has("pd")
+        if is_one and clause.role != "reason":
+            spoken = "charge" if clause.has("charge") else "voltage"
+        elif spoken and clause.role != "reason" and clause.has("neg") and clause.has(
+            "same", "equal"
+        ) and not clause.has("charge", "pd"):
+            return {spoken}
+    return set()
 
 
 def _is_bare(clause: Clause) -> bool:

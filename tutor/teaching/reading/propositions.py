@@ -187,7 +187,7 @@ _OF_THE_WHOLE: tuple[Callable[[Clause], Proposition | None], ...] = (
     _and_no_more, _between_them, _by_meter, _by_sides, _transfer,
 )
 _IN_A_WHOLE = ("one point", "both points", "points", "through", "kept", "split", "wire", "same",
-               "neutral", "one potential", "count")
+               "neutral", "one potential", "count", "near")
 
 
 # Statements of one clause

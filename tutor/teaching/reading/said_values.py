@@ -134,6 +134,11 @@ _AND_ITS_PART = re.compile(
     r"(?:which\s+is\s+|that['’]?s\s+)?(?:\w+\s+|\d\s*/\s*)*?(?:half|thirds?|quarters?|fifths?|\d+|\d\s*%)\s+"
     r"of\s+(?:the|its|it|what|all|that)\b[^=\d]*$"
 )
+# 10 mJ and 3.75 mJ, 13.75 mJ altogether.
+_IN_ALL = re.compile(
+    r"(?i)^.*\d.*(?:,|;|\band|\bso|\bmakes?|\bgiving|=)\s*(?:that['’]?s\s+|that\s+is\s+)?"
+    r"(\d[\d.]*\s*(?:[pnuµμmk]?[FVCJ])?)\s+(?:alto?l?gether|in\s+total|in\s+all|total|together|overall)\W*$"
+)
 # 4, leaving 8: the answer, or what is left of another.
 _WHAT_IS_LEFT = re.compile(r"(?i)^\W*\d[\d.,]*\s*[pnuµμmk]?[FVCJ]?[\s,]+leav(?:es|ing)\s+\d")
 # 6 if I use the rule, 25 if I trust my gut.
@@ -170,7 +175,7 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     plain which is meant.
     """
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
-    line = _AND_ITS_PART.sub(r"\1", line)
+    line = _IN_ALL.sub(r"\1", _AND_ITS_PART.sub(r"\1", line))
     if _PART_OF.search(line) or _THE_REST.fullmatch(line):
         raise Unsettled(*PART)
     if _WHAT_IS_LEFT.match(line) or _ON_CONDITION.search(line):

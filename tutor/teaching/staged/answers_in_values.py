@@ -153,7 +153,10 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
         claims = _values_of(claims_in(telling, nought_in_figures(line)))
         for claim in claims:
             by_name = bool(claim.target or claim.reciprocal)
-            turn = _one_value(telling, stated(telling, claim, max(place, telling.at)), by_name)
+            found = stated(telling, claim, max(place, telling.at))
+            if not by_name and found.judged.verdict == "wrong" and _is_worked_out(claim):
+                found = later_answered(telling, found, is_sum=True)
+            turn = _one_value(telling, found, by_name)
             said += turn.messages
             telling = turn.task
             is_wrong = any(m.verdict == "wrong" for m in turn.messages)
@@ -174,6 +177,11 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
         word: Literal["incomplete", "unread"] = "incomplete" if text == EQUATION else "unread"
         return again(telling, [*said, verdict_on(now, telling.at, text, word)])
     return go_on(telling, said)
+
+
+def _is_worked_out(claim: Claim) -> bool:
+    """Whether a sum leads to the value that is said."""
+    return not isinstance(claim.sides[0], Num)
 
 
 def _values_of(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:

@@ -277,16 +277,16 @@ def _places(telling: Telling, name: str) -> list[int]:
     return [*ahead, *(at for at in places if at not in ahead)]
 
 
-def later_answered(telling: Telling, found: JudgedValue) -> JudgedValue:
+def later_answered(telling: Telling, found: JudgedValue, is_sum: bool = False) -> JudgedValue:
     """The value as that of a later question, where it is one and is right for it; as it was for
-    any other.
+    any other. A number without a unit is so only at the end of a sum.
     """
     for at in range(telling.at + 1, len(telling.story.asks)):
         ask = telling.story.asks[at]
         if ask.right is None or at in telling.found or ask.pure:
             continue
         judged = judged_as(telling, at, found.measure)
-        if judged.verdict == "right" and not judged.bare:
+        if judged.verdict == "right" and (is_sum or not judged.bare):
             return JudgedValue(at, judged, found.measure)
     return found
 

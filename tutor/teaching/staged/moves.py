@@ -31,9 +31,10 @@ from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way, sha
 from tutor.teaching.wording import Wording
 
 PLAIN_WORDS = ("capacitances", "capacitance", "themselves", "c", "cs", "straight", "directly",
-               "as they are", "plain", "values")
+               "as they are", "plain", "values", "normally", "normal", "capacities", "capacity")
 TURNED_WORDS = (
-    "reciprocals", "reciprocal", "one over", "1 over", "1 c", "1 cs", "inverses", "inverse",
+    "reciprocals", "reciprocal", "one over", "1 over", "one over c", "1 over c",
+    "one over each c", "1 c", "1 cs", "inverses", "inverse",
 )
 MOST_WRITTEN_OUT = 12
 
