@@ -57,6 +57,7 @@ def most_tries(walk: Walk, question: Question) -> int:
     return walk.manner.tries(skills_in(walk, question))
 
 
+IT_CAN = "It can; let us see by what. "
 STEP_BY_STEP = "Then step by step."
 
 
@@ -148,6 +149,10 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
     if is_stuck(walk) and not chosen.names:
         return stuck_step.go_on(walk)
+    if is_stuck(walk) and len(chosen.names) == 1 and chosen.kind == "removal" and (
+        walk.truth.get(Quantity("Q", chosen.names[0])) == 0
+    ):
+        return stuck_step.go_on(walk, IT_CAN)  # its reason comes with the questions that follow
     if is_stuck(walk) and len(chosen.names) == 1:
         text = replies.alone(walk.network, chosen.names[0])
         return ask_again(walk, [verdict(text, "choice", "incomplete")])

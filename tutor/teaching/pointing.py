@@ -120,6 +120,7 @@ _AFTERWARDS = re.compile(
     r"(?:leave|leaving|keep|keeping|save|saving|do|take)\s+[^,;.]*?\b(?:for\s+(?:later|now|the\s+end|last)"
     r"|(?:till|until|to|for)\s+(?:the\s+)?(?:end|last|later)|later|afterwards|after\s+that|next|last)\b[^,;.]*"
 )
+_RATIO = re.compile(r"(?<![\w.])\d+(?:\.\d+)?\s*:\s*\d+(?:\.\d+)?(?![\w.])")
 _NONE_FOR_A_REASON = re.compile(
     r"(?i)\W*(?:i['’]?d\s+say\s+|i\s+think\s+)?(?:none|nothing|no\s+two)(?:\s+(?:here|now|that\s+i\s+can\s+see"
     r"|of\s+them|can(?:\s+be)?|at\s+all))*\s*(?:[:;,.–—-]|\b(?:because|since|as|cos)\b)\s*(?=\w+\s+\w)"
@@ -149,6 +150,7 @@ def capacitors_in(
     that steps have made.
     """
     line = re.sub(r"(?i)(?<=\bc\d)(?=c\d\b)", " ", _AFTERWARDS.sub(" ", line))
+    line = _RATIO.sub(" a ratio ", line)
     if (none_here := _NONE_FOR_A_REASON.match(line)) is not None:
         return Chosen((), None, reason=line[none_here.end() :].strip())
     line = _by_age(line, [c.name for c in network.capacitors], made)
@@ -230,11 +232,19 @@ def _numbered(found: re.Match[str]) -> str:
     return f"C{_FIGURE.get(found[1].lower(), found[1])}"
 
 
+_IDLE = re.compile(
+    r"(?i)\b(?:carr(?:y|ies)|holds?|does|has|gets?)\s+(?:nothing|no\s+(?:charge|current))\b"
+    r"|\b(?:chuck|bin|scrap|ditch)\w*\s+(?:out\s+|away\s+)?c_?\d|\buseless\b"
+)
+
+
 def _kind_in(line: str) -> StepKind | None:
     if "||" in line or "∥" in line:
         return "parallel"
     if "--" in line or "—" in line:
         return "series"
+    if _IDLE.search(line):
+        return "removal"
     if re.search(r"(?i)\bnot\s+(?:in\s+)?(?:series|parallel|a\s+chain)\b", line):
         return None
     words = set(plain(line).split())
