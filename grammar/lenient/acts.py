@@ -20,9 +20,13 @@ _SPENT: Final = frozenset(
         "JOIN IS THE A DET OF FROM TO OFF TAKEOUT DISCON SLAB FILL PERM PERMV GAPN PLATE "
         "PLATED AIR TAKE DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN "
         "NEW MIDDLE EACH TOGETHER CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER "
-        "APPLY POINT STAYS"
+        "APPLY POINT STAYS UNKNOWN SWITCHED"
     )
 )
+# Words of a question that only say when: what is the charge before and after it is put in?
+_WHEN: Final = frozenset(words("THEN IF"))
+_OF_A_WISH: Final = ("WISHV", "QUERY", "PD", "CHGN", "ENERGY", "CEQ", "CAPN", "FIELDN", "FORCEN")
+_TELLING: Final = (*_OF_A_WISH, "ITEM", "VOLT", "CHG", "ENE", "SER", "PAR", "SYM", "LOST", "PLACE")
 _OF_A_FILLING: Final = ("SLAB", "FILL", "PLATE", "GAPN", "AIR", "PERM")
 _FACTORS: Mapping[str, str] = {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}
 
@@ -44,10 +48,12 @@ class _Clause(NamedTuple):
 
 def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
     """The row with every act an EVENT, where its clause stood."""
-    clauses = list(_clauses(row))
+    asks = any(each.tag in ("WISHV", "QUERY") for each in row)
     found: list[Chunk] = []
-    for clause in clauses:
+    for clause in _clauses(row):
         event = _act_of(clause)
+        if event is None and asks and _only_says_when(clause):
+            continue
         if event is None:
             found.extend(
                 each._replace(tag="JOIN") if each.tag == "RESTORED" else each
@@ -59,9 +65,29 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
             assert off is not None, "it has one"
             found.append(Chunk("EVENT", off.text, off.start, Event("remove")))
         found.extend(_replaced(clause, event))
-    if any(each.tag == "EVENT" and each.datum.kind in ("fill", "gap") for each in found):
-        found = [each for each in found if each.tag not in _OF_A_FILLING]
+    if any(each.tag == "EVENT" and each.datum.kind in ("fill", "gap", "empty") for each in found):
+        found = _without_how(found)
     return _in_order(found)
+
+
+def _only_says_when(clause: _Clause) -> bool:
+    """``before and after the material is inserted``: a time, in which nothing new is told."""
+    return clause.pieces[0].tag in _WHEN and not clause.has(*_TELLING)
+
+
+def _without_how(row: list[Chunk]) -> list[Chunk]:
+    """The row of a filling or a gap without the words that say how it came about."""
+    tags = {each.tag for each in row}
+    found = [each for each in row if each.tag not in _OF_A_FILLING]
+    if tags & {"SER", "PAR", "SUPPLY"} or any(each.tag == "ITEM" for each in row):
+        return found
+    told = [each for each in found if each.tag not in ("JOIN", "UNKNOWN", "OPEN", "CLOSE")]
+    event = next(i for i, each in enumerate(told) if each.tag == "EVENT")
+    return [
+        each
+        for i, each in enumerate(told)
+        if i < event or each.tag != "REF" or each.datum.kind != "them"
+    ]
 
 
 def _clauses(row: Sequence[Chunk]) -> Iterator[_Clause]:
@@ -72,7 +98,8 @@ def _clauses(row: Sequence[Chunk]) -> Iterator[_Clause]:
         if told_before:
             yield _Clause(tuple(begun))
             begun = []
-        if piece.tag in _BREAKS and any(each.tag not in _BREAKS for each in begun):
+        goes_on = piece.tag == "THEN" and bool(begun) and begun[-1].tag == "IS"
+        if piece.tag in _BREAKS and not goes_on and any(each.tag not in _BREAKS for each in begun):
             yield _Clause(tuple(begun))
             begun = []
         begun.append(piece)
@@ -143,15 +170,21 @@ def _spaced(clause: _Clause) -> Event | None:
     return None
 
 
+def _switched(clause: _Clause) -> Event | None:
+    """A switch that moves takes what it feeds off the supply."""
+    return Event("switched") if clause.has("SWITCHED") else None
+
+
 def _removed(clause: _Clause) -> Event | None:
     if clause.has("SLAB", "PERMV", "GAPN") or clause.has("STAYS"):
         return None
     supply = clause.has("SOURCE")
-    if clause.has("VOLT", "CHG", "SER", "PAR"):
+    if clause.has("CHG", "SER", "PAR"):
         return None
     if clause.has("WISHV") and clause.has("CHGN", "ENERGY", "PD"):
         return None  # how much charge it puts out
-    off = clause.has("DISCON", "TAKEOUT") or (supply and clause.has("OFF"))
+    gone = supply and clause.has("OFF") and not clause.has("VOLT")
+    off = clause.has("DISCON", "TAKEOUT") or gone
     return Event("remove") if off else None
 
 
@@ -169,4 +202,5 @@ _ACTS: Final[tuple[Callable[[_Clause], Event | None], ...]] = (
     _filled,
     _spaced,
     _removed,
+    _switched,
 )

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 from grammar.lenient.concepts import words
+from grammar.lenient.patterns import found_in, row
 from grammar.lenient.tokens import Chunk
 
-_OF_EACH_AFTER = frozenset(words("CAP EACH RATED RATING"))
+_HOW_MANY: Final = row("HOWMANY | WISHV MANY")
+_OF_EACH_AFTER: Final = frozenset(words("CAP EACH RATED RATING"))
+# What stands before the value that is to be made.
+_TO_BE_MADE: Final = frozenset(
+    words("need needs want wants make makes get gets give gives form forms build replace for")
+)
+_NEAR: Final = 4  # pieces
 
 
 def bank_in(pieces: Sequence[Chunk]) -> str | None:
     """The wish in the strict notation; None for any other text."""
-    tags = {each.tag for each in pieces}
-    values = [i for i, each in enumerate(pieces) if each.tag == "CAPV"]
+    values = [i for i, each in enumerate(pieces) if each.tag in ("CAPV", "TOTAL")]
     volts = [i for i, each in enumerate(pieces) if each.tag in ("VOLT", "RATING")]
-    if "HOWMANY" not in tags or len(values) != 2 or len(volts) != 2:
+    if found_in(_HOW_MANY, pieces) is None or len(values) != 2 or len(volts) != 2:
         return None
-    if {"SER", "PAR"} & tags:
+    if {"SER", "PAR"} & {each.tag for each in pieces}:
         return None
     likeness = [_is_of_each(pieces, at) for at in values]
     if likeness[0] == likeness[1]:
@@ -32,10 +39,15 @@ def bank_in(pieces: Sequence[Chunk]) -> str | None:
 
 
 def _is_of_each(pieces: Sequence[Chunk], at: int) -> int:
-    """How much speaks for a value being that of each: capacitors are named right after it."""
-    after = [each.tag for each in pieces[at + 1 : at + 4]]
+    """How much speaks for a value being that of each: capacitors are named right after it, and
+    nothing before it says that it is to be made.
+    """
+    before = [each.text.lower() for each in pieces[max(0, at - _NEAR) : at]]
+    after = [each.tag for each in pieces[at + 1 : at + _NEAR]]
     plural = any(
-        each.tag == "CAP" and each.text.lower().endswith("s") for each in pieces[at + 1 : at + 4]
+        each.tag == "CAP" and each.text.lower().endswith("s")
+        for each in pieces[max(0, at - 2) : at + _NEAR]
     )
     stop = after.index("CAPV") if "CAPV" in after else len(after)
-    return 2 * plural + bool(_OF_EACH_AFTER & set(after[:stop]))
+    made = any(word in _TO_BE_MADE for word in before)
+    return 2 * plural + bool(_OF_EACH_AFTER & set(after[:stop])) - 3 * made

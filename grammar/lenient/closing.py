@@ -23,6 +23,7 @@ def completed(table: Tabletop) -> Tabletop:
     for index in table.blanks if table.stock else ():
         table = table.with_cap(index, table.caps[index]._replace(worth=table.stock))
     table = _with_one_pair_of_points(_with_the_sought(_without_spare_blanks(table)))
+    table = _all_in_letters(table)
     if any(cap.promised for index, cap in enumerate(table.caps) if index in _standing(table)):
         raise Refusal(
             "What is in a group that is spoken of is not said.", "Say it after the group."
@@ -39,6 +40,14 @@ def completed(table: Tabletop) -> Tabletop:
             "Say the value of each.",
         )
     return _parted_while_charged(_with_starts(table))
+
+
+def _all_in_letters(table: Tabletop) -> Tabletop:
+    """Names of which none has a value are values in letters."""
+    if len(table.blanks) < len(table.caps) or not all(cap.name for cap in table.caps):
+        return table
+    caps = tuple(cap._replace(worth=cap.name, name="") for cap in table.caps)
+    return table if len(caps) < 2 else table._replace(caps=caps)
 
 
 def _with_one_pair_of_points(table: Tabletop) -> Tabletop:
@@ -59,13 +68,15 @@ def _with_the_sought(table: Tabletop) -> Tabletop:
     """Where the whole is given, a capacitor without a value is the one that is sought; where none
     is, what the whole makes is to be shown.
     """
+    facts = {(s.quantity, s.text, s.over) for s in table.supplies} | {*table.apart}
+    if 0 < len(table.blanks) <= len(table.totals) + max(0, len(facts) - 1):
+        for at in table.blanks:
+            table = table.with_cap(at, table.caps[at]._replace(worth="?"))
+        return table
     if not table.totals:
         return table
-    if len(table.blanks) == 1:
-        at = table.blanks[0]
-        return table.with_cap(at, table.caps[at]._replace(worth="?"))
     if len(table.caps) > 1 and not any(cap.worth in ("", "?") for cap in table.caps):
-        return table._replace(totals=(), wishes=(*table.wishes, ("capacitance", ())))
+        return table._replace(totals=(), wishes=(*table.wishes, ("total", ())))
     return table
 
 

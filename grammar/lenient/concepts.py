@@ -85,15 +85,16 @@ _WORDS: Mapping[str, str] = {
     "LOST": "lost lose loses losing loss losses dissipat* wasted heat",
     "CEQ": "equivalent total resultant net overall combined effective resulting",
     "PLATE": "plate plates sheet sheets",
-    "AREAN": "area areas",
+    "AREAN": "area areas surface surfaces",
     "GAPN": "gap gaps separation separated spacing spaced apart distance thickness thick",
     "SLAB": "dielectric* slab slabs mica glass paper filling filled polythene oil wax"
     " plastic perspex "
     "polystyrene bakelite teflon mylar insulator medium material",
-    "PERM": "permittivity k",
+    "PERM": "permittivity k kappa",
+    "ROUNDN": "radius radii diameter diameters",
     "AIR": "air vacuum",
     "UNCHARGED": "uncharged unloaded discharged empty neutral bare",
-    "UNKNOWN": "unknown",
+    "UNKNOWN": "unknown something smth smthg sth sumthing somethin somthing summat",
     "SQUARE": "square diamond rhombus",
     "TRIANGLE": "triangle delta",
     "TETRAHEDRON": "tetrahedron",
@@ -122,7 +123,7 @@ _WORDS: Mapping[str, str] = {
     " pour* push* touch* touches tie include* compose* feature* follow* keep kept",
     "TAKE": "take takes taken took use uses used using consider",
     "TOGETHER": "together mutually",
-    "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged",
+    "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged chargd",
     "APPLY": "applied apply applies maintain* impress* suppl* powered power powers driven drives "
     "energis* energiz* provid* feed feeds gives give given exist* appear*",
     "DISCON": "disconnect* remov* isolat* unplug* detach* separat* unhook* undone",
@@ -137,9 +138,10 @@ _WORDS: Mapping[str, str] = {
     "FACTORW": "times fold factor",
     "DOUBLE": "double* twice",
     "HALVE": "halve*",
-    "TRIPLE": "triple* thrice tripled",
+    "TRIPLE": "triple* thrice treble*",
     "WIRE": "wires conductor conducting",
-    "SWITCH": "switch switches s1 s2",
+    "SWITCH": "switch switches",
+    "MOVED": "flip flips flipped opened throw throws thrown moved moves turned turns toggled",
     "SHORT": "shorted short short-circuited shortcircuited",
     "RATED": "rated rate rating ratings withstand withstands maximum max working breakdown"
     " safe tolerate "
@@ -206,7 +208,7 @@ _LEFT_ALONE: Final = frozenset(
     steady ideal quite round ground earth know known  steps step time  lead thing
     things type types first gives later make drawer tray table hand another these those their
     theirs where while chosen given wait weird brothers sisters friend diode value values
-    three what'll capable same some come came home someone something sometimes
+    three what'll capable same some come came home someone sometimes
     before
     """)
 )

@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.mentions import Event, Mention, Supplied
+from grammar.lenient.facts import quantity_of
+from grammar.lenient.mentions import Event, Mention, Ref, Supplied
 from grammar.lenient.tabletop import Done, NoSense, Tabletop, Tied, found_item, leaves
 from grammar.lenient.tokens import Chunk
 
@@ -39,16 +40,30 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
         return [_with_worths(table, event.text)]
     if event.kind == "uncharged":
         return [_emptied(table)]
-    if event.kind == "remove":
-        return [table._replace(changes=(*table.changes, Done("remove")))]
+    if event.kind in ("remove", "switched"):
+        return [_taken_off(table, event.kind == "switched")]
     if event.kind == "put":
         return [_supplied_again(table, event.text)]
     return [table._replace(changes=(*table.changes, Done(event.kind, _subject(table), event.text)))]
 
 
+def _taken_off(table: Tabletop, by_switch: bool) -> Tabletop:
+    """The supply taken away: a capacitor alone begins with what it got from it."""
+    held = [each for each in table.supplies if each.quantity == "voltage"]
+    charged = held or any(cap.start not in ("", "0") for cap in table.caps)
+    if by_switch and not charged:
+        return table
+    if len(held) == len(table.caps) == 1 and not table.changes:
+        table = table.with_cap(0, table.caps[0]._replace(start=held[0].text))
+        table = table._replace(supplies=tuple(s for s in table.supplies if s not in held))
+    return table._replace(changes=(*table.changes, Done("remove")))
+
+
 def _supplied_again(table: Tabletop, text: str) -> Tabletop:
     """The supply put back. Errors: ``NoSense`` where it was not taken away before."""
-    first = next((each.text for each in table.supplies if each.quantity == "voltage"), "")
+    before = [each.text for each in table.supplies if each.quantity == "voltage"]
+    before += [cap.start for cap in table.caps if quantity_of(cap.start) == "voltage"]
+    first = next(iter(before), "")
     if not any(done.kind == "remove" for done in table.changes) or not (text or first):
         raise NoSense("The supply that is put back was not taken away before.")
     return table._replace(changes=(*table.changes, Done("put", (), text or first)))
@@ -94,6 +109,11 @@ def _charged(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> 
     after the last of a group either may be meant.
     """
     before = segment[segment.index(piece) - 1] if piece in segment[1:] else piece
+    told = [each for each in segment[: segment.index(piece)] if each.tag in ("ITEM", "REF")]
+    if told and told[-1].tag == "REF" and _is_of_all(table, told[-1].datum):
+        quantity = quantity_of(text)
+        supplied = Supplied(quantity, text, word=piece.text)
+        return [table._replace(supplies=(*table.supplies, supplied))]
     is_last = before.tag == "ITEM" and piece.text.lower().startswith("charged")
     group = len(table.last) == 1 and isinstance(table.last[0], Tied)
     if not (is_last and group):
@@ -102,11 +122,16 @@ def _charged(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> 
     return [_charged_all(each, text, piece) for each in (table, alone)]
 
 
+def _is_of_all(table: Tabletop, ref: Ref) -> bool:
+    """Whether words point at all that has been joined, as in the network is charged."""
+    joined = len(table.roots) == 1 and isinstance(table.roots[0], Tied)
+    return joined and (ref.kind == "whole" or ref.text == "group") and not ref.way
+
+
 def _charged_all(table: Tabletop, text: str, piece: Chunk) -> Tabletop:
     texts = text.split(", ")
     if len(table.last) == 1 and isinstance(table.last[0], Tied):
-        quantity = "charge" if text.endswith(("C", "Q")) else "voltage"
-        supplied = Supplied(quantity, text, word=piece.text)  # type: ignore[arg-type]
+        supplied = Supplied(quantity_of(text), text, word=piece.text)
         return table._replace(supplies=(*table.supplies, supplied))
     one = re.match(r"(?i)charged|is\b|was\b|has\b|initially", piece.text)
     whom = table.latest if one and len(texts) == 1 else _subject(table)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from grammar.lenient.facts import quantity_of
 from grammar.lenient.mentions import Event, Mention, Ref, Supplied
 from grammar.lenient.patterns import Phrase, rewritten, row
 from grammar.lenient.tokens import Chunk
@@ -65,7 +66,7 @@ def _at(inside: Sequence[Chunk]) -> list[Chunk] | None:
     said = next(each for each in inside if each.tag in ("ITEM", "REF"))
     if isinstance(said.datum, Ref):
         return None
-    return [said, *_one("EVENT", inside, Event("at", _datum(inside, "VOLT", "CHG")))]
+    return [said, *_one("EVENT", inside, Event("at", _datum(inside, "VOLT", "CHG", "ENE")))]
 
 
 def _another_charged(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -73,7 +74,7 @@ def _another_charged(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if inside[0].datum.kind not in ("charge", "at"):
         return None
     before = [each for each in inside if each.tag in ("EVENT", "COMMA", "AND", "ITEM")]
-    return [*before, *_one("EVENT", inside[-2:], Event("at", _datum(inside, "VOLT", "CHG")))]
+    return [*before, *_one("EVENT", inside[-2:], Event("at", _datum(inside, "VOLT", "CHG", "ENE")))]
 
 
 def _uncharged(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -106,9 +107,10 @@ def _given_charge(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if isinstance(target, Mention) and any(target.worths) and target.how != "old":
         kept = [each for each in inside if each.datum is target]
         if len(target.worths) == 1 and not any(each.tag == "CEQ" for each in inside):
-            return [*kept, *_one("EVENT", inside, Event("at", _datum(inside, "CHG")))]
+            return [*kept, *_one("EVENT", inside, Event("at", _datum(inside, "CHG", "ENE")))]
         target = None
-    supplied = Supplied("charge", _datum(inside, "CHG"), target, word=_text(inside))
+    text = _datum(inside, "CHG", "ENE")
+    supplied = Supplied(quantity_of(text), text, target, word=_text(inside))
     return [*_one("SUPPLY", inside, supplied), *kept]
 
 
@@ -116,12 +118,10 @@ def _symbol(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``V1 = 6 V``, ``Q = 24 uC``: of one capacitor or of the whole."""
     letter, of = next(each.datum for each in inside if each.tag == "SYM")
     text = _datum(inside, "VOLT", "CHG", "ENE", "CAPV")
-    tag = {"C": "TOTAL", "E": "GIVENENE", "W": "GIVENENE"}.get(letter)
-    if tag:
-        return _one(tag, inside, text) if not of[:1].isdigit() else None
+    if letter == "C":
+        return None if of[:1].isdigit() else _one("TOTAL", inside, text)
     over = Mention(("",), (f"C{of}",)) if of and of not in ("tot", "total", "T", "eq") else None
-    quantity = "charge" if text.endswith("C") or text[-1:] == "Q" else "voltage"
-    return _one("SUPPLY", inside, Supplied(quantity, text, over, word=_text(inside)))  # type: ignore[arg-type]
+    return _one("SUPPLY", inside, Supplied(quantity_of(text), text, over, word=_text(inside)))
 
 
 def _supply_charges(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -164,8 +164,8 @@ _RULES: Final = (
         "(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE |"
         " OF)* (ITEM | REF) (IS | EQ | APPLY | AT)+ (A | AT)* VOLT", _supplied),
     (
-        "(THE | A | CEQ)* CHGN (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM |"
-        " REF) (IS | EQ)+ CHG", _given_charge),
+        "(THE | A | CEQ)* (CHGN | ENERGY) (ON | OF | IN | HOLD | BY)+ (THE | PLATE | OF)* (ITEM |"
+        " REF) (IS | EQ)+ (CHG | ENE)", _given_charge),
     (
         "CHARGEV (ITEM | REF) (TO | WITH | FROM | AT | ON | BY | OFF | A | THE | PD | OF"
         " | SOURCE | USING)+ (VOLT | CHG) SOURCE?", _at),
@@ -174,16 +174,17 @@ _RULES: Final = (
         "ITEM (AT | IS | OF | WITH | HOLD | CHGN | OPEN | A | DISCON)* (AT | IS | HOLD |"
         " OPEN) (A | PD | OF | CHGN)* VOLT CLOSE? (?!ACROSS|BETWEEN|SOURCE)", _at),
     (
-        "ITEM (IS | OF | WITH | HOLD | CHGN | OPEN | A | THE)* (HOLD | OPEN | CHGN) (A |"
-        " THE | OF | CHGN | OPEN)* CHG CLOSE?", _at),
+        "ITEM (IS | OF | WITH | HOLD | CHGN | ENERGY | OPEN | A | THE | WHICH | TO | WISHV)*"
+        " (HOLD | OPEN | CHGN | ENERGY) (A | THE | OF | CHGN | ENERGY | OPEN)* (CHG | ENE)"
+        " (OF ENERGY)? CLOSE?", _at),
     (f"{_LEFT} VOLT (SOURCE | PD | TERMINAL)* ({_DONE} {_WHERE} | IS APPLY | ACROSS)?", _supplied),
     (
-        "(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | OF | WITH |"
-        " EACH)* CHG", _given_charge),
+        "(ITEM | REF) (IS | HOLD | APPLY | JOIN)+ (A | THE | CEQ | CHGN | ENERGY | OF | WITH |"
+        " EACH)* (CHG | ENE)", _given_charge),
     (
-        "(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | OF | EQ | LQ"
-        " | COLON | TO | BY | OFF)* CHG (CHGN)? ((IS)? (APPLY | ON | TO | IN | HOLD |"
-        " OFF | BY)+ (ITEM | REF))?", _given_charge),
+        "(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | ENERGY | OF | EQ | LQ"
+        " | COLON | TO | BY | OFF)* (CHG | ENE) (CHGN | OF ENERGY)? ((IS)? (APPLY | ON | TO | IN"
+        " | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
     ("(UNCHARGED)", _uncharged),
     ("SUPPLY CHARGEV ITEM", _supply_charges),
     (

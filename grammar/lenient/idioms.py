@@ -79,7 +79,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "PLATED": (
         "(?:plane |flat )?parallel[- ]plate[sd]?(?= ?(?:capacitor|cap|condenser))",
         "plate(?= (?:capacitor|cap|condenser)\\b)",
-        "air[- ](?:filled|spaced|gap)(?= )", "parallel[- ]plated?(?= )", "with air(?=,)",
+        "air[- ](?:filled|spaced|gap)(?= )", "air(?= (?:capacitor|cap|condenser)\\b)",
+        "parallel[- ]plated?(?= )", "with air(?=,)",
     ),
     "PLATE": ("parallel plates", "(?:metal|flat) plates"),
     "LIKEPL": (
@@ -124,7 +125,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": (
-        "left alone", "separated(?= from (?:the|its|their|this) (?:source|supply|battery|cell))",
+        "left alone",
+        "separated(?= from (?:(?:the|its|their|this) )?(?:source|supply|battery|cell))",
         "(?:pulled|took|taken?|unplugged) (?:off )?the (?:wires|leads)(?: off)?",
         "cut (?:loose|off)", "taken? off", "took off", "let go",
     ),
@@ -141,6 +143,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "WISHV": ("work out", "how (?:much|big|large)", "i (?:want|need) (?:to know )?the"),
     "JOIN": ("shorted(?= onto| across)",),
     "SHORT": ("short[- ]?circuit(?:ed|s)?",),
+    "SWITCH": (
+        "switch S[0-9]", "S[0-9](?= (?:is|was|then|now|opens|closes|opened|closed|moves)\\b)",
+    ),
     "DIVIDER": ("(?:cap(?:acitive|acitor)? )?(?:voltage )?divider",),
     "RATED": (
         "(?:break ?down|working|rated|maximum(?: safe| working| permissible| allowed)?|max) "

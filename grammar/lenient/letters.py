@@ -151,7 +151,9 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
             and piece.text[0] in "VUQ"
         ):
             tag = "LV" if tag == "VOLT" else "LQ"  # V0 = 18 V
-        if tag == "LC":
+        if tag == "CAPV" and after == "EQ" and piece.text.startswith("C"):
+            tag = "NAME"  # C_0 = 5 nF
+        elif tag == "LC":
             is_sign = (after == "EQ" and not has_letters) or (has_values and not has_letters)
             asked = [e.tag for e in found[-2:]] == ["WISHV", "COLON"] and after in (
                 "COMMA",
@@ -159,6 +161,8 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
                 "",
             )
             asked = asked or (before in ("", "STOP") and after == "QUERY")
+            wished = "WISHV" in (before, *(e.tag for e in found[-2:-1] if before == "IS"))
+            asked = asked or (wished and after in ("COMMA", "STOP", "QUERY", "AND", ""))
             tag = "LC" if is_sign or (asked and not has_letters) else "CAPV"
         elif tag in ("LV", "LU"):
             following = tags_of(pieces[index + 1 : index + 3])

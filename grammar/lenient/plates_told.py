@@ -1,9 +1,14 @@
-"""Two plates told in prose: their area, their gap, what fills it; put as one value."""
+"""Two plates told in prose: their area, their gap, what fills it from the first; put as one value.
+
+Each measure is found by its unit and by the noun beside it, wherever in the text it stands.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from typing import Final
+from fractions import Fraction
+from typing import Final, NamedTuple
 
 from grammar.lenient.concepts import words
 from grammar.lenient.tokens import Chunk
@@ -13,81 +18,155 @@ _SPENT: Final = frozenset(
     words(
         "PLATE GAPN AREA AREAN LEN PERM PERMV SLAB FILL AIR OFSIDE BY EACH TIMES BETWEEN "
         "SQUARE POINT IN OF WITH A DET THE BOTH THEIR AT IS JOIN COMMA AND EQ COLON OFF WNUM "
-        "WHICH EQUAL METAL FOR TO SINGLE OPEN CLOSE DISCON FACTORW"
+        "WHICH EQUAL METAL FOR TO SINGLE OPEN CLOSE DISCON FACTORW NUM OTHER SPACE WORD ALL ONE "
+        "ON PCT THEM SLASH ROUNDN"
     )
 )
+_AFTER: Final = ("GAPN", "PLATE", "AIR", "SLAB", "CLOSE")
+_LINKS: Final = ("OF", "IS", "EQ", "COLON", "THE", "PLATE", "EACH", "COMMA", "CALLED", "THEM")
+# Letters that may stand for a length.
+_LENGTHS: Final = ("d", "D", "x", "t", "s", "l")
+_COMES_IN: Final = re.compile(r"(?i)insert|slid|slip|push|put|plac|pour|introduc|shov")
+_STOPS: Final = ("STOP", "QUERY")
+_NEAR: Final = 4  # pieces between a measure and its noun
+
+
+class _Measured(NamedTuple):
+    """A measure in the strict notation, and the pieces that tell it."""
+
+    text: str
+    used: tuple[int, ...]
+
+
+def with_letters_for_measures(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``plates of area A, separation d``: letters for measures, right after their nouns."""
+    found: list[Chunk] = []
+    for index, piece in enumerate(pieces):
+        before = next((each.tag for each in reversed(found) if each.tag not in _LINKS), "")
+        rest = pieces[index + 1 : index + 3]
+        over = rest[1].text if [each.tag for each in rest] == ["SLASH", "NUM"] else ""
+        shared = bool(found) and found[-1].tag == "LEN" and "/" in str(found[-1].datum)
+        if before == "AREAN" and piece.text in ("A", "S"):
+            found.append(piece._replace(tag="AREA", datum=piece.text))
+        elif piece.text in _LENGTHS and (before in ("GAPN", "AREA") or over):
+            letter = f"{piece.text}/{over}" if over else piece.text
+            found.append(piece._replace(tag="LEN", datum=letter))
+        elif not (shared and piece.tag in ("SLASH", "NUM")):
+            found.append(piece)
+    return found
 
 
 def with_plates(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with a description of two plates as one value."""
-    if not any(each.tag in ("PLATE", "PLATED", "GAPN") for each in pieces):
+    if not any(each.tag in ("PLATE", "PLATED", "GAPN", "AREAN") for each in pieces):
         return list(pieces)
     area = _area(pieces)
     if area is None:
         return list(pieces)
-    size, used = area
-    gap = next((i for i, e in enumerate(pieces) if e.tag == "LEN" and i not in used), None)
-    if gap is None:
+    told = _inside(pieces, area)
+    if told is None:
         return list(pieces)
-    first, last = min(*used, gap), max(*used, gap)
-    filling = _filling(pieces, last)
-    if filling is not None:
-        last = max(last, filling)
+    used = (*area.used, *told.used)
+    first, last = min(used), max(used)
     while first and pieces[first - 1].tag in _SPENT:
         first -= 1
-    while last + 1 < len(pieces) and pieces[last + 1].tag in (
-        "GAPN",
-        "PLATE",
-        "AIR",
-        "SLAB",
-        "CLOSE",
-    ):
+    while last + 1 < len(pieces) and pieces[last + 1].tag in _AFTER:
         last += 1
-    if any(each.tag not in _SPENT and each.tag != "STOP" for each in pieces[first : last + 1]):
-        return list(pieces)
-    filled = "" if filling is None else f" filled {pieces[filling].datum}"
+    inside = [each for i, each in enumerate(pieces[first : last + 1], first) if i not in used]
     text = " ".join(each.text for each in pieces[first : last + 1])
-    worth = f"plates {size} gap {pieces[gap].datum}{filled}"
-    value = Chunk("CAPV", text, pieces[first].start, worth)
-    return [*pieces[:first], value, *pieces[last + 1 :]]
+    value = Chunk("CAPV", text, pieces[first].start, f"plates {area.text} {told.text}")
+    between = [each for each in inside if each.tag not in _SPENT]
+    if any(each.tag in ("CAPV", "NUM") for each in between):
+        return list(pieces)
+    kept = between if any(each.tag not in _STOPS for each in between) else []
+    return [*pieces[:first], value, *kept, *pieces[last + 1 :]]
 
 
-def _area(pieces: Sequence[Chunk]) -> tuple[str, tuple[int, ...]] | None:
-    """The area in the strict notation, and the pieces that say it."""
+def _inside(pieces: Sequence[Chunk], area: _Measured) -> _Measured | None:
+    """The gap and what is in it from the first."""
+    lengths = [i for i, e in enumerate(pieces) if e.tag == "LEN" and i not in area.used]
+    gap = min(lengths, key=lambda at: _distance(pieces, at, "GAPN"), default=None)
+    layers = _layers(pieces, lengths, gap)
+    if layers is not None:
+        return layers
+    if gap is None:
+        return None
+    fillings = [i for i, e in enumerate(pieces) if e.tag == "PERMV"]
+    halves = sum(each.text.lower().startswith(("half", "1/2")) for each in pieces)
+    if len(fillings) == 1 and halves:
+        half = _half(pieces[gap])
+        told = f"layers {half} of 1, {half} of {pieces[fillings[0]].datum}"
+        return _Measured(told, (gap, fillings[0]))
+    if len(fillings) == 1 and not _comes_in_later(pieces, fillings[0], min(*area.used, gap)):
+        filled = f"gap {pieces[gap].datum} filled {pieces[fillings[0]].datum}"
+        return _Measured(filled, (gap, fillings[0]))
+    return _Measured(f"gap {pieces[gap].datum}", (gap,))
+
+
+def _distance(pieces: Sequence[Chunk], at: int, tag: str) -> int:
+    places = [abs(at - i) for i, each in enumerate(pieces) if each.tag == tag]
+    return min(places, default=len(pieces))
+
+
+def _layers(pieces: Sequence[Chunk], lengths: Sequence[int], gap: int | None) -> _Measured | None:
+    """``0.4 mm of 2 and 0.6 mm of 5``, ``half of it k1, the other half k2``."""
+    fillings = [i for i, e in enumerate(pieces) if e.tag == "PERMV"]
+    if len(fillings) < 2:
+        return None
+    thick = [at for at in lengths if at != gap or len(lengths) == len(fillings)]
+    shares = [at for at in lengths if "/" in str(pieces[at].datum)]
+    thick = shares if len(shares) == 1 else thick
+    halves = sum(each.text.lower().startswith(("half", "1/2")) for each in pieces)
+    if len(thick) == len(fillings):
+        sizes = [str(pieces[at].datum) for at in thick]
+    elif gap is not None and (halves == len(fillings) == 2 or shares):
+        sizes = [str(pieces[thick[0]].datum) if thick else _half(pieces[gap])] * len(fillings)
+    else:
+        return None
+    told = [f"{size} of {pieces[at].datum}" for size, at in zip(sizes, fillings, strict=True)]
+    return _Measured(f"layers {', '.join(told)}", (*lengths, *fillings))
+
+
+def _half(length: Chunk) -> str:
+    number, _, unit = str(length.datum).partition(" ")
+    return f"{float(Fraction(number) / 2):g} {unit}" if unit else f"{number}/2"
+
+
+def _comes_in_later(pieces: Sequence[Chunk], filling: int, start: int) -> bool:
+    """Whether what fills the gap is put in, or told of after the capacitor was taken off."""
+    begins = max((i for i in range(filling) if pieces[i].tag in _STOPS), default=-1) + 1
+    ends = next((i for i in range(filling, len(pieces)) if pieces[i].tag in _STOPS), len(pieces))
+    sentence = [each for each in pieces[begins:ends] if each.text != "\n"]
+    if any(each.tag in ("THEN", "TAKEOUT", "DISCON", "STAYS") for each in sentence[1:]):
+        return True
+    if any(_COMES_IN.match(each.text) for each in sentence):
+        return True
+    before = pieces[start:begins]
+    return any(each.tag in ("DISCON", "STAYS") for each in before) or (
+        begins > start and any(each.tag == "FILL" for each in sentence) and _is_fed(before)
+    )
+
+
+def _is_fed(pieces: Sequence[Chunk]) -> bool:
+    return any(each.tag in ("VOLT", "CHG") for each in pieces)
+
+
+def _area(pieces: Sequence[Chunk]) -> _Measured | None:
     for index, piece in enumerate(pieces):
         if piece.tag == "AREA":
-            return str(piece.datum), (index,)
+            return _Measured(str(piece.datum), (index,))
     tags = [each.tag for each in pieces]
     for index in range(len(pieces) - 2):
         if tags[index] == "LEN" and tags[index + 1] in ("BY", "TIMES") and tags[index + 2] == "LEN":
             first, second = pieces[index].datum, pieces[index + 2].datum
-            return f"{first} by {second}", (index, index + 2)
-    side = next(
-        (
-            i
-            for i, tag in enumerate(tags)
-            if tag == "LEN" and "OFSIDE" in tags[max(0, i - 3) : i + 3]
-        ),
-        None,
-    )
-    if side is not None and "SQUARE" in tags:
-        return f"{pieces[side].datum} by {pieces[side].datum}", (side,)
-    return None
-
-
-def _filling(pieces: Sequence[Chunk], last: int) -> int | None:
-    """Where the permittivity of what is between them from the first is said."""
-    for index, piece in enumerate(pieces):
-        if piece.tag != "PERMV":
-            continue
-        between = pieces[min(index, last) : max(index, last)] if index > last else []
-        between = [each for each in between if each.text != "\n"]  # a list goes on
-        if any(each.tag in ("STOP", "QUERY", "THEN", "VOLT", "TAKEOUT") for each in between):
-            return None
-        if any(
-            each.tag == "JOIN" and each.text.lower().startswith(("insert", "slid", "put", "plac"))
-            for each in between
-        ):
-            return None
-        return index
+            return _Measured(f"{first} by {second}", (index, index + 2))
+    lengths = [i for i, tag in enumerate(tags) if tag == "LEN"]
+    for at in lengths:
+        near = pieces[max(0, at - _NEAR) : at + 3]
+        said = " ".join(each.text.lower() for each in near)
+        round_one = re.search(r"\b(radius|diameter)\b", said)
+        if round_one and "STOP" not in {each.tag for each in near[:2]}:
+            return _Measured(f"{round_one[1]} {pieces[at].datum}", (at,))
+        if "SQUARE" in tags and any(each.tag == "OFSIDE" for each in near):
+            return _Measured(f"{pieces[at].datum} by {pieces[at].datum}", (at,))
     return None

@@ -12,11 +12,11 @@ from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences
+from grammar.lenient.sought import with_sought
 from grammar.lenient.sought_told import sought_in
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan
-from grammar.lenient.totals import with_totals
 from grammar.lenient.unmarked import made_plain
 from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.reading import read_network
@@ -56,7 +56,7 @@ def read_leniently(text: str) -> ProseReading:
             pieces = without_resistors(pieces) or []
         try:
             found += [
-                (each, supposed) for each in _texts(with_groups(_beside_a_row(with_totals(pieces))))
+                (each, supposed) for each in _texts(with_groups(_beside_a_row(with_sought(pieces))))
             ]
         except Refusal as refusal:
             fault = fault or refusal
@@ -167,7 +167,7 @@ def _accounts_for(text: str, pieces: Sequence[Chunk]) -> bool:
     values = {str(each.datum) for each in pieces if each.tag in ("CAPV", "TOTAL", "PERMV")}
     held = {str(each.datum) for each in pieces if each.tag in ("VOLT", "CHG", "RATING", "ENE")}
     written_out = f" {re.sub(r'[;,()]', ' ', text)} "
-    lost = [value for value in values if f" {value} " not in written_out]
+    lost = [each for each in values if f" {re.sub('[;,()]', ' ', each)} " not in written_out]
     if any(each.tag == "TOTAL" and str(each.datum) in lost for each in pieces):
         lost = [
             each for each in lost if each not in {str(p.datum) for p in pieces if p.tag == "TOTAL"}

@@ -97,6 +97,36 @@ def _of(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="OF")]
 
 
+_THE_SWITCH: Final = (
+    "(IF | WITH | THE | A | BY)* SWITCH (NUM | NAME)? (IS | THEN | ORD1 | AT | ON | IN | TO | JOIN"
+    " | MOVED | AND? THE? SWITCH (NUM | NAME)?)*"
+)
+
+
+def _switch(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``the switch is moved to 2``; where it only stands or closes, it says nothing more."""
+    moved = [each for each in inside if each.tag == "MOVED"]
+    return [moved[0]._replace(tag="SWITCHED")] if moved else []
+
+
+def _instead(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    return [] if inside[0].text.lower() == "instead" else None
+
+
+def _charges_to(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``C1 charges to 60 V``: the verb."""
+    if inside[0].text.lower() != "charges":
+        return None
+    return [inside[0]._replace(tag="CHARGED"), *inside[1:]]
+
+
+def _to_those_of(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``its terminals are joined to those of``: it is."""
+    verb = next(each for each in inside if each.tag == "JOIN")
+    at = inside.index(verb)
+    return [inside[0]._replace(tag="THEM"), verb._replace(tag="IS"), verb, inside[at + 1]]
+
+
 def _so_are(inside: Sequence[Chunk]) -> list[Chunk]:
     """``10 nF and 15 nF are in parallel, and so are 20 nF and 30 nF``."""
     joint = inside[0]
@@ -203,6 +233,20 @@ def _letter_permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*inside[:-1], inside[-1]._replace(tag="PERMV", datum="k")]
 
 
+def _as_a_letter(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``a dielectric kappa``: the letter by itself."""
+    by_itself = inside[-1].text.lower() in ("k", "kappa")[len(inside) == 1 :]
+    return _letter_permittivity(inside) if by_itself else None
+
+
+def _scaled_permittivity(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``3 kappa``: so many times the letter."""
+    number, letter = inside
+    if letter.text.lower() not in ("k", "kappa"):
+        return None
+    return [letter._replace(tag="PERMV", datum=f"{number.datum}k")]
+
+
 def _charging_up(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="CHARGEV")]
 
@@ -279,6 +323,12 @@ _REWORDINGS: Final = tuple(
         ("(?<=STOP )WHICH (SER | PAR | IS | JOIN | IN)", _that_stands),
         ("(?<=AND )WHICH (IS | JOIN | IN)", _that_stands),
         ("THEIR (?=IN |SER |PAR )", _it),
+        (f"{_THE_SWITCH} (TO | AT | ON | THE | POINT | OFSIDE | NUM | OTHER)*", _switch),
+        ("NOT (?=STOP |COMMA |QUERY |$)", _instead),
+        ("CHGN UP? TO (?=A? (PD OF)? VOLT )", _charges_to),
+        (
+            "(THEIR | THE) (TERMINAL | PLATE) IS? JOIN (TO | WITH | ACROSS)"
+            " (THIS | THE | TERMINAL | PLATE)* OF", _to_those_of),
         ("(?<=CAP )FROM (?=A? CAPV )", _of),
         ("(?<=CHARGED )NUM (?=VOLT )", _to_for_two),
         ("(?<=CAP )BY (?=CAPV )", _of),
@@ -347,6 +397,11 @@ _REWORDINGS: Final = tuple(
             " COUNT | EACH | BOTH)", _charging),
         ("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", _permittivity),
         ("PERM (OF | EQ | IS | A)* PERM", _letter_permittivity),
+        (
+            "SLAB (OF | A | COMMA)* PERM (?!OF|EQ|COLON|NUM|PERM|PERMV|IS NUM|IS ABOUT)",
+            _as_a_letter),
+        ("NUM PERM (?!OF|EQ|COLON|NUM|PERM|PERMV)", _scaled_permittivity),
+        ("PERM (?=AND |COMMA |STOP |$)", _as_a_letter),
         (
             "(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED (UP)?"
             " (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )", _charging_up),

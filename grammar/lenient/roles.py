@@ -14,7 +14,7 @@ from grammar.lenient.bare_numbers import with_bare_numbers_settled
 from grammar.lenient.in_one_breath import one_after_the_other
 from grammar.lenient.letters import letters_settled
 from grammar.lenient.patterns import Phrase, found_in, rewritten, row
-from grammar.lenient.plates_told import with_plates
+from grammar.lenient.plates_told import with_letters_for_measures, with_plates
 from grammar.lenient.point_pairs import points_settled
 from grammar.lenient.polarities import with_polarities
 from grammar.lenient.rewordings import reworded
@@ -27,7 +27,7 @@ _NOTHING: Final = Chunk("", "", -1)
 
 def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     """The pieces with nothing left open, and whether a unit had to be supposed."""
-    found = letters_settled(pieces)
+    found = letters_settled(with_letters_for_measures(pieces))
     found = points_settled(found)
     found = with_round_shapes(with_shapes(found))
     found = [each for each in _without_persons(found) if each.tag != "WORD"]

@@ -15,9 +15,10 @@ _CABLES: Final = ("coax", "coaxial", "cable", "cylindrical")
 _SPENT: Final = frozenset(
     words(
         "LEN CURVED WORD COMMA AND OF WITH A DET THE IN IS EQ COLON BETWEEN AIR SLAB FILL AT PERM "
-        "NUM BY TO CAP METAL FOR TOP BOTTOM WIRE PLATE EACH WHICH FROM"
+        "NUM BY TO CAP METAL FOR TOP BOTTOM WIRE PLATE EACH WHICH FROM ROUNDN"
     )
 )
+_AFTER: Final = ("WORD", "CURVED", "AIR", "BETWEEN", "ROUNDN")
 _FILLED: Final = row("(PERM | SLAB | FILL) (PERM | SLAB | FILL | OF | IS | EQ | AT | COLON)* NUM")
 
 
@@ -41,7 +42,7 @@ def with_round_shapes(pieces: Sequence[Chunk]) -> list[Chunk]:
         size += f" filled {pieces[filled[1] - 1].datum}"
     while first and pieces[first - 1].tag in ("A", "WORD"):
         first -= 1
-    while last + 1 < len(pieces) and pieces[last + 1].tag in ("WORD", "CURVED", "AIR", "BETWEEN"):
+    while last + 1 < len(pieces) and pieces[last + 1].tag in _AFTER:
         last += 1
     inside = pieces[first : last + 1]
     numbers = sum(each.tag == "NUM" for each in inside)

@@ -36,6 +36,7 @@ def _one_network(table: Tabletop) -> list[str]:
     table = table._replace(roots=(root,))
     needs_names = bool(table.changes) or any(whom for _, whom in table.wishes)
     needs_names = needs_names or is_story(table) or any(g.of is not None for g in table.givens)
+    needs_names = needs_names or any(cap.worth == "?" for cap in table.caps)
     names = _names(table, root, needs_names)
     if is_story(table):
         return [_story(table, root, names)]
@@ -139,7 +140,7 @@ def _changes(table: Tabletop, names: dict[int, str]) -> Iterator[str]:
                 "It is not clear which capacitor is changed.", "Name it, as in then fill C1 with 4."
             )
         if done.kind == "remove":
-            if table.supplies:
+            if any(each.quantity == "voltage" for each in table.supplies):
                 yield "then remove supply"
         elif done.kind == "put":
             yield f"then put {done.text} across"

@@ -130,6 +130,9 @@ def _quantity(text: str, at: int, listed: bool) -> tuple[Chunk, int] | None:
     typed = tidy(match[0])
     if letters and letters[1] and letters[2] == "C" and not (letters[3] or letters[4]):
         return Chunk("CHG", letters[0], at, f"{typed} C"), letters.end()
+    power = re.compile(r" ?C(?![A-Za-z0-9_'])").match(text, match.end())
+    if power and re.search("(?i)10|e", typed[1:]):
+        return Chunk("CHG", text[at : power.end()], at, f"{typed} C"), power.end()
     if re.compile(r"[.,][0-9]|[0-9]").match(text, match.end()) and not listed:
         junk = re.compile(r"[0-9.,]+").match(text, at)
         return Chunk("JUNK", junk[0] if junk else match[0], at), junk.end() if junk else match.end()
@@ -188,8 +191,13 @@ def _lettered(letters: re.Match[str], at: int) -> tuple[Chunk, int]:
 
 def _letters(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     """A value in letters without a number before it, as in C/2 or V0."""
+    if at and text[at - 1].isalnum():
+        return None
+    filled = re.compile(r"(?:[kK]|kappa)_?([1-9])(?![A-Za-z0-9.])(?!\s*=\s*[0-9])").match(text, at)
+    if filled:
+        return Chunk("PERMV", filled[0], at, f"k{filled[1]}"), filled.end()
     letters = _LETTERS.match(text, at)
-    if letters is None or letters[1] or (at and text[at - 1].isalnum()):
+    if letters is None or letters[1]:
         return None
     if not (letters[3] or letters[4]):
         return Chunk(f"L{letters[2]}", letters[0], at, letters[2]), letters.end()

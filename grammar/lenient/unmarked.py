@@ -14,7 +14,7 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
     "\u2009": " ", "\u202f": " ", "×": "x", "∥": " || ", "‖": " || ", "∣": "|", "Ω": "ohm",
     "\u2126": "ohm", "[": "(", "]": ")", "{": "(", "}": ")", "＋": "+", "＝": "=", "…": ".",
     "½": "1/2", "¼": "1/4", "→": " -> ", "⟶": " -> ", "⇒": " => ", "\u2010": "-", "\u2011": "-",
-    "ε": " permittivity ", "ℰ": " V ", "κ": " k ", "²": "2", "∞": " infinite ", "\ufeff": " ",
+    "ε": " permittivity ", "ℰ": " V ", "κ": " kappa ", "²": "2", "∞": " infinite ", "\ufeff": " ",
     "₀": "0", "₁": "1", "₂": "2", "₃": "3", "₄": "4", "₅": "5", "₆": "6", "₇": "7", "₈": "8",
     "₉": "9", "é": "e", "à": " of ", "≈": "=",
 })  # fmt: skip
@@ -41,7 +41,7 @@ _TEX = (
         " V "),
     (r"\\(?:varepsilon|epsilon)(?:_\{?r\}?)?", " permittivity "),
     (r"\\(?:mathcal|mathscr|varepsilon_0)\s*\{?\s*E\s*\}?", " V "), (r"\\emf\b", " V "),
-    (r"\\kappa\b", "k"),
+    (r"\\kappa(?![a-z])", " kappa"),
 )  # fmt: skip
 _BULLET = re.compile(
     r"(?m)^[ \t]*(?:-(?=\s)|[*•·‣>]+(?!\d)|\(?(?:[0-9]{1,2}|[a-h]"
@@ -68,6 +68,18 @@ _PUT_RIGHT = re.compile(
     r"(?i)(?<![0-9])(?<![0-9]\.)[0-9][0-9.]*+[ -]?[a-z0-9]*[ ,.]*"
     r"\b(?:no,? wait|sorry(?:,? i mean)?|i mean|scratch that)[ ,.]*(?=[0-9])"
 )
+
+
+# A chain told by its formula: 1/C = 1/C1 + 1/C2.
+_RECIPROCALS = re.compile(
+    r"\b1 ?/ ?\(?C(?:_?\w+)?\)? ?= ?(?P<terms>1 ?/ ?\(?[^+=,;?()]+\)?(?: ?\+ ?1 ?/ ?\(?[^+=,;?()]+\)?)+)"
+    r"(?=[,;.?\n]|$| in | and )"
+)
+
+
+def _as_a_chain(formula: re.Match[str]) -> str:
+    parts = re.split(r" ?\+ ?", formula["terms"])
+    return f"{', '.join(re.sub('^1 ?/ ?|[()]', '', part).strip() for part in parts)} in series"
 
 
 def _with_rows_of_joins(text: str) -> str:
@@ -98,6 +110,7 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
     text = re.sub(r"10\^\{(-?[0-9]+)\}", r"10^\1", text)
+    text = _RECIPROCALS.sub(_as_a_chain, text)
     text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))

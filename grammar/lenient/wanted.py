@@ -18,10 +18,15 @@ _QUANTITIES: Mapping[str, str] = {
     "CHGN": "charge",
     "PD": "voltage",
     "ENERGY": "energy",
-    "CEQ": "capacitance",
+    "CEQ": "total",
+    "LC": "total",
+    "LQ": "charge",
+    "LV": "voltage",
+    "LU": "voltage",
     "FIELDN": "field",
     "FORCEN": "force",
 }
+_HELD: Final = ("CHGN", "PD", "ENERGY")
 _JOINTS: Final = words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF")
 _BEFORE_WHOSE: Final = words(
     "OF ON ACROSS IN BY HOLD BETWEEN THE FOR PLATE TERMINAL CAPN PARWITH AT IS PD CEQ JOIN WISHV"
@@ -46,6 +51,10 @@ def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[C
             continue
         index, target = _whose(row, index + 1)
         kept += [each for each in target if _is_news(each, table)]
+        if wants and wants[-1] == ("total", []) and piece.tag == "CAPN":
+            continue  # total capacitance
+        if piece.tag == "CEQ" and index < len(row) and row[index].tag in _HELD:
+            continue  # total charge
         if piece.tag != "CEQ" or target or not wants:
             wants.append((quantity, target))
     return _with_losses(kept, wants) if asks else (kept, wants)

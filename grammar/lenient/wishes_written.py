@@ -9,7 +9,7 @@ from grammar.lenient.tabletop import Tabletop
 from grammar.records import Refusal
 
 SYMBOL: Mapping[str, str] = {
-    "capacitance": "C", "charge": "Q", "voltage": "V", "energy": "E",
+    "total": "C", "capacitance": "C", "charge": "Q", "voltage": "V", "energy": "E",
     "field": "field", "force": "force", "heat": "heat",
 }  # fmt: skip
 _OF: Mapping[str, str] = {"charge": "charge on", "voltage": "p.d. across", "energy": "energy in"}
@@ -31,15 +31,23 @@ def _wanted(table: Tabletop, names: Mapping[int, str]) -> Iterator[str]:
                 f"The {quantity} is told of one capacitor by its measures.",
                 "Give its area and its gap, as in plates 100 cm2 gap 2 mm.",
             )
-        if quantity == "capacitance":
-            sought = [index for index in whom if table.caps[index].worth == "?"]
-            yield from (names[index] for index in sought if names.get(index))
-            if not whom and not table.totals:
-                yield SYMBOL[quantity]
+        if quantity in ("capacitance", "total"):
+            yield from _capacitances(table, names, whom, quantity)
         elif whom and quantity in _OF:
             yield from (f"{_OF[quantity]} {names[index]}" for index in whom if names.get(index))
         elif not _is_known(table, quantity):
             yield SYMBOL[quantity]
+
+
+def _capacitances(
+    table: Tabletop, names: Mapping[int, str], whom: tuple[int, ...], quantity: str
+) -> Iterator[str]:
+    """The one that is sought, or that of the whole."""
+    sought = [index for index, cap in enumerate(table.caps) if cap.worth == "?"]
+    among = sought if quantity == "capacitance" and not whom else whom
+    yield from (names[index] for index in among if index in sought and names.get(index))
+    if not among and not table.totals:
+        yield SYMBOL[quantity]
 
 
 def _is_known(table: Tabletop, quantity: str) -> bool:
