@@ -151,7 +151,7 @@ _RULES: Final = (
         "RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT"
         " EACH?", _rating),
     ("(OF | WITH | A)* VOLT (PD)? RATED", _rating),
-    ("ITEM (COMMA | IS | OPEN)* RATING CLOSE?", _item_rated),
+    ("ITEM (COMMA | IS | OPEN | WITH | A | THE | OF | AND | HOLD)* RATING CLOSE?", _item_rated),
     ("SYM (EQ | IS) (VOLT | CHG | ENE | CAPV)", _symbol),
     (
         "(IS | INITIALLY | THEN | FIRST | EACH | A | IN)* CHARGED (TO | WITH | BY | FROM"

@@ -88,9 +88,7 @@ def _asks_for_them(pieces: Sequence[Chunk]) -> bool:
     wishes = [at for at, each in enumerate(pieces) if each.tag in ("WISHV", "QUERY")]
     told = {each.tag for each in pieces}
     by_names = not wishes and {"NAME", "EQ"} <= told
-    return by_names or any(
-        {each.tag for each in pieces[at:]} & _THE_SOUGHT for at in wishes
-    )
+    return by_names or any({each.tag for each in pieces[at:]} & _THE_SOUGHT for at in wishes)
 
 
 def _facts(
@@ -140,8 +138,10 @@ def _is_difference(pieces: Sequence[Chunk], at: int) -> bool:
         return True
     spoken = [each for each in before if each.tag == "PD" and each.text.lower() == "difference"]
     after = [each.tag for each in pieces[at + 1 : at + 4] if each.tag != "THE"]
-    return bool(spoken) or after[:1] == ["OTHER"] or (
-        after[:1] == ["NAME"] and before[-1:] != [] and before[-1].tag in ("IS", "EQ")
+    return (
+        bool(spoken)
+        or after[:1] == ["OTHER"]
+        or (after[:1] == ["NAME"] and before[-1:] != [] and before[-1].tag in ("IS", "EQ"))
     )
 
 
