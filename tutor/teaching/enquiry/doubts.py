@@ -14,18 +14,24 @@ from tutor.teaching.speech import listed
 
 
 class QuestionTopic(NamedTuple):
-    """What a question may be about: groups of stems, and what is said to it."""
+    """What a question may be about: groups of stems, and what is said to it, with {pd} and {pds}
+    for the learner's word, {name} for a capacitor and {at} for an inner point of this network.
+    """
 
     needs: tuple[str, ...]
-    reply: Callable[[Matter], str]
+    reply: str | Callable[[Matter], str]
 
-
-def _fixed(text: str) -> Callable[[Matter], str]:
-    def reply(m: Matter) -> str:
-        del m
-        return text
-
-    return reply
+    def told(self, matter: Matter) -> str:
+        """What is said to it here."""
+        if not isinstance(self.reply, str):
+            return self.reply(matter)
+        terms = matter.speech.terms
+        text = self.reply.format(
+            pd=terms.difference, pds=terms.differences,
+            name=matter.names[0] if matter.names else "a capacitor",
+            at=matter.inner[0] if matter.inner else "such a point",
+        )
+        return text[:1].upper() + text[1:]
 
 
 def _used_up(m: Matter) -> str:
@@ -46,28 +52,18 @@ def _smaller_or_larger(m: Matter) -> str:
     )
 
 
-def _just_add(m: Matter) -> str:
-    pd = m.speech.terms.difference
-    return (
-        f"What adds hangs on what is shared: at one {pd} the charges add, at one charge the "
-        f"{m.speech.terms.differences} add, and each is Q/C. Which of the two is it here?"
-    )
-
-
-def _larger_gets(m: Matter) -> str:
-    pd = m.speech.terms.difference
-    return (
-        f"By Q = C V the larger of two needs the smaller {pd} if both have one charge, and holds "
-        f"the larger charge if both have one {pd}. Which of the two is it here?"
-    )
-
-
-def _neutral(m: Matter) -> str:
-    name = m.names[0] if m.names else "a capacitor"
-    return (
-        f"{name[:1].upper()}{name[1:]} as a whole gains no charge: +Q is on one plate and −Q on "
-        "the other. By its charge the size on one plate is meant."
-    )
+JUST_ADD: Final = (
+    "What adds hangs on what is shared: at one {pd} the charges add, at one charge the {pds} add, "
+    "and each is Q/C. Which of the two is it here?"
+)
+LARGER_GETS: Final = (
+    "By Q = C V the larger of two needs the smaller {pd} if both have one charge, and holds the "
+    "larger charge if both have one {pd}. Which of the two is it here?"
+)
+NEUTRAL: Final = (
+    "{name} as a whole gains no charge: +Q is on one plate and −Q on the other. By its charge the "
+    "size on one plate is meant."
+)
 
 
 def _joined_how(m: Matter) -> str:
@@ -77,12 +73,10 @@ def _joined_how(m: Matter) -> str:
     return f"Go by the points: {places}. Are both the same two, or do they meet at one?"
 
 
-def _crossing(m: Matter) -> str:
-    name = m.names[0] if m.names else "a capacitor"
-    return (
-        f"Nothing crosses the gap of {name}: charge comes onto one plate while as much goes from "
-        "the other, and then all is at rest. So go by the charge, not by a current."
-    )
+CROSSING: Final = (
+    "Nothing crosses the gap of {name}: charge comes onto one plate while as much goes from the "
+    "other, and then all is at rest. So go by the charge, not by a current."
+)
 
 
 def _checks(m: Matter) -> str:
@@ -93,57 +87,14 @@ def _checks(m: Matter) -> str:
     )
 
 
-def _equal_levels(m: Matter) -> str:
-    pd = m.speech.terms.difference
-    return (
-        f"Two points are at one potential if the {pd} from the + end to each is the same; so "
-        "compare how each of the two ways divides what it has."
-    )
-
-
-def _no_charge_comes(m: Matter) -> str:
-    at = m.inner[0] if m.inner else "such a point"
-    return (
-        f"Only plates touch the metal at {at}, and nothing crosses a gap, so no charge can come "
-        "there or leave; it can only move between the plates there."
-    )
-
-
-def _volts_gone(m: Matter) -> str:
-    return (
-        f"A {m.speech.terms.difference} is no stuff that is kept: it is Q/C, and alters when Q or "
-        "C does. Ask what became of the charge, and on how much capacitance it is."
-    )
-
-
-def _no_difference(m: Matter) -> str:
-    return (
-        "Being connected puts no charge on a capacitor: by Q = C V it holds some only where a "
-        f"{m.speech.terms.difference} is across it."
-    )
-
-
-def _half(m: Matter) -> str:
-    return (
-        f"The {m.speech.terms.difference} grows from zero as charge comes on, so on average it "
-        "is half of the last one."
-    )
-
-
-def _any_order(m: Matter) -> str:
-    del m
-    return (
-        "The order changes no result: any step that is allowed leads to the same end. So take the "
-        "one for which you can give the reason."
-    )
-
-
-def _as_resistors(m: Matter) -> str:
-    del m
-    return (
-        "Rules for resistors do not carry over as they stand; what is shared decides, the "
-        "difference between two points or the charge on the plates."
-    )
+EQUAL_LEVELS: Final = (
+    "Two points are at one potential if the {pd} from the + end to each is the same; so compare "
+    "how each of the two ways divides what it has."
+)
+ANY_ORDER: Final = (
+    "The order changes no result: any step that is allowed leads to the same end. So take the one "
+    "for which you can give the reason."
+)
 
 
 def _reach_together(m: Matter) -> str:
@@ -159,79 +110,87 @@ _CHARGES = "charg current electron flow it"
 DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic((_CHARGES + " pd voltag volt", "usedup use_up weaker weak lose lost less run_out "
                    "consum eaten eat spent wast get_less"), _used_up),
-    QuestionTopic(("current", "same flow through pass equal cross each both go"), _crossing),
+    QuestionTopic(("current", "same flow through pass equal cross each both go"), CROSSING),
     QuestionTopic((_CHARGES, "through across jump cross", "gap plate capacitor go pass flow cap"),
-                  _crossing),
-    QuestionTopic(("jump cross flow pass", "gap insul capacitor dielectr"), _crossing),
+                  CROSSING),
+    QuestionTopic(("jump cross flow pass", "gap insul capacitor dielectr"), CROSSING),
     QuestionTopic(("why how make sens", "smaller less small low lower littl"), _smaller_or_larger),
     QuestionTopic(("why how", "bigger larger big more greater"), _smaller_or_larger),
     QuestionTopic(("why can not what", "just simpli not normal straight onli",
-                   "add sum plus total"), _just_add),
-    QuestionTopic(("do can should could shall", "add sum multipli divid averag"), _just_add),
-    QuestionTopic(("multipli", "divid"), _just_add),
-    QuestionTopic(("reciproc invers formula", "again use do"), _just_add),
-    QuestionTopic(("product", "sum over"), _fixed(
+                   "add sum plus total"), JUST_ADD),
+    QuestionTopic(("do can should could shall", "add sum multipli divid averag"), JUST_ADD),
+    QuestionTopic(("multipli", "divid"), JUST_ADD),
+    QuestionTopic(("reciproc invers formula", "again use do"), JUST_ADD),
+    QuestionTopic(("product", "sum over"),
         "The product over the sum is right for two in series and for no other number; for more, "
-        "add the reciprocals one by one.")),
+        "add the reciprocals one by one."),
     QuestionTopic(("bigger larger big smaller small biggest smallest greater", "charg q more volt "
-                   "pd voltag"), _larger_gets),
+                   "pd voltag"), LARGER_GETS),
     QuestionTopic(("bigger larger big smaller small biggest smallest", "charg q volt pd voltag",
-                   "get have take hold need more"), _larger_gets),
-    QuestionTopic(("charg", "overal total altogeth neutral net whole zero in_all"), _neutral),
-    QuestionTopic(("plate", "each both togeth which two"), _neutral),
+                   "get have take hold need more"), LARGER_GETS),
+    QuestionTopic(("charg", "overal total altogeth neutral net whole zero in_all"), NEUTRAL),
+    QuestionTopic(("plate", "each both togeth which two"), NEUTRAL),
     QuestionTopic(("seri", "parallel", "is are or now"), _joined_how),
     QuestionTopic(("differ", "seri", "parallel"), _joined_how),
     QuestionTopic(("can could how is", "check test prove", "it somehow answer against"), _checks),
-    QuestionTopic(("know", "potenti level"), _equal_levels),
-    QuestionTopic(("why how", "potenti level", "same one equal"), _equal_levels),
-    QuestionTopic(("why how", "no not", "charg", "come get on to"), _no_charge_comes),
-    QuestionTopic(("where what", "volt pd voltag", "go gone went lost happen becom"), _volts_gone),
-    QuestionTopic(("where what", "energi", "go gone went lost happen becom"), _fixed(
+    QuestionTopic(("know", "potenti level"), EQUAL_LEVELS),
+    QuestionTopic(("why how", "potenti level", "same one equal"), EQUAL_LEVELS),
+    QuestionTopic(("why how", "no not", "charg", "come get on to"),
+        "Only plates touch the metal at {at}, and nothing crosses a gap, so no charge can come "
+        "there or leave; it can only move between the plates there."),
+    QuestionTopic(("where what", "volt pd voltag", "go gone went lost happen becom"),
+        "A {pd} is no stuff that is kept: it is Q/C, and alters when Q or C does. Ask what became "
+        "of the charge, and on how much capacitance it is."),
+    QuestionTopic(("where what", "energi", "go gone went lost happen becom"),
         "Energy never ends: what a capacitor no longer stores has gone elsewhere, as work, heat or "
-        "radiation. Which of these is possible here?")),
+        "radiation. Which of these is possible here?"),
     QuestionTopic(("why how what", "suppli batteri sourc", "matter there care differ concern"),
-                  _fixed("Where the supply is joined, charge can come and go, so the plates there "
-                         "need not add up to zero as they do on metal that is cut off.")),
+        "Where the supply is joined, charge can come and go, so the plates there need not add up "
+        "to zero as they do on metal that is cut off."),
     QuestionTopic(("empti uncharg zero nothing no_charg", "how why", "connect still join be"),
-                  _no_difference),
-    QuestionTopic(("half ½ 1/2",), _half),
+        "Being connected puts no charge on a capacitor: by Q = C V it holds some only where a {pd} "
+        "is across it."),
+    QuestionTopic(("half ½ 1/2",),
+        "The {pd} grows from zero as charge comes on, so on average it is half of the last one."),
     QuestionTopic(("order first start begin matter", "matter alway first order have which"),
-                  _any_order),
-    QuestionTopic(("doe_it do_i it", "matter"), _any_order),
-    QuestionTopic(("resistor resist", "like same rule way as with for"), _as_resistors),
-    QuestionTopic(("resist wire", "zero no perfect ideal"), _fixed(
+                  ANY_ORDER),
+    QuestionTopic(("doe_it do_i it", "matter"), ANY_ORDER),
+    QuestionTopic(("resistor resist", "like same rule way as with for"),
+        "Rules for resistors do not carry over as they stand; what is shared decides, the "
+        "difference between two points or the charge on the plates."),
+    QuestionTopic(("resist wire", "zero no perfect ideal"),
         "Then the charges come to the same rest; what is lost to heat in wires that resist goes "
-        "as sparks and radiation if they do not.")),
-    QuestionTopic(("resist",), _fixed(
+        "as sparks and radiation if they do not."),
+    QuestionTopic(("resist",),
         "A resistance only settles how fast the charges come to rest, not where; only the state of "
-        "rest is worked out here.")),
-    QuestionTopic(("how when", "long quick fast time soon", "charg discharg second"), _fixed(
-        "How long charging takes is beyond this program: it works out the state of rest alone.")),
-    QuestionTopic(("altern ac a_c frequenc hertz", "suppli current capacitor volt what is"), _fixed(
-        "Alternating supplies are beyond this program: all here is at rest.")),
-    QuestionTopic(("subtract minus negat cancel oppos", "why what where"), _fixed(
+        "rest is worked out here."),
+    QuestionTopic(("how when", "long quick fast time soon", "charg discharg second"),
+        "How long charging takes is beyond this program: it works out the state of rest alone."),
+    QuestionTopic(("altern ac a_c frequenc hertz", "suppli current capacitor volt what is"),
+        "Alternating supplies are beyond this program: all here is at rest."),
+    QuestionTopic(("subtract minus negat cancel oppos", "why what where"),
         "Signs count where plates are joined: + and − on one piece of metal take from each other, "
-        "+ and + add.")),
-    QuestionTopic(("mean what", "equat both_side side"), _fixed(
-        "In an equation one letter stands for one value, wherever it is written.")),
-    QuestionTopic(("endless infinit forev without_end", "capacit how can"), _fixed(
-        "Each further section adds less than the one before, so the whole settles to one value.")),
-    QuestionTopic(("cm2 mm2 m2 squar cm mm",), _fixed(
-        "1 m is 100 cm or 1000 mm, so 1 m² is 100 × 100 cm² or 1000 × 1000 mm².")),
-    QuestionTopic(("metal sheet wire", "no between layer"), _fixed(
+        "+ and + add."),
+    QuestionTopic(("mean what", "equat both_side side"),
+        "In an equation one letter stands for one value, wherever it is written."),
+    QuestionTopic(("endless infinit forev without_end", "capacit how can"),
+        "Each further section adds less than the one before, so the whole settles to one value."),
+    QuestionTopic(("cm2 mm2 m2 squar cm mm",),
+        "1 m is 100 cm or 1000 mm, so 1 m² is 100 × 100 cm² or 1000 × 1000 mm²."),
+    QuestionTopic(("metal sheet wire", "no between layer"),
         "A thin sheet of metal laid where two layers meet would change nothing, so each layer may "
-        "be taken as a capacitor of its own.")),
-    QuestionTopic(("wrong mistak", "i get make answer happen"), _fixed(
+        "be taken as a capacitor of its own."),
+    QuestionTopic(("wrong mistak", "i get make answer happen"),
         "A wrong answer does no harm: it gets a reason or a question back, and after a few tries "
-        "the step is shown.")),
-    QuestionTopic(("spring",), _fixed(
-        "It is very like a spring: what is stored can do work when it is let go.")),
+        "the step is shown."),
+    QuestionTopic(("spring",),
+        "It is very like a spring: what is stored can do work when it is let go."),
     QuestionTopic(("same", "time", "rate reach"), _reach_together),
-    QuestionTopic(("which what", "not", "know", "valu capacitor it"), _fixed(
-        "What two of them share does not hang on their values, only on how they are joined.")),
-    QuestionTopic(("symmetri symmetr",), _fixed(
+    QuestionTopic(("which what", "not", "know", "valu capacitor it"),
+        "What two of them share does not hang on their values, only on how they are joined."),
+    QuestionTopic(("symmetri symmetr",),
         "Symmetry may be used: if turning the network over leaves it as it was, points that change "
-        "places have potentials that mirror each other.")),
-    QuestionTopic(("more_than one two", "right true correct", "can"), _fixed(
-        "One entry is the reason; the others are not true here or say nothing of it.")),
+        "places have potentials that mirror each other."),
+    QuestionTopic(("more_than one two", "right true correct", "can"),
+        "One entry is the reason; the others are not true here or say nothing of it."),
 )

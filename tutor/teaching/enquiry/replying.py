@@ -57,18 +57,18 @@ def _told(line: str, matter: Matter) -> str:
     if (found := _number_in(line, matter)) and said & _COMES:
         return found
     if topic is not None and score > 1 and not (defines and term and score < 3 and _is_head(text)):
-        return topic.reply(matter)
+        return topic.told(matter)
     if term is not None and (defines or topic is None):
         return explained(term, matter)
     if topic is not None:
-        return topic.reply(matter)
+        return topic.told(matter)
     return name or (in_other_words(matter) if len(said) < 2 else CANNOT)
 
 
 def doubt_in(text: str, matter: Matter) -> str | None:
     """The answer to a doubt that a text surely speaks of; None where it speaks of none."""
     topic, score = _best(stems_in(spelt_out(text)), DOUBTS)
-    return topic.reply(matter) if topic is not None and score > 1 else None
+    return topic.told(matter) if topic is not None and score > 1 else None
 
 
 def explained(entry: GlossaryEntry, matter: Matter) -> str:

@@ -60,12 +60,10 @@ def _units(m: Matter) -> str:
     return f"It is in {m.unit} here; any other prefix is taken too."
 
 
-def _formula(m: Matter) -> str:
-    pd = m.speech.terms.difference
-    return (
-        f"Everything here comes of Q = C V for each capacitor: at one {pd} the charges add, at one "
-        f"charge the {m.speech.terms.differences}. 'hint' leads from there to this one."
-    )
+FORMULA: Final = (
+    "Everything here comes of Q = C V for each capacitor: at one {pd} the charges add, at one "
+    "charge the {pds}. 'hint' leads from there to this one."
+)
 
 
 def _is_it_right(m: Matter) -> str:
@@ -90,32 +88,8 @@ def _left(m: Matter) -> str:
     return m.left or "'where are we' tells how far this is."
 
 
-def _number(m: Matter) -> str:
-    del m
-    return "'where are we' lists every value that is known so far, 'why' the reason of the last."
-
-
-def _why_this(m: Matter) -> str:
-    return _what_for(m)
-
-
-def _calculator(m: Matter) -> str:
-    del m
-    return "Use one if you like; or type the sum itself, like 4*6/(4+6), and it is worked out."
-
-
 def _typing(m: Matter) -> str:
     return f"{in_other_words(m)} 'help' lists what else can be typed."
-
-
-def _draw(m: Matter) -> str:
-    del m
-    return "'drawing' draws it, 'list' says it in words."
-
-
-def _letters(m: Matter) -> str:
-    del m
-    return "Names and letters here stand for this network; 'list' tells them all."
 
 
 def _figures(m: Matter) -> str:
@@ -137,21 +111,25 @@ TASK_TOPICS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("what_for",), _what_for),
     QuestionTopic(("why what", "point_of use_of bother even_want need would purpos care"),
                   _what_for),
-    QuestionTopic(("why", "this that", "step do question check"), _why_this),
+    QuestionTopic(("why", "this that", "step do question check"), _what_for),
     QuestionTopic(("how what", "type write enter put_in input", "i can do should answer"), _typing),
-    QuestionTopic(("where how", "number come came valu get_that got_that from"), _number),
+    QuestionTopic(("where how", "number come came valu get_that got_that from"),
+        "'where are we' lists every value that is known so far, 'why' the reason of the last."),
     QuestionTopic(("other anoth els differ", "way method rout how"), _other_way),
     QuestionTopic(("can could is", "symmetri short_cut shortcut trick"), _other_way),
     QuestionTopic(("how_mani how_much", "step left more question to_go"), _left),
     QuestionTopic(("how_long how_far", "this is take left"), _left),
     QuestionTopic(("nearli almost are_we is_it yet", "done finish there over"), _left),
     QuestionTopic(("is am was", "right correct wrong ok true"), _is_it_right),
-    QuestionTopic(("calcul",), _calculator),
+    QuestionTopic(("calcul",),
+        "Use one if you like; or type the sum itself, like 4*6/(4+6), and it is worked out."),
     QuestionTopic(("what which do", "unit"), _units),
-    QuestionTopic(("formula equat",), _formula),
-    QuestionTopic(("what which how", "formula equat rule law"), _formula),
+    QuestionTopic(("formula equat",), FORMULA),
+    QuestionTopic(("what which how", "formula equat rule law"), FORMULA),
     QuestionTopic(("how_mani", "figur decim digit place sf dp"), _figures),
     QuestionTopic(("round decim estim approxim", "how should can ok do_i is"), _figures),
-    QuestionTopic(("draw pictur diagram sketch",), _draw),
-    QuestionTopic(("letter name call", "book mean why who"), _letters),
+    QuestionTopic(("draw pictur diagram sketch",),
+        "'drawing' draws it, 'list' says it in words."),
+    QuestionTopic(("letter name call", "book mean why who"),
+        "Names and letters here stand for this network; 'list' tells them all."),
 )
