@@ -36,8 +36,10 @@ def read_equals(text: str) -> SoughtEqual:
         each for each in _clauses(plain) if not (_SOUGHT.fullmatch(each) or _EQUAL.fullmatch(each))
     ]
     found = _TOTAL.fullmatch(rest[0]) if len(rest) == 1 else None
-    if found is None or sorted(re.findall(_NAME, found[1])) != sorted(names) or (
-        len({sign[0] for sign in re.findall(r"--+|\|\|", found[1])}) > 1
+    if (
+        found is None
+        or sorted(re.findall(_NAME, found[1])) != sorted(names)
+        or (len({sign[0] for sign in re.findall(r"--+|\|\|", found[1])}) > 1)
     ):
         raise Refusal(
             "Equal missing values take one thing that is known of all of them together.",

@@ -73,6 +73,8 @@ def _counts(pieces: Sequence[Chunk]) -> list[Chunk]:
             piece = piece._replace(tag="NUMS")
         if piece.tag == "NUM" and piece.text == "1" and after.tag == "BRANCH":
             piece = piece._replace(tag="ONE")
+        if piece.tag == "NUM" and before.tag in ("ORDLAST", "ORD1") and piece.text in "234":
+            piece = piece._replace(tag="COUNT")
         if piece.tag == "NUM" and _is_count(piece, before, pieces[index + 1 :]):
             piece = piece._replace(tag="COUNT")
         elif piece.tag == "WNUM" and _is_value(found, after):

@@ -107,7 +107,7 @@ class _Noun(NamedTuple):
         """Whether its content follows."""
         if self.after in ("SER", "PAR"):
             rest = [each.tag for each in self.pieces[self.content + 1 : self.content + 4]]
-            return bool({"CAPV", "NAME", "A"} & {*rest})
+            return bool({"CAPV", "NAME", "A"} & {*rest}) and rest[0] not in ("WITH", "TO")
         aside = bool(self.links) and self.links <= {"ACROSS", "BY", "WITH"}
         if (aside and not self.is_part) or "EACH" in self.before:
             return False
@@ -232,6 +232,8 @@ def with_groups(pieces: Sequence[Chunk]) -> list[Chunk]:
     found = rewritten(rewritten(found, _JOINED_PAIRS), _SIGNED)
     if any(each.tag in ("HEAD", "TAIL") or _is_promise(each) for each in found):
         found = rewritten(found, _ELLIPTIC)
+    if any(each.tag == "HEAD" and each.text.lower().startswith("one ") for each in found):
+        found = rewritten(found, _AND_THE_OTHER)
     return [each._replace(tag="GROUP") if each.tag == "BRANCH" else each for each in found]
 
 
@@ -253,10 +255,11 @@ def _noun_from(pieces: Sequence[Chunk], start: int) -> _Noun | None:
         return None
     content = at + 1
     tags = [each.tag for each in pieces[content : content + 2]]
-    content += 2 if tags in (["IN", "WHICH"], ["ON", "WHICH"]) else tags[:1] == ["WHICH"]
+    apart = tags in (["IN", "WHICH"], ["ON", "WHICH"], ["COMMA", "WHICH"])
+    content += 2 if apart else tags[:1] == ["WHICH"]
     while content < len(pieces) and pieces[content].tag in _LINKS:
         content += 1
-    listed = [each.tag for each in pieces[content : content + 3]]
+    listed = [each.tag for each in pieces[content : content + 3] if each.tag != "A"]
     before = {each.tag for each in pieces[start:at]}
     joined = bool({"SER", "PAR"} & before) and "THIS" not in before
     content += joined and listed[:1] == ["COMMA"] and listed[1:2] in (["CAPV"], ["NAME"])
@@ -359,14 +362,15 @@ def _joined_pair(inside: Sequence[Chunk]) -> list[Chunk]:
     lists = inside[-1].tag == "AND"
     counted = [] if lists else inside[at : at + 1]
     rest = (each for each in inside[at + 1 :] if each.tag not in ("SER", "PAR", "JOIN"))
-    return [of, *counted, *rest]
+    kept = [each for each in rest if not (lists and each.tag in ("CAP", "OF"))]
+    return [of, *counted, *kept]
 
 
 # How they are joined stands before the noun, or before the number of them.
 _JOINED_PAIRS: Final = tuple(
     Phrase(row(pattern), _joined_pair)
     for pattern in (
-        "(A | THE | OTHER)* (SER | PAR) PAIROF A? (CAPV | NAME) AND",
+        "(A | THE | OTHER)* (SER | PAR) PAIROF CAP? OF? A? (CAPV | NAME) AND",
         "(A | THE | OTHER)* (SER | PAR) PAIROF A? CAPV",
         "(?<!IN )(WNUM | COUNT | PAIROF) (SER | PAR) JOIN? (CAPV | CAP | EQUAL)",
         "THE? (ORD1 | ORD2 | ORD3) (SER | PAR) (?=(CAPV|NAME) )",
@@ -388,6 +392,7 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk]:
     return [Chunk("TAIL", _text(inside), inside[0].start)]
 
 
+_AND_THE_OTHER: Final = (Phrase(row("(?<=COMMA )THE? OTHER (?=(A )?CAPV )"), _head),)
 _SIGNED: Final = (
     Phrase(row("(A | THE)? CAPV ((PARSIGN | SERSIGN) CAPV)+ (GROUP | BRANCH)"), _bracketed),
 )

@@ -31,7 +31,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "PAR": (
         "side[- ]by[- ]side", f"(?:beside|alongside) {_EACH_OTHER}",
         "one (?:above|below|under|over|on top of) (?:the other|another)", f"across {_EACH_OTHER}",
-        f"on top of {_EACH_OTHER}", f"stacked (?:up )?(?:above|over) {_EACH_OTHER}",
+        f"(?:on top of|above|below|under) {_EACH_OTHER}",
+        f"stacked (?:up )?(?:above|over) {_EACH_OTHER}",
         "between (?:the (?:same )?)?(?:two )?"
         "(?:points|wires|rails|bus ?bars|bars|lines)(?! [A-Za-z0-9]\\b)",
         "stacked(?! in| on| end| up)", "in (?:shunt|parallel)",
@@ -61,7 +62,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them| one)?",
     ),
     "CALLED": ("(?:we |let's |i )?call(?:ed)? (?:them|these)(?: as)?",),
-    "THEN": ("at last", "next to (?:it|that|this|which|them)",),
+    "GROUP": ("something(?: else)?(?=,? (?:that|which) )",),
+    "THEN": ("ahead of", "in front of", "at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
     "CHARGED": (
         "charged (?:up )?(?:until|so that|such that|till) (?:the |its )?"
@@ -211,6 +213,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "first of all", "to (?:start|begin) with", "first off", "as follows", "respectively",
         f"as (?:shown|drawn|in)(?: in {_DRAWN})?(?: [0-9.]+[a-z]?)?",
         f"(?:shown |see |in )?{_DRAWN}(?: [0-9.]+[a-z]?)?(?: shows)?", "such that", "so that",
+        "in (?:a |the )?(?:mixed|following) way", "on (?:the|its) way (?:back )?to the \\w+",
         "for example", "e\\.g\\.", "i\\.e\\.", "in order",
             "(?:on|at|to) the (?:left|right)(?: hand)?(?: side)?", "my (?:teacher|friend|book)",
         "(?:and |of |with |has )*(?:a )?(?:negligible|zero|no|small) internal resistance",

@@ -169,7 +169,7 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
             is_worth = following.startswith(("JOIN ", "STAYS ", "IS JOIN ")) or before in words(
                 "PD OF ACROSS SOURCE AT TO WITH APPLY"
             )
-            is_worth = is_worth or tags_of(found[-2:]) == "PD IS "
+            is_worth = is_worth or (before == "IS" and "PD " in tags_of(found[-6:]))
             tag = "VOLT" if is_worth and after != "EQ" else "LV"
         elif tag == "LQ":
             is_worth = before in ("CHGN", "OF", "HOLD") or tags_of(found[-2:]) == "CHGN IS "

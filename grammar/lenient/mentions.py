@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 HowTied: TypeAlias = Literal["series", "parallel", "together"]
 HeldQuantity: TypeAlias = Literal["voltage", "charge", "energy"]
+
+
+MIDDLE: Final = 99  # the ordinal of the one in the middle
 
 
 class Mention(NamedTuple):

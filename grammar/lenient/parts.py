@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.mentions import Event, Mention, Ref
+from grammar.lenient.mentions import MIDDLE, Event, Mention, Ref
 from grammar.lenient.patterns import Phrase, rewritten, row
 from grammar.lenient.tokens import Chunk
 
@@ -272,6 +272,12 @@ def _by_order(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return None
 
 
+def _middle(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``the middle one``."""
+    found = _item(inside, [""])[0]
+    return [found._replace(datum=found.datum._replace(ordinal=MIDDLE))]
+
+
 def _in_its_place(inside: Sequence[Chunk]) -> list[Chunk]:
     """``third in series``."""
     return _item(inside, [""])
@@ -400,6 +406,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("THIS (COUNT | WNUM)? (CAP)?", _them),
     ("THEM", _them),
     (f"(THE)? {_ORDS} (CAP | ONE)?", _by_order),
+    ("THE? MIDDLE (CAP | ONE)", _middle),
     (f"(?<!JOIN )(?<!IS ){_ORDS} (?=(IN|SER|PAR|IS) )", _in_its_place),
     (f"(A | DET | THE | OTHER)* {_ADJ} CAP ({_NAMES})?", _blank),
     ("NAME", None),

@@ -93,6 +93,7 @@ _ROWS = (
     (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ) (?!CAPV|VOLT))", _pair),
     (f"(ACROSS | ON | AT) {_P} AND {_P}", _pair),
     (f"(JOIN | IS) {_P} (TO | AND | WITH) {_P}", _pair_kept),
+    (f"{_P} AND {_P} (JOIN | IS)+ (TO | ON | AT | ACROSS)? (?=(A )?VOLT )", _pair),
     (f"(A | {_P}) JOIN (TO | WITH) {_P} (BY | WITH) (?=(A )?CAPV )", _joined_by),
     (
         f"(POINT | AND | COMMA)* {_P} AND POINT? {_P} IS JOIN? TOGETHER? (BY | WITH) A?"

@@ -143,6 +143,21 @@ def _in_series_sign(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="SERSIGN")]
 
 
+def _switching(inside: Sequence[Chunk]) -> list[Chunk]:
+    return [inside[0]._replace(tag="JOIN")]
+
+
+def _wire_of_its_own(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``the upper wire carries``, ``one fork has``: a branch."""
+    return [inside[0], inside[1]._replace(tag="BRANCH")]
+
+
+def _half_of_it(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``the network has two halves``, ``in the first half``: parts of it."""
+    is_noun = inside[1].text.lower() in ("half", "halves")
+    return _wire_of_its_own(inside) if is_noun else None
+
+
 def _first_before(inside: Sequence[Chunk]) -> list[Chunk]:
     """``two first``: the first two."""
     return [inside[1], inside[0]]
@@ -379,6 +394,12 @@ _REWORDINGS: Final = tuple(
             "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|GROUP|BRANCH|COMMA"
             " NUM)", _as_volts),
         ("(?<=CAPV )DASH (?=CAPV )", _in_series_sign),
+        ("(?<!THE )(?<!A )SWITCH (?=(A|THE|WNUM|COUNT|CAPV|NAME|THEM) )", _switching),
+        ("(TOP | BOTTOM | MIDDLE) JOIN (?=(HOLD|OF|IS|COLON) )", _wire_of_its_own),
+        ("ONE SPLITS (?=(HOLD|OF|IS|COLON) )", _wire_of_its_own),
+        ("(ORD1 | ORD2 | OTHER | ONE) WNUM", _half_of_it),
+        ("(WNUM | BOTH | THE) HALVE", _half_of_it),
+        ("DOUBLE (?=(GROUP|BRANCH) )", _nothing_more),
         ("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", _first_before),
         ("(TOP | BOTTOM | SIDE) WNUM", _half),
         ("(?<=CAPV )A (?=CAPV )", _and),

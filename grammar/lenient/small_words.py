@@ -31,7 +31,9 @@ _BESIDE: Final = ("beside", "alongside", "next to")
 _OPENS_A_GROUP: Final = ("OF", "BETWEEN", "FROM")
 _WAYS: Final = ("SER", "PAR")
 _DETS: Final = frozenset(words("A THE DET OTHER ORD1 ORD2 ORD3 ORD4 ORD5 ORDLAST"))
-_AFTER: Final = frozenset(words("after behind past before following"))
+_AFTER: Final = frozenset(
+    ("after", "behind", "past", "before", "following", "ahead of", "in front of")
+)
 _AT_THE_END: Final = "(?=\\b(?:STOP|QUERY|COMMA|SUPPLY|WISHV) |$)"
 
 
@@ -126,6 +128,9 @@ class _Run(NamedTuple):
         across = self.has("ACROSS", "BETWEEN") and self.has("TERMINAL")
         return across and self.before == "ITEM" and not self.points_on
 
+    def _feeds(self) -> bool:
+        return any(each.text.lower() in ("fed", "feed", "feeds") for each in self.pieces)
+
     def _is_onto_one_end(self) -> bool:
         ends = [each.text.lower() for each in self.pieces if each.tag == "TERMINAL"]
         return self.has("TO", "ON") and bool(ends) and not ends[0].endswith("s")
@@ -133,6 +138,8 @@ class _Run(NamedTuple):
     def _of_a_verb(self) -> str | None:
         if self.points_on and self.before not in ("", "STOP"):
             return "JOINTO"
+        if self.after in _CAPACITORS and self.pieces[-1].tag == "BY" and self._feeds():
+            return "SERWITH"
         if self.has("TOGETHER"):
             return "JOINED"
         orders = self.before in ("", "STOP") and self.pieces[0].tag == "JOIN"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
-from grammar.lenient.mentions import GivenBeside, HowTied, Mention, Ref, Supplied
+from grammar.lenient.mentions import MIDDLE, GivenBeside, HowTied, Mention, Ref, Supplied
 
 
 class NoSense(Exception):
@@ -445,6 +445,10 @@ def _by_name(table: Tabletop, worth: str, name: str, used: Sequence[int]) -> tup
 
 
 def _by_order(table: Tabletop, ordinal: int) -> int:
+    if ordinal == MIDDLE and table.caps:
+        rows = [leaves(group) for group in table.groups if len(group.members) % 2]
+        rows = rows or [list(range(len(table.caps)))]
+        return rows[-1][len(rows[-1]) // 2]
     if ordinal < 0 and table.caps:
         return len(table.caps) - 1
     if 0 < ordinal <= len(table.caps):

@@ -104,6 +104,9 @@ _MARKED = re.compile(
 )
 
 
+_PLUS_IS_SERIES = re.compile(r"(?i)[,;.(]*\s*(?:where )?\+ (?:is|means|=) (?:in )?series\)?")
+
+
 def made_plain(text: str) -> str:
     """The text with ordinary signs only; a line of its own for each entry of a list."""
     text = re.sub(r"(?m)#.*$", "", text.replace("\r\n", "\n").replace("\r", "\n"))
@@ -119,6 +122,8 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
     text = re.sub(r"(?i)\bhow 2\b", "how to", text)
+    if (legend := _PLUS_IS_SERIES.search(text)) is not None:
+        text = text.replace(legend[0], " ").replace("+", " -- ")
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct current", text):
