@@ -101,6 +101,7 @@ def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
         return index, []
     new = any(p.tag == "ITEM" and any(p.datum.worths) and p.datum.how != "old" for p in target)
     joined_after = at < len(row) and row[at].tag in _JOINTS
+    joined_after = joined_after and not all(p.tag == "ITEM" and p.datum.ordinal for p in target)
     if joined_after or (new and any(p.tag in _JOINTS for p in row[at:])):
         each = [p for p in target if p.tag == "REF" and p.datum.kind == "each"]
         return (index, []) if not each else (index + 1, each)
