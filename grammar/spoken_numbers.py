@@ -100,6 +100,7 @@ _PART_OF = re.compile(
 _HALF_OF_A_LETTER = re.compile(
     rf"(?<![A-Za-z])(?i:(?:an?\s+|one\s+)?({'|'.join(_PARTS)}))\s+(?=[CVQ]{{1,2}}\b)"
 )
+_HALF_TIMES = re.compile(r"(?i)\bhalf\s*(?:x|×|\*|times)\s*(?=[\d(])")
 _FRACTION_OF = re.compile(r"(?i)(?<=\d)\s+of\s+(?:the\s+)?(?=[\d(])")
 _TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d)")
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
@@ -146,6 +147,7 @@ def in_figures(line: str) -> str:
     line = _PART_OF_SMALL.sub(_small, line)
     line = _PART_OF.sub(_part_of, line)
     line = _HALF_OF_A_LETTER.sub(lambda found: f"{_PARTS[found[1].lower()]}*", line)
+    line = _HALF_TIMES.sub("1/2 * ", line)
     line = _FRACTION_OF.sub("*", line)
     line = _TWICE.sub("2*", line)
     line = _RAISED_LEFT_OUT.sub(lambda found: f"{found[1]}e{_plain(found[2])}", line)

@@ -90,6 +90,7 @@ _STOPS = re.compile(r"[,;.](?!\d)|\b(?:and|so|then|which|but)\b")
 _LETTERS: Mapping[str, Symbol] = MappingProxyType(
     {"C": "C", "Q": "Q", "V": "V", "U": "V", "E": "E"}
 )
+_STRAY_UNIT = re.compile(r"(?<=[A-Za-z])\s+[pnuµμm]?[FVCJ](?!\w)(?!\s*[=is])")
 _NAMED_SO = re.compile(r"(?<![\w.])[A-Za-z]\w*'*(?=\s*=)")
 _POINTED = r"(?i)\b(?:the|on|for|across|in)\s+$"
 MOST_BETWEEN = 3  # words between an amount and 'each' or 'total' behind it
@@ -160,11 +161,13 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     """
     line = in_figures(line)
     if _SAYS_MORE.search(line):
-        return ()
+        return _concluded(sayable, line)
     mentions = sorted(_mentions(sayable, line))
     named = {each.start for each in mentions if each.owners}
-    if any(found.start() not in named for found in _NAMED_SO.finditer(line)):
-        return ()  # a name that means nothing here
+    if any(found.start() not in named for found in _NAMED_SO.finditer(line)) or (
+        _STRAY_UNIT.search(line)
+    ):
+        return ()  # a name that means nothing here, or a unit of nothing
     said = [*_attributed(sayable, mentions, line)]
     if not said or sum(1 for each in mentions if each.number) != len(said):
         return ()
@@ -177,6 +180,19 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
         if sayable.asked is not None and any(v.slot.key == sayable.asked.key for v in values):
             sayable = sayable._replace(asked=None)  # it is answered: what comes next is another one
     return tuple(told)
+
+
+def _concluded(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
+    """The values of the last clause, where they are right: more than 50, so it would blow. 70 then
+    """
+    *before, last = _CONCLUDES.split(line)
+    if not before or _SAYS_MORE.search(last) or re.search(r"(?i)\b(?:if|not)\b|\?", line):
+        return ()
+    told = values_told(sayable, last)
+    return told if all(each.slot.fits(each.amount) for each in told) else ()
+
+
+_CONCLUDES = re.compile(r"(?i)[.;!]\s+|,?\s+(?:so|hence|therefore)\s+")
 
 
 def points_alone(sayable: Sayable, line: str) -> bool:

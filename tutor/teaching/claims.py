@@ -220,6 +220,8 @@ def state(
             over = _judge_side(walk, quantity, measure, False)
             if over.verdict == "right":  # turned over on the way, as in 1/C = 5/12 = 2.4 uF
                 judged, turned = over, False
+        if judged.note == "power of ten" and measure.bare and side is not sides[-1]:
+            continue  # a sum without units: what it comes to says in which
         said = _typed(side)
         if decisive is None or judged.verdict != "right" or judged.note:
             decisive = judged

@@ -37,7 +37,7 @@ ONE_OF_THEM = re.compile(r"\bone\s+of\s+(?:the\w*|these|those)\b(?!\s+one)")
 
 
 # A letter with what was thought behind it: a, since …
-_HEADED = re.compile(r"\W*([a-h])\s*[,;:)]\s*(?=.*?\b(?!and\b)[a-z]{3,})")
+_HEADED = re.compile(r"\W*([a-h])\s*[,;:).]\s*(?=.*?\b(?!and\b)[a-z]{3,})")
 
 
 def place_in(line: str, most: int) -> int | None:
@@ -102,7 +102,24 @@ def entry_of(menu: str, line: str) -> int | None:
     if re.search(r"(?i)\bsomething else\b|\banother way\b|\bguess|\bnone of\b", line):
         return len(entries) - 1
     has_a_value = re.search(r"\d", line) and not re.search(r"\d.*\d", line)
-    return None if has_a_value else gist_in(line, entries)
+    if has_a_value:
+        return None
+    at = gist_in(line, entries)
+    return 0 if at is None and len(entries) == 2 and _is_an_account(line) else at
+
+
+# Of one way on offer: used the series formula, my bad; by symmetry it has to be in the middle.
+_TELLS_HOW = re.compile(
+    r"(?i)\W*(?:(?:oops|sorry|oh|hmm|well|ok|yeah|yes)\W+)*(?:i\s+)?(?:just\s+)?(?:used|forgot|mixed|took|thought|did|by\b"
+    r"|because|since|cos|from|with\s+the|wrong|mistook|confused|applied)\b"
+)
+
+
+def _is_an_account(line: str) -> bool:
+    """Whether a line tells in words how something was done, where one way is on offer."""
+    return _TELLS_HOW.match(line) is not None and len(line.split()) > 2 and "?" not in line and (
+        re.search(r"(?i)\bnot\b|n['’]t\b|\d|\bbelow\b|\babove\b", line) is None
+    )
 
 
 HOW_MUCH = "And how much is that? A number with its unit is wanted."

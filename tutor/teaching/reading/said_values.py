@@ -263,6 +263,7 @@ _PARTED_UNIT = re.compile(r"(?<=\d)(\s?[pnuµμm])\s(?=[FVCJ]\b)")
 # Oh wait, no: what comes after takes the place of what was said before.
 _MENDS = re.compile(
     r"(?i)^\W*(?:(?:oh|ah|wait|oops|hang\s+on|hold\s+on|sorry|actually)\b[\s,.!]*)+(?:no\b[\s,.!]*)?"
+    r"|^\W*no\b[\s,.!]*(?:(?:wait|sorry|hang\s+on|hold\s+on|i\s+meant?|it(?:['’]?s|\s+is))\b[\s,.!]*)+"
 )
 
 

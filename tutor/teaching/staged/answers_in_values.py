@@ -67,6 +67,7 @@ TRUE_EQUATION = "That is true. What value comes out of it for what is asked?"
 A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole number is wanted."
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
+WHICH_UNIT = "The figures fit. In which unit is that?"
 A_VALUE = "A number with its unit is wanted here."
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
@@ -240,18 +241,28 @@ def _one_value(telling: Telling, found: JudgedValue, by_name: bool) -> Told:
         return again(telling, [verdict_on(about, at, text, "incomplete")])
     if (asked_back := _nearly(about, judged)) is not None:
         return again(telling, [verdict_on(about, at, asked_back, "incomplete")])
-    if judged.note == "unit" and _is_half_way(telling, about, found.measure):
-        return again(telling, [verdict_on(about, at, HALF_WAY, "incomplete")])
-    if judged.note == "unit":
-        text = "The unit belongs to another quantity: look at what is asked."
-        return again(telling, [verdict_on(about, at, text, "wrong")])
+    if judged.note in ("unit", "power of ten"):
+        text, word = _slip_of_unit(telling, about, found)
+        return again(telling, [verdict_on(about, at, text, word)])
     said = said_of(judged, about, _speech(telling))
-    if judged.note == "power of ten":
-        text = f"The figures of {said} fit; the power of ten does not."
-        return again(telling, [verdict_on(about, at, text, "wrong")])
     if at != telling.at and about.name:
         said = f"{about.name} = {said}"
     return _traced(telling, at, judged, found.measure, said)
+
+
+def _slip_of_unit(
+    telling: Telling, ask: Ask, found: JudgedValue
+) -> tuple[str, Literal["incomplete", "wrong"]]:
+    """What is said to a value of another kind, or of another power of ten."""
+    judged = found.judged
+    if judged.note == "unit" and _is_half_way(telling, ask, found.measure):
+        return HALF_WAY, "incomplete"
+    if judged.note == "unit":
+        return "The unit belongs to another quantity: look at what is asked.", "wrong"
+    if judged.bare and ask.dimension in ("field", "force"):
+        return WHICH_UNIT, "incomplete"
+    said = said_of(judged, ask, _speech(telling))
+    return f"The figures of {said} fit; the power of ten does not.", "wrong"
 
 
 def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:

@@ -159,6 +159,13 @@ _CHANGED = re.compile(
 )
 
 
+# V goes down 5 times; it is 3 times smaller
+_SO_MANY_TIMES = re.compile(
+    r"(?i)\W*(?:it|[CQVUEW]\d?'?)\s+(?:goes|went|is|gets|becomes)\s+(?:now\s+)?(?:(?:down|up)\s+(?:by\s+)?)?"
+    r"(?P<times>\d+)\s*(?:times|x)(?:\s+(?:smaller|less|lower|bigger|larger|higher|more))?\W*"
+)
+
+
 def from_before(telling: Telling, line: str) -> str:
     """'halved' as half of what the quantity in hand was before, where it had a value; of 'doubled:
     24 V' the value alone.
@@ -166,13 +173,15 @@ def from_before(telling: Telling, line: str) -> str:
     head, _, rest = line.partition(":")
     if re.search(r"\d", rest) and _CHANGED.fullmatch(head):
         return rest
-    found, ask = _CHANGED.fullmatch(line), telling.ask
+    found, ask = _CHANGED.fullmatch(line) or _SO_MANY_TIMES.fullmatch(line), telling.ask
     before = _before(telling) if found is not None else None
     if found is None or before is None or ask is None or ask.dimension is None:
         return line
     factor = Fraction(found["times"]) if found["times"] else next(
         by for word, by in _TIMES.items() if found["how"].lower().startswith(word)
     )
+    if found.re is _SO_MANY_TIMES and re.search(r"(?i)down|less|small|low", line):
+        factor = 1 / factor if factor else factor
     usual = factor * before / Fraction(10) ** telling.story.powers[ask.dimension]
     return f"{usual.numerator}/{usual.denominator}" if usual.denominator > 1 else str(usual)
 

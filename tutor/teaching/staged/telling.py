@@ -101,7 +101,7 @@ def answer(telling: Telling, line: str) -> Told:
     return turn if is_named or names_one(ask, line) else _by_its_amounts(telling, ask, line, turn)
 
 
-_UNIT = re.compile(r"(?<=\d)\s*[pnuµμmk]?[VCJF]\b")
+_UNIT = re.compile(r"(?<=\d)\s*[pnuµμmk]?[VCJF]\b|\b[CQVUE]_?\d+'*")  # and names of values
 
 
 def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool) -> Told:
