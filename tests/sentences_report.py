@@ -56,7 +56,8 @@ def _plates(rng: Random) -> list[str]:
         f"gap {float(gap)} mm side by side 1/4 of {rng.randint(2, 9)}, 3/4 of 1",
     ])
     supply = rng.choice(["", ", across {} V", ", holding {} nC"]).format(rng.randint(1, 90))
-    text = f"plates {rng.randint(1, 400)} cm2 {filling}{supply}"
+    wanted = rng.choice(["", "", "; find field"]) if "across" in supply else ""
+    text = f"plates {rng.randint(1, 400)} cm2 {filling}{supply}{wanted}"
     return false_in_stages([*explained_lines(sure_reading(text).description, Settings(), PAGE)])
 
 

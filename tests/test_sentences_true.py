@@ -14,7 +14,7 @@ import pytest
 from grammar.reading import read_network
 from tests.nodal import Edge
 from tests.printed_sums import Names, false_equalities
-from tests.sentences import false_sentences
+from tests.sentences import false_in_stages, false_sentences
 from tests.sentences_report import faults
 from tests.stage_reasons import false_reasons
 from tests.strategies import Drawn
@@ -49,6 +49,12 @@ def test_a_false_sum_is_seen(line: str) -> None:
 def test_a_true_sum_passes(line: str) -> None:
     names: Names = {}
     assert not list(false_equalities(line, names, rebind=True))
+
+
+def test_after_a_rounded_constant_equal_is_seen_to_be_false() -> None:
+    worked = "C = ε0 × A / d = 8.854 × 10^-12 × 0.01 / 0.002 {} 44.27 pF"
+    assert false_in_stages([worked.format("=")])
+    assert not false_in_stages([worked.format("≈")])
 
 
 @pytest.mark.parametrize("line", [

@@ -96,16 +96,22 @@ def because(step: Step, speech: Speech) -> str:
     if step.kind == "series":
         return _chain_because(step, names)
     if step.kind == "balance":
-        return (
-            f"No charge can come from outside to {listed(step.points)}: at each of them the "
-            "charges of the plates add up to zero."
-        )
+        return balance_reason(step.points)
     if step.kind in ("star", "delta"):
         places = ("a star", "a triangle") if step.kind == "star" else ("a triangle", "a star")
         return f"With {' in the place of '.join(places)} it all comes down to one capacitor."
     if step.level is not None:
         return _level_because(step, step.level, names, speech)
     return " ".join(idle_reason(c, step, speech) for c in _pieces_told(step))
+
+
+def balance_reason(points: Sequence[str]) -> str:
+    """Why the charges of the plates at floating points add up to zero."""
+    where = "it" if len(points) == 1 else "each of them"
+    return (
+        f"No charge can come from outside to {listed(points)}, and there was none at first: at "
+        f"{where} the charges of the plates add up to zero."
+    )
 
 
 def level_reason(level: Level, speech: Speech) -> str:

@@ -97,7 +97,7 @@ def _length(scene: BankScene) -> Ask:
         f"{whole}?",
         f"{whole} / {rating} {_equals(scene, ratio)}{rounded}; with {length} in a chain each "
         f"has {each}",
-        f"Equal capacitors in a chain carry one charge, so they share the {difference} equally.",
+        f"Equal capacitors in a chain hold one charge, so they share the {difference} equally.",
         name="n", right=Fraction(length), pure=True,
         hints=(
             f"Look at the {difference} of the whole and at the rating of one.",

@@ -14,7 +14,7 @@ from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, add_up, in_letters, magnitude, tidy
 from tutor.teaching.balancing import Lines, bridge_bound
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.reasons import MOST_SOLVED, way_to
+from tutor.teaching.reasons import MOST_SOLVED, balance_reason, way_to
 from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.story import Ask, Story, Valued, Way
@@ -71,11 +71,7 @@ def _opening(stuck: Stuck, step: Step, speech: Speech) -> str:
     if stuck.is_trial:
         amount = speech.amount(stuck.voltage, "voltage")
         trial = f"Take {amount} between {plus} and {minus} for trial; C does not depend on it. "
-    where = "it" if len(step.points) == 1 else "each of them"
-    return (
-        f"{trial}Potentials are counted from {minus}. No charge can come from outside to "
-        f"{listed(step.points)}: at {where} the charges of the plates add up to zero."
-    )
+    return f"{trial}Potentials are counted from {minus}. {balance_reason(step.points)}"
 
 
 # Potentials

@@ -56,7 +56,7 @@ WHOLE: Final[Mapping[str, str]] = MappingProxyType({
 REASONS: Final[Mapping[str, str]] = MappingProxyType({
     "plates": "Plates hold more charge for each volt the larger their area, the narrower their "
     "gap and the larger the permittivity between.",
-    "layers": "Layers on one another carry one charge, so each does what a gap of air d/εr wide "
+    "layers": "Layers on one another hold one charge, so each does what a gap of air d/εr wide "
     "would do, and these gaps add up.",
     "field in a layer": "One charge faces all layers, so εr times the field is the same in each of "
     "them.",

@@ -93,8 +93,8 @@ def sharing_ask(scene: PlateScene) -> Ask:
         )
         options = share_options("charge", reply, scene.speech.terms, ("adds-stacked-layers",))
         because = (
-            "A thin sheet of metal where two layers meet would change nothing and be an island, "
-            "so all layers carry one charge: they act as a chain."
+            "A thin sheet of metal where two layers meet would change nothing; cut off, and empty "
+            "at first, it has no charge in all, so all layers hold one charge: they act as a chain."
         )
     else:
         text = f"Between the plates there are {counted(len(scene.fillings), 'part')} side by side."
@@ -207,7 +207,7 @@ def whole_ask(scene: PlateScene) -> Ask:
         sums = " + ".join(f"1/({amount})" for amount in amounts)
         per_unit = speech.per_unit(sum((1 / each for each in members), Fraction(0)), members)
         numbers = f"1/C = {sums} {per_unit}\nC {speech.shown(value, 'capacitance').after_equals}"
-        because = f"{sentence(listed(names))} carry one charge, so their parts of the " \
+        because = f"{sentence(listed(names))} hold one charge, so their parts of the " \
                   f"{speech.terms.difference} add up."
         idea = f"For one charge the {speech.terms.differences} add. What adds then, C or 1/C?"
     else:

@@ -136,7 +136,7 @@ def field_asks(scene: PlateScene, charge: Fraction) -> Iterator[Ask]:
 def _in_layer(scene: PlateScene, index: int, filling: Slab, charge: Fraction) -> Ask:
     speech = scene.speech
     field = charge / (ELECTRIC_CONSTANT * filling.permittivity * filling.area)
-    shown = speech.shown(field, "field").after_equals
+    shown = f"≈ {speech.amount(field, 'field')}"  # ε0 is printed rounded
     name = f"field_{LETTERS[index]}"
     what = "air" if filling.permittivity == 1 else (
         f"relative permittivity {scene.number(filling.permittivity)}"
@@ -166,10 +166,11 @@ def _in_all(scene: PlateScene, charge: Fraction) -> Ask:
     speech, gap = scene.speech, scene.fillings[0].thickness
     volts = charge / sum((each.value for each in scene.fillings), Fraction(0))
     field = volts / gap
+    equals = speech.equals(speech.shown(volts, "voltage"), speech.shown(field, "field"))
     return Ask(
         "field beside", "value", "How strong is the field in each of the fillings?",
         f"field = {speech.letters('V')} / d = {speech.amount(volts, 'voltage')} / "
-        f"{scene.length(gap)} {speech.shown(field, 'field').after_equals}",
+        f"{scene.length(gap)} {equals} {speech.amount(field, 'field')}",
         f"All have the same gap and the same {speech.terms.difference} across it.",
         name="field", dimension="field", right=field,
         hints=(f"Look at the gap and the {speech.terms.difference}, which all of them share.",

@@ -10,6 +10,7 @@ from tutor.circuit.network import Capacitor, Problem, Supply
 from tutor.circuit.ratings import Greatest, Limit
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.reasons import because
 from tutor.teaching.speech import Speech, listed, sentence
 from tutor.teaching.staged.story import Ask, Option, Valued, Way, share_options
 
@@ -88,21 +89,18 @@ def asks_of(scene: RatingScene) -> Iterator[Ask]:
 
 def _sharing(scene: RatingScene) -> Ask:
     names, terms = listed(c.name for c in scene.members), scene.speech.terms
-    start, end = scene.problem.network.ends
+    step = next(each for each in scene.greatest.at_one_volt.steps if each.makes is not None)
+    reason = because(step, scene.speech)
     if scene.shape == "chain":
-        because = f"{names} form one chain from {start} to {end}, and the metal between " \
-                  "neighbours is an island, so all carry one charge."
         reply = f"In a chain the {terms.differences} add up, and each member has a part of them."
         options = share_options("charge", reply, terms)
     else:
-        because = f"{names} join the same two points, {start} and {end}, so they have one " \
-                  f"{terms.at_the_end}"
         reply = "Each of them has its own plates, and the charges on them add up."
         options = share_options("voltage", reply, terms)
     return Ask(
         "what rated ones share", "shares",
         f"What do {names} share: the {terms.difference} or the charge?",
-        because, because, options=options,
+        reason, reason, options=options,
         hints=(
             f"Look at the points that {names} join.",
             "Is there metal between them that nothing else touches, or do all join the same two "
@@ -130,7 +128,7 @@ def _first(scene: RatingScene) -> Ask:
 
 def _why_first(scene: RatingScene) -> str:
     if scene.shape == "chain":
-        return "all carry one charge, and C times the rating is the least charge there."
+        return "all hold one charge, and its own C times its rating is the least of these charges."
     if scene.shape == "parallel":
         return f"all have one {scene.speech.terms.difference}, and no rating is lower."
     return f"the rating over its part of the whole {scene.speech.terms.difference} is the least."
@@ -157,7 +155,7 @@ def _first_hints(scene: RatingScene) -> tuple[str, ...]:
     if scene.shape == "chain":
         return (
             "Look at capacitance and rating of each.",
-            "All carry one charge. Which of them can hold the least before its rating?",
+            "All hold one charge. Which of them can hold the least before its rating?",
             "Charge at the rating = C × rating",
         )
     if scene.shape == "parallel":
@@ -293,12 +291,12 @@ def _within(scene: RatingScene, supply: Supply) -> Ask:
     given = speech.amount(supply.value, "voltage")
     inside = bool(supply.value <= greatest)
     word = "no more" if inside else "more"
-    because = f"{given} is {word} than the {speech.amount(greatest, 'voltage')} it bears."
+    told = f"{given} is {word} than the {speech.amount(greatest, 'voltage')} that they bear."
     return Ask(
         "within the ratings", "check",
         f"The supply of the text has {given}. Is that within the ratings?",
-        because, because,
-        options=(Option(YES, inside, because), Option(NO, not inside, because)),
+        told, told,
+        options=(Option(YES, inside, told), Option(NO, not inside, because)),
         hints=(f"Compare it with the greatest {speech.terms.difference} found.",),
     )
 
