@@ -296,7 +296,7 @@ def _within(scene: RatingScene, supply: Supply) -> Ask:
         "within the ratings", "check",
         f"The supply of the text has {given}. Is that within the ratings?",
         told, told,
-        options=(Option(YES, inside, told), Option(NO, not inside, because)),
+        options=(Option(YES, inside, told), Option(NO, not inside, told)),
         hints=(f"Compare it with the greatest {speech.terms.difference} found.",),
     )
 
