@@ -50,7 +50,8 @@ def _on_choice(walk: Walk, rung: int, speech: Speech) -> str:
             )
         return (
             f"Two share one {speech.terms.difference} if both join the same two points; they share "
-            "one charge if they meet at a point where nothing else ends. Which pair does either?"
+            "one charge if they meet at a point where nothing else is joined. Which pair does "
+            "either?"
         )
     if rung == 2:
         return _where(step)

@@ -421,3 +421,24 @@ def test_a_point_that_a_change_brings_is_called_new() -> None:
     reply = hear(begin(build(read_network("4 uF -- 12 uF, across 20 V"))).talk,
                  "what if 3 uF is added in series")
     assert "from A to R, a new point." in reply.messages[0].text
+
+
+@pytest.mark.parametrize(("network", "line", "says"), [
+    ("C -- 2C, across V", "5 uF is added in series", "The capacitors are in letters here"),
+    ("4 uF, holding 8 uC", "the charge is doubled", "16 µC in all have been moved in place of 8"),
+    ("C1 = 9 uF from A to P; C2 = 11 uF from P to R; wire from P to R; C3 = 16 uF from R to B; "
+     "ends A and B", "C1 and C2 swap", "C1 has both plates on P and C2 joins A and P"),
+])
+def test_a_change_is_said_as_it_is(network: str, line: str, says: str) -> None:
+    turn = talk(network, f"what if {line}")
+    assert says in turn.messages[0].text
+    assert "200000C" not in "".join(m.text for m in hear(turn.talk, "C up").messages)
+
+
+@pytest.mark.parametrize("network", [NETWORK, "4 uF -- 3 uF, holding 8 uC", "C -- 2C, across V"])
+def test_no_stop_stands_twice_and_no_example_that_cannot_be(network: str) -> None:
+    """The word p.d. ends in a stop of its own; a number is no example among letters."""
+    whole = "the supply" if "across" in network else "the charge"
+    turn = talk(network, f"what if {whole} is doubled", "I don't know")
+    assert ".." not in "".join(message.text for message in turn.messages)
+    assert ("uF" in talk(network, "what if pigs fly").messages[0].text) is ("uF" in network)

@@ -52,12 +52,8 @@ class Sides(NamedTuple):
             each = "a wire takes" if len(parts) == 1 else "wires take"
             return f"{each} the place of {listed(change.names)}, so that {points}"
         assert isinstance(change, Swapped)
-        first, second = (self.changed(name) for name in change)
-        return (
-            f"{first.name} and {second.name} change places, so that {first.name} joins "
-            f"{listed((first.start, first.end))}, and {second.name} joins "
-            f"{listed((second.start, second.end))}"
-        )
+        places = " and ".join(_place(self.changed(name)) for name in change)
+        return f"{listed(change)} change places, so that {places}"
 
     def _removed_told(self, change: Removed) -> str:
         one = len(change.names) == 1
@@ -89,7 +85,7 @@ class Sides(NamedTuple):
         new, old = self.amount(quantity, after=True), self.amount(quantity)
         if supply.quantity == "voltage":
             return f"the supply holds {new} in place of {old}"
-        return f"{new} in all have been given in place of {old}"
+        return f"{new} in all have been moved in place of {old}"
 
     def fixed(self) -> str:
         """What a change of the network leaves as it is."""
@@ -101,7 +97,7 @@ class Sides(NamedTuple):
         ends = listed(self.whatif.changed.network.ends)
         if supply.quantity == "voltage":
             return f"The supply still holds {self.amount(Quantity('V'))} between {ends}."
-        return f"The charge given, {self.amount(Quantity('Q'))}, stays as it is."
+        return f"The charge moved, {self.amount(Quantity('Q'))}, stays as it is."
 
     # Values
 
@@ -168,6 +164,12 @@ class Sides(NamedTuple):
         """The one that was not there before."""
         old = {c.name for c in self.whatif.problem.network.capacitors}
         return next(c for c in self.whatif.changed.network.capacitors if c.name not in old)
+
+
+def _place(c: Capacitor) -> str:
+    if c.start == c.end:
+        return f"{c.name} has both plates on {c.start}"
+    return f"{c.name} joins {listed((c.start, c.end))}"
 
 
 def _is(names: tuple[str, ...]) -> str:

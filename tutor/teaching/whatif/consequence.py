@@ -51,7 +51,7 @@ class Consequence(NamedTuple):
             cause, effect = pair if self._given() == "voltage" else pair[::-1]
             return (
                 "No capacitor is touched, and a capacitance is fixed by the build of its "
-                f"capacitor, so every C stays; another {cause} only brings another {effect}."
+                f"capacitor, so every C stays; another {cause} only brings another {effect} along."
             )
         if self._is_floating():
             return floating.rule(evidence_of(self.whatif, self.speech))

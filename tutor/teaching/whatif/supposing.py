@@ -30,11 +30,6 @@ from tutor.teaching.whatif import change_words as words
 from tutor.teaching.whatif.change_words import factor_in, has, vague_factor_in
 
 LONGEST = 300
-EXAMPLES = (
-    "Write it like one of these: what if {name} = 6 uF; what if {name} is doubled; what if "
-    "{name} is removed; what if {name} is replaced by a wire;{swap} {supply}what if 5 uF is added "
-    "in series."
-)
 
 
 class Supposed(NamedTuple):
@@ -251,6 +246,11 @@ def _added(line: _Line) -> Alteration | None:
     if (series and parallel) or len(line.names) > 1:
         raise Refusal("How is it added, and to what?", _examples(line.problem))
     value = _worth(found[1], "capacitance")
+    if all(in_letters(c.value) for c in line.problem.network.capacitors):
+        raise Refusal(
+            "The capacitors are in letters here, and that one would be a number.",
+            _examples(line.problem),
+        )
     return Added(value, "series" if series else "parallel", next(iter(line.names), None))
 
 
@@ -312,13 +312,16 @@ def _unread(problem: Problem) -> Refusal:
 
 
 def _examples(problem: Problem) -> str:
-    names = [c.name for c in problem.network.capacitors]
-    first, *others = names
-    swap = f" what if {first} and {others[0]} swap;" if others else ""
-    supply = ""
-    if problem.supply is not None:
-        supply = (
-            "what if the supply is doubled; " if problem.supply.quantity == "voltage"
-            else "what if the charge is doubled; "
-        )
-    return EXAMPLES.format(name=first, swap=swap, supply=supply)
+    first, *others = [c.name for c in problem.network.capacitors]
+    in_numbers = not all(in_letters(c.value) for c in problem.network.capacitors)
+    supply = problem.supply
+    given = "" if supply is None else "supply" if supply.quantity == "voltage" else "charge"
+    changes = (
+        f"{first} = 6 uF" if in_numbers else "",
+        f"{first} is doubled", f"{first} is removed", f"{first} is replaced by a wire",
+        f"{first} and {others[0]} swap" if others else "",
+        f"the {given} is doubled" if given else "",
+        "5 uF is added in series" if in_numbers else "",
+    )
+    told = "; ".join(f"what if {change}" for change in changes if change)
+    return f"Write it like one of these: {told}."
