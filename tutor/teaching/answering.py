@@ -372,7 +372,8 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
     points = tuple(dict.fromkeys((*walk.named, *named.points)))
     said = ", ".join((*walk.named, named.words)) if walk.named else named.words
     weighed = _weighed(walk, said, walk.network, step)
-    if weighed.worth == "enough":
+    completes = bool(walk.named) and weighed.worth == "half" and {*points} == {*step.points}
+    if weighed.worth == "enough" or completes:
         return _reason_taken(walk, step)
     if at is not None and at_point is not None:
         text = (
@@ -385,7 +386,10 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
     if is_news and weighed.worth == "half":
         walk = walk._replace(named=points)
     text = _on_reason(walk, step, weighed, half if is_news else None)
-    if weighed.worth in _ANSWERED or (weighed.by and weighed.by.says == "points" and not is_news):
+    are_others = bool(named.points) and not is_news
+    if weighed.worth in _ANSWERED or (
+        weighed.by is not None and weighed.by.says == "points" and are_others
+    ):
         found = malrules_of(weighed, step)
         return _reason_refused(walk, question, Miss(text, "", named.words, found))
     text = text or (

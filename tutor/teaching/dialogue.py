@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim, is_plain_value
+from grammar.expressions import Name
 from grammar.records import Refusal
 from tutor.teaching import answering, asides, follow_ups, requests, stating
 from tutor.teaching.at_once import hear_each
-from tutor.teaching.claims import read
+from tutor.teaching.claims import read, state
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
     A_CHANGE,
@@ -29,6 +31,7 @@ from tutor.teaching.hearing import (
     is_a_change,
     is_a_quantity,
     is_none,
+    is_yes_or_no,
     nought_in_figures,
     points_in,
     request_in,
@@ -165,18 +168,26 @@ def to_what_was_asked(
     return said or follow_ups.on_hint_of_points(walk, question, line)
 
 
+def _no_value(walk: Walk, question: Question, line: str) -> Puzzling | None:
+    """What is said to a line that cannot be a value, where one is asked; None for any other."""
+    if _names_alone(walk, line):
+        return Puzzling("Those are names of capacitors; here one value is wanted.")
+    if is_a_quantity(line):
+        return Puzzling("A number with its unit is wanted.")
+    if is_yes_or_no(line):
+        return Puzzling(HOW_MUCH, True)
+    if is_a_change(line):
+        return Puzzling(A_CHANGE, True)
+    if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
+        return Puzzling(NONE_MEANT, True)
+    return None
+
+
 def understand(walk: Walk, question: Question, line: str) -> Heard:
     """What a line says, read in the light of the question."""
     if question.about in VALUE_QUESTIONS:
-        if _names_alone(walk, line):
-            return Puzzling("Those are names of capacitors; here one value is wanted.")
-        if is_a_quantity(line):
-            return Puzzling("A number with its unit is wanted.")
-        if is_a_change(line):
-            return Puzzling(A_CHANGE, True)
-        if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
-            return Puzzling(NONE_MEANT, True)
-        return _values_said(walk, question, nought_in_figures(line))
+        said_instead = _no_value(walk, question, line)
+        return said_instead or _values_said(walk, question, nought_in_figures(line))
     if question.about == "choice":
         return _choice_said(walk, line)
     line = SAYS_EQUAL.sub(_in_a_word, line)
@@ -188,6 +199,8 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
         return Reasoned(points_in(line, walk.network), line)
     if (shared := sharing_in(line, walk.network)) is not None:
         return shared
+    if question.going_back and (part := _of_one_part(walk, question, line)) is not None:
+        return part
     if question.going_back and re.search(r"\d", line) and len(line.split()) < MOST_OF_AN_AMOUNT:
         difference = speech_of(walk).terms.difference
         return Puzzling(f"Is that a {difference} or a charge, and is it that of the whole?", True)
@@ -274,6 +287,24 @@ def _by_an_amount(walk: Walk, question: Question, line: str) -> Shared | Claimed
         told = ", ".join(f"{each.name} = {number} {unit}" for each in names)
         return Claimed(read(walk, told))
     return Shared(kind, (), line, True)
+
+
+def _of_one_part(walk: Walk, question: Question, line: str) -> Claimed | None:
+    """A value without its name that is right for one part alone: 9 times 4.5 for Q2."""
+    heard = _claims(walk, nought_in_figures(line)) if re.search(r"\d", line) else None
+    if not isinstance(heard, Claimed) or len(heard.claims) != 1 or question.step is None:
+        return None
+    claim, fitting = heard.claims[0], []
+    for part in question.step.parts:
+        for symbol, _ in _HELD:
+            quantity = Quantity(symbol, part.name)
+            with suppress(Refusal):
+                stated = state(walk, question, claim, quantity) if quantity in walk.truth else None
+                fitting += [quantity] if stated and stated.judged.verdict == "right" else []
+    if len(fitting) != 1 or claim.target:
+        return None
+    target = fitting[0].name
+    return Claimed((Claim(target, (Name(target), *claim.sides)),), heard.in_words)
 
 
 def _is_of_a_part(line: str) -> bool:

@@ -141,6 +141,12 @@ def yes_or_no(line: str) -> bool | None:
     return None
 
 
+def is_yes_or_no(line: str) -> bool:
+    """Whether a line is one word for yes or no and nothing else."""
+    words = r"(?i)\W*(?:yes|yeah|yep|yup|no|nope|nah|sure|true|correct)\W*"
+    return re.fullmatch(words, line) is not None
+
+
 def plain(line: str) -> str:
     """Lower case, no punctuation, no courtesies: the form in which phrases are compared."""
     return _forms(line)[-1]

@@ -53,7 +53,7 @@ def hint(walk: Walk) -> Turn:
     if question is None:
         return done(walk)
     if walk.rung >= 1 and not (walk.tries or walk.unsure):
-        text = "Have a try first, even a rough one, or say 'I don't know'; then there is more help."
+        text = "A guess will do, even a rough one; or say 'I don't know', and there is more help."
         return ask_again(walk, [_say(text)])
     rung = walk.rung + 1
     told = hint_text(walk, question, rung, speech_of(walk)) if rung <= LAST_RUNG else None

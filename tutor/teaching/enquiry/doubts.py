@@ -97,6 +97,16 @@ ANY_ORDER: Final = (
 )
 
 
+def _why_not(m: Matter) -> str:
+    if m.about == "choice":
+        return (
+            f"Two can become one only where it is certain that they share one "
+            f"{m.speech.terms.difference} (both ends at the same two points) or one charge "
+            "(nothing else joined where they meet)."
+        )
+    return "Because it does not fit what is so here; 'hint' leads to where that shows."
+
+
 def _reach_together(m: Matter) -> str:
     return (
         f"Ratings need not be reached together: as the {m.speech.terms.difference} rises, one of "
@@ -191,6 +201,7 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("symmetri symmetr",),
         "Symmetry may be used: if turning the network over leaves it as it was, points that change "
         "places have potentials that mirror each other."),
+    QuestionTopic(("why how", "can_not cannot not_allow not_possibl wrong"), _why_not),
     QuestionTopic(("more_than one two", "right true correct", "can"),
         "One entry is the reason; the others are not true here or say nothing of it."),
 )

@@ -20,6 +20,7 @@ from tutor.teaching.hearing import (
     is_a_change,
     is_a_quantity,
     is_none,
+    is_yes_or_no,
     nought_in_figures,
 )
 from tutor.teaching.judging import Judged, close
@@ -133,17 +134,24 @@ def _later_right(telling: Telling, claims: Sequence[Claim]) -> int | None:
     ), None)
 
 
+def _no_value(telling: Telling, ask: Ask, line: str) -> Told | None:
+    """What is said to a line that cannot be a value; None for any other."""
+    if is_a_quantity(line):
+        return again(telling, [verdict_on(ask, telling.at, A_VALUE, "unread")])
+    text = (
+        HOW_MUCH if is_yes_or_no(line) else A_CHANGE if is_a_change(line)
+        else NONE_MEANT if is_none(line) and ask.right != 0 else None
+    )
+    return None if text is None else _not_yet(telling, ask, text)
+
+
 def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     """The values of a line, one after the other; the first that is not right ends it. A value
     without a name is that of the question at ``place``.
     """
     line = from_before(telling, line)
-    if is_a_quantity(line):
-        return again(telling, [verdict_on(ask, telling.at, A_VALUE, "unread")])
-    if is_a_change(line):
-        return again(telling, [verdict_on(ask, telling.at, A_CHANGE, "incomplete")])
-    if is_none(line) and ask.right != 0:
-        return again(telling, [verdict_on(ask, telling.at, NONE_MEANT, "incomplete")])
+    if (said_instead := _no_value(telling, ask, line)) is not None:
+        return said_instead
     if holds_as_equation(telling, line):
         return again(telling, [verdict_on(ask, telling.at, TRUE_EQUATION, "incomplete")])
     said: list[Message] = []
