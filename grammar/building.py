@@ -11,11 +11,12 @@ from typing import NamedTuple, cast
 
 from grammar.levels import Joint, group_of, level_of
 from grammar.preparing import DEEPEST_NEST, Source
+from grammar.quantity import is_unit
 from grammar.records import Chain, Element, Letter, Parallel, Part, Refusal, Unknown, Worth
 from grammar.refusals import nearest
-from grammar.traits import place_of, traits_of
-from grammar.walking import SIZED, Node, children, name_of, start_of
-from grammar.worth import LETTER, is_unit, worth
+from grammar.traits import traits_of
+from grammar.walking import SIZED, Node, children, name_of, place_of, start_of
+from grammar.worth import LETTER, worth
 
 # A clause that starts with one of these words misspelt looks like one that starts with a name.
 _FIRST_WORDS = ("wire", "ends", "asked", "then", "join", "ladder")

@@ -11,8 +11,8 @@ from grammar.clauses import Sorted, joined_next
 from grammar.points import Ends, two_points
 from grammar.preparing import Source
 from grammar.records import Body, Charging, Description, Element, Given, Plates, Unknown
-from grammar.traits import place_of, read_worth
-from grammar.walking import Node, children, name_of, start_of
+from grammar.traits import read_worth
+from grammar.walking import Node, children, name_of, place_of, start_of
 
 
 class Text(NamedTuple):

@@ -1,10 +1,10 @@
-"""The shape of a nest alone: which parts are joined how, in names and without values."""
+"""What a text is made of: the shape of a nest in names alone, and the capacitors of all of it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from grammar.records import Chain, Element, Part
+from grammar.records import Chain, Description, Element, Part
 
 
 def outline(nest: Part) -> str:
@@ -39,3 +39,10 @@ def leaves(nest: Part) -> Iterator[Element]:
             yield part
         else:
             pending.extend(reversed(part.members))
+
+
+def elements_of(description: Description) -> list[Element]:
+    """Every capacitor of a description as its text has it, in the order of the text."""
+    if description.nest is not None:
+        return list(leaves(description.nest))
+    return [join.capacitor for join in description.joins]

@@ -9,7 +9,7 @@ from grammar.lengths import area, length, length_power
 from grammar.preparing import Source
 from grammar.quantity import number
 from grammar.records import Amount, Layer, Plates, Refusal
-from grammar.walking import Node, children, name_of, start_of
+from grammar.walking import Node, children, name_of, place_of, start_of
 from grammar.writing_values import write_area, write_length, write_plain
 
 _AIR = Fraction(1)
@@ -251,9 +251,3 @@ def whole_number(source: Source, token: Node) -> int:
     raise source.refusal(
         int(token.start_pos), "A whole number is needed here.", "Write it like 2 or 19."
     )
-
-
-def place_of(node: Node) -> int:
-    """The offset of the word that a node starts with, past the comma that belongs to it."""
-    word = str(node.children[0])
-    return start_of(node) + len(word) - len(word.lstrip(", "))

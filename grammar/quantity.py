@@ -235,3 +235,12 @@ def code(text: str) -> tuple[Number, int] | None:
 def _shown(text: str) -> str:
     """The learner's own text, short enough for a message."""
     return text if len(text) <= 30 else text[:27] + "..."
+
+
+def is_unit(text: str) -> bool:
+    """Whether the text is a unit that can be read, prefix and all."""
+    try:
+        unit(text)
+    except Refusal:
+        return False
+    return True

@@ -10,7 +10,6 @@ from typing import Final, NamedTuple, TypeAlias
 from grammar.lengths import is_length, strength
 from grammar.plate_measures import (
     permittivity,
-    place_of,
     read_area,
     read_length,
     read_plates,
@@ -19,7 +18,7 @@ from grammar.plate_measures import (
 from grammar.preparing import Source
 from grammar.quantity import number
 from grammar.records import Amount, Body, Letter, Plates, Refusal, Size, SizeName, Unknown
-from grammar.walking import Node, children, name_of, start_of
+from grammar.walking import Node, children, name_of, place_of, start_of
 from grammar.worth import LETTER
 from grammar.writing_values import write_length, write_letter, write_plain
 

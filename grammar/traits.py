@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 from grammar.preparing import Source
 from grammar.quantity import number
 from grammar.records import Amount, Charging, Refusal
-from grammar.walking import Node, children, name_of, start_of
+from grammar.walking import Node, children, name_of, place_of, start_of
 from grammar.worth import is_worth, worth
 
 SupplyQuantity = Literal["voltage", "charge"]
@@ -44,12 +44,6 @@ def traits_of(source: Source, nodes: Sequence[Node]) -> Traits:
         _rating(source, rated[0]) if rated else None,
         _start(source, charged[0]) if charged else None,
     )
-
-
-def place_of(trait: Node) -> int:
-    """The offset of the word of a trait, past the comma that belongs to it."""
-    word = str(trait.children[0])
-    return start_of(trait) + len(word) - len(word.lstrip(", "))
 
 
 def _rating(source: Source, node: Node) -> Amount:

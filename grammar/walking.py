@@ -47,3 +47,9 @@ def span_of(node: Node) -> tuple[int, int]:
 def children(node: Node, *names: str) -> list[Node]:
     """The children of a node made by one of the named rules."""
     return [child for child in node.children if name_of(child) in names]
+
+
+def place_of(node: Node) -> int:
+    """The offset of the word that a node starts with, past the comma that belongs to it."""
+    word = str(node.children[0])
+    return start_of(node) + len(word) - len(word.lstrip(", "))

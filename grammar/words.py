@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from grammar.expressions import Expression, Name, Num, Power
 from grammar.lengths import size_unit
-from grammar.quantity import Unit, code, unit
+from grammar.quantity import Unit, code, is_unit, unit
 from grammar.records import Place, Refusal
 
 if TYPE_CHECKING:
@@ -184,7 +184,7 @@ def _is_unit(pieces: list[Factor], index: int, line: AnswerLine) -> bool:
         return False
     (token, _, exponent), before = pieces[index], pieces[index - 1]
     if isinstance(before.worth, Num) and len(split(token or "", line.names)) > 1:
-        return _reads_as_unit(token or "")  # the uC of 24 uC, where U and C are names
+        return is_unit(token or "")  # the uC of 24 uC, where U and C are names
     if line.letters:
         return False
     word = (token or "").casefold()
@@ -195,14 +195,6 @@ def _is_unit(pieces: list[Factor], index: int, line: AnswerLine) -> bool:
     if exponent != 1 or index + 1 < len(pieces):
         return False  # ½ C V, or 2 V^2
     return not (line.among_names and (word == "c" or _is_half(before, line)))
-
-
-def _reads_as_unit(word: str) -> bool:
-    try:
-        unit(word)
-    except Refusal:
-        return False
-    return True
 
 
 def _is_half(piece: Factor, line: AnswerLine) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from fractions import Fraction
 
-from grammar.quantity import SYMBOL, Number, Unit, code, number, unit
+from grammar.quantity import SYMBOL, Number, Unit, code, is_unit, number, unit
 from grammar.records import Amount, Dimension, Letter, Refusal
 
 _NUMBER = (
@@ -113,15 +113,6 @@ def _factor(above: str, below: str | None) -> Fraction:
     if divisor == 0:
         raise Refusal("Nothing can be divided by zero.", "Write another number after the /.")
     return number(above).value / divisor
-
-
-def is_unit(text: str) -> bool:
-    """Whether the text is a unit that can be read, prefix and all."""
-    try:
-        unit(text)
-    except Refusal:
-        return False
-    return True
 
 
 def _amount(typed: Number, measured: Unit, place: Dimension) -> Amount:

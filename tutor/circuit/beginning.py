@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from grammar import records
-from grammar.records import Description, Part, Plates
+from grammar.outline import elements_of
+from grammar.records import Description, Plates
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import GapFilling, State, settle
 from tutor.circuit.network import Problem
@@ -20,7 +20,7 @@ def beginning(description: Description, problem: Problem) -> Switched | Broken:
     ``problem`` is the working model of the same description. Where a charge is given to the whole,
     no capacitor may have been charged beforehand.
     """
-    capacitors = capacitors_of(description)
+    capacitors = elements_of(description)
     charges: dict[str, Value] = {c.name: Fraction(0) for c in problem.network.capacitors}
     for c in capacitors:
         if c.start is not None:
@@ -53,18 +53,3 @@ def _given(before: State, charge: Value) -> Switched | Broken:
     after = before._replace(charges=charges)
     account = Account(after.stored, after.stored, Fraction(0), Fraction(0))
     return Switched(None, before, after, after, account)
-
-
-def capacitors_of(description: Description) -> list[records.Element]:
-    """Every capacitor of a description as its text has it, in the order of the text."""
-    if description.nest is None:
-        return [join.capacitor for join in description.joins]
-    found: list[records.Element] = []
-    waiting: list[Part] = [description.nest]
-    while waiting:
-        part = waiting.pop()
-        if isinstance(part, records.Element):
-            found.append(part)
-        else:
-            waiting.extend(reversed(part.members))
-    return found

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any, Final, NamedTuple, TypeAlias
 
+from grammar.outline import elements_of
 from grammar.records import (
     Amount,
     Description,
@@ -22,7 +23,6 @@ from grammar.records import (
     Unknown,
     Worth,
 )
-from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.network import Network, Problem, Supply, build
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.surds import near, settled, square_root
@@ -81,7 +81,7 @@ def lack_of(description: Description) -> Lack:
 
     Errors: ``Refusal`` for letters beside them, and for a network whose ends are not joined.
     """
-    capacitors = capacitors_of(description)
+    capacitors = elements_of(description)
     letters = [c.name for c in capacitors if isinstance(c.worth, Letter)]
     supply = description.supply
     if letters or (supply and not isinstance(supply.worth, Amount)):
@@ -203,7 +203,7 @@ def _with_letters(nest: Part) -> Part:
 
 def has_missing(description: Description) -> bool:
     """Whether the text leaves a value out."""
-    return any(isinstance(c.worth, Unknown) for c in capacitors_of(description))
+    return any(isinstance(c.worth, Unknown) for c in elements_of(description))
 
 
 def _knowns(description: Description) -> Iterator[Given]:

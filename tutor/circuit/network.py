@@ -15,6 +15,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from grammar import records
+from grammar.outline import elements_of, leaves
 from grammar.records import (
     Amount,
     Asked,
@@ -141,14 +142,8 @@ def build(description: Description) -> Problem:
         _usual_powers(description),
         _as_drawn(description),
         tuple((wire.start, wire.end) for wire in description.wires),
-        {c.name: c.worth.power for c in _all(description) if isinstance(c.worth, Amount)},
+        {c.name: c.worth.power for c in elements_of(description) if isinstance(c.worth, Amount)},
     )
-
-
-def _all(description: Description) -> Iterable[records.Element]:
-    if description.nest is not None:
-        return _leaves(description.nest)
-    return [join.capacitor for join in description.joins]
 
 
 def _as_drawn(description: Description) -> Network | None:
@@ -164,7 +159,7 @@ def _as_drawn(description: Description) -> Network | None:
 
 def _lay_out(nest: Part, ends: tuple[str, str]) -> Iterator[Capacitor]:
     """Give every junction of a nest a point; an explicit stack, since nests may be deep."""
-    taken = {*ends, *(c.name for c in _leaves(nest)), *_letters(nest)}
+    taken = {*ends, *(c.name for c in leaves(nest)), *_letters(nest)}
     fresh = (name for name in point_names() if name not in taken)
     waiting: list[tuple[Part, str, str]] = [(nest, *ends)]
     while waiting:
@@ -178,18 +173,8 @@ def _lay_out(nest: Part, ends: tuple[str, str]) -> Iterator[Capacitor]:
             waiting.extend((member, start, end) for member in reversed(part.members))
 
 
-def _leaves(nest: Part) -> Iterator[records.Element]:
-    waiting: list[Part] = [nest]
-    while waiting:
-        part = waiting.pop()
-        if isinstance(part, records.Element):
-            yield part
-        else:
-            waiting.extend(reversed(part.members))
-
-
 def _letters(nest: Part) -> set[str]:
-    return {c.worth.symbol for c in _leaves(nest) if isinstance(c.worth, Letter)}
+    return {c.worth.symbol for c in leaves(nest) if isinstance(c.worth, Letter)}
 
 
 def point_names() -> Iterator[str]:
@@ -239,7 +224,7 @@ def _usual_powers(description: Description) -> Mapping[Dimension, int]:
 
     Plates count with the prefix that suits their value, since none is written.
     """
-    suited = (_suited_power(c.worth) for c in _all(description))
+    suited = (_suited_power(c.worth) for c in elements_of(description))
     seen = Counter(power for power in suited if power is not None)
     capacitance = seen.most_common(1)[0][0] if seen else 0
     supply = description.supply

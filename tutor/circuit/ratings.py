@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from grammar.records import Description, Element, Part
+from grammar.outline import elements_of
+from grammar.records import Description
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.values import Value, in_letters, tidy
@@ -45,7 +46,7 @@ class Greatest(NamedTuple):
 
 def ratings_of(description: Description) -> dict[str, Fraction]:
     """The rating of each rated capacitor of a text, in volts, in the order of the text."""
-    return {c.name: c.rating.value for c in capacitors_of(description) if c.rating is not None}
+    return {c.name: c.rating.value for c in elements_of(description) if c.rating is not None}
 
 
 def greatest_supply(network: Network, ratings: Mapping[str, Fraction]) -> Greatest | None:
@@ -75,15 +76,3 @@ def greatest_supply(network: Network, ratings: Mapping[str, Fraction]) -> Greate
 def _share(solution: Solution, name: str) -> Value:
     held = solution.holdings.get(name)
     return tidy(held.size.voltage) if held else Fraction(0)
-
-
-def capacitors_of(description: Description) -> Iterator[Element]:
-    """Every capacitor of a text, in its order."""
-    yield from (join.capacitor for join in description.joins)
-    waiting: list[Part] = [description.nest] if description.nest is not None else []
-    while waiting:
-        part = waiting.pop()
-        if isinstance(part, Element):
-            yield part
-        else:
-            waiting.extend(reversed(part.members))

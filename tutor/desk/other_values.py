@@ -7,7 +7,7 @@ from fractions import Fraction
 from random import Random
 from typing import Final
 
-from grammar.outline import leaves
+from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import Amount, Chain, Charging, Description, Dimension, Element, Parallel, Part
 from grammar.writing import write_network
@@ -35,7 +35,7 @@ def with_other_values(text: str, by_chance: Random) -> str:
     (plates, a missing value), it stays as it is.
     """
     description = read_network(text)
-    capacitors = _capacitors(description)
+    capacitors = elements_of(description)
     plain = all(isinstance(c.worth, Amount) for c in capacitors)
     if not plain or not capacitors or description.givens or description.ladder:
         return text
@@ -48,15 +48,9 @@ def with_other_values(text: str, by_chance: Random) -> str:
     return _scaled(description, by_chance)
 
 
-def _capacitors(description: Description) -> list[Element]:
-    if description.nest is not None:
-        return list(leaves(description.nest))
-    return [join.capacitor for join in description.joins]
-
-
 def _drawn(description: Description, by_chance: Random) -> Iterator[Description]:
     """Values by chance, those that were equal equal again, and no others."""
-    capacitors = _capacitors(description)
+    capacitors = elements_of(description)
     old = list(dict.fromkeys(c.worth for c in capacitors))
     for _ in range(TRIES):
         new = dict(zip(old, by_chance.sample(POOL, min(len(old), len(POOL))), strict=False))
@@ -77,9 +71,9 @@ def _scaled(description: Description, by_chance: Random) -> str:
     wide, high = by_chance.choice(FACTORS), by_chance.choice(FACTORS)
     changed = {
         c.name: c.worth._replace(value=c.worth.value * wide)
-        for c in _capacitors(description) if isinstance(c.worth, Amount)
+        for c in elements_of(description) if isinstance(c.worth, Amount)
     }
-    raised = {c.name: _raised(c, wide, high) for c in _capacitors(description)}
+    raised = {c.name: _raised(c, wide, high) for c in elements_of(description)}
     supply = description.supply and _times(description.supply, wide, high)
     return write_network(_with(description, changed, supply, raised), ascii=True)
 

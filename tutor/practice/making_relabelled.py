@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from random import Random
 
 from grammar.apart import plates_of, put_apart, stands_apart
-from grammar.outline import leaves
+from grammar.outline import elements_of
 from grammar.records import Chain, Description, Element, Join, Parallel, Part
 from grammar.writing import write_network
 from tutor.circuit.network import INNER_POINT_LETTERS
@@ -42,16 +42,10 @@ def _once(description: Description, by_chance: Random) -> Description:
 
 def _new_names(description: Description, by_chance: Random) -> Mapping[str, str]:
     """The same names given to others; a capacitor that stands alone gets a new number."""
-    old = [c.name for c in _capacitors(description)]
+    old = [c.name for c in elements_of(description)]
     if len(old) == 1:
         return {old[0]: f"C{by_chance.choice(FREE_NUMBERS)}"}
     return dict(zip(old, by_chance.sample(old, len(old)), strict=True))
-
-
-def _capacitors(description: Description) -> list[Element]:
-    if description.nest is not None:
-        return list(leaves(description.nest))
-    return [join.capacitor for join in description.joins]
 
 
 def _written_anew(

@@ -33,11 +33,11 @@ from tutor.teaching.walk import (
     Question,
     Walk,
     at_the_end,
-    given,
     is_steady,
     is_stuck,
     look_ahead,
     next_question,
+    used_names,
 )
 from tutor.teaching.wording import step_of
 
@@ -243,11 +243,6 @@ def _are_apart(step: Step) -> bool:
 def take(walk: Walk, step: Step) -> Walk:
     """The walk with this step in hand."""
     return look_ahead(walk._replace(pending=step))
-
-
-def used_names(walk: Walk) -> set[str]:
-    """Names that a new capacitor must not repeat."""
-    return {c.name for c in given(walk)} | walk.made
 
 
 # Sharing

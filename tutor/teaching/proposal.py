@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from contextlib import suppress
 from typing import NamedTuple
 
+from grammar.outline import leaves
 from grammar.quantity import PREFIX
 from grammar.reading import read_network
 from grammar.records import Amount, Chain, Description, Element, Part, Place, Refusal
@@ -35,7 +35,7 @@ def read_proposal(line: str, stock: Stock, speech: Speech) -> Proposal:
     nest, named = _nest_of_values(line, stock)
     shelf = _Shelf(stock, named)
     text = " ".join(line.split()).rstrip(".")
-    for leaf in _capacitors(nest):
+    for leaf in leaves(nest):
         if fault := shelf.take(leaf, speech):
             return Proposal(text, fault=fault)
     taken = iter(shelf.taken)
@@ -124,7 +124,7 @@ def _nest(line: str, stock: Stock) -> tuple[Part, frozenset[str]]:
         raise Refusal(
             "That is a list of joins.", "Write it with -- and || and brackets, please."
         )
-    for leaf in _capacitors(nest):
+    for leaf in leaves(nest):
         if not isinstance(leaf.worth, Amount):
             raise Refusal(f"{leaf.name} is not in the stock.", "Use its names or its values.")
     return nest, frozenset(named)
@@ -175,14 +175,3 @@ def _moved(refusal: Refusal, by: int, line: str) -> Refusal:
     rows = dict(enumerate(line.split("\n"), start=1))
     moved = place._replace(column=column, line_text=rows.get(place.line, place.line_text))
     return Refusal(refusal.found, refusal.cure, moved)
-
-
-def _capacitors(nest: Part) -> Iterator[Element]:
-    """In the order of the text; an explicit stack, since nests may be deep."""
-    waiting: list[Part] = [nest]
-    while waiting:
-        part = waiting.pop()
-        if isinstance(part, Element):
-            yield part
-        else:
-            waiting.extend(reversed(part.members))

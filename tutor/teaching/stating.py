@@ -16,7 +16,6 @@ from tutor.teaching.answering import (
     shown_after,
     step_by_step,
     take,
-    used_names,
     verdict,
 )
 from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, letters_alone, state
@@ -34,6 +33,7 @@ from tutor.teaching.walk import (
     asked_quantities,
     at_the_end,
     question_about,
+    used_names,
 )
 from tutor.teaching.wording import Wording
 from tutor.teaching.wrong_values import respond

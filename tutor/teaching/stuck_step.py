@@ -32,11 +32,11 @@ from tutor.teaching.walk import (
     Walk,
     ancestors,
     begin_walk,
-    given,
     look_ahead,
     next_question,
     suggested,
     targets,
+    used_names,
 )
 from tutor.teaching.wording import Wording
 
@@ -51,7 +51,7 @@ def go_on(walk: Walk, lead: str = "Right. ") -> Turn:
         "verdict" if lead else "reveal", f"{lead}{words.stuck(walk)}", step=len(walk.steps) + 1,
         about="choice", verdict="right" if lead else None, drawn=of_walk(walk),
     )
-    return _begun(walk, way_on(walk.network, _used(walk)), None, [said])
+    return _begun(walk, way_on(walk.network, used_names(walk)), None, [said])
 
 
 def balance_here(walk: Walk) -> Turn:
@@ -60,12 +60,12 @@ def balance_here(walk: Walk) -> Turn:
     said = Message(
         "verdict", text, step=len(walk.steps) + 1, about="choice", verdict="right",
     )
-    return _begun(walk, balance_step(walk.network, _used(walk)), None, [said])
+    return _begun(walk, balance_step(walk.network, used_names(walk)), None, [said])
 
 
 def exchange(walk: Walk, points: tuple[str, ...]) -> Turn | None:
     """Begin with the three new values of a star or a triangle; None if there is none to put in."""
-    used = _used(walk)
+    used = used_names(walk)
     if len(points) == 1:
         wanted = to_delta(walk.network, points[0], used)
     else:
@@ -139,7 +139,7 @@ def back(walk: Walk, frame: Frame, said: Sequence[Message]) -> Turn:
     wanted, solved = frame.exchange, frame.task
     assert wanted is not None
     assert isinstance(solved, Walk)
-    step = balance_step(walk.network, _used(walk))._replace(kind=wanted.kind)
+    step = balance_step(walk.network, used_names(walk))._replace(kind=wanted.kind)
     walk = walk._replace(
         slips=(*walk.slips, *solved.slips),
         shown=(*walk.shown, *solved.shown), weak=(*walk.weak, *solved.weak),
@@ -186,16 +186,12 @@ def _solved(walk: Walk) -> Walk:
         if choices(walk.network):
             walk = complete(walk, suggested(walk))
             continue
-        step = way_on(walk.network, _used(walk))
+        step = way_on(walk.network, used_names(walk))
         walk = _with_known(complete(walk, step), step)
     walk = settle(walk)[0]
     while (question := next_question(walk._replace(checked=True))) is not None:
         walk = settle(show_answer(walk, question)[0])[0]
     return walk
-
-
-def _used(walk: Walk) -> set[str]:
-    return {c.name for c in given(walk)} | walk.made
 
 
 def within(walk: Walk, frame: Frame, said: Iterable[Message]) -> list[Message]:

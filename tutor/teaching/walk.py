@@ -350,6 +350,11 @@ def given(walk: Walk) -> tuple[Capacitor, ...]:
     return walk.problem.network.capacitors
 
 
+def used_names(walk: Walk) -> set[str]:
+    """Names that a new capacitor must not repeat."""
+    return {c.name for c in given(walk)} | walk.made
+
+
 def question_about(walk: Walk, quantity: Quantity) -> Question:
     """The question that a value stated out of turn would answer."""
     step = next((s for s in walk.plan if s.makes and s.makes.name == quantity.of), None)

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Final
 
+from grammar.outline import elements_of
 from grammar.records import Amount, Description, Element, Refusal, Unknown
-from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.missing import has_missing, with_letters
 from tutor.circuit.network import Network, Problem, build
 from tutor.circuit.solving import solve
@@ -29,7 +29,7 @@ MOST_IN_A_ROW: Final = 3
 
 def has_picture(description: Description) -> bool:
     """Whether there is something to draw that is not too large."""
-    return 0 < len(capacitors_of(description)) <= MOST_IN_PICTURE or goes_on(description)
+    return 0 < len(elements_of(description)) <= MOST_IN_PICTURE or goes_on(description)
 
 
 def goes_on(description: Description) -> bool:
@@ -51,7 +51,7 @@ def picture_of(
             return _of_what_goes_on(description, terms)
         plates = plates_in(description)
         if plates is not None:
-            (capacitor,) = capacitors_of(description)
+            (capacitor,) = elements_of(description)
             return plates_picture(plates, capacitor.name)
         return given_in_text(description, terms)
     if has_missing(description) or description.changes or goes_on(description):
@@ -78,7 +78,7 @@ def given_in_text(description: Description, terms: Settings = DEFAULTS) -> Pictu
     problem = build(with_letters(description))
     drawn = as_given(problem, terms)
     by_name = {c.name: c for c in drawn.network.capacitors}
-    written = capacitors_of(description)
+    written = elements_of(description)
     return diagram(drawn._replace(
         notes={c.name: tuple(_notes(c, drawn.speech)) for c in written},
         plus={c.name: by_name[c.name].start for c in written if c.start is not None},

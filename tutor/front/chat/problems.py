@@ -6,10 +6,10 @@ import re
 from random import Random
 
 from grammar.any_text import readings_of
+from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import Refusal
 from grammar.refusals import show
-from tutor.circuit.beginning import capacitors_of
 from tutor.front.chat.before_problem import (
     BOOK_WORDS,
     HELP,
@@ -167,7 +167,7 @@ def _new_network(chat: Chat, text: str) -> Answer:
         change = f"{KEPT}. Say what to change, like: change 5 uX to 5 uF."
         return Answer(kept, (*said, Message("say", change), *resumed(chat, home).messages))
     description = found.ways[0].description
-    size = counted(len(capacitors_of(description)), "capacitor")
+    size = counted(len(elements_of(description)), "capacitor")
     what = "ladder without end" if description.ladder else f"network of {size}"
     text = f"That reads as a new {what}. Leave this one and start on it: yes or no?"
     return Answer(chat._replace(stage=Offered(home, begun)), (Message("ask", text),))

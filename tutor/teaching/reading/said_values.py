@@ -15,7 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim, evaluate, is_plain_value
 from grammar.expressions import Name, Neg, Num, parts_of
-from grammar.quantity import unit
+from grammar.quantity import is_unit
 from grammar.records import Refusal
 from grammar.spoken_numbers import in_figures
 from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of
@@ -367,13 +367,13 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
         kept.append(text[end : word.start()])
         end = word.end()
         after_number = re.search(r"[\d½⅓¼]\s*$", "".join(kept)) is not None
-        is_unit = _is_unit(word[0])
+        is_a_unit = is_unit(word[0])
         is_sign = word[0].lower() in _KEPT and (
             word[0].lower() in ("plus", "minus") or re.search(r"[\w)][ \0]*$", "".join(kept))
         )
-        if word[0].casefold() in lowered or is_sign or (after_number and is_unit):
+        if word[0].casefold() in lowered or is_sign or (after_number and is_a_unit):
             kept.append(word[0])
-        elif is_unit or re.match(r"\s*=", text[end:]) or (
+        elif is_a_unit or re.match(r"\s*=", text[end:]) or (
             (after_number or re.match(r"\s*:", text[end:])) and not _is_a_plain_word(word[0])
         ):
             return None
@@ -391,14 +391,6 @@ def _is_a_plain_word(word: str) -> bool:
     """Whether this is a word of plain speech, and no unit of another trade."""
     lower = word.lower()
     return lower in COMMON or lower in INTERJECTIONS or bool(meanings_of(lower) - {"current"})
-
-
-def _is_unit(word: str) -> bool:
-    try:
-        unit(word)
-    except Refusal:
-        return False
-    return True
 
 
 def _decisive(pieces: list[Fragment]) -> tuple[Claim, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from grammar import records
+from grammar.outline import elements_of
 from grammar.records import (
     PERMITTIVITY_LETTER,
     Amount,
@@ -19,7 +20,7 @@ from grammar.records import (
     Worth,
 )
 from grammar.writing import write_network
-from tutor.circuit.beginning import beginning, capacitors_of
+from tutor.circuit.beginning import beginning
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State
 from tutor.circuit.network import Network, Supply, build
@@ -40,7 +41,7 @@ MOST_LISTED = 12
 
 def is_changing(description: Description) -> bool:
     """Whether capacitors are charged beforehand, or something is done to the network."""
-    capacitors = capacitors_of(description)
+    capacitors = elements_of(description)
     if description.givens or any(isinstance(c.worth, Unknown) for c in capacitors):
         return False
     return bool(description.changes) or any(c.start is not None for c in capacitors)
@@ -52,7 +53,7 @@ def changing_story(description: Description, settings: Settings) -> Story:
     Errors: ``Refusal`` for what cannot be done, and for letters that leave a sign open or that do
     not go with the numbers beside them.
     """
-    capacitors = capacitors_of(description)
+    capacitors = elements_of(description)
     refuse_mixtures(description, capacitors)
     _refuse_two_charges(description, capacitors)
     try:

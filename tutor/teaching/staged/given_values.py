@@ -9,10 +9,10 @@ from types import MappingProxyType
 from typing import Any, NamedTuple, TypeAlias
 
 from grammar import records
+from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import Amount, Description, Dimension, Refusal
 from grammar.worth import worth
-from tutor.circuit.beginning import capacitors_of
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.speech import listed
 from tutor.teaching.whatif.change_words import VALUE, factor_in, vague_factor_in
@@ -185,6 +185,6 @@ def _rewritten(plates: records.Plates, field: str, new: Fraction) -> records.Pla
     text = re.sub(
         _IN_TEXT[field][0], lambda found: found[0].replace(found[1], number), plates.written
     )
-    (capacitor,) = capacitors_of(read_network(text))
+    (capacitor,) = elements_of(read_network(text))
     assert isinstance(capacitor.worth, records.Plates), "plates stay plates"
     return capacitor.worth

@@ -6,15 +6,14 @@ makers are imported once a text has something that calls for one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from grammar.outline import leaves
+from grammar.outline import elements_of
 from grammar.records import (
     Asked,
     Body,
     Description,
-    Element,
     Plates,
     Refusal,
     SoughtEqual,
@@ -105,14 +104,8 @@ def _may_have_a_story(description: Description) -> bool:
     told = (alone, description.changes, description.givens, description.ladder)
     return any(told) or any(
         c.rating is not None or c.start is not None or isinstance(c.worth, Plates | Body | Unknown)
-        for c in _capacitors(description)
+        for c in elements_of(description)
     )
-
-
-def _capacitors(description: Description) -> Iterable[Element]:
-    if description.nest is not None:
-        return leaves(description.nest)
-    return [join.capacitor for join in description.joins]
 
 
 def _makers() -> tuple[Maker, ...]:

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from grammar.outline import elements_of
 from grammar.records import Description, Dimension, Refusal
-from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.deduction import Move, Trail, follow
 from tutor.circuit.missing import (
     AGREES_WITHIN,
@@ -77,7 +77,7 @@ def missing_story(description: Description, settings: Settings) -> Story:
             "A value is missing here, and something is done to the network later.",
             "Find the missing value first, and leave the changes out.",
         )
-    if any(c.start is not None for c in capacitors_of(description)):
+    if any(c.start is not None for c in elements_of(description)):
         raise Refusal(
             "A value is missing here, and a capacitor is charged before anything is joined.",
             "Leave that charge out: a missing value is found in a network charged from empty.",

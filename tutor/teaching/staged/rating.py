@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from grammar.outline import elements_of
 from grammar.records import Amount, Asked, Description, Dimension, Refusal, Unknown
 from grammar.writing import write_network
 from tutor.circuit.network import build
-from tutor.circuit.ratings import capacitors_of, greatest_supply, ratings_of
+from tutor.circuit.ratings import greatest_supply, ratings_of
 from tutor.circuit.solving import holding_of
 from tutor.circuit.values import Value
 from tutor.teaching.cautions import Hazards, cautions
@@ -22,7 +23,7 @@ def is_rating(description: Description) -> bool:
 
     With a supply it has to be a p.d. in volts, which is then held against the greatest one.
     """
-    capacitors = tuple(capacitors_of(description))
+    capacitors = tuple(elements_of(description))
     plain = all(c.start is None and not isinstance(c.worth, Unknown) for c in capacitors)
     supply = description.supply
     fits = supply is None or (supply.quantity == "voltage" and isinstance(supply.worth, Amount))

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
+from grammar.outline import elements_of
 from grammar.records import Amount, Description, Refusal
-from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.conversation import StagedSupposing, TurnOf
 from tutor.teaching.in_sight import of_task
@@ -71,7 +71,7 @@ def begin(telling: Telling, said: str) -> TurnOf[StagedSupposing] | Message:
 def _taken_out(description: Description, said: str) -> tuple[str, ...] | None:
     """The capacitors that are supposed to be taken out of networks that are charged and changed."""
     names = tuple(
-        c.name for c in capacitors_of(description)
+        c.name for c in elements_of(description)
         if re.search(rf"(?<!\w){re.escape(c.name)}(?![\w'])", said)
     )
     charged = bool(description.changes)
