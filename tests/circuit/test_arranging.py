@@ -343,3 +343,27 @@ def test_names_are_those_of_the_stock() -> None:
 def test_a_range_without_values_is_refused() -> None:
     with pytest.raises(Refusal, match="no value in that range"):
         stock_of(read_wish("5 uF from E3 between 1.1 uF and 2.1 uF"))
+
+
+def test_all_of_a_stock_may_be_just_what_a_ladder_takes() -> None:
+    """Forty equal ones, all to be used: side by side they are the ladder of the value 40."""
+    stock = equal(40)._replace(fewest=40)
+    found = arrange(exactly(stock, Fraction(40)), budget=50)
+    assert found.met
+    assert found.arrangements[0].parts == 40
+    one_less = arrange(exactly(stock, Fraction(39)), budget=50)
+    assert not one_less.met, "the ladder of 39 would leave one over"
+
+
+@pytest.mark.parametrize(("most", "more"), [(7, True), (8, False), (9, False)])
+def test_there_are_more_only_where_some_are_left_out(most: int, more: bool) -> None:
+    """Three different ones make 8 arrangements (OEIS A006351), all of them wanted here."""
+    found = arrange(all_of_it(different(101, 211, 307)), most)
+    assert len(found.arrangements) == min(most, 8)
+    assert found.more is more
+
+
+def test_one_capacitor_alone_may_be_what_is_wanted() -> None:
+    wish = read_wish("3 uF from 3 uF, 8 uF")
+    found = arrange(order_of(wish, stock_of(wish)))
+    assert [each.parts for each in found.arrangements] == [1]

@@ -108,6 +108,22 @@ def agrees(state: State, bench: Bench, lifted: bool) -> None:
     assert state.stored == bench.energy()
 
 
+@pytest.mark.parametrize("values", [(6,), (6, 3), (2, 7, 9, 1)])
+def test_a_charge_given_to_a_chain_is_on_each_and_its_energy_is_all_from_the_supply(
+    values: tuple[int, ...]
+) -> None:
+    """A supply that gives a charge Q raises it to Q/C on the way: ½ Q²/C in all, and no heat."""
+    description = read_network(
+        " -- ".join(f"{value} uF" for value in values) + ", holding 7 uC"
+    )
+    first = beginning(description, build(description))
+    assert isinstance(first, Switched)
+    assert set(first.after.charges.values()) == {F(7, 10**6)}
+    stored = sum(F(7, 10**6) ** 2 / F(value, 10**6) / 2 for value in values)
+    assert first.account == (stored, stored, 0, 0)
+    assert first.after.stored == stored
+
+
 @pytest.mark.parametrize("seed", range(300))
 def test_sequences_against_the_second_opinion(seed: int) -> None:
     rng = Random(seed)

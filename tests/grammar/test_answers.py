@@ -22,6 +22,7 @@ from grammar.answers import (
     as_si,
     evaluate,
     half_in_si,
+    is_plain_value,
     known,
     parts_of,
     read_claims,
@@ -289,3 +290,12 @@ def test_a_fraction_keeps_its_value(value: Fraction, unit: str) -> None:
 def test_the_grammar_has_one_reading() -> None:
     pytest.importorskip("interegular")
     build("answer", source_of("answer"), strict=True)
+
+
+@pytest.mark.parametrize(
+    ("line", "plain"),
+    [("14", True), ("C23 = 14 uF", True), (" Q = -2,5 mC ", True), ("9 V", True), ("C2", False),
+     ("C23 = 9 + 5 uF", False), ("C23 = 14 uF = 14", False), ("14 ohm", False), ("", False)],
+)
+def test_one_number_with_its_name_and_unit_is_told_from_a_sum(line: str, plain: bool) -> None:
+    assert is_plain_value(line) is plain

@@ -177,3 +177,11 @@ def test_powers_of_ten_are_read_up_to_their_bound_and_no_further() -> None:
     assert number("1e-060").value == Fraction(1, 10**60)
     with pytest.raises(Refusal, match="out of reach"):
         number("1e61")
+
+
+@pytest.mark.parametrize("typed", ["xyz", "uuF", "k" * 31 + "F", "ohm", "p", "MFD"])
+def test_a_refusal_shows_what_was_typed_cut_to_what_a_line_bears(typed: str) -> None:
+    with pytest.raises(Refusal) as refused:
+        unit(typed)
+    shown = typed if len(typed) <= 30 else typed[:27] + "..."
+    assert refused.value.found.startswith(f"{shown} ")

@@ -203,4 +203,6 @@ def test_the_square_of_a_difference_counts_as_above_nought() -> None:
     first, second = (sympy.Symbol(name, positive=True) for name in "CD")
     assert sign_of((first - second) ** 2 / (first + second)) == 1
     assert sign_of(-((first - second) ** 2)) == -1
+    assert sign_of(2 * (first - second) ** 2 / 3) == 1
+    assert sign_of(-((first - second) ** 2) / (first + second)) == -1
     assert sign_of(first - second) is None
