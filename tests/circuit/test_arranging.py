@@ -346,13 +346,13 @@ def test_a_range_without_values_is_refused() -> None:
 
 
 def test_all_of_a_stock_may_be_just_what_a_ladder_takes() -> None:
-    """Forty equal ones, all to be used: side by side they are the ladder of the value 40."""
+    """Forty equal ones, all to be used: 3 + 1/(17 + 1/20) takes 3 + 17 + 20 of them."""
     stock = equal(40)._replace(fewest=40)
-    found = arrange(exactly(stock, Fraction(40)), budget=50)
+    found = arrange(exactly(stock, 3 + 1 / (17 + Fraction(1, 20))), budget=50)
     assert found.met
     assert found.arrangements[0].parts == 40
-    one_less = arrange(exactly(stock, Fraction(39)), budget=50)
-    assert not one_less.met, "the ladder of 39 would leave one over"
+    one_less = arrange(exactly(stock, 3 + 1 / (17 + Fraction(1, 19))), budget=50)
+    assert not one_less.met, "its ladder would leave one over"
 
 
 @pytest.mark.parametrize(("most", "more"), [(7, True), (8, False), (9, False)])
