@@ -103,6 +103,7 @@ _WORDS: Mapping[str, str] = {
     "OFSIDE": "side sides edge edges",
     "SPLITS": "split splits splitting fork forks forked divides divided loop loops",
     "LADDER": "ladder ladders",
+    "RUNG": "rung rungs",
     "BRIDGE": "bridge wheatstone",
     "CUBE": "cube",
     "STAR": "star wye",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from grammar.lenient.concepts import words
@@ -59,7 +59,39 @@ def refuse_what_is_left(row: Sequence[Chunk]) -> None:
         if piece.tag == "THEN" and _goes_nowhere(row, after):
             raise NoSense(f'What comes after "{piece.text}" is not clear.')
         if piece.tag not in _FILLERS:
-            raise NoSense(f'"{piece.text}" is not clear here.')
+            _refuse(piece)
+
+
+def _refuse(piece: Chunk) -> None:
+    """Errors: ``NoSense``, with what the piece lacks and what would do."""
+    said = f'"{piece.text}"'
+    why, cure = _LACKS.get(piece.tag, (f"{said} is not clear here.", ""))
+    raise NoSense(why.format(said), cure)
+
+
+_UNIT: Final = (
+    "{} may be a value, a number of capacitors or a name.",
+    "Write the unit of a value, as in 4 uF, and C1 for a name.",
+)
+# What is not clear of a piece by its concept, and what would do.
+_LACKS: Mapping[str, tuple[str, str]] = {
+    "NUM": _UNIT,
+    "WNUM": _UNIT,
+    "NUMS": _UNIT,
+    "COUNT": _UNIT,
+    "LETTER": (
+        "{} may be a point or a capacitor.",
+        "Write C1 from A to P for a point, and A = 4 uF for a capacitor.",
+    ),
+    "JUNK": ("{} is no value and no word that is known here.", "Write a value such as 4 uF."),
+    "LADDER": (
+        "A ladder is told by its two kinds of capacitors and its sections.",
+        "Write: ladder of (series 8 uF, shunt 4 uF), 2 sections.",
+    ),
+    "OR": ("Which of the two is meant by {} is open.", "Write one of them."),
+    "NOT": ("What {} leaves out is not clear.", "Say only what is there."),
+    "SWITCH": ("What the {} joins is not clear.", "Say what is joined, one step after the other."),
+}
 
 
 def _refuse_open_supply(piece: Chunk, before: Chunk, after: Chunk) -> None:

@@ -383,7 +383,6 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("A (ORD2 | ORD3 | ORD4 | ORD5 | ORD6) (CAP | ONE)? COMMA THE EQUAL COMMA?", _one_more_such),
     ("(A | THE | DET)? CAP NAME? (OF | WITH) (A | THE)? UNKNOWN (CAPN)?", _unvalued),
     ("CAP? NAME (EQ | IS) (QUERY | UNKNOWN)", _unvalued),
-    ("(THE | THIS) (WNUM | COUNT) (SER | PAR) (GROUP | BRANCH)", _counted_bare_group),
     # some of those not joined yet
     ("THE (WNUM | COUNT) OF (THE | THIS | THEM)+ CAP?", _counted_bare),
     (

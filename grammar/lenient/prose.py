@@ -8,6 +8,7 @@ from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.groups_told import with_groups
+from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
@@ -50,7 +51,7 @@ def read_leniently(text: str) -> ProseReading:
     for listed in _commas(plain):
         pieces, supposed = settled(scan(plain, listed))
         _refuse_a_puzzle(pieces)
-        if (wish := bank_in(pieces) or sought_in(pieces)) is not None:
+        if (wish := bank_in(pieces) or sought_in(pieces) or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
@@ -135,7 +136,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
     except NoSense as misfit:
         raise Refusal(
             str(misfit) or "It is not clear how these capacitors are joined.",
-            "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
+            misfit.cure or "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
         ) from None
     found: list[_Found] = []
     fault: Refusal | None = None

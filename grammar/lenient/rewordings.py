@@ -79,11 +79,6 @@ def _that_stands(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group"), after]
 
 
-def _asked_for(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``V across the 90p?``: the sign of a p.d. for the p.d."""
-    return [inside[0]._replace(tag="PD")]
-
-
 _SOME: Final = "(A | CAPV | COMMA | AND | CAP | NAME)+"
 
 
@@ -143,10 +138,6 @@ def _in_series_sign(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="SERSIGN")]
 
 
-def _switching(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="JOIN")]
-
-
 def _wire_of_its_own(inside: Sequence[Chunk]) -> list[Chunk]:
     """``the upper wire carries``, ``one fork has``: a branch."""
     return [inside[0], inside[1]._replace(tag="BRANCH")]
@@ -166,11 +157,6 @@ def _first_before(inside: Sequence[Chunk]) -> list[Chunk]:
 def _half(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``in the upper half``."""
     return [inside[0]] if inside[1].text.lower() == "half" else None
-
-
-def _and(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``1uf an 2uf``, as on a phone."""
-    return [inside[0]._replace(tag="AND")] if inside[0].text == "an" else None
 
 
 def _set_to(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -388,13 +374,11 @@ _REWORDINGS: Final = tuple(
         ("NUM (?=A VOLT |BOTH |THEM |THE |THIS |WHOLE )", _to_for_two),
         ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),
         ("WHICH (SER | PAR)? GROUP", _that_group),
-        ("(LV | LU) (?=(ACROSS|ON) (THE |A )?(CAPV|NAME|BOTH|EACH|WHOLE) )", _asked_for),
         ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
         (
             "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|GROUP|BRANCH|COMMA"
             " NUM)", _as_volts),
         ("(?<=CAPV )DASH (?=CAPV )", _in_series_sign),
-        ("(?<!THE )(?<!A )SWITCH (?=(A|THE|WNUM|COUNT|CAPV|NAME|THEM) )", _switching),
         ("(TOP | BOTTOM | MIDDLE) JOIN (?=(HOLD|OF|IS|COLON) )", _wire_of_its_own),
         ("ONE SPLITS (?=(HOLD|OF|IS|COLON) )", _wire_of_its_own),
         ("(ORD1 | ORD2 | OTHER | ONE) WNUM", _half_of_it),
@@ -402,7 +386,6 @@ _REWORDINGS: Final = tuple(
         ("DOUBLE (?=(GROUP|BRANCH) )", _nothing_more),
         ("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", _first_before),
         ("(TOP | BOTTOM | SIDE) WNUM", _half),
-        ("(?<=CAPV )A (?=CAPV )", _and),
         (
             "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
             " SERALL", _in_series_with_them),

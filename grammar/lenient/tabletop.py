@@ -12,7 +12,13 @@ from grammar.lenient.mentions import MIDDLE, GivenBeside, HowTied, Mention, Ref,
 
 
 class NoSense(Exception):
-    """An act that makes no sense on this table; ``str()`` says why, or is empty."""
+    """An act that makes no sense on this table; ``str()`` says why, or is empty; ``cure`` is what
+    would do, "" where nothing better than brackets can be said.
+    """
+
+    def __init__(self, why: str = "", cure: str = "") -> None:
+        super().__init__(why)
+        self.cure = cure
 
 
 class Cap(NamedTuple):

@@ -1,0 +1,60 @@
+"""A ladder told capacitor by capacitor: along its rails, and across as its rungs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from grammar.lenient.tokens import Chunk
+
+_ALONG: Final = ("SER", "BRANCH", "TOP")
+_ACROSS: Final = ("RUNG", "PAR", "ACROSS")
+_PLACES: Final = (*_ALONG, *_ACROSS)
+_ENDLESS: Final = re.compile(r"(?i)infinit|endless|for ?ever|without (?:an )?end|and so on|\.\.\.")
+
+
+def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
+    """The ladder of a text made plain, in the strict notation; None where it tells of none, or not
+    of all of it.
+    """
+    if not any(each.tag == "LADDER" for each in pieces):
+        return None
+    parts = _parts_of(pieces)
+    volts = [str(each.datum) for each in pieces if each.tag == "VOLT"]
+    if len(parts) < 2 or len(volts) > 1 or parts[0][0] != "series":
+        return None
+    supply = "".join(f", across {each}" for each in volts)
+    if _ENDLESS.search(plain):
+        kinds = dict(parts)
+        told = len(parts) == len(kinds) == 2
+        wholly = f"ladder of (series {kinds['series']}, shunt {kinds.get('shunt')}) without end"
+        return wholly + supply if told else None
+    return _from_the_end(parts) + supply
+
+
+def _parts_of(pieces: Sequence[Chunk]) -> list[tuple[str, str]]:
+    """Each value with where it lies, said before it or after it; none where that is open."""
+    values: list[str] = []
+    places: list[str] = []
+    unit = next((str(e.datum).split()[-1] for e in pieces if e.tag == "CAPV"), "uF")
+    comes_first = next((e.tag for e in pieces if e.tag in (*_PLACES, "CAPV")), "") in _PLACES
+    for piece in pieces:
+        if piece.tag in _PLACES and len(places) < len(values) + comes_first:
+            places.append("series" if piece.tag in _ALONG else "shunt")
+        if piece.tag == "CAPV":
+            values.append(str(piece.datum))
+        elif piece.tag == "BRANCH" and " " in piece.text:  # top rail 8
+            values.append(f"{piece.datum} {unit}")
+    if len(places) not in (len(values), len(values) + comes_first):
+        return []
+    return list(zip(places, values, strict=False))
+
+
+def _from_the_end(parts: Sequence[tuple[str, str]]) -> str:
+    """The last first: each lies before, or beside, all that comes after it."""
+    text = parts[-1][1]
+    for where, worth in reversed(parts[:-1]):
+        rest = f"({text})" if len(text.split()) > 2 else text  # a value is a number and its unit
+        text = f"{worth} {'--' if where == 'series' else '||'} {rest}"
+    return text
