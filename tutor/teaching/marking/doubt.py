@@ -7,7 +7,7 @@ Nothing is known here of the kind of problem, or of the rule that the pupil used
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import chain, combinations, islice, product
 from typing import Final, NamedTuple
@@ -29,6 +29,18 @@ MOST_PARTS: Final = 8
 MOST_TRIED: Final = 400
 MOST_EQUATIONS: Final = 3  # the last few are remembered
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)
+MOST_VALUES: Final = 40
+# Q = C V, V = Q/C, sums and differences, product over sum, and the stored energy.
+RELATIONS: Final[tuple[Callable[[Fraction, Fraction], Fraction], ...]] = (
+    lambda one, other: one + other,
+    lambda one, other: one - other,
+    lambda one, other: one * other,
+    lambda one, other: one / other,
+    lambda one, other: one * other / (one + other),
+    lambda one, other: one * other / 2,
+    lambda one, other: one * other * other / 2,
+    lambda one, other: one * one / other / 2,
+)
 NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
 
 
@@ -100,6 +112,11 @@ def _doubted(
         told=FOLLOWS if each.given else "",
     )
     if values and _is_root(by, sheet, own, said):
+        return carried
+    meant = _pupils_own(by, sheet)
+    if any(_is_by_relation(meant, Fraction(own), right) for right in values) and (
+        len(said.statement.sides) == 1 or _is_met(meant, Fraction(own), values)
+    ):
         return carried
     if not holds(said.statement):
         return each
@@ -223,6 +240,59 @@ def _worth(side: Expression, lookup: Mapping[str, Measure]) -> Fraction | None:
     except Refusal:
         return None
     return None if in_letters(value) else Fraction(value)
+
+
+# Values without their working
+
+
+def _pupils_own(by: ProblemKind[S, Topic], sheet: S) -> list[_Slip]:
+    """What a pupil may have worked with: values stated and given, and those met under a name."""
+    truth = by.truth(sheet)
+    found = [
+        _Slip(Fraction(own), Fraction(right))
+        for about, own in sheet.stated.items()
+        if about in truth and not in_letters(own) and not in_letters(right := truth[about][0])
+    ]
+    found += [_Slip(Fraction(v), Fraction(v)) for v in by.given(sheet) if not in_letters(v)]
+    found += _in_passing(by, sheet, True)
+    return list(dict.fromkeys(each for each in found if each.own))[:MOST_VALUES]
+
+
+def _is_met(meant: Sequence[_Slip], own: Fraction, rights: Sequence[Fraction]) -> bool:
+    return any(close(own, each.own) and each.right in rights for each in meant)
+
+
+def _is_by_relation(meant: Sequence[_Slip], own: Fraction, right: Fraction) -> bool:
+    """Whether one relation of the trade gives the pupil's value from the pupil's values, and the
+    right one from the right ones.
+    """
+    off = [each for each in meant if not close(each.own, each.right)]
+    if _is_met(off, own, (right,)):
+        return True
+    for one in off:
+        for other in meant:
+            pairs = ((one, other), (other, one))
+            if any(
+                _fits(relation, first, second, (own, right))
+                for relation in RELATIONS for first, second in pairs
+            ):
+                return True
+    return False
+
+
+def _fits(
+    relation: Callable[[Fraction, Fraction], Fraction], one: _Slip, other: _Slip,
+    wanted: tuple[Fraction, Fraction],
+) -> bool:
+    """Whether a relation of two values gives what is wanted, of the pupil's and of the right ones.
+    """
+    try:
+        found = relation(one.own, other.own), relation(one.right, other.right)
+    except ZeroDivisionError:
+        return False
+    return all(
+        abs(each - value) <= NEAR * abs(value) for each, value in zip(found, wanted, strict=True)
+    )
 
 
 # Equations

@@ -121,6 +121,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     if here and is_sure and script.shown.intersection(names):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     own = script.own
+    if _is_by_law(own, each):
+        return None
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
     is_rest = len(said.statement.sides) > 1 and not _is_worked(said.statement)  # V − V1
@@ -131,6 +133,15 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     if value is not None and each.value is not None and not close(each.value, value):
         return wrong
     return None
+
+
+def _is_by_law(own: Own, each: Grade) -> bool:
+    """Whether a charge is that of the p.d. stated for the same capacitor."""
+    of = each.quantity.of
+    voltage, capacitance = own.stated.get(Quantity("V", of)), own.get("C", of)
+    if each.quantity.symbol != "Q" or each.value is None or voltage is None or capacitance is None:
+        return False
+    return close(each.value, capacitance * voltage)
 
 
 def _is_as_beside(script: Script, each: Grade) -> bool:

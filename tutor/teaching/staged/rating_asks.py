@@ -141,7 +141,8 @@ def _option(scene: RatingScene, limit: Limit) -> Option:
         charge = tidy(scene.capacitance(limit.name) * limit.rating)
         text = f"At its rating {limit.name} would hold {scene.speech.amount(charge, 'charge')}, " \
                "and at that charge another one is above its rating."
-    elif scene.shape == "parallel":
+        return Option((limit.name,), False, text, leads_to=(charge, "charge"))
+    if scene.shape == "parallel":
         rating = scene.speech.amount(limit.rating, "voltage")
         text = f"{limit.name} bears {rating}, and at that another one is above its rating."
     else:

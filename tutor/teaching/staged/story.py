@@ -19,12 +19,15 @@ from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
 from tutor.teaching.settings import DEFAULTS, Settings
 
+Valued: TypeAlias = tuple[Value, Dimension | None]
+
 
 class Option(NamedTuple):
     """One answer in words: what may be typed for it, whether it is right, what is said if not.
 
     ``malrules`` are names of wrong ideas that choosing it shows. ``again`` gives another try even
-    where there is only one other answer.
+    where there is only one other answer. ``leads_to`` is what the next value of its kind would be
+    if this were right.
     """
 
     words: tuple[str, ...]
@@ -32,12 +35,11 @@ class Option(NamedTuple):
     reply: str = ""
     malrules: tuple[str, ...] = ()
     again: bool = False
+    leads_to: Valued | None = None
 
 
 # The key of a question whose value is the same as one before it.
 PASSED_ON: Final = "by share"
-
-Valued: TypeAlias = tuple[Value, Dimension | None]
 
 
 class Way(NamedTuple):

@@ -10,10 +10,10 @@ from functools import partial
 from types import MappingProxyType
 from typing import Final
 
-from grammar.answers import Measure, as_si, evaluate
+from grammar.answers import DIMS, Measure, as_si, evaluate
 from grammar.expressions import Expression, Name, Neg, parts_of
 from grammar.measures import PURE
-from grammar.records import Asked
+from grammar.records import Asked, Dimension
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close, judge
@@ -24,7 +24,7 @@ from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
 from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.phrases import DIFFERS, Rulings, given_misread
-from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, ProblemKind
+from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Passing, ProblemKind
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.marking.stories.counting import is_counted, without_ratio
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
@@ -33,6 +33,7 @@ from tutor.teaching.marking.stories.paper import (
     Paper,
     begin_paper,
     capacitances_given,
+    given_named,
     names_on,
     right_values,
     settled,
@@ -73,6 +74,9 @@ PREFIXES: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ"
 _TOLD_BY_VALUE: Final = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)\s*([pnuµμm])?F\b")
 MOST_FACTOR: Final = 2  # ½ and 2 may stand in a formula
 RATING: Final = "rating"  # each capacitor has one
+_HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
+    ("the charge", "charge"), ("the p.d.", "voltage"),
+)
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -170,7 +174,8 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     else:
         chosen = _chosen(paper, _by_names(paper, piece), "")
     if chosen is not None:
-        return FoundIn(paper._replace(said=paper.said | {chosen.quantity}), (chosen,))
+        after = _led_astray(paper, chosen)
+        return FoundIn(after._replace(said=paper.said | {chosen.quantity}), (chosen,))
     if is_prose(piece):
         return FoundIn(paper)
     if _EMPTY_AT_FIRST.search(piece):
@@ -210,6 +215,35 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
         return Judgement(at, "carried", method=True, told=told)
     judged = Judgement(at, "wrong", malrules=option.malrules, told=told)
     return judged._replace(fault="malrule" if option.malrules else None)
+
+
+def _led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
+    """The paper with the value that a wrong choice leads to: that of one capacitor too many, or
+    the one before where it is said to be held.
+    """
+    at = chosen.quantity
+    wrong = [option for option in paper.asks[at].options if not option.is_right]
+    if chosen.verdict != "wrong" or len({option.leads_to for option in wrong}) > 1:
+        told = next((o for o in wrong if of_choice(o, paper.asks[at]) == chosen.told), None)
+        wrong = [told] if chosen.verdict == "wrong" and told is not None else []
+    if not wrong:
+        return paper
+    option = wrong[0]
+    held = next((k for word, k in _HELD_KINDS if word in option.words), None)
+    kind = option.leads_to[1] if option.leads_to else held
+    later = next((p for p in paper.own if p > at and paper.asks[p].dimension == kind), None)
+    if kind is None or later is None or in_letters(paper.right(later)):
+        return paper
+    name = paper.asks[later].name
+    before = [paper.own[p] for p in paper.own if p < at and paper.asks[p].name == name]
+    before += [link.value[0] for link in given_named(paper, name)]
+    value = option.leads_to[0] if option.leads_to else next(iter(before[-1:]), None)
+    if value is None or in_letters(value) or close(value, paper.right(later)):
+        return paper
+    own, right = (
+        Measure(v, DIMS[kind], paper.power(later)) for v in (value, paper.right(later))
+    )
+    return paper._replace(passing=(*paper.passing, Passing(0, own, right, True)))
 
 
 def _follows(paper: Paper, at: int, option: Option) -> bool:

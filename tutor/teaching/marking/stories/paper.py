@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from itertools import combinations
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
@@ -258,7 +259,9 @@ def right_values(paper: Paper) -> list[Valued]:
         for kind in ("capacitance", "charge", "voltage")
     }
     capacitances, charges, voltages = kinds.values()
-    worked: list[Valued] = [(c * v, "charge") for c in capacitances for v in voltages]
+    pairs = [one + other for one, other in combinations(dict.fromkeys(capacitances), 2)]
+    worked: list[Valued] = [(each, "capacitance") for each in pairs]
+    worked += [(c * v, "charge") for c in capacitances for v in voltages]
     worked += [(q / c, "voltage") for q in charges for c in capacitances]
     return list(dict.fromkeys((*found, *worked)))[:MOST_VALUES]
 
