@@ -7,12 +7,12 @@ Nothing is known here of the kind of problem, or of the rule that the pupil used
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import chain, combinations, islice, product
 from typing import Final, NamedTuple
 
-from grammar.answers import DIMS, Measure, evaluate
+from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
@@ -20,6 +20,7 @@ from tutor.teaching.judging import close
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import Judgement, Topic, holds
 from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
+from tutor.teaching.marking.pupils_own import OfKind, OwnValue, SaidHow, held_by, related
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
 
@@ -29,35 +30,24 @@ MOST_PARTS: Final = 8
 MOST_TRIED: Final = 400
 MOST_EQUATIONS: Final = 3  # the last few are remembered
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)
-MOST_VALUES: Final = 40
-# Q = C V, V = Q/C, sums and differences, product over sum, and the stored energy.
-RELATIONS: Final[tuple[Callable[[Fraction, Fraction], Fraction], ...]] = (
-    lambda one, other: one + other,
-    lambda one, other: one - other,
-    lambda one, other: one * other,
-    lambda one, other: one / other,
-    lambda one, other: one * other / (one + other),
-    lambda one, other: one * other / 2,
-    lambda one, other: one * other * other / 2,
-    lambda one, other: one * one / other / 2,
+SOURCES: Final[tuple[SaidHow, ...]] = (
+    "stated",
+    "worked out",
+    "begun",
+    "named",
+    "combined",
+    "unnamed",
 )
 NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
 
 
-class _Slip(NamedTuple):
-    """A wrong value of the pupil's, in SI units, and what it should have been."""
-
-    own: Fraction
-    right: Fraction
-
-
 class _Ways(NamedTuple):
-    """What a way is tried with: the value it came to and the right one, and the slips that may
-    stand in it; ``turned``: it is one over the value.
+    """What a way is tried with: the value it came to and the right one, and what may stand in it;
+    ``turned``: it is one over the value.
     """
 
     values: tuple[Fraction, Fraction]
-    slips: Sequence[_Slip]
+    slips: Sequence[OwnValue]
     turned: bool
 
 
@@ -89,8 +79,8 @@ def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:
 def _doubted(
     by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
 ) -> Judgement[Topic]:
-    """A judgement as it is, or as carried. A wrong value that the pupil gave no name costs the
-    accuracy of what rests on it.
+    """A judgement as it is, or as carried. A wrong value without a mark of its own that has no
+    name, or is a part of the way to this one, costs the accuracy of what rests on it.
     """
     assert said.statement is not None
     own = each.value
@@ -113,22 +103,25 @@ def _doubted(
     )
     if values and _is_root(by, sheet, own, said):
         return carried
-    meant = _pupils_own(by, sheet)
-    if any(_is_by_relation(meant, Fraction(own), right) for right in values) and (
-        len(said.statement.sides) == 1 or _is_met(meant, Fraction(own), values)
-    ):
-        return carried
+    held = held_by(by, sheet)
+    off = [one for one in held if one.is_off]
+    if any(_is_led_to(off, Fraction(own), right) for right in values):
+        return carried._replace(accurate=False)
+    if len(said.statement.sides) == 1:
+        sure = [one for one in held if one.source not in ("combined", "unnamed")]
+        kind = truth[each.quantity][1] if each.quantity in truth else None
+        wanted = (OwnValue(Fraction(own), right, "stated", kind) for right in values)
+        return carried if any(_is_by_relation(sure, one) for one in wanted) else each
     if not holds(said.statement):
         return each
-    stated = list(_stated(by, sheet))
-    named, unnamed = (list(_in_passing(by, sheet, of_name)) for of_name in (True, False))
-    for slips in (stated, stated + named, stated + named + unnamed):
+    for rank in range(len(SOURCES)):
+        slips = [one for one in off if one.source in SOURCES[: rank + 1]]
         ways = [_Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
         tried = product(said.statement.sides, ways)
         if any(_is_right_way(by, sheet, side, way) for side, way in tried):
-            if slips is stated:
-                return carried._replace(carrying=_without_numbers(by, sheet))
-            return carried._replace(accurate=each.is_final and len(slips) == len(stated + named))
+            shown = _without_numbers(by, sheet) if SOURCES[rank] == "stated" else frozenset()
+            is_sure = SOURCES[rank] not in ("combined", "unnamed")
+            return carried._replace(carrying=shown, accurate=each.is_final and is_sure)
     return each
 
 
@@ -174,41 +167,13 @@ def _is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: _
     return False
 
 
-def _stated(by: ProblemKind[S, Topic], sheet: S) -> Iterator[_Slip]:
-    """The pupil's wrong values with the right ones."""
-    truth = by.truth(sheet)
-    for about, own in sheet.stated.items():
-        right = truth.get(about, (None, None))[0]
-        if right is None or in_letters(right) or in_letters(own) or close(own, right):
-            continue
-        if own != 0:
-            yield _Slip(Fraction(own), Fraction(right))
-
-
-def _in_passing(by: ProblemKind[S, Topic], sheet: S, named: bool) -> Iterator[_Slip]:
-    """Wrong values met in passing, which may be meant for anything of their kind."""
-    dims = {DIMS[kind]: kind for kind in DIMS}
-    for passed in (each for each in sheet.passing if each.named == named):
-        begun, ended = passed.first.value, passed.measure.value
-        if not in_letters(begun) and not in_letters(ended) and begun and ended and begun != ended:
-            yield _Slip(Fraction(ended), Fraction(begun))
-        kind = None if passed.measure.bare else dims.get(passed.measure.dims)
-        if kind is None or in_letters(passed.measure.value):
-            continue
-        values = [v for v, of in by.right_values(sheet) if of == kind and not in_letters(v)]
-        if any(close(passed.measure.value, value) for value in values):
-            continue
-        own = Fraction(passed.measure.value)
-        yield from (_Slip(own, Fraction(value)) for value in values if own)
-
-
 def _matching(
-    part: Expression, worth: Mapping[str, Measure], slips: Sequence[_Slip]
+    part: Expression, worth: Mapping[str, Measure], slips: Sequence[OwnValue]
 ) -> Iterator[Fraction]:
     """By what a part is to be multiplied if it is one of these values: its right value over the
     pupil's.
     """
-    for own, right in dict.fromkeys(slips):
+    for own, right in dict.fromkeys((each.own, each.right) for each in slips):
         if isinstance(part, Name):
             measure = worth.get(part.text)
             values = [] if measure is None or in_letters(measure.value) else [measure.value]
@@ -245,53 +210,31 @@ def _worth(side: Expression, lookup: Mapping[str, Measure]) -> Fraction | None:
 # Values without their working
 
 
-def _pupils_own(by: ProblemKind[S, Topic], sheet: S) -> list[_Slip]:
-    """What a pupil may have worked with: values stated and given, and those met under a name."""
-    truth = by.truth(sheet)
-    found = [
-        _Slip(Fraction(own), Fraction(right))
-        for about, own in sheet.stated.items()
-        if about in truth and not in_letters(own) and not in_letters(right := truth[about][0])
-    ]
-    found += [_Slip(Fraction(v), Fraction(v)) for v in by.given(sheet) if not in_letters(v)]
-    found += _in_passing(by, sheet, True)
-    return list(dict.fromkeys(each for each in found if each.own))[:MOST_VALUES]
+def _is_led_to(off: Sequence[OwnValue], own: Fraction, right: Fraction) -> bool:
+    """Whether it is what a wrong choice or a slip before makes of this very value."""
+    led = (each for each in off if each.source == "worked out")
+    return any(close(own, each.own) and each.right == right for each in led)
 
 
-def _is_met(meant: Sequence[_Slip], own: Fraction, rights: Sequence[Fraction]) -> bool:
-    return any(close(own, each.own) and each.right in rights for each in meant)
-
-
-def _is_by_relation(meant: Sequence[_Slip], own: Fraction, right: Fraction) -> bool:
+def _is_by_relation(held: Sequence[OwnValue], wanted: OwnValue) -> bool:
     """Whether one relation of the trade gives the pupil's value from the pupil's values, and the
     right one from the right ones.
     """
-    off = [each for each in meant if not close(each.own, each.right)]
-    if _is_met(off, own, (right,)):
-        return True
-    for one in off:
-        for other in meant:
-            pairs = ((one, other), (other, one))
-            if any(
-                _fits(relation, first, second, (own, right))
-                for relation in RELATIONS for first, second in pairs
-            ):
-                return True
+    for one in (each for each in held if each.is_off):
+        for other in held:
+            for first, second in ((one, other), (other, one)):
+                found = zip(
+                    related(first, second, False), related(first, second, True), strict=True
+                )
+                if any(_is_wanted(own, right, wanted) for own, right in found):
+                    return True
     return False
 
 
-def _fits(
-    relation: Callable[[Fraction, Fraction], Fraction], one: _Slip, other: _Slip,
-    wanted: tuple[Fraction, Fraction],
-) -> bool:
-    """Whether a relation of two values gives what is wanted, of the pupil's and of the right ones.
-    """
-    try:
-        found = relation(one.own, other.own), relation(one.right, other.right)
-    except ZeroDivisionError:
-        return False
-    return all(
-        abs(each - value) <= NEAR * abs(value) for each, value in zip(found, wanted, strict=True)
+def _is_wanted(own: OfKind, right: OfKind, wanted: OwnValue) -> bool:
+    return own[1] == wanted.kind and all(
+        abs(each - value) <= NEAR * abs(value)
+        for each, value in ((own[0], wanted.own), (right[0], wanted.right))
     )
 
 

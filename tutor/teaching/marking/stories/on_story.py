@@ -243,7 +243,8 @@ def _led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
     own, right = (
         Measure(v, DIMS[kind], paper.power(later)) for v in (value, paper.right(later))
     )
-    return paper._replace(passing=(*paper.passing, Passing(0, own, right, True)))
+    led = Passing(0, own, right, named=option.leads_to is not None)
+    return paper._replace(passing=(*paper.passing, led))
 
 
 def _follows(paper: Paper, at: int, option: Option) -> bool:
