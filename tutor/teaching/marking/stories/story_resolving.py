@@ -143,7 +143,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
         again = [at for at in _values(paper) if paper.asks[at].dimension == kind]
         ranked = [at for at in again if _rank(paper, at, statement) <= BY_VALUE]
-        ranked = ranked or [at for at in of_kind if at >= paper.frontier][:1]
+        mine = [at for at in of_kind if _digits(paper.asks[at].name or "") in ("", _digits(name))]
+        ranked = ranked or [at for at in mine if at >= paper.frontier][:1]
     if not ranked and not alias and len(name) == 1 and kind in ("charge", "voltage"):
         ranked = [at for at in _only_one(paper, kind) if _is_recognised(paper, at, statement, True)]
     if not ranked and not alias and (name == "C" or _is_only_capacitor(paper, name)):
@@ -151,6 +152,11 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return StoryTarget(alias)
     return StoryTarget(ranked[0], new=name) if ranked else StoryTarget(new=name)
+
+
+def _digits(name: str) -> str:
+    """The number of the capacitor that a name is of."""
+    return "".join(letter for letter in name if letter.isdigit())
 
 
 def _is_of_plates(statement: Statement) -> bool:
