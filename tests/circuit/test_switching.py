@@ -8,11 +8,12 @@ from typing import NamedTuple
 
 import pytest
 
+from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import Amount, Change, Description
 from tests.bench import Bench
 from tests.bychance import change, described
-from tutor.circuit.beginning import beginning, capacitors_of
+from tutor.circuit.beginning import beginning
 from tutor.circuit.changes import Broken
 from tutor.circuit.islands import State, blocks, levels
 from tutor.circuit.network import build
@@ -172,7 +173,7 @@ def test_work_on_plates_is_force_times_way(seed: int) -> None:
     description = described(rng)._replace(supply=rng.choice([None, *SUPPLIES]))
     first = beginning(description, build(description))
     assert isinstance(first, Switched)
-    name = capacitors_of(description)[0].name
+    name = elements_of(description)[0].name
     found = make(first.after, Change("fill", (name,), amount=F(3)))
     assert isinstance(found, Switched)
     bench = bench_of(description)
