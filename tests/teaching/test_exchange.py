@@ -32,6 +32,7 @@ STORIES = {
     "missing": "C1 = 3 uF -- C2 = ?; C = 2.1 uF",
     "endless": "ladder of (series 2 uF, shunt 4 uF) without end, across 12 V",
     "bank": "bank of 10 uF rated 50 V for 20 uF at 200 V",
+    "sphere": "C1 = sphere radius 12 cm, across 100 V",
 }
 
 
@@ -77,7 +78,7 @@ STAYING = REQUESTS[:12]
 # One given thing of each kind that has no C1 of a value of its own.
 CHANGED = {
     "plates": "the gap of C1", "layers": "the area of C1", "endless": "the shunt capacitor",
-    "bank": "the rating",
+    "bank": "the rating", "sphere": "the radius of C1",
 }
 
 
@@ -254,3 +255,17 @@ def test_two_wrong_values_at_a_bridge_lead_to_the_balance_of_charges() -> None:
     reply = _walk(BRIDGE, "C12 = 2.4", "C12 = 2.5")
     assert "Here nothing more can be combined" in " ".join(m.text for m in reply.messages)
     assert reply.messages[-1].kind == "ask"
+
+
+@pytest.mark.parametrize(("text", "change", "going"), [
+    ("C1 = sphere radius 12 cm, across 100 V", "the radius is halved", "C goes down"),
+    ("C1 = spheres radii 12 cm and 13 cm filled 32", "the inner radius is halved", "C goes down"),
+    ("C1 = spheres radii 12 cm and 13 cm", "the outer radius is doubled", "C goes down"),
+    ("C1 = spheres radii 12 cm and 13 cm", "the inner radius is doubled", "not smaller"),
+    ("C1 = spheres radii ? and 17.98 cm; C1 = 5 pF", "the outer radius is doubled", "Changeable"),
+])
+def test_measure_of_any_shape_is_supposed_other(text: str, change: str, going: str) -> None:
+    """Nearer surfaces hold more charge for each volt, and so does a larger sphere."""
+    reply = hear(_story(text).talk, f"what if {change}")
+    shown = hear(reply.talk, "show me") if reply.talk.is_supposing else reply
+    assert going in shown.messages[0].text

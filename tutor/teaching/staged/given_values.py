@@ -83,7 +83,7 @@ def _givens(record: Any, path: tuple[int | str, ...], owner: str = "") -> Iterat
     """Every value that stands in a description, with the words that mean it."""
     if isinstance(record, records.Element):
         owner = record.name
-    if isinstance(record, records.Plates):
+    if isinstance(record, records.Plates | records.Body):
         yield from _of_plates(record, path, owner)
         return
     if isinstance(record, tuple) and not hasattr(record, "_fields"):
@@ -148,13 +148,16 @@ _OF_BANK: Mapping[str, Called] = MappingProxyType({
 
 
 def _of_plates(
-    plates: records.Plates, path: tuple[int | str, ...], owner: str
+    plates: records.Plates | records.Body, path: tuple[int | str, ...], owner: str
 ) -> Iterator[Changeable]:
-    """The numbers in the text of plates: area, gap and filling."""
+    """The numbers in the text of plates, or of another shape: area, gap, radii and filling."""
+    if "?" in plates.written:
+        return  # what is missing is read with what is given beside it
     for field, (pattern, words) in _IN_TEXT.items():
         found = re.search(pattern, plates.written)
         if found is not None:
-            name = f"the {field} of {owner}"
+            kind = f"{field} radius" if field in ("inner", "outer") else field
+            name = f"the {kind} of {owner}"
             yield Changeable(name, words, (*path, field), Fraction(found[1]), None)
 
 
@@ -162,6 +165,10 @@ _IN_TEXT: Mapping[str, tuple[str, str]] = MappingProxyType({
     "area": (r"plates (\d+(?:\.\d+)?) [a-zµ]+²", r"area|plates?"),
     "gap": (r"gap (\d+(?:\.\d+)?)", r"gap|distance|separation"),
     "filling": (r"filled (\d+(?:\.\d+)?)", FILLING),
+    "radius": (r"radius (\d+(?:\.\d+)?)", r"radius"),
+    "inner": (r"radii (\d+(?:\.\d+)?)", r"inner|first|smaller"),
+    "outer": (r"radii \S+ \S+ and (\d+(?:\.\d+)?)", r"outer|second|larger"),
+    "length": (r"length (\d+(?:\.\d+)?)", r"length"),
 })
 
 
@@ -174,17 +181,19 @@ def with_value(record: Any, path: tuple[int | str, ...], new: Any) -> Any:
         items = list(record)
         items[first] = with_value(items[first], tuple(rest), new)
         return tuple(items)
-    if isinstance(record, records.Plates):
+    if isinstance(record, records.Plates | records.Body):
         return _rewritten(record, str(first), new)
     return record._replace(**{first: with_value(getattr(record, first), tuple(rest), new)})
 
 
-def _rewritten(plates: records.Plates, field: str, new: Fraction) -> records.Plates:
-    """Plates with one number of their text changed, read anew."""
+def _rewritten(
+    plates: records.Plates | records.Body, field: str, new: Fraction
+) -> records.Plates | records.Body:
+    """Plates, or another shape, with one number of their text changed, read anew."""
     number = f"{float(new):.12g}"
     text = re.sub(
-        _IN_TEXT[field][0], lambda found: found[0].replace(found[1], number), plates.written
+        _IN_TEXT[field][0], lambda found: found[0].removesuffix(found[1]) + number, plates.written
     )
     (capacitor,) = elements_of(read_network(text))
-    assert isinstance(capacitor.worth, records.Plates), "plates stay plates"
+    assert isinstance(capacitor.worth, type(plates)), "plates stay plates"
     return capacitor.worth
