@@ -6,6 +6,7 @@ from grammar.lenient.facts import quantity_of, settled_facts
 from grammar.lenient.mentions import HowTied, Supplied
 from grammar.lenient.tabletop import (
     Cap,
+    Done,
     Knot,
     Tabletop,
     Tied,
@@ -217,6 +218,18 @@ def settled_up(table: Tabletop) -> Tabletop:
     """
     table = _charge_as_supply(table)
     return table._replace(apart=()) if is_story(table) else settled_facts(table)
+
+
+def supply_states(table: Tabletop) -> list[Tabletop]:
+    """The table; with the supply taken away as well where a capacitor alone was charged, is changed
+    later, and the text does not say whether the supply is still there.
+    """
+    charged = len(table.caps) == 1 and quantity_of(table.caps[0].start) == "voltage"
+    charged = charged and is_charged(table.caps[0])
+    kinds = {done.kind for done in table.changes}
+    if not charged or table.stays or not kinds & {"fill", "gap"} or kinds & {"remove", "put"}:
+        return [table]
+    return [table, table._replace(changes=(Done("remove"), *table.changes))]
 
 
 def _charge_as_supply(table: Tabletop) -> Tabletop:

@@ -92,11 +92,11 @@ def _inside(pieces: Sequence[Chunk], area: _Measured) -> _Measured | None:
     if gap is None:
         return None
     fillings = [i for i, e in enumerate(pieces) if e.tag == "PERMV"]
-    halves = sum(each.text.lower().startswith(("half", "1/2")) for each in pieces)
+    halves = _halves(pieces)
     if len(fillings) == 1 and halves:
         half = _half(pieces[gap])
         told = f"layers {half} of 1, {half} of {pieces[fillings[0]].datum}"
-        return _Measured(told, (gap, fillings[0]))
+        return _Measured(told, (gap, fillings[0], *halves))
     if len(fillings) == 1 and not _comes_in_later(pieces, fillings[0], min(*area.used, gap)):
         filled = f"gap {pieces[gap].datum} filled {pieces[fillings[0]].datum}"
         return _Measured(filled, (gap, fillings[0]))
@@ -116,15 +116,21 @@ def _layers(pieces: Sequence[Chunk], lengths: Sequence[int], gap: int | None) ->
     thick = [at for at in lengths if at != gap or len(lengths) == len(fillings)]
     shares = [at for at in lengths if "/" in str(pieces[at].datum)]
     thick = shares if len(shares) == 1 else thick
-    halves = sum(each.text.lower().startswith(("half", "1/2")) for each in pieces)
+    halves = _halves(pieces)
     if len(thick) == len(fillings):
         sizes = [str(pieces[at].datum) for at in thick]
-    elif gap is not None and (halves == len(fillings) == 2 or shares):
+    elif gap is not None and (len(halves) == len(fillings) == 2 or shares):
         sizes = [str(pieces[thick[0]].datum) if thick else _half(pieces[gap])] * len(fillings)
     else:
         return None
     told = [f"{size} of {pieces[at].datum}" for size, at in zip(sizes, fillings, strict=True)]
-    return _Measured(f"layers {', '.join(told)}", (*lengths, *fillings))
+    return _Measured(f"layers {', '.join(told)}", (*lengths, *fillings, *halves))
+
+
+def _halves(pieces: Sequence[Chunk]) -> tuple[int, ...]:
+    return tuple(
+        i for i, each in enumerate(pieces) if each.text.lower().startswith(("half", "1/2"))
+    )
 
 
 def _half(length: Chunk) -> str:

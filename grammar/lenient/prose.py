@@ -127,6 +127,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
             branched=_has_branches(pieces),
             crossed=any(p.tag == "CROSSED" for p in pieces),
             alike=any(p.tag == "LIKEPL" for p in pieces),
+            stays=any(p.tag == "STAYS" for p in pieces),
         )
     ]
     try:

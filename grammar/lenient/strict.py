@@ -5,7 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
-from grammar.lenient.closing import completed, is_charged, is_story, joined_up, settled_up
+from grammar.lenient.closing import (
+    completed,
+    is_charged,
+    is_story,
+    joined_up,
+    settled_up,
+    supply_states,
+)
 from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, as_told, flat, leaves
 from grammar.lenient.wishes_written import SYMBOL, wanted_of
 from grammar.records import Refusal
@@ -28,7 +35,8 @@ def written(table: Tabletop) -> list[str]:
         raise Refusal(
             "A wire joins points that nothing else names.", "Say which points each capacitor joins."
         )
-    return [text for each in joined_up(table) for text in _one_network(settled_up(each))]
+    ways = [state for each in joined_up(table) for state in supply_states(each)]
+    return [text for each in ways for text in _one_network(settled_up(each))]
 
 
 def _one_network(table: Tabletop) -> list[str]:
