@@ -119,6 +119,9 @@ def _replaced(clause: _Clause, event: Event) -> list[Chunk]:
     """The clause with its spent pieces gone and the event at its end."""
     text = " ".join(each.text for each in clause.pieces if each.tag not in _BREAKS)
     kept = [each for each in clause.pieces if each.tag not in _SPENT or each.tag in _BREAKS]
+    if event.kind == "switched":
+        event_first = Chunk("EVENT", text, clause.pieces[0].start, event)
+        return [event_first, *(each for each in clause.pieces if each.tag != "SWITCHED")]
     if event.kind in ("remove", "put"):
         kept = [each for each in kept if each.tag not in ("SOURCE", "REF", "RESTORED")]
     if event.kind == "put":
@@ -179,7 +182,7 @@ def _removed(clause: _Clause) -> Event | None:
     if clause.has("SLAB", "PERMV", "GAPN") or clause.has("STAYS"):
         return None
     supply = clause.has("SOURCE")
-    if clause.has("CHG", "SER", "PAR"):
+    if clause.has("SER", "PAR"):
         return None
     if clause.has("WISHV") and clause.has("CHGN", "ENERGY", "PD"):
         return None  # how much charge it puts out

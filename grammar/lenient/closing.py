@@ -160,11 +160,9 @@ def is_story(table: Tabletop) -> bool:
 
 def _with_starts(table: Tabletop) -> Tabletop:
     """A p.d. said of single capacitors is what each begins with, where such are joined later."""
-    if not table.apart:
-        return table
-    if len(table.roots) > 1:
+    if len(table.roots) > 1 and (table.apart or any(map(is_charged, table.caps))):
         table = _joined_as_told(table)
-    if len(table.roots) > 1:
+    if not table.apart or len(table.roots) > 1:
         return table
     root = table.roots[0]
     whom = [index for index, _ in table.apart]

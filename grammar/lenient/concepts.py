@@ -141,7 +141,7 @@ _WORDS: Mapping[str, str] = {
     "HALVE": "halve*",
     "TRIPLE": "triple* thrice treble*",
     "WIRE": "wires conductor conducting",
-    "SWITCH": "switch switches",
+    "SWITCH": "switch switches position positions",
     "MOVED": "flip flips flipped opened throw throws thrown moved moves turned turns toggled",
     "SHORT": "shorted short short-circuited shortcircuited",
     "RATED": "rated rate rating ratings withstand withstands maximum max working breakdown"
@@ -150,8 +150,8 @@ _WORDS: Mapping[str, str] = {
     # what is wanted
     "WISHV": "find calculate determine compute work-out evaluate deduce derive obtain"
     " estimate show "
-    "state write what whats how much which calc calulate wanted want need needed needs asked ask "
-    "tell solve figure prove predict finding",
+    "state write what whats wats wat how much which calc calulate wanted want need needed needs "
+    "asked ask tell solve figure prove predict finding",
     "MANY": "many",
     # what is beyond
     "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"

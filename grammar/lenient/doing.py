@@ -50,6 +50,9 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
 def _taken_off(table: Tabletop, by_switch: bool) -> Tabletop:
     """The supply taken away: a capacitor alone begins with what it got from it."""
     held = [each for each in table.supplies if each.quantity == "voltage"]
+    if len(table.caps) == len(table.apart) == 1 and not held:
+        table = table.with_cap(0, table.caps[0]._replace(start=table.apart[0][1]))
+        table = table._replace(apart=())
     charged = held or any(cap.start not in ("", "0") for cap in table.caps)
     if by_switch and not charged:
         return table
@@ -114,6 +117,8 @@ def _charged(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> 
         quantity = quantity_of(text)
         supplied = Supplied(quantity, text, word=piece.text)
         return [table._replace(supplies=(*table.supplies, supplied))]
+    if before.tag == "WHICH" and table.latest:  # the one that had been charged
+        return [_charged_all(table._replace(last=table.latest[-1:]), text, piece)]
     is_last = before.tag == "ITEM" and piece.text.lower().startswith("charged")
     group = len(table.last) == 1 and isinstance(table.last[0], Tied)
     if not (is_last and group):

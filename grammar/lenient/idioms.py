@@ -145,6 +145,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "WISHV": ("work out", "how (?:much|big|large)", "i (?:want|need) (?:to know )?the"),
     "JOIN": ("shorted(?= onto| across)",),
     "SHORT": ("short[- ]?circuit(?:ed|s)?",),
+    "UNKNOWN": ("without an? (?:number|value|label)", "(?:not labelled|unlabelled|unmarked)"),
     "SWITCH": (
         "switch S[0-9]", "S[0-9](?= (?:is|was|then|now|opens|closes|opened|closed|moves)\\b)",
     ),

@@ -19,7 +19,7 @@ _LONE: Final = ("LETTER", "LC", "LV", "LU", "LQ")
 def letters_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with every lone letter what it stands for."""
     found = _with_names(_articles(pieces))
-    found = rewritten(found, (Phrase(row("CAP LC EQ (?=CAPV )"), _only_the_first),))
+    found = rewritten(found, (Phrase(row("CAP (OF | WITH)? LC EQ (?=CAPV )"), _only_the_first),))
     found = _worths(found)
     if sum(each.tag in ("CAPV", "NAME", "UNKNOWN") for each in found) > 1:
         found = rewritten(found, (Phrase(row("LC (EQ | IS) CAPV"), _total),))

@@ -113,7 +113,7 @@ def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
 def _commas(plain: str) -> tuple[bool, ...]:
     """Whether a comma between digits may be a decimal comma (False) or part two numbers (True)."""
     pairs = re.findall(
-        r"(?<![0-9,.])[0-9]+(?:,[0-9]+)+(?![0-9])(?!\s?-?(?:[pnum]?F|f|V|v|micro|nano|pico|volt))",
+        r"(?<![0-9,.])(?!0,)[0-9]+(?:,[0-9]+)+(?![0-9])(?!\s?-?(?:[pnum]?F|f|V|v|micro|nano|pico|volt))",
         plain,
     )
     if any(pair.count(",") > 1 for pair in re.findall(r"[0-9]+(?:,[0-9]+)+", plain)):

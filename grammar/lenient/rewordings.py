@@ -93,14 +93,16 @@ def _of(inside: Sequence[Chunk]) -> list[Chunk]:
 
 
 _THE_SWITCH: Final = (
-    "(IF | WITH | THE | A | BY)* SWITCH (NUM | NAME)? (IS | THEN | ORD1 | AT | ON | IN | TO | JOIN"
-    " | MOVED | AND? THE? SWITCH (NUM | NAME)?)*"
+    "(IF | WITH | THE | A | BY | IN | AT)* (ORD1 | ORD2 | OTHER)? SWITCH (NUM | LETTER)?"
+    " (IS | THEN | ORD1 | AT | ON | IN | TO | JOIN | MOVED"
+    " | (AND | WITH | WNUM | THE)* SWITCH (NUM | LETTER)?)*"
 )
 
 
 def _switch(inside: Sequence[Chunk]) -> list[Chunk]:
     """``the switch is moved to 2``; where it only stands or closes, it says nothing more."""
-    moved = [each for each in inside if each.tag == "MOVED"]
+    moved = [each for each in inside if each.tag in ("MOVED", "ORD2", "OTHER")]
+    moved += [each for each in inside if each.text in ("2", "B")]
     return [moved[0]._replace(tag="SWITCHED")] if moved else []
 
 
@@ -326,6 +328,8 @@ _REWORDINGS: Final = tuple(
         ("THEIR (?=IN |SER |PAR )", _it),
         (f"{_THE_SWITCH} (TO | AT | ON | THE | POINT | OFSIDE | NUM | OTHER)*", _switch),
         ("NOT (?=STOP |COMMA |QUERY |$)", _instead),
+        ("(?<=TO )(SYM | LV) EQ (?=VOLT )", _nothing_more),
+        ("(?<=VOLT AND )(SYM | LV) EQ (?=VOLT )", _nothing_more),
         ("CHGN UP? TO (?=A? (PD OF)? VOLT )", _charges_to),
         (
             "(THEIR | THE) (TERMINAL | PLATE) IS? JOIN (TO | WITH | ACROSS)"
@@ -397,7 +401,8 @@ _REWORDINGS: Final = tuple(
         ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
         ("(NUM | WNUM) FACTORW", _factor),
         (
-            "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN (A | THEM | CAPV | NAME | WNUM |"
+            "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN"
+            " (A | THEM | THE (CAPV | CAP | NAME) | CAPV | NAME | WNUM |"
             " COUNT | EACH | BOTH)", _charging),
         ("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", _permittivity),
         ("PERM (OF | EQ | IS | A)* PERM", _letter_permittivity),

@@ -30,9 +30,11 @@ _COMES_OUT: Final = frozenset(
         "give gives giving gave make makes making made get gets getting got obtain obtains yield "
         "yields equal equals become becomes becoming reach reaches bring brings bringing brought "
         "reduce reduces lower lowers raise raises come comes came total totals result results "
-        "be increase increases decrease decreases end ends wind for = :"
+        "be increase increases decrease decreases end ends wind for reads read shows measures"
     )
 )
+# Those that say so whatever is asked; others only where a capacitor is clearly sought.
+_SURELY_COMES_OUT: Final = _COMES_OUT - {"be", "for", "end", "ends", "wind"}
 _WANTED: Final = ("need", "needs", "want", "wants")
 # Between such a verb and the value that comes out.
 _BEFORE_WHAT_COMES_OUT: Final = frozenset(
@@ -56,6 +58,7 @@ _A_NAME: Final = row("WISHV (IS | THE | CAPN | OF | COLON)* NAME")
 _VALUED: Final = row(
     "NAME CLOSE? (EQ | IS | OF | COLON | OPEN | WITH | A | CAPN | COMMA | CAP)* CAPV"
 )
+_WITHOUT_VALUE: Final = row("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) )")
 _MOST_VALUES: Final = 6
 _NEAR: Final = 6  # pieces from a name up to its value
 
@@ -69,14 +72,27 @@ def with_sought(pieces: Sequence[Chunk]) -> list[Chunk]:
         return found
     sought = rewritten(found, _AS_SOUGHT)
     is_sought = sought != found or found_in(_OTHER_SOUGHT, found) is not None
-    is_sought = is_sought or _wants_a_name(found)
+    is_sought = is_sought or _wants_a_name(found) or _leaves_one_open(found)
     if any(each.tag == "TOTAL" for each in found):
-        return sought
+        return _with_the_open_one(sought)
     if not is_sought:
         return found
     given = _with_what_comes_out(sought)
     told = any(each.tag in ("TOTAL", "VOLT", "CHG", "ENE") for each in given)
-    return given if told else found
+    return _with_the_open_one(given) if told else found
+
+
+def _with_the_open_one(pieces: list[Chunk]) -> list[Chunk]:
+    """``a capacitor in parallel with a 4 uF one brings the total to 6 uF``: the first is sought."""
+    is_said = any(each.tag == "UNKNOWN" for each in pieces)
+    return pieces if is_said else rewritten(pieces, _OPEN)
+
+
+def _leaves_one_open(pieces: Sequence[Chunk]) -> bool:
+    """Whether something comes out of a joint in which a capacitor has no value: what is it?"""
+    values = [i for i, each in enumerate(pieces) if each.tag == "CAPV"]
+    told = [i for i in values if _word(pieces, i) in _SURELY_COMES_OUT and _comes_out(pieces, i)]
+    return len(values) == 2 and bool(told) and found_in(_WITHOUT_VALUE, pieces) is not None
 
 
 def _wants_a_name(pieces: Sequence[Chunk]) -> bool:
@@ -109,7 +125,8 @@ def _comes_out(pieces: Sequence[Chunk], at: int) -> bool:
     earlier = pieces[:before]
     if _word(pieces, at) in _COMES_OUT:
         return any(each.tag in ("SER", "PAR", "UNKNOWN") for each in earlier)
-    return pieces[before].tag == "IS" and bool(earlier) and earlier[-1].tag in ("SER", "PAR")
+    after_a_joint = bool(earlier) and earlier[-1].tag in ("SER", "PAR")
+    return after_a_joint and pieces[before].tag in ("IS", "EQ")
 
 
 def _word(pieces: Sequence[Chunk], at: int) -> str:
@@ -173,7 +190,13 @@ def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
 # ``I need C so that 9 uF and C in series …``: the second C is the one that is sought.
 _SOMETHING: Final = (
     Phrase(row("(?<=WISHV )CAPN (?=(A )?CAPV (AND|WITH) CAPN )"), _nothing),
-    Phrase(row("(?<!OF )(?<!IS )(?<!EQ )(?<!NAME )A? UNKNOWN ONE? (?!CAP|CAPN|NAME|OF)"), _unknown),
+    Phrase(
+        row("(?<!OF )(?<!IS )(?<!EQ )(?<!NAME )(A | ONE)? UNKNOWN ONE? (?!CAP|CAPN|NAME|OF)"),
+        _unknown,
+    ),
+)
+_OPEN: Final = (
+    Phrase(row("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )"), _unknown),
 )
 _SURELY: Final = tuple(Phrase(row(pattern), _total) for pattern in (*_SURE, _CLAIMED))
 _CLAIMED_LAST: Final = (

@@ -63,9 +63,9 @@ class Tabletop(NamedTuple):
     ``groups`` were made in this order. ``counted`` is how many the text says there are.
     ``branches`` have been told and are not joined yet; ``apart`` are p.d.s and charges said of
     single capacitors, which may be what they begin with or a supply. ``crossed`` and ``alike``
-    say how the plates are joined, ``stays`` that the supply is still on; ``givens`` are quantities given beside the supply;
-    ``stock`` is what each is of which no more is told; ``named`` are groups with a name or a number
-    of their own, and the capacitors in each.
+    say how the plates are joined, ``stays`` that the supply is still on; ``givens`` are quantities
+    given beside the supply; ``stock`` is what each is of which no more is told; ``named`` are
+    groups with a name or a number of their own, and the capacitors in each.
     """
 
     caps: tuple[Cap, ...] = ()

@@ -114,6 +114,7 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
     text = re.sub(r"10\^\{(-?[0-9]+)\}", r"10^\1", text)
+    text = re.sub(r"\b[VU]_?([A-Z])([A-Z])(?=\s*=)", r"voltage between \1 and \2", text)
     text = _RECIPROCALS.sub(_as_a_chain, text)
     text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
