@@ -117,7 +117,8 @@ def _charged(table: Tabletop, text: str, piece: Chunk, segment: list[Chunk]) -> 
         quantity = quantity_of(text)
         supplied = Supplied(quantity, text, word=piece.text)
         return [table._replace(supplies=(*table.supplies, supplied))]
-    if before.tag == "WHICH" and table.latest:  # the one that had been charged
+    each = any(p.tag == "REF" and p.datum.kind == "each" for p in segment)
+    if before.tag == "WHICH" and table.latest and not each:  # the one that had been charged
         return [_charged_all(table._replace(last=table.latest[-1:]), text, piece)]
     is_last = before.tag == "ITEM" and piece.text.lower().startswith("charged")
     group = len(table.last) == 1 and isinstance(table.last[0], Tied)

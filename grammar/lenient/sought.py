@@ -34,7 +34,7 @@ _COMES_OUT: Final = frozenset(
     )
 )
 # Those that say so whatever is asked; others only where a capacitor is clearly sought.
-_SURELY_COMES_OUT: Final = _COMES_OUT - {"be", "for", "end", "ends", "wind"}
+_SURELY_COMES_OUT: Final = _COMES_OUT - frozenset(words("be for end ends wind"))
 _WANTED: Final = ("need", "needs", "want", "wants")
 # Between such a verb and the value that comes out.
 _BEFORE_WHAT_COMES_OUT: Final = frozenset(
