@@ -108,19 +108,26 @@ def revealed(telling: Telling, ask: Ask, at: int) -> Message:
     return Message("reveal", text, step=at + 1, about=ask.about, drawn=drawn)
 
 
+def _tells(working: str, ask: Ask, speech: Speech) -> bool:
+    """Whether a working has the name or the value of a question in it."""
+    if ask.dimension is None or ask.right is None:
+        return False
+    amount = re.escape(speech.shown(ask.right, ask.dimension).text)
+    is_told = re.search(rf"(?<![\w.,]){amount}(?!\w)", working) is not None
+    return is_told or ask.name in _NAME.findall(working)
+
+
 def worked(telling: Telling, at: int) -> str:
     """How the value at a place comes about; the value alone where its working holds values that
     are still to be asked for.
     """
-    ask, asks = telling.story.asks[at], telling.story.asks[:at]
-    to_come = {
-        each.name for n, each in enumerate(asks)
-        if each.name and each.dimension and not telling.is_known(n)
-    }
+    ask, speech = telling.story.asks[at], Speech(telling.story.powers, telling.terms)
+    to_come = [each for n, each in enumerate(telling.story.asks[:at]) if not telling.is_known(n)]
     head, *_ = ask.reveal.split(" = ")
-    if ask.dimension is None or ask.right is None or not to_come & {*_NAME.findall(ask.reveal)}:
+    tells = any(_tells(ask.reveal, each, speech) for each in to_come)
+    if ask.dimension is None or ask.right is None or not tells:
         return ask.reveal
-    shown = Speech(telling.story.powers, telling.terms).shown(ask.right, ask.dimension)
+    shown = speech.shown(ask.right, ask.dimension)
     return f"{head if _NAME.fullmatch(head) else ask.name} {shown.after_equals}"
 
 
