@@ -51,6 +51,19 @@ def test_an_example_is_picked_by_its_place(line: str) -> None:
     assert "C1, 6 µF, from A to P" in said(respond(AT_REST, line))
 
 
+@pytest.mark.parametrize(("asked", "says"), [
+    ("results", "Results alone are asked"), ("the end", "The end alone is asked"),
+    ("everything", ""), ("what is open", ""),
+])
+def test_a_setting_that_leaves_out_much_is_said_once(asked: str, says: str) -> None:
+    chat = Chat(DEFAULTS._replace(asked=asked))  # type: ignore[arg-type]
+    first = respond(chat, "4 uF -- 12 uF, across 8 V")
+    assert ("'ask for everything' changes that" in said(first)) is bool(says)
+    assert says in said(first)
+    second = respond(first.chat._replace(stage=Choosing()), "4 uF -- 12 uF, across 8 V")
+    assert "'ask for everything' changes that" not in said(second)
+
+
 def test_who_says_no_with_a_reason_is_asked_for_the_whole_once_more() -> None:
     told = "three 6 uF in series connected to a 12 V battery and then a 2 uF beside them"
     asked = respond(AT_REST, told)

@@ -9,10 +9,12 @@ from tutor.practice.item_begun import begin_description
 from tutor.teaching.conversation import Replied
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import PuzzleTurn
+from tutor.teaching.settings import ASKED_WORDS, Settings
 from tutor.teaching.walk import Walk
 
 NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
 NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
+LESS_THAN_USUAL = ("results", "the end")
 AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
 
 
@@ -24,7 +26,15 @@ def open_text(description: Description, chat: Chat) -> Answer:
     person = chat.person
     begun = begin_description(description, chat.terms, person.seed, person.manner)
     text = write_network(description, ascii=True)
+    if chat.problems == 0 and chat.terms.asked in LESS_THAN_USUAL:
+        *said, asked = begun.messages
+        begun = begun._replace(messages=(*said, _how_much_is_asked(chat.terms), asked))
     return talked(chat.on_a_new_problem()._replace(problem_text=text), begun)
+
+
+def _how_much_is_asked(terms: Settings) -> Message:
+    """A setting that was kept earlier and leaves out much, said where a sitting begins with it."""
+    return Message("say", f"{ASKED_WORDS[terms.asked]} 'ask for everything' changes that.")
 
 
 def talked(chat: Chat, reply: Replied) -> Answer:
