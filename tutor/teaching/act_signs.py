@@ -108,6 +108,7 @@ OPENS_QUESTION = re.compile(
     rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
     r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
+    r"|is [a-z]+\d* (?:\d|about \d|equal|always|really)"
     r"|.*\b(?:of|to|with|for|from|than|by|means?|mean) what(?: exactly| here)?$|.*\bwhat exactly$"
     r"|(?:is|are) (?!not|both|all|also|just|still|always|the|they|it)(?:[a-z]+ ){1,3}"
     r"(?:the same as|like|equal to|different from)\b"

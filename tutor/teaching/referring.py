@@ -110,6 +110,9 @@ def _of_each(walk: Walk, question: Question, line: str) -> str:
         told = [f"{Quantity(quantity.symbol, name).name} = {found['amount']}" for name in names]
         return ", ".join(told) or found[0]
 
+    worked = re.fullmatch(rf"(?i)(?P<sum>[^=]*\d[^=]*)=\s*{amount}{_ON}{owner}\W*", line)
+    if worked is not None and (name := _owner_of(walk, question, worked["owner"])) is not None:
+        return f"{Quantity(quantity.symbol, name).name} = {worked['sum']} = {worked['amount']}"
     line = re.sub(rf"(?i){amount}{_ON}(?:each|every|both|all)\s+(?:of\s+)?(?:the\s+)?"
                   r"(?P<of>\w+)(?!\s*[*/+=])", of_each, line)
     line = re.sub(rf"(?i){amount}{_ON}{owner}", named, line)

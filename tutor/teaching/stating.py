@@ -184,7 +184,8 @@ def _what_the_text_asks(walk: Walk, question: Question, claim: Claim) -> Stated 
     """A value without a name that is right for what the text asks, given before it is due."""
     for wanted in asked_quantities(walk):
         by_its_unit = wanted.symbol == "E" and _dimension(claim) == "energy"
-        if wanted in walk.known or (wanted.of is None and not by_its_unit):
+        is_worked_out = not isinstance(claim.sides[0], Num)
+        if wanted in walk.known or (wanted.of is None and not (by_its_unit or is_worked_out)):
             continue
         stated = state(walk, question._replace(quantity=wanted), claim)
         if stated is not None and stated.judged.verdict == "right":

@@ -43,6 +43,8 @@ PHRASES: Mapping[str, str] = MappingProxyType({
     "used up": "usedup", "use up": "usedup", "uses up": "usedup", "passes on the rest": "usedup",
     "hands on": "usedup", "pass on": "passon", "passes on": "passon", "end up": "arrive",
     "ends up": "arrive", "cut up": "split", "cuts up": "split", "ended up": "arrive",
+    "cut in pieces": "split", "in pieces": "split", "in slices": "split", "in parts": "split",
+    "side road": "branch", "side street": "branch", "side way": "branch",
     "share out": "split", "shared out": "split",
     "shares out": "split", "same size": "equalsize", "same value": "equalsize",
     "same values": "equalsize", "same capacitance": "equalsize", "same capacitances": "equalsize",

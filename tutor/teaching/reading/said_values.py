@@ -465,8 +465,10 @@ def _is_working(piece: Fragment) -> bool:
 
 def with_unit(line: str, symbol: str) -> str:
     """108u as 108 uC, where a charge is asked: a prefix with its unit left out."""
-    return re.sub(r"(\d\s*)([pnuµμk]|mu|micro)(?=\s*(?:$|[,;.]\s|and\b|or\b))",
+    return re.sub(r"(\d\s*)([pnuµμk]|mu|micro|nano|pico|milli)(?=\s*(?:$|[,;.]\s|and\b|or\b))",
                   lambda found: f"{found[1]}{_PREFIXES.get(found[2], found[2])}{symbol}", line)
 
 
-_PREFIXES: Mapping[str, str] = MappingProxyType({"mu": "u", "micro": "u"})
+_PREFIXES: Mapping[str, str] = MappingProxyType(
+    {"mu": "u", "micro": "u", "nano": "n", "pico": "p", "milli": "m"}
+)
