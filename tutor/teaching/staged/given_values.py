@@ -190,10 +190,10 @@ def _rewritten(
     plates: records.Plates | records.Body, field: str, new: Fraction
 ) -> records.Plates | records.Body:
     """Plates, or another shape, with one number of their text changed, read anew."""
-    number = f"{float(new):.12g}"
-    text = re.sub(
-        _IN_TEXT[field][0], lambda found: found[0].removesuffix(found[1]) + number, plates.written
-    )
+    found = re.search(_IN_TEXT[field][0], plates.written)
+    assert found is not None, "only what stands in the text is changed"
+    written = plates.written
+    text = f"{written[: found.start(1)]}{float(new):.12g}{written[found.end(1) :]}"
     (capacitor,) = elements_of(read_network(text))
     assert isinstance(capacitor.worth, type(plates)), "plates stay plates"
     return capacitor.worth
