@@ -8,6 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import (
     Amount,
@@ -23,7 +24,6 @@ from grammar.records import (
 from tests import nodal
 from tests.nodal import Outcome
 from tests.strategies import as_drawn, nests, small_fractions
-from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.deduction import Trail, follow
 from tutor.circuit.missing import Lack, coefficients, find, forwards, lack_of, quantity_of
 from tutor.circuit.prefixes import usual_prefixes
@@ -70,7 +70,7 @@ def trail_of(lack: Lack) -> Trail:
 def test_a_hidden_value_is_found_again(nest: Part, data: st.DataObject) -> None:
     """From the whole capacitance, or from any quantity at a known p.d. that depends on it."""
     whole = Description(nest=nest)
-    capacitors = capacitors_of(whole)
+    capacitors = elements_of(whole)
     chosen = data.draw(st.sampled_from(capacitors))
     volts = data.draw(small_fractions())
     outcome = nodal.solve(*as_drawn(whole), voltage=volts)
@@ -104,7 +104,7 @@ def test_every_fact_that_follows_is_that_of_the_nodal_method(
     """Also those that come out of square roots, where the root is a fraction."""
     whole = Description(nest=nest)
     outcome = nodal.solve(*as_drawn(whole), voltage=data.draw(small_fractions()))
-    capacitors = capacitors_of(whole)
+    capacitors = elements_of(whole)
     chosen = data.draw(st.sampled_from(capacitors))
     name = data.draw(st.sampled_from([c.name for c in capacitors]))
     description = Description(nest=hidden(nest, chosen.name), givens=(

@@ -99,7 +99,7 @@ class Speech(NamedTuple):
         if in_letters(value):
             return Shown(self._letters(value, dimension), True)
         text = write_amount(value, dimension, self.powers[dimension], self.terms.style)
-        return Shown(text, write_number(value)[1])
+        return Shown(_with_minus(text), write_number(value)[1])
 
     def plain(self, value: Value) -> Shown:
         """A number without unit."""
@@ -219,7 +219,8 @@ class Speech(NamedTuple):
         parts = [self.shown(each, "capacitance") for each in summed]
         if 1 < scaled.denominator < 10**SHORT_FRACTION and all(part.exact for part in parts):
             text, exact = f"{scaled.numerator}/{scaled.denominator}", True
-        return f"{self.equals(Shown(text, exact), *parts)} {text} per {self.unit('capacitance')}"
+        sign = self.equals(Shown(text, exact), *parts)
+        return f"{sign} {_with_minus(text)} per {self.unit('capacitance')}"
 
     def ratio(self, value: Value) -> str:
         """A number without unit, exact where its fraction is short, or an expression."""
@@ -324,6 +325,11 @@ def _with_pi(value: Expr) -> str:
             value = sympy.Rational(simple.numerator, simple.denominator) * pi * top / bottom
             break
     return re.sub(r"\(-(\w+) \+ (\w+)\)", r"(\2 - \1)", str(value))
+
+
+def _with_minus(text: str) -> str:
+    """The sign of a value below nought as it is printed everywhere: −24 µF."""
+    return f"−{text[1:]}" if text.startswith("-") else text
 
 
 def _one_piece(text: str) -> str:

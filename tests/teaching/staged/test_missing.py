@@ -13,6 +13,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from grammar.outline import elements_of
 from grammar.reading import read_network
 from grammar.records import Amount, Charging, Description, Refusal
 from tests import nodal
@@ -27,7 +28,6 @@ from tests.teaching.staged.manners import (
     told_rightly,
     verdict,
 )
-from tutor.circuit.beginning import capacitors_of
 from tutor.circuit.missing import find, lack_of
 from tutor.circuit.surds import near
 from tutor.teaching.exchange import begin_story, hear
@@ -168,7 +168,7 @@ def test_both_of_two_values_are_asked() -> None:
 @given(nests(small_fractions().map(lambda n: n / 10**6), most=5), st.data())
 def test_any_hidden_value_is_asked_for_and_found(nest: Any, data: st.DataObject) -> None:
     whole = Description(nest=nest)
-    capacitors = capacitors_of(whole)
+    capacitors = elements_of(whole)
     chosen = data.draw(st.sampled_from(capacitors))
     outcome = nodal.solve(*as_drawn(whole), voltage=F(12))
     of = data.draw(st.sampled_from([None, *(c.name for c in capacitors)]))
@@ -215,3 +215,8 @@ def test_any_two_are_found_from_two_things_known_of_both(
     for got, true in zip(found, (larger, smaller), strict=True):
         assert abs(got - true) < true / 10**5
     check_manners(told)
+
+
+def test_values_below_nought_are_printed_with_a_true_minus() -> None:
+    said = " ".join(ask.reveal for ask in story("C1 = 6 uF -- C2 = ?; C = 8 uF").asks)
+    assert "= −1/24 per µF, so C2 = −24 µF" in said

@@ -75,7 +75,7 @@ def _new_value(given: Changeable, said: str, every: tuple[Changeable, ...]) -> A
 def _examples(every: tuple[Changeable, ...]) -> str:
     if not every:
         return "Nothing that is given here can be changed; type it anew with other values."
-    names = listed([each.name for each in every[:6]])
+    names = listed(dict.fromkeys(each.name for each in every[:6]))
     return f"Changeable here: {names}. Write it like: what if {every[0].name} is doubled."
 
 
