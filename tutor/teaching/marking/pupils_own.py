@@ -48,10 +48,11 @@ def held_by(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
         for about, own in sheet.stated.items()
         if about in truth and not in_letters(own) and not in_letters(right := truth[about][0])
     ]
+    given = by.given(sheet)
     found += [
-        OwnValue(Fraction(value), Fraction(value), "stated")
-        for value in by.given(sheet)
-        if not in_letters(value)
+        OwnValue(Fraction(value), Fraction(value), "stated", kind)
+        for value, kind in by.right_values(sheet)
+        if value in given and not in_letters(value)
     ]
     for passed in sorted(sheet.passing, key=lambda each: not each.named):
         found += _met(by, sheet, passed)
