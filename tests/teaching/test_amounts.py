@@ -42,6 +42,12 @@ def test_a_value_and_the_whole_that_follows_from_it_are_two_answers() -> None:
     assert [verdict for _, verdict in told if verdict] == ["right", "right"]
 
 
+def test_values_of_all_parts_answer_what_each_of_them_has() -> None:
+    before = ("C1 C2", "p.d., A and P", "6 uF", "C12 C3", "charge, P", "2 uF", "24 uC")
+    told = verdicts("(2 uF || 4 uF) -- 3 uF, across 12 V", *before, "8 V on C3 and 4 V on C12")
+    assert [verdict for _, verdict in told if verdict] == ["right"] * 2
+
+
 def test_values_behind_the_one_that_is_asked_are_taken_too() -> None:
     told = verdicts(BRANCH_AND_ONE, "C1 C2", "charge, P", "3 uF; 30 uC on C12 and 50 on the 5")
     assert [verdict for _, verdict in told if verdict] == ["right"] * 3

@@ -49,6 +49,9 @@ from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, speech_of
 from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
 
+_WITH_UNIT = re.compile(r"\d\s*[pnuµμmk]?[VCJ]\b")
+_SHARED_WORD = re.compile(r"(?i)\b(?:charges?|p\.?d\.?s?|voltages?|potential|share\w*|same)\b")
+
 
 class Claimed(NamedTuple):
     """Values stated, in the order of the line; ``in_words`` where more was said than values."""
@@ -103,7 +106,7 @@ def _may_say_more(walk: Walk, question: Question, turn: Turn, line: str) -> bool
     if not missed:
         return question.about in VALUE_QUESTIONS and len(re.findall(r"(?<![\w.,])\d", line)) > 1
     if question.about in ("shares", "reason") and conclusion_in(line, walk.network):
-        return False
+        return len(_WITH_UNIT.findall(line)) > 1 and _SHARED_WORD.search(line) is None
     return question.about in VALUE_QUESTIONS or any(
         m.verdict != "wrong" or m.about in VALUE_QUESTIONS for m in missed
     )
