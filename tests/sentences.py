@@ -122,8 +122,13 @@ class Replay:
         return [*rest, Edge(self.made, value.printed, *ends)]
 
     def _levels_of_what_is_left(self) -> None:
-        """A chain told as one moves what lies in it, so potentials are those of what is left."""
-        if self.left:
+        """A chain told as one moves what lies in it, so potentials are those of what is left; of
+        what is not known to be left they are not known.
+        """
+        if not self.left:
+            for point in self.expected.potentials:
+                self.names.pop(f"V_{point}", None)
+        else:
             slack = Fraction(1, 500) if self._range().high > self._range().low else Fraction(0)
             for point, at in solve(self.left, (), self.ends, voltage=self.volts).potentials.items():
                 near = (at * (1 - slack), at * (1 + slack))

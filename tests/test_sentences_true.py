@@ -26,7 +26,8 @@ CHAIN = Drawn(
 )
 
 
-@pytest.mark.parametrize("seed", range(SAMPLE))
+# The last two once had a sum that did not come out, and a chain around other metal.
+@pytest.mark.parametrize("seed", [*range(SAMPLE), 5513, 5228])
 def test_no_sentence_is_false(seed: int) -> None:
     assert faults(seed) == []
 

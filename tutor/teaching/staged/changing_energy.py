@@ -103,7 +103,8 @@ def _heat(outcome: Switched, scene: Scene) -> Ask:
         for at, c in enumerate(outcome.before.network.capacitors)
         if outcome.before.energy(c.name)
     }
-    result = speech.result(account.heat, "energy", (before, "energy"), (after, "energy"))
+    told = (account.by_supply, account.gained) if account.by_supply else (before, after)
+    result = speech.result(account.heat, "energy", *((each, "energy") for each in told))
     if not account.by_supply:
         reveal = f"{name} = {before_text} − {after_text} {result}"
         question = f"How much energy {name} has left, as heat and radiation?"
