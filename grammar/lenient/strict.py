@@ -27,7 +27,7 @@ def written(table: Tabletop) -> list[str]:
     """
     table = completed(table)
     standing = [leaf for root in table.roots for leaf in leaves(root)]
-    if len(set(standing)) < len(standing):
+    if not standing or len(set(standing)) < len(standing):
         raise NoSense
     if len(table.places) > 1:
         return [_list_of_joins(table)]

@@ -139,7 +139,9 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = re.sub(r"(?i)(?<=[0-9][unp]f)(?=[0-9])", ", ", text)
     text = re.sub(
-        r"(?i)([0-9.]+) ?(?:inch(?:es)?\b)", lambda said: f"{float(said[1]) * 25.4:g} mm", text
+        r"(?i)([0-9]*\.?[0-9]+) ?(?:inch(?:es)?\b)",
+        lambda said: f"{float(said[1]) * 25.4:g} mm",
+        text,
     )
     text = re.sub(
         r"(?i)(\b(?:marked|labelled|stamped|printed) [0-9.]+ ?[unp]F),(?= ?[0-9.]+ ?V\b)",
