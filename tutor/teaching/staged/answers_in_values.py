@@ -163,7 +163,8 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
         for claim in claims:
             by_name = bool(claim.target or claim.reciprocal)
             found = stated(telling, claim, max(place, telling.at))
-            if not by_name and found.judged.verdict == "wrong" and _is_worked_out(claim):
+            is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
+            if is_sum and not by_name and not _is_a_slip(telling, found):
                 found = later_answered(telling, found, is_sum=True)
             turn = _one_value(telling, found, by_name)
             said += turn.messages
@@ -277,8 +278,17 @@ def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
     """A number alone as what the text asks for in the end, where it is right for that."""
     end = last_value(telling.story.asks)
     judged = judged_as(telling, end, found.measure)
-    is_it = judged.verdict == "right" and not telling.is_known(end)
+    is_it = judged.verdict == "right" and not telling.is_known(end) and not _is_a_slip(
+        telling, found
+    )
     return JudgedValue(end, judged, found.measure) if is_it else found
+
+
+def _is_a_slip(telling: Telling, found: JudgedValue) -> bool:
+    """Whether a wrong idea gives this number for the question it was said to."""
+    if found.at is None or found.judged.note == "unit":
+        return False
+    return bool(trace(telling, found.at, found.judged, found.measure).found.groups)
 
 
 def _nearly(ask: Ask, judged: Judged) -> str | None:
