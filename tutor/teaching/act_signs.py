@@ -108,7 +108,9 @@ OPENS_QUESTION = re.compile(
     rf"|(?:what|which|how|where|who|whose) (?:\w+ ){{1,4}}{VERB} (?:{PRONOUN}|the )"
     r"|(?:what|how) (?:about|for|come|many|much|long|far|else|exactly|so)\b"
     r"|(?:what|which|where|how|huh|eh)(?: \w+)?$"
-    r"|is [a-z]+\d* (?:\d|about \d|equal|always|really)"
+    r"|is [a-z]+\d* (?:\d|about \d|equal|always|really|(?:an? |the )?[a-z]{3,} or )"
+    r"|(?:is|are) (?:the |an? )?(?:\w+ ){1,4}?(?:allowed|ok|okay|permitted|possible|enough|needed"
+    r"|necessary)\b|(?:has|have) (?:the|an?|my|your) \w+ (?:got|enough|been|gone|changed)\b"
     r"|.*\b(?:of|to|with|for|from|than|by|means?|mean) what(?: exactly| here)?$|.*\bwhat exactly$"
     r"|(?:is|are) (?!not|both|all|also|just|still|always|the|they|it)(?:[a-z]+ ){1,3}"
     r"(?:the same as|like|equal to|different from)\b"
@@ -145,6 +147,7 @@ NOT_GRASPED = re.compile(
 GOES_ON_ASKING = re.compile(
     r"(?:, |; |: |- | but | and )(?:so |then )?"
     rf"(?:(?:why|how) the|(?:why|how|what) (?:{VERB}|not|so))\b"
+    rf"|(?:, |; |: |- )which (?:(?:one|of (?:them|these|those|the two)) )?{VERB} {PRONOUN}"
     rf"|\b(?:so|then) (?:why|how|what|where|who) {VERB}\b"
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
@@ -190,6 +193,7 @@ COUNTED = re.compile(
 )
 NO_KNOWING = re.compile(
     r"\b(?:no (?:idea|clue)|not (?:sure|certain)|unsure|dunno|idk|(?:do|did) not (?:really )?know"
+    r"|have not (?:\w+ )?(?:worked|figured|calculated|done|tried|looked|checked|started)\b(?: \w+)*"
     r"|have not (?:got )?a clue|not a clue|clueless|beats me|50.?50|fifty fifty"
     r"|(?:could|can|do) not (?:say|tell|decide|choose|make up my mind)"
     r"|(?:you|u) (?:choose|decide|pick)|not think i can"

@@ -20,6 +20,7 @@ from tutor.teaching.hearing import Exchanging, Reasoned, Shared
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import Chosen
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.menu_choice import option_in
 from tutor.teaching.reading.truth import InQuestion
 from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
@@ -207,9 +208,23 @@ def _judge_choice(
     said = [verdict(replies.chosen(judged, step), "choice", "right", len(walk.steps) + 1)]
     taken = take(walk, step)
     if chosen.reason and step.joining is not None:
+        if (turn := _for_the_other(taken, step, walk.network, chosen.reason)) is not None:
+            return turn._replace(messages=(*said, *turn.messages))
         taken, replied = _with_reason(taken, step, walk.network, chosen.reason)
         said += replied
     return proceed(taken, said, walk)
+
+
+def _for_the_other(walk: Walk, step: Step, network: Network, words: str) -> Turn | None:
+    """What is said where a right choice is made for what they do not share: the pair stands, and
+    the sharing is answered as if it had been asked.
+    """
+    quantity, asked = conclusion_in(words, network), next_question(walk)
+    if quantity in (None, "both", JOININGS[step.kind].shared) or asked is None:
+        return None
+    if asked.about != "shares" or asked.going_back:
+        return None
+    return shares(walk, asked, Shared(quantity, (), words))
 
 
 def _with_reason(

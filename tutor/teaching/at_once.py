@@ -60,7 +60,11 @@ def _named_for(asked: Question, pieces: list[str]) -> list[str]:
 _BETWEEN = re.compile(r",(?!\d)|;|(?<=[A-Za-z\s])(?::|→|[-=]+>)(?=\s*[\d(]+[^:;]*$)")
 _LEADING_TO = re.compile(
     r"(?i)^\s*(?:and\s+|so\s+|then\s+|which\s+|that\s+|together\s+|it\s+)*"
-    r"(?:makes?|making|gives?|giving|is|equals?|comes\s+to|becomes)\s+(?=[\d(])"
+    r"(?:makes?|making|gives?|giving|is|equals?|comes\s+to|becomes)\s+(?=[\d(]|C\s*/\s*\d)"
+)
+# 8/3 uF, C/6: never the number of a capacitor.
+_A_FRACTION = re.compile(
+    r"\s*(?:\d[\d.]*\s*/\s*\d[\d.]*\s*[pnuµμm]?F|\d*\s*C\s*/\s*\d+)\s*"
 )
 
 
@@ -165,6 +169,8 @@ def _sort(walk: Walk, question: Question, piece: str) -> Sort:
     chosen = capacitors_in(piece, walk.network, power, walk.made)
     is_named = chosen is not None and bool(chosen.names) and not chosen.unknown
     is_value = "=" in piece or re.match(r"\s*[\d.½⅓¼]", piece) is not None
+    if _A_FRACTION.fullmatch(piece):
+        return "value"
     if SAYS_EQUAL.search(piece):
         return "words"
     if "=" in piece or (is_value and not (is_named and question.about == "choice")):

@@ -56,7 +56,8 @@ REQUESTS: Mapping[Request, tuple[str, ...]] = MappingProxyType({
 UNSURE = (
     "i dont know", "dont know", "do not know", "i do not know", "idk", "no idea", "not sure",
     "im not sure", "i am not sure", "pass", "unsure", "no clue", "i have no idea", "dunno",
-    "i dont understand", "i do not understand", "cant", "i cant", "skip",
+    "i dont understand", "i do not understand", "cant", "i cant", "skip", "skip it",
+    "skip this", "skip that", "skip this one", "skip that one", "skip this question", "next one",
     "stuck", "i am stuck", "im stuck", "i am lost", "im lost", "what do i do", "what should i do",
     "how do i do this", "how do i start",
 )

@@ -174,10 +174,18 @@ def _is_not_knowing(text: str, said: str, offer: OnOffer) -> bool:
     """Whether a line says that its speaker does not know; one that goes on to answer does not."""
     if not NO_KNOWING.search(text):
         return False
-    if SURELY_LOST.search(text):
+    if SURELY_LOST.search(text) or (
+        re.search(rf"\W(?:{NO_KNOWING.pattern})\W*(?:to be honest|tbh)?\W*$", text)
+        and re.search(r"\b(?:can not|could not|does not|is not|would)\b", text)
+    ):
+        return True
+    if offer.alternatives and _TAG_QUESTION.search(text) and not _named(said, offer):
         return True
     without = NO_KNOWING.sub(" ", said)
     return not re.search(r"\d|=", without) and len(_named(without, offer)) != 1
+
+
+_TAG_QUESTION = re.compile(r"\b(?:does|do|is|are|has|did|will|would) (?:not )?(?:it|they)\W*$")
 
 
 def without_not_knowing(line: str) -> str:

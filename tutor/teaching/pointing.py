@@ -186,6 +186,8 @@ def _by_age(line: str, names: Sequence[str], made: Collection[str]) -> str:
     if len(new) == 1:
         line = _THE_NEW_ONE.sub(new[0], line)
     line = _WHAT_IS_LEFT.sub(lambda found: f"all {found['many'] or ''} of them", line)
+    if new:
+        line = _THE_REST.sub("all of them", line)
     return _UNTOUCHED.sub(" and ".join(old), line) if new and len(old) > 1 else line
 
 
@@ -198,6 +200,10 @@ _WHAT_IS_LEFT = re.compile(
     r"|\b(?:the\s+)?(?:ones|caps|capacitors|those)|\b(?:what|whatever|everything|all))"
     r"(?:\s+(?:that|which))?(?:['’]?s|\s+(?:is|are))?\s+left(?:\s+over)?"
     r"(?=\s*(?:$|[.,;:!]|\b(?:now|then|because|since|as|can|are|in)\b))"
+)
+_THE_REST = re.compile(
+    r"(?i)^\W*(?:the\s+)?(?:rest|remaining\s+(?:ones?|caps?|capacitors?))"
+    r"(?:\s+(?:of\s+(?:them|it)|together|in\s+one\s+(?:go|step)|at\s+once|all))*(?=\W*(?:$|[,;:]))"
 )
 _UNTOUCHED = re.compile(
     r"(?i)\b(?:the\s+)?(?:two|ones?|pair|others?|caps?|capacitors?)?\s*(?:(?:that|which)\s+)?"

@@ -134,6 +134,14 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("product", "sum over"),
         "The product over the sum is right for two in series and for no other number; for more, "
         "add the reciprocals one by one."),
+    QuestionTopic(("product", "sum over", "allow ok okay may can permit same or"),
+        "For two in series the product over the sum is allowed: it is 1/C = 1/C1 + 1/C2 turned "
+        "over. For more of them, add the reciprocals one by one."),
+    QuestionTopic(("half ½ 1/2", "qv cv v2 squar cv2 q2", "or which either both same"),
+        "Either: half of Q V and half of C V squared are the same, since Q = C V. Take the one "
+        "whose values you have."),
+    QuestionTopic(("suppli batteri cell sourc", "enough run_out limit much"),
+        "A supply is taken to move as much charge as its {pd} asks for; it does not run out."),
     QuestionTopic(("bigger larger big smaller small biggest smallest greater", "charg q more volt "
                    "pd voltag"), LARGER_GETS),
     QuestionTopic(("bigger larger big smaller small biggest smallest", "charg q volt pd voltag",

@@ -21,7 +21,7 @@ NEAR_IT: Final = frozenset({
 })
 _TONES: Mapping[str, str] = MappingProxyType({
     r"\b(?:hello|hi|hey|hiya|morning|good day|evening)\b": "Hello.",
-    r"\b(?:thanks?|thank you|cheers|thx|ta)\b": "You are welcome.",
+    r"\b(?:thanks?|thank you|cheers|thx|ty|tysm|ta)\b": "You are welcome.",
     r"\b(?:hate|boring|bored|hard|tired|sleepy|hungry|starving|annoying|stupid"
     r"|ugh+|argh+|pf+t*|sigh|grr+|fed up"
     r"|difficult|frustrat\w+|sick of|headache|hopeless|impossible|sucks?|meh|boo)\b":
