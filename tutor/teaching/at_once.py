@@ -53,6 +53,7 @@ def _named_for(asked: Question, pieces: list[str]) -> list[str]:
     if asked.about != "reason" or asked.going_back or made is None:
         return pieces
     is_number = re.fullmatch(r"\s*\d+(?:[.,/]\d+)?\s*", pieces[0])
+    is_number = is_number or A_FRACTION.fullmatch(pieces[0])
     return [f"{made.name} = {pieces[0].strip()}", *pieces[1:]] if is_number else pieces
 
 
@@ -63,7 +64,7 @@ _LEADING_TO = re.compile(
     r"(?:makes?|making|gives?|giving|is|equals?|comes\s+to|becomes)\s+(?=[\d(]|C\s*/\s*\d)"
 )
 # 8/3 uF, C/6: never the number of a capacitor.
-_A_FRACTION = re.compile(
+A_FRACTION = re.compile(
     r"\s*(?:\d[\d.]*\s*/\s*\d[\d.]*\s*[pnuµμm]?F|\d*\s*C\s*/\s*\d+)\s*"
 )
 
@@ -169,7 +170,7 @@ def _sort(walk: Walk, question: Question, piece: str) -> Sort:
     chosen = capacitors_in(piece, walk.network, power, walk.made)
     is_named = chosen is not None and bool(chosen.names) and not chosen.unknown
     is_value = "=" in piece or re.match(r"\s*[\d.½⅓¼]", piece) is not None
-    if _A_FRACTION.fullmatch(piece):
+    if A_FRACTION.fullmatch(piece):
         return "value"
     if SAYS_EQUAL.search(piece):
         return "words"

@@ -17,7 +17,7 @@ from grammar.answers import Claim, is_plain_value
 from grammar.expressions import Name
 from grammar.records import Refusal
 from tutor.teaching import answering, asides, follow_ups, requests, stating
-from tutor.teaching.at_once import hear_each
+from tutor.teaching.at_once import A_FRACTION, hear_each
 from tutor.teaching.claims import read, state
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
@@ -351,7 +351,7 @@ def _names_alone(walk: Walk, line: str) -> bool:
 
 def _states_a_value(line: str) -> bool:
     """Whether a line is a statement of values rather than of names or words."""
-    return "=" in line or bool(
+    return "=" in line or A_FRACTION.fullmatch(line) is not None or bool(
         re.match(r"\s*[-+−]?[\d.,/ ]*\d\s*(?:[pnuµμmkM]?[FVCJ])\b", line)
         and not re.search(r"(?i)\b(?:and|the|series|parallel)\b|,\s", line)
     )

@@ -179,13 +179,15 @@ def _is_not_knowing(text: str, said: str, offer: OnOffer) -> bool:
         and re.search(r"\b(?:can not|could not|does not|is not|would)\b", text)
     ):
         return True
-    if offer.alternatives and _TAG_QUESTION.search(text) and not _named(said, offer):
+    is_asked = offer.alternatives and _TAG_QUESTION.search(text)
+    if is_asked and not _named(_AMOUNT.sub(" ", said), offer):
         return True
     without = NO_KNOWING.sub(" ", said)
     return not re.search(r"\d|=", without) and len(_named(without, offer)) != 1
 
 
 _TAG_QUESTION = re.compile(r"\b(?:does|do|is|are|has|did|will|would) (?:not )?(?:it|they)\W*$")
+_AMOUNT = re.compile(r"\d[\d.,]* ?[pnuµμmk]?[vcjf]\b")
 
 
 def without_not_knowing(line: str) -> str:

@@ -113,7 +113,10 @@ def _act_in(talk: Conversation, line: str) -> LineRead:
         # C up? is a guess like C up.
         marked = re.search(r"\?\s*$", line) is not None
         turned = re.match(r"(?i)\W*(?:is|are|does|do|can|will|would|should)\b", line)
-        asks = is_question(line.rstrip(" ?!")) or (marked and (turned or not guesses(line)))
+        of_supply = re.search(r"(?i)\b(?:supply|battery|cell)\b", line) and not predicts(line)
+        asks = is_question(line.rstrip(" ?!")) or (
+            marked and (turned or of_supply or not guesses(line))
+        )
         return LineRead("question" if asks else "answer", line)
     return LineRead(act, text)
 

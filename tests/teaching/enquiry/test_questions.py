@@ -137,6 +137,7 @@ def test_names_and_points_are_told() -> None:
     assert "C1, 4 µF, from A to P" in answer_to(start, "which one is C1 again")
     assert "the place of C2 and C3" in answer_to(start, "what's C23?")
     assert "C1, C2 and C3" in answer_to(start, "what is P")
+    assert "C1, C2 and C3" in answer_to(start, "is P a charge or a point here")
     assert "the charge of C2" in answer_to(start, "what does Q2 mean")
 
 

@@ -67,6 +67,8 @@ def verdict(turn: Turn) -> Message:
         ("what if C2 is increased by 3 uF", NewValue("C2", 5 * MICRO)),
         ("what if C2 is reduced by 500 nF", NewValue("C2", Fraction(3, 2) * MICRO)),
         ("what if C1 = C2", NewValue("C1", 2 * MICRO)),
+        ("what if you swap C2 for a 6", NewValue("C2", 6 * MICRO)),
+        ("what if we swap the 2 for a 6 uF one", NewValue("C2", 6 * MICRO)),
         ("what if C2 is doubled", Scaled(("C2",), Fraction(2))),
         ("and what if we double C2", Scaled(("C2",), Fraction(2))),
         ("what if C2 is halved", Scaled(("C2",), Fraction(1, 2))),
@@ -152,6 +154,8 @@ C, Q, V1, Q1, E = (
     [
         ("C up, Q up, V1 down", {C: "up", Q: "up", V1: "down"}),
         ("c and q rise but v1 falls", {C: "up", Q: "up", V1: "down"}),
+        ("C up, the rest same", {C: "up", Q: "same", V1: "same", Q1: "same"}),
+        ("V1 down, all the others up", {V1: "down", C: "up", Q: "up", Q1: "up"}),
         ("up: C, Q; down: V1", {C: "up", Q: "up", V1: "down"}),
         ("C increases, V1 stays the same", {C: "up", V1: "same"}),
         ("C doesn't change and Q unchanged", {C: "same", Q: "same"}),

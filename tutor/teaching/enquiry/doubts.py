@@ -52,6 +52,10 @@ def _smaller_or_larger(m: Matter) -> str:
     )
 
 
+def _as_before(m: Matter) -> str:
+    return f"What a change does not touch is as it was before. {m.supply}".rstrip()
+
+
 JUST_ADD: Final = (
     "What adds hangs on what is shared: at one {pd} the charges add, at one charge the {pds} add, "
     "and each is Q/C. Which of the two is it here?"
@@ -212,4 +216,5 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("why how", "can_not cannot not_allow not_possibl wrong"), _why_not),
     QuestionTopic(("more_than one two", "right true correct", "can"),
         "One entry is the reason; the others are not true here or say nothing of it."),
+    QuestionTopic(("suppli batteri cell", "same still chang befor"), _as_before),
 )

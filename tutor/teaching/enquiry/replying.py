@@ -36,6 +36,7 @@ _DEFINES = re.compile(
     r"|confused|never heard|same as|not (?:get|understand|know)|difference between|again)\b"
     r"|^\W*(?:\w+\W+){0,2}\w+\W*\?*$"
 )
+_IS_IT = re.compile(r"\bis [a-z]_?\d*'* (?:an?|the) ")  # is Q a charge or a point
 
 
 def reply_to(line: str, matter: Matter) -> str:
@@ -52,7 +53,7 @@ def _told(line: str, matter: Matter) -> str:
     defines = bool(_DEFINES.search(text))
     term = _term(text)
     name = _name_in(line, matter)
-    if name and (defines or _asks_where(text)) and score < 3:
+    if name and (defines or _asks_where(text) or _IS_IT.search(text)) and score < 3:
         return name
     if (found := _number_in(line, matter)) and said & _COMES:
         return found

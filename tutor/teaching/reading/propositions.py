@@ -61,7 +61,10 @@ def _read(clauses: tuple[Clause, ...]) -> Iterator[Proposition]:
             found = each(clause, located)
             if found is None:
                 continue
-            if not (by_whole and (found.says in _IN_A_WHOLE or found.says == told[0].says)):
+            is_of_sides = found.says == "equal" and clause.has("end") and clause.has("plate")
+            if not (by_whole and (
+                found.says in _IN_A_WHOLE or found.says == told[0].says or is_of_sides
+            )):
                 told.append(found)
             break
     yield from dict.fromkeys(told)

@@ -45,6 +45,7 @@ _IN_WORDS: Mapping[str, Symbol] = MappingProxyType({
     r"(?:total )?(?:p\.?\s?d\.?s?|voltages?|potential differences?)": "V",
     r"(?:total |stored )*energy(?: stored)?|energies": "E",
 })
+_REST = r"(?:all\s+)?(?:the\s+)?(?:rest|others?|remaining)(?:\s+ones?)?|(?:everything|all)\s+else"
 _ALL = r"all(?: of them)?|everything|every one|each|they|both"
 _NOT = r"not|never|n't|no|hardly"
 _UNIT_AFTER = re.compile(r"\d\s*(?:[pnuµμmkM]?[FVCJ]|\w*(?:farad|volt|coulomb|joule)s?)\b")
@@ -135,6 +136,8 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
             found[each.quantity] = each
         else:
             marks = _marks(piece, names, whatif)
+            if re.search(rf"(?i)\b(?:{_REST})\b", piece):  # of which nothing is said before
+                marks = [mark for mark in marks if mark not in found and mark not in waiting]
             if marks and not found and not waiting and len(marks) == 1 and (
                 isinstance(marks[0], _Said) and piece is not text
             ):
@@ -267,7 +270,7 @@ def _next_marks(
         return spoken
     if (said := _said(text)) is not None:
         return said
-    if found := _at(text, _ALL):
+    if found := _at(text, f"{_REST}|{_ALL}"):
         return offered(whatif), found.end()
     if _at(text, "nothing"):
         return (*offered(whatif), _Said("same")), len(text)

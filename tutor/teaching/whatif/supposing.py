@@ -154,6 +154,13 @@ _INSTEAD = re.compile(
 )
 
 
+# Swap C2 for a 20.
+_IN_ITS_PLACE = re.compile(
+    r"(?i)\b(?:swap|exchange|switch|trade)\w*\s+(?:out\s+)?(\w+)\s+(?:for|with|against)\s+"
+    r"(?:an?(?:other)?\s+)?(\d[\d.]*(?:\s?[pnuµμm]?F)?)(?:\s+one)?\W*$"
+)
+
+
 def _by_value(text: str, problem: Problem) -> str:
     """'the 5 was a 13 instead' with the name of the capacitor that has 5: C2 = 13."""
     power = problem.powers["capacitance"]
@@ -163,7 +170,7 @@ def _by_value(text: str, problem: Problem) -> str:
         valued = [c.name for c in problem.network.capacitors if c.value == value]
         return valued[0] if len(valued) == 1 else found[0]
 
-    return _INSTEAD.sub(r"\1 \2", _THE_VALUED.sub(name, text))
+    return _INSTEAD.sub(r"\1 \2", _IN_ITS_PLACE.sub(r"\1 was \2", _THE_VALUED.sub(name, text)))
 
 
 def _names_in(text: str, problem: Problem) -> tuple[str, ...]:
