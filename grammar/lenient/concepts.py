@@ -215,6 +215,7 @@ _LEFT_ALONE: Final = frozenset(
 )
 LONGEST_SLIP: Final = 1 / 4  # of the letters, in a word that is taken for another
 _SHORTEST: Final = 5  # letters in a word that may be misspelt
+_ENDINGS: Final = ("ed", "ing")
 
 
 @cache  # a pure table, made from the constants above
@@ -245,7 +246,16 @@ def concept_of(word: str) -> str:
             return concept
     if lower in _LEFT_ALONE or len(lower) < _SHORTEST:
         return ""
-    return _exact().get(_meant(lower), "")
+    return _exact().get(_meant(lower), "") or _of_its_stem(lower)
+
+
+def _of_its_stem(word: str) -> str:
+    """A verb with a slip in it and an ending, as in conected: its stem is one of the openings."""
+    for ending in _ENDINGS:
+        stem = word.removesuffix(ending)
+        if stem != word and len(stem) >= _SHORTEST and (meant := _meant(stem)).endswith("*"):
+            return _exact().get(meant, "")
+    return ""
 
 
 @cache  # as above

@@ -92,6 +92,18 @@ def _of(inside: Sequence[Chunk]) -> list[Chunk]:
     return [inside[0]._replace(tag="OF")]
 
 
+def _those_two(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``them 2 in parallel``: so many of those before, and no value."""
+    if inside[1].text not in ("2", "3", "4"):
+        return None
+    return [inside[0]._replace(tag="THIS"), inside[1]._replace(tag="WNUM")]
+
+
+def _the_same_two(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``when the same two are in series``: those before."""
+    return [inside[0]._replace(tag="THIS"), inside[2]]
+
+
 _THE_SWITCH: Final = (
     "(IF | WITH | THE | A | BY | IN | AT)* (ORD1 | ORD2 | OTHER)? SWITCH (NUM | LETTER)?"
     " (IS | THEN | ORD1 | AT | ON | IN | TO | JOIN | MOVED"
@@ -325,7 +337,10 @@ _REWORDINGS: Final = tuple(
         ("PAR CAPV (ACROSS | TO) (?=(BOTH|THEM|WHOLE|THIS) )", _beside_them),
         ("(?<=STOP )WHICH (SER | PAR | IS | JOIN | IN)", _that_stands),
         ("(?<=AND )WHICH (IS | JOIN | IN)", _that_stands),
-        ("THEIR (?=IN |SER |PAR )", _it),
+        ("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", _it),
+        ("(THEM | THIS) NUM (?=(IS |JOIN )*(IN )?(SER|PAR) )", _those_two),
+        ("THE EQUAL WNUM (?=(IS|JOIN|IN|SER|PAR|CAP) )", _the_same_two),
+        ("(?<=PD )(IS | THEM | CLAIM | THE | CAP)+ CHARGED (UP | TO)* (?=QUERY |STOP |$)", _nothing_more),
         (f"{_THE_SWITCH} (TO | AT | ON | THE | POINT | OFSIDE | NUM | OTHER)*", _switch),
         ("NOT (?=STOP |COMMA |QUERY |$)", _instead),
         ("(?<=TO )(SYM | LV) EQ (?=VOLT )", _nothing_more),
