@@ -47,7 +47,10 @@ def _all_in_letters(table: Tabletop) -> Tabletop:
     """Names of which none has a value are values in letters."""
     if len(table.blanks) < len(table.caps) or not all(cap.name for cap in table.caps):
         return table
-    caps = tuple(cap._replace(worth=cap.name, name="") for cap in table.caps)
+    plain = [cap.name.replace("C_", "C") for cap in table.caps]  # as the notation writes them
+    letters = plain if len(set(plain)) == len(plain) else [cap.name for cap in table.caps]
+    told = zip(table.caps, letters, strict=True)
+    caps = tuple(cap._replace(worth=letter, name="") for cap, letter in told)
     return table if len(caps) < 2 else table._replace(caps=caps)
 
 

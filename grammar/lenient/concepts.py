@@ -47,7 +47,7 @@ _WORDS: Mapping[str, str] = {
     "ALL": "all everything altogether",
     "BOTH": "both",
     "THIS": "this these those",
-    "THEM": "them they it these",
+    "THEM": "them they it these him",
     "THEIR": "their its",
     "OTHER": "other others another remaining rest leftover remainder",
     "SINGLE": "single alone lone individual",
@@ -151,7 +151,7 @@ _WORDS: Mapping[str, str] = {
     "WISHV": "find calculate determine compute work-out evaluate deduce derive obtain"
     " estimate show "
     "state write what whats wats wat how much which calc calulate wanted want need needed needs "
-    "asked ask tell solve figure prove predict finding",
+    "required asked ask tell solve figure prove predict finding",
     "MANY": "many",
     # what is beyond
     "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"

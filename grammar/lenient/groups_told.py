@@ -392,7 +392,7 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk]:
     return [Chunk("TAIL", _text(inside), inside[0].start)]
 
 
-_AND_THE_OTHER: Final = (Phrase(row("(?<=COMMA )THE? OTHER (?=(A )?CAPV )"), _head),)
+_AND_THE_OTHER: Final = (Phrase(row("((?<=COMMA )|(?<=AND ))THE? OTHER (?=(A )?CAPV )"), _head),)
 _SIGNED: Final = (
     Phrase(row("(A | THE)? CAPV ((PARSIGN | SERSIGN) CAPV)+ (GROUP | BRANCH)"), _bracketed),
 )

@@ -323,6 +323,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN |"
         " A | EQ | HOLD)+ CAPV", _each_worth),
+    ("(?<=PLACE COMMA )ALL (OF | IS | WITH | CAPN | A | HOLD | EQ)* CAPV EACH? (?!CAP)", _each_worth),
     ("OTHER OPEN CAPV CLOSE", _single),
     ("(A | THE)* CAP COMMA CAPV COMMA (?=(?:IS|AT|OF) )", _single),
     ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
@@ -356,7 +357,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME COMMA CAPV (?=STOP|$)", _named),
     (
         "(?<!AND )(?<!COMMA )(?<!A )(?<!THE )(?<!WNUM )(?<!COUNT )(?<!CAPV )(?<!TIMES )(?<!EQUAL )"
-        "(?<!PAIROF )"        "SINGLE? CAPV CAP (?!IN|SER|PAR|CALLED|NAME)", _stock),
+        "(?<!PAIROF )"        "SINGLE? CAPV CAP (?!IN (?!THE)|SER|PAR|CALLED|NAME)", _stock),
     # counted
     (
         f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP"
@@ -391,6 +392,8 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT)"
         " (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
+    ("OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
+    ("(WNUM | COUNT) OTHER (?=\\b(?:WHICH|IS|SER|PAR|IN|JOIN) )", _some),
     # pointing back, with a noun
     (f"(BOTH | ALL) (OF)? (THE | THIS | THEM)? {_COUNT}? {_ADJ} (CAP | GROUP | ONE)?", None),
     (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _other),

@@ -36,7 +36,7 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
     tables = [table]
     for bit in _by_place(_bits(segment)):
         place, row = bit.place, [each for each in bit.pieces if each.tag != "PLACE"]
-        if place is not None and sum(each.tag in ("ITEM", "REF") for each in row) == 1:
+        if place is not None and _is_of_one(row):
             row = [each for each in row if each.tag in ("ITEM", "REF")]
         if place is not None and place.datum[0] == place.datum[1]:
             raise NoSense(f"Both points are {place.datum[0]}.")
@@ -52,6 +52,13 @@ def placed(table: Tabletop, segment: list[Chunk]) -> list[Tabletop]:
                 following.append(after if place is None else _between(after, place.datum))
         tables = following
     return tables
+
+
+def _is_of_one(row: Sequence[Chunk]) -> bool:
+    """Whether one phrase alone is told of, so that no joint can be: three in a row are three."""
+    told = [each for each in row if each.tag in ("ITEM", "REF")]
+    counted = any(each.tag == "ITEM" and len(each.datum.worths) > 1 for each in told)
+    return len(told) == 1 and not (counted and any(each.tag in ("SER", "PAR") for each in row))
 
 
 def _is_one_more_pair(bit: _Bit) -> bool:

@@ -177,7 +177,8 @@ def _goes_on(row: list[Chunk]) -> bool:
     if row[0].tag != "THEN" or len(row) < 2:
         return False
     plain = not any(piece.tag in _JOINTS for piece in row)
-    return row[1].tag in ("PAROF", "SEROF") or (plain and row[1].tag == "ITEM")
+    told_later = row[1].tag == "REF" and row[1].datum.kind == "promise"
+    return row[1].tag in ("PAROF", "SEROF") or (plain and (row[1].tag == "ITEM" or told_later))
 
 
 def _cut_at_a_second_mention(row: list[Chunk]) -> list[Chunk]:

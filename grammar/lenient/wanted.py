@@ -49,7 +49,10 @@ def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[C
             kept.append(piece)
             index += 1
             continue
-        index, target = _whose(row, index + 1)
+        if quantity == "voltage" and (there := _between_points(row, index + 1, table)) is not None:
+            index, target = there
+        else:
+            index, target = _whose(row, index + 1)
         kept += [each for each in target if _is_news(each, table)]
         if wants and wants[-1] == ("total", []) and piece.tag == "CAPN":
             continue  # total capacitance
@@ -58,6 +61,30 @@ def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[C
         if piece.tag != "CEQ" or target or not wants:
             wants.append((quantity, target))
     return _with_losses(kept, wants) if asks else (kept, wants)
+
+
+def _between_points(
+    row: Sequence[Chunk], index: int, table: Tabletop
+) -> tuple[int, list[Chunk]] | None:
+    """A p.d. wanted between two points is that of what stands there; of the whole between its ends.
+
+    Errors: ``NoSense`` where the whole has other ends, and nothing stands there.
+    """
+    piece = row[index] if index < len(row) else None
+    if piece is None or piece.tag != "PLACE" or not table.ends:
+        return None
+    points = set(piece.datum)
+    if points == set(table.ends):
+        return None
+    there = [leaves(tree) for tree, pair in table.places if set(pair) == points]
+    alone = next((table.caps[inside[0]] for inside in there if len(inside) == 1), None)
+    if alone is None:
+        raise NoSense(
+            f'"{piece.text}" is not between the ends of one capacitor.',
+            "Ask for the p.d. across a capacitor by its name.",
+        )
+    said = Mention((alone.worth,), (alone.name,))
+    return index + 1, [piece._replace(tag="ITEM", datum=said)]
 
 
 def _with_losses(row: list[Chunk], wants: Wants) -> tuple[list[Chunk], Wants]:
