@@ -413,6 +413,13 @@ _ELLIPTIC: Final = (
         _head,
     ),
     Phrase(
+        row(
+            "((?<=COMMA )|(?<=AND ))THE (ORD2 | ORD3 | ORDLAST | OTHER | TOP | BOTTOM) ONE"
+            " (?=A CAPV )"
+        ),
+        _head,
+    ),
+    Phrase(
         row(f"(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) {_END}"), _tail
     ),
 )

@@ -74,15 +74,24 @@ def _with_source(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return None if built is None else [inside[0], *built]
 
 
+def _fed(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``the supply of 10 V goes to A and B``."""
+    volts = next(at for at, each in enumerate(inside) if each.tag == "VOLT") + 1
+    built = _pair([each for each in inside[volts:] if each.tag in _NAMING])
+    return None if built is None else [*inside[:volts], *built]
+
+
 _NAMING: Final = ("LETTER", "NUM", "LC", "LV", "LQ", "LU", "LK")
 _P = "(LETTER | LC | LV | LQ | LU)"
 _N = f"(POINT | TERMINAL)? ({_P} | NUM)"
 _LEAD = "(THE | BOTH | A)? (POINT | TERMINAL)*"
 _TO = "(TO | SERSIGN | DASH)"
+_SIDES = "(TOP | BOTTOM | MIDDLE | OFSIDE)"
+_WHERE = f"(COMMA | AND | AT THE {_SIDES})"  # where it is drawn says nothing more
 _ROWS = (
     (
-        f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} (COMMA | AND)* {_P}"
-        f" ((COMMA | AND)* {_P})+", _corners),
+        f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} {_WHERE}* {_P}"
+        f" ({_WHERE}* {_P})+ (AT THE {_SIDES})?", _corners),
     ("POINT (COLON | IS)* NUM (COMMA | AND)* NUM ((COMMA | AND)* NUM)+", _nothing),
     (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE)* {_N}", _pair),
     (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE)* {_N}", _pair),
@@ -98,6 +107,7 @@ _ROWS = (
     (
         f"(POINT | AND | COMMA)* {_P} AND POINT? {_P} IS JOIN? TOGETHER? (BY | WITH) A?"
         " (WIRE | JOIN)", _wired),
+    (f"SOURCE OF A? VOLT (BETWEEN | JOIN | IS | TO | ACROSS | ON | AT)+ {_P} AND {_P}", _fed),
     (
         f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO | COMMA)"
         f" {_P}", _with_source),
