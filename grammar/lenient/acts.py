@@ -20,7 +20,7 @@ _SPENT: Final = frozenset(
         "JOIN IS THE A DET OF FROM TO OFF TAKEOUT DISCON SLAB FILL PERM PERMV GAPN PLATE "
         "PLATED AIR TAKE DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN "
         "NEW MIDDLE EACH TOGETHER CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER "
-        "APPLY POINT STAYS UNKNOWN SWITCHED"
+        "APPLY POINT STAYS UNKNOWN SWITCHED SHORT"
     )
 )
 # Words of a question that only say when: what is the charge before and after it is put in?
@@ -199,6 +199,15 @@ def _restored(clause: _Clause) -> Event | None:
     return Event("put", "" if volts is None else str(volts.datum))
 
 
+def _bridged(clause: _Clause) -> Event | None:
+    """``C2 is shorted``, ``a wire goes round the middle one``."""
+    short = clause.first("SHORT")
+    if short is None or short.text.lower() == "short" or not clause.has("ITEM"):
+        return None
+    told = ("VOLT", "CHG", "SER", "PAR", "PLACE", "WISHV", "QUERY", "CHARGED", "EVENT")
+    return None if clause.has(*told) else Event("bridge")
+
+
 _ACTS: Final[tuple[Callable[[_Clause], Event | None], ...]] = (
     _restored,
     _emptied,
@@ -206,4 +215,5 @@ _ACTS: Final[tuple[Callable[[_Clause], Event | None], ...]] = (
     _spaced,
     _removed,
     _switched,
+    _bridged,
 )

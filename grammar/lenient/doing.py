@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Final
 
 from grammar.lenient.facts import quantity_of
@@ -38,13 +39,21 @@ def done_beside(table: Tabletop, piece: Chunk, segment: list[Chunk]) -> list[Tab
         return [table._replace(stock=event.text)]
     if event.kind == "worth":
         return [_with_worths(table, event.text)]
-    if event.kind == "uncharged":
-        return [_emptied(table)]
+    if event.kind in _OF_ONE:
+        return [_OF_ONE[event.kind](table)]
     if event.kind in ("remove", "switched"):
         return [_taken_off(table, event.kind == "switched")]
     if event.kind == "put":
         return [_supplied_again(table, event.text)]
     return [table._replace(changes=(*table.changes, Done(event.kind, _subject(table), event.text)))]
+
+
+def _bridged(table: Tabletop) -> Tabletop:
+    """A wire from end to end of what was just named. Errors: ``NoSense`` for several."""
+    whom = _subject(table)
+    if len(whom) != 1 or len(table.caps) < 2:
+        raise NoSense("It is not clear which capacitor is shorted.")
+    return table.with_cap(whom[0], table.caps[whom[0]]._replace(bridged=True))
 
 
 def _taken_off(table: Tabletop, by_switch: bool) -> Tabletop:
@@ -149,3 +158,9 @@ def _charged_all(table: Tabletop, text: str, piece: Chunk) -> Tabletop:
         start = texts[number] if len(texts) > 1 else text
         table = table.with_cap(index, table.caps[index]._replace(start=start))
     return table
+
+
+# What is said of the capacitor that was just named.
+_OF_ONE: Final[Mapping[str, Callable[[Tabletop], Tabletop]]] = MappingProxyType(
+    {"uncharged": _emptied, "bridge": _bridged}
+)

@@ -65,6 +65,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "GROUP": ("something(?: else)?(?=,? (?:that|which) )",),
     "THEN": ("ahead of", "in front of", "at last", "next to (?:it|that|this|which|them)",),
     "SERSIGN": ("followed by",),
+    "ACROSS": ("a?round(?= the (?:middle|first|second|third|last)| C_?[0-9]| (?:the )?[0-9])",),
     "CHARGED": (
         "charged (?:up )?(?:until|so that|such that|till) (?:the |its )?"
         "(?:p\\.?d\\.?|voltage|potential difference)(?: across it)?"

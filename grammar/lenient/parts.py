@@ -323,7 +323,9 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN |"
         " A | EQ | HOLD)+ CAPV", _each_worth),
-    ("(?<=PLACE COMMA )ALL (OF | IS | WITH | CAPN | A | HOLD | EQ)* CAPV EACH? (?!CAP)", _each_worth),
+    (
+        "(?<=PLACE COMMA )(ALL | EACH) (OF | IS | WITH | CAPN | A | HOLD | EQ)* CAPV EACH?"
+        " (?!CAP)", _each_worth),
     ("OTHER OPEN CAPV CLOSE", _single),
     ("(A | THE)* CAP COMMA CAPV COMMA (?=(?:IS|AT|OF) )", _single),
     ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
@@ -357,7 +359,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME COMMA CAPV (?=STOP|$)", _named),
     (
         "(?<!AND )(?<!COMMA )(?<!A )(?<!THE )(?<!WNUM )(?<!COUNT )(?<!CAPV )(?<!TIMES )(?<!EQUAL )"
-        "(?<!PAIROF )"        "SINGLE? CAPV CAP (?!IN (?!THE)|SER|PAR|CALLED|NAME)", _stock),
+        "(?<!PAIROF )"        "SINGLE? CAPV CAP (?!IN (?!THE|STOP)|SER|PAR|CALLED|NAME)", _stock),
     # counted
     (
         f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP"

@@ -195,9 +195,7 @@ _SOMETHING: Final = (
         _unknown,
     ),
 )
-_OPEN: Final = (
-    Phrase(row("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )"), _unknown),
-)
+_OPEN: Final = (Phrase(row("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )"), _unknown),)
 _SURELY: Final = tuple(Phrase(row(pattern), _total) for pattern in (*_SURE, _CLAIMED))
 _CLAIMED_LAST: Final = (
     Phrase(

@@ -29,7 +29,9 @@ def written(table: Tabletop) -> list[str]:
     standing = [leaf for root in table.roots for leaf in leaves(root)]
     if not standing or len(set(standing)) < len(standing):
         raise NoSense
-    if len(table.places) > 1:
+    if any(cap.bridged for cap in table.caps):
+        table = _between_ends(table)
+    if len(table.places) > 1 or any(cap.bridged for cap in table.caps):
         return [_list_of_joins(table)]
     if table.wires:
         raise Refusal(
@@ -37,6 +39,16 @@ def written(table: Tabletop) -> list[str]:
         )
     ways = [state for each in joined_up(table) for state in supply_states(each)]
     return [text for each in ways for text in _one_network(settled_up(each))]
+
+
+def _between_ends(table: Tabletop) -> Tabletop:
+    """The whole between its ends: a wire beside a capacitor can be written between points only.
+
+    Errors: ``Refusal`` where charged capacitors are joined, or it is not one network.
+    """
+    if len(table.roots) != 1 or is_story(table) or table.changes:
+        raise Refusal("It is not clear what the wire joins.", "Say between which points it is.")
+    return table if table.places else table._replace(places=((table.roots[0], ("A", "B")),))
 
 
 def _one_network(table: Tabletop) -> list[str]:
@@ -192,6 +204,8 @@ def _lines(
 ) -> Iterator[str]:
     if isinstance(tree, int):
         yield f"{_one_cap(table, tree, naming[0])} from {points[0]} to {points[1]}"
+        if table.caps[tree].bridged:
+            yield f"wire from {points[0]} to {points[1]}"
     elif tree.way == "parallel":
         for member in tree.members:
             yield from _lines(table, member, points, naming)

@@ -5,6 +5,7 @@ A table never changes; every act gives another one.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
@@ -27,6 +28,7 @@ class Cap(NamedTuple):
     ``pointed`` says that it was spoken of as one that is known, before it was told of.
     Where ``promised`` is not 0 it keeps the place of a group that is told later, of so many
     branches, joined in the ``way``, what is in each of them joined in the way ``inside``.
+    ``bridged`` says that a wire joins both its ends.
     """
 
     worth: str = ""
@@ -38,6 +40,7 @@ class Cap(NamedTuple):
     way: HowTied | None = None
     inside: HowTied | None = None
     pointed: bool = False
+    bridged: bool = False
 
 
 class Tied(NamedTuple):
@@ -240,6 +243,10 @@ def _group(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
         return [(meant[0],)] if meant else []
     groups = [group for group in table.groups if group in standing]
     groups += [t for t in standing if isinstance(t, Tied) and t not in groups and not table.groups]
+    inner = [each for each in groups if all(isinstance(member, int) for member in each.members)]
+    place = re.match("ORD([1-5]) ", ref.text)
+    if place and len(inner) > 1 and len(inner) >= int(place[1]):
+        return [(inner[int(place[1]) - 1],)]
     if ref.way:
         groups = [group for group in groups if group.way == ref.way]
     several = ref.many > 1 or ref.text == "groups"

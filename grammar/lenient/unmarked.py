@@ -78,6 +78,9 @@ _RECIPROCALS = re.compile(
 )
 
 
+_ASKS_WHY = re.compile(r"(?i)\b(?:why|where do(?:es)?|comes? from|derive|prove)\b")
+
+
 def _as_a_chain(formula: re.Match[str]) -> str:
     parts = re.split(r" ?\+ ?", formula["terms"])
     return f"{', '.join(re.sub('^1 ?/ ?|[()]', '', part).strip() for part in parts)} in series"
@@ -115,7 +118,8 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
     text = re.sub(r"10\^\{(-?[0-9]+)\}", r"10^\1", text)
     text = re.sub(r"\b[VU]_?([A-Z])([A-Z])(?=\s*=)", r"voltage between \1 and \2", text)
-    text = _RECIPROCALS.sub(_as_a_chain, text)
+    if not _ASKS_WHY.search(text):
+        text = _RECIPROCALS.sub(_as_a_chain, text)
     text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))

@@ -56,3 +56,11 @@ def test_a_text_as_people_write_it_is_read_as_it_is_meant(case):
     meant = [essence(text) for text in case.get("readings", [case.get("means")])]
     assert len(found) == len(meant)
     assert all(each in found for each in meant)
+
+
+@pytest.mark.parametrize(
+    "case", [each for each in CASES if each.get("wish")], ids=lambda case: case["text"][:60]
+)
+def test_what_a_text_asks_is_kept(case):
+    (way,) = readings_of(case["text"]).ways
+    assert way.description.asked == read_network(case["means"]).asked
