@@ -103,6 +103,8 @@ def _doubted(
     )
     if values and _is_root(by, sheet, own, said):
         return carried
+    if _is_of_begun(by, sheet, own, said):
+        return carried._replace(accurate=False)
     held = held_by(by, sheet)
     off = [one for one in held if one.is_off]
     if any(_is_led_to(off, Fraction(own), right) for right in values):
@@ -236,6 +238,20 @@ def _is_wanted(own: OfKind, right: OfKind, wanted: OwnValue) -> bool:
         abs(each - value) <= NEAR * abs(value)
         for each, value in ((own[0], wanted.own), (right[0], wanted.right))
     )
+
+
+def _is_of_begun(by: ProblemKind[S, Topic], sheet: S, own: Value, said: Said) -> bool:
+    """Whether it is what a wrong way under the same name, left unfinished before, comes to."""
+    assert said.statement is not None
+    before = next((each for each in reversed(sheet.mistaken) if each.names == said.names), None)
+    if before is None or before.statement is None or len(said.statement.sides) > 1:
+        return False
+    last = before.statement.sides[-1]
+    is_of_way = isinstance(last, Op) and not before.statement.turned and not said.statement.turned
+    powers = by.powers(sheet)
+    worth = {name: plain(each) for name, each in by.worth(sheet, (last,)).items()}
+    value = _worth(without_units(last, powers), worth) if is_of_way else None
+    return value is not None and abs(value - Fraction(own)) <= NEAR * abs(Fraction(own))
 
 
 # Equations

@@ -117,7 +117,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         and diagnosis.at is not None
         and (canonical(script.walk, diagnosis.at) == each.quantity)
     )
-    is_sure = _is_worked(said.statement) or _is_as_beside(script, each)
+    is_sum = each.quantity.symbol == "E" and not _signs(said.statement) & {"*", "/"}
+    is_sure = (_is_worked(said.statement) and not is_sum) or _is_as_beside(script, each)
     if here and is_sure and script.shown.intersection(names):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     own = script.own
@@ -125,7 +126,7 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         return None
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
-    is_rest = len(said.statement.sides) > 1 and not _is_worked(said.statement)  # V − V1
+    is_rest = not _is_worked(said.statement)  # V − V1
     if is_swapped(own, each.quantity, each.value) and not is_rest:
         return wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
@@ -154,10 +155,12 @@ def _is_as_beside(script: Script, each: Grade) -> bool:
 
 def _is_worked(statement: Statement) -> bool:
     """Whether a value is worked out in the line, and not by taking one value from another."""
-    signs = {
-        part.sign for side in statement.sides for part in parts_of(side) if isinstance(part, Op)
-    }
+    signs = _signs(statement)
     return bool(signs) and "-" not in signs and len(statement.sides) > 1
+
+
+def _signs(statement: Statement) -> set[str]:
+    return {part.sign for side in statement.sides for part in parts_of(side) if isinstance(part, Op)}
 
 
 def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:

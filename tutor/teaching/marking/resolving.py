@@ -260,6 +260,8 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
         return script, Target(whole)
     if fitting is not None:
         return _reached(script, fitting), Target(fitting)
+    if (same_one := _turned_before(script, said)) is not None:
+        return script, Target(same_one)
     if whole.symbol == "C" and (choice := _by_numbers(script, own, said.statement)):
         walk, made = _made(script.walk, choice)
         if made is not None:
@@ -268,6 +270,17 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
         due = next(_due(script, whole.symbol), None)
         return (script, Target(due, True)) if due else (script, Target(whole))
     return script, Target(whole)
+
+
+def _turned_before(script: Script, said: Said) -> Quantity | None:
+    """What one over was stated of under this name just before, where the value is of the same."""
+    before, statement = script.going_on, said.statement
+    if before is None or before.statement is None or statement is None or not script.stated:
+        return None
+    latest = [*script.stated][-1]
+    if before.names != said.names or not before.statement.turned or statement.turned:
+        return None
+    return latest if _rank(script, script.own, latest, statement) <= BY_VALUE else None
 
 
 def _unnamed(

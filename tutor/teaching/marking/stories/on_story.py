@@ -170,7 +170,8 @@ def _points(paper: Paper) -> list[str]:
 def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     """What a piece in words says: a choice, or nothing that can be marked."""
     if "=" in piece:
-        chosen = _chosen(paper, words_after(piece), "energy" if _OF_ENERGY.search(piece) else "")
+        beside = "energy" if _OF_ENERGY.search(piece) else "value"
+        chosen = _chosen(paper, words_after(piece), beside)
     else:
         chosen = _chosen(paper, _by_names(paper, piece), "")
     if chosen is not None:
@@ -185,7 +186,7 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
 
 def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
     """Words that answer a question for a choice: the next one, or one before it that they answer
-    rightly; ``beside`` a value none but one of that matter.
+    rightly; ``beside`` an energy none but one of that matter, beside another value none of it.
     """
     if not words or "=" in words:
         return None
@@ -194,7 +195,7 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
         for at, ask in enumerate(paper.asks)
         if ask.options
         and at not in paper.said
-        and (not beside or ask.about == beside)
+        and (not beside or (ask.about == "energy") == (beside == "energy"))
         and (option := option_said(ask, words, beside)) is not None
         and (option.is_right or _is_plainly_said(ask, option, words))
     ]
