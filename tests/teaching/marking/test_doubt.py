@@ -42,6 +42,36 @@ def verdicts(problem: str, *lines: str) -> list[str]:
             ("Q = 200 uC", "Q stays const", "C = 60 uF", "V = 200/60 = 3.33 V"),
             ["right", "wrong", "right", "carried"],
         ),
+        # what a wrong way, left unfinished on the line before, comes to
+        (
+            "20 uF, across 50 V; find energy",
+            ("E = 0.5 x 20e-6 x 50", "E = 5e-4 J"),
+            ["wrong", "carried"],
+        ),
+        # a sum of energies each of which lacks its half
+        (
+            "3 uF || 7 uF, across 20 V; find E1, E2, E",
+            ("E1 = 3 x 400 = 1200 uJ", "E2 = 7 x 400 = 2800 uJ", "E = E1 + E2 = 4000 uJ"),
+            ["wrong", "wrong", "carried"],
+        ),
+        # a p.d. that stays as it was given, where it is asked for anew
+        (
+            "10 uF, across 30 V; then remove supply; then fill C1 with 3",
+            ("Q = 300 uC", "C' = 30 uF", "V' = 30 V", "E' = 1/2 x 30 x 30^2 = 13.5 mJ"),
+            ["right", "right", "wrong", "carried"],
+        ),
+        # the energies of two states by numbers, and what their change is taken to mean
+        (
+            "300 pF, across 40 V; then remove supply; then double the gap of C1",
+            (
+                "E1 = 240 nJ",
+                "C = 150 pF",
+                "V = 80 V",
+                "E2 = 0.5 x 150 pF x 80 = 6 nJ",
+                "234 nJ lost",
+            ),
+            ["right", "right", "right", "wrong", "carried"],
+        ),
     ],
 )
 def test_what_follows_is_carried(problem: str, lines: tuple[str, ...], expected: list[str]) -> None:
@@ -59,3 +89,27 @@ def test_what_follows_is_carried(problem: str, lines: tuple[str, ...], expected:
 )
 def test_a_wrong_rule_stays_wrong(problem: str, lines: tuple[str, ...]) -> None:
     assert verdicts(problem, *lines)[-1] == "wrong"
+
+
+@pytest.mark.parametrize(
+    ("problem", "line"),
+    [
+        # C is first of one branch: one over it stands just before
+        (
+            "(4 uF -- 12 uF) || (6 uF -- 3 uF), across 9 V; asked: C",
+            "branch 1: 1/C = 1/4 + 1/12 = 4/12 -> C = 3 uF",
+        ),
+        # the charge is conserved, and nothing is said of the energy
+        (
+            "C1 = 4 uF charged to 20 V; C2 = 8 uF charged to 10 V; join C1 and C2",
+            "Q = 80 + 80 = 160 uC (conserved)",
+        ),
+        # a p.d. before the change, where the same name is given after it
+        (
+            "C1 = 4 uF -- (C2 = 1 uF || C3 = 3 uF), across 10 V; then wire from P to B",
+            "V1 = V23 = 5 V",
+        ),
+    ],
+)
+def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
+    assert verdicts(problem, line) == ["right"]

@@ -126,7 +126,9 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         return None
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
-    is_rest = not _is_worked(said.statement)  # V − V1
+    before = (each.statement for each in script.mistaken)
+    is_shown = any(len(one.sides) > 1 for one in (said.statement, *before) if one)
+    is_rest = is_shown and not _is_worked(said.statement)  # V − V1, or what that comes to
     if is_swapped(own, each.quantity, each.value) and not is_rest:
         return wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
@@ -160,7 +162,9 @@ def _is_worked(statement: Statement) -> bool:
 
 
 def _signs(statement: Statement) -> set[str]:
-    return {part.sign for side in statement.sides for part in parts_of(side) if isinstance(part, Op)}
+    return {
+        part.sign for side in statement.sides for part in parts_of(side) if isinstance(part, Op)
+    }
 
 
 def _of_its_own(script: Script, own: Own, name: str) -> dict[str, Measure]:

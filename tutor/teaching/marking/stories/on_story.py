@@ -25,7 +25,7 @@ from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.phrases import DIFFERS, Rulings, given_misread
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Passing, ProblemKind
-from tutor.teaching.marking.statements import Reader, Said
+from tutor.teaching.marking.statements import AMOUNT, Reader, Said
 from tutor.teaching.marking.stories.counting import is_counted, without_ratio
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
 from tutor.teaching.marking.stories.following import follow, is_called
@@ -75,7 +75,8 @@ _TOLD_BY_VALUE: Final = re.compile(r"(?<![\d.])(\d+(?:\.\d+)?)\s*([pnuµμm])?F\
 MOST_FACTOR: Final = 2  # ½ and 2 may stand in a formula
 RATING: Final = "rating"  # each capacitor has one
 _HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
-    ("the charge", "charge"), ("the p.d.", "voltage"),
+    ("the charge", "charge"),
+    ("the p.d.", "voltage"),
 )
 GIVEN: Final = -1  # no question asks for a given value
 
@@ -83,6 +84,7 @@ GIVEN: Final = -1  # no question asks for a given value
 _HELD_FIXED: Final = re.compile(
     r"fixed|held|hold|const|kept|keep|stay|conserve|unchanged|change|remain|still|trapped|nowhere"
 )
+_NO_ENERGY: Final = ("C", "F", "V")
 _STILL: Final = re.compile(r"\b(?:stays?|still|remains?|unchanged|kept|keeps?)\b")
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
 _EMPTY_AT_FIRST: Final = re.compile(
@@ -170,7 +172,9 @@ def _points(paper: Paper) -> list[str]:
 def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     """What a piece in words says: a choice, or nothing that can be marked."""
     if "=" in piece:
-        beside = "energy" if _OF_ENERGY.search(piece) else "value"
+        beside = "energy" if _OF_ENERGY.search(piece) else ""
+        if not beside and all(each.endswith(_NO_ENERGY) for each in AMOUNT.findall(piece)):
+            beside = "value"
         chosen = _chosen(paper, words_after(piece), beside)
     else:
         chosen = _chosen(paper, _by_names(paper, piece), "")
@@ -241,25 +245,26 @@ def _led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
     value = option.leads_to[0] if option.leads_to else next(iter(before[-1:]), None)
     if value is None or in_letters(value) or close(value, paper.right(later)):
         return paper
-    own, right = (
-        Measure(v, DIMS[kind], paper.power(later)) for v in (value, paper.right(later))
-    )
+    own, right = (Measure(v, DIMS[kind], paper.power(later)) for v in (value, paper.right(later)))
     led = Passing(0, own, right, named=option.leads_to is not None)
     return paper._replace(passing=(*paper.passing, led))
 
 
 def _follows(paper: Paper, at: int, option: Option) -> bool:
     """Whether a comparison of the energies before and after is that of the learner's own values."""
-    if paper.asks[at].key != "energy change":
-        return False
+    key = paper.asks[at].key
     energies = [place for place in paper.own if paper.asks[place].dimension == "energy"]
-    before = next((place for place in reversed(energies) if place < at), None)
-    after = next((place for place in energies if place > at), None)
-    if before is None or after is None:
+    behind = [place for place in energies if place < at]
+    ahead = [place for place in energies if place > at]
+    pair = [*behind[-1:], *ahead[:1]] if key == "energy change" else behind[-2:]
+    if key not in ("energy change", "energy went") or len(pair) < len(("before", "after")):
         return False
-    one, other = paper.own[before], paper.own[after]
-    if in_letters(one) or in_letters(other):
+    own, right = ([of(place) for place in pair] for of in (paper.own.__getitem__, paper.right))
+    if any(in_letters(value) for value in (*own, *right)):
         return False
+    if key == "energy went":  # what went in is taken to have gone out
+        return (own[1] < own[0]) != (right[1] < right[0])
+    one, other = own
     return ("lower" if other < one else "higher" if other > one else "same") in option.words
 
 

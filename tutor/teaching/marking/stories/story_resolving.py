@@ -128,8 +128,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     kind = _KINDS.get(name[:1])
     if name == "C" and not paper.stated and _is_of_plates(statement):
         given = given_named(paper, "C1")  # before anything is asked
-    if given:
-        return _given_or_after(paper, given, statement)
+    if (found := _given_or_after(paper, name, given, statement)) is not None:
+        return found
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
     of_kind.sort(key=lambda at: (paper.asks[at].name or "")[:1] != name[:1])
     of_kind = _open(paper) if name.startswith(PREFIX) else of_kind
@@ -152,6 +152,21 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return StoryTarget(alias)
     return StoryTarget(ranked[0], new=name) if ranked else StoryTarget(new=name)
+
+
+def _due_after(paper: Paper, name: str) -> int | None:
+    """The next question of its quantity for a name with a prime, or with the number of the second
+    state of an only capacitor.
+    """
+    base = name.rstrip("'2").replace("U", "V")
+    is_second = name.endswith("2") and set(capacitances_given(paper)) == {"C1"}
+    due = next(
+        (at for at in _open(paper) if at >= paper.frontier and paper.asks[at].name == base), None
+    )
+    if due is None or len(base) != 1 or not (name.endswith("'") or is_second):
+        return None
+    before = any(is_called(paper.asks[at], base) for at in range(due))
+    return due if before or given_named(paper, base) else None
 
 
 def _digits(name: str) -> str:
@@ -186,14 +201,23 @@ def _only_one(paper: Paper, kind: Dimension) -> list[int]:
     return list(places) if len(places) == 1 and not other else []
 
 
-def _given_or_after(paper: Paper, given: list[Link], statement: Statement) -> StoryTarget:
+def _given_or_after(
+    paper: Paper, name: str, given: list[Link], statement: Statement
+) -> StoryTarget | None:
     """A given value, or where another one stands the question of its kind that this one fits:
     V1 after a joining is the p.d. of all.
     """
+    if (due := _due_after(paper, name)) is not None:
+        return StoryTarget(due)
+    if not given:
+        return None
     link = next((link for link in given if _is_given(paper, link, statement)), None)
     dimension = given[0].value[1]
     later = [at for at in _values(paper) if dimension and paper.asks[at].dimension == dimension]
     fitting = next((at for at in later if _rank(paper, at, statement) <= BY_VALUE), None)
+    at_rest = dimension if dimension in ("charge", "voltage") and fitting is None else None
+    if not link and at_rest and _given_back(paper, statement, at_rest) is not None:
+        return StoryTarget(new=name)  # right, at a time that nothing is asked about
     return StoryTarget(given=link or given[0]) if link or fitting is None else StoryTarget(fitting)
 
 
