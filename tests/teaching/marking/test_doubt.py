@@ -113,3 +113,16 @@ def test_a_wrong_rule_stays_wrong(problem: str, lines: tuple[str, ...]) -> None:
 )
 def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
     assert verdicts(problem, line) == ["right"]
+
+
+@pytest.mark.parametrize(
+    ("problem", "line", "earned"),
+    [
+        # U for an energy, where U is given as a p.d.: two marks for E, two that lead there
+        ("C1 = plates 50 cm2 gap 1 mm, across 200 V", "U = 885 nJ", 8),
+        # a check after the value leaves the value there
+        ("2 uF || 6 uF, across 10 V; find E", "E = 0.5*8*100 = 400 uJ = 100 + 300", 4),
+    ],
+)
+def test_a_value_is_known_for_what_it_is(problem: str, line: str, earned: int) -> None:
+    assert mark_working(read_network(problem), line, GENERAL_PRACTICE).total == earned

@@ -46,7 +46,6 @@ FAR: frozenset[int] = frozenset(
         687,
         690,
         708,
-        734,
         744,
     }
 )
@@ -66,11 +65,7 @@ SHORT: frozenset[int] = frozenset(
         644,
         686,
         687,
-        698,
         710,
-        712,
-        721,
-        734,
     }
 )
 

@@ -133,6 +133,8 @@ def grade(
         if fits[at].kind not in GOOD and (_is_rounded_sum(case, at) or _is_loose(case, at))
     }
     last = fits[-1]
+    if last.kind in GOOD and not last.is_final:  # a check after the value
+        last = next((f for f in reversed(fits) if f.is_final and f.kind in GOOD), last)
     found = Judgement(
         subject.quantity,
         "right",

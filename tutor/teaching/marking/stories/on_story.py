@@ -78,6 +78,7 @@ _HELD_KINDS: Final[tuple[tuple[str, Dimension], ...]] = (
     ("the charge", "charge"),
     ("the p.d.", "voltage"),
 )
+FEWEST_WORDS: Final = 3  # that say more than a name does
 GIVEN: Final = -1  # no question asks for a given value
 
 
@@ -175,7 +176,7 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
         beside = "energy" if _OF_ENERGY.search(piece) else ""
         if not beside and all(each.endswith(_NO_ENERGY) for each in AMOUNT.findall(piece)):
             beside = "value"
-        chosen = _chosen(paper, words_after(piece), beside)
+        chosen = _chosen(paper, words_after(piece), beside) or _named_rightly(paper, piece)
     else:
         chosen = _chosen(paper, _by_names(paper, piece), "")
     if chosen is not None:
@@ -186,6 +187,13 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
     if _EMPTY_AT_FIRST.search(piece):
         return FoundIn(paper, (), "That is so at first, and no mark is for it.")
     return None
+
+
+def _named_rightly(paper: Paper, piece: str) -> Judgement[int] | None:
+    """A right choice in the words that a value has for a name: work done on the plates."""
+    words = piece.partition("=")[0]
+    found = _chosen(paper, words, "") if len(words.split()) >= FEWEST_WORDS else None
+    return found if found is not None and found.verdict == "right" else None
 
 
 def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:

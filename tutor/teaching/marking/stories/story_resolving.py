@@ -61,7 +61,7 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     assert said.statement is not None
     if said.names:
         for name in said.names:
-            yield _named(paper, name, said.statement)
+            yield _named(paper, _as_energy(paper, name, said.statement), said.statement)
         return
     label = said.label
     kind = DIMENSION[label.symbol] if label and label.symbol else None
@@ -105,6 +105,12 @@ def _values(paper: Paper) -> list[int]:
     return [at for at, ask in enumerate(paper.asks) if ask.right is not None]
 
 
+def _as_energy(paper: Paper, name: str, statement: Statement) -> str:
+    """U for an energy, where the unit says that it is one."""
+    is_energy = name[:1] == "U" and _kind_of(paper, statement) == "energy"
+    return f"E{name[1:]}" if is_energy else name
+
+
 def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     alias = paper.aliases.get(name)
     if alias is not None and _rank(paper, alias, statement) <= BY_VALUE:
@@ -128,10 +134,11 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     kind = _KINDS.get(name[:1])
     if name == "C" and not paper.stated and _is_of_plates(statement):
         given = given_named(paper, "C1")  # before anything is asked
-    if (found := _given_or_after(paper, name, given, statement)) is not None:
-        return found
+    if (meant := _given_or_after(paper, name, given, statement)) is not None:
+        return meant
     of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
-    of_kind.sort(key=lambda at: (paper.asks[at].name or "")[:1] != name[:1])
+    base = name.rstrip("'")
+    of_kind.sort(key=lambda at: (paper.asks[at].name != base, paper.asks[at].name[:1] != base[:1]))
     of_kind = _open(paper) if name.startswith(PREFIX) else of_kind
     ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
     digits = sum(letter.isdigit() for letter in name)
