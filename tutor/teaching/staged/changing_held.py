@@ -68,10 +68,10 @@ def _by_supply(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
         f"{speech.amount(supply, 'voltage')} there; charge comes and goes as it must."
     )
     slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
-    is_new = outcome.change is None or outcome.change.kind == "supply"
-    held = "What does the supply settle" if is_new else "What is held fixed"
-    told = f"The supply settles the {difference} {at}." if is_new else (
-        f"The {difference} {at} is held fixed."
+    # A new wire or supply may make it jump first: only a slow change holds what was there.
+    held = "What is held fixed" if slow else "What does the supply settle"
+    told = f"The {difference} {at} is held fixed." if slow else (
+        f"The supply settles the {difference} {at}."
     )
     return Ask(
         "held", "shares",
