@@ -26,6 +26,7 @@ from grammar.words import AnswerLine, shown, spelling
 if TYPE_CHECKING:
     from grammar.parsing import Tree
     from grammar.records import Refusal
+from grammar.refusals import ANY_VALUE
 
 __all__ = [
     "DIMS",
@@ -131,7 +132,7 @@ def turned_name(side: Expression) -> str | None:
 
 def _check_size(line: AnswerLine) -> None:
     if not line.text.strip():
-        raise line.refusal(0, "There is nothing on this line.", "Write a value such as 5 uF.")
+        raise line.refusal(0, "There is nothing on this line.", ANY_VALUE)
     if len(line.text) > LONGEST_LINE:
         found = f"This line is longer than {LONGEST_LINE} characters."
         raise line.refusal(LONGEST_LINE, found, "Write it in several lines.")

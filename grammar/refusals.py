@@ -8,6 +8,8 @@ from typing import NamedTuple
 from grammar.shown import bearable, visible
 
 WIDTH = 78
+# What would do where a value of some kind is wanted and nobody says of which.
+ANY_VALUE = "Write a value such as 5 uF."
 
 
 class Place(NamedTuple):

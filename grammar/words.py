@@ -14,6 +14,7 @@ from grammar.expressions import Expression, Name, Num, Power
 from grammar.lengths import size_unit
 from grammar.quantity import Unit, code, is_unit, unit
 from grammar.records import Place, Refusal
+from grammar.refusals import ANY_VALUE
 
 if TYPE_CHECKING:
     from grammar.parsing import Token
@@ -247,7 +248,7 @@ def unknown_name(token: Token, line: AnswerLine) -> Refusal:
     names = sorted(known, key=lambda name: (len(name), name))
     if not names or not _SHAPED_LIKE_A_NAME.fullmatch(token):
         found = f"{shown(token)} is no name, number or unit that is known here."
-        return line.refusal(offset_of(token), found, "Write a value such as 5 uF.")
+        return line.refusal(offset_of(token), found, ANY_VALUE)
     alike = [name for name in names if name[0].casefold() == token[0].casefold()] or names
     numbered = [name for name in alike if len(name) > 1] or alike
     listed = ", ".join(numbered[:_MOST_NAMES_SHOWN])

@@ -224,7 +224,16 @@ def _for_the_other(walk: Walk, step: Step, network: Network, words: str) -> Turn
         return None
     if asked.about != "shares" or asked.going_back:
         return None
+    by = _weighed(walk, words, network, step).by
+    if _PARTED.search(words) or (by is not None and by.says in _OF_THE_OTHER):
+        return None  # the charges add up, the p.d. is divided: true, and said of the other one
     return shares(walk, asked, Shared(quantity, (), words))
+
+
+_PARTED = re.compile(
+    r"(?i)\b(?:add|adds|added|sum|sums|total|divid\w+|split\w*|shared\s+out|parts?|differ\w*|own)\b"
+)
+_OF_THE_OTHER = ("adds", "split", "conserved")
 
 
 def _with_reason(
@@ -244,6 +253,8 @@ def _with_reason(
         return walk, []
     if weighed.by.says == "near" and step.kind == "parallel":
         return walk, []  # side by side, as these are called too
+    if weighed.by.says == "same" and conclusion_in(words, network) == JOININGS[step.kind].shared:
+        return walk, []  # that is what they share; what makes it so is asked next
     told = ReasonReplies(InQuestion(network, step), speech_of(walk))
     so = told.not_so(weighed.by) if weighed.worth == "false" else told.look
     text = f"They can, but not for that reason. {so}"

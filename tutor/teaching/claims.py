@@ -18,6 +18,7 @@ from grammar.expressions import Expression, Name, Num, parts_of
 from grammar.measures import turned_dims
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
+from grammar.refusals import ANY_VALUE
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
@@ -230,7 +231,7 @@ def state(
         if judged.verdict == "right":
             decisive = judged
     if decisive is None:
-        raise Refusal("Nothing is said after the equals sign.", "Write a value such as 5 uF.")
+        raise Refusal("Nothing is said after the equals sign.", ANY_VALUE)
     if decisive.note == "unit" and measure is not None and quantity.symbol == "C" and not turned:
         over = _judge_side(walk, quantity, measure, True)
         if over.verdict == "right" and measure.dims[0] == -1:

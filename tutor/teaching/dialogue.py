@@ -16,6 +16,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from grammar.answers import Claim, is_plain_value
 from grammar.expressions import Name
 from grammar.records import Refusal
+from grammar.refusals import ANY_VALUE
 from tutor.teaching import answering, asides, follow_ups, requests, stating
 from tutor.teaching.at_once import A_FRACTION, hear_each
 from tutor.teaching.claims import read, state
@@ -207,7 +208,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     if question.going_back and re.search(r"\d", line) and len(line.split()) < MOST_OF_AN_AMOUNT:
         difference = speech_of(walk).terms.difference
         return Puzzling(f"Is that a {difference} or a charge, and is it that of the whole?", True)
-    return _which_of_the_two(walk, line)
+    return _which_of_the_two(walk, question, line)
 
 
 def _choice_said(walk: Walk, line: str) -> Heard:
@@ -321,9 +322,14 @@ _HELD: tuple[tuple[Literal["V", "Q"], Literal["voltage", "charge"]], ...] = (
 )
 
 
-def _which_of_the_two(walk: Walk, line: str) -> Puzzling:
+def _which_of_the_two(walk: Walk, question: Question, line: str) -> Puzzling:
     """A question back, where words speak of the matter and decide for neither."""
-    terms = speech_of(walk).terms
+    terms, step = speech_of(walk).terms, question.step
+    said = (kinds := _JOINED.findall(line.lower())) and not re.search(r"(?i)\bnot\b|n['’]t\b", line)
+    if said and len(kinds) == 1 and step is not None and step.joining is not None:
+        if kinds[0] != step.kind and not question.going_back:
+            return Puzzling(answering.replies_of(walk).joined_otherwise(step, kinds[0]), True)
+        return Puzzling(f"And which does that make it: the {terms.difference} or the charge?", True)
     if re.match(r"(?i)\W*(?:both|neither|none)\b", line):
         return Puzzling(f"It is one of the two, whatever the values: the {terms.difference} or the "
                         "charge?", True)
@@ -332,6 +338,7 @@ def _which_of_the_two(walk: Walk, line: str) -> Puzzling:
     return Puzzling("")
 
 
+_JOINED = re.compile(r"\b(series|parallel)\b")
 _REASON_GIVEN = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz)\b")
 
 
@@ -378,7 +385,8 @@ def _claims(walk: Walk, line: str) -> Heard:
         return Puzzling(str(unsettled), True)
     except Refusal as refusal:
         in_words = "=" not in line and re.search(r"(?i)\b(series|parallel|share|same)\b", line)
-        return Puzzling("" if in_words else in_terms(str(refusal), speech_of(walk)))
+        text = refusal.found if refusal.cure == ANY_VALUE else str(refusal)  # its unit is told below
+        return Puzzling("" if in_words else in_terms(text, speech_of(walk)))
 
 
 def _not_asked(walk: Walk, question: Question, heard: Heard) -> Turn:

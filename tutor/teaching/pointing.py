@@ -256,8 +256,8 @@ def _kind_in(line: str) -> StepKind | None:
     words = set(plain(line).split())
     if not re.search(r"(?i)\bleft\s+(?:out|off|away|behind|aside)\b", line):
         words.discard("left")
-    if not re.search(r"(?i)\btaken?\b.*\b(?:out|off|away)\b", line):
-        words -= {"take", "taken"}
+    if not re.search(r"(?i)\btak(?:en?|es|ing)\b.*\b(?:out|off|away)\b", line):
+        words -= {"take", "takes", "taken", "taking"}
     kinds = [kind for kind, hints in KIND_WORDS.items() if near(words, hints)]
     return kinds[0] if len(kinds) == 1 else None
 

@@ -83,13 +83,17 @@ class Replies(NamedTuple):
         names = listed([c.name for c in step.parts])
         if said == "removal":
             return f"{names}: charge does come to them, so they cannot be left out."
+        return f"{names}, yes; but look at the points. {self.joined_otherwise(step, said)}"
+
+    def joined_otherwise(self, step: Step, said: str) -> str:
+        """Where each of them is joined, and what a set of the kind that was said would need."""
         places = "; ".join(f"{c.name} joins {listed((c.start, c.end))}" for c in step.parts)
         wanted = (
             "For a parallel set all must join the same two points."
             if said == "parallel"
             else "For a chain two must meet where nothing else is joined."
         )
-        return f"{names}, yes; but look at the points. {places}. {wanted}"
+        return f"{places}. {wanted}"
 
     def unknown_names(self, unknown: tuple[str, ...], walk: Walk) -> str:
         """Names that are none here, or none any more."""

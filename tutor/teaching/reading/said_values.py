@@ -17,6 +17,7 @@ from grammar.answers import Claim, evaluate, is_plain_value
 from grammar.expressions import Name, Neg, Num, parts_of
 from grammar.quantity import is_unit
 from grammar.records import Refusal
+from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
 from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of
 
@@ -185,7 +186,7 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     line = _IN_BRACKETS_BEHIND_A_UNIT.sub(r"\1", _without_its_sum(line, read))
     if any(found.lastgroup != "said" for found in _CUT.finditer(line)):
         with suppress(Refusal):
-            unsaid = Refusal("No value is said there.", "Write a value such as 5 uF.")
+            unsaid = Refusal("No value is said there.", ANY_VALUE)
             return _of_a_sentence(line, names, read, unsaid)
     try:
         return _without_working(read(line))

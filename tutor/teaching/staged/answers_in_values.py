@@ -11,6 +11,7 @@ from grammar.answers import Claim, Measure, evaluate
 from grammar.expressions import Num
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
+from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import in_letters
 from tutor.teaching.conversation import TurnOf
@@ -182,11 +183,19 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     except Refusal as refusal:
         if not said and not re.search(r"[\d=]", line) and speaks_to_the_point(line):
             return again(telling, [verdict_on(ask, telling.at, HOW_MUCH, "incomplete")])
-        text = EQUATION if is_equation(telling, line) else str(refusal)
+        text = EQUATION if is_equation(telling, line) else _in_its_unit(telling, ask, refusal)
         now = telling.ask or ask
         word: Literal["incomplete", "unread"] = "incomplete" if text == EQUATION else "unread"
         return again(telling, [*said, verdict_on(now, telling.at, text, word)])
     return go_on(telling, said)
+
+
+def _in_its_unit(telling: Telling, ask: Ask, refusal: Refusal) -> str:
+    """Why a line was not read, with an example in the unit that is wanted."""
+    if refusal.cure != ANY_VALUE or ask.dimension is None:
+        return str(refusal)
+    unit = Speech(telling.story.powers, telling.terms).unit(ask.dimension)
+    return f"{refusal.found} Write a value such as 5 {unit}."
 
 
 def _is_worked_out(claim: Claim) -> bool:

@@ -13,6 +13,7 @@ from grammar.expressions import Expression, Name, Num, Power, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
+from grammar.refusals import ANY_VALUE
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.marking.stories.following import follow, ways_to
@@ -245,7 +246,7 @@ def stated(telling: Telling, claim: Claim, place: int) -> JudgedValue:
     """
     sides = claim.sides[1:] if claim.target or claim.reciprocal else claim.sides
     if not sides:
-        raise Refusal(EMPTY_SIDE, "Write a value such as 5 uF.")
+        raise Refusal(EMPTY_SIDE, ANY_VALUE)
     if isinstance(sides[0], Power) and len(sides) > 1:
         evaluate(sides[0], lookup_of(telling))  # V² = … says no value of V
     measure = evaluate(sides[-1], lookup_of(telling))
