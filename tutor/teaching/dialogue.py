@@ -385,7 +385,7 @@ def _claims(walk: Walk, line: str) -> Heard:
         return Puzzling(str(unsettled), True)
     except Refusal as refusal:
         in_words = "=" not in line and re.search(r"(?i)\b(series|parallel|share|same)\b", line)
-        text = refusal.found if refusal.cure == ANY_VALUE else str(refusal)  # its unit is told below
+        text = refusal.found if refusal.cure == ANY_VALUE else str(refusal)  # its unit follows
         return Puzzling("" if in_words else in_terms(text, speech_of(walk)))
 
 
