@@ -154,4 +154,5 @@ def test_a_value_where_it_is_asked_what_is_shared_is_asked_whose_it_is(
 def test_a_word_at_a_value_is_answered_with_an_example_in_the_unit_that_is_wanted() -> None:
     in_walk = converse("3 uF -- 6 uF, across 12 V", ["C1 C2, charge, P", "2 uF", "shorted"])[-1]
     told = " ".join(m.text for m in in_walk.messages if m.kind == "verdict")
-    assert "uC" in told and "uF" not in told
+    assert "uC" in told
+    assert "uF" not in told
