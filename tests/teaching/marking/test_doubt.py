@@ -120,6 +120,8 @@ def test_a_right_line_is_not_called_wrong(problem: str, line: str) -> None:
     [
         # U for an energy, where U is given as a p.d.: two marks for E, two that lead there
         ("C1 = plates 50 cm2 gap 1 mm, across 200 V", "U = 885 nJ", 8),
+        # a value and, in an equation, its reason
+        ("C1 = 5 uF || C2 = ?; C = 12 uF", "7 uF because 5 + 7 = 12", 4),
         # a check after the value leaves the value there
         ("2 uF || 6 uF, across 10 V; find E", "E = 0.5*8*100 = 400 uJ = 100 + 300", 4),
     ],

@@ -42,7 +42,6 @@ FAR: frozenset[int] = frozenset(
         417,
         431,
         644,
-        686,
         687,
         690,
         708,
@@ -63,7 +62,6 @@ SHORT: frozenset[int] = frozenset(
         356,
         417,
         644,
-        686,
         687,
         710,
     }

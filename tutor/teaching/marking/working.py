@@ -17,7 +17,8 @@ _ALWAYS = re.compile(
     r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
 )
 _LINKS = re.compile(
-    r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while|giving|which gives)\b:?"
+    r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while"
+    r"|because(?=[^=]*=)|giving|which gives)\b:?"
     r"|,\s|∴|⇒|⟹|=>|→|-{1,2}>)\s*",
     re.IGNORECASE,
 )
