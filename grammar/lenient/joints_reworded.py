@@ -95,7 +95,7 @@ def _between_letters(inside: Sequence[Chunk]) -> list[Chunk] | None:
     letters = str(inside[1].datum).removeprefix("C").removeprefix("_")
     if not (len(letters) == 2 and letters.isalpha() and letters.isupper()):
         return None
-    return [inside[0], inside[1]._replace(tag="CEQ"), inside[2]._replace(tag="OF")]
+    return [inside[0], inside[1]._replace(tag="CEQ"), inside[2]._replace(tag="STOP")]
 
 
 def _without_also(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -130,7 +130,7 @@ _WORDINGS: Final = tuple(
         ("JOIN (TO | WITH) THEM IN? (SER | PAR) (?=(A|OTHER|CAPV|NAME|UNKNOWN|CAP) )", _to_it),
         ("(?<=CAPV )CHGN (ON | TO) (?=A? (PD OF)? VOLT )", _was_charged),
         ("TOGETHER THEM (OF | HOLD) CAPV", _come_to),
-        ("WISHV NAME FOR", _between_letters),
+        ("WISHV NAME (FOR | COLON)", _between_letters),
         ("(A | ONE) JOIN (WHICH | IS | JOIN)* ACROSS (?=(THE|A|NAME|CAPV) )", _bridging),
         ("(?<=[EPV] )FROM THEIR OFSIDE TO THEIR OFSIDE", _nothing_more),
         ("(?<=GROUP )THEM (?=A? CAPV )", _nothing_more),

@@ -321,7 +321,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         "CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN"
         " | A)* CAPV CAP?", _with_points),
     (
-        "(?<!CAPV )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN |"
+        "(?<!CAPV )(?<!ACROSS )(?<!ON )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN |"
         " A | EQ | HOLD)+ CAPV", _each_worth),
     (
         "(?<=PLACE COMMA )(ALL | EACH) (OF | IS | WITH | CAPN | A | HOLD | EQ)* CAPV EACH?"

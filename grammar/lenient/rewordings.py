@@ -402,7 +402,7 @@ _REWORDINGS: Final = tuple(
         ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
         ("(NUM | WNUM) FACTORW", _factor),
         (
-            "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )CHGN"
+            "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )(?<!WISHV )CHGN"
             " (A | THEM | THE (CAPV | CAP | NAME) | CAPV | NAME | WNUM |"
             " COUNT | EACH | BOTH)", _charging),
         ("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", _permittivity),
