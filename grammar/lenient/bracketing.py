@@ -173,6 +173,8 @@ class _Clause:
             return 1, 0
         if tag == "COMMA":
             more = any(self.tag(i) in ("AND", "COMMA") for i in range(at + 1, end))
+            rest = [self.tag(i) for i in (at - 1, end, end + 1)]  # 1 uF, 2 uF and 3 uF
+            more = more or rest == ["ITEM", "AND", "ITEM"]
             before = any(self.tag(i) == "COMMA" for i in range(start, at))
             return 1, 0 if more or before else 1
         if tag in ("ITEM", "REF", "OPEN", "GROUPOF", "SEROF", "PAROF") and self.tag(at - 1) in (

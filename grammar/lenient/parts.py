@@ -321,8 +321,8 @@ _TEXT: tuple[tuple[str, object], ...] = (
         "CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN"
         " | A)* CAPV CAP?", _with_points),
     (
-        "(?<!CAPV )(?<!ACROSS )(?<!ON )EACH (OF (THEM | THE | THIS))* (CAP | ONE)? (OF | IS | WITH | CAPN |"
-        " A | EQ | HOLD)+ CAPV", _each_worth),
+        "(?<!CAPV )(?<!ACROSS )(?<!ON )EACH (OF (THEM | THE | THIS))* (CAP | ONE)?"
+        " (OF | IS | WITH | CAPN | A | EQ | HOLD)+ CAPV", _each_worth),
     (
         "(?<=PLACE COMMA )(ALL | EACH) (OF | IS | WITH | CAPN | A | HOLD | EQ)* CAPV EACH?"
         " (?!CAP)", _each_worth),
