@@ -238,6 +238,8 @@ def _unit_alone(token: Token, first: bool, line: AnswerLine) -> Unit:
         raise unknown_name(token, line) from None
     if first and line.text[: offset_of(token)].rstrip().endswith(("/", "÷")):
         return found
+    if first and line.text[offset_of(token) + len(token) :].lstrip().startswith("="):
+        raise line.refusal(offset_of(token), f"{token} names no value here.", ANY_VALUE)
     cure = f"Write one, as in 5 {token}."
     raise line.refusal(offset_of(token), f"There is no number in front of {token}.", cure)
 
