@@ -25,6 +25,7 @@ NEVER_ORDERED: Final = (  # problems of kinds of which no task is made to order
     "C1 = ?; C2 = ?; C1 = C2 + 3 uF; C1 || C2 = 9 uF",
     "C1 = ? -- C2 = ?; C = 2 uF; C2 = 2 C1",
     "C1 = ? -- C2 = ?; C = 3 uF; C1 || C2 = 16 uF",
+    "C1 = ?; C2 = ?; C3 = ?; C1 = C2 = C3; C1 -- C2 -- C3 = 2 uF",
 )
 
 
