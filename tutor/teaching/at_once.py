@@ -105,7 +105,7 @@ def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:
     made = question.step.makes if question.step is not None else None
     found = re.fullmatch(
         r"(?i)\s*(?:still\s+)?(\d+(?:[.,]\d+)?)\s*(?:[a-zµμ]{1,2}|volts?|\w*coulombs?)?\s*"
-        r"(?:(?:for|on|in|across|to)\s+)?(?:each|both|all)(?:\s+of\s+\w+)?\W*", piece
+        r"(?:(?:(?:for|on|in|across|to)\s+)?(?:each|both|all)(?:\s+of\s+\w+)?)?\W*", piece
     )
     if made is None or found is None:
         return False
