@@ -55,7 +55,7 @@ def judge(
     if _close(value, right, half, measure.figures):
         return Judged("right", "", value, bare)
     told_well = measure.figures >= WELL_TOLD
-    in_si = bare and power <= -6 and (
+    in_si = bare and power <= (-3 if measure.figures > WELL_TOLD else -6) and (
         abs(measure.value) < (100 * SMALL if told_well else SMALL)
     )
     if in_si and _close(measure.value, right, measure.half, measure.figures):
