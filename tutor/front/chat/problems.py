@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from random import Random
 
 from grammar.any_text import readings_of
 from grammar.outline import elements_of
@@ -119,7 +118,9 @@ NO_OTHER_VALUES = "Its values hang together, so it has no twin with others: type
 
 def _like_it(chat: Chat) -> Answer:
     """The problem that is done once more, with other values."""
-    from tutor.desk.other_values import with_other_values  # late: few chats come to it
+    from random import Random  # late, both: few chats come to it
+
+    from tutor.desk.other_values import with_other_values
 
     text = with_other_values(chat.problem_text, Random(chat.person.seed + chat.problems))
     if text == chat.problem_text:

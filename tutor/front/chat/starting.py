@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from grammar.records import Description
-from grammar.writing import write_network
 from tutor.front.chat.stages import Answer, Chat, Choosing, InPuzzle, Solving
 from tutor.practice.item_begun import begin_description
 from tutor.teaching.conversation import Replied
@@ -25,6 +24,8 @@ def open_text(description: Description, chat: Chat) -> Answer:
     """
     person = chat.person
     begun = begin_description(description, chat.terms, person.seed, person.manner)
+    from grammar.writing import write_network  # late: the first prompt needs none
+
     text = write_network(description, ascii=True)
     if chat.problems == 0 and chat.terms.asked in LESS_THAN_USUAL:
         *said, asked = begun.messages
