@@ -5,11 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from grammar.records import Refusal
-from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
+from tutor.teaching.amounts import Sayable, Slot, values_told
 from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
 from tutor.teaching.claims import read, state
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.rules.context import context_on, plain_power
+from tutor.teaching.rules.context import context_on
 from tutor.teaching.walk import Aside, Walk, given, next_question, question_about
 
 
@@ -20,21 +20,12 @@ def in_names(walk: Walk, line: str) -> str | None:
     return ", ".join(dict.fromkeys(written)) or None
 
 
-def only_points(walk: Walk, line: str) -> bool:
-    """Whether the numbers of a line say which capacitors are meant, and no value."""
-    return points_alone(_sayable(walk), line)
-
-
 def to_asked_back(walk: Walk, aside: Aside, line: str) -> ValuesHeard | None:
     """What the values of a line are to a question that was asked back; None for other lines."""
     if aside.kind != "ask" or not aside.options or not isinstance(walk.last_wrong, Fraction):
         return None
-    powers = walk.problem.powers
-    unit = Fraction(10) ** plain_power(powers, aside.about.dimension)
-    asked = AskedBack(
-        aside.options[0], context_on(walk, aside.about), walk.last_wrong / unit
-    )
-    return values_heard(asked, line, _sayable(walk), powers)
+    asked = AskedBack(aside.options[0], context_on(walk, aside.about), walk.last_wrong)
+    return values_heard(asked, line, _sayable(walk), walk.problem.powers)
 
 
 def _sayable(walk: Walk) -> Sayable:

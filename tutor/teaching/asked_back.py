@@ -16,14 +16,12 @@ from tutor.teaching.rules.idea_texts import IdeaText, text_of
 SO_FAR: Final = "Yes, so far. And the rest?"
 _NEAR: Final = Fraction(1, 25)  # it need not be worked out to the last figure
 _NOTHING = re.compile(r"(?i)\b(?:nothing|none|no(?:ught|thing)?\s+(?:at\s+all|left|charge)|nil)\b")
-
-
 _REMARK = re.compile(r"(?i)[\s,;.(–-]+(?:which|so\s+that|as|because|since|but)\b")
 
 
 class AskedBack(NamedTuple):
-    """The malrules that ask back, where they were met, and the number that was said there before,
-    as a plain number.
+    """The malrules that ask back, where they were met, and the value in SI units that was said
+    there before.
     """
 
     names: Sequence[str]
@@ -47,7 +45,8 @@ def values_heard(
     awaited_of = VALUES_BACK.get(asked.names[0]) if asked.names else None
     if awaited_of is None or asked.context is None:
         return None
-    text, awaited = text_of(asked.names[0]), awaited_of(asked.context, asked.wrong)
+    wrong = asked.wrong / Fraction(10) ** asked.context.power
+    text, awaited = text_of(asked.names[0]), awaited_of(asked.context, wrong)
     line = _NOTHING.sub("0", line)
     found = [
         weighed for said in (line, *_REMARK.split(line, maxsplit=1)[:1])  # with a remark or not

@@ -7,7 +7,7 @@ import re
 from grammar.any_text import readings_of
 from grammar.outline import elements_of
 from grammar.reading import read_network
-from grammar.records import Refusal
+from grammar.records import Description, Refusal
 from grammar.refusals import show
 from tutor.front.chat.before_problem import (
     BOOK_WORDS,
@@ -97,8 +97,8 @@ def _after(chat: Chat, home: Solving, line: str) -> Answer | None:
         return Answer(chat, (Message("ask", NEXT),))
     if request is not None and request != "typed" and plain(line) not in BOOK_WORDS:
         return None
-    if ANOTHER.fullmatch(line) and chat.problem_text and chat.course is None:
-        return _like_it(chat)
+    if ANOTHER.fullmatch(line) and chat.described is not None and chat.course is None:
+        return _like_it(chat, chat.described)
     answer = choose(chat._replace(stage=Choosing()), line)
     if not isinstance(answer.chat.stage, Choosing):
         return answer
@@ -116,14 +116,16 @@ LIKE_IT = "The same network with other values."
 NO_OTHER_VALUES = "Its values hang together, so it has no twin with others: type one of your own."
 
 
-def _like_it(chat: Chat) -> Answer:
+def _like_it(chat: Chat, described: Description) -> Answer:
     """The problem that is done once more, with other values."""
-    from random import Random  # late, both: few chats come to it
+    from random import Random  # late, all of them: few chats come to it
 
+    from grammar.writing import write_network
     from tutor.desk.other_values import with_other_values
 
-    text = with_other_values(chat.problem_text, Random(chat.person.seed + chat.problems))
-    if text == chat.problem_text:
+    done = write_network(described, ascii=True)
+    text = with_other_values(done, Random(chat.person.seed + chat.problems))
+    if text == done:
         return Answer(chat, (Message("say", NO_OTHER_VALUES), Message("ask", NEXT)))
     begun = start(chat, text)
     said = Message("say", f"{LIKE_IT}\n{text}")

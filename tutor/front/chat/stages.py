@@ -11,6 +11,7 @@ from tutor.teaching.manner import Manner
 
 if TYPE_CHECKING:  # the first prompt waits for this module, and not for all that a chat may hold
     from grammar.any_text import Readings
+    from grammar.records import Description
     from tutor.front import guided as drawing
     from tutor.practice.course import Course
     from tutor.practice.lessons import Lesson
@@ -139,8 +140,8 @@ class Chat(NamedTuple):
 
     ``problems`` counts the problems begun so far; ``course`` is the lesson or the practice that
     goes on behind the problem in hand, ``left`` one that was left and may be gone on with;
-    ``item`` is the task in hand, or the last one, of a course; ``problem_text`` the network of the
-    last problem that was begun from a text.
+    ``item`` is the task in hand, or the last one, of a course; ``described`` is the last problem
+    that was begun from a text.
     """
 
     terms: Terms
@@ -150,7 +151,7 @@ class Chat(NamedTuple):
     course: Course | None = None
     left: Course | None = None
     item: NextTask | None = None
-    problem_text: str = ""
+    described: Description | None = None
 
     @property
     def is_over(self) -> bool:

@@ -24,13 +24,10 @@ def open_text(description: Description, chat: Chat) -> Answer:
     """
     person = chat.person
     begun = begin_description(description, chat.terms, person.seed, person.manner)
-    from grammar.writing import write_network  # late: the first prompt needs none
-
-    text = write_network(description, ascii=True)
     if chat.problems == 0 and chat.terms.asked in LESS_THAN_USUAL:
         *said, asked = begun.messages
         begun = begun._replace(messages=(*said, _how_much_is_asked(chat.terms), asked))
-    return talked(chat.on_a_new_problem()._replace(problem_text=text), begun)
+    return talked(chat.on_a_new_problem()._replace(described=description), begun)
 
 
 def _how_much_is_asked(terms: Settings) -> Message:

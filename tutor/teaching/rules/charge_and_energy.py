@@ -55,10 +55,6 @@ def _energy_of_the_sum(s: RuleContext) -> Numbers:
     return (times(HALF, total(s.given), s.supply, s.supply),) if len(s.given) > 1 else ()
 
 
-NOT_ALL_ACROSS: Final = (
-    "All of the charge would have had to move across the full p.d., which was there only at the end"
-)
-
 ONE_CAPACITOR: Final = (
     Malrule("divides-for-the-charge", "A1", "S02", CHARGE, _divided_charge, "charge is a product"),
     Malrule(

@@ -160,8 +160,6 @@ def _neighbours_capacitance(s: RuleContext) -> Numbers:
             yield times(other, s.v, s.v, Fraction(1, 2))
 
 
-ADD_UP: Final = "The p.d.s along {parts} must add up to the one p.d. across their whole chain"
-SHARE_OUT: Final = "The charges of {parts} must add up to the charge of the whole set"
 
 WORKING_BACK: Final = (
     Malrule(

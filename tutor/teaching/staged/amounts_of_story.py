@@ -14,7 +14,6 @@ from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
 from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
 from tutor.teaching.judging import judge
 from tutor.teaching.quantities import SYMBOL
-from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import JudgedValue, judged_as
 from tutor.teaching.staged.story import Ask, Telling
@@ -62,13 +61,10 @@ def only_points(telling: Telling, line: str) -> bool:
 def to_asked_back(telling: Telling, line: str) -> ValuesHeard | None:
     """What the values of a line are to a question that was asked back; None for other lines."""
     contexts, wrong = contexts_at(telling, telling.asked_at), telling.last_wrong
-    dimension = telling.story.asks[telling.asked_at].dimension
-    if not contexts or not isinstance(wrong, Fraction) or dimension is None:
+    if not contexts or not isinstance(wrong, Fraction):
         return None
-    powers = telling.story.powers
-    unit = Fraction(10) ** plain_power(powers, dimension)
-    asked = AskedBack((telling.follow_up,), contexts[0], wrong / unit)
-    return values_heard(asked, line, _sayable(telling, []), powers)
+    asked = AskedBack((telling.follow_up,), contexts[0], wrong)
+    return values_heard(asked, line, _sayable(telling, []), telling.story.powers)
 
 
 def _sayable(telling: Telling, slots: list[Slot]) -> Sayable:

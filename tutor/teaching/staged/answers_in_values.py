@@ -432,6 +432,11 @@ def _is_right_now(telling: Telling, line: str) -> bool:
         return False
 
 
+def taken_up(telling: Telling) -> Telling:
+    """With the question in hand as the one that is asked, and no other."""
+    return answered_back(telling)._replace(back_to=None)
+
+
 def answered_back(telling: Telling) -> Telling:
     """With nothing asked back any more."""
     return telling._replace(routes=(), asked_back="", follow_up="")

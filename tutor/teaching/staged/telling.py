@@ -23,6 +23,7 @@ from tutor.teaching.staged.answers_in_values import (
     answer_in_values,
     answered_back,
     route_chosen,
+    taken_up,
     value_at_a_choice,
     values_found,
 )
@@ -108,7 +109,7 @@ def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool)
     """What follows a right answer, with all the other values of the line where they are right."""
     from tutor.teaching.staged.amounts_of_story import judged_values
 
-    start = turn.task if is_named else answered_back(telling)._replace(back_to=None)
+    start = turn.task if is_named else taken_up(telling)
     if start.over or start.ask is None:
         return turn
     values = [v for v in judged_values(start, line) if v.at is None or not start.is_known(v.at)]
@@ -124,7 +125,7 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
     """What a line says by whom its amounts are said of, where that is more than was heard."""
     from tutor.teaching.staged.amounts_of_story import judged_values, only_points, true_beside
 
-    again_at = answered_back(telling)._replace(back_to=None)
+    again_at = taken_up(telling)
     is_unread = any(m.verdict == "unread" for m in turn.messages)
     values = judged_values(again_at, line)
     is_new = any(each.at is not None and not telling.is_known(each.at) for each in values)
@@ -146,7 +147,7 @@ def _answered(telling: Telling, ask: Ask, line: str) -> Told:
     if not names_one(ask, line) and (reply := to_follow_up(telling, line)) is not None:
         return again(answered_back(telling), [Message("say", reply)])
     place = telling.asked_at
-    telling = answered_back(telling)._replace(back_to=None)
+    telling = taken_up(telling)
     if ask.options and not names_one(ask, line) and (
         turn := value_at_a_choice(telling, ask, line, place)
     ):
