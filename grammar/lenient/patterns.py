@@ -1,7 +1,8 @@
 """Patterns over concepts: what a phrase is made of, written as a row of concepts.
 
 ``A? (WNUM | NUM) EQUAL* CAP`` is such a pattern; ``?``, ``*``, ``+``, ``|`` and brackets mean what
-they mean in regular expressions.
+they mean in regular expressions. What is put in place of a phrase is written as a row of its pieces
+(``plainly``), or worked out by a function.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache
-from typing import NamedTuple, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.tokens import Chunk
 
@@ -28,6 +29,54 @@ def row(pattern: str) -> re.Pattern[str]:
     """A pattern made ready; names of concepts are in capitals."""
     marked = re.sub(r"[A-Z][A-Z0-9]*", lambda name: rf"(?:\b{name[0]}~)", pattern)
     return re.compile(re.sub(r"\s+", "", marked).replace("~", " "))
+
+
+# A piece by its place or its concept, or a stretch of them; its new concept, and its new word.
+_PUT: Final = re.compile(
+    r"(?P<first>-?[0-9]+|[A-Z0-9]+)(?P<to>\.\.(?P<last>-?[0-9]+)?)?(?::(?P<tag>[A-Z0-9]+))?"
+    r"(?:=(?P<word>\w+))?"
+)
+
+
+def plainly(pattern: str, put: str = "", says: str = "") -> Phrase:
+    """A phrase with its own pieces put plainly in its place.
+
+    ``put`` lists them: ``2`` is the second, ``-1`` the last, ``CAPV`` the first of this concept and
+    ``2..-1`` or ``CAPV..`` a stretch. A new concept stands after a colon (``1:THIS``; of a stretch
+    it is that of its first piece), a new word after an equals sign (``1:GROUP=pair``). Nothing is
+    put by "". ``says`` is a regular expression that its words begin with, where concepts alone
+    leave it open.
+    """
+    items = [found for found in map(_PUT.fullmatch, put.split()) if found is not None]
+    assert len(items) == len(put.split()), f"{put!r} lists no pieces"
+
+    def build(inside: Sequence[Chunk]) -> Rewritten:
+        if says and re.match(says, text_of(inside), re.I) is None:
+            return None
+        return [each for item in items for each in _taken(item, inside)]
+
+    return Phrase(row(pattern), build)
+
+
+def _taken(item: re.Match[str], inside: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces that an item of a row lists."""
+    first = _place(item["first"], inside)
+    last = _place(item["last"] or "-1", inside) if item["to"] else first
+    head, *rest = inside[first : last + 1]
+    if item["word"]:
+        head = head._replace(text=item["word"], datum=item["word"])
+    return [head._replace(tag=item["tag"] or head.tag), *rest]
+
+
+def _place(named: str, inside: Sequence[Chunk]) -> int:
+    if named[-1].isdigit() and not named[0].isalpha():
+        return int(named) - 1 if named[0] != "-" else len(inside) + int(named)
+    return next(at for at, each in enumerate(inside) if each.tag == named)
+
+
+def text_of(pieces: Iterable[Chunk]) -> str:
+    """The words of the pieces, with a space between two."""
+    return " ".join(each.text for each in pieces)
 
 
 def tags_of(pieces: Iterable[Chunk]) -> str:

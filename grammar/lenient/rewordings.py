@@ -6,98 +6,27 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Final
 
-from grammar.lenient.joints_reworded import with_joints_reworded
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.patterns import Phrase, plainly, rewritten, row
 from grammar.lenient.tokens import Chunk
 
 
 def reworded(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with every such wording put plainly."""
-    return rewritten(with_joints_reworded(pieces), _REWORDINGS)
+    return rewritten(pieces, _WORDINGS)
 
 
-def _as_volts(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    at = next(i for i in reversed(range(len(inside))) if inside[i].tag == "NUM")
-    number = inside[at]
-    volts = number._replace(tag="VOLT", datum=f"{number.datum} V")
-    return [*inside[:at], volts, *inside[at + 1 :]]
+def _as_volts(inside: Sequence[Chunk]) -> list[Chunk]:
+    number = inside[-1]
+    return [*inside[:-1], number._replace(tag="VOLT", datum=f"{number.datum} V")]
 
 
-def _permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [*inside[:-1], inside[-1]._replace(tag="PERMV")]
-
-
-def _factor(inside: Sequence[Chunk]) -> list[Chunk]:
-    number = next(each for each in inside if each.tag in ("NUM", "WNUM"))
-    return [number._replace(tag="FACTOR", text=" ".join(each.text for each in inside))]
-
-
-def _charging(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``charge a 4 uF to 12 V``: the verb."""
-    if inside[0].text.lower() not in ("charge", "charges", "charging"):
-        return None
-    return [inside[0]._replace(tag="CHARGEV"), *inside[1:]]
-
-
-def _in_series_with_them(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``K before that`` stands in series with it; ``after that a 4`` goes on."""
-    *before, mark = inside
-    series = mark._replace(tag="SER"), mark._replace(tag="WITH"), mark._replace(tag="THEM")
-    return [*before, *series]
-
-
-def _going_on(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="THEN")]
-
-
-def _forking(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``it splits into 2 uF and 4 uF``; one loop by itself says nothing."""
-    fork = next(each for each in inside if each.tag == "SPLITS")
-    is_loop = fork.text.lower().startswith("loop")
-    return [] if is_loop and not {"WITH", "OF"} & {each.tag for each in inside} else [fork]
-
-
-def _equals(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``C1 - 20 nF``: a stroke for an equals sign."""
-    if inside[1].text not in ("-", "–", "—"):
-        return None
-    return [inside[0], inside[1]._replace(tag="EQ"), inside[2]]
-
-
-def _dividing(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="SER"), inside[0]._replace(tag="COLON")]
-
-
-def _heading(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [each for each in inside[:-1] if each.tag != "SERSIGN"]
-
-
-def _that_stands(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``and that goes in series with a 10u``: no relative word, but what has been joined."""
-    word, after = inside[0], inside[1]
-    if word.text.lower() != "that" or after.text.lower() in ("are", "were"):
-        return None
-    return [word._replace(tag="THIS"), word._replace(tag="GROUP", text="group"), after]
-
-
-_SOME: Final = "(A | CAPV | COMMA | AND | CAP | NAME)+"
-
-
-def _it(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``if its in series``, as on a phone."""
-    return [inside[0]._replace(tag="THEM")]
-
-
-def _of(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``a condenser from 5 uF``."""
-    return [inside[0]._replace(tag="OF")]
-
-
-_THE_SWITCH: Final = (
-    "(IF | WITH | THE | A | BY | IN | AT)* (ORD1 | ORD2 | OTHER)? SWITCH (NUM | LETTER)?"
-    " (IS | THEN | ORD1 | AT | ON | IN | TO | JOIN | MOVED"
-    " | (AND | WITH | WNUM | THE)* SWITCH (NUM | LETTER)?)*"
-)
+def _each_with_its_value(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``Ca, 1 uF, Cb, 2 uF``: each with the value behind it."""
+    found = list(inside)
+    for at, each in enumerate(inside[:-1]):
+        if each.tag == "COMMA" and inside[at - 1].tag == "NAME":
+            found[at] = each._replace(tag="EQ")
+    return found
 
 
 def _switch(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -105,67 +34,6 @@ def _switch(inside: Sequence[Chunk]) -> list[Chunk]:
     moved = [each for each in inside if each.tag in ("MOVED", "ORD2", "OTHER")]
     moved += [each for each in inside if each.text in ("2", "B")]
     return [moved[0]._replace(tag="SWITCHED")] if moved else []
-
-
-def _instead(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    return [] if inside[0].text.lower() == "instead" else None
-
-
-def _charges_to(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``C1 charges to 60 V``: the verb."""
-    if inside[0].text.lower() != "charges":
-        return None
-    return [inside[0]._replace(tag="CHARGED"), *inside[1:]]
-
-
-def _to_those_of(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``its terminals are joined to those of``: it is."""
-    verb = next(each for each in inside if each.tag == "JOIN")
-    at = inside.index(verb)
-    return [inside[0]._replace(tag="THEM"), verb._replace(tag="IS"), verb, inside[at + 1]]
-
-
-def _so_are(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``10 nF and 15 nF are in parallel, and so are 20 nF and 30 nF``."""
-    joint = inside[0]
-    at = next(i for i, each in enumerate(inside) if each.tag == "SOARE")
-    return [joint, joint._replace(tag="STOP"), *inside[at + 1 :], joint._replace(tag="IS"), joint]
-
-
-def _empty(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="UNCHARGED")]
-
-
-def _in_series_sign(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``(C2 + series C3)``: both say it."""
-    return [inside[0]._replace(tag="SERSIGN")]
-
-
-def _wire_of_its_own(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``the upper wire carries``, ``one fork has``: a branch."""
-    return [inside[0], inside[1]._replace(tag="BRANCH")]
-
-
-def _half_of_it(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``the network has two halves``, ``in the first half``: parts of it."""
-    is_noun = inside[1].text.lower() in ("half", "halves")
-    return _wire_of_its_own(inside) if is_noun else None
-
-
-def _first_before(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``two first``: the first two."""
-    return [inside[1], inside[0]]
-
-
-def _half(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``in the upper half``."""
-    return [inside[0]] if inside[1].text.lower() == "half" else None
-
-
-def _set_to(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``22p trimmer (set to 18p)``: what it is set to is what it has."""
-    verb = next(each for each in inside if each.tag in ("JOIN", "GROUP"))
-    return [inside[-2]] if verb.text.lower() in ("set", "adjusted", "trimmed") else None
 
 
 def _told_in_turn(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -192,101 +60,12 @@ def _two_alike(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [*inside[:at], *shape, row._replace(tag="COMMA"), row._replace(tag="PAR")]
 
 
-def _only_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]]
-
-
-def _two_ways(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``then it forks: upper way 1 uF, …``: in two branches."""
-    word = inside[0]
-    two = word._replace(tag="WNUM", datum="2"), word._replace(tag="BRANCH", text="branches")
-    return [*two, inside[-1]._replace(tag="COMMA")]
-
-
-def _with_that(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    if inside[1].text.lower() != "that":
-        return None
-    noun = inside[1]._replace(tag="GROUP", text="group")
-    return [inside[0], inside[1]._replace(tag="THIS"), noun]
-
-
-def _parallel_with(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="PAR"), inside[0]._replace(tag="WITH")]
-
-
-def _parallel_sign(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="PAR")]
-
-
-def _to_for_two(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``2 a 100 V cell``, as on a phone."""
-    return [inside[0]._replace(tag="TO")] if inside[0].text == "2" else None
-
-
-def _line_going_on(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    return [inside[0]] if all("\n" in each.text for each in inside[1:]) else None
-
-
-def _that_group(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    if inside[0].text.lower() != "that":
-        return None
-    return [inside[0]._replace(tag="THIS"), *inside[1:]]
-
-
-def _letter_permittivity(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [*inside[:-1], inside[-1]._replace(tag="PERMV", datum="k")]
-
-
-def _as_a_letter(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``a dielectric kappa``: the letter by itself."""
-    by_itself = inside[-1].text.lower() in ("k", "kappa")[len(inside) == 1 :]
-    return _letter_permittivity(inside) if by_itself else None
-
-
 def _scaled_permittivity(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``3 kappa``: so many times the letter."""
     number, letter = inside
     if letter.text.lower() not in ("k", "kappa"):
         return None
     return [letter._replace(tag="PERMV", datum=f"{number.datum}k")]
-
-
-def _charging_up(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="CHARGEV")]
-
-
-def _nothing_more(_inside: Sequence[Chunk]) -> list[Chunk]:
-    return []
-
-
-def _units_in_a_bracket(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``(uF, V)``: units for the numbers before; the bracket goes."""
-    return [each for each in inside if each.tag == "UNITF"]
-
-
-def _chaining(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``chain a 3 uF onto that``: the verb, and so in series with it."""
-    verb, *chained, onto = inside
-    if verb.text.lower() not in ("chain", "string"):
-        return None
-    return [*chained, verb._replace(tag="SER"), onto._replace(tag="WITH")]
-
-
-def _beside_them(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``parallel 4 uF over both``: joined so with what is pointed at."""
-    joint, value, across = inside
-    return [value, joint, across._replace(tag="WITH")]
-
-
-def _across_the_same(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``all across the same 6 V``: in parallel, and so supplied."""
-    first, volts = inside[0], inside[-1]
-    return [first._replace(tag="PAR"), first._replace(tag="COMMA"), volts]
-
-
-def _each_of_them(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``two capacitors, each of 10 uF``: two 10 uF capacitors."""
-    return [inside[0], inside[-1], inside[1]]
 
 
 def _by_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -305,115 +84,176 @@ def _by_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
-def _one_by_one(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``both charged by the same supply, one after another``: in turn, and not in a row."""
-    if " after " not in inside[-1].text.lower():
-        return None
-    return [each for each in inside[:-1] if each.tag != "COMMA"]
+_SOME: Final = "(A | CAPV | COMMA | AND | CAP | NAME)+"
+_THE_SWITCH: Final = (
+    "(IF | WITH | THE | A | BY | IN | AT)* (ORD1 | ORD2 | OTHER)? SWITCH (NUM | LETTER)?"
+    " (IS | THEN | ORD1 | AT | ON | IN | TO | JOIN | MOVED"
+    " | (AND | WITH | WNUM | THE)* SWITCH (NUM | LETTER)?)*"
+)
+_FORKS: Final = "(THEM | THE | A | ONE | JOIN | GROUP | TO | THEIR)* SPLITS"
+_WHAT_WAS_JOINED: Final = "1:THIS 1:GROUP=group 2"  # and that goes in series with a 10u
+_AFTER_A_BREAK: Final = "((?<=STOP )|(?<=AND )|(?<=COMMA ))"
 
-
-_REWORDINGS: Final = tuple(
-    Phrase(row(pattern), build)
-    for pattern, build in (
-        (
-            "OPEN (ALL | IN | COMMA | VALUE)* UNITF (COMMA | AND | LV | VOLT)* CLOSE",
-            _units_in_a_bracket),
-        ("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", _units_in_a_bracket),
-        ("(GROUP | BRANCH) (A | THE)? (CAPV | NAME | NUM) CAP? TO", _chaining),
-        (
-            "CHARGED (BY | FROM | TO | THE | EQUAL | A | OFF | WITH)* VOLT SOURCE? COMMA? SER",
-            _one_by_one),
-        ("PAR CAPV (ACROSS | TO) (?=(BOTH|THEM|WHOLE|THIS) )", _beside_them),
-        ("(?<=STOP )WHICH (SER | PAR | IS | JOIN | IN)", _that_stands),
-        ("(?<=AND )WHICH (IS | JOIN | IN)", _that_stands),
-        ("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", _it),
-        (f"{_THE_SWITCH} (TO | AT | ON | THE | POINT | OFSIDE | NUM | OTHER)*", _switch),
-        ("NOT (?=STOP |COMMA |QUERY |$)", _instead),
-        ("(?<=TO )(SYM | LV) EQ (?=VOLT )", _nothing_more),
-        ("(?<=VOLT AND )(SYM | LV) EQ (?=VOLT )", _nothing_more),
-        ("CHGN UP? TO (?=A? (PD OF)? VOLT )", _charges_to),
-        (
-            "(THEIR | THE) (TERMINAL | PLATE) IS? JOIN (TO | WITH | ACROSS)"
-            " (THIS | THE | TERMINAL | PLATE)* OF", _to_those_of),
-        ("(?<=CAP )FROM (?=A? CAPV )", _of),
-        ("(?<=CHARGED )NUM (?=VOLT )", _to_for_two),
-        ("(?<=CAP )BY (?=CAPV )", _of),
-        ("NOT (OF | WHICH | THEM | IS | BOTH)* CHARGED", _empty),
-        (
+# The wordings of one thing stand together; what takes more pieces stands before what takes fewer.
+_WORDINGS: Final[tuple[Phrase, ...]] = (
+    # Which capacitors, and what each has.
+    plainly("(THEM | THIS) NUM (?=(IS |JOIN )*(IN )?(SER|PAR) )", "1:THIS 2:WNUM", r"\S+ [234]$"),
+    Phrase(row("NAME COMMA CAPV ((COMMA | AND)+ NAME COMMA CAPV)+"), _each_with_its_value),
+    plainly("(?<=GROUP )THEM (?=A? CAPV )"),  # in the second pair it is a 4
+    plainly("THE EQUAL WNUM (?=(IS|JOIN|IN|SER|PAR|CAP) )", "1:THIS 3"),  # the same two
+    plainly("TOGETHER THEM (OF | HOLD) CAPV", "1:CEQ 3:IS -1"),  # together they have 10 nF
+    plainly("WISHV NAME (FOR | COLON)", "1 2:CEQ 3:STOP", r"\S+ (?-i:C_?[A-Z]{2}) "),  # find C_AB
+    plainly("(?<=CAPV )EQ (?=QUERY )"),
+    # one is 5 uF and has 12 V across it: its own p.d., and not that of all
+    plainly(
+        "ONE (IS | OF) CAPV AND? (OF | HOLD) VOLT ACROSS THEM", "1..3 -3:OF -3:PD -3", ".* it$"
+    ),
+    plainly("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", "UNITF"),
+    plainly("(?<=CAP )(FROM (?=A? CAPV ) | BY (?=CAPV ))", "1:OF"),  # a condenser from 5 uF
+    plainly("CAPV CAP? OPEN (JOIN | GROUP) TO CAPV CLOSE", "-2", r".* (?:set|adjusted|trimmed) to"),
+    plainly("WNUM CAP COMMA EACH OF? CAPV", "1 -1 2"),
+    Phrase(
+        row(
+            "NAME IS CAPV ((COMMA | STOP | AND)+ NAME IS (THE EQUAL | DOUBLE (THIS | WHICH)))+"
+            " (?=COMMA |STOP |AND |$)"
+        ),
+        _by_the_first,
+    ),
+    plainly("NAME (SERSIGN | DASH) CAPV", "1 2:EQ 3", r"\S+ [-–—] "),  # C1 - 20 nF
+    plainly("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )"),
+    plainly("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", "2 1"),  # two first
+    plainly("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)"),  # 0.47 mylar
+    # What is pointed back at.
+    plainly("(?<=STOP )WHICH (SER | PAR)", _WHAT_WAS_JOINED, "that "),
+    plainly(f"{_AFTER_A_BREAK}WHICH (IS | JOIN | IN)", _WHAT_WAS_JOINED, "that (?!are|were)"),
+    plainly(
+        "(WITH | TO | ACROSS | ON) WHICH (?=STOP |COMMA |VOLT |QUERY |AND |$)",
+        "1 2:THIS 2:GROUP=group",
+        r"\S+ that",
+    ),
+    plainly("WHICH (SER | PAR)? GROUP", "1..:THIS", "that "),
+    plainly("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", "1:THEM"),  # if its in series
+    # How they are joined.
+    plainly("AND (?=(IN|SER|PAR) )", "", "also"),  # and the other two also in series
+    plainly(
+        "(NAME | CAPV | CAP) JOIN IN? SER (?=COMMA |STOP |AND |$)",  # C3 follows in series
+        "1 -1 -1:WITH -1:THEM",
+        ".* follow",
+    ),
+    plainly(  # one wire connects the first pair to the second
+        "(ONE | A | THE) JOIN JOIN THE ORD1 GROUP (TO | WITH) THE ORD2 GROUP?",
+        "4..6 2:IS 2:SER 2:WITH 8 9 6",
+        r"\S+ (?:wire|lead|line)",
+    ),
+    plainly(  # a wire goes round the middle one
+        "(A | ONE) JOIN (WHICH | IS | JOIN)* ACROSS (?=(THE|A|NAME|CAPV) )",
+        "2:SHORT",
+        r"\S+ wire",
+    ),
+    plainly("(?<=[EPV] )FROM THEIR OFSIDE TO THEIR OFSIDE"),
+    plainly("(SER | PAR) WITH OPEN NAME (COMMA | AND) NAME CLOSE", "1 2 3:THIS 3:GROUP=pair"),
+    plainly(  # chain a 3 uF onto that
+        "(GROUP | BRANCH) (A | THE)? (CAPV | NAME | NUM) CAP? TO",
+        "2..-2 1:SER -1:WITH",
+        "(?:chain|string) ",
+    ),
+    plainly("PAR CAPV (ACROSS | TO) (?=(BOTH|THEM|WHOLE|THIS) )", "2 1 3:WITH"),
+    Phrase(
+        row(
             "(WNUM | COUNT) GROUP COMMA THE? ORD1 (IS | OF | HOLD | COLON)*"
             f" {_SOME} IN? (SER | PAR) (COMMA | AND)+ THE? (ORD2 | OTHER) (IS | OF | HOLD | COLON)*"
-            f" {_SOME} IN? (SER | PAR)", _told_in_turn),
-        (
+            f" {_SOME} IN? (SER | PAR)"
+        ),
+        _told_in_turn,
+    ),
+    Phrase(
+        row(
             "(WNUM | COUNT) CAPV CAP IS JOIN (WNUM | COUNT) IN? SER (COMMA | AND)+"
-            " (WHICH | THIS | THE) BRANCH IS? JOIN? IN? (PAR WITH | PARBY) OTHER BRANCH LIKE THEM",
-            _two_alike),
-        ("OPEN (LETTER | LC) (IS | AT)? (PLUS | POSITIVE | NEGATIVE | DASH) CLOSE", _nothing_more),
-        ("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", _permittivity),
-        ("PLUS SER (?=NAME |CAPV )", _in_series_sign),
-        ("CAPV CAP? OPEN (JOIN | GROUP) TO CAPV CLOSE", _set_to),
-        (
-            "(SER | PAR) (COMMA | STOP | AND)* SOARE (A | THE | CAPV | CAP | NAME | AND | COMMA)+",
-            _so_are),
-
-        ("NOT (?=(THE |A )?(PD|CHGN|ENERGY) )", _nothing_more),
-        ("(?<=COMMA )WHICH (IS | JOIN | IN)", _that_stands),
-        ("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )", _nothing_more),
-        ("(ALL | BOTH | EACH) (JOIN | IS)* (ACROSS | ON | TO) THE EQUAL VOLT", _across_the_same),
-        ("WNUM CAP COMMA EACH OF? CAPV", _each_of_them),
-        (
-            "NAME IS CAPV ((COMMA | STOP | AND)+ NAME IS (THE EQUAL | DOUBLE (THIS | WHICH)))+"
-            " (?=COMMA |STOP |AND |$)", _by_the_first),
-        ("NAME (SERSIGN | DASH) CAPV", _equals),
-        ("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)", _nothing_more),
-        ("DIVIDER (COLON | OF | WITH)*", _dividing),
-        ("(WITH | TO | ACROSS | ON) WHICH (?=STOP |COMMA |VOLT |QUERY |AND |$)", _with_that),
-        ("(?<=VOLT )LETTER (?=SOURCE )", _nothing_more),
-        ("STOP SERSIGN STOP", _heading),
-        ("PARBY", _parallel_with),
-        ("IS AND (?=JOIN |IN |SER |PAR )", _only_the_first),
-        (
-            "(THEM | THE | JOIN)* SPLITS (TO | IN | UP)* (COLON | STOP | COMMA)"
-            " (?=(THE )?(TOP|ONE|ORD1) )", _two_ways),
-        ("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", _parallel_sign),
-        ("SEMI (?=SOURCE )", _nothing_more),
-        ("NUM (?=A VOLT |BOTH |THEM |THE |THIS |WHOLE )", _to_for_two),
-        ("(WITH | AND | TO | COMMA | PLUS) STOP+", _line_going_on),
-        ("WHICH (SER | PAR)? GROUP", _that_group),
-        ("(LV | LU) (EQ | IS | COLON) NUM", _as_volts),
-        (
-            "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM (?!CAP|UNITF|GROUP|BRANCH|COMMA"
-            " NUM)", _as_volts),
-        ("(?<=CAPV )DASH (?=CAPV )", _in_series_sign),
-        ("(TOP | BOTTOM | MIDDLE) JOIN (?=(HOLD|OF|IS|COLON) )", _wire_of_its_own),
-        ("ONE SPLITS (?=(HOLD|OF|IS|COLON) )", _wire_of_its_own),
-        ("(ORD1 | ORD2 | OTHER | ONE) WNUM", _half_of_it),
-        ("(WNUM | BOTH | THE) HALVE", _half_of_it),
-        ("DOUBLE (?=(GROUP|BRANCH) )", _nothing_more),
-        ("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", _first_before),
-        ("(TOP | BOTTOM | SIDE) WNUM", _half),
-        (
-            "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM)"
-            " SERALL", _in_series_with_them),
-        ("SERALL", _going_on),
-        (
-            "(THEM | THE | A | ONE | JOIN | GROUP | TO | THEIR)* SPLITS"
-            " (TO | IN | UP | WITH | OF | COLON | COMMA)*",
-            _forking),
-        ("(WITH | AND | TO | COMMA | PLUS | THEN)* THEN STOP+", _line_going_on),
-        ("(NUM | WNUM) FACTORW", _factor),
-        (
-            "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )(?<!WISHV )CHGN"
-            " (A | THEM | THE (CAPV | CAP | NAME) | CAPV | NAME | WNUM |"
-            " COUNT | EACH | BOTH)", _charging),
-        ("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", _permittivity),
-        ("PERM (OF | EQ | IS | A)* PERM", _letter_permittivity),
-        (
-            "SLAB (OF | A | COMMA)* PERM (?!OF|EQ|COLON|NUM|PERM|PERMV|IS NUM|IS ABOUT)",
-            _as_a_letter),
-        ("NUM PERM (?!OF|EQ|COLON|NUM|PERM|PERMV)", _scaled_permittivity),
-        ("PERM (?=AND |COMMA |STOP |$)", _as_a_letter),
-        (
-            "(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED (UP)?"
-            " (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )", _charging_up),
-    )
-)  # fmt: skip
+            " (WHICH | THIS | THE) BRANCH IS? JOIN? IN? (PAR WITH | PARBY) OTHER BRANCH LIKE THEM"
+        ),
+        _two_alike,
+    ),
+    plainly("PLUS SER (?=NAME |CAPV )", "1:SERSIGN"),
+    plainly("(?<=CAPV )DASH (?=CAPV )", "1:SERSIGN"),
+    # 10 nF and 15 nF are in parallel, and so are 20 nF and 30 nF
+    plainly(
+        "(SER | PAR) (COMMA | STOP | AND)* SOARE (A | THE | CAPV | CAP | NAME | AND | COMMA)+",
+        "1 SOARE..:STOP 1:IS 1",
+    ),
+    plainly(
+        "(ALL | BOTH | EACH) (JOIN | IS)* (ACROSS | ON | TO) THE EQUAL VOLT", "1:PAR 1:COMMA -1"
+    ),
+    plainly("DIVIDER (COLON | OF | WITH)*", "1:SER 1:COLON"),
+    plainly("STOP SERSIGN STOP", "1"),
+    plainly("PARBY", "1:PAR 1:WITH"),
+    plainly("IS AND (?=JOIN |IN |SER |PAR )", "1"),
+    plainly("PARSIGN (?=COMMA |STOP |CLOSE |THEN |$)", "1:PAR"),
+    plainly("(WITH | AND | TO | COMMA | PLUS | THEN) STOP+", "1", r"\S+(?: \n)+$"),
+    plainly(
+        "(CAPV | NAME | CAP | IS | ORD1 | ORD2 | ORD3 | ORDLAST | ONE | NUMS | NUM) SERALL",
+        "1 2:SER 2:WITH 2:THEM",  # K before that
+    ),
+    plainly("SERALL", "1:THEN"),
+    # What is in each branch.
+    plainly("((TOP | BOTTOM | MIDDLE) JOIN | ONE SPLITS) (?=(HOLD|OF|IS|COLON) )", "1 2:BRANCH"),
+    plainly("(ORD1 | ORD2 | OTHER | ONE) WNUM", "1 2:BRANCH", r"\S+ half$"),
+    plainly("(WNUM | BOTH | THE) HALVE", "1 2:BRANCH", r"\S+ halves$"),
+    plainly("(TOP | BOTTOM | SIDE) WNUM", "1", r"\S+ half$"),
+    plainly("DOUBLE (?=(GROUP|BRANCH) )"),
+    plainly(  # then it forks: upper way 1 uF, …
+        "(THEM | THE | JOIN)* SPLITS (TO | IN | UP)* (COLON | STOP | COMMA)"
+        " (?=(THE )?(TOP|ONE|ORD1) )",
+        "1:WNUM=2 1:BRANCH=branches -1:COMMA",
+    ),
+    plainly(f"{_FORKS} (TO | IN | UP | COLON | COMMA)* (?!WITH|OF)", "", r"(?:.* )?loop"),
+    plainly(f"{_FORKS} (TO | IN | UP | WITH | OF | COLON | COMMA)*", "SPLITS"),
+    # What is supplied, and when.
+    plainly("(?<=WISHV PD )APPLY (?=(ACROSS|ON|BETWEEN) )"),
+    plainly("(?<=PD )(IS | THEM | CLAIM | THE | CAP)+ CHARGED (UP | TO)* (?=QUERY |STOP |$)"),
+    plainly(  # both charged by the same supply, one after another
+        "CHARGED (BY | FROM | TO | THE | EQUAL | A | OFF | WITH)* VOLT SOURCE? COMMA? SER",
+        "1..-2",
+        ".* after ",
+    ),
+    Phrase(row(f"{_THE_SWITCH} (TO | AT | ON | THE | POINT | OFSIDE | NUM | OTHER)*"), _switch),
+    plainly("NOT (?=STOP |COMMA |QUERY |$)", "", "instead"),
+    plainly("NOT (?=(THE |A )?(PD|CHGN|ENERGY) )"),
+    plainly("NOT (OF | WHICH | THEM | IS | BOTH)* CHARGED", "1:UNCHARGED"),
+    plainly("((?<=TO )|(?<=VOLT AND ))(SYM | LV) EQ (?=VOLT )"),
+    plainly("((?<=VOLT )LETTER | SEMI) (?=SOURCE )"),
+    plainly("(?<=CHARGED )NUM (?=VOLT )", "1:TO", "2"),  # 2 50v, as on a phone
+    plainly("NUM (?=A VOLT |BOTH |THEM |THE |THIS |WHOLE )", "1:TO", "2$"),
+    plainly("OPEN (LETTER | LC) (IS | AT)? (PLUS | POSITIVE | NEGATIVE | DASH) CLOSE"),
+    Phrase(row("(LV | LU) (EQ | IS | COLON) NUM"), _as_volts),
+    Phrase(
+        row(
+            "(SOURCE | PD) (OF | IS | EQ | COLON | APPLY | AT)* NUM"
+            " (?!CAP|UNITF|GROUP|BRANCH|COMMA NUM)"
+        ),
+        _as_volts,
+    ),
+    plainly("CHGN UP? TO (?=A? (PD OF)? VOLT )", "1..:CHARGED", "charges"),
+    plainly(
+        "(?<!THE )(?<!A )(?<!CEQ )(?<!OF )(?<!WISHV )CHGN"
+        " (A | THEM | THE (CAPV | CAP | NAME) | CAPV | NAME | WNUM | COUNT | EACH | BOTH)",
+        "1..:CHARGEV",
+        "charg(?:es?|ing) ",
+    ),
+    plainly(
+        "(?<!THE )(?<!A )(?<!DET )(?<!OTHER )(?<!THIS )(?<!WNUM )CHARGED UP?"
+        " (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )",
+        "1:CHARGEV",
+    ),
+    # What fills a gap.
+    plainly("(NUM | WNUM) FACTORW", "1:FACTOR"),
+    plainly("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", "1..-2 -1:PERMV"),
+    plainly("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", "1..-2 -1:PERMV"),
+    plainly("PERM (OF | EQ | IS | A)* PERM", "1..-2 -1:PERMV=k"),
+    plainly(
+        "SLAB (OF | A | COMMA)* PERM (?!OF|EQ|COLON|NUM|PERM|PERMV|IS NUM|IS ABOUT)",
+        "1..-2 -1:PERMV=k",  # a dielectric kappa
+        r".* k(?:appa)?$",
+    ),
+    Phrase(row("NUM PERM (?!OF|EQ|COLON|NUM|PERM|PERMV)"), _scaled_permittivity),
+    plainly("PERM (?=AND |COMMA |STOP |$)", "1:PERMV=k", "kappa"),
+)
