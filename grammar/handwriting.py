@@ -25,11 +25,12 @@ _CROSSED_OUT = re.compile(
     r"|\\(?:cancel|sout|st)\{[^{}]*\}"
 )
 _NOTED_OUT = re.compile(
-    r"(?i)(?:[\[({]|<-+)\s*(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out"
+    r"(?i)(?:[\[({]|<-+)\s*(?:[a-z]+[!,.:;–-]*\s+){0,3}?"
+    r"(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out"
     r"|deleted)\b[^\])}]*(?:[\])}]|$)|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
 )
 _NUMBERING = re.compile(
-    r"(?!\s*Q\(\d+\)\s*[=≈])"  # the charge on the capacitor of that value
+    r"(?!\s*Q\(\d+\)\s*(?:[=≈:→⇒]|-{1,2}>))"  # the charge on the capacitor of that value
     r"\s*(?:(?i:step|part|line|question|stage|answer|q)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)[:.]?"
     r"\s*(?=\S)"
     r"|\s*(?:(?i:step|part|line|question|stage)\s+)?\d{1,2}[.:](?=\s)\s*"
@@ -44,6 +45,8 @@ _BAR = re.compile(r"[-–—─_]+")
 _SIDE_BY_SIDE = re.compile(
     r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
 )
+# Two equations side by side, told apart by the room between them.
+_FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
 _TERM = r"(?:[A-Z]_?\w*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
@@ -63,7 +66,7 @@ _PREFIX_APART = re.compile(
     r"(?<=\d)\s*([pnuµμm])\s+(?:(c)oulombs?|(f)arads?|(v)olts?|(j)oules?)\b", re.IGNORECASE
 )
 _POWER_OF_TEN = re.compile(
-    r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*\(?\s*([-−–]?\d+)\)?"
+    r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*(?:\(\s*([-−–]?\d+)\s*\)|([-−–]?\d+))"
     r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.]))"
 )
 _PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
@@ -142,6 +145,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     boxed = _BOX.match(kept)
     kept = _TICK.sub("", boxed[1] if boxed else kept)
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
+    kept = _FAR_APART.sub(r"\1; ", kept)
     kept = _SHARES.sub(" ", kept) if "=" not in kept else kept
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
@@ -208,7 +212,7 @@ def _end_of_equation(line: str) -> int:
 
 
 def _in_one_spelling(found: re.Match[str]) -> str:
-    power = (found[2] or found[3]).translate(str.maketrans("−–", "--"))
+    power = next(filter(None, found.groups()[1:])).translate(str.maketrans("−–", "--"))
     return f"{found[1]}e{power}"
 
 

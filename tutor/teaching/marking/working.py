@@ -22,7 +22,9 @@ _LINKS = re.compile(
     r"|,\s|∴|⇒|⟹|=>|→|-{1,2}>)\s*",
     re.IGNORECASE,
 )
-_OWN_EQUALS = re.compile(r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)|[CQVUE]_?\w{1,4}\s+(?:is|are)\s")
+_OWN_EQUALS = re.compile(
+    r"[^=]*[A-Za-z][^=]*(?:=(?!>)|:)|[CQVUE]_?\w{1,4}(?:\s+(?:is|are)\s|\s*(?:→|⇒|-{1,2}>)\s*\d)"
+)
 _EQUATION = re.compile(r"\d[^=→⇒]*=(?!>)")
 _BEGINS_WITH_NUMBER = re.compile(r"[≈=]?\s*[-+]?[\d.]")
 _UNIT_FOR_ALL = re.compile(
@@ -31,10 +33,12 @@ _UNIT_FOR_ALL = re.compile(
 )
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")
-_NAMED_IN_BRACKETS = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{2,4})\s*\)(?=\s*=)")
+_NAMED_IN_BRACKETS = re.compile(
+    r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{2,4})\s*\)(?=\s*(?:=|:|→|⇒|-{1,2}>))"
+)
 # A comparison that is only a reason: 80 < 200 so …, … as 40 > 15.
 _COMPARED_FIRST = re.compile(
-    r"^[^=<>]*\d[^=<>]*[<>≤≥][^=<>,]*?(?:\bso\b|\bhence\b|\btherefore\b|,|⇒|→)\s*"
+    r"^[^=<>]*\d[^=<>]*(?<!-)[<>≤≥][^=<>,]*?(?:\bso\b|\bhence\b|\btherefore\b|,|⇒|→)\s*"
 )
 _COMPARED_LAST = re.compile(r",?\s*\b(?:as|since|because|for)\s[^=<>]*\d[^=<>]*[<>≤≥][^=<>]*$")
 # A value that another is only compared with: lower than 20, down from 600 µJ.
@@ -67,6 +71,10 @@ _PART_OF_ALL = re.compile(
 _WAY_AFTER = re.compile(r"(?<=[FCVJ])\s*\([^()A-Za-wyz]*\d[^()A-Za-wyz]*\)\s*$")
 _SAID_BESIDE = re.compile(r"\(\s*(?:or|check|i\.?e\.?)\b[^()]*\)")  # the same once more
 _EITHER_SIGN = re.compile(r"\s*±\s*")
+# A value that is said to be left of another, and not to be equal to it: 12 V → 3 V left.
+_LEFT_OVER = re.compile(
+    r"[-+]?\d[\d.,]*\s*[pnuµμmk]?[FVCJ]\s+(?:is\s+|are\s+)?(?:left|remain|over\b)"
+)
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
@@ -142,7 +150,10 @@ def _at_links(part: str) -> list[str]:
         is_side = "=" not in before and rest.startswith(("=", "≈"))
         is_equation = sign in _ARROWS and "=" in before and _EQUATION.match(rest)
         if before.strip() and (
-            _OWN_EQUALS.match(rest) or is_equation or (in_words and not is_side)
+            _OWN_EQUALS.match(rest)
+            or is_equation
+            or (in_words and not is_side)
+            or (sign in _ARROWS and _LEFT_OVER.match(rest))
         ):
             pieces.append(before.strip())
             start = link.end()
