@@ -13,8 +13,7 @@ from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences
-from grammar.lenient.sought import with_sought
-from grammar.lenient.sought_told import sought_in
+from grammar.lenient.sought import all_sought, with_sought
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan
@@ -51,7 +50,7 @@ def read_leniently(text: str) -> ProseReading:
     for listed in _commas(plain):
         pieces, supposed = settled(scan(plain, listed))
         _refuse_a_puzzle(pieces)
-        if (wish := bank_in(pieces) or sought_in(pieces) or ladder_in(pieces, plain)) is not None:
+        if (wish := bank_in(pieces) or all_sought(pieces) or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []

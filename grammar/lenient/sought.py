@@ -1,16 +1,19 @@
-"""Which capacitances of a text are not of parts: what the whole makes, and the one that is sought.
+"""Which capacitances of a text are not of parts: what the whole makes, and those that are sought.
 
 A value is that of the whole after a word for it (the total is 6 uF), and, where a capacitor is
-sought, after a verb that tells what comes out (gives 6 uF, to get 6 uF).
+sought, after a verb that tells what comes out (gives 6 uF, to get 6 uF). Where all capacitors are
+sought, every value is what they come to, unless it is said of one or is by how much they differ.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Final
 
 from grammar.lenient.concepts import words
-from grammar.lenient.patterns import Phrase, found_in, rewritten, row, tags_of
+from grammar.lenient.patterns import found_in, plainly, rewritten, row, tags_of
 from grammar.lenient.tokens import Chunk
 
 _WHOLE = "(GROUP | WHOLE | THEM | BOTH | TOGETHER | THIS)"
@@ -48,7 +51,6 @@ _ASKED_FOR: Final = (
     "(WISHV | WHICH) (OTHER | SINGLE)* (CAPN (OF (A | THE)* CAP)? | CAP)"
     " (?=(IS|JOIN|CAP|NAME|IN|SER|PAR|TO|APPLY|WISHV|COMMA) )",
     "(?<=CAPV AND )CAPN (?=(IN|SER|PAR) )",
-    "WISHV (A | THE)* (CAPN OF (A | THE)* CAP | CAPN | CAP) (?=(IS|JOIN|IN|SER|PAR|TO) )",
 )
 _OTHER_SOUGHT: Final = row(
     "(WISHV | CAPN OF | IS)+ THE (OTHER | UNKNOWN | ORD2 | ORD3 | ORDLAST) | (THE | A) OTHER QUERY"
@@ -149,8 +151,8 @@ def _whole_at_the_end(pieces: Sequence[Chunk]) -> list[Chunk] | None:
     end = found_in(row("IS CAPV (?=STOP |QUERY |COMMA |$)"), pieces, start[1] if start else 0)
     if start is None or end is None:
         return None
-    total = _total(pieces[end[0] : end[1]])
-    return [*pieces[: start[0]], *pieces[start[1] : end[0]], *total, *pieces[end[1] :]]
+    total = pieces[end[1] - 1]._replace(tag="TOTAL")
+    return [*pieces[: start[0]], *pieces[start[1] : end[0]], total, *pieces[end[1] :]]
 
 
 def _as_claimed(pieces: list[Chunk]) -> list[Chunk]:
@@ -168,38 +170,163 @@ def _of_its_facts(pieces: list[Chunk]) -> list[Chunk]:
     tags = [each.tag for each in pieces]
     if {"CAPV", "NAME", "CAP", "UNKNOWN"} & {*tags} or "CAPN" not in tags or "WISHV" not in tags:
         return pieces
-    at = tags.index("CAPN")
-    return [*pieces[:at], *_unknown(pieces[at : at + 1]), *pieces[at + 1 :]]
-
-
-def _total(inside: Sequence[Chunk]) -> list[Chunk]:
-    value = next(each for each in inside if each.tag == "CAPV")
-    text = " ".join(each.text for each in inside)
-    return [Chunk("TOTAL", text, inside[0].start, value.datum)]
-
-
-def _unknown(inside: Sequence[Chunk]) -> list[Chunk]:
-    last = inside[-1]
-    return [last._replace(tag="UNKNOWN"), last._replace(tag="CAP", text="capacitor")]
-
-
-def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
-    return []
+    return rewritten(pieces, (plainly("CAPN", _UNKNOWN),))
 
 
 # ``I need C so that 9 uF and C in series …``: the second C is the one that is sought.
+_UNKNOWN: Final = "-1:UNKNOWN -1:CAP=capacitor"
 _SOMETHING: Final = (
-    Phrase(row("(?<=WISHV )CAPN (?=(A )?CAPV (AND|WITH) CAPN )"), _nothing),
-    Phrase(
-        row("(?<!OF )(?<!IS )(?<!EQ )(?<!NAME )(A | ONE)? UNKNOWN ONE? (?!CAP|CAPN|NAME|OF)"),
-        _unknown,
+    plainly("(?<=WISHV )CAPN (?=(A )?CAPV (AND|WITH) CAPN )"),
+    plainly(
+        "(?<!OF )(?<!IS )(?<!EQ )(?<!NAME )(A | ONE)? UNKNOWN ONE? (?!CAP|CAPN|NAME|OF)", _UNKNOWN
     ),
 )
-_OPEN: Final = (Phrase(row("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )"), _unknown),)
-_SURELY: Final = tuple(Phrase(row(pattern), _total) for pattern in (*_SURE, _CLAIMED))
+_OPEN: Final = (plainly("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )", _UNKNOWN),)
+_SURELY: Final = tuple(plainly(pattern, "CAPV:TOTAL") for pattern in (*_SURE, _CLAIMED))
 _CLAIMED_LAST: Final = (
-    Phrase(
-        row("(APPLY | IS | JOIN) (A | CEQ | CAPN | OF | ABOUT)* CAPV (?=QUERY |STOP |$)"), _total
+    plainly(
+        "(APPLY | IS | JOIN) (A | CEQ | CAPN | OF | ABOUT)* CAPV (?=QUERY |STOP |$)", "-1:TOTAL"
     ),
 )
-_AS_SOUGHT: Final = tuple(Phrase(row(pattern), _unknown) for pattern in _ASKED_FOR)
+_AS_SOUGHT: Final = tuple(plainly(pattern, _UNKNOWN) for pattern in _ASKED_FOR)
+
+
+# All of them sought
+
+_SIGNS: Final[Mapping[str, str]] = MappingProxyType(
+    {"SER": "--", "SERSIGN": "--", "PAR": "||", "PARSIGN": "||"}
+)
+_BEFORE_ITS_OWN: Final = frozenset(words("A THE CAPN OF WITH ABOUT COMMA IN"))
+_THE_SOUGHT: Final = frozenset(words("THEM EACH BOTH UNKNOWN NAME WNUM OTHER"))
+_MOST: Final = 12
+
+
+def all_sought(pieces: Sequence[Chunk]) -> str | None:
+    """Capacitors of which none has a value, told by what they come to together, in the strict
+    notation; None for any other text.
+    """
+    pieces = sorted(pieces, key=lambda each: each.start)
+    values = [i for i, each in enumerate(pieces) if each.tag == "CAPV" and _has_unit(each)]
+    ways = [each for each in pieces if each.tag in _SIGNS]
+    if not ways or not 1 <= len(values) <= 2 or any(_is_of_one(pieces, at) for at in values):
+        return None
+    if any(each.tag in ("VOLT", "CHG", "RATED") for each in pieces):
+        return None
+    if any(each.tag == "EQUAL" for each in pieces):
+        return _equal_ones(pieces, values, ways)
+    names = _two(pieces)
+    if names is None or not _asks_for_them(pieces):
+        return None
+    facts = dict(_facts(pieces, names, values, ways))
+    if len(facts) != 2:
+        return None
+    return "; ".join([*(f"{each} = ?" for each in names), *facts.values()])
+
+
+def _has_unit(piece: Chunk) -> bool:
+    return any(letter.isalpha() for letter in piece.text)
+
+
+def _is_of_one(pieces: Sequence[Chunk], at: int) -> bool:
+    """Whether a value is that of one capacitor, or of each: ``three of 6 uF``, ``C1 = 4 uF``."""
+    if _is_difference(pieces, at):
+        return False
+    if {each.tag for each in pieces[at + 1 : at + 2]} & {"EACH", "CAP"}:
+        return True
+    before = [each.tag for each in pieces[:at] if each.tag not in _BEFORE_ITS_OWN]
+    if before[-2:] in (["NAME", "EQ"], ["NAME", "IS"]):
+        return not {*before[-3:-2]} & {"AND", *_SIGNS}
+    return bool({*before[-1:]} & {"CAP", "EACH", "WNUM", "COUNT"})
+
+
+def _equal_ones(
+    pieces: Sequence[Chunk], values: Sequence[int], ways: Sequence[Chunk]
+) -> str | None:
+    """``three equal capacitors in series make 2 uF``."""
+    numbers = _numbers(pieces)
+    if len(values) != 1 or not numbers or not 2 <= numbers[0] <= _MOST:
+        return None
+    value = pieces[values[0]]
+    way = min(ways, key=lambda each: _apart(pieces, value, each))
+    names = [f"C{n}" for n in range(1, numbers[0] + 1)]
+    joined = f" {_SIGNS[way.tag]} ".join(names)
+    sought = "; ".join(f"{name} = ?" for name in names)
+    return f"{sought}; {' = '.join(names)}; {joined} = {value.datum}"
+
+
+def _apart(pieces: Sequence[Chunk], one: Chunk, other: Chunk) -> tuple[int, int]:
+    """How far two pieces stand apart: sentences first, then pieces."""
+    start, end = sorted((one.start, other.start))
+    between = [each for each in pieces if start < each.start < end]
+    return sum(each.tag in ("STOP", "QUERY") for each in between), len(between)
+
+
+def _numbers(pieces: Sequence[Chunk]) -> list[int]:
+    """What is counted."""
+    counts = [str(each.datum) for each in pieces if each.tag in ("WNUM", "COUNT")]
+    return [int(each) for each in counts if each.isdigit()]
+
+
+def _two(pieces: Sequence[Chunk]) -> tuple[str, str] | None:
+    """The names of the two that are spoken of, where it is two."""
+    names = list(dict.fromkeys(str(each.datum) for each in pieces if each.tag == "NAME"))
+    if len(names) == 2:
+        return names[0], names[1]
+    one_and_other = {"ONE", "OTHER"} <= {each.tag for each in pieces}
+    return ("C1", "C2") if not names and (2 in _numbers(pieces) or one_and_other) else None
+
+
+def _asks_for_them(pieces: Sequence[Chunk]) -> bool:
+    wishes = [at for at, each in enumerate(pieces) if each.tag in ("WISHV", "QUERY")]
+    by_names = not wishes and {"NAME", "EQ"} <= {each.tag for each in pieces}
+    return by_names or any({each.tag for each in pieces[at:]} & _THE_SOUGHT for at in wishes)
+
+
+def _facts(
+    pieces: Sequence[Chunk], names: tuple[str, str], values: Sequence[int], ways: Sequence[Chunk]
+) -> Iterator[tuple[str, str]]:
+    """What is known of both, by its kind."""
+    one, other = names
+    if (times := _ratio(pieces, names)) is not None:
+        yield "/", times
+    differences = [at for at in values if _is_difference(pieces, at)]
+    for at in differences:
+        yield "-", f"{one} - {other} = {pieces[at].datum}"
+    totals = [at for at in values if at not in differences]
+    for at, way in zip(totals, ways, strict=False):
+        yield _SIGNS[way.tag], f"{one} {_SIGNS[way.tag]} {other} = {pieces[at].datum}"
+
+
+def _is_difference(pieces: Sequence[Chunk], at: int) -> bool:
+    """``differ by 3 uF``, ``the difference of the two is 3 uF``, ``3 uF more than the other``."""
+    before = [each for each in pieces[max(0, at - 7) : at] if each.tag != "THE"]
+    after = [each.tag for each in pieces[at + 1 : at + 4] if each.tag != "THE"]
+    if after[:1] == ["NAME"]:
+        return after[1:2] != ["EQ"] and bool(before) and before[-1].tag in ("IS", "EQ")
+    by = bool(before) and before[-1].tag == "OF" and before[-1].text.lower() == "by"
+    spoken = any(each.tag == "PD" and each.text.lower() == "difference" for each in before)
+    return by or spoken or after[:1] == ["OTHER"]
+
+
+def _ratio(pieces: Sequence[Chunk], names: tuple[str, str]) -> str | None:
+    """``C1 = 3 C2``, ``one is twice the other``, ``in the ratio 3 : 1``."""
+    for at, each in enumerate(pieces):
+        named = [str(p.datum) for p in pieces[:at] if p.tag == "NAME"]
+        first = named[-1] if named else names[0]
+        other = names[first == names[0]]
+        if each.tag in ("DOUBLE", "FACTOR"):
+            return f"{first} / {other} = {each.datum or 2}"
+        if each.tag == "COLON" and (shares := _shares(pieces[at - 1 : at + 2])) is not None:
+            larger, smaller = names if shares[0] >= shares[1] else names[::-1]
+            return f"{larger} / {smaller} = {max(shares) / min(shares):.10g}"
+        if each.tag == "CAPV" and not _has_unit(each) and pieces[at - 1].tag in ("EQ", "IS"):
+            rest = [p for p in pieces[at + 1 : at + 3] if p.tag != "TIMES"]
+            if rest and rest[0].tag == "NAME" and rest[0].datum == other:
+                return f"{first} / {other} = {each.text}"
+    return None
+
+
+def _shares(around: Sequence[Chunk]) -> tuple[float, float] | None:
+    """The two numbers of a ratio, on both sides of its colon."""
+    sides = [each.text for each in around[::2] if re.fullmatch(r"[\d.]+", each.text)]
+    return (float(sides[0]), float(sides[1])) if len(sides) == 2 else None
