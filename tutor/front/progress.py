@@ -21,9 +21,9 @@ from tutor.front.chat.stages import (
 from tutor.front.opening import STANDING, TO_BEGIN
 from tutor.teaching.conversation import Conversation, OpenTask
 from tutor.teaching.fading import answers_ahead
-from tutor.teaching.pace import asks_ahead
 from tutor.teaching.speech import counted, sentence
 from tutor.teaching.staged.story import Telling
+from tutor.teaching.staged.story_pace import asks_ahead
 from tutor.teaching.walk import Walk, at_the_end, next_question
 
 ALWAYS = (

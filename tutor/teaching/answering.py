@@ -17,7 +17,7 @@ from tutor.teaching import stuck_step
 from tutor.teaching.claims import names_to_come
 from tutor.teaching.evidence import skills_in
 from tutor.teaching.hearing import Exchanging, Reasoned, Shared
-from tutor.teaching.messages import About, Message
+from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import Chosen
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
@@ -25,10 +25,18 @@ from tutor.teaching.reading.menu_choice import option_in
 from tutor.teaching.reading.truth import InQuestion
 from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
 from tutor.teaching.reasons import because
-from tutor.teaching.replies import Replies
 from tutor.teaching.shared_reasons import reasons
 from tutor.teaching.showing import show_answer
-from tutor.teaching.turn import Turn, ask_again, proceed, speech_of
+from tutor.teaching.turn import (
+    Turn,
+    ask_again,
+    proceed,
+    replies_of,
+    settle_sharing,
+    speech_of,
+    take,
+    verdict,
+)
 from tutor.teaching.twins import remember
 from tutor.teaching.walk import (
     Question,
@@ -36,21 +44,10 @@ from tutor.teaching.walk import (
     at_the_end,
     is_steady,
     is_stuck,
-    look_ahead,
     next_question,
     used_names,
 )
 from tutor.teaching.wording import step_of
-
-
-def replies_of(walk: Walk) -> Replies:
-    """The sentences about answers, for this walk."""
-    return Replies(speech_of(walk))
-
-
-def verdict(text: str, about: About, word: str, step: int | None = None) -> Message:
-    """A verdict message; ``word`` is right, wrong, incomplete or unread."""
-    return Message("verdict", text, step=step, about=about, verdict=word)  # type: ignore[arg-type]
 
 
 def most_tries(walk: Walk, question: Question) -> int:
@@ -141,7 +138,7 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
         parts = {c.name.lower() for step in walk.steps for c in step.parts}
         is_past = all(name.lower() in parts for name in chosen.unknown)
         is_to_come = len(chosen.names) > 1 and {*chosen.unknown} <= {*names_to_come(walk)}
-        word = "incomplete" if is_past or is_to_come else "unread"
+        word: Verdict = "incomplete" if is_past or is_to_come else "unread"
         return ask_again(walk, [verdict(text, "choice", word)])
     if chosen.asks:
         return ask_again(walk, [verdict(chosen.asks, "choice", "incomplete")])
@@ -266,11 +263,6 @@ def _are_apart(step: Step) -> bool:
     return len(step.parts) == 2 and not step.parts[0].points & step.parts[1].points
 
 
-def take(walk: Walk, step: Step) -> Walk:
-    """The walk with this step in hand."""
-    return look_ahead(walk._replace(pending=step))
-
-
 # Sharing
 
 
@@ -352,19 +344,13 @@ def _sharing_malrule(step: Step) -> str:
     return "series-shares-the-pd" if step.kind == "series" else "parallel-shares-the-charge"
 
 
-def settle_sharing(walk: Walk, step: Step, *abouts: str) -> Walk:
-    """``because`` among them says that the reason has been told in words."""
-    name = step.makes.name if step.makes else ""
-    return walk._replace(settled=walk.settled | {(about, name) for about in abouts})
-
-
 def _passing(walk: Walk, step: Step, is_right: bool, divided: bool) -> Turn:
     """What each part has in full on the way back; once answered wrongly, or taken for divided, it
     is said.
     """
     replies = replies_of(walk)
     name = step.makes.name if step.makes else ""
-    settled = walk._replace(settled=walk.settled | {("back", name)})
+    settled = settle_sharing(walk, step, "back")
     if is_right and not divided:
         said = verdict(replies.passes_right(step), "shares", "right")
         return proceed(settled, [said], walk)

@@ -12,10 +12,9 @@ from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
-from tutor.teaching.replies import Replies
 from tutor.teaching.rules.context import route_of
 from tutor.teaching.rules.rule_text import LETTERS
-from tutor.teaching.turn import Turn, ask_again, speech_of
+from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wrong_values import routes_chosen
 
@@ -37,7 +36,7 @@ def reply(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | Non
     said = Message(
         "verdict", response.text, about=question.about, verdict="wrong", malrules=malrules
     )
-    turn = with_evidence(walk, ask_again(walk._replace(aside=response.aside), [said]))
+    turn = with_evidence(walk, question, ask_again(walk._replace(aside=response.aside), [said]))
     first, *others = turn.messages
     return turn._replace(messages=(first._replace(verdict="incomplete"), *others))
 
@@ -83,7 +82,7 @@ NOT_READ = "I could not read an answer in that. A new value will do as well."
 
 def in_words(walk: Walk, question: Question, aside: Aside, line: str) -> Turn:
     """A thought in words: what it says of sharing is judged; what says nothing is asked again."""
-    replies = Replies(speech_of(walk))
+    replies = replies_of(walk)
     shared = sharing_in(line, walk.problem.network)
     route = route_of(walk)
     step = route.made_by(aside.about.of) or route.part_of(aside.about.of)

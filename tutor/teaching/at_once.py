@@ -25,13 +25,15 @@ MOST_PIECES = 20
 WAITING: Final = "What follows on that line is not read yet."
 
 
-def hear_each(walk: Walk, line: str, hear: Callable[[Walk, str], Turn]) -> Turn:
-    """Hear a line piece by piece, or as a whole where it answers one question."""
-    pieces = _pieces(walk, line)
+def hear_each(
+    walk: Walk, question: Question, line: str, hear: Callable[[Walk, Question, str], Turn]
+) -> Turn:
+    """Hear a line piece by piece, or as a whole where it answers the one question in hand."""
+    pieces = _pieces(walk, question, line)
     said: list[Message] = []
     while True:
-        head = _head(walk, pieces)
-        turn = hear(walk, ", ".join(head))
+        head = _head(walk, question, pieces)
+        turn = hear(walk, question, ", ".join(head))
         pieces = pieces[len(head):]
         if not pieces:
             return turn._replace(messages=(*said, *turn.messages))
@@ -41,7 +43,7 @@ def hear_each(walk: Walk, line: str, hear: Callable[[Walk, str], Turn]) -> Turn:
         if asked is None or turn.opens or stopped:
             asks = [message for message in turn.messages if message.kind == "ask"]
             return turn._replace(messages=(*said, Message("say", WAITING), *asks))
-        walk = turn.task
+        walk, question = turn.task, asked
         pieces = _named_for(asked, pieces)
 
 
@@ -69,13 +71,12 @@ A_FRACTION = re.compile(
 )
 
 
-def _pieces(walk: Walk, line: str) -> list[str]:
+def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
-    question = next_question(walk)
     pieces = [_LEADING_TO.sub("", each) for each in _BETWEEN.split(line) if plain(each)]
-    if len(pieces) == 1 and question is not None and question.about == "choice":
+    if len(pieces) == 1 and question.about == "choice":
         pieces = _without_commas(line)
-    if question is None or walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
+    if walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
         return [line]
     if question.about == "choice":
         pieces = _with_reasons(walk, question, pieces)
@@ -155,10 +156,9 @@ _ORDER: Mapping[About, tuple[Sort, tuple[Sort, ...]]] = MappingProxyType(
 )
 
 
-def _head(walk: Walk, pieces: list[str]) -> list[str]:
+def _head(walk: Walk, question: Question, pieces: list[str]) -> list[str]:
     """As many pieces as answer the question in hand."""
-    question = next_question(walk)
-    if question is None or len(pieces) == 1:
+    if len(pieces) == 1:
         return pieces
     first = _sort(walk, question, pieces[0])
     return list(takewhile(lambda each: _sort(walk, question, each) == first, pieces))

@@ -47,7 +47,7 @@ from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
-from tutor.teaching.turn import Turn, ask_again, speech_of
+from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
 from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
 
 _WITH_UNIT = re.compile(r"\d\s*[pnuµμmk]?[VCJ]\b")
@@ -82,16 +82,18 @@ def answer(walk: Walk, line: str) -> Turn:
     """A line that answers what a walk asks, or several of its questions in turn. One that is not
     taken so is read once more by what each of its amounts is said of.
     """
-    turn = hear_each(walk, line, _one_answer)
-    question = next_question(walk)
-    if walk.over or question is None or not _may_say_more(walk, question, turn, line):
+    question = None if walk.over else next_question(walk)
+    if question is None:
+        return requests.done(walk)
+    turn = hear_each(walk, question, line, _one_answer)
+    if not _may_say_more(walk, question, turn, line):
         return turn
     from tutor.teaching.amounts_of_walk import in_names  # late: most lines are read before
 
     meant = in_names(walk, line)
     if meant is None:
         return turn
-    again = hear_each(walk, meant, _one_answer)
+    again = hear_each(walk, question, meant, _one_answer)
     heard, heard_again = ([m.verdict for m in each.messages if m.verdict] for each in (turn, again))
     if again.task.known == walk.known and again.task.steps == walk.steps:
         return turn  # what was known already answers nothing
@@ -113,15 +115,13 @@ def _may_say_more(walk: Walk, question: Question, turn: Turn, line: str) -> bool
     )
 
 
-def _one_answer(walk: Walk, line: str) -> Turn:
+def _one_answer(walk: Walk, question: Question, line: str) -> Turn:
     if at_the_end(walk) and walk.aside is None and _names_alone(walk, line):
         walk = answering.by_steps(walk)  # who begins with a step wants to take them all
-    question = None if walk.over else next_question(walk)
-    if question is None:
-        return requests.done(walk)
+        question = next_question(walk) or question
     if request_in(line) == "unsure":  # one piece of a line of several
-        return with_evidence(walk, requests.unsure(walk), "unsure")
-    return with_evidence(walk, _taken(walk, question, line))
+        return with_evidence(walk, question, requests.unsure(walk), "unsure")
+    return with_evidence(walk, question, _taken(walk, question, line))
 
 
 def _taken(walk: Walk, question: Question, line: str) -> Turn:
@@ -163,11 +163,13 @@ def to_what_was_asked(
     walk: Walk, question: Question, aside: Aside | None, line: str
 ) -> str | None:
     """What is said to a line that answers a follow-up or a hint, and not the question in hand."""
+    if aside is None and not walk.rung:
+        return None  # nothing was asked besides
     item = follow_ups.item_of(walk, question, aside)
     parts = question.step.parts if question.step is not None else given(walk)
     sizes = {c.name: c.value for c in parts}
     said = follow_ups.said_to(item, line, sizes) if item is not None else None
-    if said is None and (aside is not None or walk.rung):
+    if said is None:
         said = follow_ups.on_what_adds(question, line)
     return said or follow_ups.on_hint_of_points(walk, question, line)
 
@@ -328,7 +330,7 @@ def _which_of_the_two(walk: Walk, question: Question, line: str) -> Puzzling:
     said = (kinds := _JOINED.findall(line.lower())) and not re.search(r"(?i)\bnot\b|n['’]t\b", line)
     if said and len(kinds) == 1 and step is not None and step.joining is not None:
         if kinds[0] != step.kind and not question.going_back:
-            return Puzzling(answering.replies_of(walk).joined_otherwise(step, kinds[0]), True)
+            return Puzzling(replies_of(walk).joined_otherwise(step, kinds[0]), True)
         return Puzzling(f"And which does that make it: the {terms.difference} or the charge?", True)
     if re.match(r"(?i)\W*(?:both|neither|none)\b", line):
         return Puzzling(f"It is one of the two, whatever the values: the {terms.difference} or the "

@@ -6,6 +6,7 @@ Readings of a walk before a line and of the messages that answered it; nothing i
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 from types import MappingProxyType
 
 from tutor.circuit.steps import Step, choices
@@ -13,7 +14,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import blaming
-from tutor.teaching.rules.context import context_on
+from tutor.teaching.rules.context import RuleContext, context_on
 from tutor.teaching.rules.separation import separation
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import (
@@ -27,14 +28,15 @@ from tutor.teaching.walk import (
 )
 
 
-def with_evidence(walk: Walk, turn: Turn, request: str | None = None) -> Turn:
+def with_evidence(
+    walk: Walk, question: Question, turn: Turn, request: str | None = None
+) -> Turn:
     """The turn with what each of its verdicts shows beside it.
 
     ``request`` is what the learner asked for instead of answering: not knowing and asking to be
     shown show something too.
     """
-    question = next_question(walk)
-    if question is None or not turn.messages:
+    if not turn.messages:
         return turn
     if request is not None:
         outcome = _NOT_ANSWERED.get(request)
@@ -83,11 +85,12 @@ def _judged(walk: Walk, question: Question, message: Message, then: Walk) -> Obs
             return None
     seen = _observed(walk, question, "right" if right else "wrong", then)
     if right:
-        return seen._replace(weak=message.weak or _among_equals(walk, question))
+        return seen._replace(weak=message.weak or seen.weak)
     return blaming(seen, message.malrules)
 
 
 def _observed(walk: Walk, question: Question, outcome: Outcome, then: Walk) -> Observation:
+    context = context_on(walk, question.quantity)
     return Observation(
         key=key_of(walk, question),
         network=walk.problem.fingerprint,
@@ -95,7 +98,8 @@ def _observed(walk: Walk, question: Question, outcome: Outcome, then: Walk) -> O
         answer=_answer_kind(walk, question),
         outcome=outcome,
         helped=walk.rung > 0 and question == next_question(walk),
-        chances=_chances(walk, question),
+        chances=_chances(walk, question, context),
+        weak=outcome == "right" and context is not None and _are_equal(context.parts),
     )
 
 
@@ -211,12 +215,13 @@ def _answer_kind(walk: Walk, question: Question) -> AnswerKind:
     return "number"
 
 
-def _chances(walk: Walk, question: Question) -> tuple[str, ...]:
+def _chances(
+    walk: Walk, question: Question, context: RuleContext | None
+) -> tuple[str, ...]:
     if question.about in ("shares", "reason") and question.step is not None:
         return (_SHARES_WRONGLY[question.step.kind == "parallel"],)
     if question.about == "choice":
         return _chances_of_choice(walk)
-    context = context_on(walk, question.quantity)
     return separation(context).tells if context is not None else ()
 
 
@@ -225,10 +230,9 @@ _SHARES_WRONGLY: Mapping[bool, str] = MappingProxyType({
 })
 
 
-def _among_equals(walk: Walk, question: Question) -> bool:
+def _are_equal(parts: tuple[Fraction, ...]) -> bool:
     """Whether all parts are equal, where sharing equally and halving are right as well."""
-    context = context_on(walk, question.quantity)
-    return context is not None and len(context.parts) > 1 and len(set(context.parts)) == 1
+    return len(parts) > 1 and len(set(parts)) == 1
 
 
 def _chances_of_choice(walk: Walk) -> tuple[str, ...]:

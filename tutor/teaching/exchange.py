@@ -24,17 +24,17 @@ from tutor.teaching.conversation import (
     Replied,
     TurnOf,
 )
-from tutor.teaching.fading import fade
+from tutor.teaching.fading import fade, to_be_told
 from tutor.teaching.hearing import exchange_in
 from tutor.teaching.line_reading import LineRead, offer, read, suppose_now, value_before
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
-from tutor.teaching.pace import is_asked_in, to_be_told
 from tutor.teaching.pile import again, led, of_task, settled
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
 from tutor.teaching.staged import telling
 from tutor.teaching.staged.story import Story, StorySource, Telling
+from tutor.teaching.staged.story_pace import is_asked_in
 from tutor.teaching.turn import building, of_walk, speech_of
 from tutor.teaching.walk import Walk, begin_walk, next_question
 from tutor.teaching.whatif import supposition
@@ -74,7 +74,11 @@ def begin_story(
 
 def hear(talk: Conversation, line: str) -> Replied:
     """Answer one line. The conversation handed in is unchanged; the new one is in the reply."""
-    said = read(talk, line)
+    return act_on(talk, read(talk, line))
+
+
+def act_on(talk: Conversation, said: LineRead) -> Replied:
+    """The same for a line that has been read already."""
     if said.act == "question" and (value := value_before(talk, said.text)) is not None:
         return _and_the_question(talk, value, said.text)
     talk = talk._replace(thought="")

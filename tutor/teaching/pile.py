@@ -103,8 +103,10 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     request = None if said.act == "answer" else said.act
     if request is None and (kind_words := _beside_the_point(talk, said.text, turn)):
         return again(talk, Message("say", kind_words), short=True)
-    if isinstance(frame.task, Walk) and request is not None:
-        turn = with_evidence(frame.task, turn, request)
+    if isinstance(frame.task, Walk) and request is not None and (
+        question := next_question(frame.task)
+    ):
+        turn = with_evidence(frame.task, question, turn, request)
     elif isinstance(frame.task, Telling):
         turn = story_skills.with_evidence(frame.task, turn, request)
     if at < len(talk.frames) - 1:  # the question in hand is that of the task on top
@@ -234,7 +236,7 @@ def next_twin(turn: TurnOf[Walk], is_first: bool = False) -> TurnOf[Walk]:
     ``is_first`` where nothing has been asked before.
     """
     walk = turn.task
-    if turn.opens or walk.over or next_question(walk) is not None or not walk.twins:
+    if turn.opens or walk.over or not walk.twins or next_question(walk) is not None:
         return turn
     twin = twin_of(walk, ShownStep(*walk.twins[0]))
     words = Wording(speech_of(twin))

@@ -7,14 +7,12 @@ from tutor.teaching.closing_words import Closing
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import back_text, because, rest_text, total_text, whole_text
-from tutor.teaching.replies import Replies
-from tutor.teaching.turn import speech_of
+from tutor.teaching.turn import replies_of, settle_sharing, speech_of, take
 from tutor.teaching.walk import (
     Question,
     Walk,
     check_of,
     given,
-    look_ahead,
     step_with,
     suggested,
 )
@@ -28,9 +26,8 @@ def show_answer(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
         step = suggested(walk)
         if step.makes is None:
             return show_step(walk, question)
-        shown = look_ahead(walk._replace(pending=step))
-        shown = _settled(shown, step.makes.name, "shares", "reason", "because")
-        text = Replies(speech_of(walk)).one_way(step)
+        shown = settle_sharing(take(walk, step), step, "shares", "reason", "because")
+        text = replies_of(walk).one_way(step)
         return shown, [Message("reveal", text, number, "choice")]
     if question.about in ("shares", "reason"):
         return _show_sharing(walk, question, number)
@@ -71,27 +68,22 @@ def show_step(walk: Walk, question: Question) -> tuple[Walk, list[Message]]:
     if walk.skipped:
         return show_answer(walk, question)
     step = walk.pending or suggested(walk)
-    walk = look_ahead(walk._replace(pending=step))
+    walk = take(walk, step)
     known = dict(walk.known)
     if step.makes is None:
         known[Quantity("Q", step.parts[0].name)] = walk.truth[Quantity("Q", step.parts[0].name)]
         return walk._replace(known=known), []
     known[Quantity("C", step.makes.name)] = step.makes.value
-    return _settled(walk, step.makes.name, "shares", "reason")._replace(known=known), []
-
-
-def _settled(walk: Walk, name: str, *abouts: str) -> Walk:
-    return walk._replace(settled=walk.settled | {(about, name) for about in abouts})
+    return settle_sharing(walk, step, "shares", "reason")._replace(known=known), []
 
 
 def _show_sharing(walk: Walk, question: Question, number: int) -> tuple[Walk, list[Message]]:
     step = step_of(question)
-    name = step.makes.name if step.makes else ""
     if question.going_back:
-        text = Replies(speech_of(walk)).passes(step)
-        return _settled(walk, name, "back"), [Message("reveal", text, about="shares")]
+        text = replies_of(walk).passes(step)
+        return settle_sharing(walk, step, "back"), [Message("reveal", text, about="shares")]
     text = because(step, speech_of(walk))
-    shown = _settled(walk, name, "shares", "reason", "because")
+    shown = settle_sharing(walk, step, "shares", "reason", "because")
     return shown, [Message("reveal", text, number, "shares")]
 
 

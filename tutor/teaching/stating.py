@@ -11,12 +11,8 @@ from tutor.circuit.steps import Choice, Fault, carry_out, examine
 from tutor.teaching.answering import (
     fault_malrules,
     most_tries,
-    replies_of,
-    settle_sharing,
     shown_after,
     step_by_step,
-    take,
-    verdict,
 )
 from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, letters_alone, state
 from tutor.teaching.manner import is_to_be_shown
@@ -26,7 +22,19 @@ from tutor.teaching.reading.said_values import WHICH
 from tutor.teaching.rules.context import context_on
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.rules.separation import hides_malrules, separation
-from tutor.teaching.turn import Turn, ask_again, complete, go_on, proceed, settle, speech_of
+from tutor.teaching.turn import (
+    Turn,
+    ask_again,
+    complete,
+    go_on,
+    proceed,
+    replies_of,
+    settle,
+    settle_sharing,
+    speech_of,
+    take,
+    verdict,
+)
 from tutor.teaching.walk import (
     Question,
     Walk,
@@ -48,6 +56,10 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
     start = walk
     told = _turned_at_last(heard.claims)
     for at, claim in enumerate(told):
+        if at:
+            walk, revealed = settle(walk)
+            said += revealed
+            walk, question = go_on(walk, question)
         try:
             walk, messages, goes_on = _one_claim(walk, question, claim)
         except Refusal as refusal:
@@ -61,9 +73,6 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
         said += messages
         if not goes_on:
             return _after_wrong(walk, start, question, said)
-        walk, revealed = settle(walk)
-        said += revealed
-        walk, question = go_on(walk, question)
     return proceed(walk, said, start)
 
 

@@ -18,7 +18,6 @@ from tutor.teaching.conversation import Frame
 from tutor.teaching.manner import PLAIN
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.messages import Message
-from tutor.teaching.pace import asks_any
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.showing import show_answer
@@ -27,6 +26,7 @@ from tutor.teaching.staged.floating_balance import Stuck
 from tutor.teaching.staged.floating_story import JOIN, floating_story
 from tutor.teaching.staged.star_for_triangle import back_story, exchange_story
 from tutor.teaching.staged.story import Story, Telling
+from tutor.teaching.staged.story_pace import asks_any
 from tutor.teaching.turn import Turn, complete, of_walk, proceed, settle, speech_of
 from tutor.teaching.walk import (
     Walk,

@@ -15,9 +15,10 @@ from tutor.teaching.cautions import NO_OTHERS, Hazards, cautions
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.depicted import Depicted, plus_points
-from tutor.teaching.messages import Message
+from tutor.teaching.messages import About, Message, Verdict
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reasons import because
+from tutor.teaching.replies import Replies
 from tutor.teaching.speech import Speech, listed, speech_for
 from tutor.teaching.walk import (
     Question,
@@ -37,6 +38,16 @@ Turn: TypeAlias = TurnOf[Walk]
 def speech_of(walk: Walk) -> Speech:
     """How this walk's values are spoken."""
     return speech_for(walk.problem, walk.terms)
+
+
+def replies_of(walk: Walk) -> Replies:
+    """The sentences about answers, for this walk."""
+    return Replies(speech_of(walk))
+
+
+def verdict(text: str, about: About, word: Verdict, step: int | None = None) -> Message:
+    """A verdict message."""
+    return Message("verdict", text, step=step, about=about, verdict=word)
 
 
 def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Turn:
@@ -117,6 +128,16 @@ def _is_answered(walk: Walk, step: Step) -> bool:
     ) in walk.known
 
 
+def take(walk: Walk, step: Step) -> Walk:
+    """The walk with this step in hand."""
+    return look_ahead(walk._replace(pending=step))
+
+
+def settle_sharing(walk: Walk, step: Step, *abouts: str) -> Walk:
+    """``because`` among them says that the reason has been told in words."""
+    return walk._replace(settled=walk.settled | {(about, _made_name(step)) for about in abouts})
+
+
 def complete(walk: Walk, step: Step) -> Walk:
     """The walk with a step done."""
     known = dict(walk.known)
@@ -184,8 +205,7 @@ def show_choice(walk: Walk, said: str = "Take {} now.") -> tuple[Walk, list[Mess
     step = suggested(walk)
     names = listed([c.name for c in step.parts])
     text = because(step, speech_of(walk)) if step.makes is None else said.format(names)
-    shown = look_ahead(walk._replace(pending=step))
-    return shown, [Message("reveal", text, len(walk.steps) + 1, "choice")]
+    return take(walk, step), [Message("reveal", text, len(walk.steps) + 1, "choice")]
 
 
 def _closing(walk: Walk) -> list[Message]:

@@ -15,8 +15,8 @@ from grammar.records import Asked, Dimension
 from tutor.circuit.network import Capacitor, Network, Problem, Supply
 from tutor.circuit.steps import Choice, StepKind, carry_out
 from tutor.teaching.quantities import Quantity
-from tutor.teaching.turn import complete, settle
-from tutor.teaching.walk import Question, Walk, begin_walk, look_ahead
+from tutor.teaching.turn import complete, settle, take
+from tutor.teaching.walk import Question, Walk, begin_walk
 
 MOST_TWINS = 2
 # Pairs that keep right and wrong results apart: whole numbers, sums and equivalents that end.
@@ -66,7 +66,7 @@ def twin_of(walk: Walk, shown: ShownStep) -> Walk:
     step = carry_out(twin.network, Choice(shown.kind, ("C1", "C2")))
     name = step.makes.name if step.makes else ""
     settled = frozenset((about, name) for about in ("shares", "reason", "because", "back"))
-    twin = look_ahead(twin._replace(pending=step, settled=settled))
+    twin = take(twin._replace(settled=settled), step)
     if shown.symbol == "C":
         return twin
     done = complete(twin, step)

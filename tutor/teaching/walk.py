@@ -21,6 +21,7 @@ from tutor.circuit.values import Value, tidy
 from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
+from tutor.teaching.settings import WhatIsAsked
 from tutor.teaching.speech import Terms
 
 STEADY = 2
@@ -131,6 +132,8 @@ def look_ahead(walk: Walk) -> Walk:
     steps, network = walk.steps, walk.network
     if walk.pending is not None:
         steps, network = (*steps, walk.pending), after(network, walk.pending)
+    if steps and walk.plan[: len(steps)] == steps:
+        return walk  # as it was foreseen
     made = {step.makes.name for step in steps if step.makes}
     rest = reduce(network, {c.name for c in given(walk)} | made)
     plan = (*steps, *rest.steps)
@@ -206,11 +209,18 @@ def is_steady(walk: Walk, step: Step) -> bool:
     return walk.rightly.get(SHARING[step.kind == "parallel", False], 0) >= STEADY
 
 
+def pace_of(settings: Terms, manner: Manner) -> WhatIsAsked:
+    """How much is asked. A lesson or a practice, which says itself what it asks, asks all of that;
+    an end that went wrong is asked in steps.
+    """
+    if manner.asked is not None or manner.only is not None:
+        return "everything"
+    return "what is open" if settings.asked == "the end" and manner.stepwise else settings.asked
+
+
 def at_the_end(walk: Walk) -> bool:
     """Whether the end alone is asked for, and has not gone wrong yet."""
-    manner = walk.manner
-    is_of_a_task = manner.asked is not None or manner.only is not None
-    return walk.terms.asked == "the end" and not (is_of_a_task or manner.stepwise)
+    return pace_of(walk.terms, walk.manner) == "the end"
 
 
 def suggested(walk: Walk) -> Step:

@@ -218,14 +218,12 @@ def _once_more(chat: Chat, with_other_values: bool) -> Answer:
     return _begun(chat, (twin_of if with_other_values else renamed)(item, seed))
 
 
-def in_a_course(chat: Chat, line: str) -> Answer | None:
+def in_a_course(chat: Chat, course: Course, line: str) -> Answer | None:
     """What is said about the course in hand; None for a line that belongs to its problem."""
-    if chat.course is None:
-        return None
     words = plain(line)
     if words in HOME_WORDS:
-        left = chat._replace(course=None, stage=Choosing(), left=again(chat.course))
-        said = Message("say", f"{chat.course.title}: left here; 'go on' takes it up again.")
+        left = chat._replace(course=None, stage=Choosing(), left=again(course))
+        said = Message("say", f"{course.title}: left here; 'go on' takes it up again.")
         return Answer(left, (said, ASK_NOW))
     if request_in(line) == "typed":
         return Answer(chat, (Message("say", COURSE_HELP), Message("ask", NEXT_IN_A_COURSE)))

@@ -38,7 +38,7 @@ from tutor.front.incoming import (
 )
 from tutor.front.opening import KEPT, wish_in
 from tutor.teaching.conversation import Conversation
-from tutor.teaching.exchange import hear
+from tutor.teaching.exchange import act_on, hear
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.line_reading import AT_ANY_MOMENT, read
 from tutor.teaching.marking.marked import in_chat
@@ -75,9 +75,9 @@ def talk_on(chat: Chat, line: str) -> Answer:
         return gather(chat, Gathering((), stage, working=True))
     if "\n" in line.strip() and not _is_new_network(talk, line):
         return _marked(chat, stage, line)
-    act = read(talk, line).act
-    if act in AT_ANY_MOMENT or act in NO_ANSWERS or talk.is_supposing:
-        return talked(chat, hear(talk, line))
+    said = read(talk, line)
+    if said.act in AT_ANY_MOMENT or said.act in NO_ANSWERS or talk.is_supposing:
+        return talked(chat, act_on(talk, said))
     if stage.is_done and (answer := _after(chat, stage, line)) is not None:
         return answer
     if not stage.is_done and "=" not in line and wish_in(line) is not None:
@@ -85,9 +85,9 @@ def talk_on(chat: Chat, line: str) -> Answer:
         return later._replace(messages=(Message("say", PUZZLE_LATER), *later.messages))
     if wants_more(line, walking=True):
         return gather(chat, Gathering((line,), stage))
-    if act == "answer" and _is_new_network(talk, line):
+    if said.act == "answer" and _is_new_network(talk, line):
         return _new_network(chat, line)
-    return talked(chat, hear(talk, line))
+    return talked(chat, act_on(talk, said))
 
 
 def _after(chat: Chat, home: Solving, line: str) -> Answer | None:

@@ -64,7 +64,8 @@ def _answered(chat: Chat, line: str) -> Answer:
         chat = chat._replace(stage=chat.stage.home)  # anything else is said to what goes on
     if chat.course is not None and plain(line) in GO_ON and not chat.wants_network:
         line = "go on" if isinstance(chat.stage, Reflecting) else "repeat"
-    answer = in_a_course(chat, line) or beside(chat, line)
+    answer = in_a_course(chat, chat.course, line) if chat.course is not None else None
+    answer = answer or beside(chat, line)
     if answer is None:
         answer = ANSWERS[type(chat.stage)](chat, line)
     return _taken_in(chat, answer)

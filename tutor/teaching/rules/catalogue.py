@@ -10,10 +10,9 @@ from tutor.teaching.observation import Observation
 from tutor.teaching.rules.chains import CHAIN
 from tutor.teaching.rules.charge_and_energy import ONE_CAPACITOR
 from tutor.teaching.rules.charged import CHARGED, FLOATING
-from tutor.teaching.rules.equivalents import EITHER, READING
+from tutor.teaching.rules.equivalents import EITHER, READING, SIDE_BY_SIDE
 from tutor.teaching.rules.malrule import Malrule
 from tutor.teaching.rules.plates_and_ratings import MISSING, PLATES, RATINGS
-from tutor.teaching.rules.side_by_side import SIDE_BY_SIDE
 from tutor.teaching.rules.working_back import WORKING_BACK
 from tutor.teaching.skills import before
 

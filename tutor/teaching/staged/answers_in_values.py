@@ -27,7 +27,6 @@ from tutor.teaching.hearing import (
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
-from tutor.teaching.pace import last_value
 from tutor.teaching.reading.menu_choice import HOW_MUCH, entry_of, speaks_to_the_point
 from tutor.teaching.reading.said_values import UNSOLVED, Unsettled, with_unit
 from tutor.teaching.rules import rule_text
@@ -59,6 +58,7 @@ from tutor.teaching.staged.measuring import (
     stated,
 )
 from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.story_pace import last_value
 from tutor.teaching.staged.tracing import contexts_at, trace
 
 EQUATION = (

@@ -10,10 +10,11 @@ from tutor.teaching.conversation import TurnOf
 from tutor.teaching.in_sight import of_network
 from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
-from tutor.teaching.pace import is_asked_in, is_of_this_task, last_value, pace_of
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.story import Ask, Telling
+from tutor.teaching.staged.story_pace import is_asked_in, is_of_this_task, last_value
 from tutor.teaching.staged.story_skills import skills_of
+from tutor.teaching.walk import pace_of
 
 Told = TurnOf[Telling]
 
