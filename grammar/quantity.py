@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 MOST_DIGITS = 60
 MOST_TENS = 60  # the largest power of ten that a number may carry
 LONGEST_UNIT = 40
+UNIT_SIGN: Final = r"(?:[pnuµμmkM]?[FCVJ](?!\w))"  # of what capacitors have, as a pattern
 
 SYMBOL: Mapping[Dimension, str] = {
     "capacitance": "F",

@@ -14,7 +14,7 @@ from tutor.front.plain import Page
 from tutor.front.saying import Voice
 
 PROGRAM = [str(ROOT / top) for top in ("grammar", "tutor")]
-BAR = 58
+BAR = 50
 """Files, from the line typed to the lines printed. The aim is 30; it was 63 when this was first
 counted. Whoever brings it down lowers the bar with it; nobody raises it."""
 

@@ -198,6 +198,21 @@ def test_after_the_end_the_drawing_is_there() -> None:
     assert any(m.drawn for m in respond(walked_to_the_end().chat, "drawing").messages)
 
 
+@pytest.mark.parametrize("line", [
+    "another", "can I have another one like that, please?", "let's do one more",
+    "the same with different numbers", "give me another problem of this kind",
+])
+def test_after_the_end_one_more_comes_with_other_values(line: str) -> None:
+    answer = respond(walked_to_the_end().chat, line)
+    assert answer.messages[0].text.startswith("The same network with other values.")
+
+
+@pytest.mark.parametrize("line", ["another 5 uF", "what other values would do", "same again"])
+def test_after_the_end_what_says_more_than_another_is_not_taken_for_it(line: str) -> None:
+    answer = respond(walked_to_the_end().chat, line)
+    assert not answer.messages[0].text.startswith("The same network")
+
+
 def test_stop_says_where_it_stopped() -> None:
     answer = talk(HALL, "C2 C3", "stop")
     assert answer.chat.is_over

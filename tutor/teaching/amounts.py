@@ -14,7 +14,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
-from grammar.quantity import unit
+from grammar.quantity import UNIT_SIGN, unit
 from grammar.records import Dimension
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import Value
@@ -90,7 +90,7 @@ _STOPS = re.compile(r"[,;.](?!\d)|\b(?:and|so|then|which|but)\b")
 _LETTERS: Mapping[str, Symbol] = MappingProxyType(
     {"C": "C", "Q": "Q", "V": "V", "U": "V", "E": "E"}
 )
-_STRAY_UNIT = re.compile(r"(?<=[A-Za-z])\s+[pnuµμm]?[FVCJ](?!\w)(?!\s*[=is])")
+_STRAY_UNIT = re.compile(rf"(?<=[A-Za-z])\s+{UNIT_SIGN}(?!\s*[=is])")
 _NAMED_SO = re.compile(r"(?<![\w.])[A-Za-z]\w*'*(?=\s*=)")
 _POINTED = r"(?i)\b(?:the|on|for|across|in)\s+$"
 MOST_BETWEEN = 3  # words between an amount and 'each' or 'total' behind it

@@ -111,13 +111,9 @@ def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:
     if made is None or found is None:
         return False
     number = Fraction(found[1].replace(",", "."))
-    held: tuple[tuple[Literal["V", "Q"], Literal["voltage", "charge"]], ...] = (
-        ("V", "voltage"), ("Q", "charge"),
-    )
-    powers = walk.problem.powers
     return any(
-        walk.known.get(Quantity(symbol, made.name)) == number * Fraction(10) ** powers[kind]
-        for symbol, kind in held
+        walk.known.get(each) == number * Fraction(10) ** walk.problem.powers[each.dimension]
+        for each in (Quantity("V", made.name), Quantity("Q", made.name))
     )
 
 

@@ -79,7 +79,8 @@ def names_now(walk: Walk) -> dict[str, Quantity]:
 
 def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     """The claims of a line in this walk's names. Raises Refusal."""
-    names = {*names_now(walk), *names_to_come(walk), *_lookup(walk)}
+    now = names_now(walk)
+    names = {*now, *names_to_come(walk), *_lookup(walk)}
     speech = speech_for(walk.problem, walk.terms)
     told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
     line = _OWN_C.sub(lambda found: found[0] if found[0] in names else "C",
@@ -91,13 +92,13 @@ def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     plain = is_plain_value(line)
     claims = in_notation(line) if plain else read_said(line, names, in_notation)
     return tuple(
-        each for claim in claims for each in _said_of_each(walk, _of_energy(walk, claim))
+        each for claim in claims for each in _said_of_each(walk, now, _of_energy(now, claim))
     )
 
 
-def _of_energy(walk: Walk, claim: Claim) -> Claim:
+def _of_energy(names: Mapping[str, Quantity], claim: Claim) -> Claim:
     """U = 480 uJ is an energy, whatever U is otherwise."""
-    meant = names_now(walk).get(claim.target or "")
+    meant = names.get(claim.target or "")
     last = claim.sides[-1]
     in_joules = isinstance(last, Num) and last.unit is not None and (
         last.unit.dimension == "energy"
@@ -105,14 +106,15 @@ def _of_energy(walk: Walk, claim: Claim) -> Claim:
     if meant is None or meant.symbol != "V" or not in_joules or (claim.target or "")[:1] != "U":
         return claim
     name = Quantity("E", meant.of).name
-    return Claim(name, (Name(name), *claim.sides[1:])) if name in names_now(walk) else claim
+    return Claim(name, (Name(name), *claim.sides[1:])) if name in names else claim
 
 
-def _said_of_each(walk: Walk, claim: Claim) -> Iterator[Claim]:
+def _said_of_each(
+    walk: Walk, names: Mapping[str, Quantity], claim: Claim
+) -> Iterator[Claim]:
     """Q1 = Q2 = 42 uC says as much of Q2 as of Q1, as long as Q2 is not known: the one next to
     the value comes first.
     """
-    names = names_now(walk)
     written = claim.sides[:-1] if claim.target else ()
     alike = list(takewhile(lambda side: isinstance(side, Name) and side.text in names, written))
     told = [side.text for side in alike if isinstance(side, Name)]

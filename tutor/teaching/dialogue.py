@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim, is_plain_value
 from grammar.expressions import Name
+from grammar.quantity import UNIT_SIGN
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
 from tutor.teaching import answering, asides, follow_ups, requests, stating
@@ -50,7 +51,7 @@ from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
 from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
 
-_WITH_UNIT = re.compile(r"\d\s*[pnuµμmk]?[VCJ]\b")
+_WITH_UNIT = re.compile(rf"\d\s*(?!\w?F){UNIT_SIGN}")
 _SHARED_WORD = re.compile(r"(?i)\b(?:charges?|p\.?d\.?s?|voltages?|potential|share\w*|same)\b")
 
 
@@ -82,7 +83,7 @@ def answer(walk: Walk, line: str) -> Turn:
     """A line that answers what a walk asks, or several of its questions in turn. One that is not
     taken so is read once more by what each of its amounts is said of.
     """
-    question = None if walk.over else next_question(walk)
+    question = next_question(walk)
     if question is None:
         return requests.done(walk)
     turn = hear_each(walk, question, line, _one_answer)
@@ -249,7 +250,7 @@ def _in_a_word(found: re.Match[str]) -> str:
 
 def _several_values(line: str) -> bool:
     """Whether a line has capacitances of several, and says of none that it equals another."""
-    return "=" not in line and len(re.findall(r"\d\s*[pnuµμm]?F\b", line)) > 1
+    return "=" not in line and len(re.findall(rf"\d\s*(?=\w?F){UNIT_SIGN}", line)) > 1
 
 
 _ONE_AMOUNT = re.compile(
@@ -361,7 +362,7 @@ def _names_alone(walk: Walk, line: str) -> bool:
 def _states_a_value(line: str) -> bool:
     """Whether a line is a statement of values rather than of names or words."""
     return "=" in line or A_FRACTION.fullmatch(line) is not None or bool(
-        re.match(r"\s*[-+−]?[\d.,/ ]*\d\s*(?:[pnuµμmkM]?[FVCJ])\b", line)
+        re.match(rf"\s*[-+−]?[\d.,/ ]*\d\s*{UNIT_SIGN}", line)
         and not re.search(r"(?i)\b(?:and|the|series|parallel)\b|,\s", line)
     )
 

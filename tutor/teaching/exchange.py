@@ -32,7 +32,7 @@ from tutor.teaching.marking.faircopy import fair_copy
 from tutor.teaching.messages import Message
 from tutor.teaching.pile import again, led, of_task, settled
 from tutor.teaching.settings import DEFAULTS, Settings, in_words, set_by_words
-from tutor.teaching.staged import telling
+from tutor.teaching.staged import going_on, telling
 from tutor.teaching.staged.story import Story, StorySource, Telling
 from tutor.teaching.staged.story_pace import is_asked_in
 from tutor.teaching.turn import building, of_walk, speech_of
@@ -229,7 +229,7 @@ def _on_with(talk: Conversation, told: Message) -> Replied:
     if isinstance(task, Walk) and talk.frames[-1].purpose != "twin" and to_be_told(task):
         return settled(talk, fade(TurnOf(task, (told,))))
     if isinstance(task, Telling) and task.ask is not None and not is_asked_in(task, task.at):
-        return settled(talk, telling.on(task, [told]))
+        return settled(talk, going_on.go_on(task, [told]))
     return again(talk, told)
 
 

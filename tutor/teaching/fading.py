@@ -53,7 +53,7 @@ MOST_COUNTED = 12  # in a large network counting ahead would keep the learner wa
 
 def to_be_told(walk: Walk) -> tuple[Question, WhyTold] | None:
     """The question in hand with why it is told and not asked; None where it is asked."""
-    if walk.over or walk.aside is not None or walk.tries or walk.rung:
+    if walk.aside is not None or walk.tries or walk.rung:
         return None
     question = next_question(walk)
     why = why_told(walk, question) if question is not None else None

@@ -62,7 +62,7 @@ class TaskKind(NamedTuple):
 
 
 def _question_of_walk(walk: Walk) -> Message | None:
-    question = None if walk.over else next_question(walk)
+    question = next_question(walk)
     return ask(walk, question) if question is not None else None
 
 
@@ -186,7 +186,7 @@ def _is_done(task: OpenTask) -> bool:
     if isinstance(task, Telling):
         return task.over or task.ask is None
     if isinstance(task, Walk):
-        return task.over or next_question(task) is None
+        return next_question(task) is None
     return task.over
 
 

@@ -24,11 +24,6 @@ def _say(text: str) -> Message:
     return Message("say", text)
 
 
-def _open(walk: Walk) -> Question | None:
-    """The question in hand; None once a walk is over."""
-    return None if walk.over else next_question(walk)
-
-
 def done(walk: Walk) -> Turn:
     """What is said of anything that no question is left for."""
     return Turn(walk, (Message("close", DONE),))
@@ -36,7 +31,7 @@ def done(walk: Walk) -> Turn:
 
 def unsure(walk: Walk) -> Turn:
     """An honest 'I don't know': a smaller question, then the idea, then the step itself."""
-    question = _open(walk)
+    question = next_question(walk)
     if question is None:
         return done(walk)
     for rung in (walk.rung + 1, walk.rung + 2):
@@ -49,7 +44,7 @@ def unsure(walk: Walk) -> Turn:
 
 def hint(walk: Walk) -> Turn:
     """The next rung; the second and later ones want an attempt or 'I don't know' first."""
-    question = _open(walk)
+    question = next_question(walk)
     if question is None:
         return done(walk)
     if walk.rung >= 1 and not (walk.tries or walk.unsure):
@@ -69,7 +64,7 @@ def hint(walk: Walk) -> Turn:
 
 def show(walk: Walk) -> Turn:
     """The step in hand, after an attempt or 'I don't know'."""
-    question = _open(walk)
+    question = next_question(walk)
     if question is None:
         return done(walk)
     if not walk.tries and not walk.unsure:
@@ -93,7 +88,7 @@ def tell(walk: Walk) -> Turn:
     """The answer to the question in hand alone, asked for by whoever leads the walk; what a choice
     shares is still to be asked.
     """
-    question = _open(walk)
+    question = next_question(walk)
     if question is None:
         return done(walk)
     if question.about == "choice" and is_stuck(walk):
@@ -134,7 +129,7 @@ def _told(walk: Walk, said: Message) -> Turn:
 
 def typed(walk: Walk) -> Turn:
     """What can be typed now and at any time."""
-    question = _open(walk)
+    question = next_question(walk)
     if question is None:
         return done(walk)
     return ask_again(walk, [_say(_words(walk).what_can_be_typed(question))])

@@ -270,7 +270,7 @@ def _is_told(walk: Walk, quantity: Quantity, network: Network) -> bool:
 
 def standing_network(walk: Walk) -> Network:
     """What is left on the way to one capacitor, and what has come back on the way back."""
-    question = None if walk.over else next_question(walk)
+    question = next_question(walk)
     if question is None:
         return walk.network if walk.whole is None else walk.problem.network
     if question.about in ("energy", "check"):

@@ -240,6 +240,8 @@ def is_stuck(walk: Walk) -> bool:
 
 def next_question(walk: Walk) -> Question | None:
     """The first thing not yet established; None when the walk has come to its end."""
+    if walk.over:
+        return None
     if walk.pending is not None:
         return _about_pending(walk, walk.pending)
     if walk.skipped:

@@ -126,8 +126,7 @@ def _about_skipped(walk: Walk, diagnosis: Diagnosis, said: str) -> Response:
         asked = f"What did you get for {at.name}, in place of {replies.names(step)}?"
     else:
         asked = f"What did you get for {speech.name(at)}?"
-    text = f"{said} does not fit, though the later steps may well be right. One step may be off."
-    return Response(text, Aside("step", asked, at), diagnosis.names)
+    return Response(rule_text.step_before(said), Aside("step", asked, at), diagnosis.names)
 
 
 def routes_chosen(walk: Walk, aside: Aside, letter: str) -> Response:

@@ -11,6 +11,7 @@ from tutor.practice.making_needs import NEEDS
 from tutor.teaching.enquiry.matter import NO_NETWORK
 from tutor.teaching.enquiry.replying import doubt_in, explained, stems_in, term_in
 from tutor.teaching.enquiry.small_talk import small_talk
+from tutor.teaching.hearing import plain
 from tutor.teaching.kinds_of_act import is_question
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.lexicon import COMMON_WORDS
@@ -49,6 +50,12 @@ _WANTED = (
         "'another like this' gives the last one other values.",
     ),
 )
+# What is said beside 'another' and 'with other values' by who wants one more like the last.
+_OF_ANOTHER = (
+    "can could may i we you please pls have get do try give set me lets want another one more "
+    "network problem like of that this it these those kind sort such with other different new "
+    "values numbers the same again"
+)
 MOST_WORDS = 3
 _COMMON = frozenset(COMMON_WORDS.split())
 _VALUES = re.compile(r"\d|--|\|\||∥|=")
@@ -74,6 +81,13 @@ def told_at_rest(chat: Chat, line: str) -> Answer | None:
     if told is None and lesson is None:
         return _said(chat, CANNOT_AT_REST)
     return _said(chat, *filter(None, (told, _pointer(lesson) if lesson is not None else "")))
+
+
+def wants_another(line: str) -> bool:
+    """Whether a line asks for one more like the last, and for nothing else."""
+    words = plain(line).split()
+    asks = not {"another", "more"}.isdisjoint(words) or words[-1:] in (["values"], ["numbers"])
+    return asks and {*words} <= {*_OF_ANOTHER.split()}
 
 
 def _said(chat: Chat, *texts: str) -> Answer:

@@ -152,7 +152,7 @@ def _of_walk(walk: Walk) -> Matter:
         else:
             source = "was found on the way; 'why' gives the reason of the last step"
         known[speech.amount(value, quantity.dimension)] = f"{speech.name(quantity)}, and {source}"
-    question = None if walk.over else next_question(walk)
+    question = next_question(walk)
     return Matter(
         speech, tuple(points_in_words(walk.problem.network, speech)), walk.network,
         supply_of(walk.problem, speech), made, known,

@@ -92,6 +92,14 @@ def cut_off(said: str) -> str:
     return f"{said} is the value cut off. Look at the next figure before you cut."
 
 
+def step_before(said: str) -> str:
+    """A number that a wrong rule at an earlier step, and then right ones, would lead to."""
+    return (
+        f"{said} does not fit, though the later steps may well be right. "
+        "One step before it may be off."
+    )
+
+
 def several_ways(said: str) -> str:
     """A wrong number to which wrong rules lead that need different help."""
     return f"{said} does not fit, and more than one way leads to it."

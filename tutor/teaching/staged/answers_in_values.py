@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
+from functools import partial
 from typing import Literal
 
 from grammar.answers import Claim, Measure, evaluate
 from grammar.expressions import Num
-from grammar.quantity import SYMBOL
+from grammar.quantity import SYMBOL, UNIT_SIGN
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
@@ -73,9 +74,6 @@ WHICH_UNIT = "The figures fit. In which unit is that?"
 A_VALUE = "A number with its unit is wanted here."
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
-STEP_OFF = (
-    "does not fit, though the later steps may well be right. One step before it may be off."
-)
 
 _BARE_NUMBER = re.compile(r"\s*[-+]?[\d.,/]+\s*")
 
@@ -108,7 +106,7 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
 
 
 _AMOUNT = re.compile(
-    r"(?i)[-+]?\d[\d.,/]*\s*(?:[pnuµμmk]?[FVCJ]\b|\w*(?:volt|coulomb|joule|farad)s?\b)?"
+    rf"(?i)[-+]?\d[\d.,/]*\s*(?:{UNIT_SIGN}|\w*(?:volt|coulomb|joule|farad)s?\b)?"
 )
 _AROUND = frozenset(("it", "is", "s", "its", "the", "that", "be", "i", "think", "get", "answer"))
 
@@ -154,40 +152,63 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     if (said_instead := _no_value(telling, ask, line)) is not None:
         return said_instead
     if holds_as_equation(telling, line):
-        return again(telling, [verdict_on(ask, telling.at, TRUE_EQUATION, "incomplete")])
-    said: list[Message] = []
-    start = telling
+        return _not_yet(telling, ask, TRUE_EQUATION)
+    symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
     try:
-        symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
         line = with_unit(line, symbol) if symbol and not ask.pure else line
         claims = _values_of(claims_in(telling, nought_in_figures(line)))
-        for claim in claims:
-            by_name = bool(claim.target or claim.reciprocal)
-            found = stated(telling, claim, max(place, telling.at))
-            is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
-            if is_sum and not by_name and not _is_a_slip(telling, found):
-                found = later_answered(telling, found, is_sum=True)
-            turn = _one_value(telling, found, by_name)
-            said += turn.messages
-            telling = turn.task
-            is_wrong = any(m.verdict == "wrong" for m in turn.messages)
-            if is_wrong and (beside := of_something_else(ask.name, line)):
-                return again(start, [verdict_on(ask, start.at, beside, "incomplete")])
-            if said[-1].kind != "reveal" and said[-1].verdict != "right":
-                return turn._replace(messages=tuple(said))
-            telling = _past_found(telling)
-            if telling.ask is None:
-                break
-    except Unsettled as unsettled:
-        return again(telling, [*said, verdict_on(ask, telling.at, str(unsettled), "incomplete")])
     except Refusal as refusal:
-        if not said and not re.search(r"[\d=]", line) and speaks_to_the_point(line):
-            return again(telling, [verdict_on(ask, telling.at, HOW_MUCH, "incomplete")])
-        text = EQUATION if is_equation(telling, line) else _in_its_unit(telling, ask, refusal)
-        now = telling.ask or ask
-        word: Literal["incomplete", "unread"] = "incomplete" if text == EQUATION else "unread"
-        return again(telling, [*said, verdict_on(now, telling.at, text, word)])
+        return _not_read(telling, ask, line, refusal)
+    turn = _in_turn(telling, [partial(_one_claim, ask, line, place, each) for each in claims])
+    is_wrong = any(m.verdict == "wrong" for m in turn.messages)
+    beside = of_something_else(ask.name, line) if is_wrong else None
+    return turn if beside is None else _not_yet(telling, ask, beside)
+
+
+def values_found(telling: Telling, values: Sequence[JudgedValue]) -> Told:
+    """Values that were told by what they are said of."""
+    return _in_turn(telling, [partial(_one_value, each, True) for each in values])
+
+
+def _in_turn(telling: Telling, each: Sequence[Callable[[Telling], Told]]) -> Told:
+    """Values judged one after the other; the first that is not right ends them."""
+    said: list[Message] = []
+    for judge in each:
+        turn = judge(telling)
+        said += turn.messages
+        telling = turn.task
+        if said[-1].kind != "reveal" and said[-1].verdict != "right":
+            return turn._replace(messages=tuple(said))
+        while telling.at in telling.found:
+            telling = unanswered(telling._replace(at=telling.at + 1))
+        if telling.ask is None:
+            break
     return go_on(telling, said)
+
+
+def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) -> Told:
+    """What a line states of one value judged, without a name that of the question at ``place``."""
+    by_name = bool(claim.target or claim.reciprocal)
+    try:
+        found = stated(telling, claim, max(place, telling.at))
+    except Refusal as refusal:
+        return _not_read(telling, ask, line, refusal)
+    is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
+    if is_sum and not by_name and not _is_a_slip(telling, found):
+        found = later_answered(telling, found, is_sum=True)
+    return _one_value(found, by_name, telling)
+
+
+def _not_read(telling: Telling, ask: Ask, line: str, refusal: Refusal) -> Told:
+    """What is said where a value is not settled or cannot be read."""
+    if isinstance(refusal, Unsettled):
+        return _not_yet(telling, ask, str(refusal))
+    if not re.search(r"[\d=]", line) and speaks_to_the_point(line):
+        return _not_yet(telling, ask, HOW_MUCH)
+    if is_equation(telling, line):
+        return _not_yet(telling, telling.ask or ask, EQUATION)
+    text = _in_its_unit(telling, ask, refusal)
+    return again(telling, [verdict_on(telling.ask or ask, telling.at, text, "unread")])
 
 
 def _in_its_unit(telling: Telling, ask: Ask, refusal: Refusal) -> str:
@@ -212,28 +233,7 @@ def _values_of(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
     return rest if any(each.target for each in rest) else claims
 
 
-def _past_found(telling: Telling) -> Telling:
-    while telling.at in telling.found:
-        telling = unanswered(telling._replace(at=telling.at + 1))
-    return telling
-
-
-def values_found(telling: Telling, values: Sequence[JudgedValue]) -> Told:
-    """Values that were told by what they are said of; the first that is not right ends them."""
-    said: list[Message] = []
-    for found in values:
-        turn = _one_value(telling, found, True)
-        said += turn.messages
-        telling = turn.task
-        if said[-1].kind != "reveal" and said[-1].verdict != "right":
-            return turn._replace(messages=tuple(said))
-        telling = _past_found(telling)
-        if telling.ask is None:
-            break
-    return go_on(telling, said)
-
-
-def _one_value(telling: Telling, found: JudgedValue, by_name: bool) -> Told:
+def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
     """One value judged. Right ones are said and shown, and the next question is left to ask."""
     ask = telling.ask
     assert ask is not None
@@ -359,7 +359,7 @@ def _traced(
         if ask.hints and at == telling.at and text.endswith("does not fit."):
             text += f" {ask.hints[0]}"
     elif traced.at != at:
-        text, asked = f"{said} {STEP_OFF}", _asking_back(telling, traced.at)
+        text, asked = rule_text.step_before(said), _asking_back(telling, traced.at)
     elif len(found.groups) == 1 and not traced.is_asked:
         text = rule_text.origin(said, found.groups[0][0], found.context, speech)
         question = rule_text.question(found.groups[0][0], found.context, speech)

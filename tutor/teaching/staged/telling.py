@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 
+from grammar.quantity import UNIT_SIGN
 from tutor.teaching.cautions import Hazards, cautions
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.follow_ups import said_to
@@ -80,11 +81,6 @@ def retold(telling: Telling, terms: Settings) -> Telling:
     return in_short(telling._replace(story=story, terms=terms, in_full=None))
 
 
-def on(telling: Telling, said: list[Message]) -> Told:
-    """On from the question in hand, after what is said, where it need not be asked any more."""
-    return go_on(telling, said)
-
-
 def answer(telling: Telling, line: str) -> Told:
     """What a line answers: a route, an option, or one value or several. One that is not taken so
     is read once more by what each of its amounts is said of.
@@ -102,7 +98,7 @@ def answer(telling: Telling, line: str) -> Told:
     return turn if is_named or names_one(ask, line) else _by_its_amounts(telling, ask, line, turn)
 
 
-_UNIT = re.compile(r"(?<=\d)\s*[pnuµμmk]?[VCJF]\b|\b[CQVUE]_?\d+'*")  # and names of values
+_UNIT = re.compile(rf"(?<=\d)\s*{UNIT_SIGN}|\b[CQVUE]_?\d+'*")  # and names of values
 
 
 def _with_values_behind(telling: Telling, turn: Told, line: str, is_named: bool) -> Told:
