@@ -104,7 +104,7 @@ def in_two_ways(found: Readings) -> str:
 
 def said_back(found: Readings) -> str:
     """What was read, told before it is asked about: in the notation, so that it is learnt so."""
-    return " ".join((f"I read: {found.ways[0].text}", *found.notes))
+    return "\n".join((f"I read: {found.ways[0].text}", *found.notes))
 
 
 def choice_among(line: str, ways: int) -> int | None:

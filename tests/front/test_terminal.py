@@ -85,6 +85,12 @@ def test_someone_new_is_asked_once_for_the_words_of_the_book(tmp_path: Path) -> 
     assert FIRST_ASKED not in Typed(f"stop{ENTER}", settings_file=file).text
 
 
+def test_words_said_one_after_the_other_are_all_kept(tmp_path: Path) -> None:
+    file = tmp_path / "settings.toml"
+    Typed(f"voltage{ENTER}series group{ENTER}stop{ENTER}", settings_file=file)
+    assert read_settings(file) == DEFAULTS._replace(difference="voltage", row="series group")
+
+
 @pytest.mark.parametrize("line", ["", "no"])
 def test_who_says_no_words_keeps_ours_and_is_not_asked_again(line: str, tmp_path: Path) -> None:
     file = tmp_path / "settings.toml"

@@ -81,6 +81,7 @@ class Shell:
         self.said_below: str | None = None
         self.draft = ""
         self.asks_words = False  # of someone new, once
+        self.may_say_more_words = False  # who has said one of them, the next line
         self.leaving = Event()
         self.loader = Thread(target=_load, args=(self.leaving,), daemon=True)
         self.session = self._session()
@@ -124,9 +125,9 @@ class Shell:
         """Whether a line says the words of the learner's book, which are kept; any other line is
         answered as ever.
         """
-        if not self.asks_words:
+        if not (self.asks_words or (self.may_say_more_words and line.strip())):
             return False
-        self.asks_words = False
+        self.asks_words = self.may_say_more_words = False
         from tutor.front.first_words import with_words
         from tutor.front.saving import carry_out
         from tutor.teaching.messages import Message
@@ -135,6 +136,7 @@ class Shell:
         if settings is None:
             return False
         self.terms = lambda: settings
+        self.may_say_more_words = bool(line.strip())
         file = self.screen.settings_file()
         told = carry_out(Message("say", "", keep=settings), file)
         if file is None or not file.exists():
