@@ -37,6 +37,32 @@ def test_later_results_are_taken_from_a_sentence(line: str, said: list[str]) -> 
     assert [text.split(":")[0] for text, verdict in told if verdict] == said
 
 
+SET_AND_ONE = "(4 uF || 2 uF) -- 3 uF, across 9 V"
+
+
+@pytest.mark.parametrize(("line", "said"), [
+    ("V = 3 and 6", ["V12 = 3 V", "V3 = 6 V"]),
+    ("Q = 18 and 18", ["Q12 = 18 µC", "Q3 = 18 µC"]),
+    ("V = 3 V, 6 V", ["V12 = 3 V", "V3 = 6 V"]),
+])
+def test_values_behind_one_letter_are_those_of_the_capacitors_in_hand(
+    line: str, said: list[str]
+) -> None:
+    told = verdicts(SET_AND_ONE, "C1 C2, p.d., A and P, 6 uF", line)
+    assert [text.split(":")[0] for text, verdict in told if verdict == "right"] == said
+
+
+def test_values_behind_one_letter_in_the_wrong_places_are_not_taken() -> None:
+    told = verdicts(SET_AND_ONE, "C1 C2, p.d., A and P, 6 uF", "V = 6 and 3")
+    assert "right" not in [verdict for _, verdict in told]
+
+
+def test_what_is_known_and_said_again_is_right_and_not_asked_about() -> None:
+    before = ("C1 C2, p.d., A and P, 6 uF", "charge, at P", "C = 2 uF", "18 uC", "charge")
+    told = verdicts(SET_AND_ONE, *before, "Q = 18 and 18")
+    assert [verdict for _, verdict in told if verdict] == ["right", "right"]
+
+
 def test_a_value_and_the_whole_that_follows_from_it_are_two_answers() -> None:
     told = verdicts(BRANCH_AND_ONE, "C1 C2", "charge, P", "16", "3, so the whole thing is 8")
     assert [verdict for _, verdict in told if verdict] == ["right", "right"]

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
+from itertools import takewhile
 from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
@@ -168,6 +169,8 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
         _STRAY_UNIT.search(line)
     ):
         return ()  # a name that means nothing here, or a unit of nothing
+    if in_turn := _told_in_turn(sayable, mentions):
+        return in_turn
     said = [*_attributed(sayable, mentions, line)]
     if not said or sum(1 for each in mentions if each.number) != len(said):
         return ()
@@ -180,6 +183,26 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
         if sayable.asked is not None and any(v.slot.key == sayable.asked.key for v in values):
             sayable = sayable._replace(asked=None)  # it is answered: what comes next is another one
     return tuple(told)
+
+
+def _told_in_turn(sayable: Sayable, mentions: list[_Mention]) -> tuple[AmountTold, ...]:
+    """As many amounts behind a letter as capacitors are in hand, each right for the one in its
+    place: V = 3 and 6.
+    """
+    letter = next((n for n, m in enumerate(mentions) if m.owners == (None,) and m.kind), None)
+    if letter is None:
+        return ()
+    behind = [*takewhile(lambda then: then.number or then.stops, mentions[letter + 1 :])]
+    amounts = [each for each in behind if each.number]
+    if not len(amounts) == len(sayable.in_hand) > 1 or mentions[letter + 1 + len(behind) :]:
+        return ()
+    kind = mentions[letter].kind
+    told = [
+        _told(sayable, _Said(amount, (name,), kind, None))
+        for name, amount in zip(sayable.in_hand, amounts, strict=True)
+    ]
+    found = tuple(value for values in told for value in values)
+    return found if len(found) == len(told) and all(v.slot.fits(v.amount) for v in found) else ()
 
 
 def _concluded(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:

@@ -96,8 +96,9 @@ def answer(walk: Walk, line: str) -> Turn:
         return turn
     again = hear_each(walk, question, meant, _one_answer)
     heard, heard_again = ([m.verdict for m in each.messages if m.verdict] for each in (turn, again))
-    if again.task.known == walk.known and again.task.steps == walk.steps:
-        return turn  # what was known already answers nothing
+    is_new = again.task.known != walk.known or again.task.steps != walk.steps
+    if not is_new and "wrong" not in heard:
+        return turn  # what was known already answers nothing, though it is not wrong
     if all(verdict == "right" for verdict in heard_again):
         is_more = any(v != "right" for v in heard) or len(heard_again) > len(heard)
         return again if is_more else turn
@@ -109,7 +110,8 @@ def _may_say_more(walk: Walk, question: Question, turn: Turn, line: str) -> bool
     missed = [m for m in turn.messages if m.verdict not in (None, "right")]
     if not missed:
         return question.about in VALUE_QUESTIONS and len(re.findall(r"(?<![\w.,])\d", line)) > 1
-    if question.about in ("shares", "reason") and conclusion_in(line, walk.network):
+    is_of_words = question.about in ("shares", "reason") and "=" not in line
+    if is_of_words and conclusion_in(line, walk.network):
         return len(_WITH_UNIT.findall(line)) > 1 and _SHARED_WORD.search(line) is None
     return question.about in VALUE_QUESTIONS or any(
         m.verdict != "wrong" or m.about in VALUE_QUESTIONS for m in missed
