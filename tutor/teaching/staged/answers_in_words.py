@@ -14,9 +14,11 @@ from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.other_grounds import gives_another_ground
 from tutor.teaching.staged.choosing import (
     all_or_none,
+    and_what_stays,
     and_which,
     doubtful,
     is_lettered,
+    moving,
     named,
     offered,
 )
@@ -43,17 +45,20 @@ _IN_SHORT = re.compile(
 
 def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     """What follows a line where one of several is to be named."""
-    found = options_meant(telling, ask, line)
+    found, moves = options_meant(telling, ask, line), moving(ask, line)
+    found = [option for option in found if option not in moves]
     if len(found) != 1:
         none_meant = all_or_none(ask, line) or _IN_SHORT.match(line) is not None
         asks_on = not found and (speaks_to_the_point(line) or none_meant)
         text = (
-            f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}" if none_meant and not found
+            and_what_stays(ask.options) if moves
+            else f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}" if none_meant and not found
             else doubtful(found) if found
             else and_which(ask.options, is_lettered(ask)) if asks_on
             else offered(ask.options, is_lettered(ask), line)
         )
-        verdict: Literal["unread", "incomplete"] = "incomplete" if found or asks_on else "unread"
+        is_part = found or asks_on or moves
+        verdict: Literal["unread", "incomplete"] = "incomplete" if is_part else "unread"
         return again(telling, [verdict_on(ask, telling.at, text, verdict)])
     option = found[0]
     if option.is_right:

@@ -81,6 +81,27 @@ def _spoken(ask: Ask, said: str) -> list[Option]:
     return _undenied(ask, said, found)
 
 
+# What moves is not what stays: the voltage goes down, V is halved, the charge then drops.
+_MOVES = (
+    r"(?: (?!\w*nt\b|not\b|never\b|cannot\b|or\b|and\b)\w+){0,2}? (?:(?:goes|go|going|went) (?:up|down)"
+    r"|(?:gets?|becomes?|is|are) (?:a lot |much )?"
+    r"(?:smaller|less|lower|bigger|larger|higher|more|halved|doubled|reduced)"
+    r"|rises?|rose|falls?|fell|drops?|dropped|grows?|grew|shrinks?|increases?|decreases?|changes?"
+    r"|halves|doubles|sinks?|climbs?)\b"
+)
+_STAYING = frozenset(("p.d.", "charge", "energy"))
+
+
+def moving(ask: Ask, line: str) -> list[Option]:
+    """The quantities on offer that a line says to rise, fall or change."""
+    said = plain(line)
+    return [
+        option for option in ask.options
+        if any(kind in word for word in option.words for kind in _STAYING)
+        and any(re.search(rf"\b{re.escape(plain(w))}\b{_MOVES}", said) for w in option.words)
+    ]
+
+
 def _undenied(ask: Ask, said: str, found: list[Option]) -> list[Option]:
     """Without those of which it is said that they are not it; of two, that leaves the other."""
     denied = [
@@ -152,6 +173,11 @@ def and_which(options: Sequence[Option], lettered: bool) -> str:
     if lettered:
         return "And which of the letters does that come to?"
     return f"And which of these does that make it: {' or '.join(map(_quoted, options))}?"
+
+
+def and_what_stays(options: Sequence[Option]) -> str:
+    """A question back, after words for what moves where it is asked what is held."""
+    return f"That says what changes. Which of these is it, then: {' or '.join(map(_quoted, options))}?"
 
 
 def doubtful(options: Sequence[Option]) -> str:
