@@ -208,7 +208,8 @@ NO_KNOWING = re.compile(
     r"(?:\w+ )?(?:them|it|these|those|that|this|two)?(?: \w+)? ?up)(?:\b|$)"
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
     r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
-    r"|^(?:stuck|lost|confused|blank|nothing comes)\b|\b(?:lost|stuck)$"
+    r"|^(?:stuck|lost|confused|blank|nothing comes)\b"
+    r"|(?<!\bbe )(?<!\bis )(?<!\bget )(?<!\bgets )\b(?:lost|stuck)$"
     r"|^(?:well |it |that |this |all )*depends(?: (?:on|how|what|if|who|which) .*)?$"
 )
 SURELY_LOST = re.compile(

@@ -16,6 +16,7 @@ from types import MappingProxyType
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.teaching import stuck_step
+from tutor.teaching.by_clauses import place_of
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import (
     Conversation,
@@ -36,7 +37,7 @@ from tutor.teaching.staged import going_on, telling
 from tutor.teaching.staged.story import Story, StorySource, Telling
 from tutor.teaching.staged.story_pace import is_asked_in
 from tutor.teaching.turn import building, of_walk, speech_of
-from tutor.teaching.walk import Walk, begin_walk, next_question
+from tutor.teaching.walk import Walk, begin_walk
 from tutor.teaching.whatif import supposition
 from tutor.teaching.wording import Wording
 
@@ -113,19 +114,10 @@ def _kept(talk: Conversation, reply: Replied) -> Conversation:
     if (
         any(m.verdict in ("right", "wrong", "incomplete") for m in reply.messages)
         or [f.purpose for f in talk.frames] != [f.purpose for f in reply.talk.frames]
-        or _place(talk.in_hand) != _place(reply.talk.in_hand)  # last, since it looks ahead
+        or place_of(talk.in_hand) != place_of(reply.talk.in_hand)  # last, since it looks ahead
     ):
         return reply.talk._replace(before=(*talk.before, talk.frames))
     return reply.talk
-
-
-def _place(task: OpenTask) -> object:
-    """Where a task stands, so that two places are equal if the same question is open at both."""
-    if isinstance(task, Telling):
-        return task.at
-    if isinstance(task, Walk):
-        return next_question(task), len(task.steps), task.over
-    return None
 
 
 # What is asked of the whole conversation

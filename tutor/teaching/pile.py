@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from tutor.teaching import dialogue, requests, stuck_step
+from tutor.teaching.by_clauses import hear_clauses
 from tutor.teaching.conversation import (
     Conversation,
     Frame,
@@ -97,7 +98,7 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     frame = talk.frames[at]
     kind = TASKS[type(frame.task)]
     if said.act == "answer":
-        turn = kind.answer(frame.task, said.text)
+        turn = hear_clauses(kind.answer, frame.task, said.text, kind.answer(frame.task, said.text))
     else:
         turn = getattr(kind, said.act)(frame.task)
     request = None if said.act == "answer" else said.act

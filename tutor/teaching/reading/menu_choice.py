@@ -37,7 +37,9 @@ ONE_OF_THEM = re.compile(r"\bone\s+of\s+(?:the\w*|these|those)\b(?!\s+one)")
 
 
 # A letter with what was thought behind it: a, since …
-_HEADED = re.compile(r"\W*([a-h])\s*[,;:).]\s*(?=.*?\b(?!and\b)[a-z]{3,})")
+_HEADED = re.compile(
+    r"\W*(?:(?:yes|yeah|yep|ok|oh|well)\W+)*([a-h])\s*[,;:).]\s*(?=.*?\b(?!and\b)[a-z]{3,})"
+)
 
 
 def place_in(line: str, most: int) -> int | None:

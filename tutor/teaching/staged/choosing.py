@@ -83,7 +83,8 @@ def _spoken(ask: Ask, said: str) -> list[Option]:
 
 # What moves is not what stays: the voltage goes down, V is halved, the charge then drops.
 _MOVES = (
-    r"(?: (?!\w*nt\b|not\b|never\b|cannot\b|or\b|and\b)\w+){0,2}? (?:(?:goes|go|going|went) (?:up|down)"
+    r"(?: (?!\w*nt\b|not\b|never\b|cannot\b|or\b|and\b)\w+){0,2}? "
+    r"(?:(?:goes|go|going|went) (?:up|down)"
     r"|(?:gets?|becomes?|is|are) (?:a lot |much )?"
     r"(?:smaller|less|lower|bigger|larger|higher|more|halved|doubled|reduced)"
     r"|rises?|rose|falls?|fell|drops?|dropped|grows?|grew|shrinks?|increases?|decreases?|changes?"
@@ -177,7 +178,8 @@ def and_which(options: Sequence[Option], lettered: bool) -> str:
 
 def and_what_stays(options: Sequence[Option]) -> str:
     """A question back, after words for what moves where it is asked what is held."""
-    return f"That says what changes. Which of these is it, then: {' or '.join(map(_quoted, options))}?"
+    these = " or ".join(map(_quoted, options))
+    return f"That says what changes. Which of these is it, then: {these}?"
 
 
 def doubtful(options: Sequence[Option]) -> str:

@@ -1,0 +1,88 @@
+"""A line that was not taken as a whole, heard once more clause by clause.
+
+Who answers often says more than the answer: what led to it, what follows, what it reminds them of.
+Where the line as a whole could not be read, each clause is heard on its own, in order, and those
+that are right are taken. One clause that is wrong leaves the line as it was heard at first.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import TypeVar
+
+from tutor.teaching.conversation import TurnOf
+from tutor.teaching.messages import Message
+from tutor.teaching.staged.story import Telling
+from tutor.teaching.walk import Walk, next_question
+
+T = TypeVar("T")
+MOST_CLAUSES = 8
+_BETWEEN = re.compile(
+    r"(?i),(?!\d)|;|:(?!\d)|[!…—–]|\.(?!\d)|\s-\s|[-=]+>|→|⇒|∴"
+    r"|\b(?:because|since|cos|coz|cuz|bcs?|so|but|hence|therefore|thus|then|which\s+(?:means|makes|gives))\b"
+)
+# Who weighs two things has not answered; what was thought, or is not so, is no answer either.
+_LEAVES_OPEN = re.compile(
+    r"(?i)\b(?:or|either|unless|if|between)\b|\?|^\W*(?:both|neither|none|nothing|all)\b"
+)
+_NOT_SAID_NOW = re.compile(
+    r"(?i)\b(?:thought|was|wrong|says?|said|not)\b|n['’]t\b|\bthan\s+\S*\d"
+)
+# What a sum in words comes to, where no letter before it says of what: half q v = 288/2 = 144 uJ.
+_COMES_TO = re.compile(
+    r"(?!\s*[A-Za-z]\w*'*\s*=)[^=]*[A-Za-z]{2}[^=]*=(?:[^=]*=)*\s*(?P<end>[^=]*\d[^=]*)$"
+)
+
+
+def hear_clauses(
+    answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
+) -> TurnOf[T]:
+    """What the clauses of a line come to by ``answer``, where the line as a whole, ``heard``, has
+    settled nothing; else what it was heard as.
+    """
+    if not _is_open(task, heard) or _LEAVES_OPEN.search(line):
+        return heard
+    clauses = _clauses(line)
+    if len(clauses) > MOST_CLAUSES:
+        return heard
+    said: list[Message] = []
+    asks: list[Message] = []
+    for clause in clauses:
+        turn = answer(task, clause)
+        verdicts = [message.verdict for message in turn.messages if message.verdict]
+        if "wrong" in verdicts:
+            return heard
+        if verdicts and all(verdict == "right" for verdict in verdicts):
+            task = turn.task
+            said += [message for message in turn.messages if message.kind != "ask"]
+            asks = [message for message in turn.messages if message.kind == "ask"]
+            if turn.opens or not asks:
+                return turn._replace(messages=(*said, *asks))
+    return TurnOf(task, (*said, *asks)) if said else heard
+
+
+def _clauses(line: str) -> list[str]:
+    """The clauses of a line that say something, where they are less than all of it."""
+    parts = [each for each in _BETWEEN.split(line) if re.search(r"\w", each)]
+    ends = [found["end"] if (found := _COMES_TO.match(each)) else each for each in parts]
+    said = [each.strip() for each in ends if not _NOT_SAID_NOW.search(each)]
+    said = [each for each in said if "=" not in each or re.search(r"\d", each)]  # no bare formula
+    return said if said != [line.strip()] else []
+
+
+def _is_open(task: object, heard: TurnOf[T]) -> bool:
+    """Whether nothing has come of a line: it was unread, or something was asked back."""
+    verdicts = {message.verdict for message in heard.messages}
+    return not heard.opens and not verdicts & {"right", "wrong"} and not any(
+        message.kind in ("reveal", "close", "hint") for message in heard.messages
+    ) and place_of(heard.task) == place_of(task)
+
+
+def place_of(task: object) -> object:
+    """Where a task stands, so that two places are equal if the same question is open at both."""
+    if isinstance(task, Telling):
+        return task.at
+    if isinstance(task, Walk):
+        return next_question(task), len(task.steps), task.over
+    return None
