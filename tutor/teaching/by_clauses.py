@@ -13,8 +13,6 @@ from typing import TypeVar
 
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
-from tutor.teaching.staged.story import Telling
-from tutor.teaching.walk import Walk, next_question
 
 T = TypeVar("T")
 MOST_CLAUSES = 8
@@ -39,9 +37,9 @@ def hear_clauses(
     answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
 ) -> TurnOf[T]:
     """What the clauses of a line come to by ``answer``, where the line as a whole, ``heard``, has
-    settled nothing; else what it was heard as.
+    settled nothing; that again where they settle nothing either.
     """
-    if not _is_open(task, heard) or _LEAVES_OPEN.search(line):
+    if _LEAVES_OPEN.search(line):
         return heard
     clauses = _clauses(line)
     if len(clauses) > MOST_CLAUSES:
@@ -69,20 +67,3 @@ def _clauses(line: str) -> list[str]:
     said = [each.strip() for each in ends if not _NOT_SAID_NOW.search(each)]
     said = [each for each in said if "=" not in each or re.search(r"\d", each)]  # no bare formula
     return said if said != [line.strip()] else []
-
-
-def _is_open(task: object, heard: TurnOf[T]) -> bool:
-    """Whether nothing has come of a line: it was unread, or something was asked back."""
-    verdicts = {message.verdict for message in heard.messages}
-    return not heard.opens and not verdicts & {"right", "wrong"} and not any(
-        message.kind in ("reveal", "close", "hint") for message in heard.messages
-    ) and place_of(heard.task) == place_of(task)
-
-
-def place_of(task: object) -> object:
-    """Where a task stands, so that two places are equal if the same question is open at both."""
-    if isinstance(task, Telling):
-        return task.at
-    if isinstance(task, Walk):
-        return next_question(task), len(task.steps), task.over
-    return None

@@ -15,7 +15,7 @@ from tutor.circuit.steps import Step
 from tutor.teaching.messages import Message
 from tutor.teaching.settings import Settings
 from tutor.teaching.staged.story import Story, Telling
-from tutor.teaching.walk import Walk
+from tutor.teaching.walk import Walk, next_question
 from tutor.teaching.whatif.change import Supposing
 
 
@@ -146,3 +146,12 @@ class Replied(NamedTuple):
     def telling(self) -> Telling:
         """The problem in stages that it is about."""
         return self.talk.telling
+
+
+def place_of(task: OpenTask) -> object:
+    """Where a task stands, so that two places are equal if the same question is open at both."""
+    if isinstance(task, Telling):
+        return task.at
+    if isinstance(task, Walk):
+        return next_question(task), len(task.steps), task.over
+    return None

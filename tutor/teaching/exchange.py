@@ -16,13 +16,13 @@ from types import MappingProxyType
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.teaching import stuck_step
-from tutor.teaching.by_clauses import place_of
 from tutor.teaching.closing_words import Closing
 from tutor.teaching.conversation import (
     Conversation,
     Frame,
     OpenTask,
     Replied,
+    place_of,
     TurnOf,
 )
 from tutor.teaching.fading import fade, to_be_told

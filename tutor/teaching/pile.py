@@ -12,7 +12,6 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from tutor.teaching import dialogue, requests, stuck_step
-from tutor.teaching.by_clauses import hear_clauses
 from tutor.teaching.conversation import (
     Conversation,
     Frame,
@@ -20,6 +19,7 @@ from tutor.teaching.conversation import (
     Replied,
     StagedSupposing,
     TurnOf,
+    place_of,
 )
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
@@ -98,7 +98,11 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     frame = talk.frames[at]
     kind = TASKS[type(frame.task)]
     if said.act == "answer":
-        turn = hear_clauses(kind.answer, frame.task, said.text, kind.answer(frame.task, said.text))
+        turn = kind.answer(frame.task, said.text)
+        if _is_open(frame.task, turn):
+            from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
+
+            turn = hear_clauses(kind.answer, frame.task, said.text, turn)
     else:
         turn = getattr(kind, said.act)(frame.task)
     request = None if said.act == "answer" else said.act
@@ -116,6 +120,14 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     if isinstance(turn.task, Walk) and frame.purpose != "twin":
         turn = next_twin(fade(turn))
     return settled(talk, turn)
+
+
+def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
+    """Whether nothing has come of an answer: it was unread, or something was asked back."""
+    verdicts = {message.verdict for message in heard.messages}
+    return not heard.opens and not verdicts & {"right", "wrong"} and not any(
+        message.kind in ("reveal", "close", "hint") for message in heard.messages
+    ) and place_of(heard.task) == place_of(task)
 
 
 def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str | None:
