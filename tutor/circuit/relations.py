@@ -79,9 +79,9 @@ class Relation(NamedTuple):
             return None
         if isinstance(result, Fraction):
             return result
-        if in_letters(result):
+        if in_letters(result) and not result.free_symbols:  # a number with roots in it
             return settled(result) if result.is_finite else None
-        return Fraction(result)
+        return tidy(result)
 
     def _worked(self, values: Sequence[Value]) -> Value:
         if self.kind == "shared":
@@ -101,6 +101,11 @@ class Relation(NamedTuple):
         """The form of the law of one capacitor behind a ``multiplied`` relation."""
         first, second = (fact.dimension for fact in self.uses)
         return FORMS[self.finds.dimension, first, second]
+
+    def squares(self, fact: Fact) -> bool:
+        """Whether one of what it uses stands in it as a square."""
+        sign = f"{{{'ab'[self.uses.index(fact)]}}}²" if self.kind == "multiplied" else ""
+        return bool(sign) and sign in self.form.text
 
     def text(self, said: Callable[[Fact], str]) -> str:
         """The rule without the name of what it finds: C1 + C2, Q/C with ``said`` for each."""
@@ -152,6 +157,17 @@ def of_capacitor(name: str) -> Iterator[Relation]:
         yield Relation("multiplied", Fact(found, name), (Fact(first, name), Fact(second, name)))
 
 
+def by_law(finds: Dimension, name: str, *uses: Dimension) -> Relation:
+    """One quantity of a capacitor from two others of it, ``uses`` where they are told, else as it
+    is most often found. Errors: ``StopIteration`` where no form of the law does that.
+    """
+    return next(
+        relation for relation in of_capacitor(name)
+        if relation.finds.dimension == finds
+        and (not uses or {fact.dimension for fact in relation.uses} == {*uses})
+    )
+
+
 def of_step(step: Step) -> Iterator[Relation]:
     """What the parts of a step and what it makes have to do with each other, each quantity from
     the others; none where they are not in series or in parallel.
@@ -167,6 +183,22 @@ def of_step(step: Step) -> Iterator[Relation]:
     for fact in shared:
         others = (other for other in shared if other != fact)
         yield from (Relation("shared", other, (fact,), step) for other in others)
+
+
+def finding(step: Step, fact: Fact) -> Iterator[Relation]:
+    """Those of the relations of a step that find one fact."""
+    joining = step.joining
+    if joining is None or step.makes is None:
+        return
+    names = [step.makes.name, *(c.name for c in step.parts)]
+    for whole in _sums(step, joining, names):
+        if fact == whole.finds:
+            yield whole
+        elif fact in whole.uses:
+            yield whole.inverse(fact)
+    if fact.dimension == joining.shared and fact.of in names:
+        others = (Fact(fact.dimension, name) for name in names if name != fact.of)
+        yield from (Relation("shared", fact, (other,), step) for other in others)
 
 
 def _sums(step: Step, joining: Joining, names: Sequence[str]) -> Iterator[Relation]:

@@ -116,7 +116,7 @@ def _in_words(walk: Walk, quantity: Quantity, speech: Speech) -> str:
 
 def _members(walk: Walk, name: str) -> frozenset[str]:
     """The capacitors of the text that a made one stands for."""
-    step = next((s for s in walk.plan if s.makes and s.makes.name == name), None)
+    step = walk.made_by(name)
     if step is None:
         return frozenset({name})
     return frozenset().union(*(_members(walk, c.name) for c in step.parts))

@@ -19,7 +19,7 @@ from grammar.measures import turned_dims
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
-from tutor.circuit.joining import JOININGS
+from tutor.circuit.relations import by_law, of_step
 from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import Judged, judge
@@ -28,6 +28,7 @@ from tutor.teaching.reading.said_values import read_said
 from tutor.teaching.rules.diagnosis import Typed
 from tutor.teaching.speech import speech_for
 from tutor.teaching.walk import Question, Walk
+from tutor.teaching.ways_of_walk import used_by
 
 WHOLE_NAMES: Mapping[str, Symbol] = MappingProxyType({
     "C": "C", "Ceq": "C", "Ctotal": "C", "Ctot": "C", "CT": "C", "Q": "Q", "Qtotal": "Q",
@@ -272,25 +273,21 @@ def _from_own(walk: Walk, quantity: Quantity) -> Value | None:
     if not walk.own:
         return None
 
-    def mine(symbol: Symbol, of: str | None) -> Value:
-        same = (Quantity(symbol, name) for name in _with_one_value(walk, symbol, of))
-        right = walk.truth[Quantity(symbol, of)]
-        return next((walk.own[each] for each in same if each in walk.own), right)
+    def mine(each: Quantity) -> Value:
+        same = (Quantity(each.symbol, of) for of in _with_one_value(walk, each.symbol, each.of))
+        return next((walk.own[other] for other in same if other in walk.own), walk.truth[each])
 
+    step = walk.made_by(quantity.of)
+    if quantity.point is not None or quantity.symbol == "W":
+        return None
     if quantity.symbol == "C":
-        step = next((s for s in walk.plan if s.makes and s.makes.name == quantity.of), None)
-        if step is None:
-            return None
-        values = [mine("C", c.name) for c in step.parts]
-        return JOININGS[step.kind].equivalent(values)
-    capacitance = mine("C", quantity.of)
-    if quantity.symbol == "Q":
-        return capacitance * mine("V", quantity.of)
-    if quantity.symbol == "V" and quantity.point is None:
-        return mine("Q", quantity.of) / capacitance
-    if quantity.symbol == "E":
-        return mine("Q", quantity.of) * mine("V", quantity.of) / 2
-    return None
+        relation = next(of_step(step), None) if step is not None else None
+    else:
+        of = quantity.of or (walk.whole.name if walk.whole else "")
+        relation = by_law(quantity.dimension, of)
+    if relation is None:
+        return None
+    return relation.value([mine(used) for used in used_by(walk, relation)])
 
 
 def _with_one_value(walk: Walk, symbol: Symbol, of: str | None) -> Iterator[str | None]:

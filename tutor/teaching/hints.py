@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
-from tutor.circuit.relations import of_capacitor
+from tutor.circuit.relations import by_law
 from tutor.circuit.steps import Step
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.reasons import metal_between, points_in_words, step_text
@@ -145,8 +145,7 @@ def _law(quantity: Quantity, name: str, said: Callable[[Symbol], str]) -> str:
     """The law of one capacitor for one of its quantities, in names."""
     if quantity.symbol == "W":
         return f"{said('Q')} × {said('V')}"
-    first = next(r for r in of_capacitor(name) if r.finds.dimension == quantity.dimension)
-    return first.text(
+    return by_law(quantity.dimension, name).text(
         lambda fact: name if fact.dimension == "capacitance" else said(SYMBOL[fact.dimension])
     )
 

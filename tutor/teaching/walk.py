@@ -112,6 +112,14 @@ class Walk(NamedTuple):
         """Names of all capacitors that steps of this walk have made."""
         return frozenset(step.makes.name for step in self.steps if step.makes)
 
+    def made_by(self, name: str | None) -> Step | None:
+        """The step, done or to come, that makes a capacitor; None for a given one."""
+        return next((s for s in self.plan if s.makes and s.makes.name == name), None)
+
+    def part_of(self, name: str | None) -> Step | None:
+        """The step that combines a capacitor with others; None for the last one and idle ones."""
+        return next((s for s in self.plan if s.makes and name in {c.name for c in s.parts}), None)
+
 
 def begin_walk(
     problem: Problem, terms: Terms, seed: int = 0, manner: Manner = PLAIN
@@ -369,7 +377,7 @@ def used_names(walk: Walk) -> set[str]:
 
 def question_about(walk: Walk, quantity: Quantity) -> Question:
     """The question that a value stated out of turn would answer."""
-    step = next((s for s in walk.plan if s.makes and s.makes.name == quantity.of), None)
+    step = walk.made_by(quantity.of)
     made = [s.makes for s in walk.plan if s.makes]
     part = next((c for c in (*given(walk), *made) if c.name == quantity.of), walk.whole)
     if quantity.symbol == "C":

@@ -18,7 +18,6 @@ from tutor.circuit.network import build
 from tutor.circuit.values import in_letters
 from tutor.desk.foreseen import foreseen_at
 from tutor.teaching.cautions import cautions
-from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.faircopy import FairCopy
 from tutor.teaching.marking.routes import past_levels, without_idle
 from tutor.teaching.marking.scheme import in_order, needed_for, scheme_lines
@@ -36,6 +35,7 @@ from tutor.teaching.staged.makers import story_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Way
 from tutor.teaching.staged.story_skills import key_of
 from tutor.teaching.walk import Walk, begin_walk, targets
+from tutor.teaching.ways_of_walk import canonical
 from tutor.teaching.wording import Wording
 
 MOST_EXPECTED: Final = 4

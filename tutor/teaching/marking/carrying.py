@@ -3,24 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
-from tutor.circuit.joining import JOININGS, PARTNER, HeldSymbol
-from tutor.circuit.steps import Step
+from tutor.circuit.joining import JOININGS
+from tutor.circuit.relations import Relation
 from tutor.circuit.values import Value, in_letters, same, tidy
 from tutor.teaching.marking.fitting import Gauge
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.walk import Walk
+from tutor.teaching.ways_of_walk import canonical, planned, relations_to, used_by
 
 Values: TypeAlias = Mapping[Quantity, Value]
-
-
-def canonical(walk: Walk, quantity: Quantity) -> Quantity:
-    """The whole network under one name: C123 of the last step is C."""
-    if walk.whole is not None and quantity.of == walk.whole.name:
-        return Quantity(quantity.symbol)
-    return quantity
+CHARGE, VOLTAGE = Quantity("Q"), Quantity("V")
 
 
 class Own(NamedTuple):
@@ -48,76 +42,52 @@ class Own(NamedTuple):
         return found
 
     def _by_rules(self, quantity: Quantity) -> Iterator[Value | None]:
+        told = {**{canonical(self.walk, q): v for q, v in self.walk.known.items()}, **self.stated}
         if quantity in self.stated:
             yield self.stated[quantity]
         if quantity.point is not None:
             yield self.values.get(quantity)
-        elif quantity.symbol == "C":
-            yield from self.led_to if quantity.of is None else ()
-            yield from self._capacitance(quantity)
-        elif quantity.symbol == "E":
-            yield from self._energy(quantity.of)
-        elif quantity.symbol == "W":
-            yield _times(self.get("Q", None), self.get("V", None))
-        else:
-            c = self.get("C", quantity.of)
-            if quantity.symbol == "Q":
-                yield _times(c, self.get("V", quantity.of))
-            else:
-                yield _over(self.get("Q", quantity.of), c)
-            yield from self._beside(quantity)
-            yield from self._above(quantity)
+        if quantity.symbol == "W":
+            yield _work(self.values)
+        if quantity == Quantity("C"):
+            yield from self.led_to
+        for relation in relations_to(self.walk, quantity):
+            if relation.finds.dimension != "capacitance":
+                yield _by(self.walk, relation, self.values)
+            elif relation.kind == "multiplied":  # not from what follows from the capacitance
+                yield _by(self.walk, relation, told)
+            elif not relation.is_rest:
+                yield _by(self.walk, relation, self.values)
+        yield from self._shared_out(quantity, told)
 
-    def _capacitance(self, quantity: Quantity) -> Iterator[Value | None]:
-        step = _maker(self.walk, quantity.of)
-        if step is not None:
-            yield _combined(step, [self.get("C", c.name) for c in step.parts])
-        charge, voltage = (
-            self.stated.get(
-                canonical(self.walk, Quantity(s, quantity.of)),
-                self.walk.known.get(Quantity(s, quantity.of)),
-            )
-            for s in ("Q", "V")
-        )
-        yield _over(charge, voltage)
-
-    def _energy(self, of: str | None) -> Iterator[Value | None]:
-        c, q, v = (self.get(symbol, of) for symbol in ("C", "Q", "V"))
-        yield _half(_times(q, v))
-        yield _half(_times(c, _times(v, v)))
-        yield _half(_over(_times(q, q), c))
-        if of is None:
-            given = self.walk.problem.network.capacitors
-            yield _sum([self.get("E", c.name) for c in given])
-
-    def _beside(self, quantity: Quantity) -> Iterator[Value | None]:
-        """From the step in which its capacitor is a part."""
-        step = _user(self.walk, quantity.of)
+    def _shared_out(self, quantity: Quantity, told: Values) -> Iterator[Value | None]:
+        """By the whole of the step that combines its capacitor: what follows there for what all
+        share, and its part of what adds up.
+        """
+        step = self.walk.part_of(quantity.of)
         if step is None or step.makes is None:
             return
-        whole = self.get(quantity.symbol, step.makes.name)
-        if quantity.symbol == _shared(step):
-            yield whole
-            made_quantity = canonical(self.walk, Quantity(quantity.symbol, step.makes.name))
-            if made_quantity not in self.stated and made_quantity not in self.walk.known:
-                yield from self._by_rules(made_quantity)
-            return
-        others = [self.get(quantity.symbol, c.name) for c in step.parts if c.name != quantity.of]
-        yield _sum([whole, *(None if v is None else -v for v in others)])
+        joining, whole = JOININGS[step.kind], canonical(
+            self.walk, Quantity(quantity.symbol, step.makes.name)
+        )
+        if quantity.symbol == joining.shares and whole not in told:
+            yield from self._by_rules(whole)
         made, own = self.get("C", step.makes.name), self.get("C", quantity.of)
-        share = None if not own or not made else JOININGS[step.kind].share(own, made)
-        yield _times(whole, share)
+        divided = self.values.get(whole) if quantity.symbol == joining.adds else None
+        if own and made and divided is not None:
+            yield tidy(divided * joining.share(own, made))
 
-    def _above(self, quantity: Quantity) -> Iterator[Value | None]:
-        """From the parts of which its capacitor was made."""
-        step = _maker(self.walk, quantity.of)
-        if step is None:
-            return
-        parts = [self.get(quantity.symbol, c.name) for c in step.parts]
-        if quantity.symbol == _shared(step):
-            yield from parts
-        else:
-            yield _sum(parts)
+
+def _by(walk: Walk, relation: Relation, values: Values) -> Value | None:
+    """What a relation makes of these values; None where one is not known."""
+    used = [value for q in used_by(walk, relation) if (value := values.get(q)) is not None]
+    return relation.value(used) if len(used) == len(relation.uses) else None
+
+
+def _work(values: Values) -> Value | None:
+    """What a supply does that moves all the charge at its full p.d."""
+    both = [values[q] for q in (CHARGE, VOLTAGE) if q in values]
+    return tidy(both[0] * both[1]) if len(both) == len((CHARGE, VOLTAGE)) else None
 
 
 def gauge_of(own: Own, quantity: Quantity) -> Gauge:
@@ -145,60 +115,45 @@ def letters_of(walk: Walk) -> frozenset[str]:
 
 def own_of(walk: Walk, stated: Values) -> Own:
     """Work out the learner's own values from what was stated so far."""
-    values: dict[Quantity, Value] = {}
-    known = {**upwards(walk, stated), **stated}
+    plan = planned(walk)
+    given, supply = walk.problem.network.capacitors, walk.problem.supply
+    settled = {canonical(walk, Quantity("C", c.name)): c.value for c in given}
+    if supply is not None and walk.whole is not None:
+        settled[Quantity(supply.holds)] = supply.value
+    settled |= {**upwards(walk, stated), **stated}
+    for quantity in plan:
+        _settle(walk, quantity, plan, settled)
+    if supply is not None and walk.whole is not None and (work := _work(settled)) is not None:
+        settled.setdefault(Quantity("W"), work)
+        settled = {**{q: v for q, v in walk.truth.items() if q.of is None}, **settled}
+    return Own(walk, stated, settled)
 
-    def settle(symbol: Symbol, of: str | None, derived: Value | None) -> None:
-        quantity = canonical(walk, Quantity(symbol, of))
-        value = known.get(quantity, derived)
-        value = walk.truth.get(quantity) if value is None else value
-        if value is not None:
-            values[quantity] = value
 
-    def get(symbol: Symbol, of: str | None) -> Value | None:
-        return values.get(canonical(walk, Quantity(symbol, of)))
-
-    for c in walk.problem.network.capacitors:
-        settle("C", c.name, c.value)
-    steps = [step for step in walk.plan if step.makes]
-    for step in steps:
-        assert step.makes is not None
-        settle("C", step.makes.name, _combined(step, [get("C", c.name) for c in step.parts]))
-    if walk.problem.supply is None or walk.whole is None:
-        return Own(walk, stated, values)
-    if walk.problem.supply.quantity == "voltage":
-        settle("V", None, walk.problem.supply.value)
-        settle("Q", None, _times(get("C", None), get("V", None)))
-    else:
-        settle("Q", None, walk.problem.supply.value)
-        settle("V", None, _over(get("Q", None), get("C", None)))
-    for step in reversed(steps):
-        assert step.makes is not None
-        for c in step.parts:
-            shared, other = _shared(step), PARTNER[_shared(step)]
-            settle(shared, c.name, get(shared, step.makes.name))
-            from_shared = (
-                _times(get("C", c.name), get("V", c.name))
-                if other == "Q"
-                else _over(get("Q", c.name), get("C", c.name))
-            )
-            settle(other, c.name, from_shared)
-    for name in [None, *{c.name for s in steps for c in s.parts}]:
-        settle("E", name, _half(_times(get("Q", name), get("V", name))))
-    settle("W", None, _times(get("Q", None), get("V", None)))
-    values.update({q: v for q, v in walk.truth.items() if q not in values and q.of is None})
-    values.update(stated)
-    return Own(walk, stated, values)
+def _settle(
+    walk: Walk, quantity: Quantity, plan: Mapping[Quantity, Relation], values: dict[Quantity, Value]
+) -> None:
+    """Work a quantity out by its own relation, after what that uses; the true value where it
+    leads to none.
+    """
+    if quantity in values:
+        return
+    for used in used_by(walk, plan[quantity]):
+        if used in plan:
+            _settle(walk, used, plan, values)
+    value = _by(walk, plan[quantity], values)
+    value = walk.truth.get(quantity) if value is None else value
+    if value is not None:
+        values[quantity] = value
 
 
 def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | None:
     """The value that was stated of another capacitor which shares this quantity with this one, or
     of both together.
     """
-    step = _user(walk, quantity.of)
+    step = walk.part_of(quantity.of)
     if quantity.of is None or step is None or step.makes is None:
         return None
-    if quantity.symbol != _shared(step):
+    if quantity.symbol != JOININGS[step.kind].shares:
         return None
     names = (step.makes.name, *(c.name for c in step.parts if c.name != quantity.of))
     with_it = (stated.get(canonical(walk, Quantity(quantity.symbol, name))) for name in names)
@@ -208,7 +163,7 @@ def shared_before(walk: Walk, stated: Values, quantity: Quantity) -> Value | Non
 def is_whole_for_part(own: Own, quantity: Quantity, value: Value | None) -> bool:
     """Whether a part is given all of what divides: the p.d. of a chain, or a charge."""
     walk = own.walk
-    step = _user(walk, quantity.of)
+    step = walk.part_of(quantity.of)
     if step is None or step.makes is None or value is None:
         return False
     whole = own.get(quantity.symbol, step.makes.name) if quantity.symbol in ("Q", "V") else None
@@ -218,7 +173,7 @@ def is_whole_for_part(own: Own, quantity: Quantity, value: Value | None) -> bool
 
 def is_swapped(own: Own, quantity: Quantity, value: Value | None) -> bool:
     """Whether a part is given what belongs to another, which was given this one's."""
-    step = _user(own.walk, quantity.of)
+    step = own.walk.part_of(quantity.of)
     truth = own.walk.truth.get(quantity)
     if step is None or value is None or truth is None:
         return False
@@ -238,7 +193,7 @@ def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
     for step in walk.plan:
         if step.makes is None:
             continue
-        symbol = _shared(step)
+        symbol = JOININGS[step.kind].shares
         parts = [canonical(walk, Quantity(symbol, c.name)) for c in step.parts]
         said = [v for q in parts if (v := stated.get(q, found.get(q))) is not None]
         if said:
@@ -247,46 +202,3 @@ def upwards(walk: Walk, stated: Values) -> dict[Quantity, Value]:
     if supply is not None:
         found.pop(Quantity(supply.holds), None)
     return found
-
-
-def _shared(step: Step) -> HeldSymbol:
-    return JOININGS[step.kind].shares
-
-
-def _maker(walk: Walk, name: str | None) -> Step | None:
-    wanted = name or (walk.whole.name if walk.whole else None)
-    return next((s for s in walk.plan if s.makes and s.makes.name == wanted), None)
-
-
-def _user(walk: Walk, name: str | None) -> Step | None:
-    """The step that combines a capacitor with others."""
-    return next((s for s in walk.plan if s.makes and name in {c.name for c in s.parts}), None)
-
-
-def _combined(step: Step, values: list[Value | None]) -> Value | None:
-    if step.kind == "parallel":
-        return _sum(values)
-    return _over(Fraction(1), _sum([_over(Fraction(1), value) for value in values]))
-
-
-def _sum(values: list[Value | None]) -> Value | None:
-    total: Value = Fraction(0)
-    for value in values:
-        if value is None:
-            return None
-        total = total + value
-    return tidy(total)
-
-
-def _times(first: Value | None, second: Value | None) -> Value | None:
-    return None if first is None or second is None else tidy(first * second)
-
-
-def _over(first: Value | None, second: Value | None) -> Value | None:
-    if first is None or second is None or second == 0:
-        return None
-    return tidy(first / second)
-
-
-def _half(value: Value | None) -> Value | None:
-    return None if value is None else tidy(value / 2)

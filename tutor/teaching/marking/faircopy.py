@@ -11,12 +11,14 @@ from typing import NamedTuple
 
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.nesting import names_only, nest_of
+from tutor.circuit.relations import Fact, Relation
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Walk
+from tutor.teaching.ways_of_walk import canonical, relations_to, used_by
 from tutor.teaching.wording import Wording
 
 
@@ -85,17 +87,20 @@ class FairCopy(NamedTuple):
         if quantity != self._plain(quantity):
             return ""  # the last capacitor is the whole, whose line is there or comes
         if quantity.symbol == "W":
-            return self._joined(quantity, self._product("Q", "V", None, seen))
-        if quantity.symbol == "E":
-            return self._joined(quantity, self._energy(quantity, seen))
-        if quantity.of is None:
-            return self._joined(quantity, self._own(quantity, seen))
+            charge, voltage = Quantity("Q"), Quantity("V")
+            names, numbers = (
+                " × ".join(map(said, (charge, voltage))) for said in (self._name, self._amount)
+            )
+            worked = self._with_numbers(names.replace(" × ", " "), numbers)
+            return self._joined(quantity, worked if {charge, voltage} <= seen else "")
+        if quantity.symbol == "E" or quantity.of is None:
+            return self._joined(quantity, self._worked(quantity, seen))
         return self._part(quantity, seen)
 
     # Capacitances
 
     def _capacitance(self, quantity: Quantity, seen: set[Quantity]) -> str:
-        step = self._maker(quantity.of)
+        step = self.walk.made_by(quantity.of)
         if step is not None and step.shares:
             return working_line(step, self.speech)
         if step is not None:
@@ -112,9 +117,9 @@ class FairCopy(NamedTuple):
 
     def _part(self, quantity: Quantity, seen: set[Quantity]) -> str:
         """Passed on unchanged, or from the part's own two other quantities."""
-        step = self._user(quantity.of)
+        step = self.walk.part_of(quantity.of)
         if step is not None and step.shares:
-            own = self._own(quantity, seen) if quantity.symbol == "Q" else ""
+            own = self._worked(quantity, seen) if quantity.symbol == "Q" else ""
             return self._joined(quantity, own or self._between(step, quantity))
         passed = step is not None and quantity.symbol == JOININGS[step.kind].shares
         if step is not None and step.makes is not None and passed:
@@ -130,7 +135,7 @@ class FairCopy(NamedTuple):
         whole = Quantity(quantity.symbol)
         if self.walk.whole is not None and quantity.of == self.walk.whole.name and whole in seen:
             return f"{self._name(quantity)} = {self._name(whole)} {self._result(quantity)}"
-        return self._joined(quantity, self._own(quantity, seen) or self._rest(quantity, seen))
+        return self._joined(quantity, self._worked(quantity, seen))
 
     def _between(self, step: Step, quantity: Quantity) -> str:
         """The p.d. of a part from the potentials of its two points, the higher one first."""
@@ -141,56 +146,31 @@ class FairCopy(NamedTuple):
         high, low = sorted(levels, key=self._value, reverse=True)
         return f"{self._name(high)} − {self._name(low)}"
 
-    def _own(self, quantity: Quantity, seen: set[Quantity]) -> str:
-        """Q = C V or V = Q/C of one capacitor or of the whole."""
-        if quantity.symbol == "Q":
-            return self._product("C", "V", quantity.of, seen)
-        charge, own = Quantity("Q", quantity.of), Quantity("C", quantity.of)
-        if not {charge, own} <= seen:
-            return ""
-        relation = f"{self._name(charge)}/{self._name(own)}"
-        return self._with_numbers(relation, f"{self._divided(charge)} / {self._divided(own)}")
-
-    def _rest(self, quantity: Quantity, seen: set[Quantity]) -> str:
-        """What is left of the p.d. of a chain, or of the charge of a parallel set."""
-        step = self._user(quantity.of)
-        if step is None or step.makes is None:
-            return ""
-        whole = self._plain(Quantity(quantity.symbol, step.makes.name))
-        others = [Quantity(quantity.symbol, c.name) for c in step.parts if c.name != quantity.of]
-        if not {whole, *others} <= seen:
-            return ""
-        terms = [whole, *others]
-        relation = " − ".join(self._name(each) for each in terms)
-        return self._with_numbers(relation, " − ".join(self._amount(each) for each in terms))
-
-    def _energy(self, quantity: Quantity, seen: set[Quantity]) -> str:
-        of = quantity.of
-        product = self._product("Q", "V", of, seen)
-        if product:
-            relation, _, numbers = product.partition(" = ")
-            return f"½ {relation}" + (f" = ½ × {numbers}" if numbers else "")
-        own, voltage, charge = (Quantity(symbol, of) for symbol in ("C", "V", "Q"))
-        if {own, voltage} <= seen:
-            relation = f"½ {self._name(own)} {self._name(voltage)}²"
-            return self._with_numbers(
-                relation, f"½ × {self._amount(own)} × ({self._amount(voltage)})²"
-            )
-        if {own, charge} <= seen:
-            relation = f"{self._name(charge)}²/(2 {self._name(own)})"
-            return self._with_numbers(
-                relation, f"({self._amount(charge)})² / (2 × {self._amount(own)})"
-            )
+    def _worked(self, quantity: Quantity, seen: set[Quantity]) -> str:
+        """By the law of its own capacitor, or as what is left of a whole, from what stands there
+        already.
+        """
+        told = seen | {canonical(self.walk, each) for each in seen}
+        for relation in relations_to(self.walk, quantity):
+            is_own = relation.kind == "multiplied" or relation.is_rest
+            if is_own and told.issuperset(used_by(self.walk, relation)):
+                return self._written(relation)
         return ""
 
-    def _product(self, first: str, second: str, of: str | None, seen: set[Quantity]) -> str:
-        one, other = Quantity(first, of), Quantity(second, of)  # type: ignore[arg-type]
-        if not {one, other} <= seen:
-            return ""
-        return self._with_numbers(
-            f"{self._name(one)} {self._name(other)}",
-            f"{self._amount(one)} × {self._amount(other)}",
-        )
+    def _written(self, relation: Relation) -> str:
+        """A relation in names, then in numbers."""
+        used = dict(zip(relation.uses, used_by(self.walk, relation), strict=True))
+        names = relation.text(lambda fact: self._name(used[fact]))
+        numbers = relation.text(lambda fact: self._factor(used[fact], relation, fact))
+        return self._with_numbers(names.replace(" × ", " ").replace(" / ", "/"), numbers)
+
+    def _factor(self, quantity: Quantity, relation: Relation, fact: Fact) -> str:
+        """An amount as it stands in a relation: with a square behind it, and a fraction in letters
+        above or below a line of division, in brackets.
+        """
+        text = self._amount(quantity)
+        divided = relation.kind == "multiplied" and relation.finds.dimension == "voltage"
+        return f"({text})" if relation.squares(fact) or (divided and "/" in text) else text
 
     # What is left out
 
@@ -236,26 +216,13 @@ class FairCopy(NamedTuple):
     def _amount(self, quantity: Quantity) -> str:
         return self.speech.amount(self._value(quantity), quantity.dimension)
 
-    def _divided(self, quantity: Quantity) -> str:
-        """An amount above or below a line of division: a fraction in letters needs brackets."""
-        text = self._amount(quantity)
-        return f"({text})" if "/" in text else text
-
     def _name(self, quantity: Quantity) -> str:
         return self.speech.name(quantity)
 
     def _plain(self, quantity: Quantity) -> Quantity:
         """The whole under its own name, not that of the last capacitor made."""
         whole = self.walk.whole
-        made = whole is not None and self._maker(whole.name) is not None
+        made = whole is not None and self.walk.made_by(whole.name) is not None
         if made and whole is not None and quantity.of == whole.name:
             return Quantity(quantity.symbol)
         return quantity
-
-    def _maker(self, name: str | None) -> Step | None:
-        return next((s for s in self.walk.plan if s.makes and s.makes.name == name), None)
-
-    def _user(self, name: str | None) -> Step | None:
-        return next(
-            (s for s in self.walk.plan if s.makes and name in {c.name for c in s.parts}), None
-        )

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Step
-from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk, idle_question
+from tutor.teaching.ways_of_walk import canonical
 
 
 def key_on(begun: Walk, walk: Walk, quantity: Quantity) -> str:
@@ -22,7 +22,7 @@ def key_on(begun: Walk, walk: Walk, quantity: Quantity) -> str:
         return ""
     counted = canonical(begun, _counted_for(begun, walk, quantity))
     if counted == Quantity("C"):
-        return begun.whole.name if _maker(begun, begun.whole.name) else counted.name
+        return begun.whole.name if begun.made_by(begun.whole.name) else counted.name
     if counted.of is None or counted.symbol in ("C", "E"):
         return counted.name
     step = _user(begun, counted.of)
@@ -54,16 +54,12 @@ def _given_in(walk: Walk, name: str) -> frozenset[str]:
     found: set[str] = set()
     waiting = [name]
     while waiting:
-        step = _maker(walk, each := waiting.pop())
+        step = walk.made_by(each := waiting.pop())
         if step is None:
             found.add(each)
         else:
             waiting += (part.name for part in step.parts)
     return frozenset(found)
-
-
-def _maker(walk: Walk, name: str) -> Step | None:
-    return next((s for s in walk.plan if s.makes and s.makes.name == name), None)
 
 
 def _user(walk: Walk, name: str) -> Step | None:

@@ -14,7 +14,6 @@ from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import close
 from tutor.teaching.marking.carrying import (
     Own,
-    canonical,
     gauge_of,
     is_swapped,
     is_whole_for_part,
@@ -33,6 +32,7 @@ from tutor.teaching.marking.scheme import is_passed_on
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said, is_named
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
+from tutor.teaching.ways_of_walk import canonical
 
 NEARLY: Final = Fraction(1, 40)
 

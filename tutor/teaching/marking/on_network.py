@@ -12,7 +12,6 @@ from grammar.expressions import Expression
 from tutor.circuit.network import Problem
 from tutor.circuit.values import Value
 from tutor.teaching.marking.awarding import Ground
-from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.keys import key_on
@@ -41,6 +40,7 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.story import Valued
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, begin_walk, targets
+from tutor.teaching.ways_of_walk import canonical
 
 
 def mark(

@@ -7,13 +7,14 @@ from fractions import Fraction
 
 from grammar.measures import times_ten
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.marking.carrying import Own, canonical, gauge_of
+from tutor.teaching.marking.carrying import Own, gauge_of
 from tutor.teaching.marking.fitting import Fit
 from tutor.teaching.marking.grading import Subject
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.context import route_of
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose
 from tutor.teaching.rules.skipped import diagnose_skipped
+from tutor.teaching.ways_of_walk import canonical
 
 MOST_STEPS_TRIED = 12  # in a longer script too many wrong numbers would seem to come from somewhere
 

@@ -14,7 +14,6 @@ from grammar.expressions import Expression, Name, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import RELATIVE_TOLERANCE
-from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.routes import names_met
 from tutor.teaching.marking.script import Script, lookup
@@ -23,6 +22,7 @@ from tutor.teaching.marking.unknowns import (
     equal_in_usual_units,
 )
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.ways_of_walk import canonical
 
 KINDS: Final = frozenset("QVE")
 

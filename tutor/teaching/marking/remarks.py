@@ -9,7 +9,6 @@ from typing import Final, NamedTuple
 
 from tutor.circuit.network import Network
 from tutor.circuit.steps import after
-from tutor.teaching.marking.carrying import canonical
 from tutor.teaching.marking.grading import Grade
 from tutor.teaching.marking.phrases import (
     Rulings,
@@ -29,6 +28,7 @@ from tutor.teaching.rules.malrule import Malrule
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk, question_about
+from tutor.teaching.ways_of_walk import canonical
 from tutor.teaching.wording import Wording
 
 SIGN: Final = "a sign that something before is wrong."

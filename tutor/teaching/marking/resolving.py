@@ -13,7 +13,7 @@ from grammar.expressions import Name, Num, Op, parts_of
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.marking.carrying import Own, canonical, gauge_of
+from tutor.teaching.marking.carrying import Own, gauge_of
 from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import Statement, grade, holds
 from tutor.teaching.marking.labels import Label
@@ -36,6 +36,7 @@ from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.walk import Walk
+from tutor.teaching.ways_of_walk import canonical
 
 NO_FIT: Final = 9
 BY_VALUE: Final = 3

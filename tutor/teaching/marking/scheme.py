@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Generic, NamedTuple, TypeAlias
 
-from tutor.circuit.joining import JOININGS, PARTNER
-from tutor.circuit.steps import Step
-from tutor.teaching.marking.carrying import canonical
+from tutor.circuit.relations import Relation
 from tutor.teaching.marking.grading import Topic
-from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import step_text
 from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Walk, targets
+from tutor.teaching.ways_of_walk import canonical, planned, used_by
+
+Plan: TypeAlias = Mapping[Quantity, Relation]
 
 
 class Offer(NamedTuple, Generic[Topic]):
@@ -43,13 +44,12 @@ def scheme_lines(walk: Walk) -> tuple[SchemeLine, ...]:
     wanted = {canonical(walk, q): None for q in targets(walk)}
     asked = set(wanted) if walk.problem.asked else set()
     known = {canonical(walk, q) for q in walk.known}
-    needed = needed_for(walk, wanted)
+    needed, plan = needed_for(walk, wanted), planned(walk)
     lines = []
     for quantity in in_order(walk):
         if quantity not in needed or quantity in known or quantity not in walk.truth:
             continue
-        passed = is_passed_on(walk, quantity)
-        if not passed:
+        if not _is_passed_on(plan, quantity):
             lines.append(SchemeLine(quantity, 1, 1, 0, quantity in asked))
         elif quantity in wanted:
             lines.append(SchemeLine(quantity, 0, 0, 1, quantity in asked))
@@ -58,83 +58,58 @@ def scheme_lines(walk: Walk) -> tuple[SchemeLine, ...]:
 
 def in_order(walk: Walk) -> tuple[Quantity, ...]:
     """Every quantity in the order in which it is usually worked out."""
-    steps = [step for step in walk.plan if step.makes]
-    found = [Quantity("C", step.makes.name) for step in steps if step.makes]
-    symbols: tuple[Symbol, ...] = ("Q", "V")
-    found += [Quantity("C"), *(Quantity(symbol) for symbol in symbols)]
-    for step in reversed(steps):
-        joining = JOININGS[step.kind]
-        found += [Quantity(joining.adds, c.name) for c in step.parts]
-        found += [Quantity(joining.shares, c.name) for c in step.parts]
-    found += [Quantity("E", c.name) for c in walk.problem.network.capacitors]
-    found += [Quantity("E"), Quantity("W"), *walk.truth]
-    return tuple(dict.fromkeys(canonical(walk, quantity) for quantity in found))
+    every = (*planned(walk), Quantity("W"), *(canonical(walk, each) for each in walk.truth))
+    return tuple(dict.fromkeys(every))
 
 
 def needed_for(walk: Walk, wanted: Mapping[Quantity, None]) -> set[Quantity]:
     """These quantities and all that leads to them on the way of the walk."""
+    plan = planned(walk)
     found: set[Quantity] = set()
     waiting = list(wanted)
     while waiting:
         quantity = canonical(walk, waiting.pop())
         if quantity not in found:
             found.add(quantity)
-            waiting.extend(_needs(walk, quantity))
+            waiting += _uses(walk, plan, quantity)
     return found
 
 
 def needs(walk: Walk, quantity: Quantity) -> set[Quantity]:
     """What a quantity is worked out from directly; what is only passed on is looked through."""
+    plan = planned(walk)
     found: set[Quantity] = set()
-    waiting = [*_needs(walk, quantity)]
+    waiting = _uses(walk, plan, quantity)
     while waiting:
-        each = canonical(walk, waiting.pop())
-        if is_passed_on(walk, each):
-            waiting.extend(_needs(walk, each))
+        each = waiting.pop()
+        if _is_passed_on(plan, each):
+            waiting += _uses(walk, plan, each)
         else:
             found.add(each)
     return found
 
 
-def _needs(walk: Walk, quantity: Quantity) -> Iterator[Quantity]:
-    """What a quantity is worked out from directly."""
-    if quantity.symbol == "C":
-        name = quantity.of or (walk.whole.name if walk.whole else None)
-        step = next((s for s in walk.plan if s.makes and s.makes.name == name), None)
-        yield from (Quantity("C", c.name) for c in (step.parts if step else ()))
-        return
-    if quantity.point is not None:
-        return
-    if quantity.of is None:
-        yield Quantity("C")
-        if quantity.symbol == "W":
-            yield Quantity("Q")
-        return
-    step = _step_of(walk, quantity.of)
-    if quantity.symbol == "E":
-        yield Quantity("V", quantity.of)
-    elif step is not None and step.makes is not None:
-        passed = JOININGS[step.kind].shares
-        if quantity.symbol == passed:
-            yield Quantity(quantity.symbol, step.makes.name)
-        else:
-            yield Quantity(PARTNER[quantity.symbol], quantity.of)
-
-
-def _step_of(walk: Walk, name: str | None) -> Step | None:
-    return next((s for s in walk.plan if s.makes and name in {c.name for c in s.parts}), None)
+def _uses(walk: Walk, plan: Plan, quantity: Quantity) -> list[Quantity]:
+    """What a quantity is worked out from directly; the whole is found where anything is said of
+    it, though its charge or p.d. be given.
+    """
+    if quantity in plan:
+        return used_by(walk, plan[quantity])
+    of_whole = quantity.of is None and quantity.point is None and quantity.symbol != "C"
+    return [Quantity("Q" if quantity.symbol == "W" else "C")] if of_whole else []
 
 
 def is_passed_on(walk: Walk, quantity: Quantity) -> bool:
     """Whether it is the charge of a part of a chain, the p.d. of a part of a parallel set, or
     something of a capacitor that holds no charge.
     """
-    if quantity.of is None or quantity.symbol not in ("Q", "V", "E"):
+    return _is_passed_on(planned(walk), quantity)
+
+
+def _is_passed_on(plan: Plan, quantity: Quantity) -> bool:
+    if quantity.of is None or quantity.symbol == "C":
         return False
-    step = _step_of(walk, quantity.of)
-    if step is None:
-        return True
-    return quantity.symbol == JOININGS[step.kind].shares
+    return quantity not in plan or plan[quantity].kind == "shared"
 
 
 def scheme_text(walk: Walk, line: SchemeLine, speech: Speech) -> str:
@@ -148,22 +123,18 @@ def scheme_text(walk: Walk, line: SchemeLine, speech: Speech) -> str:
 
 
 def _why_passed_on(walk: Walk, quantity: Quantity) -> str:
-    step = _step_of(walk, quantity.of)
+    step = walk.part_of(quantity.of)
     if step is None:
         return "for it takes no part"
     return "the same all along the chain" if step.kind == "series" else "between the same points"
 
 
 def _relation(walk: Walk, quantity: Quantity, speech: Speech) -> str:
-    if quantity.symbol == "C":
-        name = quantity.of or (walk.whole.name if walk.whole else None)
-        step = next(s for s in walk.plan if s.makes and s.makes.name == name)
-        return step_text(step, speech).relation
-    c = quantity.of or "C"
-    q, v = (speech.name(Quantity(symbol, quantity.of)) for symbol in ("Q", "V"))
     if quantity.symbol == "W":
         return speech.letters("W = Q V")
-    name = speech.name(quantity)
-    if quantity.symbol == "E":
-        return f"{name} = ½ {c} {v}²"
-    return f"{q} = {c} × {v}" if quantity.symbol == "Q" else f"{v} = {q}/{c}"
+    relation = planned(walk)[quantity]
+    if relation.step is not None:
+        return step_text(relation.step, speech).relation
+    names = dict(zip(relation.uses, used_by(walk, relation), strict=True))
+    text = relation.text(lambda fact: speech.name(names[fact])).replace(" / ", "/")
+    return f"{speech.name(quantity)} = {text}"

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from grammar.answers import Measure, known
 from grammar.expressions import Name, parts_of
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tidy
-from tutor.teaching.marking.carrying import Own, canonical, letters_of, own_of
+from tutor.teaching.marking.carrying import Own, letters_of, own_of
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.labels import label_of
 from tutor.teaching.marking.problem_kind import Passing
@@ -18,6 +18,7 @@ from tutor.teaching.marking.routes import Group, names_met
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.walk import Walk
+from tutor.teaching.ways_of_walk import canonical
 
 
 class Script(NamedTuple):
