@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -73,3 +73,20 @@ def inner_parts(part: Expression) -> tuple[Expression, ...]:
     if isinstance(part, Neg):
         return (part.inner,)
     return (part.base,) if isinstance(part, Power) else ()
+
+
+def rewritten(
+    expression: Expression, change: Callable[[Expression], Expression | None]
+) -> Expression:
+    """With what ``change`` gives in the place of a part; a part for which it gives None stays, and
+    is looked into.
+    """
+    new = change(expression)
+    if new is not None:
+        return new
+    inner = [rewritten(part, change) for part in inner_parts(expression)]
+    if isinstance(expression, Op):
+        return Op(expression.sign, inner[0], inner[1])
+    if isinstance(expression, Neg):
+        return Neg(inner[0])
+    return Power(inner[0], expression.exponent) if isinstance(expression, Power) else expression

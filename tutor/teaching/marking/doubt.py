@@ -13,7 +13,7 @@ from itertools import chain, combinations, islice, product
 from typing import Final, NamedTuple
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
@@ -190,15 +190,8 @@ def _matching(
 
 def _scaled(side: Expression, part: Expression, ratio: Fraction) -> Expression:
     """A side with one part, that very one, multiplied."""
-    if side is part:
-        return Op("*", side, Num(ratio, None, 0, ""))
-    if isinstance(side, Op):
-        return Op(side.sign, _scaled(side.left, part, ratio), _scaled(side.right, part, ratio))
-    if isinstance(side, Neg):
-        return Neg(_scaled(side.inner, part, ratio))
-    return (
-        Power(_scaled(side.base, part, ratio), side.exponent) if isinstance(side, Power) else side
-    )
+    scaled = Op("*", part, Num(ratio, None, 0, ""))
+    return rewritten(side, lambda each: scaled if each is part else None)
 
 
 def _worth(side: Expression, lookup: Mapping[str, Measure]) -> Fraction | None:

@@ -13,7 +13,7 @@ from math import log10
 from typing import Final, Generic, Literal, NamedTuple, TypeAlias, TypeVar
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of, rewritten
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault
@@ -30,6 +30,8 @@ SLIPS: Final = frozenset({"copies-a-neighbours-value", "calculator-without-brack
 EARLY: Final = "rounds-early"
 GOOD = ("true", "own", "one figure")
 Topic = TypeVar("Topic")
+NO_FIT: Final = 9
+BY_VALUE: Final = 3  # what fits a value, if only by the learner's own
 MOST_NUMBERS_TRIED = 6
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)  # in which a plain number may be one that is given
 ROUNDING: Final = Fraction(1, 100)
@@ -165,6 +167,33 @@ def grade(
         accurate=last.is_final,
         note=note,
     )
+
+
+def how_well(gauge: Gauge, statement: Statement, lookup: Mapping[str, Measure]) -> int:
+    """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own;
+    NO_FIT for none of these, 1 also for one without sides.
+    """
+    try:
+        kinds = [fit(gauge, side, lookup, statement.turned).kind for side in statement.sides]
+    except Refusal:
+        return NO_FIT
+    if not kinds:
+        return 1
+    if kinds[-1] in ("true", "one figure"):
+        return 0
+    if kinds[-1] == "own":
+        return 2
+    return 1 if "true" in kinds else 3 if "own" in kinds else NO_FIT
+
+
+def recognised(
+    subject: Subject[Topic], statement: Statement, lookup: Mapping[str, Measure]
+) -> Judgement[Topic] | None:
+    """What a statement that fits nothing is judged to be, None where it cannot be worked out."""
+    try:
+        return grade(subject, statement, lookup, True)
+    except Refusal:
+        return None
 
 
 def _rounded_on(fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
@@ -431,7 +460,8 @@ def _copied(case: _Case[Topic], at: int) -> bool:
     known = set(case.subject.others())
     for number in numbers:
         for value in known - {number.value}:
-            tried = _with(side, number, number._replace(value=value, half=None))
+            other = number._replace(value=value, half=None)
+            tried = rewritten(side, lambda part: other if part is number else None)  # noqa: B023
             try:
                 again = fit(case.subject.copied, tried, case.lookup, case.statement.turned)
             except Refusal:
@@ -439,14 +469,3 @@ def _copied(case: _Case[Topic], at: int) -> bool:
             if again.kind in ("true", "own"):
                 return True
     return False
-
-
-def _with(side: Expression, old: Num, new: Num) -> Expression:
-    """The side with one number, that very one, replaced."""
-    if side is old:
-        return new
-    if isinstance(side, Op):
-        return Op(side.sign, _with(side.left, old, new), _with(side.right, old, new))
-    if isinstance(side, Neg):
-        return Neg(_with(side.inner, old, new))
-    return Power(_with(side.base, old, new), side.exponent) if isinstance(side, Power) else side

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Final, Generic, NamedTuple
 
+from tutor.circuit.values import Value
 from tutor.teaching.marking.awarding import Lost
 from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Topic
@@ -134,6 +135,21 @@ def slip(each: Judgement[Topic], name: str, said: str) -> str:
     return (
         f"The way to {name} is right; one of the numbers in it is not the one needed. Read them "
         "back."
+    )
+
+
+def said_of(each: Judgement[Topic], amount: Callable[[Value], str]) -> str:
+    """The value that a remark is about, in words."""
+    value = each.slipped_to if each.slip is not None else each.value
+    return "This" if value is None else amount(value)
+
+
+def unexplained(each: Judgement[Topic], name: str, said: str) -> str:
+    """A value that nothing leads to."""
+    if each.ends_right:
+        return f"The last value is right, but {said} before it is not. Write each step of it."
+    return (
+        f"{said} does not follow for {name} from what stands above. Write the line that led to it."
     )
 
 

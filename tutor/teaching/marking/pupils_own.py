@@ -9,6 +9,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 from grammar.answers import DIMS
 from grammar.records import Dimension
+from tutor.circuit.relations import FORMS
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.grading import Topic
@@ -91,11 +92,9 @@ def related(one: OwnValue, other: OwnValue, rightly: bool) -> list[OfKind]:
         found += [(first + second, one.kind), (first - second, one.kind)]
     if kinds == ("capacitance", "capacitance"):
         found.append((first * second / (first + second) if first + second else first, one.kind))
-    if kinds == ("capacitance", "voltage"):
-        found += [(first * second, "charge"), (first * second**2 / 2, "energy")]
     if kinds == ("charge", "voltage"):
-        found += [(first * second, "energy"), (first * second / 2, "energy")]
-        found.append((first / second if second else first, "capacitance"))
-    if kinds == ("charge", "capacitance") and second:
-        found += [(first / second, "voltage"), (first**2 / second / 2, "energy")]
+        found.append((first * second, "energy"))  # of a supply
+    for (finds, *uses), form in FORMS.items():
+        if kinds == tuple(uses) and "energy" not in uses:
+            found.append((Fraction(form.work(first, second)) if second else first, finds))
     return found

@@ -18,9 +18,7 @@ from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.routes import names_met
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import (
-    equal_in_usual_units,
-)
+from tutor.teaching.marking.unknowns import equal_in_usual_units, plain
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.ways_of_walk import canonical
 
@@ -85,18 +83,14 @@ def _equal(left: Expression, right: Expression, names: Mapping[str, Measure]) ->
     try:
         one, other = evaluate(left, names), evaluate(right, names)
         if one.dims != other.dims:
-            plain = {n: Measure(_usual(m), bare=True) for n, m in names.items()}
-            one, other = evaluate(left, plain), evaluate(right, plain)
+            numbers = {name: plain(measure) for name, measure in names.items()}
+            one, other = evaluate(left, numbers), evaluate(right, numbers)
     except Refusal:
         return False
     if one.dims != other.dims:
         return False
     half = other.half if other.one_number and other.figures > 1 else None
     return _near(one.value, other.value, half)
-
-
-def _usual(measure: Measure) -> Value:
-    return measure.value * Fraction(10) ** -measure.power
 
 
 def _near(one: Value, other: Value, half: Fraction | None) -> bool:

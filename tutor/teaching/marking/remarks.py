@@ -16,7 +16,9 @@ from tutor.teaching.marking.phrases import (
     given_misread,
     relation,
     right,
+    said_of,
     slip,
+    unexplained,
     wrong_power,
     wrong_unit,
 )
@@ -181,22 +183,14 @@ def _so_far(context: Context, quantity: Quantity) -> str:
 
 
 def _not_following(context: Context, each: Grade, name: str) -> str:
-    said = _said(context, each)
-    if each.ends_right:
-        return f"The last value is right, but {said} before it is not. Write each step of it."
     found = _unreasonable(context, each).removeprefix("But ").partition(":")[0]
-    if found:
+    if found and not each.ends_right:
         return f"{found[:1].upper()}{found[1:]}. Write the line that led to it."
-    return (
-        f"{said} does not follow for {name} from what stands above. Write the line that led to it."
-    )
+    return unexplained(each, name, _said(context, each))
 
 
 def _said(context: Context, each: Grade) -> str:
-    value = each.slipped_to if each.slip is not None else each.value
-    if value is None:
-        return "This"
-    return context.speech.amount(value, each.quantity.dimension)
+    return said_of(each, lambda value: context.speech.amount(value, each.quantity.dimension))
 
 
 def goal(walk: Walk) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
 from grammar.expressions import Name, Num, Op, parts_of
@@ -14,8 +14,8 @@ from grammar.records import Refusal
 from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.carrying import Own, gauge_of
-from tutor.teaching.marking.fitting import fit, numbers_in
-from tutor.teaching.marking.grading import Statement, grade, holds
+from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.grading import BY_VALUE, NO_FIT, Statement, holds, how_well, recognised
 from tutor.teaching.marking.labels import Label
 from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.routes import (
@@ -38,8 +38,6 @@ from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical
 
-NO_FIT: Final = 9
-BY_VALUE: Final = 3
 MOST_GUESSED = 3
 _LETTERS: Mapping[str, Symbol] = MappingProxyType(
     {"U": "V", "W": "E", "Q": "Q", "V": "V", "E": "E"}
@@ -369,19 +367,8 @@ def _is_ready(script: Script, quantity: Quantity) -> bool:
 
 
 def _rank(script: Script, own: Own, quantity: Quantity, statement: Statement) -> int:
-    """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own."""
-    try:
-        worth, gauge = lookup(script, own, statement), gauge_of(own, quantity)
-        kinds = [fit(gauge, s, worth, statement.turned).kind for s in statement.sides]
-    except Refusal:
-        return NO_FIT
-    if kinds[-1] in ("true", "one figure"):
-        return 0
-    if kinds[-1] == "own":
-        return 2
-    if "true" in kinds:
-        return 1
-    return 3 if "own" in kinds else NO_FIT
+    """How well a statement fits a quantity."""
+    return how_well(gauge_of(own, quantity), statement, lookup(script, own, statement))
 
 
 def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None:
@@ -417,8 +404,5 @@ def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None
 
 def _is_recognised(script: Script, own: Own, quantity: Quantity, statement: Statement) -> bool:
     """Whether a value that fits nothing is what a known slip gives for this quantity."""
-    try:
-        found = grade(subject_of(own, quantity), statement, lookup(script, own, statement), True)
-    except Refusal:
-        return False
-    return bool(found.malrules)
+    found = recognised(subject_of(own, quantity), statement, lookup(script, own, statement))
+    return found is not None and bool(found.malrules)

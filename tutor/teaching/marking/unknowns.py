@@ -13,7 +13,7 @@ from itertools import product
 from typing import Final
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, Topic, used_in
@@ -269,14 +269,11 @@ def plain(measure: Measure) -> Measure:
 
 def without_units(side: Expression, powers: Mapping[Dimension, int]) -> Expression:
     """A side with plain numbers in the usual units in the place of values with units."""
-    if isinstance(side, Num) and side.unit is not None:
-        shift = side.unit.power - powers[side.unit.dimension]
-        return side._replace(unit=None, value=side.value * Fraction(10) ** shift)
-    if isinstance(side, Op):
-        left, right = (without_units(each, powers) for each in (side.left, side.right))
-        return Op(side.sign, left, right)
-    if isinstance(side, Neg):
-        return Neg(without_units(side.inner, powers))
-    if isinstance(side, Power):
-        return Power(without_units(side.base, powers), side.exponent)
-    return side
+
+    def alone(part: Expression) -> Expression | None:
+        if not isinstance(part, Num) or part.unit is None:
+            return None
+        shift = part.unit.power - powers[part.unit.dimension]
+        return part._replace(unit=None, value=part.value * Fraction(10) ** shift)
+
+    return rewritten(side, alone)

@@ -9,9 +9,9 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from grammar.answers import Measure, half_in_si
-from tutor.circuit.values import Value, in_letters
+from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import Judged
-from tutor.teaching.marking.stories.following import Path, follow, paths_of
+from tutor.teaching.marking.stories.following import Path, carried_on, follow, paths_of
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.context import RuleContext, plain_power
 from tutor.teaching.rules.diagnosis import (
@@ -84,7 +84,7 @@ def _before(telling: Telling, at: int, typed: Typed, scale: Fraction) -> Traced 
             continue
         malrules = [
             malrule for malrule, wrong in wrong_numbers(context)
-            if any(typed.is_met(end / scale) for end in _ends(paths, at, {earlier: wrong}))
+            if any(typed.is_met(end / scale) for end in _ends(telling, paths, at, {earlier: wrong}))
         ]
         if malrules:
             return Traced(Diagnosis(grouped(list(dict.fromkeys(malrules))), context), earlier)
@@ -92,47 +92,16 @@ def _before(telling: Telling, at: int, typed: Typed, scale: Fraction) -> Traced 
 
 
 def _ends(
-    paths: Sequence[tuple[Path, ...]], at: int, wrong: Mapping[int, Value]
+    telling: Telling, paths: Sequence[tuple[Path, ...]], at: int, wrong: Mapping[int, Value]
 ) -> Iterator[Fraction]:
     """What every right way to a value makes of wrong ones before it, where it rests on them."""
+    found = carried_on(telling.story, paths, wrong)
     for path in paths[at]:
-        if any(_rests_on(paths, link.at, wrong, at) for link in path.links.values()):
-            end = follow(path, _values(paths, path, wrong, at))
+        values = {
+            name: link.value[0] if link.at is None or link.at >= at else found[link.at]
+            for name, link in path.links.items()
+        }
+        if any(not same(values[name], link.value[0]) for name, link in path.links.items()):
+            end = follow(path, values)
             if end is not None and not in_letters(end):
                 yield Fraction(end)
-
-
-def _values(
-    paths: Sequence[tuple[Path, ...]], path: Path, wrong: Mapping[int, Value], at: int
-) -> dict[str, Value]:
-    """The values of the names in a way, as the wrong ones before it make them."""
-    return {
-        name: link.value[0] if link.at is None else _value(paths, link.at, link.value[0], wrong, at)
-        for name, link in path.links.items()
-    }
-
-
-def _value(
-    paths: Sequence[tuple[Path, ...]], place: int, right: Value, wrong: Mapping[int, Value], at: int
-) -> Value:
-    if place in wrong:
-        return wrong[place]
-    if place >= at or not _rests_on(paths, place, wrong, at):
-        return right
-    first = paths[place][0]
-    found = follow(first, _values(paths, first, wrong, place))
-    return right if found is None else found
-
-
-def _rests_on(
-    paths: Sequence[tuple[Path, ...]], place: int | None, wrong: Mapping[int, Value], at: int
-) -> bool:
-    """Whether a question has one of the wrong values in its way; none leads to one after it."""
-    if place is None or place >= at:
-        return False
-    if place in wrong:
-        return True
-    return any(
-        _rests_on(paths, link.at, wrong, place)
-        for path in paths[place][:1] for link in path.links.values()
-    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from fractions import Fraction
 from math import ceil
@@ -102,6 +102,32 @@ def unrounded(path: Path, values: Mapping[str, Value]) -> Value | None:
         return tidy(evaluate(path.expression, lookup).value)
     except Refusal:
         return None
+
+
+def carried_on(
+    story: Story,
+    paths: Sequence[tuple[Path, ...]],
+    stated: Mapping[int, Value],
+    worth: Callable[[Link, Mapping[int, Value]], Value] | None = None,
+) -> dict[int, Value]:
+    """The values of all questions with those ``stated`` as they are: what follows by the first way
+    to each, by what ``worth`` makes of a link and of the values so far, else the right one.
+    """
+    of_link = worth or _as_found
+    found = dict(stated)
+    places = [at for at, ask in enumerate(story.asks) if ask.right is not None]
+    for at in places:
+        value = stated.get(at)
+        for path in paths[at][:1] if value is None else ():
+            value = follow(path, {key: of_link(link, found) for key, link in path.links.items()})
+        right = story.asks[at].right
+        assert right is not None, "only questions for a value have one"
+        found[at] = right if value is None else value
+    return {at: found[at] for at in places}
+
+
+def _as_found(link: Link, found: Mapping[int, Value]) -> Value:
+    return link.value[0] if link.at is None else found.get(link.at, link.value[0])
 
 
 def leading_to(

@@ -447,13 +447,7 @@ def _truth(paper: Paper) -> Mapping[int, Valued]:
 
 
 def _given(paper: Paper) -> list[Value]:
-    return [
-        link.value[0]
-        for ways in paper.paths
-        for path in ways
-        for link in path.links.values()
-        if link.at is None
-    ]
+    return [link.value[0] for link in paper.given]
 
 
 def _worth(paper: Paper, sides: Sequence[Expression]) -> Mapping[str, Measure]:

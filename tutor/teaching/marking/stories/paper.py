@@ -21,6 +21,7 @@ from tutor.teaching.marking.stories.balances import Balances, right_balances
 from tutor.teaching.marking.stories.following import (
     Link,
     Path,
+    carried_on,
     follow,
     is_called,
     paths_of,
@@ -112,14 +113,26 @@ class Paper(NamedTuple):
         """The questions whose value is not right with this learner."""
         return frozenset(at for at, v in self.own.items() if not same(v, self.right(at)))
 
+    @property
+    def links(self) -> tuple[Link, ...]:
+        """Every name in every way."""
+        ways = (path for paths in self.paths for path in paths)
+        return tuple(link for path in ways for link in path.links.values())
+
+    @property
+    def given(self) -> tuple[Link, ...]:
+        """Those of them that no question asks for."""
+        return tuple(link for link in self.links if link.at is None)
+
     def values(self, links: Mapping[str, Link]) -> dict[str, Value]:
         """The learner's values for the names in a way."""
-        return {key: self._linked(link) for key, link in links.items()}
+        return {key: self.linked(link, self.own) for key, link in links.items()}
 
-    def _linked(self, link: Link) -> Value:
+    def linked(self, link: Link, own: Mapping[int, Value]) -> Value:
+        """What a name in a way is worth where questions have these values."""
         if link.at is None:
             return self.misread.get(link.name, link.value[0])
-        value = self.own.get(link.at, link.value[0])
+        value = own.get(link.at, link.value[0])
         is_less = link.at in self.negative and link.value[1] == "energy"
         return -value if is_less else value
 
@@ -154,18 +167,8 @@ def begin_paper(story: Story, terms: Settings) -> Paper:
 
 def settled(paper: Paper) -> Paper:
     """The paper with the learner's own values worked out from what is stated."""
-    solved = paper.balances.solved()
-    own: dict[int, Value] = {}
-    for at, ask in enumerate(paper.asks):
-        if ask.right is None:
-            continue
-        value = paper.stated.get(at, solved.get(at))
-        if value is None and (ways := paper.paths[at]):
-            value = follow(
-                ways[0], paper._replace(own={**paper.stated, **own}).values(ways[0].links)
-            )
-        own[at] = ask.right if value is None else value
-    return paper._replace(own=own)
+    stated = {**paper.balances.solved(), **paper.stated}
+    return paper._replace(own=carried_on(paper.story, paper.paths, stated, paper.linked))
 
 
 def subject_at(paper: Paper, at: int) -> Subject[int]:
@@ -237,13 +240,8 @@ def capacitances_given(paper: Paper) -> dict[str, Value]:
     """The capacitors whose values the text gives, in SI units."""
     return {
         link.name: link.value[0]
-        for ways in paper.paths
-        for path in ways
-        for link in path.links.values()
-        if link.at is None
-        and link.value[1] == "capacitance"
-        and link.name[:1] == "C"
-        and link.name[1:].isdigit()
+        for link in paper.given
+        if link.value[1] == "capacitance" and link.name[:1] == "C" and link.name[1:].isdigit()
     }
 
 
@@ -252,7 +250,7 @@ def right_values(paper: Paper) -> list[Valued]:
     to by Q = C V, with or without a mark for it.
     """
     asked = [(paper.right(at), paper.asks[at].dimension) for at in paper.own]
-    links = [link.value for ways in paper.paths for path in ways for link in path.links.values()]
+    links = (link.value for link in paper.links)
     found = dict.fromkeys((*asked, *links, *paper.story.results.values()))
     kinds = {
         kind: [Fraction(v) for v, of in found if of == kind and not in_letters(v) and v]
@@ -269,7 +267,7 @@ def right_values(paper: Paper) -> list[Valued]:
 def names_on(paper: Paper) -> frozenset[str]:
     """Every name that means something here, in either letter for a p.d. and an energy."""
     names = {ask.name for ask in paper.asks if ask.name}
-    names |= {link.name for ways in paper.paths for path in ways for link in path.links.values()}
+    names |= {link.name for link in paper.links}
     worked = {name for ask in paper.asks for way in ask.ways for name in way.worked}
     names |= {f"{name}'" for name in worked}  # V1' for V1 after a change
     whole = {"C", "Q", "V", "E"}  # any learner may write of the whole
@@ -305,13 +303,7 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
 
 def worked_named(paper: Paper, name: str) -> list[Link]:
     """What follows from the given values under a name that no question has."""
-    return [
-        link
-        for ways in paper.paths
-        for path in ways
-        for link in path.links.values()
-        if link.at is None and name in (link.name, twin(link.name))
-    ]
+    return [link for link in paper.given if name in (link.name, twin(link.name))]
 
 
 def _measure(paper: Paper, at: int) -> Measure:

@@ -9,7 +9,9 @@ from tutor.teaching.marking.phrases import (
     Rulings,
     carried,
     right,
+    said_of,
     slip,
+    unexplained,
     wrong_power,
     wrong_unit,
 )
@@ -55,11 +57,7 @@ def on_judgement(context: StoryContext, each: Judgement[int]) -> str:
         return _recognised(context, each, said)
     if each.value is None:
         return f"This equation does not lead to {name}. {_first_hint(paper.asks[each.quantity])}"
-    if each.ends_right:
-        return f"The last value is right, but {said} before it is not. Write each step of it."
-    return (
-        f"{said} does not follow for {name} from what stands above. Write the line that led to it."
-    )
+    return unexplained(each, name, said)
 
 
 def _first_hint(ask: Ask) -> str:
@@ -74,8 +72,7 @@ def _kind(context: StoryContext, each: Judgement[int]) -> str:
 
 
 def _said(context: StoryContext, each: Judgement[int]) -> str:
-    value = each.slipped_to if each.slip is not None else each.value
-    return "This" if value is None else in_words(context.paper, each.quantity, value)
+    return said_of(each, lambda value: in_words(context.paper, each.quantity, value))
 
 
 def _recognised(context: StoryContext, each: Judgement[int], said: str) -> str:

@@ -12,8 +12,7 @@ from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.teaching.judging import judge
-from tutor.teaching.marking.fitting import fit
-from tutor.teaching.marking.grading import Statement, grade
+from tutor.teaching.marking.grading import BY_VALUE, NO_FIT, Statement, how_well, recognised
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.counting import without_ratio
 from tutor.teaching.marking.stories.following import Link, is_called
@@ -29,8 +28,6 @@ from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import DIMENSION
 
 COUNTS: Final = frozenset({"n", "m", "N"})
-NO_FIT: Final = 9
-BY_VALUE: Final = 3
 SMALLEST: Final = Fraction(1, 10**11)
 _OF_ENERGY: Final = frozenset({"E_lost", "W_filling", "W"})
 _KINDS: Mapping[str, Dimension] = MappingProxyType(
@@ -200,11 +197,8 @@ def _only_one(paper: Paper, kind: Dimension) -> list[int]:
     """The one quantity of a kind that a problem has: Q is the charge of both in a chain, C the
     capacitance after a change.
     """
-    links = (link for ways in paper.paths for path in ways for link in path.links.values())
     places = {at for at in _values(paper) if paper.asks[at].dimension == kind}
-    other = kind != "capacitance" and any(
-        link.at is None and link.value[1] == kind for link in links
-    )
+    other = kind != "capacitance" and any(link.value[1] == kind for link in paper.given)
     return list(places) if len(places) == 1 and not other else []
 
 
@@ -248,15 +242,8 @@ def _is_given(paper: Paper, link: Link, statement: Statement) -> bool:
 
 def _given_back(paper: Paper, statement: Statement, kind: Dimension) -> Link | None:
     """A given value of this kind that a statement reads back under a name of the pupil's own."""
-    links = (link for ways in paper.paths for path in ways for link in path.links.values())
-    return next(
-        (
-            link
-            for link in links
-            if link.at is None and link.value[1] == kind and _is_given(paper, link, statement)
-        ),
-        None,
-    )
+    of_kind = (link for link in paper.given if link.value[1] == kind)
+    return next((link for link in of_kind if _is_given(paper, link, statement)), None)
 
 
 def judged_given(paper: Paper, link: Link, measure: Measure) -> bool:
@@ -333,28 +320,18 @@ def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
 
 
 def _rank(paper: Paper, at: int, statement: Statement) -> int:
-    """How well a statement fits: 0 a right value, 1 a right side, 2 and 3 by the learner's own."""
-    gauge, known = subject_at(paper, at).gauge, lookup(paper, statement, at)
+    """How well a statement fits a question, what is still to be rounded up left out."""
+    known = lookup(paper, statement, at)
     try:
         statement = without_ratio(paper, at, statement, known)
-        kinds = [fit(gauge, s, known, statement.turned).kind for s in statement.sides]
     except Refusal:
         return NO_FIT
-    if not kinds:
-        return 1
-    if kinds[-1] in ("true", "one figure"):
-        return 0
-    if kinds[-1] == "own":
-        return 2
-    return 1 if "true" in kinds else 3 if "own" in kinds else NO_FIT
+    return how_well(subject_at(paper, at).gauge, statement, known)
 
 
 def _is_recognised(paper: Paper, at: int, statement: Statement, by_method: bool = False) -> bool:
     """Whether a value that fits nothing is what a known slip gives for this question, or
     ``by_method`` what comes of the right way with another number.
     """
-    try:
-        found = grade(subject_at(paper, at), statement, lookup(paper, statement, at), True)
-    except Refusal:
-        return False
-    return bool(found.malrules) or (by_method and found.method)
+    found = recognised(subject_at(paper, at), statement, lookup(paper, statement, at))
+    return found is not None and (bool(found.malrules) or (by_method and found.method))
