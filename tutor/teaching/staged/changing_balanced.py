@@ -213,35 +213,24 @@ def charge_ask(
 ) -> Ask:
     """``said`` are the lines of the worked answer and why it is so; ``way`` leads to the charge."""
     lines, why = said
-    difference = scene.speech.terms.difference
-    q = scene.name("Q", c.name)
+    difference, told = scene.speech.terms.difference, {**scene.told, "name": c.name}
     before, now = (size_of(state.charges[c.name]) for state in (outcome.carried, outcome.after))
+    law = scene.law("voltage" if same(before, now) else "charge", c, outcome.after)
     if same(before, now):
-        v = scene.name("V", c.name)
-        voltage = size_of(outcome.after.voltage(c.name))
-        return Ask(
-            "kept charge", "voltage",
-            f"The charge of {c.name} is as before. What is its {difference} {v} now?",
-            "\n".join(lines), why, name=v, dimension="voltage", right=voltage,
-            hints=(f"Look at the charge of {c.name}, and at its capacitance now.",
-                   f"What {difference} goes with that charge?", f"{v} = {q}/{c.name}"),
-            facts={"kept": scene.usual(size_of(outcome.before.voltage(c.name)), "voltage")},
-            told={**scene.told, "name": c.name},
-            ways=(Way(
-                f"{q}/{c.name}", {q: (now, "charge"), c.name: (c.value, "capacitance")},
-                worked=(q,),
-            ),),
+        kept = scene.usual(size_of(outcome.before.voltage(c.name)), "voltage")
+        ask = law.ask(
+            "kept charge",
+            f"The charge of {c.name} is as before. What is its {difference} {law.names['voltage']} "
+            "now?",
+            why, f"Look at the charge of {c.name}, and at its capacitance now.",
+            f"What {difference} goes with that charge?",
         )
-    return Ask(
-        "network charge", "charge",
-        f"What charge {q} does {c.name} hold now?",
-        "\n".join(lines), why, name=q, dimension="charge", right=now,
-        hints=(
-            f"Look at the points {listed(sorted((c.start, c.end)))} of {c.name}, and at what else "
-            "has a plate there.",
-            "Which capacitors must carry one charge, and which share one "
-            f"{difference}?",
-            f"{q} = {c.name} × {scene.name('V', c.name)}",
-        ),
-        told={**scene.told, "name": c.name}, ways=(way,),
+        ways = law.ways(law.names["charge"])
+        return ask._replace(reveal="\n".join(lines), facts={"kept": kept}, told=told, ways=ways)
+    ask = law.ask(
+        "network charge", f"What charge {law.names['charge']} does {c.name} hold now?", why,
+        f"Look at the points {listed(sorted((c.start, c.end)))} of {c.name}, and at what else has "
+        "a plate there.",
+        f"Which capacitors must carry one charge, and which share one {difference}?",
     )
+    return ask._replace(reveal="\n".join(lines), told=told, ways=(way,))

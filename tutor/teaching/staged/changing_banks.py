@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from tutor.circuit.islands import Block, net_charge
@@ -10,6 +10,7 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import Value, add_up, decided, size_of, tidy
 from tutor.teaching.speech import Dimensioned, listed
+from tutor.teaching.staged.by_law import ByLaw
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, has_name, of, signed_sum
 from tutor.teaching.staged.story import Ask, Way
 
@@ -37,32 +38,20 @@ def given_charge(outcome: Switched) -> bool:
 
 def lone_voltage(c: Capacitor, outcome: Switched, scene: Scene) -> Ask:
     """The p.d. of a capacitor whose charge has stayed and whose capacitance has not."""
-    speech, difference = scene.speech, scene.speech.terms.difference
-    charge, before = (
-        size_of(value)
-        for value in (outcome.after.charges[c.name], outcome.before.voltage(c.name))
-    )
-    voltage = size_of(outcome.after.voltage(c.name))
-    v, q = scene.name("V", c.name), scene.name("Q", c.name)
-    held = speech.amount(charge, "charge")
+    difference, law = scene.speech.terms.difference, scene.law("voltage", c, outcome.after)
     first = outcome.change is None
-    return Ask(
-        "kept charge", "voltage",
-        f"{c.name} {'' if first else 'still '}holds {held}. What is its {difference} {v}"
-        f"{'' if first else ' now'}?",
-        f"{v} = {q}/{c.name} = {held} / ({speech.amount(c.value, 'capacitance')}) "
-        f"{speech.result(voltage, 'voltage', (charge, 'charge'), (c.value, 'capacitance'))}",
+    ask = law.ask(
+        "kept charge",
+        f"{c.name} {'' if first else 'still '}holds {law.amount('charge')}. What is its "
+        f"{difference} {law.names['voltage']}{'' if first else ' now'}?",
         f"The charge of {c.name} is fixed, and its {difference} follows from it.",
-        name=v, dimension="voltage", right=voltage,
-        hints=(
-            f"Look at what {c.name} holds, and at its capacitance now.",
-            f"The capacitance is the charge for each volt. What {difference} "
-            "goes with the charge that stayed?",
-            f"{v} = {q}/{c.name}",
-        ),
-        facts={} if first else {"kept": scene.usual(before, "voltage")},
-        told={**scene.told, "name": c.name},
-        ways=(Way(f"{q}/{c.name}", {q: (charge, "charge"), c.name: (c.value, "capacitance")}),),
+        f"Look at what {c.name} holds, and at its capacitance now.",
+        f"The capacitance is the charge for each volt. What {difference} goes with the charge that "
+        "stayed?",
+    )
+    before = scene.usual(size_of(outcome.before.voltage(c.name)), "voltage")
+    return ask._replace(
+        facts={} if first else {"kept": before}, told={**scene.told, "name": c.name}
     )
 
 
@@ -184,80 +173,50 @@ def _joining_facts(block: Block, outcome: Switched, scene: Scene) -> dict[str, F
 
 def _charges(block: Block, outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """The charge of each; beyond the first few the last question's answer tells the rest."""
-    speech = scene.speech
-    v = scene.name("V")
-    voltage = speech.amount(size_of(outcome.after.voltage(block.names[0])), "voltage")
-    total = size_of(add_up(_shares(block, outcome)))
+    v, total = scene.name("V"), size_of(add_up(_shares(block, outcome)))
     facts = {
         "total": scene.usual(total, "charge"), "count": Fraction(len(block.capacitors)),
     }
     if not total:
         return
-    lines = [_line(c, outcome, scene, (c.name, v, voltage)) for c in block.capacitors]
-    for at, c in enumerate(block.capacitors[:MOST_ASKED]):
-        last = at + 1 == MOST_ASKED
-        q = scene.name("Q", c.name)
-        yield Ask(
-            "share of charge", "charge",
-            f"What charge {q} does {c.name} hold then?",
-            "\n".join(lines[at:] if last else lines[at : at + 1]),
-            f"{c.name} has the common {speech.terms.difference}, and its own capacitance.",
-            name=q, dimension="charge", right=size_of(outcome.after.charges[c.name]),
-            hints=(
-                f"Look at {c.name} alone: its capacitance, and the common "
-                f"{speech.terms.at_the_end}",
-                f"How much charge does {c.name} hold for each volt?",
-                f"{q} = {c.name} × {v}",
-            ),
-            facts=facts, told={**scene.told, "name": c.name},
-            ways=(_law(c, outcome, v),),
+    laws = [scene.law("charge", c, outcome.after, v) for c in block.capacitors]
+    for at, (c, law) in enumerate(zip(block.capacitors[:MOST_ASKED], laws, strict=False)):
+        ask = law.ask(
+            "share of charge",
+            f"What charge {law.names['charge']} does {c.name} hold then?",
+            f"{c.name} has the common {scene.speech.terms.difference}, and its own capacitance.",
+            f"Look at {c.name} alone: its capacitance, and the common "
+            f"{scene.speech.terms.at_the_end}",
+            f"How much charge does {c.name} hold for each volt?",
+        )
+        yield ask._replace(
+            reveal=rest_at_last(laws, at), facts=facts, told={**scene.told, "name": c.name}
         )
 
 
-def _law(c: Capacitor, outcome: Switched, v: str) -> Way:
-    """Q = C V with the p.d. that is now."""
-    voltage = size_of(outcome.after.voltage(c.name))
-    return Way(f"{c.name} × {v}", {c.name: (c.value, "capacitance"), v: (voltage, "voltage")})
-
-
-def _line(
-    c: Capacitor, outcome: Switched, scene: Scene, said: tuple[str, str, str]
-) -> str:
-    name, v, voltage = said
-    speech = scene.speech
-    charge = size_of(outcome.after.charges[c.name])
-    printed: list[Dimensioned] = [(c.value, "capacitance")]
-    printed.append((outcome.after.voltage(c.name), "voltage"))
-    return (
-        f"{scene.name('Q', c.name)} = {name} × {v} = {speech.amount(c.value, 'capacitance')} × "
-        f"{voltage} {speech.result(charge, 'charge', *printed)}"
-    )
+def rest_at_last(laws: Sequence[ByLaw], at: int) -> str:
+    """The worked answer at a place; at the last that is asked those of all that follow."""
+    return "\n".join(law.line for law in (laws[at:] if at + 1 == MOST_ASKED else [laws[at]]))
 
 
 def _supplied_charges(block: Block, outcome: Switched, scene: Scene) -> Iterator[Ask]:
     """With the p.d. held by a supply: the charge of each capacitor where it has changed."""
-    speech = scene.speech
     supply = outcome.after.supply
     assert supply is not None, "a supplied block has a supply"
-    voltage = speech.amount(size_of(supply), "voltage")
+    voltage = scene.speech.amount(size_of(supply), "voltage")
     moved = [c for c in block.capacitors if c.name in outcome.moved]
-    lines = [_line(c, outcome, scene, (c.name, scene.name("V", c.name), voltage)) for c in moved]
-    for at, c in enumerate(moved[:MOST_ASKED]):
-        last = at + 1 == MOST_ASKED
-        q = scene.name("Q", c.name)
-        yield Ask(
-            "held p.d.", "charge",
-            f"What charge {q} does {c.name} hold now?",
-            "\n".join(lines[at:] if last else lines[at : at + 1]),
+    laws = [scene.law("charge", c, outcome.after) for c in moved]
+    for at, (c, law) in enumerate(zip(moved[:MOST_ASKED], laws, strict=False)):
+        ask = law.ask(
+            "held p.d.",
+            f"What charge {law.names['charge']} does {c.name} hold now?",
             f"The supply holds {voltage} across {c.name}.",
-            name=q, dimension="charge", right=size_of(outcome.after.charges[c.name]),
-            hints=(
-                f"Look at what the supply holds across {c.name}.",
-                f"How much charge does {c.name} take for each volt, with the capacitance it has "
-                "now?",
-                f"{q} = {c.name} × {scene.name('V', c.name)}",
-            ),
-            facts={"kept": scene.usual(size_of(outcome.before.charges[c.name]), "charge")},
-            told={**scene.told, "name": c.name},
-            ways=(_law(c, outcome, scene.name("V", c.name)), _law(c, outcome, scene.name("V"))),
+            f"Look at what the supply holds across {c.name}.",
+            f"How much charge does {c.name} take for each volt, with the capacitance it has now?",
+        )
+        whole = scene.law("charge", c, outcome.after, scene.name("V"))
+        before = scene.usual(size_of(outcome.before.charges[c.name]), "charge")
+        yield ask._replace(
+            reveal=rest_at_last(laws, at), facts={"kept": before},
+            told={**scene.told, "name": c.name}, ways=(*law.ways(), *whole.ways()),
         )

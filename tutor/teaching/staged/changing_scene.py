@@ -18,6 +18,7 @@ from tutor.circuit.values import Value, decided, in_letters, size_of, tidy
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.by_law import ByLaw, law_on
 
 MOST_ASKED = 4
 FACTORS: Mapping[Fraction, str] = MappingProxyType(
@@ -43,6 +44,20 @@ class Scene(NamedTuple):
         if short not in self.letters:
             return short
         return f"{short}_now" if of is None else self.speech.name(Quantity(symbol, of, point))
+
+    def law(self, finds: Dimension, c: Capacitor, state: State, volts: str = "") -> ByLaw:
+        """A quantity of a capacitor from the others that it has then; ``volts`` is what its p.d.
+        is called where that is the p.d. of others too.
+        """
+        names: dict[Dimension, str] = {
+            "capacitance": c.name, "charge": self.name("Q", c.name),
+            "voltage": volts or self.name("V", c.name), "energy": self.name("E", c.name),
+        }
+        values: dict[Dimension, Value] = {
+            "capacitance": c.value, "charge": size_of(state.charges[c.name]),
+            "voltage": size_of(state.voltage(c.name)),
+        }
+        return law_on(values, names, self.speech, finds)
 
     def usual(self, value: Value, dimension: Dimension) -> Fraction:
         """A value as a plain number of malrules; nought for letters, on which no wrong rule

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from grammar import records
 from tutor.circuit.islands import State
 from tutor.circuit.switching import Switched
-from tutor.teaching.speech import Dimensioned
+from tutor.teaching.staged.by_law import ByLaw
 from tutor.teaching.staged.changing_banks import bank_asks, given_charge
 from tutor.teaching.staged.changing_energy import energy_asks
 from tutor.teaching.staged.changing_held import held_asks
@@ -15,7 +15,7 @@ from tutor.teaching.staged.changing_meshes import mesh_asks
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, across, done, touched
 from tutor.teaching.staged.changing_stored import stored_ask
 from tutor.teaching.staged.changing_values import capacitance_asks, shorted_asks
-from tutor.teaching.staged.story import Ask, Valued, Way
+from tutor.teaching.staged.story import Ask
 
 
 def stage_asks(outcome: Switched, scene: Scene, lead: str) -> Iterator[Ask]:
@@ -88,48 +88,28 @@ def _precharged(
 ) -> Ask:
     """Charge from p.d. or p.d. from charge, whichever the text does not give."""
     assert c.start is not None, "only a capacitor with a start is charged beforehand"
-    speech, terms = scene.speech, scene.speech.terms
-    q, v = scene.name("Q", c.name), scene.name("V", c.name)
-    charge, voltage = state.charges[c.name], state.voltage(c.name)
-    by_voltage = c.start.quantity == "voltage"
-    reveal = "\n".join(_held_line(each, state, scene) for each in told)
-    uses: dict[str, Valued] = {c.name: (state.capacitor(c.name).value, "capacitance")}
-    if by_voltage:
-        return Ask(
-            "charge beforehand", "charge",
-            f"{c.name} has been charged to {speech.amount(voltage, 'voltage')}. What charge {q} "
-            f"does it hold, +{q} on one plate and −{q} on the other?",
-            reveal, f"Its charge is its capacitance times its {terms.at_the_end}",
-            name=q, dimension="charge", right=charge,
-            hints=(f"Look at {c.name} alone, before anything is joined to it.",
-                   "How much charge does it hold for each volt?", f"{q} = {c.name} × {v}"),
-            told=scene.told,
-            ways=(Way(f"{c.name} × {v}", {**uses, v: (voltage, "voltage")}),),
+    law, terms = _held(c, state, scene), scene.speech.terms
+    q, v = law.names["charge"], law.names["voltage"]
+    look = f"Look at {c.name} alone, before anything is joined to it."
+    if c.start.quantity == "voltage":
+        ask = law.ask(
+            "charge beforehand",
+            f"{c.name} has been charged to {law.amount('voltage')}. What charge {q} does it hold, "
+            f"+{q} on one plate and −{q} on the other?",
+            f"Its charge is its capacitance times its {terms.at_the_end}",
+            look, "How much charge does it hold for each volt?",
         )
-    return Ask(
-        "p.d. beforehand", "voltage",
-        f"{c.name} holds {speech.amount(charge, 'charge')}. What is its {terms.difference} {v}?",
-        reveal, f"The {terms.difference} of {c.name} is its charge over its capacitance.",
-        name=v, dimension="voltage", right=voltage,
-        hints=(f"Look at {c.name} alone, before anything is joined to it.",
-               "How many volts does it take to hold that much?", f"{v} = {q}/{c.name}"),
-        told=scene.told,
-        ways=(Way(f"{q}/{c.name}", {**uses, q: (charge, "charge")}),),
-    )
+    else:
+        ask = law.ask(
+            "p.d. beforehand",
+            f"{c.name} holds {law.amount('charge')}. What is its {terms.difference} {v}?",
+            f"The {terms.difference} of {c.name} is its charge over its capacitance.",
+            look, "How many volts does it take to hold that much?",
+        )
+    lines = (_held(each, state, scene).line for each in told)
+    return ask._replace(reveal="\n".join(lines), told=scene.told)
 
 
-def _held_line(c: records.Element, state: State, scene: Scene) -> str:
-    speech = scene.speech
-    q, v = scene.name("Q", c.name), scene.name("V", c.name)
-    by: Dimensioned = (state.capacitor(c.name).value, "capacitance")
-    value = speech.amount(*by)
-    charge, voltage = state.charges[c.name], state.voltage(c.name)
-    if c.start is not None and c.start.quantity == "charge":
-        return (
-            f"{v} = {q}/{c.name} = {speech.amount(charge, 'charge')} / ({value}) "
-            f"{speech.result(voltage, 'voltage', by, (charge, 'charge'))}"
-        )
-    return (
-        f"{q} = {c.name} × {v} = {value} × {speech.amount(voltage, 'voltage')} "
-        f"{speech.result(charge, 'charge', by, (voltage, 'voltage'))}"
-    )
+def _held(c: records.Element, state: State, scene: Scene) -> ByLaw:
+    by_charge = c.start is not None and c.start.quantity == "charge"
+    return scene.law("voltage" if by_charge else "charge", state.capacitor(c.name), state)

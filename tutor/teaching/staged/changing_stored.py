@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Final
 
+from grammar.records import Dimension
 from tutor.circuit.islands import State
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import decided, size_of
 from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
-from tutor.teaching.staged.story import Ask, Option, Valued, Way
+from tutor.teaching.staged.story import Ask, Option, Way
 
 LESS = ("lower", "less", "smaller", "falls", "decreases", "goes down")
 MORE = ("higher", "more", "larger", "greater", "bigger", "rises", "increases", "goes up")
+OF_EACH: Final[tuple[Dimension, ...]] = ("charge", "voltage")
 SAME = ("the same", "same", "equal", "unchanged", "kept", "conserved", "as much")
 
 
@@ -62,20 +65,14 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
 
 def _ways(state: State, scene: Scene) -> tuple[Way, ...]:
     """The three forms of the energy, added up over the capacitors that hold charge."""
-    charged = [c for c in state.network.capacitors if state.charges[c.name]]
-    names = [(c.name, scene.name("Q", c.name), scene.name("V", c.name)) for c in charged]
-    uses: dict[str, Valued] = {}
-    for c, (_, q, v) in zip(charged, names, strict=True):
-        uses[c.name] = (c.value, "capacitance")
-        uses[q] = (size_of(state.charges[c.name]), "charge")
-        uses[v] = (size_of(state.voltage(c.name)), "voltage")
-    forms = [
-        [f"½ × {q} × {v}" for _, q, v in names],
-        [f"½ × {c} × {v}²" for c, _, v in names],
-        [f"½ × {q}²/{c}" for c, q, _ in names],
+    laws = [
+        scene.law("energy", c, state) for c in state.network.capacitors if state.charges[c.name]
     ]
-    worked = tuple(name for _, *pair in names for name in pair)
-    return tuple(Way(" + ".join(form) or "0", uses, worked=worked) for form in forms)
+    worked = tuple(law.names[kind] for law in laws for kind in OF_EACH)
+    uses = {name: value for law in laws for way in law.ways() for name, value in way.uses.items()}
+    forms = zip(*(law.ways() for law in laws), strict=True)
+    sums = [" + ".join(way.relation for way in form) for form in forms]
+    return tuple(Way(added, uses, worked=worked) for added in sums or ["0"])
 
 
 def direction_ask(outcome: Switched, scene: Scene) -> Ask:

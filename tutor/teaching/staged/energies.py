@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from tutor.circuit.values import Value, tidy
-from tutor.teaching.quantities import Quantity
+from grammar.records import Dimension
+from tutor.circuit.values import Value
+from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.speech import Speech
-from tutor.teaching.staged.story import Ask, Story, Valued, Way
+from tutor.teaching.staged.by_law import law_on
+from tutor.teaching.staged.story import Ask, Story, Valued
 
 
 def asks_energy(story: Story) -> bool:
@@ -41,21 +43,14 @@ def _values(story: Story) -> Mapping[str, Valued]:
 
 def _energy(of: str, charge: Value, volts: Value, speech: Speech) -> Ask:
     quantity = Quantity("E", f"C{of}" if of.isdigit() else of or None)
-    name, q, v = (speech.name(quantity._replace(symbol=s)) for s in ("E", "Q", "V"))
-    energy = tidy(charge * volts / 2)
+    kinds: tuple[Dimension, ...] = ("energy", "charge", "voltage")
+    names = {kind: speech.name(quantity._replace(symbol=SYMBOL[kind])) for kind in kinds}
     owner = f"{quantity.of} stores" if quantity.of else "is stored in all"
-    numbers = f"{speech.amount(charge, 'charge')} × {speech.amount(volts, 'voltage')}"
-    uses: Mapping[str, Valued] = {q: (charge, "charge"), v: (volts, "voltage")}
-    return Ask(
-        "stored energy", "energy", f"What energy {name} {owner}?",
-        f"{name} = ½ {q} × {v} = ½ × {numbers} {speech.shown(energy, 'energy').after_equals}",
+    law = law_on({"charge": charge, "voltage": volts}, names, speech, "energy")
+    return law.ask(
+        "stored energy", f"What energy {names['energy']} {owner}?",
         f"The {speech.terms.difference} grew from zero with the charge, so half of its last "
         "value counts.",
-        name, "energy", energy,
-        hints=(
-            "Which charge and which p.d. belong to it?",
-            "What was the p.d. on average while it charged?",
-            f"{name} = ½ {q} × {v}",
-        ),
-        ways=(Way(f"{q} × {v}/2", uses),),
+        "Which charge and which p.d. belong to it?",
+        "What was the p.d. on average while it charged?",
     )

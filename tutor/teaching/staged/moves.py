@@ -5,19 +5,16 @@ The moves and all their values come from ``circuit.following``; here they are pu
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
-from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.records import Dimension
 from tutor.circuit.deduction import Move, Trail
 from tutor.circuit.network import Network
 from tutor.circuit.relations import FORMS, Fact
 from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, add_up, chain_sum
-from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import because
 from tutor.teaching.rules.plates_and_ratings import (
@@ -27,6 +24,7 @@ from tutor.teaching.rules.plates_and_ratings import (
     SIDE_BY_SIDE,
 )
 from tutor.teaching.speech import Dimensioned, Shown, Speech, listed
+from tutor.teaching.staged.by_law import ABOUT
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Valued, Way, share_options
 from tutor.teaching.wording import Wording
 
@@ -37,10 +35,6 @@ TURNED_WORDS = (
     "one over each c", "1 c", "1 cs", "inverses", "inverse",
 )
 MOST_WRITTEN_OUT = 12
-
-ABOUT: Mapping[Dimension, About] = MappingProxyType({
-    "capacitance": "value", "voltage": "voltage", "charge": "charge", "energy": "energy",
-})
 
 
 class Teller(NamedTuple):
