@@ -15,14 +15,15 @@ from grammar.records import Dimension
 from tutor.circuit.beyond import balance_step
 from tutor.circuit.network import Capacitor, Problem
 from tutor.circuit.reduction import reduce
+from tutor.circuit.relations import of_step
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value, tidy
-from tutor.teaching.messages import About
 from tutor.teaching.quantities import SYMBOL, Quantity, Symbol
 from tutor.teaching.reasons import because, working_line
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
+from tutor.teaching.staged.by_law import ABOUT, law_on
 from tutor.teaching.staged.floating_balance import Stuck, balance_story
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story, Valued, Way
 
@@ -74,9 +75,8 @@ def _groups(scene: _Scene) -> Iterator[Ask]:
     for step in scene.steps:
         if step.makes is None:
             continue
-        made, names = step.makes, [c.name for c in step.parts]
-        chain = step.kind == "series"
-        relation = f"1/({' + '.join(f'1/{n}' for n in names)})" if chain else " + ".join(names)
+        made = step.makes
+        relation = next(of_step(step)).text(lambda fact: fact.of)
         uses: dict[str, Valued] = {c.name: (c.value, "capacitance") for c in step.parts}
         yield Ask(
             "group", "value", f"What is {made.name}?", working_line(step, scene.speech),
@@ -120,39 +120,29 @@ def _held(scene: _Scene, levels: dict[str, Value]) -> Iterator[Ask]:
     """What is asked of the whole and of each, or charge and p.d. of all where nothing is."""
     asked = {(each.quantity, each.of) for each in scene.problem.asked}
     if scene.problem.supply is not None and scene.problem.supply.quantity == "charge":
-        yield _across(scene)
+        yield _by_laws(scene, "voltage", None, key="across the ends")
     for c in scene.problem.network.capacitors:
         wanted = {kind for kind, of in asked if of == c.name}
         if not asked or wanted & {"voltage", "charge", "energy"}:
             yield _voltage(scene, c, levels)
         if not asked or wanted & {"charge"}:
-            yield _by_laws(scene, "charge", c.name, (f"{c.name} × {{v}}",))
+            yield _by_laws(scene, "charge", c.name)
         if wanted & {"energy"}:
-            forms = (f"½ × {c.name} × {{v}}²", "½ × {q} × {v}", f"½ × {{q}}²/{c.name}")
-            yield _by_laws(scene, "energy", c.name, forms)
+            yield _by_laws(scene, "energy", c.name, "capacitance", "voltage")
     if ("energy", None) in asked:
-        yield _by_laws(scene, "energy", None, ("½ × {q} × {v}", "½ × C × {v}²", "½ × {q}²/C"))
+        yield _by_laws(scene, "energy", None)
 
 
-def _across(scene: _Scene) -> Ask:
-    """The p.d. between the ends, where a charge is given."""
-    uses: dict[str, Valued] = {
-        "Q": (scene.value("Q", None), "charge"), "C": (scene.value("C", None), "capacitance"),
-    }
-    return _ask(scene, Quantity("V"), (Way("Q/C", uses),), "across the ends")
-
-
-def _by_laws(scene: _Scene, kind: Dimension, of: str | None, forms: tuple[str, ...]) -> Ask:
-    """Charge from the p.d., and energy in its three forms."""
-    q, v = Quantity("Q", of), Quantity("V", of)
-    uses: dict[str, Valued] = {
-        of or "C": (scene.value("C", of), "capacitance"),
-        v.name: (scene.value("V", of), "voltage"),
-    }
-    if kind == "energy":
-        uses[q.name] = (scene.value("Q", of), "charge")
-    ways = tuple(Way(form.format(q=q.name, v=v.name), uses) for form in forms)
-    return _ask(scene, Quantity(SYMBOL[kind], of), ways, "by law")
+def _by_laws(
+    scene: _Scene, finds: Dimension, of: str | None, *uses: Dimension, key: str = "by law"
+) -> Ask:
+    """By the law of one capacitor, the energy in its three forms; of the whole for None."""
+    kinds: tuple[Dimension, ...] = ("capacitance", "charge", "voltage")
+    known = [kind for kind in kinds if kind != finds]
+    names = {kind: Quantity(SYMBOL[kind], of).name for kind in kinds}
+    values = {kind: scene.value(SYMBOL[kind], of) for kind in known}
+    law = law_on(values, {**names, "capacitance": of or "C"}, scene.speech, finds, *uses)
+    return _ask(scene, Quantity(SYMBOL[finds], of), law.ways(), key)
 
 
 def _voltage(scene: _Scene, c: Capacitor, levels: dict[str, Value]) -> Ask:
@@ -180,9 +170,8 @@ def _ask(scene: _Scene, quantity: Quantity, ways: tuple[Way, ...], key: str) -> 
     needs = _SKILLS.get(key) or _SKILLS[
         "whole energy" if dimension == "energy" and quantity.of is None else dimension
     ]
-    about: dict[Dimension, About] = {"charge": "charge", "voltage": "voltage", "energy": "energy"}
     return Ask(
-        key, about[dimension],
+        key, ABOUT[dimension],
         f"What is {name}?", f"{name} {scene.speech.result(right, dimension)}",
         name=quantity.name, dimension=dimension, right=right, ways=ways,
         skills=needs,

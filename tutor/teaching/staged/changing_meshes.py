@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from grammar.records import Dimension
 from tutor.circuit.islands import Block, net_charge
+from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Supply
+from tutor.circuit.relations import of_step
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import Step
 from tutor.circuit.switching import Switched
 from tutor.circuit.values import decided, in_letters, size_of
+from tutor.teaching.quantities import DIMENSION
 from tutor.teaching.reasons import because, working_line
-from tutor.teaching.speech import Dimensioned
+from tutor.teaching.staged.by_law import ByLaw
 from tutor.teaching.staged.changing_balanced import balanced_asks, charge_ask
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene
 from tutor.teaching.staged.story import Ask, Valued, Way
@@ -72,24 +76,17 @@ def _reduction(worked: Worked, scene: Scene) -> list[str]:
     lines = []
     for step in solution.steps:
         lines.append(working_line(step, speech) if step.makes else because(step, speech))
-    whole = solution.holdings[solution.whole.name].size
-    c = solution.whole
-    q, v = scene.name("Q", c.name), scene.name("V")
-    if in_letters(whole.voltage):  # at this stage the letter of the text is its name
-        v = speech.amount(whole.voltage, "voltage")
-    value = speech.amount(c.value, "capacitance")
-    by: Dimensioned = (c.value, "capacitance")
-    if worked.supply.quantity == "voltage":
-        lines.append(
-            f"{q} = {c.name} × {v} = {value} × {speech.amount(whole.voltage, 'voltage')} "
-            f"{speech.result(whole.charge, 'charge', by, (whole.voltage, 'voltage'))}"
-        )
-    else:
-        lines.append(
-            f"{v} = {q}/{c.name} = {speech.amount(whole.charge, 'charge')} / ({value}) "
-            f"{speech.result(whole.voltage, 'voltage', by, (whole.charge, 'charge'))}"
-        )
-    return lines
+    law = _law(solution.whole, worked, scene, DIMENSION[worked.supply.leaves], scene.name("V"))
+    if in_letters(law.values["voltage"]):  # at this stage the letter of the text is its name
+        law = law._replace(names={**law.names, "voltage": law.amount("voltage")})
+    return [*lines, law.line]
+
+
+def _law(
+    c: Capacitor, worked: Worked, scene: Scene, finds: Dimension, volts: str = ""
+) -> ByLaw:
+    held = worked.solution.holdings[c.name].size
+    return scene.law_of(finds, c, (held.charge, held.voltage), volts)
 
 
 def _path(name: str, worked: Worked, scene: Scene) -> list[str]:
@@ -105,18 +102,12 @@ def _path(name: str, worked: Worked, scene: Scene) -> list[str]:
     lines = []
     for step, part in reversed(way):
         assert step.makes is not None, "only steps that make a capacitor were kept"
-        held = solution.holdings[part.name].size
-        made_q, made_v = scene.name("Q", step.makes.name), scene.name("V", step.makes.name)
-        q, v = scene.name("Q", part.name), scene.name("V", part.name)
-        by: Dimensioned = (part.value, "capacitance")
-        if step.kind == "series":
-            passed = speech.shown(held.charge, "charge").after_equals
-            own = speech.result(held.voltage, "voltage", by, (held.charge, "charge"))
-            lines.append(f"{q} = {made_q} {passed}, so {v} = {q}/{part.name} {own}")
-        else:
-            passed = speech.shown(held.voltage, "voltage").after_equals
-            own = speech.result(held.charge, "charge", by, (held.voltage, "voltage"))
-            lines.append(f"{v} = {made_v} {passed}, so {q} = {part.name} × {v} {own}")
+        joining = JOININGS[step.kind]
+        law = _law(part, worked, scene, joining.added)
+        passed = speech.shown(law.values[joining.shared], joining.shared).after_equals
+        source = scene.name(joining.shares, step.makes.name)
+        own = f"{law.in_names} {law.result}"
+        lines.append(f"{law.names[joining.shared]} = {source} {passed}, so {own}")
     return lines
 
 
@@ -135,11 +126,7 @@ def _way(name: str, worked: Worked, scene: Scene) -> Way:
     made = {c.name: c.name for c in solution.network.capacitors}
     for step in solution.steps:
         if step.makes is not None:
-            parts = [made[c.name] for c in step.parts]
-            if step.kind == "parallel":
-                made[step.makes.name] = f"({' + '.join(parts)})"
-            else:
-                made[step.makes.name] = f"(1/({' + '.join(f'1/{part}' for part in parts)}))"
+            made[step.makes.name] = f"({next(of_step(step)).text(lambda fact: made[fact.of])})"
     share, at = "", name
     for step in solution.steps:
         if step.makes is not None and at in {c.name for c in step.parts}:

@@ -49,13 +49,19 @@ class Scene(NamedTuple):
         """A quantity of a capacitor from the others that it has then; ``volts`` is what its p.d.
         is called where that is the p.d. of others too.
         """
+        return self.law_of(finds, c, (state.charges[c.name], state.voltage(c.name)), volts)
+
+    def law_of(
+        self, finds: Dimension, c: Capacitor, held: tuple[Value, Value], volts: str = ""
+    ) -> ByLaw:
+        """The same from the charge and the p.d. that it has."""
         names: dict[Dimension, str] = {
             "capacitance": c.name, "charge": self.name("Q", c.name),
             "voltage": volts or self.name("V", c.name), "energy": self.name("E", c.name),
         }
+        charge, voltage = map(size_of, held)
         values: dict[Dimension, Value] = {
-            "capacitance": c.value, "charge": size_of(state.charges[c.name]),
-            "voltage": size_of(state.voltage(c.name)),
+            "capacitance": c.value, "charge": charge, "voltage": voltage,
         }
         return law_on(values, names, self.speech, finds)
 

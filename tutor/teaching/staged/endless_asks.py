@@ -6,13 +6,15 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from grammar.records import Description, Letter
+from grammar.records import Description, Dimension, Letter
 from grammar.writing import write_number
 from tutor.circuit.ladders import Endless
 from tutor.circuit.surds import near, settled, square_root
 from tutor.circuit.values import Value, in_letters, tidy, value_of
+from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.speech import MOST_FIGURES, Speech
-from tutor.teaching.staged.story import Ask, Option, Valued, Way
+from tutor.teaching.staged.by_law import law_on
+from tutor.teaching.staged.story import Ask, Option
 
 
 class LadderScene(NamedTuple):
@@ -164,46 +166,27 @@ def held_asks(case: LadderScene, description: Description) -> Iterator[Ask]:
     supply = description.supply
     if supply is None or voltage is None or charge is None:
         return
-    speech, v = case.speech, case.speech.letters("V")
-    c, q, volts = (
-        speech.shown(near(case.ladder.whole), "capacitance"), speech.shown(charge, "charge"),
-        speech.shown(voltage, "voltage"),
-    )
-    uses: dict[str, Valued] = {
-        case.whole: (near(case.ladder.whole), "capacitance"), "V": (voltage, "voltage"),
-        "Q": (charge, "charge"),
+    speech = case.speech
+    names = {kind: speech.letters(symbol) for kind, symbol in SYMBOL.items()}
+    names["capacitance"] = case.whole
+    values: dict[Dimension, Value] = {
+        "capacitance": near(case.ladder.whole), "charge": charge, "voltage": voltage,
     }
-    reason = f"Q = C {v} holds for the ladder as for any capacitor that takes its place."
-    alone = f"One capacitor, {case.whole}, could take the place of the whole ladder."
-    if supply.quantity == "voltage":
-        sign = speech.equals(c, volts, q)
-        yield Ask(
-            "total charge", "charge", "What charge has the supply moved in all?",
-            f"Q = {case.whole} × {v} = {c.text} × {volts.text} {sign} {q.text}", reason, "Q",
-            "charge", charge, hints=(alone, f"Q = {case.whole} × {v}."), exact=case.charge,
-            ways=(Way(f"{case.whole} × V", uses),),
-        )
-    else:
-        sign = speech.equals(q, c, volts)
-        yield Ask(
-            "whole pd", "voltage", f"What is the {speech.terms.difference} between the ends?",
-            f"{v} = Q / {case.whole} = {q.text} / {c.text} {sign} {volts.text}", reason, "V",
-            "voltage", voltage, hints=(alone, f"{v} = Q / {case.whole}."), exact=case.voltage,
-            ways=(Way(f"Q/{case.whole}", uses),),
-        )
-    if any(asked.quantity == "energy" for asked in description.asked):
-        energy = speech.shown(voltage * charge / 2, "energy")
-        sign = speech.equals(q, volts, energy)
-        half = speech.letters("½ Q V")
-        yield Ask(
-            "whole energy", "energy", "What energy is stored in the whole ladder?",
-            f"{speech.letters('E')} = {half} = ½ × {q.text} × {volts.text} {sign} {energy.text}",
+    by_voltage = supply.quantity == "voltage"
+    law = law_on(values, names, speech, "charge" if by_voltage else "voltage")
+    asked = law.ask(
+        "total charge" if by_voltage else "whole pd",
+        "What charge has the supply moved in all?" if by_voltage else
+        f"What is the {speech.terms.difference} between the ends?",
+        f"Q = C {names['voltage']} holds for the ladder as for any capacitor that takes its place.",
+        f"One capacitor, {case.whole}, could take the place of the whole ladder.",
+    )
+    right, exact = (charge, case.charge) if by_voltage else (voltage, case.voltage)
+    yield asked._replace(right=right, exact=exact)
+    if any(each.quantity == "energy" for each in description.asked):
+        yield law_on(values, names, speech, "energy").ask(
+            "whole energy", "What energy is stored in the whole ladder?",
             f"The {speech.terms.difference} grew from zero with the charge, hence the half.",
-            "E", "energy", voltage * charge / 2, hints=(f"{speech.letters('E')} = {half}.",),
-            ways=tuple(
-                Way(relation, uses) for relation in
-                ("½ × Q × V", f"½ × {case.whole} × V²", f"½ × Q²/{case.whole}")
-            ),
         )
 
 

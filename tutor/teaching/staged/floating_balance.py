@@ -10,13 +10,15 @@ from grammar.records import Dimension
 from tutor.circuit.beyond import joining_names, left_out, made_one
 from tutor.circuit.charge_balance import PointBalance, balance_equations
 from tutor.circuit.network import Capacitor, Network
+from tutor.circuit.relations import balance
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, add_up, in_letters, magnitude, tidy
 from tutor.teaching.balancing import Lines, bridge_bound
-from tutor.teaching.quantities import Quantity
+from tutor.teaching.quantities import SYMBOL, Quantity
 from tutor.teaching.reasons import MOST_SOLVED, balance_reason, way_to
 from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
+from tutor.teaching.staged.by_law import law_on
 from tutor.teaching.staged.story import Ask, Story, Valued, Way
 
 
@@ -108,11 +110,12 @@ def _balance_way(stuck: Stuck, point: str, levels: LevelsByPoint) -> Way:
     """The potential of a point from those of its neighbours, weighted by the capacitances."""
     around = [c for c in stuck.network.meeting(point) if c.start != c.end]
     others = [c.end if c.start == point else c.start for c in around]
-    pulls = " + ".join(f"{c.name} × V_{p}" for c, p in zip(around, others, strict=True))
+    at_point = balance(point, [(c.name, p) for c, p in zip(around, others, strict=True)])
+    relation = at_point.text(lambda f: f.of if f.dimension == "capacitance" else f"V_{f.of}")
     uses: dict[str, Valued] = {c.name: (c.value, "capacitance") for c in around}
     uses |= {f"V_{p}": (levels[p], "voltage") for p in (*others, *stuck.network.ends)}
     uses["V"] = (stuck.voltage, "voltage")
-    return Way(f"({pulls})/({' + '.join(c.name for c in around)})", uses)
+    return Way(relation, uses)
 
 
 def _facts(
@@ -218,20 +221,15 @@ def _whole_facts(
 
 
 def _across(charge: Value, whole: Value, speech: Speech) -> Ask:
-    voltage = tidy(charge / whole)
-    given, value = speech.amount(charge, "charge"), speech.amount(whole, "capacitance")
-    divided = f" = {given} / {value}" if not in_letters(voltage) else ""
-    letter = speech.letters("V")
-    result = speech.result(voltage, "voltage", (charge, "charge"), (whole, "capacitance"))
-    return Ask(
-        "across the ends", "voltage",
-        f"The charge given is {given}. So what p.d. is between the ends?",
-        f"{letter} = Q/C{divided} {result}",
+    names = {kind: speech.letters(symbol) for kind, symbol in SYMBOL.items()}
+    law = law_on({"charge": charge, "capacitance": whole}, names, speech, "voltage")
+    asked = law.ask(
+        "across the ends",
+        f"The charge given is {law.amount('charge')}. So what p.d. is between the ends?",
         "All potentials of the trial grow in the same ratio.",
-        name="V", dimension="voltage", right=voltage,
-        hints=("C and the whole charge are known. How does the p.d. follow?", f"{letter} = Q/C"),
-        ways=(Way("Q/C", {"Q": (charge, "charge"), "C": (whole, "capacitance")}),),
+        "C and the whole charge are known. How does the p.d. follow?",
     )
+    return asked._replace(reveal=f"{law.in_names} {law.result}") if in_letters(law.right) else asked
 
 
 def charge_by_levels(c: Capacitor, levels: LevelsByPoint, speech: Speech) -> Ask:

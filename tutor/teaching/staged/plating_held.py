@@ -9,12 +9,13 @@ from grammar.records import Dimension
 from tutor.circuit.network import Capacitor, Supply
 from tutor.circuit.plates import ELECTRIC_CONSTANT, Slab
 from tutor.circuit.solving import Holding, holding_of
-from tutor.circuit.values import tidy
-from tutor.teaching.quantities import Quantity
+from tutor.circuit.values import Value, tidy
+from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.speech import Speech
+from tutor.teaching.staged.by_law import ByLaw, law_on
 from tutor.teaching.staged.plating_asks import MOST_FILLINGS_ASKED
 from tutor.teaching.staged.plating_scene import LETTERS, PlateScene
-from tutor.teaching.staged.story import Ask, Valued, Way
+from tutor.teaching.staged.story import Ask, Way
 
 
 def held(c: Capacitor, supply: Supply) -> Holding:
@@ -29,93 +30,54 @@ def held_asks(
     """The questions about what it holds, those ``wanted``."""
     first: Dimension = "charge" if supply.quantity == "voltage" else "voltage"
     if first in wanted:
-        yield (_charge if first == "charge" else _voltage)(c, held(c, supply), speech)
+        yield (_charge if first == "charge" else _voltage)(_law(c, supply, speech, first))
     if "energy" in wanted:
-        yield _energy(c, supply, speech)
+        yield _energy(_law(c, supply, speech, "energy", "capacitance", supply.quantity))
 
 
-def _charge(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
-    q, v = speech.name(Quantity("Q")), speech.name(Quantity("V"))
-    capacitance = speech.shown(c.value, "capacitance")
-    voltage = speech.shown(holding.voltage, "voltage")
-    charge = speech.shown(holding.charge, "charge")
-    return Ask(
-        "charge of plates", "charge",
-        f"What charge {q} has come onto the + plate at {voltage.text}?",
-        f"{q} = C × {v} = {capacitance.text} × {voltage.text} {charge.after_equals}",
-        f"The supply holds the {speech.terms.difference} between the plates at {voltage.text}.",
-        name=q, dimension="charge", right=holding.charge,
-        hints=(
-            "Look at what the supply holds, and at the capacitance found before.",
-            "The capacitance is the charge for each volt. How much for all of them?",
-            f"{q} = C × {v}",
-        ),
-        ways=(Way(
-            f"C × {v}", {"C": (c.value, "capacitance"), v: (holding.voltage, "voltage")}
-        ),),
-    )
-
-
-def _voltage(c: Capacitor, holding: Holding, speech: Speech) -> Ask:
-    q, v = speech.name(Quantity("Q")), speech.name(Quantity("V"))
-    difference = speech.terms.difference
-    capacitance = speech.shown(c.value, "capacitance")
-    voltage = speech.shown(holding.voltage, "voltage")
-    charge = speech.shown(holding.charge, "charge")
-    return Ask(
-        "p.d. of plates", "voltage",
-        f"What {difference} {v} is between the plates, with {charge.text} on the + plate?",
-        f"{v} = {q} / C = {charge.text} / ({capacitance.text}) {voltage.after_equals}",
-        f"The charge on the plates is given, so it is fixed, and the {difference} follows from it.",
-        name=v, dimension="voltage", right=holding.voltage,
-        hints=(
-            "Look at the charge that is given, and at the capacitance found before.",
-            "The capacitance is the charge for each volt. How many volts, then?",
-            f"{v} = {q} / C",
-        ),
-        ways=(Way(f"{q}/C", {q: (holding.charge, "charge"), "C": (c.value, "capacitance")}),),
-    )
-
-
-def _energy(c: Capacitor, supply: Supply, speech: Speech) -> Ask:
-    e = speech.name(Quantity("E"))
+def _law(
+    c: Capacitor, supply: Supply, speech: Speech, finds: Dimension, *uses: Dimension
+) -> ByLaw:
     holding = held(c, supply)
-    capacitance = speech.amount(c.value, "capacitance")
-    energy = speech.shown(holding.energy, "energy").after_equals
-    if supply.quantity == "voltage":
-        given = speech.amount(supply.value, "voltage")
-        relation = speech.letters("E = ½ × C × V²")
-        numbers = f"½ × {capacitance} × ({given})²"
-    else:
-        given = speech.amount(supply.value, "charge")
-        relation = speech.letters("E = ½ × Q² / C")
-        numbers = f"½ × ({given})² / ({capacitance})"
-    return Ask(
-        "energy of plates", "energy",
-        "What energy is stored between the plates?",
-        f"{relation} = {numbers} {energy}",
-        f"The {speech.terms.difference} grows with the charge from zero, so that half of its "
-        "last value counts on average.",
-        name=e, dimension="energy", right=holding.energy,
-        hints=(
-            "Look at which of charge and "
-            f"{speech.terms.difference} is given, and at the capacitance.",
-            f"Each bit of charge is moved against the {speech.terms.difference} there is by then. "
-            "Is that the full one all the time?",
-            relation,
-        ),
-        ways=_energy_ways(c, holding, speech),
+    names = {kind: speech.letters(symbol) for kind, symbol in SYMBOL.items()}
+    values: dict[Dimension, Value] = {
+        "capacitance": c.value, "charge": holding.charge, "voltage": holding.voltage,
+    }
+    return law_on(values, names, speech, finds, *uses)
+
+
+def _charge(law: ByLaw) -> Ask:
+    volts, difference = law.amount("voltage"), law.speech.terms.difference
+    return law.ask(
+        "charge of plates",
+        f"What charge {law.names['charge']} has come onto the + plate at {volts}?",
+        f"The supply holds the {difference} between the plates at {volts}.",
+        "Look at what the supply holds, and at the capacitance found before.",
+        "The capacitance is the charge for each volt. How much for all of them?",
     )
 
 
-def _energy_ways(c: Capacitor, holding: Holding, speech: Speech) -> tuple[Way, ...]:
-    q, v = speech.name(Quantity("Q")), speech.name(Quantity("V"))
-    uses: dict[str, Valued] = {
-        "C": (c.value, "capacitance"), q: (holding.charge, "charge"),
-        v: (holding.voltage, "voltage"),
-    }
-    return tuple(
-        Way(relation, uses) for relation in (f"½ × C × {v}²", f"½ × {q} × {v}", f"½ × {q}²/C")
+def _voltage(law: ByLaw) -> Ask:
+    difference = law.speech.terms.difference
+    return law.ask(
+        "p.d. of plates",
+        f"What {difference} {law.names['voltage']} is between the plates, with "
+        f"{law.amount('charge')} on the + plate?",
+        f"The charge on the plates is given, so it is fixed, and the {difference} follows from it.",
+        "Look at the charge that is given, and at the capacitance found before.",
+        "The capacitance is the charge for each volt. How many volts, then?",
+    )
+
+
+def _energy(law: ByLaw) -> Ask:
+    difference = law.speech.terms.difference
+    return law.ask(
+        "energy of plates", "What energy is stored between the plates?",
+        f"The {difference} grows with the charge from zero, so that half of its last value counts "
+        "on average.",
+        f"Look at which of charge and {difference} is given, and at the capacitance.",
+        f"Each bit of charge is moved against the {difference} there is by then. Is that the full "
+        "one all the time?",
     )
 
 

@@ -6,12 +6,14 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
+from grammar.records import Dimension
 from tutor.circuit.network import Capacitor, Problem, Supply
 from tutor.circuit.ratings import Greatest, Limit
 from tutor.circuit.values import Value, tidy
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import because
 from tutor.teaching.speech import Speech, listed, sentence
+from tutor.teaching.staged.by_law import law_on
 from tutor.teaching.staged.story import Ask, Option, Valued, Way, share_options
 
 RatedShape: TypeAlias = Literal["alone", "chain", "parallel", "mixed"]
@@ -173,26 +175,20 @@ def _first_hints(scene: RatingScene) -> tuple[str, ...]:
 
 def _charge(scene: RatingScene) -> Ask:
     speech, limit = scene.speech, scene.first
-    value = scene.capacitance(limit.name)
-    charge = tidy(value * limit.rating)
-    name = speech.name(Quantity("Q"))
-    rating = speech.amount(limit.rating, "voltage")
-    return Ask(
-        "charge at the rating", "charge",
-        f"What charge {name} does {limit.name} hold at its rating of {rating}?",
-        f"{name} = {limit.name} × rating = {speech.amount(value, 'capacitance')} × {rating} "
-        f"{speech.shown(charge, 'charge').after_equals}",
+    names: dict[Dimension, str] = {
+        "capacitance": limit.name, "voltage": "rating", "charge": speech.name(Quantity("Q")),
+    }
+    values: dict[Dimension, Value] = {
+        "capacitance": scene.capacitance(limit.name), "voltage": limit.rating,
+    }
+    law = law_on(values, names, speech, "charge")
+    return law.ask(
+        "charge at the rating",
+        f"What charge {names['charge']} does {limit.name} hold at its rating of "
+        f"{law.amount('voltage')}?",
         "Every other member of the chain carries that charge as well.",
-        name=name, dimension="charge", right=charge,
-        hints=(
-            f"Look at {limit.name} alone.",
-            "The capacitance is the charge for each volt. How many volts are there?",
-            f"{name} = {limit.name} × rating",
-        ),
-        ways=(Way(
-            f"{limit.name} × rating",
-            {limit.name: (value, "capacitance"), "rating": (limit.rating, "voltage")},
-        ),),
+        f"Look at {limit.name} alone.",
+        "The capacitance is the charge for each volt. How many volts are there?",
     )
 
 
