@@ -21,19 +21,39 @@ OF_ENERGY = 1  # what an energy has to do with is thought of last
 
 
 class Move(NamedTuple):
-    """How a fact comes about: ``uses`` are the facts it follows from, in the order of the relation.
+    """How a fact comes about: by a ``relation``, None where it is given.
 
-    ``law``: of one capacitor. Of a ``step``: ``share``, the same for all; ``sum``, the whole from
-    its parts; ``rest``, a part from the whole (first in ``uses``) and the other parts. ``turned``:
-    it is the reciprocals that add. ``value`` is None where the relation leaves no number.
+    ``value`` is None where the relation leaves no number.
     """
 
     finds: Fact
     value: Value | None
-    rule: RuleName
-    uses: tuple[Fact, ...] = ()
-    step: Step | None = None
-    turned: bool = False
+    relation: Relation | None = None
+
+    @property
+    def rule(self) -> RuleName:
+        """``law``: of one capacitor. Of a step: ``share``, the same for all; ``sum``, the whole
+        from its parts; ``rest``, a part from the whole (first in ``uses``) and the other parts.
+        """
+        if self.relation is None:
+            return "given"
+        of_kind: Mapping[str, RuleName] = {"multiplied": "law", "shared": "share"}
+        return of_kind.get(self.relation.kind) or ("rest" if self.relation.is_rest else "sum")
+
+    @property
+    def uses(self) -> tuple[Fact, ...]:
+        """The facts it follows from, in the order of the relation."""
+        return self.relation.uses if self.relation is not None else ()
+
+    @property
+    def step(self) -> Step | None:
+        """The step whose parts it is about."""
+        return self.relation.step if self.relation is not None else None
+
+    @property
+    def turned(self) -> bool:
+        """Whether it is the reciprocals that add."""
+        return self.relation is not None and self.relation.kind == "reciprocals"
 
 
 class Trail(NamedTuple):
@@ -67,7 +87,7 @@ def follow(
     moves: dict[Fact, Move] = {}
     cost: dict[Fact, int] = {}
     blocked: list[Move] = []
-    heap = [(0, place, Move(f, v, "given")) for place, (f, v) in enumerate(known.items())]
+    heap = [(0, place, Move(f, v)) for place, (f, v) in enumerate(known.items())]
     order = len(heap)
     while heap:
         spent, _, move = heappop(heap)
@@ -111,16 +131,4 @@ def _onward(relation: Relation, moves: Moves) -> Move | None:
     if relation.finds in moves or any(fact not in moves for fact in relation.uses):
         return None
     values = [value for fact in relation.uses if (value := moves[fact].value) is not None]
-    turned = relation.kind == "reciprocals"
-    return Move(
-        relation.finds, relation.value(values), _rule(relation), relation.uses, relation.step,
-        turned,
-    )
-
-
-def _rule(relation: Relation) -> RuleName:
-    if relation.kind == "multiplied":
-        return "law"
-    if relation.kind == "shared":
-        return "share"
-    return "rest" if relation.is_rest else "sum"
+    return Move(relation.finds, relation.value(values), relation)

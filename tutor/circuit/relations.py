@@ -8,7 +8,7 @@ learner made of it reads it here.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Literal, NamedTuple, TypeAlias
@@ -104,8 +104,15 @@ class Relation(NamedTuple):
 
     def squares(self, fact: Fact) -> bool:
         """Whether one of what it uses stands in it as a square."""
-        sign = f"{{{'ab'[self.uses.index(fact)]}}}²" if self.kind == "multiplied" else ""
-        return bool(sign) and sign in self.form.text
+        return self._stands_as(fact, "{}²")
+
+    def divides(self, fact: Fact) -> bool:
+        """Whether something is divided by it alone."""
+        return self.kind == "reciprocals" or self._stands_as(fact, " / {}")
+
+    def _stands_as(self, fact: Fact, pattern: str) -> bool:
+        place = f"{{{'ab'[self.uses.index(fact)]}}}" if self.kind == "multiplied" else ""
+        return bool(place) and pattern.replace("{}", place) in self.form.text
 
     def text(self, said: Callable[[Fact], str]) -> str:
         """The rule without the name of what it finds: C1 + C2, Q/C with ``said`` for each."""
@@ -118,11 +125,16 @@ class Relation(NamedTuple):
             pairs = zip(names[::2], names[1::2], strict=True)
             charges = " + ".join(f"{c} × {v}" for c, v in pairs)
             return f"({charges})/({' + '.join(names[::2])})"
-        if self.kind == "reciprocals":
-            return f"1/({self._joined([f'1/{name}' for name in names])})"
-        return self._joined(names)
+        added = self.joined(self.terms(said))
+        return f"1/({added})" if self.kind == "reciprocals" else added
 
-    def _joined(self, terms: Sequence[str]) -> str:
+    def terms(self, said: Callable[[Fact], str]) -> list[str]:
+        """What is added up, or taken from the first of them; one over each of ``reciprocals``."""
+        over = "1/" if self.kind == "reciprocals" else ""
+        return [f"{over}{said(fact)}" for fact in self.uses]
+
+    def joined(self, terms: Iterable[str]) -> str:
+        """Terms with the sign between them that they have here."""
         return (" − " if self.is_rest else " + ").join(terms)
 
     def inverse(self, fact: Fact) -> Relation:

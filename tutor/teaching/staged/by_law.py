@@ -60,13 +60,10 @@ class ByLaw(NamedTuple):
     @property
     def in_numbers(self) -> str:
         """``3 µF × 4 V``, what is squared or divided by in brackets."""
-        is_divided = " / " in self.relation.form.text
-        last = self.relation.uses[-1]
-
         def amount(fact: Fact) -> str:
             text = self.amount(fact.dimension)
-            in_brackets = self.relation.squares(fact) or (is_divided and fact == last)
-            return f"({text})" if in_brackets else text
+            is_apart = self.relation.squares(fact) or self.relation.divides(fact)
+            return f"({text})" if is_apart else text
 
         return self.relation.text(amount)
 

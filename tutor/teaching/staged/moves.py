@@ -5,13 +5,13 @@ The moves and all their values come from ``circuit.following``; here they are pu
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
 from tutor.circuit.deduction import Move, Trail
 from tutor.circuit.network import Network
-from tutor.circuit.relations import FORMS, Fact
+from tutor.circuit.relations import Fact
 from tutor.circuit.steps import Step, StepKind
 from tutor.circuit.surds import near
 from tutor.circuit.values import Value, add_up, chain_sum
@@ -146,25 +146,16 @@ class Teller(NamedTuple):
 
     def _ways(self, move: Move, passed_on: Collection[Fact]) -> tuple[Way, ...]:
         """The relation of this move, in the names that its questions have."""
-        if move.value is None:
+        if move.value is None or move.relation is None:
             return ()
-        facts = [self._origin(fact, passed_on) for fact in move.uses]
-        names = [self.quantity(fact).name for fact in facts]
+        origins = {fact: self._origin(fact, passed_on) for fact in move.uses}
+        relation = move.relation.text(lambda fact: self.quantity(origins[fact]).name)
         uses: dict[str, Valued] = {
-            name: (near(self.value(fact)), fact.dimension)
-            for name, fact in zip(names, facts, strict=True)
+            self.quantity(fact).name: (near(self.value(fact)), fact.dimension)
+            for fact in origins.values()
         }
-        if move.rule == "law":
-            relation = _filled(move, *names)
-            if relation.startswith("√"):
-                return (Way(relation.removeprefix("√"), uses, "square root"),)
-            return (Way(relation, uses),)
-        if move.rule == "share":
-            return (Way(names[0], uses),)
-        sign = "-" if move.rule == "rest" else "+"
-        if move.turned:
-            return (Way(f"1/({_apart([f'1/{name}' for name in names], sign)})", uses),)
-        return (Way(_apart(names, sign), uses),)
+        is_root = relation.startswith("√")
+        return (Way(relation.removeprefix("√"), uses, "square root" if is_root else ""),)
 
     def _origin(self, fact: Fact, passed_on: Collection[Fact]) -> Fact:
         """Where a value comes from that no question asks for, since it is only passed on."""
@@ -190,43 +181,38 @@ class Teller(NamedTuple):
 
     def working(self, move: Move) -> str:
         """The relation in names, the numbers with their units, the result."""
-        if move.rule == "law":
-            return self._law(move)
+        relation = move.relation
+        assert relation is not None, "what is given is not worked out"
         if move.rule == "share":
             return f"{self.relation(move)} {self.shown(move.finds).after_equals}"
-        amounts = _some(self.shown(fact).text for fact in move.uses)
-        relation = self.relation(move)
+
+        def amount(fact: Fact) -> str:
+            text = self.shown(fact).text
+            return f"({text})" if move.turned or relation.squares(fact) else text
+
+        worked = f"{self.relation(move)} = {self._side(move, amount)}"
         if move.turned:
-            numbers = _apart([f"1/({a})" for a in amounts], "-" if move.rule == "rest" else "+")
             total = self.speech.per_unit(
                 self._turned_total(move), [near(self.value(fact)) for fact in move.uses]
             )
             end = f", so {self._result(move)}" if move.value is not None else ""
-            return f"{relation} = {numbers} {total}{end}"
-        numbers = _apart(amounts, "-" if move.rule == "rest" else "+")
+            return f"{worked} {total}{end}"
         shown = self.shown(move.finds)
         equals = self.speech.equals(*(self.shown(fact) for fact in move.uses), shown)
-        return f"{relation} = {numbers} {equals} {shown.text}"
+        return f"{worked} {equals} {shown.text}"
 
     def relation(self, move: Move) -> str:
         """The relation in names alone."""
-        if move.rule == "share":
-            return f"{self.name(move.finds)} = {self.name(move.uses[0])}"
-        if move.rule == "law":
-            a, b = (self.name(fact) for fact in move.uses)
-            return f"{self.name(move.finds)} = {_filled(move, a, b)}"
-        names = _some(self.name(fact) for fact in move.uses)
-        sign = "-" if move.rule == "rest" else "+"
-        if move.turned:
-            return f"1/{self.name(move.finds)} = {_apart([f'1/{n}' for n in names], sign)}"
-        return f"{self.name(move.finds)} = {_apart(names, sign)}"
+        over = "1/" if move.turned else ""
+        return f"{over}{self.name(move.finds)} = {self._side(move, self.name)}"
 
-    def _law(self, move: Move) -> str:
-        shown = [self.shown(fact) for fact in move.uses]
-        a, b = (f"({s.text})" if "² " in f"{_template(move)} " else s.text for s in shown)
-        result = self.shown(move.finds)
-        equals = self.speech.equals(*shown, result)
-        return f"{self.relation(move)} = {_filled(move, a, b)} {equals} {result.text}"
+    def _side(self, move: Move, said: Callable[[Fact], str]) -> str:
+        """What stands after the equals sign; of a long sum its first terms and its last."""
+        relation = move.relation
+        assert relation is not None, "what is given is not worked out"
+        if move.rule in ("sum", "rest"):
+            return relation.joined(_some(relation.terms(said)))
+        return relation.text(said)
 
     def _result(self, move: Move) -> str:
         value = near(self.value(move.finds))
@@ -352,19 +338,6 @@ def _adds_capacitances(move: Move) -> bool:
 def _passes(move: Move, step: Step) -> bool:
     """Whether a move passes on what the parts of this step share."""
     return move.rule == "share" and move.step is not None and move.step.points == step.points
-
-
-def _template(move: Move) -> str:
-    first, second = move.uses
-    return FORMS[move.finds.dimension, first.dimension, second.dimension].text
-
-
-def _filled(move: Move, a: str, b: str) -> str:
-    return _template(move).format(a=a, b=b)
-
-
-def _apart(pieces: Sequence[str], sign: str) -> str:
-    return f" {'−' if sign == '-' else '+'} ".join(pieces)
 
 
 def _sum(names: Sequence[str], turned: bool) -> str:
