@@ -75,6 +75,11 @@ def inner_parts(part: Expression) -> tuple[Expression, ...]:
     return (part.base,) if isinstance(part, Power) else ()
 
 
+def names_in(*sides: Expression) -> list[str]:
+    """The names that stand in expressions, in their order."""
+    return [part.text for side in sides for part in parts_of(side) if isinstance(part, Name)]
+
+
 def rewritten(
     expression: Expression, change: Callable[[Expression], Expression | None]
 ) -> Expression:

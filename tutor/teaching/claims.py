@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, half_in_si, is_plain_value, known, read_claims
-from grammar.expressions import Expression, Name, Num, parts_of
+from grammar.expressions import Expression, Name, Num, names_in
 from grammar.measures import turned_dims
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
@@ -146,9 +146,7 @@ def group_of(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
     if name is None or (meant is not None and meant.symbol != "C"):
         return None
     present = {c.name for c in walk.network.capacitors}
-    mentioned = {
-        part.text for side in claim.sides for part in parts_of(side) if isinstance(part, Name)
-    } & present
+    mentioned = present.intersection(names_in(*claim.sides))
     groups = names_to_come(walk).get(name, [])
     if len(mentioned) > 1 and (not groups or mentioned in [set(g) for g in groups]):
         return tuple(c.name for c in walk.network.capacitors if c.name in mentioned)
@@ -308,8 +306,7 @@ def _with_one_value(walk: Walk, symbol: Symbol, of: str | None) -> Iterator[str 
 
 def letters_alone(claim: Claim) -> bool:
     """Whether a claim speaks of C, V or Q without saying of which capacitor."""
-    names = {part.text for side in claim.sides for part in parts_of(side) if isinstance(part, Name)}
-    return bool(names & WHOLE_NAMES.keys())
+    return not WHOLE_NAMES.keys().isdisjoint(names_in(*claim.sides))
 
 
 def target_of(walk: Walk, question: Question, claim: Claim) -> Quantity | None:

@@ -13,7 +13,7 @@ from itertools import chain, combinations, islice, product
 from typing import Final, NamedTuple
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
+from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
@@ -70,7 +70,7 @@ def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:
     """
     assert said.statement is not None
     sides = said.statement.sides
-    names = any(isinstance(part, Name) for side in sides for part in parts_of(side))
+    names = names_in(*sides)
     if found.is_good or not found.grades or not (names or len(said.names) + len(sides) > 1):
         return sheet
     return sheet._replace(mistaken=(*sheet.mistaken, said)[-MOST_EQUATIONS:])
@@ -264,7 +264,7 @@ def _is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> b
             sides = all_sides(before.names, before.statement.sides, before.statement.turned)
             if before.names[:1] == (name,) and not before.statement.turned:
                 continue  # a value of it, and no equation
-            written = {p.text for s in sides for p in parts_of(s) if isinstance(p, Name)}
+            written = set(names_in(*sides))
             worth = by.worth(sheet, sides)
             if name not in written or not written - {name} <= set(worth):
                 continue

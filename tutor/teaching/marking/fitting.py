@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Dims, Measure, evaluate
-from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, names_in, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE, turned_dims
 from grammar.records import Dimension, Refusal
@@ -152,8 +152,8 @@ def is_final(side: Expression, letters: frozenset[str] = frozenset()) -> bool:
     """Whether a side is a value as it is left standing: 5 uF, 2.2e-6 F, 20/9 uF, 2C/3."""
     if isinstance(side, Num) and side.unit is None:
         return True
-    if letters and any(isinstance(part, Name) for part in parts_of(side)):
-        return all(part.text in letters for part in parts_of(side) if isinstance(part, Name))
+    if letters and (written := names_in(side)):
+        return letters.issuperset(written)
     numbers, names = 0, 0
     for part in parts_of(side):
         if isinstance(part, Name):

@@ -13,7 +13,7 @@ from math import log10
 from typing import Final, Generic, Literal, NamedTuple, TypeAlias, TypeVar
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Neg, Num, Op, Power, parts_of, rewritten
+from grammar.expressions import Expression, Name, Neg, Num, Op, Power, names_in, parts_of, rewritten
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.steps import Fault
@@ -221,7 +221,7 @@ def _not_in_short(subject: Subject[Topic], fits: tuple[Fit, ...]) -> tuple[Fit, 
 
 def _formula(found: Fit, side: Expression, lookup: Mapping[str, Measure]) -> Fit:
     """A side as it fits; a formula in names that stand for plain numbers states no unit."""
-    names = any(isinstance(part, Name) for part in parts_of(side))
+    names = bool(names_in(side))
     if found.kind == "unit" and names and evaluate(side, lookup).dims == PURE:
         return found._replace(kind="true")
     return found
@@ -230,7 +230,7 @@ def _formula(found: Fit, side: Expression, lookup: Mapping[str, Measure]) -> Fit
 def _names_in(side: Expression, case: _Case[Topic]) -> bool:
     """Whether names stand in a side, other than letters that stand for values."""
     letters = case.subject.gauge.letters
-    return any(isinstance(part, Name) and part.text not in letters for part in parts_of(side))
+    return any(name not in letters for name in names_in(side))
 
 
 def _is_rounded_sum(case: _Case[Topic], at: int) -> bool:
@@ -306,7 +306,7 @@ def stands(each: Judgement[Topic], statement: Statement, named: bool, is_sure: b
     is_formula = not any(number for side in statement.sides for number in numbers_in(side))
     if each.fault == "unit" or each.ends_right or is_formula:
         return False
-    in_numbers = not any(isinstance(p, Name) for s in statement.sides for p in parts_of(s))
+    in_numbers = not names_in(*statement.sides)
     if len(statement.sides) > 1 and in_numbers and holds(statement):
         return is_sure and recognised and (united or not _is_of_fractions(statement))
     worked = len(statement.sides) > 1 or not each.is_final

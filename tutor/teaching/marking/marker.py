@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import NamedTuple
 
-from grammar.expressions import Name, parts_of
+from grammar.expressions import names_in
 from grammar.records import Refusal
 from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import award, worked_out
@@ -248,11 +248,7 @@ def _readied(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Statement:
     assert said.statement is not None
     statement = said.statement
     worth = by.worth(sheet, statement.sides)
-    kept = tuple(
-        side
-        for side in statement.sides
-        if all(part.text in worth for part in parts_of(side) if isinstance(part, Name))
-    )
+    kept = tuple(side for side in statement.sides if worth.keys() >= set(names_in(side)))
     statement = statement._replace(sides=kept or statement.sides[-1:])
     return as_reciprocals(statement, said.names)
 

@@ -9,14 +9,13 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-from grammar.answers import Measure, evaluate, known
-from grammar.expressions import Expression, Name, Op, parts_of
+from grammar.answers import Measure, evaluate
+from grammar.expressions import Expression, Op, names_in
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.grading import Grade, Statement
-from tutor.teaching.marking.routes import names_met
-from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.script import Script, lookup, meant_by, measured
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import equal_in_usual_units, plain
 from tutor.teaching.quantities import Quantity
@@ -32,18 +31,18 @@ def related(script: Script, said: Said, fewest: int = 2) -> dict[str, Quantity]:
     assert said.statement is not None
     if said.names or said.statement.turned or len(said.statement.sides) < 2:
         return {}
-    quantities = {**names_met(script.walk), **script.aliases}
-    written = [p.text for s in said.statement.sides for p in parts_of(s) if isinstance(p, Name)]
-    found = {
-        name: canonical(script.walk, q)
-        for name in written
-        if (q := quantities.get(name) or quantities.get(name.replace("_", ""))) is not None
-    }
+    found = _all_named(script, said.statement)
     related = {name: q for name, q in found.items() if q.symbol != "C"}
-    whole = len(found) == len(set(written)) and all(q in script.walk.truth for q in found.values())
     symbols = {q.symbol for q in related.values()}
     is_one = len(symbols) == 1 and symbols <= KINDS
-    return found if whole and len(related) >= fewest and is_one else {}
+    return found if len(related) >= fewest and is_one else {}
+
+
+def _all_named(script: Script, statement: Statement) -> dict[str, Quantity]:
+    """The quantities that the names of a statement stand for; none where one has no value here."""
+    found = meant_by(script, statement.sides)
+    is_whole = len(found) == len(set(names_in(*statement.sides)))
+    return found if is_whole and script.walk.truth.keys() >= set(found.values()) else {}
 
 
 def is_sum(statement: Statement) -> bool:
@@ -60,11 +59,7 @@ def judge_relation(script: Script, said: Said, named: Mapping[str, Quantity]) ->
     known_now = {canonical(script.walk, q) for q in (*script.walk.known, *script.stated)}
     kept = [q for q in named.values() if q.symbol != "C"]
     about = next((q for q in kept if q not in known_now), kept[0])
-    powers = script.walk.problem.powers
-    true = {
-        name: known(script.walk.truth[q], q.dimension, powers[q.dimension])
-        for name, q in named.items()
-    }
+    true = measured(script, named, script.walk.truth)
     found = Grade(about, "right", method=True, relation=True)
     if _holds(said.statement, true):
         return found
@@ -105,14 +100,10 @@ def true_in_values(script: Script, said: Said) -> Grade | None:
     assert said.statement is not None
     if said.names or said.statement.turned or len(said.statement.sides) < 2:
         return None
-    quantities = {**names_met(script.walk), **script.aliases}
-    names = [p.text for s in said.statement.sides for p in parts_of(s) if isinstance(p, Name)]
-    found = {n: canonical(script.walk, quantities[n]) for n in names if n in quantities}
-    truth, powers = script.walk.truth, script.walk.problem.powers
-    if not found or len(found) < len(set(names)) or not set(found.values()) <= set(truth):
+    found, powers = _all_named(script, said.statement), script.walk.problem.powers
+    values = measured(script, found, script.walk.truth)
+    if not found or not equal_in_usual_units(said.statement.sides, values, powers):
         return None
-    values = {n: known(truth[q], q.dimension, powers[q.dimension]) for n, q in found.items()}
-    if not equal_in_usual_units(said.statement.sides, values, powers):
-        return None
-    about = next((q for q in found.values() if q not in script.stated), found[names[-1]])
+    last = found[names_in(*said.statement.sides)[-1]]
+    about = next((q for q in found.values() if q not in script.stated), last)
     return Grade(about, "right", method=True, relation=True)

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Name, Num, Op, parts_of
+from grammar.expressions import Num, Op
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import Value, in_letters
@@ -31,7 +31,7 @@ from tutor.teaching.marking.routes import (
     with_levels_joined,
 )
 from tutor.teaching.marking.scheme import in_order, needs, scheme_lines
-from tutor.teaching.marking.script import Script, lookup
+from tutor.teaching.marking.script import Script, lookup, meant_by
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
@@ -156,11 +156,8 @@ def _made(walk: Walk, choice: Choice) -> tuple[Walk, str | None]:
 def _mentioned(script: Script, said: Said) -> Group | None:
     """The group whose members the sides name, or the words beside or before them."""
     sides = said.statement.sides if said.statement else ()
-    written = [p.text for side in sides for p in parts_of(side) if isinstance(p, Name)]
-    quantities = {**names_met(script.walk), **script.aliases}
-    members = {
-        q.of for n in written if (q := quantities.get(n)) and q.symbol == "C" and q.of is not None
-    }
+    meant = meant_by(script, sides).values()
+    members = {each.of for each in meant if each.symbol == "C" and each.of is not None}
     for names in (members, said.label.names if said.label else (), script.hint):
         group = group_named(script.walk, {name for name in names if name})
         if group is not None:
@@ -230,9 +227,7 @@ def _symbol_of_sum(script: Script, said: Said) -> Symbol | None:
     """The one kind of quantity in a sum of names, whose value has that kind too."""
     assert said.statement is not None
     first = said.statement.sides[0]
-    quantities = {**names_met(script.walk), **script.aliases}
-    names = [part.text for part in parts_of(first) if isinstance(part, Name)]
-    symbols = {quantities[name].symbol for name in names if name in quantities}
+    symbols = {each.symbol for each in meant_by(script, (first,)).values()}
     is_sum = isinstance(first, Op) and first.sign in "+-"
     return next(iter(symbols)) if is_sum and len(symbols) == 1 else None
 

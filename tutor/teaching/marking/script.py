@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Measure, known
-from grammar.expressions import Name, parts_of
+from grammar.expressions import Expression, names_in
 from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tidy
 from tutor.teaching.marking.carrying import Own, letters_of, own_of
 from tutor.teaching.marking.grading import Grade, Statement
@@ -67,20 +67,35 @@ def reader_of(script: Script) -> Reader:
 
 def lookup(script: Script, own: Own, statement: Statement) -> dict[str, Measure]:
     """What the names in a statement are worth to this learner."""
-    names = {p.text for side in statement.sides for p in parts_of(side) if isinstance(p, Name)}
-    quantities = {**names_met(script.walk), **script.aliases} if names else {}
-    found: dict[str, Measure] = {}
-    for name in names:
-        quantity = quantities.get(name) or quantities.get(name.replace("_", ""))
-        value = own.values.get(canonical(script.walk, quantity)) if quantity else None
-        if quantity is not None and value is not None:
-            power = script.walk.problem.powers[quantity.dimension]
-            found[name] = known(value, quantity.dimension, power)
+    found = measured(script, meant_by(script, statement.sides), own.values)
     for value in script.walk.truth.values():
         for symbol in value.free_symbols if in_letters(value) else ():
             if str(symbol)[:1] not in "VUQ":
                 found[str(symbol)] = known(symbol, "capacitance")
     return found
+
+
+def meant_by(script: Script, sides: Sequence[Expression]) -> dict[str, Quantity]:
+    """The quantities that names in these sides stand for, in their order."""
+    names = dict.fromkeys(names_in(*sides))
+    every = {**names_met(script.walk), **script.aliases} if names else {}
+    return {
+        name: canonical(script.walk, quantity)
+        for name in names
+        if (quantity := every.get(name) or every.get(name.replace("_", ""))) is not None
+    }
+
+
+def measured(
+    script: Script, named: Mapping[str, Quantity], values: Mapping[Quantity, Value]
+) -> dict[str, Measure]:
+    """What names are worth by the values of their quantities; without those that have none."""
+    powers = script.walk.problem.powers
+    return {
+        name: known(values[quantity], quantity.dimension, powers[quantity.dimension])
+        for name, quantity in named.items()
+        if quantity in values
+    }
 
 
 def _led_to(script: Script) -> Iterator[Value]:

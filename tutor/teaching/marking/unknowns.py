@@ -13,7 +13,7 @@ from itertools import product
 from typing import Final
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
+from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, Topic, used_in
@@ -100,8 +100,7 @@ def _renamed(piece: str, letter: str) -> str:
 
 def own_letters(sides: Iterable[Expression]) -> list[str]:
     """The pupil's own letters in these sides, by their names."""
-    names = (p.text for side in sides for p in parts_of(side) if isinstance(p, Name))
-    return list(dict.fromkeys(name for name in names if name.startswith(PREFIX)))
+    return [name for name in dict.fromkeys(names_in(*sides)) if name.startswith(PREFIX)]
 
 
 def all_sides(

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim, evaluate, is_plain_value
-from grammar.expressions import Name, Neg, Num, parts_of
+from grammar.expressions import Neg, Num, names_in, parts_of
 from grammar.quantity import is_unit
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
@@ -254,9 +254,7 @@ def _comes_to(first: Claim, then: Claim) -> bool:
 
 
 def _explains(claim: Claim) -> bool:
-    return len(claim.sides) > 1 and not claim.target and not any(
-        isinstance(part, Name) for side in claim.sides for part in parts_of(side)
-    )
+    return len(claim.sides) > 1 and not claim.target and not names_in(*claim.sides)
 
 
 # 576u J: a prefix that stands with the number.

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from grammar.answers import Measure, evaluate, known, read_claims
-from grammar.expressions import Expression, Name, parts_of
+from grammar.expressions import Expression, names_in
 from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same
@@ -31,10 +31,10 @@ def holds_as_equation(telling: Telling, line: str) -> bool:
         said = with_potentials(telling, telling.terms.understood(line))
         (claim,) = read_claims(said, values)
         if len(claim.sides) != 2 or claim.reciprocal or (
-            claim.target and not _names_in(claim.sides[1]) & open_names
+            claim.target and not open_names.intersection(names_in(claim.sides[1]))
         ):
             return False
-        if not (_names_in(claim.sides[0]) | _names_in(claim.sides[1])) & open_names:
+        if not open_names.intersection(names_in(*claim.sides)):
             return False
         one, other = (_in_usual_units(side, values) for side in claim.sides)
     except (Refusal, ValueError):
@@ -43,10 +43,6 @@ def holds_as_equation(telling: Telling, line: str) -> bool:
         return same(one, other)
     largest = max(abs(one), abs(other), Fraction(1))
     return bool(abs(one - other) <= largest * HOLDS_WITHIN)
-
-
-def _names_in(side: Expression) -> set[str]:
-    return {part.text for part in parts_of(side) if isinstance(part, Name)}
 
 
 def _in_usual_units(side: Expression, values: Mapping[str, Measure]) -> Value:

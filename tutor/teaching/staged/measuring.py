@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, read_claims
-from grammar.expressions import Expression, Name, Num, Power, parts_of
+from grammar.expressions import Expression, Num, Power, names_in, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
@@ -269,7 +269,7 @@ def stated(telling: Telling, claim: Claim, place: int) -> JudgedValue:
 def _in_metres(telling: Telling, at: int, side: Expression) -> Measure | None:
     """eps0 × 5 × 0.003 / 0.0002 with its areas and lengths in metres, as they were asked for."""
     numbers = [part for part in parts_of(side) if isinstance(part, Num)]
-    names = {part.text for part in parts_of(side) if isinstance(part, Name)}
+    names = set(names_in(side))
     dimension, lookup = telling.story.asks[at].dimension, lookup_of(telling)
     if names != {"eps0"} or dimension is None or any(number.unit for number in numbers):
         return None
@@ -337,7 +337,7 @@ def is_equation(telling: Telling, line: str) -> bool:
         return False
     sides = [s for claim in claims for s in claim.sides[1 if claim.target else 0 :]]
     is_equal = any(len(claim.sides) > 1 for claim in claims)
-    return is_equal and any(isinstance(p, Name) for side in sides for p in parts_of(side))
+    return is_equal and bool(names_in(*sides))
 
 
 def letters_in(story: Story) -> Mapping[str, Measure]:

@@ -13,7 +13,7 @@ from itertools import pairwise, product
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Expression, Name, Num, Op, parts_of
+from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
@@ -54,7 +54,7 @@ def equation_in(paper: Paper, names: Sequence[str], sides: Sequence[Expression])
     if len(all_sides) < 2:
         return None
     left, right = all_sides[0], all_sides[-1]
-    written = {p.text for side in (left, right) for p in parts_of(side) if isinstance(p, Name)}
+    written = set(names_in(left, right))
     found = {name: at for name in written if (at := _unknown(paper, name)) is not None}
     unknown = dict(sorted(found.items(), key=lambda item: (item[1], item[0])))
     if not unknown or (names and not _is_equation_for(paper, names[0], right, unknown)):
@@ -159,7 +159,7 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     """A statement in names that have values, if it gives none of them another value and holds."""
     assert said.statement is not None
     sides = said.statement.sides
-    names = [p.text for side in sides for p in parts_of(side) if isinstance(p, Name)]
+    names = names_in(*sides)
     places = [
         at
         for name in names
@@ -202,7 +202,7 @@ def _likely(paper: Paper, equation: Equation, row: Row) -> list[int]:
     with the largest factor: at its own point every capacitor counts.
     """
     parts = [part for side in equation[:2] for part in parts_of(side)]
-    marks = {part.text[1:].strip("_") for part in parts if isinstance(part, Name)}
+    marks = {name[1:].strip("_") for name in names_in(*equation[:2])}
     numbers = {part.value for part in parts if isinstance(part, Num)}
 
     def standing(at: int) -> int:
@@ -312,7 +312,7 @@ def _difference(paper: Paper, equation: Equation, values: Mapping[int, Value]) -
     units, since 2 (12 − V_P) = C2 V_P leaves a unit unsaid.
     """
     whole = Op("-", equation.left, equation.right)
-    names = {p.text for p in parts_of(whole) if isinstance(p, Name)}
+    names = set(names_in(whole))
     lookup: dict[str, Measure] = {}
     for name in names:
         at = equation.unknown.get(name)

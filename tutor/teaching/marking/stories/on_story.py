@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
-from grammar.expressions import Expression, Name, Neg, parts_of
+from grammar.expressions import Expression, Neg
 from grammar.measures import PURE
 from grammar.records import Asked, Dimension
 from tutor.circuit.surds import near
@@ -38,7 +38,6 @@ from tutor.teaching.marking.stories.paper import (
     right_values,
     settled,
     subject_at,
-    worth,
 )
 from tutor.teaching.marking.stories.scheme_printed import scheme_text
 from tutor.teaching.marking.stories.story_remarks import StoryContext, of_choice, on_judgement
@@ -451,8 +450,7 @@ def _given(paper: Paper) -> list[Value]:
 
 
 def _worth(paper: Paper, sides: Sequence[Expression]) -> Mapping[str, Measure]:
-    names = {p.text for side in sides for p in parts_of(side) if isinstance(p, Name)}
-    return {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
+    return lookup(paper, Statement(tuple(sides)), len(paper.asks))
 
 
 def _called(paper: Paper, at: int) -> tuple[str, str]:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Name, Num, parts_of
+from grammar.expressions import Name, Num, names_in, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.teaching.judging import judge
@@ -315,7 +315,7 @@ def _kind_of(paper: Paper, statement: Statement) -> Dimension | None:
 
 def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
     """What the names in a statement about a question are worth to this learner."""
-    names = {p.text for side in statement.sides for p in parts_of(side) if isinstance(p, Name)}
+    names = set(names_in(*statement.sides))
     return {name: found for name in names if (found := worth(paper, name, at)) is not None}
 
 
