@@ -22,8 +22,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.showing import show_answer
 from tutor.teaching.staged import telling
-from tutor.teaching.staged.floating_balance import Stuck
-from tutor.teaching.staged.floating_story import JOIN, floating_story
+from tutor.teaching.staged.floating_story import JOIN, Stuck, floating_story
 from tutor.teaching.staged.star_for_triangle import back_story, exchange_story
 from tutor.teaching.staged.story import Story, Telling
 from tutor.teaching.staged.story_pace import asks_any

@@ -24,7 +24,7 @@ from tutor.teaching.reasons import because, working_line
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, speech_for
 from tutor.teaching.staged.by_law import ABOUT, law_on
-from tutor.teaching.staged.floating_balance import Stuck, balance_story
+from tutor.teaching.staged.floating_story import Stuck, balance_story
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story, Valued, Way
 
 TRIAL = Fraction(1)

@@ -16,7 +16,7 @@ from tutor.circuit.steps import Step
 from tutor.circuit.values import in_letters, tidy
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.floating_balance import Stuck, charge_by_levels, story_of_step
+from tutor.teaching.staged.floating_story import Stuck, charge_by_levels, story_of_step
 from tutor.teaching.staged.story import Ask, Story, Valued
 
 Facts = Mapping[str, Fraction]

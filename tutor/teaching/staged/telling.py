@@ -29,8 +29,8 @@ from tutor.teaching.staged.answers_in_values import (
     values_found,
 )
 from tutor.teaching.staged.answers_in_words import answer_in_words
+from tutor.teaching.staged.by_law import asks_energy, energy_asks
 from tutor.teaching.staged.choosing import is_lettered, named, names_one
-from tutor.teaching.staged.energies import asks_energy, energy_asks
 from tutor.teaching.staged.going_on import (
     NEXT,
     Told,

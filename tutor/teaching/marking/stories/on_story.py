@@ -26,7 +26,6 @@ from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.phrases import DIFFERS, Rulings, given_misread
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Passing, ProblemKind
 from tutor.teaching.marking.statements import AMOUNT, Reader, Said
-from tutor.teaching.marking.stories.counting import is_counted, without_ratio
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
 from tutor.teaching.marking.stories.following import follow, is_called
 from tutor.teaching.marking.stories.paper import (
@@ -39,20 +38,22 @@ from tutor.teaching.marking.stories.paper import (
     settled,
     subject_at,
 )
-from tutor.teaching.marking.stories.scheme_printed import scheme_text
 from tutor.teaching.marking.stories.story_remarks import StoryContext, of_choice, on_judgement
 from tutor.teaching.marking.stories.story_resolving import (
     StoryTarget,
+    is_counted,
     judged_given,
     lookup,
     resolve,
     says_count,
+    without_ratio,
 )
 from tutor.teaching.marking.stories.story_scheme import (
     OF_WAY,
     ground_of,
     name_of,
     offers,
+    scheme_text,
 )
 from tutor.teaching.marking.stories.story_words import (
     as_number,

@@ -8,14 +8,14 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Name, Num, names_in, parts_of
+from grammar.expressions import Expression, Name, Num, names_in, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
-from tutor.teaching.judging import judge
+from tutor.circuit.values import in_letters
+from tutor.teaching.judging import RELATIVE_TOLERANCE, judge
 from tutor.teaching.marking.grading import BY_VALUE, NO_FIT, Statement, how_well, recognised
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.stories.counting import without_ratio
-from tutor.teaching.marking.stories.following import Link, is_called
+from tutor.teaching.marking.stories.following import Link, is_called, unrounded
 from tutor.teaching.marking.stories.paper import (
     Paper,
     capacitances_given,
@@ -335,3 +335,40 @@ def _is_recognised(paper: Paper, at: int, statement: Statement, by_method: bool 
     """
     found = recognised(subject_at(paper, at), statement, lookup(paper, statement, at))
     return found is not None and (bool(found.malrules) or (by_method and found.method))
+
+
+# Counts that are rounded up: n = 100/63 = 1.59 = 2 is right, though its sides differ
+
+
+def without_ratio(
+    paper: Paper, at: int, statement: Statement, known: Mapping[str, Measure]
+) -> Statement:
+    """A statement without the sides that are still to be rounded up; it may have none left.
+
+    Raises Refusal where a side cannot be worked out.
+    """
+    if all(path.way.then != "rounded up" for path in paper.paths[at]):
+        return statement
+    kept = tuple(side for side in statement.sides if not _is_ratio(paper, at, side, known))
+    return statement._replace(sides=kept)
+
+
+def is_counted(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether a statement shows what it counts: a side still to be rounded, and then the count."""
+    try:
+        kept = without_ratio(paper, at, statement, {}).sides
+    except Refusal:
+        return False
+    return 0 < len(kept) < len(statement.sides)
+
+
+def _is_ratio(paper: Paper, at: int, side: Expression, known: Mapping[str, Measure]) -> bool:
+    """Whether a side is what a way gives before it is rounded up."""
+    found = evaluate(side, known).value
+    for path in paper.paths[at]:
+        ratio = unrounded(path, paper.values(path.links))
+        if in_letters(found) or found.denominator == 1 or not isinstance(ratio, Fraction):
+            continue  # a whole number is meant as the count
+        if abs(found - ratio) <= RELATIVE_TOLERANCE * ratio:
+            return True
+    return False
