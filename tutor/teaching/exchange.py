@@ -22,8 +22,8 @@ from tutor.teaching.conversation import (
     Frame,
     OpenTask,
     Replied,
-    place_of,
     TurnOf,
+    place_of,
 )
 from tutor.teaching.fading import fade, to_be_told
 from tutor.teaching.hearing import exchange_in

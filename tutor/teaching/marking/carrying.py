@@ -14,7 +14,6 @@ from tutor.teaching.walk import Walk
 from tutor.teaching.ways_of_walk import canonical, planned, relations_to, used_by
 
 Values: TypeAlias = Mapping[Quantity, Value]
-CHARGE, VOLTAGE = Quantity("Q"), Quantity("V")
 
 
 class Own(NamedTuple):
@@ -86,8 +85,8 @@ def _by(walk: Walk, relation: Relation, values: Values) -> Value | None:
 
 def _work(values: Values) -> Value | None:
     """What a supply does that moves all the charge at its full p.d."""
-    both = [values[q] for q in (CHARGE, VOLTAGE) if q in values]
-    return tidy(both[0] * both[1]) if len(both) == len((CHARGE, VOLTAGE)) else None
+    charge, voltage = values.get(Quantity("Q")), values.get(Quantity("V"))
+    return None if charge is None or voltage is None else tidy(charge * voltage)
 
 
 def gauge_of(own: Own, quantity: Quantity) -> Gauge:

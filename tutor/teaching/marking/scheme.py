@@ -13,7 +13,7 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.walk import Walk, targets
 from tutor.teaching.ways_of_walk import canonical, planned, used_by
 
-Plan: TypeAlias = Mapping[Quantity, Relation]
+WaysOfWalk: TypeAlias = Mapping[Quantity, Relation]
 
 
 class Offer(NamedTuple, Generic[Topic]):
@@ -89,7 +89,7 @@ def needs(walk: Walk, quantity: Quantity) -> set[Quantity]:
     return found
 
 
-def _uses(walk: Walk, plan: Plan, quantity: Quantity) -> list[Quantity]:
+def _uses(walk: Walk, plan: WaysOfWalk, quantity: Quantity) -> list[Quantity]:
     """What a quantity is worked out from directly; the whole is found where anything is said of
     it, though its charge or p.d. be given.
     """
@@ -106,7 +106,7 @@ def is_passed_on(walk: Walk, quantity: Quantity) -> bool:
     return _is_passed_on(planned(walk), quantity)
 
 
-def _is_passed_on(plan: Plan, quantity: Quantity) -> bool:
+def _is_passed_on(plan: WaysOfWalk, quantity: Quantity) -> bool:
     if quantity.of is None or quantity.symbol == "C":
         return False
     return quantity not in plan or plan[quantity].kind == "shared"
