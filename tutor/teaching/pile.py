@@ -25,6 +25,7 @@ from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.line_reading import LineRead, offer
 from tutor.teaching.messages import Message
+from tutor.teaching.reasons import because
 from tutor.teaching.speech import shorter
 from tutor.teaching.staged import going_on, story_skills, supposed, telling
 from tutor.teaching.staged.story import Telling
@@ -35,6 +36,7 @@ from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
 
+NOT_SO_THE_GROUND = "The reason is another one."
 BACK_FROM_TWINS = "Back to the network that was set."
 # Requests that a story within a walk leaves to the walk, which they are about.
 OF_THE_WALK = frozenset({"where", "points", "drawing", "energy"})
@@ -103,6 +105,7 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
             from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
 
             turn = hear_clauses(kind.answer, frame.task, said.text, turn)
+        turn = _without_praise_of_grounds(frame.task, said.text, turn)
     else:
         turn = getattr(kind, said.act)(frame.task)
     request = None if said.act == "answer" else said.act
@@ -128,6 +131,30 @@ def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
     return not heard.opens and not verdicts & {"right", "wrong"} and not any(
         message.kind in ("reveal", "close", "hint") for message in heard.messages
     ) and place_of(heard.task) == place_of(task)
+
+
+def _without_praise_of_grounds(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
+    """A right value whose reason is not so: the value stands, and what is so is said."""
+    from tutor.teaching.act_signs import BECAUSE
+
+    question = next_question(task) if isinstance(task, Walk) and not task.over else None
+    step = question.step if question is not None else None
+    if step is None or question is None or not BECAUSE.search(line.lower()):
+        return heard
+    if question.about in ("choice", "reason") or (
+        question.about == "shares" and not question.going_back
+    ):
+        return heard  # there the reason is asked, and weighed
+    rights = [at for at, each in enumerate(heard.messages) if each.verdict == "right"]
+    from tutor.teaching.reading.grounds import false_ground
+
+    assert isinstance(task, Walk), "it has a question"
+    if not rights or not false_ground(line, task.network, step):
+        return heard
+    said = f"{NOT_SO_THE_GROUND} {because(step, speech_of(task))}"
+    told = Message("verdict", said, about=question.about, verdict="incomplete")
+    at = rights[0] + 1
+    return heard._replace(messages=(*heard.messages[:at], told, *heard.messages[at:]))
 
 
 def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str | None:

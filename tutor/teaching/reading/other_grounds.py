@@ -10,6 +10,8 @@ from types import MappingProxyType
 
 from tutor.teaching.reading.spoken_words import meanings_of
 
+_LARGER = re.compile(r"\b(?:bigger|biggest|larger|largest|smaller|smallest|higher|lower)\b")
+_KEEPS_ITS_OWN = re.compile(r"\b(?:keeps?|holds? on to|has)\b.*\b(?:its|their) own\b")
 _REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|becos)\b(.*)")
 _NO_GROUND = frozenset(("gap", "current", "near", "used", "hop"))
 _DENIED = re.compile(
@@ -28,6 +30,11 @@ _OF_ANOTHER: Mapping[str, frozenset[str]] = MappingProxyType({
 })
 
 
+def gives_a_reason(line: str) -> bool:
+    """Whether a line says because of what, so or not."""
+    return _REASON.search(line) is not None
+
+
 def gives_another_ground(line: str, stays: str) -> bool:
     """Whether a line gives such a reason, without a denial in it, for what ``stays``."""
     found = _REASON.search(line)
@@ -36,6 +43,9 @@ def gives_another_ground(line: str, stays: str) -> bool:
     words = re.findall(r"[a-z]+", found[1].lower())
     means = frozenset[str]().union(*map(meanings_of, words))
     if "leak" in means and not _DENIES & set(words):
+        return True
+    compares = _LARGER.search(found[1].lower()) or _KEEPS_ITS_OWN.search(found[1].lower())
+    if compares and any(kind in stays for kind in ("charge", "p.d.")):
         return True
     if means & _ALIKE and not means & _SAYS_MORE and not _DENIES & set(words):
         return True

@@ -157,9 +157,9 @@ def _in_parallel(said: Proposition, place: InQuestion) -> bool:
     return place.step.kind == "parallel"
 
 
-def _never(said: Proposition, place: InQuestion) -> bool:
-    del said, place
-    return False
+def _shorted(said: Proposition, place: InQuestion) -> bool:
+    """Whether a wire joins both ends, so that these are one point."""
+    return all(c.start == c.end for c in _who(said, place))
 
 
 # What has no row is so everywhere.
@@ -169,7 +169,7 @@ _CHECKS: Mapping[Says, Callable[[Proposition, InQuestion], bool]] = MappingProxy
     "neutral": _cut_off, "transfer": _in_series, "supply": _supplied,
     "across supply": _across_supply, "on supply": _on_supply, "level": _one_level,
     "series": _in_series, "parallel": _in_parallel, "path": _in_series, "ground": _at_nought,
-    "short": _never,
+    "short": _shorted,
 })
 
 

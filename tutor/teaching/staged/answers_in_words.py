@@ -11,7 +11,7 @@ from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
-from tutor.teaching.reading.other_grounds import gives_another_ground
+from tutor.teaching.reading.other_grounds import gives_a_reason, gives_another_ground
 from tutor.teaching.staged.choosing import (
     all_or_none,
     and_what_stays,
@@ -34,6 +34,7 @@ from tutor.teaching.staged.going_on import (
 from tutor.teaching.staged.story import Ask, Option, Telling
 
 GROUND = "That it is, but not for that reason."
+AND_THIS_IS_WHY = "That it is, and this is why."
 NOT_SO = "Not so."
 ONE_DOES = "One of them does."
 
@@ -62,7 +63,8 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
         return again(telling, [verdict_on(ask, telling.at, text, verdict)])
     option = found[0]
     if option.is_right:
-        text = f"Yes. {ask.because}".rstrip()
+        start = AND_THIS_IS_WHY if ask.because and gives_a_reason(line) else "Yes."
+        text = f"{start} {ask.because}".rstrip()
         telling = telling._replace(chosen=(*telling.chosen, option.words[0]))
         said = [verdict_on(ask, telling.at, text, "right")]
         if gives_another_ground(line, option.words[0]):
