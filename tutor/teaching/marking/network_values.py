@@ -20,12 +20,12 @@ from tutor.teaching.marking.carrying import (
     letters_of,
     own_of,
     shared_before,
+    subject_of,
     upwards,
 )
 from tutor.teaching.marking.fitting import Gauge, fit
 from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_bare_sum
 from tutor.teaching.marking.problem_kind import JudgedFor
-from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.resolving import Target, is_of_another_kind
 from tutor.teaching.marking.routes import Group
 from tutor.teaching.marking.scheme import is_passed_on

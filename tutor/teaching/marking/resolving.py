@@ -13,11 +13,10 @@ from grammar.expressions import Num, Op
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.marking.carrying import Own, gauge_of
+from tutor.teaching.marking.carrying import Own, gauge_of, subject_of
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import BY_VALUE, NO_FIT, Statement, holds, how_well, recognised
 from tutor.teaching.marking.labels import Label
-from tutor.teaching.marking.recognising import subject_of
 from tutor.teaching.marking.routes import (
     Group,
     follow,

@@ -49,9 +49,10 @@ class ByLaw(NamedTuple):
     @property
     def in_names(self) -> str:
         """``Q1 = C1 × V1``."""
-        return f"{self.names[self.finds]} = {self._said_of(self.relation)}"
+        return f"{self.names[self.finds]} = {self.side(self.relation)}"
 
-    def _said_of(self, relation: Relation) -> str:
+    def side(self, relation: Relation) -> str:
+        """What a relation of it says in its names: C1 × V1."""
         return relation.text(lambda fact: self.names[fact.dimension]).replace(" / ", "/")
 
     def amount(self, kind: Dimension) -> str:
@@ -91,7 +92,7 @@ class ByLaw(NamedTuple):
         )
         uses = {self.names[kind]: (value, kind) for kind, value in known.items()}
         relations = dict.fromkeys((self.relation, *others))
-        return tuple(Way(self._said_of(each), uses, worked=worked) for each in relations)
+        return tuple(Way(self.side(each), uses, worked=worked) for each in relations)
 
     def ask(self, key: str, text: str, because: str, *hints: str) -> Ask:
         """The question for it; the last hint is the relation."""

@@ -5,17 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from grammar import records
-from tutor.circuit.islands import State
-from tutor.circuit.switching import Switched
+from tutor.circuit.islands import Block, State
+from tutor.circuit.switching import FILLED_OR_MOVED, Switched
+from tutor.teaching.speech import listed
 from tutor.teaching.staged.by_law import ByLaw
 from tutor.teaching.staged.changing_banks import bank_asks, given_charge
 from tutor.teaching.staged.changing_energy import energy_asks
-from tutor.teaching.staged.changing_held import held_asks
 from tutor.teaching.staged.changing_meshes import mesh_asks
-from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, across, done, touched
+from tutor.teaching.staged.changing_scene import (
+    MOST_ASKED,
+    Scene,
+    across,
+    done,
+    has_name,
+    holding,
+    metal,
+    touched,
+    where,
+)
 from tutor.teaching.staged.changing_stored import stored_ask
 from tutor.teaching.staged.changing_values import capacitance_asks, shorted_asks
-from tutor.teaching.staged.story import Ask
+from tutor.teaching.staged.story import CHARGE_WORDS, PD_WORDS, Ask, Option, share_options
 
 
 def stage_asks(outcome: Switched, scene: Scene, lead: str) -> Iterator[Ask]:
@@ -113,3 +123,227 @@ def _precharged(
 def _held(c: records.Element, state: State, scene: Scene) -> ByLaw:
     by_charge = c.start is not None and c.start.quantity == "charge"
     return scene.law("voltage" if by_charge else "charge", state.capacitor(c.name), state)
+
+
+# The first question of each stage: what is held fixed while something is done
+
+
+NO_WORDS = ("no", "n", "none", "nothing", "it does not", "does not")
+YES_WORDS = ("yes", "y", "it does", "some")
+ENERGY_WORDS = ("the stored energy", "stored energy", "energy")
+
+
+def held_asks(outcome: Switched, scene: Scene, lead: str) -> Iterator[Ask]:
+    """What is held fixed, asked of each kind of block once; ``lead`` says what is done."""
+    kind = outcome.change.kind if outcome.change else ""
+    if kind == "remove supply":
+        yield _let_go(outcome, scene, lead)
+        return
+    found = [block for block in touched(outcome) if holding(block, outcome)]
+    if not found:
+        if kind not in FILLED_OR_MOVED:
+            yield _at_rest(outcome, scene, lead)
+        return
+    for supplied in (True, False):
+        of_kind = [block for block in found if block.supplied == supplied]
+        if not of_kind:
+            continue
+        if supplied:
+            yield _by_supply(of_kind[0], outcome, scene, lead)
+        elif kind == "join":
+            yield _kept_by_joining(of_kind[0], scene, lead)
+        else:
+            yield _by_islands(of_kind[0], outcome, scene, lead)
+        lead = ""
+
+
+def _text(lead: str, question: str) -> str:
+    return f"{lead} {question}".lstrip()
+
+
+def _question(held: str, at: str, difference: str) -> str:
+    if at.startswith("of"):
+        return f"{held}, the {difference} or the charge {at}?"
+    return f"{held} {at}, the {difference} or the charge?"
+
+
+def _by_supply(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
+    speech = scene.speech
+    supply = outcome.after.supply
+    assert supply is not None, "a supplied block has a supply"
+    difference = speech.terms.difference
+    at = where(block, outcome.after)
+    because = (
+        f"The supply is joined to {across(outcome.after)} and holds "
+        f"{speech.amount(supply, 'voltage')} there; charge comes and goes as it must."
+    )
+    slow = outcome.change is not None and outcome.change.kind in FILLED_OR_MOVED
+    # A new wire or supply may make it jump first: only a slow change holds what was there.
+    held = "What is held fixed" if slow else "What does the supply settle"
+    told = f"The {difference} {at} is held fixed." if slow else (
+        f"The supply settles the {difference} {at}."
+    )
+    return Ask(
+        "held", "shares",
+        _text(lead, _question(held, at, difference)),
+        f"{told} {because}", because,
+        options=share_options(
+            "voltage",
+            f"The supply is joined to {across(outcome.after)}, so charge has a way to come and go.",
+            speech.terms,
+            ("supply-on-keeps-the-charge",) if slow else (),
+        ),
+        hints=(
+            f"Look at what is joined to {across(outcome.after)}.",
+            "What can a supply not do: bring more charge, or let its own p.d. change?".replace(
+                "p.d.", difference
+            ),
+        ),
+    )
+
+
+def _by_islands(block: Block, outcome: Switched, scene: Scene, lead: str) -> Ask:
+    difference = scene.speech.terms.difference
+    at = where(block, outcome.after)
+    cut_off = _cut_off(block, outcome.after)
+    because = (
+        f"{cut_off}, and no charge crosses a gap, so the charge stays and the {difference} "
+        "follows from it."
+    )
+    kind = outcome.change.kind if outcome.change else ""
+    name = "supply-off-keeps-the-pd" if kind in FILLED_OR_MOVED else "keeps-the-pd"
+    names = (name,) if kind else ()
+    return Ask(
+        "held", "shares",
+        _text(lead, _question("What is held fixed", at, difference)),
+        f"The charge {at if at.startswith('of') else 'there'} is held fixed. {because}", because,
+        options=share_options(
+            "charge",
+            f"To hold the {difference} {at}, charge would have to come and go: {cut_off[0].lower()}"
+            f"{cut_off[1:]}.",
+            scene.speech.terms, names,
+        ),
+        hints=(
+            f"Follow the metal of {_both(block, outcome)}: where does it end?",
+            "Can charge get from one plate to the other across the gap between them?",
+        ),
+    )
+
+
+def _cut_off(block: Block, state: State) -> str:
+    """Which metal is isolated, or else that no way leads round: why no charge can come to it."""
+    every = state.network.capacitors
+    supplied = state.network.ends if state.supply is not None else ()
+    for point in block.points:
+        there = {c.name for c in every if point in (c.start, c.end)}
+        if point not in supplied and there <= set(block.names):
+            if has_name(point):
+                return f"Only {listed(_at(block, point))} {_has(block, point)} at {point} now"
+            return f"Nothing else touches {metal(state, point)}"
+    return f"Between {listed(block.points)} no way leads round {listed(block.names)}"
+
+
+def _at(block: Block, point: str) -> list[str]:
+    return [c.name for c in block.capacitors if point in (c.start, c.end)]
+
+
+def _has(block: Block, point: str) -> str:
+    return "has a plate" if len(_at(block, point)) == 1 else "have plates"
+
+
+def _both(block: Block, outcome: Switched) -> str:
+    if len(block.points) > 3:
+        return f"the metal between {listed(block.names)}"
+    return listed(metal(outcome.after, point) for point in block.points)
+
+
+def _kept_by_joining(block: Block, scene: Scene, lead: str) -> Ask:
+    terms = scene.speech.terms
+    names = listed(block.names)
+    because = (
+        f"The joined plates of {names} are one piece of metal, and nothing else touches it, so "
+        "the charge on it stays what it was."
+    )
+    replies = (
+        f"Two {terms.differences} that differ cannot both stay once the plates are joined.",
+        "Charge rushes along the wires, which take energy from it, so stored energy can leave.",
+    )
+    return Ask(
+        "held", "shares",
+        _text(
+            lead,
+            f"What cannot change in the joining: their {terms.differences}, the charge on the "
+            "joined plates together, or the stored energy?",
+        ),
+        f"The charge on the joined plates cannot change. {because}", because,
+        options=(
+            Option((f"the {terms.differences}", *PD_WORDS), False, replies[0], ("keeps-the-pd",)),
+            Option(CHARGE_WORDS, True),
+            Option(ENERGY_WORDS, False, replies[1], ("keeps-the-energy",)),
+        ),
+        hints=(
+            "Look at a pair of joined plates: what else touches that metal?",
+            "What cannot leave the two joined plates?",
+        ),
+    )
+
+
+def _let_go(outcome: Switched, scene: Scene, lead: str) -> Ask:
+    difference = scene.speech.terms.difference
+    ends = across(outcome.after)
+    because = (
+        f"Nothing is joined to {ends} any more, so the charge there has no way to leave, "
+        "whatever is done next."
+    )
+    return Ask(
+        "held", "shares",
+        _text(lead, f"What cannot change from now on, the {difference} or the charge?"),
+        f"The charge is held fixed from now on. {because}", because,
+        options=share_options(
+            "charge",
+            f"A supply would be needed to hold the {difference} at {ends}, and none is joined now.",
+            scene.speech.terms, ("supply-off-keeps-the-pd",),
+        ),
+        hints=(
+            f"Look at what is joined to {ends} now.",
+            "Where could extra charge come from?",
+        ),
+    )
+
+
+def _level(outcome: Switched, scene: Scene) -> str:
+    """Why a joining moves nothing."""
+    change, difference = outcome.change, scene.speech.terms.difference
+    if change is not None and change.kind == "wire":
+        return f"{listed(change.points or ())} are at one potential already"
+    if change is not None and change.kind == "join":
+        return f"The plates that are joined have one {difference} between them already"
+    return f"The {difference} at {across(outcome.after)} is the supply's already"
+
+
+def _at_rest(outcome: Switched, scene: Scene, lead: str) -> Ask:
+    difference = scene.speech.terms.difference
+    if outcome.change is not None and outcome.change.kind == "take out":
+        names = listed(outcome.change.names)
+        because = (
+            f"The plates of {names} carry off their own charges, and nothing changes the "
+            f"{scene.speech.terms.differences} of the others, so nothing drives any charge."
+        )
+    else:
+        because = f"{_level(outcome, scene)}, so nothing drives any charge."
+    return Ask(
+        "at rest", "change",
+        _text(lead, "Does any charge move along a wire then, yes or no?"),
+        f"No charge moves. {because}", because,
+        options=(
+            Option(NO_WORDS, True),
+            Option(
+                YES_WORDS, False,
+                f"Charge moves along a wire only where a {difference} drives it.",
+            ),
+        ),
+        hints=(
+            f"Compare the {scene.speech.terms.differences} before and after.",
+            f"Is there a {difference} anywhere that would drive charge along a wire?",
+        ),
+    )

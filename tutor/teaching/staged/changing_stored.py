@@ -8,7 +8,7 @@ from typing import Final
 from grammar.records import Dimension
 from tutor.circuit.islands import State
 from tutor.circuit.switching import FILLED_OR_MOVED, Switched
-from tutor.circuit.values import decided, size_of
+from tutor.circuit.values import decided
 from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
 from tutor.teaching.staged.story import Ask, Option, Way
@@ -23,21 +23,14 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
     """How much energy all capacitors store together."""
     e, speech = scene.name("E"), scene.speech
     charged = [c for c in state.network.capacitors if state.charges[c.name]]
-    relation = " + ".join(
-        f"½ × {scene.name('Q', c.name)} × {scene.name('V', c.name)}" for c in charged
-    )
-    numbers = " + ".join(
-        f"½ × {speech.amount(size_of(state.charges[c.name]), 'charge')} × "
-        f"{speech.amount(size_of(state.voltage(c.name)), 'voltage')}" for c in charged
-    )
+    laws = [scene.law("energy", c, state) for c in charged]
+    relation = " + ".join(law.side(law.relation) for law in laws)
+    numbers = " + ".join(law.in_numbers for law in laws)
+    printed: list[Dimensioned] = [(law.values[kind], kind) for law in laws for kind in OF_EACH]
     if len(charged) > MOST_ASKED:
         relation = f"the sum of half of charge times {speech.terms.difference} over the capacitors"
         numbers = scene.added([state.energy(c.name) for c in charged], "energy")
-    printed: list[Dimensioned] = []
-    for c in charged:
-        printed += [(state.energy(c.name), "energy")] if len(charged) > MOST_ASKED else [
-            (state.charges[c.name], "charge"), (state.voltage(c.name), "voltage")
-        ]
+        printed = [(state.energy(c.name), "energy") for c in charged]
     result = speech.result(state.stored, "energy", *printed)
     reveal = f"{e} = {relation} = {numbers} {result}"
     if not charged:

@@ -12,10 +12,10 @@ from grammar.answers import DIMS, Measure, known
 from grammar.measures import PURE
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import RELATIVE_TOLERANCE
+from tutor.teaching.marking.carrying import of_shift
 from tutor.teaching.marking.fitting import Fit, Gauge
 from tutor.teaching.marking.grading import Judgement, Subject
 from tutor.teaching.marking.problem_kind import Passing
-from tutor.teaching.marking.recognising import of_shift
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import Balances, right_balances
 from tutor.teaching.marking.stories.following import (
