@@ -15,6 +15,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 from grammar.records import Dimension
 from tutor.circuit.joining import Joining
+from tutor.circuit.network import Capacitor
 from tutor.circuit.steps import Step
 from tutor.circuit.surds import settled, square_root
 from tutor.circuit.values import Value, add_up, in_letters, tidy
@@ -211,6 +212,17 @@ def finding(step: Step, fact: Fact) -> Iterator[Relation]:
     if fact.dimension == joining.shared and fact.of in names:
         others = (Fact(fact.dimension, name) for name in names if name != fact.of)
         yield from (Relation("shared", fact, (other,), step) for other in others)
+
+
+def taken_up(steps: Iterable[Step], name: str) -> Iterator[tuple[Step, Capacitor, Capacitor]]:
+    """The steps that take up a capacitor, and then what was made of it, up to the whole: each with
+    the part that it is there and with what is made.
+    """
+    for step in steps:
+        part = next((c for c in step.parts if c.name == name), None)
+        if part is not None and step.makes is not None:
+            yield step, part, step.makes
+            name = step.makes.name
 
 
 def _sums(step: Step, joining: Joining, names: Sequence[str]) -> Iterator[Relation]:

@@ -19,7 +19,7 @@ from grammar.measures import turned_dims
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
-from tutor.circuit.relations import by_law, of_step
+from tutor.circuit.relations import by_law, of_step, taken_up
 from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.judging import Judged, judge
@@ -295,11 +295,11 @@ def _with_one_value(walk: Walk, symbol: Symbol, of: str | None) -> Iterator[str 
     yield of
     if of is None and walk.whole is not None:
         yield walk.whole.name
-    for step in walk.plan:
-        passes = step.joining is not None and symbol == step.joining.shares
-        if passes and step.makes is not None and of in [c.name for c in step.parts]:
-            of = step.makes.name
-            yield of
+    for step, _, made in taken_up(walk.plan, of or ""):
+        if step.joining is None or symbol != step.joining.shares:
+            break
+        of = made.name
+        yield of
     if walk.whole is not None and of == walk.whole.name:
         yield None
 

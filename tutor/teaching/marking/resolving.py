@@ -26,7 +26,6 @@ from tutor.teaching.marking.routes import (
     name_of_group,
     names_met,
     reach,
-    stated_of,
     with_levels_joined,
 )
 from tutor.teaching.marking.scheme import in_order, needs, scheme_lines
@@ -258,7 +257,7 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
     if whole.symbol == "C" and (choice := _by_numbers(script, own, said.statement)):
         walk, made = _made(script.walk, choice)
         if made is not None:
-            return script._replace(walk=walk), Target(stated_of(walk, made))
+            return script._replace(walk=walk), Target(canonical(walk, Quantity("C", made)))
     if whole in script.walk.known:
         due = next(_due(script, whole.symbol), None)
         return (script, Target(due, True)) if due else (script, Target(whole))
@@ -291,7 +290,7 @@ def _unnamed(
     if symbol in (None, "C") and (choice := _by_numbers(script, own, statement)):
         walk, made = _made(script.walk, choice)
         if made is not None:
-            return script._replace(walk=walk), Target(stated_of(walk, made))
+            return script._replace(walk=walk), Target(canonical(walk, Quantity("C", made)))
     for repeated in () if is_new else (*script.stated, *script.walk.known):
         quantity = canonical(script.walk, repeated)
         if quantity not in script.walk.truth:

@@ -184,9 +184,3 @@ def name_of_group(walk: Walk, choice: Choice) -> str | None:
     return next(
         (s.makes.name for s in walk.plan if s.makes and {c.name for c in s.parts} == members), None
     )
-
-
-def stated_of(walk: Walk, name: str) -> Quantity:
-    """The capacitance of a made capacitor, under the name of the whole where it is that."""
-    whole = walk.whole
-    return Quantity("C") if whole is not None and whole.name == name else Quantity("C", name)

@@ -15,7 +15,7 @@ from grammar.records import Dimension
 from tutor.circuit.beyond import balance_step
 from tutor.circuit.network import Capacitor, Problem
 from tutor.circuit.reduction import reduce
-from tutor.circuit.relations import of_step
+from tutor.circuit.relations import of_step, taken_up
 from tutor.circuit.solving import Solution, solve
 from tutor.circuit.steps import Step, after
 from tutor.circuit.values import Value, tidy
@@ -150,12 +150,11 @@ def _voltage(scene: _Scene, c: Capacitor, levels: dict[str, Value]) -> Ask:
     quantity, at = Quantity("V", c.name), c
     uses: dict[str, Valued] = {}
     relation = ""
-    for step in scene.steps:
-        if step.makes is not None and at.name in {part.name for part in step.parts}:
-            if step.kind == "series":
-                uses |= {each.name: (each.value, "capacitance") for each in (at, step.makes)}
-                relation += f" × {step.makes.name}/{at.name}"
-            at = step.makes
+    for step, part, made in taken_up(scene.steps, c.name):
+        if step.kind == "series":
+            uses |= {each.name: (each.value, "capacitance") for each in (part, made)}
+            relation += f" × {made.name}/{part.name}"
+        at = made
     if at.start not in levels or at.end not in levels:
         return _ask(scene, quantity, (Way("0", {}),), PASSED_ON)
     uses |= {f"V_{p}": (levels[p], "voltage") for p in (at.start, at.end)}

@@ -10,9 +10,8 @@ from grammar.records import Dimension
 from tutor.circuit.islands import Block, levels, net_charge
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.network import Capacitor, Network, Supply
-from tutor.circuit.relations import of_step
+from tutor.circuit.relations import of_step, taken_up
 from tutor.circuit.solving import Solution, solve
-from tutor.circuit.steps import Step
 from tutor.circuit.switching import Switched
 from tutor.circuit.values import Value, add_up, decided, in_letters, same, size_of, tidy
 from tutor.teaching.quantities import DIMENSION
@@ -92,21 +91,12 @@ def _law(
 
 def _path(name: str, worked: Worked, scene: Scene) -> list[str]:
     """What passes on from the whole to one capacitor, a line a step."""
-    solution, speech = worked.solution, scene.speech
-    way: list[tuple[Step, Capacitor]] = []
-    at = name
-    for step in solution.steps:
-        part = next((c for c in step.parts if c.name == at), None)
-        if part is not None and step.makes is not None:
-            way.append((step, part))
-            at = step.makes.name
     lines = []
-    for step, part in reversed(way):
-        assert step.makes is not None, "only steps that make a capacitor were kept"
+    for step, part, made in reversed([*taken_up(worked.solution.steps, name)]):
         joining = JOININGS[step.kind]
         law = _law(part, worked, scene, joining.added)
-        passed = speech.shown(law.values[joining.shared], joining.shared).after_equals
-        source = scene.name(joining.shares, step.makes.name)
+        passed = scene.speech.shown(law.values[joining.shared], joining.shared).after_equals
+        source = scene.name(joining.shares, made.name)
         own = f"{law.in_names} {law.result}"
         lines.append(f"{law.names[joining.shared]} = {source} {passed}, so {own}")
     return lines
@@ -114,10 +104,9 @@ def _path(name: str, worked: Worked, scene: Scene) -> list[str]:
 
 def _why(name: str, worked: Worked, scene: Scene) -> str:
     """What it shares, and which points make it so: the step that took it up."""
-    for step in worked.solution.steps:
-        if step.makes is not None and name in {c.name for c in step.parts}:
-            return because(step, scene.speech)
-    return f"{name} lies between points at one potential."
+    step = next((step for step, *_ in taken_up(worked.solution.steps, name)), None)
+    told = f"{name} lies between points at one potential."
+    return told if step is None else because(step, scene.speech)
 
 
 def _way(name: str, worked: Worked, scene: Scene) -> Way:
@@ -129,11 +118,9 @@ def _way(name: str, worked: Worked, scene: Scene) -> Way:
         if step.makes is not None:
             made[step.makes.name] = f"({next(of_step(step)).text(lambda fact: made[fact.of])})"
     share, at = "", name
-    for step in solution.steps:
-        if step.makes is not None and at in {c.name for c in step.parts}:
-            if step.kind == "parallel":
-                share += f" × {made[at]}/{made[step.makes.name]}"
-            at = step.makes.name
+    for step, part, whole in taken_up(solution.steps, name):
+        share += f" × {made[part.name]}/{made[whole.name]}" if step.kind == "parallel" else ""
+        at = whole.name
     if at != solution.whole.name:
         return Way("0", {})
     uses: dict[str, Valued] = {
