@@ -14,9 +14,12 @@ from tutor.circuit.relations import (
     Fact,
     Relation,
     balance,
+    by_law,
     complete,
+    finding,
     of_capacitor,
     of_step,
+    taken_up,
     worked_back,
 )
 from tutor.circuit.values import Value
@@ -86,3 +89,42 @@ def test_a_balance_is_the_mean_of_the_far_potentials() -> None:
 def test_what_leaves_no_number_is_none() -> None:
     law = next(r for r in of_capacitor("C1") if r.finds.dimension == "capacitance")
     assert law.value([Fraction(1), Fraction(0)]) is None
+
+
+def test_what_finds_one_fact_is_all_of_a_step_that_does() -> None:
+    problem = build(read_network(NETWORK))
+    for step in reduce(problem.network).steps:
+        every = list(of_step(step))
+        for fact in {relation.finds for relation in every}:
+            found = list(finding(step, fact))
+            assert len(found) == len(set(found))
+            assert set(found) == {relation for relation in every if relation.finds == fact}
+
+
+def test_one_law_is_picked_by_what_it_finds_and_uses() -> None:
+    names = {"charge": "Q", "voltage": "V", "capacitance": "C", "energy": "E"}
+    told = [
+        by_law(*each).text(lambda fact: names[fact.dimension])
+        for each in (("charge", "C1"), ("voltage", "C1"), ("energy", "C1", "capacitance", "charge"))
+    ]
+    assert told == ["C × V", "Q / C", "½ × Q² / C"]
+    with pytest.raises(StopIteration):
+        by_law("charge", "C1", "voltage", "voltage")
+
+
+def test_a_relation_tells_what_is_squared_and_what_it_divides_by() -> None:
+    energy = by_law("energy", "C1", "charge", "capacitance")
+    charge, capacitance = energy.uses
+    assert energy.squares(charge)
+    assert not energy.squares(capacitance)
+    assert energy.divides(capacitance)
+    assert not energy.divides(charge)
+    chain = next(r for r in every_relation(NETWORK)[0] if r.kind == "reciprocals")
+    assert all(chain.divides(fact) and not chain.squares(fact) for fact in chain.uses)
+
+
+def test_a_capacitor_is_followed_up_to_the_whole() -> None:
+    steps = reduce(build(read_network(NETWORK)).network).steps
+    followed = [(part.name, made.name) for _, part, made in taken_up(steps, "C4")]
+    assert followed == [("C4", "C34"), ("C34", "C234"), ("C234", "C1234")]
+    assert not list(taken_up(steps, "C1234"))

@@ -27,6 +27,7 @@ from grammar.answers import (
     parts_of,
     read_claims,
 )
+from grammar.expressions import Num, names_in, rewritten
 from grammar.parsing import build, source_of
 from grammar.records import Dimension, Refusal
 
@@ -299,3 +300,13 @@ def test_the_grammar_has_one_reading() -> None:
 )
 def test_one_number_with_its_name_and_unit_is_told_from_a_sum(line: str, plain: bool) -> None:
     assert is_plain_value(line) is plain
+
+
+def test_one_very_part_is_put_in_the_place_of_another() -> None:
+    (claim,) = read_claims("2 uF + 2 uF × C1/(C1 + 3)", ("C1",))
+    (side,) = claim.sides
+    first = next(part for part in parts_of(side) if isinstance(part, Num) and part.value == 2)
+    changed = rewritten(side, lambda part: Name("C9") if part is first else None)
+    assert names_in(side) == ["C1", "C1"]
+    assert names_in(changed) == ["C9", "C1", "C1"]
+    assert rewritten(side, lambda _: None) == side
