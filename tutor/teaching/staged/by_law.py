@@ -103,6 +103,11 @@ class ByLaw(NamedTuple):
         )
 
 
+def whole_names(speech: Speech) -> dict[Dimension, str]:
+    """The quantities of a whole by their letters alone."""
+    return {kind: speech.letters(symbol) for kind, symbol in SYMBOL.items()}
+
+
 def law_on(
     values: Mapping[Dimension, Value], names: Mapping[Dimension, str], speech: Speech,
     finds: Dimension, *uses: Dimension,

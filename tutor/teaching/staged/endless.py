@@ -15,10 +15,9 @@ from tutor.circuit.prefixes import usual_prefixes
 from tutor.circuit.surds import near, settled, square_root
 from tutor.circuit.values import Value, in_letters, tidy, value_of
 from tutor.teaching.cautions import cautions
-from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import MOST_FIGURES, Speech
-from tutor.teaching.staged.by_law import law_on
+from tutor.teaching.staged.by_law import law_on, whole_names
 from tutor.teaching.staged.repeated import ladder_drawn
 from tutor.teaching.staged.story import Ask, Option, Story, Valued
 
@@ -301,8 +300,7 @@ def held_asks(case: LadderScene, description: Description) -> Iterator[Ask]:
     if supply is None or voltage is None or charge is None:
         return
     speech = case.speech
-    names = {kind: speech.letters(symbol) for kind, symbol in SYMBOL.items()}
-    names["capacitance"] = case.whole
+    names = {**whole_names(speech), "capacitance": case.whole}
     values: dict[Dimension, Value] = {
         "capacitance": near(case.ladder.whole), "charge": charge, "voltage": voltage,
     }

@@ -18,7 +18,7 @@ from tutor.circuit.relations import balance
 from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, add_up, in_letters, magnitude, tidy
 from tutor.teaching.balancing import Lines, bridge_bound
-from tutor.teaching.quantities import SYMBOL, Quantity
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.reasons import (
     MOST_SOLVED,
     balance_reason,
@@ -29,7 +29,7 @@ from tutor.teaching.reasons import (
 )
 from tutor.teaching.rules.context import plain_power
 from tutor.teaching.speech import Speech, listed
-from tutor.teaching.staged.by_law import law_on
+from tutor.teaching.staged.by_law import law_on, whole_names
 from tutor.teaching.staged.story import Ask, Option, Story, Valued, Way
 
 YES = (
@@ -351,8 +351,8 @@ def _whole_facts(
 
 
 def _across(charge: Value, whole: Value, speech: Speech) -> Ask:
-    names = {kind: speech.letters(symbol) for kind, symbol in SYMBOL.items()}
-    law = law_on({"charge": charge, "capacitance": whole}, names, speech, "voltage")
+    values: dict[Dimension, Value] = {"charge": charge, "capacitance": whole}
+    law = law_on(values, whole_names(speech), speech, "voltage")
     asked = law.ask(
         "across the ends",
         f"The charge given is {law.amount('charge')}. So what p.d. is between the ends?",

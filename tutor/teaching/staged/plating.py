@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from fractions import Fraction
+from functools import partial
 
 from grammar.records import Description, Dimension, Element, Plates, Refusal
 from grammar.writing import write_network
-from tutor.circuit.network import Capacitor, Problem, Supply, build
+from tutor.circuit.network import Problem, build
 from tutor.circuit.plates import ELECTRIC_CONSTANT, Slab
 from tutor.circuit.prefixes import SIZES_IN_SI
-from tutor.circuit.solving import Holding, holding_of
-from tutor.circuit.values import Value, in_letters, tidy
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.cautions import cautions
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
-from tutor.teaching.staged.by_law import ByLaw, law_on
+from tutor.teaching.staged.by_law import ByLaw, law_on, whole_names
 from tutor.teaching.staged.plating_asks import (
     MOST_FILLINGS_ASKED,
     filling_asks,
@@ -104,19 +104,6 @@ def _asks(scene: PlateScene) -> Iterator[Ask]:
         yield whole_ask(scene)
 
 
-def _held_asks(
-    scene: PlateScene, wanted: list[Dimension], is_field_asked: bool
-) -> Iterator[Ask]:
-    supply = scene.problem.supply
-    if supply is None:
-        return
-    capacitor = scene.problem.network.capacitors[0]
-    yield from held_asks(capacitor, supply, wanted, scene.speech)
-    charge = held(capacitor, supply).charge
-    if is_field_asked and not in_letters(charge):
-        yield from field_asks(scene, charge)
-
-
 def _closing(scene: PlateScene) -> Iterator[str]:
     """What must be so: the bound of the whole, and the p.d.s of layers adding up."""
     speech = scene.speech
@@ -137,11 +124,8 @@ def _closing(scene: PlateScene) -> Iterator[str]:
 
 
 def _layer_voltages(scene: PlateScene) -> Iterator[str]:
-    supply = scene.problem.supply
-    if supply is None:
-        return
-    holding = held(scene.problem.network.capacitors[0], supply)
-    if in_letters(holding.charge):
+    holding = scene.holding
+    if holding is None or in_letters(holding.charge):
         return
     parts = [
         scene.speech.shown(holding.charge / filling.value, "voltage")
@@ -154,10 +138,9 @@ def _layer_voltages(scene: PlateScene) -> Iterator[str]:
 
 
 def _cautions(scene: PlateScene) -> tuple[str, ...]:
-    supply = scene.problem.supply
-    if supply is None:
+    holding = scene.holding
+    if holding is None:
         return ()
-    holding = held(scene.problem.network.capacitors[0], supply)
     return cautions(holding.voltage, holding.energy, terms=scene.speech.terms)
 
 
@@ -167,9 +150,7 @@ def _results(scene: PlateScene) -> Mapping[str, tuple[Value, Dimension | None]]:
         for index, filling in enumerate(scene.fillings):
             found[scene.filling_name(index)] = (filling.value, "capacitance")
     found["C"] = (scene.capacitance, "capacitance")
-    supply = scene.problem.supply
-    if supply is not None:
-        holding = held(scene.problem.network.capacitors[0], supply)
+    if (holding := scene.holding) is not None:
         for dimension in AFTER_CAPACITANCE:
             found[SYMBOL[dimension]] = (getattr(holding, dimension), dimension)
     return found
@@ -178,32 +159,24 @@ def _results(scene: PlateScene) -> Mapping[str, tuple[Value, Dimension | None]]:
 # What one capacitor holds with a supply: its charge or its p.d., then its energy
 
 
-def held(c: Capacitor, supply: Supply) -> Holding:
-    """Its p.d., charge and energy with the supply or the charge of the text."""
-    across = supply.value if supply.quantity == "voltage" else tidy(supply.value / c.value)
-    return holding_of(c, across)
-
-
-def held_asks(
-    c: Capacitor, supply: Supply, wanted: Collection[Dimension], speech: Speech
+def _held_asks(
+    scene: PlateScene, wanted: Collection[Dimension], is_field_asked: bool
 ) -> Iterator[Ask]:
-    """The questions about what it holds, those ``wanted``."""
-    first: Dimension = "charge" if supply.quantity == "voltage" else "voltage"
-    if first in wanted:
-        yield (_charge if first == "charge" else _voltage)(_law(c, supply, speech, first))
-    if "energy" in wanted:
-        yield _energy(_law(c, supply, speech, "energy", "capacitance", supply.quantity))
-
-
-def _law(
-    c: Capacitor, supply: Supply, speech: Speech, finds: Dimension, *uses: Dimension
-) -> ByLaw:
-    holding = held(c, supply)
-    names = {kind: speech.letters(symbol) for kind, symbol in SYMBOL.items()}
+    """The questions about what it holds, those ``wanted``, and about the field."""
+    supply, holding = scene.problem.supply, scene.holding
+    if supply is None or holding is None:
+        return
     values: dict[Dimension, Value] = {
-        "capacitance": c.value, "charge": holding.charge, "voltage": holding.voltage,
+        "capacitance": scene.capacitance, "charge": holding.charge, "voltage": holding.voltage,
     }
-    return law_on(values, names, speech, finds, *uses)
+    first: Dimension = "charge" if supply.quantity == "voltage" else "voltage"
+    law = partial(law_on, values, whole_names(scene.speech), scene.speech)
+    if first in wanted:
+        yield (_charge if first == "charge" else _voltage)(law(first))
+    if "energy" in wanted:
+        yield _energy(law("energy", "capacitance", supply.quantity))
+    if is_field_asked and not in_letters(holding.charge):
+        yield from field_asks(scene, holding.charge)
 
 
 def _charge(law: ByLaw) -> Ask:

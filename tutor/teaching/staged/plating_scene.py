@@ -11,7 +11,8 @@ from grammar.records import Amount, Plates
 from grammar.writing_values import write_length
 from tutor.circuit.network import Problem
 from tutor.circuit.plates import FillingLayout, Slab, arrangement_of, fillings_of
-from tutor.circuit.values import Value
+from tutor.circuit.solving import Holding, holding_of
+from tutor.circuit.values import Value, tidy
 from tutor.teaching.speech import Speech
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -48,6 +49,15 @@ class PlateScene(NamedTuple):
     def capacitance(self) -> Value:
         """The capacitance of the pair, in farads."""
         return self.problem.network.capacitors[0].value
+
+    @property
+    def holding(self) -> Holding | None:
+        """What the pair holds with the supply or the charge of the text; None without any."""
+        supply, c = self.problem.supply, self.problem.network.capacitors[0]
+        if supply is None:
+            return None
+        across = supply.value if supply.quantity == "voltage" else tidy(supply.value / c.value)
+        return holding_of(c, across)
 
     def filling_name(self, index: int) -> str:
         """Ca, Cb, …; C where there is but one filling."""
