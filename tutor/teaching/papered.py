@@ -9,9 +9,9 @@ from typing import Final, NamedTuple
 from grammar.records import Description
 from tutor.circuit.network import build
 from tutor.teaching.evidence import skills_of
-from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.marked import Credit, Marked
 from tutor.teaching.marking.routes import past_levels, without_idle
+from tutor.teaching.marking.scheme import key_on
 from tutor.teaching.observation import AnswerKind, Observation, Outcome
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.catalogue import blaming

@@ -36,9 +36,17 @@ from tutor.teaching.marking.marked import (
     unless_failing,
     without_wrong_guesses,
 )
-from tutor.teaching.marking.passing import carried_from, kept, passed_by
 from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
-from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind, ReadSoFar, S
+from tutor.teaching.marking.problem_kind import (
+    FoundIn,
+    Meaning,
+    ProblemKind,
+    ReadSoFar,
+    S,
+    carried_from,
+    kept,
+    passed_by,
+)
 from tutor.teaching.marking.statements import (
     Said,
     has_letter_after_number,

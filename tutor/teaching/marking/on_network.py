@@ -17,7 +17,6 @@ from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.grading import Grade, Statement
-from tutor.teaching.marking.keys import key_on
 from tutor.teaching.marking.labels import with_names_for_values
 from tutor.teaching.marking.marked import Marked, in_chat, lines_of
 from tutor.teaching.marking.marker import marked
@@ -27,7 +26,7 @@ from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind
 from tutor.teaching.marking.remarks import Context, on_grade
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import names_met, past_levels, without_idle
-from tutor.teaching.marking.scheme import SchemeLine, needed_for, scheme_lines, scheme_text
+from tutor.teaching.marking.scheme import SchemeLine, key_on, needed_for, scheme_lines, scheme_text
 from tutor.teaching.marking.script import Script, lookup, meant_by, measured, reader_of
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import equal_in_usual_units, plain

@@ -38,8 +38,7 @@ from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.measured_asks import MeasuredBody, ask_of, bearing_ask
-from tutor.teaching.staged.plating_asks import area_ask
-from tutor.teaching.staged.plating_scene import power_written
+from tutor.teaching.staged.plating_asks import area_ask, power_written
 from tutor.teaching.staged.story import Ask, Story
 
 GIVE_MORE: Final = "Give one thing more that it hangs on, as in C1 = 2 nF, V = 12 V or Q = 3 nC."

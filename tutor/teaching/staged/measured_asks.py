@@ -15,8 +15,7 @@ from tutor.circuit.surds import near
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.messages import About
 from tutor.teaching.speech import Shown, Speech, sentence
-from tutor.teaching.staged.plating_asks import told_of
-from tutor.teaching.staged.plating_scene import power_written
+from tutor.teaching.staged.plating_asks import power_written, told_of
 from tutor.teaching.staged.story import Ask, Option, Valued, Way
 
 ABOUT: Final[Mapping[str, About]] = MappingProxyType(

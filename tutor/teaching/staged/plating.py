@@ -18,13 +18,14 @@ from tutor.teaching.settings import Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.by_law import ByLaw, law_on, whole_names
 from tutor.teaching.staged.plating_asks import (
+    LETTERS,
     MOST_FILLINGS_ASKED,
+    PlateScene,
     filling_asks,
     measure_asks,
     sharing_ask,
     whole_ask,
 )
-from tutor.teaching.staged.plating_scene import LETTERS, PlateScene
 from tutor.teaching.staged.story import Ask, Moment, Story, Way
 
 AFTER_CAPACITANCE: tuple[Dimension, ...] = ("charge", "voltage", "energy")
