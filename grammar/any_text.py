@@ -36,9 +36,9 @@ class ReadText(NamedTuple):
 class Readings(NamedTuple):
     """All the ways to read a text.
 
-    ``is_strict`` says that it was in the notation as it stands. ``notes`` say what was supposed;
-    ``beyond`` what the text has that the program does not take up, the ways being those of the
-    rest. ``refusal`` is what the notation says of a text that tries it.
+    ``is_strict`` says that it was in the notation as it stands. ``notes`` say what was supposed or
+    left out; ``beyond`` what the text has that the program does not take up, the ways being those
+    of the rest. ``refusal`` is what the notation says of a text that tries it.
     """
 
     ways: tuple[ReadText, ...]
@@ -104,7 +104,7 @@ def in_two_ways(found: Readings) -> str:
 
 def said_back(found: Readings) -> str:
     """What was read, told before it is asked about: in the notation, so that it is learnt so."""
-    return "\n".join((f"I read: {found.ways[0].text}", *found.notes))
+    return f"I read: {found.ways[0].text}"
 
 
 def choice_among(line: str, ways: int) -> int | None:

@@ -160,7 +160,6 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "NOT": ("(?:does|do|is|are|has|have|did|was)(?: no|n't)t?(?= )",),
     "PAIROF": ("an? (?:pair|couple|brace) of", "(?:pair|couple|brace) of"),
-    "REST": ("the rest", "what(?:'s| is) left", "whatever is left"),
     "STAYS": (
         "(?:with |while |whilst )?(?:the |a )?(?:battery|supply|source|cell)(?: is| was)?"
         " (?:still |left |kept |remains? |stays? |remaining |permanently |always )+"

@@ -11,6 +11,7 @@ from grammar.lenient.happenings import with_happenings
 from grammar.lenient.leftover import refuse_what_is_left
 from grammar.lenient.mentions import HowTied
 from grammar.lenient.parts import with_parts
+from grammar.lenient.patterns import text_of
 from grammar.lenient.placing import placed
 from grammar.lenient.small_words import with_relations
 from grammar.lenient.tabletop import (
@@ -59,11 +60,19 @@ def played(tables: Sequence[Tabletop], sentence: Sequence[Chunk]) -> list[Tablet
             found.extend(_carried_out(table._replace(sentence=table.sentence + 1), row, wants))
         except NoSense as misfit:
             fault = misfit if str(misfit) or not str(fault) else fault
-    if not found and tables and _skips(sentence):
-        return list(tables)
+    if not found and _skips(sentence):
+        found = [_only_asked(table, phrases, sentence) if asks else table for table in tables]
     if not found:
         raise fault
     return cheapest(found)
+
+
+def _only_asked(table: Tabletop, row: list[Chunk], sentence: Sequence[Chunk]) -> Tabletop:
+    """The table with what a sentence asks that tells nothing; its words where that is not clear."""
+    _, wants = wishes_of(row, True, table)
+    if wants:
+        return with_wishes(table, wants)
+    return table._replace(unclear=(*table.unclear, text_of(sentence)))
 
 
 def _as_a_new_one(piece: Chunk) -> Chunk:

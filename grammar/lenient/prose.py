@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import Final, NamedTuple, TypeAlias
+from typing import Final, NamedTuple
 
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.groups_told import with_groups
@@ -18,6 +18,7 @@ from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan
 from grammar.lenient.unmarked import made_plain
+from grammar.lenient.wanted import with_waiting_wishes
 from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.reading import read_network
 from grammar.records import Description, Element, Part, Refusal
@@ -33,7 +34,13 @@ class ProseReading(NamedTuple):
     beyond: str = ""
 
 
-_Found: TypeAlias = "tuple[int, str, frozenset[str]]"  # what it costs, the text, names it gives
+class _Found(NamedTuple):
+    """A reading: what it costs, its text, the names it gives, and what was supposed for it."""
+
+    cost: int
+    text: str
+    named: frozenset[str]
+    notes: tuple[str, ...]
 
 
 def read_leniently(text: str) -> ProseReading:
@@ -44,31 +51,32 @@ def read_leniently(text: str) -> ProseReading:
     if len(text) > LONGEST:
         raise Refusal("This is too long to be read as prose.", "Write the network in the notation.")
     plain = made_plain(text)
-    found: list[tuple[_Found, bool]] = []
+    found: list[_Found] = []
     fault: Refusal | None = None
     beyond = ""
     for listed in _commas(plain):
-        pieces, supposed = settled(scan(plain, listed))
+        pieces, in_micro = settled(scan(plain, listed))
+        supposed = ("No unit is given, so I take microfarads.",) if in_micro else ()
         _refuse_a_puzzle(pieces)
         if (wish := bank_in(pieces) or all_sought(pieces) or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
         try:
-            found += [
-                (each, supposed) for each in _texts(with_groups(_beside_a_row(with_sought(pieces))))
-            ]
+            read = _texts(with_groups(_beside_a_row(with_sought(pieces))))
+            found += [each._replace(notes=(*supposed, *each.notes)) for each in read]
         except Refusal as refusal:
             fault = fault or refusal
-    texts = _distinct([each for each, _ in found])
+    kept = _distinct(found)
+    texts = tuple(each.text for each in kept)
+    notes = tuple(dict.fromkeys(note for each in kept for note in each.notes))
     if beyond:
-        return ProseReading(tuple(texts), beyond=beyond)
+        return ProseReading(texts, notes, beyond)
     if not texts:
         raise fault or Refusal(
             "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
         )
-    notes = ("No unit is given, so I take microfarads.",) if found[0][1] else ()
-    return ProseReading(tuple(texts), notes)
+    return ProseReading(texts, notes)
 
 
 _ASKED_HOW: Final = row(
@@ -143,17 +151,19 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
     for table in tables:
         apart = 0 if len(table.roots) < 2 or len(table.places) > 1 else 3
         try:
-            named = frozenset(cap.name for cap in table.caps if cap.name)
+            told = with_waiting_wishes(table)
+            named = frozenset(cap.name for cap in told.caps if cap.name)
             found.extend(
-                (table.cost + apart, text, named)
-                for text in written(table)
+                _Found(told.cost + apart, text, named, tuple(map(_left_out, told.unclear)))
+                for text in written(told)
                 if _accounts_for(text, pieces)
             )
         except Refusal as refusal:
             fault = refusal
         except NoSense as misfit:
             fault = Refusal(
-                str(misfit) or "It is not clear what is said of which capacitor.", "Name it."
+                str(misfit) or "It is not clear what is said of which capacitor.",
+                misfit.cure or "Name it.",
             )
     if not found:
         raise fault or Refusal(
@@ -185,17 +195,21 @@ def _has_branches(pieces: Sequence[Chunk]) -> bool:
     return any(re.match(r"(?:branch|arm|path|leg|rail)", p.text.lower()) for p in pieces)
 
 
-def _distinct(texts: list[_Found]) -> list[str]:
-    """The cheapest texts that can be read, each network once."""
-    found: dict[object, tuple[int, str]] = {}
-    for cost, text, named in sorted(texts, key=lambda each: each[0]):
+def _left_out(words: str) -> str:
+    return f'You ask about "{words}": which capacitors that means I cannot tell, so I leave it out.'
+
+
+def _distinct(readings: list[_Found]) -> list[_Found]:
+    """The cheapest readings whose texts can be read, each network once."""
+    found: dict[object, _Found] = {}
+    for each in sorted(readings, key=lambda each: each.cost):
         try:
-            description = read_network(text)
+            description = read_network(each.text)
         except Refusal:
             continue
-        found.setdefault(_shape(description, named), (cost, text))
-    least = min((cost for cost, _ in found.values()), default=0)
-    return [text for cost, text in found.values() if cost == least]
+        found.setdefault(_shape(description, each.named), each)
+    least = min((each.cost for each in found.values()), default=0)
+    return [each for each in found.values() if each.cost == least]
 
 
 def _shape(description: Description, named: frozenset[str]) -> object:

@@ -244,6 +244,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         " (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )",
         "1:CHARGEV",
     ),
+    plainly("(^|(?<=STOP ))APPLY (?=(THE )?(CEQ )?(PD|CHGN|ENERGY|CAPN) )", "1:WISHV", "give"),
     # What fills a gap.
     plainly("(NUM | WNUM) FACTORW", "1:FACTOR"),
     plainly("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", "1..-2 -1:PERMV"),

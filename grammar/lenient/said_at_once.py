@@ -12,7 +12,7 @@ from grammar.lenient.tokens import Chunk
 _SOME: Final = (
     "((WNUM | COUNT | THE | A | DET | THIS | OTHER | ALL | BOTH | SER | PAR | ORD1 | ORD2 | ORD3"
     " | ORD4 | ORDLAST | EQUAL | SINGLE | WHOLE | CAP)*"
-    " (NAME | CAPV | CAP | GROUP | WHOLE | THEM | THIS | REF | BOTH | REST | OTHER | ALL))"
+    " (NAME | CAPV | CAP | GROUP | WHOLE | THEM | THIS | REF | BOTH | OTHER | ALL))"
 )
 _MORE: Final = "((A | DET | THE | WNUM | COUNT | OTHER)* (NAME | CAPV | CAP))"
 _SUBJECT: Final = f"{_SOME} CAP? ((COMMA | AND)+ {_MORE} CAP?)*"

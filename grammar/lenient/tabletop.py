@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
 from grammar.lenient.mentions import MIDDLE, GivenBeside, HowTied, Mention, Ref, Supplied
+from grammar.lenient.tokens import Chunk
 
 
 class NoSense(Exception):
@@ -68,7 +69,8 @@ class Tabletop(NamedTuple):
     single capacitors, which may be what they begin with or a supply. ``crossed`` and ``alike``
     say how the plates are joined, ``stays`` that the supply is still on; ``givens`` are quantities
     given beside the supply; ``stock`` is what each is of which no more is told; ``named`` are
-    groups with a name or a number of their own, and the capacitors in each.
+    groups with a name or a number of their own, and the capacitors in each. ``waiting`` is wanted
+    of something that is not clear yet, ``unclear`` are the words for what never became so.
     """
 
     caps: tuple[Cap, ...] = ()
@@ -95,6 +97,8 @@ class Tabletop(NamedTuple):
     givens: tuple[GivenBeside, ...] = ()
     stock: str = ""
     named: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    waiting: tuple[tuple[str, Chunk], ...] = ()
+    unclear: tuple[str, ...] = ()
 
     @property
     def blanks(self) -> list[int]:
@@ -309,8 +313,11 @@ def _other(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
     )
     if not free and table.blanks:
         free = tuple(table.blanks)
+    spoken = {leaf for tree in table.last for leaf in leaves(tree)}
     if not free:
-        free = tuple(root for root in table.roots if root not in table.last)
+        free = tuple(root for root in table.roots if not spoken & {*leaves(root)})
+    if not free:
+        free = tuple(index for index in range(len(table.caps)) if index not in spoken)
     return [free] if free and ref.many in (0, len(free)) else []
 
 

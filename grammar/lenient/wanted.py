@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Final, TypeAlias
 
@@ -13,6 +14,7 @@ from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import in_a_phrase
 
 Wants: TypeAlias = "list[tuple[str, list[Chunk]]]"
+Wish: TypeAlias = "tuple[str, Chunk]"  # a quantity, and the words for whose it is
 _QUANTITIES: Mapping[str, str] = {
     "CAPN": "capacitance",
     "CHGN": "charge",
@@ -90,7 +92,8 @@ def _between_points(
 def _with_losses(row: list[Chunk], wants: Wants) -> tuple[list[Chunk], Wants]:
     """Energy that is lost, or heat, is what is wanted where a question speaks of it."""
     lost = [piece for piece in row if piece.tag == "LOST"]
-    if not lost or any(quantity == "charge" for quantity, _ in wants):
+    quantities = {quantity for quantity, _ in wants}
+    if not lost or ("charge" in quantities and "energy" not in quantities):
         return row, wants
     of_heat = [each for each in wants if each[0] != "energy"] + [("heat", [])]
     return [piece for piece in row if piece not in lost], of_heat
@@ -136,36 +139,71 @@ def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
 
 
 def _as_named(mention: Mention, table: Tabletop) -> Mention:
-    """V_2 is of C_2 where the text writes its names so."""
+    """V_2 is of C_2 where the text writes its names so; C2 is the second where it has no names."""
     known = {cap.name for cap in table.caps}
     low = tuple(f"C_{name[1:]}" for name in mention.names)
-    return mention._replace(names=low) if known.issuperset(low) else mention
+    if known.issuperset(low):
+        return mention._replace(names=low)
+    numbered = re.fullmatch("C([1-9])", mention.names[0])
+    if known == {""} and numbered and not mention.worths[0] and len(mention.names) == 1:
+        return mention._replace(names=("",), ordinal=int(numbered[1]))
+    return mention
 
 
 def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
-    """The table with what is wanted. Errors: ``NoSense`` for a capacitor that is not there."""
+    """The table with what is wanted; what is not clear yet waits until the text is over."""
+    spoken = table
     for quantity, targets in wants:
         whom: list[int] = []
+        unclear: list[Wish] = []
         for target in targets:
-            piece = target
-            if isinstance(piece.datum, Ref) and piece.datum.kind in ("whole", "promise"):
-                continue
-            if isinstance(piece.datum, Mention):
-                piece = piece._replace(datum=_as_named(piece.datum, table)._replace(how="old"))
-            try:
-                after, trees = in_a_phrase(table, piece)[0]
-            except NoSense:
-                continue
-            if len(after.caps) > len(table.caps) and not table.caps:
-                continue  # the network comes later
-            if len(after.caps) > len(table.caps):
-                raise NoSense(f'There is no "{piece.text}" in the network.')
-            as_group = isinstance(piece.datum, Ref) and piece.datum.kind in ("group", "them")
-            for tree in trees:
-                whom.extend(_of_a_group(table, quantity, tree) if as_group else leaves(tree))
-        whom = [each for each in dict.fromkeys(whom) if each < len(table.caps)]
-        table = table._replace(wishes=(*table.wishes, (quantity, tuple(whom))))
+            spoken, found = _whom(spoken, quantity, target)
+            unclear += [(quantity, target)] if found is None else []
+            whom += found or ()
+        if len(unclear) < len(targets) or not targets:
+            wish = quantity, tuple(dict.fromkeys(whom))
+            table = table._replace(wishes=(*table.wishes, wish))
+        table = table._replace(waiting=(*table.waiting, *unclear))
     return table
+
+
+def with_waiting_wishes(table: Tabletop) -> Tabletop:
+    """The table at the end of its text. What is wanted of nobody who can be found is left out, and
+    its words are kept to be told.
+
+    Errors: ``NoSense`` for a capacitor that is not there.
+    """
+    for quantity, target in table.waiting if table.caps else ():
+        _, whom = _whom(table, quantity, target)
+        if whom is not None:
+            table = table._replace(wishes=(*table.wishes, (quantity, whom)))
+        elif isinstance(target.datum, Mention) and not target.datum.ordinal:
+            raise NoSense(
+                f'There is no "{target.text}" in the network.', "Ask for one that is there."
+            )
+        else:
+            table = table._replace(unclear=(*table.unclear, target.text))
+    return table._replace(waiting=())
+
+
+def _whom(table: Tabletop, quantity: str, target: Chunk) -> tuple[Tabletop, tuple[int, ...] | None]:
+    """The table with what was spoken of, and whose quantity is wanted: nobody's by name for the
+    whole, None where that is not clear.
+    """
+    said = target.datum
+    if isinstance(said, Ref) and said.kind in ("whole", "promise"):
+        return table, ()
+    if isinstance(said, Mention):
+        target = target._replace(datum=_as_named(said, table)._replace(how="old"))
+    try:
+        after, trees = in_a_phrase(table, target)[0] if table.caps else (table, ())
+    except NoSense:
+        return table, None
+    if not trees or len(after.caps) > len(table.caps):
+        return table, None
+    as_group = isinstance(said, Ref) and said.kind in ("group", "them")
+    whom = [_of_a_group(table, quantity, each) if as_group else leaves(each) for each in trees]
+    return after, tuple(dict.fromkeys(leaf for each in whom for leaf in each))
 
 
 def _of_a_group(table: Tabletop, quantity: str, tree: Knot) -> list[int]:

@@ -40,3 +40,13 @@ def test_who_cannot_ask_refuses_it_and_shows_the_notation(case):
 @pytest.mark.parametrize("case", CASES["refused"], ids=lambda case: case["text"][:40])
 def test_what_is_no_network_of_capacitors_is_refused(case):
     assert is_refused_or_beyond(case["text"])
+
+
+@pytest.mark.parametrize("who", ["third capacitor", "other capacitor", "remaining two"])
+@pytest.mark.parametrize("first", [True, False])
+def test_a_wish_of_nobody_who_is_there_is_left_out_and_said(who, first):
+    told, asked = "3 uF and 6 uF are in series on 9 V.", f"What is the charge on the {who}?"
+    found = readings_of(f"{asked} {told}" if first else f"{told} {asked}")
+    assert [way.description.asked for way in found.ways] == [()]
+    (note,) = found.notes
+    assert f'"the {who}"' in note

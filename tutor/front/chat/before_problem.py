@@ -137,7 +137,8 @@ def _asked_which(chat: Chat, deciding: Deciding) -> Answer:
     else:
         said = Message("say", in_two_ways(found).replace("; ", "\n").replace(": a)", ":\na)"))
         asked = WHICH_READING
-    return Answer(chat._replace(stage=deciding), (said, Message("ask", asked)))
+    notes = tuple(Message("say", note) for note in found.notes)
+    return Answer(chat._replace(stage=deciding), (said, *notes, Message("ask", asked)))
 
 
 def settle_reading(chat: Chat, line: str) -> Answer:
