@@ -7,7 +7,7 @@ from typing import Final
 
 from grammar.lenient.facts import quantity_of
 from grammar.lenient.mentions import Event, Mention, Ref, Supplied
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.patterns import phrases, rewritten, text_of
 from grammar.lenient.tokens import Chunk
 
 _LEFT = (
@@ -28,10 +28,6 @@ def with_happenings(pieces: Sequence[Chunk]) -> list[Chunk]:
     return rewritten(pieces, _PHRASES)
 
 
-def _text(inside: Sequence[Chunk]) -> str:
-    return " ".join(each.text for each in inside)
-
-
 def _datum(inside: Sequence[Chunk], *tags: str) -> str:
     return next((str(each.datum) for each in inside if each.tag in tags), "")
 
@@ -49,7 +45,7 @@ def _points(inside: Sequence[Chunk]) -> tuple[str, str] | None:
 
 
 def _one(tag: str, inside: Sequence[Chunk], datum: object) -> list[Chunk]:
-    return [Chunk(tag, _text(inside), inside[0].start, datum)]
+    return [Chunk(tag, text_of(inside), inside[0].start, datum)]
 
 
 def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -95,7 +91,7 @@ def _supplied(inside: Sequence[Chunk]) -> list[Chunk] | None:
         kept, target = list(inside[first:]) if first > at else [], None
     is_source = any(each.tag == "SOURCE" for each in inside)
     volts_text, points = str(volts[0].datum), _points(inside)
-    supplied = Supplied("voltage", volts_text, target, points, _text(inside), is_source)
+    supplied = Supplied("voltage", volts_text, target, points, text_of(inside), is_source)
     return [*_one("SUPPLY", inside, supplied), *kept]
 
 
@@ -110,7 +106,7 @@ def _given_charge(inside: Sequence[Chunk]) -> list[Chunk] | None:
             return [*kept, *_one("EVENT", inside, Event("at", _datum(inside, "CHG", "ENE")))]
         target = None
     text = _datum(inside, "CHG", "ENE")
-    supplied = Supplied(quantity_of(text), text, target, word=_text(inside))
+    supplied = Supplied(quantity_of(text), text, target, word=text_of(inside))
     return [*_one("SUPPLY", inside, supplied), *kept]
 
 
@@ -121,18 +117,7 @@ def _symbol(inside: Sequence[Chunk]) -> list[Chunk] | None:
     if letter == "C":
         return None if of[:1].isdigit() else _one("TOTAL", inside, text)
     over = Mention(("",), (f"C{of}",)) if of and of not in ("tot", "total", "T", "eq") else None
-    return _one("SUPPLY", inside, Supplied(quantity_of(text), text, over, word=_text(inside)))
-
-
-def _supply_charges(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``a 12 V supply charges a 3300 uF``."""
-    supplied: Supplied = inside[0].datum
-    event = Chunk("EVENT", _text(inside), inside[-1].start, Event("at", supplied.text))
-    return [inside[-1], event]
-
-
-def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
-    return []
+    return _one("SUPPLY", inside, Supplied(quantity_of(text), text, over, word=text_of(inside)))
 
 
 def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -146,7 +131,7 @@ def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
     ]
 
 
-_RULES: Final = (
+_PHRASES: Final = phrases((
     (
         "RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT"
         " EACH?", _rating),
@@ -185,12 +170,5 @@ _RULES: Final = (
         "(COMMA | HOLD | IS | JOIN | APPLY | WITH | A | THE | CEQ | CHGN | ENERGY | OF | EQ | LQ"
         " | COLON | TO | BY | OFF)* (CHG | ENE) (CHGN | OF ENERGY)? ((IS)? (APPLY | ON | TO | IN"
         " | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
-    ("(UNCHARGED)", _uncharged),
-    ("SUPPLY CHARGEV ITEM", _supply_charges),
-    (
-        "(JOIN | IS | THEN)* (TO | ACROSS | ON | WITH)+ (A | THE)* SOURCE"
-        " (?=(?:STOP|COMMA|AND|QUERY) |$)", _nothing),
-)  # fmt: skip
-
-
-_PHRASES: Final = tuple(Phrase(row(pattern), build) for pattern, build in _RULES)
+    ("UNCHARGED", _uncharged),
+))  # fmt: skip

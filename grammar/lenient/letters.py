@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from grammar.lenient.concepts import words
-from grammar.lenient.patterns import Phrase, found_in, rewritten, row, tags_of
+from grammar.lenient.patterns import found_in, plainly, rewritten, row, tags_of
 from grammar.lenient.tokens import Chunk
 
 _BEFORE_A_POINT: Final = ("BETWEEN", "FROM", "POINT", "TERMINAL", "AT")
@@ -19,16 +19,15 @@ _LONE: Final = ("LETTER", "LC", "LV", "LU", "LQ")
 def letters_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with every lone letter what it stands for."""
     found = _with_names(_articles(pieces))
-    found = rewritten(found, (Phrase(row("CAP (OF | WITH)? LC EQ (?=CAPV )"), _only_the_first),))
+    found = rewritten(found, _LETTER_OF_ALL)
     found = _worths(found)
     if sum(each.tag in ("CAPV", "NAME", "UNKNOWN") for each in found) > 1:
-        found = rewritten(found, (Phrase(row("LC (EQ | IS) CAPV"), _total),))
+        found = rewritten(found, _TOTAL)
     return found
 
 
-def _only_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``two capacitors C = 6 uF``: the letter says nothing more."""
-    return [inside[0]]
+_LETTER_OF_ALL: Final = (plainly("CAP (OF | WITH)? LC EQ (?=CAPV )", "1"),)  # two capacitors C = 6
+_TOTAL: Final = (plainly("LC (EQ | IS) CAPV", "3:TOTAL"),)
 
 
 def _articles(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -129,10 +128,6 @@ def _may_be_a_name(pieces: Sequence[Chunk], at: int, pattern: object) -> bool:
         return pieces[at + 2].tag == "CAPV"
     near = pieces[max(0, at - 2)].tag, pieces[min(len(pieces) - 1, at + 2)].tag
     return pattern is _LISTED and "LETTER" in near
-
-
-def _total(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="TOTAL", datum=inside[2].datum)]
 
 
 def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -6,6 +6,9 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 
 HowTied: TypeAlias = Literal["series", "parallel", "together"]
 HeldQuantity: TypeAlias = Literal["voltage", "charge", "energy"]
+RefKind: TypeAlias = Literal[
+    "group", "them", "whole", "all", "count", "other", "each", "some", "split", "promise"
+]
 
 
 MIDDLE: Final = 99  # the ordinal of the one in the middle
@@ -38,9 +41,7 @@ class Ref(NamedTuple):
     group whose parts are told later, ``many`` the branches that it will have.
     """
 
-    kind: Literal[
-        "group", "them", "whole", "all", "count", "other", "each", "some", "split", "promise"
-    ]
+    kind: RefKind
     many: int = 0
     way: str = ""
     text: str = ""

@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.mentions import MIDDLE, Event, Mention, Ref
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.mentions import MIDDLE, Event, Mention, Ref, RefKind
+from grammar.lenient.patterns import Build, phrases, rewritten, text_of
 from grammar.lenient.tokens import Chunk
 
 _MOST: Final = 24  # capacitors that one phrase may count
@@ -83,8 +83,7 @@ def _item(
         ordinal=_ordinal(inside),
         so_many=so_many,
     )
-    text = " ".join(each.text for each in inside)
-    return [Chunk("ITEM", text, inside[0].start, item)]
+    return [Chunk("ITEM", text_of(inside), inside[0].start, item)]
 
 
 def _counted(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -118,30 +117,15 @@ def _counted_bare(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return _item(inside, copies("", count), names, True)
 
 
-def _counted_bare_group(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _ref(inside, "count")
-
-
-def _listed_after(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``two in parallel (2 and 3)``."""
-    worths = _worths(inside)
-    if _count(inside) not in (0, len(worths)) or len(worths) < 2:
+def _joined_so(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``two in parallel (2 and 3)``, ``2 in series, 6 uF each``."""
+    worths, count = _worths(inside), _count(inside)
+    if len(worths) == 1 and 1 <= count <= _MOST:
+        worths *= count
+    if count != len(worths):
         return None
     joint = next(each for each in inside if each.tag in ("SER", "PAR"))
-    return [*_item([each for each in inside if each.tag == "CAPV"], worths), joint]
-
-
-def _so_many_joined(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``2 in series, 6 uF each``."""
-    if not 1 <= _count(inside) <= _MOST:
-        return None
-    joint = next(each for each in inside if each.tag in ("SER", "PAR"))
-    return [*_item(inside, copies(_worths(inside)[0], _count(inside))), joint]
-
-
-def _only_its_name(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``the first capacitor, Cin, is 220 pF``."""
-    return [each for each in inside if each.tag == "NAME"]
+    return [*_item(inside, worths), joint]
 
 
 def _with_points(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -192,10 +176,16 @@ def _unvalued(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 def _stock(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``he has only 100 uF capacitors``: what each is that is not told otherwise."""
-    if not inside[-1].text.lower().endswith("s"):
-        return None
-    text = " ".join(each.text for each in inside)
-    return [Chunk("EVENT", text, inside[0].start, Event("stock", _worths(inside)[0]))]
+    return _event(inside, "stock") if inside[-1].text.lower().endswith("s") else None
+
+
+def _each_worth(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``each has a capacitance of 5 uF``: of all that have none yet."""
+    return _event(inside, "worth")
+
+
+def _event(inside: Sequence[Chunk], kind: str) -> list[Chunk]:
+    return [Chunk("EVENT", text_of(inside), inside[0].start, Event(kind, _worths(inside)[0]))]
 
 
 def _one_more_such(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -216,44 +206,24 @@ def _blank(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return _item(inside, [""])
 
 
-def _ref(inside: Sequence[Chunk], kind: str) -> list[Chunk]:
+def _ref(inside: Sequence[Chunk], kind: RefKind) -> list[Chunk]:
     way = "series" if any(e.tag == "SER" for e in inside) else ""
-    way = "parallel" if any(e.tag in ("PAR", "PARGROUP") for e in inside) else way
+    way = "parallel" if any(e.tag == "PAR" for e in inside) else way
     plural = [e for e in inside if e.tag == "GROUP" and re.search(r"(?:s|es)$", e.text.lower())]
-    count = _count(inside)
-    if any(e.tag == "BOTH" for e in inside):
-        count = 2
-    text = " ".join(each.text for each in inside)
+    count = 2 if any(e.tag == "BOTH" for e in inside) else _count(inside)
     group = any(e.tag == "GROUP" for e in inside)
     first = any(e.tag in ("ORD1", "FORMER") for e in inside)
-    ref = Ref(kind, count, way, "groups" if plural else "group" if group else "", first)  # type: ignore[arg-type]
-    return [Chunk("REF", text, inside[0].start, ref)]
+    ref = Ref(kind, count, way, "groups" if plural else "group" if group else "", first)
+    return [Chunk("REF", text_of(inside), inside[0].start, ref)]
 
 
-def _group(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _ref(inside, "group")
+def _pointing(kind: RefKind) -> Build:
+    """Words that point back in one way."""
+    return lambda inside: _ref(inside, kind)
 
 
 def _them(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _ref(
-        inside, "count" if _count(inside) or any(e.tag == "BOTH" for e in inside) else "them"
-    )
-
-
-def _all(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _ref(inside, "all")
-
-
-def _whole(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _ref(inside, "whole")
-
-
-def _other(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _ref(inside, "other")
-
-
-def _each(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _ref(inside, "each")
+    return _ref(inside, "count" if {"WNUM", "COUNT", "BOTH"} & {e.tag for e in inside} else "them")
 
 
 def _by_order(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -278,17 +248,6 @@ def _middle(inside: Sequence[Chunk]) -> list[Chunk]:
     return [found._replace(datum=found.datum._replace(ordinal=MIDDLE))]
 
 
-def _in_its_place(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``third in series``."""
-    return _item(inside, [""])
-
-
-def _each_worth(inside: Sequence[Chunk]) -> list[Chunk]:
-    """``each has a capacitance of 5 uF``: of all that have none yet."""
-    text = " ".join(each.text for each in inside)
-    return [Chunk("EVENT", text, inside[0].start, Event("worth", _worths(inside)[0]))]
-
-
 def _some(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``three of them``, ``the last two``, ``another two``: as many as are not joined yet."""
     count = _count(inside)
@@ -299,23 +258,17 @@ def _some(inside: Sequence[Chunk]) -> list[Chunk] | None:
     last = any(
         e.tag in ("ORDLAST", "OTHER") and e.text.lower() not in ("another", "a") for e in inside
     )
-    text = " ".join(each.text for each in inside)
     first = any(e.tag == "ORD1" for e in inside)
     ref = Ref("some", count, text="last" if last else "", first=first)
-    return [Chunk("REF", text, inside[0].start, ref)]
-
-
-def _several(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``two 8s``, ``3 x 6 uF``, ``4 of 3 uF each``."""
-    return _counted(inside)
+    return [Chunk("REF", text_of(inside), inside[0].start, ref)]
 
 
 _ADJ = "(EQUAL | SINGLE | UNCHARGED | OTHER | INITIALLY | PLATED | WORD | CHARGED)*"
 _ORDS = "(ORD1 | ORD2 | ORD3 | ORD4 | ORD5 | ORDLAST | FORMER)"
 _DETS = "(A | DET | THE | THIS)?"
-_TEXT: tuple[tuple[str, object], ...] = (
+_PHRASES: Final = phrases((
     ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
-    ("(A | THE) ORD1? CAP COMMA NAME COMMA?", _only_its_name),
+    ("(A | THE) ORD1? CAP COMMA NAME COMMA?", "NAME"),
     ("(A | DET | OTHER | ONE)+ OF CAPV", _single),
     (
         "CAP? NAME (IS | JOIN)* PLACE (COMMA | AND | IS | COLON | EQ | OF | WITH | CAPN"
@@ -328,10 +281,10 @@ _TEXT: tuple[tuple[str, object], ...] = (
         " (?!CAP)", _each_worth),
     ("OTHER OPEN CAPV CLOSE", _single),
     ("(A | THE)* CAP COMMA CAPV COMMA (?=(?:IS|AT|OF) )", _single),
-    ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _so_many_joined),
+    ("(COUNT | WNUM) IN? (SER | PAR) OF? CAPV EACH?", _joined_so),
     (
         "(COUNT | WNUM) IN? (SER | PAR) (ON | THE | TOP | BOTTOM | JOIN | COMMA)+ CAPV EACH",
-        _so_many_joined),
+        _joined_so),
     (
         "A (ORD2 | ORD3 | ORD4 | ORD5) (?!ITEM|CAPV|CAP|EQUAL|SUCH|SINGLE|UNCHARGED|ONE|NAME|OF"
         "|COMMA CAPV COMMA|COMMA OF"
@@ -339,7 +292,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     ("CAP? NAME COMMA CAPV COMMA (?=IS|PLACE|IN|SER|PAR)", _named),
     (
         "(WNUM | COUNT) IN? (SER | PAR) (OPEN | COMMA | COLON) CAPV ((COMMA | AND)+"
-        " CAPV)* CLOSE?", _listed_after),
+        " CAPV)* CLOSE?", _joined_so),
     (f"THE? {_ORDS} {_COUNT} {_ADJ} CAP (OF | COLON | COMMA | CAPN | IS)* {_VALS}", _counted),
     # the third capacitor, of 5 uF; the first two
     (f"{_DETS} {_ORDS} {_COUNT} (CAP | ONE | GROUP)?", _by_order),
@@ -347,7 +300,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
         f"{_DETS} {_ORDS} {_ADJ} (CAP | ONE)? NAME?"
         " (COMMA (?=OF|WITH|CAPN|CAPV COMMA (?:IN|SER|PAR|IS|JOIN) ))?"
         " (OF | WITH | CAPN | A | OPEN)* CAPV CLOSE?", _by_order),
-    (f"(THE | THIS) (SER | PAR | PARGROUP)? {_ORDS} (SER | PAR)? GROUP", _by_order),
+    (f"(THE | THIS) (SER | PAR)? {_ORDS} (SER | PAR)? GROUP", _by_order),
     # names with values
     (
         f"((WNUM | COUNT) {_ADJ})? CAP? {_NAMES} (COMMA | WHICH)? (CAP | IS | OF | EQ |"
@@ -364,7 +317,7 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         f"(A | DET | THE | ALL | ANOTHER)? {_COUNT} (OF | TIMES | THE)* {_ADJ} CAPV (CAP"
         f" | ONE)? EACH? NAME?"
-     "", _several),
+     "", _counted),
     (
         f"(DET | THE)? {_COUNT} {_ADJ} CAP (OPEN? {_NAMES} CLOSE?)? (COMMA | WHICH)?"
         f" {_OFS} {_VALS} (EACH | CAP)* CLOSE?", _counted),
@@ -394,35 +347,24 @@ _TEXT: tuple[tuple[str, object], ...] = (
     (
         "(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT)"
         " (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
-    ("OTHER (WNUM | COUNT) (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),
-    ("(WNUM | COUNT) OTHER (?=\\b(?:WHICH|IS|SER|PAR|IN|JOIN) )", _some),
+    (
+        "(OTHER (WNUM | COUNT) | (WNUM | COUNT) OTHER) (?=\\b(?:WHICH|IS|SER|PAR|IN|JOIN) )",
+        _some),
     # pointing back, with a noun
-    (f"(BOTH | ALL) (OF)? (THE | THIS | THEM)? {_COUNT}? {_ADJ} (CAP | GROUP | ONE)?", None),
-    (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _other),
-    (f"(ALL | BOTH)? {_COUNT} GROUP", _counted_bare_group),
+    (f"(THE | THIS) (OTHER) {_COUNT}? (CAP | ONE)?", _pointing("other")),
+    (f"(ALL | BOTH)? {_COUNT} GROUP", _pointing("count")),
     (f"(THE | THIS) {_COUNT} (SER | PAR | CHARGED)? (CAP | GROUP | ONE | OF THEM)?", _counted_bare),
     (f"(DET | THE | A)? {_COUNT} {_ADJ} CAP (COLON? OPEN? {_NAMES} CLOSE?)?", _counted_bare),
-    ("EACH (OF)? (THE | THEM | THIS | ONE)* (ALL | COUNT | WNUM)? (CAP | ONE)?", _each),
-    ("(THE | THIS | A) (CEQ | TOP | BOTTOM)? (SER | PAR | PARGROUP)? GROUP (GROUP)?", _group),
-    ("WHOLE (GROUP)?", _whole),
+    ("EACH (OF)? (THE | THEM | THIS | ONE)* (ALL | COUNT | WNUM)? (CAP | ONE)?", _pointing("each")),
+    ("(THE | THIS | A) (CEQ | TOP | BOTTOM)? (SER | PAR)? GROUP (GROUP)?", _pointing("group")),
+    ("WHOLE (GROUP)?", _pointing("whole")),
     ("(BOTH) (OF)? (THE | THIS | THEM)? (CAP | ONE | GROUP)?", _them),
-    ("ALL (OF)? (THE | THIS | THEM)* (COUNT | WNUM)? (CAP | ONE | THEM | GROUP)?", _all),
+    ("ALL OF? (THE | THIS | THEM)* (COUNT | WNUM)? (CAP | ONE | THEM | GROUP)?", _pointing("all")),
     ("THIS (COUNT | WNUM)? (CAP)?", _them),
     ("THEM", _them),
     (f"(THE)? {_ORDS} (CAP | ONE)?", _by_order),
     ("THE? MIDDLE (CAP | ONE)", _middle),
-    (f"(?<!JOIN )(?<!IS ){_ORDS} (?=(IN|SER|PAR|IS) )", _in_its_place),
+    (f"(?<!JOIN )(?<!IS ){_ORDS} (?=(IN|SER|PAR|IS) )", _blank),
     (f"(A | DET | THE | OTHER)* {_ADJ} CAP ({_NAMES})?", _blank),
-    ("NAME", None),
-)  # fmt: skip
-
-
-def _name_alone(inside: Sequence[Chunk]) -> list[Chunk]:
-    return _item(inside, copies("", 1), _names(inside))
-
-
-_PHRASES: Final = tuple(
-    Phrase(row(pattern), build if build is not None else _name_alone)  # type: ignore[arg-type]
-    for pattern, build in _TEXT
-    if build is not None or pattern == "NAME"
-)
+    ("NAME", _blank),
+))  # fmt: skip

@@ -15,13 +15,14 @@ from typing import Final, NamedTuple, TypeAlias
 from grammar.lenient.tokens import Chunk
 
 Rewritten: TypeAlias = "Sequence[Chunk] | None"
+Build: TypeAlias = Callable[[Sequence[Chunk]], Rewritten]
 
 
 class Phrase(NamedTuple):
     """A pattern, and what is put in its place; None leaves the pieces as they are."""
 
     pattern: re.Pattern[str]
-    build: Callable[[Sequence[Chunk]], Rewritten]
+    build: Build
 
 
 @cache  # a pure compiler
@@ -56,6 +57,14 @@ def plainly(pattern: str, put: str = "", says: str = "") -> Phrase:
         return [each for item in items for each in _taken(item, inside)]
 
     return Phrase(row(pattern), build)
+
+
+def phrases(rows: Iterable[tuple[str, str | Build]]) -> tuple[Phrase, ...]:
+    """A phrase for each pattern: what is put in its place is a row of pieces, or is built."""
+    return tuple(
+        plainly(pattern, put) if isinstance(put, str) else Phrase(row(pattern), put)
+        for pattern, put in rows
+    )
 
 
 def _taken(item: re.Match[str], inside: Sequence[Chunk]) -> list[Chunk]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.patterns import phrases, rewritten, text_of
 from grammar.lenient.tokens import Chunk
 
 
@@ -27,33 +27,18 @@ def _as_points(piece: Chunk) -> Chunk:
     return piece._replace(tag="POINTS", datum=(piece.text[0], piece.text[1]))
 
 
-def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
-    return []
-
-
 def _corners(inside: Sequence[Chunk]) -> list[Chunk]:
     """``corners W, X, Y and Z``: points named in order."""
     named = tuple(str(each.datum or each.text) for each in inside if each.tag in _NAMING)
-    return [Chunk("CORNERS", " ".join(e.text for e in inside), inside[0].start, named)]
+    return [Chunk("CORNERS", text_of(inside), inside[0].start, named)]
 
 
 def _pair(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    letters = [each for each in inside if each.tag in _NAMING]
+    letters = [each for each in inside if each.tag in _NAMING or each.text == "A"]
     points = tuple(str(each.datum or each.text) for each in letters)
     if len(points) != 2 or points[0] == points[1]:
         return None
-    return [Chunk("PLACE", " ".join(e.text for e in inside), inside[0].start, points)]
-
-
-def _pair_kept(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """The same, with a piece before the pair that is no part of it."""
-    built = _pair(inside[1:])
-    return None if built is None else [inside[0], *built]
-
-
-def _joined_by(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    """``A joins to M by 6 uF``."""
-    return _pair([each._replace(tag="LETTER") if each.text == "A" else each for each in inside])
+    return [Chunk("PLACE", text_of(inside), inside[0].start, points)]
 
 
 def _wired(inside: Sequence[Chunk]) -> list[Chunk] | None:
@@ -64,21 +49,12 @@ def _wired(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [inside[0]._replace(tag="STOP"), *built, inside[-1]._replace(tag="WIRE")]
 
 
-def _points_pair(inside: Sequence[Chunk]) -> list[Chunk]:
-    pair = next(each for each in inside if each.tag == "POINTS")
-    return [pair._replace(tag="PLACE", start=inside[0].start)]
-
-
 def _with_source(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    built = _pair([each for each in inside if each.tag in _NAMING])
-    return None if built is None else [inside[0], *built]
-
-
-def _fed(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``the supply of 10 V goes to A and B``."""
-    volts = next(at for at, each in enumerate(inside) if each.tag == "VOLT") + 1
-    built = _pair([each for each in inside[volts:] if each.tag in _NAMING])
-    return None if built is None else [*inside[:volts], *built]
+    tags = [each.tag for each in inside]
+    fed = tags.index("VOLT" if "VOLT" in tags else "SOURCE") + 1
+    built = _pair([each for each in inside[fed:] if each.tag in _NAMING])
+    return None if built is None else [*inside[:fed], *built]
 
 
 _NAMING: Final = ("LETTER", "NUM", "LC", "LV", "LQ", "LU", "LK")
@@ -88,38 +64,31 @@ _LEAD = "(THE | BOTH | A)? (POINT | TERMINAL)*"
 _TO = "(TO | SERSIGN | DASH)"
 _SIDES = "(TOP | BOTTOM | MIDDLE | OFSIDE)"
 _WHERE = f"(COMMA | AND | AT THE {_SIDES})"  # where it is drawn says nothing more
-_ROWS = (
+_FED = "(BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)"
+_POINTS: Final = phrases((
     (
         f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} {_WHERE}* {_P}"
         f" ({_WHERE}* {_P})+ (AT THE {_SIDES})?", _corners),
-    ("POINT (COLON | IS)* NUM (COMMA | AND)* NUM ((COMMA | AND)* NUM)+", _nothing),
+    ("POINT (COLON | IS)* NUM (COMMA | AND)* NUM ((COMMA | AND)* NUM)+", ""),
     (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE)* {_N}", _pair),
     (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE)* {_N}", _pair),
     (f"(POINT | TERMINAL)+ (IS | COLON)? {_N} (AND | COMMA) {_N}", _pair),
-    ("POINTS", _points_pair),
+    ("POINTS", "1:PLACE"),
     (f"{_P} (AND | COMMA) {_P} IS (THE | A)* (TERMINAL | POINT)", _pair),
     (f"POINT ({_P} | NUM) {_TO} POINT ({_P} | NUM)", _pair),
     (f"{_P} {_TO} {_P} (?!\\b(?:IS|EQ) (?!CAPV|VOLT))", _pair),
     (f"(ACROSS | ON | AT) {_P} AND {_P}", _pair),
-    (f"(JOIN | IS) {_P} (TO | AND | WITH) {_P}", _pair_kept),
+    (f"((?<=JOIN )|(?<=IS )){_P} (TO | AND | WITH) {_P}", _pair),
     (f"{_P} AND {_P} (JOIN | IS)+ (TO | ON | AT | ACROSS)? (?=(A )?VOLT )", _pair),
-    (f"(A | {_P}) JOIN (TO | WITH) {_P} (BY | WITH) (?=(A )?CAPV )", _joined_by),
+    (f"(A | {_P}) JOIN (TO | WITH) {_P} (BY | WITH) (?=(A )?CAPV )", _pair),
     (
         f"(POINT | AND | COMMA)* {_P} AND POINT? {_P} IS JOIN? TOGETHER? (BY | WITH) A?"
         " (WIRE | JOIN)", _wired),
-    (f"SOURCE OF A? VOLT (BETWEEN | JOIN | IS | TO | ACROSS | ON | AT)+ {_P} AND {_P}", _fed),
-    (
-        f"SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* {_P} (AND | TO | COMMA)"
-        f" {_P}", _with_source),
-)  # fmt: skip
-_POINTS: Final = tuple(Phrase(row(pattern), build) for pattern, build in _ROWS)
-_NUMBERED: Final = tuple(
-    Phrase(row(pattern), build)
-    for pattern, build in (
-        (f"NUM {_TO} NUM (?=\\b(?:COLON|CAPV|EQ|IS|NAME|COMMA))", _pair),
-        (f"{_P} {_P}", _pair),
-        (
-            "SOURCE (BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)* NUM (AND | TO)"
-            " NUM", _with_source),
-    )
-)  # fmt: skip
+    (f"SOURCE OF A? VOLT {_FED}+ {_P} AND {_P}", _with_source),
+    (f"SOURCE {_FED}* {_P} (AND | TO | COMMA) {_P}", _with_source),
+))  # fmt: skip
+_NUMBERED: Final = phrases((
+    (f"NUM {_TO} NUM (?=\\b(?:COLON|CAPV|EQ|IS|NAME|COMMA))", _pair),
+    (f"{_P} {_P}", _pair),
+    (f"SOURCE {_FED}* NUM (AND | TO) NUM", _with_source),
+))  # fmt: skip

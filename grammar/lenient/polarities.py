@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.patterns import phrases, rewritten, text_of
 from grammar.lenient.tokens import Chunk
 
 _SIGNS: Final = ("POSITIVE", "NEGATIVE")
@@ -28,7 +28,7 @@ def _met(inside: Sequence[Chunk]) -> list[Chunk] | None:
     signs = [each.tag for each in inside if each.tag in _SIGNS]
     which = inside[0]._replace(
         tag="LIKEPL" if signs[0] == signs[1] else "CROSSED",
-        text=" ".join(each.text for each in inside),
+        text=text_of(inside),
     )
     whom = list(dict.fromkeys(e._replace(start=0) for e in inside if e.tag in ("NAME", "CAPV")))
     if len(whom) != 2:
@@ -38,11 +38,4 @@ def _met(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [first, join, to, second, which]
 
 
-def _nothing(_inside: Sequence[Chunk]) -> list[Chunk]:
-    return []
-
-
-_CLAUSES: Final = (
-    Phrase(row(f"{_MEETING} ((COMMA | AND)+ {_MEETING})?"), _met),
-    Phrase(row("COMMA? PLATE TO PLATE COMMA?"), _nothing),
-)
+_CLAUSES: Final = phrases([(f"{_MEETING} ((COMMA | AND)+ {_MEETING})?", _met)])

@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 
 from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Ref
-from grammar.lenient.patterns import Phrase, rewritten, row
+from grammar.lenient.patterns import phrases, rewritten, text_of
 from grammar.lenient.tokens import Chunk
 
 _IN_A_RUN: Final = frozenset(
@@ -80,8 +80,7 @@ class _Run(NamedTuple):
         if tag is None:
             return []
         main = "main" if tag.endswith("WITH") and self.has("IS") else ""
-        text = " ".join(each.text for each in self.pieces)
-        return [Chunk(tag, text, self.pieces[0].start, main)]
+        return [Chunk(tag, text_of(self.pieces), self.pieces[0].start, main)]
 
     def _in_two(self, first: int) -> list[Chunk]:
         """``in series with the parallel of``, ``in series are in parallel with``: one, then the
@@ -237,31 +236,19 @@ def _asks(pieces: Sequence[Chunk]) -> bool:
     return any(each.tag in ("WISHV", "QUERY") for each in pieces)
 
 
-def _either(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]._replace(tag="NEXTTO")]
-
-
-def _first(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [inside[0]]
-
-
 def _meeting(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [] if any(e.tag == "REF" and e.datum.kind == "them" for e in inside) else None
 
 
-def _going_on(inside: Sequence[Chunk]) -> list[Chunk] | None:
-    return [inside[0]._replace(tag="THEN")]
-
-
 # Then they join: said of branches, and nothing new.
-_MEETING_AGAIN: Final = (
-    Phrase(row("(JOIN | TO | A)* POINT (FROM? WHICH) (?=REF )"), _going_on),
-    Phrase(row("(COMMA | AND | THEN)* REF JOIN TOGETHER? (?=\\b(?:AND|COMMA|STOP) |$)"), _meeting),
-)
+_MEETING_AGAIN: Final = phrases((
+    ("(JOIN | TO | A)* POINT (FROM? WHICH) (?=REF )", "1:THEN"),
+    ("(COMMA | AND | THEN)* REF JOIN TOGETHER? (?=\\b(?:AND|COMMA|STOP) |$)", _meeting),
+))  # fmt: skip
 # In series, and then in parallel, asked of both; a joint that is told twice.
-_TOLD_TWICE: Final = (
-    Phrase(row(f"SER (AND | OR | COMMA)* THEN? PAR {_AT_THE_END}"), _either),
-    Phrase(row(f"PAR (AND | OR | COMMA)* THEN? SER {_AT_THE_END}"), _either),
-    Phrase(row("THEN SER (?=(ITEM|REF|PAROF|OPEN) )"), _first),
-    Phrase(row("(SER | PAR | JOINED) ((COMMA | AND | WITH)* JOINED)+"), _first),
-)
+_TOLD_TWICE: Final = phrases((
+    (f"SER (AND | OR | COMMA)* THEN? PAR {_AT_THE_END}", "1:NEXTTO"),
+    (f"PAR (AND | OR | COMMA)* THEN? SER {_AT_THE_END}", "1:NEXTTO"),
+    ("THEN SER (?=(ITEM|REF|PAROF|OPEN) )", "1"),
+    ("(SER | PAR | JOINED) ((COMMA | AND | WITH)* JOINED)+", "1"),
+))  # fmt: skip
