@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from grammar.lenient.concepts import words
 from grammar.lenient.tokens import Chunk
 
 MICRO: Final = "uF"
@@ -37,19 +38,7 @@ def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
-_AFTER_A_LABEL: Final = (
-    "OPEN",
-    "COLON",
-    "IS",
-    "OF",
-    "DASH",
-    "EQ",
-    "SERSIGN",
-    "COMMA",
-    "JOIN",
-    "STOP",
-    "",
-)
+_AFTER_A_LABEL: Final = (*words("OPEN COLON IS OF DASH EQ SERSIGN COMMA JOIN STOP"), "")
 
 
 def _may_be_labelled(noun: Chunk, piece: Chunk) -> bool:
@@ -164,32 +153,8 @@ def _spread(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     return found, supposed
 
 
-_IN_A_LIST: Final = (
-    "COMMA",
-    "AND",
-    "SLASH",
-    "PLUS",
-    "A",
-    "THE",
-    "DET",
-    "ONE",
-    "OF",
-    "PARSIGN",
-    "SERSIGN",
-)
-_BEFORE_A_VALUE: Final = (
-    "THEN",
-    "A",
-    "THE",
-    "DET",
-    "OTHER",
-    "EQ",
-    "THIS",
-    "TIMES",
-    "COUNT",
-    "WNUM",
-    "COLON",
-)
+_IN_A_LIST: Final = words("COMMA AND SLASH PLUS A THE DET ONE OF PARSIGN SERSIGN")
+_BEFORE_A_VALUE: Final = words("THEN A THE DET OTHER EQ THIS TIMES COUNT WNUM COLON")
 
 
 def _may_be_a_value(pieces: Sequence[Chunk], at: int) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from grammar.lenient.patterns import found_in, row
+from grammar.lenient.patterns import found_in, row, sentences_of
 from grammar.lenient.tokens import Chunk
 
 _QUANTITY: Final = "(PD | CHGN | ENERGY | CAPN | CEQ)"
@@ -24,18 +24,9 @@ def one_after_the_other(pieces: Sequence[Chunk]) -> list[Chunk]:
     that is said of a whole network after it.
     """
     found: list[Chunk] = []
-    for sentence in _sentences(pieces):
+    for sentence in sentences_of(pieces):
         found += _supposed_first(_said_of_a_network(sentence))
     return found
-
-
-def _sentences(pieces: Sequence[Chunk]) -> list[list[Chunk]]:
-    found: list[list[Chunk]] = [[]]
-    for piece in pieces:
-        found[-1].append(piece)
-        if piece.tag in ("STOP", "QUERY"):
-            found.append([])
-    return [each for each in found if each]
 
 
 def _supposed_first(sentence: list[Chunk]) -> list[Chunk]:

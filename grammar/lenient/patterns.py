@@ -88,6 +88,16 @@ def text_of(pieces: Iterable[Chunk]) -> str:
     return " ".join(each.text for each in pieces)
 
 
+def sentences_of(pieces: Iterable[Chunk]) -> list[list[Chunk]]:
+    """The pieces of each sentence, with the stop or the mark that ends it."""
+    found: list[list[Chunk]] = [[]]
+    for piece in pieces:
+        found[-1].append(piece)
+        if piece.tag in ("STOP", "QUERY"):
+            found.append([])
+    return [each for each in found if each]
+
+
 def tags_of(pieces: Iterable[Chunk]) -> str:
     """The concepts of the pieces, with a space after each."""
     return "".join(f"{each.tag} " for each in pieces)

@@ -11,9 +11,17 @@ from itertools import pairwise
 from typing import Final
 
 from grammar.lenient.bare_numbers import with_bare_numbers_settled
+from grammar.lenient.concepts import words
 from grammar.lenient.in_one_breath import one_after_the_other
 from grammar.lenient.letters import letters_settled
-from grammar.lenient.patterns import Phrase, found_in, rewritten, row
+from grammar.lenient.patterns import (
+    found_in,
+    phrases,
+    plainly,
+    rewritten,
+    row,
+    sentences_of,
+)
 from grammar.lenient.plates_told import with_letters_for_measures, with_plates
 from grammar.lenient.point_pairs import points_settled
 from grammar.lenient.polarities import with_polarities
@@ -22,18 +30,15 @@ from grammar.lenient.round_shapes import with_round_shapes
 from grammar.lenient.shapes_told import with_shapes
 from grammar.lenient.tokens import Chunk
 
-_NOTHING: Final = Chunk("", "", -1)
-
 
 def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     """The pieces with nothing left open, and whether a unit had to be supposed."""
     found = letters_settled(with_letters_for_measures(pieces))
     found = points_settled(found)
     found = with_round_shapes(with_shapes(found))
-    found = [each for each in _without_persons(found) if each.tag != "WORD"]
-    found = _without_twice_told_stops(found)
-    found = _with_plus_settled(found)
-    found = _named_by_number(_over_in_a_divider(found))
+    found = [each for each in rewritten(found, _PERSONS) if each.tag != "WORD"]
+    found = _with_signs_settled(rewritten(found, _STOPS))
+    found = _named_by_number(found)
     found = with_polarities(reworded(found))
     found = one_after_the_other(_ratings(with_plates(found)))
     found = _without_what_is_shown(found)
@@ -41,37 +46,23 @@ def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     return with_bare_numbers_settled(found)
 
 
-def _without_persons(pieces: Sequence[Chunk]) -> list[Chunk]:
-    """``a student connects``: the article of a word that is no part of the network."""
-    found: list[Chunk] = []
-    for index, piece in enumerate(pieces):
-        after = index + 1
-        while after < len(pieces) and pieces[after].tag == "WORD":
-            after += 1
-        verb = pieces[after] if after < len(pieces) else _NOTHING
-        acts = verb.tag in ("JOIN", "TAKE") or verb.text.lower() in ("has", "have", "had", "with")
-        if piece.tag == "A" and after > index + 1 and acts:
-            continue
-        found.append(piece)
-    return found
+# A student connects …: the article of a word that is no part of the network.
+_PERSONS: Final = (
+    plainly("A WORD+ (?=(JOIN|TAKE) )"),
+    plainly("A WORD+ (OF | WITH)", "-1", ".* (?:has|have|had|with)$"),
+)
+_STOPS: Final = (plainly("(^|(?<=STOP ))STOP+"),)
 
 
-def _with_plus_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
-    """Beside // or || a plus stands for in series."""
+def _with_signs_settled(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """Beside // or || a plus stands for in series, and so does over in a divider."""
     tags = {each.tag for each in pieces}
-    if "PARSIGN" not in tags or tags & {"SER", "PAR"}:
-        return list(pieces)
-    return [each._replace(tag="SERSIGN") if each.tag == "PLUS" else each for each in pieces]
+    found = rewritten(pieces, _OVER if "DIVIDER" in tags else ())
+    return rewritten(found, _PLUS if "PARSIGN" in tags and not tags & {"SER", "PAR"} else ())
 
 
-def _over_in_a_divider(pieces: Sequence[Chunk]) -> list[Chunk]:
-    """``a divider, 10p over 90p``: one after the other."""
-    if not any(each.tag == "DIVIDER" for each in pieces):
-        return list(pieces)
-    return [
-        each._replace(tag="AND") if each.tag == "ACROSS" and each.text.lower() == "over" else each
-        for each in pieces
-    ]
+_OVER: Final = (plainly("ACROSS", "1:AND", "over$"),)
+_PLUS: Final = (plainly("PLUS", "1:SERSIGN"),)
 
 
 def _named_by_number(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -83,36 +74,18 @@ def _named_by_number(pieces: Sequence[Chunk]) -> list[Chunk]:
         and second.tag in ("EQ", "COLON", "IS")
         and str(first.datum)[1:].isdigit()
     }
-    sentences: list[list[Chunk]] = [[]]
-    for piece in pieces:
-        sentences[-1].append(piece)
-        if piece.tag in ("STOP", "QUERY"):
-            sentences.append([])
     found: list[Chunk] = []
-    for sentence in sentences:
+    for sentence in sentences_of(pieces):
         tags = {each.tag for each in sentence}
-        numbers = [each.text for each in sentence if each.tag == "NUM"]
-        if (
-            len(named) > 1
-            and numbers
-            and set(numbers) <= named
-            and tags & {"SER", "PAR"}
-            and not tags & {"NAME", "CAPV", "UNITF"}
-        ):
-            found += [
-                each._replace(tag="NAME", datum=f"C{each.text}") if each.tag == "NUM" else each
-                for each in sentence
-            ]
-        else:
-            found += sentence
-    return found
-
-
-def _without_twice_told_stops(pieces: Sequence[Chunk]) -> list[Chunk]:
-    found: list[Chunk] = []
-    for piece in pieces:
-        if piece.tag != "STOP" or (found and found[-1].tag != "STOP"):
-            found.append(piece)
+        numbers = {each.text for each in sentence if each.tag == "NUM"}
+        is_joined = bool(tags & {"SER", "PAR"}) and not tags & {"NAME", "CAPV", "UNITF"}
+        are_names = len(named) > 1 and bool(numbers) and numbers <= named and is_joined
+        found += [
+            each._replace(tag="NAME", datum=f"C{each.text}")
+            if are_names and each.tag == "NUM"
+            else each
+            for each in sentence
+        ]
     return found
 
 
@@ -149,29 +122,21 @@ _SHOWN: Final = row(
 )
 
 
+_SHOWING: Final = ("show", "prove", "verify", "check")
+
+
 def _without_what_is_shown(pieces: Sequence[Chunk]) -> list[Chunk]:
     """``Show that the p.d. is 3.8 V``: a value that is to come out says nothing of the network."""
     found: list[Chunk] = []
-    shows = False
-    for index, piece in enumerate(pieces):
-        if piece.tag in ("STOP", "QUERY"):
-            shows = False
-        if piece.tag == "WISHV" and piece.text.lower() in ("show", "prove", "verify", "check"):
-            shows = True
-        span = (
-            found_in(_SHOWN, pieces, index)
-            if shows and piece.tag in ("IS", "EQ", "OF", "HOLD")
-            else None
-        )
-        if span is not None and span[0] == index:
-            shows = False
-            del found[len(found) :]
-            found.append(Chunk("SHOWN", "", piece.start, span[1]))
-            continue
-        if found and found[-1].tag == "SHOWN" and index < found[-1].datum:
-            continue
-        found.append(piece)
-    return [each for each in found if each.tag != "SHOWN"]
+    for sentence in sentences_of(pieces):
+        shows = [i for i, each in enumerate(sentence) if each.text.lower() in _SHOWING]
+        span = found_in(_SHOWN, sentence, shows[0]) if shows else None
+        found += sentence if span is None else [*sentence[: span[0]], *sentence[span[1] :]]
+    return found
+
+
+_OF_A_FILLING: Final = frozenset(words("SLAB FILL PLATE AIR"))
+_OF_A_CHANGE: Final = frozenset(words("PERMV OFF TAKEOUT DISCON GAPN DOUBLE HALVE TRIPLE FACTOR"))
 
 
 def _without_fillings(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -179,28 +144,9 @@ def _without_fillings(pieces: Sequence[Chunk]) -> list[Chunk]:
     if not any(each.tag == "PERMV" for each in pieces):
         return list(pieces)
     found: list[Chunk] = []
-    sentence: list[Chunk] = []
-    for piece in [*pieces, _NOTHING]:
-        sentence.append(piece)
-        if piece.tag not in ("STOP", "QUERY", ""):
-            continue
-        tags = {each.tag for each in sentence}
-        if not tags & {
-            "PERMV",
-            "OFF",
-            "TAKEOUT",
-            "DISCON",
-            "GAPN",
-            "DOUBLE",
-            "HALVE",
-            "TRIPLE",
-            "FACTOR",
-        }:
-            sentence = [
-                each for each in sentence if each.tag not in ("SLAB", "FILL", "PLATE", "AIR")
-            ]
-        found += [each for each in sentence if each.tag]
-        sentence = []
+    for sentence in sentences_of(pieces):
+        is_changed = any(each.tag in _OF_A_CHANGE for each in sentence)
+        found += [each for each in sentence if is_changed or each.tag not in _OF_A_FILLING]
     return found
 
 
@@ -222,8 +168,5 @@ def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*kept, volts._replace(tag="RATING")]
 
 
-_SURE_RATINGS: Final = (
-    Phrase(row("CAPV SLASH VOLT CAP?"), _rating),
-    Phrase(row("CAPV VOLT (WORD)* CAP"), _rating),
-)
-_RATINGS: Final = (Phrase(row("CAPV VOLT CAP?"), _rating),)
+_SURE_RATINGS: Final = phrases([("CAPV SLASH VOLT CAP?", _rating), ("CAPV VOLT CAP", _rating)])
+_RATINGS: Final = phrases([("CAPV VOLT CAP?", _rating)])

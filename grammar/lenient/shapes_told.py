@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.concepts import words
+from grammar.lenient.patterns import sentences_of
 from grammar.lenient.tokens import Chunk
 
 _Edges: TypeAlias = "tuple[tuple[int, int], ...]"
@@ -149,16 +150,8 @@ def _ends(
 def _rest(pieces: Sequence[Chunk]) -> list[Chunk]:
     """What the text says beside the shape: its supply, and what is wanted."""
     found: list[Chunk] = []
-    sentence: list[Chunk] = []
-    for piece in [*pieces, _STOP]:
-        sentence.append(piece)
-        if piece.tag not in ("STOP", "QUERY"):
-            continue
+    for sentence in sentences_of([*pieces, _STOP]):
         asks = any(each.tag in ("WISHV", "QUERY") for each in sentence)
-        for each in sentence:
-            if each.tag in _SHAPES or each.tag in ("CAPV", "CORNERS", "PLACE"):
-                continue
-            if asks or each.tag not in _SPENT:
-                found.append(each)
-        sentence = []
+        kept = [e for e in sentence if e.tag not in (*_SHAPES, "CAPV", "CORNERS", "PLACE")]
+        found += [each for each in kept if asks or each.tag not in _SPENT]
     return found
