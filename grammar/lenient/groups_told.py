@@ -7,13 +7,14 @@ follows. A group that is announced and told later is promised; its place is kept
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Ref
-from grammar.lenient.patterns import Phrase, found_in, rewritten, row
+from grammar.lenient.patterns import found_in, phrases, rewritten, row, text_of
 from grammar.lenient.tokens import Chunk
 
 _NOUNS: Final = ("GROUP", "BRANCH", "OFSIDE")
@@ -31,19 +32,10 @@ _LINKS: Final = frozenset(
 _CONTENT: Final = frozenset(
     words("A ONE CAPV NAME COUNT WNUM CAP DET THE OPEN SER PAR UNCHARGED PAIROF REF OTHER")
 )
+_WAYS: Final[Mapping[str, str]] = MappingProxyType({"SER": "series", "PAR": "parallel"})
 _IN_A_ROW: Final = ("chain", "string", "row", "line", "queue", "column")
 # Verbs that say what is in a group.
-_HOLDING: Final = (
-    "contain",
-    "compris",
-    "consist",
-    "includ",
-    "ma",
-    "built",
-    "form",
-    "compos",
-    "has",
-)
+_HOLDING: Final = words("contain compris consist includ ma built form compos has")
 _MOST: Final = 12
 _AT_AN_END: Final = ("", "AND", "COMMA", "STOP", "WITH", "QUERY")
 
@@ -62,7 +54,7 @@ class _Noun(NamedTuple):
 
     @property
     def text(self) -> str:
-        return " ".join(each.text for each in self.pieces[self.start : self.content])
+        return text_of(self.pieces[self.start : self.content])
 
     @property
     def before(self) -> set[str]:
@@ -142,8 +134,7 @@ class _Noun(NamedTuple):
         if self.is_told and (self._is_made_of(placed) if self.links else bool(joined)):
             return [self._piece(f"{self.way}OF")]
         if self.word in promised and self.is_first():
-            way = {"SER": "series", "PAR": "parallel"}.get(self.way, "")
-            ref = self._piece("REF", Ref("promise", 1, way, self.word))
+            ref = self._piece("REF", Ref("promise", 1, _WAYS.get(self.way, ""), self.word))
             return [ref, *self.pieces[self.at + 1 : self.content]]
         if self.word in promised and self.is_told and (placed or self.announces):
             return [self._piece("GROUPHEAD")]
@@ -197,7 +188,7 @@ class _Noun(NamedTuple):
     def _several(self) -> list[Chunk] | None:
         """``two branches``, ``two parallel groups``: so many are told later."""
         counts = [e.datum for e in self.pieces[self.start : self.at] if e.tag in ("COUNT", "WNUM")]
-        joined = {"SER": "series", "PAR": "parallel"}.get(self.way, "")
+        joined = _WAYS.get(self.way, "")
         if not counts or not str(counts[0]).isdigit() or not (self.is_part or joined):
             return None
         many = int(counts[0])
@@ -295,56 +286,36 @@ def _counted_as_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 def _split(inside: Sequence[Chunk]) -> list[Chunk]:
     """``two strings of two in series``."""
-    many = int(inside[0].datum)
-    way = "series" if any(e.tag == "SER" for e in inside) else "parallel"
-    size = "pairs" if str(inside[-2 if inside[-2].tag != "IN" else -3].datum) == "2" else ""
-    return [Chunk("REF", _text(inside), inside[0].start, Ref("split", many, way, size))]
+    many, size = (int(each.datum) for each in inside if each.tag in ("WNUM", "COUNT"))
+    joint = next(each.tag for each in reversed(inside) if each.tag in _WAYS)
+    ref = Ref("split", many, _WAYS[joint], "pairs" if size == 2 else "")
+    return [Chunk("REF", text_of(inside), inside[0].start, ref)]
 
 
 def _split_side_by_side(inside: Sequence[Chunk]) -> list[Chunk]:
     """``in two parallel branches, each containing two in series``."""
-    many, size = (int(e.datum) for e in inside if e.tag in ("WNUM", "COUNT"))
-    second = [i for i, e in enumerate(inside) if e.tag in ("WNUM", "COUNT")][1]
-    joint = next(e.tag for e in inside[second:] if e.tag in ("SER", "PAR"))
-    way = "series" if joint == "SER" else "parallel"
-    ref = Ref("split", many, way, "pairs" if size == 2 else "")
-    other = "PAR" if joint == "SER" else "SER"
-    return [
-        Chunk("REF", _text(inside), inside[0].start, ref),
-        Chunk(other, "", inside[-1].start),
-    ]
+    split = _split(inside)
+    across = "PAR" if split[0].datum.way == "series" else "SER"
+    return [*split, Chunk(across, "", inside[-1].start)]
 
 
-def _text(inside: Sequence[Chunk]) -> str:
-    return " ".join(each.text for each in inside)
-
-
-_ALIKE: Final = (
-    Phrase(
-        row(
-            "(WNUM | COUNT) EQUAL? (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
-            " (STOP | COMMA | AND)+ EACH (GROUP | BRANCH) (IS | OF | COLON | JOIN | WITH | HOLD)+"
-            " (A | CAPV | CAP | IN | SER | PAR | WITH | AND | TO | WNUM | COUNT | EQUAL)+"
-        ),
-        _as_many_alike,
-    ),
-)
-_SPLITS: Final = tuple(
-    Phrase(row(pattern), build)
-    for pattern, build in (
-        (
-            "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? EACH (BRANCH | ONE)?"
-            " (OF | JOIN | WITH | HOLD | IS)+ (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR)",
-            _split_side_by_side,
-        ),
-        (
-            "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? (OF | JOIN | WITH | HOLD)+"
-            " (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR) (IN | ON)* EACH (BRANCH | ONE)?",
-            _split_side_by_side,
-        ),
-        ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
-    )
-)
+_ALIKE: Final = phrases([(
+    "(WNUM | COUNT) EQUAL? (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
+    " (STOP | COMMA | AND)+ EACH (GROUP | BRANCH) (IS | OF | COLON | JOIN | WITH | HOLD)+"
+    " (A | CAPV | CAP | IN | SER | PAR | WITH | AND | TO | WNUM | COUNT | EQUAL)+",
+    _as_many_alike,
+)])  # fmt: skip
+_SPLITS: Final = phrases((
+    (
+        "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? EACH (BRANCH | ONE)?"
+        " (OF | JOIN | WITH | HOLD | IS)+ (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR)",
+        _split_side_by_side),
+    (
+        "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? (OF | JOIN | WITH | HOLD)+"
+        " (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR) (IN | ON)* EACH (BRANCH | ONE)?",
+        _split_side_by_side),
+    ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
+))  # fmt: skip
 _END: Final = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _LINK: Final = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD)"
 _CONTENT_FOLLOWS: Final = (
@@ -358,7 +329,7 @@ def _joined_pair(inside: Sequence[Chunk]) -> list[Chunk]:
         (i for i, e in enumerate(inside) if e.tag in ("PAIROF", "COUNT", "WNUM")), len(inside)
     )
     way = next(each.tag for each in inside if each.tag in ("SER", "PAR"))
-    of = Chunk(f"{way}OF", _text(inside), inside[0].start)
+    of = Chunk(f"{way}OF", text_of(inside), inside[0].start)
     lists = inside[-1].tag == "AND"
     counted = [] if lists else inside[at : at + 1]
     rest = (each for each in inside[at + 1 :] if each.tag not in ("SER", "PAR", "JOIN"))
@@ -367,15 +338,12 @@ def _joined_pair(inside: Sequence[Chunk]) -> list[Chunk]:
 
 
 # How they are joined stands before the noun, or before the number of them.
-_JOINED_PAIRS: Final = tuple(
-    Phrase(row(pattern), _joined_pair)
-    for pattern in (
-        "(A | THE | OTHER)* (SER | PAR) PAIROF CAP? OF? A? (CAPV | NAME) AND",
-        "(A | THE | OTHER)* (SER | PAR) PAIROF A? CAPV",
-        "(?<!IN )(WNUM | COUNT | PAIROF) (SER | PAR) JOIN? (CAPV | CAP | EQUAL)",
-        "THE? (ORD1 | ORD2 | ORD3) (SER | PAR) (?=(CAPV|NAME) )",
-    )
-)
+_JOINED_PAIRS: Final = phrases((
+    ("(A | THE | OTHER)* (SER | PAR) PAIROF CAP? OF? A? (CAPV | NAME) AND", _joined_pair),
+    ("(A | THE | OTHER)* (SER | PAR) PAIROF A? CAPV", _joined_pair),
+    ("(?<!IN )(WNUM | COUNT | PAIROF) (SER | PAR) JOIN? (CAPV | CAP | EQUAL)", _joined_pair),
+    ("THE? (ORD1 | ORD2 | ORD3) (SER | PAR) (?=(CAPV|NAME) )", _joined_pair),
+))  # fmt: skip
 
 
 def _bracketed(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -385,41 +353,26 @@ def _bracketed(inside: Sequence[Chunk]) -> list[Chunk]:
 
 
 def _head(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [Chunk("HEAD", _text(inside), inside[0].start)]
+    return [Chunk("HEAD", text_of(inside), inside[0].start)]
 
 
 def _tail(inside: Sequence[Chunk]) -> list[Chunk]:
-    return [Chunk("TAIL", _text(inside), inside[0].start)]
+    return [Chunk("TAIL", text_of(inside), inside[0].start)]
 
 
-_AND_THE_OTHER: Final = (Phrase(row("((?<=COMMA )|(?<=AND ))THE? OTHER (?=(A )?CAPV )"), _head),)
-_SIGNED: Final = (
-    Phrase(row("(A | THE)? CAPV ((PARSIGN | SERSIGN) CAPV)+ (GROUP | BRANCH)"), _bracketed),
+_AND_THE_OTHER: Final = phrases([("((?<=COMMA )|(?<=AND ))THE? OTHER (?=(A )?CAPV )", _head)])
+_SIGNED: Final = phrases(
+    [("(A | THE)? CAPV ((PARSIGN | SERSIGN) CAPV)+ (GROUP | BRANCH)", _bracketed)]
 )
 # The noun left out: the second holds …, and in the other …
-_ELLIPTIC: Final = (
-    Phrase(
-        row(
-            "(IN | ON)? (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | ONE | FORMER | TOP"
-            f" | BOTTOM) ({_LINK} | ACROSS | BY | ON)+ {_CONTENT_FOLLOWS}"
-        ),
-        _head,
-    ),
-    Phrase(
-        row(
-            "(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) COMMA?"
-            f" {_CONTENT_FOLLOWS}"
-        ),
-        _head,
-    ),
-    Phrase(
-        row(
-            "((?<=COMMA )|(?<=AND ))THE (ORD2 | ORD3 | ORDLAST | OTHER | TOP | BOTTOM) ONE"
-            " (?=A CAPV )"
-        ),
-        _head,
-    ),
-    Phrase(
-        row(f"(IN | ON) (THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER) {_END}"), _tail
-    ),
-)
+_WHICH_ONE: Final = "(THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER"
+_ELLIPTIC: Final = phrases((
+    (
+        f"(IN | ON)? {_WHICH_ONE} | ONE | TOP | BOTTOM) ({_LINK} | ACROSS | BY | ON)+"
+        f" {_CONTENT_FOLLOWS}", _head),
+    (f"(IN | ON) {_WHICH_ONE}) COMMA? {_CONTENT_FOLLOWS}", _head),
+    (
+        "((?<=COMMA )|(?<=AND ))THE (ORD2 | ORD3 | ORDLAST | OTHER | TOP | BOTTOM) ONE"
+        " (?=A CAPV )", _head),
+    (f"(IN | ON) {_WHICH_ONE}) {_END}", _tail),
+))  # fmt: skip
