@@ -42,9 +42,6 @@ class _Clause(NamedTuple):
     def first(self, *tags: str) -> Chunk | None:
         return next((each for each in self.pieces if each.tag in tags), None)
 
-    def says(self, *words: str) -> bool:
-        return any(word in each.text.lower() for each in self.pieces for word in words)
-
 
 def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
     """The row with every act an EVENT, where its clause stood."""

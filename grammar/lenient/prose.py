@@ -84,6 +84,7 @@ _ASKED_HOW: Final = row(
     " (FOR | TO | IS | APPLY | JOIN | WITH)+ (A | CEQ | CAPN | OF | TOTAL)* (CAPV | TOTAL)"
     " | (STOP | QUERY) WISHV (IS | CLAIM) (CAPV | TOTAL) (QUERY | STOP)*$"
 )
+_MADE_OF: Final = row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)")
 
 
 def _beside_a_row(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -95,25 +96,19 @@ def _beside_a_row(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
     """Errors: ``Refusal`` for what asks how some make so much: that is a puzzle, not a network."""
-    values = [each.datum for each in pieces if each.tag in ("CAPV", "TOTAL")]
-    out_of = found_in(row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)"), pieces)
-    asked_how = found_in(_ASKED_HOW, pieces)
-    if (
-        asked_how is not None
-        and not {"SER", "PAR"} & {each.tag for each in pieces}
-        and len(values) > 1
-    ):
-        raise Refusal(
-            "This asks how some capacitors make so much.",
-            f"Type it like: arrange {values[-1]} from {', '.join(values[:-1])}",
-        )
-    if out_of is None or len(values) < 3 or not any(p.tag in ("WISHV", "QUERY") for p in pieces):
+    values = [str(each.datum) for each in pieces if each.tag in ("CAPV", "TOTAL")]
+    tags = {each.tag for each in pieces}
+    if len(values) < 2 or tags & {"SER", "PAR"}:
         return
-    if {"SER", "PAR"} & {each.tag for each in pieces}:
+    if found_in(_ASKED_HOW, pieces) is not None:
+        made, stock = values[-1], values[:-1]
+    elif len(values) > 2 and tags & {"WISHV", "QUERY"} and found_in(_MADE_OF, pieces) is not None:
+        made, stock = values[0], values[1:]
+    else:
         return
     raise Refusal(
         "This asks how some capacitors make so much.",
-        f"Type: arrange {values[0]} from {', '.join(values[1:])}",
+        f"Type it like: arrange {made} from {', '.join(stock)}",
     )
 
 
