@@ -6,11 +6,11 @@ Only what cannot mean anything else is changed; 'one' as in 'the other one' stay
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import Final
 
-_ONES: Mapping[str, int] = MappingProxyType(
+ONES: Mapping[str, int] = MappingProxyType(
     {
         "zero": 0,
         "one": 1,
@@ -34,7 +34,7 @@ _ONES: Mapping[str, int] = MappingProxyType(
         "nineteen": 19,
     }
 )
-_TENS: Mapping[str, int] = MappingProxyType(
+TENS: Mapping[str, int] = MappingProxyType(
     {
         "twenty": 20,
         "thirty": 30,
@@ -75,13 +75,13 @@ _SMALL: Mapping[str, str] = MappingProxyType(
     }
 )
 
-_NUMBER_WORD: Final = "|".join((*_ONES, *_TENS, *_SCALES))
+_NUMBER_WORD: Final = "|".join((*ONES, *TENS, *_SCALES))
 _RUN = re.compile(
     rf"(?i)\b(?:a\s+hundred\b|(?:{_NUMBER_WORD})\b)"
     rf"(?:(?:[\s-]+|(?<=hundred)\s+and\s+|(?<=thousand)\s+and\s+)(?:{_NUMBER_WORD})\b)*(?:\s+point(?:\s+(?:{_NUMBER_WORD}))+\b)?"
 )
 _AND_A_PART = re.compile(
-    rf"(?i)(\b\d+|\b(?:{_NUMBER_WORD}))\s+and\s+(a|\d+|{'|'.join([*_ONES])})\s+"
+    rf"(?i)(\b\d+|\b(?:{_NUMBER_WORD}))\s+and\s+(a|\d+|{'|'.join([*ONES])})\s+"
     rf"({'|'.join(_PARTS)})s?\b"
 )
 _A_PART_ALONE = re.compile(
@@ -89,7 +89,7 @@ _A_PART_ALONE = re.compile(
 )
 # Three twelfths; a third one is none.
 _SO_MANY_PARTS = re.compile(
-    rf"(?i)\b(?P<many>\d+|{'|'.join([*_ONES][2:])})\s+(?P<part>{'|'.join(_PARTS)})s\b"
+    rf"(?i)\b(?P<many>\d+|{'|'.join([*ONES][2:])})\s+(?P<part>{'|'.join(_PARTS)})s\b"
 )
 _PART_OF_SMALL = re.compile(
     rf"(?i)\b(?:(half|quarter)\s+(?:of\s+)?an?|(\d+(?:\.\d+)?|an?|one|two))\s+({'|'.join(_SMALL)})s?\b"
@@ -161,15 +161,15 @@ def _plain(power: str) -> str:
 
 
 def _with_part(found: re.Match[str]) -> str:
-    whole = found[1] if found[1].isdigit() else str(_value(found[1].lower().split()))
+    whole = found[1] if found[1].isdigit() else str(number_of(found[1].lower().split()))
     many = found[2].lower()
-    times = many if many.isdigit() else str(_ONES.get(many, 1))
+    times = many if many.isdigit() else str(ONES.get(many, 1))
     return f"{whole} {times}{_PARTS[found[3].lower()][1:]}"
 
 
 def _so_many_parts(found: re.Match[str]) -> str:
     many = found["many"].lower()
-    times = many if many.isdigit() else str(_ONES[many])
+    times = many if many.isdigit() else str(ONES[many])
     return f"{times}{_PARTS[found['part'].lower()][1:]}"
 
 
@@ -182,10 +182,10 @@ def _run(found: re.Match[str]) -> str:
         return found[0]
     if not said:
         return found[0]
-    if len(said) > 1 and all(word in _ONES and _ONES[word] < 10 for word in said) and not part:
-        return " ".join(str(_ONES[word]) for word in said)
-    digits = "".join(str(_value([word])) for word in part.split())
-    return f"{_value(said)}.{digits}" if digits else str(_value(said))
+    if len(said) > 1 and all(word in ONES and ONES[word] < 10 for word in said) and not part:
+        return " ".join(str(ONES[word]) for word in said)
+    digits = "".join(str(number_of([word])) for word in part.split())
+    return f"{number_of(said)}.{digits}" if digits else str(number_of(said))
 
 
 def _stands_as_a_value(found: re.Match[str]) -> bool:
@@ -208,33 +208,36 @@ def _stands_as_a_value(found: re.Match[str]) -> bool:
     )
 
 
-def _value(words: list[str]) -> int:
+def number_of(words: Sequence[str]) -> int:
+    """The whole number that so many words name, as in two hundred and fifty; other words count
+    nothing.
+    """
     total = part = 0
     if (
         len(words) > 1
-        and 0 < _ONES.get(words[0], 0) < 10
-        and (words[1] in _TENS or _ONES.get(words[1], 0) > 9)
+        and 0 < ONES.get(words[0], 0) < 10
+        and (words[1] in TENS or ONES.get(words[1], 0) > 9)
     ):  # one sixty, as prices are said
-        return 100 * _ONES[words[0]] + _value(words[1:])
+        return 100 * ONES[words[0]] + number_of(words[1:])
     for word in words:
         if word in _SCALES:
             part = (part or 1) * _SCALES[word]
             if word == "thousand":
                 total, part = total + part, 0
         else:
-            part += _ONES.get(word, _TENS.get(word, 0))
+            part += ONES.get(word, TENS.get(word, 0))
     return total + part
 
 
 def _small(found: re.Match[str]) -> str:
     part = _HALF_OF_SMALL.get((found[1] or "").lower())
     many = (found[2] or "").lower()
-    number = part or (many if many[:1].isdigit() else str(_ONES.get(many, 1)))
+    number = part or (many if many[:1].isdigit() else str(ONES.get(many, 1)))
     return f"{number}{_SMALL[found[3].lower()]}"
 
 
 def _part_of(found: re.Match[str]) -> str:
     parts = _PARTS[found[2].lower()]
     many = (found[1] or "1").lower()
-    times = many if many.isdigit() else str(_ONES.get(many, 1))
+    times = many if many.isdigit() else str(ONES.get(many, 1))
     return f"{times}{parts[1:]}*"

@@ -7,31 +7,20 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-_ONES: Final = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
-_TEENS: Final = (
-    "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen",
-    "eighteen", "nineteen",
-)  # fmt: skip
-_TENS: Final = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
-_FIGURES: Mapping[str, int] = {
-    "zero": 0, "nought": 0, "oh": 0, "a": 1, "an": 1, "hundred": 100, "thousand": 1000,
-    **{word: number for number, word in enumerate(_ONES, 1)},
-    **{word: number for number, word in enumerate(_TEENS, 10)},
-    **{word: 10 * number for number, word in enumerate(_TENS, 2)},
-}  # fmt: skip
+from grammar.spoken_numbers import ONES, TENS, number_of
 
 
 def _any(*words: str) -> str:
     return f"(?:{'|'.join(sorted(words, key=len, reverse=True))})"
 
 
-_ONE: Final = _any(*_ONES)
-_BELOW_100: Final = rf"(?:{_any(*_TENS)}(?:[ -]{_ONE})?|{_any(*_TEENS, *_ONES, 'zero', 'nought')})"
+_ONE: Final = _any(*(word for word, number in ONES.items() if 0 < number < 10))
+_BELOW_100: Final = rf"(?:{_any(*TENS)}(?:[ -]{_ONE})?|{_any(*ONES, 'nought')})"
 _BELOW_1000: Final = rf"(?:(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?|{_BELOW_100})"
 _WHOLE: Final = (
     rf"(?:(?:{_BELOW_1000}|a)[ -]thousand(?:[ -](?:and[ -])?{_BELOW_1000})?|{_BELOW_1000})"
 )
-_DIGIT: Final = _any(*_ONES, "zero", "nought", "oh", *_TEENS, *_TENS)
+_DIGIT: Final = _any(*ONES, *TENS, "nought", "oh")
 _PART: Final = r"(?:half|quarter)(?: of)?(?: an?)?"
 _NUMBER: Final = (
     rf"(?:(?:{_WHOLE}|zero|nought)?[ -]?point(?:[ -]{_DIGIT})+|{_WHOLE} and an? {_PART}"
@@ -45,11 +34,11 @@ _UNIT: Final = (
 _BEFORE_A_UNIT: Final = re.compile(rf"(?i)\b({_NUMBER})(?={_UNIT})[ -]?(?:of )?(?:an? )?")
 # A number of several words counts nothing, whatever comes after it.
 _OF_SEVERAL_WORDS: Final = re.compile(
-    rf"(?i)\b(?:{_any(*_TENS)}[ -]{_ONE}|(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?"
+    rf"(?i)\b(?:{_any(*TENS)}[ -]{_ONE}|(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?"
     rf"|(?:{_WHOLE}|zero|nought)[ -]point(?:[ -]{_DIGIT})+)\b"
 )
 _LISTED_WORD: Final = re.compile(
-    rf"(?i)(?<!the )\b({_WHOLE})(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}[ -]"
+    rf"(?i)(?<!the )\b((?>{_WHOLE}))(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}[ -]"
     r"(?:micro|nano|pico)-? ?f)"
 )
 _DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
@@ -57,7 +46,9 @@ _SMALL_POINTS: Final = re.compile(
     r"\b(between|from|nodes?|points?|terminals?|at|across|on)((?: nodes?| points?| terminals?)?)"
     r" ([a-z]) (and|to) ([a-z])\b(?! [a-z0-9])"
 )
-_POINT_WORDS: Final = re.compile(rf"(?i)\b(?:node|rail|junction|point) ({_ONE}|zero)\b")
+_POINT_WORDS: Final = re.compile(
+    rf"(?i)\b(?:node|rail|junction|point) ({_ONE}|zero)\b(?! {_DIGIT}\b)(?!{_UNIT})"
+)
 _BETWEEN_WORDS: Final = re.compile(
     rf"(?i)\b(between|across|from) ({_ONE}|zero) (and|to) ({_ONE}|zero)\b"
 )
@@ -90,18 +81,16 @@ def _with_index(said: re.Match[str]) -> str:
     index = said[1].lower()
     if index.isdigit():
         return f"C{index}"
-    return f"C{_FIGURES[index]}" if index in _FIGURES else f"C_{index}"
+    return f"C{ONES[index]}" if index in ONES else f"C_{index}"
 
 
 def _with_numbered_points(text: str) -> str:
     """Points numbered in words, in figures."""
-    text, count = _POINT_WORDS.subn(lambda said: f"point {_FIGURES[said[1].lower()]}", text)
+    text, count = _POINT_WORDS.subn(lambda said: f"point {ONES[said[1].lower()]}", text)
     if not count:
         return text
     return _BETWEEN_WORDS.sub(
-        lambda said: (
-            f"{said[1]} points {_FIGURES[said[2].lower()]} {said[3]} {_FIGURES[said[4].lower()]}"
-        ),
+        lambda said: f"{said[1]} points {ONES[said[2].lower()]} {said[3]} {ONES[said[4].lower()]}",
         text,
     )
 
@@ -111,22 +100,7 @@ def _value(spelt: str) -> str:
     words = re.split(r"[ -]+", spelt.lower().strip())
     if "point" in words:
         at = words.index("point")
-        return f"{_whole(words[:at])}.{''.join(str(_FIGURES[each]) for each in words[at + 1 :])}"
+        digits = "".join(str(number_of([each])) for each in words[at + 1 :])
+        return f"{number_of(words[:at])}.{digits}"
     part = Fraction("half" in words, 2) + Fraction("quarter" in words, 4)
-    if not part:
-        return str(_whole(words))
-    rest = [each for each in words if each not in ("a", "an", "and", "of", "half", "quarter")]
-    return f"{float(_whole(rest) + part):g}"
-
-
-def _whole(words: list[str]) -> int:
-    total = part = 0
-    for word in words:
-        number = _FIGURES.get(word, 0)
-        if word == "hundred":
-            part = max(part, 1) * 100
-        elif word == "thousand":
-            total, part = total + max(part, 1) * 1000, 0
-        else:
-            part += number
-    return total + part
+    return f"{float(number_of(words) + part):g}" if part else str(number_of(words))
