@@ -9,9 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, NamedTuple, TypeAlias
 
+from grammar.lenient.concepts import words
 from grammar.lenient.mentions import HowTied, Ref
 from grammar.lenient.tokens import Chunk
 
+JOINTS: Final = frozenset(
+    words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF NEXTTO")
+)
 _BREAKS: Final = ("AND", "COMMA", "PLUS", "THEN", "STOP", "IF")
 _AFTER: Mapping[str, HowTied] = {"SER": "series", "PAR": "parallel", "JOINED": "together"}
 _WITH: Mapping[str, HowTied] = {

@@ -7,13 +7,12 @@ follows. A group that is announced and told later is promised; its place is kept
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
-from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.lenient.concepts import words
-from grammar.lenient.mentions import Ref
+from grammar.lenient.mentions import WAYS, Ref
 from grammar.lenient.patterns import found_in, phrases, rewritten, row, text_of
 from grammar.lenient.tokens import Chunk
 
@@ -32,7 +31,6 @@ _LINKS: Final = frozenset(
 _CONTENT: Final = frozenset(
     words("A ONE CAPV NAME COUNT WNUM CAP DET THE OPEN SER PAR UNCHARGED PAIROF REF OTHER")
 )
-_WAYS: Final[Mapping[str, str]] = MappingProxyType({"SER": "series", "PAR": "parallel"})
 _IN_A_ROW: Final = ("chain", "string", "row", "line", "queue", "column")
 # Verbs that say what is in a group.
 _HOLDING: Final = words("contain compris consist includ ma built form compos has")
@@ -134,7 +132,7 @@ class _Noun(NamedTuple):
         if self.is_told and (self._is_made_of(placed) if self.links else bool(joined)):
             return [self._piece(f"{self.way}OF")]
         if self.word in promised and self.is_first():
-            ref = self._piece("REF", Ref("promise", 1, _WAYS.get(self.way, ""), self.word))
+            ref = self._piece("REF", Ref("promise", 1, WAYS.get(self.way, ""), self.word))
             return [ref, *self.pieces[self.at + 1 : self.content]]
         if self.word in promised and self.is_told and (placed or self.announces):
             return [self._piece("GROUPHEAD")]
@@ -188,7 +186,7 @@ class _Noun(NamedTuple):
     def _several(self) -> list[Chunk] | None:
         """``two branches``, ``two parallel groups``: so many are told later."""
         counts = [e.datum for e in self.pieces[self.start : self.at] if e.tag in ("COUNT", "WNUM")]
-        joined = _WAYS.get(self.way, "")
+        joined = WAYS.get(self.way, "")
         if not counts or not str(counts[0]).isdigit() or not (self.is_part or joined):
             return None
         many = int(counts[0])
@@ -287,8 +285,8 @@ def _counted_as_branches(pieces: Sequence[Chunk]) -> list[Chunk]:
 def _split(inside: Sequence[Chunk]) -> list[Chunk]:
     """``two strings of two in series``."""
     many, size = (int(each.datum) for each in inside if each.tag in ("WNUM", "COUNT"))
-    joint = next(each.tag for each in reversed(inside) if each.tag in _WAYS)
-    ref = Ref("split", many, _WAYS[joint], "pairs" if size == 2 else "")
+    joint = next(each.tag for each in reversed(inside) if each.tag in WAYS)
+    ref = Ref("split", many, WAYS[joint], "pairs" if size == 2 else "")
     return [Chunk("REF", text_of(inside), inside[0].start, ref)]
 
 

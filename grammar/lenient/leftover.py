@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from grammar.lenient.bracketing import JOINTS
 from grammar.lenient.concepts import words
 from grammar.lenient.doing import BESIDE
 from grammar.lenient.tabletop import NoSense
@@ -24,7 +25,6 @@ _FILLERS: Final = frozenset(
         "LV LU LQ LK CORNERS SUCH ORD6 MOVED"
     )
 )
-_JOINTS: Final = words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF")
 _NOTHING: Final = Chunk("", "", 0)
 
 
@@ -108,6 +108,6 @@ def _refuse_open_supply(piece: Chunk, before: Chunk, after: Chunk) -> None:
 
 
 def _goes_nowhere(row: Sequence[Chunk], after: Chunk) -> bool:
-    if any(piece.tag in _JOINTS or piece.tag in BESIDE for piece in row):
+    if any(piece.tag in JOINTS or piece.tag in BESIDE for piece in row):
         return False
     return bool(not after.tag or not any(piece.tag in ("ITEM", "REF") for piece in row))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Final, Literal, NamedTuple, TypeAlias
 
 HowTied: TypeAlias = Literal["series", "parallel", "together"]
+WAYS: Final[Mapping[str, HowTied]] = MappingProxyType({"SER": "series", "PAR": "parallel"})
 HeldQuantity: TypeAlias = Literal["voltage", "charge", "energy"]
 RefKind: TypeAlias = Literal[
     "group", "them", "whole", "all", "count", "other", "each", "some", "split", "promise"

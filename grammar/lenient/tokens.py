@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any, Final, NamedTuple
 
-from grammar.lenient.concepts import concept_of
+from grammar.lenient.concepts import concept_of, words
 from grammar.lenient.idioms import idiom_at
 from grammar.lenient.units import NUMBER, tidy, unit_after, unit_alone
 
@@ -49,6 +49,7 @@ _WORD = re.compile(
     re.I,
 )
 _PAIR = re.compile(r"(?<![A-Za-z])([A-Z])(?:\s?[-–—]>?\s?)?([A-Z])(?![A-Za-z0-9'])")
+_NO_PAIR: Final = words("AC DC IF IN OF TO AT ON IS OR BY UF NF PF PD I'")
 _BETWEEN = re.compile(r"[VU]_?([A-Z])([A-Z])(?=\s*=)")  # the p.d. between two points
 # What stands before the p.d. of a supply, as in Vs = 10.
 _VOLTAGE_SIGN = re.compile(
@@ -235,29 +236,7 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
             found = "C" + found[1:]
         return Chunk("NAME", name[0], at, found), name.end()
     pair = _BETWEEN.match(text, at) or _PAIR.match(text, at)
-    if (
-        pair
-        and pair[1] != pair[2]
-        and pair[0]
-        not in (
-            "AC",
-            "DC",
-            "IF",
-            "IN",
-            "OF",
-            "TO",
-            "AT",
-            "ON",
-            "IS",
-            "OR",
-            "BY",
-            "UF",
-            "NF",
-            "PF",
-            "PD",
-            "I'",
-        )
-    ):
+    if pair and pair[1] != pair[2] and pair[0] not in _NO_PAIR:
         return Chunk("POINTS", pair[0], at, (pair[1], pair[2])), pair.end()
     single = re.compile(r"[A-Z]'?(?![A-Za-z0-9'])").match(text, at)
     if single:

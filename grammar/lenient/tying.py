@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from itertools import combinations
 from typing import Final
 
-from grammar.lenient.bracketing import Grouped, Grouping, Mentioned, ways_to_join
+from grammar.lenient.bracketing import JOINTS, Grouped, Grouping, Mentioned, ways_to_join
 from grammar.lenient.concepts import words
-from grammar.lenient.mentions import HowTied, Mention, Ref
+from grammar.lenient.mentions import WAYS, HowTied, Mention, Ref
 from grammar.lenient.tabletop import (
     Cap,
     Done,
@@ -32,12 +32,8 @@ _IN_A_ROW: Final = frozenset(
         "WHICH OPEN CLOSE COLON JOINTO JOINED JOINOF IF GROUPOF NEXTTO"
     )
 )
-_JOINTS: Final = frozenset(
-    words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF NEXTTO")
-)
 _ALONE: Final = ("SER", "PAR", "COMMA", "AND", "COLON", "JOINED", "THEN", "NEXTTO")
 _LOOSE: Final = ("AND", "COMMA", "PLUS", "COLON", "WHICH", "THEN")
-_WAYS: Mapping[str, HowTied] = {"SER": "series", "PAR": "parallel"}
 _MOST_TABLES: Final = 12
 
 
@@ -56,7 +52,7 @@ def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
     if not row:
         return [table]
     if all(piece.tag in _ALONE for piece in row):
-        joints = dict.fromkeys(p.tag for p in row if p.tag in _JOINTS)
+        joints = dict.fromkeys(p.tag for p in row if p.tag in JOINTS)
         if "NEXTTO" in joints:
             joints = dict.fromkeys(("SER", "PAR"))
         return [_all_joined(table, joint) for joint in joints] or [table]
@@ -131,7 +127,7 @@ def _spoken_of(before: Tabletop, after: Tabletop, node: Grouping, first: Groupin
 
 def _all_joined(table: Tabletop, joint: str) -> Tabletop:
     """A clause of a joint alone speaks of all that there is."""
-    way = _WAYS.get(joint, "together")
+    way = WAYS.get(joint, "together")
     if len(table.roots) > 1:
         return join(table, way, table.roots)
     whole = table.roots[0] if table.roots else None
@@ -176,7 +172,7 @@ def _goes_on(row: list[Chunk]) -> bool:
     """``then in parallel: 2 uF and 6 uF``, ``then a 4 uF``: in series with what was there."""
     if row[0].tag != "THEN" or len(row) < 2:
         return False
-    plain = not any(piece.tag in _JOINTS for piece in row)
+    plain = not any(piece.tag in JOINTS for piece in row)
     told_later = row[1].tag == "REF" and row[1].datum.kind == "promise"
     return row[1].tag in ("PAROF", "SEROF") or (plain and (row[1].tag == "ITEM" or told_later))
 
@@ -192,7 +188,7 @@ def _cut_at_a_second_mention(row: list[Chunk]) -> list[Chunk]:
         if names and names <= seen and (piece.datum.how == "old" or not any(piece.datum.worths)):
             before = row[index - 1].tag if index else ""
             if before in ("ITEM", "COMMA", "AND", "COLON") and not any(
-                p.tag in _JOINTS for p in row[:index]
+                p.tag in JOINTS for p in row[:index]
             ):
                 return [*row[:index], Chunk("STOP", "", piece.start), *row[index:]]
             return row

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final, TypeAlias
 
 from grammar.asking import QUANTITY
+from grammar.lenient.bracketing import JOINTS
 from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Mention, Ref
 from grammar.lenient.tabletop import Knot, NoSense, Tabletop, leaves, shares
@@ -29,7 +30,6 @@ _QUANTITIES: Mapping[str, str] = {
     "FORCEN": "force",
 }
 _HELD: Final = ("CHGN", "PD", "ENERGY")
-_JOINTS: Final = words("SER PAR SERWITH PARWITH SEROF PAROF SERSIGN PARSIGN JOINTO JOINED JOINOF")
 _BEFORE_WHOSE: Final = words(
     "OF ON ACROSS IN BY HOLD BETWEEN THE FOR PLATE TERMINAL CAPN PARWITH AT IS PD CEQ JOIN WISHV"
 )
@@ -130,9 +130,9 @@ def _whose(row: Sequence[Chunk], index: int) -> tuple[int, list[Chunk]]:
     if not target:
         return index, []
     new = any(p.tag == "ITEM" and any(p.datum.worths) and p.datum.how != "old" for p in target)
-    joined_after = at < len(row) and row[at].tag in _JOINTS
+    joined_after = at < len(row) and row[at].tag in JOINTS
     joined_after = joined_after and not all(p.tag == "ITEM" and p.datum.ordinal for p in target)
-    if joined_after or (new and any(p.tag in _JOINTS for p in row[at:])):
+    if joined_after or (new and any(p.tag in JOINTS for p in row[at:])):
         each = [p for p in target if p.tag == "REF" and p.datum.kind == "each"]
         return (index, []) if not each else (index + 1, each)
     return at, target
