@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from typing import Final
 
 from grammar.lenient.concepts import words
+from grammar.lenient.patterns import plainly, rewritten
 from grammar.lenient.tokens import Chunk
 
 MICRO: Final = "uF"
-_MOST_COUNTED: Final = 24
 _NO_CAPACITANCE_AFTER: Final = ("RATED", "HOLD", "CHARGED", "JUNK", "DOUBLE", "GAPN", "PERM")
 _NOTHING: Final = Chunk("", "", -1)
 
@@ -19,7 +18,7 @@ def with_bare_numbers_settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], boo
     """The pieces with a role for every bare number that can have one, and whether a unit had to
     be supposed.
     """
-    return _spread(_counts(_labels(pieces)))
+    return _spread(rewritten(_labels(pieces), _COUNTS))
 
 
 def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -51,79 +50,37 @@ def _is_letter(piece: Chunk) -> bool:
     return piece.tag in ("LETTER", "NAME") and len(piece.text) == 1
 
 
-def _counts(pieces: Sequence[Chunk]) -> list[Chunk]:
-    """A bare number that counts capacitors, and one in words that is a value."""
-    found: list[Chunk] = []
-    for index, told in enumerate(pieces):
-        piece = told
-        before = found[-1] if found else _NOTHING
-        after = pieces[index + 1] if index + 1 < len(pieces) else _NOTHING
-        if piece.tag == "SEC" and re.fullmatch(r"[0-9.]+s", piece.text):
-            piece = piece._replace(tag="NUMS")
-        if piece.tag == "NUM" and piece.text == "1" and after.tag == "BRANCH":
-            piece = piece._replace(tag="ONE")
-        if piece.tag == "NUM" and before.tag in ("ORDLAST", "ORD1") and piece.text in "234":
-            piece = piece._replace(tag="COUNT")
-        if piece.tag == "NUM" and _is_count(piece, before, pieces[index + 1 :]):
-            piece = piece._replace(tag="COUNT")
-        elif piece.tag == "WNUM" and _is_value(found, after):
-            piece = piece._replace(tag="NUM")
-        found.append(piece)
-    return found
-
-
-def _is_value(found: Sequence[Chunk], after: Chunk) -> bool:
-    before = found[-1].tag if found else ""
-    if before == "NAME":
-        return True
-    if before == "A" and after.tag in ("AND", "COMMA", "IN", "SER", "PAR", "CAPV", "STOP"):
-        return True
-    is_said = before in ("EQ", "IS") and len(found) > 1 and found[-2].tag == "NAME"
-    return is_said and after.tag not in ("CAP", "GROUP", "BRANCH")
-
-
-def _is_count(piece: Chunk, before: Chunk, rest: Sequence[Chunk]) -> bool:
-    if not str(piece.datum).isdigit() or not 1 <= int(piece.datum) <= _MOST_COUNTED:
-        return False
-    tags = [each.tag for each in rest[:4]]
-    tags += [""] * (4 - len(tags))
-    if before.tag in ("A", "EQ") or tags[0] == "COMMA":
-        return False
-    joint = tags[1:] if tags[0] == "IN" else tags
-    if (
-        joint[0] in ("SER", "PAR")
-        and "CAPV" in joint[1:3]
-        and before.tag in ("", "STOP", "THEN", "COMMA", "COLON")
-    ):
-        return True
-    if tags[0] == "TIMES":
-        return tags[1] in ("CAPV", "NUM", "NUMS")
-    if tags[0] == "OF":
-        return tags[1] in ("THEM", "THE", "THIS", "CAPV", "NUM") or tags[1:3] == ["A", "CAPV"]
-    while tags[0] in ("EQUAL", "UNCHARGED", "SINGLE", "SER", "PAR", "PLATED", "CHARGED"):
-        if tags[0] == "EQUAL":
-            return True
-        tags = tags[1:]
-    if tags[0] in ("CAP", "BRANCH", "GROUP"):
-        noun = next(each for each in rest if each.tag == tags[0])
-        return noun.text.lower().endswith("s") or (
-            tags[0] == "CAP"
-            and before.tag not in ("THE", "AND", "COMMA", "NUM")
-            and int(piece.datum) > 1
-            and tags[1]
-            in ("SER", "PAR", "IN", "CAPV", "COLON", "OPEN", "WITH", "OF", "ALL", "NAME")
-        )
-    if tags[0] == "CAPV":
-        several = tags[1] == "CAP" and rest[
-            [e.tag for e in rest].index("CAP")
-        ].text.lower().endswith("s")
-        return (several or tags[1] in ("EACH", "SER", "PAR", "IN")) and before.tag not in (
-            "NUM",
-            "CAPV",
-            "COMMA",
-            "AND",
-        )
-    return tags[0] == "NUMS"
+_FEW: Final = r"(?:[1-9]|1[0-9]|2[0-4])(?: |$)"  # so many may be counted
+_SEVERAL: Final = rf"{_FEW}.*s'?$"
+_COUNTED: Final = "(?<!A )(?<!EQ )NUM"
+_SUCH: Final = "(UNCHARGED | SINGLE | SER | PAR | PLATED | CHARGED)*"
+_NOT_LISTED: Final = "(?<!NUM )(?<!CAPV )(?<!COMMA )(?<!AND )"
+# Bare numbers that count capacitors, and words for numbers that are values.
+_COUNTS: Final = (
+    plainly("SEC", "1:NUMS", r"[0-9.]+s$"),
+    plainly("NUM (?=BRANCH )", "1:ONE", "1$"),
+    plainly("((?<=ORDLAST )|(?<=ORD1 ))NUM", "1:COUNT", "[234]$"),
+    plainly(
+        "((?<=STOP )|(?<=THEN )|(?<=COMMA )|(?<=COLON )|^)NUM (?=IN? (SER | PAR) (\\w+~)?CAPV )",
+        "1:COUNT",
+        _FEW,
+    ),
+    plainly(f"{_COUNTED} (?=TIMES (CAPV|NUM|NUMS) )", "1:COUNT", _FEW),
+    plainly(f"{_COUNTED} (?=OF (THEM|THE|THIS|CAPV|NUM|A CAPV) )", "1:COUNT", _FEW),
+    plainly(f"{_COUNTED} (?=({_SUCH} EQUAL | NUMS))", "1:COUNT", _FEW),
+    plainly(f"{_COUNTED} {_SUCH} (CAP | BRANCH | GROUP)", "1..:COUNT", _SEVERAL),
+    plainly(
+        f"(?<!THE )(?<!AND )(?<!COMMA )(?<!NUM ){_COUNTED} {_SUCH}"
+        " CAP (?=(SER|PAR|IN|CAPV|COLON|OPEN|WITH|OF|ALL|NAME) )",
+        "1..:COUNT",
+        f"(?!1 ){_FEW}",
+    ),
+    plainly(f"{_NOT_LISTED}{_COUNTED} {_SUCH} CAPV CAP", "1..:COUNT", _SEVERAL),
+    plainly(f"{_NOT_LISTED}{_COUNTED} (?={_SUCH} CAPV (EACH | SER | PAR | IN))", "1:COUNT", _FEW),
+    plainly("(?<=NAME )WNUM", "1:NUM"),
+    plainly("(?<=A )WNUM (?=(AND|COMMA|IN|SER|PAR|CAPV|STOP) )", "1:NUM"),
+    plainly("((?<=NAME EQ )|(?<=NAME IS ))WNUM (?!CAP|GROUP|BRANCH)", "1:NUM"),
+)
 
 
 def _spread(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
