@@ -14,7 +14,7 @@ def _any(*words: str) -> str:
     return f"(?:{'|'.join(sorted(words, key=len, reverse=True))})"
 
 
-_ONE: Final = _any(*(word for word, number in ONES.items() if 0 < number < 10))
+_ONE: Final = _any(*tuple(ONES)[1:10])
 _BELOW_100: Final = rf"(?:{_any(*TENS)}(?:[ -]{_ONE})?|{_any(*ONES, 'nought')})"
 _BELOW_1000: Final = rf"(?:(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?|{_BELOW_100})"
 _WHOLE: Final = (

@@ -297,13 +297,13 @@ def _split_side_by_side(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*split, Chunk(across, "", inside[-1].start)]
 
 
-_ALIKE: Final = phrases([(
+_ALIKE: Final = phrases((
     "(WNUM | COUNT) EQUAL? (GROUP | BRANCH) (JOIN | IS | IN)* (SER | PAR)"
     " (STOP | COMMA | AND)+ EACH (GROUP | BRANCH) (IS | OF | COLON | JOIN | WITH | HOLD)+"
     " (A | CAPV | CAP | IN | SER | PAR | WITH | AND | TO | WNUM | COUNT | EQUAL)+",
     _as_many_alike,
-)])  # fmt: skip
-_SPLITS: Final = phrases((
+))  # fmt: skip
+_SPLITS: Final = phrases(
     (
         "(IN | TO)* (WNUM | COUNT) PAR? BRANCH COMMA? EACH (BRANCH | ONE)?"
         " (OF | JOIN | WITH | HOLD | IS)+ (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR)",
@@ -313,7 +313,7 @@ _SPLITS: Final = phrases((
         " (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR) (IN | ON)* EACH (BRANCH | ONE)?",
         _split_side_by_side),
     ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
-))  # fmt: skip
+)  # fmt: skip
 _END: Final = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _LINK: Final = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD)"
 _CONTENT_FOLLOWS: Final = (
@@ -336,12 +336,12 @@ def _joined_pair(inside: Sequence[Chunk]) -> list[Chunk]:
 
 
 # How they are joined stands before the noun, or before the number of them.
-_JOINED_PAIRS: Final = phrases((
+_JOINED_PAIRS: Final = phrases(
     ("(A | THE | OTHER)* (SER | PAR) PAIROF CAP? OF? A? (CAPV | NAME) AND", _joined_pair),
     ("(A | THE | OTHER)* (SER | PAR) PAIROF A? CAPV", _joined_pair),
     ("(?<!IN )(WNUM | COUNT | PAIROF) (SER | PAR) JOIN? (CAPV | CAP | EQUAL)", _joined_pair),
     ("THE? (ORD1 | ORD2 | ORD3) (SER | PAR) (?=(CAPV|NAME) )", _joined_pair),
-))  # fmt: skip
+)  # fmt: skip
 
 
 def _bracketed(inside: Sequence[Chunk]) -> list[Chunk]:
@@ -358,13 +358,13 @@ def _tail(inside: Sequence[Chunk]) -> list[Chunk]:
     return [Chunk("TAIL", text_of(inside), inside[0].start)]
 
 
-_AND_THE_OTHER: Final = phrases([("((?<=COMMA )|(?<=AND ))THE? OTHER (?=(A )?CAPV )", _head)])
+_AND_THE_OTHER: Final = phrases(("((?<=COMMA )|(?<=AND ))THE? OTHER (?=(A )?CAPV )", _head))
 _SIGNED: Final = phrases(
-    [("(A | THE)? CAPV ((PARSIGN | SERSIGN) CAPV)+ (GROUP | BRANCH)", _bracketed)]
+    ("(A | THE)? CAPV ((PARSIGN | SERSIGN) CAPV)+ (GROUP | BRANCH)", _bracketed)
 )
 # The noun left out: the second holds …, and in the other …
 _WHICH_ONE: Final = "(THE | A)* (ORD1 | ORD2 | ORD3 | ORDLAST | OTHER | FORMER"
-_ELLIPTIC: Final = phrases((
+_ELLIPTIC: Final = phrases(
     (
         f"(IN | ON)? {_WHICH_ONE} | ONE | TOP | BOTTOM) ({_LINK} | ACROSS | BY | ON)+"
         f" {_CONTENT_FOLLOWS}", _head),
@@ -373,4 +373,4 @@ _ELLIPTIC: Final = phrases((
         "((?<=COMMA )|(?<=AND ))THE (ORD2 | ORD3 | ORDLAST | OTHER | TOP | BOTTOM) ONE"
         " (?=A CAPV )", _head),
     (f"(IN | ON) {_WHICH_ONE}) {_END}", _tail),
-))  # fmt: skip
+)  # fmt: skip

@@ -131,7 +131,7 @@ def _item_rated(inside: Sequence[Chunk]) -> list[Chunk] | None:
     ]
 
 
-_PHRASES: Final = phrases((
+_PHRASES: Final = phrases(
     (
         "RATED (AT | OF | FOR | TO | PD | IS | A | EQ | COLON | UP | EACH | WITH)* VOLT"
         " EACH?", _rating),
@@ -171,4 +171,4 @@ _PHRASES: Final = phrases((
         " | COLON | TO | BY | OFF)* (CHG | ENE) (CHGN | OF ENERGY)? ((IS)? (APPLY | ON | TO | IN"
         " | HOLD | OFF | BY)+ (ITEM | REF))?", _given_charge),
     ("UNCHARGED", _uncharged),
-))  # fmt: skip
+)  # fmt: skip

@@ -266,7 +266,7 @@ def _some(inside: Sequence[Chunk]) -> list[Chunk] | None:
 _ADJ = "(EQUAL | SINGLE | UNCHARGED | OTHER | INITIALLY | PLATED | WORD | CHARGED)*"
 _ORDS = "(ORD1 | ORD2 | ORD3 | ORD4 | ORD5 | ORDLAST | FORMER)"
 _DETS = "(A | DET | THE | THIS)?"
-_PHRASES: Final = phrases((
+_PHRASES: Final = phrases(
     ("CAP? NAME (EQ NAME)+ (EQ | IS) CAPV", _named),
     ("(A | THE) ORD1? CAP COMMA NAME COMMA?", "NAME"),
     ("(A | DET | OTHER | ONE)+ OF CAPV", _single),
@@ -367,4 +367,4 @@ _PHRASES: Final = phrases((
     (f"(?<!JOIN )(?<!IS ){_ORDS} (?=(IN|SER|PAR|IS) )", _blank),
     (f"(A | DET | THE | OTHER)* {_ADJ} CAP ({_NAMES})?", _blank),
     ("NAME", _blank),
-))  # fmt: skip
+)  # fmt: skip

@@ -59,7 +59,7 @@ def plainly(pattern: str, put: str = "", says: str = "") -> Phrase:
     return Phrase(row(pattern), build)
 
 
-def phrases(rows: Iterable[tuple[str, str | Build]]) -> tuple[Phrase, ...]:
+def phrases(*rows: tuple[str, str | Build]) -> tuple[Phrase, ...]:
     """A phrase for each pattern: what is put in its place is a row of pieces, or is built."""
     return tuple(
         plainly(pattern, put) if isinstance(put, str) else Phrase(row(pattern), put)

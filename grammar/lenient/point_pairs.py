@@ -65,7 +65,7 @@ _TO = "(TO | SERSIGN | DASH)"
 _SIDES = "(TOP | BOTTOM | MIDDLE | OFSIDE)"
 _WHERE = f"(COMMA | AND | AT THE {_SIDES})"  # where it is drawn says nothing more
 _FED = "(BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)"
-_POINTS: Final = phrases((
+_POINTS: Final = phrases(
     (
         f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} {_WHERE}* {_P}"
         f" ({_WHERE}* {_P})+ (AT THE {_SIDES})?", _corners),
@@ -86,9 +86,9 @@ _POINTS: Final = phrases((
         " (WIRE | JOIN)", _wired),
     (f"SOURCE OF A? VOLT {_FED}+ {_P} AND {_P}", _with_source),
     (f"SOURCE {_FED}* {_P} (AND | TO | COMMA) {_P}", _with_source),
-))  # fmt: skip
-_NUMBERED: Final = phrases((
+)  # fmt: skip
+_NUMBERED: Final = phrases(
     (f"NUM {_TO} NUM (?=\\b(?:COLON|CAPV|EQ|IS|NAME|COMMA))", _pair),
     (f"{_P} {_P}", _pair),
     (f"SOURCE {_FED}* NUM (AND | TO) NUM", _with_source),
-))  # fmt: skip
+)  # fmt: skip

@@ -38,4 +38,4 @@ def _met(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [first, join, to, second, which]
 
 
-_CLAUSES: Final = phrases([(f"{_MEETING} ((COMMA | AND)+ {_MEETING})?", _met)])
+_CLAUSES: Final = phrases((f"{_MEETING} ((COMMA | AND)+ {_MEETING})?", _met))

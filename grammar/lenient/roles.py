@@ -168,5 +168,5 @@ def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*kept, volts._replace(tag="RATING")]
 
 
-_SURE_RATINGS: Final = phrases([("CAPV SLASH VOLT CAP?", _rating), ("CAPV VOLT CAP", _rating)])
-_RATINGS: Final = phrases([("CAPV VOLT CAP?", _rating)])
+_SURE_RATINGS: Final = phrases(("CAPV SLASH VOLT CAP?", _rating), ("CAPV VOLT CAP", _rating))
+_RATINGS: Final = phrases(("CAPV VOLT CAP?", _rating))

@@ -241,14 +241,14 @@ def _meeting(inside: Sequence[Chunk]) -> list[Chunk] | None:
 
 
 # Then they join: said of branches, and nothing new.
-_MEETING_AGAIN: Final = phrases((
+_MEETING_AGAIN: Final = phrases(
     ("(JOIN | TO | A)* POINT (FROM? WHICH) (?=REF )", "1:THEN"),
     ("(COMMA | AND | THEN)* REF JOIN TOGETHER? (?=\\b(?:AND|COMMA|STOP) |$)", _meeting),
-))  # fmt: skip
+)  # fmt: skip
 # In series, and then in parallel, asked of both; a joint that is told twice.
-_TOLD_TWICE: Final = phrases((
+_TOLD_TWICE: Final = phrases(
     (f"SER (AND | OR | COMMA)* THEN? PAR {_AT_THE_END}", "1:NEXTTO"),
     (f"PAR (AND | OR | COMMA)* THEN? SER {_AT_THE_END}", "1:NEXTTO"),
     ("THEN SER (?=(ITEM|REF|PAROF|OPEN) )", "1"),
     ("(SER | PAR | JOINED) ((COMMA | AND | WITH)* JOINED)+", "1"),
-))  # fmt: skip
+)  # fmt: skip

@@ -15,7 +15,6 @@ from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import in_a_phrase
 
 Wants: TypeAlias = "list[tuple[str, list[Chunk]]]"
-Wish: TypeAlias = "tuple[str, Chunk]"  # a quantity, and the words for whose it is
 _QUANTITIES: Mapping[str, str] = {
     "CAPN": "capacitance",
     "CHGN": "charge",
@@ -155,7 +154,7 @@ def with_wishes(table: Tabletop, wants: Wants) -> Tabletop:
     spoken = table
     for quantity, targets in wants:
         whom: list[int] = []
-        unclear: list[Wish] = []
+        unclear: list[tuple[str, Chunk]] = []
         for target in targets:
             spoken, found = _whom(spoken, quantity, target)
             unclear += [(quantity, target)] if found is None else []
