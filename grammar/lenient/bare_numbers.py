@@ -61,7 +61,8 @@ _COUNTS: Final = (
     plainly("NUM (?=BRANCH )", "1:ONE", "1$"),
     plainly("((?<=ORDLAST )|(?<=ORD1 ))NUM", "1:COUNT", "[234]$"),
     plainly(
-        "((?<=STOP )|(?<=THEN )|(?<=COMMA )|(?<=COLON )|^)NUM (?=IN? (SER | PAR) (\\w+~)?CAPV )",
+        "((?<=STOP )|(?<=THEN )|(?<=COMMA )|(?<=COLON )|^)NUM"
+        " (?=IN? (SER | PAR) (OF | A | COMMA | WITH)? CAPV)",
         "1:COUNT",
         _FEW,
     ),
