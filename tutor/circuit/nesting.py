@@ -50,12 +50,11 @@ def nest_of_steps(network: Network, reduction: Reduction, powers: Powers) -> Par
         for place, c in enumerate(network.capacitors)
     }
     for step in steps:
-        made = step.makes.name if step.makes else ""
         pieces = [built.pop(c.name) for c in step.parts]
         if step.kind == "parallel":
-            built[made] = _side_by_side(pieces)
+            built[step.made] = _side_by_side(pieces)
         else:
-            built[made] = _one_after_another(pieces[::-1] if against[made] else pieces)
+            built[step.made] = _one_after_another(pieces[::-1] if against[step.made] else pieces)
     return built[whole.name].part
 
 

@@ -68,6 +68,11 @@ class Step(NamedTuple):
         """How its parts are joined; None where it is another kind of step."""
         return JOININGS.get(self.kind)
 
+    @property
+    def made(self) -> str:
+        """The name of what it makes; empty for one that only takes capacitors off."""
+        return self.makes.name if self.makes else ""
+
 
 class Fault(NamedTuple):
     """Why a set may not be combined, at the very place that breaks it.

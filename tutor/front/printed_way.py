@@ -72,8 +72,8 @@ def way_back(sheet: Sheet) -> Iterator[str]:
         yield from sheet.some(steps, lambda step: passed_on(sheet, step), "steps")
         return
     for step in steps:
-        made = step.makes.name if step.makes else ""
-        yield from sheet.say(f"From {made} back to {some_names([c.name for c in step.parts])}.")
+        names = some_names([c.name for c in step.parts])
+        yield from sheet.say(f"From {step.made} back to {names}.")
         if step.kind != "balance":
             yield from sheet.say(back_reason(step, sheet.speech))
         yield from sheet.say(passed_on(sheet, step))
@@ -119,8 +119,7 @@ def passed_on(sheet: Sheet, step: Step) -> str:
 
 def _levels(sheet: Sheet, step: Step) -> str:
     """V_P = 4.8 V; V_R = 7.2 V: the potentials that the balance gives."""
-    made = step.makes.name if step.makes else ""
-    across = sheet.solution.holdings[made].size.voltage
+    across = sheet.solution.holdings[step.made].size.voltage
     told = [
         f"V_{point} {sheet.shown(tidy(share * across), 'voltage').after_equals}"
         for point, share in step.shares
@@ -135,13 +134,12 @@ def _levels(sheet: Sheet, step: Step) -> str:
 
 def _passing(sheet: Sheet, step: Step) -> str:
     """Q1 = Q2 = Q12 = 8 µC: the quantity that a part takes over from what it became."""
-    made = step.makes.name if step.makes else ""
-    held = sheet.solution.holdings[made].size
+    held = sheet.solution.holdings[step.made].size
     chain = step.kind == "series"
     shown = sheet.shown(held.charge, "charge") if chain else sheet.shown(held.voltage, "voltage")
     shares = JOININGS[step.kind].shares
     names = [sheet.speech.name(Quantity(shares, c.name)) for c in step.parts]
     if len(names) > MOST_WRITTEN_OUT:
         names = [*names[:3], "…", names[-1]]
-    names.append(sheet.speech.name(Quantity(shares, made)))
+    names.append(sheet.speech.name(Quantity(shares, step.made)))
     return f"{' = '.join(names)} {shown.after_equals}"

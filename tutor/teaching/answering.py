@@ -349,12 +349,11 @@ def _passing(walk: Walk, step: Step, is_right: bool, divided: bool) -> Turn:
     is said.
     """
     replies = replies_of(walk)
-    name = step.makes.name if step.makes else ""
     settled = settle_sharing(walk, step, "back")
     if is_right and not divided:
         said = verdict(replies.passes_right(step), "shares", "right")
         return proceed(settled, [said], walk)
-    slip = f"what each part of {name} has in full"
+    slip = f"what each part of {step.made} has in full"
     told = replies.not_divided(step) if is_right else replies.passes_wrong(step)
     said = verdict(told, "shares", "wrong")
     said = said._replace(malrules=(_sharing_malrule(step),))

@@ -117,7 +117,7 @@ def key_of(walk: Walk, question: Question) -> str:
     if question.about == "choice":
         return f"choice {len(walk.steps) + 1}"
     if question.about in ("shares", "reason"):
-        name = question.step.makes.name if question.step and question.step.makes else ""
+        name = question.step.made if question.step else ""
         return f"{'back' if question.going_back else 'shares'} {name}"
     if question.about == "check" or question.quantity is None:
         return question.about
@@ -209,7 +209,7 @@ def _answer_kind(walk: Walk, question: Question) -> AnswerKind:
     if question.about == "reason":
         return "two-way with reason"
     if question.about == "shares":
-        name = question.step.makes.name if question.step and question.step.makes else ""
+        name = question.step.made if question.step else ""
         asked = not question.going_back and ("reason", name) not in walk.settled
         return "two-way with reason" if asked else "two-way"
     return "number"

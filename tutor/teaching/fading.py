@@ -150,8 +150,7 @@ def _keys(walk: Walk, question: Question) -> frozenset[str]:
     """The question's key; a step that is still to be chosen counts by all that it is asked for."""
     if question.about != "choice":
         return frozenset({key_of(walk, question)})
-    makes = suggested(walk).makes
-    name = makes.name if makes is not None else ""
+    name = suggested(walk).made
     return frozenset({key_of(walk, question), name, f"shares {name}"})
 
 
@@ -245,8 +244,7 @@ def _shown(walk: Walk, question: Question, why: WhyTold) -> tuple[Walk, list[Mes
         return show_rest(walk, question)
     if question.about == "shares" and question.going_back and question.step is not None:
         shown, reveals = show_answer(walk, question)
-        made = question.step.makes.name if question.step.makes is not None else ""
-        lead = f"Back from {made} to its parts: "
+        lead = f"Back from {question.step.made} to its parts: "
         return shown, [told._replace(text=lead + told.text) for told in reveals]
     if question.about != "choice":
         return show_answer(walk, question)

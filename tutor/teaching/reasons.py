@@ -269,10 +269,10 @@ def _shortened(step: Step) -> tuple[str, str]:
     first, last = step.parts[0].name, step.parts[-1].name
     how_many = counted(len(step.parts), "term")
     if step.kind == "parallel":
-        return (f"{step.makes.name if step.makes else ''} = {first} + … + {last}",
+        return (f"{step.made} = {first} + … + {last}",
                 f"a sum of {how_many}")
     return (
-        f"1/{step.makes.name if step.makes else ''} = 1/{first} + … + 1/{last}",
+        f"1/{step.made} = 1/{first} + … + 1/{last}",
         f"a sum of {how_many}, turned over",
     )
 
@@ -287,7 +287,6 @@ def _some(parts: tuple[Capacitor, ...]) -> list[str]:
 def derivation_lines(step: Step, derivation: Derivation, speech: Speech) -> list[str]:
     """The argument from the facts to the rule, a line for each move."""
     names = [c.name for c in step.parts][: derivation.shown]
-    made = step.makes.name if step.makes else ""
     volts = speech.letters("V")
     lines = []
     if step.kind == "parallel":
@@ -300,7 +299,7 @@ def derivation_lines(step: Step, derivation: Derivation, speech: Speech) -> list
             f"The charge that comes onto the set is the charge on its plates together: "
             f"{_equation(derivation.facts[-1])}."
         )
-        lines.append(f"So Q/{volts} = {_in_names(derivation.equivalent)}: that is {made}.")
+        lines.append(f"So Q/{volts} = {_in_names(derivation.equivalent)}: that is {step.made}.")
     else:
         lines += [_island_line(step, fact) for fact in derivation.facts if fact.ground == "island"]
         lines.append(f"So one charge Q is on every one of them: {_equal('Q', names)} = Q.")
@@ -309,9 +308,9 @@ def derivation_lines(step: Step, derivation: Derivation, speech: Speech) -> list
             f"chain: {_equation(derivation.facts[-1], volts)}, and each is Q over its capacitance."
         )
         reciprocal = " + ".join(f"1/{name}" for name in names)
-        lines.append(f"So {volts}/Q = {reciprocal}, and that is 1/{made}.")
+        lines.append(f"So {volts}/Q = {reciprocal}, and that is 1/{step.made}.")
         if derivation.of == 2:
-            lines.append(f"Turned over: {made} = {_in_names(derivation.equivalent)}.")
+            lines.append(f"Turned over: {step.made} = {_in_names(derivation.equivalent)}.")
     if derivation.shown < derivation.of:
         lines.append(f"Written for the first {derivation.shown}; the rest go on in the same way.")
     return lines
@@ -442,16 +441,15 @@ def whole_text(quantity: Quantity, part: Capacitor, held: Holding, speech: Speec
 
 def back_reason(step: Step, speech: Speech) -> str:
     """Why the charge of a chain, or the p.d. of a parallel set, passes on unchanged."""
-    made = step.makes.name if step.makes else ""
     names = listed(_some(step.parts))
     if step.kind == "series":
         return (
-            f"{because(step, speech)} {made} took the place of that chain: what went onto its "
+            f"{because(step, speech)} {step.made} took the place of that chain: what went onto its "
             f"plates is what goes onto the outer plates of {names}, "
             "and so onto every plate between."
         )
     return (
-        f"{because(step, speech)} {made} took their place between the same two points, so its "
+        f"{because(step, speech)} {step.made} took their place between the same two points, so its "
         f"{speech.terms.difference} is theirs; its charge is what they hold together."
     )
 

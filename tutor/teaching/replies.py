@@ -215,15 +215,14 @@ class Replies(NamedTuple):
 
     def passes_right(self, step: Step) -> str:
         """What each part has in full, confirmed with its reason."""
-        made = step.makes.name if step.makes else ""
         names = listed([c.name for c in step.parts])
         if step.kind == "series":
             return (
-                f"Yes: {names} stand in one chain, so each holds all the charge of {made}; it is "
-                "not divided."
+                f"Yes: {names} stand in one chain, so each holds all the charge of {step.made}; "
+                "it is not divided."
             )
         return (
-            f"Yes: {names} join the same two points as {made} did, so each has all its "
+            f"Yes: {names} join the same two points as {step.made} did, so each has all its "
             f"{self.speech.terms.at_the_end}"
         )
 
@@ -235,16 +234,15 @@ class Replies(NamedTuple):
     def passes_wrong(self, step: Step) -> str:
         """What each part has in full, after the other was named."""
         difference = self.speech.terms.difference
-        made = step.makes.name if step.makes else ""
         names = listed([c.name for c in step.parts])
         if step.kind == "series":
             return (
                 f"Not the {difference}: along a chain the {self.speech.terms.differences} add. "
-                f"{names} share the charge, so each holds all the charge of {made}."
+                f"{names} share the charge, so each holds all the charge of {step.made}."
             )
         return (
             f"Not the charge: side by side the charges add. {names} share the {difference}, so "
-            f"each has all the {difference} of {made}."
+            f"each has all the {difference} of {step.made}."
         )
 
     def value_right(self, question: Question, walk: Walk, judged: Judged) -> str:

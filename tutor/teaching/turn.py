@@ -68,7 +68,8 @@ def proceed(walk: Walk, said: list[Message], previous: Walk | None = None) -> Tu
         closing = _closing(walk)
         return Turn(walk._replace(over=True), (*said, *revealed, *closing))
     asks = ask(walk, question)
-    if question.going_back and not revealed and previous is not None and (
+    is_drawn = any(message.drawn is not None for message in revealed)
+    if question.going_back and not is_drawn and previous is not None and (
         standing_network(walk) != standing_network(previous)
     ):
         asks = asks._replace(drawn=of_walk(walk))
@@ -108,15 +109,11 @@ def settle(walk: Walk) -> tuple[Walk, list[Message]]:
     if walk.pending is not None and _is_answered(walk, walk.pending):
         said.append(_reveal_step(walk, walk.pending))
         walk = complete(walk, walk.pending)
-    if walk.skipped and ("shares", _made_name(walk.skipped[0])) in walk.settled:
+    if walk.skipped and ("shares", walk.skipped[0].made) in walk.settled:
         lines = Wording(speech_of(walk)).on_the_way(walk.skipped)
         said.append(Message("reveal", lines, about="value"))
         walk = walk._replace(skipped=())
     return walk._replace(known=_passed_on(walk)), said
-
-
-def _made_name(step: Step) -> str:
-    return step.makes.name if step.makes else ""
 
 
 def _is_answered(walk: Walk, step: Step) -> bool:
@@ -135,7 +132,7 @@ def take(walk: Walk, step: Step) -> Walk:
 
 def settle_sharing(walk: Walk, step: Step, *abouts: str) -> Walk:
     """``because`` among them says that the reason has been told in words."""
-    return walk._replace(settled=walk.settled | {(about, _made_name(step)) for about in abouts})
+    return walk._replace(settled=walk.settled | {(about, step.made) for about in abouts})
 
 
 def complete(walk: Walk, step: Step) -> Walk:

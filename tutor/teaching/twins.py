@@ -64,8 +64,7 @@ def twin_of(walk: Walk, shown: ShownStep) -> Walk:
     problem = _two(powers, shown, pair, scale)
     twin = begin_walk(problem, walk.terms, walk.seed)
     step = carry_out(twin.network, Choice(shown.kind, ("C1", "C2")))
-    name = step.makes.name if step.makes else ""
-    settled = frozenset((about, name) for about in ("shares", "reason", "because", "back"))
+    settled = frozenset((about, step.made) for about in ("shares", "reason", "because", "back"))
     twin = take(twin._replace(settled=settled), step)
     if shown.symbol == "C":
         return twin

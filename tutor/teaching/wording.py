@@ -111,11 +111,10 @@ class Wording(NamedTuple):
             simple = step.between or is_steady(walk, step)
             ending = "" if simple else ", and which points make it so"
             return f"What do {names} share, the {difference} or the charge{ending}?"
-        made = step.makes.name if step.makes else ""
-        have = self._have(walk, made)
+        have = self._have(walk, step.made)
         is_first = not any(about == "back" for about, _ in walk.settled)
         return (
-            f"Now back from {made} to its parts, {names}. {have}"
+            f"Now back from {step.made} to its parts, {names}. {have}"
             f"Which of the two does each of them have in full, the {difference} or the charge?"
             f"{f' ({VALUES_TOO})' if is_first else ''}"
         )
@@ -346,9 +345,8 @@ class Wording(NamedTuple):
         """Where the new capacitor stands when its parts were not neighbours."""
         first, *others = [c.name for c in step.parts]
         places = listed(f"{gone} is now {kept}" for gone, kept in step.renamed)
-        made = step.makes.name if step.makes else ""
         return (
-            f"{made} stands where {first} was; a wire takes the place of {listed(others)}, "
+            f"{step.made} stands where {first} was; a wire takes the place of {listed(others)}, "
             f"so {places}."
         )
 

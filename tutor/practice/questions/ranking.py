@@ -255,9 +255,8 @@ def _before_a_pair(
     if held == "Q":
         return divides
     inner = given.solution.steps[0]
-    made = inner.makes.name if inner.makes else ""
     return (
-        f"{one} and {other} count as {_made(given, inner)}, and {alone} and {made} hold one "
+        f"{one} and {other} count as {_made(given, inner)}, and {alone} and {inner.made} hold one "
         f"charge, so the smaller of those two has the larger {given.speech.terms.at_the_end}"
     )
 
@@ -272,8 +271,8 @@ def _beside_a_chain(
             f"{alone} joins {start} and {end} and has all {given.volts()}; {one} and {other} lie "
             "one after the other between the same points and have a part of it each."
         )
-    made = inner.makes.name if inner.makes else ""
     return (
         f"{one} and {other} count as {_made(given, inner)}, at the {given.difference} of {alone}; "
-        f"the larger of {alone} and {made} takes more charge, and {one} holds all that {made} does."
+        f"the larger of {alone} and {inner.made} takes more charge, and {one} holds all that "
+        f"{inner.made} does."
     )

@@ -289,9 +289,8 @@ def _opening(case: _Case) -> Iterator[str]:
             yield f"{c.name}, {value}, from {c.start} to {c.end}"
     yield points_in_words(network, teller.speech)[-1]
     for step in case.lack.unit.steps:
-        made = step.makes.name if step.makes else ""
-        if made and made != teller.whole:
-            yield f"{made} is {listed(c.name for c in step.parts)} taken together."
+        if step.made and step.made != teller.whole:
+            yield f"{step.made} is {listed(c.name for c in step.parts)} taken together."
     givens = [fact for fact in case.known if not _is_own(case, fact)]
     yield f"Given: {'; '.join(teller.told(fact) for fact in givens)}."
     yield f"Wanted: {listed(teller.name(fact) for fact in case.wanted)}."
