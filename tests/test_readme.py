@@ -10,8 +10,8 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
+from tutor.front.chat.before_problem import open_text
 from tutor.front.chat.stages import Chat
-from tutor.front.chat.starting import open_text
 from tutor.front.pipe import Streams, talk
 from tutor.front.plain import Page
 from tutor.front.saying import Voice

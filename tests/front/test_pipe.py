@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from grammar.reading import read_network
+from tutor.front.chat.before_problem import open_text
 from tutor.front.chat.home import open_home
 from tutor.front.chat.stages import Answer, Chat
-from tutor.front.chat.starting import open_text
 from tutor.front.keeping import Unkept
 from tutor.front.pipe import STILL_HERE, Streams, talk, talk_json
 from tutor.front.plain import BOX, Page

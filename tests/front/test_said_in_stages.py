@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from grammar.reading import read_network
+from tutor.front.chat.before_problem import open_text
 from tutor.front.chat.stages import Chat
-from tutor.front.chat.starting import open_text
 from tutor.front.chat.talk import safely
 from tutor.teaching.settings import DEFAULTS
 

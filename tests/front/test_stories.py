@@ -11,8 +11,8 @@ import pytest
 from grammar.reading import read_network
 from tests.conversing import is_staged, is_walking
 from tests.front.test_chat import talk, text_of
+from tutor.front.chat.before_problem import open_text
 from tutor.front.chat.stages import Chat, Gathering, Left, Offered
-from tutor.front.chat.starting import open_text
 from tutor.front.chat.talk import leave, respond
 from tutor.front.commands import main
 from tutor.front.entries import explain_file

@@ -6,8 +6,8 @@ import pytest
 
 from grammar.reading import read_network
 from tutor.circuit.network import build
+from tutor.front.chat.before_problem import open_text
 from tutor.front.chat.stages import Chat
-from tutor.front.chat.starting import open_text
 from tutor.front.chat.talk import safely
 from tutor.teaching.exchange import begin, hear
 from tutor.teaching.settings import DEFAULTS, USUAL

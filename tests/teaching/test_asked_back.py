@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from grammar.reading import read_network
+from tutor.front.chat.before_problem import open_text
 from tutor.front.chat.stages import Chat
-from tutor.front.chat.starting import open_text
 from tutor.front.chat.talk import safely
 from tutor.teaching.rules.awaited_values import VALUES_BACK
 from tutor.teaching.rules.catalogue import CATALOGUE

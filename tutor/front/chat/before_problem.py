@@ -5,20 +5,20 @@ from __future__ import annotations
 import re
 
 from grammar.any_text import Readings, choice_among, in_two_ways, readings_of, said_back
-from grammar.records import Refusal
+from grammar.records import Description, Refusal
 from grammar.refusals import show
 from grammar.wishing import read_wish
 from tutor.front import guided as drawing
-from tutor.front.chat.courses import asked_for
+from tutor.front.chat.courses import asked_for, puzzled, talked
 from tutor.front.chat.stages import Answer, Chat, Choosing, Deciding, Gathering, InPuzzle, Reading
-from tutor.front.chat.starting import open_text, puzzled
 from tutor.front.incoming import wants_more
 from tutor.front.opening import KEPT, WHICH, chosen, offered, wish_in
+from tutor.practice.item_begun import begin_description
 from tutor.practice.questions.puzzle_wishes import make_wish
 from tutor.teaching.hearing import plain, request_in, yes_or_no
 from tutor.teaching.messages import Message
 from tutor.teaching.puzzle import begin_puzzle, hear_puzzle
-from tutor.teaching.settings import in_words, set_by_words, setting_in
+from tutor.teaching.settings import ASKED_WORDS, in_words, set_by_words, setting_in
 
 BOOK_WORDS = ("book", "a book", "the book", "from a book", "a drawing in a book")
 NO_NETWORK = "I see no network in that line."
@@ -123,6 +123,24 @@ def opened(chat: Chat, text: str, found: Readings) -> Answer:
 def begun_on(chat: Chat, found: Readings, which: int = 0) -> Answer:
     """A walk on one reading of a text. Errors: ``Refusal`` for data that cannot be used."""
     return open_text(found.ways[which].description, chat)
+
+
+LESS_THAN_USUAL = ("results", "the end")
+
+
+def open_text(description: Description, chat: Chat) -> Answer:
+    """A network to be walked, or a problem that goes in stages, from its start. A setting that was
+    kept earlier and leaves out much is said where a sitting begins with it.
+
+    Errors: ``Refusal`` for data that cannot be used.
+    """
+    person = chat.person
+    begun = begin_description(description, chat.terms, person.seed, person.manner)
+    if chat.problems == 0 and chat.terms.asked in LESS_THAN_USUAL:
+        *said, asked = begun.messages
+        told = f"{ASKED_WORDS[chat.terms.asked]} 'ask for everything' changes that."
+        begun = begun._replace(messages=(*said, Message("say", told), asked))
+    return talked(chat.on_a_new_problem()._replace(described=description), begun)
 
 
 def _asked_which(chat: Chat, deciding: Deciding) -> Answer:

@@ -13,8 +13,7 @@ from grammar.wishing import read_wish
 from tutor.front.chat.account import WHAT_NOW, account, exam_in, someone_else
 from tutor.front.chat.home import suggested
 from tutor.front.chat.paper_on_screen import paper_asked_for
-from tutor.front.chat.stages import Answer, Chat, Choosing, Reflecting, Solving
-from tutor.front.chat.starting import NEXT_IN_A_COURSE, puzzled, talked
+from tutor.front.chat.stages import Answer, Chat, Choosing, InPuzzle, Reflecting, Solving
 from tutor.front.incoming import looks_like_network
 from tutor.learner.sitting import make_sitting
 from tutor.learner.suggesting import choices, suggest
@@ -33,11 +32,13 @@ from tutor.practice.making_needs import NEEDS, TaskOrder
 from tutor.practice.next_task import NextTask, renamed, twin_of
 from tutor.practice.orders import order_in
 from tutor.practice.questions.kinds import kind_called, kinds_for
+from tutor.teaching.conversation import Replied
 from tutor.teaching.hearing import plain, request_in
 from tutor.teaching.line_reading import AT_ANY_MOMENT, read
 from tutor.teaching.messages import Message
-from tutor.teaching.puzzle import begin_puzzle
+from tutor.teaching.puzzle import PuzzleTurn, begin_puzzle
 from tutor.teaching.skills import SKILLS
+from tutor.teaching.walk import Walk
 
 LESSON = re.compile(r"(?i)\s*(?:the\s+)?lesson\s*:?\s+(.+?)\s*[.!]?\s*$")
 PRACTICE = re.compile(r"(?i)\s*(?:practi[cs]e|practi[cs]ing)\b\s*:?\s*(.*?)\s*$")
@@ -49,6 +50,9 @@ LIKE_WORDS = ("another like this", "one like this", "another like it", "other va
 RENAMED_WORDS = ("other names", "the same with other names", "the same under other names")
 NEXT_WORDS = ("next", "go on", "continue", "the next one", "next please")
 HOME_WORDS = ("home", "leave the lesson", "leave this lesson", "something else", "end the lesson")
+NEXT = "What next? Type another network, an example's number, 'start again' or 'stop'."
+NEXT_IN_A_COURSE = "Type 'next' to go on, or 'home' to do something else."
+AFTER_A_PUZZLE = "What next? Type a network, another puzzle, an example's number, or 'stop'."
 ASK_NOW: Final = Message("ask", WHAT_NOW)
 COURSE_HELP = (
     "'next' goes on to what follows, in practice 'another like this' gives the task other values "
@@ -266,3 +270,40 @@ def reflect(chat: Chat, line: str) -> Answer:
         said.append(Message("say", f"{COMPARE} {stage.model}"))
     answer = onward(chat)
     return answer._replace(messages=(*said, *answer.messages))
+
+
+# After each turn
+
+
+def talked(chat: Chat, reply: Replied) -> Answer:
+    """The chat after a line of its problem; one that is over leads on to what is next."""
+    messages, talk = reply.messages, reply.talk
+    if talk.over and (chat.course is not None or isinstance(talk.problem, Walk)):
+        messages = _led_on(chat, messages)
+    return Answer(chat._replace(terms=talk.terms, stage=Solving(talk)), messages)
+
+
+def puzzled(chat: Chat, turn: PuzzleTurn) -> Answer:
+    """The chat after a turn of its puzzle."""
+    if not turn.puzzle.over:
+        return Answer(chat._replace(stage=InPuzzle(turn.puzzle)), turn.messages)
+    text = AFTER_A_PUZZLE if chat.course is None else NEXT_IN_A_COURSE
+    return Answer(chat._replace(stage=Choosing()), (*turn.messages, Message("ask", text)))
+
+
+def _led_on(chat: Chat, messages: tuple[Message, ...]) -> tuple[Message, ...]:
+    """The messages with what may come next at their end; within a lesson that is its next part,
+    and what the close of a problem says of another network is left out.
+    """
+    if messages and messages[-1].kind == "ask":
+        return messages
+    if chat.course is None:
+        leads = bool(messages) and "another network" in messages[-1].text
+        return messages if leads else (*messages, Message("ask", NEXT))
+    kept = [_without_another(m) if m.kind == "close" else m for m in messages]
+    return (*(m for m in kept if m.text), Message("ask", NEXT_IN_A_COURSE))
+
+
+def _without_another(message: Message) -> Message:
+    lines = [line for line in message.text.split("\n") if "another network" not in line]
+    return message._replace(text="\n".join(lines))

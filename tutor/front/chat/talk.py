@@ -28,7 +28,16 @@ from tutor.front.chat.before_problem import (
     solve,
     start,
 )
-from tutor.front.chat.courses import GO_ON, WORKING_WORDS, again, asked_for, in_a_course, reflect
+from tutor.front.chat.courses import (
+    GO_ON,
+    NEXT,
+    WORKING_WORDS,
+    again,
+    asked_for,
+    in_a_course,
+    reflect,
+    talked,
+)
 from tutor.front.chat.paper_on_screen import hands_in, write
 from tutor.front.chat.stages import (
     Answer,
@@ -45,7 +54,6 @@ from tutor.front.chat.stages import (
     Stage,
     Writing,
 )
-from tutor.front.chat.starting import NEXT, talked
 from tutor.front.incoming import (
     has_supply,
     lists_joins,
