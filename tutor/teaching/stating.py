@@ -275,8 +275,7 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
 
 
 def _is_pending_value(walk: Walk, quantity: Quantity) -> bool:
-    made = walk.pending.makes if walk.pending else None
-    return made is not None and quantity == Quantity("C", made.name)
+    return walk.pending is not None and quantity == Quantity("C", walk.pending.made)
 
 
 def _take_right(
