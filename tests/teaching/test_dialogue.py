@@ -83,6 +83,15 @@ def test_forms_of_the_value_of_a_set(line: str) -> None:
     assert shape(turn) == ["verdict right value", "reveal value", "ask choice"]
 
 
+@pytest.mark.parametrize(("line", "drawn_with"), [
+    ("C12 = 4 nF", ["reveal"]),  # the step is drawn, and not once more with the next question
+    ("C = 4 nF", ["ask"]),  # given before its steps, which are told in one line each
+])
+def test_the_last_capacitor_is_drawn_once(line: str, drawn_with: list[str]) -> None:
+    turn = converse("6 nF -- 12 nF, across 12 V", ["C1 C2", "charge, at P", line])[-1]
+    assert [m.kind for m in turn.messages if m.drawn is not None] == drawn_with
+
+
 def test_hearing_leaves_the_walk_it_was_given_unchanged() -> None:
     (turn,) = converse(LADDER, [])
     before = turn.walk
