@@ -23,27 +23,24 @@ from tutor.teaching.at_once import A_FRACTION, hear_each
 from tutor.teaching.claims import read, state
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.hearing import (
-    A_CHANGE,
-    NONE_MEANT,
+    A_VALUE,
+    HOW_MUCH,
     SAYS_EQUAL,
     Exchanging,
     Reasoned,
     Shared,
     exchange_in,
-    is_a_change,
-    is_a_quantity,
-    is_none,
-    is_yes_or_no,
     nought_in_figures,
     points_in,
     request_in,
+    said_to_no_value,
     sharing_in,
 )
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
-from tutor.teaching.reading.menu_choice import HOW_MUCH, speaks_to_the_point
+from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
@@ -181,15 +178,8 @@ def _no_value(walk: Walk, question: Question, line: str) -> Puzzling | None:
     """What is said to a line that cannot be a value, where one is asked; None for any other."""
     if _names_alone(walk, line):
         return Puzzling("Those are names of capacitors; here one value is wanted.")
-    if is_a_quantity(line):
-        return Puzzling("A number with its unit is wanted.")
-    if is_yes_or_no(line):
-        return Puzzling(HOW_MUCH, True)
-    if is_a_change(line):
-        return Puzzling(A_CHANGE, True)
-    if is_none(line) and walk.truth.get(question.quantity or Quantity("C")) != 0:
-        return Puzzling(NONE_MEANT, True)
-    return None
+    told = said_to_no_value(line, walk.truth.get(question.quantity or Quantity("C")) == 0)
+    return Puzzling(told, told != A_VALUE) if told is not None else None
 
 
 def understand(walk: Walk, question: Question, line: str) -> Heard:

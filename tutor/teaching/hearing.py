@@ -142,12 +142,6 @@ def yes_or_no(line: str) -> bool | None:
     return None
 
 
-def is_yes_or_no(line: str) -> bool:
-    """Whether a line is one word for yes or no and nothing else."""
-    words = r"(?i)\W*(?:yes|yeah|yep|yup|no|nope|nah|sure|true|correct)\W*"
-    return re.fullmatch(words, line) is not None
-
-
 def plain(line: str) -> str:
     """Lower case, no punctuation, no courtesies: the form in which phrases are compared."""
     return _forms(line)[-1]
@@ -168,11 +162,15 @@ def _forms(line: str) -> tuple[str, ...]:
     return tuple(" ".join(words[start:end]) for start in starts for end in ends)
 
 
+A_VALUE = "A number with its unit is wanted here."
+HOW_MUCH = "And how much is that? A number with its unit is wanted."
 A_CHANGE = "That says how something changes. How much is it?"
 NONE_MEANT = "Is that zero, or is it not known? Write 0, or say 'I don't know'."
 _CHANGES = re.compile(
     r"(?i)\b(?:up|down|rises?|falls?|doubles?|halves|drops|increases|decreases|grows|shrinks)\b"
 )
+_YES_OR_NO = re.compile(r"(?i)\W*(?:yes|yeah|yep|yup|no|nope|nah|sure|true|correct)\W*")
+_NONE = ("none", "nothing", "neither", "nothing at all", "none of them")
 _BEFORE_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b|[,;.:]")
 _QUANTITY = re.compile(
     r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies|heat|work"
@@ -189,21 +187,23 @@ _NONE_AT_ALL = re.compile(
 )
 
 
-def is_a_change(line: str) -> bool:
-    """Whether a line guesses which way something goes, as in V1 up."""
+def said_to_no_value(line: str, is_nought: bool) -> str | None:
+    """What is said where a value is asked to a line that cannot be one: the word for a quantity,
+    yes or no, which way something goes, or 'none' where it is not nought; None for any other.
+    """
+    if _QUANTITY.fullmatch(line):
+        return A_VALUE
+    if _YES_OR_NO.fullmatch(line):
+        return HOW_MUCH
+    if _is_a_change(line):
+        return A_CHANGE
+    return NONE_MEANT if plain(line) in _NONE and not is_nought else None
+
+
+def _is_a_change(line: str) -> bool:
     return bool(_CHANGES.search(line)) and not re.search(
         r"[=?]|(?<![\w.])\d|(?i:\b(?:twice|double|half)\s+(?:of\s+|that\s+of\s+)?[cqve]_?\d)", line
     )
-
-
-def is_a_quantity(line: str) -> bool:
-    """Whether a line is the word for a quantity and nothing else."""
-    return _QUANTITY.fullmatch(line) is not None
-
-
-def is_none(line: str) -> bool:
-    """Whether a line is 'none' and no more: nought, or no answer."""
-    return plain(line) in ("none", "nothing", "neither", "nothing at all", "none of them")
 
 
 def nought_in_figures(line: str) -> str:

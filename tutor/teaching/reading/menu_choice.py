@@ -124,7 +124,6 @@ def _is_an_account(line: str) -> bool:
     )
 
 
-HOW_MUCH = "And how much is that? A number with its unit is wanted."
 _TELLING = frozenset({"charge", "pd", "cut", "neutral", "conserve", "supply", "used"})
 
 

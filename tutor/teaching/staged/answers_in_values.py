@@ -16,19 +16,11 @@ from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import in_letters
 from tutor.teaching.conversation import TurnOf
-from tutor.teaching.hearing import (
-    A_CHANGE,
-    NONE_MEANT,
-    is_a_change,
-    is_a_quantity,
-    is_none,
-    is_yes_or_no,
-    nought_in_figures,
-)
+from tutor.teaching.hearing import A_VALUE, HOW_MUCH, nought_in_figures, said_to_no_value
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
-from tutor.teaching.reading.menu_choice import HOW_MUCH, entry_of, speaks_to_the_point
+from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
 from tutor.teaching.reading.said_values import UNSOLVED, Unsettled, with_unit
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.catalogue import CATALOGUE
@@ -71,7 +63,6 @@ A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole numbe
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
 WHICH_UNIT = "The figures fit. In which unit is that?"
-A_VALUE = "A number with its unit is wanted here."
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
 
@@ -135,12 +126,9 @@ def _later_right(telling: Telling, claims: Sequence[Claim]) -> int | None:
 
 def _no_value(telling: Telling, ask: Ask, line: str) -> Told | None:
     """What is said to a line that cannot be a value; None for any other."""
-    if is_a_quantity(line):
-        return again(telling, [verdict_on(ask, telling.at, A_VALUE, "unread")])
-    text = (
-        HOW_MUCH if is_yes_or_no(line) else A_CHANGE if is_a_change(line)
-        else NONE_MEANT if is_none(line) and ask.right != 0 else None
-    )
+    text = said_to_no_value(line, ask.right == 0)
+    if text == A_VALUE:
+        return again(telling, [verdict_on(ask, telling.at, text, "unread")])
     return None if text is None else _not_yet(telling, ask, text)
 
 
