@@ -63,7 +63,7 @@ class AmountTold(NamedTuple):
 
 
 _AMOUNT = (
-    r"(?<![\w.^])(?P<number>[-−]?\d+(?:[.,]\d+)?(?:\s?/\s?\d+)?)"
+    r"(?<![\w.^])(?<!\d[eE][-−])(?P<number>[-−]?\d+(?:[.,]\d+)?(?:\s?/\s?\d+)?)"
     r"(?:\s*(?P<unit>(?:[pnuµμmkM]|micro|nano|pico|milli|kilo)?"
     r"(?:[FCVJ]|farads?|coulombs?|volts?|joules?))(?![A-Za-z0-9]))?(?![\w^])(?!\.\d)"
 )
