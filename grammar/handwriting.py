@@ -19,6 +19,7 @@ from grammar.answers import evaluate, read_claims
 from grammar.measures import PURE
 from grammar.records import Refusal
 from grammar.set_out import with_rows_said
+from grammar.spoken_numbers import in_figures
 
 _CROSSED_OUT = re.compile(
     r"(?is)~~.*?(?:~~|$)|^\s*(xx+)\s.*?\s\1\s*$|<(s|del|strike)>.*?</\2>"
@@ -57,6 +58,7 @@ _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
 _COMMENT = re.compile(
     r"^(?=[^/#\d]*\d)(?P<said>[^/#]*?)\s*(?://|\s#)\s*(?P<words>[A-Za-z][^=\d]*)$"
 )
+_POINTED_AT = re.compile(r"\s*(?:<-+|←)\s*[A-Za-z ,.!]+$")
 _EQUATION_NUMBER = re.compile(
     r"(?<!\s)(?:\s*(?:\.{2,}|…|--+)\s*[(\[]?\d[)\]]?|\s{2,}[(\[]?\d[)\]]?"
     r"|\s*[(\[](?:\d|i{1,3}|[a-d]|\*)[)\]])\s*$"
@@ -65,6 +67,17 @@ _OF_NUMBER = re.compile(r"(?<=[\d)½⅓⅔¼¾])\s+of\s+(?:the\s+)?(?=\d)")
 _PREFIX_APART = re.compile(
     r"(?<=\d)\s*([pnuµμm])\s+(?:(c)oulombs?|(f)arads?|(v)olts?|(j)oules?)\b", re.IGNORECASE
 )
+_UNIT_IN_FULL = re.compile(
+    r"(?i)(?<=\d)\s*\b(pico|nano|micro|milli|kilo)?(coulomb|farad|volt|joule)s?\b"
+)
+_PREFIXES: Mapping[str, str] = MappingProxyType(
+    {"pico": "p", "nano": "n", "micro": "u", "milli": "m", "kilo": "k", "": ""}
+)
+# A capacitor told by its value in words, and a whole line in words: the seven holds 63 µC.
+_TOLD_BY_VALUE = re.compile(
+    r"(?i)\bthe\s+[a-z]+(?:[- ][a-z]+)?(?=\s+(?:holds|has|gets|takes|carries|stores|keeps)\b)"
+)
+_DICTATED = re.compile(r"(?i)[^\d=]*\b(?:plus|minus|times|over|divided by|equals|squared)\b[^\d=]*")
 _POWER_OF_TEN = re.compile(
     r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*(?:\(\s*([-−–]?\d+)\s*\)|([-−–]?\d+))"
     r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.]))"
@@ -143,10 +156,11 @@ def _line(number: int, text: str, source: str) -> PlainLine:
         kept = ""
     kept = _EMPHASIS.sub(lambda found: found[1] or found[2], kept)
     boxed = _BOX.match(kept)
-    kept = _TICK.sub("", boxed[1] if boxed else kept)
+    kept = _POINTED_AT.sub("", _TICK.sub("", boxed[1] if boxed else kept))
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
     kept = _FAR_APART.sub(r"\1; ", kept)
     kept = _SHARES.sub(" ", kept) if "=" not in kept else kept
+    kept = _UNIT_IN_FULL.sub(_in_short, _in_figures(kept))
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
     kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
@@ -160,6 +174,16 @@ def _line(number: int, text: str, source: str) -> PlainLine:
         kept = kept[found.end() :] if found else kept
     kept = kept.strip().strip("_").strip()
     return PlainLine(number, text, crossed and not kept, kept)
+
+
+def _in_figures(line: str) -> str:
+    if _DICTATED.fullmatch(line):
+        return in_figures(line)
+    return _TOLD_BY_VALUE.sub(lambda found: in_figures(found[0]), line)
+
+
+def _in_short(found: re.Match[str]) -> str:
+    return f" {_PREFIXES[(found[1] or '').lower()]}{found[2][0].upper()}"
 
 
 def _as_fractions(found: re.Match[str]) -> str:

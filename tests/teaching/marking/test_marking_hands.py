@@ -27,7 +27,6 @@ FAR: frozenset[int] = frozenset(
         48,
         164,
         168,
-        174,
         210,
         232,
         264,
@@ -64,6 +63,8 @@ SHORT: frozenset[int] = frozenset(
         644,
         687,
         710,
+        754,
+        839,
     }
 )
 

@@ -58,13 +58,14 @@ class Ground(NamedTuple, Generic[Topic]):
     """What marks are given on: the ``items`` of the scheme, and what is ``wanted`` in the end.
 
     ``needed`` is all that leads to a quantity, itself too; ``implied`` are the items that may be
-    credited though nothing was written for them.
+    credited though nothing was written for them, ``choices`` those of them that have no value.
     """
 
     items: Sequence[Offer[Topic]]
     wanted: AbstractSet[Topic]
     needed: Callable[[Topic], AbstractSet[Topic]]
     implied: Sequence[Offer[Topic]]
+    choices: AbstractSet[Topic] = frozenset()
 
 
 class _Rules(NamedTuple):
@@ -238,9 +239,12 @@ def _add_implied(
     credited: set[Topic] = set()
     for at, grades in enumerate(lines):
         for place, each in enumerate(grades):
-            if not left or each.given or not (each.in_numbers or each.used):
+            is_equation = each.relation and each.verdict == "right"
+            if not left or each.given or not (each.in_numbers or each.used or is_equation):
                 continue
             shown = _shown(ground, each) if each.in_numbers else frozenset()
+            if is_equation:
+                shown |= ground.needed(each.quantity) & ground.choices
             needed = shown | (ground.needed(each.quantity) & each.used)
             gained = [left.pop(q) for q in list(left) if q in needed]
             credited |= {item.quantity for item in gained}

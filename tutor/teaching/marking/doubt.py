@@ -21,6 +21,7 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import Judgement, Topic, holds
+from tutor.teaching.marking.letter_equations import holds_at
 from tutor.teaching.marking.problem_kind import FoundIn, Passing, ProblemKind, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
@@ -80,28 +81,30 @@ def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:
 def _doubted(
     by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
 ) -> Judgement[Topic]:
-    """A judgement as it is, or as carried. A wrong value without a mark of its own that has no
-    name, or is a part of the way to this one, costs the accuracy of what rests on it.
+    """A judgement as it is, or as carried; what is right in another network alone costs its
+    accuracy.
+    """
+    if each.verdict != "wrong" or each.is_certain or not each.value or in_letters(each.value):
+        return each
+    found = _by_own_values(by, sheet, each, said)
+    if found.verdict == "wrong" and _is_of_network_taken(by, sheet, each.quantity, each.value):
+        return _as_carried(each)._replace(accurate=False)
+    return found
+
+
+def _by_own_values(
+    by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
+) -> Judgement[Topic]:
+    """A wrong judgement as it is, or as carried. A wrong value without a mark of its own that has
+    no name, or is a part of the way to this one, costs the accuracy of what rests on it.
     """
     assert said.statement is not None
     own = each.value
-    if each.verdict != "wrong" or each.is_certain or not own or in_letters(own):
-        return each
+    assert own is not None, "what has no value is not doubted"
     truth = by.truth(sheet)
     rights = [truth[each.quantity][0]] if each.quantity in truth else by.given(sheet)
     values = [Fraction(right) for right in rights if right and not in_letters(right)]
-    carried = each._replace(
-        verdict="carried",
-        fault=None,
-        malrules=(),
-        diagnosis=None,
-        method=True,
-        accurate=each.is_final,
-        slip=None,
-        slipped_to=None,
-        guessed=False,
-        told=FOLLOWS if each.given else "",
-    )
+    carried = _as_carried(each)
     if values and _is_root(by, sheet, own, said):
         return carried
     if _is_of_begun(by, sheet, own, said):
@@ -128,10 +131,48 @@ def _doubted(
     return each
 
 
+def _as_carried(each: Judgement[Topic]) -> Judgement[Topic]:
+    return each._replace(
+        verdict="carried",
+        fault=None,
+        malrules=(),
+        diagnosis=None,
+        method=True,
+        accurate=each.is_final,
+        slip=None,
+        slipped_to=None,
+        guessed=False,
+        told=FOLLOWS if each.given else "",
+    )
+
+
 def _without_numbers(by: ProblemKind[S, Topic], sheet: S) -> frozenset[Topic]:
     """What a right way shows to be known whatever its numbers are."""
     items = by.ground(sheet, frozenset()).items
     return frozenset(item.quantity for item in items if item.independent)
+
+
+def _is_of_network_taken(by: ProblemKind[S, Topic], sheet: S, about: Topic, own: Value) -> bool:
+    """Whether a value is right in the other problem for which a pupil took this one, as a wrong
+    capacitance before it shows.
+    """
+    truth = by.truth(sheet)
+    shown = {
+        each: sheet.stated[each]
+        for each in sheet.wrong & sheet.stated.keys() & truth.keys() - {about}
+        if truth[each][1] == "capacitance"
+    }
+    return bool(shown) and any(
+        _is_near(own, values.get(about))
+        and any(_is_near(value, values.get(each)) for each, value in shown.items())
+        for values in by.taken_for(sheet)
+    )
+
+
+def _is_near(own: Value, other: Value | None) -> bool:
+    if other is None or in_letters(own) or in_letters(other):
+        return False
+    return bool(abs(own - other) <= NEAR * abs(other))
 
 
 # Ways
@@ -263,7 +304,9 @@ def _is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> b
         for before in sheet.mistaken:
             assert before.statement is not None
             sides = all_sides(before.names, before.statement.sides, before.statement.turned)
-            if before.names[:1] == (name,) and not before.statement.turned:
+            within = names_in(*before.statement.sides)
+            is_value = before.names[:1] == (name,) and name not in within
+            if is_value and not before.statement.turned:
                 continue  # a value of it, and no equation
             written = set(names_in(*sides))
             worth = by.worth(sheet, sides)
@@ -277,6 +320,11 @@ def _is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> b
             if equal_in_usual_units(sides, tried, powers) and not equal_in_usual_units(
                 sides, other, powers
             ):
+                return True
+            bare = [without_units(side, powers) for side in sides]
+            numbers = {n: plain(each) for n, each in worth.items()}
+            at = plain(one._replace(value=value)).value
+            if not in_letters(at) and holds_at(bare, name, numbers, Fraction(at)):
                 return True
     return False
 

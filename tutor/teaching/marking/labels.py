@@ -76,7 +76,8 @@ _GROUPS = frozenset(
     )
 )
 _ROW_OF_VALUES = re.compile(
-    r"(?<![\w.])\d+(?:\.\d+)?(?:\s*(?:,|and|&|with|\|\||∥)\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
+    r"(?<![\w.])\d+(?:\.\d+)?"
+    r"(?:\s*(?:,|and|&|with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
 )
 _GRAMMAR_WORDS = frozenset(
     (

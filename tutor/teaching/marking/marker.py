@@ -15,7 +15,7 @@ from typing import NamedTuple
 from grammar.expressions import names_in
 from grammar.records import Refusal
 from tutor.circuit.values import same
-from tutor.teaching.marking.awarding import award, worked_out
+from tutor.teaching.marking.awarding import Ground, award, worked_out
 from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
 from tutor.teaching.marking.examining import Scheme
 from tutor.teaching.marking.grading import (
@@ -319,12 +319,33 @@ def _of_each(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) ->
 # Awarding
 
 
+def _without_units_shown(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    ground: Ground[Topic],
+    rows: Sequence[Sequence[Judgement[Topic]]],
+) -> Ground[Topic]:
+    """The ground without what costs nothing where its unit is missing: values that the text does
+    not ask for by name, if the unit stands with another value of their kind.
+    """
+    truth = by.truth(sheet)
+    kinds = {
+        truth[each.quantity][1]
+        for row in rows
+        for each in row
+        if each.is_final and not each.unit and each.value and each.quantity in truth
+    }
+    asked = {item.quantity for item in ground.items if item.asked}
+    shown = {about for about, (_, kind) in truth.items() if kind in kinds}
+    return ground._replace(wanted=ground.wanted - (shown - asked))
+
+
 def _awarded(
     by: ProblemKind[S, Topic], sheet: S, read: Sequence[ReadLine[Topic]], scheme: Scheme
 ) -> Marked:
     rows = [line.grades for line in read]
     ground = by.ground(sheet, worked_out(rows))
-    awarded = award(ground, rows, scheme)
+    awarded = award(_without_units_shown(by, sheet, ground, rows), rows, scheme)
     numbers = tuple(line.written.number for line in read)
     rulings = Rulings(scheme, awarded.lost, numbers)
 

@@ -119,11 +119,11 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     )
     is_sum = each.quantity.symbol == "E" and not _signs(said.statement) & {"*", "/"}
     is_sure = (_is_worked(said.statement) and not is_sum) or _is_as_beside(script, each)
-    if here and is_sure and script.shown.intersection(names):
-        return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     own = script.own
     if _is_by_law(own, each):
         return None
+    if here and is_sure and script.shown.intersection(names):
+        return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
     before = (each.statement for each in script.mistaken)
@@ -139,9 +139,10 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
 
 
 def _is_by_law(own: Own, each: Grade) -> bool:
-    """Whether a charge is that of the p.d. stated for the same capacitor."""
+    """Whether a charge is that of the p.d. stated for the same capacitor, or beside it."""
     of = each.quantity.of
-    voltage, capacitance = own.stated.get(Quantity("V", of)), own.get("C", of)
+    across, capacitance = Quantity("V", of), own.get("C", of)
+    voltage = own.stated.get(across, shared_before(own.walk, own.stated, across))
     if each.quantity.symbol != "Q" or each.value is None or voltage is None or capacitance is None:
         return False
     return close(each.value, capacitance * voltage)

@@ -29,6 +29,7 @@ from tutor.teaching.marking.routes import names_met, past_levels, without_idle
 from tutor.teaching.marking.scheme import SchemeLine, key_on, needed_for, scheme_lines, scheme_text
 from tutor.teaching.marking.script import Script, lookup, meant_by, measured, reader_of
 from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.taken_for import values_taken_for
 from tutor.teaching.marking.unknowns import equal_in_usual_units, plain
 from tutor.teaching.marking.working import WrittenLine
 from tutor.teaching.messages import Message
@@ -128,6 +129,11 @@ def _right_values(script: Script) -> list[Valued]:
     walk = script.walk
     values = [(value, each.dimension) for each, value in walk.truth.items()]
     return [*((c.value, "capacitance") for c in walk.problem.network.capacitors), *values]
+
+
+def _taken_for(script: Script) -> list[Mapping[Quantity, Value]]:
+    problem = script.walk.problem
+    return values_taken_for(problem.network, problem.supply)
 
 
 def _worth(script: Script, sides: Sequence[Expression]) -> Mapping[str, Measure]:
@@ -262,6 +268,7 @@ NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
     own=lambda script: script.own.values,
     given=_given,
     right_values=_right_values,
+    taken_for=_taken_for,
     worth=_worth,
     powers=lambda script: script.walk.problem.powers,
     settled=lambda script: script,

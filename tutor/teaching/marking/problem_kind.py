@@ -114,6 +114,7 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     may be about, ``alike`` what else is said with a value of each, ``holds`` whether a statement
     that states no value is true. ``truth`` and ``own`` are right values and the learner's,
     ``given`` those of the text, ``right_values`` all that there are, with or without a mark,
+    ``taken_for`` those of other problems that a pupil may take this one for,
     ``worth`` what names come to, ``settled`` a sheet with all that follows from a new value.
     Awarding: ``canonical`` is a quantity under the name of its marks.
     """
@@ -130,6 +131,7 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     own: Callable[[S], Mapping[Topic, Value]]
     given: Callable[[S], Collection[Value]]
     right_values: Callable[[S], Collection[Valued]]
+    taken_for: Callable[[S], Sequence[Mapping[Topic, Value]]]
     worth: Callable[[S, Sequence[Expression]], Mapping[str, Measure]]
     powers: Callable[[S], Mapping[Dimension, int]]
     settled: Callable[[S], S]

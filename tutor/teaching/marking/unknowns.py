@@ -17,6 +17,7 @@ from grammar.expressions import Expression, Name, Num, Op, names_in, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, Topic, used_in
+from tutor.teaching.marking.letter_equations import letter_of, roots
 from tutor.teaching.marking.problem_kind import FoundIn, ProblemKind, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.speech import listed
@@ -26,12 +27,19 @@ MOST_LETTERS: Final = 2
 MOST_CANDIDATES: Final = 40
 MOST_TOLD: Final = 3
 NEAR: Final = Fraction(1, 200)
+ROUNDED: Final = Fraction(1, 20)  # numbers in an equation may have been rounded roughly
+UNTRUE: Final = (
+    "This equation does not hold for what is sought. Put the right value in later and see which "
+    "term is not as it should be; what follows rightly from it is not marked down again."
+)
 
 _LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
 _LONE = re.compile(r"(?<![A-Za-z_'’.])([a-z])(?![A-Za-z0-9_'’.])")
 _SHARE = re.compile(r"(\d)\s*(?:shares?|parts?)\b")
 _OPERAND_BEFORE = re.compile(r"[\w)\]½⅓⅔¼¾]\s*$")
 _OPERAND_AFTER = re.compile(r"\s*[\w(\[½⅓⅔¼¾.]")
+_TWO_LETTERS = re.compile(r"(?<![A-Za-z_'’.])[a-z]{2}(?![A-Za-z0-9_'’.])")
+_IN_NUMBERS = re.compile(r"[^=A-Za-z]*(?:\b|(?<=\d))[ab]\b[^A-Za-z]*(?:\b[ab]\b[^A-Za-z]*)*")
 ALWAYS: Final = "xyz"
 
 
@@ -41,6 +49,9 @@ def with_own_letters(
     """A piece with names in the place of the pupil's own letters, and those names. ``introduced``
     are letters met before, ``taken`` names that mean something else here.
     """
+    piece = _TWO_LETTERS.sub(
+        lambda found: "*".join(found[0]) if set(found[0]) <= set(introduced) else found[0], piece
+    )
     letters = set(_LONE.findall(piece))
     let = _LET.search(piece)
     told = set(_LONE.findall(let[1])) if let else set()
@@ -51,6 +62,7 @@ def with_own_letters(
         or letter in told - {"a"}
         or (letter in ALWAYS and letter not in taken and _is_operand(piece, letter))
         or (letter in "qvup" and "=" in piece and _is_repeated(piece, letter))
+        or (letter in "ab" and letter not in taken and _IN_NUMBERS.fullmatch(piece))
     }
     for letter in own:
         piece = _renamed(piece, letter)
@@ -137,7 +149,7 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
         found = {name: sheet.aliases[name] for name in own_letters(sides)[:1]}
         if equal_in_usual_units(sides, worth, powers):
             return _with_letters(sheet, found, "right")
-        return FoundIn(sheet)
+        return _untrue(by, sheet, sides, found)
     truth = by.truth(sheet)
     waiting = sorted(truth, key=lambda about: about in sheet.stated)
     right = {about: value for about, (value, _) in truth.items()}
@@ -154,7 +166,48 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
         meant = meaning(sides, letters, candidates, worth, powers)
         if meant is not None:
             return _with_letters(sheet, meant, verdict)
+    if len(truth) == len(letters) == 1:  # nothing else can be meant
+        only = {letters[0]: next(iter(truth))}
+        untrue = _untrue(by, sheet, sides, only)
+        if untrue.grades:
+            return untrue._replace(sheet=sheet._replace(aliases={**sheet.aliases, **only}))
     return FoundIn(sheet, (), _no_meaning(letters, by.reader(sheet).told))
+
+
+def _untrue(
+    by: ProblemKind[S, Topic], sheet: S, sides: Sequence[Expression], about: Mapping[str, Topic]
+) -> FoundIn[S, Topic]:
+    """What an equation in one letter is that does not hold: carried where it follows from a wrong
+    one before it, wrong where it holds for some other value, else nothing that can be judged.
+    """
+    powers, letter = by.powers(sheet), letter_of(sides, PREFIX)
+    if letter is None:
+        return FoundIn(sheet)
+
+    def solved(of: Sequence[Expression]) -> list[Fraction]:
+        known = {n: plain(m) for n, m in by.worth(sheet, of).items() if n != letter}
+        return list(roots([without_units(side, powers) for side in of], letter, known))
+
+    mine = solved(sides)
+    each = Judgement(about[letter], "carried", method=True, relation=True)
+    for before in sheet.mistaken:
+        assert before.statement is not None
+        earlier = all_sides(before.names, before.statement.sides, before.statement.turned)
+        if letter_of(earlier, PREFIX) == letter and _meet(mine, solved(earlier), NEAR):
+            return FoundIn(sheet, (each,))
+    rights = [
+        Fraction(plain(Measure(value, power=_power_of(kind, powers))).value)
+        for value, kind in by.right_values(sheet)
+        if not in_letters(value)
+    ]
+    if not mine or _meet(mine, rights, ROUNDED):
+        return FoundIn(sheet)
+    return FoundIn(sheet, (each._replace(verdict="wrong", method=False, told=UNTRUE),))
+
+
+def _meet(some: Iterable[Fraction], others: Iterable[Fraction], within: Fraction) -> bool:
+    """Whether one of some numbers is one of others, as far as rounding goes."""
+    return any(abs(one - other) <= within * abs(other) for one, other in product(some, others))
 
 
 def _with_letters(sheet: S, found: Mapping[str, Topic], verdict: GradeVerdict) -> FoundIn[S, Topic]:

@@ -40,7 +40,9 @@ _NAMED_IN_BRACKETS = re.compile(
 _COMPARED_FIRST = re.compile(
     r"^[^=<>]*\d[^=<>]*(?<!-)[<>≤≥][^=<>,]*?(?:\bso\b|\bhence\b|\btherefore\b|,|⇒|→)\s*"
 )
-_COMPARED_LAST = re.compile(r",?\s*\b(?:as|since|because|for)\s[^=<>]*\d[^=<>]*[<>≤≥][^=<>]*$")
+_COMPARED_LAST = re.compile(
+    r",?\s*\b(?:as|since|because|for)\s[^=<>]*\d[^=<>]*(?<!-)[<>≤≥][^=<>]*$"
+)
 # A value that another is only compared with: lower than 20, down from 600 µJ.
 _COMPARED_WITH = re.compile(
     r"\b(lower|less|smaller|higher|greater|larger|bigger|more|down|up)\s+(?:than|from)\s+(?:the\s+)?"
@@ -61,15 +63,25 @@ _ROW = re.compile(
     r"(?<![\w,])((?:[CQVUE]_?\w{1,4}\s*(?:,|and|&)\s*){1,9}[CQVUE]_?\w{1,4})\s*(?:=|:|\bare\b)\s*"
     r"((?:[\d.]+\s*[pnuµμmk]?[FVCJ]?\s*(?:,\s|and|&)\s*){1,9}[\d.]+\s*([pnuµμmk]?[FVCJ])?)(?![\w.]|\s*[-+*/×=])"
 )
-# What is done to the value before: "E after: also ÷ 5 → 0.36 mJ".
-_DONE_TO_IT = re.compile(r"(?<=[A-Za-z]{2}):\s*(?:also\s+)?[×÷*/]\s*\d+\s*(?:→|=>|⇒|=|:)")
-# A part of the whole, in words: "V1 is 4/5 of the total" says nothing of its value.
-_PART_OF_ALL = re.compile(
-    r"\b(?:is|are|gets?|has|takes?)\s+(?:\d+/\d+|[½⅓⅔¼¾⅕]|\d+\s*%)\s+of\s+(?:the\s+|all\s+)?(?=[a-z]{3})"
+# What is done to the value before: "E after: also ÷ 5 → 0.36 mJ", "Q goes x3 too: 2 -> 6 µC".
+_DONE = r"(?:(?:also|goes|gets|becomes|is|up|down|by)\s+)"
+_AGAIN = r"(?:\s+(?:too|also|as\s+well|again))"
+_SOME_VALUE = r"\d[\d.]*\s*[pnuµμmk]?[FVCJ]?(?![\w*/+×÷])"
+_BY_FACTOR = re.compile(
+    rf"(?<![\w'])([A-Za-z]\w*'?)(?::\s*{_DONE}*|\s+{_DONE}+|\s+(?=[x×]\s*\d+{_AGAIN}))"
+    rf"[x×÷*/]\s*\d[\d.]*{_AGAIN}?\s*(?:→|=>|⇒|-{{1,2}}>|=|:)\s*"
+    rf"(?:({_SOME_VALUE})\s*(?:→|=>|⇒|-{{1,2}}>|\bto\b)\s*)?({_SOME_VALUE})"
 )
+# A part of the whole, in words: "V1 is 4/5 of the total" says nothing of its value, and "the 5 uF
+# gets 1/5 of it" nothing that could be marked.
+_SHARE = r"(?:is|are|gets?|has|takes?)\s+(?:\d+/\d+|[½⅓⅔¼¾⅕]|\d+\s*%)\s+of\s+(?:the\s+|all\s+)?"
+_PART_OF_ALL = re.compile(rf"\b{_SHARE}(?=[a-z]{{3}})")
+_PART_ALONE = re.compile(rf"^\s*(?:the\s+)?\d[\d.]*\s*[pnuµμm]?F?\s+{_SHARE}[a-z ]+$")
 # The way to a value, in brackets after it: "1.5 uF (3x3/6)".
 _WAY_AFTER = re.compile(r"(?<=[FCVJ])\s*\([^()A-Za-wyz]*\d[^()A-Za-wyz]*\)\s*$")
 _SAID_BESIDE = re.compile(r"\(\s*(?:or|check|i\.?e\.?)\b[^()]*\)")  # the same once more
+# What else is known by then: "36 uC (and Q1 = 24)".
+_KNOWN_BESIDE = re.compile(r"\(\s*(?:and|so|with|giving|leaving)\s+([^()]*=[^()]*)\)\s*$")
 _EITHER_SIGN = re.compile(r"\s*±\s*")
 # A value that is said to be left of another, and not to be equal to it: 12 V → 3 V left.
 _LEFT_OVER = re.compile(
@@ -116,9 +128,9 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _COMPARED_WITH.sub(r"\1 than before", _OF_TABLE.sub(r"\1: ", plain))
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
-    plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", plain))
-    plain = _PART_OF_ALL.sub("has part of the ", plain)
-    plain = _EITHER_SIGN.sub(" + ", _DONE_TO_IT.sub(":", plain))
+    plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", _KNOWN_BESIDE.sub(r"; \1", plain)))
+    plain = _PART_OF_ALL.sub("has part of the ", _PART_ALONE.sub("", plain))
+    plain = _EITHER_SIGN.sub(" + ", _BY_FACTOR.sub(_before_and_after, plain))
     plain = _LETTER_IN_BRACKETS.sub(r"\1", plain)
     plain = _ACROSS.sub(r"\1 across ", plain)
     plain = _IN_BRACKETS.sub(lambda found: re.sub(r";|\bor\b", ",", found[0]), plain)
@@ -126,6 +138,14 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
+
+
+def _before_and_after(found: re.Match[str]) -> str:
+    """What a factor is said to make of a value, and that value too where it is given."""
+    name, before, after = found.groups()
+    unit = re.sub(r"[\d.\s]", "", after)
+    known = f"{before} {'' if re.search(r'[FVCJ]', before) else unit}" if before else ""
+    return f"{name} = {known}; {name} = {after}" if known else f"{name} = {after}"
 
 
 def _one_by_one(row: re.Match[str]) -> str:

@@ -37,16 +37,15 @@ from tutor.teaching.marking.stories.paper import (
     right_values,
     settled,
     subject_at,
+    values_otherwise,
 )
+from tutor.teaching.marking.stories.story_fit import is_counted, lookup, without_ratio
 from tutor.teaching.marking.stories.story_remarks import StoryContext, of_choice, on_judgement
 from tutor.teaching.marking.stories.story_resolving import (
     StoryTarget,
-    is_counted,
     judged_given,
-    lookup,
     resolve,
     says_count,
-    without_ratio,
 )
 from tutor.teaching.marking.stories.story_scheme import (
     OF_WAY,
@@ -104,7 +103,8 @@ def mark_story(
     everything where nothing is. Raises Refusal for a script of too many lines.
     """
     by = STORY._replace(ground=partial(_ground, asked))
-    return marked(by, begin_paper(story, terms), lines_of(text), scheme)
+    paper = begin_paper(story, terms)._replace(has_goal=bool(asked))
+    return marked(by, paper, lines_of(text), scheme)
 
 
 def _ground(asked: tuple[Asked, ...], paper: Paper, written: AbstractSet[int]) -> Ground[int]:
@@ -322,7 +322,9 @@ def _meanings(paper: Paper, said: Said) -> tuple[Paper, Sequence[Meaning[Paper, 
         else Meaning(
             target.at,
             partial(_judged, target, statement),
-            is_counted(paper, target.at, statement) or says_count(said),
+            is_counted(paper, target.at, statement)
+            or says_count(said)
+            or (said.of_each and not target.guessed),
             target.guessed,
         )
         for target in resolve(paper, said)
@@ -423,15 +425,28 @@ def _graded(paper: Paper, at: int, statement: Statement) -> Judgement[int]:
     return each
 
 
-def _carrying(paper: Paper, each: Judgement[int], again: bool) -> frozenset[int]:
-    """What passes its own wrong value on, and the choices of a way, which show in any value but
-    that of the same wrong rule once more (``again``).
+def _is_led_to(paper: Paper, at: int, off: AbstractSet[int]) -> bool:
+    """Whether a charge or a p.d. that was left out, and only leads to what is asked, comes of a
+    wrong value that was stated.
     """
+    is_on_way = paper.has_goal and paper.asks[at].dimension in ("charge", "voltage")
+    if at in paper.stated or not is_on_way:
+        return False
+    before = {link.at for path in paper.paths[at] for link in path.links.values()}
+    return bool(before & off & paper.stated.keys())
+
+
+def _carrying(paper: Paper, each: Judgement[int], again: bool) -> frozenset[int]:
+    """What passes a wrong value on, as it is or without being stated itself, and the choices of a
+    way, which show in any value but that of the same wrong rule once more (``again``).
+    """
+    off = paper.off()
     passed = {
         at
-        for at in paper.off()
+        for at in off
         if paper.asks[at].key == PASSED_ON
         or (each.value is not None and close(paper.own[at], each.value))
+        or _is_led_to(paper, at, off)
     }
     if again:
         return frozenset(passed)
@@ -475,6 +490,7 @@ STORY: Final[ProblemKind[Paper, int]] = ProblemKind(
     own=lambda paper: paper.own,
     given=_given,
     right_values=right_values,
+    taken_for=values_otherwise,
     worth=_worth,
     powers=lambda paper: paper.story.powers,
     settled=settled,

@@ -10,6 +10,7 @@ from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, known
 from grammar.measures import PURE
+from tutor.circuit.network import Supply
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.carrying import of_shift
@@ -27,6 +28,7 @@ from tutor.teaching.marking.stories.following import (
     paths_of,
     unrounded,
 )
+from tutor.teaching.marking.taken_for import values_taken_for
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.diagnosis import Diagnosis, Typed, diagnose_on
 from tutor.teaching.settings import Settings
@@ -48,6 +50,7 @@ class Paper(NamedTuple):
     between two points to be found whether balances count it against its true direction;
     ``negative`` are charges and p.d.s stated with a minus, their values kept as sizes. ``going_on``
     is what a line that begins with an equals sign goes on with, as in a script about a network.
+    ``has_goal``: the text asks for some value, and the others only lead to it.
     """
 
     story: Story
@@ -70,6 +73,7 @@ class Paper(NamedTuple):
     mistaken: tuple[Said, ...] = ()
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
+    has_goal: bool = False
 
     @property
     def asks(self) -> tuple[Ask, ...]:
@@ -262,6 +266,23 @@ def right_values(paper: Paper) -> list[Valued]:
     worked += [(c * v, "charge") for c in capacitances for v in voltages]
     worked += [(q / c, "voltage") for q in charges for c in capacitances]
     return list(dict.fromkeys((*found, *worked)))[:MOST_VALUES]
+
+
+def values_otherwise(paper: Paper) -> list[Mapping[int, Value]]:
+    """What the questions would have for answers in the networks that a pupil may take one in a
+    single state for.
+    """
+    network = paper.story.network
+    if network is None or paper.story.kind != "network":
+        return []
+    held = [link.value[0] for link in given_named(paper, "V")]
+    charge = [link.value[0] for link in given_named(paper, "Q")]
+    supply = Supply("voltage", held[0]) if held else Supply("charge", charge[0]) if charge else None
+    names = {ask.name: at for at, ask in enumerate(paper.asks) if ask.name}
+    return [
+        {names[each.name]: value for each, value in values.items() if each.name in names}
+        for values in values_taken_for(network, supply)
+    ]
 
 
 def names_on(paper: Paper) -> frozenset[str]:

@@ -8,26 +8,32 @@ from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
-from grammar.expressions import Expression, Name, Num, names_in, parts_of
+from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
-from tutor.circuit.values import in_letters
-from tutor.teaching.judging import RELATIVE_TOLERANCE, judge
-from tutor.teaching.marking.grading import BY_VALUE, NO_FIT, Statement, how_well, recognised
+from tutor.teaching.judging import judge
+from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.grading import BY_VALUE, Statement
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.stories.following import Link, is_called, unrounded
+from tutor.teaching.marking.stories.following import Link, is_called
 from tutor.teaching.marking.stories.paper import (
     Paper,
     capacitances_given,
     given_named,
-    subject_at,
     worked_named,
-    worth,
+)
+from tutor.teaching.marking.stories.story_fit import (
+    is_recognised,
+    lookup,
+    open_places,
+    rank_of,
+    value_places,
 )
 from tutor.teaching.marking.unknowns import PREFIX
 from tutor.teaching.quantities import DIMENSION
 
 COUNTS: Final = frozenset({"n", "m", "N"})
+TOLD_APART_BY_NOTHING: Final = "missing product"  # asked where sum and product are known
 SMALLEST: Final = Fraction(1, 10**11)
 _OF_ENERGY: Final = frozenset({"E_lost", "W_filling", "W"})
 _KINDS: Mapping[str, Dimension] = MappingProxyType(
@@ -58,7 +64,11 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     assert said.statement is not None
     if said.names:
         for name in said.names:
-            yield _named(paper, _as_energy(paper, name, said.statement), said.statement)
+            of_each = _of_each_in_chain(paper, name, said.statement)
+            for at in of_each:
+                yield StoryTarget(at)
+            if not of_each:
+                yield _named(paper, _as_energy(paper, name, said.statement), said.statement)
         return
     label = said.label
     kind = DIMENSION[label.symbol] if label and label.symbol else None
@@ -68,12 +78,28 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
         names, kind = (), unit  # 36 µF of the slab is no work on it
     for name in ("E",) if names == ("sum",) and unit == "energy" else names:
         called = _by_label(kind, name)
-        exact = [at for at in _values(paper) if paper.asks[at].name == called]
-        places = exact or [at for at in _values(paper) if is_called(paper.asks[at], called)]
+        exact = [at for at in value_places(paper) if paper.asks[at].name == called]
+        places = exact or [at for at in value_places(paper) if is_called(paper.asks[at], called)]
         if places and (name in COUNTS) <= _is_count(said.statement):
             yield _among(paper, places, said.statement)
             return
-    yield from _unnamed(paper, said.statement, kind or _kind_of(paper, said.statement))
+    kind = kind or unit
+    if kind is None and said.of_each and (shared := _shared_out(paper, said.statement)) is not None:
+        yield StoryTarget(shared)
+        return
+    yield from _unnamed(paper, said.statement, kind)
+
+
+def _shared_out(paper: Paper, statement: Statement) -> int | None:
+    """The next question of the kind of a stated value that is shared out: 60/2 = 30 each."""
+    numbers = {number.value for number in numbers_in(statement.sides[0])}
+    kinds = {
+        paper.asks[at].dimension
+        for at, value in paper.stated.items()
+        if value / Fraction(10) ** paper.power(at) in numbers
+    }
+    ahead = [at for at in open_places(paper) if paper.asks[at].dimension in kinds]
+    return next((at for at in ahead if is_recognised(paper, at, statement)), None)
 
 
 def _is_count(statement: Statement) -> bool:
@@ -98,10 +124,6 @@ def _by_label(kind: Dimension | None, name: str) -> str:
     return f"{letter}{name[1:]}" if letter else name
 
 
-def _values(paper: Paper) -> list[int]:
-    return [at for at, ask in enumerate(paper.asks) if ask.right is not None]
-
-
 def _as_energy(paper: Paper, name: str, statement: Statement) -> str:
     """U for an energy, where the unit says that it is one."""
     is_energy = name[:1] == "U" and _kind_of(paper, statement) == "energy"
@@ -110,52 +132,101 @@ def _as_energy(paper: Paper, name: str, statement: Statement) -> str:
 
 def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     alias = paper.aliases.get(name)
-    if alias is not None and _rank(paper, alias, statement) <= BY_VALUE:
+    if alias is not None and rank_of(paper, alias, statement) <= BY_VALUE:
         return StoryTarget(alias)
-    places = [at for at in _values(paper) if is_called(paper.asks[at], name)]
+    places = [at for at in value_places(paper) if is_called(paper.asks[at], name)]
     given = given_named(paper, name)
     if places:
-        found = _among(paper, places, statement)
-        further = [
-            at
-            for at in _open(paper)
-            if (paper.asks[at].name or "").startswith(f"{name}_")
-            and _rank(paper, at, statement) <= BY_VALUE
-        ]
-        if further and found.at is not None and _rank(paper, found.at, statement) > BY_VALUE:
-            return StoryTarget(further[0])  # W for the work on a filling, after that of the supply
-        if not given or (found.at is not None and _is_meant(paper, found.at, statement)):
-            return found
-        reread = next((link for link in given if _is_given(paper, link, statement)), None)
-        return StoryTarget(given=reread) if reread else found
+        return _asked_named(paper, name, places, statement)
     kind = _KINDS.get(name[:1])
     if name == "C" and not paper.stated and _is_of_plates(statement):
         given = given_named(paper, "C1")  # before anything is asked
     if (meant := _given_or_after(paper, name, given, statement)) is not None:
         return meant
-    of_kind = [at for at in _open(paper) if paper.asks[at].dimension == kind] if kind else []
+    of_kind = [at for at in open_places(paper) if paper.asks[at].dimension == kind] if kind else []
     base = name.rstrip("'")
     of_kind.sort(key=lambda at: (paper.asks[at].name != base, paper.asks[at].name[:1] != base[:1]))
-    of_kind = _open(paper) if name.startswith(PREFIX) else of_kind
-    ranked = [at for at in of_kind if _rank(paper, at, statement) <= BY_VALUE]
+    of_kind = open_places(paper) if name.startswith(PREFIX) else of_kind
+    ranked = [at for at in of_kind if rank_of(paper, at, statement) <= BY_VALUE]
     digits = sum(letter.isdigit() for letter in name)
     told_apart = digits == 1 or (digits > 1 and kind != "capacitance")  # C12 is of a group
     if not ranked and kind and (read_back := _given_back(paper, statement, kind)) is not None:
         return StoryTarget(given=read_back)
     if not told_apart and not worked_named(paper, name):  # else it is known that it is not asked
-        ranked = ranked or [at for at in of_kind if _is_recognised(paper, at, statement)]
+        ranked = ranked or [at for at in of_kind if is_recognised(paper, at, statement)]
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
-        again = [at for at in _values(paper) if paper.asks[at].dimension == kind]
-        ranked = [at for at in again if _rank(paper, at, statement) <= BY_VALUE]
+        again = [at for at in value_places(paper) if paper.asks[at].dimension == kind]
+        ranked = [at for at in again if rank_of(paper, at, statement) <= BY_VALUE]
         mine = [at for at in of_kind if _digits(paper.asks[at].name or "") in ("", _digits(name))]
         ranked = ranked or [at for at in mine if at >= paper.frontier][:1]
     if not ranked and not alias and len(name) == 1 and kind in ("charge", "voltage"):
-        ranked = [at for at in _only_one(paper, kind) if _is_recognised(paper, at, statement, True)]
+        ranked = [at for at in _only_one(paper, kind) if is_recognised(paper, at, statement, True)]
     if not ranked and not alias and (name == "C" or _is_only_capacitor(paper, name)):
         ranked = _only_one(paper, "capacitance")
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return StoryTarget(alias)
     return StoryTarget(ranked[0], new=name) if ranked else StoryTarget(new=name)
+
+
+def _asked_named(
+    paper: Paper, name: str, places: list[int], statement: Statement
+) -> StoryTarget:
+    """What a name that questions have is meant for: one of them, the same thing at a time that is
+    not asked about, or a given value.
+    """
+    given = given_named(paper, name)
+    if (exchanged := _exchanged(paper, places, statement)) is not None:
+        return StoryTarget(exchanged, new=name)
+    found = _among(paper, places, statement)
+    further = [
+        at
+        for at in open_places(paper)
+        if (paper.asks[at].name or "").startswith(f"{name}_")
+        and rank_of(paper, at, statement) <= BY_VALUE
+    ]
+    if found.at is None or rank_of(paper, found.at, statement) <= BY_VALUE:
+        return found
+    if further:
+        return StoryTarget(further[0])  # W for the work on a filling, after that of the supply
+    if _is_of_another_time(paper, found.at, statement):
+        return StoryTarget(new=name)
+    if not given or _is_meant(paper, found.at, statement):
+        return found
+    reread = next((link for link in given if _is_given(paper, link, statement)), None)
+    return StoryTarget(given=reread) if reread else found
+
+
+def _of_each_in_chain(paper: Paper, name: str, statement: Statement) -> list[int]:
+    """What Q without an index is of, where it fits no charge of that name: the charges of single
+    capacitors that it is right for, as those of a chain are before it is taken apart.
+    """
+    called = [at for at in value_places(paper) if is_called(paper.asks[at], name)]
+    if name != "Q" or any(rank_of(paper, at, statement) <= BY_VALUE for at in called):
+        return []
+    single = [at for at in open_places(paper) if (paper.asks[at].name or "").startswith(name)]
+    return [at for at in single if at not in called and rank_of(paper, at, statement) <= 1]
+
+
+def _is_of_another_time(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether a value that does not fit may be meant for a time at which nothing is asked: what is
+    asked has been stated rightly, and the same capacitor has another value of the kind some time.
+    """
+    ask = paper.asks[at]
+    if at not in paper.stated or at in paper.wrong or rank_of(paper, at, statement) <= BY_VALUE:
+        return False
+    of = f"{ask.dimension} of C{_digits(ask.name or '')}"
+    values = {value for key, (value, _) in paper.story.results.items() if key.endswith(of)}
+    return len(values) > 1
+
+
+def _exchanged(paper: Paper, places: list[int], statement: Statement) -> int | None:
+    """The other of two values that nothing in the text tells apart, where it fits that one."""
+    if not any(ask.key == TOLD_APART_BY_NOTHING for ask in paper.asks):
+        return None
+    others = [at for at in value_places(paper) if at not in places]
+    if len(places) != 1 or len(others) != 1 or rank_of(paper, places[0], statement) <= BY_VALUE:
+        return None
+    return others[0] if rank_of(paper, others[0], statement) == 0 else None
 
 
 def _due_after(paper: Paper, name: str) -> int | None:
@@ -164,9 +235,8 @@ def _due_after(paper: Paper, name: str) -> int | None:
     """
     base = name.rstrip("'2").replace("U", "V")
     is_second = name.endswith("2") and set(capacitances_given(paper)) == {"C1"}
-    due = next(
-        (at for at in _open(paper) if at >= paper.frontier and paper.asks[at].name == base), None
-    )
+    ahead = (at for at in open_places(paper) if at >= paper.frontier)
+    due = next((at for at in ahead if paper.asks[at].name == base), None)
     if due is None or len(base) != 1 or not (name.endswith("'") or is_second):
         return None
     before = any(is_called(paper.asks[at], base) for at in range(due))
@@ -197,7 +267,7 @@ def _only_one(paper: Paper, kind: Dimension) -> list[int]:
     """The one quantity of a kind that a problem has: Q is the charge of both in a chain, C the
     capacitance after a change.
     """
-    places = {at for at in _values(paper) if paper.asks[at].dimension == kind}
+    places = {at for at in value_places(paper) if paper.asks[at].dimension == kind}
     other = kind != "capacitance" and any(link.value[1] == kind for link in paper.given)
     return list(places) if len(places) == 1 and not other else []
 
@@ -214,8 +284,9 @@ def _given_or_after(
         return None
     link = next((link for link in given if _is_given(paper, link, statement)), None)
     dimension = given[0].value[1]
-    later = [at for at in _values(paper) if dimension and paper.asks[at].dimension == dimension]
-    fitting = next((at for at in later if _rank(paper, at, statement) <= BY_VALUE), None)
+    places = value_places(paper) if dimension else []
+    later = [at for at in places if paper.asks[at].dimension == dimension]
+    fitting = next((at for at in later if rank_of(paper, at, statement) <= BY_VALUE), None)
     at_rest = dimension if dimension in ("charge", "voltage") and fitting is None else None
     if not link and at_rest and _given_back(paper, statement, at_rest) is not None:
         return StoryTarget(new=name)  # right, at a time that nothing is asked about
@@ -226,10 +297,10 @@ def _is_meant(paper: Paper, at: int, statement: Statement) -> bool:
     """Whether a statement is about a question although a given value has its name: it fits, or
     it is the next question and a known slip gives the value.
     """
-    if _rank(paper, at, statement) <= BY_VALUE:
+    if rank_of(paper, at, statement) <= BY_VALUE:
         return True
-    due = next((place for place in _values(paper) if place >= paper.frontier), None)
-    return bool(paper.stated) and at == due and _is_recognised(paper, at, statement)
+    due = next((place for place in value_places(paper) if place >= paper.frontier), None)
+    return bool(paper.stated) and at == due and is_recognised(paper, at, statement)
 
 
 def _is_given(paper: Paper, link: Link, statement: Statement) -> bool:
@@ -253,22 +324,17 @@ def judged_given(paper: Paper, link: Link, measure: Measure) -> bool:
     return judge(measure, dimension or PURE, power, value).verdict == "right"
 
 
-def _open(paper: Paper) -> list[int]:
-    """Questions without a value yet, or of which only a wrong guess stands."""
-    return [at for at in _values(paper) if at not in paper.stated or at in paper.doubtful]
-
-
 def _among(paper: Paper, places: Iterable[int], statement: Statement) -> StoryTarget:
     """Of questions with one name: the one that the value fits, else the next."""
-    waiting = [at for at in places if at in _open(paper)]
-    ranked = sorted(waiting, key=lambda at: (_rank(paper, at, statement), at))
-    if ranked and _rank(paper, ranked[0], statement) <= BY_VALUE:
+    waiting = [at for at in places if at in open_places(paper)]
+    ranked = sorted(waiting, key=lambda at: (rank_of(paper, at, statement), at))
+    if ranked and rank_of(paper, ranked[0], statement) <= BY_VALUE:
         return StoryTarget(ranked[0])
     ahead = [at for at in waiting if at >= paper.frontier] or waiting
-    known = [at for at in ahead if _is_recognised(paper, at, statement)]
+    known = [at for at in ahead if is_recognised(paper, at, statement)]
     for at in sorted(places, reverse=True):
         is_later = at in paper.wrong and bool(known)  # a slip in the next, and no second thought
-        if at in paper.stated and not is_later and _rank(paper, at, statement) <= BY_VALUE:
+        if at in paper.stated and not is_later and rank_of(paper, at, statement) <= BY_VALUE:
             return StoryTarget(at)
     if known or ahead:
         return StoryTarget((known or ahead)[0])
@@ -277,28 +343,28 @@ def _among(paper: Paper, places: Iterable[int], statement: Statement) -> StoryTa
 
 def _unnamed(paper: Paper, statement: Statement, kind: Dimension | None) -> Iterator[StoryTarget]:
     """By the value; a number without a unit only for the next question or a plain number."""
-    waiting = _open(paper)
+    waiting = open_places(paper)
     if kind is not None:
         fitting = [at for at in waiting if paper.asks[at].dimension == kind]
     else:
         fitting = [at for at in waiting if at == min(waiting) or paper.asks[at].dimension is None]
     ranked = sorted(
-        (rank, at) for at in fitting if (rank := _rank(paper, at, statement)) <= BY_VALUE
+        (rank, at) for at in fitting if (rank := rank_of(paper, at, statement)) <= BY_VALUE
     )
     if ranked:
         yield StoryTarget(ranked[0][1])
         return
     again = [
         at
-        for at in reversed(_values(paper))
+        for at in reversed(value_places(paper))
         if at in paper.stated and kind in (None, paper.asks[at].dimension)
     ]
     for at in again:
-        if _rank(paper, at, statement) <= BY_VALUE:
+        if rank_of(paper, at, statement) <= BY_VALUE:
             yield StoryTarget(at)
             return
     ahead = [at for at in fitting if at >= paper.frontier] or fitting
-    known = [at for at in ahead if _is_recognised(paper, at, statement)]
+    known = [at for at in ahead if is_recognised(paper, at, statement)]
     is_due = bool(ahead) and (kind is not None or paper.asks[ahead[0]].dimension is None)
     if known or is_due:
         yield StoryTarget((known or ahead)[0], guessed=True)
@@ -311,64 +377,3 @@ def _kind_of(paper: Paper, statement: Statement) -> Dimension | None:
     except Refusal:
         return None
     return next((kind for kind, dims in DIMS.items() if dims == measure.dims), None)
-
-
-def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
-    """What the names in a statement about a question are worth to this learner."""
-    names = set(names_in(*statement.sides))
-    return {name: found for name in names if (found := worth(paper, name, at)) is not None}
-
-
-def _rank(paper: Paper, at: int, statement: Statement) -> int:
-    """How well a statement fits a question, what is still to be rounded up left out."""
-    known = lookup(paper, statement, at)
-    try:
-        statement = without_ratio(paper, at, statement, known)
-    except Refusal:
-        return NO_FIT
-    return how_well(subject_at(paper, at).gauge, statement, known)
-
-
-def _is_recognised(paper: Paper, at: int, statement: Statement, by_method: bool = False) -> bool:
-    """Whether a value that fits nothing is what a known slip gives for this question, or
-    ``by_method`` what comes of the right way with another number.
-    """
-    found = recognised(subject_at(paper, at), statement, lookup(paper, statement, at))
-    return found is not None and (bool(found.malrules) or (by_method and found.method))
-
-
-# Counts that are rounded up: n = 100/63 = 1.59 = 2 is right, though its sides differ
-
-
-def without_ratio(
-    paper: Paper, at: int, statement: Statement, known: Mapping[str, Measure]
-) -> Statement:
-    """A statement without the sides that are still to be rounded up; it may have none left.
-
-    Raises Refusal where a side cannot be worked out.
-    """
-    if all(path.way.then != "rounded up" for path in paper.paths[at]):
-        return statement
-    kept = tuple(side for side in statement.sides if not _is_ratio(paper, at, side, known))
-    return statement._replace(sides=kept)
-
-
-def is_counted(paper: Paper, at: int, statement: Statement) -> bool:
-    """Whether a statement shows what it counts: a side still to be rounded, and then the count."""
-    try:
-        kept = without_ratio(paper, at, statement, {}).sides
-    except Refusal:
-        return False
-    return 0 < len(kept) < len(statement.sides)
-
-
-def _is_ratio(paper: Paper, at: int, side: Expression, known: Mapping[str, Measure]) -> bool:
-    """Whether a side is what a way gives before it is rounded up."""
-    found = evaluate(side, known).value
-    for path in paper.paths[at]:
-        ratio = unrounded(path, paper.values(path.links))
-        if in_letters(found) or found.denominator == 1 or not isinstance(ratio, Fraction):
-            continue  # a whole number is meant as the count
-        if abs(found - ratio) <= RELATIVE_TOLERANCE * ratio:
-            return True
-    return False

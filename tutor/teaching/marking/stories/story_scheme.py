@@ -59,7 +59,7 @@ def is_plain(ask: Ask) -> bool:
 def _last_of(story: Story, asked: Asked) -> int | None:
     """The last question for the quantity that the text asks for."""
     symbol = SYMBOL.get(asked.quantity, str(asked.quantity))
-    name = f"{symbol}{(asked.of or '').removeprefix('C')}"
+    name = "E_lost" if asked.lost else f"{symbol}{(asked.of or '').removeprefix('C')}"
     if asked.quantity == "capacitance":
         name = asked.of or "C"
     places = [at for at, ask in enumerate(story.asks) if is_called(ask, name)]
@@ -84,6 +84,7 @@ def ground_of(
         asked or {item.quantity for item in items} - used,
         lambda at: leading_to(paper.story, paper.paths, at, written),
         items,
+        {at for at, ask in enumerate(paper.asks) if ask.right is None},
     )
 
 

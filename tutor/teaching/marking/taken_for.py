@@ -1,0 +1,56 @@
+"""The networks that a pupil may take a network for, worked out rightly as such.
+
+Whoever goes by one of them from a wrong whole capacitance on makes one mistake, not one a line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+
+from tutor.circuit.network import Capacitor, Network, Supply, point_names
+from tutor.circuit.reduction import reduce
+from tutor.circuit.solving import solve
+from tutor.circuit.values import Value
+from tutor.teaching.quantities import Quantity
+
+
+def values_taken_for(network: Network, supply: Supply | None) -> list[Mapping[Quantity, Value]]:
+    """What is on each capacitor and on the whole, in SI units, for each of these networks: all in
+    one chain, all side by side, or without what bridges two inner points.
+    """
+    return [dict(_values(each, supply)) for each in _networks(network)]
+
+
+def _networks(network: Network) -> Iterator[Network]:
+    given = network.capacitors
+    if len(given) < 2:
+        return
+    plus, minus = network.ends
+    inner = (name for name in point_names() if name not in network.ends)
+    stops = [plus, *(next(inner) for _ in given[1:]), minus]
+    yield network._replace(
+        capacitors=tuple(
+            Capacitor(c.name, c.value, *ends)
+            for c, ends in zip(given, pairwise(stops), strict=True)
+        )
+    )
+    yield network._replace(capacitors=tuple(Capacitor(c.name, c.value, plus, minus) for c in given))
+    if reduce(network).equivalent is None:
+        for bridging in (c for c in given if not c.points & set(network.ends)):
+            yield network._replace(capacitors=tuple(c for c in given if c is not bridging))
+
+
+def _values(network: Network, supply: Supply | None) -> Iterator[tuple[Quantity, Value]]:
+    solution = solve(network, supply)
+    if solution.whole is None:
+        return
+    yield Quantity("C"), solution.whole.value
+    for name, holding in solution.holdings.items():
+        of = None if name == solution.whole.name else name
+        held = holding.size
+        yield Quantity("V", of), held.voltage
+        yield Quantity("Q", of), held.charge
+        yield Quantity("E", of), held.energy
+    for point, level in solution.potentials.items():
+        yield Quantity("V", None, point), level
