@@ -26,7 +26,7 @@ _CROSSED_OUT = re.compile(
     r"|\\(?:cancel|sout|st)\{[^{}]*\}"
 )
 _NOTED_OUT = re.compile(
-    r"(?i)(?:[\[({]|<-+)\s*(?:[a-z]+[!,.:;–-]*\s+){0,3}?"
+    r"(?i)(?:[\[({]|<-+)\s*(?:[a-z]+[\s!,.:;–-]+){0,3}?"
     r"(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out"
     r"|deleted)\b[^\])}]*(?:[\])}]|$)|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
 )

@@ -81,14 +81,15 @@ def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:
 def _doubted(
     by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
 ) -> Judgement[Topic]:
-    """A judgement as it is, or as carried; what is right in another network alone costs its
-    accuracy.
+    """A judgement as it is, or as carried; what is right in another network alone earns no
+    more than its method, and nothing where it is a given value once more.
     """
     if each.verdict != "wrong" or each.is_certain or not each.value or in_letters(each.value):
         return each
     found = _by_own_values(by, sheet, each, said)
     if found.verdict == "wrong" and _is_of_network_taken(by, sheet, each.quantity, each.value):
-        return _as_carried(each)._replace(accurate=False)
+        is_found = not any(_is_near(each.value, value) for value in by.given(sheet))
+        return _as_carried(each)._replace(method=is_found, accurate=False)
     return found
 
 

@@ -68,7 +68,7 @@ _DONE = r"(?:(?:also|goes|gets|becomes|is|up|down|by)\s+)"
 _AGAIN = r"(?:\s+(?:too|also|as\s+well|again))"
 _SOME_VALUE = r"\d[\d.]*\s*[pnuµμmk]?[FVCJ]?(?![\w*/+×÷])"
 _BY_FACTOR = re.compile(
-    rf"(?<![\w'])([A-Za-z]\w*'?)(?::\s*{_DONE}*|\s+{_DONE}+|\s+(?=[x×]\s*\d+{_AGAIN}))"
+    rf"(?<![\w'])([A-Za-z]\w*'?)(?::\s*{_DONE}*|\s+{_DONE}+|\s+(?=[x×÷/]\s*\d+{_AGAIN}))"
     rf"[x×÷*/]\s*\d[\d.]*{_AGAIN}?\s*(?:→|=>|⇒|-{{1,2}}>|=|:)\s*"
     rf"(?:({_SOME_VALUE})\s*(?:→|=>|⇒|-{{1,2}}>|\bto\b)\s*)?({_SOME_VALUE})"
 )
@@ -85,7 +85,8 @@ _KNOWN_BESIDE = re.compile(r"\(\s*(?:and|so|with|giving|leaving)\s+([^()]*=[^()]
 _EITHER_SIGN = re.compile(r"\s*±\s*")
 # A value that is said to be left of another, and not to be equal to it: 12 V → 3 V left.
 _LEFT_OVER = re.compile(
-    r"[-+]?\d[\d.,]*\s*[pnuµμmk]?[FVCJ]\s+(?:is\s+|are\s+)?(?:left|remain|over\b)"
+    r"(?:leav|remain|(?:the\s+)?rest\b)"
+    r"|[-+]?\d[\d.,]*\s*[pnuµμmk]?[FVCJ]\s+(?:is\s+|are\s+)?(?:left|remain|over\b)"
 )
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
@@ -145,7 +146,7 @@ def _before_and_after(found: re.Match[str]) -> str:
     name, before, after = found.groups()
     unit = re.sub(r"[\d.\s]", "", after)
     known = f"{before} {'' if re.search(r'[FVCJ]', before) else unit}" if before else ""
-    return f"{name} = {known}; {name} = {after}" if known else f"{name} = {after}"
+    return f"{name} = {after}; {name} before = {known}" if known else f"{name} = {after}"
 
 
 def _one_by_one(row: re.Match[str]) -> str:

@@ -188,12 +188,12 @@ def _asked_named(
         return found
     if further:
         return StoryTarget(further[0])  # W for the work on a filling, after that of the supply
-    if _is_of_another_time(paper, found.at, statement):
-        return StoryTarget(new=name)
-    if not given or _is_meant(paper, found.at, statement):
-        return found
     reread = next((link for link in given if _is_given(paper, link, statement)), None)
-    return StoryTarget(given=reread) if reread else found
+    if _is_of_another_time(paper, found.at, statement):
+        return StoryTarget(given=reread) if reread else StoryTarget(new=name)
+    if not reread or _is_meant(paper, found.at, statement):
+        return found
+    return StoryTarget(given=reread)
 
 
 def _of_each_in_chain(paper: Paper, name: str, statement: Statement) -> list[int]:
