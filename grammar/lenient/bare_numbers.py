@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Final
 
@@ -18,7 +19,46 @@ def with_bare_numbers_settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], boo
     """The pieces with a role for every bare number that can have one, and whether a unit had to
     be supposed.
     """
-    return _spread(rewritten(_labels(pieces), _COUNTS))
+    return _spread(rewritten(_labels(_codes(pieces)), _COUNTS))
+
+
+# What is printed on a small capacitor, where it is a preferred value: two figures and how many
+# noughts, in picofarads.
+_CODE: Final = re.compile(r"(1[02358]|2[27]|3[39]|47|56|68|82)([1-5])(?:'?s)?")
+_BEFORE_A_CODE: Final = (
+    "",
+    *words("A THE WNUM COUNT OTHER TIMES AND PARSIGN SERSIGN OPEN WITH PLUS STOP COLON OF ONE"),
+)
+
+
+def _codes(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``two 104s in series with a 223``: 100 nF and 22 nF; a number in a list that has a unit is
+    none.
+    """
+    if any(each.tag == "UNITF" for each in pieces):
+        return list(pieces)
+    found: list[Chunk] = []
+    for at, piece in enumerate(pieces):
+        code = _CODE.fullmatch(piece.text) if piece.tag in ("NUM", "NUMS", "SEC") else None
+        before = found[-1].tag if found else ""
+        if code is None or before not in _BEFORE_A_CODE or _shares_a_unit(pieces, at):
+            found.append(piece)
+            continue
+        value = int(code[1]) * 10 ** int(code[2])
+        worth = f"{value / 1000:g} nF" if value >= 1000 else f"{value} pF"
+        found.append(piece._replace(tag="CAPV", datum=worth))
+    return found
+
+
+def _shares_a_unit(pieces: Sequence[Chunk], at: int) -> bool:
+    """Whether a number stands in a list before one with a unit, or after it."""
+    for step in (1, -1):
+        near = at + step
+        while 0 <= near < len(pieces) and pieces[near].tag in ("COMMA", "AND", "NUM", "OR"):
+            near += step
+        if abs(near - at) > 1 and 0 <= near < len(pieces) and pieces[near].tag == "CAPV":
+            return True
+    return False
 
 
 def _labels(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -59,6 +99,7 @@ _NOT_LISTED: Final = "(?<!NUM )(?<!CAPV )(?<!COMMA )(?<!AND )"
 _COUNTS: Final = (
     plainly("SEC", "1:NUMS", r"[0-9.]+s$"),
     plainly("NUM (?=BRANCH )", "1:ONE", "1$"),
+    plainly("((?<=AND )|(?<=THEN )|(?<=PLUS )|(?<=WITH ))NUM (?=CAPV )", "1:ONE", "1$"),
     plainly("((?<=ORDLAST )|(?<=ORD1 ))NUM", "1:COUNT", "[234]$"),
     plainly(
         "((?<=STOP )|(?<=THEN )|(?<=COMMA )|(?<=COLON )|^)NUM"

@@ -20,7 +20,7 @@ _WORDS: Mapping[str, str] = {
     # small words
     "DET": "some any",
     "THE": "the la le",
-    "AND": "and & plus und y also n",
+    "AND": "and & plus und y also n nd",
     "OF": "of valued having has have",
     "CAPN": "c capacitance capacitances capacity capacities capacitanc* value values size sizes"
     " farad farads microfarad microfarads nanofarad nanofarads picofarad picofarads",
@@ -47,7 +47,7 @@ _WORDS: Mapping[str, str] = {
     "ALL": "all everything altogether",
     "BOTH": "both",
     "THIS": "this these those",
-    "THEM": "them they it these him",
+    "THEM": "them they it these him em",
     "THEIR": "their its",
     "OTHER": "other others another remaining rest leftover remainder",
     "SINGLE": "single alone lone individual",
@@ -67,7 +67,8 @@ _WORDS: Mapping[str, str] = {
     # things
     "CAP": "capacitor capacitors cap caps condenser condensers condensator* kondensator*"
     " capacitator* "
-    "kapazit* capacitors' capacitor's electrolytic electrolytics ceramic ceramics",
+    "kapazit* capacitors' capacitor's electrolytic electrolytics"
+    " lytic lytics elco elcos ceramic ceramics",
     "EQUAL": "identical equal same similar alike equally",
     "SOURCE": "battery batteries supply supplies source sources cell cells generator"
     " generators psu "
@@ -81,6 +82,7 @@ _WORDS: Mapping[str, str] = {
     "CHGN": "q charge charges coulomb coulombs",
     "ENERGY": "energy energies work joule joules",
     "FIELDN": "field fields",
+    "METER": "voltmeter multimeter dmm electrometer",
     "FORCEN": "force forces",
     "LOST": "lost lose loses losing loss losses dissipat* wasted heat",
     "CEQ": "equivalent total resultant net overall combined effective resulting",
@@ -116,7 +118,7 @@ _WORDS: Mapping[str, str] = {
     "arrang* coupl* solder* add adds added adding insert* stick stuck lies lie sit sits stand "
     "stands hang hangs go goes come comes lead leads leading run runs make makes "
     "made making form forms formed forming consist* compris* contain* mount* set hung bridg* "
-    "sitting standing rejoin* reunit* "
+    "sitting standing rejoin* reunit* goin stacking "
     "lay lays laid laying bring brings brought hanging fed fit fits fitted built build tie "
     "tied unite united deliver*"
     " combine combined "
@@ -125,7 +127,8 @@ _WORDS: Mapping[str, str] = {
     "TAKE": "take takes taken took use uses used using consider",
     "TOGETHER": "together mutually",
     "CHARGED": "charged charging loaded charge-up precharged pre-charged recharged chargd",
-    "APPLY": "applied apply applies maintain* impress* suppl* powered power powers driven drives "
+    "APPLY": "obtained applied apply applies maintain* impress* suppl* powered power powers "
+    "driven drives "
     "energis* energiz* provid* feed feeds gives give given exist* appear*",
     "DISCON": "disconnect* remov* isolat* unplug* detach* separat* unhook* undone",
     "TAKEOUT": "withdraw* withdrawn extract*",
@@ -150,8 +153,10 @@ _WORDS: Mapping[str, str] = {
     # what is wanted
     "WISHV": "find calculate determine compute work-out evaluate deduce derive obtain"
     " estimate show "
-    "state write what whats wats wat how much which calc calulate wanted want need needed needs "
-    "required asked ask tell solve figure prove predict finding",
+    "state write what whats wats wat wht whts wut "
+    "wuts how much which calc calulate wanted want need needed needs "
+    "required asked ask tell solve figure prove predict finding "
+    "express searched sought wants",
     "MANY": "many",
     # what is beyond
     "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"
@@ -202,6 +207,7 @@ _WORDS: Mapping[str, str] = {
 _LEFT_ALONE: Final = frozenset(
     words("""
     there here separately s vertical horizontal
+    change changes changed
     has had we you i he she my your our can could will would shall should may might
     as than so but because diagram figure fig shown below above following student teacher
     please terms correct answer question problem exercise example homework help lab bench box

@@ -43,7 +43,8 @@ _LISTED_WORD: Final = re.compile(
 )
 _DOZEN: Mapping[str, str] = {"half a dozen": "six", "a dozen": "twelve"}
 _SMALL_POINTS: Final = re.compile(
-    r"\b(between|from|nodes?|points?|terminals?|at|across|on)((?: nodes?| points?| terminals?)?)"
+    r"\b(between|from|nodes?|points?|terminals?|at|across|on|connects|joins|links)"
+    r"((?: nodes?| points?| terminals?)?)"
     r" ([a-z]) (and|to) ([a-z])\b(?! [a-z0-9])"
 )
 _POINT_WORDS: Final = re.compile(

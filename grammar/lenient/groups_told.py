@@ -140,7 +140,8 @@ class _Noun(NamedTuple):
             return self._pointed_at()
         if self.announces and self.known_as and not self.is_part:
             return [self._piece("GROUPHEAD", self.known_as)]
-        if self.is_part and self.is_told and (self.is_definite or self.links or placed):
+        picked = self.is_definite or "ONE" in self.before
+        if self.is_part and self.is_told and (picked or self.links or placed):
             return [self._piece("HEAD", self.known_as)]
         if joined and not self.is_told and (placed or not (self.is_definite or self.is_object)):
             return [self._piece(self.way), *self.pieces[self.at + 1 : self.content]]
@@ -290,6 +291,13 @@ def _split(inside: Sequence[Chunk]) -> list[Chunk]:
     return [Chunk("REF", text_of(inside), inside[0].start, ref)]
 
 
+def _split_in_rows(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``two chains of two``: the noun tells how they are joined."""
+    if inside[1].text.lower().removesuffix("s") not in _IN_A_ROW:
+        return None
+    return _split([*inside, inside[-1]._replace(tag="SER")])
+
+
 def _split_side_by_side(inside: Sequence[Chunk]) -> list[Chunk]:
     """``in two parallel branches, each containing two in series``."""
     split = _split(inside)
@@ -313,6 +321,7 @@ _SPLITS: Final = phrases(
         " (WNUM | COUNT) EQUAL? CAP? IN? (SER | PAR) (IN | ON)* EACH (BRANCH | ONE)?",
         _split_side_by_side),
     ("(WNUM | COUNT) (BRANCH | GROUP) OF (WNUM | COUNT) IN? (SER | PAR)", _split),
+    ("(WNUM | COUNT) BRANCH OF (WNUM | COUNT) (?!CAP |CAPV )", _split_in_rows),
 )  # fmt: skip
 _END: Final = "(?=\\b(?:AND|COMMA|STOP|WITH|QUERY) |$)"
 _LINK: Final = "(COLON | IS | OF | WITH | JOIN | DASH | SERSIGN | EQ | HOLD)"

@@ -116,7 +116,8 @@ def _symbol(inside: Sequence[Chunk]) -> list[Chunk] | None:
     text = _datum(inside, "VOLT", "CHG", "ENE", "CAPV")
     if letter == "C":
         return None if of[:1].isdigit() else _one("TOTAL", inside, text)
-    over = Mention(("",), (f"C{of}",)) if of and of not in ("tot", "total", "T", "eq") else None
+    of_all = of == "T" or not (of[:1].isdigit() or len(of) == 1)
+    over = None if of_all else Mention(("",), (f"C{of}",))
     return _one("SUPPLY", inside, Supplied(quantity_of(text), text, over, word=text_of(inside)))
 
 

@@ -23,7 +23,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "SER": (
         "(?:one|1) (?:after|behind) (?:the other|another)",
         "(?<!volts )(?<!V )end[- ]to[- ]end", "nose[- ]to[- ]tail",
-        "in (?:a|one) (?:row|line|chain|string|queue|column)", "one after one", "in line", "in row",
+        "in (?:a|one|1) (?:row|line|chain|string|queue|column)",
+        "one after one", "in line", "in row", "in reihe",
         "back[- ]to[- ]back", "(?:one|each) following the (?:other|last)", "head[- ]to[- ]tail",
         "in a single (?:file|line|row)",
             "in (?:tandem|cascade|succession)", "daisy[- ]chain(?:ed)?",
@@ -35,14 +36,14 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         f"stacked (?:up )?(?:above|over) {_EACH_OTHER}",
         "between (?:the (?:same )?)?(?:two )?"
         "(?:points|wires|rails|bus ?bars|bars|lines)(?! [A-Za-z0-9]\\b)",
-        "stacked(?! in| on| end| up)", "in (?:shunt|parallel)",
+        "stacked(?! in| on| end| up)", "in (?:shunt|parallel|derivation)",
         "between (?:the )?(?:top|upper|bottom|lower|left|right|two|same)(?: (?:wire|rail|line)s?)?"
         "(?: and (?:the )?(?:top|upper|bottom|lower|left|right)(?: (?:wire|rail|line))?)",
         "shar(?:e|es|ing) (?:both |the same )?(?:of )?(?:their |two"
         " )?(?:ends|points|terminals|nodes)",
-        "from (?:the )?(?:top|upper|left|one) (?:wire|rail|line)"
+        "from (?:the )?(?:top|upper|left|one) (?:wire|rail|line|terminal|end|pole)"
         " (?:straight |down |up |over )*to (?:the )?(?:bottom|lower|right|other)"
-        "(?: (?:wire|rail|line|one))?",
+        "(?: (?:wire|rail|line|terminal|end|pole|one))?",
         "(?:at|on) (?:the )?top and (?:at |on )?(?:the )?bottom", "at both ends",
         "(?:whose|their|with) ends (?:are )?(?:tied|joined|connected)(?: together)?",
         "(?:the )?top ends (?:are )?(?:joined|tied|connected),? and (?:so are )?"
@@ -50,7 +51,25 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?: are)?(?: joined| tied| connected)?(?: too)?",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
+    "CHGN": ("load(?= (?:of|on|in) (?:the|each|every|all|both|a|c))",),
+    "CEQ": (
+        "(?:single|one) (?:capacitor|cap|condenser)(?= (?:(?:that|which) )?(?:(?:could|would|can"
+        "|will|may|to) )?(?:replaces?|stand in|do the (?:same )?job|take the place))",
+        "load(?= capacitance| is| does|\\?)",
+    ),
     "SIDE": ("(?:left|right)[- ]hand", "(?:left|right)(?= (?:block|group|pair|branch|half|one))"),
+    "HOWTO": (
+        "how (?:to|can|could|do|would|should|might) (?:(?:i|you|one|we|she|he|they|these|them|it"
+        "|all|of|be|the"
+        "|two|three|four|capacitors) )*(?:get|make|obtain|produce|connect|join|arrange"
+        "|combine)(?:ed|d|ned|ted)?",
+    ),
+    "TAKENBACK": (
+        "(?:(?:oh|ah|oops|um|no|sorry|actually),? )*(?:no,? wait|wait,? no|hang on|scratch that"
+        "|strike that|make that|my bad|correction|i meant?|actually,? no|no,? actually)"
+        "(?:,? (?:no|sorry|its|it's|i meant?)(?! [a-z]+ in))?",
+        "oops", "sorry", "wait",
+    ),
     "NEXTTO": (f"next to {_EACH_OTHER}", "next to(?= (?:an? |the )?[0-9])"),
     "SOARE": ("so (?:is|are)",),
     "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),
@@ -126,6 +145,12 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?! to)",
         "re-?connected", "reattached",
     ),
+    "EACH": ("either(?= (?:plate|one|capacitor|cap|of)\\b)",),
+    "CAPN": ("self[- ]capacitance",),
+    "UNLIKE": (
+        "(?:the )?(?:one |corner |point |vertex )?(?:farthest|furthest|most distant)(?: away)?"
+        "(?: from it)?",
+    ),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": (
         "left alone",
@@ -143,8 +168,14 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "how (?:long|fast|quickly|soon)", "time constant", "half[- ]life",
         "after [0-9.]+ ?(?:ms|s|seconds?|minutes?)\\b",
     ),
-    "WISHV": ("work out", "how (?:much|big|large)", "i (?:want|need) (?:to know )?the"),
-    "JOIN": ("shorted(?= onto| across)",),
+    "WISHV": (
+        "count(?= (?:the |its |their )?(?:energy|charge|voltage|tension|total|whole|capaci))",
+        "work out", "how (?:much|big|large)", "i (?:want|need) (?:to know )?the",
+    ),
+    "JOIN": (
+        "shorted(?= onto| across)",
+        "(?:end|wind|finish)s? up (?:with|at|on)", "arrive at", "come out at",
+    ),
     "SHORT": ("short[- ]?circuit(?:ed|s)?",),
     "UNKNOWN": ("without an? (?:number|value|label)", "(?:not labelled|unlabelled|unmarked)"),
     "SWITCH": (
@@ -152,6 +183,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "DIVIDER": ("(?:cap(?:acitive|acitor)? )?(?:voltage )?divider",),
     "RATED": (
+        "(?:most|greatest|highest|largest|biggest)"
+        "(?= (?:volts|voltage|p\\.? ?d|potential|supply|safe))",
         "(?:break ?down|working|rated|maximum(?: safe| working| permissible| allowed)?|max) "
         "(?:voltage|p\\.?d\\.?|potential difference)", "voltage rating", "rating of",
         "can (?:only )?(?:withstand|take|stand|bear|tolerate)(?: at most| up to| no more than)?",
@@ -182,6 +215,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "the two ends", "(?<=volts )end[- ]to[- ]end", "(?<=V )end[- ]to[- ]end",
             "(?:both|the) (?:outer )?ends(?= of)", "the (?:outside|outer) terminals",
         "this (?:whole )?lot", "that lot",
+        "(?:the )?(?:whole|entire) (?:battery|bank|set) of (?:capacitor|cap|condenser)s",
         "(?:all (?:of )?)?the above(?! (?:one|cap|branch|arm))",
         "the outer (?:ends|points|wires|pair)",
     ),
@@ -193,6 +227,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "without (?:losing|loss of)(?: any| of| their| its| the)* charges?",
         "(?:separated|disconnected) from (?:each other|one another)",
         "without (?:either|any|one|exceeding)[^?.;]*?(?:ratings?|exceed\\w*)(?: being exceeded)?",
+        "(?:if|so that) (?:neither|none|no)[^?.;]*?(?:is|are)(?: to be)?"
+        " (?:exceeded|damaged|broken|overloaded)",
         "(?:and )?the other (?:two )?(?:ends|plates|terminals) (?:together|too)(?: as well)?",
         "(?:all )?in terms of [^.?;]*", "as a function of [^.?;]*",
         "from end to end", "by means of (?:a|the) switch", "(?:and )?vice[- ]versa",
@@ -201,7 +237,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
         " )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",
-            "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up"
+            "(?:(?:then|and|they|it|both) )*(?:(?:go|come|join|get)(?:es|s)? )?back togeth?e?r",
+        "(?:(?:they|both|these|which|the two) )?(?:meet|join|rejoin|unite)s? (?:up"
             " )?(?:again|together again)",
         "(?:and )?(?:(?:go(?:es)?|leads?|runs?|back|return) )*(?:from|to|at|on)"
         " (?:the )?(?:plus|minus|positive|negative|\\+)(?! (?:plate|side of C))"
@@ -211,10 +248,16 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         " )?(?:node|point|rail|pin|line|terminal)",
         "(?:from|to) (?:ground|earth|gnd)", "found to be",
         "at the (?:start|beginning|end)", "in the (?:end|beginning)", "at (?:first|last)",
+        "separate(?= (?:capacitor|cap|condenser|branch)e?s)",
+        "isolated(?= (?:[a-z]+ )?(?:sphere|ball)\\b)",
+        "of (?:practically |effectively |almost |very )*(?:infinite|high|huge|large)"
+        " (?:internal |input )?resistance",
         "first of all", "to (?:start|begin) with", "first off", "as follows", "respectively",
         f"as (?:shown|drawn|in)(?: in {_DRAWN})?(?: [0-9.]+[a-z]?)?",
         f"(?:shown |see |in )?{_DRAWN}(?: [0-9.]+[a-z]?)?(?: shows)?", "such that", "so that",
         "in (?:a |the )?(?:mixed|following) way", "on (?:the|its) way (?:back )?to the \\w+",
+        "quick q(?:uestion)?",
+        "(?:the|this|my) (?:q|question|prob|problem) (?:says|asks|goes|reads)",
         "for example", "e\\.g\\.", "i\\.e\\.", "in order",
             "(?:on|at|to) the (?:left|right)(?: hand)?(?: side)?", "my (?:teacher|friend|book)",
         "(?:and |of |with |has )*(?:a )?(?:negligible|zero|no|small) internal resistance",

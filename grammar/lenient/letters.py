@@ -88,6 +88,8 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
         at = 0
         while (span := found_in(pattern, masked, at)) is not None:
             inside = [i for i in range(*span) if masked[i].tag == "X" and i not in taken]
+            if pattern is _TO_AND_FRO and len({masked[i].text for i in inside}) < len(inside):
+                inside = []  # C -- C joins two alike
             if pattern in (_CORNERS, _IN_A_PAIR, _TO_AND_FRO):
                 taken.update(inside)
             else:

@@ -67,11 +67,12 @@ _WHERE = f"(COMMA | AND | AT THE {_SIDES})"  # where it is drawn says nothing mo
 _FED = "(BETWEEN | FROM | ON | AT | IS | JOIN | TO | ACROSS)"
 _POINTS: Final = phrases(
     (
-        f"(THE | NUM | WNUM | COUNT)* POINT (COLON | IS)* {_P} {_WHERE}* {_P}"
+        f"(BETWEEN | FROM)? (THE | NUM | WNUM | COUNT)* (POINT | TERMINAL) (COLON | IS)*"
+        f" {_P} {_WHERE}* {_P}"
         f" ({_WHERE}* {_P})+ (AT THE {_SIDES})?", _corners),
     ("POINT (COLON | IS)* NUM (COMMA | AND)* NUM ((COMMA | AND)* NUM)+", ""),
-    (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE)* {_N}", _pair),
-    (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE)* {_N}", _pair),
+    (f"BETWEEN {_LEAD} {_N} (AND | COMMA | TO | DASH | SERSIGN) (POINT | THE | A)* {_N}", _pair),
+    (f"FROM {_LEAD} {_N} (TO | AND) (POINT | THE | A)* {_N}", _pair),
     (f"(POINT | TERMINAL)+ (IS | COLON)? {_N} (AND | COMMA) {_N}", _pair),
     ("POINTS", "1:PLACE"),
     (f"{_P} (AND | COMMA) {_P} IS (THE | A)* (TERMINAL | POINT)", _pair),

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import Final, NamedTuple
 
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.ladder_told import ladder_in
+from grammar.lenient.noise import is_long_time, lighter
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
@@ -55,18 +57,18 @@ def read_leniently(text: str) -> ProseReading:
     fault: Refusal | None = None
     beyond = ""
     for listed in _commas(plain):
-        pieces, in_micro = settled(scan(plain, listed))
-        supposed = ("No unit is given, so I take microfarads.",) if in_micro else ()
+        pieces, in_micro = settled(_without_spare_time(scan(plain, listed)))
         _refuse_a_puzzle(pieces)
         if (wish := bank_in(pieces) or all_sought(pieces) or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
         try:
-            read = _texts(with_groups(_beside_a_row(with_sought(pieces))))
-            found += [each._replace(notes=(*supposed, *each.notes)) for each in read]
+            found += _read_from(pieces, in_micro)
         except Refusal as refusal:
             fault = fault or refusal
+    if not found and not beyond:
+        found = _without_noise([scan(plain, listed) for listed in _commas(plain)])
     kept = _distinct(found)
     texts = tuple(each.text for each in kept)
     notes = tuple(dict.fromkeys(note for each in kept for note in each.notes))
@@ -87,6 +89,10 @@ _ASKED_HOW: Final = row(
 _MADE_OF: Final = row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)")
 
 
+_HOW_TO: Final = row("HOWTO (A | CEQ | CAPN | OF | TOTAL)* (CAPV | TOTAL)")
+_HOW_THEN: Final = row("HOWTO (THEM | IS | JOIN | THIS)* (QUERY | STOP | $)")
+
+
 def _beside_a_row(pieces: Sequence[Chunk]) -> list[Chunk]:
     """Next to each other is side by side, where others are said to be in series."""
     if not any(each.tag in ("SER", "SERSIGN", "THEN", "SPLITS") for each in pieces):
@@ -102,7 +108,12 @@ def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
         return
     if found_in(_ASKED_HOW, pieces) is not None:
         made, stock = values[-1], values[:-1]
-    elif len(values) > 2 and tags & {"WISHV", "QUERY"} and found_in(_MADE_OF, pieces) is not None:
+    elif (told := found_in(_HOW_TO, pieces)) is not None:
+        made = str(pieces[told[1] - 1].datum)
+        stock = [each for each in values if each != made]
+    elif found_in(_HOW_THEN, pieces) is not None or (
+        len(values) > 2 and tags & {"WISHV", "QUERY"} and found_in(_MADE_OF, pieces) is not None
+    ):
         made, stock = values[0], values[1:]
     else:
         return
@@ -121,6 +132,31 @@ def _commas(plain: str) -> tuple[bool, ...]:
     if any(pair.count(",") > 1 for pair in re.findall(r"[0-9]+(?:,[0-9]+)+", plain)):
         return (True,)
     return (False, True) if pairs else (False,)
+
+
+def _without_spare_time(scanned: list[Chunk]) -> list[Chunk]:
+    """``I have 20 minutes left``: a time that is said of nothing else is not that of a circuit."""
+    if not any(map(is_long_time, scanned)):
+        return scanned
+    left = next(lighter(scanned), scanned)
+    return scanned if beyond_in(left) else left
+
+
+def _without_noise(scans: Sequence[Sequence[Chunk]]) -> list[_Found]:
+    """What is read where something that has no bearing is left out; nothing where that does not
+    help.
+    """
+    for left in (each for pieces in scans for each in lighter(pieces)):
+        with suppress(Refusal):
+            return _read_from(*settled(left))
+    return []
+
+
+def _read_from(pieces: Sequence[Chunk], in_micro: bool) -> list[_Found]:
+    """The readings of settled pieces. Errors: ``Refusal`` where there are none."""
+    supposed = ("No unit is given, so I take microfarads.",) if in_micro else ()
+    found = _texts(with_groups(_beside_a_row(with_sought(pieces))))
+    return [each._replace(notes=(*supposed, *each.notes)) for each in found]
 
 
 def _texts(pieces: Sequence[Chunk]) -> list[_Found]:

@@ -68,6 +68,30 @@ def _scaled_permittivity(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [letter._replace(tag="PERMV", datum=f"{number.datum}k")]
 
 
+def _some_out_of(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``three of my five 10 uF capacitors``: all that there are, then so many of them."""
+    first, of = inside[:2]
+    all_of_them = [each for each in inside[2:] if each.tag not in ("THE", "THEIR")]
+    many = first._replace(tag="WNUM")
+    return [*all_of_them, of._replace(tag="STOP"), many, of, of._replace(tag="THEM", text="them")]
+
+
+def _worth_said_last(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``the first two are in series, 6 uF both``: the value with what has it."""
+    many, worth = inside[0], next(each for each in inside if each.tag == "CAPV")
+    rest = [each for each in inside[1:-2] if each.tag not in ("COMMA", "A", "CAP")]
+    return [many, worth, worth._replace(tag="CAP", text="capacitors", datum=None), *rest]
+
+
+def _with_one_joined_otherwise(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``two 9 uF side by side with a 6 uF in series``: the 6 uF is in series with the two."""
+    first, second = (i for i, each in enumerate(inside) if each.tag in ("SER", "PAR"))
+    if inside[first].tag == inside[second].tag:
+        return None
+    joined = [each for each in inside[first + 2 : second] if each.tag != "IN"]
+    return [*inside[: first + 1], inside[second], inside[first + 1], *joined]
+
+
 def _by_the_first(inside: Sequence[Chunk]) -> list[Chunk]:
     """``C1 is 9 uF, C2 is the same, C3 is twice that``: values told by the one before."""
     found: list[Chunk] = []
@@ -103,7 +127,10 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("THE EQUAL WNUM (?=(IS|JOIN|IN|SER|PAR|CAP) )", "1:THIS 3"),  # the same two
     plainly("TOGETHER THEM (OF | HOLD) CAPV", "1:CEQ 3:IS -1"),  # together they have 10 nF
     plainly("WISHV NAME (FOR | COLON)", "1 2:CEQ 3:STOP", r"\S+ (?-i:C_?[A-Z]{2}) "),  # find C_AB
-    plainly("(?<=CAPV )EQ (?=QUERY )"),
+    # (4 uF || 2 uF) + 3 uF in series = ?
+    plainly(
+        "((?<=CAPV )|(?<=CLOSE )|(?<=SER )|(?<=PAR ))EQ (?=QUERY )", "1:COMMA 1:WISHV 1:CEQ"
+    ),
     # one is 5 uF and has 12 V across it: its own p.d., and not that of all
     plainly(
         "ONE (IS | OF) CAPV AND? (OF | HOLD) VOLT ACROSS THEM", "1..3 -3:OF -3:PD -3", ".* it$"
@@ -111,7 +138,30 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("(ALL | BOTH) (IN | CAPN | IS | COMMA)* UNITF", "UNITF"),
     plainly("(?<=CAP )(FROM (?=A? CAPV ) | BY (?=CAPV ))", "1:OF"),  # a condenser from 5 uF
     plainly("CAPV CAP? OPEN (JOIN | GROUP) TO CAPV CLOSE", "-2", r".* (?:set|adjusted|trimmed) to"),
-    plainly("WNUM CAP COMMA EACH OF? CAPV", "1 -1 2"),
+    plainly(  # two capacitors, each of 5 uF, are in series
+        "(WNUM | NUM) EQUAL? CAP COMMA EACH (OF | CAPN | A | WITH | IS)* CAPV"
+        " (COMMA (?=(IS|JOIN|IN|SER|PAR) ))?",
+        "1 CAPV CAP",
+    ),
+    plainly(  # four equal capacitors: C -- (C || C)
+        "(WNUM | COUNT) EQUAL? CAP COLON (?=(OPEN|CAPV (SERSIGN|PARSIGN)) )"
+    ),
+    plainly("CEQ CAP (?!NAME |CAPV |OF )", "1"),  # the total cap
+    plainly("SPLITS (TO | IN)* (WNUM | COUNT | NUM) BRANCH (?=(A )?CAPV )", "1.. -1:COLON"),
+    Phrase(
+        row("(WNUM | NUM) OF (THE | THEIR)* (WNUM | NUM) EQUAL? CAPV CAP"), _some_out_of
+    ),
+    plainly("CAP EQ (?=OF )", "2:EQUAL 1", r"\S+ equals?"),  # four condensers equals of 2 uF
+    plainly("OTHER (WNUM | COUNT) (?=OF )", "2 1:CAP=capacitors"),  # with other two of 4 uF
+    plainly("(WNUM | COUNT) OTHER (?=COMMA? (OF |WITH )?CAPV )", "1 2:CAP=capacitors"),
+    plainly("A CAPV CAP? ON EACH (BRANCH | OFSIDE | TERMINAL)", "1:WNUM=2 2 1:CAP=capacitors"),
+    Phrase(
+        row(
+            "(WNUM | COUNT) CAP? (IS | JOIN | IN)* (SER | PAR) COMMA A? CAPV (BOTH | EACH | ALL)"
+        ),
+        _worth_said_last,
+    ),
+    plainly("THE? ORD1 (?=(WNUM|COUNT) CAPV CAP )"),  # the first two 6 uF capacitors
     Phrase(
         row(
             "NAME IS CAPV ((COMMA | STOP | AND)+ NAME IS (THE EQUAL | DOUBLE (THIS | WHICH)))+"
@@ -123,6 +173,37 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )"),
     plainly("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", "2 1"),  # two first
     plainly("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)"),  # 0.47 mylar
+    # What is asked.
+    plainly(  # which of the two holds more charge
+        "((?<=STOP )|(?<=COMMA )|^)WHICH (OF | ONE | CAP | HOLD)"
+        " (OF | THE | THIS | THEM | WNUM | NUM | ONE | CAP | HOLD | IS | RATED)*"
+        " (CHGN | PD | ENERGY)",
+        "1:WISHV -1 1:ON 1:EACH",
+    ),
+    plainly(  # is 2 uF what you get from 3 uF and 6 uF in series
+        "((?<=STOP )|^)IS A? CAPV (WISHV | WHICH) (THEM | IS | THE | CEQ | OF | FROM | JOIN)*",
+        "CAPV:TOTAL 1:COMMA",
+    ),
+    plainly("PD PD+ (?=PLACE )", "1"),  # the tension U between two points
+    plainly("(SYM | LQ | LV | LU | LC | CHGN | PD | ENERGY | CEQ) EQ (?=QUERY )", "1"),
+    plainly("((?<=STOP )|(?<=COMMA )|^)IS THE? CEQ CAPN? CAPV (?=QUERY )", "1:WISHV CEQ"),
+    plainly(  # what does the 10 nF hold at 12 V
+        "WISHV (THE | A)* (CAPV | NAME | ORD1 | ORD2 | ORD3 | ORDLAST) (CAP | ONE)? HOLD",
+        "1 1:CHGN 1:ON 2..-2 1:COMMA",
+    ),
+    plainly("(SERSIGN | DASH) (?=WISHV )", "1:STOP"),  # C/2 || C -- what is the total?
+    plainly("((?<=STOP )|^)WHICH IS (?=(THE|CEQ|CAPN|CHGN|PD|ENERGY) )", "1:WISHV 2"),
+    plainly("(?<=STOP )(THE | A)? SOURCE (?=QUERY )", "-1:WISHV -1:PD"),
+    plainly("WISHV IS? (?=ACROSS )", "1 1:PD"),  # what's across the other two
+    plainly("CHGN THE? (NAME | CAPV) (?=QUERY )", "1 1:ON 2.."),  # charge c3?
+    plainly(  # 24 V voltage on the 4
+        "(?<!A )(?<!THE )(?<!OF )VOLT PD (?=(ON|ACROSS|OF|IN) (THE )?(CAPV|NUM|NAME|EACH) )",
+        "1 1:STOP 2",
+    ),
+    plainly("RATED (?=QUERY )", "1 1:PD", ".*(?:volt|p\\.? ?d)"),
+    plainly(
+        "WISHV (IS | THE | THEM | A)* SOURCE (?=(IS|THEN|QUERY|STOP|COMMA|AND) |$)", "1 -1:PD"
+    ),
     # What is pointed back at.
     plainly("(?<=STOP )WHICH (SER | PAR)", _WHAT_WAS_JOINED, "that "),
     plainly(f"{_AFTER_A_BREAK}WHICH (IS | JOIN | IN)", _WHAT_WAS_JOINED, "that (?!are|were)"),
@@ -134,6 +215,22 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("WHICH (SER | PAR)? GROUP", "1..:THIS", "that "),
     plainly("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", "1:THEM"),  # if its in series
     # How they are joined.
+    plainly("(?<=COMMA )OR (?=(A )?(PAR|SER|PAIROF|CAPV) )", "1:AND"),  # one of a list
+    plainly("(?<=CAPV )PLUS (?=CAPV )", "1:AND"),
+    plainly("(SER | PAR) OPEN (SER | PAR) CLOSE", "1", r"(?P<way>\S+) (?!in parallel)"),
+    plainly("PAR BETWEEN (?=THEM )", "1", ".* between"),
+    plainly("SER THEN (?=(STOP|COMMA|QUERY) |$)", "1", r".* (?:after|afterwards|behind)$"),
+    Phrase(
+        row(
+            "(WNUM | COUNT | AND) A? CAPV CAP? (SER | PAR) WITH A? (CAPV | NAME) CAP? IN?"
+            " (SER | PAR) (?!WITH|TO|ACROSS)"
+        ),
+        _with_one_joined_otherwise,
+    ),
+    plainly("COMMA IN? (SER | PAR) COMMA (?=(IS|JOIN) )", "-2"),
+    plainly(  # 10 uF parallel 20 uF, series 30 uF
+        "COMMA (SER | PAR) (CAPV | NAME) (?=(COMMA|STOP|QUERY|VOLT|ON|ACROSS|AT) |$)", "1 3 2"
+    ),
     plainly("AND (?=(IN|SER|PAR) )", "", "also"),  # and the other two also in series
     plainly(
         "(NAME | CAPV | CAP) JOIN IN? SER (?=COMMA |STOP |AND |$)",  # C3 follows in series
@@ -207,7 +304,16 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     ),
     plainly(f"{_FORKS} (TO | IN | UP | COLON | COMMA)* (?!WITH|OF)", "", r"(?:.* )?loop"),
     plainly(f"{_FORKS} (TO | IN | UP | WITH | OF | COLON | COMMA)*", "SPLITS"),
+    # Between which points.
+    plainly("CORNERS COLON (?=(A )?(CAPV|NAME) )", "1 2:STOP"),
+    plainly("PLACE OF (A | THE | THIS) GROUP", "1"),
     # What is supplied, and when.
+    plainly(  # a voltmeter across the 45 nF reads 8 V
+        "METER (JOIN | IS | WHICH)* ACROSS"
+        " (THE | A | CAPV | CAP | NAME | ORD1 | ORD2 | ORD3 | ORDLAST | ONE)+ VOLT",
+        "-1 ACROSS..-2",
+    ),
+    plainly("(A | THE)? METER"),
     plainly("(?<=WISHV PD )APPLY (?=(ACROSS|ON|BETWEEN) )"),
     plainly("(?<=PD )(IS | THEM | CLAIM | THE | CAP)+ CHARGED (UP | TO)* (?=QUERY |STOP |$)"),
     plainly(  # both charged by the same supply, one after another
@@ -246,6 +352,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     ),
     plainly("(^|(?<=STOP ))APPLY (?=(THE )?(CEQ )?(PD|CHGN|ENERGY|CAPN) )", "1:WISHV", "give"),
     # What fills a gap.
+    plainly("FIELDN (IN | BETWEEN) THE? (GAPN | PLATE)", "1"),
     plainly("(NUM | WNUM) FACTORW", "1:FACTOR"),
     plainly("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", "1..-2 -1:PERMV"),
     plainly("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", "1..-2 -1:PERMV"),

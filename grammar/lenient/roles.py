@@ -6,6 +6,7 @@ label of a branch. One that has none is left as it is, and no reading can then b
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
@@ -21,6 +22,7 @@ from grammar.lenient.patterns import (
     rewritten,
     row,
     sentences_of,
+    tags_of,
 )
 from grammar.lenient.plates_told import with_letters_for_measures, with_plates
 from grammar.lenient.point_pairs import points_settled
@@ -28,17 +30,18 @@ from grammar.lenient.polarities import with_polarities
 from grammar.lenient.rewordings import reworded
 from grammar.lenient.round_shapes import with_round_shapes
 from grammar.lenient.shapes_told import with_shapes
+from grammar.lenient.taken_back import put_right
 from grammar.lenient.tokens import Chunk
 
 
 def settled(pieces: Sequence[Chunk]) -> tuple[list[Chunk], bool]:
     """The pieces with nothing left open, and whether a unit had to be supposed."""
-    found = letters_settled(with_letters_for_measures(pieces))
+    found = letters_settled(with_letters_for_measures(put_right(pieces)))
     found = points_settled(found)
     found = with_round_shapes(with_shapes(found))
     found = [each for each in rewritten(found, _PERSONS) if each.tag != "WORD"]
     found = _with_signs_settled(rewritten(found, _STOPS))
-    found = _named_by_number(found)
+    found = _like_another(_named_by_number(found))
     found = with_polarities(reworded(found))
     found = one_after_the_other(_ratings(with_plates(found)))
     found = _without_what_is_shown(found)
@@ -86,6 +89,22 @@ def _named_by_number(pieces: Sequence[Chunk]) -> list[Chunk]:
             else each
             for each in sentence
         ]
+    return found
+
+
+def _like_another(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``C3 = C1``, where the value of C1 is told: C3 has the same."""
+    told = {
+        first.datum: third
+        for first, second, third in zip(pieces, pieces[1:], pieces[2:], strict=False)
+        if (first.tag, second.tag, third.tag) == ("NAME", "EQ", "CAPV")
+    }
+    found = list(pieces)
+    for at, piece in enumerate(found[2:], 2):
+        before = [each.tag for each in found[at - 2 : at]]
+        ends = at + 1 == len(found) or found[at + 1].tag in ("STOP", "COMMA", "AND", "CLOSE")
+        if before == ["NAME", "EQ"] and piece.tag == "NAME" and piece.datum in told and ends:
+            found[at] = told[piece.datum]._replace(start=piece.start)
     return found
 
 
@@ -155,9 +174,12 @@ def _ratings(pieces: Sequence[Chunk]) -> list[Chunk]:
     stroke parts the two, or where the noun comes after both.
     """
     found = rewritten(pieces, _SURE_RATINGS)
-    pairs = sum(first.tag == "CAPV" and second.tag == "VOLT" for first, second in pairwise(found))
+    pairs = len(re.findall(r"\bCAPV (?:COMMA )?VOLT ", tags_of(found)))
     values = sum(each.tag == "CAPV" for each in found)
-    if pairs == values > 1 or (pairs and any(each.tag in ("RATED", "HOWMANY") for each in found)):
+    adjoining = "CAPV VOLT " in tags_of(found)
+    if pairs == values > 1 or (
+        adjoining and any(each.tag in ("RATED", "HOWMANY") for each in found)
+    ):
         found = rewritten(found, _RATINGS)
     return found
 
@@ -165,8 +187,15 @@ def _ratings(pieces: Sequence[Chunk]) -> list[Chunk]:
 def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
     volts = next(each for each in inside if each.tag == "VOLT")
     kept = [each for each in inside if each.tag not in ("VOLT", "SLASH")]
+    kept = [each for each in kept if each.tag != "COMMA"]
     return [*kept, volts._replace(tag="RATING")]
 
 
 _SURE_RATINGS: Final = phrases(("CAPV SLASH VOLT CAP?", _rating), ("CAPV VOLT CAP", _rating))
-_RATINGS: Final = phrases(("CAPV VOLT CAP?", _rating))
+_RATINGS: Final = phrases(
+    ("CAPV COMMA? VOLT CAP?", _rating),
+    # two capacitors are marked 4 uF, 50 V and 6 uF, 80 V
+    (
+        "(WNUM | COUNT) CAP (COMMA | IS | OF | WITH | COLON)*"
+        " (?=CAPV RATING (COMMA |AND )+CAPV RATING )", ""),
+)  # fmt: skip

@@ -44,6 +44,7 @@ def with_round_shapes(pieces: Sequence[Chunk]) -> list[Chunk]:
         first -= 1
     while last + 1 < len(pieces) and pieces[last + 1].tag in _AFTER:
         last += 1
+    last += 2 * ([each.tag for each in pieces[last + 1 : last + 3]] == ["IN", "ROUNDN"])
     inside = pieces[first : last + 1]
     numbers = sum(each.tag == "NUM" for each in inside)
     if any(each.tag not in _SPENT for each in inside) or numbers != (filled is not None):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 from typing import Final, NamedTuple, TypeAlias
 
 from grammar.lenient.concepts import words
@@ -45,9 +46,10 @@ _SPENT: Final = frozenset(
     words(
         "A THE DET OF WITH IN ON AT EACH ALL BOTH OFSIDE CAP COUNT WNUM EQUAL IS JOIN POINT "
         "CORNERS COMMA AND UNLIKE ADJACENT MIDDLE ACROSS BETWEEN WHICH THEM THEIR FOR BRANCH "
-        "SOURCE TERMINAL TO APPLY HOLD CAPN CAPV SINGLE ONE COLON DASH"
+        "SOURCE TERMINAL TO APPLY HOLD CAPN CAPV SINGLE ONE COLON DASH FROM OFF"
     )
 )
+_WISHED: Final = frozenset(words("CAPN HOLD SOURCE"))
 _STOP: Final = Chunk("STOP", ".", 0)
 
 
@@ -88,7 +90,8 @@ def _without_sides(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 
 def _placed(shape: _Shape, pieces: Sequence[Chunk]) -> list[Chunk] | None:
-    values = [each for each in pieces if each.tag == "CAPV"]
+    claimed = [b for a, b in pairwise(pieces) if a.tag == "APPLY" and b.tag == "CAPV"]
+    values = [each for each in pieces if each.tag == "CAPV" and each not in claimed]
     tags = {each.tag for each in pieces}
     joints = list(zip(shape.edges, values, strict=False))
     told_in = _order_of_places(pieces) if shape is _SHAPES["SQUARE"] else ""
@@ -117,6 +120,8 @@ def _placed(shape: _Shape, pieces: Sequence[Chunk]) -> list[Chunk] | None:
     if isinstance(ends[0], int):
         ends = names[ends[0]], names[ends[1]]
     found += [_STOP._replace(tag="PLACE", datum=ends), _STOP]
+    if claimed:  # do they give 2 uF?
+        found += [_STOP._replace(tag="WISHV"), _STOP._replace(tag="CEQ"), _STOP]
     return [*found, *_rest(pieces)]
 
 
@@ -152,6 +157,8 @@ def _rest(pieces: Sequence[Chunk]) -> list[Chunk]:
     found: list[Chunk] = []
     for sentence in sentences_of([*pieces, _STOP]):
         asks = any(each.tag in ("WISHV", "QUERY") for each in sentence)
+        tells = any(each.tag in _SHAPES for each in sentence)
         kept = [e for e in sentence if e.tag not in (*_SHAPES, "CAPV", "CORNERS", "PLACE")]
-        found += [each for each in kept if asks or each.tag not in _SPENT]
+        spent = _SPENT - (_WISHED if tells else _SPENT) if asks else _SPENT
+        found += [each for each in kept if each.tag not in spent]
     return found

@@ -35,6 +35,8 @@ _COMES_OUT: Final = frozenset(
         "reduce reduces lower lowers raise raises come comes came total totals result results "
         "be increase increases decrease decreases end ends wind for reads read shows measures"
     )
+).union(
+    ("end up with", "end up at", "wind up with", "finish up with", "arrive at", "come out at")
 )
 # Those that say so whatever is asked; others only where a capacitor is clearly sought.
 _SURELY_COMES_OUT: Final = _COMES_OUT - frozenset(words("be for end ends wind"))

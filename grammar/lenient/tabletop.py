@@ -318,7 +318,11 @@ def _other(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
         free = tuple(root for root in table.roots if not spoken & {*leaves(root)})
     if not free:
         free = tuple(index for index in range(len(table.caps)) if index not in spoken)
-    return [free] if free and ref.many in (0, len(free)) else []
+    if free and ref.many in (0, len(free)):
+        return [free]
+    alike = [each for each in table.groups if stands(table, each)]
+    alike = [each for each in alike if len(leaves(each)) == ref.many < len(table.caps)]
+    return [tuple(leaves(alike[0]))] if len(alike) == 1 else []
 
 
 def _each(table: Tabletop, _ref: Ref) -> list[tuple[Knot, ...]]:
@@ -334,7 +338,7 @@ def _some(table: Tabletop, ref: Ref) -> list[tuple[Knot, ...]]:
         joined = next((g for g in reversed(table.groups) if stands(table, g)), None)
         among = tuple(leaves(joined)) if joined is not None else every
         if len({table.caps[index].worth for index in among}) == 1:
-            return [among[-1:]]
+            return [among[:1]]
     if ref.many > len(free):
         return [table.last] if len(table.last) == ref.many else []
     alike = len({table.caps[index].worth for index in free}) == 1

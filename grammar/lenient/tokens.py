@@ -40,7 +40,7 @@ _NUMBERED = re.compile(
     r"(?!\s?-?(?:[pnu]|micro|nano|pico|f|x|and\b|&|[CVQ](?![a-z]))|[.,]?[0-9]|\s?,\s?[0-9])"
 )
 _SYMBOL = re.compile(
-    r"(?P<q>[CQVUEW])_?(?P<of>eq|tot|total|T|equiv|net|[0-9]{1,2}|(?<![EW])[a-e])(?![A-Za-z0-9])"
+    r"(?P<q>[CQVUEW])_?(?P<of>eq|tot|total|T|equiv|net|ges|g|res|es|[0-9]{1,2}|(?<![EW])[a-e])(?![A-Za-z0-9])"
     r"|(?P<dq>[QVUE])(?=\s*(?:=|\?|on\b|across\b|for\b|,|and\b|$|\.))"
 )
 _WORD = re.compile(

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from typing import Final
 
 NUMBER: Final = (
-    r"(?:(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9]|\s*[a-zA-Z]?[0-9])|[0-9]+)(?:[.,][0-9]+)?|\.[0-9]+)"
-    r"(?:e[-+]?[0-9]+|\s*[x*·]\s*10\s*(?:(?:\^|\*\*)\s*\(?[-+]?[0-9]+\)?|-[0-9]+))?"
+    r"(?:10(?:\^|\*\*)\(?-?[0-9]+\)?"
+    r"|(?:(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9]|\s*[a-zA-Z]?[0-9])|[0-9]+)(?:[.,][0-9]+)?|\.[0-9]+)"
+    r"(?:e[-+]?[0-9]+|\s*[x*·]\s*10\s*(?:(?:\^|\*\*)\s*\(?[-+]?[0-9]+\)?|-[0-9]+))?)"
 )
 _PREFIX: Mapping[str, str] = {
     "micro": "u", "mikro": "u", "mico": "u", "micr": "u", "mu": "u", "nano": "n", "pico": "p",
@@ -67,6 +68,7 @@ def unit_alone(text: str, at: int) -> tuple[str, int] | None:
 
 def tidy(number: str) -> str:
     """A number as the strict notation takes it."""
+    number = re.sub(r"^10(?:\^|\*\*)\(?(-?[0-9]+)\)?$", r"1e\1", number)
     number = re.sub(r"\s*[x*·]\s*10\s*(?:\^|\*\*)?\s*\(?([-+]?[0-9]+)\)?", r"e\1", number)
     return number.replace(",", ".") if re.fullmatch(r"[0-9]+,[0-9]+(?:e.*)?", number) else number
 

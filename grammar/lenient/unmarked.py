@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from typing import Any
+from unicodedata import combining, normalize
 
 from grammar.lenient.dictated import taken_down
 from grammar.lenient.labelled import with_labels
+from grammar.lenient.nodes_named import with_nodes
 
 _SIGNS: Mapping[int, Any] = str.maketrans({
     "μ": "u", "µ": "u", "’": "'", "‘": "'", "′": "'", "“": '"', "”": '"', "−": "-", "\u00a0": " ",
@@ -16,7 +18,7 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
     "½": "1/2", "¼": "1/4", "→": " -> ", "⟶": " -> ", "⇒": " => ", "\u2010": "-", "\u2011": "-",
     "ε": " permittivity ", "ℰ": " V ", "κ": " kappa ", "²": "2", "∞": " infinite ", "\ufeff": " ",
     "₀": "0", "₁": "1", "₂": "2", "₃": "3", "₄": "4", "₅": "5", "₆": "6", "₇": "7", "₈": "8",
-    "₉": "9", "é": "e", "à": " of ", "≈": "=",
+    "₉": "9", "à": " of ", "≈": "=", "Δ": "", "∆": "",
 })  # fmt: skip
 # What TeX writes for a sign or a unit. Longer commands stand before those they begin with.
 _TEX = (
@@ -52,21 +54,15 @@ _GREETING = re.compile(
     r"(?i)^\s*(?:hi|hello|hey|hiya|good (?:morning|evening|afternoon)|please|pls|ok(?:ay)?|so|um+|"
     r"er+|right|well)\b[\s,!.]*"
 )
-# The number of a question or a figure, and the marks it earns, count nothing.
+# The number of a question or a figure, the marks it earns, and a time of day count nothing.
 _NUMBERING = re.compile(
     r"(?i)\b(?:hw\s+)?(?:q(?:u(?:estion)?)?|ex(?:ercise|ample)?|problem|prob|task"
     r"|page|chapter|section|part|"
-    r"fig(?:ure)?|no)\b\.?\s*\(?[0-9]+(?:\.[0-9]+)*[a-h]?\)?(?=[\s:.,)]"
+    r"fig(?:ure)?|no)\b\.?\s*\(?[A-Z]?[0-9]+(?:[.-][0-9]+)*[a-h]?\)?(?=[\s:.,)]"
     r"|$)(?!\s*(?:[unp]f|uc|=))\s*[:.)]?"
-    r"|\bhw\b|\bq[0-9]{1,2}[a-h]?\s*:|^\s*q[0-9]{1,2}[a-h]?(?=\s)|\(?\[?\b[0-9]+\s+marks?\b\]?\)?"
-)
-
-
-# A value taken back: 2.5 in no wait 6 cm.
-# From the beginning of a number on, and nothing of it given back: long runs of digits stay cheap.
-_PUT_RIGHT = re.compile(
-    r"(?i)(?<![0-9])(?<![0-9]\.)[0-9][0-9.]*+[ -]?[a-z0-9]*[ ,.]*"
-    r"\b(?:no,? wait|sorry(?:,? i mean)?|i mean|scratch that)[ ,.]*(?=[0-9])"
+    r"|(?:\bhw\b|^)\s*q[0-9]{1,2}[a-h]?(?=\s)|\bhw\b|\bq[0-9]{1,2}[a-h]?\s*:"
+    r"|\(?\[?\b[0-9]+\s+marks?\b\]?\)?|(?<=[.?!])\s*\([0-9]{1,2}\)(?=\s|$)"
+    r"|\b[0-9]{1,2}(?::[0-9]{2})?\s?[ap]\.?m\b\.?"
 )
 
 
@@ -79,6 +75,26 @@ _RECIPROCALS = re.compile(
 
 
 _ASKS_WHY = re.compile(r"(?i)\b(?:why|where do(?:es)?|comes? from|derive|prove)\b")
+
+
+# How many of a unit are asked for.
+_HOW_MANY: Mapping[str, str] = {
+    "(?:[unpm]C|(?:micro|nano|milli|pico)?-?coulombs?)": "charge",
+    "(?:[unm]?J|(?:micro|milli)?-?joules?)": "energy",
+    "(?:V|volts?)": "voltage",
+    "(?:[unp]F|(?:micro|nano|pico)-?farads?)": "capacitance",
+}
+_OF_POINTS = re.compile(
+    r"\b[VU](?:_?([A-Z])([A-Z])(?=\s*[=?])|_([A-Z])([A-Z])\b|_([a-z])([a-z])(?=\s*[=?.]))"
+)
+
+
+def _between_points(symbol: re.Match[str]) -> str:
+    """``V_AB``, ``V_ab``: the p.d. between two points."""
+    one, other = (each.upper() for each in symbol.groups() if each)
+    if one == other:
+        return symbol[0]  # VCC
+    return f"voltage between {one} and {other}"
 
 
 def _as_a_chain(formula: re.Match[str]) -> str:
@@ -107,6 +123,28 @@ _MARKED = re.compile(
 )
 
 
+_MULTIPLE_TOLD = re.compile(
+    r"(?i)(?:(?:,|\b(?:and|for|with|if|where|when|take|let))\s+)*\b([kmxn])\s*=\s*([0-9]+)"
+    r"(?!\.?[0-9]|\s*(?:[unpm]?[FVCJ]|[cm]?m)\b)"
+)
+
+
+def _with_multiples_told(text: str) -> str:
+    """``C and kC … for k = 3``, ``n = 4 capacitors``: the letter is the number it is said to be."""
+    told = _MULTIPLE_TOLD.search(text)
+    if told is None:
+        return text
+    counted = re.compile(r" (?:(?:equal|identical|such|more) )*(?:capacitor|cap|condenser)s\b")
+    if counted.match(text, told.end()):
+        return f"{text[: told.start()]} {told[2]}{text[told.end() :]}"
+    of_many = rf"\b{told[1]}(?={counted.pattern})"
+    of_a_letter = rf"\b{told[1]} ?C\b" if told[1] != "n" else of_many
+    if not re.search(rf"{of_many}|{of_a_letter}", text):
+        return text
+    text = re.sub(of_many, told[2], text.replace(told[0], " "))
+    return re.sub(of_a_letter, f"{told[2]}C", text)
+
+
 _PLUS_IS_SERIES = re.compile(r"(?i)[,;.(]*\s*(?:where )?\+ (?:is|means|=) (?:in )?series\)?")
 
 
@@ -117,16 +155,18 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
     text = re.sub(r"10\^\{(-?[0-9]+)\}", r"10^\1", text)
-    text = re.sub(r"\b[VU]_?([A-Z])([A-Z])(?=\s*=)", r"voltage between \1 and \2", text)
+    text = _OF_POINTS.sub(_between_points, text)
     if not _ASKS_WHY.search(text):
         text = _RECIPROCALS.sub(_as_a_chain, text)
     text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
-    text = re.sub(r"\*\*|__|`", "", text).translate(_SIGNS)
+    text = _without_accents(re.sub(r"\*\*|__|`", "", text).translate(_SIGNS))
     text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
-    text = re.sub(r"(?i)\bhow 2\b", "how to", text)
+    for unit, quantity in _HOW_MANY.items():
+        text = re.sub(rf"(?i)\bhow many {unit}\b", f"what {quantity}", text)
+    text = re.sub(r"(?i)\b(how|what|where|hooked|connected|attached|joined) 2\b", r"\1 to", text)
     if (legend := _PLUS_IS_SERIES.search(text)) is not None:
         text = text.replace(legend[0], " ").replace("+", " -- ")
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
@@ -134,13 +174,14 @@ def made_plain(text: str) -> str:
     if re.search(r"(?i)\bd\.? ?c\b|direct current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct current\)?", "supply", text)
     text = _MARKED.sub(lambda code: f"of {int(code[1]) * 10 ** int(code[2])} pF", text)
+    text = _with_multiples_told(text)
     text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
-    text = taken_down(text)
+    text = taken_down(with_nodes(text))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
     text = _NUMBERING.sub(" ", text)
-    text = re.sub(r"(?<=[unpm]F);(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
+    text = re.sub(r"(?<=[unpm]F)\s*;(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = re.sub(r"(?i)(?<=[0-9][unp]f)(?=[0-9])", ", ", text)
     text = re.sub(
         r"(?i)([0-9]*\.?[0-9]+) ?(?:inch(?:es)?\b)",
@@ -155,13 +196,17 @@ def made_plain(text: str) -> str:
     text = re.sub(
         r"(?i)^\s*(?:revision |work|home)?(?:sheet|work) (?:no\.? ?)?[0-9]*\s*:", "", text
     )
-    text = _PUT_RIGHT.sub("", text)
     text = re.sub(r"\(J\)", " ", text)
     text = _BULLET.sub("\n", text)
     text = _PART_MARK.sub(" ", text)
     for _ in range(3):
         text = _GREETING.sub("", text)
     return re.sub(r"[ \t]+", " ", text)
+
+
+def _without_accents(text: str) -> str:
+    """The text with plain letters: Ces for what stands for the equivalent in Turkish."""
+    return "".join(each for each in normalize("NFD", text) if not combining(each))
 
 
 def _without_tex(text: str) -> str:

@@ -10,7 +10,7 @@ from grammar.asking import QUANTITY
 from grammar.lenient.bracketing import JOINTS
 from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Mention, Ref
-from grammar.lenient.tabletop import Knot, NoSense, Tabletop, leaves, shares
+from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, leaves, shares
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.tying import in_a_phrase
 
@@ -30,7 +30,8 @@ _QUANTITIES: Mapping[str, str] = {
 }
 _HELD: Final = ("CHGN", "PD", "ENERGY")
 _BEFORE_WHOSE: Final = words(
-    "OF ON ACROSS IN BY HOLD BETWEEN THE FOR PLATE TERMINAL CAPN PARWITH AT IS PD CEQ JOIN WISHV"
+    "OF ON ACROSS IN BY HOLD BETWEEN THE FOR PLATE TERMINAL CAPN PARWITH AT IS PD CEQ JOIN JOINTO "
+    "WISHV"
 )
 
 
@@ -57,7 +58,8 @@ def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[C
         kept += [each for each in target if _is_news(each, table)]
         if wants and wants[-1] == ("total", []) and piece.tag == "CAPN":
             continue  # total capacitance
-        if piece.tag == "CEQ" and index < len(row) and row[index].tag in _HELD:
+        held = index < len(row) and (row[index].tag in _HELD or _is_sign_of_one(row[index]))
+        if piece.tag == "CEQ" and held:
             continue  # total charge
         if piece.tag != "CEQ" or target or not wants:
             wants.append((quantity, target))
@@ -77,8 +79,9 @@ def _between_points(
     points = set(piece.datum)
     if points == set(table.ends):
         return None
-    there = [leaves(tree) for tree, pair in table.places if set(pair) == points]
-    alone = next((table.caps[inside[0]] for inside in there if len(inside) == 1), None)
+    there = [tree for tree, pair in table.places if set(pair) == points]
+    there += [m for t in there if isinstance(t, Tied) and t.way == "parallel" for m in t.members]
+    alone = next((table.caps[tree] for tree in there if isinstance(tree, int)), None)
     if alone is None:
         raise NoSense(
             f'"{piece.text}" is not between the ends of one capacitor.',
@@ -190,7 +193,7 @@ def _whom(table: Tabletop, quantity: str, target: Chunk) -> tuple[Tabletop, tupl
     whole, None where that is not clear.
     """
     said = target.datum
-    if isinstance(said, Ref) and said.kind in ("whole", "promise"):
+    if isinstance(said, Ref) and _is_of_the_whole(said, quantity):
         return table, ()
     if isinstance(said, Mention):
         target = target._replace(datum=_as_named(said, table)._replace(how="old"))
@@ -203,6 +206,16 @@ def _whom(table: Tabletop, quantity: str, target: Chunk) -> tuple[Tabletop, tupl
     as_group = isinstance(said, Ref) and said.kind in ("group", "them")
     whom = [_of_a_group(table, quantity, each) if as_group else leaves(each) for each in trees]
     return after, tuple(dict.fromkeys(leaf for each in whom for leaf in each))
+
+
+def _is_sign_of_one(piece: Chunk) -> bool:
+    """Q, V or E by itself."""
+    return piece.tag in ("LQ", "LV", "LU") or (piece.tag == "SYM" and not piece.datum[1])
+
+
+def _is_of_the_whole(said: Ref, quantity: str) -> bool:
+    """The energy of all is what they hold together."""
+    return said.kind in ("whole", "promise") or (said.kind == "all" and quantity == "energy")
 
 
 def _of_a_group(table: Tabletop, quantity: str, tree: Knot) -> list[int]:

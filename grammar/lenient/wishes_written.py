@@ -33,10 +33,10 @@ def _wanted(table: Tabletop, names: Mapping[int, str]) -> Iterator[str]:
             )
         if quantity in ("capacitance", "total"):
             yield from _capacitances(table, names, whom, quantity)
-        elif whom and quantity in _OF:
+        elif whom and quantity in _OF and len(table.caps) > 1:
             yield from (f"{_OF[quantity]} {names[index]}" for index in whom if names.get(index))
         elif not _is_known(table, quantity):
-            yield SYMBOL[quantity]
+            yield _symbol(quantity, names)
 
 
 def _capacitances(
@@ -47,7 +47,13 @@ def _capacitances(
     among = sought if quantity == "capacitance" and not whom else whom
     yield from (names[index] for index in among if index in sought and names.get(index))
     if not among and not table.totals:
-        yield SYMBOL[quantity]
+        yield _symbol(quantity, names)
+
+
+def _symbol(quantity: str, names: Mapping[int, str]) -> str:
+    """The sign of a quantity of the whole; C may be the name of a capacitor."""
+    sign = SYMBOL[quantity]
+    return f"{sign}eq" if sign == "C" and sign in names.values() else sign
 
 
 def _is_known(table: Tabletop, quantity: str) -> bool:
