@@ -37,10 +37,18 @@ class Amount(NamedTuple):
 
 
 class Letter(NamedTuple):
-    """A value in letters: ``factor`` times ``symbol``, as in 2C, C/2 or C1."""
+    """A value in letters: ``factor`` times ``symbol``, as in 2C, C/2 or C1.
+
+    Of two letters, as in kC, the first stands for a number.
+    """
 
     symbol: str
     factor: Fraction = Fraction(1)
+
+    @property
+    def letters(self) -> tuple[str, ...]:
+        """The letters that are multiplied: k and C of kC."""
+        return tuple(self.symbol) if self.symbol == "kC" else (self.symbol,)
 
 
 # The one letter for a relative permittivity, which has no unit and is above 1.

@@ -184,10 +184,10 @@ def _is_unit(pieces: list[Factor], index: int, line: AnswerLine) -> bool:
     if index == 0:
         return False
     (token, _, exponent), before = pieces[index], pieces[index - 1]
-    if isinstance(before.worth, Num) and len(split(token or "", line.names)) > 1:
-        return is_unit(token or "")  # the uC of 24 uC, where U and C are names
     if line.letters:
         return False
+    if isinstance(before.worth, Num) and len(split(token or "", line.names)) > 1:
+        return is_unit(token or "")  # the uC of 24 uC, where U and C are names
     word = (token or "").casefold()
     if before.worth is None or isinstance(before.worth, Name) or word not in _UNITS_LIKE_NAMES:
         return False

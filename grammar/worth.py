@@ -16,6 +16,8 @@ _NUMBER = (
 _NUMBER_FIRST = re.compile(rf"({_NUMBER})(\s*)([^/]*?)\s*(?:/\s*({_NUMBER}))?")
 _LETTER_FIRST = re.compile(rf"([^/]*?)\s*/\s*({_NUMBER})")
 LETTER = re.compile(r"[A-Za-z](?:[0-9]+|[a-z])?")
+# kC is k times C, as with a filling, where a capacitance stands, and no kilocoulomb.
+TIMES_C = "kC"
 _KIND: Mapping[Dimension, str] = {
     "capacitance": "a capacitance",
     "voltage": "a p.d.",
@@ -52,7 +54,7 @@ def worth(text: str, place: Dimension) -> Amount | Letter:
     typed, space, rest, below = match.groups()
     if not rest:
         raise _no_unit(typed, below, place)
-    if place == "capacitance" and not space and (rest in ("C", "c") or not is_unit(rest)):
+    if place == "capacitance" and not space and (rest in ("C", "c", TIMES_C) or not is_unit(rest)):
         return letter(rest, _factor(typed, below), place)
     if place != "capacitance" and not space and LETTER.fullmatch(rest) and not is_unit(rest):
         return letter(rest, _factor(typed, below), place)
@@ -74,6 +76,8 @@ def is_worth(text: str, place: Dimension) -> bool:
 
 def letter(symbol: str, factor: Fraction, place: Dimension) -> Letter:
     """A value in letters. Errors: ``Refusal`` for a letter that stands for something else."""
+    if place == "capacitance" and symbol == TIMES_C:
+        return Letter(symbol, factor)
     if not LETTER.fullmatch(symbol):
         if is_unit(symbol):
             raise _bare_unit(symbol)

@@ -15,7 +15,7 @@ from grammar.records import Amount, Chain, Dimension, Letter, Parallel, Part, Wo
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.reduction import Reduction, reduce
 from tutor.circuit.steps import Step
-from tutor.circuit.values import in_letters
+from tutor.circuit.values import in_letters, value_of
 
 Powers: TypeAlias = Mapping[Dimension, int]
 
@@ -105,6 +105,9 @@ def _worth(c: Capacitor, powers: Powers) -> Worth:
     factor, rest = c.value.as_coeff_Mul()
     if rest.is_Symbol:
         return Letter(str(rest), Fraction(int(factor.p), int(factor.q)))
+    times = Letter("".join(sorted(map(str, rest.args), key=str.isupper)))
+    if rest.is_Mul and value_of(times) == rest:
+        return times._replace(factor=Fraction(int(factor.p), int(factor.q)))
     return Letter(c.name)
 
 

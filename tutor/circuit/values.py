@@ -38,8 +38,10 @@ def value_of(worth: Worth) -> Value:
         raise ValueError("a missing value has to be found first")
     import sympy
 
-    symbol = sympy.Symbol(worth.symbol, positive=True)
-    return sympy.Rational(worth.factor.numerator, worth.factor.denominator) * symbol
+    factor = sympy.Rational(worth.factor.numerator, worth.factor.denominator)
+    for symbol in worth.letters:
+        factor *= sympy.Symbol(symbol, positive=True)
+    return factor
 
 
 def tidy(value: Value) -> Value:

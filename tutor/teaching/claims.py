@@ -17,7 +17,7 @@ from grammar.answers import Claim, Measure, evaluate, half_in_si, is_plain_value
 from grammar.expressions import Expression, Name, Num, names_in
 from grammar.measures import turned_dims
 from grammar.quantity import PREFIX, SYMBOL
-from grammar.records import Refusal
+from grammar.records import PERMITTIVITY_LETTER, Refusal
 from grammar.refusals import ANY_VALUE
 from tutor.circuit.relations import by_law, of_step, taken_up
 from tutor.circuit.steps import Choice, examine, joint_name
@@ -180,7 +180,9 @@ def _lookup(walk: Walk) -> dict[str, Measure]:
     for value in walk.truth.values():
         if in_letters(value):
             for symbol in value.free_symbols:
-                if str(symbol)[:1] not in "VUQ":
+                if str(symbol) == PERMITTIVITY_LETTER:
+                    lookup[str(symbol)] = Measure(symbol)  # a number
+                elif str(symbol)[:1] not in "VUQ":
                     lookup[str(symbol)] = known(symbol, "capacitance")
     return lookup
 
