@@ -101,7 +101,7 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     kind = TASKS[type(frame.task)]
     if said.act == "answer":
         turn = kind.answer(frame.task, said.text)
-        if _is_open(frame.task, turn):
+        if isinstance(frame.task, Walk | Telling) and _is_open(frame.task, turn):
             from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
 
             turn = hear_clauses(kind.answer, frame.task, said.text, turn)
