@@ -124,6 +124,38 @@ _SPELT_UNITS = (
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*(?:centimet(?:re|er)s?|cm)\b"), " cm2"),
     (re.compile(r"(?i)\bculombs?\b|\bcolombs?\b|\bcoulombes?\b"), "coulombs"),
     (re.compile(r"(?i)\bmu\s*(?=[FCJ]\b)"), "u"),
+    (
+        re.compile(
+            r"(?i)(?<=[a-z])\s+per\s+(?=(?:[mcµu]?m|(?:milli|centi|micro)?met(?:re|er)s?)\b)"
+        ),
+        "/",
+    ),
+)
+_VALUE = r"\d[\d.,]*(?:\s*[pnuµμmk]?[FVCJ]\b)?"
+# Sums said in words: 100 take away 60; the difference between 60 and 100; 60 taken from 100.
+_OPERATIONS = (
+    (
+        re.compile(rf"(?i)(?<![\w.])({_VALUE})\s+(?:take\s+away|subtract|less)\s+(?={_VALUE})"),
+        r"\1 - ",
+    ),
+    (re.compile(rf"(?i)(?<![\w.])({_VALUE})\s+(?:add(?:ed\s+to)?)\s+(?={_VALUE})"), r"\1 + "),
+    (
+        re.compile(rf"(?i)\b(?:the\s+)?(?:sum|total)\s+of\s+({_VALUE})\s+and\s+({_VALUE})"),
+        r"\1 + \2",
+    ),
+    (
+        re.compile(
+            rf"(?i)(?<![\w.])({_VALUE})\s+(?:subtracted|taken(?:\s+away)?|minused)\s+from\s+({_VALUE})"
+        ),
+        r"\2 - \1",
+    ),
+)
+_DIFFERENCE = re.compile(
+    rf"(?i)\b(?:the\s+)?difference\s+(?:of|between)\s+({_VALUE})\s+(?:and|to)\s+({_VALUE})"
+)
+_TEN_TO_THE = re.compile(
+    r"(?i)\b10\s+to\s+(?:the\s+)?(?:(?:power\s+(?:of\s+)?)?(minus|negative|-)|power\s+(?:of\s+)?)"
+    r"\s*(\d+)\b(?!\s*[.,/]?\d)"
 )
 # 2.4x10-6 F: with a unit behind it, or a power that prefixes have, the raised sign was left out.
 _RAISED_LEFT_OUT = re.compile(r"(\d)\s*[x×]\s*10\s*([-−–]\s*(?:3|6|9|12))\b(?!\s*[.,]?\d)")
@@ -144,6 +176,7 @@ def in_figures(line: str) -> str:
     line = _A_PART_ALONE.sub(lambda found: _PARTS[found[1].lower()], line)
     line = _SO_MANY_PARTS.sub(_so_many_parts, line) if not _PART_OF.search(line) else line
     line = _RUN.sub(_run, line)
+    line = _TEN_TO_THE.sub(lambda found: f"10^{'-' if found[1] else ''}{found[2]}", line)
     line = _PART_OF_SMALL.sub(_small, line)
     line = _PART_OF.sub(_part_of, line)
     line = _HALF_OF_A_LETTER.sub(lambda found: f"{_PARTS[found[1].lower()]}*", line)
@@ -151,9 +184,16 @@ def in_figures(line: str) -> str:
     line = _FRACTION_OF.sub("*", line)
     line = _TWICE.sub("2*", line)
     line = _RAISED_LEFT_OUT.sub(lambda found: f"{found[1]}e{_plain(found[2])}", line)
-    for pattern, better in _SPELT_UNITS:
+    for pattern, better in (*_SPELT_UNITS, *_OPERATIONS):
         line = pattern.sub(better, line)
-    return line
+    return _DIFFERENCE.sub(_difference, line)
+
+
+def _difference(found: re.Match[str]) -> str:
+    """The larger of two values less the smaller, whichever was said first."""
+    sizes = [float(re.sub(r"[^\d.]", "", each.replace(",", ".")) or 0) for each in found.groups()]
+    first, second = found.groups() if sizes[0] >= sizes[1] else reversed(found.groups())
+    return f"{first} - {second}"
 
 
 def _plain(power: str) -> str:

@@ -148,7 +148,9 @@ GOES_ON_ASKING = re.compile(
     r"(?:, |; |: |- | but | and )(?:so |then )?"
     rf"(?:(?:why|how) the|(?:why|how|what) (?:{VERB}|not|so))\b"
     rf"|(?:, |; |: |- )which (?:(?:one|of (?:them|these|those|the two)) )?{VERB} {PRONOUN}"
-    rf"|\b(?:so|then) (?:why|how|what|where|who) {VERB}\b"
+    rf"|\b(?:so|then) (?:why|how|what|where|who) {VERB}\b|\bwhy \w+,"
+    rf"|(?:, |; |: |- | but | and )(?:does|do|is|are|can|could|will|would|should) {PRONOUN} "
+    r"(?!not\b|right\b|correct\b|ok\b|okay\b|true\b|wrong\b|so\b|be\b)\w"
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
 STATES = re.compile(

@@ -77,7 +77,8 @@ _KINDS: Mapping[str, Symbol] = MappingProxyType({
     "drop": "V", "capacitance": "C", "energy": "E", "energies": "E", "stores": "E",
 })
 _MOMENTS: Mapping[str, int] = MappingProxyType({
-    "before": FIRST, "beforehand": FIRST, "at first": FIRST, "originally": FIRST,
+    r"(?<!like )(?<!as )(?<!than )(?<!from )before": FIRST, "beforehand": FIRST,
+    "at first": FIRST, "originally": FIRST,
     "initially": FIRST, "to start with": FIRST, "after": LAST, "afterwards": LAST, "now": LAST,
     "in the end": LAST, "finally": LAST,
 })

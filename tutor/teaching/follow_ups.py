@@ -82,13 +82,35 @@ def said_to(item: FollowUp, line: str, sizes: Mapping[str, Value] = NO_SIZES) ->
 def _by_its_size(line: str, sizes: Mapping[str, Value]) -> str:
     """'The larger' for a line that names the one that is, and no other: c2, 12 to its 8."""
     values = [value for value in sizes.values() if isinstance(value, Fraction)]
-    named = {name for name in sizes if re.search(rf"(?i)\b{re.escape(name)}\b", line)}
+    named = _named_in(line, sizes)
     if len(named) != 1 or len(values) < len(sizes) or len(set(values)) < 2:
         return line
     if re.search(r"(?i)\b(?:not|less|more|neither|than)\b|n['’]t\b|=", line):
         return line
     value = sizes[named.pop()]
     return "larger" if value == max(values) else "smaller" if value == min(values) else line
+
+
+_ORDINALS: Final = ("first", "second", "third", "fourth")
+
+
+def _named_in(line: str, sizes: Mapping[str, Value]) -> set[str]:
+    """The capacitors that a line names: by name, else by place, else by value, as in 'the 6'."""
+    named = {name for name in sizes if re.search(rf"(?i)\b{re.escape(name)}\b", line)}
+    named = named or {
+        name for place, name in zip(_ORDINALS, sizes, strict=False)
+        if re.search(rf"(?i)\b{place}\b", line)
+    }
+    figures = re.findall(r"(?i)\b(?:the|with)\s+(\d+(?:\.\d+)?)(?![\d.])", line)
+    return named or {
+        name for name, value in sizes.items() for said in figures
+        if isinstance(value, Fraction) and _has_figures(value, Fraction(said))
+    }
+
+
+def _has_figures(value: Fraction, said: Fraction) -> bool:
+    """Whether a capacitance is that number of farads with some prefix."""
+    return any(value * Fraction(10) ** power == said for power in (0, 3, 6, 9, 12))
 
 
 def _says(words: str, text: str) -> bool:

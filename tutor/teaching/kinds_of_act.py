@@ -250,11 +250,16 @@ def _as_written(line: str, said: str) -> str:
 
 def _named(text: str, offer: OnOffer) -> list[int]:
     """The places of the alternatives that a text names."""
-    padded = f" {plain(text)} "
-    return [
-        n for n, words in enumerate(offer.alternatives)
-        if any(f" {plain(word)} " in padded for word in words)
+    said = plain(text)
+    found = [
+        (n, *match.span()) for n, words in enumerate(offer.alternatives) for word in words
+        for match in re.finditer(rf"(?<!\S){re.escape(plain(word))}(?!\S)", said)
     ]
+
+    def is_within(start: int, end: int) -> bool:  # in 'not equal' no 'equal' is named
+        return any(a <= start and end <= b and b - a > end - start for _, a, b in found)
+
+    return sorted({n for n, start, end in found if not is_within(start, end)})
 
 
 def _others(text: str, offer: OnOffer, named: list[int]) -> list[str]:
@@ -275,6 +280,8 @@ def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
     named = _named(text, offer)
     if not offer.alternatives or _gives_reason(text):
         return False
+    if re.search(r"\b(?:neither|not)\b", text) and len(named) == len(offer.alternatives) - 1:
+        return False  # neither of these, so the one that is left
     if len(named) > 1 and (COUNTED.search(text) or not _others(said, offer, named)):
         return True
     alone = {"both", "either", "neither", "any", "all", "whichever"}

@@ -136,6 +136,11 @@ def speaks_to_the_point(line: str) -> bool:
     return len(words) > 2 and len(known) + len(told) > 1 and speaks
 
 
+_DENIED = re.compile(
+    r"\b(?:not|never|cannot|(?:is|was|are|were|ca|could|wo|would|do|does|did|should)n['’]?t)\b"
+)
+
+
 def gist_in(line: str, entries: Sequence[str]) -> int | None:
     """The place of the one entry that a line fits by what its words stand for, where it has words
     that belong to this entry alone and none that belong to another.
@@ -147,7 +152,7 @@ def gist_in(line: str, entries: Sequence[str]) -> int | None:
         others = frozenset[str]().union(*(own[:at] + own[at + 1 :]))
         if said & (words - others):
             hits.append(at)
-    if len(hits) != 1 or re.search(r"(?i)\b(?:not|never|isn['’]?t|wasn['’]?t)\b", _flat(line)):
+    if len(hits) != 1 or _DENIED.search(_flat(line)):
         return None
     return hits[0]
 

@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.answers import Claim, evaluate, is_plain_value
 from grammar.expressions import Neg, Num, names_in, parts_of
+from grammar.lengths import size_unit
 from grammar.quantity import is_unit
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
@@ -76,7 +77,7 @@ _CUT = re.compile(
 )
 # Between two values, each with its name or its unit, no comma is needed.
 _NAMED_NEXT = re.compile(
-    r"(?<=[\dFVCJ])\s+(?=[A-Za-z](?:_\w+|[A-Za-z]{0,2}\d\w*'*)\s*(?:[=:]|\bis\b))"
+    r"(?<=[\dFVCJ])\s+(?![munpµμcd]?m[2²])(?=[A-Za-z](?:_\w+|[A-Za-z]{0,2}\d\w*'*)\s*(?:[=:]|\bis\b))"
 )
 _VALUE_NEXT = re.compile(
     r"(?<![\d^*×x/+(−-])(?<!\w)(\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?)\s+"
@@ -366,11 +367,12 @@ def _without_words(text: str, names: Collection[str]) -> str | None:
         kept.append(text[end : word.start()])
         end = word.end()
         after_number = re.search(r"[\d½⅓¼]\s*$", "".join(kept)) is not None
-        is_a_unit = is_unit(word[0])
+        is_a_unit = is_unit(word[0]) or (word[0] != "N" and size_unit(word[0]) is not None)
+        is_below = re.search(r"[A-Za-z]/$", "".join(kept)) is not None and is_a_unit  # V/mm
         is_sign = word[0].lower() in _KEPT and (
             word[0].lower() in ("plus", "minus") or re.search(r"[\w)][ \0]*$", "".join(kept))
         )
-        if word[0].casefold() in lowered or is_sign or (after_number and is_a_unit):
+        if word[0].casefold() in lowered or is_sign or is_below or (after_number and is_a_unit):
             kept.append(word[0])
         elif is_a_unit or re.match(r"\s*=", text[end:]) or (
             (after_number or re.match(r"\s*:", text[end:])) and not _is_a_plain_word(word[0])

@@ -28,7 +28,7 @@ from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_words import options_meant
 from tutor.teaching.staged.choosing import is_lettered, offered
-from tutor.teaching.staged.equations_said import holds_as_equation
+from tutor.teaching.staged.equations_said import holds_as_equation, is_the_rule_alone
 from tutor.teaching.staged.going_on import (
     Told,
     after_wrong,
@@ -59,9 +59,11 @@ EQUATION = (
     "type 'working' to have equations marked."
 )
 TRUE_EQUATION = "That is true. What value comes out of it for what is asked?"
+TRUE_AND_NEXT = "That is true, and it leads on; but it does not say what is asked first."
 A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole number is wanted."
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
+THE_RULE = "Yes, that is the way. And how much does it come to?"
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
@@ -73,6 +75,7 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     """What follows a value, or a relation between values, that is said where words are asked; None
     for a line that says none, or says it beside an answer on offer.
     """
+    line = _with_a_later_unit(telling, line)
     try:
         claims = claims_in(telling, line)
     except Unsettled as unsettled:
@@ -86,7 +89,7 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     if meant and not _is_an_amount(line):
         return None
     if holds_as_equation(telling, line):
-        return _not_yet(telling, ask, TRUE_EQUATION)
+        return _not_yet(telling, ask, f"{TRUE_AND_NEXT} {offered(ask.options, False)}")
     later = _later_right(telling, claims)
     if later is not None:
         return answer_in_values(telling, ask, line, later)
@@ -94,6 +97,20 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     if not is_amount or meant or is_lettered(ask):
         return None
     return _not_yet(telling, ask, f"{NO_LATER_VALUE} {offered(ask.options, False)}")
+
+
+def _with_a_later_unit(telling: Telling, line: str) -> str:
+    """60 micro as 60 uC where a charge of that size is asked later: a prefix alone says no unit."""
+    for ask in telling.story.asks[telling.at:]:
+        symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
+        if symbol is None or ask.pure or (said := with_unit(line, symbol)) == line:
+            continue
+        try:
+            if _later_right(telling, claims_in(telling, said)) is not None:
+                return said
+        except Refusal:
+            continue
+    return line
 
 
 _AMOUNT = re.compile(
@@ -181,6 +198,8 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         found = stated(telling, claim, max(place, telling.at))
     except Refusal as refusal:
         return _not_read(telling, ask, line, refusal)
+    if found.judged.verdict == "right" and is_the_rule_alone(telling, claim):
+        return _not_yet(telling, ask, THE_RULE)
     is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
     if is_sum and not by_name and not _is_a_slip(telling, found):
         found = later_answered(telling, found, is_sum=True)

@@ -9,19 +9,24 @@ from typing import Literal
 
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value
+from tutor.teaching.hearing import plain
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.other_grounds import gives_a_reason, gives_another_ground
 from tutor.teaching.staged.choosing import (
     all_or_none,
+    and_what_it_is,
     and_what_stays,
     and_which,
+    denied_in,
+    describes,
     doubtful,
     is_lettered,
     moving,
     named,
     offered,
 )
+from tutor.teaching.staged.compared import says_alike
 from tutor.teaching.staged.going_on import (
     Told,
     after_wrong,
@@ -49,17 +54,12 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     found, moves = options_meant(telling, ask, line), moving(ask, line)
     found = [option for option in found if option not in moves]
     if len(found) != 1:
-        none_meant = all_or_none(ask, line) or _IN_SHORT.match(line) is not None
-        asks_on = not found and (speaks_to_the_point(line) or none_meant)
-        text = (
-            and_what_stays(ask.options) if moves
-            else f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}" if none_meant and not found
-            else doubtful(found) if found
-            else and_which(ask.options, is_lettered(ask)) if asks_on
-            else offered(ask.options, is_lettered(ask), line)
-        )
-        is_part = found or asks_on or moves
-        verdict: Literal["unread", "incomplete"] = "incomplete" if is_part else "unread"
+        denied = [] if found or is_lettered(ask) else denied_in(ask, plain(line))
+        if any(option.is_right for option in denied):
+            return after_wrong(telling, ask, [verdict_on(ask, telling.at, NOT_SO, "wrong")], None)
+        text = _asked_on(ask, line, found, moves, denied)
+        verdict: Literal["unread", "incomplete"] = "incomplete" if text else "unread"
+        text = text or offered(ask.options, is_lettered(ask), line)
         return again(telling, [verdict_on(ask, telling.at, text, verdict)])
     option = found[0]
     if option.is_right:
@@ -78,8 +78,28 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     return after_wrong(telling, ask, [message], None)
 
 
+def _asked_on(
+    ask: Ask, line: str, found: list[Option], moves: list[Option], denied: list[Option]
+) -> str:
+    """What is asked back after words that speak of the matter and leave open which answer is
+    meant; nothing after others.
+    """
+    if moves:
+        return and_what_stays(ask.options)
+    if found:
+        return doubtful(found)
+    if denied:
+        return and_what_it_is([option for option in ask.options if option not in denied])
+    if all_or_none(ask, line) or _IN_SHORT.match(line):
+        return f"{ONE_DOES} {offered(ask.options, is_lettered(ask))}"
+    asks_on = speaks_to_the_point(line) or describes(line)
+    return and_which(ask.options, is_lettered(ask)) if asks_on else ""
+
+
 def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
     """The answers on offer that a line means, by a value of theirs, by name or by an amount."""
+    if (alike := says_alike(telling, ask, line)) is not None:
+        return [o for o in ask.options if o.words[0] == ("yes" if alike else "no")]
     return _by_value(telling, ask, line) or named(ask, line) or _by_amount(ask, line)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from tutor.teaching.hearing import plain
+from tutor.teaching.hearing import plain, yes_or_no
 from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, place_in
 from tutor.teaching.staged.story import Ask, Option, Telling
 
@@ -18,7 +18,16 @@ _ALL_OR_NONE = re.compile(
     r"(?:\W+(?:of|them|it|that|at|all|is|are|do|does))*\W*"
 )
 _NOT_WORD = re.compile(r"not?\b")
-_NOT = r"\b(?:not|isnt|arent|cant be|cannot be|never)(?: be)?(?: the| a| an)? "
+_NOT = (
+    r"\b(?:not|never|cannot|neither|nor|(?:is|are|was|were|ca|wo|would|could|should|do|does|did)nt)"
+    r"(?: (?:be|stay|remain|become|get|go|really|necessarily|the|a|an|it|all))* "
+)
+# Who describes it has not said which it is: whichever has the lowest, the one that stays.
+_DESCRIBES = re.compile(
+    r"(?i)\W*(?:(?:well|it['’]?s|its|just|i\s+think|probably)\s+)*(?:whichever|whatever|whoever"
+    r"|the\s+(?:one|thing|cap\w*)\s+(?:that|which|with|whose|who|what|nobody|no\s*one|on|in|of)"
+    r"|the\s+\w+(?:er|est)\s+one)\b"
+)
 _NUMBERED = re.compile(r"(?i)\b(?:number|option|entry|choice|answer)\s+\d\b")
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
 
@@ -32,6 +41,8 @@ def is_lettered(ask: Ask) -> bool:
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
     head = _BECAUSE.split(line)[0]
+    if agreed := _by_yes_or_no(ask, line):
+        return agreed
     if all_or_none(ask, line):
         return []
     if head != line and not is_lettered(ask) and len(of_head := _spoken(ask, plain(head))) == 1:
@@ -53,6 +64,22 @@ def named(ask: Ask, line: str) -> list[Option]:
         return [option for option in ask.options if option.words[0] == written]
     whole = [o for o in ask.options if any(_same(word, line) for word in o.words[1:])]
     return whole or _of_the_list(ask, line)
+
+
+_CLAUSE_ENDS = re.compile(r"(?i)[,;:.!–—]|\b(?:because|since|cos|coz|cuz|bcs?|as|so|both)\b")
+# No difference, no p.d.: what there is none of, and no denial.
+_THERE_IS_NONE = re.compile(r"(?i)\W*no\s+(?:p\.?\s?d\b|volt|potential|difference|change|need)")
+
+
+def _by_yes_or_no(ask: Ask, line: str) -> list[Option]:
+    """The answer that the first clause of a line gives by agreeing or denying, where it is asked
+    whether something is so.
+    """
+    by_word = {option.words[0]: option for option in ask.options}
+    if by_word.keys() != {"yes", "no"} or _THERE_IS_NONE.match(line):
+        return []
+    agrees = yes_or_no(_CLAUSE_ENDS.split(line.strip())[0])
+    return [] if agrees is None else [by_word["yes" if agrees else "no"]]
 
 
 def all_or_none(ask: Ask, line: str) -> bool:
@@ -103,17 +130,22 @@ def moving(ask: Ask, line: str) -> list[Option]:
     ]
 
 
-def _undenied(ask: Ask, said: str, found: list[Option]) -> list[Option]:
-    """Without those of which it is said that they are not it; of two, that leaves the other."""
-    denied = [
-        option for option in found if any(
+def denied_in(ask: Ask, said: str) -> list[Option]:
+    """The answers of which plain words say that they are not it."""
+    return [
+        option for option in ask.options if any(
             re.search(rf"{_NOT}{re.escape(plain(word))}\b", said) for word in option.words
             if not _NOT_WORD.match(plain(word))
         ) and not any(_NOT_WORD.match(plain(word)) and f" {plain(word)} " in f" {said} "
                       for word in option.words)
     ]
+
+
+def _undenied(ask: Ask, said: str, found: list[Option]) -> list[Option]:
+    """Without those of which it is said that they are not it; where all but one are, that one."""
+    denied = denied_in(ask, said)
     rest = [option for option in found if option not in denied]
-    if not denied or rest or len(ask.options) != 2:
+    if not denied or rest or len(ask.options) != len(denied) + 1:
         return rest
     return [option for option in ask.options if option not in denied]
 
@@ -167,6 +199,16 @@ def offered(options: Sequence[Option], lettered: bool, line: str = "") -> str:
         *most, last = [option.words[0] for option in options]
         return f"Type one of the letters: {', '.join(most)} or {last}."
     return f"Say one of these: {' or '.join(_quoted(option) for option in options)}."
+
+
+def describes(line: str) -> bool:
+    """Whether a line describes one of the answers without saying which it is."""
+    return _DESCRIBES.match(line) is not None
+
+
+def and_what_it_is(options: Sequence[Option]) -> str:
+    """A question back, after words for what it is not."""
+    return f"That says what it is not. What is it, then: {' or '.join(map(_quoted, options))}?"
 
 
 def and_which(options: Sequence[Option], lettered: bool) -> str:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from grammar.answers import Measure, evaluate, known, read_claims
-from grammar.expressions import Expression, names_in
+from grammar.answers import Claim, Measure, evaluate, known, read_claims
+from grammar.expressions import Expression, Name, Num, names_in, parts_of
 from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.staged.measuring import lookup_of, with_potentials
+from tutor.teaching.staged.measuring import letters_in, lookup_of, with_potentials
 from tutor.teaching.staged.story import Telling, twin
 
+_CONSTANTS = ("eps0", "epsr", "pi")
+_OF_A_HALF = (1, 2, Fraction(1, 2))
 HOLDS_WITHIN = Fraction(1, 200)
 
 
@@ -43,6 +45,20 @@ def holds_as_equation(telling: Telling, line: str) -> bool:
         return same(one, other)
     largest = max(abs(one), abs(other), Fraction(1))
     return bool(abs(one - other) <= largest * HOLDS_WITHIN)
+
+
+def is_the_rule_alone(telling: Telling, claim: Claim) -> bool:
+    """Whether a claim ends in letters of quantities in general, with no number among them but the
+    2 of a half: the way to a value, and not yet what it comes to. Q1 + Q2 is a sum of values that
+    were found, and where values are letters these are values.
+    """
+    parts = [*parts_of(claim.sides[-1])]
+    names = [part.text for part in parts if isinstance(part, Name)]
+    letters = letters_in(telling.story)
+    in_general = all(len(name) == 1 or name in _CONSTANTS for name in names)
+    return len(names) > 1 and in_general and not any(name in letters for name in names) and all(
+        part.unit is None and part.value in _OF_A_HALF for part in parts if isinstance(part, Num)
+    )
 
 
 def _in_usual_units(side: Expression, values: Mapping[str, Measure]) -> Value:

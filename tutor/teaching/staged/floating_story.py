@@ -34,9 +34,12 @@ from tutor.teaching.staged.story import Ask, Option, Story, Valued, Way
 
 YES = (
     "yes", "y", "it is", "they are", "true", "same", "equal", "symmetry", "symmetric",
-    "by symmetry", "at one potential", "one potential",
+    "by symmetry", "at one potential", "one potential", "no difference",
 )
-NO = ("no", "n", "not", "false", "different", "unequal", "no symmetry", "not at one potential")
+NO = (
+    "no", "n", "not", "false", "different", "unequal", "not equal", "not the same", "not alike",
+    "no symmetry", "not at one potential", "they are not", "it is not", "are not", "differ",
+)
 LEAVE = ("leave", "leave out", "left out", "out", "remove", "drop")
 JOIN = ("one point", "one", "join", "wire", "merge", "a wire")
 LOOK_FOR_LEVELS: Final = "Then look for points that must be at one potential."
@@ -113,7 +116,7 @@ def _is_level(level: Level, network: Network, speech: Speech, so: bool) -> Ask:
             Option(YES, so, look, () if so else malrules, again=True),
             Option(NO, not so, look, malrules if so else (), again=True),
         ),
-        hints=hints,
+        hints=hints, compared=level.arms if level.reason == "ratio" else (),
     )
 
 

@@ -22,7 +22,10 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.staged.story import Ask, Story, Telling, twin
 
 WRITTEN_OUT: Final[Mapping[str, str]] = MappingProxyType(
-    {r"(?:ε|\be)[0₀]": "eps0", r"ε_?[rᵣ]|\ber\b": "epsr", "π": "pi", r"N\s*/\s*C\b": "V/m"}
+    {
+        r"(?:ε|\be)[0₀]": "eps0", r"ε_?[rᵣ]|\be(?:ps)?[_ ]?r\b|κ": "epsr", "π": "pi",
+        r"N(?:ewtons?)?\s*(?:/|per\b)\s*C(?:oulomb)?\b": "V/m",
+    }
 )
 # What physics books write for these, where the letter stands for nothing else.
 SHORT: Final[Mapping[str, str]] = MappingProxyType({"E": "field", "F": "force"})
@@ -49,6 +52,8 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
     sizes = speaks_of_sizes(story)
     for sign, written in WRITTEN_OUT.items() if sizes else ():
         line = re.sub(sign, written, line)
+    if sizes and "k" not in names:  # as many books have it
+        line = re.sub(r"(?<![\w.])(?<![\d.]\d\s)(?<!\s\d\s)k(?!\w)", "epsr", line)
     told = tuple(sorted(known_names | _asked_names(story, telling.at)))
 
     def in_notation(text: str) -> tuple[Claim, ...]:

@@ -67,7 +67,8 @@ class Ask(NamedTuple):
     number). ``ways`` are the right ways to it from what is given or asked before, the first being
     that of the reveal. ``network`` is there where a drawing may be added to the reveal. ``exact``
     is the value itself where ``right`` is a fraction near a surd. ``skills`` are what it needs,
-    where its ``key`` does not tell (see skills.py).
+    where its ``key`` does not tell (see skills.py). ``compared`` are the capacitors of two ratios
+    where it is asked whether these are equal.
     """
 
     key: str
@@ -87,6 +88,7 @@ class Ask(NamedTuple):
     exact: Value | None = None
     skills: tuple[str, ...] = ()
     ways: tuple[Way, ...] = ()
+    compared: tuple[tuple[str, str], ...] = ()
 
 
 class Moment(NamedTuple):
