@@ -32,6 +32,7 @@ def test_a_line_at_a_stage_is_taken_as_a_good_teacher_would(
     answer = open_text(read_network(network), Chat(DEFAULTS))
     for earlier in before:
         answer = safely(answer.chat, earlier)
-        assert any(m.verdict == "right" for m in answer.messages), earlier
+        is_supposed = earlier.startswith("what if")
+        assert is_supposed or any(m.verdict == "right" for m in answer.messages), earlier
     found = [message.verdict for message in safely(answer.chat, line).messages]
     assert next((each for each in VERDICTS if each in found), "said") == word

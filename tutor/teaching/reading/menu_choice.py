@@ -15,6 +15,9 @@ _ORDINALS: Mapping[str, int] = MappingProxyType({
     "three": 2, "fourth": 3, "4th": 3, "four": 3, "fifth": 4, "5th": 4, "last": -1, "bottom": -1,
     "top": 0,
 })
+_SPELT_LETTERS: Mapping[str, str] = MappingProxyType(
+    {"ay": "a", "bee": "b", "be": "b", "cee": "c", "see": "c", "sea": "c", "dee": "d", "ee": "e"}
+)
 _MIDDLE = ("middle", "centre", "center")
 _LEAD = re.compile(
     r"(?:(?:i (?:think|guess|say|was|would say|choose|pick|chose|take|did|meant)|thinking(?: of)?"
@@ -56,6 +59,7 @@ def place_in(line: str, most: int) -> int | None:
     within = _WITHIN.findall(text)
     text = text[_lead(text):]
     text = within[0] if len(set(within)) == 1 else re.sub(_TAIL.pattern + r"\Z", "", text)
+    text = _SPELT_LETTERS.get(text, text)
     at: int | None = None
     if re.fullmatch(r"[a-h]", text):
         at = LETTERS.index(text)
@@ -198,7 +202,7 @@ _IDLE = frozenset((
 _RUN_TOGETHER = (
     (r"\b(?:went|goes|gone|going|go|is)\s+up\b", "rises"),
     (r"\bside\s+by\s+side|\bnext\s+to\b", "sidebyside"), (r"up\s*-?side\s*-?\s*down", "upsidedown"),
-    (r"\b(?:one|1)\s*(?:over|/)(?=\s*[cC]?\b)", "oneover "),
+    (r"\b(?:one|1)[\s-]*(?:overs?|/)(?=\s*[cC]?s?\b)", "oneover "),
     (r"(?:is\s*n[o']t|not|n't)\s+there", "notthere"), (r"\bone\s+point", "onepoint"),
 )
 

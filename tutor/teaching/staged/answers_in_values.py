@@ -343,8 +343,9 @@ def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
         own = {**own, ask.name: judged.value}
     rightly = {**telling.rightly, ask.key: telling.rightly.get(ask.key, 0) + 1}
     known = telling._replace(own=own, found=telling.found | {at}, rightly=rightly)
-    word = "Right" if at == telling.asked_at else "Right, and asked further on"
-    text = f"{word}. {ask.because}".rstrip()
+    is_asked = at == telling.asked_at
+    lead = "Right." if is_asked else f"{ask.name or 'That'} is right, ahead of its question."
+    text = f"{lead} {ask.because}".rstrip()
     return TurnOf(known, (verdict_on(ask, at, text, "right"), revealed(telling, ask, at)))
 
 

@@ -42,11 +42,13 @@ def stored_ask(state: State, scene: Scene, question: str) -> Ask:
         f"Each capacitor stores half its charge times its own {speech.terms.difference}; the "
         "stored energies add."
     )
+    is_alone = len(state.network.capacitors) == 1
+    look = "Which" if is_alone or not charged else f"Look at {charged[0].name} alone: which"
     return Ask(
         "stored energy", "energy", question, reveal, because,
         name=e, dimension="energy", right=state.stored,
         hints=(
-            f"Look at {charged[0].name} alone: which charge, and which {speech.terms.difference}?"
+            f"{look} charge does it hold, and which {speech.terms.difference} is across it?"
             if len(charged) == 1 else "Go through the capacitors that hold charge, one by one.",
             "The more charge is there already, the more work the next bit takes. What is the "
             "work for one bit on average?",

@@ -54,7 +54,8 @@ def claims_in(telling: Telling, line: str) -> tuple[Claim, ...]:
         line = re.sub(sign, written, line)
     if sizes and "k" not in names:  # as many books have it
         line = re.sub(r"(?<![\w.])(?<![\d.]\d\s)(?<!\s\d\s)k(?!\w)", "epsr", line)
-    told = tuple(sorted(known_names | _asked_names(story, telling.at)))
+    asked = {ask.name for ask in story.asks[: telling.at + 1] if ask.name}
+    told = tuple(sorted({*dict(_given(story)), *letters, *asked}))  # in the letters of the story
 
     def in_notation(text: str) -> tuple[Claim, ...]:
         units = set(re.findall(r"\d\s*([CV])(?![A-Za-z0-9])", text))

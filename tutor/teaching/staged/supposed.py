@@ -10,9 +10,11 @@ import re
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
+from typing import NamedTuple
 
 from grammar.outline import elements_of
 from grammar.records import Amount, Description, Refusal
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.conversation import StagedSupposing, TurnOf
 from tutor.teaching.in_sight import of_task
@@ -23,10 +25,10 @@ from tutor.teaching.staged.makers import TextSource
 from tutor.teaching.staged.story import Ask, Story, Telling
 from tutor.teaching.whatif.change import Direction, way
 from tutor.teaching.whatif.change_words import GONE, NEVER_THERE, factor_in, has
-from tutor.teaching.whatif.predictions import direction_in
+from tutor.teaching.whatif.predictions import direction_in, speaks_of_change
 
 MOST_OFFERED = 3
-_SYMBOL = re.compile(r"\b[A-HJ-Z](?:_?\w*\d|_\w+)?'*(?!\w)")
+_OF_WHICH = re.compile(r"\b[A-HJ-Z](?:_?\w*\d|_\w+)?'*(?!\w)|(?i:\bsomething\b)")
 ABOUT_ITSELF = "This question stands by itself, so there is no value in it to change."
 TAKEN_OUT = (
     "If {names} {verb} taken out once charged, the charge on {its} plates goes along; every other "
@@ -135,7 +137,8 @@ def ask(whatif: StagedSupposing) -> Message:
     """What the learner is to predict."""
     names = _names(whatif)
     go = "does {} go" if len(names) == 1 else "do these go: {}"
-    text = f"Which way {go.format(', '.join(names))}? (like: {_like(whatif)})"
+    more = "; or name one" if len(names) > 1 else ""
+    text = f"Which way {go.format(', '.join(names))}? (like: {_like(whatif)}{more})"
     return Message("ask", text, about="change")
 
 
@@ -148,39 +151,72 @@ def answer(whatif: StagedSupposing, line: str) -> TurnOf[StagedSupposing]:
     said = _predictions(whatif, line)
     if not said:
         text = UNREAD.format(like=_like(whatif))
-        return _once_more(whatif, Message("verdict", text, about="change", verdict="unread"))
-    lines, verdict = [], "right"
-    for pair, direction in said.items():
-        name, before, after = _values(whatif, pair)
-        true = way(before, after)
-        assert true is not None, "numbers go one way"
-        if direction == true:
-            lines.append(f"{name} {WORDS[true]}: right.")
-        else:
-            lines.append(f"{name}: not so; it {WORDS[true]}.")
-            verdict = "wrong"
-    word: Verdict = "right" if verdict == "right" else "wrong"
-    told = Message("verdict", "\n".join(lines), about="change", verdict=word)
+        word: Verdict = "incomplete" if speaks_of_change(line) else "unread"
+        return _once_more(whatif, Message("verdict", text, about="change", verdict=word))
+    judged = [_judged(whatif, pair, guess) for pair, guess in said.items()]
+    word = "right" if all(is_right for _, is_right in judged) else "wrong"
+    text = "\n".join(line for line, _ in judged)
+    told = Message("verdict", text, about="change", verdict=word)
     return _done(whatif, told, _both_sides(whatif))
 
 
-def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int], Direction]:
+class _Guess(NamedTuple):
+    """Which way a value is said to go, and how many times it is said to become, if at all."""
+
+    way: Direction
+    factor: Fraction | None = None
+
+
+def _judged(whatif: StagedSupposing, pair: tuple[int, int], guess: _Guess) -> tuple[str, bool]:
+    """What is said to a guess, and whether it is right."""
+    name, before, after = _values(whatif, pair)
+    true = way(before, after)
+    assert true is not None, "numbers go one way"
+    if guess.way != true:
+        return f"{name}: not so; it {WORDS[true]}.", False
+    if guess.factor is None:
+        return f"{name} {WORDS[true]}: right.", True
+    if before * guess.factor == after:
+        return f"{name}: {guess.factor} times what it was, right.", True
+    return f"{name} {WORDS[true]}, but not so: it is not {guess.factor} times what it was.", False
+
+
+def _guess_in(words: str) -> _Guess | None:
+    """Which way some words say that a value goes; None where they say none, or several."""
+    direction, factor = direction_in(words), factor_in(in_figures(words))
+    if direction is None and re.search(r"(?i)\b(?:nothing|none)\b", words):
+        return _Guess("same")
+    if factor is None or factor == 1 or direction == "same" or re.search(r"(?i)\bby\b", words):
+        return _Guess(direction) if direction is not None else None
+    if direction == "down" and factor > 1:
+        factor = 1 / factor  # four times smaller
+    to = "up" if factor > 1 else "down"
+    return _Guess("up" if to == "up" else "down", factor if direction in (None, to) else None)
+
+
+def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int], _Guess]:
     """What a line says of each value; a direction alone speaks of the only one, or of all, and
     what is said of a value that is not asked here says nothing of these.
     """
-    found: dict[tuple[int, int], Direction] = {}
-    names = _names(whatif)
-    at = re.compile(
-        "|".join(rf"(?<!\w){re.escape(name)}(?![\w'])" for name in sorted(names, key=len)[::-1])
-    )
-    marks = [*at.finditer(line)]
-    if not marks and not _SYMBOL.search(line) and (direction := direction_in(line)) is not None:
-        return dict.fromkeys(whatif.pairs, direction)
+    found: dict[tuple[int, int], _Guess] = {}
+    names = dict(zip(_names(whatif), whatif.pairs, strict=True))
+    letters = [name[0] for name in names]
+    names |= {  # C for C1 where that is the only one
+        name[0]: pair for name, pair in [*names.items()] if letters.count(name[0]) == 1
+    }
+    spelt = sorted(map(re.escape, names), key=len)[::-1]
+    marks = [*re.finditer("|".join(rf"(?<!\w){name}(?![\w'])" for name in spelt), line)]
+    if not marks and not _OF_WHICH.search(line) and (guess := _guess_in(line)) is not None:
+        return dict.fromkeys(whatif.pairs, guess)
     ends = [*(mark.start() for mark in marks[1:]), len(line)]
+    together: list[tuple[int, int]] = []  # V and E up
     for mark, end in zip(marks, ends, strict=False):  # without a mark there is an end alone
         words = line[mark.end() : end]
-        if (direction := direction_in(words)) is not None:
-            found[whatif.pairs[names.index(mark[0])]] = direction
+        together.append(names[mark[0]])
+        if (guess := _guess_in(words)) is not None:
+            found |= dict.fromkeys(together, guess)
+        if guess is not None or not re.fullmatch(r"[\s,&/]*(?:and)?\s*", words):
+            together = []
     return found
 
 

@@ -46,7 +46,7 @@ _IN_WORDS: Mapping[str, Symbol] = MappingProxyType({
     r"(?:total |stored )*energy(?: stored)?|energies": "E",
 })
 _REST = r"(?:all\s+)?(?:the\s+)?(?:rest|others?|remaining)(?:\s+ones?)?|(?:everything|all)\s+else"
-_ALL = r"all(?: of them)?|everything|every one|each|they|both"
+_ALL = r"all(?: of them| (?:two|three|four|five|[2-5]))?|everything|every one|each|they|both"
 _NOT = r"not|never|n't|no|hardly"
 _UNIT_AFTER = re.compile(r"\d\s*(?:[pnuµμmkM]?[FVCJ]|\w*(?:farad|volt|coulomb|joule)s?)\b")
 _OF = r"(?:\s+(?:stored\s+)?(?:on|of|across|in|held by)\s+(?P<of>[A-Za-z]\w*'*))?"
@@ -150,7 +150,10 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
                 isinstance(mark, _Said) for mark in marks
             ):
                 marks += [mark for mark in waiting if isinstance(mark, _Said)][-1:]
-            waiting += marks
+            is_aside = waiting and isinstance(waiting[-1], _Said) and not any(
+                isinstance(mark, _Said) for mark in marks
+            ) and len(re.findall(r"[a-z]{2,}", piece)) > 1
+            waiting += [] if is_aside else marks  # V2 up, it gets what C1 loses
     for each in _settled(waiting):
         found[each.quantity] = each
     if not found:
@@ -187,7 +190,14 @@ def predicts(line: str) -> bool:
 def guesses(line: str) -> bool:
     """Whether a line says which way something goes, or how many times it becomes."""
     words = "|".join((*_WAYS.values(), *_TIMES))
-    return re.search(rf"(?i)(?<!\w)(?:{words})(?!\w)|\d|[-+=](?:\s|$)", line) is not None
+    says = re.search(rf"(?i)(?<!\w)(?:{words})(?!\w)|[-+=](?:\s|$)|^\W*\d", line)
+    return says is not None or _gives_value(line)
+
+
+def speaks_of_change(line: str) -> bool:
+    """Whether a line says that something changes, and leaves open what or which way."""
+    words = r"(?i)\b(?:chang\w*|differ\w*|affect\w*|something|somehow|mov(?:es?|ing))\b"
+    return re.search(words, line) is not None and "?" not in line
 
 
 def names_of(whatif: Supposing) -> dict[str, Quantity]:
@@ -254,6 +264,10 @@ def _marks(piece: str, names: Mapping[str, Quantity], whatif: Supposing) -> list
     text = re.sub(r"(?<=[A-Za-z0-9'])\s*[-−–](?!\w)", " down ", text)
     marks: list[_Mark] = []
     while text:
+        if marks and isinstance(marks[-1], Quantity) and (nothing := _at(text, "nothing")):
+            marks.append(_Said("same"))  # C1 nothing
+            text = text[nothing.end() :]
+            continue
         found, length = _next_marks(text, folded, whatif)
         marks += found
         text = text[length:]

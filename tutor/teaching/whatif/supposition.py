@@ -23,7 +23,7 @@ from tutor.teaching.whatif.before_and_after import Sides
 from tutor.teaching.whatif.change import Supposing, compare, listed_values, offered
 from tutor.teaching.whatif.consequence import Consequence
 from tutor.teaching.whatif.outcomes import RANK, judged
-from tutor.teaching.whatif.predictions import read_predictions
+from tutor.teaching.whatif.predictions import read_predictions, speaks_of_change
 from tutor.teaching.whatif.supposing import suppose
 
 LEAVING = frozenset({
@@ -179,8 +179,8 @@ def answer(whatif: Supposing, line: str) -> TurnOf[Supposing]:
         predictions = read_predictions(whatif.terms.understood(line), whatif)
         outcomes = [judged(whatif, each, whatif.speech) for each in predictions]
     except Refusal as refusal:
-        unread = Message("verdict", str(refusal), about="change", verdict="unread")
-        return _once_more(whatif, unread)
+        word: Verdict = "incomplete" if speaks_of_change(line) else "unread"
+        return _once_more(whatif, Message("verdict", str(refusal), about="change", verdict=word))
     # Who says 'up', 'doubles' or a wrong value is not shown numbers that are still to be found.
     found = frozenset(each.quantity for each, outcome in zip(predictions, outcomes, strict=True)
                       if outcome.is_found)
