@@ -119,7 +119,7 @@ OPENS_QUESTION = re.compile(
     r"|which (?:one|of (?:them|these|those|the two)|capacitor) \w+s\b"
     r"|who (?!knows|cares|is|has|was)\w+ \w|which \w+ (?:has|gives|goes|uses|holds|needs|tells)\b"
     r"|does (?!not\b)\w+ \w|do (?!this\b|series\b)\w+s \w"
-    r"|(?:what|who|which) (?:happens|decides|makes|tells|causes|means)\b"
+    r"|(?:what|who|which) (?:happens|happened|decides|makes|tells|causes|means)\b"
     r"|how to\b|what (?:do|does|did)\b|why\b(?! because)|y (?:is|are|do|does|not|the|it)\b"
     rf"|(?:{VERB}) {PRONOUN}"
     r"|(?!do (?:the (?:other|rest|next|last|first|\w+ (?:ones?|two|pair|bits?|first|side|branch))"

@@ -176,7 +176,7 @@ _QUANTITY = re.compile(
     r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies|heat|work"
     r"|p\.?\s?d\.?s?|potential\s+difference)\s*[.?]?\s*"
 )
-_NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada)\b(?!\w)")
+_NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada|zilch|nowt)\b(?!\w)")
 _NONE_AT_ALL = re.compile(
     r"(?i)\s*(?:it\s+(?:is|has|holds|stays|remains|keeps)\s+|it's\s+)?"
     r"(?:(?:none|nothing|nada)(?:\s+at\s+all|\s+whatsoever|\s+really)?"

@@ -126,11 +126,7 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
 
 
 def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
-    """Whether nothing has come of an answer: it was unread, or something was asked back. What is
-    said of a change is read clause by clause as it is.
-    """
-    if isinstance(task, Supposing | StagedSupposing):
-        return False
+    """Whether nothing has come of an answer: it was unread, or something was asked back."""
     verdicts = {message.verdict for message in heard.messages}
     return not heard.opens and not verdicts & {"right", "wrong"} and not any(
         message.kind in ("reveal", "close", "hint") for message in heard.messages

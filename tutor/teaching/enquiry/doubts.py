@@ -56,6 +56,10 @@ def _as_before(m: Matter) -> str:
     return f"What a change does not touch is as it was before. {m.supply}".rstrip()
 
 
+_ENERGY_STAYS: Final = (
+    "Energy never ends: what the capacitors no longer store has left them, as heat in the wires, "
+    "as radiation, or as work on what is moved. Which of these is possible here?"
+)
 JUST_ADD: Final = (
     "What adds hangs on what is shared: at one {pd} the charges add, at one charge the {pds} add, "
     "and each is Q/C. Which of the two is it here?"
@@ -163,9 +167,9 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
     QuestionTopic(("where what", "volt pd voltag", "go gone went lost happen becom"),
         "A {pd} is no stuff that is kept: it is Q/C, and alters when Q or C does. Ask what became "
         "of the charge, and on how much capacitance it is."),
-    QuestionTopic(("where what", "energi", "go gone went lost happen becom"),
-        "Energy never ends: what a capacitor no longer stores has gone elsewhere, as work, heat or "
-        "radiation. Which of these is possible here?"),
+    QuestionTopic(("where what why how", "energi joul mj uj nj rest",
+                   "go gone went lost lose happen becom vanish disappear miss"), _ENERGY_STAYS),
+    QuestionTopic(("energi joul", "conserv kept preserv destroy creat"), _ENERGY_STAYS),
     QuestionTopic(("why how what", "suppli batteri sourc", "matter there care differ concern"),
         "Where the supply is joined, charge can come and go, so the plates there need not add up "
         "to zero as they do on metal that is cut off."),

@@ -275,7 +275,22 @@ _OUGHT = re.compile(
 )
 
 
+# k times smaller than V; 3 times as much as C1.
+_TIMES_THAN = re.compile(
+    r"(?i)^\W*(?:it(?:['’]?s|\s+is)\s+)?(?P<times>[\d.]+|[a-z](?:_?\w)?)\s*(?:times|x)\s+"
+    r"(?:(?P<less>smaller|less|lower)|bigger|larger|higher|more|greater|as\s+\w+)\s+(?:than|as)\s+"
+    r"(?P<one>[A-Z]\w*'*|\d[\d.]*\s*[pnuµμmk]?[FVCJ])\W*$"
+)
+
+
+def _times_than(found: re.Match[str]) -> str:
+    """So many times another, as a sum."""
+    one, times = found["one"], found["times"]
+    return f"{one}/{times}" if found["less"] else f"{times}*{one}"
+
+
 def _with_marks(line: str) -> str:
+    line = _TIMES_THAN.sub(_times_than, line)
     line = _OUGHT.sub("", line)
     if turned := _TURNED_COMES_TO.search(line):
         line = f"{line[: turned.start()]}{turned[1]} = {in_figures(line[turned.end() :])}"

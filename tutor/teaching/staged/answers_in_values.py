@@ -153,7 +153,7 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     """The values of a line, one after the other; the first that is not right ends it. A value
     without a name is that of the question at ``place``.
     """
-    line = from_before(telling, line)
+    line = _with_its_number(telling, from_before(telling, line))
     if (said_instead := _no_value(telling, ask, line)) is not None:
         return said_instead
     if holds_as_equation(telling, line):
@@ -168,6 +168,21 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     is_wrong = any(m.verdict == "wrong" for m in turn.messages)
     beside = of_something_else(ask.name, line) if is_wrong else None
     return turn if beside is None else _not_yet(telling, ask, beside)
+
+
+_UNIT_ALONE = re.compile(
+    r"(?i)\W*(?:in|it\s+is\s+in|the\s+unit\s+is)?\s*"
+    r"((?:[munkµ]|kilo|milli|micro|mega)?(?:v(?:olts?)?(?:\s*(?:/|per)\s*(?:[munkcµ]|milli|centi)?"
+    r"m(?:et(?:re|er)s?)?)?|n(?:ewtons?)?(?:\s*(?:/|per)\s*c(?:oulomb)?)?))\W*"
+)
+
+
+def _with_its_number(telling: Telling, line: str) -> str:
+    """kV/m as 300 kV/m, where 300 was said and it was asked in which unit that is."""
+    found = _UNIT_ALONE.fullmatch(line)
+    number = telling.last_wrong if isinstance(telling.last_wrong, str) else ""
+    is_asked = found is not None and re.fullmatch(r"[-\d.e]+", number)
+    return f"{number} {found[1]}" if is_asked and found is not None else line
 
 
 def values_found(telling: Telling, values: Sequence[JudgedValue]) -> Told:
@@ -268,6 +283,8 @@ def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
         return again(telling, [verdict_on(about, at, asked_back, "incomplete")])
     if judged.note in ("unit", "power of ten"):
         text, word = _slip_of_unit(telling, about, found)
+        if text == WHICH_UNIT:
+            telling = telling._replace(last_wrong=f"{float(found.measure.value):.12g}")
         return again(telling, [verdict_on(about, at, text, word)])
     said = said_of(judged, about, _speech(telling))
     if at != telling.at and about.name:
