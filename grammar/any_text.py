@@ -20,7 +20,7 @@ _OF_THE_NOTATION = re.compile(
 )
 # Words that only a sentence has.
 _POINTS_BACK = re.compile(
-    r"(?i)\b(?:with|across|to) (?:them|these|this|that|the (?:two|result|lot))\b"
+    r"(?i)\b(?:with|across|to|put) (?:them|all of|these|this|that|the (?:two|result|lot))\b"
 )
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4

@@ -64,7 +64,7 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
         found.extend(_replaced(clause, event))
     if any(each.tag == "EVENT" and each.datum.kind in ("fill", "gap", "empty") for each in found):
         found = _without_how(found)
-    return _in_order(found)
+    return _in_order(_said_of_the_next(found))
 
 
 def _only_says_when(clause: _Clause) -> bool:
@@ -125,6 +125,24 @@ def _replaced(clause: _Clause, event: Event) -> list[Chunk]:
         kept = [each for each in kept if each.tag != "VOLT"]
     last = clause.pieces[-1]
     return [*kept, Chunk("EVENT", text, last.start, event)]
+
+
+def _said_of_the_next(row: list[Chunk]) -> list[Chunk]:
+    """``oil is poured (k = 3) into one of them``: what is filled is named after it."""
+    found = list(row)
+    for at, event in enumerate(row):
+        if event.tag != "EVENT" or event.datum.kind not in ("fill", "empty"):
+            continue
+        after = at + 1
+        while after < len(row) and row[after].tag in _TOWARDS:
+            after += 1
+        whom = row[after] if after < len(row) else event
+        if whom.tag == "ITEM" or (whom.tag == "REF" and whom.datum.kind == "some"):
+            found[at : after + 1] = [*row[at + 1 : after + 1], event]
+    return found
+
+
+_TOWARDS: Final = ("OPEN", "CLOSE", "TO", "IN", "A", "THE")
 
 
 def _in_order(row: list[Chunk]) -> list[Chunk]:

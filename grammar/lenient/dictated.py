@@ -60,16 +60,38 @@ _NAMED: Final = re.compile(
     r"(?! ?-?(?:(?:[unpm]|micro|nano|pico)[ -]?f|micro|nano|pico|mike|volt|point|hundred|thousand)"
     r"|[.,]?[0-9]| ?,[0-9])"
 )
+# C a is …, C b in series with C c
+_LETTERED: Final = re.compile(r"\bC ([a-e])\b(?! (?:farad|[0-9.]+ ?[unp]F))")
+# C two three point three: the name, then its value
+_NAME_AND_NUMBER: Final = re.compile(
+    rf"(?i)(,? ?)\b(C(?:[1-9]|_[a-e])) (?:is |equals |are |has )?({_NUMBER})\b(?! (?:end|of|in|and"
+    rf"|by)\b)"
+)
 
 
 def taken_down(text: str) -> str:
     """A text with figures for numbers in words, C1 for C one, and points in capitals."""
     text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: _DOZEN[d[0].lower()], text)
-    text = re.sub(r"(?i)\b(?:capital )?C sub ([a-z]+)\b", _with_index, text)
+    text = re.sub(r"(?i)\bsee (?=(?:[a-e]|sub [a-z0-9]+) (?:is|equals|has)\b)", "C sub ", text)
+    text = re.sub(r"(?i)\b([VUQE]) sub ([a-z]+|[0-9]+)\b", _with_index, text)
+    text = re.sub(r"(?i)\b(?:capital )?C (?:sub )+([a-z]+|[0-9]+)\b", _with_index, text)
+    if len({*_LETTERED.findall(text)}) > 1:
+        text = _LETTERED.sub(_with_index, text)
+    if re.search(r"\bC_[a-e]\b", text):
+        text = re.sub(r"\bC([a-e])\b", r"C_\1", text)
     if len({each.lower() for each in _NAMED.findall(text)}) > 1:
         text = _NAMED.sub(_with_index, text)
+    text = re.sub(r"(?i)[,.]? \b(?:new|next) line\b[,.]? ?", "\n", text)
+    text = re.sub(r"(?i),? \bquestion mark\b", "?", text)
+    text = re.sub(r"(?i)\bopen (?:round )?(?:bracket|parenthesis)\b[,.]?", "(", text)
+    text = re.sub(r"(?i)[,.]? ?\bclosed? (?:round )?(?:bracket|parenthesis)\b", ")", text)
     text = re.sub(r"(?i),? \bfull stop\b[,.]?", ".", text)
     text = re.sub(r"(?i),? \bcomma\b,?(?= )", ",", text)
+    if len(_NAME_AND_NUMBER.findall(text)) > 1:
+        text = _NAME_AND_NUMBER.sub(
+            lambda said: f"{'. ' if ',' in said[1] else said[1]}{said[2]} = {_value(said[3])}", text
+        )
+    text = _with_breaks(text)
     text = _LISTED_WORD.sub(lambda said: f"{_value(said[1])}", text)
     text = _SMALL_POINTS.sub(
         lambda said: f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}", text
@@ -78,11 +100,22 @@ def taken_down(text: str) -> str:
     return _OF_SEVERAL_WORDS.sub(lambda said: f"{_value(said[0])}", text)
 
 
+def _with_breaks(text: str) -> str:
+    """A text that runs on without a break, with one where its next clause begins."""
+    runs_on = not re.search(r"[.,;:!?\n](?![0-9])", re.sub(r"\. (?=C)", "", text))
+    if not runs_on or len(re.findall(r"\bC[1-9_]", text)) < 2:
+        return text
+    begins = r"(?:they|these|those|all of them) (?:are|sit|go)\b|and then\b|find\b|what"
+    text = re.sub(rf"(?i)(?: right)? (?={begins})", ". ", text)
+    return re.sub(r"(?i)(?<=farads) (?=(?:and )?C[0-9_])", ". ", text)
+
+
 def _with_index(said: re.Match[str]) -> str:
-    index = said[1].lower()
-    if index.isdigit():
-        return f"C{index}"
-    return f"C{ONES[index]}" if index in ONES else f"C_{index}"
+    """A letter with its index, as it is written: C1, C_a, V2."""
+    *letter, index = (each.lower() for each in said.groups())
+    sign = letter[0].upper() if letter else "C"
+    index = str(ONES.get(index, index))
+    return f"{sign}{index}" if index.isdigit() or sign != "C" else f"{sign}_{index}"
 
 
 def _with_numbered_points(text: str) -> str:

@@ -71,6 +71,9 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "oops", "sorry", "wait",
     ),
     "NEXTTO": (f"next to {_EACH_OTHER}", "next to(?= (?:an? |the )?[0-9])"),
+    "UNLIKE": (
+        "(?:the ones )?across from each other", "diagonally opposite", "facing each other",
+    ),
     "SOARE": ("so (?:is|are)",),
     "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),
     "AND": ("as well as", "along with", "and also", "and then also", "plus also"),
@@ -223,7 +226,10 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "NOISE": (
         "(?:plus|minus|positive|negative) ?(?:--+|—|->)", "in series[- ]parallel",
         "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)",
-        "d\\. ?c\\.", "(?:and )?(?:carefully )?taken apart(?: carefully)?",
+        "d\\. ?c\\.",
+        "(?:and )?(?:(?:are|were|get|got) )?(?:carefully )?(?:taken apart|(?:separated|taken out"
+        "|pulled (?:out|apart)|parted)(?:,? (?:and|then))+(?= (?:re-?)?(?:joined|connected"
+        "|put|wired|linked|tied)))(?: carefully)?",
         "without (?:losing|loss of)(?: any| of| their| its| the)* charges?",
         "(?:separated|disconnected) from (?:each other|one another)",
         "without (?:either|any|one|exceeding)[^?.;]*?(?:ratings?|exceed\\w*)(?: being exceeded)?",

@@ -8,10 +8,13 @@ from contextlib import suppress
 from typing import Final, NamedTuple
 
 from grammar.lenient.bank_told import bank_in
+from grammar.lenient.built_up import with_blocks_told, with_what_is_built
+from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.noise import is_long_time, lighter
 from grammar.lenient.patterns import found_in, row
+from grammar.lenient.places_told import with_places_told
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences
@@ -19,8 +22,11 @@ from grammar.lenient.sought import all_sought, with_sought
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
 from grammar.lenient.tokens import Chunk, scan
+from grammar.lenient.unit_of_all import unit_of_all
 from grammar.lenient.unmarked import made_plain
 from grammar.lenient.wanted import with_waiting_wishes
+from grammar.lenient.ways_told import with_ways_told
+from grammar.lenient.wires_told import with_wires_told
 from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.reading import read_network
 from grammar.records import Description, Element, Part, Refusal
@@ -53,6 +59,59 @@ def read_leniently(text: str) -> ProseReading:
     if len(text) > LONGEST:
         raise Refusal("This is too long to be read as prose.", "Write the network in the notation.")
     plain = made_plain(text)
+    whole, unit = unit_of_all(_ASKED_AFTER.sub(".\n", plain))
+    for reader in _READERS:
+        told = reader(whole, unit)
+        if told != whole and _keeps_all(whole, told):
+            with suppress(Refusal):
+                return _read(told)
+    built = with_what_is_built(whole, unit)
+    if built == whole or not _keeps_all(whole, built):
+        return _read(plain)
+    return _read_or_built(plain, built)
+
+
+# Each knows one way to tell of a network, and writes in signs, or as joins, what it knows.
+_READERS: Final = (
+    with_charged_told,
+    with_wires_told,
+    with_places_told,
+    with_ways_told,
+    with_blocks_told,
+)
+
+
+def _keeps_all(text: str, told: str) -> bool:
+    """Whether no quantity of a text is lost where it is told in signs."""
+    before, after = (
+        {str(each.datum) for each in scan(each) if each.tag in _QUANTITIES} for each in (text, told)
+    )
+    return before <= after
+
+
+_QUANTITIES: Final = ("CAPV", "VOLT", "CHG", "ENE", "PERMV", "LEN")
+
+
+def _read_or_built(plain: str, built: str) -> ProseReading:
+    """What a text is read as; where it cannot be read, or in several ways, what its clauses build
+    up one by one decides.
+    """
+    try:
+        found = _read(plain)
+    except Refusal:
+        with suppress(Refusal):
+            return _read(built)
+        raise
+    if len(found.texts) > 1:
+        with suppress(Refusal):
+            sure = _read(built)
+            among = {repr(_shape(read_network(each), frozenset())) for each in found.texts}
+            if repr(_shape(read_network(sure.texts[0]), frozenset())) in among:
+                return sure
+    return found
+
+
+def _read(plain: str) -> ProseReading:
     found: list[_Found] = []
     fault: Refusal | None = None
     beyond = ""
@@ -79,6 +138,13 @@ def read_leniently(text: str) -> ProseReading:
             "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
         )
     return ProseReading(texts, notes)
+
+
+# A wish right after what is told.
+_ASKED_AFTER: Final = re.compile(
+    r"(?i),? (?=(?:what(?:'s| is| are| does| charge)|find|calculate|determine|how (?:much|big)"
+    r"|work out)\b)"
+)
 
 
 _ASKED_HOW: Final = row(

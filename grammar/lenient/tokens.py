@@ -197,6 +197,9 @@ def _letters(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     filled = re.compile(r"(?:[kK]|kappa)_?([1-9])(?![A-Za-z0-9.])(?!\s*=\s*[0-9])").match(text, at)
     if filled:
         return Chunk("PERMV", filled[0], at, f"k{filled[1]}"), filled.end()
+    metal = re.compile(r"metal_over_([1-9]/[1-9])").match(text, at)
+    if metal:
+        return Chunk("PERMV", metal[0], at, f"metal over {metal[1]} of the gap"), metal.end()
     letters = _LETTERS.match(text, at)
     if letters is None or letters[1]:
         return None

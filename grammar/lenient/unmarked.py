@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 from unicodedata import combining, normalize
 
 from grammar.lenient.dictated import taken_down
@@ -64,6 +64,11 @@ _NUMBERING = re.compile(
     r"|\(?\[?\b[0-9]+\s+marks?\b\]?\)?|(?<=[.?!])\s*\([0-9]{1,2}\)(?=\s|$)"
     r"|\b[0-9]{1,2}(?::[0-9]{2})?\s?[ap]\.?m\b\.?"
 )
+# The same with the name said again: C4 = 3 uF, sorry, C4 = 6 uF.
+_NAMED_RIGHT = re.compile(
+    r"(?i)(?P<name>\bC_?[0-9a-z]{1,2}) ?(?:=|is) ?[0-9.]+ ?[unp]?F?[ ,.]*"
+    r"(?:no,? wait|sorry(?:,? i mean)?|i mean|scratch that)[ ,.]*(?=(?P=name)\b)"
+)
 
 
 # A chain told by its formula: 1/C = 1/C1 + 1/C2.
@@ -102,18 +107,98 @@ def _as_a_chain(formula: re.Match[str]) -> str:
     return f"{', '.join(re.sub('^1 ?/ ?|[()]', '', part).strip() for part in parts)} in series"
 
 
+_CUT: Final = re.compile(r"[;|\t,]|(?<=\S) {2,}(?=\S)")
+_COLUMNS: Final = (
+    ("name", re.compile(r"(?i)(?:name|part|cap(?:acitor)?|component|label|element|which|no\.?)s?")),
+    (
+        "value",
+        re.compile(
+            r"(?i)(?:value|size|capacitance|worth|c)s?(?: ?(?:in|\("
+            r"|/) ?[unpµ]F\)?)?"
+        ),
+    ),
+    ("from", re.compile(r"(?i)from|start|between|(?:node|point|end|terminal) ?(?:1|a|one)|left")),
+    ("to", re.compile(r"(?i)to|and|end|(?:node|point|end|terminal) ?(?:2|b|two)|right")),
+)
+
+
 def _with_rows_of_joins(text: str) -> str:
-    """A table with columns for a name, a value and two points, as joins in words."""
+    """A table with columns for a name, a value and two points, in any order, as joins in words;
+    lines after it that are no rows stay as they are.
+    """
     head, *rows = text.strip().split("\n")
-    cut = re.compile(r"[;|\t,]|(?<=\S) {2,}(?=\S)")
-    cells = [each.strip().lower() for each in cut.split(head.strip("| "))]
-    if len(cells) != 4 or cells[2:] != ["from", "to"]:
+    columns = _columns_of(head)
+    if not columns:
         return text
-    told = [[each.strip() for each in cut.split(row.strip("| "))] for row in rows]
-    if any(len(row) != 4 for row in told):
+    told = re.search(r"(?i)\b([unpµ])F\b", head)
+    unit = f" {told[1]}F" if told else ""
+    found: list[str] = []
+    for row in rows:
+        cells = [each.strip() for each in _CUT.split(row.strip("| "))]
+        if len(cells) != len(columns) or ":" in row:
+            found.append(re.sub(r"\b([A-Z]) ?, ?([A-Z])$", r"points \1 and \2", row))
+        elif re.search("[^-|: ]", row):
+            found.append(_join_of(dict(zip(columns, cells, strict=True)), unit))
+    return "\n".join(found)
+
+
+def _columns_of(head: str) -> list[str]:
+    """What each column of a table is about; none where it does not give two points and a value."""
+    found = []
+    for cell in _CUT.split(head.strip("| ")):
+        kind = next((kind for kind, told in _COLUMNS if told.fullmatch(cell.strip())), "")
+        found.append(kind)
+    return found if {"value", "from", "to"} <= {*found} and len({*found}) == len(found) else []
+
+
+def _join_of(cells: Mapping[str, str], unit: str) -> str:
+    """A row in words; a number alone is in the unit of its column."""
+    value = cells["value"] + unit * bool(re.fullmatch("[0-9.,]+", cells["value"]))
+    ends = f"{cells['from']} {cells['to']}".split()
+    if re.search("[0-9] ?V$", value):
+        return f"supply of {value} between points {' and '.join(ends)}"
+    name = cells.get("name", "")
+    name = f"{'C' * name.isdigit()}{name} = " if name else ""
+    return f"{name}{value} from point {' to point '.join(ends)}"
+
+
+_PART_OF_A_LIST: Final = re.compile(
+    r"(?im)^[ \t]*[-–•*]?[ \t]*(?P<many>[1-9]) ?(?:pcs?\.?|pieces?|x|off"
+    r"|times) ?(?P<value>[0-9.]+ ?[unp]?"
+    r"[0-9]*F?)[ \t,;]*$"
+)
+_HOW_MANY: Final = ("", "", "two", "three", "four", "five", "six")
+
+
+def _without_a_list_of_parts(text: str) -> str:
+    """A text without the list of its parts, where all of them are told again after it."""
+    listed = list(_PART_OF_A_LIST.finditer(text))
+    if not listed:
         return text
-    joins = ("{} = {} from point {} to point {}", "supply of {1} between points {2} and {3}")
-    return "\n".join(joins[bool(re.search("[0-9] ?V$", row[1]))].format(*row) for row in told)
+    rest = text[listed[-1].end() :]
+    for each in listed:
+        many, value = int(each["many"]), re.escape(each["value"].strip())
+        said = rf"(?i)\b(?:{_HOW_MANY[many]}|{many}) (?:x )?{value}" if many > 1 else rf"\b{value}"
+        if many >= len(_HOW_MANY) - 1 or re.search(rf"{said}(?![0-9a-z])", rest) is None:
+            return text
+    return rest.lstrip()
+
+
+# A metal plate slid in, and the part of the gap that it takes up.
+_METAL: Final = re.compile(
+    r"(?i)\b(?:an? |the )?(?:(?:flat|thin|thick|neutral|uncharged) )*(?:metal(?:lic)?|copper|brass"
+    r"|aluminium|steel|conducting)(?:,? \w+)? (?:sheet|plate|slab|foil|block|piece|layer)\b[^.;?]*?"
+    r"\b(?P<part>one[- ](?:third|half|quarter)|(?:a |the )?(?:third|half|quarter)|two[- ]thirds"
+    r"|three[- ]quarters|1/[2-5]|[23]/[345])(?: of)? (?:the |its )?(?:whole )?"
+    r"(?:gap|distance|space|separation|spacing)[^.;?]*"
+)
+_PARTS: Final = (("two", "2/3"), ("three", "3/4"), ("third", "1/3"), ("half", "1/2"), ("qu", "1/4"))
+
+
+def _filled_in_part(said: re.Match[str]) -> str:
+    told = said["part"].lower()
+    part = told if "/" in told else next(part for word, part in _PARTS if word in told)
+    return f"filling of metal_over_{part}"
 
 
 # What is printed on a small capacitor: two figures and how many noughts, in picofarads.
@@ -196,7 +281,13 @@ def made_plain(text: str) -> str:
     text = re.sub(
         r"(?i)^\s*(?:revision |work|home)?(?:sheet|work) (?:no\.? ?)?[0-9]*\s*:", "", text
     )
+    text = _NAMED_RIGHT.sub("", text)
     text = re.sub(r"\(J\)", " ", text)
+    text = re.sub(r"(?im)^\s*(?:not known|unknowns?|looking for|wanted)\s*:", "Find:", text)
+    text = re.sub(r"(?im)^\s*(?:known|given|data)\s*:?\s*$", "", text)
+    text = re.sub(r"\b(C_?[0-9a-zA-Z]{1,2}),? (?:unknown|not known)\b", r"\1 is unknown", text)
+    text = _without_a_list_of_parts(text)
+    text = _METAL.sub(_filled_in_part, text)
     text = _BULLET.sub("\n", text)
     text = _PART_MARK.sub(" ", text)
     for _ in range(3):

@@ -1,0 +1,114 @@
+"""Charged capacitors told one by one, and then joined: each with what it begins with."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Final, NamedTuple
+
+from grammar.lenient.way_words import AMOUNT, NAME, value_of
+from grammar.lenient.ways_told import ASKS, SENTENCE
+
+_ROWS: Final = (
+    ("WRONG", r"\b(?:in series|branch|switch|between [A-Z]|from [A-Z]|resist\w*|slab|oil|glass|wax"
+        r"|plates? (?:is|are) (?:pulled|moved)|half of|a third capacitor)\b"),
+    ("HELD", r"[0-9.]+ ?(?:(?:kV|mV|V|volts?)|[munp]C|(?:micro|nano)-?coulombs?)\b"),
+    ("EMPTY", r"\b(?:empty|uncharged|un-charged|discharged|neutral|(?:no|without|zero) charge"
+        r"|(?:not|never|was not|isn't|wasn't) (?:yet )?charged|no volts|dead|nothing on it)\b"),
+    (
+        "VALUE",
+        rf"(?P<lead>(?:the |that )?)(?:(?P<name>{NAME})(?: ?(?:=|is|of|:|\()| has)? ?)?"
+        rf"(?P<amount>{AMOUNT})(?<=[A-Za-z])\)?"),
+)  # fmt: skip
+_LEXER: Final = tuple((kind, re.compile(pattern, re.I)) for kind, pattern in _ROWS)
+_CHARGED: Final = re.compile(
+    r"(?i)\b(?:charg(?:ed?|ing)|loaded|pre-?charged|filled up|hold(?:s"
+    r"|ing)|held)\b"
+)
+_JOINED: Final = re.compile(
+    r"(?i)\b(?:join|connect|tie|link|wire|hook|solder|clip|touch|put|attach|couple)\w*\b"
+)
+_SIGN: Final = r"(?:positive|plus|\+|negative|minus)"
+_CROSSED: Final = re.compile(
+    r"(?i)\b(?:opposite|unlike|crossed|revers\w+|wrong way|back to front)\b"
+    r"|\b(?:positive|plus)\b[^.;]{0,40}?\b(?:to|with|on|onto) (?:the )?(?:\w+ )?(?:negative"
+    r"|minus)\b"
+)
+_ALIKE: Final = re.compile(
+    r"(?i)\b(?:like (?:plates|sides|signs|poles)|same (?:signs?|polarity|way))\b"
+    r"|\bplus(?:es)? (?:to|on|with) plus"
+    r"|\b(?:positive|plus)\b[^.;]{0,40}?\b(?:to|with|on|onto) (?:the )?(?:other )?(?:positive"
+    r"|plus)\b"
+    rf"|\ball (?:the |of the )?{_SIGN}\w*"
+)
+
+
+class _Charged(NamedTuple):
+    """One capacitor as it is told: its value, and what it begins with, "" where that is open."""
+
+    value: str
+    begins: str = ""
+
+
+def with_charged_told(text: str, unit: str) -> str:
+    """The text made plain with each charged capacitor in a sentence of its own, and how they are
+    joined after them; the text as it is where one has nothing that it begins with.
+    """
+    sentences = [each for each in SENTENCE.findall(text) if each.strip()]
+    told = [each for each in sentences if not ASKS.search(each)]
+    rest = [each for each in sentences if each not in told]
+    whole = " ".join(told)
+    if not (_CHARGED.search(whole) and _JOINED.search(whole)):
+        return text
+    found = list(_charged(whole, unit))
+    if len(found) < 2 or not all(each.begins for each in found):
+        return text
+    if all(each.begins == "uncharged" for each in found):
+        return text
+    lines = [f"C{at} = {each.value} {each.begins}." for at, each in enumerate(found, 1)]
+    if any("=" in each.value for each in found):
+        lines = [f"{each.value} {each.begins}." for each in found]
+    return "\n".join((*lines, _how(whole), *rest))
+
+
+def _how(text: str) -> str:
+    """How they are joined, in words that are known."""
+    if _CROSSED.search(text):
+        return "They are joined with opposite polarity."
+    return "They are joined with like plates together."
+
+
+def _charged(text: str, unit: str) -> Iterator[_Charged]:
+    """Each capacitor with what is said of it before the next; none where a value is said twice."""
+    value, begins = "", ""
+    seen: set[str] = set()
+    for kind, word in _words(text, unit):
+        if kind == "WRONG":
+            yield _Charged("")
+        elif kind == "VALUE":
+            if word.startswith("the ") and word[4:] in seen:
+                continue
+            if value:
+                yield _Charged(value, begins)
+            value, begins = word.removeprefix("the "), ""
+            seen.add(value)
+        elif begins and kind == "HELD":
+            yield _Charged("")
+        else:
+            begins = begins or ("uncharged" if kind == "EMPTY" else f"charged to {word}")
+    yield _Charged(value, begins)
+
+
+def _words(text: str, unit: str) -> Iterator[tuple[str, str]]:
+    at = 0
+    while at < len(text):
+        for kind, pattern in _LEXER:
+            match = pattern.match(text, at) if not (at and text[at - 1].isalnum()) else None
+            if match and match.end() > at:
+                lead = "the " if kind == "VALUE" and match["lead"] else ""
+                held = value_of(match.groupdict(), unit)[0] if kind == "VALUE" else match[0]
+                yield kind, f"{lead}{held}"
+                at = match.end()
+                break
+        else:
+            at += 1
