@@ -71,9 +71,6 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "oops", "sorry", "wait",
     ),
     "NEXTTO": (f"next to {_EACH_OTHER}", "next to(?= (?:an? |the )?[0-9])"),
-    "UNLIKE": (
-        "(?:the ones )?across from each other", "diagonally opposite", "facing each other",
-    ),
     "SOARE": ("so (?:is|are)",),
     "TOGETHER": (f"(?:with|to) {_EACH_OTHER}", _EACH_OTHER),
     "AND": ("as well as", "along with", "and also", "and then also", "plus also"),
@@ -152,7 +149,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "CAPN": ("self[- ]capacitance",),
     "UNLIKE": (
         "(?:the )?(?:one |corner |point |vertex )?(?:farthest|furthest|most distant)(?: away)?"
-        "(?: from it)?",
+        "(?: from it)?", "(?:the ones )?across from each other", "diagonally opposite",
+        "facing each other",
     ),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": (

@@ -104,10 +104,7 @@ def _read_or_built(plain: str, built: str) -> ProseReading:
         raise
     if len(found.texts) > 1:
         with suppress(Refusal):
-            sure = _read(built)
-            among = {repr(_shape(read_network(each), frozenset())) for each in found.texts}
-            if repr(_shape(read_network(sure.texts[0]), frozenset())) in among:
-                return sure
+            return _read(built)
     return found
 
 

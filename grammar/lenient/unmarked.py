@@ -167,7 +167,7 @@ _PART_OF_A_LIST: Final = re.compile(
     r"|times) ?(?P<value>[0-9.]+ ?[unp]?"
     r"[0-9]*F?)[ \t,;]*$"
 )
-_HOW_MANY: Final = ("", "", "two", "three", "four", "five", "six")
+_IN_WORDS: Final = ("", "", "two", "three", "four", "five", "six")
 
 
 def _without_a_list_of_parts(text: str) -> str:
@@ -178,8 +178,8 @@ def _without_a_list_of_parts(text: str) -> str:
     rest = text[listed[-1].end() :]
     for each in listed:
         many, value = int(each["many"]), re.escape(each["value"].strip())
-        said = rf"(?i)\b(?:{_HOW_MANY[many]}|{many}) (?:x )?{value}" if many > 1 else rf"\b{value}"
-        if many >= len(_HOW_MANY) - 1 or re.search(rf"{said}(?![0-9a-z])", rest) is None:
+        said = rf"(?i)\b(?:{_IN_WORDS[many]}|{many}) (?:x )?{value}" if many > 1 else rf"\b{value}"
+        if many >= len(_IN_WORDS) - 1 or re.search(rf"{said}(?![0-9a-z])", rest) is None:
             return text
     return rest.lstrip()
 

@@ -54,6 +54,7 @@ _ROWS: Final = (
         rf"|cell)(?: of| says| is| gives| has| with| voltage)* )?{NUMBER} ?(?:kV|mV|V|volts?)\b"
         r"(?: (?:battery|supply|source|cell|across (?:it|everything|the (?:lot|whole(?: thing)?))"
         r"|on it))?"),
+    ("ASIDE", r"\b(?:number|question|exercise|problem|page|task) [0-9]+\b"),
     ("WRONG", r"\b(?:not|except|resist\w*|ladder|shorted|switch(?:ed)?|charged|uncharged|plates?"
         r"|slab|dielectric|bare wire|empty)\b"),
     ("PAIR", r"(?:an? |the |one )?(?P<way>parallel|series|side[- ]by[- ]side)[- ](?:connected )?"

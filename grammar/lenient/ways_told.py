@@ -92,7 +92,7 @@ class _Walk:
     def __init__(self, words: Sequence[WayWord]) -> None:
         if any(each.kind == "WRONG" for each in words):
             raise NotToldSo
-        told = [each for each in words if each.kind not in ("VOLT", "BACK")]
+        told = [each for each in words if each.kind not in ("VOLT", "BACK", "ASIDE")]
         self.words = [
             each
             for i, each in enumerate(told)
