@@ -11,6 +11,9 @@ from grammar.lenient.tokens import Chunk
 _ALONG: Final = ("SER", "BRANCH", "TOP")
 _ACROSS: Final = ("RUNG", "PAR", "ACROSS")
 _PLACES: Final = (*_ALONG, *_ACROSS)
+_LINK: Final = re.compile(
+    r"(?i)\b(?:along|series)\b.*\b(?:down|across|shunt|ground|rung|between the)\b"
+)
 _ENDLESS: Final = re.compile(r"(?i)infinit|endless|for ?ever|without (?:an )?end|and so on|\.\.\.")
 
 
@@ -18,9 +21,8 @@ def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
     """The ladder of a text made plain, in the strict notation; None where it tells of none, or not
     of all of it.
     """
-    if not any(each.tag == "LADDER" for each in pieces):
-        return None
-    parts = _parts_of(pieces)
+    is_named = any(each.tag == "LADDER" for each in pieces)
+    parts = _parts_of(pieces) if is_named else _links(plain, pieces)
     volts = [str(each.datum) for each in pieces if each.tag == "VOLT"]
     if len(parts) < 2 or len(volts) > 1 or parts[0][0] != "series":
         return None
@@ -31,6 +33,14 @@ def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
         wholly = f"ladder of (series {kinds['series']}, shunt {kinds.get('shunt')}) without end"
         return wholly + supply if told else None
     return _from_the_end(parts) + supply
+
+
+def _links(plain: str, pieces: Sequence[Chunk]) -> list[tuple[str, str]]:
+    """``an endless chain: every link has a C along the top and a 2C down``; none for any other."""
+    values = [str(each.datum) for each in pieces if each.tag == "CAPV"]
+    if len(values) != 2 or not _ENDLESS.search(plain) or not _LINK.search(plain):
+        return []
+    return [("series", values[0]), ("shunt", values[1])]
 
 
 def _parts_of(pieces: Sequence[Chunk]) -> list[tuple[str, str]]:

@@ -344,6 +344,7 @@ _PHRASES: Final = phrases(
     (
         "(THE)? (WNUM | COUNT | ONE) OF (THE | THIS | THEM | WHICH)+ (WNUM | COUNT)? (CAP |"
         " THEM)? (?!GROUP)", _some),
+    ("OTHER (WNUM | COUNT) (?=(IN )?(SER|PAR) WITH )", _some),
     (
         "(?<!OF )(?<!THE )(?<!THIS )(?<!BOTH )(?<!ALL )(WNUM | COUNT)"
         " (?=\\b(?:IS|SER|PAR|IN|JOIN) )", _some),

@@ -202,7 +202,8 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     ),
     plainly("RATED (?=QUERY )", "1 1:PD", ".*(?:volt|p\\.? ?d)"),
     plainly(
-        "WISHV (IS | THE | THEM | A)* SOURCE (?=(IS|THEN|QUERY|STOP|COMMA|AND) |$)", "1 -1:PD"
+        "WISHV (IS | THE | THEM | A)* SOURCE (?=(IS|CLAIM|THEN|QUERY|STOP|COMMA|AND) |$)",
+        "1 -1:PD",
     ),
     # What is pointed back at.
     plainly("(?<=STOP )WHICH (SER | PAR)", _WHAT_WAS_JOINED, "that "),
