@@ -51,7 +51,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?: are)?(?: joined| tied| connected)?(?: too)?",
         "like (?:the )?rungs(?: of a ladder)?", "like fence ?posts",
     ),
-    "CHGN": ("load(?= (?:of|on|in) (?:the|each|every|all|both|a|c))",),
+    "CHGN": ("(?<=how much )load", "load(?= (?:of|on|in) (?:the|each|every|all|both|a|c))",),
     "CEQ": (
         "(?:single|one) (?:capacitor|cap|condenser)(?= (?:(?:that|which) )?(?:(?:could|would|can"
         "|will|may|to) )?(?:replaces?|stand in|do the (?:same )?job|take the place))",

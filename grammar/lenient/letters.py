@@ -132,6 +132,11 @@ def _may_be_a_name(pieces: Sequence[Chunk], at: int, pattern: object) -> bool:
     return pattern is _LISTED and "LETTER" in near
 
 
+def _is_wished(found: Sequence[Chunk]) -> bool:
+    """Whether a quantity that has just been named is wanted: find the charge Q."""
+    return "WISHV " in tags_of(found[-4:])
+
+
 def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
     """C, V and Q by themselves: a value in letters, or the sign of a quantity."""
     has_letters = any(e.tag == "CAPV" and e.datum[-1] != "F" for e in pieces)
@@ -167,9 +172,11 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
                 "PD OF ACROSS SOURCE AT TO WITH APPLY"
             )
             is_worth = is_worth or (before == "IS" and "PD " in tags_of(found[-6:]))
+            is_worth = is_worth and not (before == "PD" and _is_wished(found))
             tag = "VOLT" if is_worth and after != "EQ" else "LV"
         elif tag == "LQ":
             is_worth = before in ("CHGN", "OF", "HOLD") or tags_of(found[-2:]) == "CHGN IS "
+            is_worth = is_worth and not (before == "CHGN" and _is_wished(found))
             tag = "CHG" if is_worth and after != "EQ" else "LQ"
         found.append(piece._replace(tag=tag, datum=piece.text if tag == "LV" else piece.datum))
     return found

@@ -192,6 +192,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         "1 1:CHGN 1:ON 2..-2 1:COMMA",
     ),
     plainly("(SERSIGN | DASH) (?=WISHV )", "1:STOP"),  # C/2 || C -- what is the total?
+    plainly("(?<=COMMA )WHICH (?=(CHGN|PD|ENERGY|CAPN|CEQ) )", "1:WISHV"),
     plainly("((?<=STOP )|^)WHICH IS (?=(THE|CEQ|CAPN|CHGN|PD|ENERGY) )", "1:WISHV 2"),
     plainly("(?<=STOP )(THE | A)? SOURCE (?=QUERY )", "-1:WISHV -1:PD"),
     plainly("WISHV IS? (?=ACROSS )", "1 1:PD"),  # what's across the other two
@@ -216,6 +217,8 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("WHICH (SER | PAR)? GROUP", "1..:THIS", "that "),
     plainly("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", "1:THEM"),  # if its in series
     # How they are joined.
+    plainly("(CAPV | NAME | NUM | CAP) ACROSS (?=(STOP|COMMA|QUERY) |$)", "1 2:PAR"),
+    plainly("CAPV CAP? VOLT? TIMES NUM (?!CAPV)", "NUM:COUNT 1..-3"),  # 100 uF x 2
     plainly("(?<=COMMA )OR (?=(A )?(PAR|SER|PAIROF|CAPV) )", "1:AND"),  # one of a list
     plainly("(?<=CAPV )PLUS (?=CAPV )", "1:AND"),
     plainly("(SER | PAR) OPEN (SER | PAR) CLOSE", "1", r"(?P<way>\S+) (?!in parallel)"),
