@@ -11,6 +11,7 @@ from collections.abc import Set as AbstractSet
 from typing import Final
 
 from grammar.lenient.concepts import words
+from grammar.lenient.patterns import found_in, row
 from grammar.lenient.tokens import Chunk
 
 _BREAKS: Final = frozenset(words("STOP QUERY COMMA COLON OPEN CLOSE"))
@@ -35,6 +36,8 @@ _TELLING: Final = frozenset(
 )
 # What may tell of its shape, and is as often said of other things.
 _SHAPING: Final = frozenset(words("BRANCH GROUP PAIROF ITEM JOIN TOGETHER THEN WHOLE REST OTHER"))
+# A number that may be a capacitor for all that it has no unit: the 10 across them.
+_MAY_BE_ONE: Final = row("(A | THE | OTHER | ONE) NUM | NUM (ACROSS | THEN | JOIN | IS | WITH)")
 _OF_POINTS: Final = frozenset(words("FROM TO BETWEEN POINT TERMINAL AT"))
 _AFTER_A_STRAY: Final = words("WORD STOP QUERY COMMA JUNK IS IN ON AT CLOSE")
 
@@ -103,7 +106,9 @@ def _bears(clause: Sequence[Chunk], bearing: AbstractSet[str], with_units: bool)
         return True
     if tags & {"LC", "LV", "LU", "LQ"} and tags & {"WISHV", "QUERY", "EQ"}:
         return True
-    return bool(tags & {"NUM", "WNUM", "LC", "LV", "LU", "LQ"}) and not with_units
+    may_be_one = found_in(_MAY_BE_ONE, clause) is not None
+    is_bare = bool(tags & {"NUM", "WNUM", "LC", "LV", "LU", "LQ"})
+    return is_bare and (may_be_one or not with_units)
 
 
 def _without_strays(pieces: Sequence[Chunk]) -> list[Chunk]:
