@@ -101,8 +101,12 @@ _HALF_OF_A_LETTER = re.compile(
     rf"(?<![A-Za-z])(?i:(?:an?\s+|one\s+)?({'|'.join(_PARTS)}))\s+(?=[CVQ]{{1,2}}\b)"
 )
 _HALF_TIMES = re.compile(r"(?i)\bhalf\s*(?:x|×|\*|times)\s*(?=[\d(])")
-_FRACTION_OF = re.compile(r"(?i)(?<=\d)\s+of\s+(?:the\s+)?(?=[\d(])")
-_TWICE = re.compile(r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d)")
+_FRACTION_OF = re.compile(
+    r"(?i)(?<=\d)\s+of\s+(?:the\s+)?(?=[\d(]|(?<=/\d\sof\s)(?-i:[CQVUE]\d*)\b)"
+)
+_TWICE = re.compile(
+    r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d|(?-i:[CQV]{1,2})\b)"
+)
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
 _SPELT_UNITS = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),

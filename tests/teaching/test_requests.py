@@ -214,3 +214,30 @@ def test_the_pd_names_no_point() -> None:
     turn = converse(LADDER, ["C2 C3", "p.d.", "p.d."])[-1]
     assert shape(turn)[0] == "verdict incomplete reason"
     assert turn.walk.tries == 0
+
+
+@pytest.mark.parametrize(("line", "answered"), [
+    ("lets stop here, my train leaves", "Stopped after"),
+    ("gotta go, dinner is ready", "Stopped after"),
+    ("that's enough for today", "Stopped after"),
+    ("i want to begin this problem from the beginning", "From the start."),
+    ("could we do the whole thing again from scratch", "From the start."),
+    ("start this one over please", "From the start."),
+    ("write me down everything we have so far", "Known: "),
+    ("list all the values we found", "Known: "),
+    ("ok i give up on this one tell me the answer", "so they share one p.d."),
+    ("undo my last answer", "Taken back."),
+    ("a push in the right direction please", "Look at P and B"),
+    ("draw me the circuit once more", "What is left:"),
+    ("i didnt read the question, repeat it", "Once more:"),
+])
+def test_a_request_is_heard_in_own_words(line: str, answered: str) -> None:
+    assert answered in said(converse(LADDER, ["hint", "C1 C2", line])[-1])
+
+
+@pytest.mark.parametrize("line", [
+    "end to end, so C1 and C2", "begin with C1 and C2", "do C1 and C2 again", "leave out C1",
+    "everything",
+])
+def test_what_names_capacitors_is_no_request(line: str) -> None:
+    assert told(converse(LADDER, [line])[-1], "verdict")

@@ -154,7 +154,8 @@ GOES_ON_ASKING = re.compile(
 )
 # What is on one plate has to be on the other: no question, though it begins as one.
 STATES = re.compile(
-    r"^(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes|happens)\b"
+    r"^(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes"
+    r"|happens(?! (?:to|with|if|when)\b))\b"
     r"(?:(?! that | which |, (?:is|are|does|do) (?:it|that|this|they)\b).)*? "
     r"(?:is|are|has to|have to|must|lands?|goes|comes|arrives|stays|leaves|appears|can not)\b"
 )

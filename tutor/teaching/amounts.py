@@ -63,7 +63,7 @@ class AmountTold(NamedTuple):
 
 
 _AMOUNT = (
-    r"(?<![\w.^])(?<!\d[eE][-−])(?P<number>[-−]?\d+(?:[.,]\d+)?(?:\s?/\s?\d+)?)"
+    r"(?<![\w.^])(?<!\d[eE][-−])(?P<number>[-−]?\d+(?:[.,]\d+)?(?:(?:\s\d+)?\s?/\s?\d+)?)"
     r"(?:\s*(?P<unit>(?:[pnuµμmkM]|micro|nano|pico|milli|kilo)?"
     r"(?:[FCVJ]|farads?|coulombs?|volts?|joules?))(?![A-Za-z0-9]))?(?![\w^])(?!\.\d)"
 )
@@ -280,7 +280,10 @@ def _by_value(sayable: Sayable, line: str, found: re.Match[str]) -> str | None:
 
 
 def _number(text: str) -> Fraction:
-    return Fraction(text.replace(",", ".").replace("−", "-").replace(" ", ""))
+    whole, _, part = text.replace(",", ".").replace("−", "-").rpartition(" ")
+    if whole.isdigit() and "/" in part:  # 6 2/3
+        return Fraction(whole) + Fraction(part)
+    return Fraction(f"{whole}{part}".replace(" ", ""))
 
 
 def _attributed(sayable: Sayable, mentions: list[_Mention], line: str) -> Iterator[_Said]:

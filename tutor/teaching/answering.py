@@ -145,6 +145,12 @@ def choice(walk: Walk, question: Question, heard: Any) -> Turn:
     if chosen.doubtful:
         text = f"More than one capacitor is meant by {chosen.doubtful.strip()}. Use their names."
         return ask_again(walk, [verdict(text, "choice", "incomplete")])
+    if chosen.kind in ("parallel", "series") and not chosen.names and not any(
+        each.kind == chosen.kind for each in choices(walk.network)
+    ):
+        other = "series" if chosen.kind == "parallel" else "parallel"
+        text = f"None is in {chosen.kind}, true. And in {other}, is there any?"
+        return ask_again(walk, [verdict(text, "choice", "incomplete")])
     if is_stuck(walk) and not chosen.names:
         return stuck_step.go_on(walk)
     if is_stuck(walk) and len(chosen.names) == 1 and chosen.kind == "removal" and (

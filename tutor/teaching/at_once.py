@@ -12,11 +12,13 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
+from grammar.spoken_numbers import in_figures
 from tutor.teaching.hearing import SAYS_EQUAL, plain
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
+from tutor.teaching.reading.said_values import with_unit
 from tutor.teaching.turn import Turn
 from tutor.teaching.walk import Question, Walk, next_question
 
@@ -52,7 +54,7 @@ def _named_for(asked: Question, pieces: list[str]) -> list[str]:
     step makes.
     """
     made = asked.step.makes if asked.step is not None else None
-    if asked.about != "reason" or asked.going_back or made is None:
+    if asked.about not in ("shares", "reason") or asked.going_back or made is None:
         return pieces
     is_number = re.fullmatch(r"\s*\d+(?:[.,/]\d+)?\s*", pieces[0])
     is_number = is_number or A_FRACTION.fullmatch(pieces[0])
@@ -65,6 +67,41 @@ _LEADING_TO = re.compile(
     r"(?i)^\s*(?:and\s+|so\s+|then\s+|which\s+|that\s+|together\s+|it\s+)*"
     r"(?:makes?|making|gives?|giving|is|equals?|comes\s+to|becomes)\s+(?=[\d(]|C\s*/\s*\d)"
 )
+# C1, C2 and C4 together give 3.5: what the names make stands behind the verb.
+_MAKING = re.compile(
+    r"(?i)(?<=[\w)])\s+(?:(?:together|which|that|and|all)\s+)*"
+    r"(?=(?:makes?|making|gives?|giving|comes?\s+to|becomes?)\s+(?P<value>[\w.,-]+)"
+    r"\s*(?:[pnuµμm]|micro|nano|pico)?(?:F|farads?)?\W*$)"
+)
+
+
+def _the_value(piece: str) -> str:
+    """A piece without the words that lead to a value: makes six."""
+    if re.match(r"\s*[\d(]|[^A-Za-z]*[A-Za-z]\w*\s*=", piece):
+        return piece
+    found = _LEADING_TO.match(in_figures(piece))
+    return in_figures(piece)[found.end():] if found is not None else piece
+
+
+def _words_and_value(piece: str) -> list[str]:
+    """What is shared and the first of the values that follow, with nothing between: p.d. 100."""
+    found = re.fullmatch(
+        r"(?i)(?P<words>\W*(?:the\s+)?(?:charge|p\.?d\.?|voltage|volts?)\W*?)\s+"
+        r"(?:(?:and|then|so|with)\s+)*(?P<value>\d[\d.]*\s*\w{0,2}(?:\s+and\s+\d.*)?)", piece
+    )
+    return [found["words"], found["value"]] if found is not None else [piece]
+
+
+def _told_apart(line: str) -> str:
+    """A line of names with a comma before what they make, and that in figures."""
+    found = _MAKING.search(line)
+    if found is None or not re.fullmatch(r"[\d.,]+", value := in_figures(found["value"])):
+        return line
+    at = found.end("value") - len(found["value"])
+    made = with_unit(f"{value}{line[found.end('value'):]}", "F")
+    return f"{line[: found.start()]}, {line[found.end(): at]}{made}"
+
+
 # 8/3 uF, C/6: never the number of a capacitor.
 A_FRACTION = re.compile(
     r"\s*(?:\d[\d.]*\s*/\s*\d[\d.]*\s*[pnuµμm]?F|\d*\s*C\s*/\s*\d+)\s*"
@@ -73,7 +110,10 @@ A_FRACTION = re.compile(
 
 def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
-    pieces = [_LEADING_TO.sub("", each) for each in _BETWEEN.split(line) if plain(each)]
+    told = _told_apart(line) if question is not None and question.about == "choice" else line
+    pieces = [_the_value(each) for each in _BETWEEN.split(told) if plain(each)]
+    if question is not None and question.going_back:
+        pieces = [part for each in pieces for part in _words_and_value(each)]
     if len(pieces) == 1 and question.about == "choice":
         pieces = _without_commas(line)
     if walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
@@ -120,7 +160,10 @@ def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:
 def _with_reasons(walk: Walk, question: Question, pieces: list[str]) -> list[str]:
     """Words after names that do not say what is shared belong to the names, as their reason."""
     found: list[str] = []
-    for piece in pieces:
+    for at, piece in enumerate(pieces):
+        rest = pieces[at + 1 :]
+        if any(conclusion_in(each, walk.network) for each in rest):  # it is the reason for that
+            return [*found, *pieces[at:]]
         is_reason = bool(found) and _sort(walk, question, piece) == "words" and (
             conclusion_in(piece, walk.network) is None
         )

@@ -22,6 +22,7 @@ from grammar.refusals import ANY_VALUE
 from tutor.circuit.relations import by_law, of_step, taken_up
 from tutor.circuit.steps import Choice, examine, joint_name
 from tutor.circuit.values import Value, in_letters, tidy
+from tutor.teaching.hearing import common_start
 from tutor.teaching.judging import Judged, judge
 from tutor.teaching.quantities import Quantity, Symbol
 from tutor.teaching.reading.said_values import read_said
@@ -39,7 +40,10 @@ SYMBOL_LETTERS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {"V": ("V", "U"), "Q": ("Q",), "E": ("E", "W")}
 )
 # What people call the one capacitor that they have just worked out.
-_OWN_C = re.compile(r"\bC_?(?:s|p|new|ser|par|series|parallel|eff|res)\b")
+_OF_THE_SUPPLY = re.compile(
+    r"(?i)\bof\s+the\s+(?:supply|battery|total|whole)(?:['’]?s)?\s+(?:voltage|p\.?d\.?)(?!\w)"
+)
+_OWN_C = r"\b(?:{letters})_?(?:s|p|new|ser|par|series|parallel|total|tot|eq|eff|res)\b"
 MOST_SEARCHED = 10
 LONGEST_GROUP = 4
 
@@ -84,7 +88,9 @@ def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     names = {*now, *names_to_come(walk), *_lookup(walk)}
     speech = speech_for(walk.problem, walk.terms)
     told = tuple(speech.name(quantity) for quantity in walk.known if quantity.point is None)
-    line = _OWN_C.sub(lambda found: found[0] if found[0] in names else "C",
+    if any(in_letters(value) for value in walk.truth.values()):
+        line = _OF_THE_SUPPLY.sub("of V", line)
+    line = _own_c(walk).sub(lambda found: found[0] if found[0] in names else "C",
                       walk.terms.understood(line))
 
     def in_notation(text: str) -> tuple[Claim, ...]:
@@ -95,6 +101,12 @@ def read(walk: Walk, line: str) -> tuple[Claim, ...]:
     return tuple(
         each for claim in claims for each in _said_of_each(walk, now, _of_energy(now, claim))
     )
+
+
+def _own_c(walk: Walk) -> re.Pattern[str]:
+    """Own names of what capacitors make: Cp, Cseries, and Kp where they are called Kx, Ky, Kz."""
+    letters = {"C", common_start([c.name for c in walk.problem.network.capacitors])}
+    return re.compile(_OWN_C.format(letters="|".join(sorted(map(re.escape, letters - {""})))))
 
 
 def _of_energy(names: Mapping[str, Quantity], claim: Claim) -> Claim:
@@ -241,6 +253,15 @@ def state(
             decisive, turned = over, True
     typed = _typed_number(walk, quantity, decisive, measure) if not turned else None
     return Stated(quantity, decisive, said, ruled, turned, typed, decisive.shift)
+
+
+def is_right(walk: Walk, question: Question, claim: Claim) -> bool:
+    """Whether a claim is right for what it names, or else for what the question asks."""
+    try:
+        stated = state(walk, question, claim)
+    except Refusal:
+        return False
+    return stated is not None and stated.judged.verdict == "right"
 
 
 def _typed_number(

@@ -250,6 +250,7 @@ _ONE_AMOUNT = re.compile(
     r"([pnuµμmk]?([VC])(?![A-Za-z])|volts?\b|\w*coulombs?\b)?"
 )
 _OF_A_PART = frozenset(("split", "portion", "used", "neg", "add"))
+_CLAUSE = re.compile(r"(?i),(?!\d)|;|\.(?!\d)|\b(?:but|while|whereas)\b")
 _EACH = re.compile(r"(?i)\b(?:each|apiece|every\s+one|both|all\s+(?:of\s+them|three|four))\b")
 _PARTED = re.compile(r"(?i)\b(?:split|splits|divid\w+|shared\s+out|halved|thirds|between\s+them)\b")
 
@@ -271,9 +272,10 @@ def _by_an_amount(walk: Walk, question: Question, line: str) -> Shared | Claimed
     held = [
         each for each in kinds if walk.known.get(Quantity(each[0], made.name)) == each[2]
     ]
-    if len(held) == 1 and not _is_of_a_part(line):
+    said_of_it = next(each for each in _CLAUSE.split(line) if amounts[0][0] in each)
+    if len(held) == 1 and not _is_of_a_part(said_of_it):
         return Shared(held[0][1], (), line)
-    if len(held) == 1 and unit != " " and _PARTED.search(line):
+    if len(held) == 1 and unit != " " and _PARTED.search(said_of_it):
         return Shared(held[0][1], (), line, True)
     if unit == " " or held or not _EACH.search(line) or re.search(r"[-+*/]", line):
         return None
@@ -328,12 +330,17 @@ def _which_of_the_two(walk: Walk, question: Question, line: str) -> Puzzling:
     if re.match(r"(?i)\W*(?:both|neither|none)\b", line):
         return Puzzling(f"It is one of the two, whatever the values: the {terms.difference} or the "
                         "charge?", True)
-    if speaks_to_the_point(line):
+    if speaks_to_the_point(line) or _REFERS.match(line):
         return Puzzling(f"And which does that make it: the {terms.difference} or the charge?", True)
     return Puzzling("")
 
 
 _JOINED = re.compile(r"\b(series|parallel)\b")
+# The one that is not split up: of which of the two it is said is open.
+_REFERS = re.compile(
+    r"(?i)\W*(?:it(?:['’]?s|\s+is)\s+)?"
+    r"(?:the\s+(?:same\s+)?(?:one|thing)|what(?:ever)?|whichever)\s+\w+"
+)
 _REASON_GIVEN = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz)\b")
 
 
@@ -379,6 +386,10 @@ def _claims(walk: Walk, line: str) -> Heard:
     except Unsettled as unsettled:
         return Puzzling(str(unsettled), True)
     except Refusal as refusal:
+        from tutor.teaching.told_in_turn import in_one_of_two_ways  # late: most lines are read
+
+        if in_one_way := in_one_of_two_ways(walk, line):
+            return Claimed(in_one_way, _WORDS_TOO.search(line) is not None)
         in_words = "=" not in line and re.search(r"(?i)\b(series|parallel|share|same)\b", line)
         text = refusal.found if refusal.cure == ANY_VALUE else str(refusal)  # its unit follows
         return Puzzling("" if in_words else in_terms(text, speech_of(walk)))

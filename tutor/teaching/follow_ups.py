@@ -149,7 +149,7 @@ def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
     if walk.rung != 1 or question.about not in ("shares", "reason"):
         return None
     step = step_of(question)
-    if question.going_back:
+    if question.going_back and conclusion_in(line, walk.network) is None:
         form = {"series": r"one after|in a row|series|chain|line",
                 "parallel": r"same two|same points|parallel|side by side|beside"}
         said = [kind for kind, words in form.items() if _says(words, line.lower())]

@@ -9,9 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Mapping
 from difflib import get_close_matches
+from itertools import takewhile
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
 from tutor.teaching.reading.conclusion import Conclusion, conclusion_in, is_divided
 
@@ -178,13 +180,26 @@ _QUANTITY = re.compile(
 )
 _NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada|zilch|nowt)\b(?!\w)")
 _NONE_AT_ALL = re.compile(
-    r"(?i)\s*(?:it\s+(?:is|has|holds|stays|remains|keeps)\s+|it's\s+)?"
-    r"(?:(?:none|nothing|nada)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
+    r"(?i)\s*(?:(?:it\s+)?(?:is|has|holds|stays|remains|keeps|gets|carries|takes)\s+|it's\s+)?"
+    r"(?:(?:none|nothing|nada|zilch|nowt)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
     r"|(?:still\s+)?(?:empty|uncharged|discharged)"
     r"|nothing\s+(?:flows?|goes|comes?|gets?|moves?|is|sits?)\s+(?:in|into|on|onto|to|there|through|on\s+to)(?:\s+it)?"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
     r"\s*(?:(?:,|\b(?:as|because|since|cos)\b)[^\d=]*)?\.?\s*"
 )
+
+
+_A_WAY = re.compile(
+    r"(?i)\b(?:add|adds|adding|added|sums?|product|reciprocals?|multipl\w+|divid\w+|flip\w*|invert\w*"
+    r"|subtract\w*)\b"
+)
+
+
+def _is_a_way(line: str) -> bool:
+    """Whether a line says in words alone what is to be done with values: just add them up."""
+    return _A_WAY.search(line) is not None and not re.search(
+        r"[\d=?]|(?i:\b[cqvue]_?t?\b)", in_figures(line)
+    )
 
 
 def said_to_no_value(line: str, is_nought: bool) -> str | None:
@@ -193,7 +208,7 @@ def said_to_no_value(line: str, is_nought: bool) -> str | None:
     """
     if _QUANTITY.fullmatch(line):
         return A_VALUE
-    if _YES_OR_NO.fullmatch(line):
+    if _YES_OR_NO.fullmatch(line) or _is_a_way(line):
         return HOW_MUCH
     if _is_a_change(line):
         return A_CHANGE
@@ -254,6 +269,12 @@ def points_in(line: str, network: Network) -> tuple[str, ...]:
     if other and "A" in known and lower.get(other[1].lower()) in found:
         found["A"] = None
     return tuple(p for p in known if p in found)
+
+
+def common_start(names: Collection[str]) -> str:
+    """The letters with which all names begin; nothing where they have none in common."""
+    alike = takewhile(lambda letters: len(set(letters)) == 1, zip(*names, strict=False))
+    return "".join(letters[0] for letters in alike)
 
 
 def near(words: Collection[str], wanted: tuple[str, ...]) -> bool:

@@ -87,7 +87,7 @@ def own_words(line: str) -> str:
     """What the speaker says, without what somebody else is said to think instead, and with the
     size of a charge as a charge: |Q1| is Q1; a smile is no sign.
     """
-    line = _SMILES.sub(" ", line) if _SMILES.search(line) else line
+    line = _SMILES.sub(lambda found: ", " if line[found.end():].strip() else " ", line)
     line = re.sub(r"\|([QVUqvu]_?\d*)\|", r"\1", line)
     return _OF_SOMEBODY_ELSE.sub("", line) if _OWN.match(line) else line
 
@@ -133,6 +133,11 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
         _nothing_but(said, offer, named)
     ):
         return "thought", offer.alternatives[named[0]][0] if named else _as_written(line, said)
+    before_reason = BECAUSE.split(said)[0].strip(" ,")
+    if marked and is_turned and offer.asks_names and before_reason != said and (
+        _is_bare(before_reason, line, offer) or _proposes_names(before_reason, offer)
+    ):
+        return "thought", _as_written(line, before_reason)
     if offer.asks_names and _concludes_in_names(text, offer):
         return "answer", line
     if _gives_reason(text) and not (marked and not is_turned and is_question(text.rstrip(" ?"))):
@@ -338,4 +343,9 @@ def polite_request(line: str) -> Request | Literal["unsure"] | None:
         return None
     if re.fullmatch(r"(?:solve|do|work out|calculate) .{2,30}", piece) and "for me" in text:
         return "show"
-    return request_in(piece) if piece else None
+    known = request_in(piece) if piece else None
+    if known is not None or re.search(r"\d|=", text):
+        return known
+    from tutor.teaching.own_requests import wish_in  # late: most lines wish for nothing
+
+    return wish_in(text)

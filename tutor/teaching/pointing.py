@@ -15,7 +15,8 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import StepKind, choices
 from tutor.circuit.values import in_letters
-from tutor.teaching.hearing import near, plain, points_in
+from tutor.teaching.hearing import common_start, near, plain, points_in
+from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of, mended
 
 KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
     "parallel": ("parallel", "beside", "side"),
@@ -65,9 +66,14 @@ _EVERYONE = re.compile(
     r"|(?:the\s+)?(?:whole|entire)\s+(?:bunch|group|gang|set|family|crew)|each(?:\s+one)?)\b"
 )
 _NOT_ANY = re.compile(
-    r"(?i)\b(?:none|nothing|neither|no\s+(?:such\s+)?(?:two|pairs?|ones?|capacitors?|more)|not\s+(?:any|possible)"
+    r"(?i)\b(?:none|nothing|neither|nada|zilch|nowt|no\s+(?:such\s+)?(?:two|pairs?|ones?|capacitors?|more)|not\s+(?:any|possible)"
     r"|aren['’]?t\s+any|impossible|no\s+(?:of\s+them))\b"
     r"|\b(?:can['’]?t|cannot|can\s+not|couldn['’]?t)\b(?!.*\b(?:tell|see|say|remember|do\s+this)\b)"
+)
+# Nothing parallel here, which leaves the other kind open.
+_NONE_OF_A_KIND = re.compile(
+    r"(?i)(?!.*\b(?:combin\w+|can\w*)\b)\W*(?:\w+\W+){0,4}?(?:no|none|nothing|neither|not)\b[^,;.]*"
+    r"\b(?:parallel|series|chain|row|side\s+by\s+side)\b"
 )
 # Not C1 and C2; I don't think C1 and C2 can; C1 and C2 can't. Not: C1 and C2, not C3.
 _RULED_OUT = re.compile(
@@ -81,6 +87,7 @@ _LEFT_OUT = re.compile(
     r"(?:[\s,]+but\b)?"
 )
 WHICH = "Which will you take? Name them."
+REALLY_ALL = "All of the capacitors there are? Then name them, or say none."
 _WHICH_THEN = "That says which can not. Which can be combined, or none?"
 _FORM_WORDS: Mapping[StepKind, re.Pattern[str]] = MappingProxyType({
     "parallel": re.compile(
@@ -157,6 +164,7 @@ def capacitors_in(
     said, reason = _with_its_reason(_what_follows(line))
     kind = _kind_in(line)
     said = _BY_NUMBER.sub(r"C\1", said)
+    said = _the_others(said, [c.name for c in network.capacitors])
     rest = _LEFT_OUT.sub(" ", said)
     said = _ALL_OF_SO_MANY.sub(_all_of_them, rest if re.search(r"\d", rest) else said)
     text = _NUMBERED.sub(_numbered, re.sub(r"\|\||∥|--|[—–]", " ", said))
@@ -176,6 +184,18 @@ def capacitors_in(
     if described is not None and described.asks and (formed := _formed(line, network)) is not None:
         return formed if formed.names else described
     return described
+
+
+def _the_others(said: str, names: Sequence[str]) -> str:
+    """The names of the others, for: not C1, the other two."""
+    left_out = _LEFT_OUT.search(said)
+    rest = _LEFT_OUT.sub(" ", said)
+    if left_out is None or re.search(r"\d", rest) or not _OTHERS.search(rest):
+        return said
+    others = [name for name in names if not re.search(rf"(?i)\b{re.escape(name)}\b", left_out[0])]
+    many = re.search(rf"(?i)\b{_HOW_MANY}\b", rest)
+    is_so = many is None or _SMALL[many[1].lower()] == len(others)
+    return " and ".join(others) if is_so else said
 
 
 def _by_age(line: str, names: Sequence[str], made: Collection[str]) -> str:
@@ -277,7 +297,7 @@ class _Named(NamedTuple):
     def of(text: str, network: Network, unit_power: int) -> _Named:
         """All that a text names."""
         names = {c.name: c.name for c in network.capacitors}
-        lower = {name.lower(): name for name in names}
+        lower = {name.lower(): name for name in names} | _by_ends(names)
         found: dict[str, None] = {}
         unknown: list[str] = []
         said = [word.strip() for word in re.findall(r"\d+(?:[.,]\d+)?", text)]
@@ -325,6 +345,14 @@ class _Named(NamedTuple):
         """What is named, in the order of the network."""
         ordered = tuple(c.name for c in network.capacitors if c.name in self.names)
         return Chosen(ordered, kind, tuple(self.unknown), self.doubtful, self.asks, reason)
+
+
+def _by_ends(names: Collection[str]) -> dict[str, str]:
+    """Names by the letter that each ends in alone: y and z for Ky and Kz."""
+    start = common_start(names)
+    ends = {name[len(start):].lower(): name for name in names} if len(names) > 1 and start else {}
+    is_so = all(re.fullmatch(r"[b-hj-z]", end) for end in ends)
+    return ends if is_so and len(ends) == len(names) else {}
 
 
 # The two 9s: all of that value.
@@ -402,7 +430,8 @@ def _described(
 ) -> Chosen | None:
     everyone = tuple(c.name for c in network.capacitors)
     if _NOT_ANY.search(text):
-        return Chosen((), kind, reason=reason)
+        is_of_one_kind = kind not in ("parallel", "series") or _NONE_OF_A_KIND.match(text)
+        return Chosen((), kind if is_of_one_kind else None, reason=reason)
     if placed := _placed(text, network.capacitors):
         either = len(_PLACES.findall(text)) > 1 and re.search(r"(?i)\bor\b", text)
         return Chosen(() if either else placed, kind, asks=WHICH if either else "", reason=reason)
@@ -438,8 +467,19 @@ def _counted(text: str, everyone: tuple[str, ...]) -> Chosen | None:
             asks = f"There are {len(everyone)} of them: which two? Name them."
         return Chosen((), None, asks=asks)
     if _EVERYONE.search(text):
-        return Chosen(everyone, None)
+        return Chosen((), None, asks=REALLY_ALL) if _tells_a_story(text) else Chosen(everyone, None)
     return None
+
+
+def _tells_a_story(text: str) -> bool:
+    """Whether words stand there that are neither of the trade nor of every sentence: all of them
+    into my pocket.
+    """
+    rest = _EVERYONE.sub(" ", text.lower())
+    words = [mended(word) for word in re.findall(r"[a-z]{3,}", rest) if word not in INTERJECTIONS]
+    return not re.search(r"[\d/=]", text) and any(
+        word not in COMMON and not meanings_of(word) for word in words
+    )
 
 
 def _placed(text: str, parts: Sequence[Capacitor]) -> tuple[str, ...]:

@@ -92,7 +92,7 @@ def _of_each(walk: Walk, question: Question, line: str) -> str:
     quantity = question.quantity
     assert quantity is not None
     unit = rf"(?:\s*(?:{_UNITS[quantity.dimension]})(?![A-Za-z0-9]))"
-    amount = rf"(?P<amount>(?<![\w.])[-+]?\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?{unit}?)"
+    amount = rf"(?P<amount>(?<![\w.])[-+]?\d+(?:[.,]\d+)?(?:(?:\s+\d+)?\s*/\s*\d+)?{unit}?)"
     united = rf"(?P<amount>(?<![\w.])[-+]?\d+(?:[.,]\d+)?{unit})"
     owner = _owner(walk)
 
@@ -124,7 +124,7 @@ def _owner(walk: Walk) -> str:
     names = sorted({c.name for c in (*given(walk), *_made(walk))}, key=len, reverse=True)
     return (
         rf"(?P<owner>(?<![\w])(?:{'|'.join(map(re.escape, names))})(?![\w])"
-        r"|\bthe\s+(?:\d+(?:[.,]\d+)?(?:\s*[pnuµμm]?F)?|other|first|second|third|fourth|last)"
+        r"|\bother\s+one\b|\bthe\s+(?:\d+(?:[.,]\d+)?(?:\s*[pnuµμm]?F)?|other|first|second|third|fourth|last)"
         r"(?:\s+(?:one|capacitor|cap))?(?![\w.]))"
     )
 

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from grammar.answers import Claim
 from grammar.expressions import Num, Op
 from grammar.records import Dimension, Refusal
 from tutor.circuit.steps import Choice, Fault, carry_out, examine
+from tutor.circuit.values import in_letters
 from tutor.teaching.answering import (
     fault_malrules,
     most_tries,
     shown_after,
     step_by_step,
 )
-from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, letters_alone, state
+from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, is_right, letters_alone, state
 from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
@@ -46,23 +48,27 @@ from tutor.teaching.walk import (
 from tutor.teaching.wording import Wording
 from tutor.teaching.wrong_values import respond
 
-if TYPE_CHECKING:
-    from grammar.answers import Claim
+RULE = "Yes, that is the way. And how much does it come to?"
 
 
 def claims(walk: Walk, question: Question, heard: Any) -> Turn:
     """Stated values, one after the other; the first that is not right ends the line."""
     said: list[Message] = []
     start = walk
-    told = _turned_at_last(heard.claims)
+    told = _turned_at_last(_in_turn(walk, question, heard.claims))
     for at, claim in enumerate(told):
         if at:
             walk, revealed = settle(walk)
             said += revealed
             walk, question = go_on(walk, question)
+        if at + 1 < len(told) and _is_the_rule(walk, question, claim, heard.in_words):
+            continue  # what it comes to follows
         try:
-            walk, messages, goes_on = _one_claim(walk, question, claim)
+            walk, messages, goes_on = _one_claim(walk, question, claim, heard.in_words)
         except Refusal as refusal:
+            if question.quantity and _is_so(walk, question.quantity, claim):
+                so_far = verdict(f"That is so. {refusal}", question.about, "incomplete")
+                return _after_wrong(walk, start, question, [*said, so_far])
             unread = verdict(in_terms(str(refusal), speech_of(walk)), question.about, "unread")
             return _after_wrong(walk, start, question, [*said, unread])
         nameless = not (claim.target or claim.reciprocal)
@@ -87,17 +93,9 @@ def _doubted(
         text = f"How much is {what or 'what is asked next'}? Say it on its own."
         return verdict(text, question.about, "incomplete")
     others = [each for each in told[1:] if not (each.target or each.reciprocal)]
-    if any(_is_right(start, question, each) for each in others):
+    if any(is_right(start, question, each) for each in others):
         return verdict(" ".join(WHICH), question.about, "incomplete")
     return None
-
-
-def _is_right(walk: Walk, question: Question, claim: Claim) -> bool:
-    try:
-        stated = state(walk, question, claim)
-    except Refusal:
-        return False
-    return stated is not None and stated.judged.verdict == "right"
 
 
 def _turned_at_last(told: Sequence[Claim]) -> list[Claim]:
@@ -119,7 +117,9 @@ def _after_wrong(walk: Walk, start: Walk, question: Question, said: list[Message
     return ask_again(walk, said)
 
 
-def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list[Message], bool]:
+def _one_claim(
+    walk: Walk, question: Question, claim: Claim, in_words: bool
+) -> tuple[Walk, list[Message], bool]:
     """Judge one claim: the walk after it, what is said, and whether the line goes on."""
     asked = question
     if walk.pending is None:
@@ -140,6 +140,9 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
     if made is not None and question.quantity is None and may_be_its_value:
         asked = question_about(walk, Quantity("C", made.name))
     stated = state(walk, _default_target(walk, asked, claim), claim)
+    is_right_so = stated is not None and stated.judged.verdict == "right"
+    if _is_the_rule(walk, asked, claim, in_words, is_right_so):
+        return walk, [verdict(RULE, asked.about, "incomplete")], False
     if stated is None:
         stated = _of_the_whole(walk, question, claim)
     if stated is None:
@@ -148,7 +151,42 @@ def _one_claim(walk: Walk, question: Question, claim: Claim) -> tuple[Walk, list
         stated = _meant_loosely(walk, asked, claim) or stated
     if stated.judged.verdict == "wrong" and not (claim.target or claim.reciprocal):
         stated = _what_the_text_asks(walk, question, claim) or stated
+    if stated.judged.note == "unit" and (told := _known_already(walk, asked, claim)) is not None:
+        return walk, [verdict(told, asked.about, "incomplete")], False
     return _judged(walk, question, stated)
+
+
+def _is_the_rule(
+    walk: Walk, asked: Question, claim: Claim, in_words: bool, is_right_so: bool = False
+) -> bool:
+    """Whether a claim is the rule for what is asked, now or in the end; one that is right as it
+    stands, and names whose quantities it means, is an answer. C V without a word is a value where
+    values are letters.
+    """
+    if isinstance(claim.sides[-1], Num) or asked.quantity is None:
+        return False
+    from tutor.teaching.rule_said import says_the_rule, speaks_in_general  # late: seldom said
+
+    return (not is_right_so or speaks_in_general(claim)) and any(
+        each in walk.truth and says_the_rule(walk, each, claim)
+        and (in_words or not in_letters(walk.truth[each]))
+        for each in (asked.quantity, *asked_quantities(walk))
+    )
+
+
+def _is_so(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
+    from tutor.teaching.rule_said import is_so  # late: only for values that are not found yet
+
+    return is_so(walk, wanted, claim)
+
+
+def _in_turn(walk: Walk, question: Question, told: Sequence[Claim]) -> Sequence[Claim]:
+    """The claims of a line, with what they take from one another."""
+    if len(told) == 1 and isinstance(told[0].sides[-1], Num):
+        return told
+    from tutor.teaching.told_in_turn import each_of_a_sum, named_in_turn  # late: of several values
+
+    return named_in_turn(walk, question, each_of_a_sum(walk, question, told))
 
 
 def _of_the_whole(walk: Walk, question: Question, claim: Claim) -> Stated | None:
@@ -272,6 +310,22 @@ def _judged(walk: Walk, question: Question, stated: Stated) -> tuple[Walk, list[
         aside=response.aside,
     )
     return tried, [message], False
+
+
+def _known_already(walk: Walk, question: Question, claim: Claim) -> str | None:
+    """What is said to what is known of the capacitor that is asked about, in the place of what is
+    asked: it holds 600 nC, where its p.d. is asked.
+    """
+    asked, dimension = question.quantity, _dimension(claim)
+    if claim.target or asked is None or dimension is None or dimension not in SYMBOL:
+        return None
+    known = Quantity(SYMBOL[dimension], asked.of)
+    if known not in walk.known or known == asked:
+        return None
+    if not is_right(walk, question._replace(quantity=known), claim):
+        return None
+    wording = Wording(speech_of(walk))
+    return f"That is {wording.quantity(known)}, true."
 
 
 def _is_pending_value(walk: Walk, quantity: Quantity) -> bool:

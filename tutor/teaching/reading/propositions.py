@@ -516,8 +516,9 @@ def _named_alone(clause: Clause, located: bool) -> Proposition | None:
 _WITH_POINTS = frozenset((
     "at", "and", "the", "point", "points", "node", "nodes", "of", "because", "it", "they", "share",
     "same", "i", "think", "its", "is", "both", "maybe", "end", "ends", "just", "only", "by",
-    "to", "from", "in", "or", "between", "that", "via", "with", "since", "there", "has", "have",
-    "for", "lot", "them", "all", "each", "every", "one", "two", "three", "2", "3", "these", "those",
+    "to", "from", "in", "or", "between", "across", "that", "via", "with", "since", "there", "has",
+    "have", "for", "lot", "them", "all", "each", "every", "one", "two", "three", "2", "3",
+    "these", "those",
 ))
 
 

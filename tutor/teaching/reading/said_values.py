@@ -60,7 +60,7 @@ class Fragment(NamedTuple):
 _RESULT = (
     r"so|hence|thus|therefore|which\s+(?:is|gives|makes|equals|leaves|comes\s+(?:out\s+)?to|means"
     r"|would\s+be)|that\s+(?:is|gives|makes|leaves)|(?:you|i|we)?\s*(?:then\s+)?(?:get|got|have)"
-    r"|giv(?:es|ing)|mak(?:es|ing)|leav(?:es|ing)|comes?\s+(?:out\s+)?(?:to|at|as)"
+    r"|giv(?:es?|ing)|mak(?:es?|ing)|leav(?:es|ing)|comes?\s+(?:out\s+)?(?:to|at|as)"
     r"|(?:and\s+)?(?:upside[\s-]*down|flipp?(?:ed)?(?:\s+it)?|turned\s+(?:over|round)|inverted)"
     r"(?:\s+(?:it\s+)?(?:is|gives))?(?=[\s,:=]+\d)|works?\s+out\s+(?:to|at|as)|(?:my|the|final)\s+(?:final\s+)?(?:answer|result)\s*(?:is|:)?"
 )
@@ -177,7 +177,7 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     plain which is meant.
     """
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
-    line = _IN_ALL.sub(r"\1", _AND_ITS_PART.sub(r"\1", line))
+    line = _IN_ALL.sub(_with_its_unit, _AND_ITS_PART.sub(r"\1", line))
     if _PART_OF.search(line) or _THE_REST.fullmatch(line):
         raise Unsettled(*PART)
     if _WHAT_IS_LEFT.match(line) or _ON_CONDITION.search(line):
@@ -193,6 +193,12 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
         return _without_working(read(line))
     except Refusal as refusal:
         return _of_a_sentence(line, names, read, refusal)
+
+
+def _with_its_unit(found: re.Match[str]) -> str:
+    """What several come to, in the unit of the last of them where it has none of its own."""
+    units = re.findall(r"\d\s*([pnuµμmk]?[FVCJ])\b", found[0])
+    return f"{found[1]} {units[-1]}" if units and found[1].strip()[-1].isdigit() else found[1]
 
 
 def _without_its_sum(line: str, read: ClaimReader) -> str:
@@ -289,9 +295,59 @@ def _times_than(found: re.Match[str]) -> str:
     return f"{one}/{times}" if found["less"] else f"{times}*{one}"
 
 
+# 20 V / 5 V: two values of one kind, and no value of that kind comes of dividing them.
+_ONE_BY_ONE = re.compile(
+    r"^(\W*\d[\d.]*\s*([pnuµμmk]?[FVCJ]))\s*/\s*(?=\d[\d.]*\s*\2\W*$)"
+)
+# C12 times the battery: its p.d. is meant.
+_TIMES_THE_SUPPLY = re.compile(
+    r"(?i)\b(times|multiplied\s+by|by)\s+(?:the\s+)?(?:battery|supply)(?:['’]?s)?(?:\s+(?:voltage|volts"
+    r"|p\.?d\.?))?(?=\W*$)"
+)
+# Multiply C by V, divide the charge by 12, adding 4 and 6, take 5 from 9.
+_ORDERED = re.compile(
+    r"(?i)\b(?P<verb>multipl|divid|add|subtract|tak)(?:y|ied|ying|ed?|ing)?\s+(?:together\s+|away\s+)?"
+    r"(?P<one>(?:the\s+)?[\w.,]*[\wµμ](?:\s[pnuµμmk]?[FVCJ])?)\s+"
+    r"(?P<to>by|with|and|to|from|away\s+from)\s+"
+    r"(?P<other>(?:the\s+|its\s+)?[\w.,]*[\wµμ](?:\s[pnuµμmk]?[FVCJ])?)(?![\w.])"
+)
+_SIGN_OF: Mapping[tuple[str, str], str] = MappingProxyType({
+    ("multipl", "by"): "times", ("multipl", "with"): "times", ("multipl", "and"): "times",
+    ("divid", "by"): "over", ("add", "and"): "plus", ("add", "to"): "plus", ("add", "with"): "plus",
+    ("subtract", "from"): "minus", ("tak", "from"): "minus", ("tak", "away from"): "minus",
+})
+
+
+def _ordered(found: re.Match[str]) -> str:
+    """What is to be done with two quantities, with its sign between them."""
+    one, other = found["one"], found["other"]
+    sign = _SIGN_OF.get((found["verb"].lower(), " ".join(found["to"].lower().split())))
+    if sign is None:
+        return found[0]
+    return f"{other} {sign} {one}" if sign == "minus" else f"{one} {sign} {other}"
+
+
+# 10 and a bit.. 10.2; about ten, 10.2 to be exact: the value that is meant comes last.
+_ROUGHLY = re.compile(
+    r"(?i)^\W*(?:(?P<hedge>(?:(?:just|a\s+bit|bit|little|slightly)\s+)?(?:about|around|roughly|over|above"
+    r"|under|nearly|almost|approx\w*))\s+)?\d[\d.]*\s*[A-Za-zµμ]{0,2}"
+    r"(?P<behind>[\s-]*(?:and\s+(?:a\s+bit|something|some)|ish|or\s+(?:so|thereabouts)|something))?"
+    r"[\s,.…:;–-]+(?:(?:so|exactly|precisely|actually|it['’]?s|make\s+that)\s+)*(?=\d)"
+)
+
+
+def _without_the_rough(line: str) -> str:
+    """A line without the rough value that it begins with, where another follows."""
+    found = _ROUGHLY.match(line)
+    return line[found.end():] if found and (found["hedge"] or found["behind"]) else line
+
+
 def _with_marks(line: str) -> str:
     line = _TIMES_THAN.sub(_times_than, line)
-    line = _OUGHT.sub("", line)
+    line = re.sub(r"(?i)^\W*(?:just|only|simply|merely|plain)\s+", "", _without_the_rough(line))
+    line = _ONE_BY_ONE.sub(r"\1, ", line)
+    line = _TIMES_THE_SUPPLY.sub(r"\1 V", line)
+    line = _ORDERED.sub(_ordered, _OUGHT.sub("", line))
     if turned := _TURNED_COMES_TO.search(line):
         line = f"{line[: turned.start()]}{turned[1]} = {in_figures(line[turned.end() :])}"
     line = _PARTED_UNIT.sub(r"\1", _MENDS.sub("", line))

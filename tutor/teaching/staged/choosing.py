@@ -12,7 +12,9 @@ from tutor.teaching.staged.story import Ask, Option, Telling
 LETTERS = "abcdefgh"
 _BECAUSE = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b")
 MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
-_MENDED = re.compile(r"(?i)\b(?:or|no|wait|maybe|sorry|oops)\b")
+_MENDED = re.compile(
+    r"(?i)\b(?:or|no(?!\s+(?!wait|sorry|it|thats?|its)\w)|wait|maybe|sorry|oops)\b"
+)
 _ALL_OR_NONE = re.compile(
     r"(?i)\W*(?:i\s+think\s+)?(?:both|neither|nothing|all|none|either|everything)\b"
     r"(?:\W+(?:of|them|it|that|at|all|is|are|do|does))*\W*"

@@ -1,0 +1,123 @@
+"""Requests in own words: let us stop here, the bus is coming; start this one over.
+
+A wish is a clause of its own: words of wishing, a verb, what it is wished for, and words of time or
+of courtesy, with nothing else in it. The other clauses of the line say why, and nothing of what is
+asked.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final
+
+from tutor.teaching.enquiry.small_talk import ON_THE_MATTER
+from tutor.teaching.hearing import Request
+from tutor.teaching.reading.spoken_words import meanings_of
+
+MOST_WORDS: Final = 14
+_WISHING = (
+    r"(?:(?:so|and|but|ok|okay|well|oh|no|hm+|u+h+m*|right|now|then|just|please|pls|sorry|actually"
+    r"|maybe|lets|let us|let me|can|could|may|might|would|will|shall|should|must|better|do|you|u"
+    r"|i|we|am|are|want|wanna|need|needs|like|rather|have|has|got|gotta|to|think|going|gonna|time"
+    r"|for me|me|us|go ahead and)\b ?)*"
+)
+_ONE = (
+    r"(?:(?:the|a|an|my|our|your|this|that|it|all|of|one|some|another|last|whole|thing|more)\b ?)*"
+)
+_PROBLEM = (
+    rf"{_ONE}(?:(?:problem|network|circuit|exercise|task|question|walk|everything)\b ?)?(?:with )?"
+)
+_END = (
+    r"(?: ?\b(?:here|there|now|then|today|tonight|for (?:now|today|me|this(?: one)?|it)|please|pls"
+    r"|thanks|again|once more|one more time|at this point|so far|already|at once|a bit|home|of it"
+    r"|tomorrow|later|soon))*"
+)
+_FROM = r"(?:from|at) (?:the )?(?:very )?(?:start|beginning|top|scratch|zero|first \w+)"
+_FOUND = (
+    r"(?: ?\b(?:that|which|i|we|you|have|has|had|got|found|know|knew|known|is|are|worked out|so far"
+    r"|up to now|(?:un)?til now|already|done|calculated|here|of|the|it|until here))*"
+)
+_SAY = (
+    r"(?:say|write|show|list|give|tell|print|put|read|remind|repeat|recap|see|get)\b"
+    r"(?: (?:me|us|down|up|out|of))*"
+)
+_WISHES: Mapping[Request, str] = MappingProxyType({
+    "stop": (
+        r"(?:stop|quit|pause|exit|leave|finish|end|log off|pack up|(?:take )?a break|be off"
+        rf"|call it (?:a day|quits)|go(?= home| now| soon|$)){_END}(?: (?:it|this|that){_END})?"
+        r"|(?:off|leaving|out)(?: now| home| for today)?|done for (?:today|now)"
+        r"|(?:that is |it is )?(?:enough|all|it) for (?:today|now|me)"
+        r"|see (?:you|ya|u)(?: \w+)?|(?:bye|goodbye|good ?night|cheerio)(?: \w+)*"
+    ),
+    "restart": (
+        rf"(?:start|begin|do|try|go|work|take|redo|repeat|run) (?:again )?{_PROBLEM}"
+        rf"(?:again |over )?(?:{_FROM}|over|anew|afresh)(?: again)?"
+        rf"|(?:start|begin|redo) {_PROBLEM}again"
+        r"|(?:take |bring |go )?(?:me )?back to (?:the )?(?:very )?(?:start|beginning|first \w+)"
+    ),
+    "where": (
+        rf"(?:{_SAY} )?(?:(?:a|the|all|my|our|of|every) ?)*"
+        rf"(?:values?|numbers|results?|givens?|data|everything|summary|overview|recap){_FOUND}"
+        rf"|{_SAY} (?:all )?what{_FOUND} ?(?:so far|know|known|found|got|now|have)"
+    ),
+    "show": (
+        rf"(?:tell|show|give) (?:me |us )?{_ONE}"
+        r"(?:answer|solution|result|step|it|this|that|one)\b(?: (?:is|to it))?"
+        r"|(?:give up|surrender|capitulate)(?: \w+){0,7}"
+    ),
+    "undo": (
+        r"(?:undo|take back|cancel|withdraw|go back|step back)"
+        r"(?: (?:my|the|one|a|last|that|this|what|i|just|said|typed|wrote|answer|step|line))*"
+    ),
+    "hint": (
+        rf"(?:give (?:me )?)?{_ONE}(?:(?:little|small|tiny|bit of) )*"
+        r"(?:hint|clue|tip|push|nudge|pointer|(?<=of )help)"
+        r"(?: (?:in|the|right|direction|with|on|this|that|it))*"
+    ),
+    "drawing": (
+        rf"(?:draw|sketch)(?: (?:me|us))? {_PROBLEM}"
+        rf"|(?:draw|show|see|look|have)(?: (?:me|us|at))* {_ONE}(?:picture|drawing|diagram|sketch)"
+    ),
+    "repeat": (
+        r"repeat(?: (?:me|it|that|this|the|your|last|question))*"
+        r"|(?:say|ask|read|see|show|hear)(?: me)? (?:(?:it|that|this|the|your|last|question) ?)*"
+        r"(?=again|once more|one more)"
+    ),
+})
+_READ: Mapping[Request, re.Pattern[str]] = MappingProxyType({
+    request: re.compile(rf"(?P<wishing>{_WISHING}) ?(?:{wish}){_END}")
+    for request, wish in _WISHES.items()
+})
+# Words that are as good for an answer: only words of wishing before them make them a request.
+_ONLY_WISHED = re.compile(
+    r"(?:go|leave|off|done|out|end|finish|values?|numbers|results?|data|everything)\b"
+)
+
+
+def wish_in(text: str) -> Request | None:
+    """The request that a line without figures makes in own words; it comes in small letters, with
+    contractions in full.
+    """
+    if len(text.split()) > MOST_WORDS:
+        return None
+    clauses = [each.strip() for each in re.split(r"[,.!?;]| - ", text) if each.strip()]
+    for at, clause in enumerate(clauses):
+        others = [word for n, each in enumerate(clauses) if n != at for word in each.split()]
+        if any(meanings_of(word) & ON_THE_MATTER for word in others):
+            continue
+        if (request := _wish(clause)) is not None:
+            return request
+    return None
+
+
+def _wish(clause: str) -> Request | None:
+    for request, pattern in _READ.items():
+        found = pattern.fullmatch(clause)
+        if found is None:
+            continue
+        rest = clause[found.end("wishing"):].strip()
+        if rest and (found["wishing"].strip() or not _ONLY_WISHED.match(rest)):
+            return request
+    return None

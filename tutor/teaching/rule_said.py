@@ -1,0 +1,83 @@
+"""A rule that is said where a value is asked: C times V, the charge over twelve, C1 times 50.
+
+It is the way to the value and not the value yet: what it comes to is asked, and no try is spent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from grammar.answers import Measure, evaluate, known, parts_of
+from grammar.expressions import Name, Num
+from grammar.records import Refusal
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.claims import WHOLE_NAMES, names_now
+from tutor.teaching.judging import close
+from tutor.teaching.quantities import Quantity
+from tutor.teaching.walk import Walk
+
+if TYPE_CHECKING:
+    from grammar.answers import Claim
+
+def speaks_in_general(claim: Claim) -> bool:
+    """Whether a claim ends in the letters of quantities, of whatever capacitor: Q = C V."""
+    named, parts = _names_in(claim), [*parts_of(claim.sides[-1])]
+    return len(parts) > 1 and bool(named) and named <= WHOLE_NAMES.keys()
+
+
+def says_the_rule(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
+    """Whether a claim says how the ``wanted`` quantity follows and leaves it at that: in letters
+    that are meant of its own capacitor, or with numbers of which nobody says the units.
+    """
+    target = names_now(walk).get(claim.target or "", wanted)
+    if claim.reciprocal or not _names_in(claim) or wanted not in (
+        target, target._replace(of=wanted.of)
+    ):
+        return False
+    right, worth = walk.truth[wanted], _worth(walk, wanted)
+    numbers = [part for part in parts_of(claim.sides[-1]) if isinstance(part, Num)]
+    if in_letters(right):
+        return not numbers and _comes_to(claim, right, worth)
+    powers = walk.problem.powers
+    plain = {
+        name: Measure(worth[name].value / Fraction(10) ** powers[quantity.dimension], bare=True)
+        for name, quantity in names_now(walk).items() if name in worth
+    }
+    in_usual = right / Fraction(10) ** walk.problem.powers[wanted.dimension]
+    are_bare = bool(numbers) and all(number.unit is None for number in numbers)
+    return _comes_to(claim, right, worth) or (are_bare and _comes_to(claim, in_usual, plain))
+
+
+def is_so(walk: Walk, wanted: Quantity, claim: Claim) -> bool:
+    """Whether a claim is true of the ``wanted`` quantity, though a value in it is still to be
+    found.
+    """
+    worth = {
+        name: known(walk.truth[quantity], quantity.dimension)
+        for name, quantity in names_now(walk).items()
+    }
+    return wanted in walk.truth and _comes_to(claim, walk.truth[wanted], worth)
+
+
+def _names_in(claim: Claim) -> set[str]:
+    return {part.text for part in parts_of(claim.sides[-1]) if isinstance(part, Name)}
+
+
+def _worth(walk: Walk, wanted: Quantity) -> dict[str, Measure]:
+    """What names are worth, where C, V and Q without a number are those of one capacitor."""
+    found = {}
+    for name, quantity in names_now(walk).items():
+        symbol = WHOLE_NAMES.get(name)
+        meant = quantity if symbol is None else Quantity(symbol, wanted.of)
+        if meant in walk.truth and (symbol is not None or meant in walk.known):
+            found[name] = known(walk.truth[meant], meant.dimension)
+    return found
+
+
+def _comes_to(claim: Claim, right: Value, worth: Mapping[str, Measure]) -> bool:
+    try:
+        return close(evaluate(claim.sides[-1], worth).value, right)
+    except Refusal:
+        return False
