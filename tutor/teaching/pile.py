@@ -37,6 +37,10 @@ from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
 
 NOT_SO_THE_GROUND = "The reason is another one."
+NOT_FOR_THAT = "For that reason, though, and not for the one you give."
+NOTHING_FLOWS = (
+    f"{NOT_SO_THE_GROUND} Once all is at rest no current flows, and charge never crosses a gap."
+)
 BACK_FROM_TWINS = "Back to the network that was set."
 # Requests that a story within a walk leaves to the walk, which they are about.
 OF_THE_WALK = frozenset({"where", "points", "drawing", "energy"})
@@ -135,26 +139,40 @@ def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
 
 def _without_praise_of_grounds(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
     """A right value whose reason is not so: the value stands, and what is so is said."""
-    from tutor.teaching.act_signs import BECAUSE
+    from tutor.teaching.act_signs import BECAUSE  # late: no first question waits for its patterns
 
-    question = next_question(task) if isinstance(task, Walk) and not task.over else None
-    step = question.step if question is not None else None
-    if step is None or question is None or not BECAUSE.search(line.lower()):
+    rights = [at for at, each in enumerate(heard.messages) if each.verdict == "right"]
+    if not rights or not BECAUSE.search(line.lower()):
         return heard
+    said = _what_is_so(task, line)
+    if said is None:
+        return heard
+    told = Message("verdict", said, about=heard.messages[rights[0]].about, verdict="incomplete")
+    at = rights[0] + 1
+    return heard._replace(messages=(*heard.messages[:at], told, *heard.messages[at:]))
+
+
+def _what_is_so(task: OpenTask, line: str) -> str | None:
+    """What is so in the place of a reason that is not; None where nothing is to be said of it."""
+    if isinstance(task, Telling):
+        from tutor.teaching.reading.other_grounds import tells_of_flow
+
+        is_of_words = task.ask is not None and task.ask.options
+        return NOTHING_FLOWS if not is_of_words and tells_of_flow(line) else None
+    question = next_question(task) if isinstance(task, Walk) else None
+    if not isinstance(task, Walk) or question is None or question.step is None:
+        return None
     if question.about in ("choice", "reason") or (
         question.about == "shares" and not question.going_back
     ):
-        return heard  # there the reason is asked, and weighed
-    rights = [at for at, each in enumerate(heard.messages) if each.verdict == "right"]
+        return None  # there the reason is asked, and weighed
     from tutor.teaching.reading.grounds import false_ground
 
-    assert isinstance(task, Walk), "it has a question"
-    if not rights or not false_ground(line, task.network, step):
-        return heard
-    said = f"{NOT_SO_THE_GROUND} {because(step, speech_of(task))}"
-    told = Message("verdict", said, about=question.about, verdict="incomplete")
-    at = rights[0] + 1
-    return heard._replace(messages=(*heard.messages[:at], told, *heard.messages[at:]))
+    if not false_ground(line, task.network, question.step):
+        return None
+    if question.about == "shares":
+        return NOT_FOR_THAT  # what makes it so stands in the answer before
+    return f"{NOT_SO_THE_GROUND} {because(question.step, speech_of(task))}"
 
 
 def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str | None:

@@ -25,7 +25,10 @@ def false_ground(line: str, network: Network, step: Step) -> bool:
     reasons = [clause for clause in clauses_of(line, network) if clause.role == "reason"]
     if not reasons:
         return False
-    if step.kind in ("series", "parallel") and any(_shares_the_other(c, step) for c in reasons):
+    if step.kind in ("series", "parallel") and any(
+        _shares_the_other(clause, step) or _adds_the_shared(clause, step)
+        or _splits_evenly(clause, step) for clause in reasons
+    ):
         return True
     place = InQuestion(network, step)
     said = propositions_in(" and ".join(clause.text for clause in reasons), network)
@@ -47,3 +50,19 @@ def _shares_the_other(clause: Clause, step: Step) -> bool:
     if clause.capacitors and not {*clause.capacitors} & {c.name for c in step.parts}:
         return False  # of others
     return clause.has("charge") is (step.kind == "parallel")
+
+
+def _adds_the_shared(clause: Clause, step: Step) -> bool:
+    """Whether a clause lets add up what these share: the p.d.s side by side."""
+    if not clause.says("add", "adds", "added", "adding", "sum") or clause.is_negative:
+        return False
+    if clause.has("charge") is clause.has("pd"):
+        return False
+    return clause.has("pd") is (step.kind == "parallel")
+
+
+def _splits_evenly(clause: Clause, step: Step) -> bool:
+    """Whether a clause divides something alike among capacitors that differ."""
+    if not clause.has("split") or not clause.says("evenly", "equally", "half", "halves"):
+        return False
+    return len({c.value for c in step.parts}) > 1

@@ -35,6 +35,23 @@ def gives_a_reason(line: str) -> bool:
     return _REASON.search(line) is not None
 
 
+_FLOW = frozenset(("current", "hop", "used"))
+_GREATER = re.compile(r"\b(?:bigger|biggest|larger|largest|higher|highest|greater|greatest)\b")
+
+
+def tells_of_flow(line: str) -> bool:
+    """Whether a reason is a current, or charge that crosses a gap; at rest none flows."""
+    found = _REASON.search(line)
+    words = re.findall(r"[a-z]+", found[1].lower()) if found is not None else []
+    return any(meanings_of(word) & _FLOW for word in words)
+
+
+def goes_by_the_greater(line: str) -> bool:
+    """Whether a reason is that something is the greater, which reaches no rating first."""
+    found = _REASON.search(line)
+    return found is not None and _GREATER.search(found[1].lower()) is not None
+
+
 def gives_another_ground(line: str, stays: str) -> bool:
     """Whether a line gives such a reason, without a denial in it, for what ``stays``."""
     found = _REASON.search(line)
@@ -49,7 +66,7 @@ def gives_another_ground(line: str, stays: str) -> bool:
         return True
     if means & _ALIKE and not means & _SAYS_MORE and not _DENIES & set(words):
         return True
-    if {"energy", "energies"} & set(words):  # that it is lost is so, and that it stays is not
+    if {"energy", "energies", "heat"} & set(words):  # it is lost, and does not stay
         lost = {"lost", "lose", "loses", "less", "heat", "warm", "warms"} & set(words)
         if not lost or {"no", "not", "never", "none", "without"} & set(words):
             return True

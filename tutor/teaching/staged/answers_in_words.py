@@ -12,7 +12,11 @@ from tutor.circuit.values import Value
 from tutor.teaching.hearing import plain
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
-from tutor.teaching.reading.other_grounds import gives_a_reason, gives_another_ground
+from tutor.teaching.reading.other_grounds import (
+    gives_a_reason,
+    gives_another_ground,
+    goes_by_the_greater,
+)
 from tutor.teaching.staged.choosing import (
     all_or_none,
     and_what_it_is,
@@ -67,7 +71,8 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
         text = f"{start} {ask.because}".rstrip()
         telling = telling._replace(chosen=(*telling.chosen, option.words[0]))
         said = [verdict_on(ask, telling.at, text, "right")]
-        if gives_another_ground(line, option.words[0]):
+        by_size = telling.story.kind == "ratings" and goes_by_the_greater(line)
+        if by_size or gives_another_ground(line, option.words[0]):
             said = [said[0]._replace(text=f"{GROUND} {ask.because}".rstrip(), verdict="incomplete")]
         return onward(telling, said)
     is_told_now = option.again and telling.tries + 1 >= most_tries(telling, ask)

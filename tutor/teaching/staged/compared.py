@@ -14,6 +14,11 @@ from tutor.teaching.staged.story import Ask, Telling
 
 _UNEQUAL = re.compile(
     r"(?i)≠|!=|=/=|<>|[<>]|\b(?:is|are|does|do)\s*(?:not|n['’]?t)\b|\bnot\b|\bunlike\b"
+    r"|^\W*(?:no|nope|nah)\b|\bthan\b"
+)
+# One ratio worked out is not two compared: 2/8 is 0.25.
+_WORKED_OUT = re.compile(
+    r"(?i)^[^\d]*\d[\d.,]*\s*/\s*\d[\d.,]*\s*(?:=|is|equals|makes|comes\s+to)\s*(?:\d+[.,]\d+|\d+)?\W*$"
 )
 _BETWEEN = re.compile(
     r"(?i)≠|!=|=/=|<>|[=<>,;]|\b(?:is|are|does|do)(?:\s*(?:not|n['’]?t))?(?:\s+equal)?(?:\s+to)?\b"
@@ -29,7 +34,7 @@ def says_alike(telling: Telling, ask: Ask, line: str) -> bool | None:
     are theirs; None for a line that does not say so.
     """
     network = telling.story.network
-    if not ask.compared or network is None:
+    if not ask.compared or network is None or _WORKED_OUT.match(line):
         return None
     size = {c.name: _plain(telling, c.value) for c in network.capacitors}
     if any(in_letters(value) for value in size.values()):
