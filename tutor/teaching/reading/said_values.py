@@ -170,6 +170,10 @@ _HANGING = re.compile(
 _OF_OTHERS = re.compile(r"(?i)\b(?:other|others|second|next|last|rest|remaining|third)\b")
 
 
+# A value and why: what is said of other numbers behind it is no answer.
+_BEFORE_A_REASON = re.compile(r"(?i)([^,;]*?)[\s,;]*\b(?:because|since|cos|coz|cuz|bcs?)\b")
+
+
 def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Claim, ...]:
     """The values that a line states, in order; ``read`` reads what is nothing but values.
 
@@ -177,6 +181,8 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     plain which is meant.
     """
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
+    if (first := _BEFORE_A_REASON.match(line)) and is_plain_value(first[1]):
+        return read(first[1])
     line = _IN_ALL.sub(_with_its_unit, _AND_ITS_PART.sub(r"\1", line))
     if _PART_OF.search(line) or _THE_REST.fullmatch(line):
         raise Unsettled(*PART)
