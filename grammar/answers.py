@@ -58,6 +58,12 @@ _ROOT = re.compile(
     r"(?i)(?:\bthe\s+)?(?:\b(?:square\s+)?root(?:\s+of)?(?![A-Za-z])|\bsqrt(?![A-Za-z])|√)"
     r"(?=\s*[(\[\d])"
 )
+# The root of 8/50e-6: said in words, all that is multiplied and divided behind it.
+_ROOT_OF = re.compile(
+    r"(?i)\b((?:square\s+)?root\s+of)\s+(?=[^,;=]*(?:[/*×·]|\b(?:over|times|by)\b))"
+    r"(\d(?:[\w.µμ^]|(?<=e)-(?=\d)|\s*[/*×·]\s*|\s(?=(?:over|times|divided|by|[A-Z\d]|[pnuµμm]?[FVCJ]\b)))*?)"
+    r"(?=\s*(?:[,;=]|$|(?:is|so|gives|makes|equals)\b))"
+)
 _CLOSING = MappingProxyType({"(": ")", "[": "]"})
 _SIGNS = "+-−–*×·/÷^=,;)]⁰¹²³⁴⁵⁶⁷⁸⁹⁻"
 _SIGNS_OF_NETWORKS = ("--", "||", "—", "∥")
@@ -90,7 +96,8 @@ def read_claims(
     fields and forces have units as well. Errors: ``Refusal`` with
     its place.
     """
-    text = _ROOT.sub(f" {ROOT} ", " ".join(text.splitlines()))
+    text = _ROOT_OF.sub(r"\1 (\2)", " ".join(text.splitlines()))
+    text = _ROOT.sub(f" {ROOT} ", text)
     line = AnswerLine(text, spelling(names), letters, told=told, sizes=sizes)
     _check_size(line)
     _check_brackets(line)

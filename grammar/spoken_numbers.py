@@ -6,7 +6,7 @@ Only what cannot mean anything else is changed; 'one' as in 'the other one' stay
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Final
 
@@ -108,7 +108,10 @@ _TWICE = re.compile(
     r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d|(?-i:[CQV]{1,2})\b)"
 )
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
-_SPELT_UNITS = (
+_IN_FULL: Mapping[str, str] = MappingProxyType({
+    "p": "pico", "n": "nano", "u": "micro", "µ": "micro", "μ": "micro", "m": "milli", "k": "kilo",
+})
+_SPELT_UNITS: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...] = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
     (re.compile(r"\bmicro[\s-]*[fF]\b"), "uF"),
     (re.compile(r"\bmicro[\s-]*[cC]\b"), "uC"),
@@ -124,6 +127,10 @@ _SPELT_UNITS = (
         r"\1",
     ),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
+    (  # 3.6n coulombs
+        re.compile(r"(?<=\d)\s*([pnuµμmk])\s+(?=(?i:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"),
+        lambda found: f" {_IN_FULL[found[1]]}",
+    ),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*met(?:re|er)s?\b"), " m2"),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*(?:centimet(?:re|er)s?|cm)\b"), " cm2"),
     (re.compile(r"(?i)\bculombs?\b|\bcolombs?\b|\bcoulombes?\b"), "coulombs"),
@@ -157,6 +164,17 @@ _OPERATIONS = (
 _DIFFERENCE = re.compile(
     rf"(?i)\b(?:the\s+)?difference\s+(?:of|between)\s+({_VALUE})\s+(?:and|to)\s+({_VALUE})"
 )
+# Point three millicoulombs, nought point six: what has no whole number before it. A point of a
+# network has neither a unit behind it nor the line for itself.
+_ANY_UNIT = (
+    r"(?:(?:micro|milli|nano|pico|kilo)[\s-]*)?(?:[pnuµμmk]?[FVCJ]|(?i:farads?|coulombs?|volts?|joules?))\b"
+    r"|(?i:micro|milli|nano|pico|kilo)"
+)
+_LESS_THAN_ONE = re.compile(
+    rf"(?P<nought>(?i:\b(?:nought|nil|zero|oh|0)\s+))?(?i:\bpoint)\s+"
+    rf"(?P<digits>(?i:(?:(?:{'|'.join(ONES)}|{'|'.join(TENS)}|nought|oh|\d+)[\s-]*)+))"
+    rf"(?=(?P<unit>{_ANY_UNIT})|(?P<end>\W*$)|(?=\W))"
+)
 _TEN_TO_THE = re.compile(
     r"(?i)\b10\s+to\s+(?:the\s+)?(?:(?:power\s+(?:of\s+)?)?(minus|negative|-)|power\s+(?:of\s+)?)"
     r"\s*(\d+)\b(?!\s*[.,/]?\d)"
@@ -179,7 +197,7 @@ def in_figures(line: str) -> str:
     line = _AND_A_PART.sub(_with_part, line)
     line = _A_PART_ALONE.sub(lambda found: _PARTS[found[1].lower()], line)
     line = _SO_MANY_PARTS.sub(_so_many_parts, line) if not _PART_OF.search(line) else line
-    line = _RUN.sub(_run, line)
+    line = _RUN.sub(_run, _LESS_THAN_ONE.sub(_less_than_one, line))
     line = _TEN_TO_THE.sub(lambda found: f"10^{'-' if found[1] else ''}{found[2]}", line)
     line = _PART_OF_SMALL.sub(_small, line)
     line = _PART_OF.sub(_part_of, line)
@@ -198,6 +216,19 @@ def _difference(found: re.Match[str]) -> str:
     sizes = [float(re.sub(r"[^\d.]", "", each.replace(",", ".")) or 0) for each in found.groups()]
     first, second = found.groups() if sizes[0] >= sizes[1] else reversed(found.groups())
     return f"{first} - {second}"
+
+
+def _less_than_one(found: re.Match[str]) -> str:
+    """Point two five as 0.25, where it is a number and no point of a network."""
+    is_alone = found["end"] is not None and not re.search(r"\w", found.string[: found.start()])
+    if not (found["nought"] or found["unit"] is not None or is_alone):
+        return found[0]
+    words = re.findall(r"[a-z]+|\d+", found["digits"].lower())
+    digits = "".join(
+        word if word.isdigit() else "0" if word in ("nought", "oh") else str(number_of([word]))
+        for word in words
+    )
+    return f"0.{digits} "
 
 
 def _plain(power: str) -> str:

@@ -66,7 +66,7 @@ RENAMED = re.compile(
     r"(?i)\b(?:call|say|use|write)\b(?: (?:it|them|that|the word|a))? (?:'|\")?"
     r"(voltage|p\.d\.|potential difference)s?(?:'|\")? (?:instead|for it|please)"
 )
-LEAVES = re.compile(r"(?i)\b(?:go back|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel)\b")
+LEAVES = re.compile(r"(?i)\b(?:go back|take me back|drop (?:this|that|it|the)|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel)\b")
 
 # What kind of act it is
 
@@ -148,6 +148,9 @@ GOES_ON_ASKING = re.compile(
     r"(?:, |; |: |- | but | and )(?:so |then )?"
     rf"(?:(?:why|how) the|(?:why|how|what) (?:{VERB}|not|so))\b"
     rf"|(?:, |; |: |- )which (?:(?:one|of (?:them|these|those|the two)) )?{VERB} {PRONOUN}"
+    r"|(?:, |; |: |- )(?:which|what|how) (?:\w+ ){1,4}?(?:do|does|did|should|would|can) "
+    r"(?:it|they|i|we|you|these|those)\b"
+    r"|(?<!so )(?<!nor )(?<!neither )(?<!as )(?<!and )\b(?:do|should|shall|am) (?:i|we) (?!know\b|not\b)\w"
     rf"|\b(?:so|then) (?:why|how|what|where|who) {VERB}\b|\bwhy \w+,"
     rf"|(?:, |; |: |- | but | and )(?:does|do|is|are|can|could|will|would|should) {PRONOUN} "
     r"(?!not\b|right\b|correct\b|ok\b|okay\b|true\b|wrong\b|so\b|be\b)\w"
@@ -156,10 +159,15 @@ GOES_ON_ASKING = re.compile(
 STATES = re.compile(
     r"^(?:what|where|which|who) (?:is|has|was|are|does|do|comes|goes|leaves|makes"
     r"|happens(?! (?:to|with|if|when)\b))\b"
-    r"(?:(?! that | which |, (?:is|are|does|do) (?:it|that|this|they)\b).)*? "
+    r"(?:(?! that | which |, (?:is|are|does|do) (?:not )?(?:it|that|this|they)\b).)*? "
     r"(?:is|are|has to|have to|must|lands?|goes|comes|arrives|stays|leaves|appears|can not)\b"
 )
 BECAUSE = re.compile(r"\b(?:because|becuase|becos|becoz|cos|coz|cuz|bc|since)\b")
+# 'As' before a clause of its own: the charge as the leads are off.
+AS = re.compile(
+    r"\bas (?=(?:the|it|they|there|nothing|no|its|we|i|both|that|this|you|c\d\w*|[a-z]+ (?:is|are|has"
+    r"|have|can|must|stays?)) )"
+)
 LEAD = re.compile(
     r"^(?:(?:so|then|and|but|ok|okay|u+h+m*|um+|er+m?|hm+|well|maybe|perhaps|probably|possibly"
     r"|surely|i think|i guess|i would say|i say|i want to say|my guess is|guess|that is|it is"
@@ -210,6 +218,7 @@ NO_KNOWING = re.compile(
     r"|(?:i|keep|always|am) (?:\w+ )?mix(?:ing|ed)? "
     r"(?:\w+ )?(?:them|it|these|those|that|this|two)?(?: \w+)? ?up)(?:\b|$)"
     r"|^(?:i )?(?:really )?can not (?:remember|do|think|solve|work|tell)\b"
+    r"|^(?:(?:i|no|nope|sorry) )*(?:still |really |just )*(?:do|can|could) not$"
     r"|^(?:i )?(?:do|did) not (?:get|understand|see|know)(?: it| this| that| at all)*$"
     r"|^(?:stuck|lost|confused|blank|nothing comes)\b"
     r"|(?<!\bbe )(?<!\bis )(?<!\bget )(?<!\bgets )\b(?:lost|stuck)$"

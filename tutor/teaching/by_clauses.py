@@ -18,6 +18,8 @@ T = TypeVar("T")
 MOST_CLAUSES = 8
 _BETWEEN = re.compile(
     r"(?i),(?!\d)|;|:(?!\d)|[!…—–]|\.(?!\d)|\s-\s|[-=]+>|→|⇒|∴"
+    r"|\s[(]|[)](?=\W|$)|\bas\s+(?=(?:the|it|they|there|nothing|no|its|we|both|this|C\d\w*)\b)"
+    r"|\ball\s+(?:of\s+it\s+)?(?=(?:in|on|at|from|across|held|stored)\b)"
     r"|\b(?:because|since|cos|coz|cuz|bcs?|so|but|hence|therefore|thus|then|which\s+(?:means|makes|gives))\b"
 )
 # Who weighs two things has not answered; what was thought, or is not so, is no answer either.
@@ -26,7 +28,7 @@ _LEAVES_OPEN = re.compile(
     r"|[!.,;…]\s*no\b\s*(?:[!.,…]|$|wait\b|[a-z]{0,2}\d)"  # C1! no, C2!
 )
 _NOT_SAID_NOW = re.compile(
-    r"(?i)\b(?:thought|was|wrong|says?|said|not)\b|n['’]t\b|\bthan\s+\S*\d"
+    r"(?i)\b(?:thought|was|wrong|says?|said|not)\b|n['’]t\b|\d\S*\s*\w*\s+(?:against|versus|vs)\b|\bthan\s+\S*\d"
 )
 # What a sum in words comes to, where no letter before it says of what: half q v = 288/2 = 144 uJ.
 _COMES_TO = re.compile(

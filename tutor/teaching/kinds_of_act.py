@@ -13,6 +13,7 @@ from collections.abc import Collection
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.teaching.act_signs import (
+    AS,
     ASKING,
     BECAUSE,
     CHANGING,
@@ -141,6 +142,8 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     if offer.asks_names and _concludes_in_names(text, offer):
         return "answer", line
     if _gives_reason(text) and not (marked and not is_turned and is_question(text.rstrip(" ?"))):
+        return "answer", line
+    if not marked and _answers_before_as(said, offer):
         return "answer", line
     if marked and offer.asks_names and _proposes_names(said, offer):
         return "thought", _as_written(line, said)
@@ -296,6 +299,13 @@ def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
 def _gives_reason(text: str) -> bool:
     """Whether a reason is given, and none asked for."""
     return bool(BECAUSE.search(text)) and not re.match(rf"{FILLER}(?:why|how|what|is that)\b", text)
+
+
+def _answers_before_as(said: str, offer: OnOffer) -> bool:
+    """Whether a line names one answer on offer and goes on with its reason: Q as it is cut off."""
+    head = AS.split(said)[0].strip(" ,")
+    named = _named(head, offer)
+    return head != said and len(named) == 1 and _nothing_but(head, offer, named)
 
 
 def _concludes_in_names(text: str, offer: OnOffer) -> bool:

@@ -68,11 +68,12 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         r"|(?:give up|surrender|capitulate)(?: \w+){0,7}"
     ),
     "undo": (
-        r"(?:undo|take back|cancel|withdraw|go back|step back)"
-        r"(?: (?:my|the|one|a|last|that|this|what|i|just|said|typed|wrote|answer|step|line))*"
+        r"(?:undo|(?:take|bring)(?: me)? back|cancel|withdraw|go back|step back)"
+        r"(?: (?:my|the|one|a|last|that|this|what|i|just|said|typed|wrote|answer|step|line|to|question"
+        r"|previous|before|one|earlier))*"
     ),
     "hint": (
-        rf"(?:give (?:me )?)?{_ONE}(?:(?:little|small|tiny|bit of) )*"
+        rf"(?:give (?:me )?)?{_ONE}(?:(?:little|small|tiny|bit(?: of)?|more|of|an?|further|bigger|better|extra) )*"
         r"(?:hint|clue|tip|push|nudge|pointer|(?<=of )help)"
         r"(?: (?:in|the|right|direction|with|on|this|that|it))*"
     ),

@@ -64,6 +64,11 @@ _RESULT = (
     r"|(?:and\s+)?(?:upside[\s-]*down|flipp?(?:ed)?(?:\s+it)?|turned\s+(?:over|round)|inverted)"
     r"(?:\s+(?:it\s+)?(?:is|gives))?(?=[\s,:=]+\d)|works?\s+out\s+(?:to|at|as)|(?:my|the|final)\s+(?:final\s+)?(?:answer|result)\s*(?:is|:)?"
 )
+# 250/63 is 3.97, round up: 4
+_RESULT += (
+    r"|round(?:s|ed|ing)?\s+(?:it\s+)?(?:up|off|down)?[\s,:]*(?:(?:to|is|gives|makes|so|means)\s+)?"
+    r"(?=[\s,:=]*\d)"
+)
 _REASON = (
     r"because|since|cos|coz|cuz|bcs?|cause|as(?=\s+(?!well|usual)\w)|due\s+to|if|depending"
     r"|when|by\s+(?!\d)\w+|after|from(?=\s+\D)|where"
@@ -89,7 +94,7 @@ _OR_ABOUT = re.compile(
 )
 NEAR_ENOUGH = 0.02
 _WITH_ITS_SUM = re.compile(
-    r"(?P<value>.*\d\s*[A-Za-zµμ]*)\s+\((?P<sum>[\d.,+*/x×·\s−–-]+)\)\W*"
+    r"(?P<value>.*\d\s*[A-Za-zµμ]*)\s+\((?P<sum>[^()=]*\d[^()=]*)\)\W*"
 )
 # 144 uC (3.6 times 40): no product, but how it came about.
 _IN_BRACKETS_BEHIND_A_UNIT = re.compile(
@@ -198,7 +203,26 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     try:
         return _without_working(read(line))
     except Refusal as refusal:
-        return _of_a_sentence(line, names, read, refusal)
+        found = _from_a_side_that_is_read(line, names, read)
+        return found or _of_a_sentence(line, names, read, refusal)
+
+
+def _from_a_side_that_is_read(
+    line: str, names: Collection[str], read: ClaimReader
+) -> tuple[Claim, ...]:
+    """What a chain of equalities says from the first side on that can be read, behind the name that
+    it begins with: V' = Q/(C1 + C2) = 0.3 mC/20 uF = 15 V, where Q is no name here.
+    """
+    first, *sides = re.split(r"\s*=\s*", line.strip())
+    is_name = re.fullmatch(r"[A-Za-z]\w*'*", first) is not None
+    if not sides or re.search(r"[,;?]", line) or not re.match(r"[\d.(]", sides[-1]) or (
+        is_name and first not in names
+    ):
+        return ()
+    for at in range(1 if is_name else 0, len(sides)):
+        with suppress(Refusal):
+            return read(" = ".join([*([first] if is_name else []), *sides[at:]]))
+    return ()
 
 
 def _with_its_unit(found: re.Match[str]) -> str:
@@ -227,7 +251,10 @@ def _without_its_sum(line: str, read: ClaimReader) -> str:
         value, total = one.sides[-1], evaluate(other.sides[-1], {})
     except (Refusal, ValueError):
         return line
-    return found["value"] if isinstance(value, Num) and value.value == total.value else line
+    is_same = isinstance(value, Num) and value.value != 0 and (
+        abs(float(total.value / value.value) - 1) < NEAR_ENOUGH
+    )
+    return found["value"] if is_same else line
 
 
 def _without_working(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
@@ -544,7 +571,8 @@ def _is_working(piece: Fragment) -> bool:
 def with_unit(line: str, symbol: str) -> str:
     """108u as 108 uC, where a charge is asked: a prefix with its unit left out."""
     return re.sub(r"(\d\s*)([pnuµμk]|mu|micro|nano|pico|milli)(?=\s*(?:$|[,;.]\s|and\b|or\b))",
-                  lambda found: f"{found[1]}{_PREFIXES.get(found[2], found[2])}{symbol}", line)
+                  lambda found: f"{found[1]}{_PREFIXES.get(found[2], found[2])}{symbol}",
+                  in_figures(line))
 
 
 _PREFIXES: Mapping[str, str] = MappingProxyType(

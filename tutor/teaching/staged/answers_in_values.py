@@ -156,18 +156,26 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     line = _with_its_number(telling, from_before(telling, line))
     if (said_instead := _no_value(telling, ask, line)) is not None:
         return said_instead
-    if holds_as_equation(telling, line):
+    if holds_as_equation(telling, _the_one_with_figures(line)):
         return _not_yet(telling, ask, TRUE_EQUATION)
     symbol = SYMBOL.get(ask.dimension) if ask.dimension else None
     try:
         line = with_unit(line, symbol) if symbol and not ask.pure else line
-        claims = _values_of(claims_in(telling, nought_in_figures(line)))
+        claims = _without_the_rule(
+            telling, _values_of(claims_in(telling, nought_in_figures(line)))
+        )
     except Refusal as refusal:
         return _not_read(telling, ask, line, refusal)
     turn = _in_turn(telling, [partial(_one_claim, ask, line, place, each) for each in claims])
     is_wrong = any(m.verdict == "wrong" for m in turn.messages)
     beside = of_something_else(ask.name, line) if is_wrong else None
     return turn if beside is None else _not_yet(telling, ask, beside)
+
+
+def _the_one_with_figures(line: str) -> str:
+    """The one clause of a line that has figures, an equation without what is said of it."""
+    clauses = [each for each in re.split(r"[,;:](?!\d)", line) if re.search(r"\d", each)]
+    return clauses[0] if len(clauses) == 1 else line
 
 
 _UNIT_ALONE = re.compile(
@@ -244,6 +252,12 @@ def _in_its_unit(telling: Telling, ask: Ask, refusal: Refusal) -> str:
 def _is_worked_out(claim: Claim) -> bool:
     """Whether a sum leads to the value that is said."""
     return not isinstance(claim.sides[0], Num)
+
+
+def _without_the_rule(telling: Telling, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
+    """Without the rule in letters beside the value that comes of it: 3 J, half of QV."""
+    rest = tuple(each for each in claims if not is_the_rule_alone(telling, each))
+    return rest or claims
 
 
 def _values_of(claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
@@ -455,6 +469,19 @@ def _is_right_now(telling: Telling, line: str) -> bool:
         )
     except Refusal:
         return False
+
+
+def right_end(telling: Telling, line: str) -> str:
+    """The last of several amounts of a line, where it has its unit and is right for what was asked
+    before something was asked back; else the line.
+    """
+    amounts = [found[0].strip() for found in _AMOUNT.finditer(in_figures(line))]
+    if len(amounts) < 2 or not amounts[-1][-1].isalpha() or _WEIGHED.search(line):
+        return line
+    return amounts[-1] if _is_right_now(telling, amounts[-1]) else line
+
+
+_WEIGHED = re.compile(r"(?i)\b(?:not|or|if)\b|n['’]t\b|\?")
 
 
 def taken_up(telling: Telling) -> Telling:

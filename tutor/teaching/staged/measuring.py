@@ -24,7 +24,7 @@ from tutor.teaching.staged.story import Ask, Story, Telling, twin
 WRITTEN_OUT: Final[Mapping[str, str]] = MappingProxyType(
     {
         r"(?:ε|\be)[0₀]": "eps0", r"ε_?[rᵣ]|\be(?:ps)?[_ ]?r\b|κ": "epsr", "π": "pi",
-        r"N(?:ewtons?)?\s*(?:/|per\b)\s*C(?:oulomb)?\b": "V/m",
+        r"(?:N|(?i:newtons?))\s*(?:/|per\b)\s*(?:C|(?i:coulombs?))\b": "V/m",
     }
 )
 # What physics books write for these, where the letter stands for nothing else.

@@ -23,6 +23,7 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_values import (
     answer_in_values,
     answered_back,
+    right_end,
     route_chosen,
     taken_up,
     value_at_a_choice,
@@ -128,7 +129,8 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
     are_right = all(each.judged.verdict == "right" for each in values)
     if is_new and (is_unread or are_right):
         return values_found(again_at, values)
-    if (told := true_beside(telling, line)) is not None:
+    is_judged = bool(ask.options) and any(m.verdict == "wrong" for m in turn.messages)
+    if not is_judged and (told := true_beside(telling, line)) is not None:
         return again(telling, [Message("say", f"{told}: true, though that is not asked now.")])
     if ask.dimension is not None and only_points(telling, line):
         return again(telling, [verdict_on(ask, telling.at, WHO, "unread")])
@@ -136,6 +138,7 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
 
 
 def _answered(telling: Telling, ask: Ask, line: str) -> Told:
+    line = right_end(telling, line) if telling.asked_back and not telling.routes else line
     if telling.routes and not names_one(ask, line) and (turn := route_chosen(telling, line)):
         return turn
     if telling.follow_up in VALUES_BACK and (turn := _of_values_back(telling, line)):
