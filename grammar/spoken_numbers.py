@@ -128,7 +128,7 @@ _SPELT_UNITS: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]]
     ),
     (re.compile(r"(?i)\b(micro|milli|nano|pico|kilo)(farat|farrad|fared)s?\b"), r"\1farad"),
     (  # 3.6n coulombs
-        re.compile(r"(?<=\d)\s*([pnuµμmk])\s+(?=(?i:[fcvj]|farads?|coulombs?|volts?|joules?)\b)"),
+        re.compile(r"(?<=\d)\s*([pnuµμmk])\s+(?=(?i:farads?|coulombs?|volts?|joules?)\b)"),
         lambda found: f" {_IN_FULL[found[1]]}",
     ),
     (re.compile(r"(?i)(?<=\d)\s*(?:square|sq\.?)\s*met(?:re|er)s?\b"), " m2"),
@@ -171,7 +171,7 @@ _ANY_UNIT = (
     r"|(?i:micro|milli|nano|pico|kilo)"
 )
 _LESS_THAN_ONE = re.compile(
-    rf"(?P<nought>(?i:\b(?:nought|nil|zero|oh|0)\s+))?(?i:\bpoint)\s+"
+    rf"(?<![\d.]\s)(?P<nought>(?i:\b(?:nought|nil|zero|oh|0)\s+))?(?i:\bpoint)\s+"
     rf"(?P<digits>(?i:(?:(?:{'|'.join(ONES)}|{'|'.join(TENS)}|nought|oh|\d+)[\s-]*)+))"
     rf"(?=(?P<unit>{_ANY_UNIT})|(?P<end>\W*$)|(?=\W))"
 )
@@ -197,7 +197,7 @@ def in_figures(line: str) -> str:
     line = _AND_A_PART.sub(_with_part, line)
     line = _A_PART_ALONE.sub(lambda found: _PARTS[found[1].lower()], line)
     line = _SO_MANY_PARTS.sub(_so_many_parts, line) if not _PART_OF.search(line) else line
-    line = _RUN.sub(_run, _LESS_THAN_ONE.sub(_less_than_one, line))
+    line = _LESS_THAN_ONE.sub(_less_than_one, _RUN.sub(_run, line))
     line = _TEN_TO_THE.sub(lambda found: f"10^{'-' if found[1] else ''}{found[2]}", line)
     line = _PART_OF_SMALL.sub(_small, line)
     line = _PART_OF.sub(_part_of, line)

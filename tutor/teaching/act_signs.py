@@ -147,7 +147,7 @@ NOT_GRASPED = re.compile(
 GOES_ON_ASKING = re.compile(
     r"(?:, |; |: |- | but | and )(?:so |then )?"
     rf"(?:(?:why|how) the|(?:why|how|what) (?:{VERB}|not|so))\b"
-    rf"|(?:, |; |: |- )which (?:(?:one|of (?:them|these|those|the two)) )?{VERB} {PRONOUN}"
+    rf"|(?:, |; |: |- )which (?:(?:ones?|of (?:them|these|those|the two)) )?{VERB} {PRONOUN}"
     r"|(?:, |; |: |- )(?:which|what|how) (?:\w+ ){1,4}?(?:do|does|did|should|would|can) "
     r"(?:it|they|i|we|you|these|those)\b"
     r"|(?<!so )(?<!nor )(?<!neither )(?<!as )(?<!and )\b(?:do|should|shall|am) (?:i|we) (?!know\b|not\b)\w"

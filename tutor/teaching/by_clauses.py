@@ -24,7 +24,7 @@ _BETWEEN = re.compile(
 )
 # Who weighs two things has not answered; what was thought, or is not so, is no answer either.
 _LEAVES_OPEN = re.compile(
-    r"(?i)\b(?:or|either|unless|if|between)\b|\?|^\W*(?:both|neither|none|nothing|all)\b"
+    r"(?i)\b(?:or|either|unless|if|between)\b|\?|^\W*(?:both|neither|none|nothing|all(?!\s+(?:of\s+it|in|on|its|the)\b))\b"
     r"|[!.,;…]\s*no\b\s*(?:[!.,…]|$|wait\b|[a-z]{0,2}\d)"  # C1! no, C2!
 )
 _NOT_SAID_NOW = re.compile(

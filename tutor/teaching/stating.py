@@ -61,8 +61,9 @@ def claims(walk: Walk, question: Question, heard: Any) -> Turn:
             walk, revealed = settle(walk)
             said += revealed
             walk, question = go_on(walk, question)
-        if at + 1 < len(told) and _is_the_rule(walk, question, claim, heard.in_words):
-            continue  # what it comes to follows
+        comes_to = at + 1 < len(told) or any(each.verdict == "right" for each in said)
+        if comes_to and _is_the_rule(walk, question, claim, heard.in_words):
+            continue  # what it comes to is said beside it
         try:
             walk, messages, goes_on = _one_claim(walk, question, claim, heard.in_words)
         except Refusal as refusal:

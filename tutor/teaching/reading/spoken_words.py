@@ -90,6 +90,8 @@ def _by_value(network: Network) -> Mapping[str, str]:
     """Capacitors by the figures of their values, in whatever prefix, where only one has them."""
     found: dict[str, list[str]] = {}
     for c in network.capacitors:
+        if times := re.fullmatch(r"(\d+)\*C", str(c.value)):  # the 9C
+            found.setdefault(times[1], []).append(c.name)
         if isinstance(c.value, Fraction):
             for power in (12, 9, 6, 3, 0):
                 inside = c.value * Fraction(10) ** power

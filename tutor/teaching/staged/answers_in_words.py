@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Literal
 
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value
 from tutor.teaching.hearing import plain
@@ -129,7 +130,10 @@ def _by_value(telling: Telling, ask: Ask, line: str) -> list[Option]:
     if (sized := _BY_SIZE.fullmatch(line)) and len({c.value for c in parts}) == len(parts):
         meant: tuple[str, ...] = (_SIZES[sized["size"][0].lower()](parts, key=_value_of).name,)
     else:
-        chosen = capacitors_in(line, network, telling.story.powers["capacitance"])
+        power = telling.story.powers["capacitance"]
+        chosen = capacitors_in(line, network, power)
+        if chosen is None or not chosen.names:  # the four
+            chosen = capacitors_in(in_figures(line), network, power)
         meant = chosen.names if chosen and not (chosen.asks or chosen.unknown) else ()
     return [o for o in ask.options if o.words[0] in meant] if len(meant) == 1 else []
 

@@ -169,8 +169,8 @@ _LIKEWISE = re.compile(
 
 def _without_its_reason(line: str) -> str:
     """The line up to the reason that is given for it, where that says which way something goes."""
-    reason, _, then = line.rpartition(":")
-    if predicts(then) and not _A_LETTER.search(reason):
+    reason, colon, then = line.rpartition(":")
+    if colon and predicts(then) and {*_A_LETTER.findall(reason)} <= {*_A_LETTER.findall(then)}:
         return then  # more capacitance, so more charge: C up, Q up
     head = _REASON.split(line)[0]
     return head if guesses(head) else line
