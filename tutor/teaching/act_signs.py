@@ -66,7 +66,10 @@ RENAMED = re.compile(
     r"(?i)\b(?:call|say|use|write)\b(?: (?:it|them|that|the word|a))? (?:'|\")?"
     r"(voltage|p\.d\.|potential difference)s?(?:'|\")? (?:instead|for it|please)"
 )
-LEAVES = re.compile(r"(?i)\b(?:go back|take me back|drop (?:this|that|it|the)|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel)\b")
+LEAVES = re.compile(
+    r"(?i)\b(?:go back|take me back|drop (?:this|that|it|the)"
+    r"|skip (?:this|it)|never ?mind|forget (?:it|this)|cancel)\b"
+)
 
 # What kind of act it is
 
@@ -150,7 +153,8 @@ GOES_ON_ASKING = re.compile(
     rf"|(?:, |; |: |- )which (?:(?:ones?|of (?:them|these|those|the two)) )?{VERB} {PRONOUN}"
     r"|(?:, |; |: |- )(?:which|what|how) (?:\w+ ){1,4}?(?:do|does|did|should|would|can) "
     r"(?:it|they|i|we|you|these|those)\b"
-    r"|(?<!so )(?<!nor )(?<!neither )(?<!as )(?<!and )\b(?:do|should|shall|am) (?:i|we) (?!know\b|not\b)\w"
+    r"|(?<!so )(?<!nor )(?<!neither )(?<!as )(?<!and )\b(?:do|should|shall|am) (?:i|we) "
+    r"(?!know\b|not\b)\w"
     rf"|\b(?:so|then) (?:why|how|what|where|who) {VERB}\b|\bwhy \w+,"
     rf"|(?:, |; |: |- | but | and )(?:does|do|is|are|can|could|will|would|should) {PRONOUN} "
     r"(?!not\b|right\b|correct\b|ok\b|okay\b|true\b|wrong\b|so\b|be\b)\w"
@@ -165,8 +169,8 @@ STATES = re.compile(
 BECAUSE = re.compile(r"\b(?:because|becuase|becos|becoz|cos|coz|cuz|bc|since)\b")
 # 'As' before a clause of its own: the charge as the leads are off.
 AS = re.compile(
-    r"\bas (?=(?:the|it|they|there|nothing|no|its|we|i|both|that|this|you|c\d\w*|[a-z]+ (?:is|are|has"
-    r"|have|can|must|stays?)) )"
+    r"\bas (?=(?:the|it|they|there|nothing|no|its|we|i|both|that|this|you|c\d\w*|[a-z]+ (?:is|are"
+    r"|has|have|can|must|stays?)) )"
 )
 LEAD = re.compile(
     r"^(?:(?:so|then|and|but|ok|okay|u+h+m*|um+|er+m?|hm+|well|maybe|perhaps|probably|possibly"

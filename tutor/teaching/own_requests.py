@@ -69,11 +69,12 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
     ),
     "undo": (
         r"(?:undo|(?:take|bring)(?: me)? back|cancel|withdraw|go back|step back)"
-        r"(?: (?:my|the|one|a|last|that|this|what|i|just|said|typed|wrote|answer|step|line|to|question"
-        r"|previous|before|one|earlier))*"
+        r"(?: (?:my|the|one|a|last|that|this|what|i|just|said|typed|wrote|answer|step|line|to"
+        r"|question|previous|before|one|earlier))*"
     ),
     "hint": (
-        rf"(?:give (?:me )?)?{_ONE}(?:(?:little|small|tiny|bit(?: of)?|more|of|an?|further|bigger|better|extra) )*"
+        rf"(?:give (?:me )?)?{_ONE}"
+        r"(?:(?:little|small|tiny|bit(?: of)?|more|of|an?|further|bigger|better|extra) )*"
         r"(?:hint|clue|tip|push|nudge|pointer|(?<=of )help)"
         r"(?: (?:in|the|right|direction|with|on|this|that|it))*"
     ),

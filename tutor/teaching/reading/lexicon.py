@@ -78,8 +78,8 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "plate": "plate foil sheet electrod",
     "cap": "capacitor cap condens",
     "join": "connect join attach link wire meet met touch hang hung hook tie ti contact bridg"
-            " go goe run ran sit sat stand stood span end come came start begin lie lead fasten clip solder"
-            " reach share fed put belong",
+            " go goe run ran sit sat stand stood span end come came start begin lie lead fasten"
+            " clip solder reach share fed put belong",
     "cut": "isol float insul seal trap stuck strand enclos maroon island lone captiv"
            " disconnect separ unconnect lock stranded",
     "way": "way path rout exit escap entri door nowher nowhereels",
