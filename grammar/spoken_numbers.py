@@ -168,7 +168,8 @@ _DIFFERENCE = re.compile(
 # network has neither a unit behind it nor the line for itself.
 _ANY_UNIT = (
     r"(?:(?:micro|milli|nano|pico|kilo)[\s-]*)?(?:[pnuµμmk]?[FVCJ]|(?i:farads?|coulombs?|volts?|joules?))\b"
-    r"|(?i:micro|milli|nano|pico|kilo)"
+    r"|(?i:micro|milli|nano|pico|kilo)|[mc]?m[2²]?\b|(?:[mk]?[VN])/\w"
+    r"|(?i:(?:square|milli|centi)?\s*met(?:re|er)s?|newtons?)\b"
 )
 _LESS_THAN_ONE = re.compile(
     rf"(?<![\d.]\s)(?P<nought>(?i:\b(?:nought|nil|zero|oh|0)\s+))?(?i:\bpoint)\s+"
@@ -221,7 +222,8 @@ def _difference(found: re.Match[str]) -> str:
 def _less_than_one(found: re.Match[str]) -> str:
     """Point two five as 0.25, where it is a number and no point of a network."""
     is_alone = found["end"] is not None and not re.search(r"\w", found.string[: found.start()])
-    if not (found["nought"] or found["unit"] is not None or is_alone):
+    has_nought = found["nought"] or re.match(r"(?i)oh|nought", found["digits"])
+    if not (has_nought or found["unit"] is not None or is_alone):
         return found[0]
     words = re.findall(r"[a-z]+|\d+", found["digits"].lower())
     digits = "".join(

@@ -237,8 +237,16 @@ def sharing_in(line: str, network: Network) -> Shared | None:
     points, quantity = points_in(line, network), conclusion_in(line, network)
     if quantity is None and not points:
         return None
+    if quantity == "voltage" and not points and not _OF_ALL.search(line) and (
+        conclusion_in(_VOLTS.sub(" ", line), network) is None
+    ):
+        return None  # 18 V, the small one takes most: a value of one of them
     divided = quantity in ("voltage", "charge") and is_divided(line, network, quantity)
     return Shared(quantity, points, line, divided)
+
+
+_VOLTS = re.compile(r"(?i)\d[\d.,]*\s*[munkµ]?(?:v|volts?)\b")
+_OF_ALL = re.compile(r"(?i)\b(?:each|both|same|all|every|they|either|across|them|common)\b")
 
 
 def exchange_in(line: str, network: Network) -> Exchanging | None:

@@ -113,7 +113,7 @@ _IS_IT_NOT = re.compile(
 _DIVIDED = re.compile(r"(?<=[\w)])\s:\s(?=[\w(][^:]*=)|(?<=\d)\s?:\s?(?=\d+(?:[.,]\d+)?\s*=)")
 # 8u*25: a prefix with its unit left out, within a sum.
 _PREFIX_ALONE = re.compile(
-    r"(?<![\w.])(\d+(?:\.\d+)?)\s?(micro|nano|pico|[pnuµμ])(?=\s*(?:[*×x·/]|times\b|by\b))(?!x\s*[A-Za-z])"
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s?(micro|nano|pico|[pnuµμ])(?=\s*(?:[*×x·/+=]|[−–-]\s|times\b|by\b))(?!x\s*[A-Za-z])"
 )
 PREFIX_POWERS: Mapping[str, int] = MappingProxyType(
     {"p": -12, "pico": -12, "n": -9, "nano": -9, "u": -6, "µ": -6, "μ": -6, "micro": -6}
@@ -154,7 +154,8 @@ _ON_CONDITION = re.compile(
 )
 # 11p - 2r = 78: two letters with numbers before them, of which neither is given.
 _WITH_UNKNOWNS = re.compile(
-    r"\W*\d*\s*(?![FVCJxeE])[A-Za-z]\s*[+−-]\s*\d+\s*(?![FVCJxeE])[A-Za-z]\s*=[^=]*\d[^=]*"
+    r"\W*\d*\s*(?![FVCJxeE])(?P<one>[A-Za-z])\s*[+−-]\s*\d+\s*"
+    r"(?![FVCJxeE]|(?P=one))[A-Za-z]\s*=[^=]*\d[^=]*"
 )
 # An operation on something that no number stands for: 3 times the golden ratio minus 3.
 _OPERATED_ON_WORDS = re.compile(
@@ -570,11 +571,16 @@ def _is_working(piece: Fragment) -> bool:
 
 def with_unit(line: str, symbol: str) -> str:
     """108u as 108 uC, where a charge is asked: a prefix with its unit left out."""
-    return re.sub(r"(\d\s*)([pnuµμk]|mu|micro|nano|pico|milli)(?=\s*(?:$|[,;.]\s|and\b|or\b))",
-                  lambda found: f"{found[1]}{_PREFIXES.get(found[2], found[2])}{symbol}",
-                  in_figures(line))
+    return _PREFIX_AT_ITS_END.sub(
+        lambda found: f"{found[1]}{_PREFIXES.get(found[2], found[2])}{symbol}", in_figures(line)
+    )
 
 
+# Nothing stands behind it, or who has the value, or why.
+_PREFIX_AT_ITS_END = re.compile(
+    r"(\d\s*)([pnuµμk]|mu|micro|nano|pico|milli)(?=\s*(?:$|[,;.]\s|(?:and|or|on|in|for|each|across"
+    r"|as|so|because|since|which|then|total|altogether)\b))"
+)
 _PREFIXES: Mapping[str, str] = MappingProxyType(
     {"mu": "u", "micro": "u", "nano": "n", "pico": "p", "milli": "m"}
 )
