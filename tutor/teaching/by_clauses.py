@@ -42,7 +42,7 @@ def hear_clauses(
     """What the clauses of a line come to by ``answer``, where the line as a whole, ``heard``, has
     settled nothing; that again where they settle nothing either.
     """
-    if _LEAVES_OPEN.search(line):
+    if _LEAVES_OPEN.search(line) or line.count("(") != line.count(")"):
         return heard
     clauses = _clauses(line)
     if len(clauses) > MOST_CLAUSES:

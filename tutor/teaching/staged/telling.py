@@ -29,7 +29,7 @@ from tutor.teaching.staged.answers_in_values import (
     value_at_a_choice,
     values_found,
 )
-from tutor.teaching.staged.answers_in_words import answer_in_words
+from tutor.teaching.staged.answers_in_words import answer_in_words, options_meant
 from tutor.teaching.staged.by_law import asks_energy, energy_asks
 from tutor.teaching.staged.choosing import is_lettered, named, names_one
 from tutor.teaching.staged.going_on import (
@@ -129,7 +129,7 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
     are_right = all(each.judged.verdict == "right" for each in values)
     if is_new and (is_unread or are_right):
         return values_found(again_at, values)
-    is_judged = bool(ask.options) and any(m.verdict == "wrong" for m in turn.messages)
+    is_judged = bool(ask.options) and len(options_meant(telling, ask, line)) == 1
     if not is_judged and (told := true_beside(telling, line)) is not None:
         return again(telling, [Message("say", f"{told}: true, though that is not asked now.")])
     if ask.dimension is not None and only_points(telling, line):
