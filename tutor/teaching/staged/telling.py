@@ -129,8 +129,10 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
     are_right = all(each.judged.verdict == "right" for each in values)
     if is_new and (is_unread or are_right):
         return values_found(again_at, values)
-    is_judged = bool(ask.options) and len(options_meant(telling, ask, line)) == 1
-    if not is_judged and (told := true_beside(telling, line)) is not None:
+    is_a_word = bool(ask.options) and not re.search(r"\b[CQVUE]_?\d", line) and (
+        len(options_meant(telling, ask, line)) == 1  # still the 80 V: the p.d., where it is kept
+    )
+    if not is_a_word and (told := true_beside(telling, line)) is not None:
         return again(telling, [Message("say", f"{told}: true, though that is not asked now.")])
     if ask.dimension is not None and only_points(telling, line):
         return again(telling, [verdict_on(ask, telling.at, WHO, "unread")])
