@@ -54,6 +54,19 @@ _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
 _SHARES = re.compile(  # the p.d. divides 4 : 1; in "4 & 4: 8" the colon says what comes of them
     r"(?<![\w:./])\d+(?:\.\d+)?(?:(?::|\s+:\s+)\d+(?:\.\d+)?)+(?!\s*[:\w.])"
 )
+# Which equations an equation comes of, by their numbers: "4*(i) + (ii): 15 VP = 84".
+_BY_ITS_NUMBER = (
+    r"(?:[(\[]\s*(?:\d{1,2}|[ivxIVX]{1,4}|[ab*]{1,2})\s*[)\]]"
+    r"|(?i:eqn?|equation|line)s?\.?\s*[(]?(?:\d{1,2}|[ivxIVX]{1,4})\b[)]?)"
+)
+_DONE_WITH_IT = (
+    r"(?:[-+−–*×·∙,&/÷]|\d{1,2}\b|x(?![a-z])|(?i:from|add(?:ing)?|sub(?:tract(?:ing)?|stitut(?:e|ing))?"
+    r"|us(?:e|ing)|put(?:ting)?|and|in(?:to)?|plus|minus|times|by|multipl(?:y|ying))\b)"
+)
+_COMES_OF = re.compile(
+    rf"^\s*(?:{_DONE_WITH_IT}\s*)*{_BY_ITS_NUMBER}\s*(?:(?:{_DONE_WITH_IT}|{_BY_ITS_NUMBER})\s*)*"
+    r"(?::|→|⇒|=>|-{1,2}>|,|\b(?:gives?|makes?|so|we\s+get)\b:?)\s*(?=[^=:]*[A-Za-z][^=:]*=)"
+)
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
 _COMMENT = re.compile(
     r"^(?=[^/#\d]*\d)(?P<said>[^/#]*?)\s*(?://|\s#)\s*(?P<words>[A-Za-z][^=\d]*)$"
@@ -168,7 +181,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _ROOT_BETWEEN.sub("", _ROOT.sub(_extracted, _PREFIX_ALONE.sub(_as_power, kept)))
     if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
         kept = kept[: _end_of_equation(kept)]
-    kept = _COMMENT.sub(r"\g<words>: \g<said>", kept)
+    kept = _COMMENT.sub(r"\g<words>: \g<said>", _COMES_OF.sub("", kept))
     for _ in range(2):  # as in "1) (a) C = ..."
         found = _NUMBERING.match(kept)
         kept = kept[found.end() :] if found else kept

@@ -13,18 +13,24 @@ from itertools import chain, combinations, islice, product
 from types import MappingProxyType
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from grammar.answers import DIMS, Measure, evaluate
+from grammar.answers import DIMS, Measure
 from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
-from grammar.records import Dimension, Refusal
+from grammar.records import Dimension
 from tutor.circuit.relations import FORMS
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.following_equations import (
+    is_of_begun,
+    is_root,
+    is_turned_over,
+    shares_root,
+    worth_of,
+)
 from tutor.teaching.marking.grading import Judgement, Topic, holds
-from tutor.teaching.marking.letter_equations import holds_at
 from tutor.teaching.marking.problem_kind import FoundIn, Passing, ProblemKind, S
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
+from tutor.teaching.marking.unknowns import plain, without_units
 
 FOLLOWS: Final = "This follows rightly from a value of your own that stands above."
 MOST_REPLACED: Final = 3  # numbers of one side at once
@@ -68,12 +74,13 @@ def given_the_doubt(
 
 def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:
     """The sheet with a statement that was found to be wrong and may be worked on, as an equation
-    is.
+    is; in names also one of which nothing was found.
     """
     assert said.statement is not None
     sides = said.statement.sides
     names = names_in(*sides)
-    if found.is_good or not found.grades or not (names or len(said.names) + len(sides) > 1):
+    is_more = names or (found.grades and len(said.names) + len(sides) > 1)
+    if found.is_good or not is_more:
         return sheet
     return sheet._replace(mistaken=(*sheet.mistaken, said)[-MOST_EQUATIONS:])
 
@@ -82,14 +89,24 @@ def _doubted(
     by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
 ) -> Judgement[Topic]:
     """A judgement as it is, or as carried; what is right in another network alone earns no
-    more than its method, and nothing where it is a given value once more.
+    more than its method, and nothing where it is a given value once more. Where a p.d. shows the
+    other network this is the same mistake and earns nothing.
     """
-    if each.verdict != "wrong" or each.is_certain or not each.value or in_letters(each.value):
+    if each.verdict != "wrong" or each.is_certain:
+        return each
+    if each.value is None:
+        return _as_carried(each) if shares_root(by, sheet, said) else each
+    if in_letters(each.value):
+        return _as_carried(each) if is_root(by, sheet, each.value, said) else each
+    if not each.value:
         return each
     found = _by_own_values(by, sheet, each, said)
-    if found.verdict == "wrong" and _is_of_network_taken(by, sheet, each.quantity, each.value):
+    if found.verdict == "wrong":
+        shown = _shown_of_network_taken(by, sheet, each.quantity, each.value)
         is_found = not any(_is_near(each.value, value) for value in by.given(sheet))
-        return _as_carried(each)._replace(method=is_found, accurate=False)
+        if "capacitance" in shown or (shown and is_found):
+            is_found &= "capacitance" in shown
+            return _as_carried(each)._replace(method=is_found, accurate=False)
     return found
 
 
@@ -106,9 +123,9 @@ def _by_own_values(
     rights = [truth[each.quantity][0]] if each.quantity in truth else by.given(sheet)
     values = [Fraction(right) for right in rights if right and not in_letters(right)]
     carried = _as_carried(each)
-    if values and _is_root(by, sheet, own, said):
+    if values and is_root(by, sheet, own, said):
         return carried
-    if _is_of_begun(by, sheet, own, said):
+    if is_of_begun(by, sheet, own, said) or is_turned_over(by, sheet, own):
         return carried._replace(accurate=False)
     held = held_by(by, sheet)
     off = [one for one in held if one.is_off]
@@ -153,21 +170,25 @@ def _without_numbers(by: ProblemKind[S, Topic], sheet: S) -> frozenset[Topic]:
     return frozenset(item.quantity for item in items if item.independent)
 
 
-def _is_of_network_taken(by: ProblemKind[S, Topic], sheet: S, about: Topic, own: Value) -> bool:
-    """Whether a value is right in the other problem for which a pupil took this one, as a wrong
-    capacitance before it shows.
+def _shown_of_network_taken(
+    by: ProblemKind[S, Topic], sheet: S, about: Topic, own: Value
+) -> set[Dimension | None]:
+    """Wrong values of which kinds, capacitances or p.d.s, show the other problem for which a pupil
+    took this one and in which a value is right; none where there is no such problem.
     """
     truth = by.truth(sheet)
     shown = {
         each: sheet.stated[each]
         for each in sheet.wrong & sheet.stated.keys() & truth.keys() - {about}
-        if truth[each][1] == "capacitance"
+        if truth[each][1] in ("capacitance", "voltage")
     }
-    return bool(shown) and any(
-        _is_near(own, values.get(about))
-        and any(_is_near(value, values.get(each)) for each, value in shown.items())
-        for values in by.taken_for(sheet)
-    )
+    return {
+        truth[each][1]
+        for values in (by.taken_for(sheet) if shown else ())
+        if _is_near(own, values.get(about))
+        for each, value in shown.items()
+        if _is_near(value, values.get(each))
+    }
 
 
 def _is_near(own: Value, other: Value | None) -> bool:
@@ -188,7 +209,7 @@ def _is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: _
     measures = by.worth(sheet, (side,))
     bare = without_units(side, powers)
     lookup = {name: plain(measure) for name, measure in measures.items()}
-    before = _worth(bare, lookup)
+    before = worth_of(bare, lookup)
     parts = [p for p in parts_of(side) if isinstance(p, Name)] + list(numbers_in(side))
     if not before or not 1 < len(parts) <= MOST_PARTS:
         return False
@@ -203,7 +224,7 @@ def _is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: _
         tried = side
         for part, ratio in chosen:
             tried = _scaled(tried, part, ratio)
-        after = _worth(without_units(tried, powers), lookup)
+        after = worth_of(without_units(tried, powers), lookup)
         if not after:
             continue
         ratio = before / after if ways.turned else after / before
@@ -237,14 +258,6 @@ def _scaled(side: Expression, part: Expression, ratio: Fraction) -> Expression:
     return rewritten(side, lambda each: scaled if each is part else None)
 
 
-def _worth(side: Expression, lookup: Mapping[str, Measure]) -> Fraction | None:
-    try:
-        value = evaluate(side, lookup).value
-    except Refusal:
-        return None
-    return None if in_letters(value) else Fraction(value)
-
-
 # Values without their working
 
 
@@ -274,69 +287,6 @@ def _is_wanted(own: OfKind, right: OfKind, wanted: OwnValue) -> bool:
         abs(each - value) <= NEAR * abs(value)
         for each, value in ((own[0], wanted.own), (right[0], wanted.right))
     )
-
-
-def _is_of_begun(by: ProblemKind[S, Topic], sheet: S, own: Value, said: Said) -> bool:
-    """Whether it is what a wrong way under the same name, left unfinished before, comes to."""
-    assert said.statement is not None
-    before = next((each for each in reversed(sheet.mistaken) if each.names == said.names), None)
-    if before is None or before.statement is None or len(said.statement.sides) > 1:
-        return False
-    last = before.statement.sides[-1]
-    is_of_way = isinstance(last, Op) and not before.statement.turned and not said.statement.turned
-    powers = by.powers(sheet)
-    worth = {name: plain(each) for name, each in by.worth(sheet, (last,)).items()}
-    value = _worth(without_units(last, powers), worth) if is_of_way else None
-    return value is not None and abs(value - Fraction(own)) <= NEAR * abs(Fraction(own))
-
-
-# Equations
-
-
-def _is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bool:
-    """Whether a value makes an equation of the pupil's true that came before, and not any value
-    does.
-    """
-    assert said.statement is not None
-    powers = by.powers(sheet)
-    if said.statement.turned:
-        return False
-    for name in said.names:
-        for before in sheet.mistaken:
-            assert before.statement is not None
-            sides = all_sides(before.names, before.statement.sides, before.statement.turned)
-            within = names_in(*before.statement.sides)
-            is_value = before.names[:1] == (name,) and name not in within
-            if is_value and not before.statement.turned:
-                continue  # a value of it, and no equation
-            written = set(names_in(*sides))
-            worth = by.worth(sheet, sides)
-            if name not in written or not written - {name} <= set(worth):
-                continue
-            one = worth.get(name) or _of_value(by, sheet, said)
-            if one is None:
-                continue
-            tried = {**worth, name: one._replace(value=value)}
-            other = {**worth, name: one._replace(value=value * 2 + 1)}
-            if equal_in_usual_units(sides, tried, powers) and not equal_in_usual_units(
-                sides, other, powers
-            ):
-                return True
-            bare = [without_units(side, powers) for side in sides]
-            numbers = {n: plain(each) for n, each in worth.items()}
-            at = plain(one._replace(value=value)).value
-            if not in_letters(at) and holds_at(bare, name, numbers, Fraction(at)):
-                return True
-    return False
-
-
-def _of_value(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Measure | None:
-    """A measure of the kind that a statement states."""
-    assert said.statement is not None
-    try:
-        return evaluate(said.statement.sides[-1], by.worth(sheet, said.statement.sides))
-    except Refusal:
-        return None
 
 
 # The values that a pupil may have worked with, each with the right one of the same thing

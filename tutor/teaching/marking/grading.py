@@ -353,6 +353,14 @@ def _worked_on(side: Expression) -> Iterable[Num]:
     return () if isinstance(side, Num) else numbers_in(side)
 
 
+def is_sum_of_values(statement: Statement) -> bool:
+    """Whether its first side adds numbers, with units or without."""
+    first = statement.sides[0]
+    parts = list(parts_of(first))
+    sums = all(p.sign == "+" for p in parts if isinstance(p, Op))
+    return isinstance(first, Op) and sums and all(isinstance(p, (Num, Op)) for p in parts)
+
+
 def is_bare_sum(statement: Statement, named: bool) -> bool:
     """Whether plain numbers alone are rightly said to be equal, and not what they are."""
     numbers = [part for side in statement.sides for part in parts_of(side)]

@@ -8,14 +8,22 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
-from grammar.answers import DIMS, Measure, evaluate
+from grammar.answers import DIMS, Measure, as_si, evaluate
 from grammar.expressions import Num, Op
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.marking.carrying import Own, gauge_of, subject_of
 from tutor.teaching.marking.fitting import numbers_in
-from tutor.teaching.marking.grading import BY_VALUE, NO_FIT, Statement, holds, how_well, recognised
+from tutor.teaching.marking.grading import (
+    BY_VALUE,
+    NO_FIT,
+    Statement,
+    holds,
+    how_well,
+    is_sum_of_values,
+    recognised,
+)
 from tutor.teaching.marking.labels import Label
 from tutor.teaching.marking.routes import (
     Group,
@@ -58,6 +66,9 @@ def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
     """The quantities a statement is about; none where that cannot be told."""
     assert said.statement is not None
     targets: list[Target] = []
+    if (together := _together(script, said)) is not None:
+        script, target = _of_group(script, "C" + "".join(n[1:] for n in said.names), "C", together)
+        return script, [target] if target else []
     for name in said.names:
         script, target = _named(script, name, said)
         targets += [target] if target else []
@@ -67,6 +78,22 @@ def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
         return found
     script, target = _unnamed(script, said, None)
     return script, [target] if target else []
+
+
+def _together(script: Script, said: Said) -> Group | None:
+    """The group of capacitors said to be of one value that none of them has: C2 and C3 make 300 pF
+    is said of both combined.
+    """
+    values = {c.name: c.value for c in script.walk.problem.network.capacitors}
+    names = {name.replace("_", "") for name in said.names}
+    last = _last(script, said) if len(names) > 1 and names <= values.keys() else None
+    if last is None or not (last.bare or last.dims == DIMS["capacitance"]):
+        return None
+    power = script.walk.problem.powers["capacitance"]
+    if as_si(last, "capacitance", power) in [values[name] for name in names]:
+        return None
+    group = group_named(script.walk, names)
+    return group if group is not None and isinstance(group.judged, Choice) else None
 
 
 def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:
@@ -293,8 +320,9 @@ def _unnamed(
             return script._replace(walk=walk), Target(canonical(walk, Quantity("C", made)))
     for repeated in () if is_new else (*script.stated, *script.walk.known):
         quantity = canonical(script.walk, repeated)
-        if quantity not in script.walk.truth:
-            continue
+        is_given = quantity.symbol == "C" and quantity not in script.stated
+        if quantity not in script.walk.truth or (is_given and is_sum_of_values(statement)):
+            continue  # what is added up is not one that is given, though it comes to as much
         of_kind = quantity.symbol == symbol or (symbol is None and quantity in script.stated)
         if of_kind and _rank(script, own, quantity, statement) <= BY_VALUE:
             return script, Target(quantity)

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
-from grammar.expressions import Expression, Neg
+from grammar.expressions import Expression, Neg, names_in
 from grammar.measures import PURE
 from grammar.records import Asked, Dimension
 from tutor.circuit.surds import near
@@ -64,6 +64,7 @@ from tutor.teaching.marking.stories.story_words import (
     with_levels,
     words_after,
 )
+from tutor.teaching.marking.unknowns import UNTRUE
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.staged.measuring import SHORT, letters_in, speaks_of_sizes
 from tutor.teaching.staged.story import PASSED_ON, Ask, Option, Story, Valued
@@ -351,6 +352,9 @@ def _noted(
         return JudgedFor(paper, Judgement(GIVEN, "right", method=True, given=True, told=told))
     if link.name == RATING:  # of another capacitor, perhaps
         return JudgedFor(paper, None)
+    if names_in(*statement.sides) and _is_formula(statement):
+        untrue = Judgement(GIVEN, "wrong", given=True, told=UNTRUE)
+        return JudgedFor(paper, untrue)  # a formula is no misreading of what is given
     value, dimension = link.value
     power = paper.story.powers[dimension] if dimension else 0
     misread = {**paper.misread, link.name: as_si(measure, dimension or PURE, power)}

@@ -1,0 +1,178 @@
+"""What follows from a wrong statement of the pupil's that stands above: the root of an equation,
+what an unfinished way comes to, a fraction turned over.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from typing import Final
+
+from grammar.answers import Measure, evaluate
+from grammar.expressions import Expression, Name, Op, names_in, parts_of
+from grammar.records import Dimension, Refusal
+from tutor.circuit.values import Value, in_letters, tidy
+from tutor.teaching.marking.grading import Topic
+from tutor.teaching.marking.letter_equations import holds_at, roots
+from tutor.teaching.marking.problem_kind import ProblemKind, S
+from tutor.teaching.marking.statements import Said
+from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
+
+NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
+
+
+def worth_of(side: Expression, lookup: Mapping[str, Measure]) -> Fraction | None:
+    """What a side comes to, None where that cannot be worked out or is in letters."""
+    try:
+        value = evaluate(side, lookup).value
+    except Refusal:
+        return None
+    return None if in_letters(value) else Fraction(value)
+
+
+def is_of_begun(by: ProblemKind[S, Topic], sheet: S, own: Value, said: Said) -> bool:
+    """Whether it is what a wrong way under the same name, left unfinished before, comes to."""
+    assert said.statement is not None
+    before = next((each for each in reversed(sheet.mistaken) if each.names == said.names), None)
+    if before is None or before.statement is None or len(said.statement.sides) > 1:
+        return False
+    last = before.statement.sides[-1]
+    is_of_way = isinstance(last, Op) and not before.statement.turned and not said.statement.turned
+    powers = by.powers(sheet)
+    worth = {name: plain(each) for name, each in by.worth(sheet, (last,)).items()}
+    value = worth_of(without_units(last, powers), worth) if is_of_way else None
+    return value is not None and abs(value - Fraction(own)) <= NEAR * abs(Fraction(own))
+
+
+def is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bool:
+    """Whether a value makes an equation of the pupil's true that came before, and not any value
+    does.
+    """
+    assert said.statement is not None
+    powers = by.powers(sheet)
+    if said.statement.turned:
+        return False
+    for name in said.names:
+        for before in sheet.mistaken:
+            assert before.statement is not None
+            sides = all_sides(before.names, before.statement.sides, before.statement.turned)
+            one = by.worth(sheet, [Name(name)]).get(name) or _of_value(by, sheet, said)
+            if one and _with_the_rest(by, sheet, (name, one._replace(value=value)), before):
+                return True
+            within = names_in(*before.statement.sides)
+            is_value = before.names[:1] == (name,) and name not in within
+            if is_value and not before.statement.turned:
+                continue  # a value of it, and no equation
+            written = set(names_in(*sides))
+            worth = by.worth(sheet, sides)
+            if name not in written or one is None:
+                continue
+            if not written - {name} <= set(worth):
+                continue
+            tried = {**worth, name: one._replace(value=value)}
+            other = {**worth, name: one._replace(value=value * 2 + 1)}
+            if equal_in_usual_units(sides, tried, powers) and not equal_in_usual_units(
+                sides, other, powers
+            ):
+                return True
+            bare = [without_units(side, powers) for side in sides]
+            numbers = {n: plain(each) for n, each in worth.items()}
+            at = plain(one._replace(value=value)).value
+            if not in_letters(at) and holds_at(bare, name, numbers, Fraction(at)):
+                return True
+    return False
+
+
+def _with_the_rest(
+    by: ProblemKind[S, Topic], sheet: S, called: tuple[str, Measure], before: Said
+) -> bool:
+    """Whether the value of a name, and for the one other of its kind what that leaves of a given
+    whole, make an equation true.
+    """
+    assert before.statement is not None
+    name, own = called
+    sides = all_sides(before.names, before.statement.sides, before.statement.turned)
+    names, worth = set(names_in(*sides)), by.worth(sheet, sides)
+    others = [other for other in names - {name} if other[0] == name[0]]
+    if (
+        name not in names
+        or len(others) != 1
+        or len(sides) < 2
+        or not names - {name, *others} <= set(worth)
+    ):
+        return False
+    first, *_, last = (without_units(side, by.powers(sheet)) for side in sides)
+    for whole in by.given(sheet):
+        rest = own._replace(value=tidy(whole - own.value))
+        numbers = {n: plain(each) for n, each in {**worth, name: own, others[0]: rest}.items()}
+        try:
+            one, other = (evaluate(side, numbers).value for side in (first, last))
+        except Refusal:
+            continue
+        if is_near(one, other):
+            return True
+    return False
+
+
+def is_near(one: Value, other: Value) -> bool:
+    """Whether two values are equal, as far as rounding goes; in letters exactly."""
+    if in_letters(one) or in_letters(other):
+        return bool(tidy(one - other) == 0)
+    return abs(Fraction(one) - Fraction(other)) <= NEAR * abs(Fraction(other))
+
+
+def shares_root(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
+    """Whether an equation follows from a wrong one before it: what solves it solves that one too,
+    in usual units or in SI units.
+    """
+    assert said.statement is not None
+    sides = all_sides(said.names, said.statement.sides, said.statement.turned)
+    usual = by.powers(sheet)
+    for before in sheet.mistaken:
+        assert before.statement is not None
+        earlier = all_sides(before.names, before.statement.sides, before.statement.turned)
+        for name in {*names_in(*sides)} & {*names_in(*earlier)}:
+            for powers in (usual, dict.fromkeys(usual, 0)):
+                mine, theirs = (_roots(by, sheet, of, name, powers) for of in (sides, earlier))
+                if any(is_near(one, other) for one in mine for other in theirs):
+                    return True
+    return False
+
+
+def _roots(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    sides: Sequence[Expression],
+    name: str,
+    powers: Mapping[Dimension, int],
+) -> list[Fraction]:
+    in_si = not any(powers.values())
+    known = {
+        each: Measure(measure.value, bare=True) if in_si else plain(measure)
+        for each, measure in by.worth(sheet, sides).items()
+        if each != name
+    }
+    return list(roots([without_units(side, powers) for side in sides], name, known))
+
+
+def is_turned_over(by: ProblemKind[S, Topic], sheet: S, own: Value) -> bool:
+    """Whether it is one over what reciprocals were wrongly said to come to: 9/2 after 2/9."""
+    power = by.powers(sheet)["capacitance"]
+    for before in sheet.mistaken:
+        assert before.statement is not None
+        first, last = before.statement.sides[0], before.statement.sides[-1]
+        added = {part.sign for part in parts_of(first) if isinstance(part, Op)}
+        value = worth_of(last, {}) if len(before.statement.sides) > 1 else None
+        is_of_ones = {"+", "/"} <= added and not before.names
+        if value and is_of_ones and is_near(Fraction(own), Fraction(10) ** power / value):
+            return True
+    return False
+
+
+def _of_value(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Measure | None:
+    """A measure of the kind that a statement states."""
+    assert said.statement is not None
+    try:
+        return evaluate(said.statement.sides[-1], by.worth(sheet, said.statement.sides))
+    except Refusal:
+        return None
