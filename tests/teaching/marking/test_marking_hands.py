@@ -45,6 +45,12 @@ FAR: frozenset[int] = frozenset(
         690,
         708,
         744,
+        887,
+        922,
+        932,
+        952,
+        958,
+        967,
     }
 )
 SHORT: frozenset[int] = frozenset(
@@ -65,6 +71,9 @@ SHORT: frozenset[int] = frozenset(
         710,
         754,
         839,
+        897,
+        916,
+        955,
     }
 )
 

@@ -1,8 +1,9 @@
 """The benefit of the doubt: before a line is called wrong, whether its value follows after all.
 
 A way is right where it comes to the right value once each wrong value of the pupil's in it is
-replaced by the right one of the same thing; and so is the root of an equation of the pupil's.
-Nothing is known here of the kind of problem, or of the rule that the pupil used.
+replaced by the right one of the same thing; and so is what ``following_equations`` finds to follow
+from an equation of the pupil's. Nothing is known here of the kind of problem, or of the rule that
+the pupil used.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.following_equations import (
+    checks_all,
     is_of_begun,
     is_root,
     is_turned_over,
@@ -28,7 +30,7 @@ from tutor.teaching.marking.following_equations import (
     worth_of,
 )
 from tutor.teaching.marking.grading import Judgement, Topic, holds
-from tutor.teaching.marking.problem_kind import FoundIn, Passing, ProblemKind, S
+from tutor.teaching.marking.problem_kind import FoundIn, Passing, ProblemKind, S, kept
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import plain, without_units
 
@@ -64,12 +66,25 @@ def given_the_doubt(
 ) -> FoundIn[S, Topic]:
     """What was found in a statement, with values that follow from the pupil's own as carried."""
     assert said.statement is not None
+    if any(each.verdict == "wrong" for each in found.grades) and checks_all(by, sheet, said):
+        return _with_all(by, found)
     grades = tuple(_doubted(by, sheet, each, said) for each in found.grades)
     if grades == found.grades:
         return found
     sure = {each.quantity for each in grades if each.verdict == "carried"}
     after = found.sheet
     return found._replace(grades=grades, sheet=after._replace(doubtful=after.doubtful - sure))
+
+
+def _with_all(by: ProblemKind[S, Topic], found: FoundIn[S, Topic]) -> FoundIn[S, Topic]:
+    """All that is sought as stated rightly."""
+    sheet = found.sheet
+    grades: list[Judgement[Topic]] = []
+    for about, (value, _) in by.truth(sheet).items():
+        each = Judgement(about, "right", None, (), True, True, value, True, in_numbers=True)
+        sheet = by.settled(kept(sheet, each))
+        grades.append(each)
+    return FoundIn(sheet, tuple(grades), found.why)
 
 
 def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:

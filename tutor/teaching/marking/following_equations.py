@@ -9,16 +9,37 @@ from fractions import Fraction
 from typing import Final
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Op, names_in, parts_of
+from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.marking.grading import Topic
+from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.letter_equations import holds_at, roots
-from tutor.teaching.marking.problem_kind import ProblemKind, S
+from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
 
 NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
+ROUND: Final = (
+    "A value above was worked out from this one, so this cannot follow from that one. What leads "
+    "to it?"
+)
+
+
+def led_on(sheet: ReadSoFar, said: Said) -> bool:
+    """Whether a wrong value before that has a name was worked out from the value stated here."""
+    assert said.statement is not None
+    *ways, last = said.statement.sides
+    if ways or not isinstance(last, Num):
+        return False
+    before = [each.statement for each in sheet.mistaken if each.statement and each.names]
+    return any(
+        number.value == last.value
+        for statement in before
+        for side in statement.sides
+        if isinstance(side, Op)
+        for number in numbers_in(side)
+    )
 
 
 def worth_of(side: Expression, lookup: Mapping[str, Measure]) -> Fraction | None:
@@ -176,3 +197,22 @@ def _of_value(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Measure | None
         return evaluate(said.statement.sides[-1], by.worth(sheet, said.statement.sides))
     except Refusal:
         return None
+
+
+def checks_all(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
+    """Whether a true sum or product of numbers alone is of all the values that are sought, as one
+    that shows that they fit: 4 + 12 = 16.
+    """
+    statement = said.statement
+    if statement is None or said.names or len(statement.sides) < 2 or not holds(statement):
+        return False
+    first, powers = statement.sides[0], by.powers(sheet)
+    sought = {
+        Fraction(value) / Fraction(10) ** (powers[kind] if kind else 0)
+        for value, kind in by.truth(sheet).values()
+        if not in_letters(value)
+    }
+    numbers = {
+        part.value for part in parts_of(without_units(first, powers)) if isinstance(part, Num)
+    }
+    return len(sought) > 1 and numbers == sought and not names_in(*statement.sides)

@@ -361,6 +361,33 @@ def is_sum_of_values(statement: Statement) -> bool:
     return isinstance(first, Op) and sums and all(isinstance(p, (Num, Op)) for p in parts)
 
 
+def misadds(statement: Statement, given: Iterable[Value]) -> bool:
+    """Whether given values are added up to another sum than theirs, though theirs has no more
+    places than were typed: 2.2 + 4.7 is not 6.8, however near that is.
+    """
+    *before, last = statement.sides
+    if not before or not isinstance(last, Num) or not last.half or statement.turned:
+        return False
+    if not is_sum_of_values(Statement((before[-1],))):
+        return False
+    numbers = list(numbers_in(before[-1]))
+    given = set(given)
+    if any(
+        not any(n.value * Fraction(10) ** power in given for power in USUAL_POWERS) for n in numbers
+    ):
+        return False
+    powers = [n.unit.power if n.unit and last.unit else 0 for n in numbers]
+    own = last.unit.power if last.unit and numbers[0].unit else 0
+    total = sum(
+        (n.value * Fraction(10) ** (p - own) for n, p in zip(numbers, powers, strict=True)),
+        Fraction(0),
+    )
+    place = 2 * last.half
+    while last.value and (last.value / (10 * place)).denominator == 1:  # 322 may be put as 320
+        place *= 10
+    return total != last.value and (total / place).denominator == 1
+
+
 def is_bare_sum(statement: Statement, named: bool) -> bool:
     """Whether plain numbers alone are rightly said to be equal, and not what they are."""
     numbers = [part for side in statement.sides for part in parts_of(side)]

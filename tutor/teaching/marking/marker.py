@@ -18,6 +18,7 @@ from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import Ground, award, worked_out
 from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
 from tutor.teaching.marking.examining import Scheme
+from tutor.teaching.marking.following_equations import ROUND, led_on
 from tutor.teaching.marking.grading import (
     Judgement,
     Statement,
@@ -25,6 +26,7 @@ from tutor.teaching.marking.grading import (
     as_reciprocals,
     as_turned,
     holds,
+    misadds,
     stands,
 )
 from tutor.teaching.marking.marked import (
@@ -275,6 +277,7 @@ def _judged_as(
         return found._replace(sheet=tried)
     assert said.statement is not None
     named = meaning.named or is_named(said)
+    each = _looked_at(by, found.sheet, each, said)
     if not stands(each, said.statement, named, not said.doubt):
         return found
     if each.verdict != "right" and not each.given:
@@ -282,6 +285,25 @@ def _judged_as(
         each = each._replace(used=used)
     each = each._replace(guessed=meaning.guessed)
     return FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
+
+
+def _looked_at(
+    by: ProblemKind[S, Topic], sheet: S, each: Judgement[Topic], said: Said
+) -> Judgement[Topic]:
+    """A good judgement as it is; as wrong for given values added up to almost their sum, and for
+    what would follow from a wrong value that was worked out from it.
+    """
+    assert said.statement is not None
+    if each.verdict == "right" and each.is_final and misadds(said.statement, by.given(sheet)):
+        slip = len(said.statement.sides) - 1
+        wrong = each._replace(verdict="wrong", fault="arithmetic", method=True, accurate=False)
+        return wrong._replace(slip=slip, slipped_to=each.value, note="")
+    is_new = each.quantity not in sheet.stated
+    kind = by.truth(sheet).get(each.quantity, (None, None))[1]
+    if each.verdict == "carried" and is_new and kind and led_on(sheet, said):
+        wrong = each._replace(verdict="wrong", method=False, accurate=False, told=ROUND)
+        return wrong._replace(is_certain=True, carrying=frozenset())
+    return each
 
 
 def _share(

@@ -26,6 +26,7 @@ _EQUALS = re.compile(r"=(?!>)|:|\b(?:is|are|gives?|makes?|equals?)\b", re.IGNORE
 _VALUE_AFTER_NAME = re.compile(r"([^\d=:]*[A-Za-z]_?\w*)\s+([-+]?\d[\d., ]*[^\W\d]{0,3})")
 _LETTER_AFTER = re.compile(r"[\d)]\s*[CV](?![A-Za-z0-9])")
 _FACTOR_AFTER = re.compile(r"(/\s*\([^()]*\))\s*(?=[CQV](?![A-Za-z0-9]))")
+_BESIDE = re.compile(r"(?<=[A-Za-z)])\s*(?:\|\||∥)\s*(?=[\d(A-Z])")  # 2C || 4C = 6C
 _FIRST_WORDS = re.compile(r"(?:[A-Za-z]{2,}\s+)*")
 _STATES = re.compile(r"=|(?<![A-Za-z_\d'.])[.,]?\d|[½⅓⅔¼¾]")
 
@@ -137,7 +138,7 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
                 for each in _said_in(reader, told[2])
             ]
     if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
-        piece = _FACTOR_AFTER.sub(r"\1 * ", piece)
+        piece = _BESIDE.sub(" + ", _FACTOR_AFTER.sub(r"\1 * ", piece))
     piece = _HELD.sub(_by_units, _within_brackets(piece))
     names = _names(reader, piece)
     plain = without_asides(piece, names)

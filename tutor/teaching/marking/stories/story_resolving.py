@@ -333,8 +333,10 @@ def _among(paper: Paper, places: Iterable[int], statement: Statement) -> StoryTa
     ahead = [at for at in waiting if at >= paper.frontier] or waiting
     known = [at for at in ahead if is_recognised(paper, at, statement)]
     for at in sorted(places, reverse=True):
-        is_later = at in paper.wrong and bool(known)  # a slip in the next, and no second thought
-        if at in paper.stated and not is_later and rank_of(paper, at, statement) <= BY_VALUE:
+        fits = rank_of(paper, at, statement)
+        is_mended = fits == 0 and at == paper.frontier - 1  # at once, before anything else is said
+        is_later = at in paper.wrong and bool(known) and not is_mended  # a slip in the next
+        if at in paper.stated and not is_later and fits <= BY_VALUE:
             return StoryTarget(at)
     if known or ahead:
         return StoryTarget((known or ahead)[0])
