@@ -172,10 +172,19 @@ def _may_be_a_value(pieces: Sequence[Chunk], at: int) -> bool:
     for step in (1, -1):
         near = at + step
         while 0 <= near < len(pieces) and pieces[near].tag in (*_IN_A_LIST, "NUM"):
+            if _are_parted(pieces, near, near - step):
+                return False
             near += step
         if 0 <= near < len(pieces) and pieces[near].tag == "CAPV" and abs(near - at) > 1:
             return True
     return False
+
+
+def _are_parted(pieces: Sequence[Chunk], one: int, other: int) -> bool:
+    """Whether words that mean nothing here stand between two numbers: 5 blah 7."""
+    first, second = pieces[min(one, other)], pieces[max(one, other)]
+    numbers = first.tag == second.tag == "NUM"
+    return numbers and second.start > first.start + len(first.text) + 2
 
 
 def _unit_of(piece: Chunk) -> str:

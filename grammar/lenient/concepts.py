@@ -68,7 +68,8 @@ _WORDS: Mapping[str, str] = {
     "CAP": "capacitor capacitors cap caps condenser condensers condensator* kondensator*"
     " capacitator* "
     "kapazit* capacitors' capacitor's electrolytic electrolytics"
-    " lytic lytics elco elcos ceramic ceramics",
+    " lytic lytics elco elcos ceramic ceramics supercap supercaps ultracap ultracaps"
+    " supercapacitor* ultracapacitor* tantalum tantalums mlcc mlccs trimmer trimmers",
     "EQUAL": "identical equal same similar alike equally",
     "SOURCE": "battery batteries supply supplies source sources cell cells generator"
     " generators psu "
@@ -103,7 +104,7 @@ _WORDS: Mapping[str, str] = {
     "ADJACENT": "adjacent neighbouring neighboring neighbours",
     "SUCH": "such",
     "OFSIDE": "side sides edge edges",
-    "SPLITS": "split splits splitting fork forks forked divides divided loop loops",
+    "SPLITS": "split splits splitting fork forks forked divide divides dividing divided loop loops",
     "LADDER": "ladder ladders",
     "RUNG": "rung rungs",
     "BRIDGE": "bridge wheatstone",

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 _EACH_OTHER = "(?:each ?other|one another|eachother)"
 _LOT = (
     "(?:lot|thing|network|circuit|combination|arrangement|set|group|assembly|set-?up|system|mess|"
-    "bunch|array|combo|configuration)"
+    "bunch|array|combo|configuration|chain|row|stack|bank)"
 )
 _DRAWN = "(?:the )?(?:figure|fig\\.?|diagram|picture|drawing|sketch)"
 _ONE_SIGN = "(?:plus|positive|minus|negative)(?:es|s)?"
@@ -136,7 +136,11 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "with nothing (?:on|in) it", "at (?:zero|0) volts?", "no voltage",
     ),
     "ALTERNATING": ("a\\. ?c\\.",),
-    "PD": ("p\\. ?d\\.?", "e\\. ?m\\. ?f\\.?"),
+    "PD": (
+        "p\\. ?d\\.?", "e\\. ?m\\. ?f\\.?",
+        "(?<=what )(?:do|does|would|will|can|should) (?:i|we|you|one|a (?:volt)?meter) "
+        "(?:see|measure|read|find|get)(?= (?:on|across|over|at) )",
+    ),
     "CLAIM": (
         "(?:do|would|will|should) (?:i|we|you|it) (?:get|have|make|be)",
         "is (?:it|that|the answer)", "is(?= [0-9.,]+ ?[unpµ]?F (?:right|correct|the right))"),
@@ -191,6 +195,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "can (?:only )?(?:withstand|take|stand|bear|tolerate)(?: at most| up to| no more than)?",
         "must not (?:exceed|have more than)",
         "(?:safe|good) (?:up )?to", "breaks down (?:at|above)",
+        "for which (?:the |its )?(?:makers?|manufacturers?|data ?sheet|catalogue) "
+        "(?:gives?|states?|quotes?|names?|allows?)",
     ),
     "NOT": ("(?:does|do|is|are|has|have|did|was)(?: no|n't)t?(?= )",),
     "PAIROF": ("an? (?:pair|couple|brace) of", "(?:pair|couple|brace) of"),
@@ -238,6 +244,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "from end to end", "by means of (?:a|the) switch", "(?:and )?vice[- ]versa",
         "(?:bigger|more|less|smaller|larger|higher|lower|greater) than in (?:series|parallel)",
         "in (?:its |their )?turn",
+        "as (?:the|its|an?) (?:upper |highest |absolute )?(?:limit|maximum)",
         "(?:(?:when|after|once) )?(?:the |a )?switch (?:(?:is|has|was|been|then|now)"
         " )*(?:closed|thrown|shut)",
         "what (?:happens|now|then)(?: now)?",  "back(?= to)", "once again",

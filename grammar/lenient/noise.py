@@ -107,6 +107,8 @@ def _bears(clause: Sequence[Chunk], bearing: AbstractSet[str], with_units: bool)
     if tags & {"LC", "LV", "LU", "LQ"} and tags & {"WISHV", "QUERY", "EQ"}:
         return True
     may_be_one = found_in(_MAY_BE_ONE, clause) is not None
+    if sum(each.tag == "NUM" for each in clause) > 1:
+        return True  # 5 blah 7
     is_bare = bool(tags & {"NUM", "WNUM", "LC", "LV", "LU", "LQ"})
     return is_bare and (may_be_one or not with_units)
 
@@ -123,5 +125,7 @@ def _is_stray(pieces: Sequence[Chunk], at: int) -> bool:
     if piece.tag not in ("NUM", "WNUM") or not any(each.tag == "CAPV" for each in pieces):
         return False
     before = pieces[at - 1].tag if at else ""
+    if at > 1 and pieces[at - 2].tag in ("NUM", "WNUM"):
+        return False  # 5 blah 7
     after = pieces[at + 1].tag if at + 1 < len(pieces) else ""
     return before == "WORD" and after in ("", *_AFTER_A_STRAY)

@@ -10,6 +10,7 @@ from typing import Final, NamedTuple
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
+from grammar.lenient.concepts import words
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.noise import is_long_time, lighter
@@ -104,8 +105,16 @@ def _read_or_built(plain: str, built: str) -> ProseReading:
         raise
     if len(found.texts) > 1:
         with suppress(Refusal):
-            return _read(built)
+            return _decided(found, _read(built))
     return found
+
+
+def _decided(found: ProseReading, built: ProseReading) -> ProseReading:
+    """One of several ways by what the clauses build up; where that is none of them, all."""
+    shapes = {_shape(read_network(each), frozenset()) for each in found.texts}
+    if all(_shape(read_network(each), frozenset()) in shapes for each in built.texts):
+        return built
+    return found._replace(texts=(*built.texts, *found.texts))
 
 
 def _read(plain: str) -> ProseReading:
@@ -113,7 +122,10 @@ def _read(plain: str) -> ProseReading:
     fault: Refusal | None = None
     beyond = ""
     for listed in _commas(plain):
-        pieces, in_micro = settled(_without_spare_time(scan(plain, listed)))
+        scanned = _without_spare_time(scan(plain, listed))
+        pieces, in_micro = settled(scanned)
+        if in_micro and _speaks_of_none(scanned):
+            raise Refusal("No capacitor is spoken of here.", "Write one such as 4 uF.")
         _refuse_a_puzzle(pieces)
         if (wish := bank_in(pieces) or all_sought(pieces) or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
@@ -135,6 +147,21 @@ def _read(plain: str) -> ProseReading:
             "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
         )
     return ProseReading(texts, notes)
+
+
+# What a text of capacitors has beside numbers.
+_OF_CAPACITORS: Final = frozenset(
+    words(
+        "CAPV CAP CAPN NAME LC CEQ SER PAR SERSIGN PARSIGN VOLT CHG ENE PD CHGN UNITF BRANCH GROUP "
+        "THEN DASH PLUS EQ JOIN ACROSS NEXTTO LETTER"
+    )
+)
+
+
+def _speaks_of_none(scanned: Sequence[Chunk]) -> bool:
+    """Whether a text with words of its own and a number says nothing of capacitors."""
+    tags = {each.tag for each in scanned}
+    return "WORD" in tags and not tags & _OF_CAPACITORS
 
 
 # A wish right after what is told.

@@ -76,6 +76,17 @@ def _some_out_of(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*all_of_them, of._replace(tag="STOP"), many, of, of._replace(tag="THEM", text="them")]
 
 
+def _some_and_the_other(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``three capacitors, two of which are of 4 nF while the third is of 2 nF``: each as listed."""
+    all_told, some = (each for each in inside if each.tag in ("WNUM", "COUNT"))
+    if int(all_told.datum) != int(some.datum) + 1:
+        return None
+    first, other = (each for each in inside if each.tag == "CAPV")
+    noun = inside[1]
+    article = some._replace(tag="A", text="a", datum=None)
+    return [some, first, noun, article._replace(tag="AND", text="and"), article, other]
+
+
 def _worth_said_last(inside: Sequence[Chunk]) -> list[Chunk]:
     """``the first two are in series, 6 uF both``: the value with what has it."""
     many, worth = inside[0], next(each for each in inside if each.tag == "CAPV")
@@ -173,6 +184,14 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )"),
     plainly("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", "2 1"),  # two first
     plainly("(?<=NUM )SLAB (?=COMMA |STOP |AND |CAP |$)"),  # 0.47 mylar
+    Phrase(  # three, two of which have 4 nF while the third is of 2 nF
+        row(
+            "(WNUM | COUNT) CAP COMMA? WNUM OF (WHICH | THEM) (OF | IS | THE | EQUAL | CAPN | BOTH"
+            " | EACH | A)* CAPV (IF | AND | COMMA | THE)* (ORD2 | ORD3 | OTHER)"
+            " (IS | OF | CAPN | A)* CAPV"
+        ),
+        _some_and_the_other,
+    ),
     # What is asked.
     plainly(  # which of the two holds more charge
         "((?<=STOP )|(?<=COMMA )|^)WHICH (OF | ONE | CAP | HOLD)"
@@ -195,6 +214,23 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("(?<=COMMA )WHICH (?=(CHGN|PD|ENERGY|CAPN|CEQ) )", "1:WISHV"),
     plainly("((?<=STOP )|^)WHICH IS (?=(THE|CEQ|CAPN|CHGN|PD|ENERGY) )", "1:WISHV 2"),
     plainly("(?<=STOP )(THE | A)? SOURCE (?=QUERY )", "-1:WISHV -1:PD"),
+    *(
+        plainly(  # how is the p.d. shared between them
+            f"WISHV (IS | THE | CEQ | THIS | SOURCE | CLAIM)* {quantity} (IS | ALL | THIS)*"
+            " (SPLITS | JOIN) (BETWEEN | ACROSS | ON | IN | TO | THEM | THE | BOTH | WNUM | CAP"
+            " | UP | ALL | OFF | THIS | ONE | EACH | GROUP | THEN)* (?=QUERY |STOP |COMMA |$)",
+            f"1 {quantity} 1:ON 1:EACH",
+            r"how\b.*\b(?:split|shar|divid|distribut)",
+        )
+        for quantity in ("PD", "CHGN")
+    ),
+    plainly(  # how big are the part voltages
+        "WISHV (IS | THE | ALL | BOTH | GROUP | SINGLE | THEIR | CLAIM | OTHER)* (PD | CHGN)"
+        " (?=QUERY |STOP |$)",
+        "1 -1 1:ON 1:EACH",
+        r".*\b(?:voltages|p\.?d\.?s|charges|tensions|potentials)$",
+    ),
+    plainly("WISHV (A | THE)* METER (IS | THEN | JOIN)* (?=QUERY |STOP |$)", "1 1:PD"),
     plainly("WISHV IS? (?=ACROSS )", "1 1:PD"),  # what's across the other two
     plainly("CHGN THE? (NAME | CAPV) (?=QUERY )", "1 1:ON 2.."),  # charge c3?
     plainly(  # 24 V voltage on the 4
@@ -296,6 +332,11 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     ),
     plainly("SERALL", "1:THEN"),
     # What is in each branch.
+    plainly(  # a chain of three: 20 nF, 12 nF and 30 nF
+        "A? BRANCH OF (WNUM | COUNT | NUM) CAP? COLON (?=A? CAPV )",
+        "BRANCH:SER COLON",
+        r"(?:an? )?(?:chain|string|row)\b",
+    ),
     plainly("((TOP | BOTTOM | MIDDLE) JOIN | ONE SPLITS) (?=(HOLD|OF|IS|COLON) )", "1 2:BRANCH"),
     plainly("(ORD1 | ORD2 | OTHER | ONE) WNUM", "1 2:BRANCH", r"\S+ half$"),
     plainly("(WNUM | BOTH | THE) HALVE", "1 2:BRANCH", r"\S+ halves$"),
@@ -318,7 +359,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         "-1 ACROSS..-2",
     ),
     plainly("(A | THE)? METER"),
-    plainly("(?<=WISHV PD )APPLY (?=(ACROSS|ON|BETWEEN) )"),
+    plainly("((?<=WISHV PD )|(?<=PD PD ))APPLY (?=(ACROSS|ON|BETWEEN) )"),
     plainly("(?<=PD )(IS | THEM | CLAIM | THE | CAP)+ CHARGED (UP | TO)* (?=QUERY |STOP |$)"),
     plainly(  # both charged by the same supply, one after another
         "CHARGED (BY | FROM | TO | THE | EQUAL | A | OFF | WITH)* VOLT SOURCE? COMMA? SER",

@@ -191,7 +191,18 @@ def _rating(inside: Sequence[Chunk]) -> list[Chunk]:
     return [*kept, volts._replace(tag="RATING")]
 
 
-_SURE_RATINGS: Final = phrases(("CAPV SLASH VOLT CAP?", _rating), ("CAPV VOLT CAP", _rating))
+def _rating_of_one(inside: Sequence[Chunk]) -> list[Chunk]:
+    """``a 2 uF capacitor, which can withstand 400 V,``: the value with its rating."""
+    return _rating([each for each in inside if each.tag in ("CAPV", "CAP", "VOLT")])
+
+
+_SURE_RATINGS: Final = phrases(
+    ("CAPV CAP? COMMA WHICH? (IS | OF)* RATED (AT | TO | IS | FOR | BY | A)* VOLT COMMA?",
+     _rating_of_one),
+    ("CAPV SLASH VOLT CAP?", _rating),
+    ("CAPV VOLT CAP", _rating),
+    ("(?<=CAP )CAPV VOLT (?=EACH )", _rating),
+)  # fmt: skip
 _RATINGS: Final = phrases(
     ("CAPV COMMA? VOLT CAP?", _rating),
     # two capacitors are marked 4 uF, 50 V and 6 uF, 80 V

@@ -230,6 +230,17 @@ def _with_multiples_told(text: str) -> str:
     return re.sub(of_a_letter, f"{told[2]}C", text)
 
 
+# Two strokes that no value, name or bracket follows are said, and not put between two.
+_STROKES_SAID: Final = re.compile(
+    r"(?i)(?<!:)//(?!/)(?!\s*(?:[(0-9.]|C_?[0-9a-z]?\b|(?:an?|the|one|another|two|three) ))"
+)
+# The rail or the bus that a p.d. is named with is what feeds them.
+_FED_FROM: Final = re.compile(
+    r"(?i)((?<![a-z])[0-9.]+[ -]?(?:k?V|volts?)(?: d\.?c\.?)?) (?:supply )?"
+    r"(?:rails?|bus(?:bars?|es)?|lines?|psu|feed)\b(?! (?:and|to|from|[A-Z]\b))"
+)
+
+
 _PLUS_IS_SERIES = re.compile(r"(?i)[,;.(]*\s*(?:where )?\+ (?:is|means|=) (?:in )?series\)?")
 
 
@@ -256,8 +267,10 @@ def made_plain(text: str) -> str:
         text = text.replace(legend[0], " ").replace("+", " -- ")
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
-    if re.search(r"(?i)\bd\.? ?c\b|direct current", text):
-        text = re.sub(r"(?i)\bmains\b|\(?direct current\)?", "supply", text)
+    text = _STROKES_SAID.sub(" in parallel ", text)
+    if re.search(r"(?i)\bd\.? ?c\b|direct[- ]current", text):
+        text = re.sub(r"(?i)\bmains\b|\(?direct[- ]current\)?", "supply", text)
+    text = _FED_FROM.sub(r"\1 supply", text)
     text = _MARKED.sub(lambda code: f"of {int(code[1]) * 10 ** int(code[2])} pF", text)
     text = _with_multiples_told(text)
     text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
