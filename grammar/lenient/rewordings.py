@@ -125,6 +125,11 @@ _THE_SWITCH: Final = (
     " (IS | THEN | ORD1 | AT | ON | IN | TO | JOIN | MOVED"
     " | (AND | WITH | WNUM | THE)* SWITCH (NUM | LETTER)?)*"
 )
+_IS_SHARED: Final = (
+    "(IS | ALL | THIS)* (SPLITS | JOIN) (BETWEEN | ACROSS | ON | IN | TO | THEM | THE | BOTH | WNUM"
+    " | CAP | UP | ALL | OFF | THIS | ONE | EACH | GROUP | THEN)* (?=QUERY |STOP |COMMA |$)"
+)
+_SAID_SHARED: Final = r"how\b.*\b(?:split|shar|divid|distribut)"
 _FORKS: Final = "(THEM | THE | A | ONE | JOIN | GROUP | TO | THEIR)* SPLITS"
 _WHAT_WAS_JOINED: Final = "1:THIS 1:GROUP=group 2"  # and that goes in series with a 10u
 _AFTER_A_BREAK: Final = "((?<=STOP )|(?<=AND )|(?<=COMMA ))"
@@ -214,15 +219,15 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("(?<=COMMA )WHICH (?=(CHGN|PD|ENERGY|CAPN|CEQ) )", "1:WISHV"),
     plainly("((?<=STOP )|^)WHICH IS (?=(THE|CEQ|CAPN|CHGN|PD|ENERGY) )", "1:WISHV 2"),
     plainly("(?<=STOP )(THE | A)? SOURCE (?=QUERY )", "-1:WISHV -1:PD"),
-    *(
-        plainly(  # how is the p.d. shared between them
-            f"WISHV (IS | THE | CEQ | THIS | SOURCE | CLAIM)* {quantity} (IS | ALL | THIS)*"
-            " (SPLITS | JOIN) (BETWEEN | ACROSS | ON | IN | TO | THEM | THE | BOTH | WNUM | CAP"
-            " | UP | ALL | OFF | THIS | ONE | EACH | GROUP | THEN)* (?=QUERY |STOP |COMMA |$)",
-            f"1 {quantity} 1:ON 1:EACH",
-            r"how\b.*\b(?:split|shar|divid|distribut)",
-        )
-        for quantity in ("PD", "CHGN")
+    plainly(  # how is the p.d. shared between them
+        f"WISHV (IS | THE | CEQ | THIS | SOURCE | CLAIM)* PD {_IS_SHARED}",
+        "1 PD 1:ON 1:EACH",
+        _SAID_SHARED,
+    ),
+    plainly(  # how is the charge shared between them
+        f"WISHV (IS | THE | CEQ | THIS | SOURCE | CLAIM)* CHGN {_IS_SHARED}",
+        "1 CHGN 1:ON 1:EACH",
+        _SAID_SHARED,
     ),
     plainly(  # how big are the part voltages
         "WISHV (IS | THE | ALL | BOTH | GROUP | SINGLE | THEIR | CLAIM | OTHER)* (PD | CHGN)"
