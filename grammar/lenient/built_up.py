@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
+from grammar.lenient.clauses_told import BLOCK, SIZED, out_of_stock, parted
 from grammar.lenient.trees_in_signs import (
     NotToldSo,
     PartsJoined,
@@ -20,9 +21,8 @@ from grammar.lenient.trees_in_signs import (
     with_part,
 )
 from grammar.lenient.way_words import AMOUNT, MANY, NAME, value_of
-from grammar.lenient.ways_told import ASKS, SENTENCE, left_over, supply_of
+from grammar.lenient.ways_told import left_over, supply_of
 
-_BLOCK: Final = r"(?:block|box|group|half|section|unit|lump|module|brick|package)"
 _ALL: Final = (
     r"(?:(?:the )?(?:whole|entire|full|complete)(?: (?:lot|thing|chain|row|string|network|circuit"
     r"|group|arrangement|of (?:it|this|that)))?|everything(?: so far)?|all (?:of )?(?:it|this|that)"
@@ -53,11 +53,12 @@ _ROWS: Final = (
         r"| consisting of| formed by|:)*"),
     ("OF", r"(?:an? )(?:chain|string|row)(?: of(?: (?:three|two|four))?| made (?:up )?of"
         r"|:)+(?= an?\b| ?[0-9:]| C)"),
+    ("SIZED", SIZED),
     (
         "BLOCK",
         rf"(?P<in>in(?:side)? )?(?P<det>the |an? |each |every |one |both |two "
-        rf"|three )?(?P<adj>(?!this|that|series"
-        rf"|parallel|of\b|with\b|is\b|and\b)[a-z]+ )?{_BLOCK}(?:s|es)?(?: (?P<label>(?-i:[A-Z])"
+        rf"|three )?(?P<adj>(?!this|that|whole|entire|full|complete|series"
+        rf"|parallel|of\b|with\b|is\b|and\b)[a-z]+ )?{BLOCK}(?:s|es)?(?: (?P<label>(?-i:[A-Z])"
         rf"|[1-9])"
         r"(?![A-Za-z0-9]))?"),
     ("BLOCK", r"(?P<in>in )?(?P<det>the |both )?(?P<adj>)halves(?P<label>)"),
@@ -92,16 +93,6 @@ _ROWS: Final = (
     ("AND", r"\b(?:and|with)\b|&|\+|,|:"),
 )  # fmt: skip
 _LEXER: Final = tuple((kind, re.compile(pattern, re.I)) for kind, pattern in _ROWS)
-_CUT: Final = re.compile(
-    r"(?i)[.;\n](?![0-9])|,? (?:and |then |finally |lastly |next )+(?=(?:put|shunt|chain|add|join"
-    r"|connect|bridge|place|hang|string|across|over|directly across)\b)"
-    r"|, (?=(?:put|shunt|chain|add|place) )"
-    rf"|,? (?:and )?(?=(?:the|an?) {AMOUNT} (?:comes|goes|sits|hangs|lies|follows|after|before)\b)"
-)
-_OF_A_NAME: Final = re.compile(rf"(?i)\b{NAME} ?(?:=|is) ?{AMOUNT}")
-_JOINS: Final = re.compile(
-    rf"(?i)\b(?:series|parallel|across (?!\d)|side|beside|then|after|behind|{_BLOCK})\b"
-)
 _SIGN: Mapping[str, str] = {
     "SERWITH": "--",
     "PARWITH": "||",
@@ -110,8 +101,9 @@ _SIGN: Mapping[str, str] = {
     "BESIDE": "||",
     "THEN": "--",
 }
+_SIZES: Mapping[str, int] = {"pair": 2, "trio": 3}
 _JOINTS: Final = ("SERWITH", "PARWITH", "THEN")
-_SOME: Final = ("VALUE", "TREE", "THAT", "WHOLE", "BLOCK")
+_SOME: Final = ("VALUE", "TREE", "THAT", "SIZED", "WHOLE", "BLOCK")
 
 
 class _Word(NamedTuple):
@@ -138,7 +130,7 @@ def with_blocks_told(text: str, unit: str) -> str:
 
 
 def _built(text: str, unit: str, blocks: bool) -> str:
-    told, rest = _parted(text)
+    told, rest = parted(out_of_stock(text))
     clauses = [list(_words(each, unit)) for each in told]
     values = sum(w.many for each in clauses for w in each if w.kind == "VALUE" and not w.is_old)
     within = any(w.kind == "BESIDE" for each in clauses for w in each)
@@ -156,21 +148,6 @@ def _built(text: str, unit: str, blocks: bool) -> str:
     volts = [supply_of(each) for each in told]
     signs = re.sub("#[0-9]+", "", in_signs(whole))
     return "\n".join((signs, *filter(None, volts), *map(left_over, rest)))
-
-
-def _parted(text: str) -> tuple[list[str], list[str]]:
-    """The clauses that tell of the network, and the sentences beside them."""
-    told: list[str] = []
-    rest: list[str] = []
-    for sentence in SENTENCE.findall(text):
-        names_some = re.search(rf"(?i)(?<![0-9.a-z]){AMOUNT}|\b{NAME}", sentence)
-        blocks = re.search(rf"(?i)\b(?:{_BLOCK}|halves|boxes)", sentence)
-        given = _OF_A_NAME.search(sentence) and not _JOINS.search(sentence)
-        if ASKS.search(sentence) or given or not (names_some or blocks):
-            rest.append(sentence)
-        else:
-            told += [each for each in _CUT.split(sentence) if each.strip()]
-    return told, rest
 
 
 def _words(text: str, unit: str) -> Iterator[_Word]:
@@ -199,6 +176,10 @@ def _word(kind: str, match: re.Match[str], unit: str) -> _Word:
         is_each = det in ("each", "every", "both", "two", "three") or match[0].lower().endswith("s")
         many = MANY.get(det, 2) if is_each else 1
         return _Word(kind, "each" if is_each else f"@{name}", many, inside=bool(group["in"]))
+    if kind == "SIZED":
+        size = (group["size"] or group["many"]).lower()
+        way = {"series": "--", "parallel": "||"}.get((group["way"] or "").lower(), "")
+        return _Word(kind, way, _SIZES.get(size) or MANY[size])
     return _Word(kind, _SIGN.get(kind, ""))
 
 
@@ -312,7 +293,8 @@ class _Table:
 
     def _listed(self, row: Sequence[_Word], alone: bool) -> PartTree:
         parts = self._operand(row)
-        if len(parts) > 1 or (self.roots and not alone) or parts == self.roots[:1]:
+        by_itself = isinstance(parts[0], PartsJoined) or not self.roots or alone
+        if len(parts) > 1 or not by_itself or parts[0] in self.roots:
             raise NotToldSo
         return self._stands(parts[0], (), alone)
 
@@ -326,6 +308,8 @@ class _Table:
                 found = [*(each for each in found if each != self.last), *self.roots]
             elif word.kind == "THAT":
                 found += [] if self.last is None or self.last in found else [self.last]
+            elif word.kind == "SIZED":
+                found.append(self._sized(word))
             elif word.kind in ("BLOCK", "TREE"):
                 found.append(word.tree or word.held)
             elif word.kind == "VALUE" and word.many > 1 and after.kind in ("SER", "PAR"):
@@ -340,6 +324,25 @@ class _Table:
         if len(found) > 1 and not signs and all(map(self._is_within, found)):
             found = [self._brought_together(found)]
         return [joined(signs.pop(), found)] if signs and len(found) > 1 else found
+
+    def _sized(self, word: _Word) -> PartTree:
+        """The group of so many; what was made last where only that is meant.
+
+        Errors: ``NotToldSo`` where several are of that size.
+        """
+        fitting = [
+            each
+            for each in self.roots
+            if isinstance(each, PartsJoined)
+            and len(each.parts) == word.many
+            and word.held in ("", each.sign)
+        ]
+        if len(self.roots) > 1 and len(fitting) == 1:
+            self.has_blocks = True
+            return fitting[0]
+        if self.last is None or len(fitting) > 1:
+            raise NotToldSo
+        return self.last
 
     def _stands(self, made: PartTree, parts: Sequence[PartTree], alone: bool) -> PartTree:
         """The table with what was made in the place of what it is made of."""

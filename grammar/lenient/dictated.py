@@ -60,12 +60,14 @@ _NAMED: Final = re.compile(
     r"(?! ?-?(?:(?:[unpm]|micro|nano|pico)[ -]?f|micro|nano|pico|mike|volt|point|hundred|thousand)"
     r"|[.,]?[0-9]| ?,[0-9])"
 )
+# The letter as it is heard: see one is …, see two is …
+_HEARD: Final = re.compile(rf"(?i)\b(?:see|sea) {_INDEX}\b")
 # C a is …, C b in series with C c
 _LETTERED: Final = re.compile(r"\bC ([a-e])\b(?! (?:farad|[0-9.]+ ?[unp]F))")
 # C two three point three: the name, then its value
 _NAME_AND_NUMBER: Final = re.compile(
     rf"(?i)(,? ?)\b(C(?:[1-9]|_[a-e])) (?:is |equals |are |has )?({_NUMBER})\b(?! (?:end|of|in|and"
-    rf"|by)\b)"
+    rf"|by|after|behind|before)\b)"
 )
 
 
@@ -73,6 +75,8 @@ def taken_down(text: str) -> str:
     """A text with figures for numbers in words, C1 for C one, and points in capitals."""
     text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: _DOZEN[d[0].lower()], text)
     text = re.sub(r"(?i)\bsee (?=(?:[a-e]|sub [a-z0-9]+) (?:is|equals|has)\b)", "C sub ", text)
+    if len({each.lower() for each in _HEARD.findall(text)}) > 1:
+        text = _HEARD.sub(r"C \1", text)
     text = re.sub(r"(?i)\b([VUQE]) sub ([a-z]+|[0-9]+)\b", _with_index, text)
     text = re.sub(r"(?i)\b(?:capital )?C (?:sub )+([a-z]+|[0-9]+)\b", _with_index, text)
     if len({*_LETTERED.findall(text)}) > 1:
@@ -107,7 +111,7 @@ def _with_breaks(text: str) -> str:
         return text
     begins = r"(?:they|these|those|all of them) (?:are|sit|go)\b|and then\b|find\b|what"
     text = re.sub(rf"(?i)(?: right)? (?={begins})", ". ", text)
-    return re.sub(r"(?i)(?<=farads) (?=(?:and )?C[0-9_])", ". ", text)
+    return re.sub(r"(?i)(?:(?<=farads)|(?<=farad)) (?=(?:and )?C[0-9_])", ". ", text)
 
 
 def _with_index(said: re.Match[str]) -> str:

@@ -13,6 +13,7 @@ from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.ladder_told import ladder_in
+from grammar.lenient.lists_told import with_lists_told
 from grammar.lenient.noise import is_long_time, lighter
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.places_told import with_places_told
@@ -77,6 +78,7 @@ _READERS: Final = (
     with_charged_told,
     with_wires_told,
     with_places_told,
+    with_lists_told,
     with_ways_told,
     with_blocks_told,
 )

@@ -144,9 +144,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("TOGETHER THEM (OF | HOLD) CAPV", "1:CEQ 3:IS -1"),  # together they have 10 nF
     plainly("WISHV NAME (FOR | COLON)", "1 2:CEQ 3:STOP", r"\S+ (?-i:C_?[A-Z]{2}) "),  # find C_AB
     # (4 uF || 2 uF) + 3 uF in series = ?
-    plainly(
-        "((?<=CAPV )|(?<=CLOSE )|(?<=SER )|(?<=PAR ))EQ (?=QUERY )", "1:COMMA 1:WISHV 1:CEQ"
-    ),
+    plainly("((?<=CAPV )|(?<=CLOSE )|(?<=SER )|(?<=PAR ))EQ (?=QUERY )", "1:COMMA 1:WISHV 1:CEQ"),
     # one is 5 uF and has 12 V across it: its own p.d., and not that of all
     plainly(
         "ONE (IS | OF) CAPV AND? (OF | HOLD) VOLT ACROSS THEM", "1..3 -3:OF -3:PD -3", ".* it$"
@@ -164,24 +162,20 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     ),
     plainly("CEQ CAP (?!NAME |CAPV |OF )", "1"),  # the total cap
     plainly("SPLITS (TO | IN)* (WNUM | COUNT | NUM) BRANCH (?=(A )?CAPV )", "1.. -1:COLON"),
-    Phrase(
-        row("(WNUM | NUM) OF (THE | THEIR)* (WNUM | NUM) EQUAL? CAPV CAP"), _some_out_of
-    ),
+    Phrase(row("(WNUM | NUM) OF (THE | THEIR)* (WNUM | NUM) EQUAL? CAPV CAP"), _some_out_of),
     plainly("CAP EQ (?=OF )", "2:EQUAL 1", r"\S+ equals?"),  # four condensers equals of 2 uF
     plainly("OTHER (WNUM | COUNT) (?=OF )", "2 1:CAP=capacitors"),  # with other two of 4 uF
     plainly("(WNUM | COUNT) OTHER (?=COMMA? (OF |WITH )?CAPV )", "1 2:CAP=capacitors"),
     plainly("A CAPV CAP? ON EACH (BRANCH | OFSIDE | TERMINAL)", "1:WNUM=2 2 1:CAP=capacitors"),
     Phrase(
-        row(
-            "(WNUM | COUNT) CAP? (IS | JOIN | IN)* (SER | PAR) COMMA A? CAPV (BOTH | EACH | ALL)"
-        ),
+        row("(WNUM | COUNT) CAP? (IS | JOIN | IN)* (SER | PAR) COMMA A? CAPV (BOTH | EACH | ALL)"),
         _worth_said_last,
     ),
     plainly("THE? ORD1 (?=(WNUM|COUNT) CAPV CAP )"),  # the first two 6 uF capacitors
     Phrase(
         row(
-            "NAME IS CAPV ((COMMA | STOP | AND)+ NAME IS (THE EQUAL | DOUBLE (THIS | WHICH)))+"
-            " (?=COMMA |STOP |AND |$)"
+            "NAME (IS | EQ)? CAPV ((COMMA | STOP | AND)* NAME (IS | EQ)?"
+            " (THE EQUAL | DOUBLE (THIS | WHICH)))+ (?=COMMA |STOP |AND |NAME |BOTH |ALL |$)"
         ),
         _by_the_first,
     ),
@@ -256,6 +250,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         r"\S+ that",
     ),
     plainly("WHICH (SER | PAR)? GROUP", "1..:THIS", "that "),
+    plainly("OTHER GROUP (?=JOIN? OF )", "1:A 2", "another"),  # another group made of …
     plainly("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", "1:THEM"),  # if its in series
     # How they are joined.
     plainly("(CAPV | NAME | NUM | CAP) ACROSS (?=(STOP|COMMA|QUERY) |$)", "1 2:PAR"),
@@ -372,6 +367,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         ".* after ",
     ),
     Phrase(row(f"{_THE_SWITCH} (TO | AT | ON | THE | POINT | OFSIDE | NUM | OTHER)*"), _switch),
+    plainly("AND (GAPN | DISCON) FROM (TOGETHER | EACH OTHER)"),  # and apart from each other
     plainly("NOT (?=STOP |COMMA |QUERY |$)", "", "instead"),
     plainly("NOT (?=(THE |A )?(PD|CHGN|ENERGY) )"),
     plainly("NOT (OF | WHICH | THEM | IS | BOTH)* CHARGED", "1:UNCHARGED"),

@@ -15,11 +15,14 @@ _CABLES: Final = ("coax", "coaxial", "cable", "cylindrical")
 _SPENT: Final = frozenset(
     words(
         "LEN CURVED WORD COMMA AND OF WITH A DET THE IN IS EQ COLON BETWEEN AIR SLAB FILL AT PERM "
-        "NUM BY TO CAP METAL FOR TOP BOTTOM WIRE PLATE EACH WHICH FROM ROUNDN"
+        "NUM PERMV BY TO CAP METAL FOR TOP BOTTOM WIRE PLATE EACH WHICH FROM ROUNDN THEM STOP GAPN"
     )
 )
 _AFTER: Final = ("WORD", "CURVED", "AIR", "BETWEEN", "ROUNDN")
-_FILLED: Final = row("(PERM | SLAB | FILL) (PERM | SLAB | FILL | OF | IS | EQ | AT | COLON)* NUM")
+_FILLED: Final = row(
+    "(PERM | SLAB | FILL) (PERM | SLAB | FILL | OF | IS | EQ | AT | COLON | BETWEEN | COMMA)*"
+    " (NUM | PERMV)"
+)
 
 
 def with_round_shapes(pieces: Sequence[Chunk]) -> list[Chunk]:
@@ -46,7 +49,7 @@ def with_round_shapes(pieces: Sequence[Chunk]) -> list[Chunk]:
         last += 1
     last += 2 * ([each.tag for each in pieces[last + 1 : last + 3]] == ["IN", "ROUNDN"])
     inside = pieces[first : last + 1]
-    numbers = sum(each.tag == "NUM" for each in inside)
+    numbers = sum(each.tag in ("NUM", "PERMV") for each in inside)
     if any(each.tag not in _SPENT for each in inside) or numbers != (filled is not None):
         return list(pieces)
     text = " ".join(each.text for each in inside)

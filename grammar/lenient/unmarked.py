@@ -7,8 +7,10 @@ from collections.abc import Mapping
 from typing import Any, Final
 from unicodedata import combining, normalize
 
+from grammar.lenient.asked_plainly import asked_plainly
 from grammar.lenient.dictated import taken_down
 from grammar.lenient.labelled import with_labels
+from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.nodes_named import with_nodes
 
 _SIGNS: Mapping[int, Any] = str.maketrans({
@@ -22,7 +24,8 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
 })  # fmt: skip
 # What TeX writes for a sign or a unit. Longer commands stand before those they begin with.
 _TEX = (
-    (r"\\(?:d|t)?frac\s*{([^{}]*)}\s*{([^{}]*)}", r"\1/\2"),
+    (r"\\(?:d|t)?frac\s*{([^{}+]*)}\s*{([^{}+]*)}", r"\1/\2"),
+    (r"\\(?:d|t)?frac\s*{([^{}]*)}\s*{([^{}]*)}", r"(\1)/(\2)"),
     (r"\\(?:SI|qty|unit|si)\s*(?:\[[^\]]*\])?\s*{([^{}]*)}\s*{([^{}]*)}", r" \1 \2 "),
     (
         r"\\(?:text|mathrm|rm|mathit|mbox|textrm|operatorname|mathbf|ce|pu"
@@ -79,6 +82,19 @@ _RECIPROCALS = re.compile(
 )
 
 
+# Two in a row told by their formula, C1 C2/(C1 + C2), and some side by side told by their sum.
+_NAME: Final = r"C_?\w"
+_PRODUCT_OVER_SUM: Final = re.compile(
+    rf"(?:\bC_?\w* ?= ?)?\(?\b(?P<a>{_NAME}) ?[x*·]? ?(?P<b>{_NAME})\)? ?/ ?"
+    rf"\(?(?:(?P=a) ?\+ ?(?P=b)|(?P=b) ?\+ ?(?P=a))\)?"
+)
+# C1 = C2 = C3 = 4 uF: all of them are worth that.
+_ALL_EQUAL: Final = re.compile(
+    rf"\b(?P<names>{_NAME}(?: ?= ?{_NAME})+) ?= ?"
+    r"(?P<worth>C\b(?!_)|[0-9.,]+ ?[unp\u00b5\u03bc]F\b|[0-9.]* ?C\b(?!_))"
+)
+
+
 _ASKS_WHY = re.compile(r"(?i)\b(?:why|where do(?:es)?|comes? from|derive|prove)\b")
 
 
@@ -105,6 +121,10 @@ def _between_points(symbol: re.Match[str]) -> str:
 def _as_a_chain(formula: re.Match[str]) -> str:
     parts = re.split(r" ?\+ ?", formula["terms"])
     return f"{', '.join(re.sub('^1 ?/ ?|[()]', '', part).strip() for part in parts)} in series"
+
+
+def _each_equal(said: re.Match[str]) -> str:
+    return ", ".join(f"{each} = {said['worth']}" for each in re.split(" ?= ?", said["names"]))
 
 
 _CUT: Final = re.compile(r"[;|\t,]|(?<=\S) {2,}(?=\S)")
@@ -254,6 +274,8 @@ def made_plain(text: str) -> str:
     text = _OF_POINTS.sub(_between_points, text)
     if not _ASKS_WHY.search(text):
         text = _RECIPROCALS.sub(_as_a_chain, text)
+        text = _PRODUCT_OVER_SUM.sub(r"\g<a> and \g<b> in series", text)
+    text = _ALL_EQUAL.sub(_each_equal, text)
     text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
@@ -275,11 +297,12 @@ def made_plain(text: str) -> str:
     text = _with_multiples_told(text)
     text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
-    text = taken_down(with_nodes(text))
+    text = asked_plainly(taken_down(with_nodes(text)))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
     text = _NUMBERING.sub(" ", text)
-    text = re.sub(r"(?<=[unpm]F)\s*;(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
+    if not has_a_list(text):
+        text = re.sub(r"(?<=[unpm]F)\s*;(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
     text = re.sub(r"(?i)(?<=[0-9][unp]f)(?=[0-9])", ", ", text)
     text = re.sub(
         r"(?i)([0-9]*\.?[0-9]+) ?(?:inch(?:es)?\b)",

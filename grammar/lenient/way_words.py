@@ -118,7 +118,7 @@ _ROWS: Final = (
         rf"(?:(?:an?|the|one|single|another|only|just|of) )*(?:(?P<count>{_COUNT}) (?:x |times "
         rf"|of )?(?:equal |identical )*(?:(?P<wayed>parallel(?:ed)?"
         rf"|series)(?:-connected)? )?)?(?:(?P<name>{NAME})(?: ?(?:=|is|of|:|\())? ?)?"
-        rf"(?P<amount>{AMOUNT}){_CAP}\)?"),
+        rf"(?P<amount>{AMOUNT}){_CAP}(?: ?(?:x|times) ?(?P<times>[2-6])\b(?! ?[unp]?F))?\)?"),
     ("VALUE", rf"(?P<name>{NAME})"),
     ("AND", r"\band\b|&|\+|\bplus\b(?= an? | ?[0-9])"),
     ("COMMA", r","),
@@ -190,7 +190,7 @@ def value_of(group: dict[str, str | None], unit: str) -> tuple[str, int]:
     if re.fullmatch(NUMBER, amount):
         amount = f"{amount} {unit}".strip()
     written = f"{name} = {amount}" if name and amount else name or amount
-    return written, _number((group.get("count") or "").lower()) or 1
+    return written, _number((group.get("count") or group.get("times") or "").lower()) or 1
 
 
 def _number(word: str) -> int:

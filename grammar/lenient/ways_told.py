@@ -38,12 +38,17 @@ def with_ways_told(text: str, unit: str) -> str:
     first, last = told[0], told[-1]
     try:
         going = [w for i in range(first, last + 1) if _goes_on(words[i]) for w in words[i]]
-        signs = in_signs(_Walk(going).whole())
+        signs = in_signs(tree_of(going))
     except NotToldSo:
         return text
     rest = [left_over(each) for each in (*sentences[:first], *sentences[last + 1 :])]
     volts = [w.text for i in range(first, last + 1) for w in words[i] if w.kind == "VOLT"]
     return "\n".join((signs, *(supply_of(each) for each in volts), *rest))
+
+
+def tree_of(words: Sequence[WayWord]) -> PartTree:
+    """What words put together on one way. Errors: ``NotToldSo`` where they do not fit."""
+    return _Walk(words).whole()
 
 
 def _tells(words: Sequence[WayWord]) -> bool:

@@ -1,0 +1,84 @@
+"""What is asked in everyday words, put with the quantity it is about: how the volts are shared,
+what a voltmeter says, what the smallest one holds.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Final
+
+_QUANTITY: Final = (
+    r"(?P<what>volts?|voltages?|p\.? ?d\.?|potential difference|charge|energy|capacitance)"
+)
+_SHARE: Final = (
+    r"(?:shared?|split|divided?|distributed?|spread)"
+    r"(?: (?:up|out|between|among|over|across|by|itself|themselves|them|the \w+|both|all(?: \w+)?"
+    r"|each other))*"
+)
+_AUX: Final = r"(?:is|are|does|do|will|would|did|was|were)"
+# How are the volts shared, how does the charge split between the two.
+_SHARED: Final = re.compile(rf"(?i)\bhow {_AUX} (?:the |this |that )?{_QUANTITY} (?:be )?{_SHARE}")
+_METER: Final = re.compile(
+    r"(?i)\bwhat (?:does|do|will|would|did|should) (?:an? |the |my |our |your )?(?:(?:ideal|good"
+    r"|perfect|digital) )*(?:volt-?meter|multi-?meter|meter)"
+    r"(?: (?P<where>(?:across|on|over|at) [^.?;,]+?))?"
+    r" (?:say|show|read|indicate|give|display|tell)s?\b"
+)
+_LEFT: Final = re.compile(
+    r"(?i)\bwhat (?:is|remains|stays|will be|ends up)(?: now| then)?(?: left)? (?P<where>(?:on|in) "
+    r"(?:each|both|either|every)\b)(?! (?:side|branch|path|row|arm|line)| of the (?:branch|row))"
+)
+_NOT_SURE: Final = re.compile(
+    r"(?i)\b(?:(?:i )?(?:have |got |i've )?no (?:idea|clue)|(?:i(?:'m| am) )?not sure"
+    r"|(?:i )?(?:don't|do not|dont) know|dunno)(?: exactly)?"
+    r" what (?:they|it|she|he|the (?:question|sheet|teacher|book))(?: really)? "
+    r"(?:wants?|asks?|means?|is after|are after)(?: for| from \w+)?(?P<end>[.?!]*)(?P<rest>[, -]*)"
+)
+# What is to be shown is wanted as well: show that C_AB = 3/2 C.
+_SHOW: Final = re.compile(
+    r"(?i)\b(?:show|prove|verify|check|confirm)\s+that\s+(?:the )?"
+    r"C_?(?:eq|total|tot|res|(?-i:[A-Z]{2}))\s*=\s*(?:[^.;?!\n]|\.(?=[0-9]))*"
+)
+_MUSING: Final = re.compile(
+    r"(?i),? (?:or so )?(?:i|we) (?:think|guess|suppose|believe|reckon)(?=\s*(?:[.?!]|$))"
+)
+_VALUE: Final = re.compile(r"(?<![A-Za-z0-9.])([0-9]*\.?[0-9]+) ?([unp])F\b")
+_MOST: Final = re.compile(
+    r"(?i)\bthe (?:(?P<least>smallest|littlest|least)|(?:largest|biggest|greatest))"
+    r"(?: (?:one|capacitor|cap|condenser)\b| of (?:them|the (?:two|three|four|five|six|lot))\b"
+    r"|(?= (?:hold|carry|get|take|have|store|see)s?\b))(?: of (?:them|the \w+|all))?"
+)
+_EXPONENT: Final = {"u": -6, "n": -9, "p": -12}
+
+
+def asked_plainly(text: str) -> str:
+    """The text made plain with such questions put plainly."""
+    text = _MUSING.sub("", _SHOW.sub("find the total capacitance", text))
+    text = _NOT_SURE.sub(_not_sure, text)
+    text = _SHARED.sub(lambda asked: f"what is the {_named(asked['what'])} on each", text)
+    text = _METER.sub(lambda asked: f"what is the voltage {asked['where'] or ''}".rstrip(), text)
+    text = _LEFT.sub(lambda asked: f"what is the charge {asked['where']}", text)
+    return _MOST.sub(lambda said: _the_one(said, text), text)
+
+
+def _not_sure(said: re.Match[str]) -> str:
+    """What follows such a sigh is what is wanted; without it the sigh says nothing."""
+    return f"{said['end']} " if said["end"] or not said["rest"] else "find "
+
+
+def _named(quantity: str) -> str:
+    return "voltage" if quantity[0].lower() in "vp" else quantity.lower()
+
+
+def _the_one(said: re.Match[str], text: str) -> str:
+    """The one of the least or the greatest value, by that value, where only one has it."""
+    told = [
+        (Decimal(number).scaleb(_EXPONENT[prefix]), f"{number} {prefix}F")
+        for number, prefix in _VALUE.findall(text)
+    ]
+    if len(told) < 2:
+        return said[0]
+    end = min(told) if said["least"] else max(told)
+    alone = sum(each[0] == end[0] for each in told) == 1
+    return f"the {end[1]}" if alone else said[0]
