@@ -5,6 +5,7 @@ what a voltmeter says, what the smallest one holds.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Final
 
@@ -49,7 +50,7 @@ _MOST: Final = re.compile(
     r"(?: (?:one|capacitor|cap|condenser)\b| of (?:them|the (?:two|three|four|five|six|lot))\b"
     r"|(?= (?:hold|carry|get|take|have|store|see)s?\b))(?: of (?:them|the \w+|all))?"
 )
-_EXPONENT: Final = {"u": -6, "n": -9, "p": -12}
+_EXPONENT: Mapping[str, int] = {"u": -6, "n": -9, "p": -12}
 
 
 def asked_plainly(text: str) -> str:

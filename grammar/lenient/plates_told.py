@@ -177,3 +177,44 @@ def _area(pieces: Sequence[Chunk]) -> _Measured | None:
         if on_a_side or ("SQUARE" in tags and any(each.tag == "OFSIDE" for each in near)):
             return _Measured(f"{pieces[at].datum} by {pieces[at].datum}", (at,))
     return None
+
+
+_ASKING: Final = frozenset(words("WISHV QUERY STOP CAPV CAPN CEQ CAP APPLY IF CLAIM TAKE PLATED"))
+_SHAPED: Final = ("PLATE", "PLATED", "GAPN", "AREAN")
+_MANNER: Final = re.compile(r"(?i)how (?:large|big|far|wide|thick)\b")
+_SOUGHT_NEAR: Final = 4  # pieces from asking up to what is sought
+
+
+def plates_sought(pieces: Sequence[Chunk]) -> str | None:
+    """Two plates of which one measure is asked for, by what they come to, in the strict notation;
+    None for any other text.
+    """
+    told = {tag: [str(e.datum) for e in pieces if e.tag == tag] for tag in _MEASURES}
+    tags = [each.tag for each in pieces]
+    if len(told["CAPV"]) != 1 or len(told["LEN"] + told["AREA"]) != 1 or len(told["PERMV"]) > 1:
+        return None
+    if "NUM" in tags or not {*tags} <= _SPENT | _ASKING | {*_MEASURES}:
+        return None
+    sought = _AREA_SOUGHT if told["LEN"] else _GAP_SOUGHT
+    asks = any(_asks_for(pieces, at, sought) for at in range(len(tags)))
+    if not asks or not {*_SHAPED} & {*tags}:
+        return None
+    size = f"? gap {told['LEN'][0]}" if told["LEN"] else f"{told['AREA'][0]} gap ?"
+    filled = f" filled {told['PERMV'][0]}" if told["PERMV"] else ""
+    return f"plates {size}{filled}; C1 = {told['CAPV'][0]}"
+
+
+_MEASURES: Final = ("CAPV", "LEN", "AREA", "PERMV")
+_AREA_SOUGHT: Final = ("AREAN", "PLATE")
+_GAP_SOUGHT: Final = ("GAPN", "PLATED")
+
+
+def _asks_for(pieces: Sequence[Chunk], at: int, sought: Sequence[str]) -> bool:
+    """Whether a piece asks for one of these: what area, how far apart, how large are the plates."""
+    if pieces[at].tag != "WISHV":
+        return False
+    near = [each.tag for each in pieces[at + 1 : at + 1 + _SOUGHT_NEAR]]
+    first = next((tag for tag in near if tag in ("AREAN", "GAPN", "PLATED", "CAPN", "CAPV")), "")
+    if first:
+        return first in sought
+    return "PLATE" in sought and "PLATE" in near and bool(_MANNER.match(pieces[at].text))

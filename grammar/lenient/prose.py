@@ -17,6 +17,7 @@ from grammar.lenient.lists_told import with_lists_told
 from grammar.lenient.noise import is_long_time, lighter
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.places_told import with_places_told
+from grammar.lenient.plates_told import plates_sought
 from grammar.lenient.playing import played, with_branches_joined
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences
@@ -129,7 +130,8 @@ def _read(plain: str) -> ProseReading:
         if in_micro and _speaks_of_none(scanned):
             raise Refusal("No capacitor is spoken of here.", "Write one such as 4 uF.")
         _refuse_a_puzzle(pieces)
-        if (wish := bank_in(pieces) or all_sought(pieces) or ladder_in(pieces, plain)) is not None:
+        wish = bank_in(pieces) or all_sought(pieces) or plates_sought(pieces)
+        if (wish := wish or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
