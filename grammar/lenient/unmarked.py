@@ -303,6 +303,11 @@ def made_plain(text: str) -> str:
     text = _NUMBERING.sub(" ", text)
     if not has_a_list(text):
         text = re.sub(r"(?<=[unpm]F)\s*;(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
+    return _without_headings(text)
+
+
+def _without_headings(text: str) -> str:
+    """The text without the headings of a sheet, what is marked on a part, and lists of parts."""
     text = re.sub(r"(?i)(?<=[0-9][unp]f)(?=[0-9])", ", ", text)
     text = re.sub(
         r"(?i)([0-9]*\.?[0-9]+) ?(?:inch(?:es)?\b)",
