@@ -20,7 +20,7 @@ _BETWEEN = re.compile(
     r"(?i),(?!\d)|;|:(?!\d)|[!…—–]|\.(?!\d)|\s-\s|[-=]+>|→|⇒|∴"
     r"|\s[(]|[)](?=\W|$)|\bas\s+(?=(?:the|it|they|there|nothing|no|its|we|both|this|C\d\w*)\b)"
     r"|\ball\s+(?:of\s+it\s+)?(?=(?:in|on|at|from|across|held|stored)\b)"
-    r"|\b(?:because|since|cos|coz|cuz|bcs?|so|but|hence|therefore|thus|then|which\s+(?:means|makes|gives))\b"
+    r"|\b(?:because|since|cos|coz|cuz|bcs?|so|but|hence|therefore|thus|(?:and\s+)?then|which\s+(?:means|makes|gives))\b"
 )
 # Who weighs two things has not answered; what was thought, or is not so, is no answer either.
 _LEAVES_OPEN = re.compile(
@@ -61,6 +61,25 @@ def hear_clauses(
             if turn.opens or not asks:
                 return turn._replace(messages=(*said, *asks))
     return TurnOf(task, (*said, *asks)) if said else heard
+
+
+# Who takes something back has meant the last of it.
+_TAKES_BACK = re.compile(r"(?i)\b(?:no|wait|actually|sorry|oops|rather|instead|but|mean)\b")
+
+
+def hear_the_first(
+    answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
+) -> TurnOf[T]:
+    """The same for a line that was ``heard`` as wrong: where its first clause is right by itself
+    and none that comes after it is wrong, the whole was misread.
+    """
+    clauses = _clauses(line)
+    if len(clauses) < 2 or _TAKES_BACK.search(line) or _LEAVES_OPEN.search(line):
+        return heard
+    first = answer(task, clauses[0])
+    if [message.verdict for message in first.messages if message.verdict] != ["right"]:
+        return heard
+    return hear_clauses(answer, task, line, heard)
 
 
 def _clauses(line: str) -> list[str]:

@@ -109,6 +109,10 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
             from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
 
             turn = hear_clauses(kind.answer, frame.task, said.text, turn)
+        elif isinstance(frame.task, Walk | Telling) and _is_wrong_alone(turn):
+            from tutor.teaching.by_clauses import hear_the_first
+
+            turn = hear_the_first(kind.answer, frame.task, said.text, turn)
         turn = _without_praise_of_grounds(frame.task, said.text, turn)
     else:
         turn = getattr(kind, said.act)(frame.task)
@@ -135,6 +139,14 @@ def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
     return not heard.opens and not verdicts & {"right", "wrong"} and not any(
         message.kind in ("reveal", "close", "hint") for message in heard.messages
     ) and place_of(heard.task) == place_of(task)
+
+
+def _is_wrong_alone(heard: TurnOf[Any]) -> bool:
+    """Whether a value was judged wrong, and nothing else of the line was judged."""
+    judged = [message for message in heard.messages if message.verdict]
+    return [message.verdict for message in judged] == ["wrong"] and judged[0].about in (
+        "value", "charge", "voltage", "energy", "check"
+    )
 
 
 def _without_praise_of_grounds(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:

@@ -42,7 +42,8 @@ def is_divided(line: str, network: Network, quantity: Conclusion) -> bool:
     """Whether each is said to have a part of the quantity, and not the whole of it."""
     concept = "charge" if quantity == "charge" else "pd"
     return any(
-        clause.has(concept) and clause.says(*_PARTS) and not clause.has("neg")
+        (clause.has(concept) or (clause.says("each", "they") and not clause.has("charge", "pd")))
+        and clause.says(*_PARTS) and not clause.has("neg")
         and not clause.says("full", "whole", "same", "unchanged")
         for clause in clauses_of(line, network) if clause.role != "reason"
     )
