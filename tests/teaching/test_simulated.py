@@ -251,6 +251,8 @@ def test_a_slip_of_the_power_of_ten_or_of_the_unit_costs_no_try(
         slipped = hear(turn.talk, f"{number}e-12 {unit}")
         assert "The figures fit; the power of ten does not." in said(slipped)
         other = hear(slipped.talk, f"{number}e-12 {'V' if unit != 'V' else 'F'}")
+        if "That is the value of" in said(other):
+            continue  # by chance the other unit makes it another value of these
         assert "has another unit" in said(other)
         for after in (slipped, other):
             assert standing(after.talk).tries == 0
