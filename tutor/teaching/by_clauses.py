@@ -16,6 +16,7 @@ from tutor.teaching.messages import Message
 
 T = TypeVar("T")
 MOST_CLAUSES = 8
+LONGEST = 240  # letters of a line that somebody says in a breath
 _BETWEEN = re.compile(
     r"(?i),(?!\d)|;|:(?!\d)|[!…—–]|\.(?!\d)|\s-\s|[-=]+>|→|⇒|∴"
     r"|\s[(]|[)](?=\W|$)|\bas\s+(?=(?:the|it|they|there|nothing|no|its|we|both|this|C\d\w*)\b)"
@@ -84,6 +85,8 @@ def hear_the_first(
 
 def _clauses(line: str) -> list[str]:
     """The clauses of a line that say something, where they are less than all of it."""
+    if len(line) > LONGEST:
+        return []
     parts = [each for each in _BETWEEN.split(line) if re.search(r"\w", each)]
     ends = [found["end"] if (found := _COMES_TO.match(each)) else each for each in parts]
     said = [each.strip() for each in ends if not _NOT_SAID_NOW.search(each)]

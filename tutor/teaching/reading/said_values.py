@@ -13,7 +13,7 @@ from contextlib import suppress
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.answers import Claim, evaluate, is_plain_value
+from grammar.answers import LONGEST_LINE, Claim, evaluate, is_plain_value
 from grammar.expressions import Neg, Num, names_in, parts_of
 from grammar.lengths import size_unit
 from grammar.quantity import is_unit
@@ -177,7 +177,7 @@ _OF_OTHERS = re.compile(r"(?i)\b(?:other|others|second|next|last|rest|remaining|
 
 
 # A value and why: what is said of other numbers behind it is no answer.
-_BEFORE_A_REASON = re.compile(r"(?i)([^,;]*?)[\s,;]*\b(?:because|since|cos|coz|cuz|bcs?)\b")
+_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?)\b")
 
 
 def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Claim, ...]:
@@ -186,9 +186,11 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     Errors: ``Refusal`` where there is none, ``Unsettled`` where there are several and it is not
     plain which is meant.
     """
+    if len(line) > LONGEST_LINE:
+        return read(line)  # which is refused, before any pattern goes over it
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
-    if (first := _BEFORE_A_REASON.match(line)) and is_plain_value(first[1]):
-        return read(first[1])
+    if (reason := _A_REASON.search(line)) and is_plain_value(line[: reason.start()].rstrip(" ,")):
+        return read(line[: reason.start()].rstrip(" ,"))
     line = _IN_ALL.sub(_with_its_unit, _AND_ITS_PART.sub(r"\1", line))
     if _PART_OF.search(line) or _THE_REST.fullmatch(line):
         raise Unsettled(*PART)
