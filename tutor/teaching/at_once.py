@@ -110,9 +110,9 @@ A_FRACTION = re.compile(
 
 def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
-    told = _told_apart(line) if question is not None and question.about == "choice" else line
+    told = _told_apart(line) if question.about == "choice" else line
     pieces = [_the_value(each) for each in _BETWEEN.split(told) if plain(each)]
-    if question is not None and question.going_back:
+    if question.going_back:
         pieces = [part for each in pieces for part in _words_and_value(each)]
     if len(pieces) == 1 and question.about == "choice":
         pieces = _without_commas(line)

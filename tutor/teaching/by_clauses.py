@@ -37,23 +37,31 @@ _COMES_TO = re.compile(
 )
 
 
+# Who takes something back has meant the last of it.
+_TAKES_BACK = re.compile(r"(?i)\b(?:no|wait|actually|sorry|oops|rather|instead|but|mean)\b")
+
+
 def hear_clauses(
-    answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
+    answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T],
+    is_wrong: bool = False,
 ) -> TurnOf[T]:
     """What the clauses of a line come to by ``answer``, where the line as a whole, ``heard``, has
-    settled nothing; that again where they settle nothing either.
+    settled nothing; that again where they settle nothing either. A line that ``is_wrong`` as it
+    was heard was misread where its first clause is right by itself, and none after it wrong.
     """
     if _LEAVES_OPEN.search(line) or line.count("(") != line.count(")"):
         return heard
     clauses = _clauses(line)
     if len(clauses) > MOST_CLAUSES:
         return heard
+    if is_wrong and (len(clauses) < 2 or _TAKES_BACK.search(line)):
+        return heard
     said: list[Message] = []
     asks: list[Message] = []
-    for clause in clauses:
+    for at, clause in enumerate(clauses):
         turn = answer(task, clause)
         verdicts = [message.verdict for message in turn.messages if message.verdict]
-        if "wrong" in verdicts:
+        if "wrong" in verdicts or (is_wrong and at == 0 and verdicts != ["right"]):
             return heard
         if verdicts and all(verdict == "right" for verdict in verdicts):
             task = turn.task
@@ -62,25 +70,6 @@ def hear_clauses(
             if turn.opens or not asks:
                 return turn._replace(messages=(*said, *asks))
     return TurnOf(task, (*said, *asks)) if said else heard
-
-
-# Who takes something back has meant the last of it.
-_TAKES_BACK = re.compile(r"(?i)\b(?:no|wait|actually|sorry|oops|rather|instead|but|mean)\b")
-
-
-def hear_the_first(
-    answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
-) -> TurnOf[T]:
-    """The same for a line that was ``heard`` as wrong: where its first clause is right by itself
-    and none that comes after it is wrong, the whole was misread.
-    """
-    clauses = _clauses(line)
-    if len(clauses) < 2 or _TAKES_BACK.search(line) or _LEAVES_OPEN.search(line):
-        return heard
-    first = answer(task, clauses[0])
-    if [message.verdict for message in first.messages if message.verdict] != ["right"]:
-        return heard
-    return hear_clauses(answer, task, line, heard)
 
 
 def _clauses(line: str) -> list[str]:

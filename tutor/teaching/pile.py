@@ -109,14 +109,11 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     kind = TASKS[type(frame.task)]
     if said.act == "answer":
         turn = kind.answer(frame.task, said.text)
-        if isinstance(frame.task, Walk | Telling) and _is_open(frame.task, turn):
+        is_wrong = _is_wrong_alone(turn)
+        if isinstance(frame.task, Walk | Telling) and (is_wrong or _is_open(frame.task, turn)):
             from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
 
-            turn = hear_clauses(kind.answer, frame.task, said.text, turn)
-        elif isinstance(frame.task, Walk | Telling) and _is_wrong_alone(turn):
-            from tutor.teaching.by_clauses import hear_the_first
-
-            turn = hear_the_first(kind.answer, frame.task, said.text, turn)
+            turn = hear_clauses(kind.answer, frame.task, said.text, turn, is_wrong)
         turn = _without_praise_of_grounds(frame.task, said.text, turn)
     else:
         turn = getattr(kind, said.act)(frame.task)
