@@ -12,7 +12,7 @@ from tests.teaching.staged.manners import typed
 from tests.teaching.talking import LADDER
 from tutor.circuit.network import build
 from tutor.teaching.conversation import Conversation, Replied
-from tutor.teaching.exchange import ROUTES, begin, begin_story, hear, told
+from tutor.teaching.exchange import ROUTES, TOO_LONG, begin, begin_story, hear, told
 from tutor.teaching.line_reading import AT_ANY_MOMENT
 from tutor.teaching.pile import TASKS, TaskKind
 from tutor.teaching.settings import DEFAULTS
@@ -105,6 +105,16 @@ def test_what_only_asks_leaves_the_question_in_hand(kind: str, request_said: str
     told = reply.messages[-1].text
     assert told == expected or (request_said == "energy" and kind.startswith("what if"))
     assert len(reply.talk.frames) == len(start.talk.frames)
+    assert reply.talk.before == start.talk.before
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("long", ["hint " * 200, "is it 5 " * 100, "V = 5 and " * 80])
+def test_a_line_of_many_hundred_letters_is_neither_marked_nor_obeyed(kind: str, long: str) -> None:
+    start = KINDS[kind]()
+    reply = hear(start.talk, long)
+    assert [message.text for message in reply.messages] == [TOO_LONG, start.messages[-1].text]
+    assert reply.talk.frames == start.talk.frames
     assert reply.talk.before == start.talk.before
 
 

@@ -45,6 +45,7 @@ NOTHING_TO_TAKE_BACK = "There is nothing to take back yet."
 TAKEN_BACK = "Taken back."
 ONCE_MORE = "Once more:"
 FROM_THE_START = "From the start."
+TOO_LONG = "That line is too long to be read as one answer. Say it in a few words, or in lines."
 
 
 # Beginning
@@ -170,6 +171,11 @@ def _repeat(talk: Conversation, said: LineRead) -> Replied:
     if talk.over:
         return of_task(talk, LineRead("answer", ""))
     return again(talk, Message("say", ONCE_MORE)) if said.text.strip() else again(talk)
+
+
+def _too_long(talk: Conversation, said: LineRead) -> Replied:
+    del said
+    return again(talk, Message("verdict", TOO_LONG, verdict="unread"))
 
 
 def _suppose(talk: Conversation, said: LineRead) -> Replied:
@@ -317,4 +323,5 @@ ROUTES: Mapping[str, Callable[[Conversation, LineRead], Replied]] = MappingProxy
     "question": _question,
     "thought": _thought,
     "undecided": _undecided,
+    "too long": _too_long,
 })

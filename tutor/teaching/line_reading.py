@@ -23,10 +23,12 @@ if TYPE_CHECKING:
 
 Act: TypeAlias = (
     Request | Literal["question", "thought", "undecided", "unsure", "answer", "suppose", "copy",
-                      "how to save", "settings", "set", "building", "exchange", "tell"]
+                      "how to save", "settings", "set", "building", "exchange", "tell",
+                      "too long"]
 )
 # What can be asked of a problem at any moment, while it goes on and after its end.
 AT_ANY_MOMENT = frozenset({"copy", "how to save", "settings", "set", "suppose", "building"})
+LONGEST_LINE = 600  # letters: longer ones are no sentence, and no pattern is to go over them
 BUILDING = re.compile(r"(?i)\b(?:build|building|solder|breadboard|for real|real capacitors?)\b")
 
 
@@ -39,6 +41,8 @@ class LineRead(NamedTuple):
 
 def read(talk: Conversation, line: str) -> LineRead:
     """What kind of act a line is. What is, word for word, an answer on offer is an answer."""
+    if len(line) > LONGEST_LINE:
+        return LineRead("too long", line)
     from tutor.teaching.act_signs import LEAVES  # late: no first question waits for its patterns
     from tutor.teaching.kinds_of_act import (
         beside_in,

@@ -41,8 +41,6 @@ NOT_FOR_THAT = "For that reason, though, and not for the one you give."
 NOTHING_FLOWS = (
     f"{NOT_SO_THE_GROUND} Once all is at rest no current flows, and charge never crosses a gap."
 )
-LONGEST_ANSWER = 600  # letters: longer ones are no sentence, and no pattern is to go over them
-TOO_LONG = "That line is too long to be read as one answer. Say it in a few words, or in lines."
 BACK_FROM_TWINS = "Back to the network that was set."
 # Requests that a story within a walk leaves to the walk, which they are about.
 OF_THE_WALK = frozenset({"where", "points", "drawing", "energy"})
@@ -102,8 +100,6 @@ TASKS: Mapping[type, TaskKind] = MappingProxyType({
 
 def of_task(talk: Conversation, said: LineRead) -> Replied:
     """A request or an answer, taken by the task that it is about."""
-    if said.act == "answer" and len(said.text) > LONGEST_ANSWER:
-        return again(talk, Message("verdict", TOO_LONG, verdict="unread"))
     at = _about(talk, said.act)
     frame = talk.frames[at]
     kind = TASKS[type(frame.task)]
