@@ -6,7 +6,7 @@ Aleven, User Modeling and User-Adapted Interaction 27, 2017; the journal from me
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
@@ -14,7 +14,6 @@ from typing import Literal, NamedTuple, TypeAlias
 from tutor.learner.knowledge import Idea, IdeaState
 from tutor.learner.review import to_look_at
 from tutor.learner.standing import GETTING_THERE, Practised, Standing
-from tutor.teaching.rules.catalogue import MAIN_SKILL
 from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import SKILLS
 
@@ -54,10 +53,8 @@ def skills_in_words(
 ) -> tuple[SkillWords, ...]:
     """All skills in teaching order, ``now`` being in seconds since the start of 1970."""
     again = {look.skill: look.why for look in to_look_at(standing, now, exam)}
-    doubted = {
-        MAIN_SKILL[name] for name, idea in standing.ideas.items()
-        if idea.state == "held" and name in MAIN_SKILL
-    }
+    held = (name for name, idea in standing.ideas.items() if idea.state == "held")
+    doubted = set(spoilt_by(held).values())
     found = []
     for skill in SKILLS:
         practised = standing.of(skill.code)
@@ -99,12 +96,24 @@ def evidence_of(practised: Practised) -> str:
     return f"{number} of the last {asked} without help, on {where}"
 
 
+def spoilt_by(names: Iterable[str]) -> Mapping[str, str]:
+    """The skill that each of these wrong ideas spoils; a name that is no wrong idea is left out."""
+    named = list(names)
+    if not named:
+        return {}
+    from tutor.teaching.rules.catalogue import MAIN_SKILL  # late: a first screen mostly needs none
+
+    return {name: MAIN_SKILL[name] for name in named if name in MAIN_SKILL}
+
+
 def ideas_in_words(standing: Standing) -> tuple[IdeaWords, ...]:
     """The wrong ideas that have shown, those that come back first and those put right last."""
+    shown = {name: idea for name, idea in standing.ideas.items() if idea.state is not None}
+    known = spoilt_by(shown)
     found = [
         IdeaWords(name, idea_in_words(name), state, STATE_WORDS[state], showing_of(idea))
-        for name, idea in standing.ideas.items()
-        if (state := idea.state) is not None and name in MAIN_SKILL
+        for name, idea in shown.items()
+        if (state := idea.state) is not None and name in known
     ]
     return tuple(sorted(found, key=lambda words: (_ORDER[words.state], words.words)))
 
