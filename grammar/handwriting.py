@@ -105,7 +105,6 @@ _BY_FRACTION = re.compile(r"÷\s*(\d+/\d+)(?![\d./])")
 _POWERS: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6})
 _TEX = re.compile(r"\\[a-zA-Z]|\$|[_^]\{")
 _TEX_SIGNS = (
-    (r"\\d?t?frac\s*(\d)\s*(\d)", r"(\1)/(\2)"),
     (r"\\(?:times|cdot)(?![a-zA-Z])", "×"),
     (r"\\div(?![a-zA-Z])", "÷"),
     (r"\\(?:mu|micro)(?![a-zA-Z])\s*", "µ"),
@@ -124,7 +123,9 @@ _TEX_SIGNS = (
     (r"[_^]\{([^{}]*)\}", None),
     (r"\$+|&|\\[()\[\]]", " "),
 )
-_FRACTION = re.compile(r"\\[dt]?frac\s*\{([^{}]*)\}\s*\{([^{}]*)\}")
+# One sign without braces is whole above or below the line, as in 1 over 8 from frac18.
+_FRACTION = re.compile(r"\\[dt]?frac\s*(?:\{([^{}]*)\}|(\w))\s*(?:\{([^{}]*)\}|(\w))")
+_ONE_SIGN = re.compile(r"\s*[A-Za-z0-9]+(?:_\{?\w+\}?|[.,]\d+)?\s*")
 
 
 class PlainLine(NamedTuple):
@@ -255,16 +256,25 @@ def _in_one_spelling(found: re.Match[str]) -> str:
 
 def _without_tex(text: str) -> str:
     for _ in range(6):  # fractions within fractions
-        text, changed = _FRACTION.subn(r"((\1)/(\2))", text)
+        text, changed = _FRACTION.subn(_as_quotient, text)
         if not changed:
             break
     for pattern, sign in _TEX_SIGNS:
         text = re.sub(pattern, sign if sign is not None else _marked, text)
     for _ in range(2):
-        text, changed = _FRACTION.subn(r"((\1)/(\2))", text)
+        text, changed = _FRACTION.subn(_as_quotient, text)
     text = re.sub(r"\\[a-zA-Z]+\s*\{([^{}]*)\}", r"\1", text)
     text = re.sub(r"µ\s+(?=[FCVJ](?![A-Za-z]))", "µ", text)
     return re.sub(r"\\\\\s*$|[{}]|\\(?=\s|$)", " ", text)
+
+
+def _as_quotient(found: re.Match[str]) -> str:
+    """What stands above the line over what stands below, in brackets where it is more than one
+    name or number: a name alone in brackets would be taken for the letter of a part, as in (a).
+    """
+    parts = (found[1] or found[2] or "", found[3] or found[4] or "")
+    above, below = (each if _ONE_SIGN.fullmatch(each) else f"({each})" for each in parts)
+    return f"({above}/{below})"
 
 
 def _marked(found: re.Match[str]) -> str:
