@@ -1,6 +1,7 @@
-"""Values set out in a table: each row as the statements that its cells make.
+"""Values and working set out in a table: each row as the statements that its cells make.
 
-A row is C1 | 6 V | 36 µC, or 6 µF | 6 | 36 below a heading that says what stands in each column.
+A row is C1 | 6 V | 36 µC, or 6 µF | 6 | 36 below a heading that says what stands in each column; or
+C23 | 2 + 4 | 6 µF, what is sought, its sum and its result.
 """
 
 from __future__ import annotations
@@ -21,6 +22,15 @@ _HEADING = re.compile(
     re.IGNORECASE,
 )
 _UNIT = re.compile(r"[pnuµμmk]?[FCVJ]\b")
+_BARRED = re.compile(r"\s+\|\s+|\t+")
+_ROOM = re.compile(r"\s{2,}|\s*;\s*")
+_NAME = r"[CQVUEW](?:_?[A-Za-z\d]{1,5})?'*"
+_NAMES = re.compile(rf"{_NAME}(?:\s*(?:=|,|and|&)\s*{_NAME})*")
+_ROW_NUMBER = re.compile(r"(?:\d{1,2}|[a-h])[.)]?")
+_WORDS = re.compile(r"[^\d=+*/×·÷^²√]*[A-Za-z]{2,}[^\d=+*/×·÷^²√]*")
+_SUM = re.compile(rf"(?:\d[\d.,]*|[-+*/×·÷()^²√½=≈]|\s|\bx\b|[pnuµμmk]?[FVCJ]\b|{_NAME})+")
+_SIGNS = re.compile(r"[\w)²]\s*(?:[-+*/×·÷(]|\bx\b)\s*[\w(½]")
+_OWN_NAME = re.compile(rf"\s*({_NAME})\s*[=≈]\s*(?=.)")
 _SYMBOLS = "QVEC"
 _OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E", "F": "C"})
 Headed: TypeAlias = list[tuple[str, str]]
@@ -33,7 +43,7 @@ def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
         cells = [cell for cell in _PARTED.split(line.strip().strip("|").strip()) if cell]
         if len(cells) < LEAST_CELLS:
             columns = []
-            yield line
+            yield _worked(line) or line
             continue
         if columns and not line.strip(" |-–—:+="):  # the rule below the headings
             yield ""
@@ -42,7 +52,7 @@ def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
             columns = found
             yield ""
             continue
-        yield _said(cells, columns) or line
+        yield _said(cells, columns) or _worked(line) or line
 
 
 def _columns(cells: list[str]) -> Headed | None:
@@ -93,3 +103,49 @@ def _named(symbol: str, owner: str) -> str:
     value = owner if owner[-1:] in "Ff" else f"the {owner.removeprefix('the ')}"
     word = {"Q": "charge", "V": "voltage", "E": "energy", "C": "capacitance"}[symbol]
     return f"{word} on {value}"
+
+
+# Rows of working
+
+
+def _worked(line: str) -> str:
+    """What is sought, how it is worked out and what it comes to, as one chain of equalities; empty
+    for a line that is no such row.
+    """
+    text = line.strip().strip("|").strip()
+    for parting, fewest in ((_BARRED, 2), (_ROOM, LEAST_CELLS)):
+        cells = [cell.strip() for cell in parting.split(text) if cell.strip()]
+        if len(cells) > 2 and _ROW_NUMBER.fullmatch(cells[0]) and cells[1][:1].isalpha():
+            cells = cells[1:]
+        said = _chain(cells) if len(cells) >= fewest else ""
+        if said and (parting is _BARRED or _NAMES.fullmatch(cells[0])):
+            return said
+    return ""
+
+
+def _chain(cells: list[str]) -> str:
+    """Cells as a chain of equalities, words among them left to what stands in front."""
+    if _NAMES.fullmatch(cells[-1]) and not _NAMES.fullmatch(cells[0]):
+        cells = [cells[-1], *cells[:-1]]
+    if len(cells) > 2 and _UNIT.fullmatch(cells[-1]):
+        cells = [*cells[:-2], f"{cells[-2]} {cells[-1]}"]
+    head, *rest = cells
+    words = [cell for cell in rest if _WORDS.fullmatch(cell) and not _NAMES.fullmatch(cell)]
+    sides = [_without_name(cell.lstrip("=≈ "), head) for cell in rest if cell not in words]
+    is_row = sides and all(_SUM.fullmatch(side) for side in sides)
+    if not is_row or not re.search(r"\d", sides[-1]) or not re.match(r"[A-Za-z]|\d.*[a-z]{3}", head):
+        return ""
+    other = _OWN_NAME.match(sides[0])
+    if other and re.search(r"\d", other[1]) and re.search(r"\d", head):
+        return ""  # C1 | C2 = 5 uF
+    if len(sides) > 1 and not all(_SIGNS.search(side) for side in sides[:-1]):
+        return ""  # values beside each other
+    if _NAMES.fullmatch(head):
+        return " = ".join([head, *sides])
+    return f"{' '.join([head, *words])}: {' = '.join(sides)}"
+
+
+def _without_name(cell: str, head: str) -> str:
+    """A cell without the name that stands in front of the row already."""
+    own = _OWN_NAME.match(cell)
+    return cell[own.end() :] if own and own[1] == head else cell

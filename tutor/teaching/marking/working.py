@@ -48,8 +48,6 @@ _COMPARED_WITH = re.compile(
     r"\b(lower|less|smaller|higher|greater|larger|bigger|more|down|up)\s+(?:than|from)\s+(?:the\s+)?"
     r"\d[\d.,]*(?:\s*[pnuµμmk]?[FVCJ])?(?![\w*/+=])"
 )
-# A row of a table: what it is of, and its value.
-_OF_TABLE = re.compile(r"^(\s*[CQVUEW]_?\w{0,4})\s+\|\s+")
 _LETTER_IN_BRACKETS = re.compile(r"\(\s*([CV])\s*\)\s*(?=\()")
 _ACROSS = re.compile(r"(\bvolts?|\bvoltage|\bp\.?d\.?|V)\s+over\s+(?=the\b|C_?\d|\d)")
 _IN_BRACKETS = re.compile(r"\([^()]*\)")
@@ -127,7 +125,7 @@ def says_units_once(text: str) -> bool:
 
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
-    plain = _COMPARED_WITH.sub(r"\1 than before", _OF_TABLE.sub(r"\1: ", plain))
+    plain = _COMPARED_WITH.sub(r"\1 than before", plain)
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
     plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", _KNOWN_BESIDE.sub(r"; \1", plain)))
     plain = _PART_OF_ALL.sub("has part of the ", _PART_ALONE.sub("", plain))

@@ -63,7 +63,16 @@ def _last_of(story: Story, asked: Asked) -> int | None:
     if asked.quantity == "capacitance":
         name = asked.of or "C"
     places = [at for at, ask in enumerate(story.asks) if is_called(ask, name)]
-    return max(places, default=None)
+    return max(places or _of_same_value(story, asked), default=None)
+
+
+def _of_same_value(story: Story, asked: Asked) -> list[int]:
+    """The questions for what the last stage gives for one capacitor, under another name: the p.d.
+    of all that are joined.
+    """
+    of_one = f"{asked.quantity} of {asked.of}"
+    found = [valued for key, valued in story.results.items() if key.endswith(of_one)]
+    return [at for at, ask in enumerate(story.asks) if found and (ask.right, ask.dimension) == found[-1]]
 
 
 def ground_of(
