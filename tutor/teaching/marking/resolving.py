@@ -12,7 +12,7 @@ from grammar.answers import DIMS, Measure, as_si, evaluate
 from grammar.expressions import Num, Op
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, examine
-from tutor.circuit.values import Value, in_letters
+from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.marking.carrying import Own, gauge_of, subject_of
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import (
@@ -69,6 +69,8 @@ def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
     if (together := _together(script, said)) is not None:
         script, target = _of_group(script, "C" + "".join(n[1:] for n in said.names), "C", together)
         return script, [target] if target else []
+    if _takes_in(script, said):
+        said = said._replace(names=())
     for name in said.names:
         script, target = _named(script, name, said)
         targets += [target] if target else []
@@ -94,6 +96,21 @@ def _together(script: Script, said: Said) -> Group | None:
         return None
     group = group_named(script.walk, names)
     return group if group is not None and isinstance(group.judged, Choice) else None
+
+
+def _takes_in(script: Script, said: Said) -> bool:
+    """Whether it is named after a given capacitor that its sum takes in: plus C4: 2 + 6 = 8 µF. A
+    given value is not worked out, so none is misread.
+    """
+    assert said.statement is not None
+    given = {c.name: c.value for c in script.walk.problem.network.capacitors}
+    own = [given[n] for name in said.names if (n := name.replace("_", "")) in given]
+    last = _last(script, said) if len(own) == len(said.names) == 1 else None
+    if last is None or not isinstance(said.statement.sides[0], Op) or said.statement.turned:
+        return False
+    power = script.walk.problem.powers["capacitance"]
+    value = last.value * Fraction(10) ** power if last.bare else last.value
+    return (last.bare or last.dims == DIMS["capacitance"]) and not same(value, own[0])
 
 
 def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None]:
@@ -192,10 +209,16 @@ def _mentioned(script: Script, said: Said) -> Group | None:
 
 def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
     label, walk = said.label, script.walk
-    assert label is not None
+    assert label is not None and said.statement is not None
     symbol = label.symbol or _symbol_of(script, said)
+    if symbol in (None, "C") and (meant := _standing_as_said(script, label, said)) is not None:
+        return _reached(script, meant), [Target(meant)]
     if symbol in (None, "C") and len(label.names) > 1:
         group = _mentioned(script, said._replace(names=()))
+        if group is not None and not isinstance(group.judged, Choice):
+            fitting = _by_value(script, script.own, said.statement, symbol)
+            if fitting is not None:  # of equal ones others may be meant
+                return _reached(script, fitting), [Target(fitting)]
         if group is not None:
             made = "C" + "".join(name[1:] for name in label.names)
             script, target = _of_group(script, made, "C", group)
@@ -210,6 +233,28 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
     wanted = symbol or ("C" if label.kind and not label.names else None)
     script, target = _unnamed(script, said, wanted)
     return (script, [target]) if target else None
+
+
+def _standing_as_said(script: Script, label: Label, said: Said) -> Quantity | None:
+    """The group that stands as words say, in series or in parallel, of the capacitors with the
+    values that are told or worked on: of equal ones there may be more than one group.
+    """
+    assert said.statement is not None
+    own, power = script.own, script.walk.problem.powers["capacitance"]
+    values = [own.get("C", name) for name in label.names] or [
+        n.value * Fraction(10) ** (n.unit.power if n.unit else power)
+        for n in numbers_in(said.statement.sides[0])
+    ]
+    numbers = sorted(Fraction(v) for v in values if v is not None and not in_letters(v))
+    named = group_named(script.walk, label.names)
+    if named and isinstance(named.judged, Choice) and named.judged.kind == label.kind:
+        return None
+    for step in script.walk.plan if len(numbers) == len(values) > 1 else ():
+        parts = [own.get("C", part.name) for part in step.parts]
+        known = [Fraction(v) for v in parts if v is not None and not in_letters(v)]
+        if step.makes and step.kind == label.kind and sorted(known) == numbers:
+            return canonical(script.walk, Quantity("C", step.makes.name))
+    return None
 
 
 def _of_made(script: Script, label: Label, symbol: Symbol, said: Said) -> Target | None:

@@ -133,10 +133,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
     if (told := _VALUES_BEFORE.match(piece)) is not None:
         label = reader.label(told[1])
         if label is not None and len(label.names) > 1:
-            return [
-                each._replace(label=_both(label, each.label), pointed=True)
-                for each in _said_in(reader, told[2])
-            ]
+            first, *others = _said_in(reader, told[2])
+            return [first._replace(label=_both(label, first.label), pointed=True), *others]
     if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
         piece = _BESIDE.sub(" + ", _FACTOR_AFTER.sub(r"\1 * ", piece))
     piece = _HELD.sub(_by_units, _within_brackets(piece))
