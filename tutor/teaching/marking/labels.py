@@ -52,7 +52,6 @@ _KINDS: Mapping[str, Literal["parallel", "series"]] = MappingProxyType(
         "parallel": "parallel",
         "block": "parallel",
         "beside": "parallel",
-        "branch": "parallel",
         "series": "series",
         "chain": "series",
     }
@@ -75,6 +74,7 @@ _GROUPS = frozenset(
         "chain",
     )
 )
+_OF_SEVERAL = frozenset(("pair", "two", "block", "combination", "combo", "bank", "parallel"))
 _ROW_OF_VALUES = re.compile(
     r"(?<![\w.])\d+(?:\.\d+)?"
     r"(?:\s*(?:,|and|&|with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d+(?:\.\d+)?(?![\w.]))+"
@@ -121,7 +121,8 @@ _OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECAS
 
 class Label(NamedTuple):
     """``symbol`` of the quantity if one is said, the capacitors named, ``kind`` a group's;
-    ``group``: it speaks of capacitors combined, as a pair.
+    ``group``: it speaks of capacitors combined, as a pair; ``several``: in a word that no single
+    one is called by.
     """
 
     symbol: Symbol | None
@@ -129,6 +130,7 @@ class Label(NamedTuple):
     whole: bool
     kind: Literal["parallel", "series"] | None
     group: bool = False
+    several: bool = False
 
 
 def label_of(
@@ -148,7 +150,8 @@ def label_of(
     whole = not names and bool(set(words) & _WHOLE)
     if not (symbol or kinds or names or whole or group):
         return None
-    return Label(symbol, names, whole, kinds[0] if kinds else None, group)
+    several = group and bool(set(words) & _OF_SEVERAL)
+    return Label(symbol, names, whole, kinds[0] if kinds else None, group, several)
 
 
 def _valued(text: str, values: Mapping[str, Fraction]) -> tuple[str, ...]:

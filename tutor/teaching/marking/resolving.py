@@ -13,7 +13,7 @@ from grammar.expressions import Num, Op
 from grammar.records import Refusal
 from tutor.circuit.steps import Choice, examine
 from tutor.circuit.values import Value, in_letters, same
-from tutor.teaching.marking.carrying import Own, gauge_of, subject_of
+from tutor.teaching.marking.carrying import Own, gauge_of, subject_of, upwards
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import (
     BY_VALUE,
@@ -128,6 +128,9 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
     for pointed in said.label.names if said.label and said.pointed else ():
         if quantity.of is None and Quantity(quantity.symbol, pointed) in walk.truth:
             return script, Target(Quantity(quantity.symbol, pointed))
+    if quantity.of is None and said.label is not None and said.label.several:
+        if (made := _of_made(script, said.label, quantity.symbol, said)) is not None:
+            return script, made
     if quantity.of is None and quantity.point is None and name not in script.aliases:
         return _loosely(script, quantity, said)
     if quantity.symbol == "C" and quantity.of is not None:
@@ -258,20 +261,24 @@ def _standing_as_said(script: Script, label: Label, said: Said) -> Quantity | No
 
 
 def _of_made(script: Script, label: Label, symbol: Symbol, said: Said) -> Target | None:
-    """The charge or p.d. of capacitors combined: of those that it fits, or of the only ones."""
+    """The charge or p.d. of capacitors combined: of those that it fits, those first of which nothing
+    is stated yet, or of the only ones.
+    """
     assert said.statement is not None
     walk = script.walk
     made = [
         quantity
         for step in walk.plan
-        if step.makes
-        and label.kind in (None, step.kind)
-        and (quantity := Quantity(symbol, step.makes.name)) in walk.truth
-        and canonical(walk, quantity).of is not None
+        if step.makes and label.kind in (None, step.kind)
+        if (quantity := canonical(walk, Quantity(symbol, step.makes.name))) in walk.truth
+        if quantity.of is not None or not label.several
     ]
     own = script.own
     fitting = [q for q in made if _rank(script, own, q, said.statement) <= BY_VALUE]
-    chosen = fitting or (made if len(made) == 1 else [])
+    known = {**upwards(walk, script.stated), **script.stated}
+    fitting.sort(key=lambda each: each in known)
+    parts = [each for each in made if each.of is not None]
+    chosen = fitting or (parts if len(parts) == 1 else [])
     return Target(chosen[0]) if chosen else None
 
 

@@ -93,11 +93,14 @@ def needs(walk: Walk, quantity: Quantity) -> set[Quantity]:
 
 def _uses(walk: Walk, plan: WaysOfWalk, quantity: Quantity) -> list[Quantity]:
     """What a quantity is worked out from directly; the whole is found where anything is said of
-    it, though its charge or p.d. be given.
+    it, but for the p.d. or charge that is given.
     """
     if quantity in plan:
         return used_by(walk, plan[quantity])
+    supply = walk.problem.supply
+    is_given = supply is not None and quantity == Quantity(supply.holds)
     of_whole = quantity.of is None and quantity.point is None and quantity.symbol != "C"
+    of_whole = of_whole and not is_given
     return [Quantity("Q" if quantity.symbol == "W" else "C")] if of_whole else []
 
 

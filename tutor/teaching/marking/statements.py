@@ -224,6 +224,7 @@ def _both(one: Label | None, other: Label | None) -> Label | None:
         one.whole or other.whole,
         other.kind or one.kind,
         one.group or other.group,
+        one.several or other.several,
     )
 
 
