@@ -26,6 +26,7 @@ _BARRED = re.compile(r"\s+\|\s+|\t+")
 _ROOM = re.compile(r"\s{2,}|\s*;\s*")
 _NAME = r"[CQVUEW](?:_?[A-Za-z\d]{1,5})?'*"
 _NAMES = re.compile(rf"{_NAME}(?:\s*(?:=|,|and|&)\s*{_NAME})*")
+_HEAD = re.compile(r"[A-Za-z]|\d.*[a-z]{3}")
 _ROW_NUMBER = re.compile(r"(?:\d{1,2}|[a-h])[.)]?")
 _WORDS = re.compile(r"[^\d=+*/×·÷^²√]*[A-Za-z]{2,}[^\d=+*/×·÷^²√]*")
 _SUM = re.compile(rf"(?:\d[\d.,]*|[-+*/×·÷()^²√½=≈]|\s|\bx\b|[pnuµμmk]?[FVCJ]\b|{_NAME})+")
@@ -132,8 +133,8 @@ def _chain(cells: list[str]) -> str:
     head, *rest = cells
     words = [cell for cell in rest if _WORDS.fullmatch(cell) and not _NAMES.fullmatch(cell)]
     sides = [_without_name(cell.lstrip("=≈ "), head) for cell in rest if cell not in words]
-    is_row = sides and all(_SUM.fullmatch(side) for side in sides)
-    if not is_row or not re.search(r"\d", sides[-1]) or not re.match(r"[A-Za-z]|\d.*[a-z]{3}", head):
+    is_row = _HEAD.match(head) and sides and all(_SUM.fullmatch(side) for side in sides)
+    if not is_row or not re.search(r"\d", sides[-1]):
         return ""
     other = _OWN_NAME.match(sides[0])
     if other and re.search(r"\d", other[1]) and re.search(r"\d", head):

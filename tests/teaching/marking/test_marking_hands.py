@@ -16,7 +16,11 @@ from tutor.teaching.marking.examining import GENERAL_PRACTICE
 from tutor.teaching.marking.marked import Marked
 
 CASES = Path(__file__).parents[2] / "cases"
-SCRIPTS = tomllib.loads((CASES / "marked_hands.toml").read_text("utf-8"))["script"]
+SCRIPTS = [
+    script
+    for name in ("marked_hands.toml", "marked_laid_out.toml")
+    for script in tomllib.loads((CASES / name).read_text("utf-8"))["script"]
+]
 QUESTIONS = tomllib.loads((CASES / "published_marks.toml").read_text("utf-8"))["question"]
 # Lists that only shrink, by the numbers of the scripts: whoever mends one takes it off.
 CALLED_WRONG: frozenset[int] = frozenset({744})

@@ -128,9 +128,9 @@ def _named(script: Script, name: str, said: Said) -> tuple[Script, Target | None
     for pointed in said.label.names if said.label and said.pointed else ():
         if quantity.of is None and Quantity(quantity.symbol, pointed) in walk.truth:
             return script, Target(Quantity(quantity.symbol, pointed))
-    if quantity.of is None and said.label is not None and said.label.several:
-        if (made := _of_made(script, said.label, quantity.symbol, said)) is not None:
-            return script, made
+    of_several = quantity.of is None and said.label is not None and said.label.several
+    if of_several and (made := _of_made(script, quantity.symbol, said)) is not None:
+        return script, made
     if quantity.of is None and quantity.point is None and name not in script.aliases:
         return _loosely(script, quantity, said)
     if quantity.symbol == "C" and quantity.of is not None:
@@ -212,7 +212,8 @@ def _mentioned(script: Script, said: Said) -> Group | None:
 
 def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
     label, walk = said.label, script.walk
-    assert label is not None and said.statement is not None
+    assert label is not None
+    assert said.statement is not None
     symbol = label.symbol or _symbol_of(script, said)
     if symbol in (None, "C") and (meant := _standing_as_said(script, label, said)) is not None:
         return _reached(script, meant), [Target(meant)]
@@ -228,7 +229,7 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
             return script, [target] if target else []
     if symbol is not None and label.names and symbol != "C":
         return script, [Target(canonical(walk, Quantity(symbol, n))) for n in label.names]
-    if symbol in ("Q", "V") and label.group and (target := _of_made(script, label, symbol, said)):
+    if symbol in ("Q", "V") and label.group and (target := _of_made(script, symbol, said)):
         return script, [target]
     if symbol is not None and label.whole:
         script, target = _loosely(script, Quantity(symbol), said)
@@ -260,12 +261,13 @@ def _standing_as_said(script: Script, label: Label, said: Said) -> Quantity | No
     return None
 
 
-def _of_made(script: Script, label: Label, symbol: Symbol, said: Said) -> Target | None:
-    """The charge or p.d. of capacitors combined: of those that it fits, those first of which nothing
-    is stated yet, or of the only ones.
+def _of_made(script: Script, symbol: Symbol, said: Said) -> Target | None:
+    """The charge or p.d. of capacitors combined: of those that it fits, first of what nothing is
+    stated of yet, or of the only ones.
     """
+    label, walk = said.label, script.walk
     assert said.statement is not None
-    walk = script.walk
+    assert label is not None
     made = [
         quantity
         for step in walk.plan

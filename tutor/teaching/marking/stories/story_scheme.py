@@ -71,8 +71,8 @@ def _of_same_value(story: Story, asked: Asked) -> list[int]:
     of all that are joined.
     """
     of_one = f"{asked.quantity} of {asked.of}"
-    found = [valued for key, valued in story.results.items() if key.endswith(of_one)]
-    return [at for at, ask in enumerate(story.asks) if found and (ask.right, ask.dimension) == found[-1]]
+    last = [valued for key, valued in story.results.items() if key.endswith(of_one)][-1:]
+    return [at for at, ask in enumerate(story.asks) if (ask.right, ask.dimension) in last]
 
 
 def ground_of(
