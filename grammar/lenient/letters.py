@@ -116,8 +116,10 @@ def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:
 
 
 def _is_listed(pieces: Sequence[Chunk], at: int) -> bool:
-    """``C: 6 uF`` in a line of its own."""
-    return [each.tag for each in pieces[at + 1 : at + 3]] == ["COLON", "CAPV"]
+    """``C: 6 uF`` in a line of its own, ``C = 6 uF`` between signs."""
+    tags = ["", *(each.tag for each in pieces), "", "", "", ""][at : at + 5]
+    in_signs = {tags[0], tags[4]} & {"SERSIGN", "PARSIGN"}
+    return tags[2:4] == ["COLON", "CAPV"] or (tags[2:4] == ["EQ", "CAPV"] and bool(in_signs))
 
 
 def _may_be_a_name(pieces: Sequence[Chunk], at: int, pattern: object) -> bool:

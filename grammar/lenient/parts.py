@@ -137,6 +137,9 @@ def _with_points(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _named(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``C1 and C2 of 3 uF and 6 uF``, ``C1 = C2 = 4 uF``."""
+    if inside[-1].tag == "CLOSE" and all(each.tag != "OPEN" for each in inside):
+        told = _named(inside[:-1])  # the bracket is that of a group
+        return None if told is None else [*told, inside[-1]]
     names, worths = _names(inside), _worths(inside)
     if len(worths) == 1:
         return _item(inside, copies(worths[0], len(names)), names)

@@ -16,6 +16,7 @@ from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.lists_told import with_lists_told
 from grammar.lenient.noise import is_long_time, lighter
 from grammar.lenient.patterns import found_in, row
+from grammar.lenient.phrases_told import with_phrases_told
 from grammar.lenient.places_told import with_places_told
 from grammar.lenient.plates_told import plates_sought
 from grammar.lenient.playing import played, with_branches_joined
@@ -76,6 +77,7 @@ def read_leniently(text: str) -> ProseReading:
 
 # Each knows one way to tell of a network, and writes in signs, or as joins, what it knows.
 _READERS: Final = (
+    with_phrases_told,
     with_charged_told,
     with_wires_told,
     with_places_told,
