@@ -189,13 +189,14 @@ def neighbours_step(
 
 
 def joint_name(names: list[str], used: Collection[str]) -> str:
-    """A name for what these become: C23 for C2 with C3; X1, X2 and so on where that is taken, or
-    would be long or hard to tell from another.
+    """A name for what these become: C23 for C2 with C3, C123 for C3 with C12; X1, X2 and so on
+    where that is taken, or would be long or hard to tell from another.
     """
     numbers = [name[1:] for name in names]
     letters = {name[:1] for name in names}
     if len(letters) == 1 and all(number.isdigit() for number in numbers):
-        name = letters.pop() + "".join(numbers)
+        digits = "".join(numbers)
+        name = letters.pop() + (digits if "0" in digits else "".join(sorted(digits)))
     elif all(name.isalpha() for name in names):
         name = "".join(names)
     else:
