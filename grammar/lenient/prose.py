@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from typing import Final, NamedTuple
 
+from grammar.lenient.accounted import refuse_what_is_otherwise
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
@@ -25,6 +26,7 @@ from grammar.lenient.said_at_once import sentences
 from grammar.lenient.sought import all_sought, with_sought
 from grammar.lenient.strict import written
 from grammar.lenient.tabletop import NoSense, Tabletop
+from grammar.lenient.taken_back import put_right
 from grammar.lenient.tokens import Chunk, scan
 from grammar.lenient.unit_of_all import unit_of_all
 from grammar.lenient.unmarked import made_plain
@@ -68,11 +70,19 @@ def read_leniently(text: str) -> ProseReading:
         told = reader(whole, unit)
         if told != whole and _keeps_all(whole, told):
             with suppress(Refusal):
-                return _read(told)
+                return _accounted(plain, _read(told))
     built = with_what_is_built(whole, unit)
     if built == whole or not _keeps_all(whole, built):
-        return _read(plain)
+        return _accounted(plain, _read(plain))
     return _read_or_built(plain, built)
+
+
+def _accounted(plain: str, found: ProseReading) -> ProseReading:
+    """What was read, where it has what the words of the text say. Errors: ``Refusal``."""
+    if not found.beyond:
+        told = [read_network(each) for each in found.texts]
+        refuse_what_is_otherwise(plain, put_right(scan(plain)), told)
+    return found
 
 
 # Each knows one way to tell of a network, and writes in signs, or as joins, what it knows.
@@ -103,14 +113,14 @@ def _read_or_built(plain: str, built: str) -> ProseReading:
     up one by one decides.
     """
     try:
-        found = _read(plain)
+        found = _accounted(plain, _read(plain))
     except Refusal:
         with suppress(Refusal):
-            return _read(built)
+            return _accounted(plain, _read(built))
         raise
     if len(found.texts) > 1:
         with suppress(Refusal):
-            return _decided(found, _read(built))
+            return _decided(found, _accounted(plain, _read(built)))
     return found
 
 

@@ -1,0 +1,288 @@
+"""Whether a reading holds what the words of its text say: how two are joined that are told side by
+side, that some stand in series or in parallel at all, and what is done to them.
+
+What reads a text passes by words that it does not know. So a reading is held against the words once
+more, by a way of its own that knows much less, and is only given where the two agree.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from itertools import combinations, pairwise
+from typing import Final, NamedTuple
+
+from grammar.lenient.concepts import words
+from grammar.lenient.patterns import found_in, row, tags_of, text_of
+from grammar.lenient.tokens import Chunk
+from grammar.reading import read_network
+from grammar.records import Amount, Chain, Description, Element, Parallel, Part, Refusal, Worth
+
+_BEFORE: Final = "(COMMA | CAP | IS | JOIN | WHICH | IN | ONE | CLOSE | TOGETHER)*"
+_AFTER: Final = "(A | ONE | OTHER | CAP | OF | COLON | ORD2 | ORD3 | NAME (EQ | IS | COMMA)?)*"
+_PAIRED: Final = "CAP? COMMA? AND? (A | ONE | CAP | OF | NAME (EQ | IS)? | OTHER)*"
+# One that goes over several others.
+_OVER: Final = row(
+    "CAPV CAP? COMMA? (WHICH | WORD | IS | JOIN)* ACROSS (THE | WHOLE)*"
+    " (THEM BOTH | BOTH | WNUM OF THEM | ALL | GROUP)"
+)
+# What stands between two values, and, after the second, what is said of both.
+_INFIX: Final = (
+    (Parallel, row(f"{_BEFORE} PAR (WITH | TO) {_AFTER}")),
+    (Chain, row(f"{_BEFORE} SER (WITH | TO) {_AFTER}")),
+)
+_BESIDE: Final = row(f"{_BEFORE} PAR {_AFTER}")
+_BEHIND: Final = row(f"{_BEFORE} THEN BY? {_AFTER}")
+_POSTFIX: Final = (
+    (Parallel, row("CAP? (IS | JOIN | BOTH | IN)* PAR (?=(STOP|COMMA|QUERY|AND|CLOSE) |$)")),
+    (Chain, row("CAP? (IS | JOIN | BOTH | IN)* SER (?=(STOP|COMMA|QUERY|AND|CLOSE) |$)")),
+)
+_BOTH: Final = row(_PAIRED)
+# Where in the words after two values such a wording says how these two are joined.
+_SAID_NEXT: Final = range(5)
+# What tells of places, and of what leads from one to another.
+_PLACES: Final = frozenset(
+    words("POINT LETTER BRANCH MIDDLE TOP BOTTOM OFSIDE WIRE ACROSS ORD1 ORD2 ORD3 TERMINAL THEN")
+)
+_LEADING: Final = frozenset(words("lead go goe meet span come run begin start end"))
+# Words after which a way that is named need not be that of the network.
+_OPEN: Final = frozenset(("NOT", "OR", "LADDER", "CLAIM", "DIVIDER"))
+
+
+class _Deed(NamedTuple):
+    """What is said to be done or to hold, and what a reading of it must have."""
+
+    said: re.Pattern[str]
+    shows: Callable[[Description], bool]
+
+
+def refuse_what_is_otherwise(
+    plain: str, pieces: Sequence[Chunk], told: Sequence[Description]
+) -> None:
+    """Errors: ``Refusal`` where none of the readings has what the text says, with the words that
+    say so.
+    """
+    words = _unshown(plain, told) or _joined_otherwise(plain, pieces, told)
+    if words:
+        raise Refusal(
+            f'What "{words.strip()}" tells is not clear here.',
+            "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
+        )
+
+
+def _begins_charged(told: Description) -> bool:
+    return any(each.start for each in _elements(told))
+
+
+def _is_changed(told: Description) -> bool:
+    return bool(told.changes) or _begins_charged(told)
+
+
+def _has_change(*kinds: str) -> Callable[[Description], bool]:
+    return lambda told: any(each.kind in kinds for each in told.changes)
+
+
+def _has_rating(told: Description) -> bool:
+    return told.bank is not None or any(each.rating for each in _elements(told))
+
+
+_DEEDS: Final = (
+    _Deed(
+        re.compile(
+            r"(?i)(?<!never )(?<!not )(?<!without )(?<!stays )\b(?:(?:dis|un)(?:connect|clip|hook|"
+            r"plug)\w*\b|(?:battery|supply|source|cell) (?:goes|is (?:gone|taken|removed)))"
+        ),
+        _is_changed,
+    ),
+    _Deed(
+        re.compile(
+            r"(?i)\b(?:shar(?:es?|ed|ing) (?:its|the|their|all its|this|that) charge with"
+            r"|dump(?:s|ed)? (?:it|them|its charge)|spark)\b"
+        ),
+        _has_change("join"),
+    ),
+    _Deed(
+        re.compile(r"(?i)\b(?:at most|no more than|limit(?: is| of)?) [0-9.]+ ?V\b"),
+        _has_rating,
+    ),
+    _Deed(
+        re.compile(
+            r"(?i)\bplates? [^.;?]{0,20}\b(?:drawn|pulled|moved|pushed|pressed|brought|squeezed)\b"
+            r"|\b(?:drew|pulled|pulls|pushes|draws|moves?) (?:the|its|both) plates?\b"
+        ),
+        _has_change("gap"),
+    ),
+    _Deed(
+        re.compile(r"(?i)\b(?:endless\w*|never ends?|never[- ]ending|without (?:an )?end)\b"),
+        lambda told: told.ladder is not None,
+    ),
+    _Deed(
+        re.compile(r"(?:(?<![A-Za-z0-9_])[VU]|[0-9.]+ ?(?:V|volts?)) (?:is )?across [A-Z]\b"),
+        lambda told: bool(told.supply or told.givens or _is_changed(told)),
+    ),
+)
+# Words for a way of joining that are of no one concept.
+_NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...]] = (
+    (
+        Chain,
+        re.compile(
+            r"(?i)\bone (?:after|behind|follows?) (?:the |an)?oth?e?r\b"
+            r"|\bend[- ]to[- ]end\b|\bfollow(?:s|ed by)?\b"
+            r"|\b(?:carry|share|hold) (?:the same|a|one) charge\b|\bbehind each other\b"
+            r"|\bin (?:a|one) (?:row|line|string|chain)\b"
+        ),
+    ),
+    (
+        Parallel,
+        re.compile(
+            r"(?i)(?<=F) (?:(?:goes|is|sits|hangs|right|rite|straight|placed|put|connected) )*"
+            r"(?:across|over) (?:them |the )(?:both|pair|two)\b"
+            r"|\bspans (?:them|both|the)\b|\b(?:ends?|points?) in common\b|\bshare both\b"
+            r"|\b(?:the|it|road|path|way|line) (?:splits|forks)\b|\bon the (?:one|other) hand\b"
+            r"|\bsame two (?:wires|nodes|points|lines|rails)\b|\bthe same voltage (?:as|like)\b"
+            r"|\bfrom the start of the \w+ to the end of the\b|\b(?:paths|roads|ways) meet\b"
+        ),
+    ),
+)
+
+
+def _unshown(plain: str, told: Sequence[Description]) -> str:
+    """Words for what is done that no reading shows; "" where one shows all."""
+    for deed in _DEEDS:
+        said = deed.said.search(plain)
+        if said is not None and not any(map(deed.shows, told)):
+            return said[0]
+    return ""
+
+
+def _elements(told: Description) -> list[Element]:
+    return [*_leaves(told.nest), *(each.capacitor for each in told.joins)]
+
+
+def _leaves(part: Part | None) -> Iterator[Element]:
+    if isinstance(part, Element):
+        yield part
+    elif part is not None:
+        for member in part.members:
+            yield from _leaves(member)
+
+
+def _joined_otherwise(plain: str, pieces: Sequence[Chunk], told: Sequence[Description]) -> str:
+    """Words that say how some are joined, and are so in none of the readings."""
+    nests = [each.nest for each in told if each.nest is not None]
+    is_plain = len(nests) == len(told) and not any(each.changes or each.ladder for each in told)
+    if not is_plain or any(isinstance(each, Element) for each in nests):
+        return ""
+    if any(each.tag in _OPEN for each in pieces):
+        return ""
+    claims = (*_pairs(pieces), *_ways_named(plain, pieces))
+    if not claims and len(nests) > 1 and len([*_leaves(nests[0])]) > 2:
+        return next((each.text for each in pieces if _tells_a_place(each)), "")
+    for way, said, pair in claims:
+        if not any(_holds(each, way, pair) for each in nests):
+            return said
+    return ""
+
+
+def _holds(nest: Part, way: type[Chain] | type[Parallel], values: Sequence[Chunk]) -> bool:
+    """Whether some stand in a way that is named: any, one beside several, or these two."""
+    if not values:
+        return _has(nest, way)
+    worths = [_worth(str(each.datum)) for each in values]
+    if None in worths:
+        return True
+    return _is_beside(nest, worths[0]) if len(worths) == 1 else _are_joined(nest, way, *worths)
+
+
+def _is_beside(part: Part, worth: object) -> bool:
+    """Whether one of this value stands by itself beside two or more."""
+    if isinstance(part, Element):
+        return False
+    alone = [e for e in part.members if isinstance(e, Element) and _farads(e.worth) == worth]
+    if isinstance(part, Parallel) and alone and len([*_leaves(part)]) > len(alone) + 1:
+        return True
+    return any(_is_beside(each, worth) for each in part.members)
+
+
+def _tells_a_place(piece: Chunk) -> bool:
+    """Whether a word may say what some are joined to, so that not all are joined in one way."""
+    return piece.tag in _PLACES or piece.text.lower().rstrip("s") in _LEADING
+
+
+_Claim = tuple[type[Chain] | type[Parallel], str, tuple[Chunk, ...]]
+
+
+def _ways_named(plain: str, pieces: Sequence[Chunk]) -> Iterator[_Claim]:
+    """The ways that are named at all."""
+    for each in pieces:
+        if each.tag in ("SER", "SEROF"):
+            yield Chain, each.text, ()
+        elif each.tag in ("PAR", "PAROF", "PARSIGN") and not each.text.endswith("other"):
+            yield Parallel, each.text, ()
+    for way, pattern in _NAMED_SO:
+        for said in pattern.finditer(plain):
+            yield way, said[0], ()
+
+
+def _pairs(pieces: Sequence[Chunk]) -> Iterator[_Claim]:
+    """Values told one after the other, and how these words say they are joined."""
+    if (over := found_in(_OVER, pieces)) is not None:
+        yield Parallel, text_of(pieces[slice(*over)]), (pieces[over[0]],)
+    at = [i for i, each in enumerate(pieces) if each.tag == "CAPV"]
+    for first, second in pairwise(at):
+        between, after = pieces[first + 1 : second], pieces[second + 1 :]
+        pair = pieces[first], pieces[second]
+        for way in _said_between(between, after):
+            yield way, text_of(pieces[first : second + 1]), pair
+        for way, postfix in _POSTFIX:
+            said = postfix.match(tags_of(after))
+            if said and _BOTH.fullmatch(tags_of(between)):
+                yield way, text_of(pieces[first : second + 1 + said[0].count(" ")]), pair
+        for way, pattern in _NAMED_SO if _BOTH.fullmatch(tags_of(between)) else ():
+            if (told := pattern.search(text_of(after))) and told.start() in _SAID_NEXT:
+                yield way, f"{text_of(pieces[first : second + 1])} {told[0]}", pair
+
+
+def _said_between(
+    between: Sequence[Chunk], after: Sequence[Chunk]
+) -> Iterator[type[Chain] | type[Parallel]]:
+    """How the words between two values say they are joined, where nothing is said after them."""
+    if any(each.tag in ("SER", "PAR", "IN") for each in after[:2]):
+        return
+    tags, words = tags_of(between), {each.text.lower() for each in between}
+    yield from (way for way, infix in _INFIX if infix.fullmatch(tags))
+    if words & {"beside", "alongside"} and _BESIDE.fullmatch(tags):
+        yield Parallel
+    if words & {"followed", "behind"} and _BEHIND.fullmatch(tags):
+        yield Chain
+
+
+def _has(part: Part, way: type[Chain] | type[Parallel]) -> bool:
+    return isinstance(part, way) or any(
+        _has(each, way) for each in getattr(part, "members", ()) if not isinstance(each, Element)
+    )
+
+
+def _are_joined(part: Part, way: type[Chain] | type[Parallel], one: object, other: object) -> bool:
+    """Whether two of these values stand in a part that is joined so, in two of its members."""
+    if isinstance(part, Element):
+        return False
+    if isinstance(part, way):
+        held = [[_farads(leaf.worth) for leaf in _leaves(each)] for each in part.members]
+        for left, right in combinations(held, 2):
+            if (one in left and other in right) or (other in left and one in right):
+                return True
+    return any(_are_joined(each, way, one, other) for each in part.members)
+
+
+def _worth(value: str) -> object:
+    """A value in the notation as it is compared; None where it cannot be read by itself."""
+    try:
+        nest = read_network(value).nest
+    except Refusal:
+        return None
+    return _farads(nest.worth) if isinstance(nest, Element) else None
+
+
+def _farads(worth: Worth) -> object:
+    return worth.value if isinstance(worth, Amount) else worth
