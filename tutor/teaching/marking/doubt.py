@@ -8,38 +8,30 @@ the pupil used.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
-from itertools import chain, combinations, islice, product
-from types import MappingProxyType
-from typing import Final, Literal, NamedTuple, TypeAlias
+from itertools import product
+from typing import Final
 
-from grammar.answers import DIMS, Measure
-from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
+from grammar.expressions import names_in
 from grammar.records import Dimension
-from tutor.circuit.relations import FORMS
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.following_equations import (
     checks_all,
     is_of_begun,
     is_root,
     is_turned_over,
     shares_root,
-    worth_of,
 )
 from tutor.teaching.marking.grading import Judgement, Topic, holds
-from tutor.teaching.marking.problem_kind import FoundIn, Passing, ProblemKind, S, kept
+from tutor.teaching.marking.own_values import OfKind, held_by, kind_of, related
+from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
+from tutor.teaching.marking.replaying import NEAR, SURE, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import plain, without_units
 
 FOLLOWS: Final = "This follows rightly from a value of your own that stands above."
-MOST_REPLACED: Final = 3  # numbers of one side at once
-MOST_PARTS: Final = 8
-MOST_TRIED: Final = 400
 MOST_EQUATIONS: Final = 3  # the last few are remembered
-USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)
 SOURCES: Final[tuple[SaidHow, ...]] = (
     "stated",
     "worked out",
@@ -48,17 +40,6 @@ SOURCES: Final[tuple[SaidHow, ...]] = (
     "combined",
     "unnamed",
 )
-NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
-
-
-class _Ways(NamedTuple):
-    """What a way is tried with: the value it came to and the right one, and what may stand in it;
-    ``turned``: it is one over the value.
-    """
-
-    values: tuple[Fraction, Fraction]
-    slips: Sequence[OwnValue]
-    turned: bool
 
 
 def given_the_doubt(
@@ -70,10 +51,37 @@ def given_the_doubt(
         return _with_all(by, found)
     grades = tuple(_doubted(by, sheet, each, said) for each in found.grades)
     if grades == found.grades:
-        return found
+        is_guess = all(each.guessed for each in grades)
+        return (_followed(by, sheet, said) if is_guess else None) or found
     sure = {each.quantity for each in grades if each.verdict == "carried"}
     after = found.sheet
     return found._replace(grades=grades, sheet=after._replace(doubtful=after.doubtful - sure))
+
+
+def _followed(
+    by: ProblemKind[S, Topic], sheet: S, said: Said
+) -> FoundIn[S, Topic] | None:
+    """What a way in numbers follows for that nothing says it is about: what it would come to with
+    right values in the place of wrong ones.
+    """
+    assert said.statement is not None
+    sides = said.statement.sides
+    value = value_of(by, sheet, sides[-1])
+    if said.names or len(sides) < 2 or names_in(*sides) or not value or not holds(said.statement):
+        return None
+    kind = kind_of(sides[-1])
+    off = [one for one in held_by(by, sheet) if one.is_off and one.source in SURE]
+    for about, (right, of_kind) in by.truth(sheet).items():
+        is_open = about not in sheet.stated or about in sheet.doubtful
+        if not is_open or in_letters(right) or not right or kind not in (None, of_kind):
+            continue
+        own = value * Fraction(10) ** (by.powers(sheet)[of_kind] if of_kind else 0)
+        ways = Ways((own, Fraction(right)), off, said.statement.turned)
+        if any(is_right_way(by, sheet, side, ways) for side in sides):
+            each = Judgement(about, "wrong", value=own, is_final=True, in_numbers=True)
+            each = _by_own_values(by, sheet, each, said)
+            return FoundIn(by.settled(kept(sheet, each)), (each,))
+    return None
 
 
 def _with_all(by: ProblemKind[S, Topic], found: FoundIn[S, Topic]) -> FoundIn[S, Topic]:
@@ -155,11 +163,11 @@ def _by_own_values(
         return each
     for rank in range(len(SOURCES)):
         slips = [one for one in off if one.source in SOURCES[: rank + 1]]
-        ways = [_Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
+        ways = [Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
         tried = product(said.statement.sides, ways)
-        if any(_is_right_way(by, sheet, side, way) for side, way in tried):
+        if any(is_right_way(by, sheet, side, way) for side, way in tried):
             shown = _without_numbers(by, sheet) if SOURCES[rank] == "stated" else frozenset()
-            is_sure = SOURCES[rank] not in ("combined", "unnamed")
+            is_sure = SOURCES[rank] not in ("begun", "combined", "unnamed")
             return carried._replace(carrying=shown, accurate=each.is_final and is_sure)
     return each
 
@@ -212,67 +220,6 @@ def _is_near(own: Value, other: Value | None) -> bool:
     return bool(abs(own - other) <= NEAR * abs(other))
 
 
-# Ways
-
-
-def _is_right_way(by: ProblemKind[S, Topic], sheet: S, side: Expression, ways: _Ways) -> bool:
-    """Whether a side that comes to the first of two values would come to the second with right
-    values in the place of wrong ones.
-    """
-    value, right = ways.values
-    powers = by.powers(sheet)
-    measures = by.worth(sheet, (side,))
-    bare = without_units(side, powers)
-    lookup = {name: plain(measure) for name, measure in measures.items()}
-    before = worth_of(bare, lookup)
-    parts = [p for p in parts_of(side) if isinstance(p, Name)] + list(numbers_in(side))
-    if not before or not 1 < len(parts) <= MOST_PARTS:
-        return False
-    found = [(part, tuple(_matching(part, measures, ways.slips))) for part in parts]
-    doubtful = [[(part, ratio) for ratio in ratios] for part, ratios in found if ratios]
-    replaced = chain.from_iterable(
-        product(*chosen)
-        for count in range(1, MOST_REPLACED + 1)
-        for chosen in combinations(doubtful, count)
-    )
-    for chosen in islice(replaced, MOST_TRIED):
-        tried = side
-        for part, ratio in chosen:
-            tried = _scaled(tried, part, ratio)
-        after = worth_of(without_units(tried, powers), lookup)
-        if not after:
-            continue
-        ratio = before / after if ways.turned else after / before
-        if abs(value * ratio - right) <= NEAR * abs(right):
-            return True
-    return False
-
-
-def _matching(
-    part: Expression, worth: Mapping[str, Measure], slips: Sequence[OwnValue]
-) -> Iterator[Fraction]:
-    """By what a part is to be multiplied if it is one of these values: its right value over the
-    pupil's.
-    """
-    for own, right in dict.fromkeys((each.own, each.right) for each in slips):
-        if isinstance(part, Name):
-            measure = worth.get(part.text)
-            values = [] if measure is None or in_letters(measure.value) else [measure.value]
-        elif isinstance(part, Num):
-            powers = (part.unit.power,) if part.unit else USUAL_POWERS
-            values = [part.value * Fraction(10) ** power for power in powers]
-        else:
-            values = []
-        if any(abs(abs(Fraction(v)) - abs(own)) <= NEAR / 2 * abs(own) for v in values):
-            yield right / own
-
-
-def _scaled(side: Expression, part: Expression, ratio: Fraction) -> Expression:
-    """A side with one part, that very one, multiplied."""
-    scaled = Op("*", part, Num(ratio, None, 0, ""))
-    return rewritten(side, lambda each: scaled if each is part else None)
-
-
 # Values without their working
 
 
@@ -302,91 +249,3 @@ def _is_wanted(own: OfKind, right: OfKind, wanted: OwnValue) -> bool:
         abs(each - value) <= NEAR * abs(value)
         for each, value in ((own[0], wanted.own), (right[0], wanted.right))
     )
-
-
-# The values that a pupil may have worked with, each with the right one of the same thing
-
-
-MOST_VALUES: Final = 40
-SaidHow: TypeAlias = Literal["stated", "worked out", "begun", "named", "combined", "unnamed"]
-OfKind: TypeAlias = tuple[Fraction, Dimension | None]
-_KINDS: Final = MappingProxyType({dims: kind for kind, dims in DIMS.items()})
-
-
-class OwnValue(NamedTuple):
-    """A value of the pupil's and the right one, in SI units.
-
-    ``source`` says how surely the one is meant for the other: it was ``stated`` for it, or
-    ``worked out`` wrongly under its name, or it was ``begun`` with the right one; else it is one
-    of its kind that was written under a name, a capacitance ``combined`` of others, or without
-    any name.
-    """
-
-    own: Fraction
-    right: Fraction
-    source: SaidHow
-    kind: Dimension | None = None
-
-    @property
-    def is_off(self) -> bool:
-        """Whether the pupil's value is not the right one."""
-        return not close(self.own, self.right)
-
-
-def held_by(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
-    """All of them, those first that are surely meant."""
-    truth = by.truth(sheet)
-    found = [
-        OwnValue(Fraction(own), Fraction(right), "stated", truth[about][1])
-        for about, own in sheet.stated.items()
-        if about in truth and not in_letters(own) and not in_letters(right := truth[about][0])
-    ]
-    given = by.given(sheet)
-    found += [
-        OwnValue(Fraction(value), Fraction(value), "stated", kind)
-        for value, kind in by.right_values(sheet)
-        if value in given and not in_letters(value)
-    ]
-    for passed in sorted(sheet.passing, key=lambda each: not each.named):
-        found += _met(by, sheet, passed)
-    return list(dict.fromkeys(each for each in found if each.own))[:MOST_VALUES]
-
-
-def _met(by: ProblemKind[S, Topic], sheet: S, passed: Passing) -> Iterator[OwnValue]:
-    """A value met in passing, which may be meant for anything of its kind."""
-    begun, ended = passed.first.value, passed.measure.value
-    if in_letters(begun) or in_letters(ended):
-        return
-    own = Fraction(ended)
-    kind = None if passed.measure.bare else _KINDS.get(passed.measure.dims)
-    if begun and not close(own, begun):
-        yield OwnValue(own, Fraction(begun), "worked out" if passed.named else "begun", kind)
-    rights: list[Value] = [v for v, of in by.right_values(sheet) if kind is not None and of == kind]
-    if any(close(own, value) for value in rights):
-        yield OwnValue(own, own, "named", kind)
-        return
-    source: SaidHow = (
-        "unnamed" if not passed.named else "combined" if kind == "capacitance" else "named"
-    )
-    yield from (
-        OwnValue(own, Fraction(value), source, kind) for value in rights if not in_letters(value)
-    )
-
-
-def related(one: OwnValue, other: OwnValue, rightly: bool) -> list[OfKind]:
-    """What the relations of the trade make of two values, of the right ones where ``rightly``."""
-    first, second = (each.right if rightly else each.own for each in (one, other))
-    kinds = (one.kind, other.kind)
-    if None in kinds:
-        return []
-    found: list[OfKind] = []
-    if one.kind == other.kind:
-        found += [(first + second, one.kind), (first - second, one.kind)]
-    if kinds == ("capacitance", "capacitance"):
-        found.append((first * second / (first + second) if first + second else first, one.kind))
-    if kinds == ("charge", "voltage"):
-        found.append((first * second, "energy"))  # of a supply
-    for (finds, *uses), form in FORMS.items():
-        if kinds == tuple(uses) and "energy" not in uses:
-            found.append((Fraction(form.work(first, second)) if second else first, finds))
-    return found

@@ -96,18 +96,19 @@ def is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bo
                 sides, other, powers
             ):
                 return True
-            bare = [without_units(side, powers) for side in sides]
-            numbers = {n: plain(each) for n, each in worth.items()}
-            at = plain(one._replace(value=value)).value
-            if not in_letters(at) and holds_at(bare, name, numbers, Fraction(at)):
-                return True
+            for each in (powers, dict.fromkeys(powers, 0)):  # in usual units, or in SI units
+                bare = [without_units(side, each) for side in sides]
+                numbers = {n: _counted(m, each) for n, m in worth.items()}
+                at = _counted(one._replace(value=value), each).value
+                if not in_letters(at) and holds_at(bare, name, numbers, Fraction(at)):
+                    return True
     return False
 
 
 def _with_the_rest(
     by: ProblemKind[S, Topic], sheet: S, called: tuple[str, Measure], before: Said
 ) -> bool:
-    """Whether the value of a name, and for the one other of its kind what that leaves of a given
+    """Whether the value of a name, and for the one other of its kind what that leaves of a known
     whole, make an equation true.
     """
     assert before.statement is not None
@@ -123,7 +124,7 @@ def _with_the_rest(
     ):
         return False
     first, *_, last = (without_units(side, by.powers(sheet)) for side in sides)
-    for whole in by.given(sheet):
+    for whole in (*by.given(sheet), *sheet.stated.values()):
         rest = own._replace(value=tidy(whole - own.value))
         numbers = {n: plain(each) for n, each in {**worth, name: own, others[0]: rest}.items()}
         try:
@@ -160,6 +161,11 @@ def shares_root(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
     return False
 
 
+def _counted(measure: Measure, powers: Mapping[Dimension, int]) -> Measure:
+    """The number alone, in the usual unit, or in SI units where these have no power of ten."""
+    return plain(measure) if any(powers.values()) else Measure(measure.value, bare=True)
+
+
 def _roots(
     by: ProblemKind[S, Topic],
     sheet: S,
@@ -167,9 +173,8 @@ def _roots(
     name: str,
     powers: Mapping[Dimension, int],
 ) -> list[Fraction]:
-    in_si = not any(powers.values())
     known = {
-        each: Measure(measure.value, bare=True) if in_si else plain(measure)
+        each: _counted(measure, powers)
         for each, measure in by.worth(sheet, sides).items()
         if each != name
     }

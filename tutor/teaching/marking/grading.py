@@ -35,6 +35,7 @@ BY_VALUE: Final = 3  # what fits a value, if only by the learner's own
 MOST_NUMBERS_TRIED = 6
 USUAL_POWERS: Final = (0, -12, -9, -6, -3, 3)  # in which a plain number may be one that is given
 ROUNDING: Final = Fraction(1, 100)
+ROUGHLY: Final = Fraction(1, 40)
 FIGURES_AGREE: Final = 0.01  # of a power of ten: 2 %
 
 
@@ -127,7 +128,7 @@ def grade(
         _formula(fit(subject.gauge, s, lookup, statement.turned), s, lookup)
         for s in statement.sides
     )
-    fits = _not_in_short(subject, _rounded_on(fits))
+    fits = _in_one_unit(statement, _not_in_short(subject, _rounded_on(fits)))
     case = _Case(subject, statement, lookup, fits)
     loose = {
         at
@@ -209,6 +210,16 @@ def _rounded_on(fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
     return (*fits[:-1], fits[-1]._replace(kind="own")) if near else fits
 
 
+def _in_one_unit(statement: Statement, fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
+    """The sides of one over a value as right where plain numbers all count in another unit than
+    the usual one: 1/C = 4 + 1 = 5, per nF.
+    """
+    shifts = {each.shift for each in fits if each.bare and each.kind == "power of ten"}
+    if not statement.turned or len(shifts) != 1 or any(not each.shift for each in fits):
+        return fits
+    return tuple(f._replace(kind="true") for f in fits) if min(shifts) % 3 == 0 else fits
+
+
 def _not_in_short(subject: Subject[Topic], fits: tuple[Fit, ...]) -> tuple[Fit, ...]:
     """The sides with a last value that is right to one figure, but is what a wrong rule gives."""
     *before, last = fits
@@ -281,7 +292,9 @@ def as_reciprocals(statement: Statement, names: tuple[str, ...]) -> Statement:
     ones = [part for part in parts_of(first) if isinstance(part, Op) and part.sign == "/"]
     whole = not names and isinstance(first, Op) and first.sign == "+"
     plain = all(isinstance(p, (Num, Op)) for p in (*parts_of(first), *parts_of(last)))
-    if not whole or not plain or statement.turned or not holds(statement):
+    if not whole or not plain or statement.turned:
+        return statement
+    if not holds(statement) and not isinstance(last, Op):  # 1/4 + 1/4 = 2 may go on to C
         return statement
     united = any(isinstance(p, Num) and p.unit is not None for p in parts_of(last))
     turned = all(isinstance(one.left, Num) and one.left.value == 1 for one in ones)
@@ -300,7 +313,11 @@ def stands(each: Judgement[Topic], statement: Statement, named: bool, is_sure: b
         return each.verdict != "wrong" or (named and is_sure)
     last = statement.sides[-1]
     united = any(isinstance(part, Num) and part.unit is not None for part in parts_of(last))
-    recognised = bool(each.malrules) and each.fault in ("malrule", "power-of-ten")
+    recognised = each.group is not None or (
+        bool(each.malrules) and each.fault in ("malrule", "power-of-ten")
+    )
+    if each.fault == "arithmetic" and each.slip and not each.ends_right and misreckons(statement):
+        return is_sure  # what it begins with is right
     if named:
         return is_sure or recognised or (united and each.fault != "unit")
     is_formula = not any(number for side in statement.sides for number in numbers_in(side))
@@ -410,6 +427,15 @@ def holds(statement: Statement) -> bool:
     return all(abs(w.value - first.value) <= within for w in worths)
 
 
+def misreckons(statement: Statement) -> bool:
+    """Whether plain numbers alone are said to be equal that differ by more than rounding."""
+    if len(statement.sides) < 2 or names_in(*statement.sides) or holds(statement):
+        return False
+    worths = [evaluate(side, {}) for side in statement.sides]
+    first, last = (Fraction(worth.value) for worth in (worths[0], worths[-1]))
+    return all(w.bare for w in worths) and abs(first - last) > ROUGHLY * abs(first)
+
+
 def _agree(number: Measure, amount: Measure) -> bool:
     """Whether an amount with a unit has the figures of a plain number, in whatever unit."""
     if in_letters(number.value) or in_letters(amount.value) or not number.value * amount.value:
@@ -477,7 +503,7 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
         return found._replace(fault="arithmetic", method=not here.is_final, malrules=names)
     if names:
         return found._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
-    if not here.is_final and _copied(case, bad):
+    if not (here.is_final and is_last) and _copied(case, bad):
         return found._replace(fault="arithmetic", method=True)
     if found.ends_right and not here.is_final:  # nothing known is wrong with the way to it
         return found._replace(

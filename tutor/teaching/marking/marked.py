@@ -93,12 +93,17 @@ def unless_failing(
 def without_wrong_guesses(
     lines: Sequence[tuple[Judgement[Topic], ...]],
 ) -> list[tuple[Judgement[Topic], ...]]:
-    """Leave unread what was only guessed to be an answer, where a better one follows."""
+    """Leave unread what was only guessed to be an answer, where a better one follows; what is
+    wrong in numbers whatever it is of stays so, and has no marks.
+    """
     better: set[Topic] = set()
     found: list[tuple[Judgement[Topic], ...]] = []
     for grades in reversed(lines):
+        idle = [g.guessed and g.verdict == "wrong" and g.quantity in better for g in grades]
         kept = tuple(
-            g for g in grades if not (g.guessed and g.verdict == "wrong" and g.quantity in better)
+            g._replace(given=g.given or is_idle)
+            for g, is_idle in zip(grades, idle, strict=True)
+            if not is_idle or g.is_certain
         )
         better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
         found.append(kept)

@@ -27,6 +27,7 @@ from tutor.teaching.marking.grading import (
     as_turned,
     holds,
     misadds,
+    misreckons,
     stands,
 )
 from tutor.teaching.marking.marked import (
@@ -38,6 +39,7 @@ from tutor.teaching.marking.marked import (
     unless_failing,
     without_wrong_guesses,
 )
+from tutor.teaching.marking.own_values import kind_of
 from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import (
     FoundIn,
@@ -49,6 +51,7 @@ from tutor.teaching.marking.problem_kind import (
     kept,
     passed_by,
 )
+from tutor.teaching.marking.replaying import with_led
 from tutor.teaching.marking.statements import (
     Said,
     has_letter_after_number,
@@ -178,17 +181,29 @@ def _taken(
         if not said.names and place.about and said.label is None:
             named = said._replace(names=place.about)  # "1/C = 0.45, so 2.22 uF"
             of_name = _judged(by, sheet, named)
-            is_value = len(said.statement.sides) == 1
+            is_value = len(said.statement.sides) == 1 and not _is_of_another_kind(by, of_name, said)
             if of_name.is_good or (is_value and not found.is_good):
                 said, found = named, of_name
     except Refusal as refusal:
         return done._replace(why=done.why or str(refusal)), place
     assert said.statement is not None
-    sheet = found.sheet._replace(going_on=_as_named(by, found, said))
-    if all(each.given and each.verdict == "wrong" for each in found.grades):
+    sheet = with_led(by, sheet, found, said)
+    sheet = sheet._replace(going_on=_as_named(by, found, said))
+    if all(
+        (each.given and each.verdict == "wrong") or (each.relation and each.verdict == "right")
+        for each in found.grades
+    ):
         sheet = passed_by(by, sheet, said, place.line)
     why = done.why or found.why or ("" if found.grades else _untold(said, said.statement))
     return FoundIn(sheet, (*done.grades, *found.grades), why), place._replace(about=said.names)
+
+
+def _is_of_another_kind(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) -> bool:
+    """Whether the unit of a value is not that of what it would be about: C' = 18 uF, still 9 V."""
+    assert said.statement is not None
+    kind, truth = kind_of(said.statement.sides[-1]), by.truth(found.sheet)
+    about = {truth[each.quantity][1] for each in found.grades if each.quantity in truth}
+    return kind is not None and kind not in about
 
 
 def _as_named(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) -> Said:
@@ -283,6 +298,8 @@ def _judged_as(
     if each.verdict != "right" and not each.given:
         used = used_in_working(by, found.sheet, said.statement, each.quantity)
         each = each._replace(used=used)
+    if each.verdict == "wrong" and meaning.guessed and misreckons(said.statement):
+        each = each._replace(is_certain=True, told=DIFFERS)
     each = each._replace(guessed=meaning.guessed)
     return FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
 

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-from typing import Final
-
 from grammar.answers import Measure, as_si, evaluate, known
 from grammar.expressions import Op, parts_of
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
-from tutor.circuit.values import Value, in_letters, same
+from tutor.circuit.values import same
 from tutor.teaching.judging import close
 from tutor.teaching.marking.carrying import (
     Own,
@@ -28,13 +25,10 @@ from tutor.teaching.marking.grading import Grade, Statement, Subject, grade, is_
 from tutor.teaching.marking.problem_kind import JudgedFor
 from tutor.teaching.marking.resolving import Target, is_of_another_kind
 from tutor.teaching.marking.routes import Group
-from tutor.teaching.marking.scheme import is_passed_on
 from tutor.teaching.marking.script import Script, lookup
 from tutor.teaching.marking.statements import Said, is_named
 from tutor.teaching.quantities import DIMENSION, Quantity, Symbol
 from tutor.teaching.ways_of_walk import canonical
-
-NEARLY: Final = Fraction(1, 40)
 
 
 def judge(target: Target, said: Said, script: Script, on: Script) -> JudgedFor[Script, Quantity]:
@@ -92,7 +86,7 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
         return again
     if each.verdict == "carried":
-        each = each._replace(carrying=_carrying(script, each))
+        each = each._replace(carrying=_carrying(script))
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
@@ -118,7 +112,12 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         and (canonical(script.walk, diagnosis.at) == each.quantity)
     )
     is_sum = each.quantity.symbol == "E" and not _signs(said.statement) & {"*", "/"}
-    is_sure = (_is_worked(said.statement) and not is_sum) or _is_as_beside(script, each)
+    before = (each.statement for each in script.mistaken)
+    is_shown = any(len(one.sides) > 1 for one in (said.statement, *before) if one)
+    is_rest = is_shown and not _is_worked(said.statement)  # V − V1, or what that comes to
+    is_sure = (_is_worked(said.statement) and not is_sum) or (
+        _is_as_beside(script, each) and not _is_left(said.statement)
+    )
     own = script.own
     if _is_by_law(own, each):
         return None
@@ -126,9 +125,6 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
     if is_whole_for_part(own, each.quantity, each.value):
         return wrong
-    before = (each.statement for each in script.mistaken)
-    is_shown = any(len(one.sides) > 1 for one in (said.statement, *before) if one)
-    is_rest = is_shown and not _is_worked(said.statement)  # V − V1, or what that comes to
     if is_swapped(own, each.quantity, each.value) and not is_rest:
         return wrong
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
@@ -160,6 +156,11 @@ def _is_worked(statement: Statement) -> bool:
     """Whether a value is worked out in the line, and not by taking one value from another."""
     signs = _signs(statement)
     return bool(signs) and "-" not in signs and len(statement.sides) > 1
+
+
+def _is_left(statement: Statement) -> bool:
+    """Whether a value is worked out in the line as what one leaves of another."""
+    return "-" in _signs(statement) and len(statement.sides) > 1
 
 
 def _signs(statement: Statement) -> set[str]:
@@ -211,8 +212,8 @@ def _of_level(script: Script, quantity: Quantity, group: Choice, statement: Stat
     )
 
 
-def _carrying(script: Script, each: Grade) -> frozenset[Quantity]:
-    """What is not right and passes its own value on, to another quantity or to this one."""
+def _carrying(script: Script) -> frozenset[Quantity]:
+    """What is not right on the way from what was stated, and passes its own value on."""
     own, truth = script.own, script.walk.truth
     read_back = upwards(script.walk, script.stated)
     return frozenset(
@@ -221,15 +222,7 @@ def _carrying(script: Script, each: Grade) -> frozenset[Quantity]:
         if q in truth
         and not same(v, truth[q])
         and q not in read_back
-        and (is_passed_on(script.walk, q) or (each.value is not None and _is_near(v, each.value)))
     )
-
-
-def _is_near(one: Value, other: Value) -> bool:
-    """Whether two values are one but for rounding to two figures."""
-    if in_letters(one) or in_letters(other):
-        return same(one, other)
-    return bool(abs(one - other) <= NEARLY * abs(one))
 
 
 def _through_no_group(script: Script, each: Grade) -> Grade:

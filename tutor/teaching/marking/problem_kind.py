@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from typing import Any, Final, Generic, NamedTuple, Protocol, Self, TypeVar
+from fractions import Fraction
+from typing import Any, Final, Generic, Literal, NamedTuple, Protocol, Self, TypeAlias, TypeVar
 
 from grammar.answers import Measure, as_si, evaluate
-from grammar.expressions import Expression
+from grammar.expressions import Expression, names_in
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value
@@ -18,6 +19,8 @@ from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.staged.story import Valued
+
+SaidHow: TypeAlias = Literal["stated", "worked out", "begun", "named", "combined", "unnamed"]
 
 
 class Passing(NamedTuple):
@@ -31,6 +34,26 @@ class Passing(NamedTuple):
     named: bool = False
 
 
+class OwnValue(NamedTuple):
+    """A value of the pupil's and the right one, in SI units, or as plain numbers.
+
+    ``source`` says how surely the one is meant for the other: it was ``stated`` for it, or
+    ``worked out`` wrongly under its name, or ``begun`` with the right one; else it is one
+    of its kind that was written under a name, a capacitance ``combined`` of others, or without
+    any name.
+    """
+
+    own: Fraction
+    right: Fraction
+    source: SaidHow
+    kind: Dimension | None = None
+
+    @property
+    def is_off(self) -> bool:
+        """Whether the pupil's value is not the right one."""
+        return not close(self.own, self.right)
+
+
 class ReadSoFar(Protocol):
     """How far a script has been read, whatever it is about.
 
@@ -40,7 +63,7 @@ class ReadSoFar(Protocol):
     statement that a line which begins with an equals sign goes on with. ``passing`` are the last
     values that are of nothing known, ``slipped`` those of them that turned out to be slips, with
     the numbers of their lines. ``mistaken`` are the last statements that were wrong and may be
-    worked on.
+    worked on, ``led`` the last values of ways that would come to others with right values in them.
     """
 
     @property
@@ -61,6 +84,8 @@ class ReadSoFar(Protocol):
     def slipped(self) -> tuple[tuple[int, Judgement[Any]], ...]: ...  # noqa: D102
     @property
     def mistaken(self) -> tuple[Said, ...]: ...  # noqa: D102
+    @property
+    def led(self) -> tuple[OwnValue, ...]: ...  # noqa: D102
     def _replace(self, *args: Any, **named: Any) -> Self: ...
 
 
@@ -167,10 +192,10 @@ def passed_by(by: ProblemKind[S, Topic], sheet: S, said: Said, line: int) -> S:
     is not what it begins with.
     """
     assert said.statement is not None
-    sides = said.statement.sides
+    sides = [s for s in said.statement.sides if by.worth(sheet, (s,)).keys() >= {*names_in(s)}]
     try:
         first, measure = (evaluate(s, by.worth(sheet, (s,))) for s in (sides[0], sides[-1]))
-    except Refusal:
+    except (Refusal, IndexError):
         return sheet
     differs = first.value != measure.value
     if (measure.bare and not differs) or measure.value == 0 or said.statement.turned:

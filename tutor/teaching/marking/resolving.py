@@ -9,9 +9,10 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import DIMS, Measure, as_si, evaluate
-from grammar.expressions import Num, Op
+from grammar.expressions import Name, Num, Op
 from grammar.records import Refusal
-from tutor.circuit.steps import Choice, examine
+from tutor.circuit.joining import JOININGS
+from tutor.circuit.steps import Choice, Fault, examine
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.marking.carrying import Own, gauge_of, subject_of, upwards
 from tutor.teaching.marking.fitting import numbers_in
@@ -19,6 +20,7 @@ from tutor.teaching.marking.grading import (
     BY_VALUE,
     NO_FIT,
     Statement,
+    as_reciprocals,
     holds,
     how_well,
     is_sum_of_values,
@@ -30,6 +32,7 @@ from tutor.teaching.marking.routes import (
     follow,
     group_named,
     group_valued,
+    groups_with,
     members_of,
     name_of_group,
     names_met,
@@ -67,7 +70,7 @@ def resolve(script: Script, said: Said) -> tuple[Script, list[Target]]:
     assert said.statement is not None
     targets: list[Target] = []
     if (together := _together(script, said)) is not None:
-        script, target = _of_group(script, "C" + "".join(n[1:] for n in said.names), "C", together)
+        script, target = _of_group(script, _called(together), "C", together)
         return script, [target] if target else []
     if _takes_in(script, said):
         said = said._replace(names=())
@@ -224,8 +227,7 @@ def _labelled(script: Script, said: Said) -> tuple[Script, list[Target]] | None:
             if fitting is not None:  # of equal ones others may be meant
                 return _reached(script, fitting), [Target(fitting)]
         if group is not None:
-            made = "C" + "".join(name[1:] for name in label.names)
-            script, target = _of_group(script, made, "C", group)
+            script, target = _of_group(script, _called(group), "C", group)
             return script, [target] if target else []
     if symbol is not None and label.names and symbol != "C":
         return script, [Target(canonical(walk, Quantity(symbol, n))) for n in label.names]
@@ -351,7 +353,10 @@ def _turned_before(script: Script, said: Said) -> Quantity | None:
     if before is None or before.statement is None or statement is None or not script.stated:
         return None
     latest = [*script.stated][-1]
-    if before.names != said.names or not before.statement.turned or statement.turned:
+    of_latest = meant_by(script, [Name(name) for name in before.names]).values()
+    if (before.names != said.names and latest not in of_latest) or statement.turned:
+        return None
+    if not as_reciprocals(before.statement, ()).turned:
         return None
     return latest if _rank(script, script.own, latest, statement) <= BY_VALUE else None
 
@@ -380,6 +385,8 @@ def _unnamed(
         of_kind = quantity.symbol == symbol or (symbol is None and quantity in script.stated)
         if of_kind and _rank(script, own, quantity, statement) <= BY_VALUE:
             return script, Target(quantity)
+    if (broken := _broken_by_numbers(script, own, said)) is not None:
+        return _of_group(script, _called(broken), "C", broken)
     due = list(_due(script, symbol))[: MOST_GUESSED if symbol else 1]
     for quantity in due:
         if _is_recognised(script, own, quantity, statement):
@@ -387,6 +394,28 @@ def _unnamed(
     if symbol is not None and due:
         return _reached(script, due[0]), Target(due[0], True)
     return script, None
+
+
+def _called(group: Group) -> str:
+    """The name of what capacitors make: C23."""
+    return "C" + "".join(name[1:] for name in group.names)
+
+
+def _broken_by_numbers(script: Script, own: Own, said: Said) -> Group | None:
+    """Capacitors that are no group, put together by their numbers to a value with its unit."""
+    statement, last = said.statement, _last(script, said)
+    if statement is None or last is None or last.dims != DIMS["capacitance"]:
+        return None
+    if len(statement.sides) < 2 or statement.turned or not holds(statement):
+        return None
+    numbers = [n for n in _capacitances_in(script, statement) if n != 1]
+    capacitances = _capacitances(script, own)
+    for group in groups_with(script.walk, numbers, capacitances):
+        values = [capacitances[name] for name in group.names]
+        made = (joining.equivalent(values) for joining in JOININGS.values())
+        if isinstance(group.judged, Fault) and any(same(last.value, each) for each in made):
+            return group
+    return None
 
 
 def _reached(script: Script, quantity: Quantity) -> Script:
@@ -450,16 +479,9 @@ def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None
     """The group whose members' numbers stand in the first side."""
     worth = lookup(script, own, statement)
     power = script.walk.problem.powers["capacitance"]
-    numbers = [
-        n.value * Fraction(10) ** (n.unit.power - power) if n.unit else n.value
-        for n in numbers_in(statement.sides[0])
-    ]
+    numbers = _capacitances_in(script, statement)
     without_ones = [n for n in numbers if n != 1]
-    capacitances = {
-        c.name: value
-        for c in script.walk.network.capacitors
-        if (value := own.get("C", c.name)) is not None
-    }
+    capacitances = _capacitances(script, own)
     reached: list[Value] = []
     for side in statement.sides:
         try:
@@ -475,6 +497,21 @@ def _by_numbers(script: Script, own: Own, statement: Statement) -> Choice | None
         if choice is not None:
             return choice
     return None
+
+
+def _capacitances_in(script: Script, statement: Statement) -> list[Fraction]:
+    """The numbers of the first side, as capacitances in the usual unit."""
+    power = script.walk.problem.powers["capacitance"]
+    return [
+        n.value * Fraction(10) ** (n.unit.power - power) if n.unit else n.value
+        for n in numbers_in(statement.sides[0])
+    ]
+
+
+def _capacitances(script: Script, own: Own) -> dict[str, Value]:
+    """The learner's values of the capacitors that are left."""
+    left = script.walk.network.capacitors
+    return {c.name: value for c in left if (value := own.get("C", c.name)) is not None}
 
 
 def _is_recognised(script: Script, own: Own, quantity: Quantity, statement: Statement) -> bool:

@@ -149,14 +149,10 @@ def group_named(walk: Walk, names: Collection[str]) -> Group | None:
     return Group(tuple(c.name for c in walk.network.named(names)), judged)
 
 
-def group_valued(
-    walk: Walk, numbers: list[Fraction], own: dict[str, Value], reached: list[Value]
-) -> Choice | None:
-    """The valid group whose members have these numbers (in the usual unit) and whose equivalent
-    is among the values ``reached``.
-    """
+def groups_with(walk: Walk, numbers: list[Fraction], own: dict[str, Value]) -> Iterator[Group]:
+    """The groups, and those that are none, whose members have these numbers (in the usual unit)."""
     if not 2 <= len(numbers) <= LARGEST_GROUP:
-        return None
+        return
     scale = Fraction(10) ** walk.problem.powers["capacitance"]
     at: list[list[Capacitor]] = [
         [c for c in walk.network.capacitors if _is(own.get(c.name), number * scale)]
@@ -165,12 +161,21 @@ def group_valued(
     tried = islice(product(*at), MOST_TRIED)
     for group in {frozenset(c.name for c in cs): None for cs in tried if len(set(cs)) == len(cs)}:
         judged = examine(walk.network, group)
-        if not isinstance(judged, Choice) or judged.kind == "removal":
-            continue
-        values = [own[name] for name in judged.names]
-        makes = JOININGS[judged.kind].equivalent(values)
-        if any(same(makes, value) for value in reached):
-            return judged
+        if isinstance(judged, Fault) or judged.kind != "removal":
+            yield Group(tuple(sorted(group)), judged)
+
+
+def group_valued(
+    walk: Walk, numbers: list[Fraction], own: dict[str, Value], reached: list[Value]
+) -> Choice | None:
+    """The valid group whose members have these numbers and whose equivalent is among the values
+    ``reached``.
+    """
+    for _, judged in groups_with(walk, numbers, own):
+        if isinstance(judged, Choice):
+            makes = JOININGS[judged.kind].equivalent([own[name] for name in judged.names])
+            if any(same(makes, value) for value in reached):
+                return judged
     return None
 
 

@@ -13,7 +13,7 @@ from tutor.circuit.values import Value, chain_sum, in_letters, parallel_sum, tid
 from tutor.teaching.marking.carrying import Own, letters_of, own_of
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.labels import label_of
-from tutor.teaching.marking.problem_kind import Passing
+from tutor.teaching.marking.problem_kind import OwnValue, Passing
 from tutor.teaching.marking.routes import Group, names_met
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.quantities import Quantity
@@ -42,6 +42,7 @@ class Script(NamedTuple):
     passing: tuple[Passing, ...] = ()
     slipped: tuple[tuple[int, Grade], ...] = ()
     mistaken: tuple[Said, ...] = ()
+    led: tuple[OwnValue, ...] = ()
 
     @property
     def own(self) -> Own:

@@ -17,12 +17,14 @@ from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of
 from grammar.measures import PURE
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same, tidy
+from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import GradeVerdict, Judgement, Statement, grade
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import BALANCED, CONSTANT, Row, row_of, solution
 from tutor.teaching.marking.stories.following import is_called, unrounded
 from tutor.teaching.marking.stories.paper import Paper, given_named, settled, subject_at, worth
 from tutor.teaching.marking.unknowns import (
+    all_sides,
     equal_in_usual_units,
     plain,
     without_units,
@@ -158,7 +160,7 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
 def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     """A statement in names that have values, if it gives none of them another value and holds."""
     assert said.statement is not None
-    sides = said.statement.sides
+    sides = all_sides(said.names, said.statement.sides, False)
     names = names_in(*sides)
     places = [
         at
@@ -166,7 +168,9 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
         for at in paper.own
         if is_called(paper.asks[at], name) or paper.aliases.get(name) == at
     ]
-    if said.names or said.statement.turned or not places:
+    values = [number for side in said.statement.sides for number in numbers_in(side)]
+    is_value = said.names and not (values and names_in(*said.statement.sides))
+    if said.statement.turned or not places or is_value:
         return None
     lookup = {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
     if not equal_in_usual_units(sides, lookup, paper.story.powers):

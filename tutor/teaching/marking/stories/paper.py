@@ -16,7 +16,7 @@ from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.carrying import of_shift
 from tutor.teaching.marking.fitting import Fit, Gauge
 from tutor.teaching.marking.grading import Judgement, Subject
-from tutor.teaching.marking.problem_kind import Passing
+from tutor.teaching.marking.problem_kind import OwnValue, Passing
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.stories.balances import Balances, right_balances
 from tutor.teaching.marking.stories.following import (
@@ -71,6 +71,7 @@ class Paper(NamedTuple):
     passing: tuple[Passing, ...] = ()
     slipped: tuple[tuple[int, Judgement[int]], ...] = ()
     mistaken: tuple[Said, ...] = ()
+    led: tuple[OwnValue, ...] = ()
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
     has_goal: bool = False

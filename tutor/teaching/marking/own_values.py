@@ -1,0 +1,86 @@
+"""The values that a pupil may have worked with, each with the right one of the same thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Final, TypeAlias
+
+from grammar.answers import DIMS
+from grammar.expressions import Expression, Num
+from grammar.records import Dimension
+from tutor.circuit.relations import FORMS
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.judging import close
+from tutor.teaching.marking.grading import Topic
+from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, S, SaidHow
+
+MOST_VALUES: Final = 40
+OfKind: TypeAlias = tuple[Fraction, Dimension | None]
+_KINDS: Final = MappingProxyType({dims: kind for kind, dims in DIMS.items()})
+
+
+def kind_of(side: Expression) -> Dimension | None:
+    """The kind of a value by the unit that is written with it."""
+    return side.unit.dimension if isinstance(side, Num) and side.unit else None
+
+
+def held_by(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
+    """All of them, those first that are surely meant."""
+    truth = by.truth(sheet)
+    found = [
+        OwnValue(Fraction(own), Fraction(right), "stated", truth[about][1])
+        for about, own in sheet.stated.items()
+        if about in truth and not in_letters(own) and not in_letters(right := truth[about][0])
+    ]
+    given = by.given(sheet)
+    found += [
+        OwnValue(Fraction(value), Fraction(value), "stated", kind)
+        for value, kind in by.right_values(sheet)
+        if value in given and not in_letters(value)
+    ]
+    found += sheet.led
+    for passed in sorted(sheet.passing, key=lambda each: not each.named):
+        found += _met(by, sheet, passed)
+    return list(dict.fromkeys(each for each in found if each.own))[:MOST_VALUES]
+
+
+def _met(by: ProblemKind[S, Topic], sheet: S, passed: Passing) -> Iterator[OwnValue]:
+    """A value met in passing, which may be meant for anything of its kind."""
+    begun, ended = passed.first.value, passed.measure.value
+    if in_letters(begun) or in_letters(ended):
+        return
+    own = Fraction(ended)
+    kind = None if passed.measure.bare else _KINDS.get(passed.measure.dims)
+    if begun and not close(own, begun):
+        yield OwnValue(own, Fraction(begun), "worked out" if passed.named else "begun", kind)
+    rights: list[Value] = [v for v, of in by.right_values(sheet) if kind is not None and of == kind]
+    if any(close(own, value) for value in rights):
+        yield OwnValue(own, own, "named", kind)
+        return
+    source: SaidHow = (
+        "unnamed" if not passed.named else "combined" if kind == "capacitance" else "named"
+    )
+    yield from (
+        OwnValue(own, Fraction(value), source, kind) for value in rights if not in_letters(value)
+    )
+
+
+def related(one: OwnValue, other: OwnValue, rightly: bool) -> list[OfKind]:
+    """What the relations of the trade make of two values, of the right ones where ``rightly``."""
+    first, second = (each.right if rightly else each.own for each in (one, other))
+    kinds = (one.kind, other.kind)
+    if None in kinds:
+        return []
+    found: list[OfKind] = []
+    if one.kind == other.kind:
+        found += [(first + second, one.kind), (first - second, one.kind)]
+    if kinds == ("capacitance", "capacitance"):
+        found.append((first * second / (first + second) if first + second else first, one.kind))
+    if kinds == ("charge", "voltage"):
+        found.append((first * second, "energy"))  # of a supply
+    for (finds, *uses), form in FORMS.items():
+        if kinds == tuple(uses) and "energy" not in uses:
+            found.append((Fraction(form.work(first, second)) if second else first, finds))
+    return found
