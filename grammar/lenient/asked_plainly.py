@@ -27,8 +27,9 @@ _METER: Final = re.compile(
     r" (?:say|show|read|indicate|give|display|tell)s?\b"
 )
 _LEFT: Final = re.compile(
-    r"(?i)\bwhat (?:is|remains|stays|will be|ends up)(?: now| then)?(?: left)? (?P<where>(?:on|in) "
-    r"(?:each|both|either|every)\b)(?! (?:side|branch|path|row|arm|line)| of the (?:branch|row))"
+    r"(?i)\bwhat(?: is|'s| remains| stays| will be| ends up)(?: now| then)?(?: left)?"
+    r" (?P<where>(?:on|in) (?:each|both|either|every|the (?=[0-9]|C_?[0-9]))\b)"
+    r"(?! (?:side|branch|path|row|arm|line)| of the (?:branch|row))"
 )
 _NOT_SURE: Final = re.compile(
     r"(?i)\b(?:(?:i )?(?:have |got |i've )?no (?:idea|clue)|(?:i(?:'m| am) )?not sure"

@@ -68,12 +68,17 @@ def _standing(table: Tabletop) -> set[int]:
     return {leaf for root in table.roots for leaf in leaves(root)}
 
 
+def are_sought(table: Tabletop) -> bool:
+    """Whether so much is given of the whole that the capacitors without a value are to be found."""
+    facts = {(s.quantity, s.text, s.over) for s in table.supplies} | {*table.apart}
+    return 0 < len(table.blanks) <= len(table.totals) + max(0, len(facts) - 1)
+
+
 def _with_the_sought(table: Tabletop) -> Tabletop:
     """Where the whole is given, a capacitor without a value is the one that is sought; where none
     is, what the whole makes is to be shown.
     """
-    facts = {(s.quantity, s.text, s.over) for s in table.supplies} | {*table.apart}
-    if 0 < len(table.blanks) <= len(table.totals) + max(0, len(facts) - 1):
+    if are_sought(table):
         for at in table.blanks:
             table = table.with_cap(at, table.caps[at]._replace(worth="?"))
         return table

@@ -60,6 +60,10 @@ _NAMED: Final = re.compile(
     r"(?! ?-?(?:(?:[unpm]|micro|nano|pico)[ -]?f|micro|nano|pico|mike|volt|point|hundred|thousand)"
     r"|[.,]?[0-9]| ?,[0-9])"
 )
+# V two, Q three
+_SIGNED: Final = re.compile(
+    rf"(?<![0-9] )\b([VUQE]) ({_any(*tuple(ONES)[1:7])})\b(?=[ ]*(?:[.?!,;]|$|and\b|please|pls))"
+)
 # The letter as it is heard: see one is …, see two is …
 _HEARD: Final = re.compile(rf"(?i)\b(?:see|sea) {_INDEX}\b")
 # C a is …, C b in series with C c
@@ -78,6 +82,7 @@ def taken_down(text: str) -> str:
     if len({each.lower() for each in _HEARD.findall(text)}) > 1:
         text = _HEARD.sub(r"C \1", text)
     text = re.sub(r"(?i)\b([VUQE]) sub ([a-z]+|[0-9]+)\b", _with_index, text)
+    text = _SIGNED.sub(_with_index, text)
     text = re.sub(r"(?i)\b(?:capital )?C (?:sub )+([a-z]+|[0-9]+)\b", _with_index, text)
     if len({*_LETTERED.findall(text)}) > 1:
         text = _LETTERED.sub(_with_index, text)

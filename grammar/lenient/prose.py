@@ -8,6 +8,7 @@ from contextlib import suppress
 from typing import Final, NamedTuple
 
 from grammar.lenient.accounted import refuse_what_is_otherwise
+from grammar.lenient.asked_of_whom import with_questions
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
@@ -21,6 +22,7 @@ from grammar.lenient.phrases_told import with_phrases_told
 from grammar.lenient.places_told import with_places_told
 from grammar.lenient.plates_told import plates_sought
 from grammar.lenient.playing import played, with_branches_joined
+from grammar.lenient.questions_heard import HeardWishes, questions_of
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences
 from grammar.lenient.sought import all_sought, with_sought
@@ -65,16 +67,17 @@ def read_leniently(text: str) -> ProseReading:
     if len(text) > LONGEST:
         raise Refusal("This is too long to be read as prose.", "Write the network in the notation.")
     plain = made_plain(text)
+    questions = questions_of(plain)
     whole, unit = unit_of_all(_ASKED_AFTER.sub(".\n", plain))
     for reader in _READERS:
         told = reader(whole, unit)
         if told != whole and _keeps_all(whole, told):
             with suppress(Refusal):
-                return _accounted(plain, _read(told))
+                return _accounted(plain, _read(told, questions))
     built = with_what_is_built(whole, unit)
     if built == whole or not _keeps_all(whole, built):
-        return _accounted(plain, _read(plain))
-    return _read_or_built(plain, built)
+        return _accounted(plain, _read(plain, questions))
+    return _read_or_built(plain, built, questions)
 
 
 def _accounted(plain: str, found: ProseReading) -> ProseReading:
@@ -108,19 +111,19 @@ def _keeps_all(text: str, told: str) -> bool:
 _QUANTITIES: Final = ("CAPV", "VOLT", "CHG", "ENE", "PERMV", "LEN")
 
 
-def _read_or_built(plain: str, built: str) -> ProseReading:
+def _read_or_built(plain: str, built: str, questions: HeardWishes) -> ProseReading:
     """What a text is read as; where it cannot be read, or in several ways, what its clauses build
     up one by one decides.
     """
     try:
-        found = _accounted(plain, _read(plain))
+        found = _accounted(plain, _read(plain, questions))
     except Refusal:
         with suppress(Refusal):
-            return _accounted(plain, _read(built))
+            return _accounted(plain, _read(built, questions))
         raise
     if len(found.texts) > 1:
         with suppress(Refusal):
-            return _decided(found, _accounted(plain, _read(built)))
+            return _decided(found, _accounted(plain, _read(built, questions)))
     return found
 
 
@@ -132,7 +135,7 @@ def _decided(found: ProseReading, built: ProseReading) -> ProseReading:
     return found._replace(texts=(*built.texts, *found.texts))
 
 
-def _read(plain: str) -> ProseReading:
+def _read(plain: str, questions: HeardWishes) -> ProseReading:
     found: list[_Found] = []
     fault: Refusal | None = None
     beyond = ""
@@ -148,11 +151,11 @@ def _read(plain: str) -> ProseReading:
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
         try:
-            found += _read_from(pieces, in_micro)
+            found += _read_from(pieces, in_micro, questions)
         except Refusal as refusal:
             fault = fault or refusal
     if not found and not beyond:
-        found = _without_noise([scan(plain, listed) for listed in _commas(plain)])
+        found = _without_noise([scan(plain, listed) for listed in _commas(plain)], questions)
     kept = _distinct(found)
     texts = tuple(each.text for each in kept)
     notes = tuple(dict.fromkeys(note for each in kept for note in each.notes))
@@ -248,24 +251,24 @@ def _without_spare_time(scanned: list[Chunk]) -> list[Chunk]:
     return scanned if beyond_in(left) else left
 
 
-def _without_noise(scans: Sequence[Sequence[Chunk]]) -> list[_Found]:
+def _without_noise(scans: Sequence[Sequence[Chunk]], questions: HeardWishes) -> list[_Found]:
     """What is read where something that has no bearing is left out; nothing where that does not
     help.
     """
     for left in (each for pieces in scans for each in lighter(pieces)):
         with suppress(Refusal):
-            return _read_from(*settled(left))
+            return _read_from(*settled(left), questions)
     return []
 
 
-def _read_from(pieces: Sequence[Chunk], in_micro: bool) -> list[_Found]:
+def _read_from(pieces: Sequence[Chunk], in_micro: bool, questions: HeardWishes) -> list[_Found]:
     """The readings of settled pieces. Errors: ``Refusal`` where there are none."""
     supposed = ("No unit is given, so I take microfarads.",) if in_micro else ()
-    found = _texts(with_groups(_beside_a_row(with_sought(pieces))))
+    found = _texts(with_groups(_beside_a_row(with_sought(pieces))), questions)
     return [each._replace(notes=(*supposed, *each.notes)) for each in found]
 
 
-def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
+def _texts(pieces: Sequence[Chunk], questions: HeardWishes) -> list[_Found]:
     tables = [
         Tabletop(
             branched=_has_branches(pieces),
@@ -288,7 +291,7 @@ def _texts(pieces: Sequence[Chunk]) -> list[_Found]:
     for table in tables:
         apart = 0 if len(table.roots) < 2 or len(table.places) > 1 else 3
         try:
-            told = with_waiting_wishes(table)
+            told = with_questions(with_waiting_wishes(table), questions)
             named = frozenset(cap.name for cap in told.caps if cap.name)
             found.extend(
                 _Found(told.cost + apart, text, named, tuple(map(_left_out, told.unclear)))
@@ -333,7 +336,8 @@ def _has_branches(pieces: Sequence[Chunk]) -> bool:
 
 
 def _left_out(words: str) -> str:
-    return f'You ask about "{words}": which capacitors that means I cannot tell, so I leave it out.'
+    meant = "what of which capacitors that means I cannot tell"
+    return f'You ask about "{words}": {meant}, so I leave it out.'
 
 
 def _distinct(readings: list[_Found]) -> list[_Found]:

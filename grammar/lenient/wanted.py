@@ -204,7 +204,7 @@ def _whom(table: Tabletop, quantity: str, target: Chunk) -> tuple[Tabletop, tupl
     if not trees or len(after.caps) > len(table.caps):
         return table, None
     as_group = isinstance(said, Ref) and said.kind in ("group", "them")
-    whom = [_of_a_group(table, quantity, each) if as_group else leaves(each) for each in trees]
+    whom = [of_a_group(table, quantity, each) if as_group else leaves(each) for each in trees]
     return after, tuple(dict.fromkeys(leaf for each in whom for leaf in each))
 
 
@@ -218,7 +218,7 @@ def _is_of_the_whole(said: Ref, quantity: str) -> bool:
     return said.kind in ("whole", "promise") or (said.kind == "all" and quantity == "energy")
 
 
-def _of_a_group(table: Tabletop, quantity: str, tree: Knot) -> list[int]:
+def of_a_group(table: Tabletop, quantity: str, tree: Knot) -> list[int]:
     """Whose quantity that of a group is: nobody's by name for the whole, and one of its members'
     where these share it.
     """

@@ -44,8 +44,9 @@ def _capacitances(
 ) -> Iterator[str]:
     """The one that is sought, or that of the whole."""
     sought = [index for index, cap in enumerate(table.caps) if cap.worth == "?"]
-    among = sought if quantity == "capacitance" and not whom else whom
-    yield from (names[index] for index in among if index in sought and names.get(index))
+    among = sought if (quantity == "capacitance" or table.totals) and not whom else whom
+    for name in (names[index] for index in among if index in sought and names.get(index)):
+        yield name if name.startswith("C") else f"capacitance of {name}"
     if not among and not table.totals:
         yield _symbol(quantity, names)
 
