@@ -13,7 +13,7 @@ from tutor.teaching.hearing import sharing_in
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
 from tutor.teaching.rules.context import route_of
-from tutor.teaching.rules.rule_text import LETTERS
+from tutor.teaching.rules.rule_text import ITS_SUM, LETTERS
 from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
 from tutor.teaching.walk import Aside, Question, Walk
 from tutor.teaching.wrong_values import routes_chosen
@@ -46,10 +46,6 @@ _GUESSED = re.compile(
     r"(?:\s+(?:really|tbh|lol|honestly|it))*\W*"
 )
 ONLY_A_GUESS = "No harm in a guess. Ask yourself first what they share, and what then adds up."
-ITS_SUM = (
-    "Yes, that comes to {said}. Look at each number in it: does it belong to what is asked? And "
-    "does it follow from these numbers in that way?"
-)
 
 
 def on_its_sum(walk: Walk, question: Question, aside: Aside, line: str) -> Turn | None:

@@ -19,6 +19,10 @@ LETTERS: Final = "abcd"
 MOST_ROUTES: Final = 3
 CUT_OFF: Final = "cuts-off-instead-of-rounding"
 YOUR_OWN_WAY: Final = "Then let us look at your own way."
+ITS_SUM: Final = (
+    "Yes, that comes to {said}. Look at each number in it: does it belong to what is asked? And "
+    "does it follow from these numbers in that way?"
+)
 SAME_POINTS: Final = "the same two points"
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import partial
 from typing import Literal
 
-from grammar.answers import Claim, Measure, evaluate
+from grammar.answers import Claim, Measure, evaluate, is_plain_value
 from grammar.expressions import Num
 from grammar.quantity import SYMBOL, UNIT_SIGN
 from grammar.records import Refusal
@@ -452,11 +452,28 @@ def route_chosen(telling: Telling, line: str) -> Told | None:
     rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
     speech = _speech(telling)
     text = rule_text.cannot_be(rule, context, speech)
-    message = verdict_on(telling.story.asks[at], at, text, "wrong")
+    message = verdict_on(telling.story.asks[at], at, text, "incomplete")  # it was judged before
     asked = cleared._replace(
         asked_back=rule_text.question(rule, context, speech), follow_up=rule.name
     )
     return again(asked, [message._replace(malrules=names)])
+
+
+def on_its_sum(telling: Telling, line: str) -> Told | None:
+    """What is said to a sum that comes to the wrong value once more, where it is asked how that
+    came about; None for any other line.
+    """
+    if is_plain_value(line):
+        return None
+    try:
+        (claim,) = claims_in(telling, line)
+        judged = stated(telling, claim, telling.asked_at).judged
+    except (Refusal, ValueError):
+        return None
+    if judged.value is None or judged.value != telling.last_wrong:
+        return None
+    said = said_of(judged, telling.story.asks[telling.asked_at], _speech(telling))
+    return again(telling, [Message("say", rule_text.ITS_SUM.format(said=said))])
 
 
 def _is_right_now(telling: Telling, line: str) -> bool:

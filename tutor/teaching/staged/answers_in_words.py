@@ -23,9 +23,11 @@ from tutor.teaching.staged.choosing import (
     and_what_it_is,
     and_what_stays,
     and_which,
+    by_place_in,
     denied_in,
     describes,
     doubtful,
+    first_clause,
     is_lettered,
     moving,
     named,
@@ -106,7 +108,19 @@ def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
     """The answers on offer that a line means, by a value of theirs, by name or by an amount."""
     if (alike := says_alike(telling, ask, line)) is not None:
         return [o for o in ask.options if o.words[0] == ("yes" if alike else "no")]
-    return _by_value(telling, ask, line) or named(ask, line) or _by_amount(ask, line)
+    return (
+        _by_first_clause(telling, ask, line) or _by_value(telling, ask, line)
+        or named(ask, line) or _by_amount(ask, line)
+    )
+
+
+def _by_first_clause(telling: Telling, ask: Ask, line: str) -> list[Option]:
+    """The answer that a line begins with by value or by place: the second, C1 can do more."""
+    head = first_clause(line)
+    if head == line or is_lettered(ask):
+        return []
+    of_place = by_place_in(ask, head)
+    return _by_value(telling, ask, head) or ([of_place] if of_place is not None else [])
 
 
 _SIZES: Mapping[str, Callable[..., Capacitor]] = MappingProxyType({"s": min, "l": max, "b": max})

@@ -47,7 +47,7 @@ def named(ask: Ask, line: str) -> list[Option]:
         return agreed
     if all_or_none(ask, line):
         return []
-    if head != line and not is_lettered(ask) and len(of_head := _spoken(ask, plain(head))) == 1:
+    if head != line and not is_lettered(ask) and len(of_head := _in_words(ask, head)) == 1:
         return of_head
     first = re.split(r"[,;:]", line)[0]
     if not is_lettered(ask) and not _MENDED.search(line[len(first):]) and names_one(ask, first):
@@ -56,7 +56,7 @@ def named(ask: Ask, line: str) -> list[Option]:
     if ONE_OF_THEM.search(said):
         return [*ask.options]
     if not is_lettered(ask):
-        return _spoken(ask, said) or _by_place_or_gist(ask, line)
+        return _in_words(ask, line)
     letter = _LETTER.fullmatch(said)
     if letter:
         return [option for option in ask.options if option.words[0] == letter[1]]
@@ -71,6 +71,12 @@ def named(ask: Ask, line: str) -> list[Option]:
 _CLAUSE_ENDS = re.compile(r"(?i)[,;:.!–—]|\b(?:because|since|cos|coz|cuz|bcs?|as|so|both)\b")
 # No difference, no p.d.: what there is none of, and no denial.
 _THERE_IS_NONE = re.compile(r"(?i)\W*no\s+(?:p\.?\s?d\b|volt|potential|difference|change|need)")
+
+
+def first_clause(line: str) -> str:
+    """What a line says first, where it takes nothing of it back; else all of it."""
+    head = re.split(r"[,;:]", _BECAUSE.split(line)[0])[0]
+    return line if _MENDED.search(line[len(head):]) else head
 
 
 def _by_yes_or_no(ask: Ask, line: str) -> list[Option]:
@@ -91,6 +97,11 @@ def all_or_none(ask: Ask, line: str) -> bool:
     return not is_one and _ALL_OR_NONE.fullmatch(head) is not None
 
 
+def _in_words(ask: Ask, line: str) -> list[Option]:
+    """The answers that a line names by a word of theirs, else by their place or in like words."""
+    return _spoken(ask, plain(line)) or _by_place_or_gist(ask, line)
+
+
 def _spoken(ask: Ask, said: str) -> list[Option]:
     """The answers of which a word is said; a word that is only part of another's does not count:
     in 1/C no C is meant.
@@ -103,7 +114,7 @@ def _spoken(ask: Ask, said: str) -> list[Option]:
     for n, words in heard.items():
         rest = f" {said} "
         for other in (w for m, theirs in heard.items() if m != n for w in theirs):
-            if any(word != other and word in other.split() for word in words):
+            if any(word != other and f" {word} " in f" {other} " for word in words):
                 rest = rest.replace(f" {other} ", "  ")
         if any(f" {word} " in rest for word in words):
             found.append(ask.options[n])
@@ -162,16 +173,23 @@ def _of_the_list(ask: Ask, line: str) -> list[Option]:
     return [ask.options[at]] if at is not None else []
 
 
-def _by_place_or_gist(ask: Ask, line: str) -> list[Option]:
-    """The answer meant as the first or the last that the question names, or in like words."""
+def by_place_in(ask: Ask, line: str) -> Option | None:
+    """The answer meant as the first or the last that the question names."""
     is_a_place = _NUMBERED.search(line) or not re.search(r"\d", line)
     at = place_in(line, len(ask.options)) if is_a_place else None
-    if at is not None and len(plain(line)) > 1:
-        places = [ask.text.find(option.words[0]) for option in ask.options]
-        order = sorted(range(len(places)), key=places.__getitem__) if min(places) >= 0 else [
-            *range(len(places))
-        ]
-        return [ask.options[order[at]]]
+    if at is None or len(plain(line)) < 2:
+        return None
+    places = [ask.text.find(option.words[0]) for option in ask.options]
+    order = sorted(range(len(places)), key=places.__getitem__) if min(places) >= 0 else [
+        *range(len(places))
+    ]
+    return ask.options[order[at]]
+
+
+def _by_place_or_gist(ask: Ask, line: str) -> list[Option]:
+    """The answer meant as the first or the last that the question names, or in like words."""
+    if (by_place := by_place_in(ask, line)) is not None:
+        return [by_place]
     at = gist_in(line, [" ".join(option.words) for option in ask.options])
     return [ask.options[at]] if at is not None else []
 

@@ -42,7 +42,7 @@ def _judged(telling: Telling, message: Message) -> Message:
         if telling.is_known(at):
             return message  # said once more
         return message._replace(seen=_observed(telling, at, "right"))
-    if message.verdict == "wrong" and (at == telling.at or message.malrules):
+    if message.malrules or (message.verdict == "wrong" and at == telling.at):
         seen = blaming(_observed(telling, at, "wrong"), message.malrules)
         return message._replace(seen=seen)
     return message

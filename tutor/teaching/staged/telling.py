@@ -23,6 +23,7 @@ from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_values import (
     answer_in_values,
     answered_back,
+    on_its_sum,
     right_end,
     route_chosen,
     taken_up,
@@ -141,7 +142,9 @@ def _by_its_amounts(telling: Telling, ask: Ask, line: str, turn: Told) -> Told:
 
 def _answered(telling: Telling, ask: Ask, line: str) -> Told:
     line = right_end(telling, line) if telling.asked_back and not telling.routes else line
-    if telling.routes and not names_one(ask, line) and (turn := route_chosen(telling, line)):
+    if telling.routes and not names_one(ask, line) and (
+        turn := route_chosen(telling, line) or on_its_sum(telling, line)
+    ):
         return turn
     if telling.follow_up in VALUES_BACK and (turn := _of_values_back(telling, line)):
         return turn
