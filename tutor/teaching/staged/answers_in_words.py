@@ -11,6 +11,7 @@ from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Capacitor
 from tutor.circuit.values import Value
 from tutor.teaching.hearing import plain
+from tutor.teaching.judging import close
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.other_grounds import (
@@ -23,6 +24,8 @@ from tutor.teaching.staged.choosing import (
     and_what_it_is,
     and_what_stays,
     and_which,
+    and_which_way,
+    asks_which_way,
     by_place_in,
     denied_in,
     describes,
@@ -32,6 +35,7 @@ from tutor.teaching.staged.choosing import (
     moving,
     named,
     offered,
+    says_a_change,
 )
 from tutor.teaching.staged.compared import says_alike
 from tutor.teaching.staged.going_on import (
@@ -43,12 +47,14 @@ from tutor.teaching.staged.going_on import (
     show_answer,
     verdict_on,
 )
-from tutor.teaching.staged.story import Ask, Option, Telling
+from tutor.teaching.staged.measuring import factor_in, value_before
+from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
 
 GROUND = "That it is, but not for that reason."
 AND_THIS_IS_WHY = "That it is, and this is why."
 NOT_SO = "Not so."
 ONE_DOES = "One of them does."
+ANOTHER_FACTOR = "It goes that way, but not so many times. Which way alone, first?"
 
 
 _IN_SHORT = re.compile(
@@ -62,13 +68,18 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     found = [option for option in found if option not in moves]
     if len(found) != 1:
         denied = [] if found or is_lettered(ask) else denied_in(ask, plain(line))
-        if any(option.is_right for option in denied):
+        is_same = any(o.is_right and o.words is SAME for o in ask.options)
+        if any(option.is_right for option in denied) or (
+            is_same and not found and says_a_change(ask, line)
+        ):
             return after_wrong(telling, ask, [verdict_on(ask, telling.at, NOT_SO, "wrong")], None)
         text = _asked_on(ask, line, found, moves, denied)
         verdict: Literal["unread", "incomplete"] = "incomplete" if text else "unread"
         text = text or offered(ask.options, is_lettered(ask), line)
         return again(telling, [verdict_on(ask, telling.at, text, verdict)])
     option = found[0]
+    if option.is_right and _is_by_another_factor(telling, line):
+        return again(telling, [verdict_on(ask, telling.at, ANOTHER_FACTOR, "incomplete")])
     if option.is_right:
         start = AND_THIS_IS_WHY if ask.because and gives_a_reason(line) else "Yes."
         text = f"{start} {ask.because}".rstrip()
@@ -94,6 +105,8 @@ def _asked_on(
     """
     if moves:
         return and_what_stays(ask.options)
+    if not found and says_a_change(ask, line):
+        return and_which_way(ask.options)
     if found:
         return doubtful(found)
     if denied:
@@ -110,8 +123,27 @@ def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
         return [o for o in ask.options if o.words[0] == ("yes" if alike else "no")]
     return (
         _by_first_clause(telling, ask, line) or _by_value(telling, ask, line)
-        or named(ask, line) or _by_amount(ask, line)
+        or _by_factor(ask, line) or named(ask, line) or _by_amount(ask, line)
     )
+
+
+def _by_factor(ask: Ask, line: str) -> list[Option]:
+    """Lower or higher, where a line says how many times as much it is: it doubles."""
+    factor = factor_in(first_clause(line)) if asks_which_way(ask) else None
+    if factor is None:
+        return []
+    words = MORE if factor > 1 else LESS if factor < 1 else SAME
+    return [option for option in ask.options if option.words is words]
+
+
+def _is_by_another_factor(telling: Telling, line: str) -> bool:
+    """Whether a line says how many times as much it is, and it is another number of times."""
+    then = telling.story.asks[telling.at + 1 : telling.at + 2]
+    factor = factor_in(first_clause(line))
+    if factor is None or not then or then[0].right is None:
+        return False
+    before = value_before(telling, then[0])
+    return before is not None and not close(factor * before, then[0].right)
 
 
 def _by_first_clause(telling: Telling, ask: Ask, line: str) -> list[Option]:

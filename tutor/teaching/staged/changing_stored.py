@@ -11,12 +11,9 @@ from tutor.circuit.switching import FILLED_OR_MOVED, Switched
 from tutor.circuit.values import decided
 from tutor.teaching.speech import Dimensioned
 from tutor.teaching.staged.changing_scene import MOST_ASKED, Scene, plain
-from tutor.teaching.staged.story import Ask, Option, Way
+from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Way
 
-LESS = ("lower", "less", "smaller", "falls", "decreases", "goes down")
-MORE = ("higher", "more", "larger", "greater", "bigger", "rises", "increases", "goes up")
 OF_EACH: Final[tuple[Dimension, ...]] = ("charge", "voltage")
-SAME = ("the same", "same", "equal", "unchanged", "kept", "conserved", "as much")
 
 
 def stored_ask(state: State, scene: Scene, question: str) -> Ask:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from tutor.teaching.hearing import plain, yes_or_no
 from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, place_in
-from tutor.teaching.staged.story import Ask, Option, Telling
+from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
 
 LETTERS = "abcdefgh"
 _BECAUSE = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b")
@@ -28,7 +28,8 @@ _NOT = (
 _DESCRIBES = re.compile(
     r"(?i)\W*(?:(?:well|it['’]?s|its|just|i\s+think|probably)\s+)*(?:whichever|whatever|whoever"
     r"|the\s+(?:one|thing|cap\w*)\s+(?:that|which|with|whose|who|what|nobody|no\s*one|on|in|of)"
-    r"|the\s+\w+(?:er|est)\s+one)\b"
+    r"|the\s+\w+(?:er|est)\s+one|(?:it|that|this)\s+(?:stays?|remains?|keeps?|is\s+(?:kept|fixed"
+    r"|conserved|constant)))\b"
 )
 _NUMBERED = re.compile(r"(?i)\b(?:number|option|entry|choice|answer)\s+\d\b")
 _LETTER = re.compile(r"(?:(?:option|answer|letter|entry|choice|line|statement|list) )?([a-h])")
@@ -236,6 +237,28 @@ def and_which(options: Sequence[Option], lettered: bool) -> str:
     if lettered:
         return "And which of the letters does that come to?"
     return f"And which of these does that make it: {' or '.join(map(_quoted, options))}?"
+
+
+_A_CHANGE = re.compile(
+    r"(?i)\b(?:chang\w+|differ\w*|alter\w*|var(?:y|ies)|factor|another\s+value|not\s+what\s+it"
+    r"|something\s+else|moves?)\b"
+)
+
+
+def asks_which_way(ask: Ask) -> bool:
+    """Whether it is asked whether something is lower or higher than before."""
+    return {LESS, MORE} <= {option.words for option in ask.options}
+
+
+def says_a_change(ask: Ask, line: str) -> bool:
+    """Whether a line says that something is not what it was, where it is asked which way."""
+    return asks_which_way(ask) and _A_CHANGE.search(line) is not None
+
+
+def and_which_way(options: Sequence[Option]) -> str:
+    """A question back, after words for a change that leave its direction open."""
+    ways = " or ".join(_quoted(option) for option in options if option.words is not SAME)
+    return f"So it is not what it was. Which way does it go: {ways}?"
 
 
 def and_what_stays(options: Sequence[Option]) -> str:

@@ -180,22 +180,28 @@ def from_before(telling: Telling, line: str) -> str:
     head, _, rest = line.partition(":")
     if re.search(r"\d", rest) and _CHANGED.fullmatch(head):
         return rest
-    found, ask = _CHANGED.fullmatch(line) or _SO_MANY_TIMES.fullmatch(line), telling.ask
-    before = _before(telling) if found is not None else None
-    if found is None or before is None or ask is None or ask.dimension is None:
+    factor, ask = factor_in(line), telling.ask
+    before = value_before(telling, ask) if factor is not None else None
+    if factor is None or before is None or ask is None or ask.dimension is None:
         return line
-    factor = Fraction(found["times"]) if found["times"] else next(
-        by for word, by in _TIMES.items() if found["how"].lower().startswith(word)
-    )
-    if found.re is _SO_MANY_TIMES and re.search(r"(?i)down|less|small|low", line):
-        factor = 1 / factor if factor else factor
     usual = factor * before / Fraction(10) ** telling.story.powers[ask.dimension]
     return f"{usual.numerator}/{usual.denominator}" if usual.denominator > 1 else str(usual)
 
 
-def _before(telling: Telling) -> Fraction | None:
-    """What the quantity in hand was when it was last asked for or given."""
-    ask = telling.ask
+def factor_in(line: str) -> Fraction | None:
+    """By how much a line says that something is multiplied; None where it says something else."""
+    found = _CHANGED.fullmatch(line) or _SO_MANY_TIMES.fullmatch(line)
+    if found is None:
+        return None
+    factor = Fraction(found["times"]) if found["times"] else next(
+        by for word, by in _TIMES.items() if found["how"].lower().startswith(word)
+    )
+    is_less = found.re is _SO_MANY_TIMES and re.search(r"(?i)down|less|small|low", line)
+    return 1 / factor if is_less and factor else factor
+
+
+def value_before(telling: Telling, ask: Ask | None) -> Fraction | None:
+    """What the quantity of a question was when it was last asked for or given."""
     if ask is None or not ask.name:
         return None
     name, asks = ask.name.rstrip("'"), telling.story.asks[: telling.at]

@@ -190,6 +190,19 @@ def twin(name: str) -> str:
     return name[:1].translate(str.maketrans("VUEW", "UVWE")) + name[1:]
 
 
+# Whether something is lower or higher than before.
+
+LESS: Final = ("lower", "less", "smaller", "falls", "decreases", "goes down")
+MORE: Final = (
+    "higher", "more", "larger", "greater", "bigger", "rises", "increases", "goes up",
+)
+SAME: Final = (
+    "the same", "same", "equal", "unchanged", "kept", "conserved", "as much", "no change",
+    "not change", "doesnt change", "does not change", "cannot change", "cant change", "wont change",
+    "constant",
+)
+
+
 # The question that comes first everywhere: the p.d. or the charge.
 
 
