@@ -68,7 +68,7 @@ _AMOUNT = (
     r"(?:[FCVJ]|farads?|coulombs?|volts?|joules?))(?![A-Za-z0-9]))?(?![\w^])(?!\.\d)"
 )
 _WHOLE = (
-    r"(?:the\s+)?(?:whole(?:\s+(?:thing|lot|circuit|network|set|combination))?|in\s+total|total"
+    r"(?:the\s+)?(?:whole(?:\s+(?:thing|lot|circuit|network|set|combination))?|in\s+total|total|sum"
     r"|al?l\s?together|overall|combined|equivalent|in\s+all|all\s+in\s+all|all\s+of\s+it|everything"
     r"|network|circuit|supply|battery|cell)"
 )
@@ -161,7 +161,7 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     """The values of a line, where every number of it is one: right each, or said with name and
     unit so that it can be judged. Nothing for other lines.
     """
-    line = in_figures(line)
+    line = _SUM_BEFORE.sub("", in_figures(line))
     if _SAYS_MORE.search(line):
         return _concluded(sayable, line)
     mentions = sorted(_mentions(sayable, line))
@@ -243,6 +243,8 @@ def _mentions(sayable: Sayable, line: str) -> Iterator[_Mention]:
         (rf"\b{_WHOLE}\b", _Mention(0, 0, owners=(None,))),
         (r"\b(?:each|both)\b", _Mention(0, 0, owners=sayable.in_hand)),
         (r"\bother\b", _Mention(0, 0, owners=OTHER)),
+        *((rf"\bthe\s+{place}\b", _Mention(0, 0, owners=(name,)))
+          for place, name in zip(("first", "second", "third"), sayable.in_hand, strict=False)),
         *((rf"(?<![\w.]){re.escape(word)}(?!\w)", _Mention(0, 0, kind=kind))
           for word, kind in _KINDS.items()),
         *((rf"\b{word}\b", _Mention(0, 0, moment=moment)) for word, moment in _MOMENTS.items()),

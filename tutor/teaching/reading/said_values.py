@@ -62,7 +62,8 @@ _RESULT = (
     r"|would\s+be)|that\s+(?:is|gives|makes|leaves)|(?:you|i|we)?\s*(?:then\s+)?(?:get|got|have)"
     r"|giv(?:es?|ing)|mak(?:es?|ing)|leav(?:es|ing)|comes?\s+(?:out\s+)?(?:to|at|as)"
     r"|(?:and\s+)?(?:upside[\s-]*down|flipp?(?:ed)?(?:\s+it)?|turned\s+(?:over|round)|inverted)"
-    r"(?:\s+(?:it\s+)?(?:is|gives))?(?=[\s,:=]+\d)|works?\s+out\s+(?:to|at|as)|(?:my|the|final)\s+(?:final\s+)?(?:answer|result)\s*(?:is|:)?"
+    r"(?:\s+(?:it\s+)?(?:is|gives))?(?=[\s,:=]+\d)|(?:doubl|halv|tripl|squar)(?:ed|ing)"
+    r"(?:\s+(?:it\s+)?(?:is|gives|makes))?(?=[\s,:=]+\d)|works?\s+out\s+(?:to|at|as)|(?:my|the|final)\s+(?:final\s+)?(?:answer|result)\s*(?:is|:)?"
 )
 # 250/63 is 3.97, round up: 4
 _RESULT += (
@@ -86,7 +87,7 @@ _NAMED_NEXT = re.compile(
 )
 _VALUE_NEXT = re.compile(
     r"(?<![\d^*×x/+(−-])(?<!\w)(\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?)\s+"
-    r"(?=\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*$)"
+    r"(?=(?!0\d)\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*$)"  # 15 000 is one number
 )
 _OR_ABOUT = re.compile(
     r"(?i)(?P<sum>[^=]*\d[^=]*?),?\s+or\s+(?:about|around|roughly|nearly|approx\w*\.?|~|≈)\s*"
@@ -113,7 +114,7 @@ _IS_IT_NOT = re.compile(
 _DIVIDED = re.compile(r"(?<=[\w)])\s:\s(?=[\w(][^:]*=)|(?<=\d)\s?:\s?(?=\d+(?:[.,]\d+)?\s*=)")
 # 8u*25: a prefix with its unit left out, within a sum.
 _PREFIX_ALONE = re.compile(
-    r"(?<![\w.])(\d+(?:\.\d+)?)\s?(micro|nano|pico|[pnuµμ])(?=\s*(?:[*×x·/+=]|[−–-]\s|times\b|by\b))(?!x\s*[A-Za-z])"
+    r"(?<![\w.])(\d+(?:\.\d+)?)\s?(micro|nano|pico|[pnuµμ])(?=\s*(?:[*×x·/+=]|[−–-]\s|times\b|by\b|is\b|gives\b|makes\b))(?!x\s*[A-Za-z])"
 )
 PREFIX_POWERS: Mapping[str, int] = MappingProxyType(
     {"p": -12, "pico": -12, "n": -9, "nano": -9, "u": -6, "µ": -6, "μ": -6, "micro": -6}
@@ -378,7 +379,15 @@ def _without_the_rough(line: str) -> str:
     return line[found.end():] if found and (found["hedge"] or found["behind"]) else line
 
 
+# 15 split by 3; 300 shared over ten.
+_SHARED_BY = re.compile(
+    r"(?i)(?<=[\dFVCJ])\s+(?:split|shared|parted|cut)\s+(?:up\s+)?(?:equally\s+)?(?:by|between|among|over"
+    r"|into|in)\s+(?=\d)"
+)
+
+
 def _with_marks(line: str) -> str:
+    line = _SHARED_BY.sub(" divided by ", line)
     line = _TIMES_THAN.sub(_times_than, line)
     line = re.sub(r"(?i)^\W*(?:just|only|simply|merely|plain)\s+", "", _without_the_rough(line))
     line = _ONE_BY_ONE.sub(r"\1, ", line)

@@ -27,11 +27,15 @@ HEAT = "heat"  # what leaves the capacitors belongs to none of them
 
 
 def judged_values(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
-    """The values of a line, each judged at the place of the question that it answers."""
-    told = values_told(_sayable(telling, [*_asked(telling)]), line)
+    """The values of a line, each judged at the place of the question that it answers; those on the
+    way that nobody asks for are left out where they are right.
+    """
+    told = values_told(_sayable(telling, [*_asked(telling), *_of_results(telling)]), line)
     found: list[JudgedValue] = []
     for each in told:
         measure, at = _measure(each.amount), each.slot.key
+        if not isinstance(at, int) and each.slot.fits(each.amount):
+            continue
         if measure is None or not isinstance(at, int):
             return ()
         found.append(JudgedValue(at, judged_as(telling, at, measure), measure))
@@ -42,15 +46,17 @@ def true_beside(telling: Telling, line: str) -> str | None:
     """The values of a line that are right though no question asks for them, written out; None
     where one of them is not, or none is said of anybody.
     """
-    sayable = _sayable(telling, [*_of_results(telling)])
+    known = [slot for slot in _asked(telling) if not slot.is_open]
+    sayable = _sayable(telling, [*_of_results(telling), *known])
     told, asked = values_told(sayable, line), sayable.asked
-    if not told or not all(each.slot.fits(each.amount) for each in told):
+    beside = [str(each.slot.key) for each in told if isinstance(each.slot.key, str)]
+    if not beside or not all(each.slot.fits(each.amount) for each in told):
         return None
     if asked is not None and any(
         (each.slot.symbol, each.slot.owner) == (asked.symbol, asked.owner) for each in told
     ):
         return None  # it is said in answer to what is asked
-    return ", ".join(dict.fromkeys(str(each.slot.key) for each in told))
+    return ", ".join(dict.fromkeys(beside))
 
 
 def only_points(telling: Telling, line: str) -> bool:
@@ -109,7 +115,7 @@ def _of_results(telling: Telling) -> Iterator[Slot]:
             )
 
         written = f"{symbol}{number}{prime} {speech.shown(value, dimension).after_equals}"
-        yield Slot(written, symbol, HEAT if is_heat else of, fits, stage)
+        yield Slot(written, symbol, HEAT if is_heat else of, fits, stage, is_open=False)
 
 
 def _owner(telling: Telling, ask: Ask) -> str | None:

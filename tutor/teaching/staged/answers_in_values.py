@@ -53,6 +53,7 @@ from tutor.teaching.staged.measuring import (
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_pace import last_value
 from tutor.teaching.staged.tracing import contexts_at, trace
+from tutor.teaching.staged.values_beside import is_told
 
 EQUATION = (
     "That is an equation with a value in it that is still to be found. Give the value here, or "
@@ -221,8 +222,13 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         found = stated(telling, claim, max(place, telling.at))
     except Refusal as refusal:
         return _not_read(telling, ask, line, refusal)
-    if found.judged.verdict == "right" and is_the_rule_alone(telling, claim):
+    is_right = found.judged.verdict == "right"
+    if is_right and is_the_rule_alone(telling, claim):
         return _not_yet(telling, ask, THE_RULE)
+    if not is_right and not by_name and telling.ask is not ask and is_told(
+        telling, ask, found.measure
+    ):
+        return TurnOf(telling, ())
     is_sum = found.judged.verdict == "wrong" and _is_worked_out(claim)
     if is_sum and not by_name and not _is_a_slip(telling, found):
         found = later_answered(telling, found, is_sum=True)
