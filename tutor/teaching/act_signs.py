@@ -199,6 +199,7 @@ JOINED = frozenset({
     "share", "stay", "stays", "too", "can", "will", "would", "just", "then", "so", "well", "um",
     "uh", "hm", "hmm", "maybe", "perhaps", "probably", "i", "guess", "think",
 })
+BREAKS_IN = re.compile(r"^\W*(?:(?:hold on|hang on|wait(?: a \w+)?|one moment|hey)\b[\s,.!-]*)+")
 COUNTED = re.compile(
     r"\b(?:\d+|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen"
     r"|fifteen|sixteen|twenty|half|most|some|others?|rest)\b.*\b(?:hands?|votes?|say|says|said|think"

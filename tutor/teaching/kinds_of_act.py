@@ -16,6 +16,7 @@ from tutor.teaching.act_signs import (
     AS,
     ASKING,
     BECAUSE,
+    BREAKS_IN,
     CHANGING,
     COUNTED,
     FILE_ALONE,
@@ -329,7 +330,7 @@ def _proposes_names(said: str, offer: OnOffer) -> bool:
 
 def polite_request(line: str) -> Request | Literal["unsure"] | None:
     """A request within courtesies, or with something that is no part of it behind a stop."""
-    text = spelt_out(line)
+    text = BREAKS_IN.sub("", spelt_out(line))
     if re.search(r"\b(?:just|only) the values\b", text):
         return None  # an answer to what it is that adds
     piece = re.split(r"[,.!?;]| - ", text)[0]

@@ -31,7 +31,7 @@ _PROBLEM = (
 )
 _END = (
     r"(?: ?\b(?:here|there|now|then|today|tonight|for (?:now|today|me|this(?: one)?|it)|please|pls"
-    r"|thanks|again|once more|one more time|at this point|so far|already|at once|a bit|home|of it"
+    r"|thanks|thx|ty|cheers|again|once more|one more time|at this point|so far|already|at once|a bit|home|of it"
     r"|tomorrow|later|soon))*"
 )
 _FROM = r"(?:from|at) (?:the )?(?:very )?(?:start|beginning|top|scratch|zero|first \w+)"
@@ -78,8 +78,16 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         r"(?:hint|clue|tip|push|nudge|pointer|(?<=of )help)"
         r"(?: (?:in|the|right|direction|with|on|this|that|it))*"
     ),
+    "points": (
+        rf"{_SAY} (?:(?:the|this|that|whole|given|my|our) )*"
+        r"(?:situation|set ?-?up|story|problem|task|exercise|circuit|network|text|givens)"
+        r"(?=(?: (?:at|to) the (?:start|beginning))? (?:again|once more|one more))"
+        r"(?: (?:at|to) the (?:start|beginning))?"
+    ),
     "drawing": (
         rf"(?:draw|sketch)(?: (?:me|us))? {_PROBLEM}"
+        r"|(?:draw|sketch)(?! (?:more|less|charge|current|energy|from)\b)"
+        r"(?: (?!charges?\b|p\.?d|volt|energy|current)\w+){1,8}"
         rf"|(?:draw|show|see|look|have)(?: (?:me|us|at))* {_ONE}(?:picture|drawing|diagram|sketch)"
     ),
     "repeat": (

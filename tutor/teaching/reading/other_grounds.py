@@ -43,6 +43,7 @@ def tells_of_flow(line: str) -> bool:
     """Whether a reason is a current, or charge that crosses a gap; at rest none flows."""
     found = _REASON.search(line)
     words = re.findall(r"[a-z]+", found[1].lower()) if found is not None else []
+    words = [word for word in words if word != "crossed"]  # as capacitors may be joined
     return any(meanings_of(word) & _FLOW for word in words)
 
 

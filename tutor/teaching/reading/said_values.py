@@ -87,7 +87,7 @@ _NAMED_NEXT = re.compile(
 )
 _VALUE_NEXT = re.compile(
     r"(?<![\d^*×x/+(−-])(?<!\w)(\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?)\s+"
-    r"(?=(?!0\d)\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*$)"  # 15 000 is one number
+    r"(?=(?!0\d|\d00\b)\d+(?:[.,]\d+)?\s*(?:[pnuµμmkM]?[FVCJ])?\s*$)"  # 15 000 is one number
 )
 _OR_ABOUT = re.compile(
     r"(?i)(?P<sum>[^=]*\d[^=]*?),?\s+or\s+(?:about|around|roughly|nearly|approx\w*\.?|~|≈)\s*"

@@ -30,7 +30,10 @@ def judged_values(telling: Telling, line: str) -> tuple[JudgedValue, ...]:
     """The values of a line, each judged at the place of the question that it answers; those on the
     way that nobody asks for are left out where they are right.
     """
-    told = values_told(_sayable(telling, [*_asked(telling), *_of_results(telling)]), line)
+    asked = [*_asked(telling)]
+    told = values_told(_sayable(telling, asked), line) or values_told(
+        _sayable(telling, [*asked, *_of_results(telling)]), line
+    )
     found: list[JudgedValue] = []
     for each in told:
         measure, at = _measure(each.amount), each.slot.key

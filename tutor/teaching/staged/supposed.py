@@ -7,7 +7,7 @@ what is compared are the values that both ask for.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
@@ -22,13 +22,16 @@ from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.speech import Speech, listed
 from tutor.teaching.staged.given_values import Changeable, change_in, with_value
 from tutor.teaching.staged.makers import TextSource
-from tutor.teaching.staged.story import Ask, Story, Telling
+from tutor.teaching.staged.story import Ask, Story, Telling, twin
 from tutor.teaching.whatif.change import Direction, way
 from tutor.teaching.whatif.change_words import GONE, NEVER_THERE, factor_in, has
-from tutor.teaching.whatif.predictions import direction_in, speaks_of_change
+from tutor.teaching.whatif.predictions import IN_WORDS, direction_in, speaks_of_change
 
 MOST_OFFERED = 3
-_OF_WHICH = re.compile(r"\b[A-HJ-Z](?:_?\w*\d|_\w+)?'*(?!\w)|(?i:\bsomething\b)")
+_OF_WHICH = re.compile(
+    r"\b[A-HJ-Z](?:_?\w*\d|_\w+)?'*(?!\w)"
+    r"|(?i:\b(?:[cqvue]_?\d*'*(?!\w)|something|charges?|voltages?|p\.?d\.?|capacitance|energy))"
+)
 ABOUT_ITSELF = "This question stands by itself, so there is no value in it to change."
 TAKEN_OUT = (
     "If {names} {verb} taken out once charged, the charge on {its} plates goes along; every other "
@@ -204,20 +207,31 @@ def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int],
     names |= {  # C for C1 where that is the only one
         name[0]: pair for name, pair in [*names.items()] if letters.count(name[0]) == 1
     }
+    line = _in_letters(line, names)
     spelt = sorted(map(re.escape, names), key=len)[::-1]
-    marks = [*re.finditer("|".join(rf"(?<!\w){name}(?![\w'])" for name in spelt), line)]
+    signs = "|".join(rf"(?<!\w){name}(?![\w'])" for name in spelt)
+    marks = [*re.finditer(rf"(?i){signs}", line)]
     if not marks and not _OF_WHICH.search(line) and (guess := _guess_in(line)) is not None:
         return dict.fromkeys(whatif.pairs, guess)
     ends = [*(mark.start() for mark in marks[1:]), len(line)]
     together: list[tuple[int, int]] = []  # V and E up
     for mark, end in zip(marks, ends, strict=False):  # without a mark there is an end alone
         words = line[mark.end() : end]
-        together.append(names[mark[0]])
+        together.append(names[mark[0].upper()] if mark[0].upper() in names else names[mark[0]])
         if (guess := _guess_in(words)) is not None:
             found |= dict.fromkeys(together, guess)
         if guess is not None or not re.fullmatch(r"[\s,&/]*(?:and)?\s*", words):
             together = []
     return found
+
+
+def _in_letters(line: str, names: Collection[str]) -> str:
+    """A line with the voltage as V, where one value alone is called so."""
+    for words, symbol in IN_WORDS.items():
+        letter = next((each for each in (symbol, twin(symbol)) if each in names), None)
+        if letter is not None:
+            line = re.sub(rf"(?i)\b(?:the\s+)?(?:{words})(?!\w)", letter, line)
+    return line
 
 
 def _both_sides(whatif: StagedSupposing) -> Message:

@@ -39,7 +39,7 @@ _TIMES: Mapping[str, Fraction] = MappingProxyType({
     r"halves|halved|half": Fraction(1, 2),
     r"quarters|quartered|(?:a |one )?quarter": Fraction(1, 4),
 })
-_IN_WORDS: Mapping[str, Symbol] = MappingProxyType({
+IN_WORDS: Mapping[str, Symbol] = MappingProxyType({
     r"(?:equivalent |total |whole )?capacitances?": "C",
     r"(?:total |whole )?charges?": "Q",
     r"(?:total )?(?:p\.?\s?d\.?s?|voltages?|potential differences?)": "V",
@@ -188,7 +188,7 @@ def direction_in(words: str) -> Direction | None:
 def predicts(line: str) -> bool:
     """Whether a line says of some quantity which way it goes."""
     words = "|".join((*_WAYS.values(), *_TIMES))
-    named = rf"[CQVUEWcqvue]_?\d*'*|{'|'.join(_IN_WORDS)}|{_ALL}"
+    named = rf"[CQVUEWcqvue]_?\d*'*|{'|'.join(IN_WORDS)}|{_ALL}"
     said = rf"(?i)(?<!\w)(?:{named})\s+(?:\w+\s+){{0,2}}?(?:{words})(?!\w)"
     return re.search(said, line) is not None
 
@@ -303,7 +303,7 @@ def _spoken_quantity(
     text: str, folded: Mapping[str, Quantity], whatif: Supposing
 ) -> tuple[tuple[_Mark, ...], int] | None:
     """A quantity in words: the charge on C2."""
-    for words, symbol in _IN_WORDS.items():
+    for words, symbol in IN_WORDS.items():
         if found := _at(text, rf"(?:the\s+)?(?:{words}){_OF}"):
             return (_in_words(symbol, found["of"], folded, whatif),), found.end()
     return None
