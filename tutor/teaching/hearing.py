@@ -202,6 +202,27 @@ def _is_a_way(line: str) -> bool:
     )
 
 
+# C1 times the new voltage, eps times A over d, ½CV²: what is to be done, with no amount.
+_OPERATION = re.compile(
+    r"(?i)\b(?:times|over|plus|minus|divided|multipl\w+|squared?|root|sums?|product|difference|half"
+    r"|add\w*|subtract\w*|equation|formula|law|quadratic|together\s+with)\b|[*/×÷+√²^]|½"
+)
+_AMOUNT_IN_IT = re.compile(r"(?<![\w.^/])(?!(?:1|2|0\.5)(?![\w.]|\s*[pnuµμmkM]?[FVCJ]\b))\d")
+_WHAT_IT_HAS = re.compile(
+    r"(?i)\b(?:whatever|whichever|what(?:['’]s)?|that\s+(?:of|on|across)|the\s+(?:other|rest|new|one)\b)"
+)
+
+
+def tells_a_way(line: str) -> bool:
+    """Whether a line that could not be read says what is to be done with quantities, and leaves
+    open what comes of it.
+    """
+    text = in_figures(line)
+    if "?" in line or not _OPERATION.search(text):
+        return False
+    return not _AMOUNT_IN_IT.search(text) or _WHAT_IT_HAS.search(text) is not None
+
+
 def said_to_no_value(line: str, is_nought: bool) -> str | None:
     """What is said where a value is asked to a line that cannot be one: the word for a quantity,
     yes or no, which way something goes, or 'none' where it is not nought; None for any other.

@@ -291,7 +291,8 @@ def _leaves_open(text: str, said: str, offer: OnOffer) -> bool:
         return False
     if re.search(r"\b(?:neither|not)\b", text) and len(named) == len(offer.alternatives) - 1:
         return False  # neither of these, so the one that is left
-    if len(named) > 1 and (COUNTED.search(text) or not _others(said, offer, named)):
+    counts = COUNTED.search(_AMOUNT.sub(" ", text)) is not None
+    if len(named) > 1 and (counts or not _others(said, offer, named)):
         return True
     alone = {"both", "either", "neither", "any", "all", "whichever"}
     return bool(set(said.split()) & alone) and not named and set(said.split()) <= JOINED

@@ -31,8 +31,8 @@ _PROBLEM = (
 )
 _END = (
     r"(?: ?\b(?:here|there|now|then|today|tonight|for (?:now|today|me|this(?: one)?|it)|please|pls"
-    r"|thanks|thx|ty|cheers|again|once more|one more time|at this point|so far|already|at once|a bit|home|of it"
-    r"|tomorrow|later|soon))*"
+    r"|thanks|thx|cheers|again|once more|one more time|at this point|so far|already|at once|a bit"
+    r"|home|of it|tomorrow|later|soon))*"
 )
 _FROM = r"(?:from|at) (?:the )?(?:very )?(?:start|beginning|top|scratch|zero|first \w+)"
 _FOUND = (

@@ -162,6 +162,7 @@ _WITH_UNKNOWNS = re.compile(
 _OPERATED_ON_WORDS = re.compile(
     r"(?i)(?:\b(?:times|plus|minus|over|by)|[*/+×÷])\s*\0[\s\0]*"
     r"(?:(?:times|plus|minus|over|divided)\b|[*/+×÷−-]|$)"
+    r"|\b(?:plus|minus)\s*\0[\s\0]*(?=[A-Z])"
 )
 _SAID_EQUAL = re.compile(r"(?s)(?P<words>.*\d.*)=\s*(?P<value>[^=]*\d[^=]*)")
 _CHOICE = re.compile(r"(?i)\bor\b|\beither\b|/or/")

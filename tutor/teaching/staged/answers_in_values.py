@@ -8,27 +8,37 @@ from fractions import Fraction
 from functools import partial
 from typing import Literal
 
-from grammar.answers import Claim, Measure, evaluate, is_plain_value
+from grammar.answers import Claim, Measure, evaluate
 from grammar.expressions import Num
-from grammar.quantity import SYMBOL, UNIT_SIGN
+from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import in_letters
 from tutor.teaching.conversation import TurnOf
-from tutor.teaching.hearing import A_VALUE, HOW_MUCH, nought_in_figures, said_to_no_value
+from tutor.teaching.hearing import (
+    A_VALUE,
+    HOW_MUCH,
+    nought_in_figures,
+    said_to_no_value,
+    tells_a_way,
+)
 from tutor.teaching.judging import Judged, close
 from tutor.teaching.messages import Message
 from tutor.teaching.misfit import NONE, does_not_fit, known_at, unfit
-from tutor.teaching.reading.menu_choice import entry_of, speaks_to_the_point
+from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import UNSOLVED, Unsettled, with_unit
 from tutor.teaching.rules import rule_text
-from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_words import options_meant
 from tutor.teaching.staged.choosing import is_lettered, offered
-from tutor.teaching.staged.equations_said import holds_as_equation, is_the_rule_alone
+from tutor.teaching.staged.equations_said import (
+    comes_to_in_usual_units,
+    holds_as_equation,
+    is_the_rule_alone,
+    with_its_letter,
+)
 from tutor.teaching.staged.going_on import (
     Told,
     after_wrong,
@@ -39,6 +49,7 @@ from tutor.teaching.staged.going_on import (
     verdict_on,
 )
 from tutor.teaching.staged.measuring import (
+    AN_AMOUNT,
     JudgedValue,
     claims_in,
     from_before,
@@ -52,7 +63,7 @@ from tutor.teaching.staged.measuring import (
 )
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.staged.story_pace import last_value
-from tutor.teaching.staged.tracing import contexts_at, trace
+from tutor.teaching.staged.tracing import trace
 from tutor.teaching.staged.values_beside import is_told
 
 EQUATION = (
@@ -69,7 +80,6 @@ WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
 
-_BARE_NUMBER = re.compile(r"\s*[-+]?[\d.,/]+\s*")
 
 
 def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told | None:
@@ -114,15 +124,12 @@ def _with_a_later_unit(telling: Telling, line: str) -> str:
     return line
 
 
-_AMOUNT = re.compile(
-    rf"(?i)[-+]?\d[\d.,/]*\s*(?:{UNIT_SIGN}|\w*(?:volt|coulomb|joule|farad)s?\b)?"
-)
 _AROUND = frozenset(("it", "is", "s", "its", "the", "that", "be", "i", "think", "get", "answer"))
 
 
 def _is_an_amount(line: str) -> bool:
     """Whether a line is one amount and next to no words."""
-    rest, found = _AMOUNT.subn(" ", in_figures(line))
+    rest, found = AN_AMOUNT.subn(" ", in_figures(line))
     return found == 1 and {*re.findall(r"\w+", rest.lower())} <= _AROUND
 
 
@@ -154,7 +161,7 @@ def answer_in_values(telling: Telling, ask: Ask, line: str, place: int) -> Told:
     """The values of a line, one after the other; the first that is not right ends it. A value
     without a name is that of the question at ``place``.
     """
-    line = _with_its_number(telling, from_before(telling, line))
+    line = with_its_letter(ask, _with_its_number(telling, from_before(telling, line)))
     if (said_instead := _no_value(telling, ask, line)) is not None:
         return said_instead
     if holds_as_equation(telling, _the_one_with_figures(line)):
@@ -223,7 +230,9 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
     except Refusal as refusal:
         return _not_read(telling, ask, line, refusal)
     is_right = found.judged.verdict == "right"
-    if is_right and is_the_rule_alone(telling, claim):
+    if (is_right and is_the_rule_alone(telling, claim)) or (
+        found.judged.note == "unit" and comes_to_in_usual_units(telling, ask, claim)
+    ):
         return _not_yet(telling, ask, THE_RULE)
     if not is_right and not by_name and telling.ask is not ask and is_told(
         telling, ask, found.measure
@@ -239,7 +248,7 @@ def _not_read(telling: Telling, ask: Ask, line: str, refusal: Refusal) -> Told:
     """What is said where a value is not settled or cannot be read."""
     if isinstance(refusal, Unsettled):
         return _not_yet(telling, ask, str(refusal))
-    if not re.search(r"[\d=]", line) and speaks_to_the_point(line):
+    if tells_a_way(line) or (not re.search(r"[\d=]", line) and speaks_to_the_point(line)):
         return _not_yet(telling, ask, HOW_MUCH)
     if is_equation(telling, line):
         return _not_yet(telling, telling.ask or ask, EQUATION)
@@ -441,77 +450,3 @@ def _asking_back(telling: Telling, place: int) -> Telling:
     if place == telling.at:
         return telling
     return telling._replace(asked_back=telling.story.asks[place].text, back_to=place)
-
-
-def route_chosen(telling: Telling, line: str) -> Told | None:
-    """What is said to the way that a learner picks as theirs; None where the line picks none."""
-    is_value = _BARE_NUMBER.fullmatch(line) or _is_right_now(telling, line)
-    chosen = None if is_value else entry_of(telling.asked_back, line)
-    if chosen is None or chosen > len(telling.routes):
-        return None
-    cleared = answered_back(telling)
-    if chosen >= len(telling.routes):
-        cleared = cleared._replace(back_to=None)
-        return again(cleared, [Message("say", rule_text.YOUR_OWN_WAY)])
-    at, names = telling.asked_at, telling.routes[chosen]
-    context = contexts_at(telling, at)[0]
-    rule = next(m for m in CATALOGUE if m.name == names[0] and m.fits(context))
-    speech = _speech(telling)
-    text = rule_text.cannot_be(rule, context, speech)
-    message = verdict_on(telling.story.asks[at], at, text, "incomplete")  # it was judged before
-    asked = cleared._replace(
-        asked_back=rule_text.question(rule, context, speech), follow_up=rule.name
-    )
-    return again(asked, [message._replace(malrules=names)])
-
-
-def on_its_sum(telling: Telling, line: str) -> Told | None:
-    """What is said to a sum that comes to the wrong value once more, where it is asked how that
-    came about; None for any other line.
-    """
-    if is_plain_value(line):
-        return None
-    try:
-        (claim,) = claims_in(telling, line)
-        judged = stated(telling, claim, telling.asked_at).judged
-    except (Refusal, ValueError):
-        return None
-    if judged.value is None or judged.value != telling.last_wrong:
-        return None
-    said = said_of(judged, telling.story.asks[telling.asked_at], _speech(telling))
-    return again(telling, [Message("say", rule_text.ITS_SUM.format(said=said))])
-
-
-def _is_right_now(telling: Telling, line: str) -> bool:
-    """Whether a line ends in the right value for what is asked about: oops. 2e-2 m2"""
-    if not re.search(r"\d", line):
-        return False
-    try:
-        return stated(telling, claims_in(telling, line)[-1], telling.asked_at).judged.verdict == (
-            "right"
-        )
-    except Refusal:
-        return False
-
-
-def right_end(telling: Telling, line: str) -> str:
-    """The last of several amounts of a line, where it has its unit and is right for what was asked
-    before something was asked back; else the line.
-    """
-    amounts = [found[0].strip() for found in _AMOUNT.finditer(in_figures(line))]
-    if len(amounts) < 2 or not amounts[-1][-1].isalpha() or _WEIGHED.search(line):
-        return line
-    return amounts[-1] if _is_right_now(telling, amounts[-1]) else line
-
-
-_WEIGHED = re.compile(r"(?i)\b(?:not|or|if)\b|n['’]t\b|\?")
-
-
-def taken_up(telling: Telling) -> Telling:
-    """With the question in hand as the one that is asked, and no other."""
-    return answered_back(telling)._replace(back_to=None)
-
-
-def answered_back(telling: Telling) -> Telling:
-    """With nothing asked back any more."""
-    return telling._replace(routes=(), asked_back="", follow_up="")

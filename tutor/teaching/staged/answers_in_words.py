@@ -188,9 +188,16 @@ def _value_of(part: Capacitor) -> Value:
     return part.value
 
 
+_UNIT_OF_AMOUNT = r"\d\s*[pnuµμmk]?([VCJ])(?![A-Za-z])"
+_STAYS = r"(?:\s+\w+){0,2}?\s+(?:stays?|kept|remains?|fixed|conserved|constant|the\s+same)\b"
+
+
 def _by_amount(ask: Ask, line: str) -> list[Option]:
     """The quantity on offer of which an amount is said to stay: the 36 uC is kept."""
-    units = set(re.findall(r"\d\s*[pnuµμmk]?([VCJ])(?![A-Za-z])", line))
+    units = next((set(found) for pattern, said in (
+        (rf"{_UNIT_OF_AMOUNT}{_STAYS}", line), (_UNIT_OF_AMOUNT, first_clause(line)),
+        (_UNIT_OF_AMOUNT, line),
+    ) if (found := re.findall(pattern, said))), set())
     word = {"V": "p.d.", "C": "charge", "J": "energy"}.get(units.pop()) if len(units) == 1 else None
     if word is None or re.search(r"(?i)\b(?:half|halved|lost|gone|less|more)\b", line):
         return []

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from grammar.quantity import UNIT_SIGN
 from tutor.teaching.hearing import plain, yes_or_no
 from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, place_in
 from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
@@ -53,6 +54,7 @@ def named(ask: Ask, line: str) -> list[Option]:
     first = re.split(r"[,;:]", line)[0]
     if not is_lettered(ask) and not _MENDED.search(line[len(first):]) and names_one(ask, first):
         return _spoken(ask, plain(first))
+    line = _without_units_of_amounts(ask, line)
     said = plain(line)
     if ONE_OF_THEM.search(said):
         return [*ask.options]
@@ -72,6 +74,15 @@ def named(ask: Ask, line: str) -> list[Option]:
 _CLAUSE_ENDS = re.compile(r"(?i)[,;:.!–—]|\b(?:because|since|cos|coz|cuz|bcs?|as|so|both)\b")
 # No difference, no p.d.: what there is none of, and no denial.
 _THERE_IS_NONE = re.compile(r"(?i)\W*no\s+(?:p\.?\s?d\b|volt|potential|difference|change|need)")
+
+
+_AMOUNT = re.compile(rf"(?<![\w.])\d[\d.,]*\s*{UNIT_SIGN}(?![A-Za-z])")
+
+
+def _without_units_of_amounts(ask: Ask, line: str) -> str:
+    """A line without its amounts where a letter for a p.d. is an answer: 3 V says no V."""
+    is_asked = any("v" in option.words for option in ask.options)
+    return _AMOUNT.sub(" ", line) if is_asked else line
 
 
 def first_clause(line: str) -> str:
@@ -191,8 +202,20 @@ def _by_place_or_gist(ask: Ask, line: str) -> list[Option]:
     """The answer meant as the first or the last that the question names, or in like words."""
     if (by_place := by_place_in(ask, line)) is not None:
         return [by_place]
-    at = gist_in(line, [" ".join(option.words) for option in ask.options])
+    asked = set(plain(_without_options(ask)).split())
+    at = gist_in(line, [
+        " ".join(w for w in " ".join(option.words).split() if w not in asked)
+        for option in ask.options
+    ])
     return [ask.options[at]] if at is not None else []
+
+
+def _without_options(ask: Ask) -> str:
+    """The text of a question without the answers that it offers."""
+    text = ask.text
+    for option in ask.options:
+        text = text.replace(option.words[0], " ")
+    return text
 
 
 def names_one(ask: Ask, line: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from fractions import Fraction
 
@@ -11,10 +12,9 @@ from grammar.measures import times_ten
 from grammar.records import Refusal
 from tutor.circuit.values import Value, in_letters, same
 from tutor.teaching.staged.measuring import letters_in, lookup_of, with_potentials
-from tutor.teaching.staged.story import Telling, twin
+from tutor.teaching.staged.story import Ask, Telling, twin
 
 _CONSTANTS = ("eps0", "epsr", "pi")
-_OF_A_HALF = (1, 2, Fraction(1, 2))
 HOLDS_WITHIN = Fraction(1, 200)
 
 
@@ -47,17 +47,58 @@ def holds_as_equation(telling: Telling, line: str) -> bool:
     return bool(abs(one - other) <= largest * HOLDS_WITHIN)
 
 
+_CALLED_SO = re.compile(r"(?i)\bCall\b.* (?P<letter>[a-z])\. ")
+_LEADS = re.compile(
+    r"(?i)^\W*(?:(?:i|we|you|it)\s+)?(?:(?:solve|use|using|with|from|by|try|get|set\s+up|is)\s+)+(?=.*=)"
+)
+
+
+def with_its_letter(ask: Ask, line: str) -> str:
+    """x(16 - x) = 48 in the name that the question has, where it calls the value x; an equation
+    without what leads to it: solve …, from ….
+    """
+    line = _LEADS.sub("", line)
+    found = _CALLED_SO.match(ask.text)
+    if found is None or not ask.name:
+        return line
+    letter = found["letter"]
+    return re.sub(
+        rf"(?<![A-Za-z_'])(?P<times>\d\s*)?{letter}(?![\w'])(?!\s*\d)",
+        lambda each: f"{each['times']}*{ask.name}" if each["times"] else ask.name, line,
+    )
+
+
 def is_the_rule_alone(telling: Telling, claim: Claim) -> bool:
-    """Whether a claim ends in letters of quantities in general, with no number among them but the
-    2 of a half: the way to a value, and not yet what it comes to. Q1 + Q2 is a sum of values that
-    were found, and where values are letters these are values.
+    """Whether a claim ends in letters of quantities in general, with no number among them that has
+    a unit: the way to a value, and not yet what it comes to. Q1 + Q2 is a sum of values that were
+    found, and where values are letters these are values.
     """
     parts = [*parts_of(claim.sides[-1])]
     names = [part.text for part in parts if isinstance(part, Name)]
     letters = letters_in(telling.story)
     in_general = all(len(name) == 1 or name in _CONSTANTS for name in names)
     return len(names) > 1 and in_general and not any(name in letters for name in names) and all(
-        part.unit is None and part.value in _OF_A_HALF for part in parts if isinstance(part, Num)
+        part.unit is None for part in parts if isinstance(part, Num)
+    )
+
+
+def comes_to_in_usual_units(telling: Telling, ask: Ask, claim: Claim) -> bool:
+    """Whether names and numbers without units come to the right value as they stand: C1 times 30,
+    where 30 V is meant.
+    """
+    parts = [*parts_of(claim.sides[-1])]
+    numbers = [part for part in parts if isinstance(part, Num)]
+    if ask.right is None or ask.dimension is None or in_letters(ask.right) or not numbers or any(
+        number.unit is not None for number in numbers
+    ) or not names_in(claim.sides[-1]):
+        return False
+    try:
+        worth = _in_usual_units(claim.sides[-1], lookup_of(telling))
+    except (Refusal, ValueError):
+        return False
+    usual = Fraction(10) ** telling.story.powers[ask.dimension]
+    return not in_letters(worth) and bool(
+        abs(worth * usual - ask.right) <= abs(ask.right) * HOLDS_WITHIN
     )
 
 

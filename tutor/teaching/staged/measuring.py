@@ -12,6 +12,7 @@ from grammar.answers import Claim, Measure, evaluate, is_plain_value, known, rea
 from grammar.expressions import Expression, Num, Power, names_in, parts_of
 from grammar.lengths import SIZE_SYMBOL
 from grammar.measures import PURE
+from grammar.quantity import UNIT_SIGN
 from grammar.records import PERMITTIVITY_LETTER, Dimension, Refusal
 from grammar.refusals import ANY_VALUE
 from tutor.circuit.values import Value, in_letters
@@ -29,6 +30,9 @@ WRITTEN_OUT: Final[Mapping[str, str]] = MappingProxyType(
 )
 # What physics books write for these, where the letter stands for nothing else.
 SHORT: Final[Mapping[str, str]] = MappingProxyType({"E": "field", "F": "force"})
+AN_AMOUNT: Final = re.compile(
+    rf"(?i)[-+]?\d[\d.,/]*\s*(?:{UNIT_SIGN}|\w*(?:volt|coulomb|joule|farad)s?\b)?"
+)
 EMPTY_SIDE = "Nothing is said after the equals sign."
 
 
@@ -144,9 +148,17 @@ def lookup_of(telling: Telling) -> dict[str, Measure]:
         if telling.is_known(at) and ask.name and ask.right is not None and ask.dimension:
             found[ask.name] = known(ask.right, ask.dimension, story.powers[ask.dimension])
     found |= letters_in(story)
+    if (only := only_capacitor(story)) in found and "C" not in _asked_names(story):
+        found.setdefault("C", found[only])
     return found | {
         other: found[name] for name in [*found] if (other := twin(name)) not in found
     }
+
+
+def only_capacitor(story: Story) -> str:
+    """The name of the one capacitor of a story, of which C is said as well; nothing for several."""
+    names = [c.name for c in story.network.capacitors] if story.network is not None else []
+    return names[0] if len(names) == 1 else ""
 
 
 _TIMES: Mapping[str, Fraction] = MappingProxyType({

@@ -22,15 +22,17 @@ from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_values import (
     answer_in_values,
+    value_at_a_choice,
+    values_found,
+)
+from tutor.teaching.staged.answers_in_words import answer_in_words, options_meant
+from tutor.teaching.staged.asked_how import (
     answered_back,
     on_its_sum,
     right_end,
     route_chosen,
     taken_up,
-    value_at_a_choice,
-    values_found,
 )
-from tutor.teaching.staged.answers_in_words import answer_in_words, options_meant
 from tutor.teaching.staged.by_law import asks_energy, energy_asks
 from tutor.teaching.staged.choosing import is_lettered, named, names_one
 from tutor.teaching.staged.going_on import (
