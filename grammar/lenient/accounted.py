@@ -62,7 +62,8 @@ def refuse_what_is_otherwise(
     """Errors: ``Refusal`` where none of the readings has what the text says, with the words that
     say so.
     """
-    words = _unshown(plain, told) or _joined_otherwise(plain, pieces, told)
+    words = _unshown(plain, told) or _too_few(plain, told)
+    words = words or _joined_otherwise(plain, pieces, told)
     if words:
         raise Refusal(
             f'What "{words.strip()}" tells is not clear here.',
@@ -74,8 +75,13 @@ def _begins_charged(told: Description) -> bool:
     return any(each.start for each in _elements(told))
 
 
-def _is_changed(told: Description) -> bool:
-    return bool(told.changes) or _begins_charged(told)
+def _is_parted(told: Description) -> bool:
+    parted = ("remove supply", "join", "take out", "supply")
+    return _begins_charged(told) or any(each.kind in parted for each in told.changes)
+
+
+def _is_fed(told: Description) -> bool:
+    return bool(told.supply or told.givens or told.changes) or _begins_charged(told)
 
 
 def _has_change(*kinds: str) -> Callable[[Description], bool]:
@@ -88,11 +94,25 @@ def _has_rating(told: Description) -> bool:
 
 _DEEDS: Final = (
     _Deed(
+        re.compile(r"(?i)\b(?:diamond|rhombus)\b"),
+        lambda told: told.nest is None or _has(told.nest, Parallel),
+    ),
+    _Deed(
+        re.compile(r"(?i)\bwire (?:joins|connects|links|bridges) (?:the )?(?:two )?mid\w+"),
+        lambda told: bool(told.wires) or told.nest is None,
+    ),
+    _Deed(
+        re.compile(r"(?i)\bon the (?:capacitor )?(?:of )?[0-9.,]+ ?[unp]F\b[^.;?]*\bmeasured?\b"),
+        lambda told: bool(told.givens or told.changes),
+    ),
+    _Deed(re.compile(r"(?i)\b(?:knots?|threesome|foursome|on the one hand)\b"), lambda _: False),
+    _Deed(
         re.compile(
             r"(?i)(?<!never )(?<!not )(?<!without )(?<!stays )\b(?:(?:dis|un)(?:connect|clip|hook|"
-            r"plug)\w*\b|(?:battery|supply|source|cell) (?:goes|is (?:gone|taken|removed)))"
+            r"plug)\w*\b|(?:battery|supply|source|cell) (?:is (?:gone|taken|removed)"
+            r"|goes(?: off| away)?(?= ?,| and|\.)))"
         ),
-        _is_changed,
+        _is_parted,
     ),
     _Deed(
         re.compile(
@@ -118,9 +138,23 @@ _DEEDS: Final = (
     ),
     _Deed(
         re.compile(r"(?:(?<![A-Za-z0-9_])[VU]|[0-9.]+ ?(?:V|volts?)) (?:is )?across [A-Z]\b"),
-        lambda told: bool(told.supply or told.givens or _is_changed(told)),
+        _is_fed,
     ),
 )
+# Several of one value, several joined in one way, and nouns for a part that nothing here knows.
+_MANY: Final = "(?P<many>two|three|four|five|six)"
+_AMOUNT: Final = r"(?P<value>[0-9.]+ ?[unp]F)\b"
+_SO_MANY: Final = re.compile(
+    rf"(?i)\beach of (?:the|these|those) {_MANY} \w+ (?:is|has|holds|carries) (?:an? )?{_AMOUNT}"
+    rf"|\b(?:group|set|bunch) of {_MANY.replace('many', 'those')},? (?:of )?"
+    rf"{_AMOUNT.replace('value', 'worth')} each"
+)
+_SOME_OF_THEM: Final = re.compile(
+    rf"(?i)\b{_MANY} of (?:them|these|those),? (?:(?:are|joined|connected|placed|standing|being) )*"
+    r"(?:(?P<ser>in series|end to end|one after the other)|(?:in parallel"
+    r"|side by side))(?! with| to)"
+)
+_NUMBER: Final = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 # Words for a way of joining that are of no one concept.
 _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...]] = (
     (
@@ -144,6 +178,29 @@ _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...
         ),
     ),
 )
+
+
+def _too_few(plain: str, told: Sequence[Description]) -> str:
+    """Words that tell of more of one value, or of more in one way, than any reading has."""
+    for said in _SO_MANY.finditer(plain):
+        worth = _worth(said["value"] or said["worth"])
+        held = [sum(_farads(e.worth) == worth for e in _elements(each)) for each in told]
+        if worth is not None and max(held) < _NUMBER[(said["many"] or said["those"]).lower()]:
+            return said[0]
+    nests = [each.nest for each in told if each.nest is not None]
+    for said in _SOME_OF_THEM.finditer(plain) if len(nests) == len(told) else ():
+        way = Chain if said["ser"] else Parallel
+        if max(_alone_in(each, way) for each in nests) < _NUMBER[said["many"].lower()]:
+            return said[0]
+    return ""
+
+
+def _alone_in(part: Part, way: type[Chain] | type[Parallel]) -> int:
+    """The most capacitors that stand by themselves in one part that is joined so."""
+    if isinstance(part, Element):
+        return 0
+    here = sum(isinstance(each, Element) for each in part.members) * isinstance(part, way)
+    return max(here, *(_alone_in(each, way) for each in part.members))
 
 
 def _unshown(plain: str, told: Sequence[Description]) -> str:
@@ -191,7 +248,27 @@ def _holds(nest: Part, way: type[Chain] | type[Parallel], values: Sequence[Chunk
     worths = [_worth(str(each.datum)) for each in values]
     if None in worths:
         return True
-    return _is_beside(nest, worths[0]) if len(worths) == 1 else _are_joined(nest, way, *worths)
+    if len(worths) == 1:
+        return _is_beside(nest, worths[0])
+    held = [_farads(each.worth) for each in _leaves(nest)]
+    if any(held.count(each) > 1 for each in worths):
+        return _next_to_each_other(nest, way, *worths)
+    return _are_joined(nest, way, *worths)
+
+
+def _next_to_each_other(
+    part: Part, way: type[Chain] | type[Parallel], one: object, other: object
+) -> bool:
+    """Whether two of these values, of which there are several, are joined so and stand one after
+    the other in what was read.
+    """
+    if isinstance(part, Element):
+        return False
+    ends = [[_farads(leaf.worth) for leaf in _leaves(each)] for each in part.members]
+    met = [{left[-1], right[0]} for left, right in pairwise(ends)]
+    if isinstance(part, way) and {one, other} in met:
+        return True
+    return any(_next_to_each_other(each, way, one, other) for each in part.members)
 
 
 def _is_beside(part: Part, worth: object) -> bool:

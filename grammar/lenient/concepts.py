@@ -49,7 +49,7 @@ _WORDS: Mapping[str, str] = {
     "THIS": "this these those",
     "THEM": "them they it these him em",
     "THEIR": "their its",
-    "OTHER": "other others another remaining rest leftover remainder",
+    "OTHER": "other others another remaining rest leftover remainder neighbor neighbour",
     "SINGLE": "single alone lone individual",
     "ONE": "one ones",
     "ORD1": "first 1st",

@@ -13,6 +13,7 @@ from grammar.lenient.bank_told import bank_in
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
+from grammar.lenient.definitions_told import with_definitions_told
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.lists_told import with_lists_told
@@ -32,6 +33,7 @@ from grammar.lenient.taken_back import put_right
 from grammar.lenient.tokens import Chunk, scan
 from grammar.lenient.unit_of_all import unit_of_all
 from grammar.lenient.unmarked import made_plain
+from grammar.lenient.walk_told import with_walk_told
 from grammar.lenient.wanted import with_waiting_wishes
 from grammar.lenient.ways_told import with_ways_told
 from grammar.lenient.wires_told import with_wires_told
@@ -94,6 +96,8 @@ _READERS: Final = (
     with_charged_told,
     with_wires_told,
     with_places_told,
+    with_walk_told,
+    with_definitions_told,
     with_lists_told,
     with_ways_told,
     with_blocks_told,

@@ -199,7 +199,7 @@ _SIGNS: Final[Mapping[str, str]] = MappingProxyType(
     {"SER": "--", "SERSIGN": "--", "PAR": "||", "PARSIGN": "||"}
 )
 _BEFORE_ITS_OWN: Final = frozenset(words("A THE CAPN OF WITH ABOUT COMMA IN"))
-_THE_SOUGHT: Final = frozenset(words("THEM EACH BOTH UNKNOWN NAME WNUM OTHER"))
+_THE_SOUGHT: Final = frozenset(words("THEM EACH BOTH UNKNOWN NAME WNUM OTHER THEIR"))
 _MOST: Final = 12
 
 

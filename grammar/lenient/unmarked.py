@@ -10,8 +10,11 @@ from unicodedata import combining, normalize
 from grammar.lenient.asked_plainly import asked_plainly
 from grammar.lenient.dictated import taken_down
 from grammar.lenient.labelled import with_labels
+from grammar.lenient.limits_told import with_limits_told
 from grammar.lenient.lists_told import has_a_list
+from grammar.lenient.meetings_told import with_meetings
 from grammar.lenient.nodes_named import with_nodes
+from grammar.lenient.put_plainly import put_plainly
 
 _SIGNS: Mapping[int, Any] = str.maketrans({
     "μ": "u", "µ": "u", "’": "'", "‘": "'", "′": "'", "“": '"', "”": '"', "−": "-", "\u00a0": " ",
@@ -279,6 +282,7 @@ def made_plain(text: str) -> str:
     text = with_labels(text)
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
+    text = with_meetings(text)
     text = _without_accents(re.sub(r"\*\*|__|`", "", text).translate(_SIGNS))
     text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
@@ -289,6 +293,7 @@ def made_plain(text: str) -> str:
         text = text.replace(legend[0], " ").replace("+", " -- ")
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
+    text = with_limits_told(put_plainly(text))
     text = _STROKES_SAID.sub(" in parallel ", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct[- ]current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct[- ]current\)?", "supply", text)

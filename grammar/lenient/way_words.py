@@ -67,7 +67,8 @@ _ROWS: Final = (
     ("PAIR", r"(?:an? |the )(?P<chain>chain|string)(?: of| made (?:up )?of|:) "),
     ("SERWITH", r"(?:\bin series|\bchained) (?:with|to)\b"),
     ("SER", r"\bin series(?: with (?:each other|one another))?\b|\b(?:one|each) (?:after|behind) "
-        r"(?:the other|another)\b|\bin a (?:row|line|chain)\b|\bend to end\b"),
+        r"(?:the other|another)\b|\bin a (?:row|line|chain)\b|\bend to end\b"
+        r"|\bin (?:one|1) (?:row|line|chain|string)(?= ?(?:[,.;]|then\b|and then\b|$))"),
     (
         "THEN",
         r"\b(?:and |is |, )*(?:then|followed by|after (?:that|which|it)|afterwards|next(?! to)"
@@ -92,6 +93,7 @@ _ROWS: Final = (
     ("HEAD", rf"{_AT}(?:the |an? )?{_WHICH}\b(?: one\b)?"
         rf"(?! (?:end|terminal|pole|plate|node|point)){_HOLDS}"),
     ("HEAD", rf"(?:to|at|towards?) the (?P<to>left|right)\b{_HOLDS}"),
+    ("HEAD", rf"\b(?:up|down) (?:there|here)\b{_HOLDS}"),
     (
         "HEAD",
         rf"(?:the |an? )?{_WHICH}(?: one\b)?(?:\s*:| (?=is |has |holds |just |only |with |carries "
@@ -102,7 +104,8 @@ _ROWS: Final = (
         "FORK",
         r"(?:(?:a|the|one|another|second) )?\b(?:(?:splits?|forks?|divides?|branches(?= (?:out|off|"
         r"into))|(?:opens?|parts)(?= (?:up |out )?in))(?: up| out| off)?)(?: (?:into|in|to|for))*"
-        rf"(?: (?P<many>two|three|four|[234]))?(?: (?:parallel |separate |different )*{_NOUNS}"
+        rf"(?: (?P<many>two|three|four|[234](?![0-9.]| ?[unpmk]?[FV]|[unp])))?(?: (?:parallel "
+        rf"|separate |different )*{_NOUNS}"
         rf"| parts| again| a loop)?"),
     (
         "FORK",

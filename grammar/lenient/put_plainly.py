@@ -1,0 +1,141 @@
+"""Everyday wordings put in the words that the rest of this room knows, as far as that is sure."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+# Wordings that come to the same, where they are so as they stand.
+_PLAINER: Final = (
+    (
+        re.compile(
+            r"(?<=[A-Za-z]{3})\.(?=[0-9]+ ?-?(?:[unpmk]?[FV]|volts?|micro|nano|pico))", re.I
+        ),
+        ". ",
+    ),
+    (re.compile(r"(?i)\b2 (?=(?:make|get|have|give|bring|be)\b)"), "to "),
+    (
+        re.compile(
+            r"(?i)\b(?:so|such) that (?:i|we|you|it|they) (?:have|has|get|gets|make|makes)\b"
+        ),
+        "to get",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(what (?:must|do|should|can|could|shall) (?:i|we|you) (?:\w+ )?(?:put|place"
+            r"|add|wire|hang|connect|join)|what goes) (?:alongside|beside)\b"
+        ),
+        r"\1 in parallel with",
+    ),
+    (re.compile(r"(?i)\b(?:is|was) found to have\b"), "has"),
+    (
+        re.compile(
+            r"(?i)\b(?:the two|they|both|these) (?:stay(?:ed|s)?|remain(?:ed|s)?|(?:are|were) kept"
+            r"|(?:are|were) left) (?:wired|joined|connected)(?: to (?:each other|one another))?,? ?"
+            r"(?:and )?"
+        ),
+        "",
+    ),
+    (re.compile(r"(?i)\bthreesome\b"), "group of three"),
+    (
+        re.compile(
+            r"(?i)(?<=F)(?P<comma>,)? one (?:below|above|under"
+            r"|on top of) the other(?=[^?]*\b(?:legs|arms|branches|columns)\b)"
+        ),
+        " one after the other",
+    ),
+    (re.compile(r"(?i)\bknot\b"), "block"),
+    (
+        re.compile(
+            r"(?i)[,;]? ?\(?(?:(?:take )?(?:them as )?ideal (?:caps|capacitors)[, ]*)?(?:no|without"
+            r"|ignor(?:e|ing)|neglect(?:ing)?) (?:any )?leakage\)?"
+        ),
+        "",
+    ),
+    (re.compile(r"(?i)\bthe one has a capacitance of\b"), "one is"),
+    (
+        re.compile(r"(?i)\bof (two [^.;?,]*?) placed in (series|parallel) across\b"),
+        r"of \1 in \2 across",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:stuck|hung|hanging|put|joined|tied|soldered|connected|sitting)?"
+            r" ?(?:on|to|across|between) the (?:very )?same (?:two|2) (?:wires|nodes|points|lines"
+            r"|rails|terminals)\b"
+        ),
+        " in parallel",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:touching|joined|tied|connected|twisted|legs|twisted together| )*(?:with"
+            r"|at|on)"
+            r" (?:both (?:their )?ends|either end)(?: (?:each the|to each"
+            r"|of each) other)?(?=[,.;]| to)"
+        ),
+        "in parallel",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:both )?share (?:both )?(?:of )?(?:their )?(?:two )?(?:points|ends|legs)\b"
+        ),
+        "are in parallel",
+    ),
+    (
+        re.compile(r"(?i)\b(?:follow (?:one )?on|come one behind) (?:the |each )?other\b"),
+        "are in series",
+    ),
+    (
+        re.compile(r"(?i)\b(?:share (?:a|the same|one)|(?:are bound to )?carry the same) charge\b"),
+        "are in series",
+    ),
+)
+
+
+def put_plainly(text: str) -> str:
+    """The text with such wordings put plainly, and with the units and the points that it shares."""
+    for pattern, put in _PLAINER:
+        text = pattern.sub(put, text)
+    return _with_units_shared(_with_small_points(text))
+
+
+# The unit of several values stands behind the last: C1 10, C2 15, C3 30 micro; 1 2 3 4 uF.
+_NAMED_BARE: Final = r"\bC_?[0-9] ?(?:=|is|:)? ?[0-9.]+"
+_UNIT_OF_THEM: Final = r"(?P<unit> ?(?:[unp]F?|micro|nano|pico)(?:-?farads?)?)\b"
+_BARE_AND_LAST: Final = (
+    re.compile(rf"(?i)(?P<bare>{_NAMED_BARE}(?:[, ]+(?:and )?{_NAMED_BARE})+){_UNIT_OF_THEM}"),
+    re.compile(rf"(?i)(?<![A-Za-z0-9_.])(?P<bare>[0-9.]+(?: [0-9.]+){{2,}}){_UNIT_OF_THEM}"),
+)
+
+
+# Points in small letters: ab 2uf bc 4uf, 8v on a n c.
+_SMALL_PAIR: Final = re.compile(
+    r"(?<![A-Za-z0-9.])(?!(?:of|is|in|an|at|as|or|to|on|by|no|so|if|it|we"
+    r"|my)\b)([a-h])([a-h])(?= ?[:=]?"
+    r" ?[0-9.]+ ?[unp]f?\b)"
+)
+
+
+def _with_small_points(text: str) -> str:
+    pairs = _SMALL_PAIR.findall(text)
+    points = {point for pair in pairs for point in pair}
+    if len(pairs) < 3 or len(points) >= 2 * len(pairs):
+        return text
+    text = _SMALL_PAIR.sub(lambda pair: pair[0].upper(), text)
+    one = f"[{''.join(sorted(points))}]"
+    text = re.sub(
+        rf"(?i)\b(from|between|on|at|across) ({one}) (?:to|n|and|&) ({one})\b",
+        lambda said: f"between {said[2].upper()} and {said[3].upper()}",
+        text,
+    )
+    return re.sub(r"(?<=[A-H]) ([0-9.]+ ?[unp]f?)(?= )", r" \1,", text)
+
+
+def _with_units_shared(text: str) -> str:
+    for pattern in _BARE_AND_LAST:
+        text = pattern.sub(_each_in_the_unit, text)
+    return text
+
+
+def _each_in_the_unit(said: re.Match[str]) -> str:
+    values = re.sub(r"(?<![A-Za-z0-9_.])([0-9.]+)(?=[, ]|$)", rf"\1{said['unit']},", said["bare"])
+    return re.sub(",[, ]*(?:and )?", ", ", values).rstrip(", ") if values else said[0]
