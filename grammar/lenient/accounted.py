@@ -8,7 +8,7 @@ more, by a way of its own that knows much less, and is only given where the two 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
 from typing import Final, NamedTuple
 
@@ -93,6 +93,14 @@ def _has_rating(told: Description) -> bool:
 
 
 _DEEDS: Final = (
+    _Deed(  # joined, parted, and one of them joined to a third
+        re.compile(
+            r"(?is)\b(?:touch|shar|join|connect|met\b)\w*[^;]{0,90}\b(?:separated|parted"
+            r"|(?:away|off|apart)"
+            r" again|taken apart)\b[^;]{0,90}\b(?:touch|shar|join|connect|clip)\w*"
+        ),
+        lambda told: not any(e.kind == "join" and len(e.names) > 2 for e in told.changes),
+    ),
     _Deed(
         re.compile(r"(?i)\b(?:diamond|rhombus)\b"),
         lambda told: told.nest is None or _has(told.nest, Parallel),
@@ -154,7 +162,7 @@ _SOME_OF_THEM: Final = re.compile(
     r"(?:(?P<ser>in series|end to end|one after the other)|(?:in parallel"
     r"|side by side))(?! with| to)"
 )
-_NUMBER: Final = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+_NUMBER: Mapping[str, int] = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 # Words for a way of joining that are of no one concept.
 _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...]] = (
     (

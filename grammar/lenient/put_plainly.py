@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Final
 
 # Wordings that come to the same, where they are so as they stand.
@@ -44,7 +45,18 @@ _PLAINER: Final = (
         ),
         " one after the other",
     ),
+    (
+        re.compile(r"(?i)\b(energy|joules) (?:goes|go|went|gone|is) missing(?: while)?"),
+        r"\1 is lost when",
+    ),
     (re.compile(r"(?i)\bknot\b"), "block"),
+    (
+        re.compile(r"(?i)\b(?:bridges|spans) (?:the two of them|them both|both of them)"),
+        "is in parallel with the two of them",
+    ),
+    (re.compile(r"(?i)\bwye[- ]connected\b"), "connected in star"),
+    (re.compile(r"(?i)\bedges from a cube\b"), "edges of a cube"),
+    (re.compile(r"(?i)\bcorners which are most far\b"), "opposite corners"),
     (
         re.compile(
             r"(?i)[,;]? ?\(?(?:(?:take )?(?:them as )?ideal (?:caps|capacitors)[, ]*)?(?:no|without"
@@ -91,10 +103,68 @@ _PLAINER: Final = (
 )
 
 
+# What has been charged, what is done to it, and what was never charged.
+_VOLTS: Final = r"(?P<volts>[0-9.]+ ?k?V(?:olts?)?)\b"
+_STORIES: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
+    (rf"(?:,? ?(?:and |that |which )?(?:it )?(?:still |once )?(?:had"
+        rf"|has) {_VOLTS} (?:left )?(?:on|in|across)"
+     rf" it|(?:that|which) (?:was|is|stood) at {_VOLTS.replace('volts', 'at')})(?=.*\b(?:dump"
+     rf"|shar|touch|clip)\w*)",
+     lambda said: f" charged to {said['volts'] or said['at']}"),
+    (r"\b(?:dump(?:s|ed)?|empt(?:y|ies|ied)|discharged?) it (?:on|in)to (?:an? )?(?:flat|dead"
+        r"|empty|uncharged)\b",
+     "connected it to an uncharged"),
+    (r"\bshare[sd]? (?:its|all its|the) charge with (?:an? )?(?:flat|dead|empty|uncharged)\b",
+     "is connected to an uncharged"),
+    (rf"\bfill(?:s|ed)? up (?P<what>an? [0-9.]+ ?[unp]F) (?:from|with|on) (?:an? )?{_VOLTS}"
+     r"(?: battery| supply| source)?", lambda said: f"charged {said['what']} to {said['volts']}"),
+    (r"\b(?:that|which|who|with) (?:had |has )?nothing (?:on|in) it\b", "that is uncharged"),
+    (r"\btouch(?:es|ed)? (?:its|the|both) (?:legs|leads|wires) (?:to|on|onto) (?:the "
+        r"|those )?(?:legs|leads"
+     r"|wires|those|ones)? ?of\b", "connected it to"),
+    (rf"\bconnected to (?:an? )?{_VOLTS} (?:battery|supply|source) until (?:it is )?fully charged",
+     lambda said: f"charged to {said['volts']}"),
+    (r",? ?(?:whereupon|and then|then|after which) the (?:battery|supply|source"
+        r"|cell) is replaced by",
+     ", then it is disconnected from the battery and connected to"),
+    (rf"\bthe {_VOLTS} (?:battery|supply|source) is (?:never|not) (?:taken off|removed|disconnected"
+     r"|unhooked)\b", lambda said: f"The supply of {said['volts']} stays connected"),
+    (r"\bplates (?:are|were|get) (?:slowly |then )*(?:pushed|pressed|moved"
+        r"|brought)(?: closer)? together until"
+     r" (?:only )?half (?:of )?(?:the|their) (?:gap|distance|separation) is left",
+     "gap is halved"),
+    (r"\bplates (?:are|were|get) (?:slowly |then )*(?:pulled|drawn|moved|taken)(?: apart"
+        r"| out)? to (?P<many>twice"
+     r"|three times|double) (?:the|their)(?: old| first)? (?:distance|gap|separation)",
+     lambda said: f"gap is {'tripled' if said['many'][:2].lower() == 'th' else 'doubled'}"),
+    (r"\b(?:drew|pulled|moved) the plates (?:out |apart )?to (?P<many>twice|three times"
+        r"|double) (?:the|their)"
+     r"(?: old| first)? (?:distance|gap|separation)",
+     lambda said: f"the gap is {'tripled' if said['many'][:2].lower() == 'th' else 'doubled'}"),
+    (rf"\bstays on its {_VOLTS} (?:battery|supply|source)(?: all the time"
+        rf"| the whole time)? while\b",
+     lambda said: f"is connected to a {said['volts']} battery. The battery stays connected. Then"),
+    (r"\b(?:someone|somebody|he|she|i|we"
+        r"|my \w+) pours? oil (?P<how>\([^)]*\)) between the plates(?: (?:till"
+     r"|until) (?:they are|it is) (?:covered|full))?",
+     lambda said: f"oil {said['how']} fills the gap"),
+    (rf"\bwith the {_VOLTS} (?P<source>source|battery|supply) still (?:hooked up|connected"
+        rf"|on), (?P<sheet>[^.;]*?"
+     r"\([^)]*\)) is (?:slid|slipped|pushed|put) in so as to fill the (?:whole )?(?:space"
+     r"|gap) (?:in|of)"
+     r" (?P<cap>an? [^.;]*?capacitor)\b",
+     lambda said: f"{said['cap']} is connected to a {said['volts']} {said['source']}."
+     f" The {said['source']} stays connected. {said['sheet']} fills the gap"),
+)  # fmt: skip
+_TOLD_SO: Final = tuple((re.compile(f"(?is){said}"), put) for said, put in _STORIES)
+
+
 def put_plainly(text: str) -> str:
     """The text with such wordings put plainly, and with the units and the points that it shares."""
     for pattern, put in _PLAINER:
         text = pattern.sub(put, text)
+    for pattern, told in _TOLD_SO:
+        text = pattern.sub(told, text)
     return _with_units_shared(_with_small_points(text))
 
 
