@@ -27,7 +27,7 @@ from tutor.teaching.marking.following_equations import (
 from tutor.teaching.marking.grading import Judgement, Topic, holds
 from tutor.teaching.marking.own_values import OfKind, held_by, kind_of, related
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
-from tutor.teaching.marking.replaying import NEAR, SURE, Ways, is_right_way, value_of
+from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
 
 FOLLOWS: Final = "This follows rightly from a value of your own that stands above."
@@ -70,7 +70,7 @@ def _followed(
     if said.names or len(sides) < 2 or names_in(*sides) or not value or not holds(said.statement):
         return None
     kind = kind_of(sides[-1])
-    off = [one for one in held_by(by, sheet) if one.is_off and one.source in SURE]
+    off = [one for one in held_by(by, sheet) if one.is_off]
     for about, (right, of_kind) in by.truth(sheet).items():
         is_open = about not in sheet.stated or about in sheet.doubtful
         if not is_open or in_letters(right) or not right or kind not in (None, of_kind):

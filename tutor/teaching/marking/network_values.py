@@ -82,7 +82,10 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if each.verdict == "carried" and own.led_to and target.quantity == Quantity("C"):
         direct = subject_of(own._replace(led_to=()), target.quantity)
         if grade(direct, said.statement, worth, True).verdict == "wrong":
-            return _through_no_group(script, each)
+            _, group = script.broken[-1]
+            assert isinstance(group.judged, GroupFault)
+            each = each._replace(accurate=False)  # the mark of the group that is none
+            return each._replace(group=group.judged, members=group.names)
     if each.verdict == "carried" and (again := _again(script, subject, each, said)) is not None:
         return again
     if each.verdict == "carried":
@@ -222,18 +225,4 @@ def _carrying(script: Script) -> frozenset[Quantity]:
         if q in truth
         and not same(v, truth[q])
         and q not in read_back
-    )
-
-
-def _through_no_group(script: Script, each: Grade) -> Grade:
-    """The whole worked out with a group that is none, which is no slip that could be carried."""
-    _, group = script.broken[-1]
-    assert isinstance(group.judged, GroupFault)
-    return each._replace(
-        verdict="wrong",
-        fault="malrule",
-        method=False,
-        accurate=False,
-        group=group.judged,
-        members=group.names,
     )
