@@ -160,7 +160,7 @@ def _lost(
     for at, grades in enumerate(lines):
         for each in grades:
             if each.given:
-                copied_wrongly |= each.verdict == "wrong"
+                copied_wrongly |= each.verdict == "wrong" and not each.is_certain
                 continue
             if each.unit == "missing" and each.verdict != "wrong":
                 without.append(at)

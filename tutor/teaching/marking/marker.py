@@ -88,10 +88,12 @@ def marked(
         (*line.grades, *(slip for at, slip in sheet.slipped if at == line.written.number))
         for line in read
     ]
-    rows = [
-        tuple(g._replace(quantity=by.canonical(sheet, g.quantity)) for g in row)
-        for row in without_wrong_guesses(judged)
-    ]
+    rows = without_wrong_guesses(
+        [
+            tuple(g._replace(quantity=by.canonical(sheet, g.quantity)) for g in row)
+            for row in judged
+        ]
+    )
     return _awarded(
         by, sheet, [r._replace(grades=row) for r, row in zip(read, rows, strict=True)], scheme
     )
