@@ -59,7 +59,13 @@ from tutor.teaching.marking.statements import (
     said_in,
     states_amount,
 )
-from tutor.teaching.marking.unknowns import PREFIX, judge_letters, used_in_working, with_own_letters
+from tutor.teaching.marking.unknowns import (
+    PREFIX,
+    in_the_name_sought,
+    judge_letters,
+    used_in_working,
+    with_own_letters,
+)
 from tutor.teaching.marking.working import WrittenLine, says_units_once
 
 _NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
@@ -172,7 +178,8 @@ def _taken(
     by: ProblemKind[S, Topic], done: FoundIn[S, Topic], said: Said, place: _Place
 ) -> tuple[FoundIn[S, Topic], _Place]:
     """One more statement of a piece judged, or what is named without one remembered."""
-    sheet = done.sheet
+    sheet, said = in_the_name_sought(by, done.sheet, said)
+    done = done._replace(sheet=sheet)
     said = said._replace(of_each=said.of_each or place.of_each)
     if said.statement is None:
         hint = said.label.names if said.label and said.label.names else sheet.hint

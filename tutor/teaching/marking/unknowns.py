@@ -34,7 +34,7 @@ UNTRUE: Final = (
 )
 
 _LET = re.compile(r"\b(?:let|call|say|suppose|take|put|with|if)\b(.*)", re.IGNORECASE)
-_LONE = re.compile(r"(?<![A-Za-z_'’.])([a-z])(?![A-Za-z0-9_'’.])")
+_LONE = re.compile(r"(?<![A-Za-z_'’.])([a-zDG-IK-PR-TX-Z])(?![A-Za-z0-9_'’.])")
 _SHARE = re.compile(r"(\d)\s*(?:shares?|parts?)\b")
 _OPERAND_BEFORE = re.compile(r"[\w)\]½⅓⅔¼¾]\s*$")
 _OPERAND_AFTER = re.compile(r"\s*[\w(\[½⅓⅔¼¾.]")
@@ -62,6 +62,7 @@ def with_own_letters(
         or letter in told - {"a"}
         or (letter in ALWAYS and letter not in taken and _is_operand(piece, letter))
         or (letter in "qvup" and "=" in piece and _is_repeated(piece, letter))
+        or (letter.isupper() and letter not in taken and _is_worked_on(piece, letter))
         or (letter in "ab" and letter not in taken and _IN_NUMBERS.fullmatch(piece))
     }
     for letter in own:
@@ -74,6 +75,11 @@ def with_own_letters(
 
 def _is_repeated(piece: str, letter: str) -> bool:
     return sum(1 for _ in _each(piece, letter)) > 1
+
+
+def _is_worked_on(piece: str, letter: str) -> bool:
+    """Whether a capital stands for a number: it stands twice in an equation with numbers."""
+    return "=" in piece and _is_repeated(piece, letter) and bool(re.search(r"\d", piece))
 
 
 def _is_operand(piece: str, letter: str) -> bool:
@@ -135,6 +141,28 @@ def is_equation(names: Sequence[str], sides: Sequence[Expression], new: Sequence
     return bool(some) and not (ordinary and not new)
 
 
+def in_the_name_sought(by: ProblemKind[S, Topic], sheet: S, said: Said) -> tuple[S, Said]:
+    """A statement with the name of the one thing that is sought for the pupil's own letter in it,
+    and the sheet with what that letter stands for.
+    """
+    truth, statement = by.truth(sheet), said.statement
+    letters = own_letters([*map(Name, said.names), *(statement.sides if statement else ())])
+    if len(truth) != 1 or len(letters) != 1:
+        return sheet, said
+    about, letter = next(iter(truth)), letters[0]
+    name = by.called(sheet, about)[1]
+
+    def sought(part: Expression) -> Expression | None:
+        return Name(name) if part == Name(letter) else None
+
+    names = tuple(name if each == letter else each for each in said.names)
+    if statement is not None:
+        sides = tuple(rewritten(side, sought) for side in statement.sides)
+        statement = statement._replace(sides=sides)
+    sheet = sheet._replace(aliases={**sheet.aliases, letter: about})
+    return sheet, said._replace(names=names, statement=statement)
+
+
 def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:
     """An equation in letters of the pupil's own, and what they stand for from then on; None for a
     statement without such letters, or one that gives the value of one.
@@ -166,11 +194,6 @@ def judge_letters(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S,
         meant = meaning(sides, letters, candidates, worth, powers)
         if meant is not None:
             return _with_letters(sheet, meant, verdict)
-    if len(truth) == len(letters) == 1:  # nothing else can be meant
-        only = {letters[0]: next(iter(truth))}
-        untrue = _untrue(by, sheet, sides, only)
-        if untrue.grades:
-            return untrue._replace(sheet=sheet._replace(aliases={**sheet.aliases, **only}))
     return FoundIn(sheet, (), _no_meaning(letters, by.reader(sheet).told))
 
 
@@ -202,7 +225,8 @@ def _untrue(
     ]
     if not mine or _meet(mine, rights, ROUNDED):
         return FoundIn(sheet)
-    return FoundIn(sheet, (each._replace(verdict="wrong", method=False, told=UNTRUE),))
+    wrong = each._replace(verdict="wrong", method=False, relation=False, told=UNTRUE)
+    return FoundIn(sheet, (wrong,))
 
 
 def _meet(some: Iterable[Fraction], others: Iterable[Fraction], within: Fraction) -> bool:
