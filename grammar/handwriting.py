@@ -30,8 +30,13 @@ _NOTED_OUT = re.compile(
     r"(?:(?:crossed|scored|struck|rubbed)\s+(?:(?:it|this|line)\s+)?out"
     r"|deleted)\b[^\])}]*(?:[\])}]|$)|^\s*(?:crossed|scored|struck|rubbed)\s+out\s*:"
 )
+# What a pupil takes back in words: C = 25 µF no wait, that is parallel.
+_TAKEN_BACK = re.compile(
+    r"(?i)^.*\d.*?\b(?:no,?\s+wait|wait,?\s+no|oops"
+    r"|(?:scrap|ignore|forget)\s+(?:that|this|it))\b[\s,.:;!–-]*(?P<rest>.*)$"
+)
 _NUMBERING = re.compile(
-    r"(?!\s*Q\(\d+\)\s*(?:[=≈:→⇒]|-{1,2}>))"  # the charge on the capacitor of that value
+    r"(?!\s*Q\((?:\d+|[a-z])\)\s*(?:[=≈:→⇒]|-{1,2}>))"  # the charge on what is so called
     r"\s*(?:(?i:step|part|line|question|stage|answer|q)\s*)?\(?(?:\d{1,2}|[a-hj-z]|[ivx]{1,4})\)[:.]?"
     r"\s*(?=\S)"
     r"|\s*(?:(?i:step|part|line|question|stage)\s+)?\d{1,2}[.:](?=\s)\s*"
@@ -51,6 +56,9 @@ _FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
 _TERM = r"(?:[A-Z]_?\w*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
+_RATIO_IN_WORDS = re.compile(  # V left : V right = 2 : 1
+    rf"(?<![\w:])[A-Za-z][\w ]*(?:\s*:\s*[A-Za-z][\w ]*)+=\s*{_TERM}(?:\s*:\s*{_TERM})+,?"
+)
 _SHARES = re.compile(  # the p.d. divides 4 : 1; in "4 & 4: 8" the colon says what comes of them
     r"(?<![\w:./])\d+(?:\.\d+)?(?:(?::|\s+:\s+)\d+(?:\.\d+)?)+(?!\s*[:\w.])"
 )
@@ -163,6 +171,8 @@ def lines_as_written(text: str) -> tuple[PlainLine, ...]:
 
 def _line(number: int, text: str, source: str) -> PlainLine:
     kept = "" if _NOTED_OUT.search(source) else _CROSSED_OUT.sub(" ", source)
+    if (taken_back := _TAKEN_BACK.match(kept)) is not None:
+        kept = taken_back["rest"] if re.search(r"\d", taken_back["rest"]) else ""
     crossed = kept != source
     if _TEX.search(kept):
         kept = _without_tex(kept)
@@ -172,7 +182,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     boxed = _BOX.match(kept)
     kept = _POINTED_AT.sub("", _TICK.sub("", boxed[1] if boxed else kept))
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
-    kept = _FAR_APART.sub(r"\1; ", kept)
+    kept = _FAR_APART.sub(r"\1; ", _RATIO_IN_WORDS.sub(" ", kept))
     kept = _SHARES.sub(" ", kept) if "=" not in kept else kept
     kept = _UNIT_IN_FULL.sub(_in_short, _in_figures(kept))
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))

@@ -18,7 +18,8 @@ _NUMBER = re.compile(r"[-+]?\d[\d.,]*(?:e-?\d+)?")
 _OWNER = re.compile(r"C_?\w{1,4}|(?:the\s+)?\d[\d.]*\s*(?:[pnuµμm]?F)?", re.IGNORECASE)
 _WHOLE = re.compile(r"(?:tot(?:al)?|whole|all|together|circuit|network)\.?", re.IGNORECASE)
 _HEADING = re.compile(
-    r"(?:(Q|charge)|(V|U|p\.?d\.?|voltage|volts)|(E|W|energy)|(C|capacitance))\b(.*)",
+    r"(?:(Q|charge)|(V|U|p\.?d\.?|voltage|volts)|(E|W|energy)|(C|capacitance))"
+    r"_?(\d{1,4})?\b(.*)",
     re.IGNORECASE,
 )
 _UNIT = re.compile(r"[pnuµμmk]?[FCVJ]\b")
@@ -69,14 +70,16 @@ def _columns(cells: list[str]) -> Headed | None:
             found.append(("", ""))
             continue
         symbol = next(s for s, group in zip(_SYMBOLS, heading.groups(), strict=False) if group)
-        unit = _UNIT.search(heading[5])
-        found.append((symbol, unit[0] if unit else ""))
+        unit = _UNIT.search(heading[6])
+        found.append((f"{symbol}{heading[5] or ''}", unit[0] if unit else ""))
     return found
 
 
 def _said(cells: list[str], columns: Headed) -> str:
     """What a row says, empty where it is none."""
     owner, *values = (cell.strip() for cell in cells)
+    if len(columns) == len(cells) and any(name[1:] for name, _ in columns):
+        return _by_names(columns, [owner, *values])
     if not _OWNER.fullmatch(owner) and not _WHOLE.fullmatch(owner):
         return ""
     above = (
@@ -94,6 +97,16 @@ def _said(cells: list[str], columns: Headed) -> str:
         has_unit = _AMOUNT.fullmatch(value) is not None
         said.append(f"{_named(symbol, owner)} = {value}{'' if has_unit else f' {unit}'}".rstrip())
     return "; ".join(said)
+
+
+def _by_names(columns: Headed, values: list[str]) -> str:
+    """What a row says below names such as V3, empty where a cell is no value."""
+    if not all(name and _NUMBER.match(v) for (name, _), v in zip(columns, values, strict=True)):
+        return ""
+    return "; ".join(
+        f"{name} = {value}{'' if _AMOUNT.fullmatch(value) else f' {unit}'}".rstrip()
+        for (name, unit), value in zip(columns, values, strict=True)
+    )
 
 
 def _named(symbol: str, owner: str) -> str:

@@ -17,7 +17,12 @@ from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.letter_equations import holds_at, roots
 from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.unknowns import all_sides, equal_in_usual_units, plain, without_units
+from tutor.teaching.marking.unknowns import (
+    all_sides,
+    equal_in_usual_units,
+    plain,
+    without_units,
+)
 
 NEAR: Final = Fraction(1, 100)  # what is worked on has been rounded
 ROUND: Final = (
@@ -77,7 +82,9 @@ def is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bo
         for before in sheet.mistaken:
             assert before.statement is not None
             sides = all_sides(before.names, before.statement.sides, before.statement.turned)
-            one = by.worth(sheet, [Name(name)]).get(name) or _of_value(by, sheet, said)
+            one = by.worth(sheet, [Name(name)]).get(name)
+            if one is None and (one := _of_value(by, sheet, said)) is not None and one.bare:
+                value = one.value  # of a letter without a unit, as it stands
             if one and _with_the_rest(by, sheet, (name, one._replace(value=value)), before):
                 return True
             within = names_in(*before.statement.sides)

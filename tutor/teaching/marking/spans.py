@@ -298,6 +298,8 @@ def _part(piece: str, tokens: Sequence[Token], read: Read, at_end: bool) -> _Par
         edge = tokens[one - 1 : one + 1] if at_end else tokens[other - 1 : other + 1]
         if trimmed and any(token.kind in ("sign", "open", "close") for token in edge):
             continue  # what is bound to the rest cannot be left out
+        if trimmed and all(each.kind == "value" and each.text[0].isalpha() for each in edge):
+            continue  # nor a part of a product of names
         side = read(piece[tokens[one].start : tokens[other - 1].end])
         if side is not None:
             return _Part(tuple(tokens), side, one, other)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Mapping, Sequence
+from functools import partial
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -41,10 +42,12 @@ _NAMED_BEFORE = re.compile(
 # What a capacitor holds, as C1: 10.5 V, 63 µC.
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
 _SEVERAL = r"C_?\w*(?:\s*(?:,|and|&|/)\s*C_?\w*)*"
-_HOLDS = r"(?::|\b(?:has|have|holds?|gets?|carr(?:y|ies)|takes?|keeps?)\b)"
+_HOLDING = r"\b(?:has|have|holds?|gets?|carr(?:y|ies)|takes?|keeps?)\b"
+_AND_HOLDS = rf"(?:\s+(?:on|across|over)\s+it)?\s*(?:,|and)\s*(?:(?:it\s+)?{_HOLDING}\s*)?"
 _HELD = re.compile(
-    rf"(?<![A-Za-z\d_])({_SEVERAL})\s*{_HOLDS}\s*({_AMOUNT}(?:\s*(?:,|and)\s*{_AMOUNT})*)"
+    rf"(?<![A-Za-z\d_])({_SEVERAL})\s*(?::|{_HOLDING})\s*({_AMOUNT}(?:{_AND_HOLDS}{_AMOUNT})*)"
 )
+_HOLDER = re.compile(rf"(?i)\bthe\s+\d[\d.]*(?:\s*[pnuµμm]?F)?(?:\s+one)?(?=\s+{_HOLDING})")
 # Capacitors told by their values before what they come to: 6 and 3 in series = 2.
 _VALUES_BEFORE = re.compile(
     r"\s*((?:the\s+)?\d[\d.]*(?:\s*(?:,|and|&|with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*)+"
@@ -65,6 +68,12 @@ def _by_units(held: re.Match[str]) -> str:
     return "; ".join(
         f"{' = '.join(f'{symbol}{name}' for name in names)} = {each}" for symbol, each in said
     )
+
+
+def _by_name(reader: Reader, told: re.Match[str]) -> str:
+    """The name of a capacitor that is told by its value, as it stands where several have it."""
+    label = reader.label(told[0])
+    return label.names[0] if label is not None and len(label.names) == 1 else told[0]
 
 
 class Reader(NamedTuple):
@@ -137,7 +146,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
             return [first._replace(label=_both(label, first.label), pointed=True), *others]
     if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
         piece = _BESIDE.sub(" + ", _FACTOR_AFTER.sub(r"\1 * ", piece))
-    piece = _HELD.sub(_by_units, _within_brackets(piece))
+    piece = _HOLDER.sub(partial(_by_name, reader), _within_brackets(piece))
+    piece = _HELD.sub(_by_units, piece)
     names = _names(reader, piece)
     plain = without_asides(piece, names)
     body, tail = (plain, "") if reader.counts and not AMOUNT.search(plain) else parted_tail(plain)

@@ -34,7 +34,7 @@ _UNIT_FOR_ALL = re.compile(
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")
 _NAMED_IN_BRACKETS = re.compile(
-    r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{2,4})\s*\)(?=\s*(?:=|:|→|⇒|-{1,2}>))"
+    r"(?<![A-Za-z0-9_])([CQVUE])\(\s*(\d{1,4}|[a-z]{1,4})\s*\)(?=\s*(?:=|:|→|⇒|-{1,2}>))"
 )
 # A comparison that is only a reason: 80 < 200 so …, … as 40 > 15.
 _COMPARED_FIRST = re.compile(

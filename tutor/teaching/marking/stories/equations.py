@@ -31,6 +31,7 @@ from tutor.teaching.marking.unknowns import (
 )
 from tutor.teaching.staged.measuring import letters_in
 
+TWO_MISSING: Final = "two missing values"
 SIGN_SLIP: Final = "slips-on-a-sign-in-the-balance"
 MOST_TURNED: Final = 3
 ROOT_STEP: Final = Fraction(5, 4)
@@ -158,7 +159,9 @@ def judge_equation(paper: Paper, equation: Equation) -> tuple[Paper, list[Judgem
 
 
 def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
-    """A statement in names that have values, if it gives none of them another value and holds."""
+    """A statement in names that have values, if it gives none of them another value and holds; what
+    is said of a name in what is still to be found states no value.
+    """
     assert said.statement is not None
     sides = all_sides(said.names, said.statement.sides, False)
     names = names_in(*sides)
@@ -178,7 +181,9 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     at = places[-1]
     is_carried = at in paper.wrong
     verdict: GradeVerdict = "carried" if is_carried else "right"
-    return Judgement(at, verdict, method=True, in_numbers=not is_carried)
+    is_open = any(_unknown(paper, name) is not None for name in names)
+    shows = not is_carried and not is_open
+    return Judgement(at, verdict, method=True, in_numbers=shows, relation=is_open)
 
 
 def _in_one_direction(paper: Paper, equation: Equation) -> tuple[Paper, Row | None]:
@@ -248,7 +253,8 @@ def _solved(paper: Paper, row: Row, at: int) -> Judgement[int] | None:
 def _tried(paper: Paper, equation: Equation) -> Iterator[Judgement[int]]:
     """An equation of another kind: whether the right values make it true, and not just any."""
     balanced = all(paper.asks[at].key in BALANCED for at in equation.places)
-    if len(equation.unknown) > 1 and not balanced:
+    is_all_sought = paper.story.kind == TWO_MISSING and len(equation.unknown) == len(paper.own)
+    if len(equation.unknown) > 1 and not balanced and not is_all_sought:
         return
     true = {at: paper.own[at] for at in equation.places}
     exact = {at: paper.asks[at].exact or value for at, value in true.items()}
