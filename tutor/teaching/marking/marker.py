@@ -348,18 +348,19 @@ def _share(
 
 
 def _of_each(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) -> FoundIn[S, Topic]:
-    """What is said of several alike counts for all that it is right for: 8 V on both."""
+    """What is said of several alike counts for all that it is right for: 8 V on both; where words
+    that were not read, or an index, may say of which, it is wrong of none.
+    """
     last = found.grades[-1]
     if last.verdict == "wrong" or not last.is_final:
         return found
     before = found.sheet
+    of_some = bool(said.doubt) or any(name[-1:].isdigit() for name in said.names)
     for meaning in by.alike(before, said, last):
         tried, each, _ = meaning.judge(found.sheet, before)
-        if (
-            each is not None
-            and (each.verdict != "wrong" or meaning.named)
-            and (each.value is not None)
-        ):
+        if each is None or each.value is None:
+            continue
+        if each.verdict != "wrong" or (meaning.named and not of_some):
             found = FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
     return found
 

@@ -149,7 +149,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     of_kind = open_places(paper) if name.startswith(PREFIX) else of_kind
     ranked = [at for at in of_kind if rank_of(paper, at, statement) <= BY_VALUE]
     digits = sum(letter.isdigit() for letter in name)
-    is_before = kind == "energy" and name.endswith("0")  # E0 is of no capacitor
+    is_before = kind == "energy"  # E0, W1: of a time, where no energy of that name is asked
     told_apart = digits == 1 or (digits > 1 and kind != "capacitance")  # C12 is of a group
     told_apart = told_apart and not is_before
     if not ranked and kind and (read_back := _given_back(paper, statement, kind)) is not None:
