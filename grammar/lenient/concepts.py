@@ -24,7 +24,7 @@ _WORDS: Mapping[str, str] = {
     "OF": "of valued having has have",
     "CAPN": "c capacitance capacitances capacity capacities capacitanc* value values size sizes"
     " farad farads microfarad microfarads nanofarad nanofarads picofarad picofarads",
-    "WITH": "with w w/ wit mit",
+    "WITH": "with w w/ wit wiv wid wth mit",
     "TO": "to onto into unto",
     "ACROSS": "across acros accross over bridging bridges spanning spans straddling straddles",
     "BETWEEN": "between betwen btw btwn",

@@ -37,6 +37,11 @@ _OF_SEVERAL_WORDS: Final = re.compile(
     rf"(?i)\b(?:{_any(*TENS)}[ -]{_ONE}|(?:an?|{_ONE})[ -]hundred(?:[ -](?:and[ -])?{_BELOW_100})?"
     rf"|(?:{_WHOLE}|zero|nought)[ -]point(?:[ -]{_DIGIT})+)\b"
 )
+_SMALL_PAIR: Final = re.compile(
+    r"(?<![a-zA-Z])(?!is|of|an|in|at|to|by|so|no|on|or|we|if|as|he|it|my|me|up|nf|pf|uf)([a-z]{2})"
+    r"(?= ?[:=]? ?[0-9.]+ ?[unp]f\b)"
+)
+_DECIMAL: Final = re.compile(rf"(?i)\b((?:{_WHOLE}|zero|nought)[ -]point(?:[ -]{_DIGIT})+)\b")
 _LISTED_WORD: Final = re.compile(
     rf"(?i)(?<!the )\b((?>{_WHOLE}))(?=(?:,? and |, )(?:{_WHOLE}(?:,? and |, ))*{_WHOLE}[ -]"
     r"(?:micro|nano|pico)-? ?f)"
@@ -68,6 +73,11 @@ _SIGNED: Final = re.compile(
 _HEARD: Final = re.compile(rf"(?i)\b(?:see|sea) {_INDEX}\b")
 # C a is …, C b in series with C c
 _LETTERED: Final = re.compile(r"\bC ([a-e])\b(?! (?:farad|[0-9.]+ ?[unp]F))")
+# C p is thirty, C in = 10 nF, C alpha two microfarads: an index of letters with its value.
+_INDEXED: Final = re.compile(
+    rf"\bC ([a-z]|in|out|left|right|top|bottom|alpha|beta|gamma|delta)\b"
+    rf"(?=,?(?: is| has| of| equals)? ?=? ?(?:[0-9]|{_NUMBER}\b))"
+)
 # C two three point three: the name, then its value
 _NAME_AND_NUMBER: Final = re.compile(
     rf"(?i)(,? ?)\b(C(?:[1-9]|_[a-e])) (?:is |equals |are |has )?({_NUMBER})\b(?! (?:end|of|in|and"
@@ -77,6 +87,7 @@ _NAME_AND_NUMBER: Final = re.compile(
 
 def taken_down(text: str) -> str:
     """A text with figures for numbers in words, C1 for C one, and points in capitals."""
+    text = _with_small_pairs(text)
     text = re.sub(r"(?i)\bhalf a dozen\b|\ba dozen\b", lambda d: _DOZEN[d[0].lower()], text)
     text = re.sub(r"(?i)\bsee (?=(?:[a-e]|sub [a-z0-9]+) (?:is|equals|has)\b)", "C sub ", text)
     if len({each.lower() for each in _HEARD.findall(text)}) > 1:
@@ -84,6 +95,8 @@ def taken_down(text: str) -> str:
     text = re.sub(r"(?i)\b([VUQE]) sub ([a-z]+|[0-9]+)\b", _with_index, text)
     text = _SIGNED.sub(_with_index, text)
     text = re.sub(r"(?i)\b(?:capital )?C (?:sub )+([a-z]+|[0-9]+)\b", _with_index, text)
+    if len(indices := {*_INDEXED.findall(text)}) > 1:
+        text = re.sub(rf"\bC ({'|'.join(indices)})\b(?! farad)", _with_index, text)
     if len({*_LETTERED.findall(text)}) > 1:
         text = _LETTERED.sub(_with_index, text)
     if re.search(r"\bC_[a-e]\b", text):
@@ -105,8 +118,20 @@ def taken_down(text: str) -> str:
     text = _SMALL_POINTS.sub(
         lambda said: f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}", text
     )
-    text = _BEFORE_A_UNIT.sub(lambda said: f"{_value(said[1])} ", _with_numbered_points(text))
+    text = _with_numbered_points(_DECIMAL.sub(lambda said: f"{_value(said[1])}", text))
+    text = _BEFORE_A_UNIT.sub(lambda said: f"{_value(said[1])} ", text)
     return _OF_SEVERAL_WORDS.sub(lambda said: f"{_value(said[0])}", text)
+
+
+def _with_small_pairs(text: str) -> str:
+    """``ab 2uf bc 4uf, 8v on a n c``: points in capitals, where three pairs hang together."""
+    pairs = [each[1] for each in _SMALL_PAIR.finditer(text)]
+    letters = "".join(pairs)
+    if len(pairs) < 3 or any(letters.count(each) < 2 for each in {*letters}):
+        return text
+    text = _SMALL_PAIR.sub(lambda pair: "from {} to {}".format(*pair[1].upper()), text)
+    two = rf"\b(on|at|across|between|from|to) ([{letters}]) (n|and|&|to) ([{letters}])\b"
+    return re.sub(two, lambda s: f"{s[1]} {s[2].upper()} and {s[4].upper()}", text)
 
 
 def _with_breaks(text: str) -> str:

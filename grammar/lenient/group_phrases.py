@@ -12,7 +12,7 @@ SIZES: Mapping[str, int] = {"pair": 2, "couple": 2, "duo": 2, "trio": 3}
 ROWS: Final = ("chain", "string", "row", "line")
 SIGNS: Final = ("--", "||")
 SIDE_BY_SIDE: Final = ("branch", "branche", "arm", "path", "limb", "leg", "way", "route", "track")
-PLACES: Final = ("top", "bottom", "middle")
+PLACES: Final = ("top", "bottom", "middle", "left", "right")
 ANY_ORDER: Final = -2  # one of them, the other
 
 

@@ -103,6 +103,14 @@ def _joined(*held: Any) -> PartTree | None:
     return joined(_sign(held), trees)
 
 
+def _each_so(*held: Any) -> PartTree | None:
+    """``Ca and Cb, both of 12 uF, in a row``."""
+    *names, amount = (str(each) for each in _trees(held))
+    if any("=" in name or "#" in name for name in names):
+        return None
+    return _joined(held[-1], *(_valued(name, amount) for name in names))
+
+
 def _in_a_row(*held: Any) -> PartTree | None:
     """``a chain of 2 uF and 4 uF``, ``a chain of three: 2 uF, 3 uF and 4 uF``."""
     trees = list(_trees(held))
@@ -139,6 +147,11 @@ def _made_of(*held: Any) -> PartTree | None:
         return None
     fits = _noun(held) not in ROWS or tree.sign == "--"
     return tree if fits and SIZES.get(_noun(held), 0) in (0, len(tree.parts)) else None
+
+
+def _made_of_any_size(*held: Any) -> PartTree | None:
+    """The same, but for a pair of 4 uF in series with a 6 uF, which may be three."""
+    return None if _noun(held) in SIZES else _made_of(*held)
 
 
 def _told_within(*held: Any) -> PartTree | None:
@@ -201,6 +214,17 @@ def _said(kind: str) -> Any:
         return PhraseSaid(kind, trees, sign, _count(held), _noun(held))
 
     return build
+
+
+def _block(*held: Any) -> PhraseSaid:
+    """``the block is …``, ``two in series form one string``."""
+    return PhraseSaid("block", tuple(_trees(held)), word=f"@{_noun(held)}")
+
+
+def _named_block(*held: Any) -> PhraseSaid | None:
+    """``let G be 4 uF and 4 uF in series``."""
+    name, tree = held
+    return PhraseSaid("block", (tree,), word=name) if isinstance(tree, PartsJoined) else None
 
 
 def _sign_of(held: Any) -> str:
@@ -297,12 +321,13 @@ RULES: Final = (
     rule("counted: COUNT EQUAL|SOLE* CAP OF|IS|WITH+ CAPN? AMOUNT EACH?", _copies),
     rule("counted: THE|OTHER* COUNT EQUAL|SUCH|OTHER|SOLE* CAP", _of_stock),
     rule("counted: THE|OTHER* COUNT OF|THEM|THIS|THE+ CAP?", _of_stock),
+    rule("counted: THE OTHER COUNT", _of_stock),
     rule("counted: COUNT NOUN", _of_things),
     rule(
         "counted: COUNT EQUAL* CAP|OTHER COMMA? OF|COLON|WITH|OPEN* CAPN? list COMMA? CLOSE?",
         _as_many),
     rule("counted: CAP OF|COLON|WITH* CAPN? list", _as_many),
-    rule("counted: A|THE? NOUN OF leaf", _pair_of),
+    rule("counted: A|THE? NOUN OF EQUAL? AMOUNT CAP?", _pair_of),
     rule(f"blocks: COUNT EQUAL* NOUN COMMA? EACH NOUN|ONE* {_LINK} expr COMMA?", _copies),
     rule("blocks: COUNT NOUN OF COUNT CAP?", _of_so_many),
     rule("item: leaf", _several),
@@ -322,13 +347,15 @@ RULES: Final = (
     rule(f"group: {_DET} NOUN {_LINK} list", _in_a_row),
     rule(f"group: {_DET} NOUN OF COUNT NOUN|CAP? COLON|COMMA list", _in_a_row),
     rule(f"group: {_DET} NOUN OF COUNT NOUN|CAP? COLON|COMMA expr", _in_a_row),
-    rule(f"group: {_DET} NOUN {_LINK} expr", _made_of),
+    rule(f"group: {_DET} NOUN {_LINK} expr", _made_of_any_size),
     rule(f"group: {_DET} NOUN COMMA expr COMMA?", _made_of),
     rule("group: COUNT CAP? IN? WAY OF|COLON|COMMA|OPEN* list CLOSE?", _joined_so_many),
     rule(f"group: {_DET} NOUN {_LINK} list COMMA? IN WHICH expr", _told_within),
     rule("group: counted tail", _joined),
     rule("group: OPEN expr CLOSE", _first),
     rule("expr: signs", _first),
+    rule("expr: signs IS|JOINS* BEFORE side", lambda *held: _joined("--", *held)),
+    rule("expr: side IS|JOINS* BEFORE side", lambda *held: _joined("--", *held)),
     rule("expr: signs more", lambda *held: _joined("--", *held)),
     rule("signs: item PARSIGN bound", lambda *held: _joined("||", *held)),
     rule("bound: item", _several),
@@ -340,6 +367,7 @@ RULES: Final = (
     rule(f"expr: side COMMA? {_VERB} ACROSS|BRIDGED right", lambda *held: _joined("||", *held)),
     rule("expr: side WITH side IS* IN? WAY JOINS?", _joined),
     rule("expr: ORDER? side ORDER? more", lambda *held: _joined("--", *held)),
+    rule("expr: list COMMA? ALL|EACH|BOTH EQUAL? OF|WITH|IS* AMOUNT COMMA? tail", _each_so),
     rule(f"expr: COUNT EQUAL* NOUN tail COMMA? EACH NOUN|ONE* {_LINK} expr", _so_many_branches),
     rule(f"expr: COUNT WAY NOUN COMMA? EACH NOUN|ONE* {_LINK} expr", _so_many_branches),
     rule(f"expr: IN? WAY WITH side COMMA? {_VERB} side", _joined),
@@ -371,12 +399,14 @@ RULES: Final = (
     rule("ref: THIS|THEM", _pointed),
     rule("stock: COUNT EQUAL* CAP? COMMA? EACH|ALL|BOTH* OF|IS|WITH* CAPN? AMOUNT COMMA?", _stock),
     rule("stock: COUNT EQUAL* AMOUNT CAP|NOUN COMMA?", _stock),
+    rule("stock: EACH OF THE COUNT CAP IN? A|THE? NOUN? OF|IS|WITH* CAPN? AMOUNT", _stock),
     rule("said: expr", _said("make")),
     rule("said: TAKE leaf", _said("begin")),
     rule("said: CAP? list COMMA? IS|JOINS+ COLON? expr", _led),
     rule("said: A|THE? CAP? NOUN? HOLDS|OF|IS* stock", _first_said),
-    rule("said: expr HOLDS A|ONE NOUN", _said("block")),
-    rule("said: IN? THE|THIS? NOUN COMMA? HOLDS|OF|IS* expr", _said("block")),
+    rule("said: expr HOLDS A|ONE NOUN", _block),
+    rule("said: IN? THE|THIS? NOUN COMMA? HOLDS|OF|IS* expr", _block),
+    rule("said: NAME IS expr", _named_block),
     rule("said: COUNT EQUAL|OTHER|SOLE* NOUN tail?", _said("frame")),
     rule("said: COUNT EQUAL|OTHER|SOLE* WAY NOUN", _said("frame")),
     rule("said: blocks", _rows),

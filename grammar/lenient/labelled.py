@@ -12,8 +12,17 @@ _LABELLED: Final = re.compile(
 _NEAR: Final = r"(?:,|and|&|\+|in|is|are|series|parallel|par|ser|with|to|both|goes|go)"
 
 
+# Lines that say more than a value, spoken of later as number two.
+_NUMBERED: Final = re.compile(r"(?m)^[ \t]*\(?([1-9])[.):]+[ \t]+(?=[0-9.,]+ ?-?[unpµμ]F\b)")
+_BY_NUMBER: Final = re.compile(r"(?i)\b(?:no\.?|number|nr\.?) ?([1-9])(?![0-9.])")
+
+
 def with_labels(text: str) -> str:
     """The text with names for the labels of its values, where it speaks of these later."""
+    numbers = _NUMBERED.findall(text)
+    if len({*numbers}) > 1 and {*_BY_NUMBER.findall(text)} & {*numbers}:
+        text = _NUMBERED.sub(lambda each: f"{_name(each[1])} = ", text)
+        return _BY_NUMBER.sub(lambda said: _name(said[1]), text)
     labels = _LABELLED.findall(text)
     if len(labels) < 2 or len(set(labels)) < len(labels):
         return text

@@ -11,7 +11,7 @@ from grammar.lenient.tokens import Chunk
 
 _BEFORE_A_POINT: Final = ("BETWEEN", "FROM", "POINT", "TERMINAL", "AT")
 _AFTER_A_POINT: Final = ("AND", "TO", "DASH", "SERSIGN", "COMMA", "STOP", "COLON", "", "IS", "EQ")
-_BESIDE_A_POINT: Final = ("TO", "FROM", "BETWEEN", "DASH")
+_BESIDE_A_POINT: Final = ("TO", "FROM", "BETWEEN", "DASH", "POINT")
 _SECOND_POINT: Final = row("(BETWEEN | FROM) (POINT | TERMINAL)? LETTER AND$")
 _LONE: Final = ("LETTER", "LC", "LV", "LU", "LQ")
 

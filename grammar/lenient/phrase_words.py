@@ -18,13 +18,14 @@ _ALL: Final = (
     r"(?:it(?: all)?|them|this|everything|both ends|all of it|(?:the|this) (?:whole(?: \w+)?|lot"
     r"|outside|arrangement|combination|group|(?:two )?ends))"
 )
-_VOLTS: Final = rf"(?P<volts>(?<![0-9.]){NUMBER} ?-?(?:[km]?V|volts?))"
+_VOLTS: Final = rf"(?P<volts>(?<![0-9.]){NUMBER} ?-?(?:[km]?V|volts?)|(?-i:V))"
 _FEED: Final = re.compile(
     r"(?i)(?:,? ?(?:and |with |then )*(?:the (?:whole(?: \w+)?|lot|arrangement|combination|result"
-    r"|group)|all(?: of (?:it|this|that))?|everything|it|they|this|which)\b)?(?: ?(?:is|are|being"
-    r"|then|connected|joined|placed|put|fed|hooked|run|sits?|up|straight|directly))*"
-    r" ?(?:\b(?:across|on|at|to|from|by|off|with|over|and) )*(?:an? |the )?(?:steady |constant "
-    r"|d\.?c\.? )*(?:(?:supply|source|battery|cell|p\.?d\.?|potential difference|voltage)"
+    r"|group|(?:two )?ends(?: of (?:it|the \w+))?)|all(?: of (?:it|this|that))?|everything"
+    r"|it|they|this|which)\b)?(?: ?(?:is|are|being|then|connected|joined"
+    r"|placed|put|fed|hooked|run|sits?|up|straight|directly))*"
+    r" ?(?:\b(?:across|acros|on|at|to|from|by|off|with|over|and) )*(?:an? |the )?(?:steady "
+    r"|constant |d\.?c\.? )*(?:(?:supply|source|battery|cell|p\.?d\.?|potential difference|voltage)"
     rf"(?: (?:of|is|gives|at))* )?{_VOLTS}\b(?: (?:d\.?c\.? )?(?:supply|source|battery|cell|line))?"
     r"(?: (?:is |lies? |sits? |are )?(?:applied |put )?(?:across|on|over|to|goes to)"
     rf" {_ALL})?(?![a-z])"
@@ -48,10 +49,11 @@ _KINDS: Mapping[str, str] = {
 _BY_WORD: Mapping[str, str] = {
     **dict.fromkeys(("whole", "lot", "result"), "WHOLE"),
     **dict.fromkeys(("after", "behind", "past"), "AFTER"),
+    **dict.fromkeys(("before", "ahead of", "in front of"), "BEFORE"),
     **dict.fromkeys(
         ("then", "next", "lastly", "finally", "followed by", "followed", "at last"), "THEN"
     ),
-    "over": "OVER", "now": "IDLE",
+    "over": "OVER", "now": "IDLE", "also": "IDLE",
 }  # fmt: skip
 _ORDER: Final = words("ORD1 ORD2 ORD3 ORD4 ORD5")
 _DRAWN: Mapping[str, str] = {"TOP": "top", "BOTTOM": "bottom", "MIDDLE": "middle"}
@@ -118,8 +120,16 @@ class Nth(NamedTuple):
     drawn: str = ""
 
 
+# Between which two points all of it lies, where a sentence ends with that.
+_ITS_ENDS: Final = re.compile(
+    r"(?:,? (?:from|between) (?:the )?(?:points? )?[A-Z] (?:to|and) (?:point )?[A-Z])"
+    r"(?=\s*[.;,]?\s*$)"
+)
+
+
 def put_in_order(sentence: str) -> str:
     """A sentence with plain words for what comes first and then, and the worth of another such."""
+    sentence = _ITS_ENDS.sub("", sentence)
     for told, plain in _ON_THE_WAY:
         sentence = told.sub(plain, sentence)
     again = _SAME_AGAIN.search(sentence)
@@ -169,6 +179,10 @@ def _terms(pieces: Sequence[Chunk], unit: str, names: Sequence[str]) -> Iterator
             yield Term("NAME", piece.text)
         elif piece.tag == "LETTER" and piece.text == "A":
             yield Term("A")
+        elif piece.tag == "LC" and all(each.tag != "CAPV" for each in pieces):
+            yield Term("AMOUNT", f"C#{at}")
+        elif piece.text.lower() == "that" and after in ("IN", "SER", "PAR"):
+            yield Term("THIS")
         elif piece.tag in ("SER", "PAR"):
             yield Term("WAY", "--" if piece.tag == "SER" else "||")
         elif piece.tag in ("CAPV", "NAME"):
@@ -206,8 +220,8 @@ def _plain(piece: Chunk, before: str) -> Term:
         return Term("NOUN", Noun(_singular(word), word[-1] == "s"))
     if piece.tag in _ORDER:
         return Term("ORDER", Nth(_ORDER.index(piece.tag)))
-    if piece.tag in _DRAWN:
-        return Term("ORDER", Nth(-1, _DRAWN[piece.tag]))
+    if piece.tag in _DRAWN or piece.tag == "SIDE":
+        return Term("ORDER", Nth(-1, _DRAWN.get(piece.tag, word.split("-")[0])))
     if word.startswith(_HOLDS):
         return Term("HOLDS")
     if piece.tag == "JOIN" and word.startswith(_JOINS):

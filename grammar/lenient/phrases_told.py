@@ -38,6 +38,7 @@ _VALUED: Final = re.compile(
     r"(?<![A-Za-z0-9'])(?:([B-Z])(?:,? (?:is|has|of)| ?[=:(]|,)?|(A)(?: is| ?[=:]))(?: a)?"
     r"(?: value of)? ?[0-9.]+ ?-?(?:[unp]F|micro|nano|pico)"
 )
+_LET_BE: Final = re.compile(r"\b(?:[Ll]et|[Cc]all) ([A-Z]) (?:be|the)\b")
 _RAILS: Final = re.compile(
     r"(?i)^\s*(?:the )?(?:two )?(?:rails|bars|wires|ends|terminals)(?: are| have| get| stand| lie)?"
     r"(?: kept)? (?P<volts>[0-9.]+ ?[km]?V\b)(?: apart| between them)?\s*[.;]?\s*$"
@@ -86,8 +87,9 @@ def with_phrases_told(text: str, unit: str) -> str:
 
 
 def names_in(text: str) -> tuple[str, ...]:
-    """The letters that a text gives a value, which are names of capacitors."""
-    return tuple(dict.fromkeys(each[1] or each[2] for each in _VALUED.finditer(text)))
+    """The letters that a text gives a value, or lets be a group: names of these."""
+    found = [each[1] or each[2] for each in _VALUED.finditer(text)]
+    return tuple(dict.fromkeys([*found, *_LET_BE.findall(text)]))
 
 
 def _supply_between_rails(sentence: str) -> str:
@@ -162,11 +164,12 @@ def _groups_in(tree: PartTree) -> int:
 
 def _such(state: _State, said: PhraseSaid) -> _State | None:
     """``two such strings are in parallel``."""
-    tree = dict(state.blocks).get(said.word)
+    name = f"@{said.word}"
+    tree = dict(state.blocks).get(name)
     if tree is None or state.root is not None or not said.sign:
         return None
     several = [relabelled(tree, f".{i}") for i in range(said.many)]
-    others = tuple(each for each in state.blocks if each[0] != said.word)
+    others = tuple(each for each in state.blocks if each[0] != name)
     return state._replace(root=joined(said.sign, several), blocks=others)
 
 
@@ -237,10 +240,13 @@ def _whole(state: _State) -> PartTree | None:
         root = with_part(root, promised, branches)
     if root is None:
         return None
-    for noun, tree in state.blocks:
-        if f"@{noun}" not in leaves_of(root):
+    blocks = list(state.blocks)
+    while blocks:
+        told = [each for each in blocks if each[0] in leaves_of(root)]
+        if not told or leaves_of(root).count(told[0][0]) > 1:
             return None
-        root = with_part(root, f"@{noun}", tree)
+        root = with_part(root, *told[0])
+        blocks.remove(told[0])
     leaves = leaves_of(root)
     if state.stock is not None:
         if [each.split("#")[0] for each in leaves].count(OF_STOCK) != state.stock.many:

@@ -15,6 +15,7 @@ from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
 from grammar.lenient.definitions_told import with_definitions_told
 from grammar.lenient.groups_told import with_groups
+from grammar.lenient.joins_told import with_joins_told
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.lists_told import with_lists_told
 from grammar.lenient.noise import is_long_time, lighter
@@ -93,6 +94,7 @@ def _accounted(plain: str, found: ProseReading) -> ProseReading:
 # Each knows one way to tell of a network, and writes in signs, or as joins, what it knows.
 _READERS: Final = (
     with_phrases_told,
+    with_joins_told,
     with_charged_told,
     with_wires_told,
     with_places_told,

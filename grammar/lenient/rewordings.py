@@ -204,6 +204,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     ),
     plainly("PD PD+ (?=PLACE )", "1"),  # the tension U between two points
     plainly("(SYM | LQ | LV | LU | LC | CHGN | PD | ENERGY | CEQ) EQ (?=QUERY )", "1"),
+    plainly("(CHGN | PD | ENERGY) (OF | ON | ACROSS | IN)+ (NAME | CAPV) EQ (?=QUERY )", "1..-2"),
     plainly("((?<=STOP )|(?<=COMMA )|^)IS THE? CEQ CAPN? CAPV (?=QUERY )", "1:WISHV CEQ"),
     plainly(  # what does the 10 nF hold at 12 V
         "WISHV (THE | A)* (CAPV | NAME | ORD1 | ORD2 | ORD3 | ORDLAST) (CAP | ONE)? HOLD",

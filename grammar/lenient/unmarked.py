@@ -62,10 +62,11 @@ _GREETING = re.compile(
 )
 # The number of a question or a figure, the marks it earns, and a time of day count nothing.
 _NUMBERING = re.compile(
-    r"(?i)\b(?:hw\s+)?(?:q(?:u(?:estion)?)?|ex(?:ercise|ample)?|problem|prob|task"
+    r"(?i)(?<!\bto )(?<!\band )(?<!\bfrom )(?<!point )"
+    r"\b(?:hw\s+)?(?:q(?:u(?:estion)?)?|ex(?:ercise|ample)?|problem|prob|task"
     r"|page|chapter|section|part|"
     r"fig(?:ure)?|no)\b\.?\s*\(?[A-Z]?[0-9]+(?:[.-][0-9]+)*[a-h]?\)?(?=[\s:.,)]"
-    r"|$)(?!\s*(?:[unp]f|uc|=))\s*[:.)]?"
+    r"|$)(?!\s*-?(?:[unpm]?[fvc]\b|micro|nano|pico|milli|volt|farad|coulomb|=))\s*[:.)]?"
     r"|(?:\bhw\b|^)\s*q[0-9]{1,2}[a-h]?(?=\s)|\bhw\b|\bq[0-9]{1,2}[a-h]?\s*:"
     r"|\(?\[?\b[0-9]+\s+marks?\b\]?\)?|(?<=[.?!])\s*\([0-9]{1,2}\)(?=\s|$)"
     r"|\b[0-9]{1,2}(?::[0-9]{2})?\s?[ap]\.?m\b\.?"
@@ -177,7 +178,7 @@ def _columns_of(head: str) -> list[str]:
 def _join_of(cells: Mapping[str, str], unit: str) -> str:
     """A row in words; a number alone is in the unit of its column."""
     value = cells["value"] + unit * bool(re.fullmatch("[0-9.,]+", cells["value"]))
-    ends = f"{cells['from']} {cells['to']}".split()
+    ends = re.sub(r"\([-+−]\)", "", f"{cells['from']} {cells['to']}").split()
     if re.search("[0-9] ?V$", value):
         return f"supply of {value} between points {' and '.join(ends)}"
     name = cells.get("name", "")
@@ -292,6 +293,8 @@ def made_plain(text: str) -> str:
     if (legend := _PLUS_IS_SERIES.search(text)) is not None:
         text = text.replace(legend[0], " ").replace("+", " -- ")
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
+    text = re.sub(r"(?i)\bw/(?=[0-9])", "with ", re.sub(r"(?i)\bb4\b", "before", text))
+    text = re.sub(r"(?<=[a-z]{3})\.(?=[0-9])", ". ", text)  # those.5v
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
     text = with_limits_told(put_plainly(text))
     text = _STROKES_SAID.sub(" in parallel ", text)

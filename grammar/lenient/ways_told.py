@@ -20,7 +20,7 @@ ASKS: Final = re.compile(
     r"|for)\b))\b(?! ?=)"
 )
 _VOLTS: Final = re.compile(r"(?i)[0-9.][0-9.,]* ?(?:kV|mV|V|volts?)\b")
-_IN_A_WORD: Final = r"(?:\.(?=[0-9])|(?<=\b[a-z])\.(?=[a-z]\b)|(?<=\.[a-z])\.(?= [a-z]))"
+_IN_A_WORD: Final = r"(?:\.(?=[0-9])|(?<=\b[a-z])\.(?=[a-z]\b)|(?<=\.[a-z])\.(?= (?:[a-z]|V\b)))"
 SENTENCE: Final = re.compile(rf"[^.;?!\n]*(?:{_IN_A_WORD}[^.;?!\n]*)*[.;?!\n]?")
 _BREAKS: Final = ("THEN", "SERWITH", "STOP")
 
