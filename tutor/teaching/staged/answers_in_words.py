@@ -32,6 +32,7 @@ from tutor.teaching.staged.choosing import (
     doubtful,
     first_clause,
     is_lettered,
+    is_vague,
     moving,
     named,
     offered,
@@ -65,7 +66,7 @@ _IN_SHORT = re.compile(
 def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     """What follows a line where one of several is to be named."""
     found, moves = options_meant(telling, ask, line), moving(ask, line)
-    found = [option for option in found if option not in moves]
+    found = [option for option in found if option not in moves and not is_vague(line)]
     if len(found) != 1:
         denied = [] if found or is_lettered(ask) else denied_in(ask, plain(line))
         is_same = any(o.is_right and o.words is SAME for o in ask.options)

@@ -181,8 +181,30 @@ def _of_the_list(ask: Ask, line: str) -> list[Option]:
     if len(entries) != len(ask.options):
         return []
     at = option_in(line, entries) if not _NUMBER.fullmatch(line.strip()) else None
+    at = at if at is not None else _by_brackets(line, entries)
     at = at if at is not None else gist_in(line, entries)
     return [ask.options[at]] if at is not None else []
+
+
+_SUMMED = re.compile(r"(?i)\s*(?:\+|\bplus\b|\band\b)\s*")
+_BESIDE = re.compile(r"(?i)\b(?:parallel|side\s+by\s+side|beside|not|never|no)\b|n['’]t\b")
+
+
+def _by_brackets(line: str, entries: Sequence[str]) -> int | None:
+    """The one equation of a list whose sum in brackets a line says in words: C1 in series with the
+    C2 + C.
+    """
+    said = _SUMMED.sub("+", line)
+    if _BESIDE.search(said) or "=" in said:
+        return None
+    inside = [re.findall(r"\(([^()]+)\)", _SUMMED.sub("+", entry)) for entry in entries]
+    found = [
+        at for at, sums in enumerate(inside) if any(
+            "+" in each and re.search(rf"(?i)(?<![\w+]){re.escape(each)}(?![\w+])", said)
+            for each in sums
+        )
+    ]
+    return found[0] if len(found) == 1 else None
 
 
 def by_place_in(ask: Ask, line: str) -> Option | None:
@@ -247,7 +269,17 @@ def offered(options: Sequence[Option], lettered: bool, line: str = "") -> str:
 
 def describes(line: str) -> bool:
     """Whether a line describes one of the answers without saying which it is."""
-    return _DESCRIBES.match(line) is not None
+    return _DESCRIBES.match(line) is not None or is_vague(line)
+
+
+_VAGUE = re.compile(
+    r"(?i)\W*(?:(?:it['’]?s|well|i\s+think)\s+)*(?:some(?:thing|how)?|any(?:thing)?)(?:\W+\w+){1,3}\W*"
+)
+
+
+def is_vague(line: str) -> bool:
+    """Whether a few words only say what sort of thing it is: something with C, some product."""
+    return _VAGUE.fullmatch(line) is not None
 
 
 def and_what_it_is(options: Sequence[Option]) -> str:

@@ -232,7 +232,15 @@ def letters_of(whatif: Supposing) -> dict[str, Measure]:
     return found
 
 
+# C goes from 4 to 3: the value that it comes to.
+_FROM_TO = re.compile(
+    r"(?i)\s+from\s+\d[\d.,]*\s*(?:[pnuµμmkM]?[FVCJ]\b)?\s*(?:up\s+|down\s+)?to\s+(?=\d)"
+)
+
+
 def _gives_value(piece: str) -> bool:
+    if _FROM_TO.search(piece):
+        return True
     named = r"(?i)\s*[CQVUEW]_?\d*\s+(?:(?:is|becomes|will\s+be|now|to)\s+)*\d"
     if re.search(r"[=≈]\s*[-+−½.]?\s*\d", piece) or re.match(named, piece):
         return True
@@ -244,6 +252,7 @@ def _gives_value(piece: str) -> bool:
 def _value(
     piece: str, names: Mapping[str, Quantity], letters: Mapping[str, Measure]
 ) -> Predicted:
+    piece = _FROM_TO.sub(" to ", piece)
     text = re.sub(
         r"(?i)\b(?:goes|rises|falls|drops|grows|increases|decreases|changes|will|would)?\s*"
         r"(?:up|down)?\s*(?:to|be|becomes?)\b", " = ", piece,
