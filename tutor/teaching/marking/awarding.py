@@ -246,6 +246,8 @@ def _add_implied(
             if is_equation:
                 shown |= ground.needed(each.quantity) & ground.choices
             needed = shown | (ground.needed(each.quantity) & each.used)
+            if each.value is None:  # an equation works no value out
+                needed -= begun
             gained = [left.pop(q) for q in list(left) if q in needed]
             credited |= {item.quantity for item in gained}
             more = sum(item.marks for item in gained)
