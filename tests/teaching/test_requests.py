@@ -230,6 +230,12 @@ def test_the_pd_names_no_point() -> None:
     ("a push in the right direction please", "Look at P and B"),
     ("draw me the circuit once more", "What is left:"),
     ("i didnt read the question, repeat it", "Once more:"),
+    ("stop for today thx", "Stopped after"),
+    ("never mind how, take that answer back", "Taken back."),
+    ("help me out a little here", "Look at P and B"),
+    ("can you give me a hand with this", "Look at P and B"),
+    ("hold on, show the situation once more", "C1, 4 µF, from A to P"),
+    ("draw me both before and after", "What is left:"),
 ])
 def test_a_request_is_heard_in_own_words(line: str, answered: str) -> None:
     assert answered in said(converse(LADDER, ["hint", "C1 C2", line])[-1])

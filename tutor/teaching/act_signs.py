@@ -149,7 +149,7 @@ NOT_GRASPED = re.compile(
 # A second question in the same breath.
 GOES_ON_ASKING = re.compile(
     r"(?:, |; |: |- | but | and )(?:so |then )?"
-    rf"(?:(?:why|how) the|(?:why|how|what) (?:{VERB}|not|so))\b"
+    rf"(?:(?:why|how) (?:the\b|{PRONOUN})|(?:why|how|what) (?:{VERB}|not|so))\b"
     rf"|(?:, |; |: |- )which (?:(?:ones?|of (?:them|these|those|the two)) )?{VERB} {PRONOUN}"
     r"|(?:, |; |: |- )(?:which|what|how) (?:\w+ ){1,4}?(?:do|does|did|should|would|can) "
     r"(?:it|they|i|we|you|these|those)\b"
@@ -165,12 +165,6 @@ STATES = re.compile(
     r"|happens(?! (?:to|with|if|when)\b))\b"
     r"(?:(?! that | which |, (?:is|are|does|do) (?:not )?(?:it|that|this|they)\b).)*? "
     r"(?:is|are|has to|have to|must|lands?|goes|comes|arrives|stays|leaves|appears|can not)\b"
-)
-BECAUSE = re.compile(r"\b(?:because|becuase|becos|becoz|cos|coz|cuz|bc|since)\b")
-# 'As' before a clause of its own: the charge as the leads are off.
-AS = re.compile(
-    r"\bas (?=(?:the|it|they|there|nothing|no|its|we|i|both|that|this|you|c\d\w*|[a-z]+ (?:is|are"
-    r"|has|have|can|must|stays?)) )"
 )
 LEAD = re.compile(
     r"^(?:(?:so|then|and|but|ok|okay|u+h+m*|um+|er+m?|hm+|well|maybe|perhaps|probably|possibly"

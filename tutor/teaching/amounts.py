@@ -83,7 +83,7 @@ _MOMENTS: Mapping[str, int] = MappingProxyType({
     "in the end": LAST, "finally": LAST,
 })
 # Words that say more of a number than whose it is.
-_SAYS_MORE = re.compile(
+SAYS_MORE = re.compile(
     r"(?i)\b(?:not|never|or|if|half|twice|double|than|more|less|times|minus|plus|between|ratio|why"
     r"|how|what|no|neither|was|instead|rather|wrong)\b|n['’]t\b|[*+×^√:%]|\d\s*x\s*\d|\d\s*[-−]\s*\d"
     r"|[=]\s*[^=\d\s-]|1\s*/\s*[A-Z]|\d\s*(?:micro|nano|pico|milli|kilo|[pnuµμmk])\b"
@@ -122,12 +122,13 @@ class _Said(NamedTuple):
 
 class AmountSaid(NamedTuple):
     """A number of a line in figures, its unit, and of whom it is said; None of nobody in
-    particular.
+    particular. ``symbol`` is the quantity, by the unit or by what is spoken of.
     """
 
     number: str
     unit: str
     owners: Owners | None
+    symbol: Symbol | None = None
 
     def plainly(self, powers: Mapping[Dimension, int], symbol: Symbol) -> Fraction | None:
         """The number in the unit of plain numbers; None for a unit of another quantity."""
@@ -145,9 +146,20 @@ def amounts_said(sayable: Sayable, line: str) -> tuple[AmountSaid, ...]:
     line = _SUM_BEFORE.sub("", in_figures(line))
     mentions = sorted(_mentions(sayable, line))
     return tuple(
-        AmountSaid(each.amount.number, each.amount.unit, each.owners)
+        AmountSaid(
+            each.amount.number, each.amount.unit, each.owners,
+            symbols[0] if len(symbols := _symbols(each)) == 1 else None,
+        )
         for each in _attributed(sayable, mentions, line)
     )
+
+
+def spoken_of(sayable: Sayable, line: str) -> tuple[Owners, Symbol | None]:
+    """Who a line speaks of, in its order, and the quantity it speaks of first, amounts aside."""
+    mentions = sorted(_mentions(sayable, line))
+    owners = [owner for each in mentions for owner in each.owners if each.owners != OTHER]
+    kinds = [each.kind for each in mentions if each.kind]
+    return tuple(dict.fromkeys(owners)), kinds[0] if kinds else None
 
 
 # 12*15 = 180 uC: what comes out is what is said.
@@ -162,7 +174,7 @@ def values_told(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     unit so that it can be judged. Nothing for other lines.
     """
     line = _SUM_BEFORE.sub("", in_figures(line))
-    if _SAYS_MORE.search(line):
+    if SAYS_MORE.search(line):
         return _concluded(sayable, line)
     mentions = sorted(_mentions(sayable, line))
     named = {each.start for each in mentions if each.owners}
@@ -210,7 +222,7 @@ def _concluded(sayable: Sayable, line: str) -> tuple[AmountTold, ...]:
     """The values of the last clause, where they are right: more than 50, so it would blow. 70 then
     """
     *before, last = _CONCLUDES.split(line)
-    if not before or _SAYS_MORE.search(last) or re.search(r"(?i)\b(?:if|not)\b|\?", line):
+    if not before or SAYS_MORE.search(last) or re.search(r"(?i)\b(?:if|not)\b|\?", line):
         return ()
     told = values_told(sayable, last)
     return told if all(each.slot.fits(each.amount) for each in told) else ()
@@ -242,7 +254,8 @@ def _mentions(sayable: Sayable, line: str) -> Iterator[_Mention]:
     for pattern, mention in (
         (rf"\b{_WHOLE}\b", _Mention(0, 0, owners=(None,))),
         (r"\b(?:each|both)\b", _Mention(0, 0, owners=sayable.in_hand)),
-        (r"\bother\b", _Mention(0, 0, owners=OTHER)),
+        (r"\bother(?:\s+(?:branch|pair|one))?\b(?!\s+\d)|\b(?:branch|pair|rest)\b",
+         _Mention(0, 0, owners=OTHER)),
         *((rf"\bthe\s+{place}\b", _Mention(0, 0, owners=(name,)))
           for place, name in zip(("first", "second", "third"), sayable.in_hand, strict=False)),
         *((rf"(?<![\w.]){re.escape(word)}(?!\w)", _Mention(0, 0, kind=kind))

@@ -21,7 +21,7 @@ from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import Chosen
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
-from tutor.teaching.reading.menu_choice import option_in
+from tutor.teaching.reading.menu_choice import described_in, option_in
 from tutor.teaching.reading.truth import InQuestion
 from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
 from tutor.teaching.reasons import because
@@ -371,7 +371,9 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
     step, speech = step_of(question), speech_of(walk)
     named: Reasoned = heard
     entries = reasons(step, speech, walk.seed)
-    at = option_in(named.words, [entry.text for entry in entries])
+    texts = [entry.text for entry in entries]
+    at = option_in(named.words, texts)
+    at = described_in(named.words, texts) if at is None else at
     # A small letter is one of the menu; a capital may be the point of that name.
     is_capital = len(named.words.strip()) == 1 and named.words.strip().isupper()
     at_point = named.points[0] if len(named.points) == 1 and is_capital else None

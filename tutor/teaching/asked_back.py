@@ -9,6 +9,7 @@ from typing import Final, Literal, NamedTuple
 
 from grammar.records import Dimension
 from tutor.teaching.amounts import AmountSaid, Sayable, amounts_said
+from tutor.teaching.reading.because_words import WORDS
 from tutor.teaching.rules.awaited_values import VALUES_BACK, Awaited
 from tutor.teaching.rules.context import RuleContext
 from tutor.teaching.rules.idea_texts import IdeaText, text_of
@@ -16,7 +17,7 @@ from tutor.teaching.rules.idea_texts import IdeaText, text_of
 SO_FAR: Final = "Yes, so far. And the rest?"
 _NEAR: Final = Fraction(1, 25)  # it need not be worked out to the last figure
 _NOTHING = re.compile(r"(?i)\b(?:nothing|none|no(?:ught|thing)?\s+(?:at\s+all|left|charge)|nil)\b")
-_REMARK = re.compile(r"(?i)[\s,;.(–-]+(?:which|so\s+that|as|because|since|but)\b")
+_REMARK = re.compile(rf"(?i)[\s,;.(–-]+(?:\b(?:which|so\s+that|as|but)\b|{WORDS})")
 
 
 class AskedBack(NamedTuple):

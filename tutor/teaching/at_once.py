@@ -12,15 +12,19 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
+from grammar.answers import evaluate, read_claims
 from grammar.spoken_numbers import in_figures
+from tutor.circuit.steps import Choice, carry_out, examine
 from tutor.teaching.hearing import SAYS_EQUAL, plain
+from tutor.teaching.judging import close
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.said_values import with_unit
-from tutor.teaching.turn import Turn
-from tutor.teaching.walk import Question, Walk, next_question
+from tutor.teaching.reading.weighing import reason_in
+from tutor.teaching.turn import Turn, replies_of
+from tutor.teaching.walk import Question, Walk, next_question, used_names
 
 Sort: TypeAlias = Literal["names", "words", "value"]
 MOST_PIECES = 20
@@ -33,10 +37,14 @@ def hear_each(
     """Hear a line piece by piece, or as a whole where it answers the one question in hand."""
     pieces = _pieces(walk, question, line)
     said: list[Message] = []
+    waiting: tuple[Walk, Question, str] | None = None
     while True:
         head = _head(walk, question, pieces)
         turn = hear(walk, question, ", ".join(head))
         pieces = pieces[len(head):]
+        if waiting is not None and any(m.kind == "reveal" for m in turn.messages):
+            _reason_let_be(*waiting, said)
+        waiting = (walk, question, ", ".join(head)) if question.about == "shares" else None
         if not pieces:
             return turn._replace(messages=(*said, *turn.messages))
         said += [message for message in turn.messages if message.kind != "ask"]
@@ -49,11 +57,24 @@ def hear_each(
         pieces = _named_for(asked, pieces)
 
 
+def _reason_let_be(walk: Walk, question: Question, words: str, said: list[Message]) -> None:
+    """A sharing said rightly whose reason is not enough, or not given: taken as it is where the
+    step is worked out in the same breath, and so explained. One that is not so stays answered.
+    """
+    step, at = question.step, len(said) - 1
+    if step is None or reason_in(words, walk.network, step).worth not in ("half", "none"):
+        return
+    if at >= 0 and said[at].verdict == "incomplete" and said[at].about == "shares":
+        said[at] = said[at]._replace(text=replies_of(walk).shares_half(step), verdict="right")
+
+
 def _named_for(asked: Question, pieces: list[str]) -> list[str]:
     """A bare number that follows a sharing whose reason is asked still: it is that of what the
     step makes.
     """
     made = asked.step.makes if asked.step is not None else None
+    if made is not None and pieces[0].startswith("="):
+        return [f"{made.name} {pieces[0]}", *pieces[1:]]
     if asked.about not in ("shares", "reason") or asked.going_back or made is None:
         return pieces
     is_number = re.fullmatch(r"\s*\d+(?:[.,/]\d+)?\s*", pieces[0])
@@ -72,6 +93,13 @@ _MAKING = re.compile(
     r"(?i)(?<=[\w)])\s+(?:(?:together|which|that|and|all)\s+)*"
     r"(?=(?:makes?|making|gives?|giving|comes?\s+to|becomes?)\s+(?P<value>[\w.,-]+)"
     r"\s*(?:[pnuµμm]|micro|nano|pico)?(?:F|farads?)?\W*$)"
+)
+
+
+# The four and the twelve -> 3; C1 and C2 in series = 3 uF.
+_LEADS_TO = re.compile(
+    r"(?i)\s*(?:→|⇒|[-=]+>|(?<=\bseries)\s*=|(?<=\bparallel)\s*=|(?<=\btogether)\s*=)\s*"
+    r"(?=\d[\d.,/]*\s*(?:[pnuµμm]|micro|nano|pico)?(?:F|farads?)?\W*$)"
 )
 
 
@@ -110,8 +138,11 @@ A_FRACTION = re.compile(
 
 def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
-    told = _told_apart(line) if question.about == "choice" else line
+    told = _told_apart(_LEADS_TO.sub(" gives ", line)) if question.about == "choice" else line
     pieces = [_the_value(each) for each in _BETWEEN.split(told) if plain(each)]
+    is_led_to = told != line and re.match(r"\s*\d", pieces[-1]) is not None
+    if question.about == "choice" and (is_led_to or _is_what_they_make(walk, pieces)):
+        pieces[-1] = f"= {pieces[-1].strip()}"  # a value, and no name by its number
     if question.going_back:
         pieces = [part for each in pieces for part in _words_and_value(each)]
     if len(pieces) == 1 and question.about == "choice":
@@ -130,6 +161,22 @@ def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     return pieces if sorts[0] == first and after in then else [line]
 
 
+def _is_what_they_make(walk: Walk, pieces: list[str]) -> bool:
+    """Whether a line ends in the value that those named before it make: C1 and C2, 2 uF, though
+    another one has 2 µF too.
+    """
+    if not re.fullmatch(r"\s*\d[\d.]*\s*[pnuµμm]?F\W*", pieces[-1]) or len(pieces) < 2:
+        return False
+    power = walk.problem.powers["capacitance"]
+    said = capacitors_in(", ".join(pieces[:-1]), walk.network, power, walk.made)
+    judged = examine(walk.network, said.names) if said is not None and said.names else None
+    if not isinstance(judged, Choice):
+        return False
+    makes = carry_out(walk.network, judged, used_names(walk)).makes
+    claims = read_claims(pieces[-1], ())
+    return makes is not None and close(evaluate(claims[0].sides[-1], {}).value, makes.value)
+
+
 def _without_names_in_hand(walk: Walk, question: Question, pieces: list[str]) -> list[str]:
     """A whole line, names first, where the names were not asked since only these are left."""
     leading = list(takewhile(lambda each: _sort(walk, question, each) == "names", pieces))
@@ -146,7 +193,7 @@ def _says_what_is_held(walk: Walk, question: Question, piece: str) -> bool:
     made = question.step.makes if question.step is not None else None
     found = re.fullmatch(
         r"(?i)\s*(?:still\s+)?(\d+(?:[.,]\d+)?)\s*(?:[a-zµμ]{1,2}|volts?|\w*coulombs?)?\s*"
-        r"(?:(?:(?:for|on|in|across|to)\s+)?(?:each|both|all)(?:\s+of\s+\w+)?)?\W*", piece
+        r"(?:(?:(?:for|on|in|across|to)\s+)?(?:each|both|all)(?:\s+(?:of\s+)?\w+)?)?\W*", piece
     )
     if made is None or found is None:
         return False

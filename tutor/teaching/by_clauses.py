@@ -13,15 +13,16 @@ from typing import TypeVar
 
 from tutor.teaching.conversation import TurnOf
 from tutor.teaching.messages import Message
+from tutor.teaching.reading.because_words import AS, WORDS
 
 T = TypeVar("T")
 MOST_CLAUSES = 8
 LONGEST = 240  # letters of a line that somebody says in a breath
 _BETWEEN = re.compile(
     r"(?i),(?!\d)|;|:(?!\d)|[!…—–]|\.(?!\d)|\s-\s|[-=]+>|→|⇒|∴"
-    r"|\s[(]|[)](?=\W|$)|\bas\s+(?=(?:the|it|they|there|nothing|no|its|we|both|this|C\d\w*)\b)"
+    r"|\s[(]|[)](?=\W|$)"
     r"|\ball\s+(?:of\s+it\s+)?(?=(?:in|on|at|from|across|held|stored)\b)"
-    r"|\b(?:because|since|cos|coz|cuz|bcs?|so|but|hence|therefore|thus|(?:and\s+)?then|which\s+(?:means|makes|gives))\b"
+    rf"|{WORDS}|{AS}|\b(?:so|but|hence|therefore|thus|(?:and\s+)?then|which\s+(?:means|makes|gives))\b"
 )
 # Who weighs two things has not answered; what was thought, or is not so, is no answer either.
 _LEAVES_OPEN = re.compile(

@@ -39,6 +39,7 @@ from tutor.teaching.hearing import (
 from tutor.teaching.messages import About, Message
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.reading.because_words import BECAUSE
 from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
 from tutor.teaching.reading.said_values import Unsettled
@@ -192,7 +193,7 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
     line = SAYS_EQUAL.sub(_in_a_word, line)
     if (held := _by_an_amount(walk, question, line)) is not None:
         return held
-    if _states_a_value(_REASON_GIVEN.split(line)[0]):
+    if _states_a_value(BECAUSE.split(line)[0]):
         return _claims(walk, line)
     if question.about == "reason":
         return Reasoned(points_in(line, walk.network), line)
@@ -208,13 +209,13 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
 
 def _choice_said(walk: Walk, line: str) -> Heard:
     """Which capacitors a line names, where it states no value of what they make."""
-    line = _NAMED_TO_BE.sub(r"\1 = ", line)
+    line = _NAMED_TO_BE.sub(r"\1 = ", _bridge_left_out(walk, line))
     found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"], walk.made)
-    is_called_so = re.search(r"(?i)\bbalanced\b|\bbridge\b", line) is not None
+    is_called_so = _CALLED_A_BRIDGE.search(line) is not None
     if is_stuck(walk) and is_called_so and not re.search(r"(?i)\bc_?\d", line):
         return Chosen((), None)
     names_them = found is not None and len(found.names) > 1 and not found.unknown
-    if _states_a_value(_REASON_GIVEN.split(line)[0]) and not (
+    if _states_a_value(BECAUSE.split(line)[0]) and not (
         names_them and _several_values(line)
     ):
         return _claims(walk, line)
@@ -227,6 +228,22 @@ def _choice_said(walk: Walk, line: str) -> Heard:
     if found or not re.search(r"[\d=]", line):
         return found or sharing_in(line, walk.network) or Puzzling("")
     return sharing_in(line, walk.network) or _claims(walk, line)
+
+
+_CALLED_A_BRIDGE = re.compile(r"(?i)\bbalanced\b|\bbridge\b")
+_ONLY_A_BRIDGE = re.compile(r"(?i)\b(?:just|only|merely)\s+(?:the|a)\s+bridge\b")  # of one of them
+_THE_BRIDGE = re.compile(r"(?i)\b(?:the|that|this)\s+bridge\b")
+_OUT = re.compile(r"(?i)\b(?:leave|left|drop|remov\w*|take|out|away|ignore|skip|delete)\b")
+
+
+def _bridge_left_out(walk: Walk, line: str) -> str:
+    """The name of the one capacitor between inner points, where the bridge is to be left out."""
+    line = _ONLY_A_BRIDGE.sub(" ", line)
+    if not is_stuck(walk) or not _OUT.search(line):
+        return line
+    ends = set(walk.network.ends)
+    inner = [c.name for c in walk.network.capacitors if not c.points & ends]
+    return _THE_BRIDGE.sub(inner[0], line) if len(inner) == 1 else line
 
 
 # C12 is 16 uF: the value of one that its name tells how to make.
@@ -341,7 +358,6 @@ _REFERS = re.compile(
     r"(?i)\W*(?:it(?:['’]?s|\s+is)\s+)?"
     r"(?:the\s+(?:same\s+)?(?:one|thing)|what(?:ever)?|whichever)\s+\w+"
 )
-_REASON_GIVEN = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz)\b")
 
 
 def _looks_beyond(walk: Walk, line: str) -> bool:

@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
+from tutor.teaching.reading.because_words import WORDS
 from tutor.teaching.reading.conclusion import Conclusion, conclusion_in, is_divided
 
 Request: TypeAlias = Literal[
@@ -76,7 +77,7 @@ _PD = re.compile(
 
 # Q1 = Q2, which says no value.
 SAYS_EQUAL = re.compile(
-    r"(?i)\b([qvu])_?\d+\s*=\s*\1_?\d+(?=\W*(?:$|\b(?:because|since|as|so|cos)\b))"
+    rf"(?i)\b([qvu])_?\d+\s*=\s*\1_?\d+(?=\W*(?:$|{WORDS}|\b(?:as|so)\b))"
 )
 
 
@@ -139,9 +140,12 @@ def yes_or_no(line: str) -> bool | None:
     for pattern, agrees in ((_NO, False), (_YES, True)):
         if found := pattern.fullmatch(words):
             more = found[1].split()
-            says_more = re.search(r"\d|\b(?:but|except|only|and|because|cos|not|no|if)\b", found[1])
+            says_more = _SAYS_MORE.search(found[1])
             return None if says_more or len(more) > _MOST_WORDS_AFTER else agrees
     return None
+
+
+_SAYS_MORE = re.compile(rf"\d|{WORDS}|\b(?:but|except|only|and|not|no|if)\b")
 
 
 def plain(line: str) -> str:
@@ -173,7 +177,7 @@ _CHANGES = re.compile(
 )
 _YES_OR_NO = re.compile(r"(?i)\W*(?:yes|yeah|yep|yup|no|nope|nah|sure|true|correct)\W*")
 _NONE = ("none", "nothing", "neither", "nothing at all", "none of them")
-_BEFORE_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b|[,;.:]")
+_BEFORE_A_REASON = re.compile(rf"(?i){WORDS}|\bas\b|[,;.:]")
 _QUANTITY = re.compile(
     r"(?i)\s*(?:the\s+)?(?:charges?|voltages?|potentials?|capacitances?|energy|energies|heat|work"
     r"|p\.?\s?d\.?s?|potential\s+difference)\s*[.?]?\s*"
@@ -185,7 +189,7 @@ _NONE_AT_ALL = re.compile(
     r"|(?:still\s+)?(?:empty|uncharged|discharged)"
     r"|nothing\s+(?:flows?|goes|comes?|gets?|moves?|is|sits?)\s+(?:in|into|on|onto|to|there|through|on\s+to)(?:\s+it)?"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
-    r"\s*(?:(?:,|\b(?:as|because|since|cos)\b)[^\d=]*)?\.?\s*"
+    rf"\s*(?:(?:,|{WORDS}|\bas\b)[^\d=]*)?\.?\s*"
 )
 
 

@@ -13,9 +13,7 @@ from collections.abc import Collection
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.teaching.act_signs import (
-    AS,
     ASKING,
-    BECAUSE,
     BREAKS_IN,
     CHANGING,
     COUNTED,
@@ -42,6 +40,7 @@ from tutor.teaching.act_signs import (
     WHAT_IF,
 )
 from tutor.teaching.hearing import Request, plain, request_in
+from tutor.teaching.reading.because_words import BECAUSE, BECAUSE_OR_AS
 from tutor.teaching.settings import setting_in
 
 Beside: TypeAlias = tuple[Literal["copy", "how to save", "settings", "set"], str]
@@ -142,6 +141,8 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
         return "thought", _as_written(line, before_reason)
     if offer.asks_names and _concludes_in_names(text, offer):
         return "answer", line
+    if (marked or is_turned) and _is_a_reason_alone(said, offer):
+        return "thought", _as_written(line, said)  # is it because of the battery?
     if _gives_reason(text) and not (marked and not is_turned and is_question(text.rstrip(" ?"))):
         return "answer", line
     if not marked and _answers_before_as(said, offer):
@@ -155,6 +156,12 @@ def act_of(line: str, offer: OnOffer) -> tuple[SpeechAct, str]:
     if _is_not_knowing(text, said, offer):
         return "unsure", line
     return "answer", line
+
+
+def _is_a_reason_alone(said: str, offer: OnOffer) -> bool:
+    """Whether words are a reason and conclude nothing from it."""
+    concludes = _named(said, offer) or re.search(r",|\bso\b|\d", said)
+    return BECAUSE.match(said) is not None and not concludes
 
 
 def is_question(line: str) -> bool:
@@ -305,7 +312,7 @@ def _gives_reason(text: str) -> bool:
 
 def _answers_before_as(said: str, offer: OnOffer) -> bool:
     """Whether a line names one answer on offer and goes on with its reason: Q as it is cut off."""
-    head = AS.split(said)[0].strip(" ,")
+    head = BECAUSE_OR_AS.split(said)[0].strip(" ,")
     named = _named(head, offer)
     return head != said and len(named) == 1 and _nothing_but(head, offer, named)
 
@@ -334,6 +341,7 @@ def polite_request(line: str) -> Request | Literal["unsure"] | None:
     text = BREAKS_IN.sub("", spelt_out(line))
     if re.search(r"\b(?:just|only) the values\b", text):
         return None  # an answer to what it is that adds
+    text = re.sub(rf"^{FILLER}(?=\S+ \S)", "", text)
     piece = re.split(r"[,.!?;]| - ", text)[0]
     final = re.split(r"[,.!?;]| - ", text.strip(" .!"))[-1].strip()
     if final != piece and request_in(re.sub(rf"^{FILLER}", "", final)) == "show" and (

@@ -147,7 +147,7 @@ def offer(talk: Conversation) -> OnOffer:
 
 def _stands_by(talk: Conversation, line: str) -> str | None:
     """The answer of who was asked back about a thought, and says yes or why."""
-    from tutor.teaching.act_signs import BECAUSE
+    from tutor.teaching.reading.because_words import BECAUSE
 
     if yes_or_no(line):
         return talk.thought
@@ -172,12 +172,14 @@ def suppose_now(talk: Conversation, change: str) -> TurnOf[Any] | Message:
 
 AND_ASKS = re.compile(
     r"(?i)^\s*(?P<value>[^,;.…!?–—]*?\w)\s*(?:(?:[,;.…!–—]+|-(?=\s))\s*(?:but|and|so|though)?|\b(?:but|and|though))\s+"
-    r"(?P<asks>.*(?:\?|\b(?:why|how|what|where)\b).*)$"
+    r"(?P<asks>.*(?:\?|\b(?:why|how|what['’]?s?|where)\b).*)$"
 )
 
 
 def value_before(talk: Conversation, line: str) -> str | None:
-    """The value that a line states before it goes on to ask something else; None for none."""
+    """The value, or the names where these are asked for, that a line states before it goes on to
+    ask something else; None for none.
+    """
     found = AND_ASKS.match(line)
     task = talk.in_hand
     if found is None or not isinstance(task, Walk | Telling) or talk.over:
@@ -186,4 +188,11 @@ def value_before(talk: Conversation, line: str) -> str | None:
     tags = r"(?i)\W*(?:right|is\s*n[o'’]?t\s+it|is\s+it|or\s+(?:not|is)\b.*|correct|yes|no)\W*"
     if re.fullmatch(tags, found["asks"]) or re.search(r"(?i)\bor\b", found["asks"]):
         return None
-    return found["value"] if is_plain_value(value) else None
+    return found["value"] if is_plain_value(value) or _only_names(talk, value) else None
+
+
+def _only_names(talk: Conversation, words: str) -> bool:
+    """Whether words are the names of two capacitors or more, where names are asked for."""
+    asked = offer(talk)
+    said = [word for word in re.findall(r"\w+'*", words) if word.lower() not in ("and", "with")]
+    return asked.asks_names and len(said) > 1 and {*said} <= asked.names

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from tutor.teaching.act_signs import FILLER
 from tutor.teaching.enquiry.small_talk import ON_THE_MATTER
 from tutor.teaching.hearing import Request
 from tutor.teaching.reading.spoken_words import meanings_of
@@ -31,8 +32,8 @@ _PROBLEM = (
 )
 _END = (
     r"(?: ?\b(?:here|there|now|then|today|tonight|for (?:now|today|me|this(?: one)?|it)|please|pls"
-    r"|thanks|thx|cheers|again|once more|one more time|at this point|so far|already|at once|a bit"
-    r"|home|of it|tomorrow|later|soon))*"
+    r"|plz|thanks|thx|ty|cheers|again|once more|one more time|at this point|so far|already|at once"
+    r"|a bit|home|of it|tomorrow|later|soon))*"
 )
 _FROM = r"(?:from|at) (?:the )?(?:very )?(?:start|beginning|top|scratch|zero|first \w+)"
 _FOUND = (
@@ -68,7 +69,9 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         r"|(?:give up|surrender|capitulate)(?: \w+){0,7}"
     ),
     "undo": (
-        r"(?:undo|(?:take|bring)(?: me)? back|cancel|withdraw|go back|step back)"
+        r"(?:undo|(?:take|bring)(?: me)? back|cancel|withdraw|go back|step back"
+        r"|(?:take|bring|put)(?: (?:that|this|it|my|the|last|answer|one|step|line|what|i|said))+"
+        r" back)"
         r"(?: (?:my|the|one|a|last|that|this|what|i|just|said|typed|wrote|answer|step|line|to"
         r"|question|previous|before|one|earlier))*"
     ),
@@ -77,6 +80,8 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         r"(?:(?:little|small|tiny|bit(?: of)?|more|of|an?|further|bigger|better|extra) )*"
         r"(?:hint|clue|tip|push|nudge|pointer|(?<=of )help)"
         r"(?: (?:in|the|right|direction|with|on|this|that|it))*"
+        r"|(?:help (?:me|us)|(?:give|lend) (?:me |us )?a hand)"
+        r"(?: (?:out|with|on|this|that|it|one|a|little|bit|some))*"
     ),
     "points": (
         rf"{_SAY} (?:(?:the|this|that|whole|given|my|our) )*"
@@ -113,6 +118,7 @@ def wish_in(text: str) -> Request | None:
     if len(text.split()) > MOST_WORDS:
         return None
     clauses = [each.strip() for each in re.split(r"[,.!?;]| - ", text) if each.strip()]
+    clauses = [each for each in clauses if not re.fullmatch(FILLER, each)]  # hold on, …
     for at, clause in enumerate(clauses):
         others = [word for n, each in enumerate(clauses) if n != at for word in each.split()]
         if any(meanings_of(word) & ON_THE_MATTER for word in others):

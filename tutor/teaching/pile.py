@@ -25,7 +25,7 @@ from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.line_reading import LineRead, offer
 from tutor.teaching.messages import Message
-from tutor.teaching.reasons import because
+from tutor.teaching.reading.because_words import MAY_GIVE_A_REASON
 from tutor.teaching.speech import shorter
 from tutor.teaching.staged import going_on, story_skills, supposed, telling
 from tutor.teaching.staged.story import Telling
@@ -36,11 +36,6 @@ from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
 
-NOT_SO_THE_GROUND = "The reason is another one."
-NOT_FOR_THAT = "For that reason, though, and not for the one you give."
-NOTHING_FLOWS = (
-    f"{NOT_SO_THE_GROUND} Once all is at rest no current flows, and charge never crosses a gap."
-)
 BACK_FROM_TWINS = "Back to the network that was set."
 # Requests that a story within a walk leaves to the walk, which they are about.
 OF_THE_WALK = frozenset({"where", "points", "drawing", "energy"})
@@ -110,7 +105,10 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
             from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
 
             turn = hear_clauses(kind.answer, frame.task, said.text, turn, is_wrong)
-        turn = _without_praise_of_grounds(frame.task, said.text, turn)
+        if MAY_GIVE_A_REASON.search(said.text):
+            from tutor.teaching.answer_grounds import with_ground_weighed  # late, as these are
+
+            turn = with_ground_weighed(frame.task, said.text, turn)
     else:
         turn = getattr(kind, said.act)(frame.task)
     request = None if said.act == "answer" else said.act
@@ -144,44 +142,6 @@ def _is_wrong_alone(heard: TurnOf[Any]) -> bool:
     return [message.verdict for message in judged] == ["wrong"] and judged[0].about in (
         "value", "charge", "voltage", "energy", "check"
     )
-
-
-def _without_praise_of_grounds(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
-    """A right value whose reason is not so: the value stands, and what is so is said."""
-    from tutor.teaching.act_signs import BECAUSE  # late: no first question waits for its patterns
-
-    rights = [at for at, each in enumerate(heard.messages) if each.verdict == "right"]
-    if not rights or not BECAUSE.search(line.lower()):
-        return heard
-    said = _what_is_so(task, line)
-    if said is None:
-        return heard
-    told = Message("verdict", said, about=heard.messages[rights[0]].about, verdict="incomplete")
-    at = rights[0] + 1
-    return heard._replace(messages=(*heard.messages[:at], told, *heard.messages[at:]))
-
-
-def _what_is_so(task: OpenTask, line: str) -> str | None:
-    """What is so in the place of a reason that is not; None where nothing is to be said of it."""
-    if isinstance(task, Telling):
-        from tutor.teaching.reading.other_grounds import tells_of_flow
-
-        is_of_words = task.ask is not None and task.ask.options
-        return NOTHING_FLOWS if not is_of_words and tells_of_flow(line) else None
-    question = next_question(task) if isinstance(task, Walk) else None
-    if not isinstance(task, Walk) or question is None or question.step is None:
-        return None
-    if question.about in ("choice", "reason") or (
-        question.about == "shares" and not question.going_back
-    ):
-        return None  # there the reason is asked, and weighed
-    from tutor.teaching.reading.grounds import false_ground
-
-    if not false_ground(line, task.network, question.step):
-        return None
-    if question.about == "shares":
-        return NOT_FOR_THAT  # what makes it so stands in the answer before
-    return f"{NOT_SO_THE_GROUND} {because(question.step, speech_of(task))}"
 
 
 def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str | None:

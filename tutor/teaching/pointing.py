@@ -16,6 +16,7 @@ from tutor.circuit.network import Capacitor, Network
 from tutor.circuit.steps import StepKind, choices
 from tutor.circuit.values import in_letters
 from tutor.teaching.hearing import common_start, near, plain, points_in
+from tutor.teaching.reading.because_words import AS, WORDS
 from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of, mended
 
 KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
@@ -25,9 +26,8 @@ KIND_WORDS: Mapping[StepKind, tuple[str, ...]] = MappingProxyType({
                 "delete", "deleted", "ignore", "discard"),
 })
 _REASON = re.compile(
-    r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|cause|as\s+(?=they|both|nothing|only|these|those|there)"
-    r"|due\s+to)\b|[,;:.(]\s*(?=(?:they|both\s+\w+|nothing|only|there|these|those|it)\b)"
-    r"|\b(?=(?:they|which|that)\s+(?:are|have|both|share|join|meet|touch|lie|sit|stand)\b)"
+    rf"(?i){WORDS}|{AS}|[,;:.(]\s*(?=(?:they(?:['’]?re)?|both\s+\w+|nothing|only|there|these|those|it)\b)"
+    r"|(?<!\bones\s)(?<!\btwo\s)(?<!\bpair\s)(?<!\bthose\s)\b(?=(?:they|which|that)\s+(?:are|have|both|share|join|meet|touch|lie|sit|stand)\b)"
 )
 _NUMBERED = re.compile(
     r"(?i)\b(?:see|sea|c(?:ap(?:acitor)?)?s?)(?:\s+(?:no\.?|number)|[\s_-])\s*"
@@ -130,7 +130,7 @@ _AFTERWARDS = re.compile(
 _RATIO = re.compile(r"(?<![\w.])\d+(?:\.\d+)?\s*:\s*\d+(?:\.\d+)?(?![\w.])")
 _NONE_FOR_A_REASON = re.compile(
     r"(?i)\W*(?:i['’]?d\s+say\s+|i\s+think\s+)?(?:none|nothing|no\s+two)(?:\s+(?:here|now|that\s+i\s+can\s+see"
-    r"|of\s+them|can(?:\s+be)?|at\s+all))*\s*(?:[:;,.–—-]|\b(?:because|since|as|cos)\b)\s*(?=\w+\s+\w)"
+    rf"|of\s+them|can(?:\s+be)?|at\s+all))*\s*(?:[:;,.–—-]|{WORDS}|{AS})\s*(?=\w+\s+\w)"
 )
 
 
@@ -208,6 +208,8 @@ def _by_age(line: str, names: Sequence[str], made: Collection[str]) -> str:
     line = _WHAT_IS_LEFT.sub(lambda found: f"all {found['many'] or ''} of them", line)
     if new:
         line = _THE_REST.sub("all of them", line)
+    if new and len(old) == 2:
+        line = _OTHER_TWO.sub(" and ".join(old), line)
     return _UNTOUCHED.sub(" and ".join(old), line) if new and len(old) > 1 else line
 
 
@@ -219,11 +221,14 @@ _WHAT_IS_LEFT = re.compile(
     r"(?i)(?:\b(?:the\s+)?(?P<many>two|three|four|2|3|4)(?:\s+(?:ones?|caps?|capacitors?))?"
     r"|\b(?:the\s+)?(?:ones|caps|capacitors|those)|\b(?:what|whatever|everything|all))"
     r"(?:\s+(?:that|which))?(?:['’]?s|\s+(?:is|are))?\s+left(?:\s+over)?"
-    r"(?=\s*(?:$|[.,;:!]|\b(?:now|then|because|since|as|can|are|in)\b))"
+    rf"(?=\s*(?:$|[.,;:!]|{WORDS}|\b(?:now|then|as|can|are|in)\b))"
 )
 _THE_REST = re.compile(
     r"(?i)^\W*(?:the\s+)?(?:rest|remaining\s+(?:ones?|caps?|capacitors?))"
     r"(?:\s+(?:of\s+(?:them|it)|together|in\s+one\s+(?:go|step)|at\s+once|all))*(?=\W*(?:$|[,;:]))"
+)
+_OTHER_TWO = re.compile(
+    r"(?i)\b(?:the\s+)?(?:other|remaining)\s+(?:two|2|pair|couple)\b(?:\s+ones)?"
 )
 _UNTOUCHED = re.compile(
     r"(?i)\b(?:the\s+)?(?:two|ones?|pair|others?|caps?|capacitors?)?\s*(?:(?:that|which)\s+)?"
@@ -403,6 +408,8 @@ def _by_number(word: str, network: Network, unit_power: int, by_value: bool) -> 
     digits = re.match(r"\d+(?:[.,]\d+)?", word)
     number = digits[0].replace(",", ".") if digits else ""
     named = [c.name for c in network.capacitors if c.name == f"C{number}"]
+    if word.endswith("F"):  # 3 uF is a value and never C3
+        return _valued(number, network, unit_power)
     if named and not by_value:
         return named
     return _valued(number, network, unit_power) or named
@@ -560,6 +567,13 @@ def _at_points(text: str, network: Network) -> Chosen | None:
     return Chosen(names, None)
 
 
+# More than that some are in series: how many these are, or where they stand.
+_TELLS_WHICH = re.compile(
+    rf"(?i)\b(?:{_HOW_MANY}|pair|couple|all|every\w*|brackets?|parenthes\w+|branch|top|bottom|stacked"
+    r"|above|remaining|left|bit|part|section|set|group|between)\b"
+)
+
+
 def _formed(text: str, network: Network) -> Chosen | None:
     """The ones in parallel, in the brackets, in series: where only one set is."""
     if _A_BRANCH.search(text):  # what is one after the other within a branch
@@ -570,7 +584,7 @@ def _formed(text: str, network: Network) -> Chosen | None:
         if not words.search(text):
             continue
         sets = [each.names for each in choices(network) if each.kind == kind]
-        if len(sets) == 1:
+        if len(sets) == 1 and (kind == "removal" or _TELLS_WHICH.search(text)):
             return Chosen(sets[0], kind)
         return Chosen((), kind, asks="Which ones are those? Say their names.")
     return None

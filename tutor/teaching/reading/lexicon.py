@@ -101,7 +101,7 @@ CONCEPTS: Mapping[str, str] = MappingProxyType({
     "electron": "electron",
     "current": "current amp amper stream",
     "pd": "pd voltag volt voltmet v u tension spannung",
-    "potential": "potenti level",
+    "potential": "potenti level height",
     "supply": "batteri suppli cell sourc emf power generat psu pole",
     "ground": "ground earth",
     "equal": "equal equalsize ident alik match fit twin",

@@ -161,6 +161,20 @@ def gist_in(line: str, entries: Sequence[str]) -> int | None:
     return hits[0]
 
 
+# The one about A and B; the entry that speaks of the supply.
+_SPOKEN_OF = re.compile(
+    r"(?i)\W*(?:i\s+\w+\s+)?(?:it['’]?s\s+)?(?:the\s+)?(?:one|entry|option|answer|line|statement)\s+"
+    r"(?:about|with|on|where|saying|mentioning|naming|that\s+(?:is\s+about|says|tells|has|names"
+    r"|mentions|talks?\s+(?:about|of)|speaks?\s+(?:about|of)))\s+(?P<what>.+)"
+)
+
+
+def described_in(line: str, entries: Sequence[str]) -> int | None:
+    """The place of the one entry that a line says to be about something; None for others."""
+    found = _SPOKEN_OF.fullmatch(line.strip())
+    return gist_in(found["what"], entries) if found is not None else None
+
+
 # Words that come to the same in a menu; each stands for the first of its row.
 _ALIKE_WORDS = (
     ("add", "adding", "added", "adds", "sum", "sums", "summed", "summing",

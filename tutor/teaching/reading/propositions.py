@@ -361,6 +361,9 @@ def _through(clause: Clause, located: bool) -> Proposition | None:
     del located
     if clause.has("current"):
         return _made(clause, "through")
+    of_points = clause.has("point") and clause.has("join", "same")
+    if of_points and not clause.has("charge", "hop", "gap"):
+        return None  # connected across the same pair of points
     if not clause.has("charge") and not clause.says("it", "they", "what", "everything"):
         return None
     crosses = clause.says("through", "across", "over") or clause.has("hop")
@@ -413,7 +416,9 @@ def _supply(clause: Clause, located: bool) -> Proposition | None:
             return _made(clause, "kept", negative=False)  # no charge can be supplied to P
         return _made(clause, "sent")
     by_both_ends = re.search(_BOTH_ENDS, clause.text) is not None
-    if clause.points or (clause.has("metal") and not clause.has("across") and not by_both_ends):
+    is_across = clause.has("across") and len(clause.points) == 2
+    on_metal = clause.has("metal") and not clause.has("across") and not by_both_ends
+    if (clause.points and not is_across) or on_metal:
         return _made(clause, "supply")
     if clause.has("across") or by_both_ends:
         return _made(clause, "across supply")

@@ -16,10 +16,11 @@ from typing import Literal, NamedTuple, TypeAlias
 from grammar.answers import LONGEST_LINE, Claim, evaluate, is_plain_value
 from grammar.expressions import Neg, Num, names_in, parts_of
 from grammar.lengths import size_unit
-from grammar.quantity import is_unit
+from grammar.quantity import UNIT_SIGN, is_unit
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
 from grammar.spoken_numbers import in_figures
+from tutor.teaching.reading.because_words import BECAUSE, WORDS
 from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of
 
 FragmentRole: TypeAlias = Literal["said", "reason", "result"]
@@ -71,7 +72,7 @@ _RESULT += (
     r"(?=[\s,:=]*\d)"
 )
 _REASON = (
-    r"because|since|cos|coz|cuz|bcs?|cause|as(?=\s+(?!well|usual)\w)|due\s+to|if|depending"
+    rf"{WORDS}|as(?=\s+(?!well|usual)\w)|if|depending"
     r"|when|by\s+(?!\d)\w+|after|from(?=\s+\D)|where"
 )
 _SAID = r"and\s+then|then|but|and"
@@ -179,7 +180,6 @@ _OF_OTHERS = re.compile(r"(?i)\b(?:other|others|second|next|last|rest|remaining|
 
 
 # A value and why: what is said of other numbers behind it is no answer.
-_A_REASON = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?)\b")
 
 
 def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Claim, ...]:
@@ -191,8 +191,11 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     if len(line) > LONGEST_LINE:
         return read(line)  # which is refused, before any pattern goes over it
     line = _with_marks(in_figures(_IS_IT_NOT.sub(" ", line)))
-    if (reason := _A_REASON.search(line)) and is_plain_value(line[: reason.start()].rstrip(" ,")):
-        return read(line[: reason.start()].rstrip(" ,"))
+    reason = BECAUSE.search(line)
+    head = line[: reason.start()].rstrip(" ,") if reason is not None else ""
+    if re.search(r"\d", head) and not re.search(r"[,;](?!\d)", head):
+        with suppress(Refusal):  # what comes behind it is no answer
+            return read_said(head, names, read)
     line = _IN_ALL.sub(_with_its_unit, _AND_ITS_PART.sub(r"\1", line))
     if _PART_OF.search(line) or _THE_REST.fullmatch(line):
         raise Unsettled(*PART)
@@ -208,8 +211,21 @@ def read_said(line: str, names: Collection[str], read: ClaimReader) -> tuple[Cla
     try:
         return _without_working(read(line))
     except Refusal as refusal:
+        cut = _REMARK_BEHIND.fullmatch(line)
+        if cut is not None and not any(each.search(cut["remark"]) for each in _SAY_MORE_OF_IT):
+            with suppress(Refusal):
+                return _without_working(read(cut["value"]))
         found = _from_a_side_that_is_read(line, names, read)
         return found or _of_a_sentence(line, names, read, refusal)
+
+
+# 1.2 uF product over sum: how it was done, behind the value and without a comma.
+_REMARK_BEHIND = re.compile(
+    rf"(?P<value>.*\d\s*{UNIT_SIGN})\s+(?P<remark>(?!or\b|and\b|if\b)[a-z]{{2,}}\b[^\d=]*)"
+)
+_SAY_MORE_OF_IT = (
+    _DENIAL, _COMPARISON, _CHOICE, re.compile(r"(?i)\b(?:each|both|of|on|for|too|same)\b"),
+)
 
 
 def _from_a_side_that_is_read(

@@ -146,7 +146,9 @@ def _with_fragments(found: list[Clause]) -> tuple[Clause, ...]:
     whole: list[Clause] = []
     for clause in found:
         alike = whole and whole[-1].role == clause.role and whole[-1].denied == clause.denied
-        is_whole = clause.has(*VERBS, "quantity", "charge", "pd") or clause.says("nothingelse")
+        is_whole = clause.has(*VERBS, "quantity", "charge", "pd") or clause.says("nothingelse") or (
+            clause.has("only") and clause.has("plate", "end")
+        )
         goes_on = clause.words[0].text in ("is", "are", "were") and clause.role != "result"
         if alike and (goes_on or not is_whole):
             whole[-1] = whole[-1]._replace(words=(*whole[-1].words, *clause.words))

@@ -13,7 +13,7 @@ from tutor.circuit.values import Value
 from tutor.teaching.amounts import Sayable, Slot, points_alone, values_told
 from tutor.teaching.asked_back import AskedBack, ValuesHeard, values_heard
 from tutor.teaching.judging import judge
-from tutor.teaching.quantities import SYMBOL
+from tutor.teaching.quantities import SYMBOL, Symbol
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.measuring import JudgedValue, judged_as
 from tutor.teaching.staged.story import Ask, Telling
@@ -92,7 +92,7 @@ def _asked(telling: Telling) -> Iterator[Slot]:
             measure = _measure(amount)
             return measure is not None and judged_as(telling, at, measure).verdict == "right"
 
-        owner = HEAT if ask.key == "energy lost" else _owner(telling, ask)
+        owner = HEAT if ask.key == "energy lost" else owner_of(telling, ask)
         yield Slot(at, SYMBOL[ask.dimension], owner, fits, at, not telling.is_known(at))
 
 
@@ -121,7 +121,38 @@ def _of_results(telling: Telling) -> Iterator[Slot]:
         yield Slot(written, symbol, HEAT if is_heat else of, fits, stage, is_open=False)
 
 
-def _owner(telling: Telling, ask: Ask) -> str | None:
+def held_in(telling: Telling) -> dict[tuple[Symbol, str | None], tuple[Value, ...]]:
+    """What the capacitors hold at any of the moments of a story, as far as it says so."""
+    found: dict[tuple[Symbol, str | None], tuple[Value, ...]] = {}
+    for c in _capacitors(telling):
+        found["C", c.name] = (c.value,)
+    for name, (value, dimension) in telling.story.results.items():
+        told = _RESULT.fullmatch(name)
+        if told is not None and dimension is not None and told["what"] != "heat":
+            key = (SYMBOL[dimension], told["of"] or told["at_the_end"] or None)
+            found[key] = (*found.get(key, ()), value)
+    for name, charge in _charges_at_ratings(telling):
+        found["Q", name] = (*found.get(("Q", name), ()), charge)
+    for ask in telling.story.asks:
+        if ask.right is not None and ask.dimension and ask.dimension in SYMBOL and not ask.pure:
+            key = (SYMBOL[ask.dimension], owner_of(telling, ask))
+            found.setdefault(key, (ask.right,))
+    return found
+
+
+_RATED = re.compile(r"rated ([\d.]+) (k?)V")
+
+
+def _charges_at_ratings(telling: Telling) -> Iterator[tuple[str, Value]]:
+    """What each capacitor would hold at its rating, where it has one."""
+    for moment in telling.story.moments[:1]:
+        for c in moment.network.capacitors:
+            for note in moment.notes.get(c.name, ()):
+                if rated := _RATED.fullmatch(note):
+                    yield c.name, c.value * Fraction(rated[1]) * (1000 if rated[2] else 1)
+
+
+def owner_of(telling: Telling, ask: Ask) -> str | None:
     """The capacitor that the value of a question belongs to."""
     number = re.sub(r"\D", "", ask.name)
     return next((c.name for c in _capacitors(telling) if number and c.name[1:] == number), None)

@@ -14,11 +14,6 @@ from tutor.teaching.hearing import plain
 from tutor.teaching.judging import close
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
-from tutor.teaching.reading.other_grounds import (
-    gives_a_reason,
-    gives_another_ground,
-    goes_by_the_greater,
-)
 from tutor.teaching.staged.choosing import (
     all_or_none,
     and_what_it_is,
@@ -51,8 +46,6 @@ from tutor.teaching.staged.going_on import (
 from tutor.teaching.staged.measuring import factor_in, value_before
 from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
 
-GROUND = "That it is, but not for that reason."
-AND_THIS_IS_WHY = "That it is, and this is why."
 NOT_SO = "Not so."
 ONE_DOES = "One of them does."
 ANOTHER_FACTOR = "It goes that way, but not so many times. Which way alone, first?"
@@ -82,13 +75,9 @@ def answer_in_words(telling: Telling, ask: Ask, line: str) -> Told:
     if option.is_right and _is_by_another_factor(telling, line):
         return again(telling, [verdict_on(ask, telling.at, ANOTHER_FACTOR, "incomplete")])
     if option.is_right:
-        start = AND_THIS_IS_WHY if ask.because and gives_a_reason(line) else "Yes."
-        text = f"{start} {ask.because}".rstrip()
+        text = f"Yes. {ask.because}".rstrip()
         telling = telling._replace(chosen=(*telling.chosen, option.words[0]))
         said = [verdict_on(ask, telling.at, text, "right")]
-        by_size = telling.story.kind == "ratings" and goes_by_the_greater(line)
-        if by_size or gives_another_ground(line, option.words[0]):
-            said = [said[0]._replace(text=f"{GROUND} {ask.because}".rstrip(), verdict="incomplete")]
         return onward(telling, said)
     is_told_now = option.again and telling.tries + 1 >= most_tries(telling, ask)
     reply = NOT_SO if is_told_now else option.reply

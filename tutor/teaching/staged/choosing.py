@@ -7,11 +7,11 @@ from collections.abc import Sequence
 
 from grammar.quantity import UNIT_SIGN
 from tutor.teaching.hearing import plain, yes_or_no
+from tutor.teaching.reading.because_words import BECAUSE_OR_AS, WORDS
 from tutor.teaching.reading.menu_choice import ONE_OF_THEM, gist_in, option_in, place_in
 from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
 
 LETTERS = "abcdefgh"
-_BECAUSE = re.compile(r"(?i)\b(?:because|since|cos|coz|cuz|bcs?|as)\b")
 MICRO = re.compile("[µμ]")  # an ordinary keyboard has neither
 _MENDED = re.compile(
     r"(?i)\b(?:or|no(?!\s+(?!wait|sorry|it|thats?|its)\w)|wait|maybe|sorry|oops)\b"
@@ -44,7 +44,7 @@ def is_lettered(ask: Ask) -> bool:
 
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
-    head = _BECAUSE.split(line)[0]
+    head = BECAUSE_OR_AS.split(line)[0]
     if agreed := _by_yes_or_no(ask, line):
         return agreed
     if all_or_none(ask, line):
@@ -71,7 +71,7 @@ def named(ask: Ask, line: str) -> list[Option]:
     return whole or _of_the_list(ask, line)
 
 
-_CLAUSE_ENDS = re.compile(r"(?i)[,;:.!–—]|\b(?:because|since|cos|coz|cuz|bcs?|as|so|both)\b")
+_CLAUSE_ENDS = re.compile(rf"(?i)[,;:.!–—]|{WORDS}|\b(?:as|so|both)\b")
 # No difference, no p.d.: what there is none of, and no denial.
 _THERE_IS_NONE = re.compile(r"(?i)\W*no\s+(?:p\.?\s?d\b|volt|potential|difference|change|need)")
 
@@ -87,7 +87,7 @@ def _without_units_of_amounts(ask: Ask, line: str) -> str:
 
 def first_clause(line: str) -> str:
     """What a line says first, where it takes nothing of it back; else all of it."""
-    head = re.split(r"[,;:]", _BECAUSE.split(line)[0])[0]
+    head = re.split(r"[,;:]", BECAUSE_OR_AS.split(line)[0])[0]
     return line if _MENDED.search(line[len(head):]) else head
 
 
@@ -104,7 +104,7 @@ def _by_yes_or_no(ask: Ask, line: str) -> list[Option]:
 
 def all_or_none(ask: Ask, line: str) -> bool:
     """Whether a line begins by taking all of the answers, or none, where that is no answer."""
-    head = re.split(r"[,;:.!]", _BECAUSE.split(line)[0])[0]
+    head = re.split(r"[,;:.!]", BECAUSE_OR_AS.split(line)[0])[0]
     is_one = any(plain(word) == plain(head) for option in ask.options for word in option.words)
     return not is_one and _ALL_OR_NONE.fullmatch(head) is not None
 

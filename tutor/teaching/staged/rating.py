@@ -232,7 +232,7 @@ def _why_first(scene: RatingScene) -> str:
     if scene.shape == "chain":
         return "all hold one charge, and its own C times its rating is the least of these charges."
     if scene.shape == "parallel":
-        return f"all have one {scene.speech.terms.difference}, and no rating is lower."
+        return f"all have one {scene.speech.terms.difference}, and its rating is the lowest."
     return f"the rating over its part of the whole {scene.speech.terms.difference} is the least."
 
 

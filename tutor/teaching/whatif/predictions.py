@@ -13,6 +13,7 @@ from grammar.expressions import Name
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import in_letters
 from tutor.teaching.quantities import Quantity, Symbol
+from tutor.teaching.reading.because_words import BECAUSE_OR_AS
 from tutor.teaching.whatif.change import Direction, Supposing, comparable, offered
 
 # What is denied of these says no more than that; of any other doing, that it stays.
@@ -161,7 +162,6 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     return tuple(found.values())
 
 
-_REASON = re.compile(r"(?i)[\s,;]*\b(?:because|since|cos|coz|cuz|bcs?|as(?=\s+\w+\s+\w+))\b")
 _LIKEWISE = re.compile(
     r"(?i)\b(?:too|as\s+well|likewise|ditto|also|so\s+(?:does|do|is|are|will))\b"
 )
@@ -172,7 +172,7 @@ def _without_its_reason(line: str) -> str:
     reason, colon, then = line.rpartition(":")
     if colon and predicts(then) and {*_A_LETTER.findall(reason)} <= {*_A_LETTER.findall(then)}:
         return then  # more capacitance, so more charge: C up, Q up
-    head = _REASON.split(line)[0]
+    head = BECAUSE_OR_AS.split(line)[0].rstrip(" ,;\t")
     return head if guesses(head) else line
 
 

@@ -1,0 +1,51 @@
+"""The reason behind a right answer: praised where it is so, answered where not, else left open."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tutor.front.keeping import Opening, Unkept
+from tutor.teaching import answer_grounds
+
+CASES = Path(__file__).parents[1] / "cases" / "grounds_said.toml"
+ANSWERED = (answer_grounds.NOT_SO_THE_GROUND, answer_grounds.NOT_FOR_THAT)
+
+
+def _cases() -> Iterator[tuple[str, tuple[str, ...], str, str]]:
+    for place in tomllib.loads(CASES.read_text(encoding="utf-8"))["place"]:
+        for word in ("so", "not_so", "open"):
+            for line in place[word]:
+                yield place["network"], tuple(place["before"]), line, word
+
+
+@pytest.mark.parametrize(("network", "before", "line", "word"), [*_cases()])
+def test_an_answer_stands_and_its_reason_is_weighed(
+    network: str, before: tuple[str, ...], line: str, word: str
+) -> None:
+    host = Unkept()
+    answer = host.open(Opening(text=network))
+    for said in (*before, line):
+        answer = host.hear(answer.chat, said)
+    verdicts = [message.verdict for message in answer.messages if message.verdict]
+    assert verdicts[0] == "right"
+    texts = [message.text for message in answer.messages if message.verdict == "incomplete"]
+    if word == "so":
+        assert not texts
+    elif word == "open":
+        assert texts[0].startswith(answer_grounds.CANNOT_TELL)
+    else:
+        assert texts[0].startswith(ANSWERED)
+
+
+def test_what_makes_it_so_is_said_once() -> None:
+    host = Unkept()
+    answer = host.open(Opening(text="8 nF, across 50 V; then remove supply; then fill C1 with 5"))
+    for said in ("p.d.", "400 nC", "10 uJ", "charge because glass is heavy"):
+        answer = host.hear(answer.chat, said)
+    told = "\n".join(message.text for message in answer.messages)
+    assert told.startswith("Yes.\n" + answer_grounds.WHAT_MAKES_IT_SO)
+    assert told.count("no charge crosses a gap") == 1

@@ -1,0 +1,263 @@
+"""What a reason says of values: amounts, sums, equalities and comparisons, each so here or not.
+
+Values are looked up in what the network holds, whether or not the learner has been asked for them;
+a statement of which nothing is known here says nothing either way.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
+from itertools import pairwise
+from operator import gt, lt
+from types import MappingProxyType
+from typing import NamedTuple, TypeAlias
+
+from grammar.answers import Claim, Measure, evaluate, read_claims
+from grammar.expressions import Num, Op, parts_of
+from grammar.quantity import UNIT_SIGN
+from grammar.records import Dimension, Refusal
+from grammar.spoken_numbers import in_figures
+from tutor.circuit.values import Value, in_letters, magnitude
+from tutor.teaching.amounts import SAYS_MORE, AmountSaid, Sayable, amounts_said, spoken_of
+from tutor.teaching.judging import close
+from tutor.teaching.quantities import DIMENSION, Symbol
+from tutor.teaching.rules.context import plain_power
+
+ValuesHeld: TypeAlias = Mapping[tuple[Symbol, str | None], tuple[Value, ...]]
+
+
+class ValuesHere(NamedTuple):
+    """What the capacitors hold, in SI units, by symbol and name, None for the whole; of several
+    moments one after the other. ``in_hand`` are those that 'both' and 'each' mean, ``names`` what
+    letters are worth in a sum, ``asked`` is the capacitor that 'it' means, ``answer`` the value in
+    plain numbers that the reason is given for.
+    """
+
+    values: ValuesHeld
+    in_hand: tuple[str, ...]
+    powers: Mapping[Dimension, int]
+    names: Mapping[str, Measure]
+    asked: str | None = None
+    answer: Value | None = None
+
+    @property
+    def sayable(self) -> Sayable:
+        """The same for the reader of amounts."""
+        sizes = {
+            owner: values[0] for (symbol, owner), values in self.values.items()
+            if symbol == "C" and owner is not None
+        }
+        return Sayable(sizes, self.in_hand, None, (), self.powers["capacitance"])
+
+
+def claims_judged(line: str, here: ValuesHere) -> list[bool]:
+    """Which of the statements about values in a line are so, and which are not."""
+    pieces = [each for each in _PIECES.split(in_figures(line)) if each.strip()]
+    found = [judged for each in pieces for judged in _sums(each, here)]
+    for each in pieces:
+        if not _OPERATES.search(each):
+            found += [*_amounts(each, here), *_comparisons(each, here), *_moves(each, here)]
+    return found or ([True] if _are_all_held(" ".join(pieces), here) else [])
+
+
+_PIECES = re.compile(r"(?i)[,;:](?!\d)|\.(?!\d)|\b(?:but|so|hence|then|while|because|since)\b")
+_OPERATES = re.compile(
+    r"(?i)[=*/×÷+^]|(?:\d|\)|\b[CQVUE]\d*)\s*(?:[-−x]|times|over|plus|minus|divided\s+by)\s*[\d(A-Z]"
+)
+
+
+# Sums and equations
+
+_IS = re.compile(r"(?i)\b(?:is|are|equals?|makes?|gives?)\b")
+_LEADING_WORDS = re.compile(r"(?i)^\s*(?:(?!half\b)[a-z']{2,}\s+|a\s+)*")
+_BEHIND = re.compile(r"(?i)\s+(?:on|for|at|in|of|too|as\s+well|here|there)\b[^=\d]*$")
+_A_LETTER = re.compile(r"(?<![\w.])(?<!\d\s)[CV](?!\w)")  # beside it 6C is six times C
+NEAR = Fraction(1, 20)  # a reason need not be worked out to the last figure
+
+
+def _sums(piece: str, here: ValuesHere) -> Iterator[bool]:
+    """What is written as equal, compared side by side, in units and in plain numbers; a sum alone
+    is so where it comes to something that is held here.
+    """
+    if not _OPERATES.search(piece):
+        return
+    written = _IS.sub("=", _BEHIND.sub("", _LEADING_WORDS.sub("", piece))).lstrip("= ")
+    plain = {
+        name: Measure(each.value / Fraction(10) ** each.power, bare=True)
+        for name, each in here.names.items() if not in_letters(each.value)
+    }
+    in_letters_too = _A_LETTER.search(written) is not None
+    alone = written if in_letters_too else re.sub(rf"(?<=\d)\s*{UNIT_SIGN}", "", written)
+    for text, names in ((written, here.names), (alone, plain)):
+        try:
+            claims = read_claims(text, names, in_letters_too)
+            judged = [_are_equal(claim, names) for claim in claims]
+        except (Refusal, ValueError, ZeroDivisionError):
+            continue
+        if told := [each for each in judged if each is not None]:
+            yield from told
+            return
+        if names is plain and all(len(each.sides) == 1 for each in claims) and (
+            _comes_to_it(claims[-1], plain, here)
+        ):
+            yield True
+
+
+def _are_equal(claim: Claim, names: Mapping[str, Measure]) -> bool | None:
+    sides = [evaluate(side, names) for side in claim.sides]
+    if len(sides) < 2 or len({each.bare for each in sides}) > 1:
+        return None
+    return all(one.dims == two.dims and _near(one.value, two.value) for one, two in pairwise(sides))
+
+
+def _comes_to_it(claim: Claim, plain: Mapping[str, Measure], here: ValuesHere) -> bool:
+    """Whether a sum alone comes to what was answered, or to one over it. One that only adds or
+    takes away must do so with values of the network.
+    """
+    sum_ = claim.sides[0]
+    value, right = evaluate(sum_, plain).value, here.answer
+    parts = [*parts_of(sum_)]
+    only_adds = not any(isinstance(each, Op) and each.sign in "*/" for each in parts)
+    worth = [each.value for each in plain.values()]
+    numbers = [each.value for each in parts if isinstance(each, Num)]
+    if only_adds and not all(any(_near(n, each) for each in worth) for n in numbers):
+        return False
+    return right is not None and bool(right) and any(_near(value, r) for r in (right, 1 / right))
+
+
+def _near(one: Value, two: Value) -> bool:
+    if in_letters(one) or in_letters(two):
+        return close(one, two)
+    return bool(abs(one - two) <= NEAR * abs(two))
+
+
+# Amounts
+
+
+def _amounts(piece: str, here: ValuesHere) -> Iterator[bool]:
+    """Each amount that is said of somebody, against what these hold."""
+    if SAYS_MORE.search(piece) or _OF_METAL.search(piece):
+        return
+    if here.asked is not None and _IT.match(piece):
+        piece = f"{here.asked} {piece}"
+    for said in amounts_said(here.sayable, piece):
+        for owner in said.owners or ():
+            worth = {s: v for (s, of), v in here.values.items() if of == owner and s != "C"}
+            symbols = [said.symbol] if said.symbol is not None else [*worth]
+            fitting = [s for s in symbols if s in worth and _fits(said, s, worth[s], here)]
+            if fitting or (said.symbol in worth):
+                yield bool(fitting)
+
+
+# What is on a piece of metal is no value of a capacitor.
+_OF_METAL = re.compile(
+    r"(?i)\b(?:conductors?|metal|plates?|islands?|middle|wires?|pieces?|points?|nodes?)\b"
+)
+
+
+def _fits(said: AmountSaid, symbol: Symbol, values: tuple[Value, ...], here: ValuesHere) -> bool:
+    number = said.plainly(here.powers, symbol)
+    power = plain_power(here.powers, DIMENSION[symbol])
+    return number is not None and any(
+        close(number * Fraction(10) ** power, magnitude(each)) for each in values
+    )
+
+
+def _are_all_held(line: str, here: ValuesHere) -> bool:
+    """Whether two amounts or more, of nobody in particular, are all values that somebody holds."""
+    amounts = [*amounts_said(here.sayable, line)]
+    if len(amounts) < 2 or _DENIED.search(line) or _OPERATES.search(line):
+        return False
+    met = [
+        {
+            symbol for (symbol, _), values in here.values.items()
+            if said.symbol in (None, symbol) and _fits(said, symbol, values, here)
+        } for said in amounts
+    ]
+    return all(met) and any(symbols - {"C"} for symbols in met)
+
+
+# Comparisons
+
+_MORE = r"(?:bigger|larger|greater|more|higher|biggest|largest|greatest|most|highest)"
+_LESS = r"(?:smaller|less|lower|fewer|smallest|least|lowest)"
+_TIMES: Mapping[str, Fraction] = MappingProxyType({
+    r"twice|doubles?|2\s+times": Fraction(2), r"3\s+times|triple": Fraction(3),
+    r"4\s+times": Fraction(4), r"half": Fraction(1, 2), r"a\s+third": Fraction(1, 3),
+    r"a\s+quarter": Fraction(1, 4),
+})
+_IT = re.compile(r"(?i)\W*(?:it|its|it['’]s|the\s+(?:other|rest))\b")
+_EQUAL_ONES = re.compile(r"(?i)\b(?:equals?|identical|alike)\b|\bsame\s+(?:size|value)\b")
+_EACH = re.compile(r"(?i)\b(?:each|both)\b")
+_SAME = re.compile(r"(?i)\b(?:same|equal(?:ly|s)?|alike|identical)\b")
+_SPOKEN: Mapping[Symbol, str] = MappingProxyType({
+    "V": r"(?<![\w.])[VU]\b|(?i:\b(?:voltages?|volts?|tension|p\.?d\b))",
+    "Q": r"(?<![\w.])Q\b|(?i:\b(?:charges?|holds?)\b)",
+    "E": r"(?<![\w.])E\b|(?i:\benerg(?:y|ies)\b)",
+    "C": r"(?<![\w.])C\b|(?i:\b(?:siz|big|large|larg|small|valu|capacit)\w*)",
+})
+_DENIED = re.compile(r"(?i)\b(?:not|never|no|neither|nor)\b|n['’]t\b")
+
+
+def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
+    """Two that are said to be alike, or one to have more, less or so many times as much."""
+    spoken, symbol = spoken_of(here.sayable, piece)
+    owners = tuple(owner for owner in spoken if owner is not None)
+    if here.asked is not None and _IT.match(piece) and here.asked not in owners:
+        owners = (here.asked, *owners)
+    if not owners and symbol is None and _EQUAL_ONES.search(piece):
+        owners, symbol = here.in_hand, "C"
+    symbol = symbol or next((s for s, words in _SPOKEN.items() if re.search(words, piece)), None)
+    if symbol is None or _DENIED.search(piece) or re.search(r"\d\s*[FVCJ]\b", piece):
+        return
+    if len(owners) == 1 and len(here.in_hand) == 2 and owners[0] in here.in_hand:
+        owners = (*owners, *(each for each in here.in_hand if each not in owners))
+    values = [here.values.get((symbol, owner), ()) for owner in owners]
+    if len(values) < 2 or not all(values) or any(in_letters(v) for some in values for v in some):
+        return
+    said = _relation(piece)
+    named = len(values) == 2 and not _EACH.search(piece)
+    if said is not None and (named or said is close):
+        yield any(
+            all(said(one, two) for one, two in pairwise(at)) for at in zip(*values, strict=False)
+        )
+
+
+def _relation(piece: str) -> Callable[..., bool] | None:
+    """What a piece says of two values, the one that it begins with first."""
+    for words, times in _TIMES.items():
+        if re.search(rf"(?i)\b(?:{words})\b", piece):
+            return lambda one, two: close(one, times * two)
+    if _SAME.search(piece):
+        return close
+    if re.search(rf"(?i)\b{_MORE}\b", piece):
+        return gt
+    return lt if re.search(rf"(?i)\b{_LESS}\b", piece) else None
+
+
+# What rose, fell or stayed
+
+_WAYS: Mapping[str, Callable[[Value, Value], bool]] = MappingProxyType({
+    r"\bup\b|\bros[ei]|\bris\w+|\bgr[eo]w|\bincreas|\bdoubl": lt,
+    r"\bdown\b|\bf[ea]ll|\bdrop|\bdecreas|\bhalv|\bsank|\bsinks": gt,
+    r"\bstay|\bunchanged|\bconstant|\bfixed|\bkept": close,
+})
+
+
+def _moves(piece: str, here: ValuesHere) -> Iterator[bool]:
+    """A quantity that is said to have gone up or down, or to have stayed, from stage to stage."""
+    if _DENIED.search(piece):
+        return
+    for said in re.split(r"\b(?:and|while|but)\b", piece):
+        symbols = [s for s, words in _SPOKEN.items() if re.search(words, said)]
+        ways = [way for words, way in _WAYS.items() if re.search(words, said.lower())]
+        if len(symbols) != 1 or len(ways) != 1:
+            continue
+        stages = [
+            values for (symbol, owner), values in here.values.items()
+            if symbol == symbols[0] and len(values) > 1 and not any(map(in_letters, values))
+        ]
+        if stages:
+            yield any(ways[0](*pair) for values in stages for pair in pairwise(values))
