@@ -278,7 +278,9 @@ def _named(sayable: Sayable, line: str) -> Iterator[_Mention]:
                 letter = ""  # C12 is who, C12 = … how much
             yield _Mention(*found.span(), owners=(name,), kind=_LETTERS.get(letter),
                            moment=LAST if found[1] else None)
-    for found in re.finditer(r"(?<![\w.])([CQVUE])('*)(?![\w.])(?=\s*(?:=|is\b))", line):
+    for found in re.finditer(
+        r"(?<![\w.])(?<!\d\s)([CQVUE])('*)(?![\w.])(?=\s*(?:=|is\b))", line
+    ):
         yield _Mention(*found.span(), owners=(None,), kind=_LETTERS[found[1]],
                        moment=LAST if found[2] else None)
 

@@ -23,6 +23,7 @@ from tutor.circuit.values import Value, in_letters, magnitude
 from tutor.teaching.amounts import SAYS_MORE, AmountSaid, Sayable, amounts_said, spoken_of
 from tutor.teaching.judging import close
 from tutor.teaching.quantities import DIMENSION, Symbol
+from tutor.teaching.reading.because_words import WORDS
 from tutor.teaching.rules.context import plain_power
 
 ValuesHeld: TypeAlias = Mapping[tuple[Symbol, str | None], tuple[Value, ...]]
@@ -62,7 +63,7 @@ def claims_judged(line: str, here: ValuesHere) -> list[bool]:
     return found or ([True] if _are_all_held(" ".join(pieces), here) else [])
 
 
-_PIECES = re.compile(r"(?i)[,;:](?!\d)|\.(?!\d)|\b(?:but|so|hence|then|while|because|since)\b")
+_PIECES = re.compile(rf"(?i)[,;:](?!\d)|\.(?!\d)|\b(?:but|so|hence|then|while)\b|{WORDS}")
 _OPERATES = re.compile(
     r"(?i)[=*/×÷+^]|(?:\d|\)|\b[CQVUE]\d*)\s*(?:[-−x]|times|over|plus|minus|divided\s+by)\s*[\d(A-Z]"
 )

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
+from tutor.teaching.reading.because_words import WORDS
 from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of
 
 LETTERS = "abcdefgh"
@@ -117,7 +118,7 @@ def entry_of(menu: str, line: str) -> int | None:
 # Of one way on offer: used the series formula, my bad; by symmetry it has to be in the middle.
 _TELLS_HOW = re.compile(
     r"(?i)\W*(?:(?:oops|sorry|oh|hmm|well|ok|yeah|yes)\W+)*(?:i\s+)?(?:just\s+)?(?:used|forgot|mixed|took|thought|did|by\b"
-    r"|because|since|cos|from|with\s+the|wrong|mistook|confused|applied)\b"
+    rf"|{WORDS}|from|with\s+the|wrong|mistook|confused|applied)\b"
 )
 
 
@@ -233,7 +234,7 @@ def _stands_for(text: str) -> frozenset[str]:
 
 
 def _plain(text: str) -> str:
-    text = re.sub(r"^\s*(?:because|since|as|it is|its|it's|that)\s+", "", text.lower())
+    text = re.sub(rf"^\s*(?:{WORDS}|as|it is|its|it's|that)\s+", "", text.lower())
     return re.sub(r"\s+", " ", re.sub(r"[^\w\s]", " ", text)).strip()
 
 

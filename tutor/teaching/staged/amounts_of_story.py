@@ -124,6 +124,8 @@ def _of_results(telling: Telling) -> Iterator[Slot]:
 def held_in(telling: Telling) -> dict[tuple[Symbol, str | None], tuple[Value, ...]]:
     """What the capacitors hold at any of the moments of a story, as far as it says so."""
     found: dict[tuple[Symbol, str | None], tuple[Value, ...]] = {}
+    names = [c.name for c in _capacitors(telling)]
+    alone = names[0] if len(names) == 1 else None  # whose all values are
     for c in _capacitors(telling):
         found["C", c.name] = (c.value,)
     for name, (value, dimension) in telling.story.results.items():
@@ -135,7 +137,7 @@ def held_in(telling: Telling) -> dict[tuple[Symbol, str | None], tuple[Value, ..
         found["Q", name] = (*found.get(("Q", name), ()), charge)
     for ask in telling.story.asks:
         if ask.right is not None and ask.dimension and ask.dimension in SYMBOL and not ask.pure:
-            key = (SYMBOL[ask.dimension], owner_of(telling, ask))
+            key = (SYMBOL[ask.dimension], owner_of(telling, ask) or alone)
             found.setdefault(key, (ask.right,))
     return found
 
