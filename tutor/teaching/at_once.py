@@ -140,7 +140,7 @@ def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
     told = _told_apart(_LEADS_TO.sub(" gives ", line)) if question.about == "choice" else line
     pieces = [_the_value(each) for each in _BETWEEN.split(told) if plain(each)]
-    is_led_to = told != line and re.match(r"\s*\d", pieces[-1]) is not None
+    is_led_to = bool(pieces) and told != line and re.match(r"\s*\d", pieces[-1]) is not None
     if question.about == "choice" and (is_led_to or _is_what_they_make(walk, pieces)):
         pieces[-1] = f"= {pieces[-1].strip()}"  # a value, and no name by its number
     if question.going_back:
@@ -165,7 +165,7 @@ def _is_what_they_make(walk: Walk, pieces: list[str]) -> bool:
     """Whether a line ends in the value that those named before it make: C1 and C2, 2 uF, though
     another one has 2 µF too.
     """
-    if not re.fullmatch(r"\s*\d[\d.]*\s*[pnuµμm]?F\W*", pieces[-1]) or len(pieces) < 2:
+    if len(pieces) < 2 or not re.fullmatch(r"\s*\d[\d.]*\s*[pnuµμm]?F\W*", pieces[-1]):
         return False
     power = walk.problem.powers["capacitance"]
     said = capacitors_in(", ".join(pieces[:-1]), walk.network, power, walk.made)

@@ -174,7 +174,17 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
             return True  # side by side, as these are called too; and there the charge is split
         if any(_is_the_rule(clause, step) for clause in clauses_of(ground, network)):
             return True
-    return any(_says_alike(ground, told) for told in place.told)
+    if _A_LAW.search(ground):
+        return True
+    least = 1 if step is None and not place.chosen else 2
+    return any(_says_alike(ground, told, least) for told in place.told)
+
+
+# So of any network, and said here of its kind.
+_A_LAW = re.compile(
+    r"(?i)\b(?:series|chains?)\b[^,;]*\b(?:product\s+over\s+(?:the\s+)?sum|reciprocals|inverses)\b"
+    r"|\bparallel\b[^,;]*\b(?:add|adds|sums?|just\s+sum)\b"
+)
 
 
 def _idle_by(step: Step) -> frozenset[Says]:
@@ -254,9 +264,9 @@ _EMPTY = frozenset((
     *COMMON, *INTERJECTIONS, "be", "is", "are", "was", "has", "have", "had", "do", "does",
     "for", "as", "so", "because", "since", "comes", "come", "goes", "go", "gets", "get", "stands",
     "everything", "all", "both", "each", "them", "they", "itself", "only", "just",
-))
+)) - {"work", "change", "changes"}  # of which reasons are made
 _LIKE: tuple[frozenset[str], ...] = tuple(map(frozenset, (
-    ("sign", "plus", "minus", "positive", "negative", "opposite", "unlike"),
+    ("sign", "signs", "crossed", "plus", "minus", "positive", "negative", "opposite", "unlike"),
     ("same", "one", "alike", "equal", "stays", "constant", "fixed", "settled", "unchanged",
      "identical"),
     ("fill", "filling", "filled", "material", "dielectric", "epsilon", "permittivity"),
@@ -271,12 +281,12 @@ _STRONG: frozenset[str] = frozenset((
 _MOST_OF_IT = 0.6
 
 
-def _says_alike(ground: str, told: str) -> bool:
-    """Whether a reason says, in what it affirms and denies, mostly what a text says too; one word
-    that is affirmed is too little.
+def _says_alike(ground: str, told: str, least: int) -> bool:
+    """Whether a reason says, in what it affirms and denies, mostly what a text says too, in at
+    ``least`` so many words where all are affirmed.
     """
     said, known = _statements(ground), _statements(told)
-    if not said or (len(said) == 1 and said[0][0]):
+    if not said or (len(said) < least and all(affirmed for affirmed, _ in said)):
         return False
     met = [any(_is_met(each, other) for other in known) for each in said]
     against = any(
