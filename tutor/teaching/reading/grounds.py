@@ -260,11 +260,13 @@ _WORD = re.compile(r"[a-zε]\w*|\d+(?:\.\d+)?")
 _DENIES = frozenset((
     "no", "not", "nothing", "none", "never", "nowhere", "cannot", "without", "neither", "nor",
 ))
+_TELLING = ("work", "change", "changes")  # of which reasons are made
 _EMPTY = frozenset((
-    *COMMON, *INTERJECTIONS, "be", "is", "are", "was", "has", "have", "had", "do", "does",
+    *(word for word in COMMON if word not in _TELLING), *INTERJECTIONS,
+    "be", "is", "are", "was", "has", "have", "had", "do", "does",
     "for", "as", "so", "because", "since", "comes", "come", "goes", "go", "gets", "get", "stands",
     "everything", "all", "both", "each", "them", "they", "itself", "only", "just",
-)) - {"work", "change", "changes"}  # of which reasons are made
+))
 _LIKE: tuple[frozenset[str], ...] = tuple(map(frozenset, (
     ("sign", "signs", "crossed", "plus", "minus", "positive", "negative", "opposite", "unlike"),
     ("same", "one", "alike", "equal", "stays", "constant", "fixed", "settled", "unchanged",
