@@ -191,7 +191,7 @@ def _terms(pieces: Sequence[Chunk], unit: str) -> Iterator[Term]:
         before = [each.tag for each in pieces[max(0, at - 2) : at]]
         after = pieces[at + 1].tag if at + 1 < len(pieces) else ""
         if piece.tag == "PLACE":
-            if piece.text.lower().startswith(("end", "terminal")):
+            if re.search(r"(?i)\b(?:end|terminal)s?\b", piece.text):
                 yield Term("ENDS")
             yield Term("PAIR", TwoPoints(*map(str, piece.datum)))
         elif piece.tag in ("CAPV", "NAME"):
