@@ -10,7 +10,7 @@ from grammar.lenient.way_words import NAME
 _POLE: Final = r"(?:the )?(?:plus|minus|positive|negative|\+|-|−|battery ?[+-]|ground|gnd|earth)"
 _ITEM: Final = rf"(?:(?:one (?:end|leg|plate|lead) of )?{NAME}|{_POLE}(?: (?:terminal|pole|side))?)"
 _MET: Final = re.compile(
-    rf"(?im)^[ \t]*[-*]?[ \t]*(?:(?:at|point|node|joint|junction|net) )*(?P<point>(?-i:[A-Z])"
+    rf"(?im)^[ \t]*(?:[-*][ \t]*)?(?:(?:at|point|node|joint|junction|net) )*(?P<point>(?-i:[A-Z])"
     rf"|[1-9])"
     rf" ?(?::|=|->|-|meets?|joins?|has"
     rf"|are)+ ?(?P<items>{_ITEM}(?:[ ,;&+]+(?:and )?{_ITEM})+)[ .;]*$"
