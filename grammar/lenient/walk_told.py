@@ -108,6 +108,9 @@ class _Walk:
         self.open: list[_Stood] = []
         self.at = self.it = self.bound_for = ""
         self.letters: list[str] = []
+        self.has_poles = False
+        ends = re.search(r"(?<![A-Za-z0-9_])([A-Z]) and ([A-Z])(?![A-Za-z0-9_])", text)
+        self.ends = list(ends.groups()) if ends else []
         self.poles: list[str] = []
 
     def hear(self, sentence: str) -> None:
@@ -130,6 +133,7 @@ class _Walk:
 
     def _named(self, kind: str, word: str) -> str:
         if kind in ("PLUS", "MINUS"):
+            self.has_poles = True
             return {"PLUS": "A", "MINUS": "B"}[kind]
         if kind == "LETTER":
             self.letters.append(word)
@@ -184,8 +188,11 @@ class _Walk:
             raise NotToldSo
         points = {point for each in self.stood for point in (each.start, each.end)}
         outer = [each for each in dict.fromkeys(self.letters) if each in points]
-        self.poles = ["A", "B"] if {"A", "B"} <= points else [outer[0], outer[-1]] if outer else []
-        if len(set(self.poles)) < 2 or len(points) < 3:
+        if self.has_poles:
+            self.poles = ["A", "B"]
+        elif outer:
+            self.poles = self.ends or [outer[0], outer[-1]]
+        if len({*self.poles} & points) < 2 or len(points) < 3:
             raise NotToldSo
         return [f"{each.value} from point {each.start} to point {each.end}" for each in self.stood]
 
