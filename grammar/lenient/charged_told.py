@@ -9,12 +9,16 @@ from typing import Final, NamedTuple
 from grammar.lenient.way_words import AMOUNT, NAME, value_of
 from grammar.lenient.ways_told import ASKS, SENTENCE
 
+_EMPTY: Final = (
+    r"\b(?:empty|uncharged|un-charged|discharged|neutral|(?:no|without|zero) charge"
+    r"|(?:not|never|was not|isn't|wasn't) (?:yet )?charged|no volts|dead|nothing on it)\b"
+)
+EMPTY: Final = re.compile(_EMPTY, re.I)
 _ROWS: Final = (
     ("WRONG", r"\b(?:in series|branch|switch|between [A-Z]|from [A-Z]|resist\w*|slab|oil|glass|wax"
         r"|plates? (?:is|are) (?:pulled|moved)|half of|a third capacitor)\b"),
     ("HELD", r"[0-9.]+ ?(?:(?:kV|mV|V|volts?)|[munp]C|(?:micro|nano)-?coulombs?)\b"),
-    ("EMPTY", r"\b(?:empty|uncharged|un-charged|discharged|neutral|(?:no|without|zero) charge"
-        r"|(?:not|never|was not|isn't|wasn't) (?:yet )?charged|no volts|dead|nothing on it)\b"),
+    ("EMPTY", _EMPTY),
     (
         "VALUE",
         rf"(?P<lead>(?:the |that )?)(?:(?P<name>{NAME})(?: ?(?:=|is|of|:|\()| has)? ?)?"
@@ -25,7 +29,7 @@ _CHARGED: Final = re.compile(
     r"(?i)\b(?:charg(?:ed?|ing)|loaded|pre-?charged|filled up|hold(?:s"
     r"|ing)|held)\b"
 )
-_JOINED: Final = re.compile(
+JOINED: Final = re.compile(
     r"(?i)\b(?:join|connect|tie|link|wire|hook|solder|clip|touch|put|attach|couple)\w*\b"
 )
 _SIGN: Final = r"(?:positive|plus|\+|negative|minus)"
@@ -43,11 +47,15 @@ _ALIKE: Final = re.compile(
 )
 
 
-class _Charged(NamedTuple):
-    """One capacitor as it is told: its value, and what it begins with, "" where that is open."""
+class Told(NamedTuple):
+    """One capacitor as it is told: its value, and what it begins with, "" where that is open; from
+    where to where in the text the value stands.
+    """
 
     value: str
     begins: str = ""
+    start: int = 0
+    end: int = 0
 
 
 def with_charged_told(text: str, unit: str) -> str:
@@ -58,9 +66,9 @@ def with_charged_told(text: str, unit: str) -> str:
     told = [each for each in sentences if not ASKS.search(each)]
     rest = [each for each in sentences if each not in told]
     whole = " ".join(told)
-    if not (_CHARGED.search(whole) and _JOINED.search(whole)):
+    if not (_CHARGED.search(whole) and JOINED.search(whole)):
         return text
-    found = list(_charged(whole, unit))
+    found = list(charged_in(whole, unit))
     if len(found) < 2 or not all(each.begins for each in found):
         return text
     if all(each.begins == "uncharged" for each in found):
@@ -78,28 +86,30 @@ def _how(text: str) -> str:
     return "They are joined with like plates together."
 
 
-def _charged(text: str, unit: str) -> Iterator[_Charged]:
-    """Each capacitor with what is said of it before the next; none where a value is said twice."""
-    value, begins = "", ""
+def charged_in(text: str, unit: str) -> Iterator[Told]:
+    """Each capacitor with what is said of it before the next; one without a value where something
+    else is told, or a value is said twice.
+    """
+    last = Told("")
     seen: set[str] = set()
-    for kind, word in _words(text, unit):
+    for kind, word, start, end in _words(text, unit):
         if kind == "WRONG":
-            yield _Charged("")
+            yield Told("")
         elif kind == "VALUE":
             if word.startswith("the ") and word[4:] in seen:
                 continue
-            if value:
-                yield _Charged(value, begins)
-            value, begins = word.removeprefix("the "), ""
-            seen.add(value)
-        elif begins and kind == "HELD":
-            yield _Charged("")
-        else:
-            begins = begins or ("uncharged" if kind == "EMPTY" else f"charged to {word}")
-    yield _Charged(value, begins)
+            if last.value:
+                yield last
+            last = Told(word.removeprefix("the "), "", start, end)
+            seen.add(last.value)
+        elif last.begins and kind == "HELD":
+            yield Told("")
+        elif not last.begins:
+            last = last._replace(begins="uncharged" if kind == "EMPTY" else f"charged to {word}")
+    yield last
 
 
-def _words(text: str, unit: str) -> Iterator[tuple[str, str]]:
+def _words(text: str, unit: str) -> Iterator[tuple[str, str, int, int]]:
     at = 0
     while at < len(text):
         for kind, pattern in _LEXER:
@@ -107,7 +117,7 @@ def _words(text: str, unit: str) -> Iterator[tuple[str, str]]:
             if match and match.end() > at:
                 lead = "the " if kind == "VALUE" and match["lead"] else ""
                 held = value_of(match.groupdict(), unit)[0] if kind == "VALUE" else match[0]
-                yield kind, f"{lead}{held}"
+                yield kind, f"{lead}{held}", at, match.end()
                 at = match.end()
                 break
         else:

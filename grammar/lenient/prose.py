@@ -15,6 +15,7 @@ from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
 from grammar.lenient.definitions_told import with_definitions_told
 from grammar.lenient.groups_told import with_groups
+from grammar.lenient.joined_in_turn import joined_in_turn
 from grammar.lenient.joins_told import with_joins_told
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.lists_told import with_lists_told
@@ -72,6 +73,8 @@ def read_leniently(text: str) -> ProseReading:
     plain = made_plain(text)
     questions = questions_of(plain)
     whole, unit = unit_of_all(_ASKED_AFTER.sub(".\n", plain))
+    if (steps := joined_in_turn(whole, unit, questions)) is not None:
+        return _accounted(plain, ProseReading((steps,)))
     for reader in _READERS:
         told = reader(whole, unit)
         if told != whole and _keeps_all(whole, told):

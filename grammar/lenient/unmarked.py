@@ -15,6 +15,7 @@ from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.meetings_told import with_meetings
 from grammar.lenient.nodes_named import with_nodes
 from grammar.lenient.put_plainly import put_plainly
+from grammar.lenient.told_otherwise import told_directly
 
 _SIGNS: Mapping[int, Any] = str.maketrans({
     "μ": "u", "µ": "u", "’": "'", "‘": "'", "′": "'", "“": '"', "”": '"', "−": "-", "\u00a0": " ",
@@ -300,12 +301,13 @@ def made_plain(text: str) -> str:
     text = _STROKES_SAID.sub(" in parallel ", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct[- ]current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct[- ]current\)?", "supply", text)
+    text = re.sub(r"(?<=[A-Za-z]{2})\.(?=[0-9])", ". ", text)  # those.5V ends a sentence
     text = _FED_FROM.sub(r"\1 supply", text)
     text = _MARKED.sub(lambda code: f"of {int(code[1]) * 10 ** int(code[2])} pF", text)
     text = _with_multiples_told(text)
     text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
-    text = asked_plainly(taken_down(with_nodes(text)))
+    text = told_directly(asked_plainly(taken_down(with_nodes(text))))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
     text = _NUMBERING.sub(" ", text)
