@@ -16,7 +16,7 @@ from typing import Final
 from grammar.lenient.closing import are_sought
 from grammar.lenient.mentions import WAYS
 from grammar.lenient.questions_heard import ALONE, GROUPS, LEAST, MOST, HeardWishes, word_of
-from grammar.lenient.tabletop import Knot, Tabletop, Tied, leaves, subtrees
+from grammar.lenient.tabletop import Knot, Tabletop, Tied, between_inner_points, leaves, subtrees
 from grammar.lenient.tokens import Chunk
 from grammar.lenient.wanted import of_a_group
 
@@ -198,7 +198,10 @@ def _of_a_sign(table: Tabletop, piece: Chunk, among: Sequence[int]) -> list[int]
     return _by_name(table, piece._replace(tag="NAME", datum=f"C{of}"), among) if of else None
 
 
-def _middle(_table: Tabletop, _piece: Chunk, among: Sequence[int]) -> list[int]:
+def _middle(table: Tabletop, _piece: Chunk, among: Sequence[int]) -> list[int]:
+    if len(table.places) > 1:
+        across = between_inner_points(table)
+        return [] if across is None else [across]
     return [among[len(among) // 2]] if len(among) % 2 else []
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import zip_longest
+from itertools import takewhile, zip_longest
 from types import MappingProxyType
 from typing import Final, NamedTuple
 
@@ -83,7 +83,7 @@ def questions_of(plain: str) -> HeardWishes:
     told = SENTENCE.findall(_PD.sub("pd", plain))
     sentences = [each for each in told if ASKS.search(each) or _ASKS_BARELY.search(each)]
     pieces = [scan(_with_places(each)) for each in sentences]
-    asked = [asking for each in pieces for asking in _askings_of(_wish(each))]
+    asked = [_of_its_lead(asking, each) for each in pieces for asking in _askings_of(_wish(each))]
     direct = [each.strip() for each in sentences if _ASKS_OUTRIGHT.search(each)]
     comes_out = _WHAT_COMES_OUT.search(plain) is not None
     return HeardWishes(tuple(asked), comes_out, direct[-1] if direct else "")
@@ -96,7 +96,7 @@ _ASKS_BARELY: Final = re.compile(
 )
 _PD: Final = re.compile(r"(?i)\bp\. ?d\.?")
 _ASKS_OUTRIGHT: Final = re.compile(
-    r"(?i)\b(?:find|calculate|determine|what|which|how (?:much|many))\b"
+    r"(?i)\b(?:find|calculate|determine|what|which|how (?:much|many)|i (?:want|need) the)\b"
     r"(?! (?:happens|would happen|you|results|is left)\b)[^?]*(?:\?|$)"
 )
 _WHAT_COMES_OUT: Final = re.compile(
@@ -130,7 +130,22 @@ def _bare_wish(pieces: Sequence[Chunk]) -> int:
         told = next((each for each in tail if each.tag not in _SAYS_NO_MORE), None)
         if told is not None and _quantity(told) and not _is_told(tail):
             return start
-    return len(pieces)
+    said = (at for at in range(len(pieces) - 1) if _quantity(pieces[at]))
+    said = (at for at in said if pieces[at + 1].tag in _OF_WHOM and not _is_told(pieces[at:]))
+    return max(said, default=len(pieces))
+
+
+_OF_WHOM: Final = ("OF", "ON", "ACROSS", "IN", "OVER")
+
+
+def _of_its_lead(asking: HeardWish, pieces: Sequence[Chunk]) -> HeardWish:
+    """``in the 7 uF, how much energy is there?``: of whom, told before what."""
+    if asking.whom and any(map(_picks, asking.whom)):
+        return asking
+    lead = list(takewhile(lambda each: each.tag != "WISHV", pieces))
+    if not lead or lead[0].tag not in _OF_WHOM or any(each.tag in _WORTHS for each in lead):
+        return asking
+    return asking._replace(whom=tuple(lead))
 
 
 _SAYS_NO_MORE: Final = ("THE", "A", "AND", "WORD")
@@ -144,6 +159,8 @@ def _is_told(said: Sequence[Chunk]) -> bool:
 
 
 def _quantity(piece: Chunk) -> str:
+    if piece.tag == "SYM" and piece.datum[0] == "C":
+        return "" if piece.datum[1][:1].isdigit() else "total"  # Ceq
     if piece.tag == "SYM":
         return _LETTERS.get(piece.datum[0], "")
     if piece.tag == "WORD" and word_of(piece) in _SEES:

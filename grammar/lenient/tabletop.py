@@ -469,7 +469,18 @@ def _by_name(table: Tabletop, worth: str, name: str, used: Sequence[int]) -> tup
     return introduced(table, Cap(worth, name))
 
 
+def between_inner_points(table: Tabletop) -> int | None:
+    """The one capacitor that is joined to neither end, as in the middle of a bridge."""
+    ends = {*(table.ends or ("A", "B"))}
+    inner = [tree for tree, points in table.places if not ends & {*points}]
+    return inner[0] if len(inner) == 1 and isinstance(inner[0], int) else None
+
+
 def _by_order(table: Tabletop, ordinal: int) -> int:
+    if ordinal == MIDDLE and len(table.places) > 1:
+        if (across := between_inner_points(table)) is None:
+            raise NoSense
+        return across
     if ordinal == MIDDLE and table.caps:
         rows = [leaves(group) for group in table.groups if len(group.members) % 2]
         rows = rows or [list(range(len(table.caps)))]
