@@ -47,7 +47,7 @@ _ALIKE: Final = re.compile(
 )
 
 
-class Told(NamedTuple):
+class ToldCharged(NamedTuple):
     """One capacitor as it is told: its value, and what it begins with, "" where that is open; from
     where to where in the text the value stands.
     """
@@ -86,24 +86,24 @@ def _how(text: str) -> str:
     return "They are joined with like plates together."
 
 
-def charged_in(text: str, unit: str) -> Iterator[Told]:
+def charged_in(text: str, unit: str) -> Iterator[ToldCharged]:
     """Each capacitor with what is said of it before the next; one without a value where something
     else is told, or a value is said twice.
     """
-    last = Told("")
+    last = ToldCharged("")
     seen: set[str] = set()
     for kind, word, start, end in _words(text, unit):
         if kind == "WRONG":
-            yield Told("")
+            yield ToldCharged("")
         elif kind == "VALUE":
             if word.startswith("the ") and word[4:] in seen:
                 continue
             if last.value:
                 yield last
-            last = Told(word.removeprefix("the "), "", start, end)
+            last = ToldCharged(word.removeprefix("the "), "", start, end)
             seen.add(last.value)
         elif last.begins and kind == "HELD":
-            yield Told("")
+            yield ToldCharged("")
         elif not last.begins:
             last = last._replace(begins="uncharged" if kind == "EMPTY" else f"charged to {word}")
     yield last

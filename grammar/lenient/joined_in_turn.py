@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Final
 
 from grammar.lenient.asked_of_whom import with_questions
-from grammar.lenient.charged_told import EMPTY, JOINED, Told, charged_in
+from grammar.lenient.charged_told import EMPTY, JOINED, ToldCharged, charged_in
 from grammar.lenient.questions_heard import HeardWishes
 from grammar.lenient.tabletop import Cap, Tabletop, Tied
 from grammar.lenient.ways_told import ASKS, SENTENCE
@@ -53,14 +53,14 @@ def joined_in_turn(plain: str, unit: str, questions: HeardWishes) -> str | None:
     return _in_steps(found, questions)
 
 
-def _speaks_of_another(told: str, found: list[Told]) -> bool:
+def _speaks_of_another(told: str, found: list[ToldCharged]) -> bool:
     """Whether one of those that were empty is named again between two joinings."""
     between = (told[a.end : b.start] for a, b in pairwise(found[1:]))
     rest = [each.value for each in found[1:]]
     return any(value in text for value in rest for text in between)
 
 
-def _in_steps(found: list[Told], questions: HeardWishes) -> str:
+def _in_steps(found: list[ToldCharged], questions: HeardWishes) -> str:
     names = {at: f"C{at + 1}" for at in range(len(found))}
     worths = [each.value.split("=")[-1].strip() for each in found]
     caps = tuple(Cap(worth, names[at]) for at, worth in enumerate(worths))
