@@ -53,7 +53,7 @@ _SIDE_BY_SIDE = re.compile(
 )
 # Two equations side by side, told apart by the room between them.
 _FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
-_TERM = r"(?:[A-Z]_?\w*|\d+(?:\.\d+)?(?:/\d+)?)"
+_TERM = r"(?:[A-Z]_?\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
 _RATIO_IN_WORDS = re.compile(  # V left : V right = 2 : 1
@@ -76,6 +76,12 @@ _COMES_OF = re.compile(
     r"(?::|→|⇒|=>|-{1,2}>|,|\b(?:gives?|makes?|so|we\s+get)\b:?)\s*(?=[^=:]*[A-Za-z][^=:]*=)"
 )
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
+_ONE_OVER = re.compile(
+    r"(?i)\b(?:one\s+(?:over|by|upon|divided\s+by)|(?:the\s+)?(?:reciprocal|inverse)\s+of)"
+    r"\s+(?:the\s+)?(?=[A-Za-z]\w*'*(?:\s+[a-z]+)?\s*(?:=|:|is\b|\d))"
+)
+_COMBINED = re.compile(r"\d\s*[pnuµμm]?F?\s*(?:\|\||∥|[,&]|-{2}|\band\b|\bwith\b)\s*$")
+_BARS = re.compile(r"(?<=[\d)F])\s*//\s*(?=[\d(]|C_?\d)")  # 10 // 4
 _COMMENT = re.compile(
     r"^(?=[^/#\d]*\d)(?P<said>[^/#]*?)\s*(?://|\s#)\s*(?P<words>[A-Za-z][^=\d]*)$"
 )
@@ -183,9 +189,11 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _POINTED_AT.sub("", _TICK.sub("", boxed[1] if boxed else kept))
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
     kept = _FAR_APART.sub(r"\1; ", _RATIO_IN_WORDS.sub(" ", kept))
-    kept = _SHARES.sub(" ", kept) if "=" not in kept else kept
+    kept = _BARS.sub(" || ", kept)
+    kept = _SHARES.sub(_unless_combined, kept) if "=" not in kept else kept
     kept = _UNIT_IN_FULL.sub(_in_short, _in_figures(kept))
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
+    kept = _ONE_OVER.sub("1/", kept)
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
     kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
     kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
@@ -220,6 +228,11 @@ def _as_fractions(found: re.Match[str]) -> str:
     pairs = [[f"{_whole(a)}/{_whole(b)}" for a, b in pairwise(side)] for side in sides]
     said = "; ".join(" = ".join(pair) for pair in zip(*pairs, strict=True))
     return ": ".join([*before, said])
+
+
+def _unless_combined(share: re.Match[str]) -> str:
+    """Nothing for a ratio; in "10 || 4 : 14" the colon says what the two come to."""
+    return share[0] if _COMBINED.search(share.string, 0, share.start()) else " "
 
 
 def _whole(term: str) -> str:

@@ -25,7 +25,7 @@ from tutor.teaching.marking.following_equations import (
     shares_root,
 )
 from tutor.teaching.marking.grading import Judgement, Topic, holds
-from tutor.teaching.marking.own_values import OfKind, held_by, kind_of, related
+from tutor.teaching.marking.own_values import OfKind, held_by, kind_of, related, rests_of
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
@@ -161,6 +161,7 @@ def _by_own_values(
         return carried if any(_is_by_relation(sure, one) for one in wanted) else each
     if not holds(said.statement):
         return each
+    off += rests_of(held)
     for rank in range(len(SOURCES)):
         slips = [one for one in off if one.source in SOURCES[: rank + 1]]
         ways = [Ways((Fraction(own), right), slips, said.statement.turned) for right in values]

@@ -294,14 +294,20 @@ def as_reciprocals(statement: Statement, names: tuple[str, ...]) -> Statement:
     plain = all(isinstance(p, (Num, Op)) for p in (*parts_of(first), *parts_of(last)))
     if not whole or not plain or statement.turned:
         return statement
-    if not holds(statement) and not isinstance(last, Op):  # 1/4 + 1/4 = 2 may go on to C
-        return statement
+    if not holds(statement) and not isinstance(last, Op) and not _is_nearer(first, last):
+        return statement  # 1/4 + 1/4 = 2 may go on to C
     united = any(isinstance(p, Num) and p.unit is not None for p in parts_of(last))
     turned = all(isinstance(one.left, Num) and one.left.value == 1 for one in ones)
     terms = sum(isinstance(p, Op) and p.sign == "+" for p in parts_of(first)) + 1
     if united or not turned or len(ones) != terms:
         return statement
     return statement._replace(turned=True)
+
+
+def _is_nearer(first: Expression, last: Expression) -> bool:
+    """Whether plain numbers are nearer to each other than the second to one over the first."""
+    one, other = (Fraction(evaluate(side, {}).value) for side in (first, last))
+    return bool(one) and abs(other - one) < abs(other - 1 / one) and abs(other - one) < abs(one) / 4
 
 
 def stands(each: Judgement[Topic], statement: Statement, named: bool, is_sure: bool) -> bool:

@@ -99,14 +99,15 @@ def without_wrong_guesses(
     better: set[Topic] = set()
     found: list[tuple[Judgement[Topic], ...]] = []
     for grades in reversed(lines):
-        idle = [g.guessed and g.verdict == "wrong" and g.quantity in better for g in grades]
-        kept = tuple(
-            g._replace(given=g.given or is_idle)
-            for g, is_idle in zip(grades, idle, strict=True)
-            if not is_idle or g.is_certain
-        )
+        kept: list[Judgement[Topic]] = []
+        for each in reversed(grades):
+            is_guess = each.guessed and each.verdict == "wrong"
+            is_idle = is_guess and each.quantity in better
+            if not is_idle or each.is_certain:
+                kept.append(each._replace(given=each.given or is_idle))
+                better |= {each.quantity} if each.verdict == "right" else set()
         better |= {g.quantity for g in kept if g.verdict != "wrong" or not g.guessed}
-        found.append(kept)
+        found.append(tuple(reversed(kept)))
     return found[::-1]
 
 

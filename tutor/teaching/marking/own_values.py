@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import permutations
 from types import MappingProxyType
 from typing import Final, TypeAlias
 
@@ -65,6 +66,19 @@ def _met(by: ProblemKind[S, Topic], sheet: S, passed: Passing) -> Iterator[OwnVa
     yield from (
         OwnValue(own, Fraction(value), source, kind) for value in rights if not in_letters(value)
     )
+
+
+def rests_of(held: Sequence[OwnValue]) -> list[OwnValue]:
+    """What a stated value leaves of another of its kind: 20 V of 30 V after a wrong 10 V, taken
+    off in the head.
+    """
+    stated = [one for one in held if one.source == "stated" and one.kind is not None]
+    pairs = [(one, other) for one, other in permutations(stated, 2) if one.kind == other.kind]
+    rests = [
+        OwnValue(one.own - other.own, one.right - other.right, "stated", one.kind)
+        for one, other in pairs
+    ]
+    return [each for each in rests if each.own > 0 and each.right > 0 and each.is_off]
 
 
 def related(one: OwnValue, other: OwnValue, rightly: bool) -> list[OfKind]:

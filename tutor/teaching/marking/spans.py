@@ -39,6 +39,11 @@ _KIND_SAID = re.compile(
     r"|overall|equivalent|whole|combined)[\w.']*(?:\s+[a-z]+){0,2}\s*:",
     re.IGNORECASE,
 )
+# What a value is combined with is told behind it: C = 6 in series with (8 + C) is none of 6.
+_COMBINED_WITH = re.compile(
+    r"\s*[pnuµμm]?F?\s*(?:(?:in\s+(?:series|parallel|line|a\s+(?:row|chain))|together|along)\s+"
+    r"(?:with|to)|beside|alongside|\|\||∥)\s*(?:the\s+|a\s+)?[(\d]"
+)
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")
 
 
@@ -195,7 +200,8 @@ def _chained(piece: str, segments: list[list[Token]], read: Read, counts: bool) 
             if not part.closes:
                 break
         is_last = at == len(segments) - 1
-        if not row or (not is_last and not row[-1].closes):
+        is_part = bool(row) and _COMBINED_WITH.match(piece, _end_of(row[-1]))
+        if not row or is_part or (not is_last and not row[-1].closes):
             whole = whole and not segment
             after = piece[segment[0].start : segment[-1].end] if segment and is_last else after
             continue

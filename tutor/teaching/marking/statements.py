@@ -144,6 +144,8 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         if label is not None and len(label.names) > 1:
             first, *others = _said_in(reader, told[2])
             return [first._replace(label=_both(label, first.label), pointed=True), *others]
+        if ":" in piece[told.end(1) : told.start(2)]:  # what is put together, by own values
+            return _said_in(reader, told[2])
     if reader.letters:  # 6 C/(2 C + 6 C) V is a part of V
         piece = _BESIDE.sub(" + ", _FACTOR_AFTER.sub(r"\1 * ", piece))
     piece = _HOLDER.sub(partial(_by_name, reader), _within_brackets(piece))

@@ -7,6 +7,7 @@ stops, semicolons and words such as "so", so that one statement stands in each p
 from __future__ import annotations
 
 import re
+from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.handwriting import lines_as_written
@@ -18,7 +19,7 @@ _ALWAYS = re.compile(
 )
 _LINKS = re.compile(
     r"\s*(?:,?\s*\b(?:so|hence|therefore|thus|then|and so|where|but|while"
-    r"|because(?=[^=]*=)|giving|which gives)\b:?"
+    r"|because(?=[^=]*=)|giving|which gives|(?:gives|makes)(?=[^=]*=))\b:?"
     r"|,\s|∴|⇒|⟹|=>|→|-{1,2}>)\s*",
     re.IGNORECASE,
 )
@@ -54,8 +55,18 @@ _IN_BRACKETS = re.compile(r"\([^()]*\)")
 _SHORT_AND = re.compile(r"(?<=\d)\s+n\s+(?=\d)")
 _WORDS_BEFORE = re.compile(r"\b(?![pnuµμmk]?[FCVJ]\b)[A-Za-z]{2,}\s*$")
 # What goes on with the value before it: "then + 30 = 33.75 µF".
-_GOES_ON = re.compile(r"^\s*(?:(?:then|and|now|next)\s+)?([+×*÷/])\s*(?=[\d(].*(?:=|≈))")
-_VALUE_LAST = re.compile(r"=\s*(\d[\d.,]*(?:e-?\d+)?)\s*[pnuµμmk]?[FVCJ]?\s*$")
+_GOES_ON = re.compile(
+    r"^\s*(?:(?:then|and|now|next)\s+)?"
+    r"(?:add(?:ing)?(?=\s)|([+×*÷/]|(?:plus|minus|times|divided by|multiplied by|over)\b))"
+    r"(?:\s+the)?\s*(?=[\d(].*(?:=|≈|:|\b(?:is|makes|gives)\b))"
+)
+_VALUE_LAST = re.compile(
+    r"(?:=|≈|:|\b(?:is|makes|gives)\b)\s*(\d[\d.,]*(?:e-?\d+)?)(\s*[pnuµμmk]?[FVCJ]?)\s*$"
+)
+_SIGNS = MappingProxyType(
+    {"plus": "+", "minus": "-", "times": "×", "multiplied by": "×", "divided by": "÷", "over": "÷"}
+)
+_ADDS_AMOUNT = re.compile(r"[-+]\s*[\d.]+\s*[pnuµμmk]?[FVCJ]\b")
 # Q1, Q2, Q3 = 36, 27, 9 µC: as many values as names, with the unit of the last.
 _ROW = re.compile(
     r"(?<![\w,])((?:[CQVUE]_?\w{1,4}\s*(?:,|and|&)\s*){1,9}[CQVUE]_?\w{1,4})\s*(?:=|:|\bare\b)\s*"
@@ -86,6 +97,7 @@ _LEFT_OVER = re.compile(
     r"(?:leav|remain|(?:the\s+)?rest\b)"
     r"|[-+]?\d[\d.,]*\s*[pnuµμmk]?[FVCJ]\s+(?:is\s+|are\s+)?(?:left|remain|over\b)"
 )
+_EQUAL_TOO = ("gives", "makes")  # an equals sign where none stands before
 _ARROWS = ("⇒", "⟹", "=>", "→", "->", "-->")
 
 
@@ -105,17 +117,27 @@ class WrittenLine(NamedTuple):
 def written_lines(text: str) -> tuple[WrittenLine, ...]:
     """Every line of a script, blank ones too."""
     found: list[WrittenLine] = []
-    last = ""
+    last: re.Match[str] | None = None
     for line in lines_as_written(text):
         pieces: list[str] = []
         for piece in _pieces(line.plain):
-            pieces.append(_GOES_ON.sub(rf"{last} \1 ", piece) if last else piece)
-            value = _VALUE_LAST.search(pieces[-1])
-            last = value[1] if value else ""
+            pieces.append(_going_on(piece, last))
+            last = _VALUE_LAST.search(pieces[-1])
         found.append(
             WrittenLine(line.number, line.text, line.crossed_out, tuple(pieces), line.part_of)
         )
     return tuple(found)
+
+
+def _going_on(piece: str, last: re.Match[str] | None) -> str:
+    """What begins with a sign, with the value before it that it goes on with; with the unit of
+    that where amounts with their units are put together.
+    """
+    found = _GOES_ON.match(piece)
+    if found is None or last is None:
+        return piece
+    rest = f"{_SIGNS.get(found[1] or 'plus', found[1])} {piece[found.end() :]}"
+    return f"{last[1]}{last[2] if _ADDS_AMOUNT.match(rest) else ''} {rest}"
 
 
 def says_units_once(text: str) -> bool:
@@ -164,6 +186,8 @@ def _at_links(part: str) -> list[str]:
     for link in _LINKS.finditer(part):
         before, rest = part[start : link.start()], part[link.end() :]
         sign = link[0].strip()
+        if sign.lower() in _EQUAL_TOO and "=" not in before:
+            continue
         after_words = sign in _ARROWS and _WORDS_BEFORE.search(before)
         in_words = after_words or (sign[:1].isalpha() and _BEGINS_WITH_NUMBER.match(rest))
         is_side = "=" not in before and rest.startswith(("=", "≈"))
