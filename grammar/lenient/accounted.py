@@ -26,6 +26,10 @@ _OVER: Final = row(
     "CAPV CAP? COMMA? (WHICH | WORD | IS | JOIN)* ACROSS (THE | WHOLE)*"
     " (THEM BOTH | BOTH | WNUM OF THEM | ALL | GROUP)"
 )
+# The same where what it goes over is told by a number.
+_OVER_SO_MANY: Final = row(
+    "CAPV CAP? COMMA? (WHICH | IS | JOIN)* PAR WITH THE* (WNUM OF THEM | THEM BOTH | BOTH)"
+)
 # What stands between two values, and, after the second, what is said of both.
 _INFIX: Final = (
     (Parallel, row(f"{_BEFORE} PAR (WITH | TO) {_AFTER}")),
@@ -240,6 +244,8 @@ def _joined_otherwise(plain: str, pieces: Sequence[Chunk], told: Sequence[Descri
         return ""
     if any(each.tag in _OPEN for each in pieces):
         return ""
+    if told_over := _over_what_is_not_joined(pieces, nests):
+        return told_over
     claims = (*_pairs(pieces), *_ways_named(plain, pieces))
     if not claims and len(nests) > 1 and len([*_leaves(nests[0])]) > 2:
         return next((each.text for each in pieces if _tells_a_place(each)), "")
@@ -247,6 +253,22 @@ def _joined_otherwise(plain: str, pieces: Sequence[Chunk], told: Sequence[Descri
         if not any(_holds(each, way, pair) for each in nests):
             return said
     return ""
+
+
+def _over_what_is_not_joined(pieces: Sequence[Chunk], nests: Sequence[Part]) -> str:
+    """Words for one that goes over several, of which nothing else says how these are joined, where
+    all readings have them side by side with it: that would be a guess.
+    """
+    over = found_in(_OVER, pieces) or found_in(_OVER_SO_MANY, pieces)
+    if over is None or not all(_is_flat(each) for each in nests):
+        return ""
+    others = (*pieces[: over[0]], *pieces[over[1] :])
+    is_told = any(each.tag in ("PAR", "PAROF", "PARSIGN", "NEXTTO", "GROUP") for each in others)
+    return "" if is_told else text_of(pieces[slice(*over)])
+
+
+def _is_flat(nest: Part) -> bool:
+    return isinstance(nest, Parallel) and all(isinstance(each, Element) for each in nest.members)
 
 
 def _holds(nest: Part, way: type[Chain] | type[Parallel], values: Sequence[Chunk]) -> bool:
