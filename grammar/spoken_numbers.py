@@ -108,9 +108,17 @@ _TWICE = re.compile(
     r"(?i)\b(?:twice|double)\s+(?:of\s+|that\s+of\s+)?(?=[\d.(]|[A-Z]\d|(?-i:[CQV]{1,2})\b)"
 )
 _HALF_OF_SMALL: Mapping[str, str] = MappingProxyType({"half": "0.5", "quarter": "0.25"})
-_IN_FULL: Mapping[str, str] = MappingProxyType({
-    "p": "pico", "n": "nano", "u": "micro", "µ": "micro", "μ": "micro", "m": "milli", "k": "kilo",
-})
+_IN_FULL: Mapping[str, str] = MappingProxyType(
+    {
+        "p": "pico",
+        "n": "nano",
+        "u": "micro",
+        "µ": "micro",
+        "μ": "micro",
+        "m": "milli",
+        "k": "kilo",
+    }
+)
 _SPELT_UNITS: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...] = (
     (re.compile(r"(?i)\bmikro(?=\s*[-]?\s*(?:[fcvj]\b|farad|coulomb|volt|joule))"), "micro"),
     (re.compile(r"\bmicro[\s-]*[fF]\b"), "uF"),

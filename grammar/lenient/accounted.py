@@ -117,6 +117,10 @@ _DEEDS: Final = (
         re.compile(r"(?i)\bon the (?:capacitor )?(?:of )?[0-9.,]+ ?[unp]F\b[^.;?]*\bmeasured?\b"),
         lambda told: bool(told.givens or told.changes),
     ),
+    _Deed(
+        re.compile(r"(?i)\b(?:letter|capital|an?|like|shape) H\b|\bH[- ](?:shape|form)"),
+        lambda told: told.nest is None,
+    ),
     _Deed(re.compile(r"(?i)\b(?:knots?|threesome|foursome|on the one hand)\b"), lambda _: False),
     _Deed(
         re.compile(

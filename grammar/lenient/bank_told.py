@@ -9,7 +9,7 @@ from grammar.lenient.concepts import words
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.tokens import Chunk
 
-_HOW_MANY: Final = row("HOWMANY | WISHV MANY")
+_HOW_MANY: Final = row("HOWMANY | WISHV MANY | HOWTO")
 _OF_EACH_AFTER: Final = frozenset(words("CAP EACH RATED RATING"))
 # What stands before the value that is to be made.
 _TO_BE_MADE: Final = frozenset(

@@ -157,7 +157,7 @@ _WORDS: Mapping[str, str] = {
     "state write what whats wats wat wht whts wut "
     "wuts how much which calc calulate wanted want need needed needs "
     "required asked ask tell solve figure prove predict finding "
-    "express searched sought wants",
+    "express search searched sought wants",
     "MANY": "many",
     # what is beyond
     "RESISTOR": "resistor resistors ohmic resistance resistances resist* ohmmeter rheostat lamp"

@@ -76,7 +76,7 @@ _LETTERED: Final = re.compile(r"\bC ([a-e])\b(?! (?:farad|[0-9.]+ ?[unp]F))")
 # C p is thirty, C in = 10 nF, C alpha two microfarads: an index of letters with its value.
 _INDEXED: Final = re.compile(
     rf"\bC ([a-z]|in|out|left|right|top|bottom|alpha|beta|gamma|delta)\b"
-    rf"(?=,?(?: is| has| of| equals)? ?=? ?(?:[0-9]|{_NUMBER}\b))"
+    rf"(?=,?(?: which| that)?(?: is| has| of| equals)? ?=? ?(?:[0-9]|{_NUMBER}\b))"
 )
 # C two three point three: the name, then its value
 _NAME_AND_NUMBER: Final = re.compile(
@@ -103,6 +103,7 @@ def taken_down(text: str) -> str:
         text = re.sub(r"\bC([a-e])\b", r"C_\1", text)
     if len({each.lower() for each in _NAMED.findall(text)}) > 1:
         text = _NAMED.sub(_with_index, text)
+        text = _with_bare_indices(text)
     text = re.sub(r"(?i)[,.]? \b(?:new|next) line\b[,.]? ?", "\n", text)
     text = re.sub(r"(?i),? \bquestion mark\b", "?", text)
     text = re.sub(r"(?i)\bopen (?:round )?(?:bracket|parenthesis)\b[,.]?", "(", text)
@@ -142,6 +143,28 @@ def _with_breaks(text: str) -> str:
     begins = r"(?:they|these|those|all of them) (?:are|sit|go)\b|and then\b|find\b|what"
     text = re.sub(rf"(?i)(?: right)? (?={begins})", ". ", text)
     return re.sub(r"(?i)(?:(?<=farads)|(?<=farad)) (?=(?:and )?C[0-9_])", ". ", text)
+
+
+# Their values by the bare index: one is two microfarads, two is five and three is eight.
+_BY_INDEX: Final = re.compile(
+    rf"(?i)(?P<break>, )?(?:(?<=[,.;:] )|(?<=and )|(?<=^)|(?<=where )|(?<=with ))"
+    rf"(?P<index>{_ONE}) (?:is|being|equals) (?P<worth>{_NUMBER})\b"
+    rf"(?P<unit>(?: |-)(?:micro|nano|pico)-?farads?)?(?= ?[,.;]| and"
+    r"\b|$)"
+)
+
+
+def _with_bare_indices(text: str) -> str:
+    told = list(_BY_INDEX.finditer(text))
+    unit = next((each["unit"] for each in told if each["unit"]), "")
+    if len(told) < 2 or not unit:
+        return text
+    return _BY_INDEX.sub(lambda said: _told_by_index(said, unit), text)
+
+
+def _told_by_index(said: re.Match[str], unit: str) -> str:
+    name, worth = f"C{ONES[said['index'].lower()]}", _value(said["worth"])
+    return f"{'. ' if said['break'] else ''}{name} = {worth}{said['unit'] or unit}"
 
 
 def _with_index(said: re.Match[str]) -> str:

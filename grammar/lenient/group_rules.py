@@ -70,6 +70,12 @@ def _pair_of(*held: Any) -> Several | None:
     return _copies(many, *_trees(held)) if many else None
 
 
+def _pair_joined(*held: Any) -> PartTree | None:
+    """``a second parallel pair of 75 pF each``."""
+    several = _pair_of(*held)
+    return None if several is None else joined(_sign(held), several.trees)
+
+
 def _of_stock(*held: Any) -> Several:
     return Several((OF_STOCK,) * _count(held))
 
@@ -342,6 +348,8 @@ RULES: Final = (
         "tail: COMMA? ALL|THIS|BOTH|WHICH|THEM|THE|EACH|OTHER|LAST|COUNT|IS|JOINS|CAP|THEN* IN?"
         " WAY JOINS? TOGETHER?", _joint),
     rule("tail: HOLDS A|THE WAY NOUN", _joint),
+    rule(f"group: {_DET} ORDER? WAY NOUN OF EQUAL? AMOUNT CAP", _pair_joined),
+    rule(f"group: {_DET} ORDER? WAY NOUN OF EQUAL? AMOUNT CAP? EACH", _pair_joined),
     rule(f"group: {_DET} WAY NOUN CAP? COMMA? list", _joined),
     rule(f"group: {_DET} WAY NOUN CAP? {_LINK} list", _joined),
     rule(f"group: {_DET} NOUN {_LINK} list", _in_a_row),

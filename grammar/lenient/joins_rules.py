@@ -202,7 +202,7 @@ JOIN_RULES: Final = (
     rule(f"said: things {_VERB} pair ALSO?", _said("join")),
     rule(f"said: things {_IN_A_ROW} pair", _said("row")),
     rule("said: OF point things WITH point ALSO?", _from_to),
-    rule(f"said: NAME {_VERB} PAIR COMMA|IS|OF|WITH|COLON|A|EACH* AMOUNT", _named_after),
+    rule(f"said: NAME {_VERB} PAIR COMMA|AND|IS|OF|WITH|COLON|A|EACH* AMOUNT", _named_after),
     rule(f"said: ON|IN? PAIR {_VERB} things", _said("join")),
     rule(
         "said: IN|THE|BRANCH|SHAPE* PAIR? THE|BRANCH+ pairs HOLDS|IS|OF|CAP|COLON* things",

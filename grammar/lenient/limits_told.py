@@ -9,7 +9,8 @@ _VOLTS: Final = r"(?P<volts>[0-9.]+ ?k?V(?:olts?)?)\b"
 _BEARS: Final = re.compile(
     r"(?i)(?:(?:,? (?:which|that|and))? (?:may|can|could|must|should|will|is allowed to"
     r"|is good for)"
-    r"(?: only)?(?: safely)?(?: (?:have|take|bear|see|carry|get|be (?:charged|given|put on"
+    r"(?: only)?(?: safely)?(?: (?:have|take|bear|see|carry|get|withstand|stand|survive|tolerate"
+    r"|endure|be (?:charged|given|put on"
     r"|used at)))?"
     r"(?: to)?|,? (?:with |of |for )?(?:which )?(?:the |a |its )?(?:safe )?(?:limit|maximum|max\.?)"
     r"(?: (?:is|of|being))?(?: at)?|,?(?: up to)?)"
@@ -28,9 +29,9 @@ _APPLIED: Final = (
 )
 _MOST: Final = re.compile(
     r"(?i)(?:(?:what(?: is|'s)?|find|calculate|determine) )?(?:the )?\b(?:greatest|highest|largest"
-    r"|maximum) (?:voltage|p\.?d\.?|potential difference|tension) that (?:may|can) (?:safely )?be"
-    rf" (?:applied|put){_APPLIED}|(?:^|(?<=[.\n;] )|(?<=\n))max\.? (?:total|overall) (?:voltage"
-    rf"|volts)"
+    r"|maximum) (?:voltage|p\.?d\.?|potential difference|tension) (?:that|which) (?:may|can) "
+    rf"(?:safely )?be (?:applied|put){_APPLIED}|(?:^|(?<=[.\n;] )|(?<=\n))max\.? (?:total"
+    rf"|overall) (?:voltage|volts)"
     r"|how (?:many volts|much voltage) (?:dare|may|can|could) (?:i|we|you|one) (?:put|have"
     r"|apply|hang)"
     rf"{_APPLIED}"

@@ -90,7 +90,7 @@ def with_places_told(text: str, unit: str) -> str:
     """The text made plain with its capacitors between points as joins, one a line; the text as it
     is where not every value has its two points.
     """
-    sentences = [each for each in SENTENCE.findall(text) if each.strip()]
+    sentences = [each for each in SENTENCE.findall(_with_points_for_names(text)) if each.strip()]
     shape = "diamond" if _DIAMOND.search(text) else "square" if _SQUARE.search(text) else ""
     told = [s for s in sentences if not ASKS.search(s)]
     rest = [s for s in sentences if ASKS.search(s)]
@@ -102,6 +102,15 @@ def with_places_told(text: str, unit: str) -> str:
             return text
         drawing.hear([each for each in words if drawn or all(len(p) == 1 for p in each.points)])
     return "\n".join([*drawing.lines(), *rest]) if drawing.is_whole() else text
+
+
+def _with_points_for_names(text: str) -> str:
+    """CD as DC, where other pairs of letters show that C and D are points: it is no name then."""
+    pairs = re.findall(r"\b(?!C)[A-Z]{2}\b", text)
+    points = {point for pair in pairs for point in pair}
+    if len(pairs) < 2 or "C" not in points:
+        return text
+    return re.sub(rf"\bC([{''.join(sorted(points))}])\b(?! ?=)", r"\1C", text)
 
 
 def _words(text: str, unit: str, shape: str) -> Iterator[_Told]:

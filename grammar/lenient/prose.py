@@ -153,8 +153,10 @@ def _read(plain: str, questions: HeardWishes) -> ProseReading:
         pieces, in_micro = settled(scanned)
         if in_micro and _speaks_of_none(scanned):
             raise Refusal("No capacitor is spoken of here.", "Write one such as 4 uF.")
-        _refuse_a_puzzle(pieces)
-        wish = bank_in(pieces) or all_sought(pieces) or plates_sought(pieces)
+        wish = bank_in(pieces)
+        if wish is None:
+            _refuse_a_puzzle(pieces)
+        wish = wish or all_sought(pieces) or plates_sought(pieces)
         if (wish := wish or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
         if beyond := beyond_in(pieces):

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Final
 
 # Wordings that come to the same, where they are so as they stand.
-_PLAINER: Final = (
+_PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (
         re.compile(
             r"(?<=[A-Za-z]{3})\.(?=[0-9]+ ?-?(?:[unpmk]?[FV]|volts?|micro|nano|pico))", re.I
@@ -20,6 +20,23 @@ _PLAINER: Final = (
             r"(?i)\b(?:so|such) that (?:i|we|you|it|they) (?:have|has|get|gets|make|makes)\b"
         ),
         "to get",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:so|such) that (?:the (?:whole|lot|two|pair|total|result|combination|group)"
+            r"|all|both)(?: capacit\w+| of (?:them|both|it)| together| thing)* (?:is|are|be"
+            r"|becomes?|comes? to|makes?|has|have|gives?|amounts? to|totals?|adds? up to)"
+            r"(?= [0-9.]+ ?-?(?:[unp]F|micro|nano|pico))"
+        ),
+        "to get",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:is|are|stand|sit|lie) in (?P<way>series|parallel),? (?:and )?(?:likewise|"
+            r"similarly|so (?:are|is|stand|sit)|(?:in )?the same way|as are|equally so)"
+            r"(?: with)?,? (?P<others>[^.;?!]*?(?<=[FC0-9]))(?: are| too| as well)?(?=\s*[.;!])"
+        ),
+        r"are in \g<way>, and \g<others> are in \g<way>",
     ),
     (
         re.compile(
@@ -51,8 +68,26 @@ _PLAINER: Final = (
     ),
     (re.compile(r"(?i)\bknot\b"), "block"),
     (
+        re.compile(
+            r"\bFigure (?:out )?(?=(?:its|their|what|how|the (?:cap|cha|ene|vol|p\.?d)\w*)\b)"
+        ),
+        "Find ",
+    ),
+    (
+        re.compile(
+            r"(?i)\bwhat (?P<what>charge|voltage|potential difference|p\.d\.|energ)(?:s|ies)"
+            r" (?:do|did|will|would) (?:they|these|those|both|the (?:two|three|capacitors))"
+            r"(?: \w+)? (?:have|hold|carry|get|store|end up with)\b"
+        ),
+        lambda said: f"what is the {said['what'].replace('energ', 'energy')} of each capacitor",
+    ),
+    (
         re.compile(r"(?i)\b(?:bridges|spans) (?:the two of them|them both|both of them)"),
-        "is in parallel with the two of them",
+        lambda said: (
+            "is in parallel with the two of them"
+            if re.search(r"(?i)\b(?:series|behind|after|row|chain|line)\b", said.string)
+            else said[0]
+        ),
     ),
     (re.compile(r"(?i)\bwye[- ]connected\b"), "connected in star"),
     (re.compile(r"(?i)\bedges from a cube\b"), "edges of a cube"),
@@ -161,11 +196,31 @@ _TOLD_SO: Final = tuple((re.compile(f"(?is){said}"), put) for said, put in _STOR
 
 def put_plainly(text: str) -> str:
     """The text with such wordings put plainly, and with the units and the points that it shares."""
-    for pattern, put in _PLAINER:
+    for pattern, put in (*_PLAINER, *_TOLD_SO):
         text = pattern.sub(put, text)
-    for pattern, told in _TOLD_SO:
-        text = pattern.sub(told, text)
-    return _with_units_shared(_with_small_points(text))
+    return _with_units_shared(_with_small_points(_with_the_wish_last(text)))
+
+
+# A wish that names one which the same sentence tells of after it: the charge on the 5 uF when a
+# 5 uF and a 10 uF are …
+_WISH_FIRST: Final = re.compile(
+    r"(?i)(?:(?<=^)|(?<=[.;?!\n] ))(?P<wish>(?:what|find|calculate|determine|work out|how (?:much"
+    r"|big|large|many)|which|give|tell me)\b[^.;?!]*?\bthe (?P<value>[0-9.]+ ?[unp]F)[^.;?!]*?),?"
+    r" (?:when|if|where|in a circuit (?:where|in which)|given that|supposing|once|after) "
+    r"(?P<told>[^;?!\n]*?\b(?P=value)\b[^;?!\n]*?)\s*(?:[?!]|\.(?![0-9])|$)"
+)
+
+
+def _with_the_wish_last(text: str) -> str:
+    """What is told of one comes before what is asked of it: it is no second one of that value."""
+    return _WISH_FIRST.sub(
+        lambda said: said[0] if _is_the(said) else f"{said['told']}. {said['wish']}?", text
+    )
+
+
+def _is_the(said: re.Match[str]) -> bool:
+    """Whether what is told is of one that was told of before."""
+    return re.search(rf"(?i)\bthe {re.escape(said['value'])}", said["told"]) is not None
 
 
 # The unit of several values stands behind the last: C1 10, C2 15, C3 30 micro; 1 2 3 4 uF.

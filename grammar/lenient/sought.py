@@ -35,9 +35,7 @@ _COMES_OUT: Final = frozenset(
         "reduce reduces lower lowers raise raises come comes came total totals result results "
         "be increase increases decrease decreases end ends wind for reads read shows measures"
     )
-).union(
-    ("end up with", "end up at", "wind up with", "finish up with", "arrive at", "come out at")
-)
+).union(("end up with", "end up at", "wind up with", "finish up with", "arrive at", "come out at"))
 # Those that say so whatever is asked; others only where a capacitor is clearly sought.
 _SURELY_COMES_OUT: Final = _COMES_OUT - frozenset(words("be for end ends wind"))
 _WANTED: Final = ("need", "needs", "want", "wants")
@@ -69,7 +67,7 @@ _NEAR: Final = 6  # pieces from a name up to its value
 
 def with_sought(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with what the whole makes a TOTAL, and the one that is sought an unknown one."""
-    found = _of_its_facts(rewritten(rewritten(pieces, _SOMETHING), _SURELY))
+    found = _of_its_facts(rewritten(rewritten(_with_the_lone_one(pieces), _SOMETHING), _SURELY))
     found = _as_claimed(found)
     asks = any(each.tag in ("WISHV", "QUERY") for each in found)
     if not asks or sum(each.tag == "CAPV" for each in found) > _MOST_VALUES:
@@ -84,6 +82,25 @@ def with_sought(pieces: Sequence[Chunk]) -> list[Chunk]:
     given = _with_what_comes_out(sought)
     told = any(each.tag in ("TOTAL", "VOLT", "CHG", "ENE") for each in given)
     return _with_the_open_one(given) if told else found
+
+
+def _with_the_lone_one(pieces: Sequence[Chunk]) -> Sequence[Chunk]:
+    """``a capacitor holds 0.36 J at 120 V, what is its capacitance?``: the only one is sought."""
+    tags = [each.tag for each in pieces]
+    told = {*tags}
+    lone = tags.count("CAP") == 1 and not told & {*_OF_OTHERS} and "VOLT" in told
+    asks = found_in(_ASKS_ITS_WORTH, pieces) is not None
+    if not (lone and asks and (tags.count("ENE") + tags.count("CHG") == 1)):
+        return pieces
+    at = tags.index("CAP") + 1
+    return [*pieces[:at], pieces[at - 1]._replace(tag="UNKNOWN"), *pieces[at:]]
+
+
+_OF_OTHERS: Final = words(
+    "CAPV UNKNOWN NAME SER PAR LEN AREA PERMV COUNT WNUM BOTH EACH GROUP JOINTO OTHER SERSIGN"
+    " PARSIGN SWITCH DISCON"
+)
+_ASKS_ITS_WORTH: Final = row("(WISHV | WHICH) (IS | THE | THEIR | HOLD | A | OF)* CAPN")
 
 
 def _with_the_open_one(pieces: list[Chunk]) -> list[Chunk]:

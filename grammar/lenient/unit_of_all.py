@@ -16,7 +16,8 @@ _SAID: Final = (
     rf"[,;(]*\s*(?:and |with )?{_ALL}(?:,? (?:is|are|being|here|given|meant|measured|all"
     rf"|just))* (?:in )?{_UNIT}\s*\)?",
     rf"[,;(]*\s*(?:in )?{_UNIT} (?:everywhere|throughout|for (?:all|everything|each|every one)"
-    r"(?: of (?:them|these))?|all round|each)\s*\)?",
+    r"(?: of (?:them|these))?|all round)\s*\)?",
+    rf"[,;(]*\s*(?:in {_UNIT} each\s*\)?)",
     rf"\(\s*(?:all )?(?:in )?{_UNIT}\s*\)",
     rf"(?:(?<=[.;\n] )|(?<=\n)){_UNIT}(?=[,.;\n])",
     rf"(?<=[0-9]),\s*{_UNIT}(?=\s*[.;\n?]|\s*$)",

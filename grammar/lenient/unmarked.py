@@ -15,6 +15,7 @@ from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.meetings_told import with_meetings
 from grammar.lenient.nodes_named import with_nodes
 from grammar.lenient.put_plainly import put_plainly
+from grammar.lenient.small_phrases import with_small_phrases
 from grammar.lenient.told_otherwise import told_directly
 
 _SIGNS: Mapping[int, Any] = str.maketrans({
@@ -307,7 +308,8 @@ def made_plain(text: str) -> str:
     text = _with_multiples_told(text)
     text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
-    text = told_directly(asked_plainly(taken_down(with_nodes(text))))
+    text = with_small_phrases(taken_down(with_nodes(text)))
+    text = told_directly(asked_plainly(text))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
     text = _NUMBERING.sub(" ", text)

@@ -49,7 +49,7 @@ _ROWS: Final = (
     ("NOISE", rf"(?:an?|the|of|is|are|be|goes|going|go|comes?|leads?|runs?|right|left|down|up|back"
         rf"|straight|again|too|also|and|or|as well as|both|all|two|three|ways?|roads?|paths?"
         rf"|out|go on"
-        rf"|there|further|more|brought|soldered|taken|joined|connected|wired|tied|led|run"
+        rf"|there(?:'s)?|further|more|brought|soldered|taken|joined|connected|wired|tied|led|run"
         rf"|finish(?:ing"
         rf"|es)?|ends?|ending|each|one|on|over|it|they|that|which|we|have|find|lead|of|{_CAP}"
         rf"|another"
@@ -59,7 +59,7 @@ _ROWS: Final = (
 )  # fmt: skip
 _LEXER: Final = tuple((kind, re.compile(rf"(?:{pattern})", re.I)) for kind, pattern in _ROWS)
 _VOLTS: Final = re.compile(r"(?i)(?<![A-Za-z0-9.])([0-9.]+ ?k?V)(?:olts?)?\b")
-_FARADS: Final = re.compile(r"(?i)[0-9] ?(?:[unp]F?|F)\b|[unp][0-9]")
+_FARADS: Final = re.compile(r"(?i)[0-9] ?(?:[unp]F?|F|(?:micro|nano|pico)\w*)\b|[unp][0-9]")
 _VOLTS_AT: Final = re.compile(
     r"(?i)\b(?:volts|voltage|potential|p\.?d\.?) (?:at|of|on) (?:(?:node|point) )?([A-Z])\b"
 )

@@ -46,7 +46,7 @@ def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[C
             wants.append((QUANTITY[piece.datum[0]], _of_symbol(piece)))
             index += 1
             continue
-        quantity = _QUANTITIES.get(piece.tag) if asks else None
+        quantity, start = _QUANTITIES.get(piece.tag) if asks else None, index
         if quantity is None:
             kept.append(piece)
             index += 1
@@ -62,8 +62,17 @@ def wishes_of(row: Sequence[Chunk], asks: bool, table: Tabletop) -> tuple[list[C
         if piece.tag == "CEQ" and held:
             continue  # total charge
         if piece.tag != "CEQ" or target or not wants:
+            if target and _is_of_the_next(row[:start], wants):
+                wants[-1] = wants[-1][0], target
             wants.append((quantity, target))
     return _with_losses(kept, wants) if asks else (kept, wants)
+
+
+def _is_of_the_next(before: Sequence[Chunk], wants: Wants) -> bool:
+    """``the charge and the energy of C1``: what was wanted last is of the same as what follows."""
+    said = [each.tag for each in before if each.tag != "THE"][-3:]
+    is_lone = bool(wants) and not wants[-1][1] and wants[-1][0] in ("charge", "voltage", "energy")
+    return is_lone and said[-1:] == ["AND"] and said[-2] in _HELD and said[0] != "CEQ"
 
 
 def _between_points(

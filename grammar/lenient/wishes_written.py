@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Final
 
@@ -47,7 +48,8 @@ def _capacitances(
     among = sought if (quantity == "capacitance" or table.totals) and not whom else whom
     for name in (names[index] for index in among if index in sought and names.get(index)):
         yield name if name.startswith("C") else f"capacitance of {name}"
-    if not among and not table.totals:
+    by_measures = len(table.caps) == 1 and re.search("radi|gap", table.caps[0].worth)
+    if (not among or by_measures) and not table.totals:
         yield _symbol(quantity, names)
 
 

@@ -1,0 +1,101 @@
+"""Small phrases that name, count or measure, put as the rest of this room knows them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Final
+
+_WORTH: Final = r"[0-9.]+ ?-?(?:[unp]F|(?:micro|nano|pico)-?farads?)\b"
+_NAME: Final = r"C_?(?:[0-9]{1,2}|[A-Za-z])(?![A-Za-z0-9])"
+_CALLED: Final = (
+    r"(?:(?:we |i |you )?(?:call(?:ed)?|name(?:d)?|label(?:led|ed)?|marked|known as|say)"
+    r"(?: (?:it|this|that|this one|that one|them|these))?)"
+)
+_PARTS: Mapping[str, str] = {
+    "half": "1/2", "a half": "1/2", "a third": "1/3", "one third": "1/3", "a quarter": "1/4",
+    "one quarter": "1/4", "a fifth": "1/5", "one fifth": "1/5", "two thirds": "2/3",
+    "three quarters": "3/4",
+}  # fmt: skip
+_PART: Final = rf"(?P<part>{'|'.join(sorted(_PARTS, key=len, reverse=True))}|[1-9]/[1-9])"
+
+
+def _as_radius(said: re.Match[str]) -> str:
+    """Half of a diameter."""
+    length = said["length"] or said["other"]
+    half = Fraction(length.replace(",", ".")) / 2
+    return f"of radius {float(half):g} {said['unit'] or said['metre']}"
+
+
+def _from_first_to_last(said: re.Match[str]) -> str:
+    """``C1 to C4, each 6 uF``: all of their names."""
+    first, last = int(said["first"]), int(said["last"])
+    names = [f"C{number}" for number in range(first, last + 1)]
+    return f"{', '.join(names[:-1])} and {names[-1]}" if 1 < len(names) < 10 else said[0]
+
+
+def _filled_in_part(said: re.Match[str]) -> str:
+    part = said["part"].lower()
+    return f"{said['sheet']} fills {_PARTS.get(part, part)} of the gap"
+
+
+_LEN: Final = r"[0-9.,]*[0-9]"
+_ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
+    # Names given after the value.
+    (rf"\b(?:an? |the )?(?:(?:capacitor|cap|condenser) )?(?:of |with )?(?P<worth>{_WORTH})"
+     rf"(?: (?:capacitor|cap|condenser))?,? \(?{_CALLED} (?-i:(?P<name>{_NAME}))\)?",
+     r"\g<name> = \g<worth>"),
+    (rf"\b(?:two|2) (?:capacitors|caps|condensers),? {_CALLED} (?-i:(?P<one>{_NAME})) and"
+     rf" (?-i:(?P<other>{_NAME})),? (?:of |with |being )?(?P<worth>[0-9.]+)"
+     r"(?: ?(?P<own>[unp]F|(?:micro|nano|pico)farads?))? and (?P<last>[0-9.]+)"
+     r" ?(?P<unit>[unp]F|(?:micro|nano|pico)farads?)\b",
+     lambda said: f"{said['one']} = {said['worth']} {said['own'] or said['unit']} and"
+     f" {said['other']} = {said['last']} {said['unit']}"),
+    (r"\bC_?(?P<first>[1-9]) (?:to|through|up to) C_?(?P<last>[1-9])"
+     r"(?=,? (?:each|all|are|have|being|of|every one)\b)", _from_first_to_last),
+    # How they are joined, in brackets behind the value.
+    (r"(?<=F) ?\((?:in )?(?P<way>parallel|series)(?P<whom> with [^()]*)?\)",
+     r" in \g<way>\g<whom>"),
+    (rf"(?<![0-9.])(?:1|one) ?[x*] ?(?={_WORTH})", "a "),
+    # Where a part comes from.
+    (r",? (?:(?:taken|salvaged|pulled|saved|unsoldered|comes?|came) )?(?:out of|from) (?:an?|the|my"
+     r"|some)(?: (?:old|dead|broken|junk|scrap|tube|valve))* (?:radio|tv|television|amp|amplifier"
+     r"|camera|computer|receiver|set|pcb|printer)\b", ""),
+    (r"\b(?P<many>two|three|2|3) (?:sections|gangs) of (?="
+     r"[0-9.]+ ?[unp])", r"\g<many> capacitors of "),
+    # Measures.
+    (rf"(?:with |of |and )?(?:an? |the |its )?diameter (?:of |is |= ?)?(?P<length>{_LEN}) ?"
+     rf"(?P<unit>[cm]?m)\b|(?P<other>{_LEN})[ -]?(?P<metre>[cm]?m)[ -](?:in |of |wide )?diameter\b",
+     _as_radius),
+    (rf"(?P<sheet>\b(?:an? |the )?(?:metal|copper|brass|aluminium|iron|steel|tin|conducting|glass"
+     rf"|mica|wax|paper|plastic)[^.;,]*? (?:sheet|slab|plate|foil|layer)),? (?:which is |that is )?"
+     rf"{_PART} (?:as thick as|of the thickness of|the thickness of|of) the (?:gap|space|air gap)"
+     r"(?: (?:thick )?is (?:slid|slipped|pushed|put|inserted|brought|placed)[^.;0-9]*)",
+     _filled_in_part),
+)  # fmt: skip
+_SAID: Final = tuple((re.compile(pattern, re.I), put) for pattern, put in _ROWS)
+
+
+def with_small_phrases(text: str) -> str:
+    """The text with such phrases put plainly; numbers in it are figures already."""
+    for pattern, put in _SAID:
+        text = pattern.sub(put, text)
+    return _with_poles_at_points(text)
+
+
+# A point that a bare wire joins to a pole is that pole.
+_AT_A_POLE: Final = re.compile(
+    r"(?:(?i:an? |the )?(?i:wire) (?:runs|goes|leads) from (?:the )?(?P<pole>\+|plus|positive"
+    r"|minus|negative)(?: terminal| pole)?(?: of the \w+)? to (?:the )?(?:point |node )?"
+    r"(?P<point>[A-Z])(?![A-Za-z0-9]))[.,;]? ?"
+)
+
+
+def _with_poles_at_points(text: str) -> str:
+    wire = _AT_A_POLE.search(text)
+    if wire is None:
+        return text
+    pole = "the minus" if wire["pole"] in ("minus", "negative") else "the plus"
+    rest = f"{text[: wire.start()]}{text[wire.end() :]}"
+    return re.sub(rf"\b(?:(?:point|node) )?{wire['point']}\b(?! ?=)", pole, rest)
