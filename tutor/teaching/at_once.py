@@ -18,6 +18,7 @@ from tutor.circuit.steps import Choice, carry_out, examine
 from tutor.teaching.hearing import SAYS_EQUAL, plain
 from tutor.teaching.judging import close
 from tutor.teaching.messages import About, Message
+from tutor.teaching.named_pairs import with_what_they_make
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
@@ -145,8 +146,9 @@ def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
         pieces[-1] = f"= {pieces[-1].strip()}"  # a value, and no name by its number
     if question.going_back:
         pieces = [part for each in pieces for part in _words_and_value(each)]
-    if len(pieces) == 1 and question.about == "choice":
-        pieces = _without_commas(line)
+    if question.about == "choice":
+        made = with_what_they_make(walk, line)
+        pieces = made or (_without_commas(line) if len(pieces) == 1 else pieces)
     if walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
         return [line]
     if question.about == "choice":

@@ -18,6 +18,7 @@ from grammar.expressions import Name
 from grammar.quantity import UNIT_SIGN
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
+from tutor.circuit.steps import Fault, examine
 from tutor.teaching import answering, asides, follow_ups, requests, stating
 from tutor.teaching.at_once import A_FRACTION, hear_each
 from tutor.teaching.claims import read, state
@@ -37,6 +38,7 @@ from tutor.teaching.hearing import (
     sharing_in,
 )
 from tutor.teaching.messages import About, Message
+from tutor.teaching.named_pairs import first_of_pairs
 from tutor.teaching.pointing import Chosen, capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.because_words import BECAUSE
@@ -225,6 +227,8 @@ def _choice_said(walk: Walk, line: str) -> Heard:
         return Chosen((), "balance")
     if found is None and is_stuck(walk) and _looks_beyond(walk, line):
         return Chosen((), None)
+    if found and found.names[1:] and isinstance(examine(walk.network, found.names), Fault):
+        found = first_of_pairs(walk, line) or found
     if found or not re.search(r"[\d=]", line):
         return found or sharing_in(line, walk.network) or Puzzling("")
     return sharing_in(line, walk.network) or _claims(walk, line)

@@ -7,11 +7,13 @@ it up.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from tutor.teaching import dialogue, requests, stuck_step
+from tutor.teaching.claims import names_to_come
 from tutor.teaching.conversation import (
     Conversation,
     Frame,
@@ -31,7 +33,7 @@ from tutor.teaching.staged import going_on, story_skills, supposed, telling
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import ask, of_walk, proceed, speech_of
 from tutor.teaching.twins import ShownStep, twin_of
-from tutor.teaching.walk import Walk, next_question
+from tutor.teaching.walk import Walk, next_question, used_names
 from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
@@ -101,10 +103,16 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     if said.act == "answer":
         turn = kind.answer(frame.task, said.text)
         is_wrong = _is_wrong_alone(turn)
-        if isinstance(frame.task, Walk | Telling) and (is_wrong or _is_open(frame.task, turn)):
+        if isinstance(frame.task, Walk | Telling) and (is_wrong or _is_open(frame.task, turn)) and (
+            not _names_nobody(frame.task, said.text)
+        ):
             from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
 
             turn = hear_clauses(kind.answer, frame.task, said.text, turn, is_wrong)
+        if isinstance(frame.task, Walk | Telling) and _is_no_right_value(turn):
+            from tutor.teaching.second_look import look_again  # late: most values are right
+
+            turn = look_again(kind.answer, frame.task, said.text, turn)
         if MAY_GIVE_A_REASON.search(said.text):
             from tutor.teaching.answer_grounds import with_ground_weighed  # late, as these are
 
@@ -136,11 +144,31 @@ def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
     ) and place_of(heard.task) == place_of(task)
 
 
+def _names_nobody(task: OpenTask, line: str) -> bool:
+    """Whether a capacitor is named that is not in the network of a walk, nor made of it: what is
+    said of it is true of nobody.
+    """
+    if not isinstance(task, Walk):
+        return False
+    names = {*used_names(task), *names_to_come(task), *(c.name for c in task.network.capacitors)}
+    said = {name.upper().replace("_", "") for name in _CAPACITOR.findall(line)}
+    return bool(said - {name.upper() for name in names})
+
+
+_CAPACITOR = re.compile(r"(?i)(?<![\w.])c_?\d+(?![\w.']|\s*=)")
+
+
 def _is_wrong_alone(heard: TurnOf[Any]) -> bool:
     """Whether a value was judged wrong, and nothing else of the line was judged."""
     judged = [message for message in heard.messages if message.verdict]
-    return [message.verdict for message in judged] == ["wrong"] and judged[0].about in (
-        "value", "charge", "voltage", "energy", "check"
+    return [each.verdict for each in judged] == ["wrong"] and _is_no_right_value(heard)
+
+
+def _is_no_right_value(heard: TurnOf[Any]) -> bool:
+    """Whether a value was asked, and nothing of the line was taken for it."""
+    judged = [message for message in heard.messages if message.verdict]
+    return bool(judged) and all(
+        each.verdict != "right" and each.about in dialogue.VALUE_QUESTIONS for each in judged
     )
 
 

@@ -1,0 +1,69 @@
+"""Names that are more than one answer where capacitors are to be combined: two pairs of which each
+can be, or a pair with the value that it makes, though another capacitor has that value too.
+"""
+
+from __future__ import annotations
+
+import re
+
+from grammar.answers import evaluate, read_claims
+from tutor.circuit.steps import Choice, carry_out, examine
+from tutor.teaching.judging import close
+from tutor.teaching.pointing import Chosen, capacitors_in
+from tutor.teaching.walk import Walk, used_names
+
+_BETWEEN_PAIRS = re.compile(
+    r"(?i)[,;:./](?!\d)|\b(?:or|then|also|and\s+(?=then|also|after|later|next)|plus\s+(?=also)"
+    r"|could|as\s+well\s+as|likewise|after|later|next|and\s+so\s+can)\b"
+)
+_A_CAPACITANCE = re.compile(r"(?<![\w.])\d[\d.,]*\s*[pnuµμm]?F\b")
+# With the 10 uF, and 10 uF: one that is there, and not what is made.
+_ONE_THAT_IS_THERE = re.compile(
+    r"(?i)(?:\b(?:and|the|plus|or|to|by|has|have|is|was)|[&+,])\s*$"
+)
+_MADE = re.compile(
+    r"(?i)[\s,:;=→>-]*(?:\b(?:with|giving|for|as|into|an?|second|another|together|in|all|total"
+    r"|makes?|making|they|it|becomes?)\b[\s,:;=→>-]*)*$"
+)
+
+
+def first_of_pairs(walk: Walk, line: str) -> Chosen | None:
+    """The first of two sets or more that a line names one after the other, where each of them can
+    be combined and none has to do with another; None for any other line.
+    """
+    pairs = [_named(walk, part) for part in _BETWEEN_PAIRS.split(line)]
+    several = [each for each in pairs if each is not None and each.names]
+    names = [name for each in several for name in each.names]
+    are_apart = len(several) > 1 and len(names) == len(set(names))
+    if not are_apart or any(
+        each.unknown or each.asks or each.doubtful or _step(walk, each) is None for each in several
+    ):
+        return None
+    return several[0]
+
+
+def with_what_they_make(walk: Walk, line: str) -> list[str]:
+    """A line that ends in the value which those named before it make, parted there: C1 and C2 with
+    10 uF; nothing for any other line.
+    """
+    found = [*_A_CAPACITANCE.finditer(line)]
+    if len(found) != 1 or "=" in line:
+        return []
+    before, value = line[: found[0].start()], found[0][0]
+    joint = _MADE.search(before)
+    names = before[: joint.start()] if joint is not None else before
+    if _ONE_THAT_IS_THERE.search(before) or not re.search(r"(?i)c_?\d", names):
+        return []
+    judged = _step(walk, _named(walk, names))
+    makes = carry_out(walk.network, judged, used_names(walk)).makes if judged else None
+    told = evaluate(read_claims(value, ())[0].sides[-1], {}).value
+    return [names, f"= {value}"] if makes is not None and close(told, makes.value) else []
+
+
+def _named(walk: Walk, words: str) -> Chosen | None:
+    return capacitors_in(words, walk.network, walk.problem.powers["capacitance"], walk.made)
+
+
+def _step(walk: Walk, said: Chosen | None) -> Choice | None:
+    judged = examine(walk.network, said.names) if said is not None and said.names else None
+    return judged if isinstance(judged, Choice) else None

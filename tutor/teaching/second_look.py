@@ -1,0 +1,135 @@
+"""A line whose value was judged wrong or not taken, looked at once more: wrong where nothing in it
+is right.
+
+Who answers often says more numbers than the answer: what is given, what was found before, a sum on
+the way. Where a piece of the line is right by itself and all its other numbers are known here, that
+piece is the answer; where something else stands beside it, it is asked which of them is meant.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Final, NamedTuple, TypeVar
+
+from grammar.quantity import UNIT_SIGN
+from grammar.spoken_numbers import in_figures
+from tutor.circuit.values import Value, in_letters
+from tutor.teaching.conversation import TurnOf, place_of
+from tutor.teaching.judging import close
+from tutor.teaching.messages import Message
+from tutor.teaching.reading.said_values import WHICH
+from tutor.teaching.staged.going_on import again
+from tutor.teaching.staged.measuring import lookup_of
+from tutor.teaching.staged.story import Telling
+from tutor.teaching.turn import ask_again
+from tutor.teaching.walk import Walk, given
+
+T = TypeVar("T", Walk, Telling)
+LONGEST: Final = 200  # letters of a line that somebody says in a breath
+SEVERAL: Final = 2
+MOST: Final = 10  # pieces that are looked at
+
+_PARTS = re.compile(
+    r"(?i)([,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|(?<!half )(?<!third )(?<!quarter )\bof\b"
+    r"|\b(?:so|but|hence|therefore|thus|then|which|that['’]?s|leav(?:es|ing)|with|at|from|and|is"
+    r"|are|gives?|makes?|has|have|had|gets?|takes?|brings?)\b)"
+)
+_CONCLUDES = re.compile(r"(?i)so|hence|therefore|thus|then|that['’]?s|[-=]+>?|→|⇒|is|gives?|makes?")
+_TAKES_BACK = re.compile(r"(?i)^.*\b(?:no|wait|actually|sorry|oops|rather|instead|mean)\b")
+_SET_ASIDE = re.compile(r"(?i)\b(?:not|never|no|thought|than|was|wrong)\b|n['’]t\b")
+_WEIGHS = re.compile(r"(?i)\b(?:or|either|unless|if|between)\b|\?")
+_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\d.]*\d)")
+_AMOUNT = re.compile(rf"(?<![\w.])\d+(?:\.\d+)?(?:\s*{UNIT_SIGN})?")
+_WORKED_OUT = re.compile(
+    r"(?i)[=*/×÷+^√²%]|\b(?:times|over|by|plus|minus|half|thirds?|quarters?|twice|double)\b"
+    r"|\d\s*[-−x]\s*\d"
+)
+
+
+class _Piece(NamedTuple):
+    """A piece of a line with a number in it; ``turn`` is what it comes to where it is right."""
+
+    text: str
+    concludes: bool
+    turn: TurnOf[Walk] | TurnOf[Telling] | None
+
+
+def look_again(
+    answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
+) -> TurnOf[T]:
+    """What a line comes to that was ``heard`` as no right value: the same, the piece of it that is
+    the right one, or after a wrong value the question which of its numbers is meant.
+    """
+    if len(line) > LONGEST or len(_NUMBER.findall(in_figures(line))) < SEVERAL:
+        return heard
+    pieces = _pieces(answer, task, _TAKES_BACK.sub("", line) if _means_the_last(line) else line)
+    right = [each for each in pieces if each.turn is not None]
+    known = _numbers_known(task)
+    rest = [each.text for each in pieces if each.turn is None and not _SET_ASIDE.search(each.text)]
+    is_last_so = not pieces or pieces[-1].turn is not None or not pieces[-1].concludes
+    if right and is_last_so and not _WEIGHS.search(line) and all(_are_of(known, t) for t in rest):
+        return right[-1].turn  # type: ignore[return-value]
+    if not any(message.verdict == "wrong" for message in heard.messages):
+        return heard
+    alone = [t for t in rest if not _WORKED_OUT.search(t)]
+    if right or any(_turn_of(answer, task, n) for t in alone for n in _AMOUNT.findall(t)):
+        return _which_of_them(task, heard)
+    return heard
+
+
+def _means_the_last(line: str) -> bool:
+    """Whether numbers stand behind words that take back what was said before them."""
+    found = _TAKES_BACK.match(line)
+    return found is not None and _NUMBER.search(in_figures(line[found.end() :])) is not None
+
+
+def _pieces(answer: Callable[[T, str], TurnOf[T]], task: T, line: str) -> list[_Piece]:
+    parts = ["", *_PARTS.split(line)]
+    told = [
+        (figures.strip(), _CONCLUDES.fullmatch(sign.strip()) is not None)
+        for sign, text in zip(parts[::2], parts[1::2], strict=True)
+        if _NUMBER.search(figures := in_figures(text))
+    ]
+    if len(told) > MOST:
+        return []
+    return [
+        _Piece(text, concludes, None if _SET_ASIDE.search(text) else _turn_of(answer, task, text))
+        for text, concludes in told
+    ]
+
+
+def _turn_of(answer: Callable[[T, str], TurnOf[T]], task: T, text: str) -> TurnOf[T] | None:
+    """What a piece comes to by itself, where it is right and answers the question."""
+    turn = answer(task, text)
+    verdicts = {message.verdict for message in turn.messages if message.verdict}
+    return turn if verdicts == {"right"} and place_of(turn.task) != place_of(task) else None
+
+
+def _are_of(known: list[Fraction], text: str) -> bool:
+    """Whether all numbers of a piece are known here."""
+    return all(any(close(Fraction(n), one) for one in known) for n in _NUMBER.findall(text))
+
+
+def _numbers_known(task: Walk | Telling) -> list[Fraction]:
+    """What is given or has been found, in the units of this problem."""
+    if isinstance(task, Telling):
+        held = [(each.value, each.power) for each in lookup_of(task).values()]
+        in_question = [Fraction(n) for n in _NUMBER.findall(task.ask.text if task.ask else "")]
+    else:
+        in_question, powers = [], task.problem.powers
+        held = [(c.value, powers["capacitance"]) for c in given(task)]
+        held += [(value, powers[q.dimension]) for q, value in task.known.items()]
+    return [*in_question, *(_plain(v, power) for v, power in held if not in_letters(v))]
+
+
+def _plain(value: Value, power: int) -> Fraction:
+    return abs(Fraction(value)) / Fraction(10) ** power
+
+
+def _which_of_them(task: T, heard: TurnOf[T]) -> TurnOf[T]:
+    """The question which number is meant, in the place of the verdict; no try is spent."""
+    wrong = next(each for each in heard.messages if each.verdict == "wrong")
+    asked = Message("verdict", " ".join(WHICH), about=wrong.about, verdict="incomplete")
+    return ask_again(task, [asked]) if isinstance(task, Walk) else again(task, [asked])
