@@ -9,22 +9,24 @@ piece is the answer; where something else stands beside it, it is asked which of
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from typing import Final, NamedTuple, TypeVar
 
-from grammar.quantity import UNIT_SIGN
+from grammar.answers import DIMS
+from grammar.quantity import SYMBOL, UNIT_SIGN
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.conversation import TurnOf, place_of
 from tutor.teaching.judging import close
 from tutor.teaching.messages import Message
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.said_values import WHICH
 from tutor.teaching.staged.going_on import again
 from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import ask_again
-from tutor.teaching.walk import Walk, given
+from tutor.teaching.walk import Walk, given, next_question
 
 T = TypeVar("T", Walk, Telling)
 LONGEST: Final = 200  # letters of a line that somebody says in a breath
@@ -41,11 +43,21 @@ _TAKES_BACK = re.compile(r"(?i)^.*\b(?:no|wait|actually|sorry|oops|rather|instea
 _SET_ASIDE = re.compile(r"(?i)\b(?:not|never|no|thought|than|was|wrong)\b|n['’]t\b")
 _WEIGHS = re.compile(r"(?i)\b(?:or|either|unless|if|between)\b|\?")
 _NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\d.]*\d)")
+_WITH_UNIT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>{UNIT_SIGN})?")
 _AMOUNT = re.compile(rf"(?<![\w.])\d+(?:\.\d+)?(?:\s*{UNIT_SIGN})?")
 _WORKED_OUT = re.compile(
     r"(?i)[=*/×÷+^√²%]|\b(?:times|over|by|plus|minus|half|thirds?|quarters?|twice|double)\b"
     r"|\d\s*[-−x]\s*\d"
 )
+
+_UNIT_OF: Final = {DIMS[kind]: letter for kind, letter in SYMBOL.items()}
+
+
+class _Known(NamedTuple):
+    """A number that is known here, and its unit without a prefix."""
+
+    number: Fraction
+    unit: str
 
 
 class _Piece(NamedTuple):
@@ -66,10 +78,12 @@ def look_again(
         return heard
     pieces = _pieces(answer, task, _TAKES_BACK.sub("", line) if _means_the_last(line) else line)
     right = [each for each in pieces if each.turn is not None]
-    known = _numbers_known(task)
+    known, asked = _numbers_known(task), _asked(task)
     rest = [each.text for each in pieces if each.turn is None and not _SET_ASIDE.search(each.text)]
     is_last_so = not pieces or pieces[-1].turn is not None or not pieces[-1].concludes
-    if right and is_last_so and not _WEIGHS.search(line) and all(_are_of(known, t) for t in rest):
+    if right and is_last_so and not _WEIGHS.search(line) and all(
+        _are_of(known, asked, text) for text in rest
+    ):
         return right[-1].turn  # type: ignore[return-value]
     if not any(message.verdict == "wrong" for message in heard.messages):
         return heard
@@ -107,21 +121,46 @@ def _turn_of(answer: Callable[[T, str], TurnOf[T]], task: T, text: str) -> TurnO
     return turn if verdicts == {"right"} and place_of(turn.task) != place_of(task) else None
 
 
-def _are_of(known: list[Fraction], text: str) -> bool:
-    """Whether all numbers of a piece are known here."""
-    return all(any(close(Fraction(n), one) for one in known) for n in _NUMBER.findall(text))
+def _are_of(known: list[_Known], asked: str, text: str) -> bool:
+    """Whether all numbers of a piece are known here, by their units where they have any. One that
+    stands alone has the unit of what is asked.
+    """
+    is_alone = _NUMBER.fullmatch(text.strip(" .,")) is not None
+    return all(
+        any(close(each.number, one.number) and unit in ("", one.unit) for one in known)
+        for each in _numbers_in(text) for unit in (asked if is_alone else each.unit,)
+    )
 
 
-def _numbers_known(task: Walk | Telling) -> list[Fraction]:
-    """What is given or has been found, in the units of this problem."""
+def _numbers_in(text: str) -> Iterator[_Known]:
+    for found in _WITH_UNIT.finditer(text):
+        yield _Known(Fraction(found["number"]), (found["unit"] or "")[-1:])
+
+
+def _asked(task: Walk | Telling) -> str:
+    """The unit of what is asked, without its prefix; nothing for what has none of these."""
     if isinstance(task, Telling):
-        held = [(each.value, each.power) for each in lookup_of(task).values()]
-        in_question = [Fraction(n) for n in _NUMBER.findall(task.ask.text if task.ask else "")]
-    else:
-        in_question, powers = [], task.problem.powers
-        held = [(c.value, powers["capacitance"]) for c in given(task)]
-        held += [(value, powers[q.dimension]) for q, value in task.known.items()]
-    return [*in_question, *(_plain(v, power) for v, power in held if not in_letters(v))]
+        return SYMBOL.get(task.ask.dimension, "") if task.ask and task.ask.dimension else ""
+    question = next_question(task)
+    wanted = question.quantity if question is not None else None
+    return SYMBOL.get(wanted.dimension, "") if wanted is not None else ""
+
+
+def _numbers_known(task: Walk | Telling) -> list[_Known]:
+    """What is given, stands in the question or has been found, in the units of this problem."""
+    if isinstance(task, Telling):
+        held = [(each.value, each.power, each.dims) for each in lookup_of(task).values()]
+        text = task.ask.text if task.ask else ""
+        return [*(each for each in _numbers_in(text) if each.unit), *(
+            _Known(_plain(value, power), _UNIT_OF.get(dims, ""))
+            for value, power, dims in held if not in_letters(value)
+        )]
+    powers = task.problem.powers
+    values = {Quantity("C", c.name): c.value for c in given(task)} | dict(task.known)
+    return [
+        _Known(_plain(value, powers[q.dimension]), SYMBOL[q.dimension])
+        for q, value in values.items() if not in_letters(value)
+    ]
 
 
 def _plain(value: Value, power: int) -> Fraction:
