@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Final, NamedTuple, TypeVar
 
 from grammar.answers import DIMS
@@ -50,7 +51,7 @@ _WORKED_OUT = re.compile(
     r"|\d\s*[-−x]\s*\d"
 )
 
-_UNIT_OF: Final = {DIMS[kind]: letter for kind, letter in SYMBOL.items()}
+_UNIT_OF: Final = MappingProxyType({DIMS[kind]: letter for kind, letter in SYMBOL.items()})
 
 
 class _Known(NamedTuple):
