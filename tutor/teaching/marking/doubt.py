@@ -58,9 +58,7 @@ def given_the_doubt(
     return found._replace(grades=grades, sheet=after._replace(doubtful=after.doubtful - sure))
 
 
-def _followed(
-    by: ProblemKind[S, Topic], sheet: S, said: Said
-) -> FoundIn[S, Topic] | None:
+def _followed(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic] | None:
     """What a way in numbers follows for that nothing says it is about: what it would come to with
     right values in the place of wrong ones.
     """
@@ -97,13 +95,14 @@ def _with_all(by: ProblemKind[S, Topic], found: FoundIn[S, Topic]) -> FoundIn[S,
 
 def with_mistaken(sheet: S, found: FoundIn[S, Topic], said: Said) -> S:
     """The sheet with a statement that was found to be wrong and may be worked on, as an equation
-    is; in names also one of which nothing was found.
+    is, or an equation that follows from a wrong one; in names also one of which nothing was found.
     """
     assert said.statement is not None
     sides = said.statement.sides
     names = names_in(*sides)
     is_more = names or (found.grades and len(said.names) + len(sides) > 1)
-    if found.is_good or not is_more:
+    is_led = any(each.verdict == "carried" and each.value is None for each in found.grades)
+    if (found.is_good and not is_led) or not is_more:
         return sheet
     return sheet._replace(mistaken=(*sheet.mistaken, said)[-MOST_EQUATIONS:])
 

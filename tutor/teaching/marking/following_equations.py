@@ -4,12 +4,13 @@ what an unfinished way comes to, a fraction turned over.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import product
 from typing import Final
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of
+from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
 from tutor.teaching.marking.fitting import numbers_in
@@ -87,6 +88,13 @@ def is_root(by: ProblemKind[S, Topic], sheet: S, value: Value, said: Said) -> bo
                 value = one.value  # of a letter without a unit, as it stands
             if one and _with_the_rest(by, sheet, (name, one._replace(value=value)), before):
                 return True
+            usual = None if in_letters(value) or one is None else plain(one._replace(value=value))
+            if usual and any(
+                each == name and is_near(root, usual.value)
+                for each, solved in _roots_by_rest(by, sheet, sides)
+                for root in solved
+            ):
+                return True
             within = names_in(*before.statement.sides)
             is_value = before.names[:1] == (name,) and name not in within
             if is_value and not before.statement.turned:
@@ -157,6 +165,7 @@ def shares_root(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
     assert said.statement is not None
     sides = all_sides(said.names, said.statement.sides, said.statement.turned)
     usual = by.powers(sheet)
+    own = _roots_by_rest(by, sheet, sides) if sheet.mistaken else []
     for before in sheet.mistaken:
         assert before.statement is not None
         earlier = all_sides(before.names, before.statement.sides, before.statement.turned)
@@ -165,7 +174,47 @@ def shares_root(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
                 mine, theirs = (_roots(by, sheet, of, name, powers) for of in (sides, earlier))
                 if any(is_near(one, other) for one in mine for other in theirs):
                     return True
+        by_rest = _roots_by_rest(by, sheet, earlier)
+        solved = ((one, other) for one, other in product(own, by_rest) if one[0] == other[0])
+        if any(is_near(*pair) for one, other in solved for pair in product(one[1], other[1])):
+            return True
     return False
+
+
+def _roots_by_rest(
+    by: ProblemKind[S, Topic], sheet: S, sides: Sequence[Expression]
+) -> list[tuple[str, list[Fraction]]]:
+    """What solves an equation in one or two names, for each of them."""
+    return [
+        (name, _roots(by, sheet, of, name, by.powers(sheet)))
+        for name, of in _in_one_name(by, sheet, sides)
+    ]
+
+
+def _in_one_name(
+    by: ProblemKind[S, Topic], sheet: S, sides: Sequence[Expression]
+) -> Iterator[tuple[str, list[Expression]]]:
+    """An equation in two names of one kind, with what the one leaves of a known whole for the
+    other: C1·(18 − C1) for C1·C2, once for each whole.
+    """
+    names = sorted(set(names_in(*sides)))
+    if len(names) == 1:
+        yield names[0], list(sides)
+    if len(names) != 2 or names[0][0] != names[1][0]:
+        return
+    first, second = names
+    for whole in dict.fromkeys((*by.given(sheet), *sheet.stated.values())):
+        kind = next((k for value, k in by.right_values(sheet) if value == whole), None)
+        if in_letters(whole):
+            continue
+        plain_whole = Fraction(whole) / Fraction(10) ** (by.powers(sheet)[kind] if kind else 0)
+        for kept, other in ((first, second), (second, first)):
+            rest = Op("-", Num(plain_whole, None, 0, ""), Name(kept))
+            yield kept, [_put(side, other, rest) for side in sides]
+
+
+def _put(side: Expression, name: str, other: Expression) -> Expression:
+    return rewritten(side, lambda part: other if part == Name(name) else None)
 
 
 def _counted(measure: Measure, powers: Mapping[Dimension, int]) -> Measure:

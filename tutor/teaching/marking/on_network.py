@@ -26,7 +26,14 @@ from tutor.teaching.marking.problem_kind import FoundIn, Meaning, ProblemKind
 from tutor.teaching.marking.remarks import Context, on_grade
 from tutor.teaching.marking.resolving import Target, resolve, states_whole
 from tutor.teaching.marking.routes import names_met, past_levels, without_idle
-from tutor.teaching.marking.scheme import SchemeLine, key_on, needed_for, scheme_lines, scheme_text
+from tutor.teaching.marking.scheme import (
+    SchemeLine,
+    in_order,
+    key_on,
+    needed_for,
+    scheme_lines,
+    scheme_text,
+)
 from tutor.teaching.marking.script import Script, lookup, meant_by, measured, reader_of
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.taken_for import values_taken_for
@@ -140,15 +147,31 @@ def _worth(script: Script, sides: Sequence[Expression]) -> Mapping[str, Measure]
     return lookup(script, script.own, Statement(tuple(sides)))
 
 
-def _ground(script: Script, _written: AbstractSet[Quantity]) -> Ground[Quantity]:
+def _ground(script: Script, written: AbstractSet[Quantity]) -> Ground[Quantity]:
     walk = script.walk
     items = scheme_lines(walk)
+    right = script.stated.keys() - script.wrong
+    if any(item.asked and item.quantity not in right for item in items):
+        items += tuple(_beside(script, written & right))
     return Ground(
         items,
         set(targets(walk)),
         lambda q: needed_for(walk, {q: None}) if q in walk.truth else frozenset(),
         [item for item in items if not script.broken or item.quantity.symbol != "C"],
     )
+
+
+def _beside(script: Script, right: AbstractSet[Quantity]) -> Iterator[SchemeLine]:
+    """What was found rightly on another way to what is asked than that of the scheme, where this
+    was not reached.
+    """
+    walk = script.walk
+    items = {item.quantity for item in scheme_lines(walk)}
+    known = {canonical(walk, each) for each in walk.known}
+    for quantity in in_order(walk):
+        is_new = quantity in right and quantity not in items | known
+        if is_new and quantity.symbol == "C":
+            yield SchemeLine(quantity, 1, 1, 0, False)
 
 
 def _called(script: Script, quantity: Quantity) -> tuple[str, str]:
