@@ -118,6 +118,13 @@ _DEEDS: Final = (
         lambda told: bool(told.givens or told.changes),
     ),
     _Deed(
+        re.compile(
+            r"(?i)\b(?:battery|supply|source|cell),? (?:which|that)\b[^.;?]{0,60}\bis (?:then )?"
+            r"(?:taken (?:away|off)|removed|disconnected)\b"
+        ),
+        _is_parted,
+    ),
+    _Deed(
         re.compile(r"(?i)\b(?:letter|capital|an?|like|shape) H\b|\bH[- ](?:shape|form)"),
         lambda told: told.nest is None,
     ),

@@ -40,6 +40,16 @@ def _filled_in_part(said: re.Match[str]) -> str:
     return f"{said['sheet']} fills {_PARTS.get(part, part)} of the gap"
 
 
+_MANY: Mapping[str, int] = {"two": 2, "three": 3, "four": 4, "five": 5}
+_SHORT: Final = r"[0-9.]+ ?[unp](?:F\b|[0-9]*(?![A-Za-z0-9]))"
+
+
+def _is_of_all(said: re.Match[str]) -> bool:
+    """``3 caps 1u // 2u2 // 3u3``: a number that counts the row is not that of its first."""
+    many = said["many"].lower()
+    return len(re.findall("//|--|[|][|]", said["row"])) + 1 == (_MANY.get(many) or int(many))
+
+
 _LEN: Final = r"[0-9.,]*[0-9]"
 _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     # Names given after the value.
@@ -58,6 +68,14 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     (r"(?<=F) ?\((?:in )?(?P<way>parallel|series)(?P<whom> with [^()]*)?\)",
      r" in \g<way>\g<whom>"),
     (rf"(?<![0-9.])(?:1|one) ?[x*] ?(?={_WORTH})", "a "),
+    (rf"\b(?P<many>{'|'.join(_MANY)}|[2-5]) (?:caps?|capacitors|condensers):? "
+     rf"(?=(?P<row>{_SHORT}(?: ?(?://|\|\||--) ?{_SHORT})+))",
+     lambda said: "" if _is_of_all(said) else said[0]),
+    (rf"(?:(?<=^)|(?<=\())(?P<one>{_SHORT}) (?P<way>series|parallel) (?={_SHORT}(?:[),.;]|$))",
+     r"\g<one> in \g<way> with "),
+    (r"\b(?:in total|altogether) (?:the|a) charge (?:of )?(?=[0-9])", "a total charge of "),
+    (r"\bhow much (?:ends up|drops|falls|sits|lands) (?=(?:across|over) (?:the|C))",
+     "what is the voltage "),
     # Where a part comes from.
     (r",? (?:(?:taken|salvaged|pulled|saved|unsoldered|comes?|came) )?(?:out of|from) (?:an?|the|my"
      r"|some)(?: (?:old|dead|broken|junk|scrap|tube|valve))* (?:radio|tv|television|amp|amplifier"
