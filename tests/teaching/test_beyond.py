@@ -453,8 +453,8 @@ def test_a_star_that_cannot_be_put_in_is_said_to_be_so(line: str) -> None:
 
 def test_a_bridge_by_a_star_told_rightly() -> None:
     lines = ["star A P Q", "5 uF", "2.5 uF", "C25 = 5", "C15 C3", "charge at P", "10/9 uF",
-             "C25 and C4", "charge at Q", "5/6 uF", "C153 C254", "p.d. R B", "35/18 uF",
-             "C12 C153254", "charge, R", "1.4 uF", "16.8 uC", "charge", "3.36 V", "8.64 V", "p.d.",
+             "C25 and C4", "charge at Q", "5/6 uF", "C135 C245", "p.d. R B", "35/18 uF",
+             "C12 C123455", "charge, R", "1.4 uF", "16.8 uC", "charge", "3.36 V", "8.64 V", "p.d.",
              "9.6 uC", "7.2 uC", "charge", "1.44 V", "7.2 V", "charge", "3.84 V", "4.8 V",
              "7.2 uC", "9.6 uC", "2.4 uC", "12 V"]
     turns = converse(TEXTS["bridge"], lines)

@@ -116,7 +116,7 @@ def test_a_name_that_fits_two_sets_means_the_one_that_can_be_combined() -> None:
         "C3 = 4 uF from B to A", "ends A and B",
     ])
     walk = walk_after(text=text)
-    names = group(walk, "C212 = 5 uF")
+    names = group(walk, "C122 = 5 uF")
     assert names == ("C2", "C12")
     assert isinstance(examine(walk.network, names), Choice)
 
