@@ -77,6 +77,8 @@ def look_again(
     """
     if len(line) > LONGEST or len(_NUMBER.findall(in_figures(line))) < SEVERAL:
         return heard
+    if line.count("(") != line.count(")"):  # half of a sum
+        return heard
     pieces = _pieces(answer, task, _TAKES_BACK.sub("", line) if _means_the_last(line) else line)
     right = [each for each in pieces if each.turn is not None]
     known, asked = _numbers_known(task), _asked(task)
