@@ -28,18 +28,21 @@ _MADE = re.compile(
 
 
 def first_of_pairs(walk: Walk, line: str) -> Chosen | None:
-    """The first of two sets or more that a line names one after the other, where each of them can
-    be combined and none has to do with another; None for any other line.
+    """The first of two sets or more that a line names one after the other, or the one that it ends
+    by naming again, where each of them can be combined and none has to do with another; None for
+    any other line.
     """
     pairs = [_named(walk, part) for part in _BETWEEN_PAIRS.split(line)]
     several = [each for each in pairs if each is not None and each.names]
-    names = [name for each in several for name in each.names]
-    are_apart = len(several) > 1 and len(names) == len(set(names))
+    sets = {frozenset(each.names) for each in several}
+    names = [name for each in sets for name in each]
+    are_apart = len(sets) > 1 and len(names) == len(set(names))
     if not are_apart or any(
         each.unknown or each.asks or each.doubtful or _step(walk, each) is None for each in several
     ):
         return None
-    return several[0]
+    is_again = several[-1].names in [each.names for each in several[:-1]]
+    return several[-1] if is_again else several[0]
 
 
 def with_what_they_make(walk: Walk, line: str) -> list[str]:

@@ -22,6 +22,7 @@ PHRASES: Mapping[str, str] = MappingProxyType({
     "nothing but": "only",
     "no more than": "only", "no third": "nothingelse", "no further": "nothingelse",
     "none but": "only", "on its own": "isolated", "on their own": "isolated",
+    "has no connection": "is isolated", "has no connections": "is isolated",
     "by itself": "isolated", "closed off": "isolated", "cut off": "isolated",
     "shut off": "isolated", "blocked off": "isolated", "walled off": "isolated",
     "split off": "split", "branch off": "split", "sealed off": "isolated",
