@@ -68,7 +68,7 @@ def with_ground_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf
     right = heard.messages[at]
     if isinstance(task, Telling):
         return _in_stages(task, ground, heard, at)
-    weighed = _in_walk(task, ground) if isinstance(task, Walk) else None
+    weighed = _in_walk(task, ground, right) if isinstance(task, Walk) else None
     return heard if weighed is None else _with(heard, at, right, weighed)
 
 
@@ -94,12 +94,15 @@ def _with(heard: TurnOf[Any], at: int, right: Message, weighed: _Weighed) -> Tur
 # In a walk
 
 
-def _in_walk(walk: Walk, ground: SaidGround) -> _Weighed | None:
+def _in_walk(walk: Walk, ground: SaidGround, right: Message) -> _Weighed | None:
     """How a reason is found behind a value, or behind what is shared or passes on; None where the
-    reason is asked and weighed, and nothing of it is not so.
+    reason is asked and weighed, and nothing of it is not so, and where what is right is a later
+    value, of which the question in hand says nothing.
     """
     question = next_question(walk)
     if question is None or question.about in ("choice", "reason"):
+        return None
+    if right.of is not None and right.of != question.quantity:
         return None
     step = question.step
     reason = because(step, speech_of(walk)) if step is not None else ""

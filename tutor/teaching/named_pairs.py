@@ -10,6 +10,7 @@ from grammar.answers import evaluate, read_claims
 from tutor.circuit.steps import Choice, carry_out, examine
 from tutor.teaching.judging import close
 from tutor.teaching.pointing import Chosen, capacitors_in
+from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.walk import Walk, used_names
 
 _BETWEEN_PAIRS = re.compile(
@@ -56,6 +57,8 @@ def with_what_they_make(walk: Walk, line: str) -> list[str]:
     joint = _MADE.search(before)
     names = before[: joint.start()] if joint is not None else before
     if _ONE_THAT_IS_THERE.search(before) or not re.search(r"(?i)c_?\d", names):
+        return []
+    if conclusion_in(before, walk.network) is not None:  # what they share is said as well
         return []
     judged = _step(walk, _named(walk, names))
     makes = carry_out(walk.network, judged, used_names(walk)).makes if judged else None

@@ -43,9 +43,9 @@ _CONCLUDES = re.compile(r"(?i)so|hence|therefore|thus|then|that['’]?s|[-=]+>?|
 _TAKES_BACK = re.compile(r"(?i)^.*\b(?:no|wait|actually|sorry|oops|rather|instead|mean)\b")
 _SET_ASIDE = re.compile(r"(?i)\b(?:not|never|no|thought|than|was|wrong)\b|n['’]t\b")
 _WEIGHS = re.compile(r"(?i)\b(?:or|either|unless|if|between)\b|\?")
-_NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\d.]*\d)")
+_NUMBER = re.compile(r"(?<![\w.])(?<![eE][-+])\d+(?:\.\d+)?(?:[eE][-+]?\d+)?(?![\d.]*\d)")
 _WITH_UNIT = re.compile(rf"(?P<number>{_NUMBER.pattern})\s*(?P<unit>{UNIT_SIGN})?")
-_AMOUNT = re.compile(rf"(?<![\w.])\d+(?:\.\d+)?(?:\s*{UNIT_SIGN})?")
+_AMOUNT = re.compile(rf"{_NUMBER.pattern}(?:\s*{UNIT_SIGN})?")
 _WORKED_OUT = re.compile(
     r"(?i)[=*/×÷+^√²%]|\b(?:times|over|by|plus|minus|half|thirds?|quarters?|twice|double)\b"
     r"|\d\s*[-−x]\s*\d"

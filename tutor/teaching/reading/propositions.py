@@ -44,7 +44,14 @@ def clauses_of(line: str, network: Network) -> tuple[Clause, ...]:
 
 def propositions_in(line: str, network: Network) -> tuple[Proposition, ...]:
     """What a line states, in its order; conclusions about what is shared are left out."""
-    return tuple(_read(clauses_of(line, network)))
+    return tuple(_read(clauses_of(_ENDS_IN_A_VALUE.sub("", line), network)))
+
+
+# A capacitance behind a reason is what comes out, and no count: only they meet at P, 3 uF.
+_ENDS_IN_A_VALUE = re.compile(
+    r"(?i)[,;]\s*(?:(?:so|it|that)\s+)*(?:(?:makes?|is|gives?)\s+|=\s*)?"
+    r"\d[\d.,/]*\s*(?:[pnuµμm]?F)?\s*$"
+)
 
 
 def _read(clauses: tuple[Clause, ...]) -> Iterator[Proposition]:
