@@ -128,6 +128,17 @@ _DEEDS: Final = (
         re.compile(r"(?i)\b(?:letter|capital|an?|like|shape) H\b|\bH[- ](?:shape|form)"),
         lambda told: told.nest is None,
     ),
+    _Deed(
+        re.compile(
+            r"(?i)\b(?:and|with|also) (?:an?|just|only)(?: an?)? (?:(?:plain|bare) )?"
+            r"(?:(?:piece|bit|length) of )?wire\b(?! (?:along|at|on|frame))"
+        ),
+        lambda told: bool(told.wires),
+    ),
+    _Deed(  # a point between two is no end of the whole
+        re.compile(r"\bjunctions? (?:(?:being|is|are|called|named) )?[A-Z]\b"),
+        lambda told: told.nest is None or told.ends == ("A", "B"),
+    ),
     _Deed(re.compile(r"(?i)\b(?:knots?|threesome|foursome|on the one hand)\b"), lambda _: False),
     _Deed(
         re.compile(

@@ -29,6 +29,7 @@ _SIGNS: Mapping[int, Any] = str.maketrans({
 })  # fmt: skip
 # What TeX writes for a sign or a unit. Longer commands stand before those they begin with.
 _TEX = (
+    (r"(?<=\d)\{([,.])\}(?=\d)", r"\1"),
     (r"\\(?:d|t)?frac\s*{([^{}+]*)}\s*{([^{}+]*)}", r"\1/\2"),
     (r"\\(?:d|t)?frac\s*{([^{}]*)}\s*{([^{}]*)}", r"(\1)/(\2)"),
     (r"\\(?:SI|qty|unit|si)\s*(?:\[[^\]]*\])?\s*{([^{}]*)}\s*{([^{}]*)}", r" \1 \2 "),
