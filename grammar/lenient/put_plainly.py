@@ -8,12 +8,6 @@ from typing import Final
 
 # Wordings that come to the same, where they are so as they stand.
 _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
-    (
-        re.compile(
-            r"(?<=[A-Za-z]{3})\.(?=[0-9]+ ?-?(?:[unpmk]?[FV]|volts?|micro|nano|pico))", re.I
-        ),
-        ". ",
-    ),
     (re.compile(r"(?i)\b2 (?=(?:make|get|have|give|bring|be)\b)"), "to "),
     (
         re.compile(

@@ -297,13 +297,12 @@ def made_plain(text: str) -> str:
         text = text.replace(legend[0], " ").replace("+", " -- ")
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
     text = re.sub(r"(?i)\bw/(?=[0-9])", "with ", re.sub(r"(?i)\bb4\b", "before", text))
-    text = re.sub(r"(?<=[a-z]{3})\.(?=[0-9])", ". ", text)  # those.5v
+    text = re.sub(r"(?<=[A-Za-z]{2})\.(?=[0-9])", ". ", text)  # those.5V ends a sentence
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
     text = with_limits_told(put_plainly(text))
     text = _STROKES_SAID.sub(" in parallel ", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct[- ]current", text):
         text = re.sub(r"(?i)\bmains\b|\(?direct[- ]current\)?", "supply", text)
-    text = re.sub(r"(?<=[A-Za-z]{2})\.(?=[0-9])", ". ", text)  # those.5V ends a sentence
     text = _FED_FROM.sub(r"\1 supply", text)
     text = _MARKED.sub(lambda code: f"of {int(code[1]) * 10 ** int(code[2])} pF", text)
     text = _with_multiples_told(text)

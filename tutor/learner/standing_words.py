@@ -53,8 +53,7 @@ def skills_in_words(
 ) -> tuple[SkillWords, ...]:
     """All skills in teaching order, ``now`` being in seconds since the start of 1970."""
     again = {look.skill: look.why for look in to_look_at(standing, now, exam)}
-    held = (name for name, idea in standing.ideas.items() if idea.state == "held")
-    doubted = set(spoilt_by(held).values())
+    doubted = set(spoilt_by_held(standing).values())
     found = []
     for skill in SKILLS:
         practised = standing.of(skill.code)
@@ -104,6 +103,11 @@ def spoilt_by(names: Iterable[str]) -> Mapping[str, str]:
     from tutor.teaching.rules.catalogue import MAIN_SKILL  # late: a first screen mostly needs none
 
     return {name: MAIN_SKILL[name] for name in named if name in MAIN_SKILL}
+
+
+def spoilt_by_held(standing: Standing) -> Mapping[str, str]:
+    """The wrong ideas that are held, each with the skill that it spoils."""
+    return spoilt_by(name for name, idea in standing.ideas.items() if idea.state == "held")
 
 
 def ideas_in_words(standing: Standing) -> tuple[IdeaWords, ...]:

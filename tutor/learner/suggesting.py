@@ -15,7 +15,7 @@ from typing import Final, Literal, NamedTuple, TypeAlias
 from tutor.learner.review import known_now, start_of, to_look_at
 from tutor.learner.sitting import ready, shaky
 from tutor.learner.standing import DAY, FAILURES_TO_STOP, GETTING_THERE, Standing
-from tutor.learner.standing_words import evidence_of, showing_of, spoilt_by, word_of
+from tutor.learner.standing_words import evidence_of, showing_of, spoilt_by_held, word_of
 from tutor.teaching.manner import COLD, Manner
 from tutor.teaching.rules.idea_texts import idea_in_words
 from tutor.teaching.skills import BY_CODE, SKILLS, before
@@ -98,8 +98,9 @@ def _shown_weak(standing: Standing, code: str) -> int:
 
 
 def _against_ideas(standing: Standing) -> Iterator[Suggestion]:
-    spoilt = spoilt_by(name for name, idea in standing.ideas.items() if idea.state == "held")
-    held = [(name, skill, standing.ideas[name]) for name, skill in spoilt.items()]
+    held = [
+        (name, skill, standing.ideas[name]) for name, skill in spoilt_by_held(standing).items()
+    ]
     held.sort(key=lambda each: (_CODES.index(each[1]), -each[2].matches))
     for name, skill, idea in held:
         if not standing.is_stuck(skill):

@@ -12,20 +12,17 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
-from grammar.answers import evaluate, read_claims
 from grammar.spoken_numbers import in_figures
-from tutor.circuit.steps import Choice, carry_out, examine
 from tutor.teaching.hearing import SAYS_EQUAL, plain
-from tutor.teaching.judging import close
 from tutor.teaching.messages import About, Message
-from tutor.teaching.named_pairs import with_what_they_make
+from tutor.teaching.named_pairs import make_so_much, with_what_they_make
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.said_values import with_unit
 from tutor.teaching.reading.weighing import reason_in
 from tutor.teaching.turn import Turn, replies_of
-from tutor.teaching.walk import Question, Walk, next_question, used_names
+from tutor.teaching.walk import Question, Walk, next_question
 
 Sort: TypeAlias = Literal["names", "words", "value"]
 MOST_PIECES = 20
@@ -169,14 +166,7 @@ def _is_what_they_make(walk: Walk, pieces: list[str]) -> bool:
     """
     if len(pieces) < 2 or not re.fullmatch(r"\s*\d[\d.]*\s*[pnuµμm]?F\W*", pieces[-1]):
         return False
-    power = walk.problem.powers["capacitance"]
-    said = capacitors_in(", ".join(pieces[:-1]), walk.network, power, walk.made)
-    judged = examine(walk.network, said.names) if said is not None and said.names else None
-    if not isinstance(judged, Choice):
-        return False
-    makes = carry_out(walk.network, judged, used_names(walk)).makes
-    claims = read_claims(pieces[-1], ())
-    return makes is not None and close(evaluate(claims[0].sides[-1], {}).value, makes.value)
+    return make_so_much(walk, ", ".join(pieces[:-1]), pieces[-1])
 
 
 def _without_names_in_hand(walk: Walk, question: Question, pieces: list[str]) -> list[str]:

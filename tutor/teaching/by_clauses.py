@@ -50,7 +50,7 @@ def hear_clauses(
     settled nothing; that again where they settle nothing either. A line that ``is_wrong`` as it
     was heard was misread where its first clause is right by itself, and none after it wrong.
     """
-    if _LEAVES_OPEN.search(line) or line.count("(") != line.count(")"):
+    if _LEAVES_OPEN.search(line) or breaks_a_bracket(line):
         return heard
     clauses = _clauses(line)
     if len(clauses) > MOST_CLAUSES:
@@ -71,6 +71,11 @@ def hear_clauses(
             if turn.opens or not asks:
                 return turn._replace(messages=(*said, *asks))
     return TurnOf(task, (*said, *asks)) if said else heard
+
+
+def breaks_a_bracket(line: str) -> bool:
+    """Whether a bracket of a line is left open or closes nothing, so that its parts are half."""
+    return line.count("(") != line.count(")")
 
 
 def _clauses(line: str) -> list[str]:

@@ -60,10 +60,17 @@ def with_what_they_make(walk: Walk, line: str) -> list[str]:
         return []
     if conclusion_in(before, walk.network) is not None:  # what they share is said as well
         return []
+    return [names, f"= {value}"] if make_so_much(walk, names, value) else []
+
+
+def make_so_much(walk: Walk, names: str, value: str) -> bool:
+    """Whether the capacitors that are named can be combined, and make a capacitance that is
+    written with its unit.
+    """
     judged = _step(walk, _named(walk, names))
     makes = carry_out(walk.network, judged, used_names(walk)).makes if judged else None
     told = evaluate(read_claims(value, ())[0].sides[-1], {}).value
-    return [names, f"= {value}"] if makes is not None and close(told, makes.value) else []
+    return makes is not None and close(told, makes.value)
 
 
 def _named(walk: Walk, words: str) -> Chosen | None:

@@ -150,9 +150,10 @@ def _names_nobody(task: OpenTask, line: str) -> bool:
     """
     if not isinstance(task, Walk):
         return False
-    names = {*used_names(task), *names_to_come(task), *(c.name for c in task.network.capacitors)}
     said = {name.upper().replace("_", "") for name in _CAPACITOR.findall(line)}
-    return bool(said - {name.upper() for name in names})
+    there = {*used_names(task), *(c.name for c in task.network.capacitors)}
+    said -= {name.upper() for name in there}
+    return bool(said) and not said <= {name.upper() for name in names_to_come(task)}
 
 
 _CAPACITOR = re.compile(r"(?i)(?<![\w.])c_?\d+(?![\w.']|\s*=)")

@@ -18,6 +18,7 @@ from grammar.answers import DIMS
 from grammar.quantity import SYMBOL, UNIT_SIGN
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.values import Value, in_letters
+from tutor.teaching.by_clauses import breaks_a_bracket
 from tutor.teaching.conversation import TurnOf, place_of
 from tutor.teaching.judging import close
 from tutor.teaching.messages import Message
@@ -77,7 +78,7 @@ def look_again(
     """
     if len(line) > LONGEST or len(_NUMBER.findall(in_figures(line))) < SEVERAL:
         return heard
-    if line.count("(") != line.count(")"):  # half of a sum
+    if breaks_a_bracket(line):
         return heard
     pieces = _pieces(answer, task, _TAKES_BACK.sub("", line) if _means_the_last(line) else line)
     right = [each for each in pieces if each.turn is not None]

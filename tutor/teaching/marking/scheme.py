@@ -104,14 +104,10 @@ def _uses(walk: Walk, plan: WaysOfWalk, quantity: Quantity) -> list[Quantity]:
     return [Quantity("Q" if quantity.symbol == "W" else "C")] if of_whole else []
 
 
-def is_passed_on(walk: Walk, quantity: Quantity) -> bool:
+def _is_passed_on(plan: WaysOfWalk, quantity: Quantity) -> bool:
     """Whether it is the charge of a part of a chain, the p.d. of a part of a parallel set, or
     something of a capacitor that holds no charge.
     """
-    return _is_passed_on(planned(walk), quantity)
-
-
-def _is_passed_on(plan: WaysOfWalk, quantity: Quantity) -> bool:
     if quantity.of is None or quantity.symbol == "C":
         return False
     return quantity not in plan or plan[quantity].kind == "shared"
