@@ -80,6 +80,7 @@ WHOSE_IS_IT = "The number fits something that is still to come. Say of what it i
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
+KNOWN_BY_NOW = "That value is known by now. It is words that are asked for here."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
 
 
@@ -109,7 +110,16 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     is_amount = len(claims) == 1 and isinstance(claims[0].sides[-1], Num)
     if not is_amount or meant or is_lettered(ask):
         return None
-    return _not_yet(telling, ask, f"{NO_LATER_VALUE} {offered(ask.options, False)}")
+    said = KNOWN_BY_NOW if _is_known(telling, ask, claims) else NO_LATER_VALUE
+    return _not_yet(telling, ask, f"{said} {offered(ask.options, False)}")
+
+
+def _is_known(telling: Telling, ask: Ask, claims: Sequence[Claim]) -> bool:
+    """Whether the one amount that is said is known by now."""
+    try:
+        return is_told(telling, ask, evaluate(claims[-1].sides[-1], lookup_of(telling)))
+    except Refusal:
+        return False
 
 
 def _with_a_later_unit(telling: Telling, line: str) -> str:
