@@ -1,33 +1,43 @@
-"""Small faults put in on purpose: ``python -m tests.mutation_report [changes] [--figures FILE]``.
+"""Small faults put in on purpose:
+``python -m tests.mutation_report [changes] [--in FOLDER] [--figures FILE]``.
 
-One sign, number or condition of one module is changed, and the tests that import that module run
-on a copy of the tree. A change that they let pass is printed with its line: a test is missing, or
-the change comes to the same. Which ones are drawn depends on the seed alone, so that the same tree
-has the same changes; with ``--figures`` a count goes on where it was stopped. No part of pytest.
+One sign, number or condition of one module is changed, and the tests that are nearest to that
+module run on a copy of the tree, in a process split off from one that has the libraries loaded.
+A change that they let pass is printed with its line: a test is missing, or the change comes to the
+same. Which ones are drawn depends on the seed alone, so that the same tree has the same changes;
+``--in`` takes those of a folder alone, and with ``--figures`` a count goes on where it was stopped.
+No part of pytest.
 """
 
 from __future__ import annotations
 
 import ast
 import os
+import resource
 import shutil
-import subprocess
 import sys
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import cache
+from importlib import import_module
+from multiprocessing import get_context
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 from time import monotonic
 from typing import Final, NamedTuple
 
+import pytest
+
 from tests.sharded import Figures, Shard, asked, counted
 
 ROOT: Final = Path(__file__).parents[1]
 CHANGES: Final = 300
 SEED: Final = 14
+FOLDER: Final = "--in"
 COPIED: Final = ("grammar", "tutor", "lessons", "tests", "pyproject.toml", "README.md")
+OF_THE_TREE: Final = ("grammar", "tutor", "tests")
+LIBRARIES: Final = ("lark", "networkx", "pint")  # slow to load
 MODULES: Final = (
     *(f"grammar/{name}.py" for name in ("quantity", "parsing", "building", "reading", "answers")),
     "tutor/circuit/*.py",
@@ -35,8 +45,9 @@ MODULES: Final = (
 )
 LONGEST: Final = 240.0  # seconds that the tests of one module may take, unchanged
 MOST_FILES: Final = 2
-# What holds a whole room to its cases, beside the tests of one module.
-ALWAYS: Mapping[str, str] = {"tutor/teaching/rules/": "tests/teaching/test_malrules.py"}
+MOST_MEMORY: Final = 3 * 2**30  # bytes; a change that takes more never ends, and so is found
+# The tests of a whole room, where those that import a module are slow or look at it from afar.
+OF_ROOM: Mapping[str, str] = {"tutor/teaching/rules/": "tests/teaching/rules"}
 FURTHEST: Final = 3  # imports between a module and its tests
 PATIENCE: Final = 4  # times as long is a change that never ends, and so is found
 
@@ -121,23 +132,25 @@ def _changes(node: ast.AST) -> Iterator[tuple[ast.AST, str, object]]:
 
 @cache
 def tests_of(module: str) -> tuple[str, ...]:
-    """Files of tests that import the module, that of its own name and those of its room first; of
-    one that none imports, those of the modules that import it.
+    """The tests of its room; else files of tests that import the module, that of its own name and
+    those near it first; of one that none imports, those of the modules that import it.
     """
+    for room, folder in OF_ROOM.items():
+        if module.startswith(room):
+            return (folder,)
     importers = {module}
-    always = tuple(file for room, file in ALWAYS.items() if module.startswith(room))
     for _ in range(FURTHEST):
         found = [path for path in _sources("tests/**/test_*.py") if _imports(path, importers)]
         if found:
             room = Path("tests", *Path(module).parts[module.startswith("tutor"): -1])
             found.sort(key=lambda path: (path != str(room / f"test_{Path(module).name}"),
                                          not Path(path).is_relative_to(room)))
-            return (*always, *(path for path in found if path not in always))[:MOST_FILES]
+            return tuple(found[:MOST_FILES])
         importers = {
             path for pattern in ("grammar/**/*.py", "tutor/**/*.py") for path in _sources(pattern)
             if _imports(path, importers)
         }
-    return always
+    return ()
 
 
 @cache
@@ -161,6 +174,8 @@ class Bench:
         for each in COPIED:
             copied = shutil.copytree if (ROOT / each).is_dir() else shutil.copy
             copied(ROOT / each, folder / each)
+        for library in LIBRARIES:
+            import_module(library)
         self._usual: dict[str, float | None] = {}
 
     def taken(self, module: str, number: int) -> Figures:
@@ -175,7 +190,7 @@ class Bench:
         try:
             passed = self._passes(module, 10 + PATIENCE * usual)
         finally:
-            shutil.copy(ROOT / module, place)
+            shutil.copy2(ROOT / module, place)
         return {**said, "came": "let pass" if passed else "found"}
 
     def _unchanged(self, module: str) -> float | None:
@@ -187,36 +202,63 @@ class Bench:
         return self._usual[module]
 
     def _passes(self, module: str, seconds: float) -> bool:
-        command = [
-            sys.executable, "-m", "pytest", "-n0", "-x", "-q", "-p", "no:cacheprovider",
-            *tests_of(module),
-        ]
-        env = {**os.environ, "PYTHONDONTWRITEBYTECODE": "1"}
-        try:
-            done = subprocess.run(
-                command, cwd=self.folder, env=env, capture_output=True, timeout=seconds, check=False
-            )
-        except subprocess.TimeoutExpired:
-            return False
-        return done.returncode == 0
+        run = get_context("fork").Process(target=_tested, args=(self.folder, tests_of(module)))
+        run.start()
+        run.join(seconds)
+        if run.is_alive():
+            run.kill()
+            run.join()
+        return run.exitcode == 0
 
 
-def shards(changes: int) -> list[Shard]:
+def _tested(folder: Path, files: tuple[str, ...]) -> None:
+    """Run these tests of a copy of the tree and end this process with what came of it. Nothing of
+    the tree that is loaded already is the copy's, so it is loaded anew.
+    """
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
+    with Path(os.devnull).open("w", encoding="utf-8") as nowhere:
+        os.dup2(nowhere.fileno(), 1)
+        os.dup2(nowhere.fileno(), 2)
+    os.chdir(folder)
+    sys.path = [str(folder), *(path for path in sys.path if Path(path) != ROOT)]
+    sys.dont_write_bytecode = True
+    os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
+    for name in [name for name in sys.modules if name.partition(".")[0] in OF_THE_TREE]:
+        del sys.modules[name]
+    sys.exit(pytest.main(["-n0", "-x", "-q", "-p", "no:cacheprovider", *files]))
+
+
+def shards(changes: int, folder: str) -> list[Shard]:
     """Changes drawn by chance, the same in every run, so that one that is stopped is a sample."""
-    every = [(module, at) for module in modules() for at in range(len(faults_of(module)))]
+    every = [
+        (module, at) for module in modules() if module.startswith(folder)
+        for at in range(len(faults_of(module)))
+    ]
     return [Shard(*each) for each in Random(SEED).sample(every, min(changes, len(every)))]
 
 
 def main() -> None:
-    changes, kept = asked(CHANGES)
-    with TemporaryDirectory() as folder:
-        bench = Bench(Path(folder))
-        taken = counted(shards(changes), lambda each: bench.taken(each.what, each.seed), kept)
+    changes, kept, folder = asked_in_folder()
+    with TemporaryDirectory() as copy:
+        bench = Bench(Path(copy))
+        taken = counted(
+            shards(changes, folder), lambda each: bench.taken(each.what, each.seed), kept
+        )
     for came, number in sorted(Counter(figures["came"] for _, figures in taken).items()):
         print(f"{number:6} {came}")
     for shard, figures in taken:
         if figures["came"] == "let pass":
             print(f"{shard.what}:{figures['line']}: {figures['told']}")
+
+
+def asked_in_folder() -> tuple[int, Path | None, str]:
+    """How many, the file of figures, and the folder whose modules are changed; all if none."""
+    folder = ""
+    if FOLDER in sys.argv:
+        at = sys.argv.index(FOLDER)
+        folder = sys.argv[at + 1]
+        del sys.argv[at : at + 2]
+    return (*asked(CHANGES), folder)
 
 
 if __name__ == "__main__":
