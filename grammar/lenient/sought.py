@@ -146,7 +146,7 @@ def _comes_out(pieces: Sequence[Chunk], at: int) -> bool:
     earlier = pieces[:before]
     if _word(pieces, at) in _COMES_OUT:
         return any(each.tag in ("SER", "PAR", "UNKNOWN") for each in earlier)
-    after_a_joint = bool(earlier) and earlier[-1].tag in ("SER", "PAR")
+    after_a_joint = bool(earlier) and earlier[-1].tag in ("SER", "PAR", "WHOLE", "GROUP")
     return after_a_joint and pieces[before].tag in ("IS", "EQ")
 
 
@@ -195,12 +195,16 @@ def _of_its_facts(pieces: list[Chunk]) -> list[Chunk]:
 # ``I need C so that 9 uF and C in series …``: the second C is the one that is sought.
 _UNKNOWN: Final = "-1:UNKNOWN -1:CAP=capacitor"
 _SOMETHING: Final = (
+    plainly("(A | THE)? UNKNOWN NAME (?!EQ CAPV)", "NAME UNKNOWN:EQ UNKNOWN"),
     plainly("(?<=WISHV )CAPN (?=(A )?CAPV (AND|WITH) CAPN )"),
     plainly(
         "(?<!OF )(?<!IS )(?<!EQ )(?<!NAME )(A | ONE)? UNKNOWN ONE? (?!CAP|CAPN|NAME|OF)", _UNKNOWN
     ),
 )
-_OPEN: Final = (plainly("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )", _UNKNOWN),)
+_OPEN: Final = tuple(
+    plainly(f"{pattern} (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )", _UNKNOWN)
+    for pattern in ("(?<!CAPV )CAP", "(A ORD2 | A? OTHER) ONE")
+)
 _SURELY: Final = tuple(plainly(pattern, "CAPV:TOTAL") for pattern in (*_SURE, _CLAIMED))
 _CLAIMED_LAST: Final = (
     plainly(
