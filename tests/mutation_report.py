@@ -2,7 +2,8 @@
 ``python -m tests.mutation_report [changes] [--in FOLDER] [--figures FILE]``.
 
 One sign, number or condition of one module is changed, and the tests that are nearest to that
-module run on a copy of the tree, in a process split off from one that has the libraries loaded.
+module run on a copy of the tree. They are loaded once, and each change is made in a process that
+is split off (`warm_tests.py`); what is let pass there is loaded anew, to be sure.
 A change that they let pass is printed with its line: a test is missing, or the change comes to the
 same. Which ones are drawn depends on the seed alone, so that the same tree has the same changes;
 ``--in`` takes those of a folder alone, and with ``--figures`` a count goes on where it was stopped.
@@ -12,31 +13,26 @@ No part of pytest.
 from __future__ import annotations
 
 import ast
-import os
-import resource
 import shutil
 import sys
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import cache
 from importlib import import_module
-from multiprocessing import get_context
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 from time import monotonic
 from typing import Final, NamedTuple
 
-import pytest
-
 from tests.sharded import Figures, Shard, asked, counted
+from tests.warm_tests import Change, WarmTests, anew
 
 ROOT: Final = Path(__file__).parents[1]
 CHANGES: Final = 300
 SEED: Final = 14
 FOLDER: Final = "--in"
 COPIED: Final = ("grammar", "tutor", "lessons", "tests", "pyproject.toml", "README.md")
-OF_THE_TREE: Final = ("grammar", "tutor", "tests")
 LIBRARIES: Final = ("lark", "networkx", "pint")  # slow to load
 MODULES: Final = (
     *(f"grammar/{name}.py" for name in ("quantity", "parsing", "building", "reading", "answers")),
@@ -45,9 +41,10 @@ MODULES: Final = (
 )
 LONGEST: Final = 240.0  # seconds that the tests of one module may take, unchanged
 MOST_FILES: Final = 2
-MOST_MEMORY: Final = 3 * 2**30  # bytes; a change that takes more never ends, and so is found
 # The tests of a whole room, where those that import a module are slow or look at it from afar.
-OF_ROOM: Mapping[str, str] = {"tutor/teaching/rules/": "tests/teaching/rules"}
+OF_ROOM: Mapping[str, tuple[str, ...]] = {"tutor/teaching/rules/": (
+    "tests/teaching/rules/test_wrong_numbers.py", "tests/teaching/rules",  # quick ones first
+)}
 FURTHEST: Final = 3  # imports between a module and its tests
 PATIENCE: Final = 4  # times as long is a change that never ends, and so is found
 
@@ -59,6 +56,7 @@ REACHED: Mapping[type[ast.operator], type[ast.operator]] = {
     ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult,
     ast.FloorDiv: ast.Mult, ast.Mod: ast.FloorDiv, ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd,
 }  # fmt: skip
+EITHER_WAY: Final = ("max", "min", "times")  # whose arguments may change places
 
 
 class SmallFault(NamedTuple):
@@ -80,6 +78,12 @@ def faults_of(module: str) -> tuple[SmallFault, ...]:
     """Every change of one module, in the order of its lines."""
     tree = ast.parse((ROOT / module).read_text("utf-8"))
     return tuple(_faults(tree))
+
+
+@cache
+def as_is(module: str) -> str:
+    """Its source, set as that of a change is."""
+    return ast.unparse(ast.parse((ROOT / module).read_text("utf-8")))
 
 
 def _faults(tree: ast.Module) -> Iterator[SmallFault]:
@@ -124,9 +128,11 @@ def _changes(node: ast.AST) -> Iterator[tuple[ast.AST, str, object]]:
             yield (node, "ifs", [denied]) if isinstance(node, ast.comprehension) else (
                 node, "test", denied
             )
-        case ast.Return(value=ast.expr()):
+        case ast.Return(value=ast.expr() as value) if ast.unparse(value) != "None":
             yield node, "value", ast.Constant(None)
-        case ast.Call(args=[first, second, *others]):
+        case ast.Call(func=func, args=[first, second, *others]) if (
+            ast.unparse(func) not in EITHER_WAY
+        ):
             yield node, "args", [second, first, *others]
 
 
@@ -135,9 +141,9 @@ def tests_of(module: str) -> tuple[str, ...]:
     """The tests of its room; else files of tests that import the module, that of its own name and
     those near it first; of one that none imports, those of the modules that import it.
     """
-    for room, folder in OF_ROOM.items():
+    for room, files in OF_ROOM.items():
         if module.startswith(room):
-            return (folder,)
+            return files
     importers = {module}
     for _ in range(FURTHEST):
         found = [path for path in _sources("tests/**/test_*.py") if _imports(path, importers)]
@@ -176,65 +182,63 @@ class Bench:
             copied(ROOT / each, folder / each)
         for library in LIBRARIES:
             import_module(library)
-        self._usual: dict[str, float | None] = {}
+        self._warm: tuple[tuple[str, ...], Warm | None] = (), None
 
     def taken(self, module: str, number: int) -> Figures:
         """What the tests make of one change: found, let pass, or not tested."""
         fault = faults_of(module)[number]
-        usual = self._unchanged(module)
+        warm = self._warmed(tests_of(module))
         said: Figures = {"line": fault.line, "told": fault.told}
-        if usual is None:
+        if warm is None:
             return {**said, "came": "no tests"}
-        place = self.folder / module
-        place.write_text(fault.source, encoding="utf-8")
-        try:
-            passed = self._passes(module, 10 + PATIENCE * usual)
-        finally:
-            shutil.copy2(ROOT / module, place)
+        passed = self._passes(warm, Change(module, as_is(module), fault.source, warm.patience))
         return {**said, "came": "let pass" if passed else "found"}
 
-    def _unchanged(self, module: str) -> float | None:
-        """How long the tests take that pass; None where there are none that are short enough."""
-        if module not in self._usual:
-            began = monotonic()
-            there = bool(tests_of(module)) and self._passes(module, LONGEST)
-            self._usual[module] = monotonic() - began if there else None
-        return self._usual[module]
+    def _warmed(self, files: tuple[str, ...]) -> Warm | None:
+        """These tests, loaded; None where there are none that pass and are short enough."""
+        if self._warm[0] != files:
+            if self._warm[1] is not None:
+                self._warm[1].tests.end()
+            began, tests = monotonic(), WarmTests(self.folder, files)
+            there = bool(files) and tests.passed(LONGEST)
+            if not there:
+                tests.end()
+            usual = monotonic() - began
+            self._warm = files, Warm(tests, files, 10 + PATIENCE * usual) if there else None
+        return self._warm[1]
 
-    def _passes(self, module: str, seconds: float) -> bool:
-        run = get_context("fork").Process(target=_tested, args=(self.folder, tests_of(module)))
-        run.start()
-        run.join(seconds)
-        if run.is_alive():
-            run.kill()
-            run.join()
-        return run.exitcode == 0
+    def _passes(self, warm: Warm, change: Change) -> bool:
+        """In loaded tests first; what these let pass, or cannot take up, is loaded anew, since
+        something may have been worked out from it as it was loaded.
+        """
+        if warm.tests.with_change(change) == "failed":
+            return False
+        place = self.folder / change.module
+        place.write_text(change.new, encoding="utf-8")
+        try:
+            return anew(self.folder, warm.files, change.seconds)
+        finally:
+            shutil.copy2(ROOT / change.module, place)
 
 
-def _tested(folder: Path, files: tuple[str, ...]) -> None:
-    """Run these tests of a copy of the tree and end this process with what came of it. Nothing of
-    the tree that is loaded already is the copy's, so it is loaded anew.
-    """
-    resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
-    with Path(os.devnull).open("w", encoding="utf-8") as nowhere:
-        os.dup2(nowhere.fileno(), 1)
-        os.dup2(nowhere.fileno(), 2)
-    os.chdir(folder)
-    sys.path = [str(folder), *(path for path in sys.path if Path(path) != ROOT)]
-    sys.dont_write_bytecode = True
-    os.environ["PYTHONDONTWRITEBYTECODE"] = "1"
-    for name in [name for name in sys.modules if name.partition(".")[0] in OF_THE_TREE]:
-        del sys.modules[name]
-    sys.exit(pytest.main(["-n0", "-x", "-q", "-p", "no:cacheprovider", *files]))
+class Warm(NamedTuple):
+    """Tests that are loaded, their files, and the seconds that they may take with a change."""
+
+    tests: WarmTests
+    files: tuple[str, ...]
+    patience: float
 
 
 def shards(changes: int, folder: str) -> list[Shard]:
-    """Changes drawn by chance, the same in every run, so that one that is stopped is a sample."""
+    """Changes drawn by chance, the same in every run; those with the same tests one after the
+    other, so that these are loaded once.
+    """
     every = [
         (module, at) for module in modules() if module.startswith(folder)
         for at in range(len(faults_of(module)))
     ]
-    return [Shard(*each) for each in Random(SEED).sample(every, min(changes, len(every)))]
+    drawn = [Shard(*each) for each in Random(SEED).sample(every, min(changes, len(every)))]
+    return sorted(drawn, key=lambda shard: tests_of(shard.what))
 
 
 def main() -> None:
