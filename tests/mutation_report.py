@@ -56,7 +56,8 @@ REACHED: Mapping[type[ast.operator], type[ast.operator]] = {
     ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult,
     ast.FloorDiv: ast.Mult, ast.Mod: ast.FloorDiv, ast.BitAnd: ast.BitOr, ast.BitOr: ast.BitAnd,
 }  # fmt: skip
-EITHER_WAY: Final = ("max", "min", "times")  # whose arguments may change places
+# Where arguments that change places come to the same, or to nothing that could be loaded.
+UNMOVED: Final = ("max", "min", "times", "Malrule")
 
 
 class SmallFault(NamedTuple):
@@ -131,7 +132,7 @@ def _changes(node: ast.AST) -> Iterator[tuple[ast.AST, str, object]]:
         case ast.Return(value=ast.expr() as value) if ast.unparse(value) != "None":
             yield node, "value", ast.Constant(None)
         case ast.Call(func=func, args=[first, second, *others]) if (
-            ast.unparse(func) not in EITHER_WAY
+            ast.unparse(func) not in UNMOVED
         ):
             yield node, "args", [second, first, *others]
 
