@@ -115,12 +115,24 @@ def test_a_sum_must_be_met_exactly() -> None:
     assert diagnose_skipped(route, WHOLE, exact("0.601")) is None
 
 
-def test_longer_ways_than_anyone_skips_are_left_alone() -> None:
-    """A ladder of 42 has 41 steps; of 20 steps one can still be told."""
-    rungs = "1 uF"
-    for _ in range(11):
-        rungs = f"1 uF -- (1 uF || ({rungs}))"
-    assert diagnose_skipped(solved(rungs), WHOLE, exact("0")) is None
+def ladder(rungs: int) -> SolvedRoute:
+    """1 µF again and again, two steps for each rung but the first."""
+    text = "1 uF -- 1 uF"
+    for _ in range(rungs - 1):
+        text = f"1 uF -- (1 uF || ({text}))"
+    return solved(text)
+
+
+@pytest.mark.parametrize(("rungs", "told"), [(10, True), (11, False)])
+def test_longer_ways_than_anyone_skips_are_left_alone(rungs: int, told: bool) -> None:
+    """The innermost two added up, and 19 or 21 steps with it."""
+    route = ladder(rungs)
+    first = route.makers[0].makes
+    assert first is not None
+    added = worked_out(route, {Quantity("C", first.name): Fraction(2, 10**6)})[WHOLE]
+    typed = exact(str(Fraction(added) * 10**6))
+    found = diagnose_skipped(route, WHOLE, typed, lambda q: q.of == first.name)
+    assert (found is not None) == told
 
 
 # Two wrong rules

@@ -17,6 +17,7 @@ from tests.teaching.staged.manners import on_facts, story
 from tutor.circuit.network import build
 from tutor.teaching.claims import names_now
 from tutor.teaching.exchange import begin, hear
+from tutor.teaching.quantities import Quantity
 from tutor.teaching.rules.asked import context_of_ask
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.rules.context import RuleContext, context_on
@@ -85,3 +86,34 @@ def check(context: RuleContext, case: Case) -> None:
         assert abs(number**2 - square) < Fraction(1, 10**12)
         del found[number]
     assert found == by_number(case["wrong"])
+
+
+# Of long chains and wide sets no one tries every part in turn
+
+
+def of(text: str, asked: str, code: str) -> set[Fraction]:
+    """What the ideas of one code give; `first` is the capacitance that the first step makes."""
+    walk = begin(build(read_network(text))).walk
+    made = walk.plan[0].makes
+    assert made is not None
+    first = Quantity("C", made.name)
+    context = context_on(walk, first if asked == "first" else names_now(walk)[asked])
+    assert context is not None
+    return {number for number, codes in given(context).items() if code in codes}
+
+
+@pytest.mark.parametrize("code", ["C13", "K8"])
+def test_parts_of_a_long_chain_are_not_tried_in_turn(code: str) -> None:
+    assert of(" -- ".join(f"{n} uF" for n in range(1, 13)), "C", code)
+    assert not of(" -- ".join(f"{n} uF" for n in range(1, 14)), "C", code)
+    assert not of("3 uF -- 7 uF", "C", code)
+
+
+def test_values_of_two_dozen_neighbours_are_tried() -> None:
+    branches = " || ".join(f"{n} uF" for n in range(10, 41))
+    text = f"(3 uF -- 7 uF) || {branches}, across 10 V"
+    near = [Fraction(n) for n in range(10, 34)]
+    assert of(text, "first", "K8") == {
+        1 / (1 / kept + 1 / n) for kept in (Fraction(3), Fraction(7)) for n in near
+    }
+    assert of(text, "V1", "K8") == {21 / n for n in (Fraction(7), *near[:-1])}
