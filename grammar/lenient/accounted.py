@@ -110,7 +110,11 @@ _DEEDS: Final = (
         lambda told: told.nest is None or _has(told.nest, Parallel),
     ),
     _Deed(
-        re.compile(r"(?i)\bwire (?:joins|connects|links|bridges) (?:the )?(?:two )?mid\w+"),
+        re.compile(
+            r"(?i)(?<!\bno conductor )(?<!\bno wire )(?<!\bnothing )(?<!\bnot )"
+            r"\b(?:join|connect|link|bridg)\w*(?: \w+){0,4}? mid-?(?:points?|dles)\b"
+            r"|\bmid-?(?:points|dles) [^.;?]{0,60}\b(?:join|connect|link|bridg)\w*"
+        ),
         lambda told: bool(told.wires) or told.nest is None,
     ),
     _Deed(
@@ -132,6 +136,7 @@ _DEEDS: Final = (
         re.compile(
             r"(?i)\b(?:and|with|also) (?:an?|just|only)(?: an?)? (?:(?:plain|bare) )?"
             r"(?:(?:piece|bit|length) of )?wire\b(?! (?:along|at|on|frame))"
+            r"|\b(?:an?|one|with|by) (?:bare|plain|naked) (?:line|wire|lead|piece of wire)\b"
         ),
         lambda told: bool(told.wires),
     ),

@@ -19,7 +19,9 @@ from grammar.lenient.joined_in_turn import joined_in_turn
 from grammar.lenient.joins_told import with_joins_told
 from grammar.lenient.ladder_told import ladder_in
 from grammar.lenient.lists_told import with_lists_told
+from grammar.lenient.loose_ends import refuse_a_loose_end
 from grammar.lenient.noise import is_long_time, lighter
+from grammar.lenient.open_one import one_sought
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.phrases_told import with_phrases_told
 from grammar.lenient.places_told import with_places_told
@@ -91,6 +93,7 @@ def _accounted(plain: str, found: ProseReading) -> ProseReading:
     if not found.beyond:
         told = [read_network(each) for each in found.texts]
         refuse_what_is_otherwise(plain, put_right(scan(plain)), told)
+        refuse_a_loose_end(plain, told)
     return found
 
 
@@ -156,7 +159,7 @@ def _read(plain: str, questions: HeardWishes) -> ProseReading:
         wish = bank_in(pieces)
         if wish is None:
             _refuse_a_puzzle(pieces)
-        wish = wish or all_sought(pieces) or plates_sought(pieces)
+        wish = wish or all_sought(pieces) or plates_sought(pieces) or one_sought(plain, pieces)
         if (wish := wish or ladder_in(pieces, plain)) is not None:
             return ProseReading((wish,))
         if beyond := beyond_in(pieces):

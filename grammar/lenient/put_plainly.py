@@ -91,7 +91,8 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (
         re.compile(
             r"(?i)[,;]? ?\(?(?:(?:take )?(?:them as )?ideal (?:caps|capacitors)[, ]*)?(?:no|without"
-            r"|ignor(?:e|ing)|neglect(?:ing)?) (?:any )?leakage\)?"
+            r"|ignor(?:e|ing)|neglect(?:ing)?|forget(?:ting)?(?: about)?) (?:any |the )?(?:leakage"
+            r"|(?:balanc|bleed|equali[sz])\w*)(?: (?:resist\w*|networks?|currents?))?\)?"
         ),
         "",
     ),

@@ -221,7 +221,7 @@ def _filled_in_part(said: re.Match[str]) -> str:
 # What is printed on a small capacitor: two figures and how many noughts, in picofarads.
 _MARKED = re.compile(
     r"(?i)\b(?:marked|labell?ed|coded?|stamped|printed)(?: with| as)? \"?([1-9][0-9])([0-6])\"?"
-    r"(?![0-9.]|\s?[unpµ]?F)"
+    r"(?![0-9.]|\s?[unpµ]?F|\s?k?V)"
 )
 
 
@@ -249,7 +249,7 @@ def _with_multiples_told(text: str) -> str:
 
 # Two strokes that no value, name or bracket follows are said, and not put between two.
 _STROKES_SAID: Final = re.compile(
-    r"(?i)(?<!:)//(?!/)(?!\s*(?:[(0-9.]|C_?[0-9a-z]?\b|(?:an?|the|one|another|two|three) ))"
+    r"(?i)(?<!:)//(?!/)(?!\s*(?:\(|\.?[0-9]|C_?[0-9a-z]?\b|(?:an?|the|one|another|two|three) ))"
 )
 # The rail or the bus that a p.d. is named with is what feeds them.
 _FED_FROM: Final = re.compile(
