@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Any, Final, NamedTuple
 
 from grammar.lenient.concepts import concept_of, words
@@ -87,7 +88,12 @@ def scan(text: str, listed: bool = False) -> list[Chunk]:
 
     ``listed``: a comma between two digits parts two numbers, as in 2,5,8 nF.
     """
-    return list(_scanned(text, listed))
+    return list(_pieces(text, listed))
+
+
+@lru_cache(maxsize=16)  # pure; several readers look at the pieces of the same text
+def _pieces(text: str, listed: bool) -> tuple[Chunk, ...]:
+    return tuple(_scanned(text, listed))
 
 
 def _scanned(text: str, listed: bool) -> Iterator[Chunk]:
