@@ -32,6 +32,7 @@ _WITH: Mapping[str, HowTied] = {
     "PAR": "parallel",
 }
 _OF: Mapping[str, HowTied] = {"SEROF": "series", "PAROF": "parallel", "JOINOF": "together"}
+_BEFORE_A_JOINT: Final = ("COMMA", "AND", "WHICH", "THEN", "COLON")
 _MOST_KEPT: Final = 10
 LONGEST: Final = 42  # pieces of one clause
 MOST_WAYS: Final = 4_000  # to put parts of one clause together; who writes for a reader needs 800
@@ -338,7 +339,7 @@ class _Clause:
             bare = 2 if self.tags[at] in _AFTER else 1 if self.tags[at] == "THEN" else 0
             left, relative = at, False
             told = "late" if self.pieces[at].datum == "main" else ""
-            while left > start and self.tags[left - 1] in ("COMMA", "AND", "WHICH", "THEN", "COLON"):
+            while left > start and self.tags[left - 1] in _BEFORE_A_JOINT:
                 relative = relative or self.tags[left - 1] == "WHICH"
                 if self.tags[left - 1] in ("COMMA", "THEN") and self.tags[at] != "THEN":
                     told = "late"
