@@ -51,6 +51,10 @@ _BAR = re.compile(r"[-–—─_]+")
 _SIDE_BY_SIDE = re.compile(
     r"(=\s*[-+]?[\d.,]+\s*(?:[pnuµμmkM]?[FVJ]|[pnuµμm]C))\s+(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)"
 )
+# Written close, V1=30 V2=20: what stands between two spaces is one equation.
+_CLOSE = re.compile(
+    r"(?<![\w'.])([A-Za-z]\w{0,4}'*=\S*\d(?:[pnuµμm]?[FCVJ]|[uµμ])?)\s+(?=[A-Za-z](?:_?\d{1,3})?'*=)"
+)
 # Two equations side by side, told apart by the room between them.
 _FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
 _TERM = r"(?:[A-Z]_?\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
@@ -75,6 +79,8 @@ _COMES_OF = re.compile(
     rf"^\s*(?:{_DONE_WITH_IT}\s*)*{_BY_ITS_NUMBER}\s*(?:(?:{_DONE_WITH_IT}|{_BY_ITS_NUMBER})\s*)*"
     r"(?::|→|⇒|=>|-{1,2}>|,|\b(?:gives?|makes?|so|we\s+get)\b:?)\s*(?=[^=:]*[A-Za-z][^=:]*=)"
 )
+_QUOTIENT = re.compile(r"(?<=[\d)])(?: : |:)(?=[\d(])")  # after an equals sign: U = 80 : 6 = 13,3
+_LEADING_ARROW = re.compile(r"^\s*(?:=>|⇒|⟹|→|-{1,2}>)\s*(?=[A-Za-z][^=]*=)")
 _HALF = re.compile(r"(?i)\bhalf\b\s*(?:of\b|x\b|[*×·])?\s*(?=[\dCQV(])")
 _ONE_OVER = re.compile(
     r"(?i)\b(?:one\s+(?:over|by|upon|divided\s+by)|(?:the\s+)?(?:reciprocal|inverse)\s+of)"
@@ -90,12 +96,26 @@ _EQUATION_NUMBER = re.compile(
     r"(?<!\s)(?:\s*(?:\.{2,}|…|--+)\s*[(\[]?\d[)\]]?|\s{2,}[(\[]?\d[)\]]?"
     r"|\s*[(\[](?:\d|i{1,3}|[a-d]|\*)[)\]])\s*$"
 )
+_WORDED_PART = re.compile(  # a quarter of 8, two thirds of 30
+    r"(?i)\b(a|one|two|three|four|the)\s+(third|quarter|fifth|sixth|eighth|tenth)s?\s+of\s+(?:the\s+)?"
+    r"(?=[\d(CQV])"
+)
+_PART: Mapping[str, int] = MappingProxyType(
+    {"third": 3, "quarter": 4, "fifth": 5, "sixth": 6, "eighth": 8, "tenth": 10}
+)
+_WORDED_AMOUNT = re.compile(
+    r"(?i)[^\d=]*\b(?:pico|nano|micro|milli)?\s?(?:farad|volt|coulomb|joule)s?\b[^\d=]*"
+)
+_OF_THE_PARTS = re.compile(
+    r"\b\d+\s+(?:out\s+)?of\s+(?:the\s+)?\d+\s+(?:equal\s+)?(?:parts?|shares?)\b\s*[:=,]?"
+)
+_SPACED_POINT = re.compile(r"(?<=\d) \. (?=\d+(?: times\b| × 10 ?\^))")  # of a scan
 _OF_NUMBER = re.compile(r"(?<=[\d)½⅓⅔¼¾])\s+of\s+(?:the\s+)?(?=\d)")
 _PREFIX_APART = re.compile(
     r"(?<=\d)\s*([pnuµμm])\s+(?:(c)oulombs?|(f)arads?|(v)olts?|(j)oules?)\b", re.IGNORECASE
 )
 _UNIT_IN_FULL = re.compile(
-    r"(?i)(?<=\d)\s*\b(pico|nano|micro|milli|kilo)?(coulomb|farad|volt|joule)s?\b"
+    r"(?i)(?<=\d)\s*\b(pico|nano|micro|milli|kilo)?[ -]?(coulomb|farad|volt|joule)s?\b"
 )
 _PREFIXES: Mapping[str, str] = MappingProxyType(
     {"pico": "p", "nano": "n", "micro": "u", "milli": "m", "kilo": "k", "": ""}
@@ -109,7 +129,10 @@ _POWER_OF_TEN = re.compile(
     r"(?<![\w.])(\d[\d.,]*)\s*(?:[*·⋅]\s*10\s*(?:\^|\*\*)\s*(?:\(\s*([-−–]?\d+)\s*\)|([-−–]?\d+))"
     r"|[x×*·⋅]\s*10([-−–]\d{1,2})(?![\d.]))"
 )
+_POWER_UP = re.compile(r"(?<![\w.])(\d+\.\d+)[x×]10\+(\d{1,2})(?![\d.])")  # 4.5x10+5
 _PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
+# Q1 = 80u
+_PREFIX_LAST = re.compile(r"([A-Za-z]\w*'*\s*=\s*)(\d[\d.,]*)\s*[uµμ](?=\s*(?:;|,\s|$))")
 _ROOT = re.compile(
     r"(?:\b[Ss]q(?:uare\s+)?r(?:oo)?t(?:\s+of)?|√)\s*(?:\(([^()=]*\d[^()=]*)\)|(\d+(?:\.\d+)?))"
 )
@@ -119,14 +142,24 @@ _BY_FRACTION = re.compile(r"÷\s*(\d+/\d+)(?![\d./])")
 _POWERS: Mapping[str, int] = MappingProxyType({"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6})
 _TEX = re.compile(r"\\[a-zA-Z]|\$|[_^]\{")
 _TEX_SIGNS = (
+    (r"\\(?:SI|qty)\s*(?:\[[^\]]*\])?\s*\{([^{}]*)\}\s*\{([^{}]*)\}", r"\1 \2"),
+    (r"\\(?:micro|mu)(?![a-zA-Z])\s*", "µ"),
+    (r"\\pico(?![a-zA-Z])", "p"),
+    (r"\\nano(?![a-zA-Z])", "n"),
+    (r"\\milli(?![a-zA-Z])", "m"),
+    (r"\\kilo(?![a-zA-Z])", "k"),
+    (r"\\farad(?![a-zA-Z])", "F"),
+    (r"\\volt(?![a-zA-Z])", "V"),
+    (r"\\coulomb(?![a-zA-Z])", "C"),
+    (r"\\joule(?![a-zA-Z])", "J"),
     (r"\\(?:times|cdot)(?![a-zA-Z])", "×"),
     (r"\\div(?![a-zA-Z])", "÷"),
-    (r"\\(?:mu|micro)(?![a-zA-Z])\s*", "µ"),
     (r"\\var(?=epsilon)", r"\\"),
     (r"\\epsilon(?![a-zA-Z])", "ε"),
     (r"\\Delta(?![a-zA-Z])\s*", "Δ"),
     (r"\\(?:therefore|implies|Rightarrow|Longrightarrow|to|rightarrow)(?![a-zA-Z])", " ⇒ "),
     (r"\\(?:approx|simeq|sim)(?![a-zA-Z])", "≈"),
+    (r",?\s*\\q?quad(?![a-zA-Z])\s*(?=[A-Za-z])", "; "),
     (r"\\(?:left|right|big|Big|displaystyle|quad|qquad|bf|rm)(?![a-zA-Z])", " "),
     (
         r"\\(?:text|mathrm|mathbf|textbf|operatorname|boxed|fbox|underline|unit|si)\s*\{([^{}]*)\}",
@@ -189,14 +222,19 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _POINTED_AT.sub("", _TICK.sub("", boxed[1] if boxed else kept))
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
     kept = _FAR_APART.sub(r"\1; ", _RATIO_IN_WORDS.sub(" ", kept))
-    kept = _BARS.sub(" || ", kept)
+    kept = _LEADING_ARROW.sub("", _CLOSE.sub(r"\1; ", _BARS.sub(" || ", kept)))
+    before, sign, after = kept.partition("=")
+    kept = f"{before}{sign}{_QUOTIENT.sub('/', after)}"
     kept = _SHARES.sub(_unless_combined, kept) if "=" not in kept else kept
+    kept = _OF_THE_PARTS.sub(" ", kept)
+    kept = _SPACED_POINT.sub(".", re.sub(r"(?<=\d) \. (?=10 ?\^)", " × ", kept))
     kept = _UNIT_IN_FULL.sub(_in_short, _in_figures(kept))
     kept = _PREFIX_APART.sub(_together, _HALF.sub("½ × ", _OF_NUMBER.sub(" × ", kept)))
     kept = _ONE_OVER.sub("1/", kept)
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
     kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
-    kept = _POWER_OF_TEN.sub(_in_one_spelling, kept)
+    kept = _POWER_UP.sub(r"\1e\2", _POWER_OF_TEN.sub(_in_one_spelling, kept))
+    kept = _PREFIX_LAST.sub(r"\1\2e-6", kept)
     kept = _ROOT_BETWEEN.sub("", _ROOT.sub(_extracted, _PREFIX_ALONE.sub(_as_power, kept)))
     if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
         kept = kept[: _end_of_equation(kept)]
@@ -209,9 +247,15 @@ def _line(number: int, text: str, source: str) -> PlainLine:
 
 
 def _in_figures(line: str) -> str:
-    if _DICTATED.fullmatch(line):
+    if _DICTATED.fullmatch(line) or _WORDED_AMOUNT.fullmatch(line):
         return in_figures(line)
+    line = _WORDED_PART.sub(_as_factor, line)
     return _TOLD_BY_VALUE.sub(lambda found: in_figures(found[0]), line)
+
+
+def _as_factor(found: re.Match[str]) -> str:
+    count = {"a": 1, "the": 1, "one": 1, "two": 2, "three": 3, "four": 4}[found[1].lower()]
+    return f"({count}/{_PART[found[2].lower()]}) × "
 
 
 def _in_short(found: re.Match[str]) -> str:
@@ -287,7 +331,7 @@ def _without_tex(text: str) -> str:
     for _ in range(2):
         text, changed = _FRACTION.subn(_as_quotient, text)
     text = re.sub(r"\\[a-zA-Z]+\s*\{([^{}]*)\}", r"\1", text)
-    text = re.sub(r"µ\s+(?=[FCVJ](?![A-Za-z]))", "µ", text)
+    text = re.sub(r" {2,}", " ", re.sub(r"µ\s+(?=[FCVJ](?![A-Za-z]))", "µ", text))
     return re.sub(r"\\\\\s*$|[{}]|\\(?=\s|$)", " ", text)
 
 

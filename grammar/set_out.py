@@ -1,13 +1,14 @@
 """Values and working set out in a table: each row as the statements that its cells make.
 
-A row is C1 | 6 V | 36 µC, or 6 µF | 6 | 36 below a heading that says what stands in each column; or
-C23 | 2 + 4 | 6 µF, what is sought, its sum and its result.
+A row is C1 | 6 V | 36 µC, or 6 µF | 6 | 36 below a heading that says what stands in each column, or
+Q in µC | 36 | 72 below one that says of which capacitor it is; or C23 | 2 + 4 | 6 µF, what is
+sought, its sum and its result.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import TypeAlias
 
@@ -22,6 +23,12 @@ _HEADING = re.compile(
     r"_?(\d{1,4})?\b(.*)",
     re.IGNORECASE,
 )
+_QUANTITY = re.compile(  # Q (µC), V/V, charge in nC, 1/C
+    r"(?:1/)?(?:[QVUEWC]|charge|p\.?d\.?|voltage|volts|energy|capacitance)"
+    r"(?:\s*[(/\[]\s*[pnuµμmk]?[FCVJ]\s*[)\]]?|\s+in\s+[pnuµμmk]?[FCVJ])?",
+    re.IGNORECASE,
+)
+_OF_RULE = " |-—–:+="
 _UNIT = re.compile(r"[pnuµμmk]?[FCVJ]\b")
 _BARRED = re.compile(r"\s+\|\s+|\t+")
 _ROOM = re.compile(r"\s{2,}|\s*;\s*")
@@ -32,7 +39,7 @@ _ROW_NUMBER = re.compile(r"(?:\d{1,2}|[a-h])[.)]?")
 _WORDS = re.compile(r"[^\d=+*/×·÷^²√]*[A-Za-z]{2,}[^\d=+*/×·÷^²√]*")
 _SUM = re.compile(rf"(?:\d[\d.,]*|[-+*/×·÷()^²√½=≈]|\s|\bx\b|[pnuµμmk]?[FVCJ]\b|{_NAME})+")
 _SIGNS = re.compile(r"[\w)²]\s*(?:[-+*/×·÷(]|\bx\b)\s*[\w(½]")
-_OWN_NAME = re.compile(rf"\s*({_NAME})\s*[=≈]\s*(?=.)")
+_OWN_NAME = re.compile(rf"\s*(?:[A-Za-z]+:\s*)?({_NAME})\s*[=≈]\s*(?=.)")
 _SYMBOLS = "QVEC"
 _OF_UNIT: Mapping[str, str] = MappingProxyType({"V": "V", "C": "Q", "J": "E", "F": "C"})
 Headed: TypeAlias = list[tuple[str, str]]
@@ -41,8 +48,17 @@ Headed: TypeAlias = list[tuple[str, str]]
 def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
     """Lines with the rows of tables as statements, the others as they stand."""
     columns: Headed = []
-    for line in lines:
-        cells = [cell for cell in _PARTED.split(line.strip().strip("|").strip()) if cell]
+    owners: list[str] = []
+    rows = list(lines)
+    for at, line in enumerate(rows):
+        cells = _cells(line)
+        if owners and (said := _of_owners(owners, cells)) is not None:
+            yield said
+            continue
+        owners = _owners(cells, rows[at + 1 : at + 3])
+        if owners:
+            yield ""
+            continue
         if len(cells) < LEAST_CELLS:
             columns = []
             yield _worked(line) or line
@@ -55,6 +71,43 @@ def with_rows_said(lines: Iterable[str]) -> Iterator[str]:
             yield ""
             continue
         yield _said(cells, columns) or _worked(line) or line
+
+
+def _cells(line: str) -> list[str]:
+    return [cell for cell in _PARTED.split(line.strip().strip("|").strip()) if cell]
+
+
+def _owners(cells: list[str], below: Sequence[str]) -> list[str]:
+    """Of which capacitor each column is, for a row of headings with rows of one quantity below."""
+    named = cells if cells and _is_owner(cells[0]) else cells[1:]
+    rows = [_cells(row) for row in below if row.strip(_OF_RULE)]
+    is_headed = bool(rows) and len(rows[0]) == len(named) + 1 and _QUANTITY.fullmatch(rows[0][0])
+    return named if len(named) > 1 and is_headed and all(map(_is_owner, named)) else []
+
+
+def _is_owner(cell: str) -> bool:
+    return bool(_OWNER.fullmatch(cell) or _WHOLE.fullmatch(cell))
+
+
+def _of_owners(owners: list[str], cells: list[str]) -> str | None:
+    """What a row of one quantity says of each; None where it is none. What is given of single
+    capacitors is not said again.
+    """
+    if not cells or not "".join(cells).strip(_OF_RULE):
+        return ""
+    head = _QUANTITY.fullmatch(cells[0])
+    if head is None or len(cells) != len(owners) + 1:
+        return None
+    turned, symbol = cells[0].startswith("1"), _columns([cells[0].removeprefix("1/")])
+    (name, unit), *_ = symbol or [("", "")]
+    said = []
+    for owner, cell in zip(owners, cells[1:], strict=True):
+        is_whole = _WHOLE.fullmatch(owner) is not None
+        if not _NUMBER.match(cell) or (name == "C" and not is_whole):
+            continue
+        value = cell if not unit or not _NUMBER.fullmatch(cell) else f"{cell} {unit}"
+        said.append(f"{'1/' if turned else ''}{_named(name, owner)} = {value}")
+    return "; ".join(said)
 
 
 def _columns(cells: list[str]) -> Headed | None:
@@ -141,6 +194,8 @@ def _chain(cells: list[str]) -> str:
     """Cells as a chain of equalities, words among them left to what stands in front."""
     if _NAMES.fullmatch(cells[-1]) and not _NAMES.fullmatch(cells[0]):
         cells = [cells[-1], *cells[:-1]]
+    if all(_OWN_NAME.match(cell) for cell in cells):
+        return "; ".join(cells)  # BEFORE: Q1 = 60 | Q2 = 0
     if len(cells) > 2 and _UNIT.fullmatch(cells[-1]):
         cells = [*cells[:-2], f"{cells[-2]} {cells[-1]}"]
     head, *rest = cells

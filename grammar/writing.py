@@ -83,12 +83,10 @@ def write_network(description: Description, ascii: bool = False) -> str:
         clauses.append(f"ends {description.ends[0]} and {description.ends[1]}")
     if description.supply is not None and not apart:
         clauses.append(write_supply(description.supply, ascii))
-    parted = "; " if listed else ", "
-    further = [*_further(description, ascii)]
-    asked = [_asked(description.asked, _names(description))] if description.asked else []
-    if not further:  # what is asked after a change is said after it
-        return parted.join((*clauses, *asked))
-    return "; ".join((parted.join(clauses), *further, *asked))
+    if description.asked:
+        clauses.append(_asked(description.asked, _names(description)))
+    whole = ("; " if listed else ", ").join(clauses)
+    return "; ".join((whole, *_further(description, ascii)))
 
 
 def write_bank(bank: Bank, ascii: bool = False) -> str:

@@ -54,7 +54,6 @@ FAR: frozenset[int] = frozenset(
         932,
         952,
         958,
-        967,
     }
 )
 SHORT: frozenset[int] = frozenset(

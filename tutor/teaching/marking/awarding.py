@@ -268,13 +268,13 @@ def worked_out(lines: Sequence[Sequence[Judgement[Topic]]]) -> set[Topic]:
 
 def _shown(ground: Ground[Topic], each: Judgement[Topic]) -> AbstractSet[Topic]:
     """What a value shows to be known: all that it rests on where it is right. A carried value
-    shows what carried the error to it; a right way with a slip after it what needs no number; a
-    wrong value no way that led to it.
+    shows what carried the error to it; a right way with a slip after it all that its numbers rest
+    on, in names what needs no number; a wrong value no way that led to it.
     """
     needed = ground.needed(each.quantity)
     if each.note == "one figure":
         return frozenset()
-    if each.verdict == "right" or each.fault == "unit":
+    if each.verdict == "right" or each.fault == "unit" or (each.method and each.begun):
         return needed
     if each.verdict == "carried":
         return needed & each.carrying

@@ -17,6 +17,7 @@ from grammar.expressions import names_in
 from grammar.records import Dimension
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
+from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.following_equations import (
     checks_all,
     is_of_begun,
@@ -25,7 +26,7 @@ from tutor.teaching.marking.following_equations import (
     shares_root,
 )
 from tutor.teaching.marking.grading import Judgement, Topic, holds
-from tutor.teaching.marking.own_values import OfKind, held_by, kind_of, related, rests_of
+from tutor.teaching.marking.own_values import OfKind, held_by, related, rests_of
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said

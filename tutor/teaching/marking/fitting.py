@@ -198,3 +198,8 @@ def _is_factor(part: Num) -> bool:
 def numbers_in(side: Expression) -> Iterator[Num]:
     """The typed numbers of a side."""
     return (part for part in parts_of(side) if isinstance(part, Num) and not _is_factor(part))
+
+
+def kind_of(side: Expression) -> Dimension | None:
+    """The kind of a value by the unit that is written with it."""
+    return side.unit.dimension if isinstance(side, Num) and side.unit else None

@@ -13,7 +13,7 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.fitting import kind_of, numbers_in
 from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.letter_equations import holds_at, roots
 from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
@@ -32,18 +32,21 @@ ROUND: Final = (
 )
 
 
-def led_on(sheet: ReadSoFar, said: Said) -> bool:
-    """Whether a wrong value before that has a name was worked out from the value stated here."""
+def led_on(sheet: ReadSoFar, said: Said, kind: Dimension) -> bool:
+    """Whether a wrong value before that has a name was worked out from the value stated here; a
+    sum is worked out from what is of its own ``kind``.
+    """
     assert said.statement is not None
     *ways, last = said.statement.sides
     if ways or not isinstance(last, Num):
         return False
-    before = [each.statement for each in sheet.mistaken if each.statement and each.names]
     return any(
         number.value == last.value
-        for statement in before
-        for side in statement.sides
+        for before in sheet.mistaken
+        if before.statement and before.names
+        for side in before.statement.sides
         if isinstance(side, Op)
+        if side.sign in "*/" or kind_of(before.statement.sides[-1]) in (None, kind)
         for number in numbers_in(side)
     )
 
@@ -262,7 +265,7 @@ def _of_value(by: ProblemKind[S, Topic], sheet: S, said: Said) -> Measure | None
 
 def checks_all(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
     """Whether a true sum or product of numbers alone is of all the values that are sought, as one
-    that shows that they fit: 4 + 12 = 16.
+    that shows that they fit and comes to what is known: 4 + 12 = 16.
     """
     statement = said.statement
     if statement is None or said.names or len(statement.sides) < 2 or not holds(statement):
@@ -276,4 +279,12 @@ def checks_all(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
     numbers = {
         part.value for part in parts_of(without_units(first, powers)) if isinstance(part, Num)
     }
-    return len(sought) > 1 and numbers == sought and not names_in(*statement.sides)
+    if len(sought) < 2 or numbers != sought or names_in(*statement.sides):
+        return False
+    own = worth_of(without_units(statement.sides[-1], powers), {})
+    known = {
+        Fraction(value) / Fraction(10) ** (powers[kind] if kind else 0)
+        for value, kind in by.right_values(sheet)
+        if not in_letters(value)
+    }
+    return own is not None and any(is_near(own, value) for value in known)

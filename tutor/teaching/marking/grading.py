@@ -53,9 +53,9 @@ class Judgement(NamedTuple, Generic[Topic]):
     units, and ``is_final`` whether it was worked out. ``unit``: ``missing``, or of another
     quantity (``wrong``). ``note``: ``one figure``, rounded ``early``, or ``loose`` where an
     equals sign was not quite meant. ``slip`` is the place of the side that is not right
-    and ``slipped_to`` its value. ``carrying`` are, for a carried value, what passed an
-    error on to it. ``in_numbers``: it comes to a value, or numbers alone lead to one.
-    ``used`` are values not stated before whose numbers stand in it.
+    and ``slipped_to`` its value; ``begun``: a side of numbers before it is right. ``carrying`` are,
+    for a carried value, what passed an error on to it. ``in_numbers``: it comes to a value, or
+    numbers alone lead to one. ``used`` are values not stated before whose numbers stand in it.
     ``relation``: it relates quantities and states the value of none. ``told`` is what to say of
     it where that is known already; ``is_certain``: it cannot follow from anything.
     """
@@ -74,6 +74,7 @@ class Judgement(NamedTuple, Generic[Topic]):
     shift: int = 0
     slip: int | None = None
     slipped_to: Value | None = None
+    begun: bool = False
     ends_right: bool = False
     given: bool = False
     guessed: bool = False
@@ -469,6 +470,8 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
     found = found._replace(
         verdict="wrong",
         slip=bad,
+        begun=any(f.kind == "true" for f in fits[:bad] if not f.is_final)
+        and not any(_names_in(side, case) for side in case.statement.sides[:bad]),
         ends_right=fits[-1].kind in GOOD[:2],
         slipped_to=None if _names_in(case.statement.sides[bad], case) else here.value,
     )

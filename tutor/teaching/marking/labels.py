@@ -13,6 +13,7 @@ from grammar.quantity import unit
 from grammar.records import Refusal
 from grammar.words import spelling, split
 from tutor.circuit.network import Network
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.pointing import capacitors_in
 from tutor.teaching.quantities import Symbol
 
@@ -119,6 +120,14 @@ _INDEXED = re.compile(r"(?<![A-Za-z0-9_])([CQVUE])_?(\d{1,4})(?![\w.])")
 _OF_EACH = re.compile(r"\b(?:each|both|all|every\w*|everything)\b", re.IGNORECASE)
 
 
+_ONE_OF = re.compile(
+    r"\b(?:the\s+)?(small(?:er|est)?|little|bigg?(?:er|est)?|larg(?:e|er|est)"
+    r"|first|second|third|fourth)\s+(?:one|cap|capacitor)\b",
+    re.IGNORECASE,
+)
+_PLACES: Mapping[str, int] = MappingProxyType({"first": 0, "second": 1, "third": 2, "fourth": 3})
+
+
 class Label(NamedTuple):
     """``symbol`` of the quantity if one is said, the capacitors named, ``kind`` a group's;
     ``group``: it speaks of capacitors combined, as a pair; ``several``: in a word that no single
@@ -140,6 +149,7 @@ def label_of(
     capacitors that are left, by name, as plain numbers.
     """
     flat = re.sub(r"(?i)\bp\.?\s?d\.?(?=\W|$)", " pd ", text)
+    flat = with_ones_named(flat, {c.name: c.value for c in network.capacitors})
     words = re.findall(r"[a-z]+", flat.lower())
     symbol = symbol_in(flat)
     kinds = [_KINDS[word] for word in words if word in _KINDS]
@@ -167,6 +177,26 @@ def _valued(text: str, values: Mapping[str, Fraction]) -> tuple[str, ...]:
             return ()
         found.append(name)
     return tuple(found)
+
+
+def with_ones_named(text: str, values: Mapping[str, Value]) -> str:
+    """Words with the names of capacitors for what tells one by its size or its place in the text:
+    the small one, the second one. ``values`` are theirs, in their order.
+    """
+    names = list(values)
+
+    def named(found: re.Match[str]) -> str:
+        word = found[1].lower()
+        if word in _PLACES:
+            at = _PLACES[word]
+            return names[at] if at < len(names) else found[0]
+        if len(names) < 2 or any(in_letters(value) for value in values.values()):
+            return found[0]
+        ordered = sorted(names, key=lambda name: Fraction(values[name]))
+        one, other = ordered[:2] if word[:2] in ("sm", "li") else ordered[:-3:-1]
+        return found[0] if values[one] == values[other] else one
+
+    return _ONE_OF.sub(named, text)
 
 
 def says_of_each(text: str) -> bool:

@@ -18,6 +18,7 @@ from tutor.circuit.values import same
 from tutor.teaching.marking.awarding import Ground, award, worked_out
 from tutor.teaching.marking.doubt import given_the_doubt, with_mistaken
 from tutor.teaching.marking.examining import Scheme
+from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.following_equations import ROUND, led_on
 from tutor.teaching.marking.grading import (
     Judgement,
@@ -39,7 +40,6 @@ from tutor.teaching.marking.marked import (
     unless_failing,
     without_wrong_guesses,
 )
-from tutor.teaching.marking.own_values import kind_of
 from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import (
     FoundIn,
@@ -49,6 +49,7 @@ from tutor.teaching.marking.problem_kind import (
     S,
     carried_from,
     kept,
+    led_by_skipped,
     passed_by,
 )
 from tutor.teaching.marking.replaying import with_led
@@ -252,9 +253,10 @@ def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic
     true = by.holds(sheet, said)
     if true is not None:
         return FoundIn(sheet, (true,))
-    found = carried_from(by, sheet, found, partial(_by_meaning, by, said=said)) or given_the_doubt(
-        by, sheet, found, said
-    )
+    carried = carried_from(by, sheet, found, partial(_by_meaning, by), said)
+    found = carried or given_the_doubt(by, sheet, found, said)
+    if not found.is_good:
+        found = led_by_skipped(by, sheet, found, partial(_by_meaning, by), said) or found
     return found._replace(sheet=with_mistaken(found.sheet, found, said))
 
 
@@ -326,7 +328,7 @@ def _looked_at(
         return wrong._replace(slip=slip, slipped_to=each.value, note="")
     is_new = each.quantity not in sheet.stated
     kind = by.truth(sheet).get(each.quantity, (None, None))[1]
-    if each.verdict == "carried" and is_new and kind and led_on(sheet, said):
+    if each.verdict == "carried" and is_new and kind and led_on(sheet, said, kind):
         wrong = each._replace(verdict="wrong", method=False, accurate=False, told=ROUND)
         return wrong._replace(is_certain=True, carrying=frozenset())
     return each

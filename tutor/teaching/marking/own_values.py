@@ -9,7 +9,6 @@ from types import MappingProxyType
 from typing import Final, TypeAlias
 
 from grammar.answers import DIMS
-from grammar.expressions import Expression, Num
 from grammar.records import Dimension
 from tutor.circuit.relations import FORMS
 from tutor.circuit.values import Value, in_letters
@@ -20,11 +19,6 @@ from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, 
 MOST_VALUES: Final = 40
 OfKind: TypeAlias = tuple[Fraction, Dimension | None]
 _KINDS: Final = MappingProxyType({dims: kind for kind, dims in DIMS.items()})
-
-
-def kind_of(side: Expression) -> Dimension | None:
-    """The kind of a value by the unit that is written with it."""
-    return side.unit.dimension if isinstance(side, Num) and side.unit else None
 
 
 def held_by(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:

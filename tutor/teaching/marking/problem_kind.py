@@ -8,19 +8,22 @@ from fractions import Fraction
 from typing import Any, Final, Generic, Literal, NamedTuple, Protocol, Self, TypeAlias, TypeVar
 
 from grammar.answers import Measure, as_si, evaluate
-from grammar.expressions import Expression, names_in
+from grammar.expressions import Expression, Num, names_in, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
-from tutor.circuit.values import Value
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.awarding import Ground
-from tutor.teaching.marking.grading import Judgement, Topic
+from tutor.teaching.marking.grading import USUAL_POWERS, Judgement, Topic
 from tutor.teaching.marking.phrases import Rulings
 from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.staged.story import Valued
 
 SaidHow: TypeAlias = Literal["stated", "worked out", "begun", "named", "combined", "unnamed"]
+
+
+TAKEN_FOR_IT: Final = "{0} is needed here, and another value stands in its place. What is {0}?"
 
 
 class Passing(NamedTuple):
@@ -208,7 +211,8 @@ def carried_from(
     by: ProblemKind[S, Topic],
     sheet: S,
     found: FoundIn[S, Topic],
-    judge: Callable[[S], FoundIn[S, Topic]],
+    judge: Callable[[S, Said], FoundIn[S, Topic]],
+    said: Said,
 ) -> FoundIn[S, Topic] | None:
     """What ``judge`` makes of a statement called wrong, if a value met in passing led to it."""
     if not any(each.verdict == "wrong" for each in found.grades):
@@ -216,7 +220,7 @@ def carried_from(
     for line, slip in _slips(by, sheet):
         tried = by.settled(kept(sheet, slip))
         try:
-            other = judge(tried)
+            other = judge(tried, said)
         except Refusal:
             continue
         if other.is_good and all(
@@ -225,6 +229,75 @@ def carried_from(
             slipped = (*sheet.slipped, (line, slip))
             return other._replace(sheet=other.sheet._replace(slipped=slipped, passing=()))
     return None
+
+
+def led_by_skipped(
+    by: ProblemKind[S, Topic],
+    sheet: S,
+    found: FoundIn[S, Topic],
+    judge: Callable[[S, Said], FoundIn[S, Topic]],
+    said: Said,
+) -> FoundIn[S, Topic] | None:
+    """What ``judge`` makes of a statement called wrong, if one of its numbers is wrong for a step
+    that was not written down: that is then what is wrong, and takes the accuracy of the rest.
+    """
+    for skipped in _skipped(by, sheet, found, said):
+        other = judge(by.settled(kept(sheet, skipped)), said)
+        if other.is_good and all(each.verdict == "carried" for each in other.grades):
+            carried = (each._replace(accurate=False) for each in other.grades)
+            return other._replace(grades=(skipped, *carried))
+    return None
+
+
+def _skipped(
+    by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic], said: Said
+) -> Iterator[Judgement[Topic]]:
+    """The value of a step before that was left out: what a wrong idea there gives, or another value
+    of its kind, that stands in the statement.
+    """
+    truth = by.truth(sheet)
+    wrong = [each for each in found.grades if each.verdict == "wrong" and each.slip is not None]
+    for each in wrong:
+        diagnosis = each.diagnosis if each.fault == "malrule" else None
+        told_at: Any = diagnosis.at if diagnosis else None
+        at = by.canonical(sheet, told_at) if told_at is not None else each.quantity
+        if diagnosis and diagnosis.context and _is_left_out(by, sheet, at, each):
+            unit = Fraction(10) ** diagnosis.context.power
+            rules = (rule for group in diagnosis.groups[:1] for rule in group)
+            for number in (n for rule in rules for n in rule.wrong(diagnosis.context)):
+                if _holds_number(said, number * unit):
+                    yield each._replace(quantity=at, value=number * unit, slipped_to=None)
+        before = (at for at in truth if _is_left_out(by, sheet, at, each))
+        for about in before:
+            kind = truth[about][1]
+            for value in [v for t, v in sheet.stated.items() if t in truth and truth[t][1] == kind]:
+                if value != truth[about][0] and _holds_number(said, value):
+                    told = TAKEN_FOR_IT.format(by.called(sheet, about)[1])
+                    yield Judgement(about, "wrong", value=value, is_final=True, slip=0, told=told)
+
+
+def _is_left_out(
+    by: ProblemKind[S, Topic], sheet: S, about: Topic, each: Judgement[Topic]
+) -> bool:
+    """Whether nothing was written for a step that leads to what was judged."""
+    if about not in by.truth(sheet) or about in sheet.stated or about == each.quantity:
+        return False
+    ground = by.ground(sheet, frozenset())
+    has_marks = any(item.quantity == about and item.accuracy for item in ground.items)
+    return has_marks and about in ground.needed(each.quantity)
+
+
+def _holds_number(said: Said, value: Value | None) -> bool:
+    """Whether a value stands in the sides of a statement as a number, in whatever unit."""
+    if said.statement is None or value is None or in_letters(value):
+        return False
+    numbers = (part for side in said.statement.sides for part in parts_of(side))
+    return any(
+        close(each.value * Fraction(10) ** power, value)
+        for each in numbers
+        if isinstance(each, Num)
+        for power in ((each.unit.power,) if each.unit else USUAL_POWERS)
+    )
 
 
 def _slips(by: ProblemKind[S, Topic], sheet: S) -> Iterator[tuple[int, Judgement[Topic]]]:

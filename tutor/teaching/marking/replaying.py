@@ -12,10 +12,10 @@ from typing import Final, NamedTuple
 from grammar.answers import Measure
 from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
 from tutor.circuit.values import in_letters
-from tutor.teaching.marking.fitting import numbers_in
+from tutor.teaching.marking.fitting import kind_of, numbers_in
 from tutor.teaching.marking.following_equations import worth_of
 from tutor.teaching.marking.grading import Topic, holds
-from tutor.teaching.marking.own_values import held_by, kind_of
+from tutor.teaching.marking.own_values import held_by
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S
 from tutor.teaching.marking.statements import Said
 from tutor.teaching.marking.unknowns import plain, without_units

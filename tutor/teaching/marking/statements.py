@@ -12,6 +12,7 @@ from grammar.answers import Claim, read_claims, turned_name
 from grammar.expressions import Expression, Name, Num
 from grammar.records import Refusal
 from grammar.words import spelling
+from tutor.teaching.marking.fitting import kind_of
 from tutor.teaching.marking.grading import Statement
 from tutor.teaching.marking.labels import (
     Label,
@@ -43,14 +44,20 @@ _NAMED_BEFORE = re.compile(
 _AMOUNT = r"[-+]?[\d.,]*\d\s*[pnuµμmk]?[VCJ](?![A-Za-z\d])"
 _SEVERAL = r"C_?\w*(?:\s*(?:,|and|&|/)\s*C_?\w*)*"
 _HOLDING = r"\b(?:has|have|holds?|gets?|carr(?:y|ies)|takes?|keeps?)\b"
-_AND_HOLDS = rf"(?:\s+(?:on|across|over)\s+it)?\s*(?:,|and)\s*(?:(?:it\s+)?{_HOLDING}\s*)?"
-_HELD = re.compile(
-    rf"(?<![A-Za-z\d_])({_SEVERAL})\s*(?::|{_HOLDING})\s*({_AMOUNT}(?:{_AND_HOLDS}{_AMOUNT})*)"
+_AND_HOLDS = (
+    r"(?:\s+(?:on|across|over)\s+it)?(?:\s*(?:,|and)\s*|\s+)"
+    rf"(?:(?:ditto|also|again|the\s+same)\s+|(?:it\s+)?{_HOLDING}\s*)?"
 )
-_HOLDER = re.compile(rf"(?i)\bthe\s+\d[\d.]*(?:\s*[pnuµμm]?F)?(?:\s+one)?(?=\s+{_HOLDING})")
+_WORKED = rf"(?:[\d.(][^=:;,A-Za-z]*=\s*)?{_AMOUNT}"  # with the way to it, if there is one
+_HELD = re.compile(
+    rf"(?<![A-Za-z\d_])({_SEVERAL})\s*(?::|{_HOLDING})\s*({_WORKED}(?:{_AND_HOLDS}{_WORKED})*)"
+)
+_HOLDER = re.compile(
+    rf"(?i)\b(?:the\s+\d[\d.]*(?:\s*[pnuµμm]?F)?(?:\s+one)?|(?:the\s+)?[a-z]+\s+(?:one|cap|capacitor))(?=\s+{_HOLDING})"
+)
 # Capacitors told by their values before what they come to: 6 and 3 in series = 2.
 _VALUES_BEFORE = re.compile(
-    r"\s*((?:the\s+)?\d[\d.]*(?:\s*(?:,|and|&|with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*)+"
+    r"\s*((?:[a-z]+,?\s+){0,3}?(?:the\s+)?\d[\d.]*(?:\s*(?:,|and|&|with|\|\||∥|-{2}(?!>))\s*(?:the\s+)?\d[\d.]*)+"
     r"(?:\s+(?!and\b|is\b|are\b)[a-z]+){0,4})\s*(?:=|:|\b(?:gives?|makes?|is|are)\b)\s*(?=[-\d(½.])(.+)$"
 )
 _FARADS: Mapping[int, str] = MappingProxyType({-12: "pF", -9: "nF", -6: "uF", -3: "mF", 0: "F"})
@@ -62,7 +69,7 @@ AMOUNT = re.compile(r"\d[\d.,]*(?:e-?\d+)?\s*[pnuµμmk]?[FVCJ](?![A-Za-z])")
 
 
 def _by_units(held: re.Match[str]) -> str:
-    amounts = re.findall(_AMOUNT, held[2])
+    amounts = re.findall(_WORKED, held[2])
     names = re.findall(r"C(_?\w*)", held[1])
     said = ((_SYMBOL_OF_UNIT[each[-1]], each) for each in amounts)
     return "; ".join(
@@ -118,7 +125,23 @@ def is_named(said: Said) -> bool:
 def said_in(reader: Reader, piece: str) -> list[Said]:
     """The statements of a piece. Raises Refusal for what cannot be read."""
     of_each = says_of_each(piece)
-    return [each._replace(of_each=of_each) for each in _said_in(reader, piece)]
+    return [each._replace(of_each=of_each) for each in _one_for_each(_said_in(reader, piece))]
+
+
+def _one_for_each(found: list[Said]) -> list[Said]:
+    """Values in a row, each of one of the capacitors that words before them name; of more than are
+    named, where there are more values than names.
+    """
+    label = found[0].label if found else None
+    kinds = {kind_of(each.statement.sides[-1]) for each in found if each.statement}
+    if label is None or len(kinds) > 1 or any(s.names or s.label != label for s in found):
+        return found
+    if len(found) == len(label.names) > 1:
+        named = zip(found, label.names, strict=True)
+        return [each._replace(label=label._replace(names=(name,))) for each, name in named]
+    if len(found) > len(label.names) > 1:
+        return [each._replace(label=label._replace(names=()), pointed=False) for each in found]
+    return found
 
 
 def has_letter_after_number(piece: str) -> bool:
@@ -133,8 +156,6 @@ def _said_in(reader: Reader, piece: str) -> list[Said]:
         label = reader.label(before)
         found = _said_in(reader, rest)
         labels = [_both(label, each.label) for each in found]
-        if label is not None and len(found) == len(label.names) > 1:  # one for each
-            labels = [label._replace(names=(name,)) for name in label.names]
         return [
             each._replace(label=said, pointed=each.pointed or label is not None)
             for each, said in zip(found, labels, strict=True)
@@ -282,7 +303,7 @@ def _with_name_apart(reader: Reader, found: Spans) -> Spans:
     unit = _FARADS.get(first.unit.power, "") if isinstance(first, Num) and first.unit else ""
     before = f"{found.before} {'the ' if of_value and not unit else ''}{text}{unit} "
     label = reader.label(before)
-    if label is None or not label.names:
+    if label is None or not any(name[:1] == "C" for name in label.names):
         return found
     return found._replace(sides=found.sides[1:], before=before)
 

@@ -14,6 +14,7 @@ from grammar.handwriting import lines_as_written
 
 _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
+    r"|,\s+(?=(?:times|plus|minus|divided\s+by)\s+\d)"
     r"|(?<=[a-z]{3}):(?=\s*\d+\s+[a-z]{3,}\s*$)"
     r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
 )
@@ -32,6 +33,7 @@ _UNIT_FOR_ALL = re.compile(
     r"\(\s*(?:all\s+)?(?:in\s+)?(?:[pnuµμm]?[FCVJ]|volts|coulombs|farads|joules)\s*\)"
     r"|\ball in [pnuµμm]?[FCVJ]\b"
 )
+_PLAIN_NUMBER = re.compile(r"(?<![\w.*/+×·-])\d[\d.]*(?![\w.]|\s*[-*/+×·])")
 _SLASHED = re.compile(r"\s+/\s+(?=[A-Za-z]\w*\s*:)")
 _UNIT_IN_BRACKETS = re.compile(r"(?<=\d)\s*\[\s*([pnuµμmk]?[FVCJ])\s*\]")
 _NAMED_IN_BRACKETS = re.compile(
@@ -63,6 +65,7 @@ _GOES_ON = re.compile(
 _VALUE_LAST = re.compile(
     r"(?:=|≈|:|\b(?:is|makes|gives)\b)\s*(\d[\d.,]*(?:e-?\d+)?)(\s*[pnuµμmk]?[FVCJ]?)\s*$"
 )
+_ANSWER = re.compile(r"\b(?:ANS|Ans)\b")
 _SIGNS = MappingProxyType(
     {"plus": "+", "minus": "-", "times": "×", "multiplied by": "×", "divided by": "÷", "over": "÷"}
 )
@@ -73,13 +76,26 @@ _ROW = re.compile(
     r"((?:[\d.]+\s*[pnuµμmk]?[FVCJ]?\s*(?:,\s|and|&)\s*){1,9}[\d.]+\s*([pnuµμmk]?[FVCJ])?)(?![\w.]|\s*[-+*/×=])"
 )
 # What is done to the value before: "E after: also ÷ 5 → 0.36 mJ", "Q goes x3 too: 2 -> 6 µC".
-_DONE = r"(?:(?:also|goes|gets|becomes|is|up|down|by)\s+)"
+_DONE = r"(?:(?:also|just|then|simply|goes|gets|becomes|is|up|down|by)\s+)"
 _AGAIN = r"(?:\s+(?:too|also|as\s+well|again))"
 _SOME_VALUE = r"\d[\d.]*\s*[pnuµμmk]?[FVCJ]?(?![\w*/+×÷])"
 _BY_FACTOR = re.compile(
-    rf"(?<![\w'])([A-Za-z]\w*'?)(?::\s*{_DONE}*|\s+{_DONE}+|\s+(?=[x×÷/]\s*\d+{_AGAIN}))"
-    rf"[x×÷*/]\s*\d[\d.]*{_AGAIN}?\s*(?:→|=>|⇒|-{{1,2}}>|=|:)\s*"
+    rf"(?<![\w'])([A-Za-z]\w*'?)(?::\s*{_DONE}*|\s+{_DONE}+|\s+(?=[x×÷/]\s*\d+(?:{_AGAIN}|\s*→)))"
+    rf"(?:[x×÷*/]\s*\d[\d.]*|\d[\d.]*\s+times){_AGAIN}?\s*(?:→|=>|⇒|-{{1,2}}>|=|:)\s*"
     rf"(?:({_SOME_VALUE})\s*(?:→|=>|⇒|-{{1,2}}>|\bto\b)\s*)?({_SOME_VALUE})"
+)
+# What it was and what it is: "E goes from 0.3 mJ to 0.9 mJ", "V 8 V (was 20 V)".
+_FROM_TO = re.compile(
+    rf"(?<![\w'])([A-Za-z][\w.]*'*)"
+    rf"(?:\s+[a-z]+(?:\s+(?:up|down))?|\s*[x×÷*/]\s*\d[\d.]*\s*(?:→|=>|-{{1,2}}>|,))?\s+from\s+({_SOME_VALUE}),?\s+(?:(?:up|down)\s+)?to\s+({_SOME_VALUE})"
+)
+_WAS = re.compile(
+    rf"(?<![\w'])([A-Za-z]\w*'*)\s*[=:]?\s*({_SOME_VALUE})\s*"
+    rf"\((?:it\s+)?(?:was|from|before(?:\s+it\s+was)?:?|instead\s+of)\s+({_SOME_VALUE})\s*\)"
+)
+_SO_MANY_TIMES = re.compile(
+    r"(?:\bso\s+|[,(]\s*)?\b(?:\d[\d.]*|twice|half)\s*(?:times|x)?\s+(?:as\s+(?:much|many|large|big|small|high)|more|less)"
+    r"\b(?:\s+as)?[^=\d]*$"
 )
 # A part of the whole, in words: "V1 is 4/5 of the total" says nothing of its value, and "the 5 uF
 # gets 1/5 of it" nothing that could be marked.
@@ -131,8 +147,10 @@ def written_lines(text: str) -> tuple[WrittenLine, ...]:
 
 def _going_on(piece: str, last: re.Match[str] | None) -> str:
     """What begins with a sign, with the value before it that it goes on with; with the unit of
-    that where amounts with their units are put together.
+    that where amounts with their units are put together. A calculator calls that value Ans.
     """
+    if last is not None:
+        piece = _ANSWER.sub(last[1], piece)
     found = _GOES_ON.match(piece)
     if found is None or last is None:
         return piece
@@ -147,8 +165,10 @@ def says_units_once(text: str) -> bool:
 
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
+    plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
+    plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)
     plain = _COMPARED_WITH.sub(r"\1 than before", plain)
-    plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", plain))
+    plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", _with_unit(plain)))
     plain = _WAY_AFTER.sub("", _SAID_BESIDE.sub(" ", _KNOWN_BESIDE.sub(r"; \1", plain)))
     plain = _PART_OF_ALL.sub("has part of the ", _PART_ALONE.sub("", plain))
     plain = _EITHER_SIGN.sub(" + ", _BY_FACTOR.sub(_before_and_after, plain))
@@ -159,6 +179,13 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
+
+
+def _with_unit(plain: str) -> str:
+    """Values without equals signs, each with the unit that is given once for all of them."""
+    unit = _UNIT_FOR_ALL.search(plain)
+    sign = re.search(r"[pnuµμm]?[FCVJ](?=\W*$)", unit[0]) if unit and "=" not in plain else None
+    return _PLAIN_NUMBER.sub(rf"\g<0> {sign[0]}", plain) if sign else plain
 
 
 def _before_and_after(found: re.Match[str]) -> str:

@@ -27,22 +27,13 @@ def is_told(telling: Telling, ask: Ask, measure: Measure) -> bool:
     )
 
 
-def is_told_amount(telling: Telling, ask: Ask, amount: str) -> bool:
-    """Whether an amount as it is written (36 uC) is one that is known by now."""
-    return any(is_told(telling, ask, measure) for measure in _measured(amount))
-
-
 def _in_working(text: str) -> Iterator[Measure]:
     for found in _NUMBER.findall(text):
-        yield from _measured(found.strip(" ."))
-
-
-def _measured(amount: str) -> Iterator[Measure]:
-    try:
-        (claim,) = read_claims(amount, ())
-        yield evaluate(claim.sides[-1], {})
-    except (Refusal, ValueError):
-        return
+        try:
+            (claim,) = read_claims(found.strip(" ."), ())
+            yield evaluate(claim.sides[-1], {})
+        except (Refusal, ValueError):
+            continue
 
 
 def _same(said: Measure, true: Measure) -> bool:

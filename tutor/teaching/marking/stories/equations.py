@@ -178,6 +178,12 @@ def true_equation(paper: Paper, said: Said) -> Judgement[int] | None:
     lookup = {n: w for n in names if (w := worth(paper, n, len(paper.asks))) is not None}
     if not equal_in_usual_units(sides, lookup, paper.story.powers):
         return None
+    others = {
+        name: measure._replace(value=measure.value * (place + 2))
+        for place, (name, measure) in enumerate(lookup.items())
+    }
+    if len(sides) == 1 or equal_in_usual_units(sides, others, paper.story.powers):
+        return None  # so it would be with any values
     at = places[-1]
     is_carried = at in paper.wrong
     verdict: GradeVerdict = "carried" if is_carried else "right"

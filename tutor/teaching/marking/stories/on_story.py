@@ -21,6 +21,7 @@ from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.fitting import fit, numbers_in
 from tutor.teaching.marking.grading import Judgement, Statement, grade, holds
+from tutor.teaching.marking.labels import with_ones_named
 from tutor.teaching.marking.marked import Marked, lines_of
 from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.phrases import DIFFERS, Rulings, given_misread
@@ -39,7 +40,12 @@ from tutor.teaching.marking.stories.paper import (
     subject_at,
     values_otherwise,
 )
-from tutor.teaching.marking.stories.story_fit import is_counted, lookup, without_ratio
+from tutor.teaching.marking.stories.story_fit import (
+    is_counted,
+    lookup,
+    otherwise,
+    without_ratio,
+)
 from tutor.teaching.marking.stories.story_remarks import StoryContext, of_choice, on_judgement
 from tutor.teaching.marking.stories.story_resolving import (
     StoryTarget,
@@ -87,6 +93,14 @@ _HELD_FIXED: Final = re.compile(
 )
 _NO_ENERGY: Final = ("C", "F", "V")
 _STILL: Final = re.compile(r"\b(?:stays?|still|remains?|unchanged|kept|keeps?)\b")
+_UNFILLED = r"(?:(?:without|no)\s+(?:the\s+)?[a-z]+|in\s+(?:air|vacuum)|empty|unfilled)"
+_EMPTY: Final = re.compile(
+    rf"\bC\s+(?:is\s+)?{_UNFILLED}(?=\s*=)|\b{_UNFILLED}(?:\s+it\s+is)?[\s,:]+C(?=\s*=)"
+)
+_GOES_ON: Final = re.compile(
+    r"^\s*([QVUE])\b(?:\s*(?:=|:|is|are|the))*\s+(?:the\s+)?(?:same|stays?|still|remains?|unchanged|constant|kept)\b"
+    r"[^=\d]*=?\s*(?=\d)"
+)
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
 _EMPTY_AT_FIRST: Final = re.compile(
     r"=\s*0\b.*\b(?:uncharged|empty|not charged|no charge|at first|initially|to begin)\b"
@@ -119,8 +133,17 @@ def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
     """A piece in the names that are read here, where a letter may also be that of a point."""
     points = _lone_points(paper)
     taken = names_on(paper)
+    piece = _EMPTY.sub("C0", piece)
+    piece = _GOES_ON.sub(partial(_as_after, paper), piece)
     ways = (points, [*points, *(point for point in _points(paper) if point in taken)])
     return tuple(dict.fromkeys(_in_our_names(paper, with_levels(piece, way)) for way in ways))
+
+
+def _as_after(paper: Paper, said: re.Match[str]) -> str:
+    """The value after a change for one that is said to stay as it was, where it is still asked."""
+    places = [at for at in paper.own if is_called(paper.asks[at], said[1])]
+    is_open = [at not in paper.stated for at in places]
+    return f"{said[1]}' = " if len(places) > 1 and not is_open[0] and is_open[-1] else said[0]
 
 
 def _in_our_names(paper: Paper, piece: str) -> str:
@@ -153,7 +176,7 @@ def _by_names(paper: Paper, words: str) -> str:
         scale = Fraction(10) ** PREFIXES.get((match[2] or "").replace("μ", "µ"), 0)
         return found.get(Fraction(match[1]) * scale) or match[0]
 
-    return _TOLD_BY_VALUE.sub(named, words)
+    return with_ones_named(_TOLD_BY_VALUE.sub(named, words), capacitances_given(paper))
 
 
 def _lone_points(paper: Paper) -> list[str]:
@@ -369,6 +392,8 @@ def _judged(
 ) -> JudgedFor[Paper, int]:
     """Judge by its size what is given a minus because it counts against a chosen + side."""
     assert target.at is not None
+    if target.used:
+        return JudgedFor(paper, Judgement(target.at, "right", method=True))
     if (again := _once_more(paper, target.at, statement)) is not None:
         return JudgedFor(paper, again)
     found = evaluate(statement.sides[-1], lookup(on, statement, target.at)).value
@@ -420,11 +445,16 @@ def _graded(paper: Paper, at: int, statement: Statement) -> Judgement[int]:
         return Judgement(at, "carried" if paper.wrong else "right", method=True)
     subject = subject_at(paper, at)
     each = grade(subject, statement, known, bool(paper.wrong))
+    if each.verdict == "wrong" and names_in(*statement.sides) and _is_formula(statement):
+        ways = otherwise(paper, statement)
+        tried = (grade(subject, statement, way, bool(paper.wrong)) for way in ways)
+        each = next((other for other in tried if other.verdict == "right"), each)
     if paper.asks[at].dimension is None and each.unit == "missing":
         each = each._replace(unit="")
     if each.verdict == "carried":
         side = fit(subject.gauge, statement.sides[-1], known, statement.turned)
-        again = at in paper.wrong and bool(subject.recognise(side)[0])
+        is_same = each.value is not None and paper.stated.get(at) == each.value
+        again = at in paper.wrong and (is_same or bool(subject.recognise(side)[0]))
         each = each._replace(carrying=_carrying(paper, each, again))
     return each
 

@@ -304,20 +304,20 @@ def worth(paper: Paper, name: str, at: int) -> Measure | None:
     if (letter := letters_in(paper.story).get(name)) is not None:
         return letter
     if name in paper.aliases:
-        return _measure(paper, paper.aliases[name])
+        return measured(paper, paper.aliases[name])
     if name in paper.noted:
         return paper.noted[name]
     for path in paper.paths[at] if at < len(paper.asks) else ():
         for link in path.links.values():
             if name in (link.name, twin(link.name)):
-                return _of_link(paper, link)
+                return of_link(paper, link)
     called = [p for p in paper.own if is_called(paper.asks[p], name)]
     before = [place for place in called if place < at or place in paper.stated]
     if before or (called and not given_named(paper, name)):
-        return _measure(paper, (before or called)[-1 if before else 0])
+        return measured(paper, (before or called)[-1 if before else 0])
     given = given_named(paper, name) or worked_named(paper, name)
     if given:
-        return _of_link(paper, given[0])
+        return of_link(paper, given[0])
     if name == "C" and set(capacitances_given(paper)) == {"C1"}:
         return worth(paper, "C1", at)  # of the only one
     return worth(paper, name.rstrip("'"), at) if name.endswith("'") else None  # V1' after a change
@@ -328,13 +328,15 @@ def worked_named(paper: Paper, name: str) -> list[Link]:
     return [link for link in paper.given if name in (link.name, twin(link.name))]
 
 
-def _measure(paper: Paper, at: int) -> Measure:
+def measured(paper: Paper, at: int) -> Measure:
+    """The learner's value of a question."""
     dims = DIMS[d] if (d := paper.asks[at].dimension) else PURE
     value = -paper.own[at] if at in paper.negative else paper.own[at]
     return Measure(value, dims, paper.power(at))
 
 
-def _of_link(paper: Paper, link: Link) -> Measure:
+def of_link(paper: Paper, link: Link) -> Measure:
+    """What a name in a way is worth to the learner."""
     value = paper.values({"": link})[""]
     value = -value if link.at in paper.negative else value
     _, dimension = link.value

@@ -2,17 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from itertools import islice, product
+from types import MappingProxyType
+from typing import Final
 
 from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, names_in
-from grammar.records import Refusal
+from grammar.records import Dimension, Refusal
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.grading import NO_FIT, Statement, how_well, recognised
-from tutor.teaching.marking.stories.following import unrounded
-from tutor.teaching.marking.stories.paper import Paper, subject_at, worth
+from tutor.teaching.marking.stories.following import is_called, unrounded
+from tutor.teaching.marking.stories.paper import (
+    Paper,
+    given_named,
+    measured,
+    of_link,
+    subject_at,
+    worth,
+)
+
+MOST_TRIED: Final = 24
+KINDS: Final[Mapping[str, Dimension]] = MappingProxyType(
+    {
+        "C": "capacitance",
+        "Q": "charge",
+        "V": "voltage",
+        "U": "voltage",
+        "E": "energy",
+        "W": "energy",
+    }
+)
 
 
 def value_places(paper: Paper) -> list[int]:
@@ -29,6 +51,23 @@ def lookup(paper: Paper, statement: Statement, at: int) -> dict[str, Measure]:
     """What the names in a statement about a question are worth to this learner."""
     names = set(names_in(*statement.sides))
     return {name: found for name in names if (found := worth(paper, name, at)) is not None}
+
+
+def otherwise(paper: Paper, statement: Statement) -> Iterator[dict[str, Measure]]:
+    """What the names of a formula may be worth: each at some time or other, or as it is given."""
+    meant = {name: _worths(paper, name) for name in dict.fromkeys(names_in(*statement.sides))}
+    for chosen in islice(product(*meant.values()), MOST_TRIED):
+        yield dict(zip(meant, chosen, strict=True))
+
+
+def _worths(paper: Paper, name: str) -> list[Measure]:
+    """By its name, and for a letter without a number by the kind of quantity that it stands for."""
+    kind = KINDS.get(name)
+    places = [a for a in paper.own if is_called(paper.asks[a], name)]
+    places += [a for a in paper.own if kind and paper.asks[a].dimension == kind]
+    links = [*given_named(paper, name), *(g for g in paper.given if kind and g.value[1] == kind)]
+    found = [measured(paper, at) for at in places] + [of_link(paper, link) for link in links]
+    return list(dict.fromkeys(found))
 
 
 def rank_of(paper: Paper, at: int, statement: Statement) -> int:

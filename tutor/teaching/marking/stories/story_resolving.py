@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from types import MappingProxyType
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
@@ -15,7 +14,7 @@ from tutor.teaching.judging import judge
 from tutor.teaching.marking.fitting import numbers_in
 from tutor.teaching.marking.grading import BY_VALUE, Statement
 from tutor.teaching.marking.statements import Said
-from tutor.teaching.marking.stories.following import Link, is_called
+from tutor.teaching.marking.stories.following import Link, follow, is_called
 from tutor.teaching.marking.stories.paper import (
     Paper,
     capacitances_given,
@@ -23,6 +22,7 @@ from tutor.teaching.marking.stories.paper import (
     worked_named,
 )
 from tutor.teaching.marking.stories.story_fit import (
+    KINDS,
     is_recognised,
     lookup,
     open_places,
@@ -34,29 +34,22 @@ from tutor.teaching.quantities import DIMENSION
 
 COUNTS: Final = frozenset({"n", "m", "N"})
 TOLD_APART_BY_NOTHING: Final = "missing product"  # asked where sum and product are known
+FILLING: Final = "epsr"
 SMALLEST: Final = Fraction(1, 10**11)
 _OF_ENERGY: Final = frozenset({"E_lost", "W_filling", "W"})
-_KINDS: Mapping[str, Dimension] = MappingProxyType(
-    {
-        "C": "capacitance",
-        "Q": "charge",
-        "V": "voltage",
-        "U": "voltage",
-        "E": "energy",
-        "W": "energy",
-    }
-)
 
 
 class StoryTarget(NamedTuple):
     """What a statement is about: the place of a question (``guessed`` where only its value
-    suggests it), a ``given`` value read back, or a ``new`` name for what no question asks.
+    suggests it), a ``given`` value read back, or a ``new`` name for what no question asks; ``used``
+    where the answer of that question is put to use rightly.
     """
 
     at: int | None = None
     guessed: bool = False
     given: Link | None = None
     new: str = ""
+    used: bool = False
 
 
 def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
@@ -67,6 +60,8 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
             of_each = _of_each_in_chain(paper, name, said.statement)
             for at in of_each:
                 yield StoryTarget(at)
+            for at in _used_without_filling(paper, name, said.statement):
+                yield StoryTarget(at, used=True)
             if not of_each:
                 yield _named(paper, _as_energy(paper, name, said.statement), said.statement)
         return
@@ -138,7 +133,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     given = given_named(paper, name)
     if places:
         return _asked_named(paper, name, places, statement)
-    kind = _KINDS.get(name[:1])
+    kind = KINDS.get(name[:1])
     if name == "C" and not paper.stated and _is_of_plates(statement):
         given = given_named(paper, "C1")  # before anything is asked
     if (meant := _given_or_after(paper, name, given, statement)) is not None:
@@ -154,6 +149,8 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     told_apart = told_apart and not is_before
     if not ranked and kind and (read_back := _given_back(paper, statement, kind)) is not None:
         return StoryTarget(given=read_back)
+    if not ranked and any(_is_without_filling(paper, at, statement) for at in of_kind):
+        return StoryTarget(new=name)
     if not told_apart and not worked_named(paper, name):  # else it is known that it is not asked
         ranked = ranked or [at for at in of_kind if is_recognised(paper, at, statement)]
     if not ranked and name.endswith("'"):  # the value after a change, stated once more
@@ -168,6 +165,32 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     if not ranked and alias is not None and alias >= paper.frontier - 1:
         return StoryTarget(alias)
     return StoryTarget(ranked[0], new=name) if ranked else StoryTarget(new=name)
+
+
+def _used_without_filling(paper: Paper, name: str, statement: Statement) -> list[int]:
+    """What is put to use where a new name is given what a question comes to without a filling."""
+    if any(is_called(ask, name) for ask in paper.asks) or name[:1] != "C":
+        return []
+    found = [at for at in open_places(paper) if _is_without_filling(paper, at, statement)]
+    links = [link for at in found for link in paper.paths[at][0].links.values()]
+    return [link.at for link in links if link.at is not None and link.at in open_places(paper)]
+
+
+def _is_without_filling(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether a value is what a question comes to with nothing between the plates."""
+    for path in paper.paths[at]:
+        values = paper.values(path.links)
+        if FILLING not in values:
+            continue
+        empty = follow(path, {**values, FILLING: Fraction(1)})
+        try:
+            found = evaluate(statement.sides[-1], lookup(paper, statement, at))
+        except Refusal:
+            return False
+        kind, power = paper.asks[at].dimension, paper.power(at)
+        if empty is not None and judge(found, kind or PURE, power, empty).verdict == "right":
+            return True
+    return False
 
 
 def _asked_named(
@@ -191,6 +214,8 @@ def _asked_named(
     if further:
         return StoryTarget(further[0])  # W for the work on a filling, after that of the supply
     reread = next((link for link in given if _is_given(paper, link, statement)), None)
+    if _is_empty_at_first(paper, found.at, statement):
+        return StoryTarget(new=name)
     if _is_of_another_time(paper, found.at, statement):
         return StoryTarget(given=reread) if reread else StoryTarget(new=name)
     if not reread or _is_meant(paper, found.at, statement):
@@ -219,6 +244,19 @@ def _is_of_another_time(paper: Paper, at: int, statement: Statement) -> bool:
     of = f"{ask.dimension} of C{_digits(ask.name or '')}"
     values = {value for key, (value, _) in paper.story.results.items() if key.endswith(of)}
     return len(values) > 1
+
+
+def _is_empty_at_first(paper: Paper, at: int, statement: Statement) -> bool:
+    """Whether nought is said of a capacitor that is empty at first, before what comes later is."""
+    ask = paper.asks[at]
+    first = paper.story.results.get(f"0: {ask.dimension} of C{_digits(ask.name or '')}")
+    is_early = any(paper.frontier <= place < at for place in open_places(paper))
+    if first is None or first[0] != 0 or not is_early:
+        return False
+    try:
+        return evaluate(statement.sides[-1], lookup(paper, statement, at)).value == 0
+    except Refusal:
+        return False
 
 
 def _exchanged(paper: Paper, places: list[int], statement: Statement) -> int | None:
