@@ -145,7 +145,7 @@ def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
         pieces = [part for each in pieces for part in _words_and_value(each)]
     if question.about == "choice":
         made = with_what_they_make(walk, line)
-        pieces = made or (_without_commas(line) if len(pieces) == 1 else pieces)
+        pieces = made or [part for each in pieces for part in _without_commas(each)]
     if walk.aside is not None or not 1 < len(pieces) <= MOST_PIECES:
         return [line]
     if question.about == "choice":
@@ -214,10 +214,11 @@ def _with_reasons(walk: Walk, question: Question, pieces: list[str]) -> list[str
 
 
 _ALL_IN_ONE = re.compile(
-    r"(?i)\s*(?P<names>(?:[a-z]_?\d++'*+\s*+(?:(?:and\b|&|\+)\s*+)?+){2,}(?:(?:in\s+)?(?:parallel|series|a\s+chain|a\s+row)\s+)?)"
+    r"(?i)\s*(?P<names>(?:[a-z]_?\d++'*+\s*+(?:(?:(?:and|with)\b|&|\+)\s*+)?+)+(?:(?:in\s+)?(?:parallel|series|a\s+chain|a\s+row)\s+)?)"
+    r"(?:[:=–—-]+>?\s*)?"
     r"(?P<words>(?:(?:share|have|hold|with|the|same|one)\s+)*"
-    r"(?:charges?|voltages?|volts|p\.?\s?d\b\.?|potential\s+difference)\b.*?)"
-    r"(?P<value>\s(?:c\w*\s*=\s*)?\d[\d.,/]*\s*[pnuµμm]?f?)?\s*"
+    r"(?:charges?|voltages?|volts|[qv]|p\.?\s?d\b\.?|potential\s+difference)\b.*?)"
+    r"(?P<value>\s(?:(?:so|then|[-=]+>|→)\s*)?(?:c\w*\s*=\s*)?\d[\d.,/]*\s*[pnuµμm]?f?)?\s*"
 )
 
 
