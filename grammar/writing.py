@@ -83,10 +83,12 @@ def write_network(description: Description, ascii: bool = False) -> str:
         clauses.append(f"ends {description.ends[0]} and {description.ends[1]}")
     if description.supply is not None and not apart:
         clauses.append(write_supply(description.supply, ascii))
-    if description.asked:
-        clauses.append(_asked(description.asked, _names(description)))
-    whole = ("; " if listed else ", ").join(clauses)
-    return "; ".join((whole, *_further(description, ascii)))
+    parted = "; " if listed else ", "
+    further = [*_further(description, ascii)]
+    asked = [_asked(description.asked, _names(description))] if description.asked else []
+    if not further:  # what is asked after a change is said after it
+        return parted.join((*clauses, *asked))
+    return "; ".join((parted.join(clauses), *further, *asked))
 
 
 def write_bank(bank: Bank, ascii: bool = False) -> str:

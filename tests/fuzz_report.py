@@ -83,7 +83,9 @@ def readers() -> tuple[Reader, ...]:
     """The four readers; working is marked whole, which takes longest."""
     answers = said("read_answers.toml", "line")
     return (
-        Reader("networks", readings_of, said("read_networks.toml", "text")),
+        Reader("networks", readings_of, (
+            *said("read_networks.toml", "text"), *said("networks_as_written.toml", "text")[::10],
+        )),
         Reader("answers", lambda text: read_claims(text, _NAMES), answers),
         Reader("reasons", lambda text: propositions_in(text, _NETWORK), said(
             "reasons_said.toml", "enough", "half", "false", "idea", "none"

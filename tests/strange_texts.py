@@ -1,4 +1,6 @@
-"""Texts that nobody means: random, bent from good ones, made by the notation, or hostile."""
+"""Texts that nobody means: random, bent from good ones, made by the notation, hostile, or a few
+words said again and again.
+"""
 
 from __future__ import annotations
 
@@ -48,7 +50,7 @@ def strange(good: tuple[str, ...], seed: int) -> Iterator[str]:
     """Without end: one of each manner in turn, from texts that mean something."""
     chance = random.Random(seed)
     manners: tuple[Callable[[random.Random, tuple[str, ...]], str], ...] = (
-        _random, _bent, _made, _hostile, _of_words, _spliced,
+        _random, _bent, _made, _hostile, _of_words, _spliced, _again,
     )
     while True:
         for manner in manners:
@@ -103,3 +105,11 @@ def _of_words(chance: random.Random, good: tuple[str, ...]) -> str:
 def _spliced(chance: random.Random, good: tuple[str, ...]) -> str:
     one, other = chance.choice(good), chance.choice(good)
     return one[: chance.randint(0, len(one))] + other[chance.randint(0, len(other)) :]
+
+
+def _again(chance: random.Random, good: tuple[str, ...]) -> str:
+    """A few words, over and over: what grows faster than a text shows there."""
+    words = chance.choice(good).split() or ["a"]
+    at = chance.randrange(len(words))
+    few = " ".join(words[at : at + chance.randint(1, 4)])
+    return (few + chance.choice((" ", ", ", " and ", "\n"))) * (600 // (len(few) + 1))

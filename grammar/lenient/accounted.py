@@ -110,7 +110,11 @@ _DEEDS: Final = (
         lambda told: told.nest is None or _has(told.nest, Parallel),
     ),
     _Deed(
-        re.compile(r"(?i)\bwire (?:joins|connects|links|bridges) (?:the )?(?:two )?mid\w+"),
+        re.compile(
+            r"(?i)(?<!\bno conductor )(?<!\bno wire )(?<!\bnothing )(?<!\bnot )"
+            r"\b(?:join|connect|link|bridg)\w*(?: \w+){0,4}? mid-?(?:points?|dles)\b"
+            r"|\bmid-?(?:points|dles) [^.;?]{0,60}\b(?:join|connect|link|bridg)\w*"
+        ),
         lambda told: bool(told.wires) or told.nest is None,
     ),
     _Deed(
@@ -132,12 +136,17 @@ _DEEDS: Final = (
         re.compile(
             r"(?i)\b(?:and|with|also) (?:an?|just|only)(?: an?)? (?:(?:plain|bare) )?"
             r"(?:(?:piece|bit|length) of )?wire\b(?! (?:along|at|on|frame))"
+            r"|\b(?:an?|one|with|by) (?:bare|plain|naked) (?:line|wire|lead|piece of wire)\b"
         ),
         lambda told: bool(told.wires),
     ),
     _Deed(  # a point between two is no end of the whole
         re.compile(r"\bjunctions? (?:(?:being|is|are|called|named) )?[A-Z]\b"),
         lambda told: told.nest is None or told.ends == ("A", "B"),
+    ),
+    _Deed(  # pairs told apart are two groups
+        re.compile(r"(?i)\b(?:second|2nd|right|lower|last) pair\b"),
+        lambda told: told.nest is None or not _is_flat(told.nest),
     ),
     _Deed(re.compile(r"(?i)\b(?:knots?|threesome|foursome|on the one hand)\b"), lambda _: False),
     _Deed(
@@ -282,15 +291,18 @@ def _over_what_is_not_joined(pieces: Sequence[Chunk], nests: Sequence[Part]) -> 
     all readings have them side by side with it: that would be a guess.
     """
     over = found_in(_OVER, pieces) or found_in(_OVER_SO_MANY, pieces)
-    if over is None or not all(_is_flat(each) for each in nests):
+    if over is None or not all(_is_flat(each, Parallel) for each in nests):
         return ""
     others = (*pieces[: over[0]], *pieces[over[1] :])
     is_told = any(each.tag in ("PAR", "PAROF", "PARSIGN", "NEXTTO", "GROUP") for each in others)
     return "" if is_told else text_of(pieces[slice(*over)])
 
 
-def _is_flat(nest: Part) -> bool:
-    return isinstance(nest, Parallel) and all(isinstance(each, Element) for each in nest.members)
+def _is_flat(nest: Part, way: type[Chain] | type[Parallel] | None = None) -> bool:
+    """Whether all stand in one way."""
+    if isinstance(nest, Element):
+        return False
+    return isinstance(nest, way or object) and all(isinstance(e, Element) for e in nest.members)
 
 
 def _holds(nest: Part, way: type[Chain] | type[Parallel], values: Sequence[Chunk]) -> bool:

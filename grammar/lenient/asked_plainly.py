@@ -42,6 +42,18 @@ _SHOW: Final = re.compile(
     r"(?i)\b(?:show|prove|verify|check|confirm)\s+that\s+(?:the )?"
     r"C_?(?:eq|total|tot|res|(?-i:[A-Z]{2}))\s*=\s*(?:[^.;?!\n]|\.(?=[0-9]))*"
 )
+_WHAT_IT_IS: Final = re.compile(
+    r"(?i)\bwhat (?:it|that|this|all this|the whole(?: thing)?) (?:is|comes to|makes|gives"
+    r"|adds up to)"
+    r"(?= (?:between|from|at|across) )|\bwhat(?:'s|s| is) (?:it|that)(?= between )"
+)
+# What is the same on all capacitors of a part is that of each of them.
+_ON_EACH_PART: Final = re.compile(
+    r"(?i)\b(?P<asked>(?:(?P<pd>volts?|voltages?|tension|p\.? ?d\.?|potential difference)|charges?)"
+    r"[^.?;!]{0,24}? (?:on|across|over|of) )(?:each|every|both|the two) (?:(?P<par>parallel)"
+    r"|series)[- ]"
+    r"(?:parts?|groups?|pairs?|branch(?:es)?|sections?|combinations?|sets?|banks?|blocks?)\b"
+)
 _MUSING: Final = re.compile(
     r"(?i),? (?:or so )?(?:i|we) (?:think|guess|suppose|believe|reckon)(?=\s*(?:[.?!]|$))"
 )
@@ -57,7 +69,11 @@ _EXPONENT: Mapping[str, int] = {"u": -6, "n": -9, "p": -12}
 def asked_plainly(text: str) -> str:
     """The text made plain with such questions put plainly."""
     text = _MUSING.sub("", _SHOW.sub("find the total capacitance", text))
-    text = _NOT_SURE.sub(_not_sure, text)
+    text = _NOT_SURE.sub(_not_sure, _WHAT_IT_IS.sub("what is the capacitance", text))
+    text = _ON_EACH_PART.sub(
+        lambda said: f"{said['asked']}each" if bool(said["pd"]) == bool(said["par"]) else said[0],
+        text,
+    )
     text = _SHARED.sub(lambda asked: f"what is the {_named(asked['what'])} on each", text)
     text = _METER.sub(lambda asked: f"what is the voltage {asked['where'] or ''}".rstrip(), text)
     text = _LEFT.sub(lambda asked: f"what is the charge {asked['where']}", text)

@@ -71,7 +71,7 @@ _WORDS: Mapping[str, str] = {
     " lytic lytics elco elcos ceramic ceramics supercap supercaps ultracap ultracaps"
     " supercapacitor* ultracapacitor* tantalum tantalums mlcc mlccs trimmer trimmers",
     "EQUAL": "identical equal same similar alike equally",
-    "SOURCE": "battery batteries supply supplies source sources cell cells generator"
+    "SOURCE": "battery batteries batt supply supplies source sources cell cells generator"
     " generators psu "
     "powerpack accumulator pack dc d.c. d.c",
     "TERMINAL": "terminal terminals end ends pole poles",
@@ -111,7 +111,8 @@ _WORDS: Mapping[str, str] = {
     "CUBE": "cube",
     "STAR": "star wye",
     # joining
-    "SER": "serie* series serial seriel serially serie sereis seri ser. ser chained cascade",
+    "SER": "serie* series serial seriel serially serie sereis seri ser. ser chained cascade"
+    " consecutive consecutively",
     "PAR": "para paral* parall* parrall* parel* parallel parallely paralel parallell"
     " paralell parralel parralell parrallel shunt "
     "alongside abreast beside parallelly par ll",

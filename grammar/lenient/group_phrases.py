@@ -61,7 +61,7 @@ def with_stock(tree: PartTree, amount: str) -> PartTree:
     """The tree with what each of so many is."""
     if isinstance(tree, str):
         worth, is_such = amount.split("#", maxsplit=1)[0], tree.split("#")[0] == OF_STOCK
-        return worth + tree[1:] if is_such else tree
+        return f"{worth}#{tree[1:]}" if is_such else tree
     return PartsJoined(tree.sign, tuple(with_stock(each, amount) for each in tree.parts))
 
 

@@ -8,7 +8,7 @@ from typing import Final
 from grammar.lenient.facts import quantity_of
 from grammar.lenient.mentions import Event, Mention, Ref, Supplied
 from grammar.lenient.patterns import phrases, rewritten, text_of
-from grammar.lenient.tokens import Chunk
+from grammar.lenient.tokens import OF_ALL, Chunk
 
 _LEFT = (
     "(COMMA | IS | JOIN | APPLY | ACROSS | TO | WITH | BY | FROM | ON | AT | A | THE | DET | SOURCE"
@@ -116,8 +116,7 @@ def _symbol(inside: Sequence[Chunk]) -> list[Chunk] | None:
     text = _datum(inside, "VOLT", "CHG", "ENE", "CAPV")
     if letter == "C":
         return None if of[:1].isdigit() else _one("TOTAL", inside, text)
-    of_all = of == "T" or not (of[:1].isdigit() or len(of) == 1)
-    over = None if of_all else Mention(("",), (f"C{of}",))
+    over = None if of in OF_ALL else Mention(("",), (f"C{of}",))
     return _one("SUPPLY", inside, Supplied(quantity_of(text), text, over, word=text_of(inside)))
 
 

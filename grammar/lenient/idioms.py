@@ -236,7 +236,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "|put|wired|linked|tied)))(?: carefully)?",
         "without (?:losing|loss of)(?: any| of| their| its| the)* charges?",
         "(?:separated|disconnected) from (?:each other|one another)",
-        "without (?:either|any|one|exceeding)[^?.;]*?(?:ratings?|exceed\\w*)(?: being exceeded)?",
+        "without (?:either|any|one|exceeding)[^?.;]*?(?:ratings?|markings?|exceed\\w*)"
+        "(?: being exceeded)?",
         "(?:if|so that) (?:neither|none|no)[^?.;]*?(?:is|are)(?: to be)?"
         " (?:exceeded|damaged|broken|overloaded)",
         "(?:and )?the other (?:two )?(?:ends|plates|terminals) (?:together|too)(?: as well)?",

@@ -48,7 +48,8 @@ MINUS: Final = "-"
 ONE_OF_STOCK: Final = "*"
 
 
-def _told(held: Sequence[Any]) -> Iterator[str]:
+def told_things(held: Sequence[Any]) -> Iterator[str]:
+    """The capacitors that parts of a phrase name, in their order."""
     for each in held:
         if isinstance(each, Things):
             yield from each.told
@@ -62,7 +63,7 @@ def _pairs(held: Sequence[Any]) -> tuple[TwoPoints, ...]:
 
 def _things(*held: Any) -> Things | None:
     """Several; a name with a value right behind it is one."""
-    told = tuple(_told(held))
+    told = tuple(told_things(held))
     pairs = (each for each in pairwise(told) if each[1][:1].isdigit())
     doubled = any("=" not in name and not name[:1].isdigit() for name, _ in pairs)
     return None if doubled else Things(told)
@@ -76,24 +77,41 @@ def _many_alike(many: int, amount: str) -> Things:
     return Things((amount,) * many)
 
 
+def _so_many(many: int, *held: Any) -> Things | None:
+    """``two capacitors, a 6 uF and a 3 uF``."""
+    told = tuple(told_things(held))
+    return Things(told) if len(told) == many else None
+
+
+def _somewhere(*_held: Any) -> Things:
+    """``on top``: where it is drawn says nothing more."""
+    return Things(())
+
+
+def _beside_a_wire(*held: Any) -> tuple[JoinSaid, ...]:
+    """``between P and B both a 5 uF and a wire``."""
+    pairs = _pairs(held)
+    return JoinSaid("join", tuple(told_things(held)), pairs), JoinSaid("wire", pairs=pairs)
+
+
 def _valued(name: str, amount: str) -> Things:
     return Things((f"{name} = {amount}",))
 
 
 def _said(kind: str) -> Any:
-    return lambda *held: JoinSaid(kind, tuple(_told(held)), _pairs(held))
+    return lambda *held: JoinSaid(kind, tuple(told_things(held)), _pairs(held))
 
 
 def _named_after(*held: Any) -> JoinSaid | None:
     """``C1 from A to P, 4 uF``: the value comes last."""
-    name, amount = _told(held)
+    name, amount = told_things(held)
     return JoinSaid("join", (f"{name} = {amount}",), _pairs(held)) if "=" not in name else None
 
 
 def _from_to(*held: Any) -> JoinSaid | None:
     """``from D an 8 uF to the minus``."""
     pair = _pair(*held)
-    return None if pair is None else JoinSaid("join", tuple(_told(held)), (pair,))
+    return None if pair is None else JoinSaid("join", tuple(told_things(held)), (pair,))
 
 
 def _wire_over(*held: Any) -> JoinSaid:
@@ -133,7 +151,7 @@ def _nothing_more(*_held: Any) -> JoinSaid:
 
 def _in_that_order(*held: Any) -> JoinSaid | None:
     """``the arms AP and PB contain 2 uF and 4 uF``."""
-    told = tuple(_told(held))
+    told = tuple(told_things(held))
     pairs = next(e for e in held if type(e) is tuple)
     return JoinSaid("each", told, pairs) if len(told) == len(pairs) > 1 else None
 
@@ -171,7 +189,7 @@ def _from_a(*held: Any) -> JoinSaid:
 
 
 def _stock(*held: Any) -> JoinSaid:
-    return JoinSaid("stock", tuple(_told(held)))
+    return JoinSaid("stock", tuple(told_things(held)))
 
 
 def _statements(*held: Any) -> tuple[JoinSaid, ...]:
@@ -182,7 +200,8 @@ def _statements(*held: Any) -> tuple[JoinSaid, ...]:
 
 
 _VERB: Final = "IS|JOINS|THERE|BOTH|ALSO|COMMA|A|THE|WITH|THEM|ACROSS|COLON|EACH|OF|IN*"
-_IN_A_ROW: Final = "IS|JOINS|IN|WHICH|ALL|COMMA* INORDER"
+_IN_A_ROW: Final = "IS|JOINS|IN|WHICH|ALL|BOTH|COMMA* INORDER|INROW"
+_SO_MANY: Final = "CAP|OF|THEM|ONE*"
 JOIN_RULES: Final = (
     rule("point: POINTS|A|THE|THEIR* POINT", _point),
     rule("point: THE|THEIR|SOURCE* PLUS", _pole_named(PLUS)),
@@ -190,20 +209,31 @@ JOIN_RULES: Final = (
     rule("pair: PAIR", lambda pair: pair),
     rule("pair: OF point JOINS|ALSO* WITH|AND JOINS? point", _pair),
     rule("pair: POINT COMMA POINT", _pair),
-    rule("thing: A|THE|OTHER|ONE|ORDER|SOLE|CAP|OF|COMMA* AMOUNT CAP|EACH|SOLE*", _things),
-    rule("thing: A|THE|CAP* NAME", _things),
-    rule("thing: A|THE|CAP* NAME OPEN|IS|OF|COLON|COMMA|WITH* AMOUNT CLOSE? CAP? COMMA?", _valued),
-    rule("thing: COUNT AMOUNT CAP|EACH*", _many_alike),
-    rule("thing: A|OTHER? ONE", _of_stock),
-    rule("things: thing", _things),
-    rule("things: thing COMMA|AND|ALSO+ OTHER|A* things", _things),
+    rule("one: A|THE|OTHER|ONE|ORDER|SOLE|CAP|OF|COMMA* AMOUNT CAP|EACH|SOLE*", _things),
+    rule("one: A|THE|CAP* NAME", _things),
+    rule("one: A|THE|CAP* NAME OPEN|IS|OF|COLON|COMMA|WITH* AMOUNT CLOSE? CAP? COMMA?", _valued),
+    rule("one: COUNT AMOUNT CAP|EACH*", _many_alike),
+    rule("one: A|OTHER? ONE", _of_stock),
+    rule("spot: ON|IN|AT|THE|COMMA* SPOT OF|THEM|COLON|COMMA|THERE|IS*", _somewhere),
+    rule("thing: one spot?", _things),
+    rule("thing: spot one", _things),
+    rule("list: thing", _things),
+    rule("list: thing COMMA|AND|ALSO+ OTHER|A* list", _things),
+    rule("things: list", _things),
+    rule("things: list COMMA|ALL|BOTH|IS|JOINS|WHICH* ABREAST", _things),
+    rule(f"things: COUNT EQUAL? {_SO_MANY} ABREAST? COMMA|COLON|OPEN|OF* list CLOSE?", _so_many),
+    rule(f"row: COUNT {_SO_MANY} JOINS|IS|IN* INROW COMMA|COLON|OPEN|OF* list CLOSE?", _so_many),
+    rule("row: list COMMA|ALL|BOTH|IS|JOINS|IN|WHICH* INROW", _things),
     rule("pairs: PAIR", lambda pair: (pair,)),
     rule("pairs: PAIR COMMA|AND+ pairs", lambda pair, rest: (pair, *rest)),
     rule(f"said: things {_VERB} pair ALSO?", _said("join")),
     rule(f"said: things {_IN_A_ROW} pair", _said("row")),
+    rule(f"said: ON|IN? pair {_VERB} row", _said("row")),
     rule("said: OF point things WITH point ALSO?", _from_to),
     rule(f"said: NAME {_VERB} PAIR COMMA|AND|IS|OF|WITH|COLON|A|EACH* AMOUNT", _named_after),
-    rule(f"said: ON|IN? PAIR {_VERB} things", _said("join")),
+    rule(f"said: ON|IN? pair {_VERB} things", _said("join")),
+    rule("said: point IS|JOINS* WITH|AND point IS|JOINS|COMMA* BY things", _from_to),
+    rule("said: THERE|IS|COUNT* PAIR", _nothing_more),
     rule(
         "said: IN|THE|BRANCH|SHAPE* PAIR? THE|BRANCH+ pairs HOLDS|IS|OF|CAP|COLON* things",
         _in_that_order),
@@ -241,6 +271,13 @@ JOIN_RULES: Final = (
     rule("said: names HOLDS A|SOLE* BRANCH", _nothing_more),
     rule("names: NAME", _things),
     rule("names: NAME COMMA|AND* names", _things),
-    rule("sentence: said", _statements),
-    rule("sentence: said ALSO|AND|COMMA|COLON|THEN|WHICH* sentence", _statements),
+    rule(
+        "wire: COMMA|AND|ALSO|OTHER|A|WITH|ONE|THERE|IS+ OF? WIRE ABREAST|SPOT|ALSO|THEM*",
+        _somewhere),
+    rule(f"clause: ON|IN? pair {_VERB} things wire", _beside_a_wire),
+    rule(f"clause: things wire {_VERB} pair", _beside_a_wire),
+    rule("clause: said", _statements),
+    rule("sentence: clause", _statements),
+    rule("sentence: HOLDS|THERE|COLON|COMMA+ sentence", _statements),
+    rule("sentence: clause ALSO|AND|COMMA|COLON|THEN|WHICH* sentence", _statements),
 )  # fmt: skip

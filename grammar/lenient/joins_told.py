@@ -11,6 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Final, NamedTuple
 
+from grammar.lenient.bridge_rules import BRIDGE_RULES
+from grammar.lenient.bridges_told import of_branches_told
 from grammar.lenient.concepts import words
 from grammar.lenient.joins_rules import (
     JOIN_RULES,
@@ -40,16 +42,23 @@ _KINDS: Mapping[str, str] = {
     "BETWEEN": "OF", "MIDDLE": "IDLE", "SERSIGN": "ARROW", "PLUS": "PLUS",
     "POINT": "POINTS", "THEN": "THEN", "WIRE": "WIRE", "APPLY": "JOINS", "TRIANGLE": "SHAPE",
     "SQUARE": "SHAPE", "BRIDGE": "SHAPE", "STAR": "SHAPE", "GROUP": "SHAPE", "ORD5": "ORDER",
-    "ORD3": "ORDER", "ORD2": "ORDER", "ORD4": "ORDER", "ORDLAST": "ORDER", "PARSIGN": "COMMA",
+    "ORD1": "ORDER", "ORD3": "ORDER", "ORD2": "ORDER", "ORD4": "ORDER", "ORDLAST": "ORDER",
+    "PARSIGN": "COMMA",
     "POSITIVE": "PLUS", "NEGATIVE": "MINUS", "UNCHARGED": "IDLE", "PUNCTUAL": "IDLE", "IF": "IDLE",
-    "PD": "SOURCE", "DASH": "COMMA", "RESPECTIVELY": "INORDER", "SER": "INORDER",
+    "PD": "SOURCE", "DASH": "COMMA", "RESPECTIVELY": "INORDER", "SER": "INROW",
+    "PARBY": "BY", "WHOLE": "WHOLE", "PAR": "ABREAST", "NEXTTO": "ABREAST", "TOP": "SPOT",
+    "BOTTOM": "SPOT", "SIDE": "SPOT",
 }  # fmt: skip
 _BY_WORD: Mapping[str, str] = {
     "also": "ALSO", "too": "ALSO", "plus": "PLUS", "minus": "MINUS", "there": "THERE",
     "wire": "WIRE", "plain": "IDLE", "copper": "IDLE", "directly": "IDLE", "straight": "IDLE",
     "just": "IDLE", "only": "IDLE", "has": "HOLDS", "have": "HOLDS", "dot": "POINTS",
     "contain": "HOLDS", "contains": "HOLDS", "hold": "HOLDS", "holds": "HOLDS", "steady": "IDLE",
-    "gnd": "MINUS", "ground": "MINUS", "earth": "MINUS",
+    "gnd": "MINUS", "ground": "MINUS", "earth": "MINUS", "pluspole": "PLUS", "minuspole": "MINUS",
+    "there's": "THERE", "theres": "THERE", "piece": "IDLE", "bit": "IDLE", "length": "IDLE",
+    "common": "IDLE", "midpoint": "MID", "midpoints": "MID", "middles": "MID", "running": "JOINS",
+    "similarly": "EQUAL", "shown": "IDLE", "detector": "IDLE", "replaced": "JOINS",
+    "next to it": "ABREAST", "followed by": "THEN",
     "someone": "IDLE", "somebody": "IDLE", "drew": "JOINS", "drawn": "JOINS", "as": "IDLE",
     "well": "ALSO", "round": "ACROSS", "on": "ON", "down": "IDLE", "up": "IDLE", "over": "ACROSS",
     "carry": "HOLDS", "carries": "HOLDS", "make": "HOLDS", "form": "HOLDS",
@@ -64,7 +73,20 @@ _FED_WITHIN: Final = re.compile(
 )
 # Two points, and not a kind of current.
 _NO_CURRENT: Final = re.compile(r"\b([AD])C\b(?= ?[:=]? ?[0-9.]+ ?[unp]F)")
+# A pole that is told as a point.
+_AT_A_POLE: Final = re.compile(
+    r"(?i)\b(?P<to>from|to|at|on|between|with|and) (?:the )?(?:battery'?s? )?"
+    r"(?P<sign>minus|negative|(?<!and )plus|(?<!and )positive)\b(?: (?:pole|side|terminal|end"
+    r"|rail))?"
+    r"(?: of (?:the |an? )?(?:battery|cell|supply|source))?(?! (?:plate|charge|to (?:plus|minus)))"
+)
 _POINTS: Final = row("PLACE | LETTER")
+_MIDDLES: Final = re.compile(r"(?i)\bmid(?:-?points?|dles)\b|\bjunctions? of\b")
+_CALLED: Final = re.compile(
+    r",? (?:and )?(?:(?:which )?we |let us )?call(?:ed)? (?:them"
+    r"|these)?(?: points?)? ?(?P<one>[A-Z])"
+    r"[^.;,]*? and (?P<other>[A-Z])(?: (?:below|above))?,?"
+)
 _IN_A_PAIR: Final = re.compile(
     r"\b(?:the )?(?:capacitor|condenser|cap|one) (?:(?:which|that) is )?(?:in|between|from|across"
     r"|on) (?:points? )?([A-Z])(?: ?(?:and|to|-) ?)?([A-Z])\b"
@@ -89,16 +111,22 @@ class _Joins(NamedTuple):
     poles: tuple[str, str] = ("", "")
     volts: str = ""
     stock: str = ""
+    branches: tuple[JoinSaid, ...] = ()
+    bridges: tuple[JoinSaid, ...] = ()
+
+
+_RULES: Final = (*JOIN_RULES, *BRIDGE_RULES)
 
 
 def with_joins_told(text: str, unit: str) -> str:
     """The text made plain with its joins in words, one a line; the text as it is where a sentence
     is told otherwise, or could be two things.
     """
-    text = _NO_CURRENT.sub(r"from \1 to C", text)
+    plain, text = text, _with_poles(_NO_CURRENT.sub(r"from \1 to C", text))
+    text = _CALLED.sub(lambda said: said[0] if _is_used(said) else " ", text)
     pieces = points_settled(letters_settled(scan(text)))
-    if len(_POINTS.findall(tags_of(pieces))) < 2:
-        return text
+    if len(_POINTS.findall(tags_of(pieces))) < 2 and not _MIDDLES.search(text):
+        return plain
     found = {_Joins(): None}
     rest: list[str] = []
     try:
@@ -110,20 +138,33 @@ def with_joins_told(text: str, unit: str) -> str:
                 if fed:
                     pieces = points_settled(letters_settled(scan(fed)))
                     found = dict.fromkeys(_after(found, pieces, unit))
-                rest.append(asked.strip())
+                rest.append(re.sub(r"\b(plus|minus)pole\b", r"the \1", asked.strip()))
             else:
                 found = dict.fromkeys(_after(found, sentence, unit))
     except NotToldSo:
-        return text
+        return plain
     by_points = any(_IN_A_PAIR.search(each) for each in rest)
     named = [_with_names(each) if by_points else each for each in found]
     networks = {lines: each for each in named if (lines := _lines(each)) is not None}
     fewest = min(map(len, networks), default=0)  # a name and its value are one
     networks = {each: joins for each, joins in networks.items() if len(each) == fewest}
     if len(networks) != 1:
-        return text
+        return plain
     ((lines, joins),) = networks.items()
     return "\n".join([*lines, *(_by_its_name(each, joins) for each in rest)])
+
+
+def _is_used(said: re.Match[str]) -> bool:
+    """Whether points that are called by letters are spoken of again."""
+    rest = f"{said.string[: said.start()]} {said.string[said.end() :]}"
+    return re.search(rf"(?<![A-Za-z])[{said['one']}{said['other']}](?![A-Za-z])", rest) is not None
+
+
+def _with_poles(text: str) -> str:
+    """The text with a word of its own for each pole that is one of two points."""
+    return _AT_A_POLE.sub(
+        lambda said: f"{said['to']} {'plus' if said['sign'][0] in 'pP' else 'minus'}pole", text
+    )
 
 
 def _with_names(told: _Joins) -> _Joins:
@@ -173,7 +214,7 @@ def _after(found: Mapping[_Joins, None], sentence: Sequence[Chunk], unit: str) -
         terms.pop()
     if not terms or len(terms) > _LONGEST:
         raise NotToldSo
-    ways = PhraseChart(JOIN_RULES, terms).whole("sentence")
+    ways = PhraseChart(_RULES, terms).whole("sentence")
     following = []
     for joins in found:
         for way in ways:
@@ -209,7 +250,8 @@ def _terms(pieces: Sequence[Chunk], unit: str) -> Iterator[Term]:
 
 
 def _number(piece: Chunk, before: Sequence[str], after: str, unit: str) -> Term:
-    if after in ("CAP", "EQUAL", "CAPV", "OTHER"):
+    in_words = piece.tag != "NUM" and after in words("OF PAR SER NEXTTO COLON PLACE BRANCH GROUP")
+    if in_words or after in ("CAP", "EQUAL", "CAPV", "OTHER"):
         if str(piece.datum).isdigit():
             return Term("COUNT", int(piece.datum))
     elif unit and (
@@ -246,6 +288,10 @@ def _with(joins: _Joins, said: JoinSaid) -> _Joins | None:
         return joins._replace(joins=(*joins.joins, *zip(said.things, said.pairs, strict=True)))
     if said.kind == "wire":
         return joins._replace(wires=(*joins.wires, *said.pairs))
+    if said.kind == "branch":
+        return joins._replace(branches=(*joins.branches, said))
+    if said.kind == "bridge":
+        return joins._replace(bridges=(*joins.bridges, said))
     if said.kind == "value":
         return joins._replace(values=(*joins.values, (said.things[0], said.things[1])))
     if said.kind == "stock":
@@ -282,6 +328,11 @@ def _in_a_row(joins: _Joins, said: JoinSaid) -> _Joins:
 
 def _lines(told: _Joins) -> tuple[str, ...] | None:
     """The joins in words; None where one has no value, or a point hangs in the air."""
+    if told.branches or told.bridges:
+        branched = of_branches_told(told.branches, told.bridges, told.joins, told.wires, told.ends)
+        if branched is None:
+            return None
+        told = told._replace(**branched._asdict())
     values = dict(told.values)
     things = [_valued(thing, values, told.stock) for thing, _ in told.joins]
     named = [each.split(" = ")[0] for each in things if " = " in each]

@@ -36,15 +36,39 @@ _MOST: Final = re.compile(
     r"|apply|hang)"
     rf"{_APPLIED}"
 )
+# What is written on a capacitor in volts is what it bears.
+_MARKED: Final = re.compile(
+    r"(?i)(?P<cap>[0-9] ?(?:[unp]?F|[unp]|\w+farads?)\b(?: (?:capacitor|condenser|cap|one)s?)?),?"
+    r" (?:which is |that is |is |are |each )*(?:marked|stamped|labell?ed|printed)"
+    r"(?: (?:for|at|with|as))? (?=[0-9.]+ ?k?V\b)"
+)
+# What may be put on capacitors that are told with what they bear.
+_BEARING: Final = re.compile(r"(?i)\brated\b|[0-9] ?[unp]?F? ?[/ ] ?[0-9.]+ ?V\b")
+_MAY_BE_PUT: Final = re.compile(
+    r"(?i)\bwhat(?:'s| is) the (?:max|most)(?:imum)?(?: (?:voltage|volts"
+    r"|p\.?d\.?))? (?:that )?(?:i|we"
+    rf"|you|one) (?:can|may|dare)(?: safely)? (?:put|apply|hang){_APPLIED}"
+    r"|\b(?:what|how much|how many volts) (?:can|may|could|dare) (?:(?:i|we|you|one) (?:safely )?"
+    r"(?:put|apply|hang|connect)|(?:safely )?be (?:put|applied)|(?:the (?:pair|two|string|chain"
+    r"|stack"
+    r"|lot|whole \w+)|they|it) (?:take|bear|stand|withstand|handle))(?: (?:at most|safely))?"
+    rf"{_APPLIED}(?: at most)?"
+    r"|\b(?:greatest|highest|largest|maximum|max)(?: safe| allowed| permissible)? (?:voltage|volts"
+    r"|p\.?d\.?) (?:on|across|over) (?:both|them|the (?:pair|two|lot)|all)\b"
+)
 
 
 def with_limits_told(text: str) -> str:
     """The text with each limit as a rating, where it has two of them and asks for the greatest
     p.d. of all.
     """
+    text = _MARKED.sub(r"\g<cap> rated ", text)
+    if _BEARING.search(text):
+        text = _MAY_BE_PUT.sub("what is the maximum voltage", text, count=1)
     told = [each for each in _BEARS.finditer(text) if _LIMITED.search(each[0])]
     if len(told) >= 2 and _ASKS_FOR_IT.search(text) and "rated" not in text:
         text = _BEARS.sub(
             lambda each: f" rated {each['volts']}" if _LIMITED.search(each[0]) else each[0], text
         )
-    return _MOST.sub("what is the maximum voltage", text, count=1)
+    text = _MOST.sub("what is the maximum voltage", text, count=1)
+    return re.sub(r"(what is the maximum voltage)\.?(?=\s*(?:\n|$))", r"\1?", text)

@@ -25,9 +25,15 @@ class Phrase(NamedTuple):
     build: Build
 
 
+# As many of one kind as a phrase can have one after the other: without an end to it a search would
+# take the square of the length of a text that says one thing again and again.
+_MOST_ALIKE: Final = 24
+
+
 @cache  # a pure compiler
 def row(pattern: str) -> re.Pattern[str]:
     """A pattern made ready; names of concepts are in capitals."""
+    pattern = pattern.replace("*", f"{{0,{_MOST_ALIKE}}}").replace("+", f"{{1,{_MOST_ALIKE}}}")
     marked = re.sub(r"[A-Z][A-Z0-9]*", lambda name: rf"(?:\b{name[0]}~)", pattern)
     return re.compile(re.sub(r"\s+", "", marked).replace("~", " "))
 

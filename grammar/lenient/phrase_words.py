@@ -23,9 +23,11 @@ _FEED: Final = re.compile(
     r"(?i)(?:,? ?(?:and |with |then )*(?:the (?:whole(?: \w+)?|lot|arrangement|combination|result"
     r"|group|(?:two )?ends(?: of (?:it|the \w+))?)|all(?: of (?:it|this|that))?|everything"
     r"|it|they|this|which)\b)?(?: ?(?:is|are|being|then|connected|joined"
-    r"|placed|put|fed|hooked|run|sits?|up|straight|directly))*"
+    r"|placed|put|fed|hooked|run|sits?|up|straight|directly|(?:between|across) (?:the |two )*"
+    r"(?:terminals|rails|ends)(?=,? (?:kept |held |maintained )?at)|kept|held|maintained))*"
     r" ?(?:\b(?:across|acros|on|at|to|from|by|off|with|over|and) )*(?:an? |the )?(?:steady "
-    r"|constant |d\.?c\.? )*(?:(?:supply|source|battery|cell|p\.?d\.?|potential difference|voltage)"
+    r"|constant |d\.?c\.? )*(?:(?:supply|source|battery|batt|cell|p\.?d\.?|potential difference"
+    r"|voltage)"
     rf"(?: (?:of|is|gives|at))* )?{_VOLTS}\b(?: (?:d\.?c\.? )?(?:supply|source|battery|cell|line))?"
     r"(?: (?:is |lies? |sits? |are )?(?:applied |put )?(?:across|on|over|to|goes to)"
     rf" {_ALL})?(?![a-z])"
@@ -59,20 +61,25 @@ _ORDER: Final = words("ORD1 ORD2 ORD3 ORD4 ORD5")
 _DRAWN: Mapping[str, str] = {"TOP": "top", "BOTTOM": "bottom", "MIDDLE": "middle"}
 _HOLDS: Final = ("contain", "compris", "consist", "made", "make", "built", "compos", "form", "hold")
 _JOINS: Final = (
-    "connect", "join", "wired", "plac", "put", "arrang", "link", "coupl", "sit", "stand", "hang",
+    "connect", "conec", "join", "wired", "plac", "put", "arrang", "link", "coupl", "sit",
+    "stand", "hang",
     "go", "lie", "lies", "run", "come", "attach", "hook", "add", "mount", "combin", "set", "hung",
 )  # fmt: skip
 _NOUNS: Final = (
     "box", "boxes", "nest", "nests", "thing", "things", "module", "modules", "loop", "piece",
-    "pieces", "ring", "line", "lines",
+    "pieces", "ring", "line", "lines", "connection",
 )  # fmt: skip
 _IDLE: Final = (
     "as", "there", "so", "directly", "little", "small", "own", "itself", "simply", "just", "only",
     "straight", "again", "altogether", "up", "down", "steady", "we", "you", "i", "he", "she",
     "has", "have", "here", "do", "does", "now", "where", "of", "inner", "big", "large", "exactly",
     "electrical", "following", "way", "sub", "like", "first", "shown", "below", "namely", "whose",
-    "nothing", "else", "but", "itself", "themselves", "also", "more", "can", "then",
+    "nothing", "else", "but", "itself", "themselves", "also", "more", "can", "then", "likewise",
+    "similarly", "too", "innermost", "meet", "overall",
+    "scheme", "schema", "circuit",
 )  # fmt: skip
+_COUNTED: Final = words("CAP EQUAL GROUP BRANCH CAPV SUCH SER PAR OTHER TIMES")
+_AFTER_THAT: Final = ("IN", "SER", "PAR", "GROUP", "BRANCH", "OFSIDE")
 _LETTERS: Final = ("LETTER", "LC", "LV", "LU", "LQ", "A", "SYM", "NAME")
 # Between the terminals, as between the rails.
 _BETWEEN_ENDS: Final = (
@@ -85,6 +92,22 @@ _BETWEEN_ENDS: Final = (
 # What comes to first, then, and another of so much.
 _ON_THE_WAY: Final = (
     (re.compile(r"(?i)\b(?:,? ?which )?(?:begin|start)(?:s|ning|ing)? with\b"), ": first"),
+    (
+        re.compile(
+            r"(?i)\b(?:begin|start)(?:s|ning|ing)? (?:at|from) (?:the )?(?:plus|positive|battery"
+            r"|source|left)(?: (?:terminal|pole|side|end))?(?: of the \w+)?,?(?: (?:there (?:is"
+            r"|comes)"
+            r"|(?:we|you|one|i) (?:first )?(?:meets?|finds?|gets?|comes? to|sees?|goes? through)))?"
+        ),
+        "first",
+    ),
+    (
+        re.compile(
+            r"(?i),? (?:and )?(?:then|finally|back) (?:(?:comes|we reach|to) )?(?:the )?(?:minus"
+            r"|negative)(?: (?:terminal|pole|side|end))?(?: of the \w+)?(?=\s*[.;]|$)"
+        ),
+        "",
+    ),
     (
         re.compile(
             r"(?i)\b(?:goes on with|going on with|continu(?:es|ing) with|end(?:s|ing)? with"
@@ -166,8 +189,11 @@ def phrase_terms(sentence: str, unit: str, names: Sequence[str]) -> list[Term]:
     plain = put_in_order(without_feed(sentence))
     pieces = [each for each in scan(plain) if each.tag not in ("STOP", "QUERY")]
     terms = list(_terms(pieces, unit, names))
-    while terms and terms[-1].kind in ("COMMA", "AND"):  # before what was said of the supply
+    breaks = ("COMMA", "AND", "COLON")
+    while terms and terms[-1].kind in breaks:  # before what was said of the supply
         terms.pop()
+    while terms and terms[0].kind in breaks:
+        terms.pop(0)
     return terms
 
 
@@ -181,13 +207,15 @@ def _terms(pieces: Sequence[Chunk], unit: str, names: Sequence[str]) -> Iterator
             yield Term("A")
         elif piece.tag == "LC" and all(each.tag != "CAPV" for each in pieces):
             yield Term("AMOUNT", f"C#{at}")
-        elif piece.text.lower() == "that" and after in ("IN", "SER", "PAR"):
+        elif piece.text.lower() == "that" and after in _AFTER_THAT:
             yield Term("THIS")
         elif piece.tag in ("SER", "PAR"):
             yield Term("WAY", "--" if piece.tag == "SER" else "||")
         elif piece.tag in ("CAPV", "NAME"):
             told = f"{piece.datum}#{at}"  # no two of them are the same
             yield Term("AMOUNT", told) if piece.tag == "CAPV" else Term("NAME", str(piece.datum))
+        elif piece.tag == "TIMES" and after == "CAPV":
+            continue  # 2 x 350 F
         elif piece.tag in ("WNUM", "COUNT", "NUM", "NUMS"):
             yield _number(piece, at, pieces[at - 1].tag if at else "", after, unit)
         elif piece.tag == "PAIROF":
@@ -199,7 +227,7 @@ def _terms(pieces: Sequence[Chunk], unit: str, names: Sequence[str]) -> Iterator
 
 
 def _number(piece: Chunk, at: int, before: str, after: str, unit: str) -> Term:
-    counts = after in ("CAP", "EQUAL", "GROUP", "BRANCH", "CAPV", "SUCH", "SER", "PAR", "OTHER")
+    counts = after in _COUNTED
     whole = str(piece.datum).isdigit() and int(piece.datum) <= 12
     if piece.tag in ("WNUM", "COUNT") and whole:
         return Term("COUNT", int(piece.datum))

@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
+from grammar.lenient.concepts import words
 from grammar.lenient.group_phrases import (
     OF_STOCK,
     PhraseSaid,
@@ -44,6 +45,13 @@ _RAILS: Final = re.compile(
     r"(?: kept)? (?P<volts>[0-9.]+ ?[km]?V\b)(?: apart| between them)?\s*[.;]?\s*$"
     r"|^\s*(?:the )?left (?:hand )?(?:side|end)(?: of the rails)?(?: has|:| is at| gets)? ?"
     r"(?P<volts2>[0-9.]+ ?[km]?V\b)(?: between (?:top and bottom|them|the rails))?\s*[.;]?\s*$"
+)
+# The words of a sentence that gives the supply alone.
+_OF_A_SUPPLY: Final = frozenset(
+    words(
+        "VOLT STOP TO TERMINAL IS IF APPLY SOURCE A THE DET PD OF ON ACROSS WHOLE GROUP THEM BOTH"
+        " BETWEEN AT WITH IN AND ALL THIS THEIR EQ WORD COLON BY JOIN POINT"
+    )
 )
 _HELD: Final = frozenset(("VOLT", "CHG", "ENE"))
 _LONGEST: Final = 60  # words of a sentence
@@ -93,9 +101,14 @@ def names_in(text: str) -> tuple[str, ...]:
 
 
 def _supply_between_rails(sentence: str) -> str:
-    """``the rails are 8 V apart``: the supply; all else as it is."""
+    """``the rails are 8 V apart``, ``to the ends is given 8 V``: the supply; all else as it is."""
     volts = _RAILS.search(sentence)
-    return sentence if volts is None else f"supply of {volts['volts'] or volts['volts2']}."
+    if volts is not None:
+        return f"supply of {volts['volts'] or volts['volts2']}."
+    pieces = scan(sentence)
+    fed = [each for each in pieces if each.tag == "VOLT"]
+    gives = len(fed) == 1 and {each.tag for each in pieces} <= _OF_A_SUPPLY
+    return f"supply of {fed[0].text}." if gives else sentence
 
 
 def _tells(sentence: str) -> bool:
@@ -257,7 +270,7 @@ def _whole(state: _State) -> PartTree | None:
 
 def _valued(tree: PartTree, values: dict[str, str]) -> PartTree | None:
     """The tree with the values that are told apart; None where one has none, or is not in it."""
-    leaves = [each.split("#")[0] for each in leaves_of(tree)]
+    leaves = [each.split("#")[0] for each in leaves_of(tree) if not each.startswith("C#")]
     named = [each for each in leaves if "=" in each or not each[:1].isdigit()]
     if OF_STOCK in leaves or len({*named}) < len(named) or {*values} - {*leaves}:
         return None

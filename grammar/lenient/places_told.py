@@ -62,6 +62,7 @@ _ROWS: Final = (
         r"(?![A-Za-z0-9])"),
     ("SIDE", rf"(?:the )?(?P<side>{_CORNER})(?: (?:side|edge))?(?= ?:| is| has|,? (?:an? )?[0-9])"),
     ("SIDE", rf"(?:the )?(?P<side>{_CORNER}) (?:side|edge)"),
+    ("SIDE", rf"(?:the )?(?:two )?(?P<side>{_CORNER}) (?:two )?(?:corners|ends)\b"),
     ("POINT", _POINT),
     ("MARK", r"\b(?:plus|positive|minus|negative)\b"),
     ("THEN", r"\b(?:then|followed by|behind it|after (?:it|that))\b"),

@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from grammar.lenient.concepts import words
+from grammar.lenient.patterns import plainly, rewritten
 from grammar.lenient.tokens import Chunk
 
 # What such a description is made of beside its numbers.
@@ -56,10 +57,21 @@ def with_letters_for_measures(pieces: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
+# How two plates stand to each other, which says nothing of how capacitors are joined.
+_FACING: Final = (
+    plainly("PAR SQUARE? PLATE", "2..-1"),
+    plainly(
+        "(JOIN | IS)* PAR (WITH | TO | TOGETHER)* (?=(COMMA |AND |IS |AT |A |GAPN |OF |JOIN )*LEN )"
+    ),
+    plainly("LEN GAPN (AND | COMMA)* PAR (WITH | TO | TOGETHER)* (?=STOP |COMMA |IN |$)", "1..2"),
+)
+
+
 def with_plates(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces with a description of two plates as one value."""
     if not any(each.tag in ("PLATE", "PLATED", "GAPN", "AREAN") for each in pieces):
         return list(pieces)
+    pieces = rewritten(pieces, _FACING)
     area = _area(pieces)
     if area is None:
         return list(pieces)

@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable
 from typing import Final
 
+from grammar.lenient.wishes_put_last import with_wishes_put_last
+
 # Wordings that come to the same, where they are so as they stand.
 _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (re.compile(r"(?i)\b2 (?=(?:make|get|have|give|bring|be)\b)"), "to "),
@@ -89,7 +91,8 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (
         re.compile(
             r"(?i)[,;]? ?\(?(?:(?:take )?(?:them as )?ideal (?:caps|capacitors)[, ]*)?(?:no|without"
-            r"|ignor(?:e|ing)|neglect(?:ing)?) (?:any )?leakage\)?"
+            r"|ignor(?:e|ing)|neglect(?:ing)?|forget(?:ting)?(?: about)?) (?:any |the )?(?:leakage"
+            r"|(?:balanc|bleed|equali[sz])\w*)(?: (?:resist\w*|networks?|currents?))?\)?"
         ),
         "",
     ),
@@ -192,29 +195,7 @@ def put_plainly(text: str) -> str:
     """The text with such wordings put plainly, and with the units and the points that it shares."""
     for pattern, put in (*_PLAINER, *_TOLD_SO):
         text = pattern.sub(put, text)
-    return _with_units_shared(_with_small_points(_with_the_wish_last(text)))
-
-
-# A wish that names one which the same sentence tells of after it: the charge on the 5 uF when a
-# 5 uF and a 10 uF are …
-_WISH_FIRST: Final = re.compile(
-    r"(?i)(?:(?<=^)|(?<=[.;?!\n] ))(?P<wish>(?:what|find|calculate|determine|work out|how (?:much"
-    r"|big|large|many)|which|give|tell me)\b[^.;?!]*?\bthe (?P<value>[0-9.]+ ?[unp]F)[^.;?!]*?),?"
-    r" (?:when|if|where|in a circuit (?:where|in which)|given that|supposing|once|after) "
-    r"(?P<told>[^;?!\n]*?\b(?P=value)\b[^;?!\n]*?)\s*(?:[?!]|\.(?![0-9])|$)"
-)
-
-
-def _with_the_wish_last(text: str) -> str:
-    """What is told of one comes before what is asked of it: it is no second one of that value."""
-    return _WISH_FIRST.sub(
-        lambda said: said[0] if _is_the(said) else f"{said['told']}. {said['wish']}?", text
-    )
-
-
-def _is_the(said: re.Match[str]) -> bool:
-    """Whether what is told is of one that was told of before."""
-    return re.search(rf"(?i)\bthe {re.escape(said['value'])}", said["told"]) is not None
+    return _with_units_shared(_with_small_points(with_wishes_put_last(text)))
 
 
 # The unit of several values stands behind the last: C1 10, C2 15, C3 30 micro; 1 2 3 4 uF.

@@ -333,6 +333,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     ),
     plainly("SERALL", "1:THEN"),
     # What is in each branch.
+    plainly("(GROUP | BRANCH) (THEM | THIS) IS (?=(A|CAPV|NAME|WNUM) )", "1"),  # in it it is …
     plainly(  # a chain of three: 20 nF, 12 nF and 30 nF
         "A? BRANCH OF (WNUM | COUNT | NUM) CAP? COLON (?=A? CAPV )",
         "BRANCH:SER COLON",

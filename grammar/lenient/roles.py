@@ -201,7 +201,7 @@ _SURE_RATINGS: Final = phrases(
      _rating_of_one),
     ("CAPV SLASH VOLT CAP?", _rating),
     ("CAPV VOLT CAP", _rating),
-    ("(?<=CAP )CAPV VOLT (?=EACH )", _rating),
+    ("CAP (OF | WITH | AT)* CAPV VOLT (?=EACH )", _rating),
 )  # fmt: skip
 _RATINGS: Final = phrases(
     ("CAPV COMMA? VOLT CAP?", _rating),

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Final
 
-_WORTH: Final = r"[0-9.]+ ?-?(?:[unp]F|(?:micro|nano|pico)-?farads?)\b"
+_WORTH: Final = r"[0-9.]+ ?-?(?:[unp]?F|(?:micro|nano|pico)-?farads?)\b"
 _NAME: Final = r"C_?(?:[0-9]{1,2}|[A-Za-z])(?![A-Za-z0-9])"
 _CALLED: Final = (
     r"(?:(?:we |i |you )?(?:call(?:ed)?|name(?:d)?|label(?:led|ed)?|marked|known as|say)"
@@ -40,7 +40,10 @@ def _filled_in_part(said: re.Match[str]) -> str:
     return f"{said['sheet']} fills {_PARTS.get(part, part)} of the gap"
 
 
-_MANY: Mapping[str, int] = {"two": 2, "three": 3, "four": 4, "five": 5}
+_MANY: Mapping[str, int] = {
+    "two": 2, "three": 3, "four": 4, "five": 5, "six": 6,
+    "eight": 8, "ten": 10,
+}  # fmt: skip
 _SHORT: Final = r"[0-9.]+ ?[unp](?:F\b|[0-9]*(?![A-Za-z0-9]))"
 
 
@@ -50,6 +53,13 @@ def _is_of_all(said: re.Match[str]) -> bool:
     return len(re.findall("//|--|[|][|]", said["row"])) + 1 == (_MANY.get(many) or int(many))
 
 
+def _is_counted(said: re.Match[str]) -> bool:
+    """Whether the text says before how many there are: then these are some of them."""
+    before = said.string[: said.start()].lower().split()
+    return bool(before) and (before[-1] in _COUNTS or before[-1].isdigit())
+
+
+_COUNTS: Final = (*_MANY, "seven", "nine", "twelve", "equal", "identical", "same", "similar")
 _LEN: Final = r"[0-9.,]*[0-9]"
 _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     # Names given after the value.
@@ -82,6 +92,15 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      r"|camera|computer|receiver|set|pcb|printer)\b", ""),
     (r"\b(?P<many>two|three|2|3) (?:sections|gangs) of (?="
      r"[0-9.]+ ?[unp])", r"\g<many> capacitors of "),
+    (r"\b(?P<many>[2-9]|1[0-2]) ?(?:pcs?\b\.?|pieces\b)(?: of)? (?=[0-9.]+ ?[unp]?F)",
+     r"\g<many> capacitors of "),
+    # What each is, before it is said how many are taken.
+    (rf"\b(?:[a-z]*caps|capacitors|condensers|electrolytics|lytics),? (?:all |each )?(?:of |are "
+     rf"|with "
+     rf"|at )*(?P<worth>{_WORTH})(?P<rated>[ ,/]*[0-9.]+ ?V\b)?(?:,? (?:each|apiece))?[.;:,] ?"
+     rf"(?P<many>{'|'.join(_MANY)}|[2-9]|10) of (?:them|these|those)\b",
+     lambda said: said[0] if _is_counted(said) else
+     f"{said['many']} capacitors of {said['worth']}{said['rated'] or ''} each"),
     # Measures.
     (rf"(?:with |of |and )?(?:an? |the |its )?diameter (?:of |is |= ?)?(?P<length>{_LEN}) ?"
      rf"(?P<unit>[cm]?m)\b|(?P<other>{_LEN})[ -]?(?P<metre>[cm]?m)[ -](?:in |of |wide )?diameter\b",

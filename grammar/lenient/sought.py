@@ -25,6 +25,8 @@ _SURE: Final = (
     "(A | DET) CEQ+ CAPN* OF CAPV",
     f"(?<!OF )(THE | A | THIS)* {_WHOLE} (IS | HOLD | OF | WITH)+ (A | THE | CEQ)* CAPN (OF |"
     f" IS | EQ)+ CAPV",
+    "(?<=COMMA )(THEM | BOTH | ALL | THIS | WNUM)* TOGETHER (IS | EQ | JOIN | TO)* CAPV"
+    " (?=STOP |QUERY |COMMA |$)",
     "(THE | THEIR)* CAPN OF (THE | THIS)* (WHOLE | GROUP) (IS | EQ)+ CAPV",
 )  # fmt: skip
 _CLAIMED = "CLAIM A? CAPV | (?<=SER )EQ CAPV QUERY | (?<=PAR )EQ CAPV QUERY"
@@ -146,7 +148,7 @@ def _comes_out(pieces: Sequence[Chunk], at: int) -> bool:
     earlier = pieces[:before]
     if _word(pieces, at) in _COMES_OUT:
         return any(each.tag in ("SER", "PAR", "UNKNOWN") for each in earlier)
-    after_a_joint = bool(earlier) and earlier[-1].tag in ("SER", "PAR")
+    after_a_joint = bool(earlier) and earlier[-1].tag in ("SER", "PAR", "WHOLE", "GROUP")
     return after_a_joint and pieces[before].tag in ("IS", "EQ")
 
 
@@ -195,12 +197,16 @@ def _of_its_facts(pieces: list[Chunk]) -> list[Chunk]:
 # ``I need C so that 9 uF and C in series …``: the second C is the one that is sought.
 _UNKNOWN: Final = "-1:UNKNOWN -1:CAP=capacitor"
 _SOMETHING: Final = (
+    plainly("(A | THE)? UNKNOWN NAME (?!EQ CAPV)", "NAME UNKNOWN:EQ UNKNOWN"),
     plainly("(?<=WISHV )CAPN (?=(A )?CAPV (AND|WITH) CAPN )"),
     plainly(
         "(?<!OF )(?<!IS )(?<!EQ )(?<!NAME )(A | ONE)? UNKNOWN ONE? (?!CAP|CAPN|NAME|OF)", _UNKNOWN
     ),
 )
-_OPEN: Final = (plainly("(?<!CAPV )CAP (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )", _UNKNOWN),)
+_OPEN: Final = tuple(
+    plainly(f"{pattern} (?=(IN |JOIN |IS )*(SER|PAR) (WITH|TO) )", _UNKNOWN)
+    for pattern in ("(?<!CAPV )CAP", "(A ORD2 | A? OTHER) ONE")
+)
 _SURELY: Final = tuple(plainly(pattern, "CAPV:TOTAL") for pattern in (*_SURE, _CLAIMED))
 _CLAIMED_LAST: Final = (
     plainly(
@@ -212,7 +218,7 @@ _AS_SOUGHT: Final = tuple(plainly(pattern, _UNKNOWN) for pattern in _ASKED_FOR)
 
 # All of them sought
 
-_SIGNS: Final[Mapping[str, str]] = MappingProxyType(
+SIGNS: Final[Mapping[str, str]] = MappingProxyType(
     {"SER": "--", "SERSIGN": "--", "PAR": "||", "PARSIGN": "||"}
 )
 _BEFORE_ITS_OWN: Final = frozenset(words("A THE CAPN OF WITH ABOUT COMMA IN"))
@@ -226,7 +232,7 @@ def all_sought(pieces: Sequence[Chunk]) -> str | None:
     """
     pieces = sorted(pieces, key=lambda each: each.start)
     values = [i for i, each in enumerate(pieces) if each.tag == "CAPV" and _has_unit(each)]
-    ways = [each for each in pieces if each.tag in _SIGNS]
+    ways = [each for each in pieces if each.tag in SIGNS]
     if not ways or not 1 <= len(values) <= 2 or any(_is_of_one(pieces, at) for at in values):
         return None
     if any(each.tag in ("VOLT", "CHG", "RATED") for each in pieces):
@@ -254,7 +260,9 @@ def _is_of_one(pieces: Sequence[Chunk], at: int) -> bool:
         return True
     before = [each.tag for each in pieces[:at] if each.tag not in _BEFORE_ITS_OWN]
     if before[-2:] in (["NAME", "EQ"], ["NAME", "IS"]):
-        return not {*before[-3:-2]} & {"AND", *_SIGNS}
+        return not {*before[-3:-2]} & {"AND", *SIGNS}
+    if before[-1:] == ["EQUAL"]:  # three capacitors equal of 9 pF
+        return before[-2:-1] == ["CAP"]
     return bool({*before[-1:]} & {"CAP", "EACH", "WNUM", "COUNT"})
 
 
@@ -268,7 +276,7 @@ def _equal_ones(
     value = pieces[values[0]]
     way = min(ways, key=lambda each: _apart(pieces, value, each))
     names = [f"C{n}" for n in range(1, numbers[0] + 1)]
-    joined = f" {_SIGNS[way.tag]} ".join(names)
+    joined = f" {SIGNS[way.tag]} ".join(names)
     sought = "; ".join(f"{name} = ?" for name in names)
     return f"{sought}; {' = '.join(names)}; {joined} = {value.datum}"
 
@@ -313,7 +321,7 @@ def _facts(
         yield "-", f"{one} - {other} = {pieces[at].datum}"
     totals = [at for at in values if at not in differences]
     for at, way in zip(totals, ways, strict=False):
-        yield _SIGNS[way.tag], f"{one} {_SIGNS[way.tag]} {other} = {pieces[at].datum}"
+        yield SIGNS[way.tag], f"{one} {SIGNS[way.tag]} {other} = {pieces[at].datum}"
 
 
 def _is_difference(pieces: Sequence[Chunk], at: int) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Any, Final, NamedTuple
 
 from grammar.lenient.concepts import concept_of, words
@@ -43,6 +44,9 @@ _SYMBOL = re.compile(
     r"(?P<q>[CQVUEW])_?(?P<of>eq|tot|total|T|equiv|net|ges|g|res|es|[0-9]{1,2}|(?<![EW])[a-e])(?![A-Za-z0-9])"
     r"|(?P<dq>[QVUE])(?=\s*(?:=|\?|on\b|across\b|for\b|,|and\b|$|\.))"
 )
+# The same of a capacitor whose name has letters for an index: Q_A, where the text has a C_A.
+_SYMBOL_OF_A_NAME = re.compile(r"(?P<q>[QVUEW])_(?P<of>[A-Za-z][A-Za-z0-9]{0,4})(?![A-Za-z0-9])")
+OF_ALL: Final = ("", *words("eq tot total T equiv net ges g res es"))  # indices of the whole
 _WORD = re.compile(
     r"p\.\s?d\.?(?![a-z])|e\.\s?m\.\s?f\.?|d\.\s?c\.?(?![a-z])|a\.\s?c\.?(?![a-z])|w/(?=\s)|"
     r"[A-Za-z](?:[A-Za-z]|['-](?=[A-Za-z]))*'?",
@@ -84,7 +88,12 @@ def scan(text: str, listed: bool = False) -> list[Chunk]:
 
     ``listed``: a comma between two digits parts two numbers, as in 2,5,8 nF.
     """
-    return list(_scanned(text, listed))
+    return list(_pieces(text, listed))
+
+
+@lru_cache(maxsize=16)  # pure; several readers look at the pieces of the same text
+def _pieces(text: str, listed: bool) -> tuple[Chunk, ...]:
+    return tuple(_scanned(text, listed))
 
 
 def _scanned(text: str, listed: bool) -> Iterator[Chunk]:
@@ -217,10 +226,10 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     numbered = _NUMBERED.match(text, at)
     if numbered:
         return Chunk("NAME", numbered[0], at, f"C{numbered[1]}"), numbered.end()
-    symbol = _SYMBOL.match(text, at)
+    symbol = _symbol_of_a_name(text, at) or _SYMBOL.match(text, at)
     if symbol and not (symbol["q"] == "C" and (symbol["of"] or "").isdigit()):
         of = symbol["of"] or ""
-        letter = (symbol["q"] or symbol["dq"]).replace("U", "V")
+        letter = (symbol["q"] or symbol[0][0]).replace("U", "V")
         lower_name = symbol["q"] in ("C",) and of in tuple("abcde")
         if not lower_name:
             return Chunk("SYM", symbol[0], at, (letter, of)), symbol.end()
@@ -245,6 +254,12 @@ def _named(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     if single:
         return Chunk("LETTER", single[0], at, single[0]), single.end()
     return None
+
+
+def _symbol_of_a_name(text: str, at: int) -> re.Match[str] | None:
+    found = _SYMBOL_OF_A_NAME.match(text, at)
+    name = rf"(?<![A-Za-z0-9_])C_?{found['of']}(?![A-Za-z0-9])" if found else ""
+    return found if name and re.search(name, text) else None
 
 
 def _is_a_name(text: str, word: str) -> bool:

@@ -12,7 +12,7 @@ from grammar.lenient.ways_told import ASKS, SENTENCE
 
 _CAP: Final = r"(?:capacitor|condenser|cap)"
 _SIZE: Final = r"(?:capacitance|value|size)"
-_VALUE: Final = r"[0-9]*\.?[0-9]+ ?(?:[unp]F|(?:micro|nano|pico)-?farads?)\b"
+_VALUE: Final = r"[0-9]*[.,]?[0-9]+ ?(?:[unp]F|(?:micro|nano|pico)-?farads?)\b"
 # A capacitor X, whose capacitance is not known; one of unknown value.
 _UNKNOWN: Final = re.compile(
     rf"(?i)\b(?:an?|the|one|another) {_CAP}(?P<name> [A-Z]\w{{0,2}}(?![\w.]))?,?"
@@ -29,6 +29,22 @@ _COMBINATION: Final = re.compile(
 _IS_FOUND: Final = re.compile(
     r"(?i),? the (?:capacitance|value) of the (?:two|pair|combination)(?: together)? (?:is|was)"
     r"(?: then)?(?: found to be)?(?= [0-9])"
+)
+# Together they are 12 uF, it makes 12 uF in all.
+_ALL_TOLD: Final = r"(?:(?:all? ?|both )?together|in (?:all|total|sum)|all told|overall)"
+_THEY: Final = r"(?:it|they|this|that|these|those|both|the (?:two|three|four|pair)|all of them)"
+_COME_TO: Final = (
+    r"(?:is|are|was|were|makes?|gives?|has|have|measures?|amounts? to|comes? to|adds? up to|gets?)"
+    r"(?: (?:now|then|exactly|just|only|about))*"
+)
+_TOGETHER: Final = re.compile(
+    rf"(?i)[.,; ]*(?:\b(?:and|then) )?(?:\b{_ALL_TOLD},? (?:{_THEY} )?{_COME_TO}"
+    rf"|\b{_THEY} {_ALL_TOLD} {_COME_TO}) (?P<first>{_VALUE})(?! (?:and|in) )"
+    rf"|[.,; ]*(?:\b(?:and|then) )?(?:(?<!with )(?<!to )\b{_THEY}|(?<=parallel)|(?<=series)"
+    rf"|(?<=with it)|(?<=with them)|(?<=with that)|(?<=each other)) {_COME_TO} "
+    rf"(?P<last>{_VALUE})(?: {_ALL_TOLD})(?=\s*(?:[.,;?]|$))"
+    rf"|(?:(?<=in parallel)|(?<=in series)),? {_THEY} {_COME_TO} (?P<so>{_VALUE})"
+    r"(?=\s*(?:[.,;?]|$))"
 )
 _SO_THAT: Final = re.compile(
     r"(?i),? so that (?:i|we|you|they|it|one) (?:gets?|have|has|makes?|ends? up with|comes? to"
@@ -66,6 +82,9 @@ def told_directly(text: str) -> str:
     text = _COMBINATION.sub("gives", _WHEN.sub("", text))
     if "unknown capacitor" in text:
         text = _IS_FOUND.sub(" gives", text)
+    text = _TOGETHER.sub(
+        lambda said: f". The total is {said['first'] or said['last'] or said['so']}", text
+    )
     text = _HAVE_TO.sub(r"must \1 ", text)
     text = _CLAIMED.sub(
         r"\g<network>. What is the total capacitance?", _SO_THAT.sub(" to get", text)

@@ -58,7 +58,7 @@ def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
         return [_all_joined(table, joint) for joint in joints] or [table]
     found: list[Tabletop] = []
     fault = NoSense()
-    for parsed in ways_to_join(row):
+    for parsed in ways_to_join(tuple(row)):
         try:
             tables = _played_in_order(table, parsed.nodes)
         except NoSense as misfit:
@@ -72,7 +72,8 @@ def joined(table: Tabletop, segment: Iterable[Chunk]) -> list[Tabletop]:
 
 _WEAK: Final = ("JOINTO", "JOINED", "JOINOF", "IF", "WHICH", "COLON", "GROUPOF")
 _POINTING: Final = ("them", "group", "whole", "all", "each", "count")
-_MOST_WEAK: Final = 6
+_MOST_WEAK: Final = 8  # in one row: leaving out one or two does not mend a row of more
+_MOST_TRIED: Final = 20  # rows with something left out
 
 
 def _without_weak_pieces(table: Tabletop, row: Sequence[Chunk], fault: NoSense) -> list[Tabletop]:
@@ -82,13 +83,15 @@ def _without_weak_pieces(table: Tabletop, row: Sequence[Chunk], fault: NoSense) 
     says how it is joined, is never left out.
     """
     weak = [index for index, piece in enumerate(row) if _is_weak(piece)]
-    tries = [(index,) for index in weak] + list(combinations(weak[:_MOST_WEAK], 2))
-    for out in tries:
+    if len(weak) > _MOST_WEAK:
+        raise fault
+    tries = [(index,) for index in weak] + list(combinations(weak, 2))
+    for out in tries[:_MOST_TRIED]:
         rest = _trimmed([piece for index, piece in enumerate(row) if index not in out])
         if not any(piece.tag in ("ITEM", "REF") for piece in rest):
             continue
         found: list[Tabletop] = []
-        for parsed in ways_to_join(rest):
+        for parsed in ways_to_join(tuple(rest)):
             with suppress(NoSense):
                 found += [
                     each._replace(cost=each.cost + parsed.cost + len(out))

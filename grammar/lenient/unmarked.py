@@ -14,6 +14,7 @@ from grammar.lenient.limits_told import with_limits_told
 from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.meetings_told import with_meetings
 from grammar.lenient.nodes_named import with_nodes
+from grammar.lenient.points_in_signs import with_points_in_signs
 from grammar.lenient.put_plainly import put_plainly
 from grammar.lenient.small_phrases import with_small_phrases
 from grammar.lenient.told_otherwise import told_directly
@@ -112,17 +113,6 @@ _HOW_MANY: Mapping[str, str] = {
     "(?:V|volts?)": "voltage",
     "(?:[unp]F|(?:micro|nano|pico)-?farads?)": "capacitance",
 }
-_OF_POINTS = re.compile(
-    r"\b[VU](?:_?([A-Z])([A-Z])(?=\s*[=?])|_([A-Z])([A-Z])\b|_([a-z])([a-z])(?=\s*[=?.]))"
-)
-
-
-def _between_points(symbol: re.Match[str]) -> str:
-    """``V_AB``, ``V_ab``: the p.d. between two points."""
-    one, other = (each.upper() for each in symbol.groups() if each)
-    if one == other:
-        return symbol[0]  # VCC
-    return f"voltage between {one} and {other}"
 
 
 def _as_a_chain(formula: re.Match[str]) -> str:
@@ -231,7 +221,7 @@ def _filled_in_part(said: re.Match[str]) -> str:
 # What is printed on a small capacitor: two figures and how many noughts, in picofarads.
 _MARKED = re.compile(
     r"(?i)\b(?:marked|labell?ed|coded?|stamped|printed)(?: with| as)? \"?([1-9][0-9])([0-6])\"?"
-    r"(?![0-9.]|\s?[unpµ]?F)"
+    r"(?![0-9.]|\s?[unpµ]?F|\s?k?V)"
 )
 
 
@@ -259,7 +249,7 @@ def _with_multiples_told(text: str) -> str:
 
 # Two strokes that no value, name or bracket follows are said, and not put between two.
 _STROKES_SAID: Final = re.compile(
-    r"(?i)(?<!:)//(?!/)(?!\s*(?:[(0-9.]|C_?[0-9a-z]?\b|(?:an?|the|one|another|two|three) ))"
+    r"(?i)(?<!:)//(?!/)(?!\s*(?:\(|\.?[0-9]|C_?[0-9a-z]?\b|(?:an?|the|one|another|two|three) ))"
 )
 # The rail or the bus that a p.d. is named with is what feeds them.
 _FED_FROM: Final = re.compile(
@@ -278,7 +268,7 @@ def made_plain(text: str) -> str:
         text = _without_tex(text)
     text = re.sub(r"(?<=[A-Za-z])_(?:\(([A-Za-z0-9]+)\)|\{([A-Za-z0-9]+)\})", r"_\1\2", text)
     text = re.sub(r"10\^\{(-?[0-9]+)\}", r"10^\1", text)
-    text = _OF_POINTS.sub(_between_points, text)
+    text = with_points_in_signs(text)
     if not _ASKS_WHY.search(text):
         text = _RECIPROCALS.sub(_as_a_chain, text)
         text = _PRODUCT_OVER_SUM.sub(r"\g<a> and \g<b> in series", text)
@@ -290,6 +280,7 @@ def made_plain(text: str) -> str:
     text = _without_accents(re.sub(r"\*\*|__|`", "", text).translate(_SIGNS))
     text = re.sub(r"(?i)(?<=[a-z])'(?:re)\b", " are", text)
     text = re.sub(r"(?i)(?<=[a-z])'(?:ve|ll|d)\b", "", text)
+    text = re.sub(r"(?i)\b(it|that|this|there|here|which|he|she)'s\b", r"\1 is", text)
     for unit, quantity in _HOW_MANY.items():
         text = re.sub(rf"(?i)\bhow many {unit}\b", f"what {quantity}", text)
     text = re.sub(r"(?i)\b(how|what|where|hooked|connected|attached|joined) 2\b", r"\1 to", text)

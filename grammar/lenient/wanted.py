@@ -11,7 +11,7 @@ from grammar.lenient.bracketing import JOINTS
 from grammar.lenient.concepts import words
 from grammar.lenient.mentions import Mention, Ref
 from grammar.lenient.tabletop import Knot, NoSense, Tabletop, Tied, leaves, shares
-from grammar.lenient.tokens import Chunk
+from grammar.lenient.tokens import OF_ALL, Chunk
 from grammar.lenient.tying import in_a_phrase
 
 Wants: TypeAlias = "list[tuple[str, list[Chunk]]]"
@@ -112,7 +112,7 @@ def _with_losses(row: list[Chunk], wants: Wants) -> tuple[list[Chunk], Wants]:
 
 def _of_symbol(piece: Chunk) -> list[Chunk]:
     _, of = piece.datum
-    if not (of[:1].isdigit() or (of and of in "abcde")):
+    if of in OF_ALL:
         return []
     return [Chunk("ITEM", piece.text, piece.start, Mention(("",), (f"C{of}",)))]
 

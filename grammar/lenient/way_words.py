@@ -72,7 +72,8 @@ _ROWS: Final = (
     (
         "THEN",
         r"\b(?:and |is |, )*(?:then|followed by|after (?:that|which|it)|afterwards|next(?! to)"
-        r"|on top of|leads? to|leading to|goes on to|finally|behind (?:it|that)|below it)\b"),
+        r"|on top of|leads? to|leading to|goes on to|finally|(?:ends?|ending|finish(?:es"
+        r"|ing)?) with|behind (?:it|that)|below it)\b"),
     (
         "MEETALL",
         rf"(?:all|everything|the whole lot)(?: \w+)? {_GO}(?: back| up)* (?:again|together|up)"

@@ -35,9 +35,17 @@ def _wanted(table: Tabletop, names: Mapping[int, str]) -> Iterator[str]:
         if quantity in ("capacitance", "total"):
             yield from _capacitances(table, names, whom, quantity)
         elif whom and quantity in _OF and len(table.caps) > 1:
-            yield from (f"{_OF[quantity]} {names[index]}" for index in whom if names.get(index))
+            named = [names[index] for index in whom if names.get(index)]
+            yield from (_of_one(quantity, name, names) for name in named)
         elif not _is_known(table, quantity):
             yield _symbol(quantity, names)
+
+
+def _of_one(quantity: str, name: str, names: Mapping[int, str]) -> str:
+    """Q1 for the charge on C1; in words for any other name, or where one is called C alone."""
+    if re.fullmatch(r"C[0-9]+", name) and "C" not in names.values():
+        return SYMBOL[quantity] + name[1:]
+    return f"{_OF[quantity]} {name}"
 
 
 def _capacitances(

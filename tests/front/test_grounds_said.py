@@ -12,7 +12,9 @@ from tutor.front.keeping import Opening, Unkept
 from tutor.teaching import answer_grounds
 
 CASES = Path(__file__).parents[1] / "cases" / "grounds_said.toml"
-ANSWERED = (answer_grounds.NOT_SO_THE_GROUND, answer_grounds.NOT_FOR_THAT)
+ANSWERED = (
+    answer_grounds.NOT_SO_THE_GROUND, answer_grounds.NOT_FOR_THAT, answer_grounds.AS_TOLD_BELOW,
+)
 
 
 def _cases() -> Iterator[tuple[str, tuple[str, ...], str, str]]:

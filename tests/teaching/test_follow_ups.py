@@ -29,6 +29,13 @@ SERIES_AND_PARALLEL = "along a chain the charge is the same"
     ([*BACK, "hint"], "the same two points", "Look at the drawing"),
     ([*BACK, "charge", "idk", "idk"], "the small one", "Yes. A small"),
     (["C1 C2", "hint"], "P and B", "Yes, those two."),
+    (["C1 C2", "hint"], "A and B", "C2 is between P and B."),
+    (["C1 C2", "idk", "idk"], "nowhere", "Yes. Only from the other plate"),
+    (["C1 C2", "idk", "idk"], "only from the neighbour's plate", "Yes. Only from the other plate"),
+    (["C1 C2", "idk", "idk"], "from the battery", "Nothing else touches that metal"),
+    ([*VALUE, "idk"], "1/C", "Yes. The p.d.s add"),
+    ([*VALUE, "idk"], "the voltages", "Yes. The p.d.s add"),
+    ([*VALUE, "idk"], "their charges", "They share one charge"),
 ])
 def test_what_was_just_asked_is_what_is_answered(
     before: list[str], line: str, word: str
@@ -37,6 +44,29 @@ def test_what_was_just_asked_is_what_is_answered(
     assert word in said(turn)
     assert turn.messages[-1].kind == "ask"
     assert not any(message.verdict == "wrong" for message in turn.messages)
+
+
+@pytest.mark.parametrize(("line", "word"), [
+    ("the same", "Yes. The same on each."), ("half on each", "it reads the same on each"),
+])
+def test_what_a_meter_reads_side_by_side(line: str, word: str) -> None:
+    turn = converse("4 uF || 6 uF, across 20 V", ["C1 C2", "idk", "idk", line])[-1]
+    assert word in said(turn)
+    assert not any(message.verdict for message in turn.messages)
+
+
+def test_the_small_question_of_a_hint_stands_alone_and_the_large_one_comes_after_it() -> None:
+    hinted, after = converse(CHAIN, ["C1 C2", "hint", "P and B"])[-2:]
+    assert [m.text for m in hinted.messages] == [
+        "C1 is between A and P.", "Between which points is C2?",
+    ]
+    assert after.messages[-1].text.startswith("What do C1 and C2 share")
+
+
+def test_what_is_still_open_is_told_so_after_a_right_value_of_another() -> None:
+    turn = converse(CHAIN, ["48 uC"])[-1]
+    assert turn.messages[0].verdict == "right"
+    assert turn.messages[-1].text.startswith("Still open: Which capacitors can be")
 
 
 @pytest.mark.parametrize("line", ["the p.d.", "p.d.", "same p.d.", "not the charge", "charges add"])

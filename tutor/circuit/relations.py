@@ -249,6 +249,7 @@ def worked_back(
 ) -> dict[Fact, Value]:
     """Charges, p.d.s and energies of every part, from those ``held`` by the whole, by capacitances
     in ``values`` that need not be the true ones: what is shared is passed on, the other follows.
+    Where a part holds by itself what adds up in its step, all the rest of it follows from that.
     """
     found: dict[Fact, Value] = {Fact("capacitance", n): v for n, v in values.items()}
     found.update(held)
@@ -258,9 +259,9 @@ def worked_back(
             continue
         for part in step.parts:
             shared = found.get(Fact(joining.shared, step.makes.name))
-            if shared is not None:
+            if shared is not None and Fact(joining.added, part.name) not in held:
                 found[Fact(joining.shared, part.name)] = shared
-                complete(found, part.name)
+            complete(found, part.name)
     return found
 
 

@@ -8,31 +8,41 @@ so is said. The record counts the answer.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Any, Final, NamedTuple
 
 from grammar.answers import Measure, known
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.solving import solve
-from tutor.circuit.steps import Choice, Step, carry_out, examine
+from tutor.circuit.steps import Step
 from tutor.circuit.values import Value, in_letters
-from tutor.teaching.claimed_values import ValuesHeld, ValuesHere, claims_judged
+from tutor.teaching.claimed_values import (
+    ValuesHeld,
+    ValuesHere,
+    claims_judged,
+    compared_in,
+    knows_numbers,
+)
 from tutor.teaching.claims import names_now
-from tutor.teaching.conversation import OpenTask, TurnOf
+from tutor.teaching.conversation import OpenTask, StagedSupposing, TurnOf
 from tutor.teaching.hints import hint
 from tutor.teaching.messages import Message
 from tutor.teaching.reading.grounds import (
     GroundPlace,
     GroundWeight,
+    JudgesOfValues,
     SaidGround,
+    beside_in,
     ground_in,
     weigh_ground,
 )
 from tutor.teaching.reading.other_grounds import (
     gives_another_ground,
     goes_by_the_greater,
+    lets_another_stay,
     tells_of_flow,
 )
 from tutor.teaching.reasons import because
@@ -42,13 +52,20 @@ from tutor.teaching.staged.measuring import lookup_of
 from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.turn import before_step, speech_of
 from tutor.teaching.walk import Question, Walk, next_question
+from tutor.teaching.whatif.change import Supposing
+from tutor.teaching.whatif.grounds_supposed import weighed_where_supposed, whole_step
 
 NOT_SO_THE_GROUND: Final = "The reason is another one."
 NOT_FOR_THAT: Final = "For that reason, though, and not for the one you give."
+NOT_BY_THAT: Final = "They can, but not for the reason you give."
+AS_TOLD_BELOW: Final = "But not for the reason you give; what makes it so comes now."
 NOTHING_FLOWS: Final = "Once all is at rest no current flows, and charge never crosses a gap."
 CANNOT_TELL: Final = "I cannot tell whether the reason you give is a good one."
 WHAT_MAKES_IT_SO: Final = f"{CANNOT_TELL} What makes it so here:"
 COUNTS_WITHOUT: Final = f"{CANNOT_TELL} Your answer counts without it."
+THE_REST: Final = (
+    "I cannot tell whether the reasoning beside it is so; your answer counts without it."
+)
 AND_THIS_IS_WHY: Final = "That it is, and this is why."
 
 
@@ -60,16 +77,38 @@ class _Weighed(NamedTuple):
 
 
 def with_ground_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
-    """A turn with what is to be said to the reason of the line behind its first right answer."""
+    """A turn with what is to be said to the reason of the line behind its first right answer, or
+    to what is said beside it and is not so.
+    """
     at = next((n for n, each in enumerate(heard.messages) if each.verdict == "right"), None)
-    ground = ground_in(line)
-    if at is None or ground is None:
+    if at is None:
         return heard
-    right = heard.messages[at]
-    if isinstance(task, Telling):
-        return _in_stages(task, ground, heard, at)
-    weighed = _in_walk(task, ground, right) if isinstance(task, Walk) else None
-    return heard if weighed is None else _with(heard, at, right, weighed)
+    weigh = _WEIGHED_BY[type(task)]
+    ground, beside = ground_in(line), beside_in(line)
+    found = heard if ground is None else weigh(task, ground, heard, at)
+    is_answered = any(m.verdict == "incomplete" for m in found.messages)
+    if beside is None or is_answered:
+        return found
+    if ground is not None and not ground.leads:
+        beside = beside._replace(text=beside.text.replace(ground.text, " "))
+    of_all = weigh(task, beside, heard, at)
+    return found if of_all is heard else of_all
+
+
+def _in_a_walk(walk: Walk, ground: SaidGround, heard: TurnOf[Any], at: int) -> TurnOf[Any]:
+    weighed = _in_walk(walk, ground, heard, heard.messages[at])
+    return heard if weighed is None else _with(heard, at, heard.messages[at], weighed)
+
+
+def _where_supposed(
+    task: Supposing | StagedSupposing, ground: SaidGround, heard: TurnOf[Any], at: int
+) -> TurnOf[Any]:
+    """Behind a right guess; what makes it so is told with both sides, below."""
+    weight = weighed_where_supposed(task, ground)
+    if weight == "so" or (weight == "open" and ground.leads):
+        return heard
+    told = AS_TOLD_BELOW if weight == "not so" else THE_REST if ground.beside else CANNOT_TELL
+    return _with(heard, at, heard.messages[at], _Weighed(weight, told))
 
 
 def _is_said_as_working(ground: SaidGround, weight: GroundWeight) -> bool:
@@ -86,7 +125,9 @@ _WORKING = re.compile(
 
 def _with(heard: TurnOf[Any], at: int, right: Message, weighed: _Weighed) -> TurnOf[Any]:
     said = [right]
-    if weighed.weight != "so":
+    if weighed.told == THE_REST:
+        said.append(Message("say", THE_REST))
+    elif weighed.weight != "so":
         said.append(Message("verdict", weighed.told, about=right.about, verdict="incomplete"))
     return heard._replace(messages=(*heard.messages[:at], *said, *heard.messages[at + 1 :]))
 
@@ -94,31 +135,58 @@ def _with(heard: TurnOf[Any], at: int, right: Message, weighed: _Weighed) -> Tur
 # In a walk
 
 
-def _in_walk(walk: Walk, ground: SaidGround, right: Message) -> _Weighed | None:
-    """How a reason is found behind a value, or behind what is shared or passes on; None where the
-    reason is asked and weighed, and nothing of it is not so, and where what is right is a later
+def _in_walk(
+    walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
+) -> _Weighed | None:
+    """How a reason is found behind a choice, a value, or what is shared or passes on; None where
+    the reason is asked and weighed, and nothing of it is not so, and where what is right is a later
     value, of which the question in hand says nothing.
     """
     question = next_question(walk)
-    if question is None or question.about in ("choice", "reason"):
+    if question is None:
         return None
     if right.of is not None and right.of != question.quantity:
         return None
-    step = question.step
+    is_choice = question.about == "choice"
+    step = _chosen_step(walk, heard.task) if is_choice else question.step
+    if is_choice and step is None:
+        return None
     reason = because(step, speech_of(walk)) if step is not None else ""
-    network = before_step(walk, step) if step is not None else walk.network
-    place = GroundPlace(network, step, (reason, *_hints(walk, question)))
-    claims = claims_judged(ground.text, _values_in_walk(walk, question))
-    if question.about == "shares" and all(claims) and not _FIGURES.search(in_figures(ground.text)):
-        claims = []  # that one is larger is so, and no reason for what is shared
-    weight = weigh_ground(ground.text, place, claims)
-    is_weighed = question.about == "shares" and not question.going_back and weight != "not so"
+    joined = step or next(iter(walk.steps[-1:]), None)  # of the whole: what was made last
+    network = before_step(walk, joined) if joined is not None else walk.network
+    place = GroundPlace(network, joined, (reason, *_hints(walk, question)))
+    here = _values_in_walk(walk, question, step)
+    of_words = question.about in ("choice", "shares", "reason")
+
+    def judged(text: str) -> list[bool]:
+        claims = claims_judged(text, here)
+        if of_words and all(claims) and not _FIGURES.search(in_figures(text)):
+            return []  # that one is larger is so, and no reason for what is shared
+        return claims
+
+    def compared(text: str) -> list[bool]:
+        return [] if of_words else compared_in(text, here)
+
+    judges = JudgesOfValues(judged, compared, lambda text: knows_numbers(text, here))
+    weight = weigh_ground(ground, place, judges)
+    is_weighed = of_words and not question.going_back and weight != "not so"
     if is_weighed or _is_said_as_working(ground, weight):
         return None
-    if question.about == "shares" and weight == "not so":
+    if ground.beside and weight == "open" and of_words:
+        return None  # words are asked and weighed there
+    if ground.beside and weight == "open":
+        return _Weighed(weight, THE_REST)
+    if is_choice:
+        return _Weighed(weight, NOT_BY_THAT)  # what they share is still to be asked
+    if of_words and weight == "not so":
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
-    told = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}"
+    told = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
     return _Weighed(weight, told)
+
+
+def _chosen_step(walk: Walk, after: Walk) -> Step | None:
+    """The step that an answer to a choice has begun, or done as well."""
+    return after.pending or next(iter(after.steps[len(walk.steps) :]), None)
 
 
 def _left_open(reason: str) -> str:
@@ -130,8 +198,8 @@ def _hints(walk: Walk, question: Question) -> list[str]:
     return [text for rung in (2, 3) if (text := hint(walk, question, rung, speech))]
 
 
-def _values_in_walk(walk: Walk, question: Question) -> ValuesHere:
-    step, asked = question.step, question.quantity
+def _values_in_walk(walk: Walk, question: Question, step: Step | None) -> ValuesHere:
+    asked = question.quantity
     held: ValuesHeld = {(q.symbol, q.of): (v,) for q, v in walk.truth.items() if q.point is None}
     parts = step.parts if step is not None else walk.network.capacitors
     powers = walk.problem.powers
@@ -160,9 +228,13 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     ask = telling.story.asks[place]
     if ground.leads and ask.options and any(o.is_right for o in named(ask, ground.text)):
         return heard  # what stands before 'so' is the answer
+    if ground.beside and ask.options:
+        ground = ground._replace(text=_behind_the_answer(ground.text))
     weight, reason = _weighed_in_stages(telling, place, ground), ask.because
-    if _is_said_as_working(ground, weight):
+    if _is_said_as_working(ground, weight) or (ground.beside and weight == "so"):
         return heard
+    if ground.beside and weight == "open":
+        return _with(heard, at, right, _Weighed(weight, THE_REST))
     if weight == "so":
         lead = f"{AND_THIS_IS_WHY} {reason}" if ask.options and reason else right.text
         return _with(heard, at, right._replace(text=lead), _Weighed(weight, ""))
@@ -172,33 +244,47 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     return _with(heard, at, right._replace(text=alone), _Weighed(weight, told.rstrip()))
 
 
+def _behind_the_answer(line: str) -> str:
+    """What a line says behind its first clause, which is the answer."""
+    return " ".join(_CLAUSE_ENDS.split(line, maxsplit=1)[1:])
+
+
+_CLAUSE_ENDS = re.compile(r"(?i)[,;:.]\s|\s[-–—]\s|\b(?:but|though|although)\b")
+
+
 def _weighed_in_stages(telling: Telling, at: int, ground: SaidGround) -> GroundWeight:
     ask, said = telling.story.asks[at], ground.text
     stays = next((o.words[0] for o in ask.options if o.is_right), "")
-    if ask.options and not ground.leads:
-        by_size = telling.story.kind == "ratings" and goes_by_the_greater(said)
+    by_size = telling.story.kind == "ratings" and goes_by_the_greater(said) and not any(
+        not option.is_right for option in named(ask, said)  # that of the other one is greater
+    )
+    if ground.beside:
+        if lets_another_stay(said, stays) or (ask.options and by_size):
+            return "not so"
+    elif ask.options and not ground.leads:
         if by_size or gives_another_ground(said, stays):
             return "not so"
     elif not ask.options and tells_of_flow(said):
         return "not so"
     network = telling.story.network or next((m.network for m in telling.story.moments), None)
-    step = _whole_step(network) if network is not None else None
+    step = whole_step(network) if network is not None else None
     before = [] if ask.options else [each.because for each in telling.story.asks[:at]]
-    settled = re.sub(r"[^.?!]*\?", " ", ask.text)
-    told = (ask.because, settled, *ask.hints, ask.reveal, *before)
-    claims = claims_judged(said, _values_in_stages(telling, ask, network))
-    if ask.options and stays in _SHARED and all(claims):
-        claims = []  # values are so by what they share, and no reason for it
-    return weigh_ground(said, GroundPlace(network, step, told, stays), claims)
+    told = (ask.because, ask.text, *ask.hints, ask.reveal, *before)
+    here = _values_in_stages(telling, ask, network)
+
+    def judged(text: str) -> list[bool]:
+        claims = claims_judged(text, here)
+        if ask.options and stays in _SHARED and all(claims):
+            return []  # values are so by what they share, and no reason for it
+        return claims
+
+    judges = JudgesOfValues(
+        judged, lambda text: compared_in(text, here), lambda text: knows_numbers(text, here, told)
+    )
+    return weigh_ground(ground, GroundPlace(network, step, told, stays), judges)
 
 
 _SHARED = frozenset(("the charge", "the p.d.", "the voltage", "the potential difference"))
-
-
-def _whole_step(network: Network) -> Step | None:
-    """The one step of a network that is a chain or a set side by side."""
-    choice = examine(network, [c.name for c in network.capacitors])
-    return carry_out(network, choice) if isinstance(choice, Choice) else None
 
 
 def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> ValuesHere:
@@ -223,3 +309,9 @@ def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> Va
     return ValuesHere(held, in_hand, story.powers, names, it, right)
 
 
+_WEIGHED_BY: Mapping[type, Callable[[Any, SaidGround, TurnOf[Any], int], TurnOf[Any]]] = (
+    MappingProxyType({
+        Walk: _in_a_walk, Telling: _in_stages,
+        Supposing: _where_supposed, StagedSupposing: _where_supposed,
+    })
+)

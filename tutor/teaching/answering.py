@@ -21,7 +21,7 @@ from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import Chosen
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
-from tutor.teaching.reading.menu_choice import described_in, option_in
+from tutor.teaching.reading.menu_choice import LETTERS, described_in, option_in
 from tutor.teaching.reading.truth import InQuestion
 from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
 from tutor.teaching.reasons import because
@@ -381,6 +381,8 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
         chosen = entries[at]
         if chosen.is_true:
             return _reason_taken(walk, step)
+        if (text := _entry_or_value(walk, step, named.words, at)) is not None:
+            return ask_again(walk, [verdict(text, "reason", "incomplete")])
         text = replies_of(walk).reason_wrong(step, chosen.text)
         return _reason_refused(walk, question, Miss(text, "", named.words))
     points = tuple(dict.fromkeys((*walk.named, *named.points)))
@@ -410,6 +412,17 @@ def reason(walk: Walk, question: Question, heard: Any) -> Turn:
         "Say it with the points, take the letter that comes nearest, or say 'I don't know'."
     )
     return ask_again(walk, [verdict(text, "reason", "incomplete")])
+
+
+def _entry_or_value(walk: Walk, step: Step, said: str, at: int) -> str | None:
+    """What is asked where a figure alone is the place of a wrong entry and the value to come."""
+    if step.makes is None:
+        return None
+    value = speech_of(walk).amount(step.makes.value, "capacitance")
+    if said.strip() != value.split()[0]:
+        return None
+    letter = f"{LETTERS[at]})"
+    return f"The entry {letter}, or the value of {step.made}? Type {letter}, or {value}."
 
 
 def _reason_taken(walk: Walk, step: Step) -> Turn:

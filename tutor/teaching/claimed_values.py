@@ -7,7 +7,7 @@ a statement of which nothing is known here says nothing either way.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from itertools import pairwise
 from operator import gt, lt
@@ -33,7 +33,8 @@ class ValuesHere(NamedTuple):
     """What the capacitors hold, in SI units, by symbol and name, None for the whole; of several
     moments one after the other. ``in_hand`` are those that 'both' and 'each' mean, ``names`` what
     letters are worth in a sum, ``asked`` is the capacitor that 'it' means, ``answer`` the value in
-    plain numbers that the reason is given for.
+    plain numbers that the reason is given for. Where a change ``is_supposed``, more and less are
+    said of before and after.
     """
 
     values: ValuesHeld
@@ -42,6 +43,7 @@ class ValuesHere(NamedTuple):
     names: Mapping[str, Measure]
     asked: str | None = None
     answer: Value | None = None
+    is_supposed: bool = False
 
     @property
     def sayable(self) -> Sayable:
@@ -55,7 +57,7 @@ class ValuesHere(NamedTuple):
 
 def claims_judged(line: str, here: ValuesHere) -> list[bool]:
     """Which of the statements about values in a line are so, and which are not."""
-    pieces = [each for each in _PIECES.split(in_figures(line)) if each.strip()]
+    pieces = _pieces(line, here)
     found = [judged for each in pieces for judged in _sums(each, here)]
     for each in pieces:
         if not _OPERATES.search(each):
@@ -63,10 +65,61 @@ def claims_judged(line: str, here: ValuesHere) -> list[bool]:
     return found or ([True] if _are_all_held(" ".join(pieces), here) else [])
 
 
+def compared_in(line: str, here: ValuesHere) -> list[bool]:
+    """The same for comparisons alone, since the amounts of an answer are judged elsewhere."""
+    pieces = [each for each in _pieces(line, here) if not _OPERATES.search(each)]
+    return [judged for each in pieces for judged in _comparisons(each, here)]
+
+
+def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool:
+    """Whether every number of a line is worth what is held here, or asked, stands in what is told,
+    or is part of a sum, which is working.
+    """
+    line = in_figures(line)
+    if _OPERATES.search(line):
+        return True
+    worth = [each.value for each in _plain(here).values()]
+    worth += [magnitude(here.answer)] if here.answer is not None else []
+    for (symbol, _), values in here.values.items():
+        power = plain_power(here.powers, DIMENSION[symbol])
+        worth += [magnitude(v) / Fraction(10) ** power for v in values if not in_letters(v)]
+    spoken = {*re.findall(r"(?<![\w.])\d+(?:\.\d+)?", " ".join(told))}
+    return all(
+        said.number in spoken or any(
+            number is not None and any(_near(number, each) for each in worth)
+            for symbol in DIMENSION for number in (said.plainly(here.powers, symbol),)
+        ) for said in amounts_said(here.sayable, line)
+    )
+
+
+def _pieces(line: str, here: ValuesHere) -> list[str]:
+    line = _by_their_sizes(in_figures(_SHORT.sub("p.d", line)), here)
+    return [each for each in _PIECES.split(line) if each.strip()]
+
+
 _PIECES = re.compile(rf"(?i)[,;:](?!\d)|\.(?!\d)|\b(?:but|so|hence|then|while)\b|{WORDS}")
 _OPERATES = re.compile(
     r"(?i)[=*/×÷+^]|(?:\d|\)|\b[CQVUE]\d*)\s*(?:[-−x]|times|over|plus|minus|divided\s+by)\s*[\d(A-Z]"
 )
+
+
+_SHORT = re.compile(r"(?i)\bp\.\s?d\.")  # no end of a sentence
+_THE_GREATER = re.compile(
+    r"(?i)\b(?:the\s+)?(?P<size>bigg|larg|small)(?:er|est)\s+(?:(?:one|cap\w*|c|of\s+the\s+two)\s+)?"
+    r"(?=(?:always\s+)?(?:takes?|has|have|gets?|holds?|carr(?:y|ies)|needs?|wants?|drops?)\b)"
+)
+
+
+def _by_their_sizes(line: str, here: ValuesHere) -> str:
+    """The larger and the smaller of those in hand by their names: the bigger one takes more."""
+    sizes = {name: here.values.get(("C", name), (None,))[0] for name in here.in_hand}
+    worth = [each for each in sizes.values() if each is not None and not in_letters(each)]
+    if len(worth) < len(sizes) or len({*worth}) < len(sizes) or len(sizes) < 2:
+        return line
+    ordered = sorted(sizes, key=lambda name: sizes[name] or Fraction(0))
+    return _THE_GREATER.sub(
+        lambda found: f"{ordered[0 if found['size'].lower() == 'small' else -1]} ", line
+    )
 
 
 # Sums and equations
@@ -85,10 +138,7 @@ def _sums(piece: str, here: ValuesHere) -> Iterator[bool]:
     if not _OPERATES.search(piece):
         return
     written = _IS.sub("=", _BEHIND.sub("", _LEADING_WORDS.sub("", piece))).lstrip("= ")
-    plain = {
-        name: Measure(each.value / Fraction(10) ** each.power, bare=True)
-        for name, each in here.names.items() if not in_letters(each.value)
-    }
+    plain = _plain(here)
     in_letters_too = _A_LETTER.search(written) is not None
     alone = written if in_letters_too else re.sub(rf"(?<=\d)\s*{UNIT_SIGN}", "", written)
     for text, names in ((written, here.names), (alone, plain)):
@@ -104,6 +154,14 @@ def _sums(piece: str, here: ValuesHere) -> Iterator[bool]:
             _comes_to_it(claims[-1], plain, here)
         ):
             yield True
+
+
+def _plain(here: ValuesHere) -> dict[str, Measure]:
+    """What letters are worth, in plain numbers."""
+    return {
+        name: Measure(each.value / Fraction(10) ** each.power, bare=True)
+        for name, each in here.names.items() if not in_letters(each.value)
+    }
 
 
 def _are_equal(claim: Claim, names: Mapping[str, Measure]) -> bool | None:
@@ -166,10 +224,14 @@ def _fits(said: AmountSaid, symbol: Symbol, values: tuple[Value, ...], here: Val
     )
 
 
+# A sum, or a word for what is done with the amounts, of which it is not known that it is so.
+_DOES_MORE = re.compile(rf"{_OPERATES.pattern}|\b(?:mean|average|middle)\b")
+
+
 def _are_all_held(line: str, here: ValuesHere) -> bool:
     """Whether two amounts or more, of nobody in particular, are all values that somebody holds."""
     amounts = [*amounts_said(here.sayable, line)]
-    if len(amounts) < 2 or _DENIED.search(line) or _OPERATES.search(line):
+    if len(amounts) < 2 or _DENIED.search(line) or _DOES_MORE.search(line):
         return False
     met = [
         {
@@ -199,6 +261,10 @@ _SPOKEN: Mapping[Symbol, str] = MappingProxyType({
     "E": r"(?<![\w.])E\b|(?i:\benerg(?:y|ies)\b)",
     "C": r"(?<![\w.])C\b|(?i:\b(?:siz|big|large|larg|small|valu|capacit)\w*)",
 })
+# Its limit, C2's rating: what is compared is no quantity that is held here.
+_OF_ANOTHER_SORT = re.compile(
+    r"(?i)(?:['’]s|\bits|\btheir|\bthe)\s+(?:own\s+)?(?:ratings?|limits?|maximum|max|legs?|labels?|names?)\b"
+)
 _DENIED = re.compile(r"(?i)\b(?:not|never|no|neither|nor)\b|n['’]t\b")
 
 
@@ -210,7 +276,10 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
         owners = (here.asked, *owners)
     if not owners and symbol is None and _EQUAL_ONES.search(piece):
         owners, symbol = here.in_hand, "C"
-    symbol = symbol or next((s for s, words in _SPOKEN.items() if re.search(words, piece)), None)
+    if symbol is None and not _OF_ANOTHER_SORT.search(piece):
+        symbol = next((s for s, words in _SPOKEN.items() if re.search(words, piece)), None)
+    if here.is_supposed and not re.search(r"(?i)\bthan\b", piece):
+        return  # of before and after
     if symbol is None or _DENIED.search(piece) or re.search(r"\d\s*[FVCJ]\b", piece):
         return
     if len(owners) == 1 and len(here.in_hand) == 2 and owners[0] in here.in_hand:
@@ -247,18 +316,35 @@ _WAYS: Mapping[str, Callable[[Value, Value], bool]] = MappingProxyType({
 })
 
 
+_MORE_OR_LESS: Mapping[str, Callable[[Value, Value], bool]] = MappingProxyType(
+    {rf"\b{_MORE}\b": lt, rf"\b{_LESS}\b": gt}
+)
+
+
+# What is said of a quantity itself, or of the supply, and not of one of several.
+_OF_THE_WHOLE = re.compile(
+    r"(?i)\W*(?:the\s+)?(?:(?:whole|total|full|supply|battery|cell)(?:['’]s)?\s+(?:\w+\s+)?)?"
+    r"(?:more\s+|less\s+)?(?:charge|voltage|volts|p\.?d|energy|capacitance|[CQVUE])\b"
+)
+
+
 def _moves(piece: str, here: ValuesHere) -> Iterator[bool]:
     """A quantity that is said to have gone up or down, or to have stayed, from stage to stage."""
     if _DENIED.search(piece):
         return
+    signs = {**_WAYS, **(_MORE_OR_LESS if here.is_supposed else {})}
     for said in re.split(r"\b(?:and|while|but)\b", piece):
         symbols = [s for s, words in _SPOKEN.items() if re.search(words, said)]
-        ways = [way for words, way in _WAYS.items() if re.search(words, said.lower())]
+        ways = [way for words, way in signs.items() if re.search(words, said.lower())]
+        owners = spoken_of(here.sayable, said)[0]
         if len(symbols) != 1 or len(ways) != 1:
             continue
-        stages = [
-            values for (symbol, owner), values in here.values.items()
+        stages = {
+            owner: values for (symbol, owner), values in here.values.items()
             if symbol == symbols[0] and len(values) > 1 and not any(map(in_letters, values))
-        ]
+        }
+        if here.is_supposed:
+            meant = owners or ((None,) if _OF_THE_WHOLE.match(said) else ())
+            stages = {owner: stages[owner] for owner in meant if owner in stages}
         if stages:
-            yield any(ways[0](*pair) for values in stages for pair in pairwise(values))
+            yield any(ways[0](*pair) for values in stages.values() for pair in pairwise(values))

@@ -126,8 +126,8 @@ class Closing(NamedTuple):
             lines.append(f"Practised: {listed(practised)}.")
         if walk.weak:
             lines.append(
-                "Equal or special values hide some slips here "
-                f"({listed(dict.fromkeys(walk.weak))}): the same with unequal ones would show more."
+                f"With these values a wrong way would give {listed(dict.fromkeys(walk.weak))} "
+                "too: try the same with unequal ones."
             )
         if walk.slips or walk.shown:
             worst = Counter((*walk.slips, *walk.shown)).most_common(1)[0][0]

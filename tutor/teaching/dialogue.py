@@ -168,6 +168,9 @@ def to_what_was_asked(
     """What is said to a line that answers a follow-up or a hint, and not the question in hand."""
     if aside is None and not walk.rung:
         return None  # nothing was asked besides
+    is_answer = question.about in ("shares", "reason") and conclusion_in(line, walk.network)
+    if aside is None and is_answer:
+        return None  # it goes on to answer the question itself
     item = follow_ups.item_of(walk, question, aside)
     parts = question.step.parts if question.step is not None else given(walk)
     sizes = {c.name: c.value for c in parts}

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
+from typing import Final
 
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
@@ -73,6 +74,8 @@ def begin_story(
 
 # A line
 
+STILL_OPEN: Final = "Still open: {}"
+
 
 def hear(talk: Conversation, line: str) -> Replied:
     """Answer one line. The conversation handed in is unchanged; the new one is in the reply."""
@@ -88,7 +91,20 @@ def act_on(talk: Conversation, said: LineRead) -> Replied:
     reply = route(talk, said) if route is not None else of_task(talk, said)
     if said.act in ("undo", "restart", "set"):  # a setting is no answer to be taken back
         return reply
-    return reply._replace(talk=_kept(talk, reply))
+    return _with_what_is_open(talk, reply)._replace(talk=_kept(talk, reply))
+
+
+def _with_what_is_open(talk: Conversation, reply: Replied) -> Replied:
+    """The question told as still open, where what was right was not its answer, so that nobody
+    thinks it was not heard.
+    """
+    verdicts = {m.verdict for m in reply.messages if m.verdict}
+    *said, last = reply.messages
+    if verdicts != {"right"} or last.kind != "ask" or reply.talk.is_supposing or (
+        place_of(talk.in_hand) != place_of(reply.talk.in_hand)
+    ):
+        return reply
+    return reply._replace(messages=(*said, last._replace(text=STILL_OPEN.format(last.text))))
 
 
 def _and_the_question(talk: Conversation, value: str, line: str) -> Replied:

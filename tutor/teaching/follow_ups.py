@@ -24,7 +24,8 @@ from tutor.teaching.rules.idea_texts import (
     FollowUp,
     follow_up_of,
 )
-from tutor.teaching.walk import Aside, Question, Walk
+from tutor.teaching.speech import listed
+from tutor.teaching.walk import Aside, Question, Walk, is_stuck, suggested
 from tutor.teaching.wording import step_of
 
 OF_HINTS: Final[Mapping[str, FollowUp]] = MappingProxyType({
@@ -35,6 +36,27 @@ OF_HINTS: Final[Mapping[str, FollowUp]] = MappingProxyType({
     "parallel adds": FollowUp(
         r"adds?|sum|plus|together|grow", RECIPROCALS + "|divide|share",
         "They add.", "At one p.d. the charges add, so the capacitances do.",
+    ),
+    "series keeps": FollowUp(
+        r"nowhere|no\s?where|(?:only|just|from) .*(?:other|neighbou?r\w*|opposite|next)"
+        r"|(?:other|opposite|neighbou?ring|next) (?:plate|one|capacitor)s?|each other",
+        r"supply|source|battery|cell|terminals?|through|outside|earth|ground|air",
+        "Only from the other plate there: what one gains, the other loses.",
+        "Nothing else touches that metal: what one plate there gains, the other there loses.",
+    ),
+    "parallel keeps": FollowUp(
+        r"same|equal|identical|alike|as much", r"different|unequal|half|halves|divided|split|less",
+        "The same on each.", "Both join the same two points, so it reads the same on each.",
+    ),
+    "series value": FollowUp(
+        RECIPROCALS + "|" + PLACES["{pd}"], CAPACITANCES + "|" + PLACES["{charge}"],
+        "The p.d.s add, and with one charge on all so does 1/C.",
+        "They share one charge, so it is the p.d.s that add.",
+    ),
+    "parallel value": FollowUp(
+        CAPACITANCES + "|" + PLACES["{charge}"], RECIPROCALS + "|" + PLACES["{pd}"],
+        "The charges add, and at one p.d. so does C.",
+        "They share one p.d., so it is the charges that add.",
     ),
     "V": FollowUp(r"small\w*|little|less", r"large\w*|big\w*|more", "A small one.",
               "A large one holds more for each volt, so it needs less p.d."),
@@ -54,11 +76,27 @@ def item_of(walk: Walk, question: Question, aside: Aside | None) -> FollowUp | N
         names = [name for group in aside.options for name in group]
         return follow_up_of(names[0]) if aside.kind == "ask" and names else None
     quantity, step = question.quantity, question.step
+    if question.about in ("shares", "reason") and walk.rung == 2 and not question.going_back:
+        return OF_HINTS.get(f"{step_of(question).kind} keeps")
+    if quantity is not None and quantity.symbol == "C" and step is not None:
+        on_rung = {1: "value", 2: "adds"}.get(walk.rung, "")
+        return OF_HINTS.get(f"{step.kind} {on_rung}")
     if walk.rung != 2 or quantity is None or question.about == "check":
         return None
-    if quantity.symbol == "C":
-        return OF_HINTS.get(f"{step.kind} adds") if step is not None else None
     return None if step is not None and step.kind == "removal" else OF_HINTS.get(quantity.symbol)
+
+
+def is_heard(walk: Walk, question: Question) -> bool:
+    """Whether the small question of a hint is heard by itself, as the answer to it or as one to
+    the question in hand, so that it may stand alone.
+    """
+    if question.about == "choice":
+        return not is_stuck(walk) and suggested(walk).joining is not None
+    if question.about in ("shares", "reason"):
+        return True
+    quantity, step = question.quantity, question.step
+    is_removal = step is not None and step.joining is None
+    return quantity is not None and quantity.symbol in ("C", "V", "Q", "E") and not is_removal
 
 
 def said_to(item: FollowUp, line: str, sizes: Mapping[str, Value] = NO_SIZES) -> str | None:
@@ -160,4 +198,7 @@ def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
     points = points_in(line, walk.network)
     if conclusion_in(line, walk.network) is not None:
         return None  # it goes on to answer the question itself
-    return "Yes, those two." if set(points) == second.points else None
+    if set(points) == second.points:
+        return "Yes, those two."
+    between = listed((second.start, second.end))
+    return f"{second.name} is between {between}." if len(set(points)) == 2 else None

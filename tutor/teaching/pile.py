@@ -27,7 +27,6 @@ from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
 from tutor.teaching.line_reading import LineRead, offer
 from tutor.teaching.messages import Message
-from tutor.teaching.reading.because_words import MAY_GIVE_A_REASON
 from tutor.teaching.speech import shorter
 from tutor.teaching.staged import going_on, story_skills, supposed, telling
 from tutor.teaching.staged.story import Telling
@@ -113,7 +112,7 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
             from tutor.teaching.second_look import look_again  # late: most values are right
 
             turn = look_again(kind.answer, frame.task, said.text, turn)
-        if MAY_GIVE_A_REASON.search(said.text):
+        if _SAYS_MORE.search(said.text):
             from tutor.teaching.answer_grounds import with_ground_weighed  # late, as these are
 
             turn = with_ground_weighed(frame.task, said.text, turn)
@@ -134,6 +133,9 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     if isinstance(turn.task, Walk) and frame.purpose != "twin":
         turn = next_twin(fade(turn))
     return settled(talk, turn)
+
+
+_SAYS_MORE = re.compile(r"[^\W\d_]{2,}.*[^\W\d_]{2,}")  # than a value or a name
 
 
 def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 from tutor.teaching import stuck_step
 from tutor.teaching.answering import step_by_step
+from tutor.teaching.follow_ups import is_heard
 from tutor.teaching.hints import LAST_RUNG
 from tutor.teaching.hints import hint as hint_text
 from tutor.teaching.messages import Message
@@ -38,7 +41,7 @@ def unsure(walk: Walk) -> Turn:
         if rung < LAST_RUNG and (text := hint_text(walk, question, rung, speech_of(walk))):
             asked = walk._replace(rung=rung, unsure=True, hints=walk.hints + 1)
             lead = "" if walk.rung else "Let us look at one thing first. "
-            return ask_again(asked, [Message("hint", lead + text, about=question.about)])
+            return _helped(asked, question, lead + text)
     return _show(walk, question, "Here it is, step by step.")
 
 
@@ -59,7 +62,18 @@ def hint(walk: Walk) -> Turn:
         )
         return ask_again(walk, [_say(text)])
     hinted = walk._replace(rung=rung, hints=walk.hints + 1)
-    return ask_again(hinted, [Message("hint", told, about=question.about)])
+    return _helped(hinted, question, told)
+
+
+def _helped(walk: Walk, question: Question, text: str) -> Turn:
+    """A hint. The small question at its end, where its answer is heard, stands in the place of the
+    question in hand, so that one thing is asked; after it that one comes again.
+    """
+    *told, last = re.split(r"(?<=[.?!])\s+(?=[A-Z][a-z])", text)
+    if not last.endswith("?") or not is_heard(walk, question):
+        return ask_again(walk, [Message("hint", text, about=question.about)])
+    said = [Message("hint", " ".join(told), about=question.about)] if told else []
+    return Turn(walk, (*said, ask(walk, question)._replace(text=last)))
 
 
 def show(walk: Walk) -> Turn:

@@ -90,3 +90,8 @@ def test_what_is_asked_back_is_answered_and_no_wrong_value(line: str, word: str)
     turn = after(joined, ["90 uC", "675 uJ", "charge", "7.5 V", line])
     assert turn.messages[0].text.startswith(word)
     assert not any(message.verdict == "wrong" for message in turn.messages)
+
+
+def test_a_value_out_of_its_turn_is_named_as_the_text_writes_it() -> None:
+    turn = after("5 uF, across 40 V; then fill C1 with 3", ["p.d.", "200 uC", "4 mJ", "12 mJ"])
+    assert verdict(turn).text.startswith("E' is right, ahead of its question.")

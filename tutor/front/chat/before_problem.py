@@ -164,6 +164,8 @@ def settle_reading(chat: Chat, line: str) -> Answer:
     stage = chat.stage
     assert isinstance(stage, Deciding), "the table of answers has it so"
     found = stage.found
+    if not line.strip():
+        return _asked_which(chat, stage)
     which = choice_among(line, len(found.ways))
     agrees = yes_or_no(line)
     if which is None and len(found.ways) == 1 and agrees:

@@ -14,8 +14,7 @@ WORDS: Final = (
 AS: Final = (
     r"(?<!\bsame\s)(?<!\bsuch\s)(?<!\bmuch\s)(?<!\bmany\s)(?<!\blong\s)(?<!\bbig\s)(?<!\bfar\s)"
     r"(?<!\blarge\s)(?<!\bsmall\s)(?<!\bhigh\s)\bas\s+(?!well\b|usual\b|if\b"
-    r"|long\b|soon\b|far\b|before\b|expected\b|\w+\s+as\b)(?=\w+\s+\w)"
+    r"|long\b|soon\b|far\b|before\b|expected\b|\w+\s+as\b)(?=[\w'’]+\s+\w)"
 )
 BECAUSE: Final = re.compile(rf"(?i){WORDS}")
 BECAUSE_OR_AS: Final = re.compile(rf"(?i){WORDS}|{AS}")
-MAY_GIVE_A_REASON: Final = re.compile(rf"(?i){WORDS}|{AS}|\b(?:so|hence|therefore|thus)\b")

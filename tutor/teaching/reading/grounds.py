@@ -10,12 +10,15 @@ import re
 from collections.abc import Callable, Collection
 from typing import Literal, NamedTuple, TypeAlias
 
+from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS
+from tutor.teaching.reading.like_words import says_alike
+from tutor.teaching.reading.other_grounds import loses_charge
 from tutor.teaching.reading.propositions import Says, clauses_of, propositions_in
 from tutor.teaching.reading.sentence_parts import Clause
-from tutor.teaching.reading.spoken_words import COMMON, INTERJECTIONS, meanings_of, stem
+from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of
 from tutor.teaching.reading.truth import InQuestion, is_true
 
 GroundWeight: TypeAlias = Literal["so", "not so", "open"]
@@ -25,6 +28,11 @@ _OF_THE_SHAPE: frozenset[Says] = frozenset((
     "series", "parallel", "both points", "one point", "only", "cut off", "across supply", "short",
 ))
 _NEVER_SO: frozenset[Says] = frozenset(("through", "used up", "sent"))
+_OF_CHARGE = re.compile(
+    r"(?i)\b(?:charges?|currents?|electrons?|coulombs?|q)\b"
+    r"|\b(?:it|they|both|each)\s+(?:\w+\s+)?(?:go|flow|pass|move|run|jump|cross|push|use)\w*"
+    r"|\b(?:push|send|pump|flow)\w*"
+)
 # What says something of how they are joined, and so of what they share.
 _BEARS: frozenset[Says] = frozenset((
     *_OF_THE_SHAPE, "count", "kept", "neutral", "transfer", "supply", "on supply", "adds", "path",
@@ -50,11 +58,13 @@ _LEAST = 3  # words that can state something
 
 class SaidGround(NamedTuple):
     """What a line gives as its reason; ``leads`` where it stands before 'so', and may as well be
-    working or an answer of its own.
+    working or an answer of its own. What is said ``beside`` an answer, and not called its reason,
+    is spoken of only where it is not so.
     """
 
     text: str
     leads: bool = False
+    beside: bool = False
 
 
 def ground_in(line: str) -> SaidGround | None:
@@ -66,15 +76,90 @@ def ground_in(line: str) -> SaidGround | None:
         return SaidGround(re.split(r",(?!\d)|\bso\b", behind)[0] if opens else behind)
     led = _LED.search(line)
     before = line[: led.start()] if led is not None else ""
-    words = [w for w in re.findall(r"[^\W\d_]\w*'?\w*", before) if w.lower() not in INTERJECTIONS]
-    return SaidGround(before, leads=True) if len(words) >= _LEAST else None
+    return SaidGround(before, leads=True) if _states(before) else None
 
 
-def weigh_ground(ground: str, place: GroundPlace, claims: Collection[bool] = ()) -> GroundWeight:
-    """Whether a reason is so here; ``claims`` are its statements about values, judged already."""
-    if not all(claims) or _is_false(ground, place):
+def beside_in(line: str) -> SaidGround | None:
+    """All that a line says, where it is more than an answer and nothing of it is weighed."""
+    return SaidGround(line, beside=True) if _states(line) and "?" not in line else None
+
+
+def _states(text: str) -> bool:
+    words = [w for w in re.findall(r"[^\W\d_]\w*'?\w*", text) if w.lower() not in INTERJECTIONS]
+    return len(words) >= _LEAST
+
+
+Judge: TypeAlias = Callable[[str], Collection[bool]]
+
+
+class JudgesOfValues(NamedTuple):
+    """Who judges what a text says of values: all its ``claims``, only what it ``compares``, and
+    whether every number of it is one that is known here, or part of a sum.
+    """
+
+    claims: Judge
+    compares: Judge
+    knows_numbers: Callable[[str], bool]
+
+
+def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues) -> GroundWeight:
+    """Whether a reason is so here. What is said beside an answer is looked at clause by clause: not
+    so, so, or open where something is said of the matter that was not found so.
+    """
+    if ground.beside:
+        return _weigh_beside(_PD.sub("pd", ground.text), place, values)
+    claims = values.claims(ground.text)
+    if not all(claims) or _is_false(ground.text, place):
         return "not so"
-    return "so" if claims or _is_so(ground, place) else "open"
+    return "so" if claims or _is_so(ground.text, place) else "open"
+
+
+def _weigh_beside(text: str, place: GroundPlace, values: JudgesOfValues) -> GroundWeight:
+    parts = [each for each in _CLAUSE_ENDS.split(text) if re.search(r"\w", each)]
+    clauses = [each for each in parts if _states(each)]
+    is_false = any(_is_false(each, place) for each in clauses) and _is_false(text, place)
+    if is_false or any(not all(values.compares(each)) for each in clauses):
+        return "not so"
+    if len(parts) < _ANSWER_AND_MORE:
+        return "so"  # it was read as the answer, all of it
+    return "open" if any(_is_left_open(each, place, values) for each in clauses) else "so"
+
+
+_ANSWER_AND_MORE = 2
+
+
+def _is_left_open(clause: str, place: GroundPlace, values: JudgesOfValues) -> bool:
+    """Whether a clause states something of the matter that was not found so."""
+    claims = values.claims(clause)
+    if claims:
+        return not all(claims)
+    if re.search(r"\d", in_figures(clause)):
+        return not values.knows_numbers(clause)
+    return _speaks_of_it(clause) and not _is_so(clause, place)
+
+
+_MATTERS = frozenset((
+    "charge", "pd", "potential", "supply", "plate", "gap", "series", "parallel", "current",
+    "neutral", "add", "same", "split", "used", "equal", "cut", "leak",
+))
+_OF_IT = re.compile(
+    r"(?i)\b(?:energy|capacit\w+|field|areas?|heat|volts?|uf|half|twice|\w{3,}(?:er|est)\b"
+    r"|c_?\d|always|never)\b"
+)
+
+
+def _speaks_of_it(clause: str) -> bool:
+    """Whether a clause states something of capacitors, and is no chatter."""
+    words = re.findall(r"[a-z]+", clause.lower())
+    if "i" in words:
+        return False  # of themselves: I mixed it up
+    return _OF_IT.search(clause) is not None or any(meanings_of(w) & _MATTERS for w in words)
+
+
+_PD = re.compile(r"(?i)\bp\.\s?d\b\.?")
+_CLAUSE_ENDS = re.compile(
+    rf"(?i)[,;:!()]|\.(?!\d)|\s[-–—]\s|\b(?:and|so|but|which|though|then)\b|{BECAUSE_OR_AS.pattern[4:]}"
+)
 
 
 # Not so
@@ -85,6 +170,8 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     that goes through a gap.
     """
     network, step = place.network, place.step
+    if loses_charge(ground):
+        return True
     if network is None or step is None:
         return False
     if step.kind == "removal":
@@ -92,12 +179,13 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
         return "short" in told and "short" not in _idle_by(step)
     if step.kind not in ("series", "parallel"):
         return False
-    reasons = clauses_of(ground, network)
+    parts = {c.name for c in step.parts}
+    reasons = [each for each in clauses_of(ground, network) if {*each.capacitors} <= parts]
     if any(is_against(clause, step) for clause in reasons for is_against in _AGAINST):
         return True
     at = InQuestion(network, step)
     for each in propositions_in(ground, network):
-        if each.says in _NEVER_SO and each.holds:
+        if each.says in _NEVER_SO and each.holds and _OF_CHARGE.search(ground):
             return True
         if each.says == "split" and each.holds and step.kind == "series":
             return True
@@ -127,9 +215,30 @@ def _adds_the_shared(clause: Clause, step: Step) -> bool:
 
 def _adds_them_in_a_chain(clause: Clause, step: Step) -> bool:
     """Whether a clause adds the capacitances of a chain, and not one over each."""
-    adds = clause.says("add", "adds", "added", "adding", "sum") and not clause.is_negative
-    of_these = clause.says("capacitance", "capacitances", "capacities")
-    return bool(adds and of_these and step.kind == "series" and not _TURNED.search(clause.text))
+    if step.kind != "series" or clause.is_negative or _TURNED.search(clause.text):
+        return False
+    if clause.says("only", "would", "if", "when", "were"):
+        return False
+    if clause.says("capacitance", "capacitances", "capacities"):
+        return clause.says("add", "adds", "added", "adding", "sum")
+    of_others = clause.has("charge", "pd", "neutral") or clause.says("energies", "energy")
+    return clause.says("add", "adds") and not of_others  # who added them may know better now
+
+
+def _goes_by_size(clause: Clause, step: Step) -> bool:
+    """Whether a clause lets the p.d.s of a chain go with the capacitances, or its charges."""
+    goes = clause.says("proportional", "proportion") or (clause.says("go", "goes") and clause.says(
+        "with", "by"
+    )) or clause.says("follow", "follows")
+    by_size = clause.says("size", "sizes", "capacitance", "capacitances", "c", "value", "values")
+    turned = _TURNED.search(clause.text) or clause.says(
+        "inversely", "opposite", "against", "inverse", "indirectly"
+    )
+    if not (goes and by_size) or turned or clause.is_negative:
+        return False
+    if clause.has("charge") is clause.has("pd"):
+        return False
+    return step.kind == "series" or clause.has("pd")
 
 
 def _joins_otherwise(clause: Clause, step: Step) -> bool:
@@ -147,7 +256,8 @@ def _splits_evenly(clause: Clause, step: Step) -> bool:
 
 
 _AGAINST: tuple[Callable[[Clause, Step], bool], ...] = (
-    _shares_the_other, _adds_the_shared, _adds_them_in_a_chain, _joins_otherwise, _splits_evenly,
+    _shares_the_other, _adds_the_shared, _adds_them_in_a_chain, _goes_by_size, _joins_otherwise,
+    _splits_evenly,
 )
 
 
@@ -177,7 +287,7 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
     if _A_LAW.search(ground):
         return True
     least = 1 if step is None and not place.chosen else 2
-    return any(_says_alike(ground, told, least) for told in place.told)
+    return says_alike(ground, place.told, least)
 
 
 # So of any network, and said here of its kind.
@@ -194,7 +304,16 @@ def _idle_by(step: Step) -> frozenset[Says]:
     return frozenset(("only", "cut off", "kept", "path"))
 
 
-_TURNED = re.compile(r"\b(?:reciprocals?|inverses?|1 c\w*|one over|over)\b")
+_TURNED = re.compile(
+    r"\b(?:reciprocals?|inverses?|1 c\w*|one over|over|ones|flips?|flipped|times|multipl\w+|product"
+    r"|divided?|half|thirds?|quarters?|(?:fif|six|seven|eigh|nin|ten|twelf|\d+)ths?|1)\b"
+)
+
+
+def _parts_it(clause: Clause) -> bool:
+    """Whether a clause says that the charge, or the p.d., is divided, and not in what parts."""
+    parted = clause.has("split") or clause.says("some", "part", "parts", "share", "shares")
+    return parted and clause.has("charge", "pd")
 
 
 def _is_the_rule(clause: Clause, step: Step) -> bool:
@@ -203,7 +322,8 @@ def _is_the_rule(clause: Clause, step: Step) -> bool:
         return False
     if clause.has("same", "equal", "one") and clause.has("charge", "pd"):
         return clause.has("charge") is (step.kind == "series")
-    if not clause.says("add", "adds", "added", "adding", "sum", "together", "plus", "up"):
+    adds = clause.says("add", "adds", "added", "adding", "sum", "together", "plus", "up")
+    if not adds and not (_parts_it(clause)):
         return False
     turned = _TURNED.search(clause.text)
     if clause.has("charge", "pd"):
@@ -252,72 +372,3 @@ def _makes_stay(ground: str, network: Network, stays: str) -> bool:
     ):
         told -= {"only"}  # nothing else is said, but not of a place
     return "charge" in stays and bool(told & _HOLDING)
-
-
-# As the tutor would say
-
-_WORD = re.compile(r"[a-zε]\w*|\d+(?:\.\d+)?")
-_DENIES = frozenset((
-    "no", "not", "nothing", "none", "never", "nowhere", "cannot", "without", "neither", "nor",
-))
-_TELLING = ("work", "change", "changes")  # of which reasons are made
-_EMPTY = frozenset((
-    *(word for word in COMMON if word not in _TELLING), *INTERJECTIONS,
-    "be", "is", "are", "was", "has", "have", "had", "do", "does",
-    "for", "as", "so", "because", "since", "comes", "come", "goes", "go", "gets", "get", "stands",
-    "everything", "all", "both", "each", "them", "they", "itself", "only", "just",
-))
-_LIKE: tuple[frozenset[str], ...] = tuple(map(frozenset, (
-    ("sign", "signs", "crossed", "plus", "minus", "positive", "negative", "opposite", "unlike"),
-    ("same", "one", "alike", "equal", "stays", "constant", "fixed", "settled", "unchanged",
-     "identical"),
-    ("fill", "filling", "filled", "material", "dielectric", "epsilon", "permittivity"),
-    ("bare", "empty", "uncharged", "zero", "nought"), ("larger", "bigger", "more", "rises"),
-    ("smaller", "less", "lower", "lowest", "below", "falls", "drops", "least", "smallest"),
-    ("endless", "infinite", "forever", "end"),
-)))
-_STRONG: frozenset[str] = frozenset((
-    "charge", "pd", "potential", "supply", "cut", "series", "parallel", "plate", "gap", "neutral",
-    "add", "same", "conserve", "current", "equal", "join",
-))
-_MOST_OF_IT = 0.6
-
-
-def _says_alike(ground: str, told: str, least: int) -> bool:
-    """Whether a reason says, in what it affirms and denies, mostly what a text says too, in at
-    ``least`` so many words where all are affirmed.
-    """
-    said, known = _statements(ground), _statements(told)
-    if not said or (len(said) < least and all(affirmed for affirmed, _ in said)):
-        return False
-    met = [any(_is_met(each, other) for other in known) for each in said]
-    against = any(
-        not found and any(_is_met((not each[0], each[1]), other) for other in known)
-        for each, found in zip(said, met, strict=True)
-    )
-    return not against and sum(met) >= max(1, _MOST_OF_IT * len(said))
-
-
-def _statements(text: str) -> list[tuple[bool, str]]:
-    """The words of a text that carry something, each affirmed or denied."""
-    found: list[tuple[bool, str]] = []
-    affirmed = True
-    text = re.sub(r"['’]s\b", "", re.sub(r"n['’]t\b", " not", text.lower()))
-    text = re.sub(r"\b(\w+(?:er|est)|the|this|that)\s+one\b", r"\1", text)
-    for word in _WORD.findall(re.sub(r"\bp\.\s?d\.?", "pd", text)):
-        if word in _DENIES:
-            affirmed = False
-        elif word not in _EMPTY and not word.isdigit() and len(word) > 1:
-            found.append((affirmed, word))
-            affirmed = True
-    return found if affirmed else [*found, (False, "")]  # it does nothing
-
-
-def _is_met(said: tuple[bool, str], told: tuple[bool, str]) -> bool:
-    """Whether one word says what the other does, both affirmed or both denied."""
-    one, other = said[1], told[1]
-    if said[0] is not told[0]:
-        return False
-    return one == other or stem(one) == stem(other) or any(
-        {one, other} <= group for group in _LIKE
-    ) or bool(meanings_of(one) & meanings_of(other) & _STRONG)

@@ -29,6 +29,29 @@ _OF_ANOTHER: Mapping[str, frozenset[str]] = MappingProxyType({
 })
 
 
+_STAYS = frozenset((
+    "stays", "stay", "kept", "keeps", "remains", "unchanged", "constant", "fixed", "conserved",
+))
+
+
+def lets_another_stay(ground: str, stays: str) -> bool:
+    """Whether the energy is said to stay, or the p.d. where the charge does, or the other way."""
+    words = _words(ground)
+    kinds = frozenset[str]().union(*map(meanings_of, words)) & {"charge", "pd"}
+    if {"energy", "energies"} & {*words}:
+        kinds = frozenset(("energy",))
+    others = {"pd", "energy"} if "charge" in stays else (
+        {"charge", "energy"} if "p.d." in stays else set[str]()
+    )
+    return len(kinds) == 1 and kinds <= others and bool(_STAYS & {*words}) and not (
+        _DENIES & {*words}
+    )
+
+
+def _words(ground: str) -> list[str]:
+    return re.findall(r"[a-z]+", re.sub(r"\bp\.\s?d\b", "pd", ground.lower()))
+
+
 _FLOW = frozenset(("current", "used"))
 _GREATER = re.compile(r"\b(?:bigger|biggest|larger|largest|higher|highest|greater|greatest)\b")
 
@@ -41,6 +64,27 @@ def tells_of_flow(ground: str) -> bool:
     return bool(means & _FLOW) or {"hop", "charge"} <= means
 
 
+_IS_LOST = frozenset((
+    "lost", "destroyed", "used", "consumed", "vanishes", "disappears", "vanished", "disappeared",
+))
+_BY_CANCELLING = frozenset((
+    "cancel", "cancels", "cancelled", "cancelling", "neutral", "neutralised", "opposite", "minus",
+    "crossed", "energy", "heat", "plate", "plates",
+))
+
+
+def loses_charge(ground: str) -> bool:
+    """Whether a reason is that charge is lost; charge may leave a plate, or cancel, and stays."""
+    for clause in re.split(r"[,;:.]|\b(?:and|but|so|while)\b", ground.lower()):
+        words = re.findall(r"[a-z]+", clause)
+        at = next((n for n, word in enumerate(words) if "charge" in meanings_of(word)), None)
+        if at is None or {*words} & (_DENIES | _BY_CANCELLING):
+            continue
+        if {*words[at:]} & _IS_LOST or words[max(0, at - 1)] == "lost":
+            return True
+    return False
+
+
 def goes_by_the_greater(ground: str) -> bool:
     """Whether a reason is that something is the greater, which reaches no rating first."""
     return _GREATER.search(ground.lower()) is not None
@@ -48,7 +92,7 @@ def goes_by_the_greater(ground: str) -> bool:
 
 def gives_another_ground(ground: str, stays: str) -> bool:
     """Whether a reason is one of these, without a denial in it, for what ``stays``."""
-    words = re.findall(r"[a-z]+", ground.lower())
+    words = _words(ground)
     means = frozenset[str]().union(*map(meanings_of, words))
     if "leak" in means and not _DENIES & set(words):
         return True
@@ -59,8 +103,10 @@ def gives_another_ground(ground: str, stays: str) -> bool:
         return True
     if {"energy", "energies", "heat"} & set(words):  # it is lost, and does not stay
         lost = {"lost", "lose", "loses", "less", "heat", "warm", "warms"} & set(words)
-        if not lost or {"no", "not", "never", "none", "without"} & set(words):
+        if not lost or _DENIES & set(words):
             return True
+    if lets_another_stay(ground, stays):
+        return True
     another = next((kinds for word, kinds in _OF_ANOTHER.items() if word in stays), frozenset())
     if "p.d." in stays and _DENIED.search(ground) and "supply" not in means:
         return bool(means & {"cut", "way", "leave"})

@@ -18,8 +18,9 @@ from tutor.teaching.rules.malrule import total, turned
 from tutor.teaching.staged.story import Ask, Way
 
 OF_ITS_OWN: Final = ("stacked", "side by side")  # layers and slabs are no capacitors in a chain
-_SUM: Final = re.compile(r"\w+( \+ \w+)+", re.ASCII)
-_CHAIN: Final = re.compile(r"1/\(1/\w+( \+ 1/\w+)+\)", re.ASCII)
+# Capacitances alone: what one is larger by than another is no branch beside it.
+_SUM: Final = re.compile(r"C\w*( \+ C\w*)+", re.ASCII)
+_CHAIN: Final = re.compile(r"1/\(1/C\w*( \+ 1/C\w*)+\)", re.ASCII)
 _EQUAL: Final = re.compile(r"(\w+)/n", re.ASCII)
 _MOVED: Final = re.compile(r"½ × (\w+) × (\w+)", re.ASCII)  # ½ Q V
 _SQUARED: Final = re.compile(r"½ × (\w+) × (\w+)²", re.ASCII)  # ½ C V²
@@ -133,7 +134,7 @@ def _of_sum(ask: Ask, named: Mapping[str, Fraction], right: Fraction) -> _Seen |
         parts, place = (named[equal[1]],) * int(count), "series"
         names = (equal[1],) * len(parts)
     elif _CHAIN.fullmatch(relation) or _SUM.fullmatch(relation):
-        names = tuple(dict.fromkeys(re.findall(r"[^\W\d]\w*", relation)))
+        names = tuple(dict.fromkeys(re.findall(r"C\w*", relation)))
         parts = tuple(named[name] for name in names)
         place = "series" if "/" in relation else "parallel"
     else:

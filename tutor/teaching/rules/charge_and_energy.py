@@ -35,11 +35,14 @@ def _chain_part_at_supply(s: RuleContext) -> Numbers:
 
 def _shared_energies(s: RuleContext) -> list[tuple[Fraction, tuple[Fraction, ...]]]:
     """What may be thought to be shared out, and among which capacitances: the energy of all among
-    all, and that of the chain or set that a capacitor stands in among its members.
+    all or among the chain or set that a capacitor stands in, and that of this among its members.
+    None of it by a capacitor that takes no part.
     """
+    if s.step is None:
+        return []
     run, made = s.run()
-    found = [(s.number("E"), s.given), (s.number("E", made) if made else None, run),
-             (s.number("E"), run), (s.number("E", s.made) if s.made else None, s.parts)]
+    found = [(s.number("E"), s.given), (s.number("E", made), run),
+             (s.number("E"), run), (s.number("E", s.made), s.parts)]
     return [(energy, sizes) for energy, sizes in found if energy is not None and sizes]
 
 

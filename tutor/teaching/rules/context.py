@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from itertools import takewhile
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -195,12 +196,15 @@ class RuleContext(NamedTuple):
 
     @property
     def merged(self) -> tuple[Fraction, ...]:
-        """The capacitances that steps make on the way, but for what is asked for here."""
-        if self.route is None:
+        """The capacitances that steps have made by then, but for that of what is asked about and
+        of the block that it stands in: to take this one is a wrong idea of its own.
+        """
+        if self.route is None or self.quantity is None:
             return ()
-        names = (step.makes.name for step in self.route.makers if step.makes)
-        asked = self.quantity.of if self.quantity else None
-        return self.numbers("C", tuple(n for n in names if n not in (asked, self.made)))
+        names = [step.makes.name for step in self.route.makers if step.makes]
+        if self.quantity.symbol == "C":
+            names = [*takewhile(lambda name: name != self.made, names)]
+        return self.numbers("C", tuple(n for n in names if n not in (self.quantity.of, self.made)))
 
     def run(self) -> tuple[tuple[Fraction, ...], str | None]:
         """The capacitances of the whole chain or set that the parts belong to, and its name."""

@@ -76,8 +76,11 @@ A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole numbe
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
 THE_RULE = "Yes, that is the way. And how much does it come to?"
+WHOSE_IS_IT = "The number fits something that is still to come. Say of what it is, or its unit."
+KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
+KNOWN_BY_NOW = "That value is known by now. It is words that are asked for here."
 NO_SUCH_VALUE = "No value of that name is asked in this problem."
 
 
@@ -107,7 +110,16 @@ def value_at_a_choice(telling: Telling, ask: Ask, line: str, place: int) -> Told
     is_amount = len(claims) == 1 and isinstance(claims[0].sides[-1], Num)
     if not is_amount or meant or is_lettered(ask):
         return None
-    return _not_yet(telling, ask, f"{NO_LATER_VALUE} {offered(ask.options, False)}")
+    said = KNOWN_BY_NOW if _is_known(telling, ask, claims) else NO_LATER_VALUE
+    return _not_yet(telling, ask, f"{said} {offered(ask.options, False)}")
+
+
+def _is_known(telling: Telling, ask: Ask, claims: Sequence[Claim]) -> bool:
+    """Whether the one amount that is said is known by now."""
+    try:
+        return is_told(telling, ask, evaluate(claims[-1].sides[-1], lookup_of(telling)))
+    except Refusal:
+        return False
 
 
 def _with_a_later_unit(telling: Telling, line: str) -> str:
@@ -301,7 +313,7 @@ def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
         text = "That is one over it, right so far perhaps: turn it over."
         return again(telling, [verdict_on(about, at, text, "incomplete")])
     if judged.verdict == "right" and telling.is_known(at):
-        text = f"{about.name or 'That'} is known already, yes."
+        text = f"{about.called or 'That'} is known already, yes."
         return TurnOf(telling, (verdict_on(about, at, text, "right"),))
     if judged.verdict == "right":
         return _take_right(telling, about, at, judged)
@@ -315,9 +327,11 @@ def _one_value(found: JudgedValue, by_name: bool, telling: Telling) -> Told:
         if text == WHICH_UNIT:
             telling = telling._replace(last_wrong=f"{float(found.measure.value):.12g}")
         return again(telling, [verdict_on(about, at, text, word)])
+    if not by_name and _is_of_a_later_one(telling, found):
+        return again(telling, [verdict_on(about, at, WHOSE_IS_IT, "incomplete")])
     said = said_of(judged, about, _speech(telling))
     if at != telling.at and about.name:
-        said = f"{about.name} = {said}"
+        said = f"{about.called} = {said}"
     return _traced(telling, at, judged, found.measure, said)
 
 
@@ -326,6 +340,8 @@ def _slip_of_unit(
 ) -> tuple[str, Literal["incomplete", "wrong"]]:
     """What is said to a value of another kind, or of another power of ten."""
     judged = found.judged
+    if judged.note == "unit" and is_told(telling, ask, found.measure):
+        return KNOWN_ELSEWHERE, "incomplete"
     if judged.note == "unit" and _is_half_way(telling, ask, found.measure):
         return HALF_WAY, "incomplete"
     if judged.note == "unit":
@@ -344,6 +360,14 @@ def _as_the_end(telling: Telling, found: JudgedValue) -> JudgedValue:
         telling, found
     )
     return JudgedValue(end, judged, found.measure) if is_it else found
+
+
+def _is_of_a_later_one(telling: Telling, found: JudgedValue) -> bool:
+    """Whether a number alone, which no wrong idea gives here, is right for what is asked later."""
+    return found.judged.bare and not _is_a_slip(telling, found) and any(
+        judged_as(telling, at, found.measure).verdict == "right"
+        for at in range(telling.at + 1, len(telling.story.asks)) if not telling.is_known(at)
+    )
 
 
 def _is_a_slip(telling: Telling, found: JudgedValue) -> bool:
@@ -390,7 +414,7 @@ def _take_right(telling: Telling, ask: Ask, at: int, judged: Judged) -> Told:
     rightly = {**telling.rightly, ask.key: telling.rightly.get(ask.key, 0) + 1}
     known = telling._replace(own=own, found=telling.found | {at}, rightly=rightly)
     is_asked = at == telling.asked_at
-    lead = "Right." if is_asked else f"{ask.name or 'That'} is right, ahead of its question."
+    lead = "Right." if is_asked else f"{ask.called or 'That'} is right, ahead of its question."
     text = f"{lead} {ask.because}".rstrip()
     return TurnOf(known, (verdict_on(ask, at, text, "right"), revealed(telling, ask, at)))
 

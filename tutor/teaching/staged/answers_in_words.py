@@ -43,8 +43,9 @@ from tutor.teaching.staged.going_on import (
     show_answer,
     verdict_on,
 )
-from tutor.teaching.staged.measuring import factor_in, value_before
+from tutor.teaching.staged.measuring import AN_AMOUNT, factor_in, value_before
 from tutor.teaching.staged.story import LESS, MORE, SAME, Ask, Option, Telling
+from tutor.teaching.staged.values_beside import is_told_amount
 
 NOT_SO = "Not so."
 ONE_DOES = "One of them does."
@@ -113,7 +114,7 @@ def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
         return [o for o in ask.options if o.words[0] == ("yes" if alike else "no")]
     return (
         _by_first_clause(telling, ask, line) or _by_value(telling, ask, line)
-        or _by_factor(ask, line) or named(ask, line) or _by_amount(ask, line)
+        or _by_factor(ask, line) or named(ask, line) or _by_amount(telling, ask, line)
     )
 
 
@@ -182,12 +183,25 @@ _UNIT_OF_AMOUNT = r"\d\s*[pnuµμmk]?([VCJ])(?![A-Za-z])"
 _STAYS = r"(?:\s+\w+){0,2}?\s+(?:stays?|kept|remains?|fixed|conserved|constant|the\s+same)\b"
 
 
-def _by_amount(ask: Ask, line: str) -> list[Option]:
-    """The quantity on offer of which an amount is said to stay: the 36 uC is kept."""
-    units = next((set(found) for pattern, said in (
-        (rf"{_UNIT_OF_AMOUNT}{_STAYS}", line), (_UNIT_OF_AMOUNT, first_clause(line)),
-        (_UNIT_OF_AMOUNT, line),
-    ) if (found := re.findall(pattern, said))), set())
+def _units_of_known(telling: Telling, ask: Ask, line: str) -> list[str]:
+    """The units of the amounts of a line that are known by now, those of its first clause first."""
+    for said in (first_clause(line), line):
+        known = [
+            found[1] for amount in AN_AMOUNT.finditer(said)
+            if (found := re.search(_UNIT_OF_AMOUNT, amount[0])) is not None
+            and is_told_amount(telling, ask, amount[0])
+        ]
+        if known:
+            return known
+    return []
+
+
+def _by_amount(telling: Telling, ask: Ask, line: str) -> list[Option]:
+    """The quantity on offer of which an amount is said to stay (the 36 uC is kept), or of which
+    the amount known by now is said; any other amount is no word for what is the same.
+    """
+    kept = re.findall(rf"{_UNIT_OF_AMOUNT}{_STAYS}", line)
+    units = {*(kept or _units_of_known(telling, ask, line))}
     word = {"V": "p.d.", "C": "charge", "J": "energy"}.get(units.pop()) if len(units) == 1 else None
     if word is None or re.search(r"(?i)\b(?:half|halved|lost|gone|less|more)\b", line):
         return []

@@ -232,6 +232,12 @@ def _opening(
         )
     if any(stages[-1].after.values()):
         yield PRIMED
+    if not description.asked:
+        each = " of each" if len(network.capacitors) > 1 else ""
+        yield (
+            f"Wanted: the charge and the {scene.speech.terms.difference}{each}, and the stored "
+            "energy, at every stage."
+        )
 
 
 def _places(network: Network) -> Iterator[str]:

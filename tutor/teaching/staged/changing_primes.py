@@ -90,4 +90,5 @@ def _put(ask: Ask, marks: Primes, after: Primes) -> Ask:
         text=with_primes(ask.text, own), reveal=with_primes(ask.reveal, own),
         because=with_primes(ask.because, own),
         hints=tuple(with_primes(hint, own) for hint in ask.hints),
+        written=with_primes(ask.name, own) if ask.name else "",
     )

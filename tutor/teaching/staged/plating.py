@@ -89,10 +89,12 @@ def _plates(description: Description) -> Plates | None:
 
 
 def _opening(scene: PlateScene, description: Description) -> tuple[str, ...]:
+    held = ", then what it holds" if scene.problem.supply is not None else ""
     return (
         write_network(description),
         "ε0 is the electric constant, here the figure of CODATA 2022: "
         f"{scene.number(ELECTRIC_CONSTANT)} F/m. An answer from 8.85e-12 F/m is taken as well.",
+        *(() if description.asked else (f"Wanted: the capacitance{held}.",)),
     )
 
 

@@ -59,16 +59,17 @@ class Way(NamedTuple):
 class Ask(NamedTuple):
     """One question of a story: a value (``dimension`` and ``right``) or a choice (``options``).
 
-    ``key`` names the kind of question for malrules; ``name`` is how a learner writes the value
-    (V, Q1, C); ``reveal`` is the worked answer, relation, numbers and result; ``because`` one line
-    of reason for a right answer. ``hints`` go from where to look to the relation, never the value.
-    ``facts`` are plain numbers in the usual units for malrules to run on, ``told`` the texts that
-    their sentences may speak of. ``pure`` marks a plain number without unit (right is then that
-    number). ``ways`` are the right ways to it from what is given or asked before, the first being
-    that of the reveal. ``network`` is there where a drawing may be added to the reveal. ``exact``
-    is the value itself where ``right`` is a fraction near a surd. ``skills`` are what it needs,
-    where its ``key`` does not tell (see skills.py). ``compared`` are the capacitors of two ratios
-    where it is asked whether these are equal.
+    ``key`` names the kind of question for malrules; ``name`` is how a learner writes the value (V,
+    Q1, C), ``written`` how the text writes it (Q1' after a change); ``reveal`` is the worked
+    answer, relation, numbers and result; ``because`` one line of reason for a right answer.
+    ``hints`` go from where to look to the relation, never the value. ``facts`` are plain numbers in
+    the usual units for malrules to run on, ``told`` the texts that their sentences may speak of.
+    ``pure`` marks a plain number without unit (right is then that number). ``ways`` are the right
+    ways to it from what is given or asked before, the first being that of the reveal. ``network``
+    is there where a drawing may be added to the reveal. ``exact`` is the value itself where
+    ``right`` is a fraction near a surd. ``skills`` are what it needs, where its ``key`` does not
+    tell (see skills.py). ``compared`` are the capacitors of two ratios where it is asked whether
+    these are equal.
     """
 
     key: str
@@ -89,6 +90,12 @@ class Ask(NamedTuple):
     skills: tuple[str, ...] = ()
     ways: tuple[Way, ...] = ()
     compared: tuple[tuple[str, str], ...] = ()
+    written: str = ""
+
+    @property
+    def called(self) -> str:
+        """The value's name as the text of the problem writes it; nothing where it has none."""
+        return self.written or self.name
 
 
 class Moment(NamedTuple):

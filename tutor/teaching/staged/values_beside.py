@@ -27,13 +27,22 @@ def is_told(telling: Telling, ask: Ask, measure: Measure) -> bool:
     )
 
 
+def is_told_amount(telling: Telling, ask: Ask, amount: str) -> bool:
+    """Whether an amount as it is written (36 uC) is one that is known by now."""
+    return any(is_told(telling, ask, measure) for measure in _measured(amount))
+
+
 def _in_working(text: str) -> Iterator[Measure]:
     for found in _NUMBER.findall(text):
-        try:
-            (claim,) = read_claims(found.strip(" ."), ())
-            yield evaluate(claim.sides[-1], {})
-        except (Refusal, ValueError):
-            continue
+        yield from _measured(found.strip(" ."))
+
+
+def _measured(amount: str) -> Iterator[Measure]:
+    try:
+        (claim,) = read_claims(amount, ())
+        yield evaluate(claim.sides[-1], {})
+    except (Refusal, ValueError):
+        return
 
 
 def _same(said: Measure, true: Measure) -> bool:
