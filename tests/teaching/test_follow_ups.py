@@ -107,3 +107,14 @@ def test_a_wrong_idea_is_told_whole_or_not_at_all(name: str) -> None:
         for pattern in (item.right, item.wrong):
             re.compile(pattern)
             assert not re.search(r"\{[a-z]+\}", pattern), f"no words for it in {list(PLACES)}"
+
+
+@pytest.mark.parametrize(("line", "told"), [
+    ("p.d., Q and B", "Q is no point here: there are A, P and B."),
+    ("voltage as both join P and X", "X is no point here: there are A, P and B."),
+    ("p.d., P and B", ""), ("the charge Q", ""), ("Q at P and B", ""),
+])
+def test_a_point_that_is_not_there_is_told(line: str, told: str) -> None:
+    turn = converse("3 uF -- (8 uF || 2 uF), across 20 V", ["C2 C3", line])[-1]
+    first = turn.messages[0].text
+    assert first == told if told else "no point here" not in first

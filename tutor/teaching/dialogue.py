@@ -49,6 +49,7 @@ from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
 from tutor.teaching.turn import Turn, ask_again, replies_of, speech_of
+from tutor.teaching.unknown_points import without_unknown_points
 from tutor.teaching.walk import Aside, Question, Walk, at_the_end, given, is_stuck, next_question
 
 _WITH_UNIT = re.compile(rf"\d\s*(?!\w?F){UNIT_SIGN}")
@@ -124,7 +125,12 @@ def _one_answer(walk: Walk, question: Question, line: str) -> Turn:
         question = next_question(walk) or question
     if request_in(line) == "unsure":  # one piece of a line of several
         return with_evidence(walk, question, requests.unsure(walk), "unsure")
-    return with_evidence(walk, question, _taken(walk, question, line))
+    told = ""
+    if question.about in ("shares", "reason"):
+        needs = question.about == "shares"
+        line, told = without_unknown_points(line, walk.network, needs_what_is_shared=needs)
+    turn = with_evidence(walk, question, _taken(walk, question, line))
+    return turn._replace(messages=(Message("say", told), *turn.messages)) if told else turn
 
 
 def _taken(walk: Walk, question: Question, line: str) -> Turn:
