@@ -85,9 +85,6 @@ class Shell:
         self.leaving = Event()
         self.loader = Thread(target=_load, args=(self.leaving,), daemon=True)
         self.session = self._session()
-        self.pause: PromptSession[str] = PromptSession(
-            input=screen.input, output=screen.output, color_depth=self.session.color_depth
-        )
 
     def run(self, start: Answer | None = None) -> None:
         """Talk until the learner leaves; a chat that has begun already comes as ``start``."""
@@ -201,34 +198,42 @@ class Shell:
         voice, height = Voice(page, text), self.screen.height() or ENDLESS
         typed = ""
         first, *others = pages(list(carried_out(messages, file)), voice, height)
-        for line in first:
-            self._print_line(line)
+        self._print_page(first)
         for number, following in enumerate(others, start=2):
             typed = typed or self._way_on(number, len(others) + 1)
-            for line in following:
-                self._print_line(line)
+            self._print_page(following)
         if typed:
             self._answer(typed)
 
     def _way_on(self, number: int, of: int) -> str:
         """Wait for Enter before a page; what is typed is heard once all pages have been shown."""
+        session, screen = self.session, self.screen
+        pause: PromptSession[str] = PromptSession(  # late: no first prompt waits for it
+            input=screen.input, output=screen.output, color_depth=session.color_depth
+        )
         try:
-            return self.pause.prompt(f"{ENTER_GOES_ON} (page {number} of {of}) ")
+            return pause.prompt(f"{ENTER_GOES_ON} (page {number} of {of}) ")
         except KeyboardInterrupt:
             return ""
         except EOFError:
             return "stop"
 
-    def _print_line(self, line: PrintedLine) -> None:
-        style = line.verdict if line.verdict in ("right", "wrong") else line.role
-        self._print(line.text, f"class:{style}" if style in STYLES and line.text else "")
+    def _print_page(self, lines: Sequence[PrintedLine]) -> None:
+        self._print_rows([(_style_of(line), line.text) for line in lines])
 
     def _print(self, text: str, style: str = "") -> None:
+        self._print_rows([(style, text)])
+
+    def _print_rows(self, rows: Sequence[tuple[str, str]]) -> None:
+        """Rows, each with its style, at once: every printing works out all the styles anew."""
+        if not rows:
+            return
         print_formatted_text(
-            FormattedText([(style, text)]),
+            FormattedText([part for row in rows for part in (("", "\n"), row)][1:]),
             style=self.session.style,
             output=self.session.output,
             color_depth=self.session.color_depth,
+            include_default_pygments_style=False,
         )
 
     def _print_opening(self) -> None:
@@ -237,9 +242,7 @@ class Shell:
 
     def _print_lines(self, text: str, style: str = "") -> None:
         page = Page(min(self.screen.width(), READABLE), self.screen.ascii)
-        for line in text.split("\n"):
-            for row in page.wrapped(line):
-                self._print(row, style)
+        self._print_rows([(style, row) for line in text.split("\n") for row in page.wrapped(line)])
 
     def _session(self) -> PromptSession[str]:
         colour = self.screen.colour
@@ -257,6 +260,7 @@ class Shell:
             color_depth=None if colour else ColorDepth.DEPTH_1_BIT,
             enable_open_in_editor=False,
             enable_suspend=True,  # Ctrl-Z, where the system has it
+            include_default_pygments_style=False,
             input=self.screen.input,
             output=self.screen.output,
         )
@@ -318,6 +322,11 @@ class Shell:
         if len(text) > page.columns:
             text = f"{text.partition(', ')[0].rstrip('.')}."
         return page.plain(text)[: page.columns]
+
+
+def _style_of(line: PrintedLine) -> str:
+    style = line.verdict if line.verdict in ("right", "wrong") else line.role
+    return f"class:{style}" if style in STYLES and line.text else ""
 
 
 def _in_reach(message: Message) -> Message:
