@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from grammar import quantity
 from grammar.quantity import PREFIX, SYMBOL, Number, Unit, code, number, unit
 from grammar.records import Refusal
 
@@ -25,6 +26,14 @@ def test_every_prefix_with_every_unit(prefix, power, dimension):
     assert unit(prefix + SYMBOL[dimension]) == expected
     assert unit(name) == unit(name + "s") == unit(name.upper()) == unit(name.title()) == expected
     assert PREFIX[power] == prefix
+
+
+def test_a_symbol_is_known_without_the_library_and_means_what_it_means_there(monkeypatch):
+    symbols = [prefix + symbol for prefix in (*SI_PREFIXES, "u", "\u03bc") for symbol in "FVCJ"]
+    there = {symbol: quantity._told_by_pint(symbol) for symbol in symbols}
+    monkeypatch.setattr(quantity, "units", None)
+    quantity._known.cache_clear()
+    assert {symbol: unit(symbol) for symbol in symbols} == there
 
 
 @pytest.mark.parametrize("micro", ["u", "\u00b5", "\u03bc", "U"])

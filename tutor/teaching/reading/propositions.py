@@ -7,7 +7,7 @@ way of wording it; the first that fits speaks for the clause.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import pairwise
 from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
@@ -62,8 +62,8 @@ def _read(clauses: tuple[Clause, ...]) -> Iterator[Proposition]:
             told.append(found._replace(points=found.points or whole.points))
             break
     by_whole = bool(told)
+    located = bool(whole.points or whole.has("metal", "point", "between", "plate", "there"))
     for clause in clauses:
-        located = bool(whole.points or whole.has("metal", "point", "between", "plate", "there"))
         for each in _READERS:
             found = each(clause, located)
             if found is None:
@@ -110,7 +110,7 @@ def _by_sides(whole: Clause) -> Proposition | None:
         return _made(whole, "both points")
     if len(whole.points) == 1 and set(pairs) <= _ALONG:
         return None  # at P one ends and the next one starts
-    if re.search(_LEFT_WITH_LEFT, whole.text) and whole.has("join", "same"):
+    if whole.has("join", "same") and _is_left_with_left(whole.text):
         return _made(whole, "both points")
     if not pairs or whole.has("gap", "leave", "current", "opposite") or whole.has("charge"):
         return None
@@ -130,9 +130,25 @@ _ALONG = frozenset(
 )
 
 
-_LEFT_WITH_LEFT = (
-    r"\b(left|top|upper|front)s?\b.*\b\1s?\b.*\b(right|bottom|lower|back)s?\b.*\b\2s?\b"
-)
+_NEAR_SIDES = frozenset({"left", "top", "upper", "front"})
+_FAR_SIDES = frozenset({"right", "bottom", "lower", "back"})
+
+
+def _is_left_with_left(text: str) -> bool:
+    """Whether one side comes twice, and after it twice one that may lie over against it."""
+    words = [word.rstrip("s") for word in re.findall("[a-z]+", text)]
+    near = _after_the_second(words, _NEAR_SIDES)
+    return near > 0 and _after_the_second(words[near:], _FAR_SIDES) > 0
+
+
+def _after_the_second(words: Sequence[str], sides: frozenset[str]) -> int:
+    """The place after the first of these sides that comes once more; 0 where none does."""
+    met: set[str] = set()
+    for place, word in enumerate(words, start=1):
+        if word in met:
+            return place
+        met |= sides & {word}
+    return 0
 
 
 def _transfer(whole: Clause) -> Proposition | None:
