@@ -90,21 +90,26 @@ def _check_name(source: Source, name: Node) -> None:
 
 
 def _take_givens(source: Source, tree: Node, named: list[Node]) -> list[Node]:
+    told_alone = [
+        (clause, level)
+        for clause in _defining(tree)
+        for level in children(clause, "level")
+        if name_of(level.children[0]) == "named"
+    ]
+    if not told_alone:
+        return []  # mostly: the walks over the whole tree below are for the few that give some
     lacking = any(name_of(node) in ("unknown", "missing") for node in in_order(tree))
     used, names = _used(source, tree), {str(node.children[0]) for node in named}
     sized = [str(node.children[0]) for node in named if name_of(node.children[1]) in SIZED]
     if not sized and sum(name_of(node) in SIZED for node in in_order(tree)) == 1:
         sized = ["C1"]  # the only part of its text, without a name of its own
     givens: list[Node] = []
-    for clause in _defining(tree):
-        for level in children(clause, "level"):
-            node = level.children[0]
-            if name_of(node) != "named":
-                continue
-            gives = _gives(node, used, names) and (lacking or _holds(source, node))
-            if gives or (lacking and _worth_of(node, sized)):
-                givens.append(node)
-                clause.children.remove(level)
+    for clause, level in told_alone:
+        node = level.children[0]
+        gives = _gives(node, used, names) and (lacking or _holds(source, node))
+        if gives or (lacking and _worth_of(node, sized)):
+            givens.append(node)
+            clause.children.remove(level)
     return givens
 
 
@@ -157,12 +162,16 @@ def _defining(tree: Node) -> list[Node]:
 
 def _refuse_questions(source: Source, tree: Node) -> None:
     """V1 = ? in a clause of its own asks for V1; no part is named so."""
-    used = _used(source, tree)
-    for clause in _defining(tree):
-        for level in filter(is_definition, children(clause, "level")):
-            name, value = level.children[0].children[:2]
-            if name_of(value) != "unknown" or name in used or not quantity_named(name):
-                continue
+    asked = [
+        name
+        for clause in _defining(tree)
+        for level in filter(is_definition, children(clause, "level"))
+        for name, value in [level.children[0].children[:2]]
+        if name_of(value) == "unknown" and quantity_named(name)
+    ]
+    used = _used(source, tree) if asked else set()
+    for name in asked:
+        if name not in used:
             raise source.refusal(
                 int(name.start_pos),
                 f"{name} = ? reads as a capacitor {name} without a value.",
