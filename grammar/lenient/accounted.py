@@ -176,7 +176,7 @@ _DEEDS: Final = (
         _has_change("gap"),
     ),
     _Deed(
-        re.compile(r"(?i)\b(?:endless\w*|never ends?|never[- ]ending|without (?:an )?end)\b"),
+        re.compile(r"(?i)\b(?:endless\w*|never[- ](?:ends?|ending|stops?)|without (?:an )?end)\b"),
         lambda told: told.ladder is not None,
     ),
     _Deed(
@@ -214,7 +214,8 @@ _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...
         re.compile(
             r"(?i)(?<=F) (?:(?:goes|is|sits|hangs|right|rite|straight|placed|put|connected) )*"
             r"(?:across|over) (?:them |the )(?:both|pair|two)\b"
-            r"|\bspans (?:them|both|the)\b|\b(?:ends?|points?) in common\b|\bshare both\b"
+            r"|\bnext to (?:them|these|those|both)\b|\bspans (?:them|both|the)\b|\b(?:ends?"
+            r"|points?) in common\b|\bshare both\b"
             r"|\b(?:the|it|road|path|way|line) (?:splits|forks)\b|\bon the (?:one|other) hand\b"
             r"|\bsame two (?:wires|nodes|points|lines|rails)\b|\bthe same voltage (?:as|like)\b"
             r"|\bfrom the start of the \w+ to the end of the\b|\b(?:paths|roads|ways) meet\b"
@@ -394,7 +395,11 @@ def _said_between(
     yield from (way for way, infix in _INFIX if infix.fullmatch(tags))
     if words & {"beside", "alongside"} and _BESIDE.fullmatch(tags):
         yield Parallel
-    if words & {"followed", "behind"} and _BEHIND.fullmatch(tags):
+    goes_over = any(each.tag in ("ACROSS", "THEM", "NEXTTO", "PARBY") for each in after[:5])
+    comes_next = {"followed", "behind"} | (set() if goes_over else {"then"})
+    if words & comes_next and _BEHIND.fullmatch(tags):
+        yield Chain
+    if words & {"ends", "ending", "finishes"} and "with" in words:
         yield Chain
 
 

@@ -69,7 +69,7 @@ RULES: Final = (
     rule("leaf: CAP AMOUNT", first_of),
     rule(f"leaf: A ORDER {_CAP} COMMA? OF AMOUNT COMMA?", first_of),
     rule("leaf: A|THE|OTHER* CAP? NAME", first_of),
-    rule("leaf: CAP? NAME OPEN|OF|IS|COLON|COMMA AMOUNT CLOSE? CAP? COMMA?", valued),
+    rule("leaf: CAP? NAME OPEN|OF|IS|COLON|COMMA CAPN? AMOUNT CLOSE? CAP? COMMA?", valued),
     rule("leaf: A? AMOUNT CAP? OPEN? NAME CLOSE?", amount_and_name),
     rule("leaf: THE ORDER|LAST|OTHER CAP|ONE?", from_stock),
     rule("leaf: OTHER CAP|ONE", from_stock),

@@ -21,7 +21,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "r(?:u|a)ns? down", "running down", "leak(?:s|ed|ing)?(?: away)?",
     ),
     "SER": (
-        "(?:one|1) (?:after|behind) (?:the other|another)",
+        "(?:one|1) (?:after|behind) (?:(?:the )?other|another)",
         "(?<!volts )(?<!V )end[- ]to[- ]end", "nose[- ]to[- ]tail",
         "in (?:a|one|1) (?:row|line|chain|string|queue|column)",
         "one after one", "in line", "in row", "in reihe",
@@ -159,7 +159,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": (
         "left alone",
-        "separated(?= from (?:(?:the|its|their|this) )?(?:source|supply|battery|cell))",
+        "separated(?= (?:from|of) (?:(?:the|its|their|this) )?(?:source|supply|battery|cell))",
         "(?:pulled|took|taken?|unplugged) (?:off )?the (?:wires|leads)(?: off)?",
         "cut (?:loose|off)", "taken? off", "took off", "let go",
     ),

@@ -14,7 +14,10 @@ _PLACES: Final = (*_ALONG, *_ACROSS)
 _LINK: Final = re.compile(
     r"(?i)\b(?:along|series)\b.*\b(?:down|across|shunt|ground|rung|between the)\b"
 )
-_ENDLESS: Final = re.compile(r"(?i)infinit|endless|for ?ever|without (?:an )?end|and so on|\.\.\.")
+_ENDLESS: Final = re.compile(
+    r"(?i)infinit|endless|for ?ever|without (?:an )?end|and so on|\.\.\."
+    r"|never[- ](?:stop|end)|again and again|on and on|no end\b"
+)
 
 
 def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
@@ -22,7 +25,7 @@ def ladder_in(pieces: Sequence[Chunk], plain: str) -> str | None:
     of all of it.
     """
     is_named = any(each.tag == "LADDER" for each in pieces)
-    parts = _parts_of(pieces) if is_named else _links(plain, pieces)
+    parts = (_parts_of(pieces) if is_named else []) or _links(plain, pieces)
     volts = [str(each.datum) for each in pieces if each.tag == "VOLT"]
     if len(parts) < 2 or len(volts) > 1 or parts[0][0] != "series":
         return None

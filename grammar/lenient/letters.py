@@ -73,7 +73,7 @@ _CALLED: Final = row("CALLED (X (COMMA | AND)*)+")
 _TO_AND_FRO: Final = row("X (TO | DASH | SERSIGN) X")
 _ARE: Final = row("X ((COMMA | AND)+ X)+ IS (WNUM | COUNT | THE | DET)* CAP")
 _LISTED: Final = row("CAP ((X | NAME) (COMMA | AND)*)*(X | NAME)")
-_VALUED: Final = row("X ((EQ | IS | OPEN | COLON)+ (CAPV | NUM | WNUM | NAME EQ) | OF CAPV)")
+_VALUED: Final = row("X ((EQ | IS | OPEN | COLON)+ (CAPV | NUM | WNUM | NAME EQ) | OF CAPN? CAPV)")
 
 
 def _with_names(pieces: Sequence[Chunk]) -> list[Chunk]:

@@ -37,7 +37,7 @@ from grammar.lenient.ways_told import ASKS, SENTENCE
 
 _VALUED: Final = re.compile(
     r"(?<![A-Za-z0-9'])(?:([B-Z])(?:,? (?:is|has|of)| ?[=:(]|,)?|(A)(?: is| ?[=:]))(?: a)?"
-    r"(?: value of)? ?[0-9.]+ ?-?(?:[unp]F|micro|nano|pico)"
+    r"(?: (?:value|capacitance)(?: of)?)? ?[0-9.]+ ?-?(?:[unp]F|micro|nano|pico)"
 )
 _LET_BE: Final = re.compile(r"\b(?:[Ll]et|[Cc]all) ([A-Z]) (?:be|the)\b")
 _RAILS: Final = re.compile(

@@ -14,6 +14,7 @@ from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
 from grammar.lenient.definitions_told import with_definitions_told
+from grammar.lenient.drawn_told import with_drawn_told
 from grammar.lenient.groups_told import with_groups
 from grammar.lenient.joined_in_turn import joined_in_turn
 from grammar.lenient.joins_told import with_joins_told
@@ -113,6 +114,7 @@ def _accounted(plain: str, found: ProseReading) -> ProseReading:
 _READERS: Final = (
     with_phrases_told,
     with_joins_told,
+    with_drawn_told,
     with_charged_told,
     with_wires_told,
     with_places_told,

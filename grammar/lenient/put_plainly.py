@@ -8,6 +8,21 @@ from typing import Final
 
 from grammar.lenient.wishes_put_last import with_wishes_put_last
 
+
+def _is_upright(said: re.Match[str]) -> bool:
+    """Whether two that stand one below the other do so in a branch that is drawn upright."""
+    before, after = said.string[: said.start()], said.string[said.end() :]
+    near = re.split(r"[.;?!](?![0-9])", before)[-1]
+    return (
+        re.search(r"(?i)\b(?:legs|arms|branches|columns)\b", after) is not None
+        or re.search(
+            r"(?i)\b(?:left|right|middle)(?:[- ]hand)? (?:one|side|branch|wire|leg|column|line)\b",
+            near,
+        )
+        is not None
+    )
+
+
 # Wordings that come to the same, where they are so as they stand.
 _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (re.compile(r"(?i)\b2 (?=(?:make|get|have|give|bring|be)\b)"), "to "),
@@ -45,7 +60,8 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (
         re.compile(
             r"(?i)\b(?:the two|they|both|these) (?:stay(?:ed|s)?|remain(?:ed|s)?|(?:are|were) kept"
-            r"|(?:are|were) left) (?:wired|joined|connected)(?: to (?:each other|one another))?,? ?"
+            r"|(?:are|were) left) (?:wired|joined|connected"
+            r"|tied)(?: together)?(?: to (?:each other|one another))?,? ?"
             r"(?:and )?"
         ),
         "",
@@ -54,9 +70,9 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (
         re.compile(
             r"(?i)(?<=F)(?P<comma>,)? one (?:below|above|under"
-            r"|on top of) the other(?=[^?]*\b(?:legs|arms|branches|columns)\b)"
+            r"|on top of) the other\b"
         ),
-        " one after the other",
+        lambda said: " one after the other" if _is_upright(said) else said[0],
     ),
     (
         re.compile(r"(?i)\b(energy|joules) (?:goes|go|went|gone|is) missing(?: while)?"),
@@ -98,13 +114,44 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     ),
     (re.compile(r"(?i)\bthe one has a capacitance of\b"), "one is"),
     (
+        re.compile(
+            r"(?i),? (?:whose|with) (?:capacitances|capacities|values) (?:are |of |being )+"
+        ),
+        " of ",
+    ),
+    (re.compile(r"(?i)(?<=F) respectively,?"), ""),
+    (re.compile(r"(?i)(\bC_?[0-9] ?= ?[0-9.]+(?: ?[unp]F)?) (?=C_?[0-9] ?= ?[0-9])"), r"\1, "),
+    (
+        re.compile(r"(?i)(?<=[0-9F] )((?:in )?(?:series|parallel)\w*) (?=C_?[0-9] ?= ?[0-9])"),
+        r"\1. ",
+    ),
+    (re.compile(r"(?i)\bthat of (?=[0-9.,]+ ?[unp]F)"), "the "),
+    (re.compile(r"(?i)\b(?:bare|plain|naked) line\b"), "bare wire"),
+    (re.compile(r"(?i)(?<=[0-9unpF]) into (?=\()"), " in series with "),
+    (
+        re.compile(
+            r"(?i)\bwhat (voltage|tension|charge) (?:falls|drops|lies|sits|is found)"
+            r" (?=(?:on|across) )"
+        ),
+        r"what is the \1 ",
+    ),
+    (  # which of two told already is drawn above says nothing more
+        re.compile(
+            r"(?i) ?\((?:the )?(?P<value>[0-9.]+ ?[unp][0-9]*F?) (?:is |goes |being )?(?:on"
+            r"|at) (?:the )?"
+            r"(?:top|bottom)\)"
+        ),
+        lambda said: "" if said["value"] in said.string[: said.start()] else said[0],
+    ),
+    (
         re.compile(r"(?i)\bof (two [^.;?,]*?) placed in (series|parallel) across\b"),
         r"of \1 in \2 across",
     ),
     (
         re.compile(
-            r"(?i)\b(?:stuck|hung|hanging|put|joined|tied|soldered|connected|sitting)?"
-            r" ?(?:on|to|across|between) the (?:very )?same (?:two|2) (?:wires|nodes|points|lines"
+            r"(?i)\b(?:stuck|hung|hanging|put|joined|tied|soldered|connected|sitting|shunted)?"
+            r" ?(?:on|to|across|between) the (?:very )?same (?:two|2|pair of) (?:wires|nodes"
+            r"|points|lines"
             r"|rails|terminals)\b"
         ),
         " in parallel",
@@ -154,6 +201,23 @@ _STORIES: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = 
     (r"\btouch(?:es|ed)? (?:its|the|both) (?:legs|leads|wires) (?:to|on|onto) (?:the "
         r"|those )?(?:legs|leads"
      r"|wires|those|ones)? ?of\b", "connected it to"),
+    (rf"(?P<cap>[0-9] ?[unp]F?(?: c(?:ap|on)\w*)?),? (?:that |which )?(?:had|has|was at|is at"
+     rf"|(?:that|it)?'s at"
+     rf"|thats at|sits at|with) {_VOLTS}(?: on it)?(?=.*\b(?:empty|uncharged|flat|discharged)\b)",
+     lambda said: f"{said['cap']} charged to {said['volts']}"),
+    (r"\b(?:and )?(?:i |we )?(?:stuck|put|hung|placed|clipped|connect(?:ed"
+     r"|s)?) (?P<what>an? (?:empty|uncharged"
+     r"|flat|discharged) [0-9.]+ ?[unp]F?(?: c(?:ap|on)\w*)?) (?:across|on|over|onto|to) (?:it"
+     r"|its \w+)\b",
+     lambda said: f". It is connected to {said['what']}"),
+    (r"\b(?P<what>an? (?:uncharged|empty|discharged|second,? uncharged)[^.;?]*?) is (?:then |now )*"
+     r"(?:connected|joined|placed|put|wired) (?:across|to|over"
+     r"|in parallel with) (?:its (?:terminals"
+     r"|plates|ends|leads)|it|(?:the terminals of )?the (?:first|charged|former)(?: one"
+     r"| capacitor| condenser)?)\b",
+     lambda said: f"it is then connected to {said['what']}"),
+    (r"\bcut(?:s|ting)? (?:the )?(?:cables?|wires?|leads?|lines?|connections?) (?:to|from|of)"
+     r" the (?=battery|supply|source|cell)", "disconnect the "),
     (rf"\bconnected to (?:an? )?{_VOLTS} (?:battery|supply|source) until (?:it is )?fully charged",
      lambda said: f"charged to {said['volts']}"),
     (r",? ?(?:whereupon|and then|then|after which) the (?:battery|supply|source"

@@ -74,6 +74,12 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      f" {said['other']} = {said['last']} {said['unit']}"),
     (r"\bC_?(?P<first>[1-9]) (?:to|through|up to) C_?(?P<last>[1-9])"
      r"(?=,? (?:each|all|are|have|being|of|every one)\b)", _from_first_to_last),
+    # 5 no wait its 3 not 5
+    (r"(?<![0-9.])(?P<old>[0-9.]+)(?: ?[unp]?F\b)?[ ,.]*(?:(?:oh|no|sorry|wait|actually|oops"
+     r"|i mean)[ ,]+)+"
+     r"(?:it'?s |it is |thats "
+     r"|make it )?(?P<new>[0-9.]+)(?P<unit> ?[unp]?F\b)?,? not (?P=old)(?![0-9]|\.[0-9])"
+     r"(?: ?[unp]?F\b)?", r"\g<new>\g<unit>"),
     # How they are joined, in brackets behind the value.
     (r"(?<=F) ?\((?:in )?(?P<way>parallel|series)(?P<whom> with [^()]*)?\)",
      r" in \g<way>\g<whom>"),

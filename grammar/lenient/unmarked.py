@@ -290,6 +290,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)\bw/(?=[0-9])", "with ", re.sub(r"(?i)\bb4\b", "before", text))
     text = re.sub(r"(?<=[A-Za-z]{2})\.(?=[0-9])", ". ", text)  # those.5V ends a sentence
     text = re.sub(r"(?:(?<=[mM]fd)|(?<=[pnu]F))\.(?=\s*,|\s+(?:and|are|is|in|with)\b)", "", text)
+    text = re.sub(r"(?i)(?<=[0-9])(and|with|paral\w*|series|seri)(?=[0-9]|\b)", r" \1 ", text)
     text = with_limits_told(put_plainly(text))
     text = _STROKES_SAID.sub(" in parallel ", text)
     if re.search(r"(?i)\bd\.? ?c\b|direct[- ]current", text):

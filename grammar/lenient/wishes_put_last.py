@@ -8,9 +8,7 @@ import re
 from typing import Final
 
 _BEGINS: Final = r"(?i)(?:(?<=^)|(?<=[.;?!\n] ))"
-_IF: Final = (
-    r",? (?:when|if|where|in a circuit (?:where|in which)|given that|supposing|once|after)"
-)
+_IF: Final = r",? (?:when|if|where|in a circuit (?:where|in which)|given that|supposing|once|after)"
 _ENDS: Final = r"\s*(?:[?!]|\.(?![0-9])|$)"
 _VALUE: Final = r"[0-9.]+ ?[unp]F"
 _WORTH: Final = rf"(?:an? |the )?(?:C_?\w{{1,3}}\b(?: ?\(?=? ?{_VALUE}\)?)?|{_VALUE})(?:-| )?"

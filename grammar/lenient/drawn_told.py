@@ -1,0 +1,276 @@
+"""Networks told as they are drawn: the battery on the left, a 3 on the top side, a 6 on the right.
+
+What hangs between the top and the bottom line is side by side; what lies in these lines comes
+before or after all of it. Where that leaves open what lies between what, nothing is read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final, NamedTuple
+
+from grammar.lenient.concepts import words
+from grammar.lenient.small_charts import PhraseChart, Rule, Term, rule
+from grammar.lenient.tokens import Chunk, scan
+from grammar.lenient.trees_in_signs import NotToldSo, PartTree, in_signs, joined
+from grammar.lenient.ways_told import ASKS, SENTENCE
+
+_LINE: Final = r"(?:side|edge|wire|line|rail)"
+_UPRIGHT: Final = r"(?:branch|column|leg|vertical|upright|arm|path)"
+_AT: Final = r"(?:(?:on|at|in|to|down|along|of|through) )*(?:the |its )?"
+_PLACE: Final = re.compile(
+    rf"(?i)\b(?:(?P<across>from the (?:top|upper) \w+ to the (?:bottom|lower) \w+)"
+    rf"|{_AT}(?:(?P<side>left|right)(?:[- ]hand)?(?: (?:{_LINE}|{_UPRIGHT}|one)\b)*"
+    rf"|(?P<middle>middle|cent(?:re|er)) (?:(?:{_LINE}|{_UPRIGHT}|one)\b ?)+"
+    rf"|(?P<line>top|upper|bottom|lower)(?:(?: horizontal)? {_LINE}\b|(?! (?:\w*branch|row|path|arm"
+    r"|plate|corner|one|left|right))\b)))"
+)
+_SAID: Final = (
+    (
+        re.compile(
+            r"(?i)\b(?:of|in) the (?:rectangle|box|square|drawing|picture|figure|sketch|loop"
+            r"|diagram)\b"
+            r"|\b(?:has|with) (?:four|4) sides:?"
+        ),
+        " ",
+    ),
+    (re.compile(r"(?i)\b(?:goes|runs|leads|going|on) (?:to the )?(?:right|left)\b(?: to)?"), " "),
+    (re.compile(r"(?i),? (?:and )?(?:then )?back to (?:the )?(?:battery|minus|source)[^.;]*"), " "),
+    (
+        re.compile(
+            r"(?i),? (?:which |that |and )?(?:both|all|they)(?: of them)? (?:end|go|run|lead"
+            r"|hang)s?"
+            r" (?:down )?(?:on|to|at|into) the (?:bottom|lower) \w+"
+        ),
+        " ",
+    ),
+    (re.compile(r"(?i)\bone (?:above|below|under|over|beneath) (?:the )?other\b"), " oneunder "),
+    (
+        re.compile(r"(?i)\b(?:and )?(?:below|under|beneath|underneath) (?:it|that|this)\b"),
+        " underit ",
+    ),
+    (re.compile(r"(?i)\b(?:with )?an? (?:line|wire) (?:down|through|in) the middle\b"), " "),
+    (
+        re.compile(
+            r"(?i)\b(?:(?:it|this|the (?:figure|drawing|picture|sketch|circuit"
+            r"|diagram)) (?:shows|is|has)"
+            r" |draw |(?:it'?s|it is)? ?drawn (?:like|as) |there(?:'s| is"
+            r"|s) )?an? (?P<shape>rectangle|box|square|loop|frame)\b(?: with\b)?"
+        ),
+        " ",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:there are )?(?:two|three|four) (?:vertical"
+            r"|upright) \w+(?: between (?:the |two )+"
+            r"(?:horizontal )?\w+)?"
+        ),
+        " ",
+    ),
+)
+_DRAWN: Final = re.compile(r"(?i)\bleft\b|\bright\b|\btop\b|\bbottom\b")
+_NO_DRAWING: Final = re.compile(
+    r"(?i)\bcorners?\b|\bdiamond\b|\bladder\b|\b(?-i:[A-Z] (?:and|to) [A-Z])\b"
+)
+_IDLE: Final = frozenset(
+    words(
+        "there there's theres just only simply with in it has goes going comes come coming then on"
+        " picture drawing sketch figure circuit shows and so you see i down through both end ends"
+        " straight again back battery's hanging hang hangs standing vertical single nothing else"
+        " but"
+        " first is are have holds contains"
+    )
+)
+_KINDS: Mapping[str, str] = {
+    "CAP": "CAP", "COMMA": "COMMA", "AND": "COMMA", "COLON": "COMMA", "OPEN": "COMMA",
+    "CLOSE": "COMMA", "SOURCE": "SOURCE", "WIRE": "WIRE", "PAR": "BESIDE", "NEXTTO": "BESIDE",
+    "SER": "INROW", "BRANCH": "NOUN", "ONE": "ONE", "OTHER": "ONE", "STOP": "COMMA",
+    "DASH": "COMMA",
+}  # fmt: skip
+
+
+_LONGEST: Final = 80  # words of a text
+
+
+class _Place(NamedTuple):
+    """A place of the drawing: left, right, top, bottom, middle, or across for what hangs there."""
+
+    at: str
+
+
+class _Drawn(NamedTuple):
+    """What stands at a place; None for the supply, "" for a bare wire."""
+
+    at: str
+    tree: PartTree | None
+
+
+class _Volts(NamedTuple):
+    """The p.d. of the supply."""
+
+    written: str
+
+
+def _trees(held: Sequence[Any]) -> list[PartTree]:
+    found: list[PartTree] = []
+    for each in held:
+        found += each if isinstance(each, tuple) and type(each) is tuple else []
+        found += [] if isinstance(each, tuple) and type(each) is tuple else [each] * _is_tree(each)
+    return found
+
+
+def _is_tree(held: Any) -> bool:
+    return not isinstance(held, (int, _Place, _Drawn, _Volts))
+
+
+def _so_many(*held: Any) -> tuple[PartTree, ...] | None:
+    """``two, 3 uF and 5 uF``, ``two 3 uF``."""
+    trees, many = _trees(held), next((each for each in held if type(each) is int), 0)
+    if len(trees) == 1 and many > 1:
+        return tuple(trees * many)
+    return tuple(trees) if many in (0, len(trees)) else None
+
+
+def _joined_by(sign: str) -> Any:
+    def build(*held: Any) -> PartTree | None:
+        trees = _so_many(*held)
+        return joined(sign, trees) if trees is not None and len(trees) > 1 else None
+
+    return build
+
+
+def _fill(*held: Any) -> _Drawn:
+    place = next((each.at for each in held if isinstance(each, _Place)), "across")
+    return _Drawn(place, _trees(held)[0])
+
+
+def _all_said(*held: Any) -> tuple[_Drawn, ...]:
+    found: list[_Drawn] = []
+    for each in held:
+        found += [each] if isinstance(each, _Drawn) else each
+    return tuple(found)
+
+
+_RULES: Final[Sequence[Rule]] = (
+    rule("one: AMOUNT CAP? ONE?", lambda tree: (tree,)),
+    rule("one: COUNT AMOUNT CAP?", _so_many),
+    rule("list: one", _so_many),
+    rule("list: one COMMA+ list", _so_many),
+    rule("inside: AMOUNT CAP?", lambda tree: tree),
+    rule("inside: list ONEUNDER|INROW", _joined_by("--")),
+    rule("inside: one COMMA* UNDER one", _joined_by("--")),
+    rule("inside: list BESIDE", _joined_by("||")),
+    rule("inside: COUNT CAP? BESIDE COMMA* list", _joined_by("||")),
+    rule("inside: COUNT CAP? ONEUNDER|INROW COMMA* list", _joined_by("--")),
+    rule("supply: SOURCE COMMA* VOLTS? COMMA*", lambda *_: "supply"),
+    rule("supply: VOLTS SOURCE? COMMA*", lambda *_: "supply"),
+    rule("said: SPOT COMMA* supply", lambda place, _: _Drawn(place.at, None)),
+    rule("said: SOURCE SPOT COMMA* VOLTS?", lambda place, *_: _Drawn(place.at, None)),
+    rule("said: supply SPOT", lambda _, place: _Drawn(place.at, None)),
+    rule("said: SPOT COMMA* inside", _fill),
+    rule("said: inside COMMA? SPOT", _fill),
+    rule("said: SPOT COMMA* WIRE", lambda place: _Drawn(place.at, "")),
+    rule("said: SPOT COMMA* list ACROSS", lambda *held: _Drawn("across", _joined_by("||")(*held))),
+    rule("said: list ACROSS", lambda *held: _Drawn("across", _joined_by("||")(*held))),
+    rule(
+        "said: COUNT NOUN COMMA* ONE? one COMMA+ ONE? one",
+        lambda *held: _Drawn("across", _joined_by("||")(*held))),
+    rule("said: VOLTS", lambda _: _Drawn("", None)),
+    rule("sentence: COMMA* said COMMA*", lambda said: (said,)),
+    rule("sentence: COMMA* said COMMA* sentence", _all_said),
+)  # fmt: skip
+
+
+def with_drawn_told(text: str, unit: str) -> str:
+    """The text made plain with what is drawn in signs; the text as it is where a word of it is not
+    known here, or what lies between what is left open.
+    """
+    if len(_DRAWN.findall(text)) < 2 or _NO_DRAWING.search(text):
+        return text
+    is_a_loop = re.search(r"(?i)\b(?:rectangle|box|square|loop|frame)\b", text) is not None
+    sentences = [each for each in SENTENCE.findall(text) if each.strip()]
+    told = [each for each in sentences if not ASKS.search(each)]
+    try:
+        terms = [term for each in told for term in (*_terms(each, unit), Term("COMMA"))]
+        if len(terms) > _LONGEST:
+            return text
+        ways = set(PhraseChart(_RULES, terms).whole("sentence"))
+        wholes = {in_signs(whole) for way in ways if (whole := _whole(way, is_a_loop)) is not None}
+    except NotToldSo:
+        return text
+    volts = [each.held.written for each in terms if each.kind == "VOLTS"]
+    if len(wholes) != 1 or len(volts) > 1:
+        return text
+    rest = [each for each in sentences if each not in told]
+    return "\n".join((*wholes, *(f"supply of {each}." for each in volts), *rest))
+
+
+def _terms(sentence: str, unit: str) -> Iterator[Term]:
+    """Errors: ``NotToldSo`` for a word that means nothing here."""
+    for said, put in _SAID:
+        sentence = said.sub(put, sentence)
+    sentence = _PLACE.sub(_in_a_word, sentence)
+    pieces = scan(sentence)
+    for at, piece in enumerate(pieces):
+        word = piece.text.lower()
+        after = pieces[at + 1].tag if at + 1 < len(pieces) else ""
+        if word.startswith("spot"):
+            yield Term("ACROSS") if word == "spotacross" else Term("SPOT", _Place(word[4:]))
+        elif word in ("oneunder", "underit"):
+            yield Term("ONEUNDER" if word == "oneunder" else "UNDER")
+        elif piece.tag == "CAPV":
+            yield Term("AMOUNT", str(piece.datum))
+        elif piece.tag == "VOLT":
+            yield Term("VOLTS", _Volts(str(piece.datum)))
+        elif piece.tag in ("NUM", "WNUM", "COUNT", "NUMS"):
+            yield _number(piece, after, unit)
+        elif word == "wire":
+            yield Term("WIRE")
+        elif piece.tag in _KINDS:
+            yield Term(_KINDS[piece.tag])
+        elif word not in _IDLE and piece.tag not in (
+            "A",
+            "THE",
+            "IS",
+            "OF",
+            "DET",
+            "SINGLE",
+            "THEN",
+        ):
+            raise NotToldSo
+
+
+def _number(piece: Chunk, after: str, unit: str) -> Term:
+    whole = str(piece.datum)
+    if piece.tag == "WNUM" or after in ("CAP", "CAPV", "BRANCH", "PAR", "NEXTTO"):
+        return Term("COUNT", int(whole)) if whole.isdigit() else Term("")
+    if unit and piece.tag == "NUM":
+        return Term("AMOUNT", f"{whole} {unit}")
+    raise NotToldSo
+
+
+def _in_a_word(place: re.Match[str]) -> str:
+    if place["across"]:
+        return " spotacross "
+    at = (place["side"] or place["line"] or "middle").lower()
+    return f" spot{ {'upper': 'top', 'lower': 'bottom'}.get(at, at) } "
+
+
+def _whole(drawn: Sequence[_Drawn], is_a_loop: bool) -> PartTree | None:
+    """What all of it makes; None where the supply has no place, or something is told twice."""
+    supply = [each.at for each in drawn if each.tree is None and each.at]
+    fills = {each.at: each.tree for each in drawn if each.tree}
+    told = [each.at for each in drawn if each.tree]
+    if len(supply) != 1 or len(told) != len({*told}) or supply[0] in fills or not fills:
+        return None
+    upright = [fills[at] for at in ("left", "middle", "across", "right") if at in fills]
+    lying = [fills[at] for at in ("top", "bottom") if at in fills]
+    if supply[0] in ("top", "bottom", "middle"):
+        loop = is_a_loop and supply[0] != "middle" and not {"middle", "across"} & {*fills}
+        return joined("--", [*lying, *upright]) if loop else None
+    if lying and len(upright) > 1 and set(fills) & {"middle"}:
+        return None  # what lies on the line may come before one of them alone
+    parts = [each for each in (fills.get("top"), fills.get("bottom")) if each]
+    middle = [joined("||", upright)] if upright else []
+    return joined("--", [*parts[:1], *middle, *parts[1:]])
