@@ -6,7 +6,7 @@ Values that are stated have a module of their own, stating.py.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any, NamedTuple
 
@@ -16,7 +16,8 @@ from tutor.circuit.steps import Choice, Fault, Step, carry_out, choices, examine
 from tutor.teaching import stuck_step
 from tutor.teaching.claims import names_to_come
 from tutor.teaching.evidence import skills_in
-from tutor.teaching.hearing import Exchanging, Reasoned, Shared
+from tutor.teaching.hearing import WHOSE_IS_IT, Exchanging, Reasoned, Shared
+from tutor.teaching.judging import close
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import Chosen
 from tutor.teaching.quantities import Quantity
@@ -129,11 +130,24 @@ def fault_malrules(walk: Walk, fault: Fault, said: str | None) -> tuple[str, ...
 # Choosing
 
 
+def _is_a_value_to_come(walk: Walk, said: Sequence[str]) -> bool:
+    """Whether a number alone, which is that of no capacitor, is one of a later question."""
+    if len(said) != 1 or not re.fullmatch(r"\d+(?:[.,]\d+|/\d+)?", said[0]):
+        return False
+    number = Fraction(said[0].replace(",", "."))
+    return any(
+        close(number * Fraction(10) ** walk.problem.powers[quantity.dimension], value)
+        for quantity, value in walk.truth.items() if quantity not in walk.known
+    )
+
+
 def choice(walk: Walk, question: Question, heard: Any) -> Turn:
     """Names of capacitors, in answer to 'which can be combined?'."""
     chosen: Chosen = heard
     replies = replies_of(walk)
     if chosen.unknown:
+        if _is_a_value_to_come(walk, chosen.unknown):
+            return ask_again(walk, [verdict(WHOSE_IS_IT, "choice", "incomplete")])
         text = replies.unknown_names(chosen.unknown, walk)
         parts = {c.name.lower() for step in walk.steps for c in step.parts}
         is_past = all(name.lower() in parts for name in chosen.unknown)

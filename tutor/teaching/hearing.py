@@ -169,6 +169,7 @@ def _forms(line: str) -> tuple[str, ...]:
 
 
 A_VALUE = "A number with its unit is wanted here."
+WHOSE_IS_IT = "The number fits something that is still to come. Say of what it is, or its unit."
 HOW_MUCH = "And how much is that? A number with its unit is wanted."
 A_CHANGE = "That says how something changes. How much is it?"
 NONE_MEANT = "Is that zero, or is it not known? Write 0, or say 'I don't know'."

@@ -104,6 +104,8 @@ class Replies(NamedTuple):
                     return f"{c.name} has become part of {step.makes.name}. Left are {left}."
                 if c.name.lower() == unknown[0].lower():
                     return f"{c.name} has been left out already. Left are {left}."
+        if unknown[0][0].isdigit():
+            return f"No capacitor here has the value {unknown[0]}. Left are {left}."
         return f"{unknown[0]} is not in this network. Left are {left}."
 
     def names(self, step: Step) -> str:

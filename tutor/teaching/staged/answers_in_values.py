@@ -19,6 +19,7 @@ from tutor.teaching.conversation import TurnOf
 from tutor.teaching.hearing import (
     A_VALUE,
     HOW_MUCH,
+    WHOSE_IS_IT,
     nought_in_figures,
     said_to_no_value,
     tells_a_way,
@@ -76,7 +77,6 @@ A_WHOLE_NUMBER = "That is the sum; but can there be a part of one? A whole numbe
 HALF_WAY = "That is a value on the way, of another kind. What comes out for what is asked?"
 ONE_OVER = "That is one over it, right so far: turn it over."
 THE_RULE = "Yes, that is the way. And how much does it come to?"
-WHOSE_IS_IT = "The number fits something that is still to come. Say of what it is, or its unit."
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
