@@ -108,8 +108,10 @@ class _Again:
             self.asked.send(_split_off(session, change))
 
 
-def _run(session: pytest.Session) -> bool:
-    for item, following in zip(session.items, [*session.items[1:], None], strict=True):
+def _run(session: pytest.Session, first: str = "") -> bool:
+    """Up to the first that fails; those of the file ``first`` before all others."""
+    items = sorted(session.items, key=lambda item: item.path.name != first)
+    for item, following in zip(items, [*items[1:], None], strict=True):
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
         if session.testsfailed:
             return False
@@ -136,7 +138,7 @@ def _changed(session: pytest.Session, change: Change) -> int:
         if not placed(change):
             return NOT_PLACED
         _forget(change.module.partition("/")[0])
-        return 0 if _run(session) else FAILED
+        return 0 if _run(session, f"test_{Path(change.module).name}") else FAILED
     except BaseException:  # whatever it is, nothing of it may come back into the loop above
         return FAILED
 

@@ -52,3 +52,14 @@ def test_skills_of_ideas() -> None:
     for rule in CATALOGUE:
         own = BY_OTHER_SIGNS[rule.name][1] if rule.name in BY_OTHER_SIGNS else rule.skill
         assert SKILL_OF[rule.name] in {own, *(m.skill for m in CATALOGUE if m.name == rule.name)}
+
+
+@pytest.mark.parametrize(("rank", "codes"), [
+    (0, {"C1", "C2", "D1", "Z1", "G1", "G2", "G3", "G4", "G7", "G8", "G9"}),
+    (2, {"E9", "E10", "G16"}),
+    (3, {"K4", "K8"}),
+])
+def test_likely_ideas_and_rare_ones_and_slips(rank: int, codes: set[str]) -> None:
+    """Common practice, no source: what teachers meet most, what is far to seek, what slips."""
+    assert {malrule.code for malrule in CATALOGUE if malrule.rank == rank} == codes
+    assert {malrule.rank for malrule in CATALOGUE} == {0, 1, 2, 3}
