@@ -35,7 +35,9 @@ def test_a_number_within_half_a_per_cent_is_taken_as_right() -> None:
     (F(21, 2), F(10), F(1, 20), True),
     (F(211, 20), F(10), F(1, 20), False),
     (F(10), F(21, 2), F(1, 20), True),  # a share of the second: 0.525
-    (F(3, 7), F(4, 9), F(2, 56), True),  # 27/63 and 28/63, one of 28
+    (F(3, 7), F(4, 9), F(1, 28), True),  # 27/63 and 28/63, one of 28
+    (F(97), F(100), F(3, 100), True),
+    (F(969, 10), F(100), F(3, 100), False),
     (F(3, 7), F(4, 9), F(1, 29), False),
 ])
 def test_near_is_a_share_of_the_other_number(

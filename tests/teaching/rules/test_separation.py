@@ -152,6 +152,7 @@ def test_questions_of_a_story() -> None:
     empty = by_key("C1 = 3 uF charged to 10 V; C2 = 7 uF; join C1 and C2")
     assert {"keeps-the-energy", "averages-the-pds"} <= set(empty["common p.d."].tells)
     assert "subtracts-like-charges" not in empty["common p.d."].numbers
+    assert "adds-unlike-charges" not in empty["common p.d."].numbers
     assert empty["held"] == Separation()
     near = by_key("C1 = 3 uF charged to 10 V; C2 = 7 uF charged to 10.1 V; join C1 and C2")
     assert {"keeps-the-energy", "averages-the-pds"} <= set(near["common p.d."].hidden)
