@@ -97,8 +97,10 @@ def _faults(tree: ast.Module) -> Iterator[SmallFault]:
 
 
 def _code(node: ast.AST) -> Iterator[ast.AST]:
-    """Every node that is run: no types, and no names for them."""
+    """Every node that is run: no types, no names for them, and no `strict`, which only checks."""
     if isinstance(node, ast.AnnAssign) and "TypeAlias" in ast.unparse(node.annotation):
+        return
+    if isinstance(node, ast.keyword) and node.arg == "strict":
         return
     yield node
     for field, value in ast.iter_fields(node):
@@ -129,10 +131,12 @@ def _changes(node: ast.AST) -> Iterator[tuple[ast.AST, str, object]]:
             yield (node, "ifs", [denied]) if isinstance(node, ast.comprehension) else (
                 node, "test", denied
             )
-        case ast.Return(value=ast.expr() as value) if ast.unparse(value) != "None":
+        case ast.Return(value=ast.expr() as value) if (
+            ast.unparse(value) not in ("None", "False")
+        ):
             yield node, "value", ast.Constant(None)
         case ast.Call(func=func, args=[first, second, *others]) if (
-            ast.unparse(func) not in UNMOVED
+            ast.unparse(func) not in UNMOVED and ast.unparse(first) != ast.unparse(second)
         ):
             yield node, "args", [second, first, *others]
 

@@ -189,6 +189,9 @@ def test_two_remedies_and_rare_rules_are_not_asked_about() -> None:
     rare = scene("6 uF -- (1 uF || 2 uF), across 12 V", "C", "C23")
     assert [m.code for m in matches(rare, exact("7"))] == ["K8"]
     assert suspected(rare, Typed(Fraction(7), HALF, 1)) is None
+    unlikely = scene("6 uF -- (1 uF || 2 uF), across 12 V", "C", "C123")
+    assert [m.code for m in matches(unlikely, exact("1"))] == ["E9"]
+    assert suspected(unlikely, Typed(Fraction(1), HALF, 1)) is None
 
 
 @pytest.mark.parametrize(("number", "figures", "cut"), [
