@@ -90,6 +90,12 @@ def test_the_later_of_two_steps_is_taken() -> None:
     ]
 
 
+def test_a_quantity_is_not_a_step_before_itself() -> None:
+    """Both plates of 24 µC counted: a wrong idea at the charge itself, and at no step before it."""
+    assert seen(solved(INNER), Quantity("Q"), "48") == (None, [])
+    assert seen(solved(INNER), Quantity("E"), "288") == ("Q", [{"A5"}, {"G5"}])
+
+
 def test_steps_that_are_settled_are_not_looked_at() -> None:
     route, typed = solved(INNER), at_figures(Fraction(6, 10), 3)
     assert diagnose_skipped(route, WHOLE, typed, lambda quantity: quantity.name != "C23") is None

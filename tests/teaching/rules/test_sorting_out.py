@@ -233,6 +233,7 @@ def test_other_values_are_worked_out_only_where_they_are_needed() -> None:
     ("3 uF -- 7 uF, across 12 V", "V", "C1", False),  # the potential of a point is a rare rule
     ("2 uF -- 3 uF -- 6 uF", "C", "C123", True),  # one over it is the same
     ("4 uF -- 6 uF -- 12 uF", "C", "C123", False),
+    ("3 uF -- 7 uF", "C", "C12", False),  # product over sum is right for two, and no wrong idea
     ("3 uF || 7 uF, across 12 V", "V", "C1", True),  # the p.d. of the block is that of the supply
 ])
 def test_a_likely_rule_may_give_what_is_right(

@@ -130,8 +130,7 @@ def _numbers(way: Way, powers: Mapping[Dimension, int]) -> Iterator[tuple[str, F
 def _of_sum(ask: Ask, named: Mapping[str, Fraction], right: Fraction) -> _Seen | None:
     relation = ask.ways[0].relation
     if equal := _EQUAL.fullmatch(relation):
-        count = named.get("n", Fraction(0))
-        parts, place = (named[equal[1]],) * int(count), "series"
+        parts, place = (named[equal[1]],) * int(named["n"]), "series"
         names = (equal[1],) * len(parts)
     elif _CHAIN.fullmatch(relation) or _SUM.fullmatch(relation):
         names = tuple(dict.fromkeys(re.findall(r"C\w*", relation)))

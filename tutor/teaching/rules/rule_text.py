@@ -135,8 +135,7 @@ def _filled(template: str, context: RuleContext, speech: Speech) -> str:
 def in_terms(text: str, speech: Speech) -> str:
     """With the learner's word for a p.d.; one that ends a sentence keeps one full stop."""
     terms = speech.terms
-    ended = text.replace("p.d..", terms.at_the_end).replace("p.d.s", terms.differences)
-    return ended.replace("p.d.", terms.difference)
+    return text.replace("p.d..", terms.at_the_end).replace("p.d.", terms.difference)
 
 
 def _said(number: Fraction | None, speech: Speech) -> str:
