@@ -37,6 +37,7 @@ from tutor.teaching.reading.grounds import (
     SaidGround,
     beside_in,
     ground_in,
+    parts_of,
     weigh_ground,
 )
 from tutor.teaching.reading.other_grounds import (
@@ -155,7 +156,7 @@ def _in_walk(
     joined = step or next(iter(walk.steps[-1:]), None)  # of the whole: what was made last
     network = before_step(walk, joined) if joined is not None else walk.network
     place = GroundPlace(network, joined, (reason, *_hints(walk, question)))
-    here = _values_in_walk(walk, question, step)
+    here = _values_in_walk(walk, question, joined)
     of_words = question.about in ("choice", "shares", "reason")
 
     def judged(text: str) -> list[bool]:
@@ -229,7 +230,7 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     if ground.leads and ask.options and any(o.is_right for o in named(ask, ground.text)):
         return heard  # what stands before 'so' is the answer
     if ground.beside and ask.options:
-        ground = ground._replace(text=_behind_the_answer(ground.text))
+        ground = ground._replace(text="; ".join(parts_of(ground.text)[1:]))  # behind the answer
     weight, reason = _weighed_in_stages(telling, place, ground), ask.because
     if _is_said_as_working(ground, weight) or (ground.beside and weight == "so"):
         return heard
@@ -242,14 +243,6 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     flow = f"{NOTHING_FLOWS} " if not ask.options and tells_of_flow(ground.text) else ""
     told = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {flow}{reason}"
     return _with(heard, at, right._replace(text=alone), _Weighed(weight, told.rstrip()))
-
-
-def _behind_the_answer(line: str) -> str:
-    """What a line says behind its first clause, which is the answer."""
-    return " ".join(_CLAUSE_ENDS.split(line, maxsplit=1)[1:])
-
-
-_CLAUSE_ENDS = re.compile(r"(?i)[,;:.]\s|\s[-–—]\s|\b(?:but|though|although)\b")
 
 
 def _weighed_in_stages(telling: Telling, at: int, ground: SaidGround) -> GroundWeight:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 from operator import gt, lt
 from types import MappingProxyType
@@ -72,12 +73,14 @@ def compared_in(line: str, here: ValuesHere) -> list[bool]:
 
 
 def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool:
-    """Whether every number of a line is worth what is held here, or asked, stands in what is told,
-    or is part of a sum, which is working.
+    """Whether a line has numbers, and every one of them is worth what is held here, or asked,
+    stands in what is told, or is part of a sum, which is working.
     """
     line = in_figures(line)
     if _OPERATES.search(line):
         return True
+    if _KEEPS.search(line) or not (amounts := amounts_said(here.sayable, line)):
+        return False
     worth = [each.value for each in _plain(here).values()]
     worth += [magnitude(here.answer)] if here.answer is not None else []
     for (symbol, _), values in here.values.items():
@@ -88,7 +91,7 @@ def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool
         said.number in spoken or any(
             number is not None and any(_near(number, each) for each in worth)
             for symbol in DIMENSION for number in (said.plainly(here.powers, symbol),)
-        ) for said in amounts_said(here.sayable, line)
+        ) for said in amounts
     )
 
 
@@ -206,10 +209,13 @@ def _amounts(piece: str, here: ValuesHere) -> Iterator[bool]:
             worth = {s: v for (s, of), v in here.values.items() if of == owner and s != "C"}
             symbols = [said.symbol] if said.symbol is not None else [*worth]
             fitting = [s for s in symbols if s in worth and _fits(said, s, worth[s], here)]
+            if _KEEPS.search(piece):  # at every stage, and not at one
+                fitting = [s for s in fitting if all(map(partial(close, worth[s][0]), worth[s]))]
             if fitting or (said.symbol in worth):
                 yield bool(fitting)
 
 
+_KEEPS = re.compile(r"(?i)\b(?:keeps?|stays?|still|remains?)\b")
 # What is on a piece of metal is no value of a capacitor.
 _OF_METAL = re.compile(
     r"(?i)\b(?:conductors?|metal|plates?|islands?|middle|wires?|pieces?|points?|nodes?)\b"

@@ -10,12 +10,11 @@ import re
 from collections.abc import Callable, Collection
 from typing import Literal, NamedTuple, TypeAlias
 
-from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS
 from tutor.teaching.reading.like_words import says_alike
-from tutor.teaching.reading.other_grounds import loses_charge
+from tutor.teaching.reading.other_grounds import breaks_a_law, loses_charge
 from tutor.teaching.reading.propositions import Says, clauses_of, propositions_in
 from tutor.teaching.reading.sentence_parts import Clause
 from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of
@@ -80,8 +79,14 @@ def ground_in(line: str) -> SaidGround | None:
 
 
 def beside_in(line: str) -> SaidGround | None:
-    """All that a line says, where it is more than an answer and nothing of it is weighed."""
-    return SaidGround(line, beside=True) if _states(line) and "?" not in line else None
+    """All that a line says, where it has more clauses than that of an answer."""
+    is_more = len(parts_of(line)) > 1 and _states(line) and "?" not in line
+    return SaidGround(line, beside=True) if is_more else None
+
+
+def parts_of(line: str) -> list[str]:
+    """The clauses of a line that say anything."""
+    return [each for each in _CLAUSE_ENDS.split(_PD.sub("pd", line)) if re.search(r"\w", each)]
 
 
 def _states(text: str) -> bool:
@@ -111,21 +116,19 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
     claims = values.claims(ground.text)
     if not all(claims) or _is_false(ground.text, place):
         return "not so"
-    return "so" if claims or _is_so(ground.text, place) else "open"
+    if not claims:
+        return "so" if _is_so(ground.text, place) else "open"
+    clauses = [each for each in parts_of(ground.text) if _states(each)]
+    is_more = len(clauses) > 1 and any(_is_left_open(each, place, values) for each in clauses)
+    return "open" if is_more and not _is_so(ground.text, place) else "so"
 
 
 def _weigh_beside(text: str, place: GroundPlace, values: JudgesOfValues) -> GroundWeight:
-    parts = [each for each in _CLAUSE_ENDS.split(text) if re.search(r"\w", each)]
-    clauses = [each for each in parts if _states(each)]
+    clauses = [each for each in parts_of(text) if _states(each)]
     is_false = any(_is_false(each, place) for each in clauses) and _is_false(text, place)
     if is_false or any(not all(values.compares(each)) for each in clauses):
         return "not so"
-    if len(parts) < _ANSWER_AND_MORE:
-        return "so"  # it was read as the answer, all of it
     return "open" if any(_is_left_open(each, place, values) for each in clauses) else "so"
-
-
-_ANSWER_AND_MORE = 2
 
 
 def _is_left_open(clause: str, place: GroundPlace, values: JudgesOfValues) -> bool:
@@ -133,8 +136,8 @@ def _is_left_open(clause: str, place: GroundPlace, values: JudgesOfValues) -> bo
     claims = values.claims(clause)
     if claims:
         return not all(claims)
-    if re.search(r"\d", in_figures(clause)):
-        return not values.knows_numbers(clause)
+    if values.knows_numbers(clause):
+        return False
     return _speaks_of_it(clause) and not _is_so(clause, place)
 
 
@@ -143,7 +146,7 @@ _MATTERS = frozenset((
     "neutral", "add", "same", "split", "used", "equal", "cut", "leak",
 ))
 _OF_IT = re.compile(
-    r"(?i)\b(?:energy|capacit\w+|field|areas?|heat|volts?|uf|half|twice|\w{3,}(?:er|est)\b"
+    r"(?i)\b(?:energy|capacit\w+|field|areas?|heat|volts?|uf|\w{3,}(?:er|est)\b"
     r"|c_?\d|always|never)\b"
 )
 
@@ -170,7 +173,7 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     that goes through a gap.
     """
     network, step = place.network, place.step
-    if loses_charge(ground):
+    if loses_charge(ground) or breaks_a_law(ground):
         return True
     if network is None or step is None:
         return False

@@ -85,6 +85,37 @@ def loses_charge(ground: str) -> bool:
     return False
 
 
+_ADDS = frozenset(("add", "adds", "sum", "sums"))
+_IS_SAME = frozenset(("same", "equal", "identical", "share", "shares", "shared"))
+_NOT_AFFIRMED = _DENIES | {"would", "if", "only", "unlike", "not"}
+
+
+def breaks_a_law(ground: str) -> bool:
+    """Whether a clause says of chains, or of sets side by side, what is so of none: in series the
+    charges add, in parallel the charge is the same, in series the whole is the larger.
+    """
+    text = re.sub(r"\bside by side\b", "parallel", ground.lower())
+    text = re.sub(r"\bp\.\s?d\b\.?", "pd", text)
+    return any(map(_breaks_one, re.split(r"[,;:.!]|\b(?:but|while|whereas|and)\b", text)))
+
+
+def _breaks_one(clause: str) -> bool:
+    words = re.findall(r"[a-z]{2,}", clause)
+    series, parallel = "series" in words or "chain" in words, "parallel" in words
+    if series is parallel or _NOT_AFFIRMED & {*words}:
+        return False
+    means = frozenset[str]().union(*map(meanings_of, words))
+    if _ADDS & {*words} and {"ratings", "rating"} & {*words}:
+        return parallel
+    if {"charge", "pd"} <= means or not {"charge", "pd"} & means:
+        is_of_all = {"whole", "total"} & {*words} and {"each", "any", "largest", "biggest"} & {*words}
+        than = _GREATER.search(clause) if series else {"smaller", "less"} & {*words}
+        return bool(is_of_all and than)
+    if _ADDS & {*words}:
+        return ("pd" in means) is parallel
+    return bool(_IS_SAME & {*words}) and ("charge" in means) is parallel
+
+
 def goes_by_the_greater(ground: str) -> bool:
     """Whether a reason is that something is the greater, which reaches no rating first."""
     return _GREATER.search(ground.lower()) is not None
