@@ -184,10 +184,12 @@ _QUANTITY = re.compile(
     r"|p\.?\s?d\.?s?|potential\s+difference)\s*[.?]?\s*"
 )
 _NOUGHT = re.compile(r"(?i)\b(?:zero|nought|nil|nada|zilch|nowt)\b(?!\w)")
+_EITHER_WORD = re.compile(r"(?i)\s*/\s*|\s+or\s+")
 _NONE_AT_ALL = re.compile(
     r"(?i)\s*(?:(?:it\s+)?(?:is|has|holds|stays|remains|keeps|gets|carries|takes)\s+|it's\s+)?"
     r"(?:(?:none|nothing|nada|zilch|nowt)(?:\s+at\s+all|\s+whatsoever|\s+really)?"
     r"|(?:still\s+)?(?:empty|uncharged|discharged)"
+    r"|(?:zero|nought|nil)(?:\s+(?:volts?|coulombs?|joules?))?"
     r"|nothing\s+(?:flows?|goes|comes?|gets?|moves?|is|sits?)\s+(?:in|into|on|onto|to|there|through|on\s+to)(?:\s+it)?"
     r"|no\s+(?:charge|voltage|p\.?\s?d\.?|volts|coulombs|energy)(?:\s+at\s+all|\s+whatsoever)?)"
     rf"\s*(?:(?:,|{WORDS}|\bas\b)[^\d=]*)?\.?\s*"
@@ -249,7 +251,7 @@ def _is_a_change(line: str) -> bool:
 
 def nought_in_figures(line: str) -> str:
     """A line that is to state a value, with 0 for nought said in words."""
-    if _NONE_AT_ALL.fullmatch(line):
+    if all(map(_NONE_AT_ALL.fullmatch, _EITHER_WORD.split(line))):
         return "0"
     line = re.sub(r"(?i)^\s*(?:it\s+is|it's)\s+(?=zero|nought|nil)", "", line)
     named = re.sub(r"(?i)\b(zero|nought|nil)\s+(volts?|coulombs?|joules?)\b", "0", line)

@@ -17,6 +17,7 @@ _BETWEEN_PAIRS = re.compile(
     r"(?i)[,;:./](?!\d)|\b(?:or|then|also|and\s+(?=then|also|after|later|next)|plus\s+(?=also)"
     r"|could|as\s+well\s+as|likewise|after|later|next|and\s+so\s+can)\b"
 )
+_LATER = re.compile(r"(?i)\b(?:then|later|after(?:wards)?|next|last|comes?|follows?|waits?)\b")
 _A_CAPACITANCE = re.compile(r"(?<![\w.])\d[\d.,]*\s*[pnuµμm]?F\b")
 # With the 10 uF, and 10 uF: one that is there, and not what is made.
 _ONE_THAT_IS_THERE = re.compile(
@@ -38,9 +39,11 @@ def first_of_pairs(walk: Walk, line: str) -> Chosen | None:
     sets = {frozenset(each.names) for each in several}
     names = [name for each in sets for name in each]
     are_apart = len(sets) > 1 and len(names) == len(set(names))
-    if not are_apart or any(
-        each.unknown or each.asks or each.doubtful or _step(walk, each) is None for each in several
-    ):
+    if not are_apart or any(each.unknown or each.asks or each.doubtful for each in several):
+        return None
+    if len(several[0].names) > 1 and all(len(each.names) == 1 for each in several[1:]):
+        return several[0] if _step(walk, several[0]) and _LATER.search(line) else None
+    if any(_step(walk, each) is None for each in several):
         return None
     is_again = several[-1].names in [each.names for each in several[:-1]]
     return several[-1] if is_again else several[0]

@@ -23,6 +23,7 @@ from tutor.teaching.conversation import TurnOf, place_of
 from tutor.teaching.judging import close
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import Quantity
+from tutor.teaching.reading.because_words import BECAUSE_OR_AS
 from tutor.teaching.reading.said_values import WHICH
 from tutor.teaching.staged.going_on import again
 from tutor.teaching.staged.measuring import lookup_of
@@ -33,12 +34,16 @@ from tutor.teaching.walk import Walk, given, next_question
 T = TypeVar("T", Walk, Telling)
 LONGEST: Final = 200  # letters of a line that somebody says in a breath
 SEVERAL: Final = 2
+SENTENCE: Final = 3  # words
 MOST: Final = 10  # pieces that are looked at
 
 _PARTS = re.compile(
     r"(?i)([,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|(?<!half )(?<!third )(?<!quarter )\bof\b"
     r"|\b(?:so|but|hence|therefore|thus|then|which|that['’]?s|leav(?:es|ing)|with|at|from|and|is"
     r"|are|gives?|makes?|has|have|had|gets?|takes?|brings?)\b)"
+)
+_CLAUSES = re.compile(
+    r"(?i)[,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|\b(?:so|but|hence|therefore|thus|then)\b"
 )
 _CONCLUDES = re.compile(r"(?i)so|hence|therefore|thus|then|that['’]?s|[-=]+>?|→|⇒|is|gives?|makes?")
 _TAKES_BACK = re.compile(r"(?i)^.*\b(?:no|wait|actually|sorry|oops|rather|instead|mean)\b")
@@ -94,7 +99,51 @@ def look_again(
     alone = [t for t in rest if not _WORKED_OUT.search(t)]
     if right or any(_turn_of(answer, task, n) for t in alone for n in _AMOUNT.findall(t)):
         return _which_of_them(task, heard)
-    return heard
+    return heard if _is_stated(_judged_of(answer, task, line), line) else (
+        _which_of_them(task, heard)
+    )
+
+
+def _judged_of(answer: Callable[[T, str], TurnOf[T]], task: T, line: str) -> object:
+    """The value of a line that was judged wrong, though it be the last try, which forgets it."""
+    return answer(task._replace(tries=0), line).task.last_wrong
+
+
+_SQUARED = re.compile(r"(?<=m)\^[23]\b")
+_STATING = re.compile(
+    r"(?i)\b(?:(?:it|that|this|they|i|so|then|is|are|was|be|the|a|an|its|each|both|all|on|of|for|in"
+    r"|about|around|roughly|exactly|just|only|must|should|will|would|get|got|think|guess|say|makes?"
+    r"|gives?|comes?|to|out|answer|result|total|whole|equals?|has|have|holds?|charge|voltage|volts?"
+    r"|difference|energy|capacitance|uF|across|by|adding|sum|and|or|my)(?:['’]s)?"
+    r"|p\.?\s?d\.?|m\^?[23]|metres?|meters?|[cqvue](?:_?\d+)?'*)(?!\w)|[^\w\s]|_"
+)
+
+
+def _is_stated(judged: object, line: str) -> bool:
+    """Whether the value that was judged wrong is what the line states: it ends an equation, or
+    stands in a clause of its own, with no more than its name and such words around it. A number
+    that was only taken out of a sentence is no answer.
+    """
+    if not isinstance(judged, Fraction) or judged == 0:
+        return True
+    figures = re.sub(r"(?<=\d),(?=\d)", ".", _SQUARED.sub("", in_figures(line)))
+    words = re.findall(r"[^\W\d_]{2,}", figures)
+    if len(words) < SENTENCE or len(_NUMBER.findall(figures)) < SEVERAL:
+        return True
+    clauses = [each for part in BECAUSE_OR_AS.split(figures) for each in _CLAUSES.split(part)]
+    stated = [
+        found for each in clauses for found in [*_WITH_UNIT.finditer(each)]
+        if not re.search(r"[^\W\d]", _STATING.sub(" ", _WITH_UNIT.sub(" ", each)))
+    ]
+    ends = [*_WITH_UNIT.finditer(figures.rpartition("=")[2])][:1] if "=" in figures else []
+    return any(_is_worth(Fraction(found["number"]), judged) for found in (*stated, *ends))
+
+
+def _is_worth(number: Fraction, value: Fraction) -> bool:
+    """Whether a number is the figures of a value, in whatever prefix."""
+    return number != 0 and any(
+        close(number * Fraction(10) ** power, abs(value)) for power in range(-18, 7, 3)
+    )
 
 
 def _means_the_last(line: str) -> bool:

@@ -108,7 +108,8 @@ def _breaks_one(clause: str) -> bool:
     if _ADDS & {*words} and {"ratings", "rating"} & {*words}:
         return parallel
     if {"charge", "pd"} <= means or not {"charge", "pd"} & means:
-        is_of_all = {"whole", "total"} & {*words} and {"each", "any", "largest", "biggest"} & {*words}
+        all_told = {"whole", "total"} & {*words}
+        is_of_all = all_told and {"each", "any", "largest", "biggest"} & {*words}
         than = _GREATER.search(clause) if series else {"smaller", "less"} & {*words}
         return bool(is_of_all and than)
     if _ADDS & {*words}:

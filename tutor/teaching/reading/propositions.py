@@ -68,6 +68,8 @@ def _read(clauses: tuple[Clause, ...]) -> Iterator[Proposition]:
             found = each(clause, located)
             if found is None:
                 continue
+            if found.says == "both points" and found.capacitors and clause.says("too", "also"):
+                found = found._replace(capacitors=())  # C3 as well: of it and of the others
             is_of_sides = found.says == "equal" and clause.has("end") and clause.has("plate")
             if not (by_whole and (
                 found.says in _IN_A_WHOLE or found.says == told[0].says or is_of_sides
@@ -535,7 +537,10 @@ def _one_point(clause: Clause, located: bool) -> Proposition | None:
 def _named_alone(clause: Clause, located: bool) -> Proposition | None:
     """Points, and nothing said of them: the answer to 'which points make it so?'"""
     del located
-    rest = [w for w in clause.words if w.point is None and w.text not in _WITH_POINTS]
+    rest = [
+        w for w in clause.words
+        if w.point is None and w.capacitor is None and w.text not in _WITH_POINTS
+    ]
     if not clause.points or any(not w.is_a("charge", "pd") for w in rest):
         return None
     return _made(clause, "points")
@@ -545,7 +550,7 @@ _WITH_POINTS = frozenset((
     "at", "and", "the", "point", "points", "node", "nodes", "of", "because", "it", "they", "share",
     "same", "i", "think", "its", "is", "both", "maybe", "end", "ends", "just", "only", "by",
     "to", "from", "in", "or", "between", "across", "that", "via", "with", "since", "there", "has",
-    "have", "for", "lot", "them", "all", "each", "every", "one", "two", "three", "2", "3",
+    "have", "for", "on", "too", "also", "lot", "them", "all", "each", "every", "one", "two", "three", "2", "3",
     "these", "those",
 ))
 

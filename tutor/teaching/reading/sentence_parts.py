@@ -150,8 +150,15 @@ def _with_fragments(found: list[Clause]) -> tuple[Clause, ...]:
             clause.has("only") and clause.has("plate", "end")
         )
         goes_on = clause.words[0].text in ("is", "are", "were") and clause.role != "result"
-        if alike and (goes_on or not is_whole):
+        if whole and clause.points and _is_the_shared_alone(whole[-1]):
+            whole.append(clause)  # p.d., P and B on both
+        elif alike and (goes_on or not is_whole):
             whole[-1] = whole[-1]._replace(words=(*whole[-1].words, *clause.words))
         else:
             whole.append(clause)
     return tuple(whole)
+
+
+def _is_the_shared_alone(clause: Clause) -> bool:
+    """Whether a clause is what is shared, and nothing of it."""
+    return all(word.is_a("quantity", "pd", "charge") or word.text == "the" for word in clause.words)

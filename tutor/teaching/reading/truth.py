@@ -83,7 +83,7 @@ def _join(said: Proposition, place: InQuestion) -> bool:
 
 
 def _of_theirs(said: Proposition, place: InQuestion) -> bool:
-    return set(said.points) <= {p for c in place.step.parts for p in c.points}
+    return set(said.points) <= {p for c in _who(said, place) for p in c.points}
 
 
 def _meet(said: Proposition, place: InQuestion) -> bool:
