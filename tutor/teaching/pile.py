@@ -112,6 +112,10 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
             from tutor.teaching.second_look import look_again  # late: most values are right
 
             turn = look_again(kind.answer, frame.task, said.text, turn)
+        elif isinstance(frame.task, Walk | Telling) and _is_right_at_first(turn):
+            from tutor.teaching.second_look import its_answer_alone
+
+            turn = its_answer_alone(kind.answer, frame.task, said.text, turn)
         if _SAYS_MORE.search(said.text):
             from tutor.teaching.answer_grounds import with_ground_weighed  # late, as these are
 
@@ -173,6 +177,14 @@ def _is_no_right_value(heard: TurnOf[Any]) -> bool:
     return bool(judged) and all(
         each.verdict != "right" and each.about in dialogue.VALUE_QUESTIONS for each in judged
     )
+
+
+def _is_right_at_first(heard: TurnOf[Any]) -> bool:
+    """Whether a right value was heard, and then something that is not right."""
+    judged = [message for message in heard.messages if message.verdict]
+    return bool(judged) and judged[0].verdict == "right" and any(
+        each.verdict in ("wrong", "incomplete") for each in judged
+    ) and all(each.about in dialogue.VALUE_QUESTIONS for each in judged)
 
 
 def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str | None:

@@ -99,9 +99,23 @@ def look_again(
     alone = [t for t in rest if not _WORKED_OUT.search(t)]
     if right or any(_turn_of(answer, task, n) for t in alone for n in _AMOUNT.findall(t)):
         return _which_of_them(task, heard)
-    return heard if _is_stated(_judged_of(answer, task, line), line) else (
-        _which_of_them(task, heard)
-    )
+    is_stated = _is_stated(_judged_of(answer, task, line), line, asked)
+    return heard if is_stated else _which_of_them(task, heard)
+
+
+def its_answer_alone(
+    answer: Callable[[T, str], TurnOf[T]], task: T, line: str, heard: TurnOf[T]
+) -> TurnOf[T]:
+    """A line that was ``heard`` as a right value and then as one that is not right: the right one
+    alone where no other number of the line stands for itself as a value.
+    """
+    if len(line) > LONGEST:
+        return heard
+    pieces = _pieces(answer, task, line)
+    right = [each for each in pieces if each.turn is not None][:1]
+    if not right or any(_stated_in(each.text) for each in pieces if each is not right[0]):
+        return heard
+    return right[0].turn or heard  # type: ignore[return-value]
 
 
 def _judged_of(answer: Callable[[T, str], TurnOf[T]], task: T, line: str) -> object:
@@ -114,29 +128,34 @@ _STATING = re.compile(
     r"(?i)\b(?:(?:it|that|this|they|i|so|then|is|are|was|be|the|a|an|its|each|both|all|on|of|for|in"
     r"|about|around|roughly|exactly|just|only|must|should|will|would|get|got|think|guess|say|makes?"
     r"|gives?|comes?|to|out|answer|result|total|whole|equals?|has|have|holds?|charge|voltage|volts?"
-    r"|difference|energy|capacitance|uF|across|by|adding|sum|and|or|my)(?:['’]s)?"
+    r"|difference|energy|capacitance|uF|across|by|adding|sum|and|or|my|upside|down|turned)(?:['’]s)?"
     r"|p\.?\s?d\.?|m\^?[23]|metres?|meters?|[cqvue](?:_?\d+)?'*)(?!\w)|[^\w\s]|_"
 )
 
 
-def _is_stated(judged: object, line: str) -> bool:
+def _is_stated(judged: object, line: str, asked: str) -> bool:
     """Whether the value that was judged wrong is what the line states: it ends an equation, or
-    stands in a clause of its own, with no more than its name and such words around it. A number
-    that was only taken out of a sentence is no answer.
+    stands in a clause of its own, with no more than its name and such words around it, as one with
+    the unit of what is ``asked`` does. A number taken out of a sentence is no answer.
     """
     if not isinstance(judged, Fraction) or judged == 0:
         return True
     figures = re.sub(r"(?<=\d),(?=\d)", ".", _SQUARED.sub("", in_figures(line)))
-    words = re.findall(r"[^\W\d_]{2,}", figures)
+    words = re.findall(r"[^\W\d_]{2,}", _WITH_UNIT.sub(" ", figures))
     if len(words) < SENTENCE or len(_NUMBER.findall(figures)) < SEVERAL:
         return True
     clauses = [each for part in BECAUSE_OR_AS.split(figures) for each in _CLAUSES.split(part)]
-    stated = [
-        found for each in clauses for found in [*_WITH_UNIT.finditer(each)]
-        if not re.search(r"[^\W\d]", _STATING.sub(" ", _WITH_UNIT.sub(" ", each)))
-    ]
+    stated = [found for each in clauses for found in _stated_in(each)]
     ends = [*_WITH_UNIT.finditer(figures.rpartition("=")[2])][:1] if "=" in figures else []
-    return any(_is_worth(Fraction(found["number"]), judged) for found in (*stated, *ends))
+    return any(_is_worth(Fraction(found["number"]), judged) for found in (*stated, *ends)) or any(
+        found["unit"] and found["unit"][-1] == asked for found in stated
+    )
+
+
+def _stated_in(clause: str) -> list[re.Match[str]]:
+    """The numbers of a clause that has no more around them than names and such words."""
+    is_more = re.search(r"[^\W\d]", _STATING.sub(" ", _WITH_UNIT.sub(" ", clause)))
+    return [] if is_more else [*_WITH_UNIT.finditer(clause)]
 
 
 def _is_worth(number: Fraction, value: Fraction) -> bool:

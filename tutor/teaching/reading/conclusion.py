@@ -21,7 +21,7 @@ def conclusion_in(line: str, network: Network) -> Conclusion | None:
     concluding = [c for c in clauses if c.role != "reason" and _concludes(c)]
     if not concluding and clauses and clauses[0].role == "reason":
         concluding = [c for c in clauses[1:] if _is_bare(c)]  # since …, the charge
-    plain = concluding or [c for c in clauses if c.role != "reason"]
+    plain = concluding or [c for c in clauses if c.role != "reason" and not _compares(c)]
     denied = {quantity for clause in clauses for quantity in _denied(clause)}
     denied |= _not_the_same(clauses)
     found = {quantity for clause in plain for quantity in _affirmed(clause.words)} - denied
@@ -51,11 +51,20 @@ def is_divided(line: str, network: Network, quantity: Conclusion) -> bool:
 
 def _concludes(clause: Clause) -> bool:
     """Whether a clause says what is the same, or is the bare word for it."""
+    if _compares(clause):
+        return False
     if clause.has("same", "equal", "both") and clause.has("charge", "pd"):
         return True
     if clause.says("full", "whole", "entire", "undivided", "unchanged", "complete"):
         return clause.has("charge", "pd") and not clause.has("neg")
     return not clause.has(*_OF_SOMETHING_ELSE) and clause.has("charge", "pd")
+
+
+def _compares(clause: Clause) -> bool:
+    """Whether one is said to have more of something than another: that is not what they share."""
+    return clause.says("than") and clause.says(
+        "more", "less", "bigger", "larger", "greater", "higher", "smaller", "lower", "fewer"
+    ) and not clause.has("neg")
 
 
 def _denied(clause: Clause) -> list[Conclusion]:

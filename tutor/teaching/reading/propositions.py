@@ -550,8 +550,8 @@ _WITH_POINTS = frozenset((
     "at", "and", "the", "point", "points", "node", "nodes", "of", "because", "it", "they", "share",
     "same", "i", "think", "its", "is", "both", "maybe", "end", "ends", "just", "only", "by",
     "to", "from", "in", "or", "between", "across", "that", "via", "with", "since", "there", "has",
-    "have", "for", "on", "too", "also", "lot", "them", "all", "each", "every", "one", "two", "three", "2", "3",
-    "these", "those",
+    "have", "for", "lot", "on", "too", "also", "them", "all", "each", "every", "one", "two",
+    "three", "2", "3", "these", "those",
 ))
 
 

@@ -78,6 +78,7 @@ HALF_WAY = "That is a value on the way, of another kind. What comes out for what
 ONE_OVER = "That is one over it, right so far: turn it over."
 THE_RULE = "Yes, that is the way. And how much does it come to?"
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
+WHOSE = "Letters alone may mean several values here. Which do you put in, and what comes out?"
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 KNOWN_BY_NOW = "That value is known by now. It is words that are asked for here."
@@ -246,6 +247,8 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         found.judged.note == "unit" and comes_to_in_usual_units(telling, ask, claim)
     ):
         return _not_yet(telling, ask, THE_RULE)
+    if not is_right and not by_name and is_the_rule_alone(telling, claim):
+        return _not_yet(telling, ask, WHOSE)  # which charge, which p.d.: letters leave it open
     if not is_right and not by_name and telling.ask is not ask and is_told(
         telling, ask, found.measure
     ):

@@ -111,7 +111,24 @@ def all_or_none(ask: Ask, line: str) -> bool:
 
 def _in_words(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names by a word of theirs, else by their place or in like words."""
+    if (other := _the_other_of_two(ask, line)) is not None:
+        return [other]
     return _spoken(ask, plain(line)) or _by_place_or_gist(ask, line)
+
+
+_THE_OTHER = re.compile(
+    r"(?i)\b(?:so|it['’]?s|is|be|leaves|then)\s+(?:\w+\s+)?the\s+other(?:\s+one)?\W*$"
+)
+
+
+def _the_other_of_two(ask: Ask, line: str) -> Option | None:
+    """The one of two answers that is left where a line rules the one out that it names."""
+    found = _THE_OTHER.search(line)
+    if found is None or len(ask.options) != 2:
+        return None
+    ruled_out = _spoken(ask, plain(line[: found.start()]))
+    rest = [option for option in ask.options if option not in ruled_out]
+    return rest[0] if len(ruled_out) == len(rest) == 1 else None
 
 
 def _spoken(ask: Ask, said: str) -> list[Option]:

@@ -32,6 +32,7 @@ PLAIN_WORDS = ("capacitances", "capacitance", "themselves", "c", "cs", "straight
                "as they are", "plain", "values", "normally", "normal", "capacities", "capacity")
 TURNED_WORDS = (
     "reciprocals", "reciprocal", "one over", "1 over", "one over c", "1 over c",
+    "ones over c", "ones over", "1s over c",
     "one over each c", "1 c", "1 cs", "inverses", "inverse",
 )
 MOST_WRITTEN_OUT = 12

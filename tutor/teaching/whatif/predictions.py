@@ -127,6 +127,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
         return ordered
     line = _without_its_reason(line)
     line = _OF_A_PART.sub(_by_its_holdings, _SHARE_OF.sub(_of_its_own, line))
+    line = _OF_NO_QUANTITY.sub(" ", line)
     text = re.sub(r"(?i)\b(does|do|wo|wouldn?|will)n['’]?t\b", r"\1 not", line.replace("’", "'"))
     for piece in re.split(r"[;\n]|,(?!\d)|(?i:\b(?:and|but|while|whereas)\b)", text):
         if _gives_value(piece):
@@ -162,6 +163,11 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     return tuple(found.values())
 
 
+# C2 takes less of it: of what is not said, so that it is no guess.
+_OF_NO_QUANTITY = re.compile(
+    r"(?i)\bC\d+\s+(?:now\s+)?(?:has|have|gets|holds|takes|keeps|needs)\s+(?:now\s+)?(?:more|less)"
+    r"(?:\s+of\s+(?:it|that|them))?(?:\s+now)?(?=\s*(?:[,;.]|$|(?:and|so|because|since)\b))"
+)
 _LIKEWISE = re.compile(
     r"(?i)\b(?:too|as\s+well|likewise|ditto|also|so\s+(?:does|do|is|are|will))\b"
 )
