@@ -149,6 +149,8 @@ def _in_walk(
     if right.of is not None and right.of != question.quantity:
         return None
     is_choice = question.about == "choice"
+    if is_choice and ground.beside:
+        return None  # it is weighed with the choice
     step = _chosen_step(walk, heard.task) if is_choice else question.step
     if is_choice and step is None:
         return None

@@ -76,9 +76,9 @@ def knows_numbers(line: str, here: ValuesHere, told: Iterable[str] = ()) -> bool
     """Whether a line has numbers, and every one of them is worth what is held here, or asked,
     stands in what is told, or is part of a sum, which is working.
     """
-    line = in_figures(line)
     if _OPERATES.search(line):
         return True
+    line = in_figures(line)
     if _KEEPS.search(line) or not (amounts := amounts_said(here.sayable, line)):
         return False
     worth = [each.value for each in _plain(here).values()]

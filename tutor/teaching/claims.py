@@ -14,8 +14,8 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from grammar.answers import Claim, Measure, evaluate, half_in_si, is_plain_value, known, read_claims
-from grammar.expressions import Expression, Name, Num, names_in
-from grammar.measures import turned_dims
+from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of
+from grammar.measures import DIMS, as_si, turned_dims
 from grammar.quantity import PREFIX, SYMBOL
 from grammar.records import PERMITTIVITY_LETTER, Refusal
 from grammar.refusals import ANY_VALUE
@@ -166,6 +166,27 @@ def group_of(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
     if not valid and (not groups or meant is not None):
         return None
     return valid[0] if valid else groups[0]
+
+
+def group_of_a_sum(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
+    """The capacitors whose values a claim adds, each being that of one alone, where these can be
+    combined: 5 nF + 1 nF.
+    """
+    numbers = [part for part in parts_of(claim.sides[0]) if not isinstance(part, Op)]
+    signs = {part.sign for part in parts_of(claim.sides[0]) if isinstance(part, Op)}
+    if signs != {"+"} or not all(isinstance(each, Num) for each in numbers):
+        return None
+    power, names = walk.problem.powers["capacitance"], []
+    for each in numbers:
+        measure = evaluate(each, {})
+        if not measure.bare and measure.dims != DIMS["capacitance"]:
+            return None
+        worth = as_si(measure, "capacitance", power)
+        alike = [c.name for c in walk.network.capacitors if c.value == worth]
+        names += alike if len(alike) == 1 else [""]
+    group = tuple(c.name for c in walk.network.capacitors if c.name in names)
+    can = len(group) == len(names) > 1 and isinstance(examine(walk.network, group), Choice)
+    return group if can else None
 
 
 def names_to_come(walk: Walk) -> dict[str, list[tuple[str, ...]]]:

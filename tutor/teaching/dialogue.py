@@ -44,7 +44,7 @@ from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.because_words import BECAUSE
 from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.reading.menu_choice import speaks_to_the_point
-from tutor.teaching.reading.said_values import Unsettled
+from tutor.teaching.reading.said_values import Unsettled, with_unit
 from tutor.teaching.reading.spoken_words import meanings_of
 from tutor.teaching.referring import with_names
 from tutor.teaching.rules.rule_text import in_terms
@@ -221,10 +221,13 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
 def _choice_said(walk: Walk, line: str) -> Heard:
     """Which capacitors a line names, where it states no value of what they make."""
     line = _NAMED_TO_BE.sub(r"\1 = ", _bridge_left_out(walk, line))
+    line = with_unit(line, "F") if _A_SUM.search(line) else line
     found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"], walk.made)
     is_called_so = _CALLED_A_BRIDGE.search(line) is not None
     if is_stuck(walk) and is_called_so and not re.search(r"(?i)\bc_?\d", line):
         return Chosen((), None)
+    if found is not None and not found.names and _affirms_one_kind(walk, line):
+        return Puzzling("Then which are they? Name them.", True)
     names_them = found is not None and len(found.names) > 1 and not found.unknown
     if _states_a_value(BECAUSE.split(line)[0]) and not (
         names_them and _several_values(line)
@@ -243,10 +246,20 @@ def _choice_said(walk: Walk, line: str) -> Heard:
     return sharing_in(line, walk.network) or _claims(walk, line)
 
 
+_A_SUM = re.compile(r"\d\s*[A-Za-zµμ]*\s*\+\s*\d[^=]*=")
 _CALLED_A_BRIDGE = re.compile(r"(?i)\bbalanced\b|\bbridge\b")
 _ONLY_A_BRIDGE = re.compile(r"(?i)\b(?:just|only|merely)\s+(?:the|a)\s+bridge\b")  # of one of them
 _THE_BRIDGE = re.compile(r"(?i)\b(?:the|that|this)\s+bridge\b")
 _OUT = re.compile(r"(?i)\b(?:leave|left|drop|remov\w*|take|out|away|ignore|skip|delete)\b")
+
+
+def _affirms_one_kind(walk: Walk, line: str) -> bool:
+    """Whether a line denies one kind of joining and affirms the other, without naming anybody."""
+    has_both = {*_JOINED.findall(line.lower())} == {"series", "parallel"}
+    return has_both and not is_stuck(walk) and len(_DENIES.findall(line)) == 1
+
+
+_DENIES = re.compile(r"(?i)\b(?:no|none|not|nothing|never)\b|n['’]t\b")
 
 
 def _bridge_left_out(walk: Walk, line: str) -> str:

@@ -16,7 +16,15 @@ from tutor.teaching.answering import (
     shown_after,
     step_by_step,
 )
-from tutor.teaching.claims import WHOLE_NAMES, Stated, group_of, is_right, letters_alone, state
+from tutor.teaching.claims import (
+    WHOLE_NAMES,
+    Stated,
+    group_of,
+    group_of_a_sum,
+    is_right,
+    letters_alone,
+    state,
+)
 from tutor.teaching.manner import is_to_be_shown
 from tutor.teaching.messages import Message
 from tutor.teaching.quantities import SYMBOL, Quantity
@@ -245,6 +253,8 @@ def _new_group(walk: Walk, claim: Claim) -> tuple[str, ...] | None:
     """The set that a claim combines, if it names a capacitor that is not made yet."""
     name = claim.target or claim.reciprocal
     existing = used_names(walk)
+    if name is None and len(claim.sides) > 1:
+        return group_of_a_sum(walk, claim)
     if name is None or name in existing or len(walk.network.capacitors) < 2:
         return None
     return group_of(walk, claim)

@@ -38,6 +38,10 @@ _BEARS: frozenset[Says] = frozenset((
 ))
 
 
+# A charge carried along in thought, for the work that it takes.
+_IN_THOUGHT = re.compile(r"(?i)\b(?:energy|work|whichever|would|imagine|if|suppose)\b")
+
+
 class GroundPlace(NamedTuple):
     """Where a reason is given: the network and the step in question, where there are such, the
     texts that say what makes the answer so, and what was ``chosen`` where words are asked.
@@ -118,8 +122,10 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
         return "not so"
     if not claims:
         return "so" if _is_so(ground.text, place) else "open"
-    clauses = [each for each in parts_of(ground.text) if _states(each)]
-    is_more = len(clauses) > 1 and any(_is_left_open(each, place, values) for each in clauses)
+    parts = parts_of(ground.text)
+    is_more = len(parts) > 1 and any(
+        _is_left_open(each, place, values) for each in parts if _states(each)
+    )
     return "open" if is_more and not _is_so(ground.text, place) else "so"
 
 
@@ -138,6 +144,8 @@ def _is_left_open(clause: str, place: GroundPlace, values: JudgesOfValues) -> bo
         return not all(claims)
     if values.knows_numbers(clause):
         return False
+    if re.search(r"\d", clause):
+        return True
     return _speaks_of_it(clause) and not _is_so(clause, place)
 
 
@@ -188,7 +196,8 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
         return True
     at = InQuestion(network, step)
     for each in propositions_in(ground, network):
-        if each.says in _NEVER_SO and each.holds and _OF_CHARGE.search(ground):
+        is_of_charge = _OF_CHARGE.search(ground) and not _IN_THOUGHT.search(ground)
+        if each.says in _NEVER_SO and each.holds and is_of_charge:
             return True
         if each.says == "split" and each.holds and step.kind == "series":
             return True

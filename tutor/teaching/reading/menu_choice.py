@@ -42,7 +42,7 @@ ONE_OF_THEM = re.compile(r"\bone\s+of\s+(?:the\w*|these|those)\b(?!\s+one)")
 
 # A letter with what was thought behind it: a, since …
 _HEADED = re.compile(
-    r"\W*(?:(?:yes|yeah|yep|ok|oh|well)\W+)*([a-h])\s*[,;:).]\s*(?=.*?\b(?!and\b)[a-z]{3,})"
+    r"\W*(?:(?:yes|yeah|yep|ok|oh|well)\W+)*([a-h])\s*(?:[,;:).]|[-–—](?=\s))\s*(?=.*?\b(?!and\b)[a-z]{3,})"
 )
 
 

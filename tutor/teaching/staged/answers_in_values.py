@@ -9,7 +9,7 @@ from functools import partial
 from typing import Literal
 
 from grammar.answers import Claim, Measure, evaluate
-from grammar.expressions import Num
+from grammar.expressions import Num, names_in
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
@@ -247,7 +247,8 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         found.judged.note == "unit" and comes_to_in_usual_units(telling, ask, claim)
     ):
         return _not_yet(telling, ask, THE_RULE)
-    if not is_right and not by_name and is_the_rule_alone(telling, claim):
+    is_of_several = is_the_rule_alone(telling, claim) and _may_mean_several(telling, claim)
+    if not is_right and not by_name and is_of_several:
         return _not_yet(telling, ask, WHOSE)  # which charge, which p.d.: letters leave it open
     if not is_right and not by_name and telling.ask is not ask and is_told(
         telling, ask, found.measure
@@ -257,6 +258,13 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
     if is_sum and not by_name and not _is_a_slip(telling, found):
         found = later_answered(telling, found, is_sum=True)
     return _one_value(found, by_name, telling)
+
+
+def _may_mean_several(telling: Telling, claim: Claim) -> bool:
+    """Whether a letter of a claim is that of several values here: the charge before and after."""
+    letters = {name for name in names_in(claim.sides[-1]) if name in ("Q", "V", "U", "E")}
+    values = [*lookup_of(telling)]
+    return any(len([each for each in values if each[0] == letter]) > 1 for letter in letters)
 
 
 def _not_read(telling: Telling, ask: Ask, line: str, refusal: Refusal) -> Told:

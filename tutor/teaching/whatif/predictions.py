@@ -165,7 +165,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
 
 # C2 takes less of it: of what is not said, so that it is no guess.
 _OF_NO_QUANTITY = re.compile(
-    r"(?i)\bC\d+\s+(?:now\s+)?(?:has|have|gets|holds|takes|keeps|needs)\s+(?:now\s+)?(?:more|less)"
+    r"(?i)(?<!\bof\s)(?<!\bon\s)\bC\d+\s+(?:now\s+)?(?:has|have|gets|holds|takes|keeps|needs)\s+(?:now\s+)?(?:more|less)"
     r"(?:\s+of\s+(?:it|that|them))?(?:\s+now)?(?=\s*(?:[,;.]|$|(?:and|so|because|since)\b))"
 )
 _LIKEWISE = re.compile(
