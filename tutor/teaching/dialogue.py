@@ -19,6 +19,7 @@ from grammar.quantity import UNIT_SIGN
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
 from tutor.circuit.steps import Fault, examine
+from tutor.circuit.values import in_letters
 from tutor.teaching import answering, asides, follow_ups, requests, stating
 from tutor.teaching.at_once import A_FRACTION, hear_each
 from tutor.teaching.claims import read, state
@@ -221,7 +222,8 @@ def understand(walk: Walk, question: Question, line: str) -> Heard:
 def _choice_said(walk: Walk, line: str) -> Heard:
     """Which capacitors a line names, where it states no value of what they make."""
     line = _NAMED_TO_BE.sub(r"\1 = ", _bridge_left_out(walk, line))
-    line = with_unit(line, "F") if _A_SUM.search(line) else line
+    if _A_SUM.search(line) and not any(in_letters(c.value) for c in walk.network.capacitors):
+        line = with_unit(_PREFIX_ALONE.sub(r"\1 \2F", line), "F")
     found = capacitors_in(line, walk.network, walk.problem.powers["capacitance"], walk.made)
     is_called_so = _CALLED_A_BRIDGE.search(line) is not None
     if is_stuck(walk) and is_called_so and not re.search(r"(?i)\bc_?\d", line):
@@ -247,6 +249,7 @@ def _choice_said(walk: Walk, line: str) -> Heard:
 
 
 _A_SUM = re.compile(r"\d\s*[A-Za-zµμ]*\s*\+\s*\d[^=]*=")
+_PREFIX_ALONE = re.compile(r"(\d)\s*([pnuµμ])(?=\s*[+=])")  # 5n + 1n
 _CALLED_A_BRIDGE = re.compile(r"(?i)\bbalanced\b|\bbridge\b")
 _ONLY_A_BRIDGE = re.compile(r"(?i)\b(?:just|only|merely)\s+(?:the|a)\s+bridge\b")  # of one of them
 _THE_BRIDGE = re.compile(r"(?i)\b(?:the|that|this)\s+bridge\b")

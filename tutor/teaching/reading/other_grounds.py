@@ -87,7 +87,7 @@ def loses_charge(ground: str) -> bool:
 
 _ADDS = frozenset(("add", "adds", "sum", "sums"))
 _IS_SAME = frozenset(("same", "equal", "identical", "share", "shares", "shared"))
-_NOT_AFFIRMED = _DENIES | {"would", "if", "only", "unlike", "not"}
+_NOT_AFFIRMED = frozenset((*_DENIES, "would", "if", "only", "unlike"))
 
 
 def breaks_a_law(ground: str) -> bool:

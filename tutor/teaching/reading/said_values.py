@@ -606,7 +606,7 @@ def with_unit(line: str, symbol: str) -> str:
 
 # Nothing stands behind it, or who has the value, or why.
 _PREFIX_AT_ITS_END = re.compile(
-    r"(\d\s*)([pnuµμk]|mu|micro|nano|pico|milli)(?=\s*(?:$|[+=]|[,;.]\s|(?:and|or|on|in|for|each|across"
+    r"(\d\s*)([pnuµμk]|mu|micro|nano|pico|milli)(?=\s*(?:$|[,;.]\s|(?:and|or|on|in|for|each|across"
     r"|as|so|because|since|which|then|total|altogether)\b))"
 )
 _PREFIXES: Mapping[str, str] = MappingProxyType(

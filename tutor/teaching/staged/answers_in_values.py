@@ -9,7 +9,7 @@ from functools import partial
 from typing import Literal
 
 from grammar.answers import Claim, Measure, evaluate
-from grammar.expressions import Num, names_in
+from grammar.expressions import Num
 from grammar.quantity import SYMBOL
 from grammar.records import Refusal
 from grammar.refusals import ANY_VALUE
@@ -78,7 +78,6 @@ HALF_WAY = "That is a value on the way, of another kind. What comes out for what
 ONE_OVER = "That is one over it, right so far: turn it over."
 THE_RULE = "Yes, that is the way. And how much does it come to?"
 KNOWN_ELSEWHERE = "That is so, but it is another quantity that is asked for."
-WHOSE = "Letters alone may mean several values here. Which do you put in, and what comes out?"
 WHICH_UNIT = "The figures fit. In which unit is that?"
 NO_LATER_VALUE = "No value that is still to be found here comes to that."
 KNOWN_BY_NOW = "That value is known by now. It is words that are asked for here."
@@ -247,9 +246,6 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
         found.judged.note == "unit" and comes_to_in_usual_units(telling, ask, claim)
     ):
         return _not_yet(telling, ask, THE_RULE)
-    is_of_several = is_the_rule_alone(telling, claim) and _may_mean_several(telling, claim)
-    if not is_right and not by_name and is_of_several:
-        return _not_yet(telling, ask, WHOSE)  # which charge, which p.d.: letters leave it open
     if not is_right and not by_name and telling.ask is not ask and is_told(
         telling, ask, found.measure
     ):
@@ -258,13 +254,6 @@ def _one_claim(ask: Ask, line: str, place: int, claim: Claim, telling: Telling) 
     if is_sum and not by_name and not _is_a_slip(telling, found):
         found = later_answered(telling, found, is_sum=True)
     return _one_value(found, by_name, telling)
-
-
-def _may_mean_several(telling: Telling, claim: Claim) -> bool:
-    """Whether a letter of a claim is that of several values here: the charge before and after."""
-    letters = {name for name in names_in(claim.sides[-1]) if name in ("Q", "V", "U", "E")}
-    values = [*lookup_of(telling)]
-    return any(len([each for each in values if each[0] == letter]) > 1 for letter in letters)
 
 
 def _not_read(telling: Telling, ask: Ask, line: str, refusal: Refusal) -> Told:
