@@ -16,7 +16,17 @@ from grammar.lenient.concepts import words
 from grammar.lenient.patterns import found_in, row, tags_of, text_of
 from grammar.lenient.tokens import Chunk
 from grammar.reading import read_network
-from grammar.records import Amount, Chain, Description, Element, Parallel, Part, Refusal, Worth
+from grammar.records import (
+    Amount,
+    Chain,
+    Description,
+    Element,
+    Parallel,
+    Part,
+    Refusal,
+    Unknown,
+    Worth,
+)
 
 _BEFORE: Final = "(COMMA | CAP | IS | JOIN | WHICH | IN | ONE | CLOSE | TOGETHER)*"
 _AFTER: Final = "(A | ONE | OTHER | CAP | OF | COLON | ORD2 | ORD3 | NAME (EQ | IS | COMMA)?)*"
@@ -73,6 +83,12 @@ def refuse_what_is_otherwise(
             f'What "{words.strip()}" tells is not clear here.',
             "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
         )
+
+
+def _seeks(told: Description) -> bool:
+    """Whether some worth is sought."""
+    known = told.bank or told.pair or told.ladder or told.exchange
+    return bool(known) or any(isinstance(each.worth, Unknown) for each in _elements(told))
 
 
 def _begins_charged(told: Description) -> bool:
@@ -144,6 +160,16 @@ _DEEDS: Final = (
         re.compile(r"\bjunctions? (?:(?:being|is|are|called|named) )?[A-Z]\b"),
         lambda told: told.nest is None or told.ends == ("A", "B"),
     ),
+    _Deed(
+        re.compile(
+            r"(?i)\b(?:which|what(?: size(?: of)?)?|how (?:big|large) an?) (?:capacitor|cap"
+            r"|condenser"
+            r"|capacitance) (?:must|should|do|can|will|would|shall) (?:i|we|you|one)"
+            r" (?:have to |need to )?(?:put|place|add|connect|join|wire|hang|solder|use|take)\b"
+            r"[^.?]*\b(?:series|parallel|with)\b"
+        ),
+        _seeks,
+    ),
     _Deed(  # pairs told apart are two groups
         re.compile(r"(?i)\b(?:second|2nd|right|lower|last) pair\b"),
         lambda told: told.nest is None or not _is_flat(told.nest),
@@ -189,6 +215,9 @@ _MANY: Final = "(?P<many>two|three|four|five|six)"
 _AMOUNT: Final = r"(?P<value>[0-9.]+ ?[unp]F)\b"
 _SO_MANY: Final = re.compile(
     rf"(?i)\beach of (?:the|these|those) {_MANY} \w+ (?:is|has|holds|carries) (?:an? )?{_AMOUNT}"
+    rf"|\b{_MANY.replace('many', 'alike')} (?:equal |identical |such )?(?:chain|string|block|group"
+    r"|box|pair|branch|row|arm|set|nest|module)(?:e?s),? each(?: \w+){0,3}? (?:an? )?"
+    rf"{_AMOUNT.replace('value', 'inside')}"
     rf"|\b(?:group|set|bunch) of {_MANY.replace('many', 'those')},? (?:of )?"
     rf"{_AMOUNT.replace('value', 'worth')} each"
 )
@@ -227,9 +256,10 @@ _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...
 def _too_few(plain: str, told: Sequence[Description]) -> str:
     """Words that tell of more of one value, or of more in one way, than any reading has."""
     for said in _SO_MANY.finditer(plain):
-        worth = _worth(said["value"] or said["worth"])
+        worth = _worth(said["value"] or said["worth"] or said["inside"])
         held = [sum(_farads(e.worth) == worth for e in _elements(each)) for each in told]
-        if worth is not None and max(held) < _NUMBER[(said["many"] or said["those"]).lower()]:
+        many = said["many"] or said["those"] or said["alike"]
+        if worth is not None and max(held) < _NUMBER[many.lower()]:
             return said[0]
     nests = [each.nest for each in told if each.nest is not None]
     for said in _SOME_OF_THEM.finditer(plain) if len(nests) == len(told) else ():
@@ -278,7 +308,7 @@ def _joined_otherwise(plain: str, pieces: Sequence[Chunk], told: Sequence[Descri
         return ""
     if told_over := _over_what_is_not_joined(pieces, nests):
         return told_over
-    claims = (*_pairs(pieces), *_ways_named(plain, pieces))
+    claims = (*_pairs(pieces), *_ways_named(plain, pieces), *_first_and_last(plain))
     if not claims and len(nests) > 1 and len([*_leaves(nests[0])]) > 2:
         return next((each.text for each in pieces if _tells_a_place(each)), "")
     for way, said, pair in claims:
@@ -383,6 +413,19 @@ def _pairs(pieces: Sequence[Chunk]) -> Iterator[_Claim]:
         for way, pattern in _NAMED_SO if _BOTH.fullmatch(tags_of(between)) else ():
             if (told := pattern.search(text_of(after))) and told.start() in _SAID_NEXT:
                 yield way, f"{text_of(pieces[first : second + 1])} {told[0]}", pair
+
+
+# What a way begins with and what it ends with stand in one row.
+_FROM_FIRST_TO_LAST: Final = re.compile(
+    r"(?i)\b(?:start|begin)(?:s|ning|ing)? with (?:an? |the )?(?P<one>[0-9.]+ ?[unp]F)\b[^.;?]*?"
+    r"\b(?:end|finish)(?:s|es|ing)? with (?:an? |the |another )?(?P<other>[0-9.]+ ?[unp]F)\b"
+)
+
+
+def _first_and_last(plain: str) -> Iterator[_Claim]:
+    for said in _FROM_FIRST_TO_LAST.finditer(plain):
+        pair = (Chunk("CAPV", said[each], 0, said[each]) for each in ("one", "other"))
+        yield Chain, said[0], tuple(pair)
 
 
 def _said_between(

@@ -20,14 +20,14 @@ _SPENT: Final = frozenset(
         "JOIN IS THE A DET OF FROM TO OFF TAKEOUT DISCON SLAB FILL PERM PERMV GAPN PLATE "
         "PLATED AIR TAKE DOUBLE HALVE TRIPLE BETWEEN IN WITH BY THEIR TIMES FACTOR LEN THEN "
         "NEW MIDDLE EACH TOGETHER CHGN CAPN EQUAL SPACE INTO ON AT ACROSS EQ ABOUT OTHER "
-        "APPLY POINT STAYS UNKNOWN SWITCHED SHORT"
+        "APPLY POINT STAYS UNKNOWN SWITCHED SHORT PART"
     )
 )
 # Words of a question that only say when: what is the charge before and after it is put in?
 _WHEN: Final = frozenset(words("THEN IF"))
 _OF_A_WISH: Final = ("WISHV", "QUERY", "PD", "CHGN", "ENERGY", "CEQ", "CAPN", "FIELDN", "FORCEN")
 _TELLING: Final = (*_OF_A_WISH, "ITEM", "VOLT", "CHG", "ENE", "SER", "PAR", "SYM", "LOST", "PLACE")
-_OF_A_FILLING: Final = ("SLAB", "FILL", "PLATE", "GAPN", "AIR", "PERM")
+_OF_A_FILLING: Final = ("SLAB", "FILL", "PLATE", "GAPN", "AIR", "PERM", "PART")
 _FACTORS: Mapping[str, str] = {"DOUBLE": "doubled", "HALVE": "halved", "TRIPLE": "tripled"}
 
 
@@ -47,8 +47,11 @@ def with_acts(row: Sequence[Chunk]) -> list[Chunk]:
     """The row with every act an EVENT, where its clause stood."""
     asks = any(each.tag in ("WISHV", "QUERY") for each in row)
     found: list[Chunk] = []
+    part = next((f" over {each.datum} of the gap" for each in row if each.tag == "PART"), "")
     for clause in _clauses(row):
         event = _act_of(clause)
+        if event is not None and event.kind == "fill" and part:
+            event = event._replace(text=f"{event.text}{part}")
         if event is None and asks and _only_says_when(clause):
             continue
         if event is None:

@@ -20,6 +20,28 @@ _SHARE: Final = (
 _AUX: Final = r"(?:is|are|does|do|will|would|did|was|were)"
 # How are the volts shared, how does the charge split between the two.
 _SHARED: Final = re.compile(rf"(?i)\bhow {_AUX} (?:the |this |that )?{_QUANTITY} (?:be )?{_SHARE}")
+# What fraction of V is on the third: what p.d. it has.
+_FRACTION: Final = re.compile(
+    r"(?i)\b(?:(?:what|which) (?:fraction|part|share|percentage|proportion|portion)"
+    r"|how (?:much|many)) of"
+    r" (?:the |all |its )*"
+    r"(?:(?:total|whole|supply|battery|source|applied) )*"
+    r"(?:(?P<volts>[0-9.]+ ?k?(?:V|volts?))|(?-i:V|U)|(?P<unit>(?:micro|nano|milli|pico)?-?"
+    r"(?:coulomb|joule)s?)|"
+    + _QUANTITY
+    + r")(?: of the (?:supply|battery|source))?"
+    + r" (?:is|are|does|drops?|falls?|appears?|sits?|ends? up|lies|goes|stands?|lands?)"
+    r"(?: (?:dropped|stored|held|found))?(?= (?:on|across|in|over|to)\b)"
+)
+# In terms of k and C.
+_IN_TERMS: Final = re.compile(
+    r",? (?:in|by)(?: terms of)? [kCVQUAdS](?:, [kCVQUAdS])* and [kCVQUAdS0]+(?![A-Za-z0-9_])"
+)
+_GIVES: Final = re.compile(
+    r"(?i)\bwhat (?:does|must|should|would|will) (?:the |its |my |this )?(?:supply|battery"
+    r"|source|cell)"
+    r" (?:give|deliver|provide|have|show|read|be|supply)\b(?=\s*[?.,]|$)"
+)
 _METER: Final = re.compile(
     r"(?i)\bwhat (?:does|do|will|would|did|should) (?:an? |the |my |our |your )?(?:(?:ideal|good"
     r"|perfect|digital) )*(?:volt-?meter|multi-?meter|meter)"
@@ -75,6 +97,8 @@ def asked_plainly(text: str) -> str:
         text,
     )
     text = _SHARED.sub(lambda asked: f"what is the {_named(asked['what'])} on each", text)
+    text = _FRACTION.sub(_of_the_part, _IN_TERMS.sub("", text))
+    text = _GIVES.sub("what is the supply voltage", text)
     text = _METER.sub(lambda asked: f"what is the voltage {asked['where'] or ''}".rstrip(), text)
     text = _LEFT.sub(lambda asked: f"what is the charge {asked['where']}", text)
     return _MOST.sub(lambda said: _the_one(said, text), text)
@@ -85,7 +109,18 @@ def _not_sure(said: re.Match[str]) -> str:
     return f"{said['end']} " if said["end"] or not said["rest"] else "find "
 
 
+def _of_the_part(asked: re.Match[str]) -> str:
+    if asked["what"] or asked["unit"]:
+        return f"what is the {_named(asked['what'] or asked['unit'])}"
+    supply = f"the supply is {asked['volts']}, " if asked["volts"] else ""
+    return f"{supply}what is the voltage"
+
+
 def _named(quantity: str) -> str:
+    if "coulomb" in quantity.lower():
+        return "charge"
+    if "joule" in quantity.lower():
+        return "energy"
     return "voltage" if quantity[0].lower() in "vp" else quantity.lower()
 
 

@@ -217,7 +217,7 @@ _LEFT_ALONE: Final = frozenset(
     steady ideal quite round ground earth know known  steps step time  lead thing
     things type types first gives later make drawer tray table hand another these those their
     theirs where while chosen given wait weird brothers sisters friend diode value values
-    three what'll capable same some come came home someone sometimes
+    three starting what'll capable same some come came home someone sometimes
     before
     """)
 )

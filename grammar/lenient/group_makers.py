@@ -134,6 +134,13 @@ def in_a_row(*held: Any) -> PartTree | None:
     return joined_so("--", *trees) if fits else None
 
 
+def rows_of(*held: Any) -> Several | None:
+    """``two chains, each of a 3 uF and a 6 uF``."""
+    trees = list(_trees_in(held))
+    is_row = _noun_in(held) in (*ROWS, *SIDE_BY_SIDE) and len(trees) > 1
+    return copies(joined("--", trees), _count_in(held)) if is_row else None
+
+
 def of_so_many(*held: Any) -> Several | None:
     """``two chains of two``: of as many that are told of before."""
     many, size = (each for each in held if type(each) is int)
@@ -212,6 +219,11 @@ def told_within(*held: Any) -> PartTree | None:
 def in_series(*held: Any) -> Several | None:
     """``then 47 nF in series``."""
     return Several(tuple(_trees_in(held))) if _sign_in(held) == "--" else None
+
+
+def side_by_side(*held: Any) -> PartTree | None:
+    """``then 3 uF beside 5 uF``: on the way, where what comes after them is told apart."""
+    return joined_so("||", *_trees_in(held)) if _sign_in(held) == "||" else None
 
 
 def so_many_branches(*held: Any) -> PartTree | None:
@@ -342,9 +354,9 @@ def pointed(*held: Any) -> PhraseSaid:
     return PhraseSaid("ref", many=_count_in(held) or SIZES.get(_noun_in(held), 0))
 
 
-def both(*_held: Any) -> PhraseSaid:
-    """``both of them``."""
-    return PhraseSaid("ref", many=2)
+def both(*held: Any) -> PhraseSaid:
+    """``both of them``, ``both blocks``."""
+    return PhraseSaid("ref", many=2, word="groups" if _noun_in(held) else "")
 
 
 def to_all(*_held: Any) -> PhraseSaid:

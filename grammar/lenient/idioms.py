@@ -83,7 +83,10 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "CALLED": ("(?:we |let's |i )?call(?:ed)? (?:them|these)(?: as)?",),
     "GROUP": ("something(?: else)?(?=,? (?:that|which) )",),
     "THEN": ("ahead of", "in front of", "at last", "next to (?:it|that|this|which|them)",),
-    "SERSIGN": ("followed by",),
+    "SERSIGN": (
+        "followed by",
+        "(?:and )?(?:ends|ending|finishes|finishing|closes) with (?=an? |another |[0-9]|C_?[0-9])",
+    ),
     "ACROSS": ("a?round(?= the (?:middle|first|second|third|last)| C_?[0-9]| (?:the )?[0-9])",),
     "CHARGED": (
         "charged (?:up )?(?:until|so that|such that|till) (?:the |its )?"

@@ -166,12 +166,13 @@ def _worths(pieces: Sequence[Chunk]) -> list[Chunk]:
             )
             asked = asked or (before in ("", "STOP") and after == "QUERY")
             wished = "WISHV" in (before, *(e.tag for e in found[-2:-1] if before == "IS"))
+            wished = wished or tags_of(found[-2:]) in ("APPLY ", "STOP APPLY ")  # give C and Q
             asked = asked or (wished and after in ("COMMA", "STOP", "QUERY", "AND", ""))
             tag = "LC" if is_sign or (asked and not has_letters) else "CAPV"
         elif tag in ("LV", "LU"):
             following = tags_of(pieces[index + 1 : index + 3])
             is_worth = following.startswith(("JOIN ", "STAYS ", "IS JOIN ")) or before in words(
-                "PD OF ACROSS SOURCE AT TO WITH APPLY"
+                "PD OF ACROSS SOURCE AT TO WITH APPLY ON"
             )
             is_worth = is_worth or (before == "IS" and "PD " in tags_of(found[-6:]))
             is_worth = is_worth and not (before == "PD" and _is_wished(found))

@@ -75,7 +75,7 @@ _IDLE: Final = (
     "has", "have", "here", "do", "does", "now", "where", "of", "inner", "big", "large", "exactly",
     "electrical", "following", "way", "sub", "like", "first", "shown", "below", "namely", "whose",
     "nothing", "else", "but", "itself", "themselves", "also", "more", "can", "then", "likewise",
-    "similarly", "too", "innermost", "meet", "overall",
+    "similarly", "too", "innermost", "outermost", "meet", "overall",
     "scheme", "schema", "circuit",
 )  # fmt: skip
 _COUNTED: Final = words("CAP EQUAL GROUP BRANCH CAPV SUCH SER PAR OTHER TIMES")
@@ -90,24 +90,30 @@ _BETWEEN_ENDS: Final = (
 
 
 # What comes to first, then, and another of so much.
+_SIDE: Final = r"(?: (?:pole|terminal|side|end))?(?: of the \w+)?"
+_POLE: Final = rf"(?:the )?(?:plus|minus|positive|negative|\+){_SIDE}"
+_MEETS: Final = (
+    r"(?:there (?:is|comes)|(?:we|you|one|i) (?:first )?(?:meets?|finds?|gets?|comes? to|gets? to"
+    r"|sees?|reach(?:es)?|goes? through)(?: first)?)"
+)
 _ON_THE_WAY: Final = (
-    (re.compile(r"(?i)\b(?:,? ?which )?(?:begin|start)(?:s|ning|ing)? with\b"), ": first"),
     (
         re.compile(
-            r"(?i)\b(?:begin|start)(?:s|ning|ing)? (?:at|from) (?:the )?(?:plus|positive|battery"
-            r"|source|left)(?: (?:terminal|pole|side|end))?(?: of the \w+)?,?(?: (?:there (?:is"
-            r"|comes)"
-            r"|(?:we|you|one|i) (?:first )?(?:meets?|finds?|gets?|comes? to|sees?|goes? through)))?"
+            r"(?i)\b(?:(?:(?:begin|start|com|go|walk)(?:s|n?ing)?|set(?:ting)? out) (?:out )?"
+            rf"(?:at|from) (?:{_POLE}|(?:the )?(?:battery|source|left){_SIDE}),?(?: {_MEETS})?"
+            rf"|from {_POLE},? {_MEETS})(?![a-z])"
         ),
         "first",
     ),
     (
         re.compile(
-            r"(?i),? (?:and )?(?:then|finally|back) (?:(?:comes|we reach|to) )?(?:the )?(?:minus"
-            r"|negative)(?: (?:terminal|pole|side|end))?(?: of the \w+)?(?=\s*[.;]|$)"
+            r"(?i),? (?:and )?(?:then|finally|back|at last|last|lastly|(?:with that|there|so|thus"
+            r"|then) (?:we|you|one) (?:are|is|come|reach|get|arrive)(?:e?s)?)"
+            rf"(?: (?:comes|we reach|back|to|at))* {_POLE}(?=\s*[.;,]|$)"
         ),
         "",
     ),
+    (re.compile(r"(?i)\b(?:,? ?which )?(?:begin|start)(?:s|ning|ing)? with\b"), ": first"),
     (
         re.compile(
             r"(?i)\b(?:goes on with|going on with|continu(?:es|ing) with|end(?:s|ing)? with"
@@ -205,7 +211,7 @@ def _terms(pieces: Sequence[Chunk], unit: str, names: Sequence[str]) -> Iterator
             yield Term("NAME", piece.text)
         elif piece.tag == "LETTER" and piece.text == "A":
             yield Term("A")
-        elif piece.tag == "LC" and all(each.tag != "CAPV" for each in pieces):
+        elif piece.tag == "LC" and not any(_has_farads(each) for each in pieces):
             yield Term("AMOUNT", f"C#{at}")
         elif piece.text.lower() == "that" and after in _AFTER_THAT:
             yield Term("THIS")
@@ -224,6 +230,10 @@ def _terms(pieces: Sequence[Chunk], unit: str, names: Sequence[str]) -> Iterator
             term = _plain(piece, pieces[at - 1].tag if at else "")
             if term.kind != "IDLE":
                 yield term
+
+
+def _has_farads(piece: Chunk) -> bool:
+    return piece.tag == "CAPV" and str(piece.datum).endswith("F")
 
 
 def _number(piece: Chunk, at: int, before: str, after: str, unit: str) -> Term:

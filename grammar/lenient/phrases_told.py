@@ -163,12 +163,25 @@ def _carried_out(state: _State, said: PhraseSaid) -> _State | None:
 def _made(state: _State, tree: PartTree) -> _State | None:
     """The whole told at once, with branches that may be told of later."""
     promised = [each for each in leaves_of(tree) if re.match("@[0-9]", each)]
+    if (apart := _one_more_apart(state, tree)) is not None and not promised:
+        return apart
     if state.root is not None or len(promised) > 1 or (promised and state.frame is not None):
         return None
     if promised:
         many, sign, word = promised[0][1:].split(" ")
         state = state._replace(frame=PhraseSaid("frame", promised[0], sign, int(many), word))
     return state._replace(root=tree, made=_groups_in(tree))
+
+
+def _one_more_apart(state: _State, tree: PartTree) -> _State | None:
+    """One more group beside those that stand apart, until it is said how they are joined."""
+    before = state.fills
+    if isinstance(state.root, PartsJoined) and not state.fills:
+        before = (PhraseSaid("fill", (state.root,)),)
+    if state.frame or not before or not isinstance(tree, PartsJoined):
+        return None
+    fills = (*before, PhraseSaid("fill", (tree,), many=len(before)))
+    return state._replace(root=None, fills=fills)
 
 
 def _groups_in(tree: PartTree) -> int:
@@ -189,11 +202,19 @@ def _such(state: _State, said: PhraseSaid) -> _State | None:
 def _added(state: _State, said: PhraseSaid) -> _State | None:
     """Something joined to what stands, where nothing else can be pointed at."""
     root = state.root if state.root is not None else _of_frame(state)
-    if root is None or not (said.word or _is_pointed_at(root, said.many, state.made)):
+    if root is None or not _is_meant(root, said, state.made):
         return None
     made = 1 + sum(map(_groups_in, said.tree))
     whole = joined(said.sign, (root, *said.tree))
     return _State(whole, state.blocks, stock=state.stock, values=state.values, made=made)
+
+
+def _is_meant(root: PartTree, said: PhraseSaid, made: int) -> bool:
+    """Whether what a statement points at is the whole."""
+    if said.word != "groups" or isinstance(root, str):
+        return bool(said.word) or _is_pointed_at(root, said.many, made)
+    groups = [each for each in root.parts if isinstance(each, PartsJoined)]
+    return len(groups) == len(root.parts) == said.many
 
 
 def _is_pointed_at(root: PartTree, many: int, made: int) -> bool:
@@ -216,6 +237,8 @@ def _framed(state: _State, said: PhraseSaid) -> _State | None:
         )
         return None if state.frame or state.fills else state._replace(frame=said, fills=fills)
     if said.kind == "joint":
+        if state.frame is None and state.fills and said.many in (0, len(state.fills)):
+            return state._replace(frame=said._replace(kind="frame", many=len(state.fills)))
         if state.frame is None or state.frame.sign or said.many not in (0, state.frame.many):
             return None
         return state._replace(frame=state.frame._replace(sign=said.sign))

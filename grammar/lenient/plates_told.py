@@ -20,7 +20,7 @@ _SPENT: Final = frozenset(
         "PLATE GAPN AREA AREAN LEN PERM PERMV SLAB FILL AIR OFSIDE BY EACH TIMES BETWEEN "
         "SQUARE POINT IN OF WITH A DET THE BOTH THEIR AT IS JOIN COMMA AND EQ COLON OFF WNUM "
         "WHICH EQUAL METAL FOR TO SINGLE OPEN CLOSE DISCON FACTORW NUM OTHER SPACE WORD ALL ONE "
-        "ON PCT THEM SLASH ROUNDN"
+        "ON PCT THEM SLASH ROUNDN PART"
     )
 )
 _AFTER: Final = ("GAPN", "PLATE", "AIR", "SLAB", "CLOSE")
@@ -105,11 +105,14 @@ def _inside(pieces: Sequence[Chunk], area: _Measured) -> _Measured | None:
         return None
     fillings = [i for i, e in enumerate(pieces) if e.tag == "PERMV"]
     halves = _halves(pieces)
-    if len(fillings) == 1 and halves:
-        half = _half(pieces[gap])
-        told = f"layers {half} of 1, {half} of {pieces[fillings[0]].datum}"
-        return _Measured(told, (gap, fillings[0], *halves))
-    if len(fillings) == 1 and not _comes_in_later(pieces, fillings[0], min(*area.used, gap)):
+    parts = [i for i, e in enumerate(pieces) if e.tag == "PART"] or halves[:1]
+    comes_in = bool(fillings) and _comes_in_later(pieces, fillings[0], min(*area.used, gap))
+    if len(fillings) == 1 and parts and not comes_in:
+        part = Fraction(pieces[parts[0]].datum or "1/2")
+        air, filled = (_share(pieces[gap], share) for share in (1 - part, part))
+        told = f"layers {air} of 1, {filled} of {pieces[fillings[0]].datum}"
+        return _Measured(told, (gap, fillings[0], *parts, *halves)) if air and filled else None
+    if len(fillings) == 1 and not comes_in:
         filled = f"gap {pieces[gap].datum} filled {pieces[fillings[0]].datum}"
         return _Measured(filled, (gap, fillings[0]))
     return _Measured(f"gap {pieces[gap].datum}", (gap,))
@@ -132,7 +135,8 @@ def _layers(pieces: Sequence[Chunk], lengths: Sequence[int], gap: int | None) ->
     if len(thick) == len(fillings):
         sizes = [str(pieces[at].datum) for at in thick]
     elif gap is not None and (len(halves) == len(fillings) == 2 or shares):
-        sizes = [str(pieces[thick[0]].datum) if thick else _half(pieces[gap])] * len(fillings)
+        half = _share(pieces[gap], Fraction(1, 2))
+        sizes = [str(pieces[thick[0]].datum) if thick else half] * len(fillings)
     else:
         return None
     told = [f"{size} of {pieces[at].datum}" for size, at in zip(sizes, fillings, strict=True)]
@@ -141,13 +145,18 @@ def _layers(pieces: Sequence[Chunk], lengths: Sequence[int], gap: int | None) ->
 
 def _halves(pieces: Sequence[Chunk]) -> tuple[int, ...]:
     return tuple(
-        i for i, each in enumerate(pieces) if each.text.lower().startswith(("half", "1/2"))
+        i
+        for i, each in enumerate(pieces)
+        if each.text.lower().startswith(("half", "1/2")) or each.text == "over_1/2"
     )
 
 
-def _half(length: Chunk) -> str:
+def _share(length: Chunk, share: Fraction) -> str:
+    """A part of a length; "" for one of a letter that is no half."""
     number, _, unit = str(length.datum).partition(" ")
-    return f"{float(Fraction(number) / 2):g} {unit}" if unit else f"{number}/2"
+    if unit:
+        return f"{float(Fraction(number) * share):g} {unit}"
+    return f"{number}/2" if share == Fraction(1, 2) else ""
 
 
 def _comes_in_later(pieces: Sequence[Chunk], filling: int, start: int) -> bool:
@@ -160,9 +169,11 @@ def _comes_in_later(pieces: Sequence[Chunk], filling: int, start: int) -> bool:
     if any(_COMES_IN.match(each.text) for each in sentence):
         return True
     before = pieces[start:begins]
-    return any(each.tag in ("DISCON", "STAYS") for each in before) or (
-        begins > start and any(each.tag == "FILL" for each in sentence) and _is_fed(before)
-    )
+    tags = {each.tag for each in before}
+    if tags & {"DISCON", "STAYS"} or {"SOURCE", "OFF"} <= tags:
+        return True
+    told_next = any(each.tag == "FILL" for each in sentence) or sentence[0].tag == "THEN"
+    return begins > start and told_next and _is_fed(before)
 
 
 def _is_fed(pieces: Sequence[Chunk]) -> bool:

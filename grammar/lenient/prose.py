@@ -8,6 +8,7 @@ from contextlib import suppress
 from typing import Final, NamedTuple
 
 from grammar.lenient.accounted import refuse_what_is_otherwise
+from grammar.lenient.arms_bridged import with_arms_bridged
 from grammar.lenient.asked_of_whom import with_questions
 from grammar.lenient.bank_told import bank_in
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
@@ -112,6 +113,7 @@ def _accounted(plain: str, found: ProseReading) -> ProseReading:
 
 # Each knows one way to tell of a network, and writes in signs, or as joins, what it knows.
 _READERS: Final = (
+    with_arms_bridged,
     with_phrases_told,
     with_joins_told,
     with_drawn_told,

@@ -184,12 +184,16 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
 
 # What has been charged, what is done to it, and what was never charged.
 _VOLTS: Final = r"(?P<volts>[0-9.]+ ?k?V(?:olts?)?)\b"
+_LEADS: Final = r"(?:cables?|wires?|leads?|lines?|connections?|cords?)"
 _STORIES: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     (rf"(?:,? ?(?:and |that |which )?(?:it )?(?:still |once )?(?:had"
         rf"|has) {_VOLTS} (?:left )?(?:on|in|across)"
      rf" it|(?:that|which) (?:was|is|stood) at {_VOLTS.replace('volts', 'at')})(?=.*\b(?:dump"
-     rf"|shar|touch|clip)\w*)",
+     rf"|shar|touch|clip|empty|uncharged)\w*)",
      lambda said: f" charged to {said['volts'] or said['at']}"),
+    (rf"\b(?:cut|snip)(?:s|ting|ped)? (?:the|its|their|both) {_LEADS} (?:to|from"
+        rf"|of) (?=the (?:supply"
+     r"|battery|source|cell))", "disconnect "),
     (r"\b(?:dump(?:s|ed)?|empt(?:y|ies|ied)|discharged?) it (?:on|in)to (?:an? )?(?:flat|dead"
         r"|empty|uncharged)\b",
      "connected it to an uncharged"),

@@ -398,13 +398,16 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         " (?=(A|CAPV|NAME|THEM|EACH|BOTH|WNUM|COUNT|ALL|THE|DET) )",
         "1:CHARGEV",
     ),
-    plainly("(^|(?<=STOP ))APPLY (?=(THE )?(CEQ )?(PD|CHGN|ENERGY|CAPN) )", "1:WISHV", "give"),
+    plainly(
+        "(^|(?<=STOP ))APPLY (?=(THE )?(CEQ )?(PD|CHGN|ENERGY|CAPN|LC|LQ|LV) )", "1:WISHV", "give"
+    ),
     # What fills a gap.
     plainly("FIELDN (IN | BETWEEN) THE? (GAPN | PLATE)", "1"),
     plainly("(NUM | WNUM) FACTORW", "1:FACTOR"),
     plainly("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", "1..-2 -1:PERMV"),
     plainly("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", "1..-2 -1:PERMV"),
     plainly("PERM (OF | EQ | IS | A)* PERM", "1..-2 -1:PERMV=k"),
+    plainly("PERM (OF | EQ | IS | A)* LETTER", "1..-2 -1:PERMV=k", ".* K$"),
     plainly(
         "SLAB (OF | A | COMMA)* PERM (?!OF|EQ|COLON|NUM|PERM|PERMV|IS NUM|IS ABOUT)",
         "1..-2 -1:PERMV=k",  # a dielectric kappa

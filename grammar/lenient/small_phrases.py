@@ -13,12 +13,6 @@ _CALLED: Final = (
     r"(?:(?:we |i |you )?(?:call(?:ed)?|name(?:d)?|label(?:led|ed)?|marked|known as|say)"
     r"(?: (?:it|this|that|this one|that one|them|these))?)"
 )
-_PARTS: Mapping[str, str] = {
-    "half": "1/2", "a half": "1/2", "a third": "1/3", "one third": "1/3", "a quarter": "1/4",
-    "one quarter": "1/4", "a fifth": "1/5", "one fifth": "1/5", "two thirds": "2/3",
-    "three quarters": "3/4",
-}  # fmt: skip
-_PART: Final = rf"(?P<part>{'|'.join(sorted(_PARTS, key=len, reverse=True))}|[1-9]/[1-9])"
 
 
 def _as_radius(said: re.Match[str]) -> str:
@@ -33,11 +27,6 @@ def _from_first_to_last(said: re.Match[str]) -> str:
     first, last = int(said["first"]), int(said["last"])
     names = [f"C{number}" for number in range(first, last + 1)]
     return f"{', '.join(names[:-1])} and {names[-1]}" if 1 < len(names) < 10 else said[0]
-
-
-def _filled_in_part(said: re.Match[str]) -> str:
-    part = said["part"].lower()
-    return f"{said['sheet']} fills {_PARTS.get(part, part)} of the gap"
 
 
 _MANY: Mapping[str, int] = {
@@ -107,15 +96,21 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      rf"(?P<many>{'|'.join(_MANY)}|[2-9]|10) of (?:them|these|those)\b",
      lambda said: said[0] if _is_counted(said) else
      f"{said['many']} capacitors of {said['worth']}{said['rated'] or ''} each"),
+    (r",? (?:and |so )(?:that )?(?:it|this|that) (?:is|becomes?|has become) (?:now )?kC(?: now)?",
+     ""),  # what comes of filling it
+    (r"\bleading on from (?:there|them|it|that|these|here)\b", "in series with them"),
+    (r"\b(?:an? |the )?(?:pair|set) of (?=(?:[a-z]+ )?plates\b)", ""),
+    (r"(?<!can )(?<!could )(?<!do )\b(?P<who>we|you|one|i) finds? (?=an? [0-9]|two |three |[0-9])",
+     r"\g<who> meet "),
+    (r",? (?:so that it (?:gets|becomes|grows)|to get) (?P<how>[a-z]+er) and (?P=how)\b", ""),
+    (r"(?<=V) (?:on|across|over) both (?:branches|arms|paths|strings|rows|legs)\b",
+     " across the whole"),
     # Measures.
+    (r"\b(?-i:[AS]) ?[=:] ?(?=[0-9.,]+ ?[cm]?m ?\^? ?2\b)", "plate area "),
+    (r"(?<=2)(?P<sep>[,;\n ]+)d ?[=:] ?(?=[0-9.,]+ ?[cmuk]?m\b)", r"\g<sep>gap "),
     (rf"(?:with |of |and )?(?:an? |the |its )?diameter (?:of |is |= ?)?(?P<length>{_LEN}) ?"
      rf"(?P<unit>[cm]?m)\b|(?P<other>{_LEN})[ -]?(?P<metre>[cm]?m)[ -](?:in |of |wide )?diameter\b",
      _as_radius),
-    (rf"(?P<sheet>\b(?:an? |the )?(?:metal|copper|brass|aluminium|iron|steel|tin|conducting|glass"
-     rf"|mica|wax|paper|plastic)[^.;,]*? (?:sheet|slab|plate|foil|layer)),? (?:which is |that is )?"
-     rf"{_PART} (?:as thick as|of the thickness of|the thickness of|of) the (?:gap|space|air gap)"
-     r"(?: (?:thick )?is (?:slid|slipped|pushed|put|inserted|brought|placed)[^.;0-9]*)",
-     _filled_in_part),
 )  # fmt: skip
 _SAID: Final = tuple((re.compile(pattern, re.I), put) for pattern, put in _ROWS)
 

@@ -42,7 +42,7 @@ _NUMBERED = re.compile(
 )
 _SYMBOL = re.compile(
     r"(?P<q>[CQVUEW])_?(?P<of>eq|tot|total|T|equiv|net|ges|g|res|es|[0-9]{1,2}|(?<![EW])[a-e])(?![A-Za-z0-9])"
-    r"|(?P<dq>[QVUE])(?=\s*(?:=|\?|on\b|across\b|for\b|,|and\b|$|\.))"
+    r"|(?P<dq>[QVUE])(?=\s*(?:=|\?|on\b|across\b|for\b|stored\b|,|and\b|$|\.))"
 )
 # The same of a capacitor whose name has letters for an index: Q_A, where the text has a C_A.
 _SYMBOL_OF_A_NAME = re.compile(r"(?P<q>[QVUEW])_(?P<of>[A-Za-z][A-Za-z0-9]{0,4})(?![A-Za-z0-9])")
@@ -80,6 +80,7 @@ _SIGNS: tuple[tuple[str, str], ...] = (
     (r"@", "AT"),
 )
 _SIGN = tuple((re.compile(pattern), tag) for pattern, tag in _SIGNS)
+_FARADS: Final = re.compile(r"(?i)[0-9]\s?-?(?:[pnumk]|micro|nano|pico)-?\s?f")
 _VALUE_LETTERS: Mapping[str, str] = {"C": "CAPV", "V": "VOLT", "U": "VOLT", "Q": "CHG"}
 
 
@@ -185,7 +186,7 @@ def _coded(code: re.Match[str], at: int) -> tuple[Chunk, int]:
 def _is_letter_value(letters: re.Match[str], text: str) -> bool:
     """Whether 2C is twice C: a text with farads in it would mean coulombs, and 2V is volts."""
     if letters[2] == "C":
-        return not re.search(r"[0-9]\s?-?(?:[pnumk]|micro|nano|pico)-?\s?f", text, re.I)
+        return not _FARADS.search(text)
     return letters[2] == "Q" or letters[4] is not None
 
 
@@ -206,9 +207,15 @@ def _letters(text: str, at: int, _listed: bool) -> tuple[Chunk, int] | None:
     filled = re.compile(r"(?:[kK]|kappa)_?([1-9])(?![A-Za-z0-9.])(?!\s*=\s*[0-9])").match(text, at)
     if filled:
         return Chunk("PERMV", filled[0], at, f"k{filled[1]}"), filled.end()
-    metal = re.compile(r"metal_over_([1-9]/[1-9])").match(text, at)
+    part = re.compile(r"over_([0-9]+/[0-9]+)").match(text, at)
+    if part:
+        return Chunk("PART", part[0], at, part[1]), part.end()
+    metal = re.compile(r"metal_over_([0-9]+/[0-9]+)").match(text, at)
     if metal:
         return Chunk("PERMV", metal[0], at, f"metal over {metal[1]} of the gap"), metal.end()
+    times = re.compile(r"kC(?![A-Za-z0-9_'])").match(text, at)
+    if times and not _FARADS.search(text):
+        return Chunk("CAPV", times[0], at, "kC"), times.end()
     letters = _LETTERS.match(text, at)
     if letters is None or letters[1]:
         return None

@@ -49,7 +49,10 @@ _TOGETHER: Final = re.compile(
 _SO_THAT: Final = re.compile(
     r"(?i),? so that (?:i|we|you|they|it|one) (?:gets?|have|has|makes?|ends? up with|comes? to"
     r"|reach(?:es)?)(?= [0-9])"
+    rf"|,? (?:so|such) that (?:only |just )?(?={_VALUE} (?:is|are|remains?) left\b)"
 )
+_ARE_LEFT: Final = re.compile(rf"(?i)(?<=to get)(?P<worth> {_VALUE}) (?:is|are"
+    rf"|remains?) left(?: of (?:it|them|that)| over)?")
 _HAVE_TO: Final = re.compile(
     r"(?i)\bdo (i|we|you) (?:have|need) to (?=put|connect|join|add|take)\b"
 )
@@ -89,6 +92,7 @@ def told_directly(text: str) -> str:
     text = _CLAIMED.sub(
         r"\g<network>. What is the total capacitance?", _SO_THAT.sub(" to get", text)
     )
+    text = _ARE_LEFT.sub(r"\g<worth>", text)
     text = _CONSTANT.sub(r"\g<what> of dielectric constant ", text)
     text = _IN_ALL.sub("total charge ", text)
     return _with_plates_moved(text)

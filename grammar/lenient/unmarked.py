@@ -9,11 +9,13 @@ from unicodedata import combining, normalize
 
 from grammar.lenient.asked_plainly import asked_plainly
 from grammar.lenient.dictated import taken_down
+from grammar.lenient.filled_in_part import with_filled_parts
 from grammar.lenient.labelled import with_labels
 from grammar.lenient.limits_told import with_limits_told
 from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.meetings_told import with_meetings
 from grammar.lenient.nodes_named import with_nodes
+from grammar.lenient.parts_listed import with_parts_listed
 from grammar.lenient.points_in_signs import with_points_in_signs
 from grammar.lenient.put_plainly import put_plainly
 from grammar.lenient.small_phrases import with_small_phrases
@@ -179,45 +181,6 @@ def _join_of(cells: Mapping[str, str], unit: str) -> str:
     return f"{name}{value} from point {' to point '.join(ends)}"
 
 
-_PART_OF_A_LIST: Final = re.compile(
-    r"(?im)^[ \t]*[-–•*]?[ \t]*(?P<many>[1-9]) ?(?:pcs?\.?|pieces?|x|off"
-    r"|times) ?(?P<value>[0-9.]+ ?[unp]?"
-    r"[0-9]*F?)[ \t,;]*$"
-)
-_IN_WORDS: Final = ("", "", "two", "three", "four", "five", "six")
-
-
-def _without_a_list_of_parts(text: str) -> str:
-    """A text without the list of its parts, where all of them are told again after it."""
-    listed = list(_PART_OF_A_LIST.finditer(text))
-    if not listed:
-        return text
-    rest = text[listed[-1].end() :]
-    for each in listed:
-        many, value = int(each["many"]), re.escape(each["value"].strip())
-        said = rf"(?i)\b(?:{_IN_WORDS[many]}|{many}) (?:x )?{value}" if many > 1 else rf"\b{value}"
-        if many >= len(_IN_WORDS) - 1 or re.search(rf"{said}(?![0-9a-z])", rest) is None:
-            return text
-    return rest.lstrip()
-
-
-# A metal plate slid in, and the part of the gap that it takes up.
-_METAL: Final = re.compile(
-    r"(?i)\b(?:an? |the )?(?:(?:flat|thin|thick|neutral|uncharged) )*(?:metal(?:lic)?|copper|brass"
-    r"|aluminium|steel|conducting)(?:,? \w+)? (?:sheet|plate|slab|foil|block|piece|layer)\b[^.;?]*?"
-    r"\b(?P<part>one[- ](?:third|half|quarter)|(?:a |the )?(?:third|half|quarter)|two[- ]thirds"
-    r"|three[- ]quarters|1/[2-5]|[23]/[345])(?: of)? (?:the |its )?(?:whole )?"
-    r"(?:gap|distance|space|separation|spacing)[^.;?]*"
-)
-_PARTS: Final = (("two", "2/3"), ("three", "3/4"), ("third", "1/3"), ("half", "1/2"), ("qu", "1/4"))
-
-
-def _filled_in_part(said: re.Match[str]) -> str:
-    told = said["part"].lower()
-    part = told if "/" in told else next(part for word, part in _PARTS if word in told)
-    return f"filling of metal_over_{part}"
-
-
 # What is printed on a small capacitor: two figures and how many noughts, in picofarads.
 _MARKED = re.compile(
     r"(?i)\b(?:marked|labell?ed|coded?|stamped|printed)(?: with| as)? \"?([1-9][0-9])([0-6])\"?"
@@ -273,7 +236,7 @@ def made_plain(text: str) -> str:
         text = _RECIPROCALS.sub(_as_a_chain, text)
         text = _PRODUCT_OVER_SUM.sub(r"\g<a> and \g<b> in series", text)
     text = _ALL_EQUAL.sub(_each_equal, text)
-    text = with_labels(text)
+    text = with_labels(with_parts_listed(text))
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)
     text = re.sub("[\u2500-\u257f]+", " ", _with_rows_of_joins(text))
     text = with_meetings(text)
@@ -300,7 +263,7 @@ def made_plain(text: str) -> str:
     text = _with_multiples_told(text)
     text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
-    text = with_small_phrases(taken_down(with_nodes(text)))
+    text = with_small_phrases(with_filled_parts(taken_down(with_nodes(text))))
     text = told_directly(asked_plainly(text))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)
@@ -331,8 +294,6 @@ def _without_headings(text: str) -> str:
     text = re.sub(r"(?im)^\s*(?:not known|unknowns?|looking for|wanted)\s*:", "Find:", text)
     text = re.sub(r"(?im)^\s*(?:known|given|data)\s*:?\s*$", "", text)
     text = re.sub(r"\b(C_?[0-9a-zA-Z]{1,2}),? (?:unknown|not known)\b", r"\1 is unknown", text)
-    text = _without_a_list_of_parts(text)
-    text = _METAL.sub(_filled_in_part, text)
     text = _BULLET.sub("\n", text)
     text = _PART_MARK.sub(" ", text)
     for _ in range(3):

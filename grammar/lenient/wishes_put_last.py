@@ -55,9 +55,50 @@ _COMPARE: Final = re.compile(
 )
 
 
+# Which of two has more, where it is said after that how they are joined.
+_MORE: Final = re.compile(
+    rf"{_BEGINS}(?:does|do|will|would) (?P<one>{_ONE}) or (?P<other>{_ONE}) (?:get|have|hold|take"
+    r"|carry|store|see)s? (?:more|less|most|the (?:larger|greater|smaller|higher)) (?:of the )?"
+    rf"(?P<what>charge|energy|{_PD}|volts?|(?P<volts>[0-9.]+ ?k?V(?:olts?)?))(?:{_IF}"
+    r" (?:both(?: of them)?|they|the two|these)(?P<told>[^;?!\n]*?))?"
+    r"(?:,? and how much(?: is it)?)?" + _ENDS
+)
+# What one of several has, told before how these are joined.
+_LISTED: Final = rf"(?:{_WORTH}|[0-9.]+)(?:,? (?:and )?(?:{_WORTH}|[0-9.]+))+"
+_OF_SEVERAL: Final = re.compile(
+    rf"{_BEGINS}(?:if |when )?the (?P<one>{_VALUE}|middle one|first(?: one)?"
+    rf"|last(?: one)?) (?:of|in)"
+    r" (?:an? |the |two |three |four )*(?:(?P<row>chain|row|string|(?:series|capacitors in (?:a row"
+    r"|series))(?: chain| pair| row| group)?)|(?:parallel|capacitors in parallel)(?: pair| group"
+    rf"| set)?)(?: of)?[,:]? (?P<list>{_LISTED}),? (?:has|have|gets?|holds?|carries|sees"
+    rf"|shows) (?:a"
+    r" (?:charge|voltage|p\.? ?d\.?) of )?(?P<amount>[0-9.]+ ?(?P<unit>k?V|[unpm]C)\b)"
+    r"(?: (?:on|across|over) it)?[,.]?"
+)
+
+
+def _of_several(said: re.Match[str]) -> str:
+    way = "series" if said["row"] else "parallel"
+    what = "voltage across" if said["unit"].endswith("V") else "charge on"
+    told = f"Capacitors of {said['list']} are in {way}."
+    return f"{told} The {what} the {said['one']} is {said['amount']}."
+
+
+def _with_more(said: re.Match[str]) -> str:
+    """The p.d., the charge or the energy of both tells which has more."""
+    supply = f"The supply is {said['volts']}. " if said["volts"] else ""
+    what = said["what"].lower()
+    what = what if what in ("charge", "energy") else "voltage"
+    both = f"{said['one']} and {said['other']}"
+    if not said["told"]:
+        return f"{supply}What is the {what} of {said['one']} and of {said['other']}?"
+    both = re.sub("(?i)the (?=[0-9])", "a ", both)
+    return f"{both}{said['told']}. {supply}What is the {what} of each capacitor?"
+
+
 def with_wishes_put_last(text: str) -> str:
     """The text with what such a question tells before what it asks."""
-    text = _COMPARE.sub(_of_each, text)
+    text = _MORE.sub(_with_more, _OF_SEVERAL.sub(_of_several, _COMPARE.sub(_of_each, text)))
     text = _COMPARED.sub(_compared, _SHARE.sub(_shared, text))
     text = _OF_ONE_TOLD.sub(lambda said: said[0] if _is_the(said) else _turned(said), text)
     return _OF_THE_WHOLE.sub(_turned, text)
