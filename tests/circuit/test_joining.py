@@ -26,6 +26,8 @@ def test_what_is_shared_is_one_and_what_adds_adds(joining: Joining) -> None:
     members = [{"Q": each.charge, "V": each.voltage} for each in found.capacitors.values()]
     assert {each[joining.shares] for each in members} == {whole[joining.shares]}
     assert sum(each[joining.adds] for each in members) == whole[joining.adds]
+    kinds = {"Q": "charge", "V": "voltage"}
+    assert (joining.shared, joining.added) == (kinds[joining.shares], kinds[joining.adds])
     assert joining.equivalent(list(VALUES)) == found.capacitance
     for own, each in zip(VALUES, members, strict=True):
         share = joining.share(own, found.capacitance)

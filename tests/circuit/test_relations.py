@@ -66,6 +66,24 @@ def test_what_is_worked_back_is_what_the_nodal_method_finds() -> None:
         assert truth[Fact("energy", name)] == each.energy
 
 
+def test_a_part_that_holds_by_itself_what_adds_up_is_worked_on_from_that() -> None:
+    """6 V and 3 V on 3 µF and 6 µF of a chain; whoever takes 4.5 V for the first goes on to
+    13.5 µC and 30.375 µJ on it, while the other keeps the 18 µC of the chain.
+    """
+    problem = build(read_network("C1 = 3 uF -- C2 = 6 uF, across 9 V"))
+    (step,) = reduce(problem.network).steps
+    assert step.makes is not None
+    values = {c.name: c.value for c in (*problem.network.capacitors, step.makes)}
+    whole = Fact("charge", step.makes.name)
+    held: dict[Fact, Value] = {whole: Fraction(18, 10**6), Fact("voltage", "C1"): Fraction(9, 2)}
+    found = worked_back((step,), values, held)
+    assert found[Fact("charge", "C1")] == Fraction(135, 10**7)
+    assert found[Fact("energy", "C1")] == Fraction(30375, 10**9)
+    assert found[Fact("voltage", "C1")] == Fraction(9, 2)
+    assert found[Fact("charge", "C2")] == Fraction(18, 10**6)
+    assert found[Fact("voltage", "C2")] == 3
+
+
 def test_a_relation_says_its_rule_in_names_and_in_numbers() -> None:
     relations, truth = every_relation(NETWORK)
     names = {"capacitance": "", "charge": "Q of ", "voltage": "V of ", "energy": "E of "}
