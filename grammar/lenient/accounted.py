@@ -38,7 +38,8 @@ _OVER: Final = row(
 )
 # The same where what it goes over is told by a number.
 _OVER_SO_MANY: Final = row(
-    "CAPV CAP? COMMA? (WHICH | IS | JOIN)* PAR WITH THE* (WNUM OF THEM | THEM BOTH | BOTH)"
+    "CAPV CAP? COMMA? (WHICH | IS | JOIN | IN)* PAR (WITH | TO) THE* (WNUM OF THEM | THEM BOTH "
+    "| BOTH)"
 )
 # What stands between two values, and, after the second, what is said of both.
 _INFIX: Final = (
@@ -143,6 +144,18 @@ _DEEDS: Final = (
             r"(?:taken (?:away|off)|removed|disconnected)\b"
         ),
         _is_parted,
+    ),
+    _Deed(  # what is to be found so that so much comes out is no part of a known value
+        re.compile(
+            r"(?i)\b(?:what|which|how (?:big|large)) [^.;?]{0,80}\b(?:reduces?|lowers?|raises?"
+            r"|increases?"
+            r"|brings?) (?:it|this|them|the \w+(?: \w+)?) to [0-9.]+ ?[unp]F"
+        ),
+        lambda told: any(isinstance(each.worth, Unknown) for each in _elements(told)),
+    ),
+    _Deed(
+        re.compile(r"\b(?:letter|capital|shape) [YT]\b|\b[YT][- ](?:shape|form)"),
+        lambda told: told.nest is None or (_has(told.nest, Parallel) and _has(told.nest, Chain)),
     ),
     _Deed(
         re.compile(r"(?i)\b(?:letter|capital|an?|like|shape) H\b|\bH[- ](?:shape|form)"),
@@ -398,7 +411,7 @@ def _ways_named(plain: str, pieces: Sequence[Chunk]) -> Iterator[_Claim]:
 
 def _pairs(pieces: Sequence[Chunk]) -> Iterator[_Claim]:
     """Values told one after the other, and how these words say they are joined."""
-    if (over := found_in(_OVER, pieces)) is not None:
+    if (over := found_in(_OVER, pieces) or found_in(_OVER_SO_MANY, pieces)) is not None:
         yield Parallel, text_of(pieces[slice(*over)]), (pieces[over[0]],)
     at = [i for i, each in enumerate(pieces) if each.tag == "CAPV"]
     for first, second in pairwise(at):

@@ -76,6 +76,16 @@ _ON_EACH_PART: Final = re.compile(
     r"|series)[- ]"
     r"(?:parts?|groups?|pairs?|branch(?:es)?|sections?|combinations?|sets?|banks?|blocks?)\b"
 )
+# What is asked at the very end without a word of asking: … all in series, v across 12uf pls.
+_ASKED_LAST: Final = re.compile(
+    r"(?i)(?<=[a-z0-9])[ ,]+(?P<what>v|volts?|voltage|p\.?d\.?|q|charge|energy) (?P<at>across|on"
+    r"|over|in|of)"
+    r" (?:the )?(?P<whom>[0-9.]+ ?[unp]f?|c_?[0-9])(?: (?:pl\w*|thx|thanks))?\s*[?!.]*\s*$"
+)
+_ASKS: Final = re.compile(
+    r"(?i)\b(?:w[hu]?ats?|wh?ts?|what's|find|how|calc\w*|need|want|is|are|was|give|tell|get|the|a|and"
+    r"|determine|which|has|have|with|of)\s*$|\b(?:w[hu]?ats?|what's|find|how|calc\w*|determine)\b[^.;?]*$"
+)
 _MUSING: Final = re.compile(
     r"(?i),? (?:or so )?(?:i|we) (?:think|guess|suppose|believe|reckon)(?=\s*(?:[.?!]|$))"
 )
@@ -92,6 +102,7 @@ def asked_plainly(text: str) -> str:
     """The text made plain with such questions put plainly."""
     text = _MUSING.sub("", _SHOW.sub("find the total capacitance", text))
     text = _NOT_SURE.sub(_not_sure, _WHAT_IT_IS.sub("what is the capacitance", text))
+    text = _ASKED_LAST.sub(_asked_last, text)
     text = _ON_EACH_PART.sub(
         lambda said: f"{said['asked']}each" if bool(said["pd"]) == bool(said["par"]) else said[0],
         text,
@@ -102,6 +113,15 @@ def asked_plainly(text: str) -> str:
     text = _METER.sub(lambda asked: f"what is the voltage {asked['where'] or ''}".rstrip(), text)
     text = _LEFT.sub(lambda asked: f"what is the charge {asked['where']}", text)
     return _MOST.sub(lambda said: _the_one(said, text), text)
+
+
+def _asked_last(said: re.Match[str]) -> str:
+    before = said.string[: said.start()]
+    if _ASKS.search(before) or not re.search(r"(?i)series|paral|//|--|\|\|", before):
+        return said[0]
+    named = {"v": "voltage", "p": "voltage", "q": "charge", "c": "charge", "e": "energy"}
+    whom = said["whom"] if said["whom"][0] in "cC" else f"the {said['whom']}"
+    return f". What is the {named[said['what'][0].lower()]} {said['at']} {whom}?"
 
 
 def _not_sure(said: re.Match[str]) -> str:

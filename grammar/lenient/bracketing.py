@@ -300,9 +300,7 @@ class _Clause:
 
     def _told_in_order(self, way: str, start: int, end: int) -> int:
         """What is told one after the other is hardly in parallel."""
-        return (
-            4 if way == "parallel" and "THEN" in self.tags[start:end] else 0
-        )
+        return 4 if way == "parallel" and "THEN" in self.tags[start:end] else 0
 
     def _of(self, start: int, end: int) -> Iterator[tuple[int, Grouping]]:
         """``a parallel combination of 2 uF and 3 uF``."""

@@ -196,7 +196,9 @@ def _area(pieces: Sequence[Chunk]) -> _Measured | None:
         round_one = re.search(r"\b(radius|diameter)\b", said)
         if round_one and "STOP" not in {each.tag for each in near[:2]}:
             return _Measured(f"{round_one[1]} {pieces[at].datum}", (at,))
-        on_a_side = tags[at + 1 : at + 4] == ["ON", "A", "OFSIDE"]
+        on_a_side = tags[at + 1 : at + 4] == ["ON", "A", "OFSIDE"] or tags[at + 1 : at + 2] == [
+            "SQUARE"
+        ]
         if on_a_side or ("SQUARE" in tags and any(each.tag == "OFSIDE" for each in near)):
             return _Measured(f"{pieces[at].datum} by {pieces[at].datum}", (at,))
     return None

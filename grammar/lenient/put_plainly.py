@@ -119,6 +119,26 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
         ),
         " of ",
     ),
+    (
+        re.compile(
+            r"(?i)\b(?:calculate|find|determine|what is) the (?:p\.?d\.?|voltage"
+            r"|potential difference)"
+            r" (?:which|that) (?:must|has to|should) be applied (?:across"
+            r"|to) (?P<net>[^.?;]*?(?<=[a-zF])),?"
+            r" (?:in order that|so that|such that) the charge on each (?:shall|will|may|is to"
+            r"|should) be"
+            r" (?P<charge>[0-9.]+ ?[unpm]?C)\b"
+        ),
+        r"Take \g<net>. The charge on each is \g<charge>. What is the total voltage",
+    ),
+    (
+        re.compile(r"(?i)\b(?:feeding|driving) (an? [0-9.]+ ?[unp][0-9]*F?) in series\b"),
+        r"in series with \1",
+    ),
+    (
+        re.compile(r"(?i)\b(?:going |goes |go )?a?round (?=(?:both|the two)\b|them both\b)"),
+        "across ",
+    ),
     (re.compile(r"(?i)(?<=F) respectively,?"), ""),
     (re.compile(r"(?i)(\bC_?[0-9] ?= ?[0-9.]+(?: ?[unp]F)?) (?=C_?[0-9] ?= ?[0-9])"), r"\1, "),
     (

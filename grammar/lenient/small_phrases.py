@@ -69,6 +69,11 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
      r"(?:it'?s |it is |thats "
      r"|make it )?(?P<new>[0-9.]+)(?P<unit> ?[unp]?F\b)?,? not (?P=old)(?![0-9]|\.[0-9])"
      r"(?: ?[unp]?F\b)?", r"\g<new>\g<unit>"),
+    # 3 uF 6 uF in series with 2 uF in parallel to both
+    (rf"(?P<one>{_WORTH})(?:,"
+     rf"| and)? (?:an? )?(?P<other>{_WORTH}) (?:in )?series,? (?:and )?with (?:an? )?"
+     rf"(?P<over>{_WORTH}) (?:in )?parallel (?:to|with|across) (?:both|them|the (?:two|pair))\b",
+     r"\g<one> and \g<other> in series, and \g<over> in parallel with both"),
     # How they are joined, in brackets behind the value.
     (r"(?<=F) ?\((?:in )?(?P<way>parallel|series)(?P<whom> with [^()]*)?\)",
      r" in \g<way>\g<whom>"),
@@ -108,6 +113,8 @@ _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
     # Measures.
     (r"\b(?-i:[AS]) ?[=:] ?(?=[0-9.,]+ ?[cm]?m ?\^? ?2\b)", "plate area "),
     (r"(?<=2)(?P<sep>[,;\n ]+)d ?[=:] ?(?=[0-9.,]+ ?[cmuk]?m\b)", r"\g<sep>gap "),
+    (r"\b(?P<are>each|are|is) (?P<side>[0-9.]+ ?[cm]?m) square\b(?!d)",
+     r"\g<are> squares of side \g<side>"),
     (rf"(?:with |of |and )?(?:an? |the |its )?diameter (?:of |is |= ?)?(?P<length>{_LEN}) ?"
      rf"(?P<unit>[cm]?m)\b|(?P<other>{_LEN})[ -]?(?P<metre>[cm]?m)[ -](?:in |of |wide )?diameter\b",
      _as_radius),

@@ -101,6 +101,11 @@ _ROWS: Final = (
         rf"|contains |there |an? {NUMBER}|goes through)){_HOLDS}"),
     ("HEAD", rf"(?<=, )(?:the )?(?:other|another)\b{_HOLDS}"),
     ("TAIL", rf"(?:the )?(?:one|other) {_NOUN}\b|\b(?:on )?the other\b"),
+    ("FORK", r"\bthere(?:'s| is|s) (?:an? )?(?:junction|fork|split)\b(?=[.;:])"),
+    ("HEAD", r"\b(?:straight (?:on|ahead)|down(?:wards)?|up(?:wards)?) (?=is |there |comes "
+     "|we ){_HOLDS}"),
+    ("MEET", r"\b(?:and )?both (?:of them )?(?:end|finish|stop|go back) (?:at|on|to|in) (?:the )?"
+        r"(?:minus|negative|-|other (?:end|pole|side)|battery)(?: (?:pole|terminal|side))?"),
     (
         "FORK",
         r"(?:(?:a|the|one|another|second) )?\b(?:(?:splits?|forks?|divides?|branches(?= (?:out|off|"
