@@ -61,8 +61,9 @@ _TERM = r"(?:[A-Z]_?\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
 _RATIO_IN_WORDS = re.compile(  # V left : V right = 2 : 1
-    rf"(?<![\w:])[A-Za-z][\w ]*(?:\s*:\s*[A-Za-z][\w ]*)+=\s*{_TERM}(?:\s*:\s*{_TERM})+,?"
+    rf"(?<![\w:])[A-Za-z][\w ]*(?:\s*:\s*[A-Za-z][\w ]*)+(?:=\s*{_TERM}(?:\s*:\s*{_TERM})+\s*)+,?"
 )
+_TWO_WORDS = re.compile(r"[^=]*[A-Za-z]\w*\s+\w[^=]*:[^=]*=|[^=]*:[^=]*[A-Za-z]\w*\s+\w[^=]*=")
 _SHARES = re.compile(  # the p.d. divides 4 : 1; in "4 & 4: 8" the colon says what comes of them
     r"(?<![\w:./])\d+(?:\.\d+)?(?:(?::|\s+:\s+)\d+(?:\.\d+)?)+(?!\s*[:\w.])"
 )
@@ -133,6 +134,7 @@ _POWER_UP = re.compile(r"(?<![\w.])(\d+\.\d+)[x×]10\+(\d{1,2})(?![\d.])")  # 4.
 _PREFIX_ALONE = re.compile(r"(?<![\w.])(\d[\d.,]*)\s*([µμ]|(?<=\d)[unp])(?=\s*[×*·)+/=]|\s+x\s)")
 # Q1 = 80u
 _PREFIX_LAST = re.compile(r"([A-Za-z]\w*'*\s*=\s*)(\d[\d.,]*)\s*[uµμ](?=\s*(?:;|,\s|$))")
+_PREFIX_AT_END = re.compile(r"(?<==)\s*(\d[\d.,]*)\s*([unpµμ])(?=\s*$)")
 _ROOT = re.compile(
     r"(?:\b[Ss]q(?:uare\s+)?r(?:oo)?t(?:\s+of)?|√)\s*(?:\(([^()=]*\d[^()=]*)\)|(\d+(?:\.\d+)?))"
 )
@@ -220,6 +222,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = _EMPHASIS.sub(lambda found: found[1] or found[2], kept)
     boxed = _BOX.match(kept)
     kept = _POINTED_AT.sub("", _TICK.sub("", boxed[1] if boxed else kept))
+    kept = _RATIO_IN_WORDS.sub(" ", kept) if _TWO_WORDS.match(kept) else kept
     kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
     kept = _FAR_APART.sub(r"\1; ", _RATIO_IN_WORDS.sub(" ", kept))
     kept = _LEADING_ARROW.sub("", _CLOSE.sub(r"\1; ", _BARS.sub(" || ", kept)))
@@ -234,8 +237,8 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     kept = re.sub(r"(?<=\d)\s*([µμ])\s+(?=[FCVJ](?![A-Za-z]))", r" \1", kept)
     kept = _BY_FRACTION.sub(r"÷ (\1)", kept)
     kept = _POWER_UP.sub(r"\1e\2", _POWER_OF_TEN.sub(_in_one_spelling, kept))
-    kept = _PREFIX_LAST.sub(r"\1\2e-6", kept)
-    kept = _ROOT_BETWEEN.sub("", _ROOT.sub(_extracted, _PREFIX_ALONE.sub(_as_power, kept)))
+    kept = _with_last_prefix(_PREFIX_LAST.sub(r"\1\2e-6", kept))
+    kept = _ROOT_BETWEEN.sub("", _ROOT.sub(_extracted, kept))
     if "=" in kept and not re.search(r"[*/+×(=-]\s*$", kept[: _end_of_equation(kept)]):
         kept = kept[: _end_of_equation(kept)]
     kept = _COMMENT.sub(r"\g<words>: \g<said>", _COMES_OF.sub("", kept))
@@ -304,6 +307,12 @@ def _as_power(found: re.Match[str]) -> str:
     alone = re.search(rf"(?<![\w.]){found[2]}(?!\w)", found.string) is not None
     is_letter = found[2] in "unp" and (begins or alone)
     return found[0] if is_letter else f"{found[1]}e{_POWERS[found[2]]}"
+
+
+def _with_last_prefix(line: str) -> str:
+    """Prefixes alone as powers of ten, that of the last value too where one stands before it."""
+    read = _PREFIX_ALONE.sub(_as_power, line)
+    return read if read == line else _PREFIX_AT_END.sub(_as_power, read)
 
 
 def _together(found: re.Match[str]) -> str:

@@ -42,6 +42,7 @@ _WHOLE = frozenset(
         "network",
         "combined",
         "altogether",
+        "answer",
         "all",
         "cell",
         "source",

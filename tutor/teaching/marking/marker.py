@@ -257,6 +257,7 @@ def _judged(by: ProblemKind[S, Topic], sheet: S, said: Said) -> FoundIn[S, Topic
     found = carried or given_the_doubt(by, sheet, found, said)
     if not found.is_good:
         found = led_by_skipped(by, sheet, found, partial(_by_meaning, by), said) or found
+        found = found._replace(grades=tuple(by.excused(sheet, each) for each in found.grades))
     return found._replace(sheet=with_mistaken(found.sheet, found, said))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from grammar.answers import Measure, as_si, evaluate, known
-from grammar.expressions import Op, parts_of
+from grammar.expressions import Name, Num, Op, names_in, parts_of
 from tutor.circuit.joining import JOININGS
 from tutor.circuit.steps import Choice
 from tutor.circuit.steps import Fault as GroupFault
@@ -63,6 +63,8 @@ def _in_passing(script: Script, target: Target, said: Said) -> bool:
 
 def _grade(script: Script, target: Target, said: Said) -> Grade:
     assert said.statement is not None
+    said = said._replace(statement=_in_multiples(script, target.quantity, said.statement))
+    assert said.statement is not None
     own = script.own
     worth = lookup(script, own, said.statement)
     if target.broken is not None:
@@ -93,6 +95,22 @@ def _grade(script: Script, target: Target, said: Said) -> Grade:
     if target.quantity in given and each.verdict == "wrong":
         return each._replace(fault="arithmetic", malrules=(), given=True)
     return each._replace(guessed=target.guessed, given=target.quantity in given)
+
+
+def _in_multiples(script: Script, quantity: Quantity, statement: Statement) -> Statement:
+    """Plain numbers said of a capacitance as multiples of the one letter that stands for one."""
+    letters = [each for each in letters_of(script.walk) if each[:1] == "C"]
+    is_plain = not names_in(*statement.sides) and not any(
+        part.unit for side in statement.sides for part in parts_of(side) if isinstance(part, Num)
+    )
+    if quantity.symbol != "C" or len(letters) != 1 or not is_plain:
+        return statement
+    letter = Name(letters[0])
+    sides = tuple(
+        Op("/", side, letter) if statement.turned else Op("*", side, letter)
+        for side in statement.sides
+    )
+    return statement._replace(sides=sides)
 
 
 def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) -> Grade | None:

@@ -9,12 +9,13 @@ from functools import partial
 from typing import Final
 
 from grammar.answers import Measure, evaluate
-from grammar.expressions import Expression, Op, names_in
+from grammar.expressions import Expression, Num, Op, names_in
 from grammar.records import Refusal
 from tutor.circuit.network import Problem
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.awarding import Ground
+from tutor.teaching.marking.carrying import letters_of
 from tutor.teaching.marking.examining import GENERAL_PRACTICE, Scheme
 from tutor.teaching.marking.grading import Grade, Statement
 from tutor.teaching.marking.labels import with_names_for_values
@@ -84,6 +85,8 @@ def _by_names(walk: Walk, written: Sequence[WrittenLine]) -> list[WrittenLine]:
 def _equation(script: Script, said: Said) -> FoundIn[Script, Quantity] | None:
     """A relation between quantities, which states the value of none."""
     assert said.statement is not None
+    if _takes_for_one(script, said):
+        return FoundIn(script, (), "Numbers count in multiples of it from here on.")
     if single := related(script, said, fewest=1):
         held = judge_relation(script, said, single)
         one_unknown = len({q for q in single.values() if q.symbol != "C"}) == 1
@@ -93,6 +96,15 @@ def _equation(script: Script, said: Said) -> FoundIn[Script, Quantity] | None:
     if not named or (is_sum(said.statement) and states_whole(script, said, named)):
         return None
     return FoundIn(script, (judge_relation(script, said, named),))
+
+
+def _takes_for_one(script: Script, said: Said) -> bool:
+    """Whether a letter that stands for a capacitance is taken for 1: take C = 1."""
+    assert said.statement is not None
+    if len(said.names) != 1 or said.names[0] not in letters_of(script.walk):
+        return False
+    *ways, last = said.statement.sides
+    return not ways and isinstance(last, Num) and last.value == 1 and not said.statement.turned
 
 
 def _meanings(script: Script, said: Said) -> tuple[Script, Sequence[Meaning[Script, Quantity]]]:
@@ -287,6 +299,7 @@ NETWORK: Final[ProblemKind[Script, Quantity]] = ProblemKind(
     meanings=_meanings,
     alike=lambda script, said, last: list(_alike(script, said, last)),
     holds=true_in_values,
+    excused=lambda _, each: each,
     truth=_truth,
     own=lambda script: script.own.values,
     given=_given,

@@ -140,7 +140,8 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     ``in_words`` alone, None where it is to be read as mathematics. Judging:
     ``equation`` takes relations that state the value of nothing, ``meanings`` say what a statement
     may be about, ``alike`` what else is said with a value of each, ``holds`` whether a statement
-    that states no value is true. ``truth`` and ``own`` are right values and the learner's,
+    that states no value is true, ``excused`` a wrong judgement as it stands after what was said to
+    be left out. ``truth`` and ``own`` are right values and the learner's,
     ``given`` those of the text, ``right_values`` all that there are, with or without a mark,
     ``taken_for`` those of other problems that a pupil may take this one for,
     ``worth`` what names come to, ``settled`` a sheet with all that follows from a new value.
@@ -155,6 +156,7 @@ class ProblemKind(NamedTuple, Generic[S, Topic]):
     meanings: Callable[[S, Said], tuple[S, Sequence[Meaning[S, Topic]]]]
     alike: Callable[[S, Said, Judgement[Topic]], Sequence[Meaning[S, Topic]]]
     holds: Callable[[S, Said], Judgement[Topic] | None]
+    excused: Callable[[S, Judgement[Topic]], Judgement[Topic]]
     truth: Callable[[S], Mapping[Topic, Valued]]
     own: Callable[[S], Mapping[Topic, Value]]
     given: Callable[[S], Collection[Value]]

@@ -327,6 +327,8 @@ def _loosely(script: Script, whole: Quantity, said: Said) -> tuple[Script, Targe
     own = script.own
     if whole not in script.walk.truth:
         return script, None
+    if said.names and said.pointed and said.label is not None and said.label.whole:
+        return script, Target(whole)
     rank = _rank(script, own, whole, said.statement)
     fitting = _by_value(script, own, said.statement, whole.symbol) if rank else None
     best = _rank(script, own, fitting, said.statement) if fitting else NO_FIT

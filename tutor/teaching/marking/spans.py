@@ -44,6 +44,7 @@ _COMBINED_WITH = re.compile(
     r"\s*[pnuµμm]?F?\s*(?:(?:in\s+(?:series|parallel|line|a\s+(?:row|chain))|together|along)\s+"
     r"(?:with|to)|beside|alongside|\|\||∥)\s*(?:the\s+|a\s+)?[(\d]"
 )
+_OWNER_BEFORE = re.compile(r"\s*(?:for|on|across|over|in|at)\s+(?:the\s+)?")
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")
 
 
@@ -267,6 +268,9 @@ def _alone(piece: str, segment: list[Token], read: Read, counts: bool) -> list[S
             if part.side is None:
                 break
             is_number = isinstance(part.side, Num) and (counted or bool(of_kind))
+            if sides and _OWNER_BEFORE.fullmatch(piece, last, part.tokens[part.first].start):
+                rest = list(rest[part.last :])
+                continue  # 6 V for the 4 uF
             if isinstance(part.side, Name) or is_number or says_a_value(part.side):
                 if not isinstance(part.side, Name) and first < 0:
                     first = part.tokens[part.first].start

@@ -93,6 +93,9 @@ _WAS = re.compile(
     rf"(?<![\w'])([A-Za-z]\w*'*)\s*[=:]?\s*({_SOME_VALUE})\s*"
     rf"\((?:it\s+)?(?:was|from|before(?:\s+it\s+was)?:?|instead\s+of)\s+({_SOME_VALUE})\s*\)"
 )
+_FIRST_THEN = re.compile(  # V: 40 V then 20 V; E: 4 mJ -> 8 mJ
+    rf"^\s*([CQVUE])\s*:\s*({_SOME_VALUE}),?\s*(?:then|→|=>|⇒|-{{1,2}}>)\s*({_SOME_VALUE})(?=\s*(?:$|[,;(]))"
+)
 _SO_MANY_TIMES = re.compile(
     r"(?:\bso\s+|[,(]\s*)?\b(?:\d[\d.]*|twice|half)\s*(?:times|x)?\s+(?:as\s+(?:much|many|large|big|small|high)|more|less)"
     r"\b(?:\s+as)?[^=\d]*$"
@@ -166,6 +169,7 @@ def says_units_once(text: str) -> bool:
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
+    plain = _FIRST_THEN.sub(r"\1 before = \2; \1 = \3", plain)
     plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)
     plain = _COMPARED_WITH.sub(r"\1 than before", plain)
     plain = _ROW.sub(_one_by_one, _UNIT_FOR_ALL.sub(" ", _with_unit(plain)))

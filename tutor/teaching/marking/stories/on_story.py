@@ -27,6 +27,7 @@ from tutor.teaching.marking.marker import marked
 from tutor.teaching.marking.phrases import DIFFERS, Rulings, given_misread
 from tutor.teaching.marking.problem_kind import FoundIn, JudgedFor, Meaning, Passing, ProblemKind
 from tutor.teaching.marking.statements import AMOUNT, Reader, Said
+from tutor.teaching.marking.stories.bridge_left_out import as_without, said_left_out
 from tutor.teaching.marking.stories.equations import equation_in, judge_equation, true_equation
 from tutor.teaching.marking.stories.following import follow, is_called
 from tutor.teaching.marking.stories.paper import (
@@ -97,6 +98,7 @@ _UNFILLED = r"(?:(?:without|no)\s+(?:the\s+)?[a-z]+|in\s+(?:air|vacuum)|empty|un
 _EMPTY: Final = re.compile(
     rf"\bC\s+(?:is\s+)?{_UNFILLED}(?=\s*=)|\b{_UNFILLED}(?:\s+it\s+is)?[\s,:]+C(?=\s*=)"
 )
+_BEFORE: Final = re.compile(r"\b([CQVUE])\s+(?:before|at\s+first|beforehand|initially)\s*=")
 _GOES_ON: Final = re.compile(
     r"^\s*([QVUE])\b(?:\s*(?:=|:|is|are|the))*\s+(?:the\s+)?(?:same|stays?|still|remains?|unchanged|constant|kept)\b"
     r"[^=\d]*=?\s*(?=\d)"
@@ -134,9 +136,16 @@ def _readied(paper: Paper, piece: str) -> tuple[str, ...]:
     points = _lone_points(paper)
     taken = names_on(paper)
     piece = _EMPTY.sub("C0", piece)
+    piece = _BEFORE.sub(partial(_as_given_before, paper), piece)
     piece = _GOES_ON.sub(partial(_as_after, paper), piece)
     ways = (points, [*points, *(point for point in _points(paper) if point in taken)])
     return tuple(dict.fromkeys(_in_our_names(paper, with_levels(piece, way)) for way in ways))
+
+
+def _as_given_before(paper: Paper, said: re.Match[str]) -> str:
+    """A name of its own for what was before a change, where the text gives that."""
+    is_given = given_named(paper, said[1]) and len(said[1]) == 1
+    return f"{said[1]}0 =" if is_given else said[0]
 
 
 def _as_after(paper: Paper, said: re.Match[str]) -> str:
@@ -201,6 +210,8 @@ def _in_words(paper: Paper, piece: str) -> FoundIn[Paper, int] | None:
         if not beside and all(each.endswith(_NO_ENERGY) for each in AMOUNT.findall(piece)):
             beside = "value"
         chosen = _chosen(paper, words_after(piece), beside) or _named_rightly(paper, piece)
+    elif (cut := said_left_out(paper, piece)) is not None:
+        return FoundIn(paper._replace(is_cut=True), (cut,))
     else:
         chosen = _chosen(paper, _by_names(paper, piece), "")
     if chosen is not None:
@@ -404,6 +415,8 @@ def _judged(
     negative = paper.negative - {target.at} | ({target.at} if is_sized else set())
     aliases = {**paper.aliases, target.new: target.at} if target.new else paper.aliases
     each = _graded(on, target.at, statement)
+    if each.verdict == "wrong" and target.guessed and on.is_cut:
+        return JudgedFor(paper, None)
     return JudgedFor(paper._replace(negative=negative, aliases=aliases), each)
 
 
@@ -520,6 +533,7 @@ STORY: Final[ProblemKind[Paper, int]] = ProblemKind(
     meanings=_meanings,
     alike=lambda _, __, ___: (),
     holds=true_equation,
+    excused=as_without,
     truth=_truth,
     own=lambda paper: paper.own,
     given=_given,

@@ -50,7 +50,8 @@ class Paper(NamedTuple):
     between two points to be found whether balances count it against its true direction;
     ``negative`` are charges and p.d.s stated with a minus, their values kept as sizes. ``going_on``
     is what a line that begins with an equals sign goes on with, as in a script about a network.
-    ``has_goal``: the text asks for some value, and the others only lead to it.
+    ``has_goal``: the text asks for some value, and the others only lead to it. ``is_cut``: what
+    bridges a network was said to play no part.
     """
 
     story: Story
@@ -75,6 +76,7 @@ class Paper(NamedTuple):
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
     has_goal: bool = False
+    is_cut: bool = False
 
     @property
     def asks(self) -> tuple[Ask, ...]:

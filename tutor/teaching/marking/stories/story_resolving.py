@@ -82,7 +82,22 @@ def resolve(paper: Paper, said: Said) -> Iterator[StoryTarget]:
     if kind is None and said.of_each and (shared := _shared_out(paper, said.statement)) is not None:
         yield StoryTarget(shared)
         return
+    several = _of_each_open(paper, said.statement, kind) if said.of_each and kind else []
+    if several:
+        yield from map(StoryTarget, several)
+        return
     yield from _unnamed(paper, said.statement, kind)
+
+
+def _of_each_open(paper: Paper, statement: Statement, kind: Dimension) -> list[int]:
+    """The next values of a kind for single capacitors, where a value of each fits none that is
+    open: 30 µC each.
+    """
+    of_kind = [at for at in open_places(paper) if paper.asks[at].dimension == kind]
+    if any(rank_of(paper, at, statement) <= BY_VALUE for at in of_kind):
+        return []
+    ahead = [a for a in of_kind if a >= paper.frontier and _digits(paper.asks[a].name or "")]
+    return ahead if len(ahead) > 1 else []
 
 
 def _shared_out(paper: Paper, statement: Statement) -> int | None:
@@ -202,7 +217,7 @@ def _asked_named(
     given = given_named(paper, name)
     if (exchanged := _exchanged(paper, places, statement)) is not None:
         return StoryTarget(exchanged, new=name)
-    found = _among(paper, places, statement)
+    found = _among(paper, places, statement, name)
     further = [
         at
         for at in open_places(paper)
@@ -364,10 +379,16 @@ def judged_given(paper: Paper, link: Link, measure: Measure) -> bool:
     return judge(measure, dimension or PURE, power, value).verdict == "right"
 
 
-def _among(paper: Paper, places: Iterable[int], statement: Statement) -> StoryTarget:
-    """Of questions with one name: the one that the value fits, else the next."""
+def _among(
+    paper: Paper, places: Iterable[int], statement: Statement, name: str = ""
+) -> StoryTarget:
+    """Of questions with one name: the one that the value fits, first of those of just this
+    ``name``, else the next.
+    """
     waiting = [at for at in places if at in open_places(paper)]
-    ranked = sorted(waiting, key=lambda at: (rank_of(paper, at, statement), at))
+    ranked = sorted(
+        waiting, key=lambda at: (rank_of(paper, at, statement), paper.asks[at].name != name, at)
+    )
     if ranked and rank_of(paper, ranked[0], statement) <= BY_VALUE:
         return StoryTarget(ranked[0])
     ahead = [at for at in waiting if at >= paper.frontier] or waiting

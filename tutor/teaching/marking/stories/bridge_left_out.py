@@ -1,0 +1,64 @@
+"""A bridge that is not balanced, worked as if what bridges it were not there.
+
+Whoever says so makes the mistake there and then: what follows rightly in the network that is left
+is not called wrong once more, but it is no way to what is asked and earns nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from tutor.circuit.values import in_letters
+from tutor.teaching.judging import close
+from tutor.teaching.marking.grading import Judgement
+from tutor.teaching.marking.stories.paper import Paper, values_otherwise
+from tutor.teaching.speech import listed
+
+NO_QUESTION: Final = -1
+_OMITTED = (
+    r"\b(?:leave|leaving|left|tak(?:e|ing)|ignor\w+|skip\w*|drop\w*|remov\w+|forget\w*|without|omit\w*"
+    r"|neglect\w*)\b"
+)
+_IDLE = r"\b(?:no|zero|nothing|not|nt|never|0)\b"
+_MATTER = r"\b(?:charge\w*|current|effect|volt\w*|p\.?d|matter\w*|part|count\w*|flows?|carr\w+)\b"
+
+
+def said_left_out(paper: Paper, words: str) -> Judgement[int] | None:
+    """What is made of words by which the capacitor that bridges two inner points plays no part."""
+    names = _bridging(paper)
+    if not names or not values_otherwise(paper)[2:]:
+        return None
+    one = rf"(?:\b(?:{'|'.join(names)})\b|\b(?:middle|bridge|bridging|cross)\b)"
+    ways = (
+        rf"{_OMITTED}.*{one}",
+        rf"{one}.*{_OMITTED}",
+        rf"{one}.*{_IDLE}.*{_MATTER}",
+        rf"{_IDLE}.*{_MATTER}.*{one}",
+        r"(?<!not )(?<!un)\bbalanced\b",
+    )
+    if not any(re.search(way, words, re.IGNORECASE) for way in ways):
+        return None
+    told = (
+        f"This bridge is not balanced: between the ends of {listed(names)} there is a p.d., so it "
+        "plays its part. What would have to hold for its ends to be level?"
+    )
+    return Judgement(NO_QUESTION, "wrong", given=True, told=told, is_certain=True)
+
+
+def _bridging(paper: Paper) -> list[str]:
+    network = paper.story.network
+    if network is None or paper.story.kind != "network":
+        return []
+    return [c.name for c in network.capacitors if not c.points & set(network.ends)]
+
+
+def as_without(paper: Paper, each: Judgement[int]) -> Judgement[int]:
+    """A wrong judgement as carried where it is right in the network without the bridge."""
+    own = each.value
+    if not paper.is_cut or each.verdict != "wrong" or own is None or in_letters(own):
+        return each
+    others = (values.get(each.quantity) for values in values_otherwise(paper)[2:])
+    if not any(v is not None and not in_letters(v) and close(own, v) for v in others):
+        return each
+    return Judgement(each.quantity, "carried", value=own, is_final=each.is_final)
