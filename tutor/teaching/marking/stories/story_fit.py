@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import islice, product
-from types import MappingProxyType
 from typing import Final
 
 from grammar.answers import Measure, evaluate
+from grammar.asking import QUANTITY
 from grammar.expressions import Expression, names_in
-from grammar.records import Dimension, Refusal
+from grammar.records import Refusal
 from tutor.circuit.values import in_letters
 from tutor.teaching.judging import RELATIVE_TOLERANCE
 from tutor.teaching.marking.grading import NO_FIT, Statement, how_well, recognised
@@ -25,16 +25,6 @@ from tutor.teaching.marking.stories.paper import (
 )
 
 MOST_TRIED: Final = 24
-KINDS: Final[Mapping[str, Dimension]] = MappingProxyType(
-    {
-        "C": "capacitance",
-        "Q": "charge",
-        "V": "voltage",
-        "U": "voltage",
-        "E": "energy",
-        "W": "energy",
-    }
-)
 
 
 def value_places(paper: Paper) -> list[int]:
@@ -62,7 +52,7 @@ def otherwise(paper: Paper, statement: Statement) -> Iterator[dict[str, Measure]
 
 def _worths(paper: Paper, name: str) -> list[Measure]:
     """By its name, and for a letter without a number by the kind of quantity that it stands for."""
-    kind = KINDS.get(name)
+    kind = QUANTITY.get(name)
     places = [a for a in paper.own if is_called(paper.asks[a], name)]
     places += [a for a in paper.own if kind and paper.asks[a].dimension == kind]
     links = [*given_named(paper, name), *(g for g in paper.given if kind and g.value[1] == kind)]

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from grammar.answers import DIMS, Measure, evaluate
+from grammar.asking import QUANTITY
 from grammar.expressions import Name, Num, parts_of
 from grammar.measures import PURE
 from grammar.records import Dimension, Refusal
@@ -22,7 +23,6 @@ from tutor.teaching.marking.stories.paper import (
     worked_named,
 )
 from tutor.teaching.marking.stories.story_fit import (
-    KINDS,
     is_recognised,
     lookup,
     open_places,
@@ -148,7 +148,7 @@ def _named(paper: Paper, name: str, statement: Statement) -> StoryTarget:
     given = given_named(paper, name)
     if places:
         return _asked_named(paper, name, places, statement)
-    kind = KINDS.get(name[:1])
+    kind = QUANTITY.get(name[:1])
     if name == "C" and not paper.stated and _is_of_plates(statement):
         given = given_named(paper, "C1")  # before anything is asked
     if (meant := _given_or_after(paper, name, given, statement)) is not None:
