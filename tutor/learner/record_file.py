@@ -234,7 +234,8 @@ def _form_ahead(path: Path) -> int:
     try:
         if _beside(path, "-wal").stat().st_size == 0:
             return 0
-        with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", PATIENCE, uri=True)) as reader:
+        uri = f"{path.as_uri()}?mode=ro"
+        with closing(sqlite3.connect(uri, timeout=PATIENCE, uri=True)) as reader:
             return form_of(reader)
     except (OSError, sqlite3.DatabaseError):
         return 0  # if there is trouble, opening meets it again
@@ -286,7 +287,7 @@ def _set_aside(path: Path, now: float) -> str:
 
 
 def _connected(path: Path, now: float, migrations: tuple[Migration, ...]) -> sqlite3.Connection:
-    connection = sqlite3.connect(path, PATIENCE, isolation_level=None)
+    connection = sqlite3.connect(path, timeout=PATIENCE, isolation_level=None)
     try:
         # Every commit is on the disk before it is said to be; what is deleted is overwritten.
         connection.execute("PRAGMA synchronous = FULL")
