@@ -112,7 +112,7 @@ _WORDS: Mapping[str, str] = {
     "STAR": "star wye",
     # joining
     "SER": "serie* series serial seriel serially serie sereis seri ser. ser chained cascade"
-    " consecutive consecutively",
+    " consecutive consecutively sequential sequentially",
     "PAR": "para paral* parall* parrall* parel* parallel parallely paralel parallell"
     " paralell parralel parralell parrallel shunt "
     "alongside abreast beside parallelly par ll",

@@ -52,6 +52,8 @@ _SMALL_POINTS: Final = re.compile(
     r"((?: nodes?| points?| terminals?)?)"
     r" ([a-z]) (and|to) ([a-z])\b(?! [a-z0-9])"
 )
+# Points beside others that are in small letters: between terminals a and b if ….
+_SMALL_ENDS: Final = re.compile(r"\b((?:nodes|points|terminals|ends) )([a-z]) (?:and|to) ([a-z])\b")
 _POINT_WORDS: Final = re.compile(
     rf"(?i)\b(?:node|rail|junction|point) ({_ONE}|zero)\b(?! {_DIGIT}\b)(?!{_UNIT})"
 )
@@ -116,6 +118,8 @@ def taken_down(text: str) -> str:
         )
     text = _with_breaks(text)
     text = _LISTED_WORD.sub(lambda said: f"{_value(said[1])}", text)
+    if _SMALL_POINTS.search(text):
+        text = _SMALL_ENDS.sub(lambda s: f"{s[1]}{s[2].upper()} and {s[3].upper()}", text)
     text = _SMALL_POINTS.sub(
         lambda said: f"{said[1]}{said[2]} {said[3].upper()} {said[4]} {said[5].upper()}", text
     )

@@ -8,23 +8,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import zip_longest
 from typing import Any, Final, NamedTuple
 
 from grammar.lenient.concepts import words
 from grammar.lenient.small_charts import PhraseChart, Rule, Term, rule
 from grammar.lenient.tokens import Chunk, scan
-from grammar.lenient.trees_in_signs import NotToldSo, PartTree, in_signs, joined
+from grammar.lenient.trees_in_signs import NotToldSo, PartTree, in_one_order, in_signs, joined
 from grammar.lenient.ways_told import ASKS, SENTENCE
 
 _LINE: Final = r"(?:side|edge|wire|line|rail)"
 _UPRIGHT: Final = r"(?:branch|column|leg|vertical|upright|arm|path)"
 _AT: Final = r"(?:(?:on|at|in|to|down|along|of|through) )*(?:the |its )?"
 _PLACE: Final = re.compile(
-    rf"(?i)\b(?:(?P<across>from the (?:top|upper) \w+ to the (?:bottom|lower) \w+)"
+    rf"(?i)\b(?:(?P<across>from (?:the )?(?:top|upper)(?: \w+)??(?: down)? to (?:the )?"
+    r"(?:bottom|lower)(?: (?:wire|line|rail|side|edge|one)\b)?)"
     rf"|{_AT}(?:(?P<side>left|right)(?:[- ]hand)?(?: (?:{_LINE}|{_UPRIGHT}|one)\b)*"
     rf"|(?P<middle>middle|cent(?:re|er)) (?:(?:{_LINE}|{_UPRIGHT}|one)\b ?)+"
     rf"|(?P<line>top|upper|bottom|lower)(?:(?: horizontal)? {_LINE}\b|(?! (?:\w*branch|row|path|arm"
-    r"|plate|corner|one|left|right))\b)))"
+    r"|plate|corner|one|left|right))\b)))(?: of (?:it|them|these|those))?"
 )
 _SAID: Final = (
     (
@@ -36,7 +38,20 @@ _SAID: Final = (
         " ",
     ),
     (re.compile(r"(?i)\b(?:goes|runs|leads|going|on) (?:to the )?(?:right|left)\b(?: to)?"), " "),
-    (re.compile(r"(?i),? (?:and )?(?:then )?back to (?:the )?(?:battery|minus|source)[^.;]*"), " "),
+    (re.compile(r"(?i)\b(?:in )?between (?:those|these|the) two\b|\bbetween them\b"), " "),
+    (
+        re.compile(
+            r"(?i),? (?:and )?(?:then )?(?:(?:the|a) (?:wire|line|way) )?(?:(?:goes|runs|leads"
+            r"|comes|is) )?back to (?:the )?(?:battery|minus|source)[^.;,]*"
+        ),
+        " ",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:the )?top and (?:the )?bottom(?: (?:wire|line|rail)s?)? (?:are|is|go|get)\b"
+        ),
+        " bothlines ",
+    ),
     (
         re.compile(
             r"(?i),? (?:which |that |and )?(?:both|all|they)(?: of them)? (?:end|go|run|lead"
@@ -47,7 +62,9 @@ _SAID: Final = (
     ),
     (re.compile(r"(?i)\bone (?:above|below|under|over|beneath) (?:the )?other\b"), " oneunder "),
     (
-        re.compile(r"(?i)\b(?:and )?(?:below|under|beneath|underneath) (?:it|that|this)\b"),
+        re.compile(
+            r"(?i)\b(?:and )?(?:below|under|beneath|underneath) (?:it|that|this|them|these)\b"
+        ),
         " underit ",
     ),
     (re.compile(r"(?i)\b(?:with )?an? (?:line|wire) (?:down|through|in) the middle\b"), " "),
@@ -69,7 +86,9 @@ _SAID: Final = (
         " ",
     ),
 )
-_DRAWN: Final = re.compile(r"(?i)\bleft\b|\bright\b|\btop\b|\bbottom\b")
+_DRAWN: Final = re.compile(
+    r"(?i)\bleft\b|\bright\b|\btop\b|\bbottom\b|\b(?:below|under|beneath|underneath) (?:it|them)\b"
+)
 _NO_DRAWING: Final = re.compile(
     r"(?i)\bcorners?\b|\bdiamond\b|\bladder\b|\b(?-i:[A-Z] (?:and|to) [A-Z])\b"
 )
@@ -78,7 +97,7 @@ _IDLE: Final = frozenset(
         "there there's theres just only simply with in it has goes going comes come coming then on"
         " picture drawing sketch figure circuit shows and so you see i down through both end ends"
         " straight again back battery's hanging hang hangs standing vertical single nothing else"
-        " but"
+        " but sits sit lies lie runs run stands stand leads lead big small connected joined placed"
         " first is are have holds contains"
     )
 )
@@ -90,6 +109,9 @@ _KINDS: Mapping[str, str] = {
 }  # fmt: skip
 
 
+_MARKS: Mapping[str, str] = {"oneunder": "ONEUNDER", "underit": "UNDER", "bothlines": "LINES"}
+_BREAK: Final = Term("COMMA")
+_BREAKS: Final = (_BREAK, _BREAK)
 _LONGEST: Final = 80  # words of a text
 
 
@@ -145,6 +167,23 @@ def _fill(*held: Any) -> _Drawn:
     return _Drawn(place, _trees(held)[0])
 
 
+def _side_by_side(*held: Any) -> _Drawn | None:
+    tree = _joined_by("||")(*held)
+    return None if tree is None else _Drawn("across", tree)
+
+
+def _next_to_it(*held: Any) -> _Drawn | None:
+    """``two one below the other, and right of them a 5 from the top to the bottom``."""
+    places = {each.at for each in held if isinstance(each, _Place)}
+    return _side_by_side(*held) if places <= {"left", "right"} else None
+
+
+def _layer(*held: Any) -> PartTree | None:
+    """One of a stack that is told from the top down: only the top and the bottom have a place."""
+    places = {each.at for each in held if isinstance(each, _Place)}
+    return _trees(held)[0] if places <= {"top", "bottom"} else None
+
+
 def _all_said(*held: Any) -> tuple[_Drawn, ...]:
     found: list[_Drawn] = []
     for each in held:
@@ -154,7 +193,8 @@ def _all_said(*held: Any) -> tuple[_Drawn, ...]:
 
 _RULES: Final[Sequence[Rule]] = (
     rule("one: AMOUNT CAP? ONE?", lambda tree: (tree,)),
-    rule("one: COUNT AMOUNT CAP?", _so_many),
+    rule("one: ONE COMMA? AMOUNT CAP?", lambda tree: (tree,)),
+    rule("one: COUNT ONE? AMOUNT CAP?", _so_many),
     rule("list: one", _so_many),
     rule("list: one COMMA+ list", _so_many),
     rule("inside: AMOUNT CAP?", lambda tree: tree),
@@ -163,6 +203,13 @@ _RULES: Final[Sequence[Rule]] = (
     rule("inside: list BESIDE", _joined_by("||")),
     rule("inside: COUNT CAP? BESIDE COMMA* list", _joined_by("||")),
     rule("inside: COUNT CAP? ONEUNDER|INROW COMMA* list", _joined_by("--")),
+    rule("layer: SPOT? COMMA? inside SPOT? COMMA*", _layer),
+    rule("stack: layer UNDER layer", _joined_by("--")),
+    rule("stack: layer UNDER stack", _joined_by("--")),
+    rule("said: stack", lambda tree: _Drawn("all", tree)),
+    rule("said: LINES COMMA* supply", lambda *_: _Drawn("lines", None)),
+    rule(
+        "said: inside COMMA* SPOT COMMA? one COMMA? ACROSS", _next_to_it),
     rule("supply: SOURCE COMMA* VOLTS? COMMA*", lambda *_: "supply"),
     rule("supply: VOLTS SOURCE? COMMA*", lambda *_: "supply"),
     rule("said: SPOT COMMA* supply", lambda place, _: _Drawn(place.at, None)),
@@ -171,12 +218,13 @@ _RULES: Final[Sequence[Rule]] = (
     rule("said: SPOT COMMA* inside", _fill),
     rule("said: inside COMMA? SPOT", _fill),
     rule("said: SPOT COMMA* WIRE", lambda place: _Drawn(place.at, "")),
-    rule("said: SPOT COMMA* list ACROSS", lambda *held: _Drawn("across", _joined_by("||")(*held))),
-    rule("said: list ACROSS", lambda *held: _Drawn("across", _joined_by("||")(*held))),
+    rule("said: SPOT COMMA* list ACROSS", _side_by_side),
+    rule("said: inside ACROSS", lambda tree: _Drawn("across", tree)),
+    rule("said: list ACROSS", _side_by_side),
     rule(
         "said: COUNT NOUN COMMA* ONE? one COMMA+ ONE? one",
-        lambda *held: _Drawn("across", _joined_by("||")(*held))),
-    rule("said: VOLTS", lambda _: _Drawn("", None)),
+        _side_by_side),
+    rule("said: SOURCE? VOLTS", lambda _: _Drawn("", None)),
     rule("sentence: COMMA* said COMMA*", lambda said: (said,)),
     rule("sentence: COMMA* said COMMA* sentence", _all_said),
 )  # fmt: skip
@@ -192,18 +240,20 @@ def with_drawn_told(text: str, unit: str) -> str:
     sentences = [each for each in SENTENCE.findall(text) if each.strip()]
     told = [each for each in sentences if not ASKS.search(each)]
     try:
-        terms = [term for each in told for term in (*_terms(each, unit), Term("COMMA"))]
+        terms = [term for each in told for term in (*_terms(each, unit), _BREAK)]
+        terms = [each for each, after in zip_longest(terms, terms[1:]) if (each, after) != _BREAKS]
         if len(terms) > _LONGEST:
             return text
         ways = set(PhraseChart(_RULES, terms).whole("sentence"))
-        wholes = {in_signs(whole) for way in ways if (whole := _whole(way, is_a_loop)) is not None}
+        made = [whole for way in ways if (whole := _whole(way, is_a_loop)) is not None]
+        wholes = {in_one_order(each): in_signs(each) for each in made}
     except NotToldSo:
         return text
     volts = [each.held.written for each in terms if each.kind == "VOLTS"]
     if len(wholes) != 1 or len(volts) > 1:
         return text
     rest = [each for each in sentences if each not in told]
-    return "\n".join((*wholes, *(f"supply of {each}." for each in volts), *rest))
+    return "\n".join((*wholes.values(), *(f"supply of {each}." for each in volts), *rest))
 
 
 def _terms(sentence: str, unit: str) -> Iterator[Term]:
@@ -217,26 +267,33 @@ def _terms(sentence: str, unit: str) -> Iterator[Term]:
         after = pieces[at + 1].tag if at + 1 < len(pieces) else ""
         if word.startswith("spot"):
             yield Term("ACROSS") if word == "spotacross" else Term("SPOT", _Place(word[4:]))
-        elif word in ("oneunder", "underit"):
-            yield Term("ONEUNDER" if word == "oneunder" else "UNDER")
+        elif word in _MARKS:
+            yield Term(_MARKS[word])
         elif piece.tag == "CAPV":
             yield Term("AMOUNT", str(piece.datum))
         elif piece.tag == "VOLT":
             yield Term("VOLTS", _Volts(str(piece.datum)))
         elif piece.tag in ("NUM", "WNUM", "COUNT", "NUMS"):
-            yield _number(piece, after, unit)
+            is_one = at > 0 and pieces[at - 1].tag == "A"
+            yield _number(piece, "" if is_one else after, unit)
         elif word == "wire":
             yield Term("WIRE")
         elif piece.tag in _KINDS:
             yield Term(_KINDS[piece.tag])
-        elif word not in _IDLE and piece.tag not in (
-            "A",
-            "THE",
-            "IS",
-            "OF",
-            "DET",
-            "SINGLE",
-            "THEN",
+        elif (
+            word not in _IDLE
+            and piece.text != "A"
+            and piece.tag
+            not in (
+                "A",
+                "AT",
+                "THE",
+                "IS",
+                "OF",
+                "DET",
+                "SINGLE",
+                "THEN",
+            )
         ):
             raise NotToldSo
 
@@ -245,8 +302,8 @@ def _number(piece: Chunk, after: str, unit: str) -> Term:
     whole = str(piece.datum)
     if piece.tag == "WNUM" or after in ("CAP", "CAPV", "BRANCH", "PAR", "NEXTTO"):
         return Term("COUNT", int(whole)) if whole.isdigit() else Term("")
-    if unit and piece.tag == "NUM":
-        return Term("AMOUNT", f"{whole} {unit}")
+    if piece.tag == "NUM":
+        return Term("AMOUNT", f"{whole} {unit}".strip())
     raise NotToldSo
 
 
@@ -262,10 +319,20 @@ def _whole(drawn: Sequence[_Drawn], is_a_loop: bool) -> PartTree | None:
     supply = [each.at for each in drawn if each.tree is None and each.at]
     fills = {each.at: each.tree for each in drawn if each.tree}
     told = [each.at for each in drawn if each.tree]
-    if len(supply) != 1 or len(told) != len({*told}) or supply[0] in fills or not fills:
+    if {*told} == {"all"} and len(told) == 1 and not supply:
+        return fills["all"]
+    if (
+        "all" in told
+        or len(supply) != 1
+        or len(told) != len({*told})
+        or supply[0] in fills
+        or not fills
+    ):
         return None
     upright = [fills[at] for at in ("left", "middle", "across", "right") if at in fills]
     lying = [fills[at] for at in ("top", "bottom") if at in fills]
+    if supply[0] == "lines":
+        return None if lying else joined("||", upright)
     if supply[0] in ("top", "bottom", "middle"):
         loop = is_a_loop and supply[0] != "middle" and not {"middle", "across"} & {*fills}
         return joined("--", [*lying, *upright]) if loop else None

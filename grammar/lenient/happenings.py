@@ -65,6 +65,11 @@ def _at(inside: Sequence[Chunk]) -> list[Chunk] | None:
     return [said, *_one("EVENT", inside, Event("at", _datum(inside, "VOLT", "CHG", "ENE")))]
 
 
+def _at_itself(inside: Sequence[Chunk]) -> list[Chunk] | None:
+    """``a 4 uF has 20 V across it``."""
+    return _at([each for each in inside if each.tag in ("ITEM", "VOLT")])
+
+
 def _another_charged(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``C1 was charged to 60 V, another one to 30 V``."""
     if inside[0].datum.kind not in ("charge", "at"):
@@ -88,6 +93,8 @@ def _supplied(inside: Sequence[Chunk]) -> list[Chunk] | None:
     kept: list[Chunk] = []
     if isinstance(target, Mention) and any(target.worths) and target.how != "old":
         first = next(i for i, each in enumerate(inside) if each.datum is target)
+        if first < at and len(target.worths) == 1 and inside[at - 1].tag in ("IS", "EQ", "AT"):
+            return _at([inside[first], volts[0]])
         kept, target = list(inside[first:]) if first > at else [], None
     is_source = any(each.tag == "SOURCE" for each in inside)
     volts_text, points = str(volts[0].datum), _points(inside)
@@ -144,6 +151,7 @@ _PHRASES: Final = phrases(
         " | APPLY | CHGN | HOLD | EQ | EQUAL)* (VOLT | CHG) ((COMMA | AND | COMMA AND) TO? (VOLT"
         " | CHG))* (SOURCE | PD | EACH)*", _charged_to),
     ("ITEM (COMMA)? (OF | HOLD) A? PD OF? VOLT", _at),
+    ("ITEM OF A? VOLT (ACROSS | ON) REF (?=STOP |AND |COMMA |$)", _at_itself),
     ("ITEM AND (OF | HOLD) A? CHGN OF? CHG", _at),
     (
         "(THE | A)* PD (ACROSS | ON | OF | OVER | BETWEEN)+ (THE | TERMINAL | PLATE |"

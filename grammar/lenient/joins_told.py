@@ -98,6 +98,7 @@ _AT_A_POINT: Final = re.compile(
 _UNSAFE: Final = ("slid", "pour", "push", "touch", "insert", "clip", "share", "sharing", "lead")
 _BEFORE_A_VALUE: Final = words("IS EQ PLACE NAME COLON A OF THE")
 _FREE: Final = "ABPQRSTUWXYZDEFGHKLMN"
+_COUNTED: Final = words("CAP EQUAL CAPV OTHER")
 _LONGEST: Final = 70  # words of a sentence
 
 
@@ -251,7 +252,8 @@ def _terms(pieces: Sequence[Chunk], unit: str) -> Iterator[Term]:
 
 def _number(piece: Chunk, before: Sequence[str], after: str, unit: str) -> Term:
     in_words = piece.tag != "NUM" and after in words("OF PAR SER NEXTTO COLON PLACE BRANCH GROUP")
-    if in_words or after in ("CAP", "EQUAL", "CAPV", "OTHER"):
+    there_are = piece.tag != "NUM" and after == "COMMA" and before[-1:] == ["IS"]
+    if in_words or (there_are and before[:1] == ["WORD"]) or after in _COUNTED:
         if str(piece.datum).isdigit():
             return Term("COUNT", int(piece.datum))
     elif unit and (

@@ -28,6 +28,7 @@ from grammar.lenient.trees_in_signs import (
     NotToldSo,
     PartsJoined,
     PartTree,
+    in_one_order,
     in_signs,
     joined,
     leaves_of,
@@ -80,7 +81,7 @@ def with_phrases_told(text: str, unit: str) -> str:
     try:
         for sentence in told:
             states = _after(states, sentence, unit, names)
-        wholes = {_canonical(tree): tree for tree in map(_whole, states) if tree is not None}
+        wholes = {in_one_order(tree): tree for tree in map(_whole, states) if tree is not None}
     except NotToldSo:
         return text
     if len(wholes) != 1:
@@ -307,10 +308,3 @@ def _written(tree: PartTree, values: dict[str, str]) -> PartTree:
         leaf = tree.split("#")[0]
         return f"{leaf} = {values[leaf]}" if leaf in values else leaf
     return PartsJoined(tree.sign, tuple(_written(each, values) for each in tree.parts))
-
-
-def _canonical(tree: PartTree) -> str:
-    """The same for all ways to write one network."""
-    if isinstance(tree, str):
-        return tree
-    return f"({f' {tree.sign} '.join(sorted(map(_canonical, tree.parts)))})"

@@ -59,6 +59,14 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"(?i)\b(?:is|was) found to have\b"), "has"),
     (
         re.compile(
+            r"(?i)\b(?<=the )(?:other|second|first)(?: one| cap\w*| condenser)?,"
+            r" (?:which (?:is|has)|(?:the|that) (?:one )?of|with|of)"
+            r"(?: (?:a|its|capacitance|value|of))* (?P<worth>[0-9.]+ ?[unp]F)\b"
+        ),
+        r"\g<worth> one",
+    ),
+    (
+        re.compile(
             r"(?i)\b(?:the two|they|both|these) (?:stay(?:ed|s)?|remain(?:ed|s)?|(?:are|were) kept"
             r"|(?:are|were) left) (?:wired|joined|connected"
             r"|tied)(?: together)?(?: to (?:each other|one another))?,? ?"
@@ -104,6 +112,20 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"(?i)\bwye[- ]connected\b"), "connected in star"),
     (re.compile(r"(?i)\bedges from a cube\b"), "edges of a cube"),
     (re.compile(r"(?i)\bcorners which are most far\b"), "opposite corners"),
+    (
+        re.compile(
+            r"(?i)\bcorners (?:(?:which|that) are |lying )?(?:right )?(?:next to|beside|close to)"
+            r" (?:each other|one another)\b"
+        ),
+        "adjacent corners",
+    ),
+    (
+        re.compile(
+            r"(?i),? (?:(?:whose|its|the) plates (?:are |being )?separated by air"
+            r"|with (?:only |nothing but )?air between (?:its|the) plates),?(?= )"
+        ),
+        " ",
+    ),
     (
         re.compile(
             r"(?i)[,;]? ?\(?(?:(?:take )?(?:them as )?ideal (?:caps|capacitors)[, ]*)?(?:no|without"
@@ -214,6 +236,10 @@ _STORIES: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = 
     (rf"\b(?:cut|snip)(?:s|ting|ped)? (?:the|its|their|both) {_LEADS} (?:to|from"
         rf"|of) (?=the (?:supply"
      r"|battery|source|cell))", "disconnect "),
+    (rf"\b(?:dump(?:s|ed)?|empt(?:ies|ied)|discharged) (?P<what>an? [0-9.]+ ?[unp]F?(?: c(?:ap"
+        rf"|on)\w*)?),? (?:sitting|standing|charged|which (?:was|is|stood)) (?:at|to) {_VOLTS},?"
+     r" (?:on|in)to (?=an? (?:empty|flat|dead|uncharged))",
+     lambda said: f"{said['what']} charged to {said['volts']} is connected to "),
     (r"\b(?:dump(?:s|ed)?|empt(?:y|ies|ied)|discharged?) it (?:on|in)to (?:an? )?(?:flat|dead"
         r"|empty|uncharged)\b",
      "connected it to an uncharged"),
@@ -318,7 +344,12 @@ def _with_small_points(text: str) -> str:
     return re.sub(r"(?<=[A-H]) ([0-9.]+ ?[unp]f?)(?= )", r" \1,", text)
 
 
+# Values with a decimal comma, parted by semicolons.
+_PARTED: Final = re.compile(r"(?<![0-9,.])[0-9]+,[0-9]+(?: ?; ?[0-9]+(?:,[0-9]+)?){2,}(?![0-9,])")
+
+
 def _with_units_shared(text: str) -> str:
+    text = _PARTED.sub(lambda said: re.sub(" ?; ?", " ", said[0]).replace(",", "."), text)
     for pattern in _BARE_AND_LAST:
         text = pattern.sub(_each_in_the_unit, text)
     return text

@@ -250,7 +250,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         "1 2:THIS 2:GROUP=group",
         r"\S+ that",
     ),
-    plainly("WHICH (SER | PAR)? GROUP", "1..:THIS", "that "),
+    plainly("WHICH (SER | PAR)? (GROUP | CAP)", "1..:THIS", "that "),
     plainly("OTHER GROUP (?=JOIN? OF )", "1:A 2", "another"),  # another group made of …
     plainly("THEIR (?=IN |SER |PAR |JOIN (TO|WITH|ACROSS) )", "1:THEM"),  # if its in series
     # How they are joined.
@@ -358,9 +358,10 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly(  # a voltmeter across the 45 nF reads 8 V
         "METER (JOIN | IS | WHICH)* ACROSS"
         " (THE | A | CAPV | CAP | NAME | ORD1 | ORD2 | ORD3 | ORDLAST | ONE)+ VOLT",
-        "-1 ACROSS..-2",
+        "1:PD ACROSS..-2 1:IS -1",
     ),
     plainly("(A | THE)? METER"),
+    plainly("((?<=NAME )|(?<=CAPV )|(?<=CAP ))EQUAL (?=(VOLT|CHG|ENE) )", "1:IS"),
     plainly("((?<=WISHV PD )|(?<=PD PD ))APPLY (?=(ACROSS|ON|BETWEEN) )"),
     plainly("(?<=PD )(IS | THEM | CLAIM | THE | CAP)+ CHARGED (UP | TO)* (?=QUERY |STOP |$)"),
     plainly(  # both charged by the same supply, one after another

@@ -57,3 +57,10 @@ def with_part(tree: PartTree, old: PartTree, new: PartTree) -> PartTree:
         if changed != part:
             return PartsJoined(tree.sign, (*tree.parts[:at], changed, *tree.parts[at + 1 :]))
     return tree
+
+
+def in_one_order(tree: PartTree) -> str:
+    """The same for all ways to write one network."""
+    if isinstance(tree, str):
+        return tree
+    return f"({f' {tree.sign} '.join(sorted(map(in_one_order, tree.parts)))})"

@@ -246,7 +246,11 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)\b(it|that|this|there|here|which|he|she)'s\b", r"\1 is", text)
     for unit, quantity in _HOW_MANY.items():
         text = re.sub(rf"(?i)\bhow many {unit}\b", f"what {quantity}", text)
-    text = re.sub(r"(?i)\b(how|what|where|hooked|connected|attached|joined) 2\b", r"\1 to", text)
+    text = re.sub(
+        r"(?i)\b(how|what|where|hooked|con+e?c?t?ed|attached|joined|charged|wired) 2\b",
+        r"\1 to",
+        text,
+    )
     if (legend := _PLUS_IS_SERIES.search(text)) is not None:
         text = text.replace(legend[0], " ").replace("+", " -- ")
     text = re.sub(r"(?i)\b(?:1|one) more\b", "another", text)
@@ -262,7 +266,9 @@ def made_plain(text: str) -> str:
     text = _MARKED.sub(lambda code: f"of {int(code[1]) * 10 ** int(code[2])} pF", text)
     text = _with_multiples_told(text)
     text = re.sub(r"(?i)\b(?:step|line) [0-9]{1,2}\s*:", "\n", text)
+    text = re.sub(r"(?i)(?<=[0-9]) ?(?:off|pcs)\b\.? ?(?=[0-9.]+ ?[unp])", " of ", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
+    text = re.sub(r"(?i)\b(c[1-9])(?=c[1-9] (?:in |are )*(?:ser|par))", r"\1 and ", text)
     text = with_small_phrases(with_filled_parts(taken_down(with_nodes(text))))
     text = told_directly(asked_plainly(text))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)

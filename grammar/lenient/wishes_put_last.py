@@ -28,6 +28,12 @@ _OF_THE_WHOLE: Final = re.compile(
     rf"{_BEGINS}{_WISH}){_IF} (?P<told>(?:the|their|its|both|they|it) (?:whole|total|combin\w+|pair"
     rf"|two|result|combined|equivalent|effective|overall)?[^.;?!]*?{_VALUE}){_ENDS}"
 )
+# What is seen between two points of which the same sentence tells after it.
+_TWO: Final = r"(?:between|across|from) (?:(?:the )?(?:points|terminals|nodes|ends) )?"
+_BETWEEN_TWO: Final = re.compile(
+    rf"{_BEGINS}{_WISH}\b{_TWO}[A-Za-z] (?:and|to) [A-Za-z]){_IF} "
+    rf"(?P<told>(?=[^;?!\n]*\b{_TWO}[A-Za-z] (?:and|to) [A-Za-z]\b)[^;?!\n]*?){_ENDS}"
+)
 # What p.d. of all leaves so much on one.
 _SHARE: Final = re.compile(
     rf"{_BEGINS}(?:what|which|how (?:large|big|high) (?:must|should)) (?:the |total |overall "
@@ -101,7 +107,7 @@ def with_wishes_put_last(text: str) -> str:
     text = _MORE.sub(_with_more, _OF_SEVERAL.sub(_of_several, _COMPARE.sub(_of_each, text)))
     text = _COMPARED.sub(_compared, _SHARE.sub(_shared, text))
     text = _OF_ONE_TOLD.sub(lambda said: said[0] if _is_the(said) else _turned(said), text)
-    return _OF_THE_WHOLE.sub(_turned, text)
+    return _OF_THE_WHOLE.sub(_turned, _BETWEEN_TWO.sub(_turned, text))
 
 
 def _turned(said: re.Match[str]) -> str:
