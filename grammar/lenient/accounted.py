@@ -122,6 +122,12 @@ _DEEDS: Final = (
         ),
         lambda told: not any(e.kind == "join" and len(e.names) > 2 for e in told.changes),
     ),
+    _Deed(  # plus on plus: some that were charged are joined
+        re.compile(
+            r"(?i)(?:\+|\bplus|\bpositive)(?: \w+)? (?:to|on|with) (?:the )?(?:\+|plus|positive)"
+        ),
+        lambda told: any(each.kind == "join" for each in told.changes),
+    ),
     _Deed(
         re.compile(r"(?i)\b(?:diamond|rhombus)\b"),
         lambda told: told.nest is None or _has(told.nest, Parallel),

@@ -36,7 +36,8 @@ _BRIDGED: Final = re.compile(
     r" (?:(?:is|are|then|also|finally|goes|sits|hangs|lies|stands|runs|comes|leads|connected|joined"
     r"|placed|put) )*(?:between|across|from|to|bridges|joins|links|connects) "
     rf"(?:{_POINT} (?:and|to) {_POINT}|(?:the )?(?:two )?(?:{_MIDDLE})(?: of (?:the |both )?"
-    rf"(?:two )?{_ARM}(?:e?s)?)?)(?=\s*(?:[.,;?]|$))"
+    rf"(?:one |two )?{_ARM}(?:e?s)?(?: (?:with|to|and) (?:that|the (?:{_MIDDLE})) of the"
+    rf" other(?: {_ARM})?)?)?)(?=\s*(?:[.,;?]|$))"
 )
 _ITS_MIDDLE: Final = re.compile(
     rf"(?i),? ?\(?(?:with |and )?(?:their|the|its|whose) (?:{_MIDDLE})(?: (?:being|is|called|named"

@@ -42,6 +42,13 @@ _GIVES: Final = re.compile(
     r"|source|cell)"
     r" (?:give|deliver|provide|have|show|read|be|supply)\b(?=\s*[?.,]|$)"
 )
+# To what value does the p.d. fall.
+_COMES_TO: Final = re.compile(
+    r"(?i)\b(?:to )?what(?: new| final)? (?:value|level|figure) (?:does|do|did|will|would)"
+    rf" (?P<whose>[^.?;,]*?{_QUANTITY}[^.?;,]*?) (?:fall|drop|sink|rise|climb|go|grow|change|come"
+    r"|settle|decrease|increase)s?(?: (?:up|down))?(?: to| at| on)?"
+    r"(?= (?:if|when|once|after|then|now)\b|\s*[?.,]|$)"
+)
 _METER: Final = re.compile(
     r"(?i)\bwhat (?:does|do|will|would|did|should) (?:an? |the |my |our |your )?(?:(?:ideal|good"
     r"|perfect|digital) )*(?:volt-?meter|multi-?meter|meter)"
@@ -110,6 +117,7 @@ def asked_plainly(text: str) -> str:
     text = _SHARED.sub(lambda asked: f"what is the {_named(asked['what'])} on each", text)
     text = _FRACTION.sub(_of_the_part, _IN_TERMS.sub("", text))
     text = _GIVES.sub("what is the supply voltage", text)
+    text = _COMES_TO.sub(lambda asked: f"what is {asked['whose']}", text)
     text = _METER.sub(lambda asked: f"what is the voltage {asked['where'] or ''}".rstrip(), text)
     text = _LEFT.sub(lambda asked: f"what is the charge {asked['where']}", text)
     return _MOST.sub(lambda said: _the_one(said, text), text)

@@ -26,25 +26,22 @@ _ROWS: Final = (
 )  # fmt: skip
 _LEXER: Final = tuple((kind, re.compile(pattern, re.I)) for kind, pattern in _ROWS)
 _CHARGED: Final = re.compile(
-    r"(?i)\b(?:charg(?:ed?|ing)|loaded|pre-?charged|filled up|hold(?:s"
+    r"(?i)\b(?:charg(?:e[ds]?|ing)|loaded|pre-?charged|filled up|hold(?:s"
     r"|ing)|held)\b"
 )
 JOINED: Final = re.compile(
     r"(?i)\b(?:join|connect|tie|link|wire|hook|solder|clip|touch|put|attach|couple)\w*\b"
 )
-_SIGN: Final = r"(?:positive|plus|\+|negative|minus)"
+_SIGN: Final = r"(?<!\w)(?:positive|plus|\+|negative|minus|(?<= )-)(?:es|s)?(?!\w)"
 _CROSSED: Final = re.compile(
     r"(?i)\b(?:opposite|unlike|crossed|revers\w+|wrong way|back to front)\b"
-    r"|\b(?:positive|plus)\b[^.;]{0,40}?\b(?:to|with|on|onto) (?:the )?(?:\w+ )?(?:negative"
-    r"|minus)\b"
 )
-_ALIKE: Final = re.compile(
-    r"(?i)\b(?:like (?:plates|sides|signs|poles)|same (?:signs?|polarity|way))\b"
-    r"|\bplus(?:es)? (?:to|on|with) plus"
-    r"|\b(?:positive|plus)\b[^.;]{0,40}?\b(?:to|with|on|onto) (?:the )?(?:other )?(?:positive"
-    r"|plus)\b"
-    rf"|\ball (?:the |of the )?{_SIGN}\w*"
+# Which plate of one meets which of the other: plus to plus, his plus to my minus.
+_MEET: Final = re.compile(
+    rf"(?i)(?P<one>{_SIGN})(?:(?!{_SIGN})[^.;]){{0,40}}?\b(?:to|with|on|onto) (?:\w+ ){{0,2}}?"
+    rf"(?P<other>{_SIGN})"
 )
+_POSITIVE: Final = ("p", "+")  # what such a word begins with
 
 
 class ToldCharged(NamedTuple):
@@ -81,7 +78,9 @@ def with_charged_told(text: str, unit: str) -> str:
 
 def _how(text: str) -> str:
     """How they are joined, in words that are known."""
-    if _CROSSED.search(text):
+    meet = _MEET.search(text)
+    signs = {each[0].lower() in _POSITIVE for each in meet.groups()} if meet else set()
+    if _CROSSED.search(text) or len(signs) > 1:
         return "They are joined with opposite polarity."
     return "They are joined with like plates together."
 

@@ -132,7 +132,7 @@ _WORDS: Mapping[str, str] = {
     "APPLY": "obtained applied apply applies maintain* impress* suppl* powered power powers "
     "driven drives "
     "energis* energiz* provid* feed feeds gives give given exist* appear*",
-    "DISCON": "disconnect* remov* isolat* unplug* detach* separat* unhook* undone",
+    "DISCON": "disconnect* remov* isolat* unplug* unclip* detach* separat* unhook* undone",
     "TAKEOUT": "withdraw* withdrawn extract*",
     "OFF": "off away out loose gone",
     "LIKE": "like",

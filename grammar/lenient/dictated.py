@@ -77,8 +77,13 @@ _HEARD: Final = re.compile(rf"(?i)\b(?:see|sea) {_INDEX}\b")
 _LETTERED: Final = re.compile(r"\bC ([a-e])\b(?! (?:farad|[0-9.]+ ?[unp]F))")
 # C p is thirty, C in = 10 nF, C alpha two microfarads: an index of letters with its value.
 _INDEXED: Final = re.compile(
-    rf"\bC ([a-z]|in|out|left|right|top|bottom|alpha|beta|gamma|delta)\b"
+    rf"\bC ([a-zA-Z]|in|out|left|right|top|bottom|alpha|beta|gamma|delta)\b"
     rf"(?=,?(?: which| that)?(?: is| has| of| equals)? ?=? ?(?:[0-9]|{_NUMBER}\b))"
+)
+# voltage twelve, with no unit
+_FED: Final = re.compile(
+    rf"(?i)\b((?:voltage|supply|source|battery)(?: (?:is|of|equals|being))?) ({_NUMBER})"
+    r"(?=\s*(?:[,.;?\n]|$))"
 )
 # C two three point three: the name, then its value
 _NAME_AND_NUMBER: Final = re.compile(
@@ -116,7 +121,9 @@ def taken_down(text: str) -> str:
         text = _NAME_AND_NUMBER.sub(
             lambda said: f"{'. ' if ',' in said[1] else said[1]}{said[2]} = {_value(said[3])}", text
         )
-    text = _with_breaks(text)
+    text = _FED.sub(lambda said: f"{said[1]} {_value(said[2])} V", _with_breaks(text))
+    text = re.sub(rf"(?i)\b(C\w{{1,8}}) equals (?=(?:{_NUMBER}|[0-9.]+){_UNIT})", r"\1 = ", text)
+    text = re.sub(r"(?i)\bpee dee\b", "p.d.", text)
     text = _LISTED_WORD.sub(lambda said: f"{_value(said[1])}", text)
     if _SMALL_POINTS.search(text):
         text = _SMALL_ENDS.sub(lambda s: f"{s[1]}{s[2].upper()} and {s[3].upper()}", text)

@@ -317,7 +317,7 @@ def some_fill(*held: Any) -> PhraseSaid:
 
 def branched(*held: Any) -> PartTree | None:
     """``two branches in parallel, one of them …, the other …``."""
-    fills = held[-1]
+    fills = next(each for each in held if type(each) is tuple)
     return of_branches(_count_in(held), _sign_or(held), _noun_in(held), fills)
 
 

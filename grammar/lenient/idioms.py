@@ -13,7 +13,7 @@ _LOT = (
 _DRAWN = "(?:the )?(?:figure|fig\\.?|diagram|picture|drawing|sketch)"
 _ONE_SIGN = "(?:plus|positive|minus|negative)(?:es|s)?"
 _JOINED = "(?:(?: is| are)? (?:joined|connected|linked|wired|attached))?"
-_PLATES = "(?:plates?|terminals?|poles?|sides?|ends?)"
+_PLATES = "(?:plates?|terminals?|poles?|sides?|ends?|legs?|leads?|pins?)"
 # One row a wording; NOISE carries nothing. Earlier rows stand before those they begin like.
 _IDIOMS: Mapping[str, tuple[str, ...]] = {
     "DISCHARGING": (
@@ -78,7 +78,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:to|on) the (?:right|left)(?:[- ]hand side)? of "
         "(?:it|that|this|which|them|those|these)",
         "(?:before|after|behind|past|in front of|ahead of|following) "
-        "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))(?: of them| one)?",
+        "(?:it|that|this|which|them|those|these|both|the (?:two|pair|three))"
+        "(?: of them| one(?! of))?",
     ),
     "CALLED": ("(?:we |let's |i )?call(?:ed)? (?:them|these)(?: as)?",),
     "GROUP": ("something(?: else)?(?=,? (?:that|which) )",),
@@ -97,6 +98,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:bridged|shunted|bypassed|paralleled|tapped across|strapped across) (?:by|with)?",
     ),
     "PERM": (
+        "constant(?= (?:of |is |= ?)?[0-9]+(?:\\.[0-9]+)?(?: ?[.,;)]| in| is|$))",
         "di-?electric (?:constant|value|coefficient)", "rel(?:ative|\\.) permitt?ivity",
         "permitt?ivity", "(?:epsilon|er|eps)[_ ]?r?(?= ?=| ?of| ?[0-9])",
             "di-?electric (?:slab |material |sheet )?(?:of|with) (?:a )?constant",
@@ -161,6 +163,7 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
     ),
     "HALVE": ("(?:to |by )?half (?:of )?(?:its|the|that|as|what)",),
     "DISCON": (
+        "(?:the )?(?:battery|supply|source|cell) goes(?: off| away)?(?= ?(?:[.,;]|and\\b|$))",
         "left alone",
         "separated(?= (?:from|of) (?:(?:the|its|their|this) )?(?:source|supply|battery|cell))",
         "(?:pulled|took|taken?|unplugged) (?:off )?the (?:wires|leads)(?: off)?",
@@ -209,6 +212,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "(?:connected|on|attached|joined|in place|there)?(?: the whole time| all the time)?",
         "(?:kept|left|remains?|stays?|remaining|still) (?:connected|joined|attached) to"
         " (?:the|its|a) (?:same )?(?:battery|supply|source|cell)",
+        "(?:without|not|never) taking (?:the |its )?(?:battery|supply|source|cell|it)"
+        " (?:off|away)",
         "(?:without|not|never) (?:disconnecting|removing|unplugging)(?: the| its)?"
         "(?: battery| supply| source| it)*",
         "(?:the )?(?:battery|supply|source|cell) never leaves",
@@ -235,7 +240,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         "d\\. ?c\\.?(?= )", "DC(?= )", "mains[- ]free", "left(?= on| connected| in)",
         "d\\. ?c\\.",
         "(?:and )?(?:(?:are|were|get|got) )?(?:carefully )?(?:taken apart|(?:separated|taken out"
-        "|pulled (?:out|apart)|parted)(?:,? (?:and|then))+(?= (?:re-?)?(?:joined|connected"
+        f"|(?:pulled|taken|kept) (?:out|apart)|parted)(?: from {_EACH_OTHER})?(?:,? (?:and|then))+"
+        "(?= (?:re-?)?(?:joined|connected"
         "|put|wired|linked|tied)))(?: carefully)?",
         "without (?:losing|loss of)(?: any| of| their| its| the)* charges?",
         "(?:separated|disconnected) from (?:each other|one another)",
@@ -263,6 +269,8 @@ _IDIOMS: Mapping[str, tuple[str, ...]] = {
         " )?(?:node|point|rail|pin|line|terminal)",
         "(?:from|to) (?:ground|earth|gnd)", "found to be",
         "at the (?:start|beginning|end)", "in the (?:end|beginning)", "at (?:first|last)",
+        "(?:until|till|so(?: that)?) (?:it|they|that) (?:is|are) (?:quite |completely )?(?:full"
+        "|filled)(?: to the (?:brim|top)| (?:of|with) it| up)?",
         "separate(?= (?:capacitor|cap|condenser|branch)e?s)",
         "isolated(?= (?:[a-z]+ )?(?:sphere|ball)\\b)",
         "of (?:practically |effectively |almost |very )*(?:infinite|high|huge|large)"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import takewhile
 from typing import Final
 
 from grammar.lenient.mentions import MIDDLE, Event, Mention, Ref, RefKind
@@ -39,7 +40,7 @@ def _names(inside: Sequence[Chunk]) -> list[str]:
     return [each.datum for each in inside if each.tag == "NAME"]
 
 
-def _count(inside: Sequence[Chunk]) -> int:
+def _count(inside: Iterable[Chunk]) -> int:
     for each in inside:
         if each.tag == "PAIROF":
             return 2
@@ -253,7 +254,7 @@ def _middle(inside: Sequence[Chunk]) -> list[Chunk]:
 
 def _some(inside: Sequence[Chunk]) -> list[Chunk] | None:
     """``three of them``, ``the last two``, ``another two``: as many as are not joined yet."""
-    count = _count(inside)
+    count = _count(takewhile(lambda each: each.tag != "OF", inside))  # one of the two is one
     if not count and any(e.tag in ("ONE", "A") for e in inside):
         count = 1
     if not 1 <= count <= _MOST:

@@ -55,6 +55,7 @@ _BY_WORD: Mapping[str, str] = {
     **dict.fromkeys(
         ("then", "next", "lastly", "finally", "followed by", "followed", "at last"), "THEN"
     ),
+    **dict.fromkeys(("bridging", "spanning", "shunting"), "ACROSS"),
     "over": "OVER", "now": "IDLE", "also": "IDLE",
 }  # fmt: skip
 _ORDER: Final = words("ORD1 ORD2 ORD3 ORD4 ORD5")
@@ -151,6 +152,8 @@ class Nth(NamedTuple):
 
 # Between which two points all of it lies, where a sentence ends with that.
 _ITS_ENDS: Final = re.compile(
+    r"^\s*(?:From|Between) [A-Z] (?:to|and) [A-Z],? (?:(?:there|lie|are|run|go|stand|we have) ?)*"
+    r"(?=(?:two|three|four) (?:paths|branches|arms|ways|chains|strings))|"
     r"(?:,? (?:from|between) (?:the )?(?:points? )?[A-Z] (?:to|and) (?:point )?[A-Z])"
     r"(?=\s*[.;,]?\s*$)"
 )

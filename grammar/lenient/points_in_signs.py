@@ -11,7 +11,12 @@ _VOLTS: Final = re.compile(
     r"\b[VU](?:_?([A-Z])([A-Z])(?=\s*[=?])|_([A-Z])([A-Z])\b|_([a-z])([a-z])(?=\s*[=?.]))"
 )
 _FARADS: Final = re.compile(r"(?<![A-Za-z0-9_])C_?(?P<one>[A-Z])(?P<other>[A-Z])(?![A-Za-z0-9_])")
-_WORTH: Final = r"(?:[=:,( ]|\b(?:is|has|of|an?)\b)* ?[0-9.,]*[0-9] ?-?[unpµμ]F\b\)?"
+_WORTH: Final = (
+    r"(?:[=:,( ]|\b(?:is|has|of|an?|equals)\b)* ?[0-9.,]*[0-9] ?-?"
+    r"(?:[unpµμ]F|(?:micro|nano|pico)-?farads?)\b\)?"
+)
+# The same as it is dictated: C A B equals 4 uF.
+_SPOKEN: Final = re.compile(r"\bC (?!([A-Z]) \1)([A-Z]) ([A-Z])\b(?! [A-Z]\b)")
 _VALUED: Final = re.compile(rf"{_FARADS.pattern}{_WORTH}")
 _JOINED: Final = re.compile(
     r"(?i)\b(?:series|parallel)\b|--|[|]{2}|//|(?<=F) ?\)?,? (?:from|between|to|at|with|on) "
@@ -20,6 +25,8 @@ _JOINED: Final = re.compile(
 
 def with_points_in_signs(text: str) -> str:
     """The text with such signs in words."""
+    if len({*_SPOKEN.findall(text)}) > 1:
+        text = _SPOKEN.sub(r"C_\2\3", text)
     text = _VOLTS.sub(_between, text)
     valued = [*_VALUED.finditer(text)]
     if len(valued) > 1 and not _JOINED.search(text):

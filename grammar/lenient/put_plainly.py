@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Final
 
 from grammar.lenient.wishes_put_last import with_wishes_put_last
@@ -23,8 +23,27 @@ def _is_upright(said: re.Match[str]) -> bool:
     )
 
 
+_OF_UNIT: Mapping[str, str] = {"C": "charge", "V": "voltage", "J": "energy"}
 # Wordings that come to the same, where they are so as they stand.
 _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
+    (re.compile(r"(?i)\bmax\. ?(?=[0-9])"), "max "),
+    (  # is it true that C1 has 60 uC on it when …: what it has is what is asked
+        re.compile(
+            r"(?i)\bis it (?:true|right|correct|so) that (?:the )?(?P<whom>[0-9.]+ ?[unp]F|C_?\w+)"
+            r"(?: capacitor| one)? (?:has|have|holds|carries|gets|stores|sees) (?:an? )?"
+            r"(?:(?:charge|energy|p\.? ?d\.?|voltage) of )?[0-9.]+ ?[kunpm]?(?P<unit>[CVJ])"
+            r"(?: (?:on|across|over|in) it)? (?=when|if|where)"
+        ),
+        lambda said: f"What is the {_OF_UNIT[said['unit'].upper()]} of the {said['whom']} ",
+    ),
+    (
+        re.compile(
+            r"(?i)\b(?:which|what) (?P<two>two (?:capacitors|caps|condensers) (?:make|give|have"
+            r"|come to) (?:[^?.;]|\.(?=[0-9]))*)\?"
+        ),
+        r"\g<two>. Find them.",
+    ),
+    (re.compile(r"(?im)^an? (?:chain|row|string|line) from [A-Z] to [A-Z]: (?=C_?[0-9])"), ""),
     (re.compile(r"(?i)\b2 (?=(?:make|get|have|give|bring|be)\b)"), "to "),
     (
         re.compile(
@@ -77,6 +96,15 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"(?i)\bthreesome\b"), "group of three"),
     (
         re.compile(
+            r"(?i)\b(?P<row>(?:two|three|four|[2-4]) in (?:series|parallel)),? (?:and )?"
+            r"(?:that|this|the same) (?P<many>twice|two times|three times)\b"
+        ),
+        lambda said: (
+            f"{'three' if said['many'][1] == 'h' else 'two'} groups, each of {said['row']}"
+        ),
+    ),
+    (
+        re.compile(
             r"(?i)(?<=F)(?P<comma>,)? one (?:below|above|under"
             r"|on top of) the other\b"
         ),
@@ -108,6 +136,14 @@ _PLAINER: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
             if re.search(r"(?i)\b(?:series|behind|after|row|chain|line)\b", said.string)
             else said[0]
         ),
+    ),
+    (  # oil, constant 2, is poured into one of them
+        re.compile(
+            r"(?i)\b(?P<what>oil|wax|glass|mica|paper|slab|dielectric|plastic|resin|liquid|sheet),"
+            r" (?:(?:with|of|an?|its|the|dielectric|relative) )*(?:constant|k|permittivity)"
+            r"(?: (?:of|is|=)|=)* ?(?P<k>[0-9.]*[0-9]),"
+        ),
+        r"\g<what> of k = \g<k>",
     ),
     (re.compile(r"(?i)\bwye[- ]connected\b"), "connected in star"),
     (re.compile(r"(?i)\bedges from a cube\b"), "edges of a cube"),
@@ -275,6 +311,8 @@ _STORIES: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = 
      ", then it is disconnected from the battery and connected to"),
     (rf"\bthe {_VOLTS} (?:battery|supply|source) is (?:never|not) (?:taken off|removed|disconnected"
      r"|unhooked)\b", lambda said: f"The supply of {said['volts']} stays connected"),
+    (r"\b(?P<gap>(?:distance|gap|separation|spacing)(?: (?:of|between) the plates)?) ?[x*] ?"
+     r"(?P<many>[0-9.]*[0-9])\b", r"\g<gap> becomes \g<many> times"),
     (r"\bplates (?:are|were|get) (?:slowly |then )*(?:pushed|pressed|moved"
         r"|brought)(?: closer)? together until"
      r" (?:only )?half (?:of )?(?:the|their) (?:gap|distance|separation) is left",

@@ -179,6 +179,9 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
         ),
         _by_the_first,
     ),
+    plainly(  # in series with C3, 35 uF, the supply is 70 V
+        "(?<=WITH )NAME COMMA CAPV (?=COMMA (A |THE )?(SOURCE|VOLT|WISHV) )", "1 2:EQ 3"
+    ),
     plainly("NAME (SERSIGN | DASH) CAPV", "1 2:EQ 3", r"\S+ [-–—] "),  # C1 - 20 nF
     plainly("^IS? WNUM COLON (?=(A )?(CAPV|NUM) )"),
     plainly("WNUM ORD1 (?=(IS|JOIN|IN|SER|PAR|CAP) )", "2 1"),  # two first
@@ -406,6 +409,7 @@ _WORDINGS: Final[tuple[Phrase, ...]] = (
     plainly("FIELDN (IN | BETWEEN) THE? (GAPN | PLATE)", "1"),
     plainly("(NUM | WNUM) FACTORW", "1:FACTOR"),
     plainly("SLAB (COLON | OF | IS | EQ) (SLAB | COMMA)* NUM (?=STOP |COMMA |$)", "1..-2 -1:PERMV"),
+    plainly("(?<=SLAB )OPEN PERM (OF | EQ | IS | COLON)* NUM CLOSE", "1:OF 2..-2"),  # oil (k = 2)
     plainly("PERM (OF | EQ | IS | A | ABOUT | COLON)* NUM", "1..-2 -1:PERMV"),
     plainly("PERM (OF | EQ | IS | A)* PERM", "1..-2 -1:PERMV=k"),
     plainly("PERM (OF | EQ | IS | A)* LETTER", "1..-2 -1:PERMV=k", ".* K$"),

@@ -39,7 +39,7 @@ _TEX = (
     (
         r"\\(?:text|mathrm|rm|mathit|mbox|textrm|operatorname|mathbf|ce|pu"
         r"|text\w+)\s*{([^{}]*)}", r"\1"),
-    (r"\\(?:micro|mu|upmu)\b\s*", "u"),
+    (r"\\(?:micro|mu|upmu)(?![a-z])\s*", "u"),
     (r"\\nano\b\s*", "n"), (r"\\pico\b\s*", "p"), (r"\\milli\b\s*", "m"), (r"\\kilo\b\s*", "k"),
     (r"\\farad\b", "F"), (r"\\volt\b", "V"), (r"\\coulomb\b", "C"),
     (r"\\(?:parallel|Vert|\|)", " || "),
@@ -235,6 +235,7 @@ def made_plain(text: str) -> str:
     if not _ASKS_WHY.search(text):
         text = _RECIPROCALS.sub(_as_a_chain, text)
         text = _PRODUCT_OVER_SUM.sub(r"\g<a> and \g<b> in series", text)
+    text = re.sub(r"(?<=[0-9 ]C) ?'s\b", "", text)  # two C's
     text = _ALL_EQUAL.sub(_each_equal, text)
     text = with_labels(with_parts_listed(text))
     text = re.sub(r"(?m)^\s*\|(.*)\|\s*$", lambda row: row[1].replace("|", " "), text)

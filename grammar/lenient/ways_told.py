@@ -15,7 +15,7 @@ from grammar.lenient.way_words import WayWord, way_words
 
 ASKS: Final = re.compile(
     r"(?i)\?|\b(?:find|show that|calculate|determine|what|how (?:much|many|big|large)|wanted|want"
-    r"|charge"
+    r"|charge(?! (?:an?|it|them|another) )"
     r"|energy|total|work out|(?<![0-9] )(?<![0-9])(?:volts|V) on|[qe](?= (?:on|of|in"
     r"|for)\b))\b(?! ?=)"
 )
