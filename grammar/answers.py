@@ -97,7 +97,7 @@ def read_claims(
     its place.
     """
     text = _ROOT_OF.sub(r"\1 (\2)", " ".join(text.splitlines()))
-    text = _ROOT.sub(f" {ROOT} ", text)
+    text = _THAT_IS.sub(" = ", _ROOT.sub(f" {ROOT} ", text))
     line = AnswerLine(text, spelling(names), letters, told=told, sizes=sizes)
     _check_size(line)
     _check_brackets(line)
@@ -106,6 +106,10 @@ def read_claims(
     except Unparsed as stuck:
         raise _misfit(stuck, line) from None
     return tuple(_claim(claim.children, line) for claim in tree.children)
+
+
+# 21/3, i.e. 7 µF: the same value once more.
+_THAT_IS = re.compile(r"(?i)[,;]?\s*(?:=\s*)?\bi\.\s?e\.?,?\s*(?:=\s*)?(?=[\d(])")
 
 
 def is_plain_value(text: str) -> bool:

@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import Final, Literal, TypeAlias
 
 from grammar.spoken_numbers import in_figures
+from tutor.circuit.steps import Choice, examine
 from tutor.teaching.hearing import SAYS_EQUAL, plain
 from tutor.teaching.messages import About, Message
 from tutor.teaching.named_pairs import make_so_much, with_what_they_make
@@ -48,7 +49,10 @@ def hear_each(
         said += [message for message in turn.messages if message.kind != "ask"]
         asked = next_question(turn.task)
         stopped = any(m.verdict in ("wrong", "unread") for m in turn.messages)
-        if asked is None or turn.opens or stopped:
+        is_left = asked is not None and asked.about != "choice" and (
+            question.about == "choice" and _sort(walk, question, pieces[0]) == "names"
+        )  # names of a step to come, and what is asked first is a value
+        if asked is None or turn.opens or stopped or is_left:
             asks = [message for message in turn.messages if message.kind == "ask"]
             return turn._replace(messages=(*said, Message("say", WAITING), *asks))
         walk, question = turn.task, asked
@@ -102,11 +106,19 @@ _LEADS_TO = re.compile(
 
 
 def _the_value(piece: str) -> str:
-    """A piece without the words that lead to a value: makes six."""
+    """A piece without the words that lead to a value: makes six; 24 all together."""
+    if told := _TOGETHER.fullmatch(piece):
+        return told[1]
     if re.match(r"\s*[\d(]|[^A-Za-z]*[A-Za-z]\w*\s*=", piece):
         return piece
     found = _LEADING_TO.match(in_figures(piece))
     return in_figures(piece)[found.end():] if found is not None else piece
+
+
+_TOGETHER = re.compile(
+    r"(?i)(\s*\d[\d.,/]*\s*(?:[pnuµμm]?F\b)?)\s*(?:all\s*together|altogether|together|in\s+(?:all|total)"
+    r"|for\s+(?:the\s+two|both))\W*"
+)
 
 
 def _words_and_value(piece: str) -> list[str]:
@@ -137,9 +149,12 @@ A_FRACTION = re.compile(
 def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     """The pieces of a line at its commas; the line alone where it is not to be parted."""
     told = _told_apart(_LEADS_TO.sub(" gives ", line)) if question.about == "choice" else line
-    pieces = [_the_value(each) for each in _BETWEEN.split(told) if plain(each)]
+    parts = [each for each in _BETWEEN.split(told) if plain(each)]
+    pieces = [_the_value(each) for each in parts]
     is_led_to = bool(pieces) and told != line and re.match(r"\s*\d", pieces[-1]) is not None
-    if question.about == "choice" and (is_led_to or _is_what_they_make(walk, pieces)):
+    if question.about == "choice" and (
+        is_led_to or _is_what_they_make(walk, pieces, parts[-1:] != pieces[-1:])
+    ):
         pieces[-1] = f"= {pieces[-1].strip()}"  # a value, and no name by its number
     if question.going_back:
         pieces = [part for each in pieces for part in _words_and_value(each)]
@@ -160,11 +175,12 @@ def _pieces(walk: Walk, question: Question, line: str) -> list[str]:
     return pieces if sorts[0] == first and after in then else [line]
 
 
-def _is_what_they_make(walk: Walk, pieces: list[str]) -> bool:
+def _is_what_they_make(walk: Walk, pieces: list[str], is_said_so: bool) -> bool:
     """Whether a line ends in the value that those named before it make: C1 and C2, 2 uF, though
-    another one has 2 µF too.
+    another one has 2 µF too; without its unit where it ``is_said_so``: C1 and C2, gives 2.
     """
-    if len(pieces) < 2 or not re.fullmatch(r"\s*\d[\d.]*\s*[pnuµμm]?F\W*", pieces[-1]):
+    unit = r"(?:[pnuµμm]?F)?" if is_said_so else r"[pnuµμm]?F"
+    if len(pieces) < 2 or not re.fullmatch(rf"\s*\d[\d.]*\s*{unit}\W*", pieces[-1]):
         return False
     return make_so_much(walk, ", ".join(pieces[:-1]), pieces[-1])
 
@@ -240,7 +256,18 @@ def _head(walk: Walk, question: Question, pieces: list[str]) -> list[str]:
     if len(pieces) == 1:
         return pieces
     first = _sort(walk, question, pieces[0])
+    if question.about == "choice" and _leaves_out(walk, pieces[0]):
+        return pieces[:1]  # C3 out, then C1 and C2: two steps
     return list(takewhile(lambda each: _sort(walk, question, each) == first, pieces))
+
+
+def _leaves_out(walk: Walk, piece: str) -> bool:
+    """Whether a piece is a step of its own, one that is left out since it holds nothing."""
+    said = capacitors_in(piece, walk.network, walk.problem.powers["capacitance"], walk.made)
+    if said is None or said.kind != "removal" or len(said.names) != 1 or said.unknown:
+        return False
+    judged = examine(walk.network, said.names)
+    return isinstance(judged, Choice) and judged.kind == "removal"
 
 
 def _sort(walk: Walk, question: Question, piece: str) -> Sort:

@@ -308,6 +308,9 @@ def _by_an_amount(walk: Walk, question: Question, line: str) -> Shared | Claimed
     step = question.step
     made = step.makes if step is not None else None
     amounts = [*_ONE_AMOUNT.finditer(line)]
+    if len(amounts) > 1 and (of_each := _said_of_each(line)):
+        found = _by_an_amount(walk, question, of_each)
+        return found if isinstance(found, Shared) and not found.divided else None
     if made is None or question.about != "shares" or len(amounts) != 1 or "=" in line:
         return None
     number, unit = amounts[0][1].replace(",", "."), (amounts[0][3] or (amounts[0][2] or " ")[:1])
@@ -334,6 +337,21 @@ def _by_an_amount(walk: Walk, question: Question, line: str) -> Shared | Claimed
         told = ", ".join(f"{each.name} = {number} {unit}" for each in names)
         return Claimed(read(walk, told))
     return Shared(kind, (), line, True)
+
+
+def _said_of_each(line: str) -> str:
+    """The one amount with a unit that a line of several says of each, also where that stands in
+    the clause behind it: the 120 µC, both of them; then 15 V and 5 V. Nothing where it says none.
+    """
+    clauses = [each for each in _CLAUSE.split(line) if re.search(r"\w", each)]
+    for at, clause in enumerate(clauses):
+        amounts = [*_ONE_AMOUNT.finditer(clause)]
+        with_next = clauses[at + 1] if at + 1 < len(clauses) else ""
+        if _ONE_AMOUNT.search(with_next):
+            with_next = ""
+        if len(amounts) == 1 and amounts[0][2] and _EACH.search(f"{clause}, {with_next}"):
+            return f"{clause.strip()} {with_next.strip()}".strip()
+    return ""
 
 
 def _of_one_part(walk: Walk, question: Question, line: str) -> Claimed | None:

@@ -103,6 +103,7 @@ def said_to(item: FollowUp, line: str, sizes: Mapping[str, Value] = NO_SIZES) ->
     """What is said to a line that answers the item; None for a line that does not. One of the
     capacitors whose ``sizes`` are known is, named alone, the larger or the smaller of them.
     """
+    line = _HOW_IT_CAME.sub("", line)
     head = re.split(r"[,;:(]", line)[0]
     told = head if re.search(r"\d", line[len(head):]) else line  # C2, 12 µC for each volt
     text = _by_its_size(told, sizes).lower().replace("’", "'")
@@ -149,6 +150,10 @@ def _named_in(line: str, sizes: Mapping[str, Value]) -> set[str]:
 def _has_figures(value: Fraction, said: Fraction) -> bool:
     """Whether a capacitance is that number of farads with some prefix."""
     return any(value * Fraction(10) ** power == said for power in (0, 3, 6, 9, 12))
+
+
+# Ten thousand (100 rows of 100): in brackets behind an answer stands how it came about.
+_HOW_IT_CAME = re.compile(r"(?<=\w)\s*\([^()]*\)\s*[.!]?\s*$")
 
 
 def _says(words: str, text: str) -> bool:

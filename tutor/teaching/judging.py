@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from grammar.measures import Dims, Measure, WrongUnit, as_si, half_in_si
 from grammar.records import Dimension
 from grammar.writing import suited_power
-from tutor.circuit.values import Value, in_letters, same
+from tutor.circuit.values import Value, in_letters, same, tidy
 
 Note: TypeAlias = Literal["", "one figure", "power of ten", "unit", "own rounding"]
 RELATIVE_TOLERANCE = Fraction(1, 200)
@@ -48,7 +48,7 @@ def judge(
             return Judged("right", "", right, True)  # 8C for 8 V × C: the volts are left unsaid
         return Judged("wrong", "unit")
     if in_letters(right) or in_letters(value):
-        return Judged("right" if same(value, right) else "wrong", "", value, False)
+        return Judged("right" if close(value, right) else "wrong", "", value, False)
     bare = measure.bare
     measure = without_closing_noughts(measure)
     half = half_in_si(measure, power) if measure.one_number else None
@@ -95,9 +95,14 @@ def without_closing_noughts(measure: Measure) -> Measure:
 
 
 def close(value: Value, right: Value) -> bool:
-    """Whether two values are the same as far as rounding goes."""
+    """Whether two values are the same as far as rounding goes, that of a multiple of letters too:
+    0.714 C for 5C/7.
+    """
     if in_letters(value) or in_letters(right):
-        return same(value, right)
+        if same(value, right) or right == 0 or not (in_letters(value) and in_letters(right)):
+            return same(value, right)
+        times = tidy(value / right)
+        return not in_letters(times) and _close(times, Fraction(1), None, 0)
     return _close(value, right, None, 0)
 
 

@@ -5,6 +5,7 @@ can be, or a pair with the value that it makes, though another capacitor has tha
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 
 from grammar.answers import evaluate, read_claims
 from tutor.circuit.steps import Choice, carry_out, examine
@@ -68,11 +69,13 @@ def with_what_they_make(walk: Walk, line: str) -> list[str]:
 
 def make_so_much(walk: Walk, names: str, value: str) -> bool:
     """Whether the capacitors that are named can be combined, and make a capacitance that is
-    written with its unit.
+    written with its unit, or in the usual one without it.
     """
     judged = _step(walk, _named(walk, names))
     makes = carry_out(walk.network, judged, used_names(walk)).makes if judged else None
-    told = evaluate(read_claims(value, ())[0].sides[-1], {}).value
+    measure = evaluate(read_claims(value, ())[0].sides[-1], {})
+    told = measure.value * (Fraction(10) ** walk.problem.powers["capacitance"] if measure.bare
+                            else 1)
     return makes is not None and close(told, makes.value)
 
 

@@ -66,6 +66,8 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
     "show": (
         rf"(?:tell|show|give) (?:me |us )?{_ONE}"
         r"(?:answer|solution|result|step|it|this|that|one)\b(?: (?:is|to it))?"
+        r"|show (?:me |us )?(?:please )?how (?:(?:the|this|that|it|one|to|you|we|i)\b ?)*"
+        r"(?:\w+ )?(?:goes|done|works?|worked out|comes out|found|do(?:es)?)(?: (?:it|this|that))?"
         r"|(?:give up|surrender|capitulate)(?: \w+){0,7}"
     ),
     "undo": (
@@ -80,6 +82,7 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         r"(?:(?:little|small|tiny|bit(?: of)?|more|of|an?|further|bigger|better|extra) )*"
         r"(?:hint|clue|tip|push|nudge|pointer|(?<=of )help)"
         r"(?: (?:in|the|right|direction|with|on|this|that|it))*"
+        r"|(?:start|get) (?:me|us) (?:off|started|going)(?: and \w+(?: \w+){0,5})?"
         r"|(?:help (?:me|us)|(?:give|lend) (?:me |us )?a hand)"
         r"(?: (?:out|with|on|this|that|it|one|a|little|bit|some))*"
     ),
@@ -93,7 +96,8 @@ _WISHES: Mapping[Request, str] = MappingProxyType({
         rf"(?:draw|sketch)(?: (?:me|us))? {_PROBLEM}"
         r"|(?:draw|sketch)(?! (?:more|less|charge|current|energy|from)\b)"
         r"(?: (?!charges?\b|p\.?d|volt|energy|current)\w+){1,8}"
-        rf"|(?:draw|show|see|look|have)(?: (?:me|us|at))* {_ONE}(?:picture|drawing|diagram|sketch)"
+        r"|(?:draw|show|see|look|have|put up|give|make|print)(?: (?:me|us|at))* "
+        rf"{_ONE}(?:picture|drawing|diagram|sketch)(?: (?:with|of|without|for)(?: \w+){{1,6}})?"
     ),
     "repeat": (
         r"repeat(?: (?:me|it|that|this|the|your|last|question))*"
@@ -115,6 +119,7 @@ def wish_in(text: str) -> Request | None:
     """The request that a line without figures makes in own words; it comes in small letters, with
     contractions in full.
     """
+    text = re.sub(r"\bw/o\b", "without", text)
     if len(text.split()) > MOST_WORDS:
         return None
     clauses = [each.strip() for each in re.split(r"[,.!?;]| - ", text) if each.strip()]

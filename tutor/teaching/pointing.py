@@ -436,9 +436,11 @@ def _described(
     text: str, network: Network, kind: StepKind | None, reason: str
 ) -> Chosen | None:
     everyone = tuple(c.name for c in network.capacitors)
-    if _NOT_ANY.search(text):
+    if _NOT_ANY.search(_IDLE.sub(" ", text)):
         is_of_one_kind = kind not in ("parallel", "series") or _NONE_OF_A_KIND.match(text)
         return Chosen((), kind if is_of_one_kind else None, reason=reason)
+    if _IDLE.search(text):
+        return Chosen((), kind, asks="Which one is that? Name it.", reason=reason)
     if placed := _placed(text, network.capacitors):
         either = len(_PLACES.findall(text)) > 1 and re.search(r"(?i)\bor\b", text)
         return Chosen(() if either else placed, kind, asks=WHICH if either else "", reason=reason)

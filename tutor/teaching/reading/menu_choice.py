@@ -21,7 +21,8 @@ _SPELT_LETTERS: Mapping[str, str] = MappingProxyType(
 )
 _MIDDLE = ("middle", "centre", "center")
 _LEAD = re.compile(
-    r"(?:(?:i (?:think|guess|say|was|would say|choose|pick|chose|take|did|meant)|thinking(?: of)?"
+    r"(?:(?:i(?:d| would| ll| will)? (?:think|guess|say|was|choose|pick|chose|take|did|meant)"
+    r"|thinking(?: of)?"
     r"|it(?:s| is| was)?|that(?:s| is| was)?|maybe|probably|my answer is|the answer is|answer"
     r"|definitely|surely|must be|must have been|im|go(?:ing)? (?:with|for)|lets say|perhaps"
     r"|number|option|letter|entry|choice|line|statement|list|the|no|nr|by|doing|using)\s+)*"
@@ -48,7 +49,7 @@ _HEADED = re.compile(
 
 def place_in(line: str, most: int) -> int | None:
     """The place from 0 that a letter, a number or an ordinal names, if a menu has so many."""
-    text = re.sub(r"['’](?=s\b|m\b)", "", line.lower())
+    text = re.sub(r"['’](?=s\b|m\b|d\b|ll\b)", "", line.lower())
     text = re.sub(r"[\"'`()\[\].!,:]", " ", text)
     text = re.sub(r"\s+", " ", text).strip()
     if ONE_OF_THEM.search(text):

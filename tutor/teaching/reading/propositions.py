@@ -114,8 +114,10 @@ def _by_sides(whole: Clause) -> Proposition | None:
         return None  # at P one ends and the next one starts
     if whole.has("join", "same") and _is_left_with_left(whole.text):
         return _made(whole, "both points")
-    if not pairs or whole.has("gap", "leave", "current", "opposite") or whole.has("charge"):
+    if not pairs or whole.has("gap", "leave", "current", "opposite", "charge", "neutral"):
         return None
+    if whole.says("what", "whatever", "anything", "everything"):
+        return None  # what comes onto one plate: of charge, and not of where plates are joined
     sided = any(pair not in {("one", "other"), ("one", "another")} for pair in pairs)
     if not sided and not whole.has("end", "plate"):
         return None
@@ -423,7 +425,10 @@ def _equal(clause: Clause, located: bool) -> Proposition | None:
 
 def _near(clause: Clause, located: bool) -> Proposition | None:
     del located
-    return _made(clause, "near") if clause.has("near") else None
+    if not clause.has("near"):
+        return None
+    between = len(clause.points) == 2 and clause.says("between", "from", "across")
+    return _made(clause, "both points" if between else "near")
 
 
 _BOTH_ENDS = (
@@ -459,7 +464,9 @@ def _potential(clause: Clause, located: bool) -> Proposition | None:
         return None
     if clause.says("another", "other", "different", "differ"):
         return None  # P at one, B at another
-    if len(clause.points) > 1 and clause.has("same", "equal", "one"):
+    if len(clause.points) > 1 and clause.has("same", "equal", "one") and not (
+        clause.says("each", "every", "any", "per", "apiece")
+    ):
         return _made(clause, "level")
     if clause.has("point", "metal", "end") or clause.points:
         return _made(clause, "one potential")

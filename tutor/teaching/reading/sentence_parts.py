@@ -148,7 +148,7 @@ def _with_fragments(found: list[Clause]) -> tuple[Clause, ...]:
         alike = whole and whole[-1].role == clause.role and whole[-1].denied == clause.denied
         is_whole = clause.has(*VERBS, "quantity", "charge", "pd") or clause.says("nothingelse") or (
             clause.has("only") and clause.has("plate", "end")
-        )
+        ) or _is_of_any_point(clause)
         goes_on = clause.words[0].text in ("is", "are", "were") and clause.role != "result"
         if whole and clause.points and _is_the_shared_alone(whole[-1]):
             whole.append(clause)  # p.d., P and B on both
@@ -157,6 +157,14 @@ def _with_fragments(found: list[Clause]) -> tuple[Clause, ...]:
         else:
             whole.append(clause)
     return tuple(whole)
+
+
+def _is_of_any_point(clause: Clause) -> bool:
+    """Whether a clause without a verb says what a point has, whichever it is: one potential each.
+    """
+    return clause.has("potential") and clause.says("per", "each", "every", "any", "a") and (
+        clause.has("point", "metal") and not clause.points
+    )
 
 
 def _is_the_shared_alone(clause: Clause) -> bool:

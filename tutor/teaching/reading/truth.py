@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple, TypeAlias
 
 from tutor.circuit.network import Capacitor, Network
-from tutor.circuit.steps import Step
+from tutor.circuit.steps import Choice, Step, StepKind, examine
 from tutor.circuit.structure import live_names
 from tutor.teaching.reading.propositions import Proposition, Says
 
@@ -148,13 +148,24 @@ def _one_level(said: Proposition, place: InQuestion) -> bool:
 
 
 def _in_series(said: Proposition, place: InQuestion) -> bool:
+    return _joined_so(said, place, "series")
+
+
+def _in_parallel(said: Proposition, place: InQuestion) -> bool:
+    return _joined_so(said, place, "parallel")
+
+
+def _is_a_chain(said: Proposition, place: InQuestion) -> bool:
     del said
     return place.step.kind == "series"
 
 
-def _in_parallel(said: Proposition, place: InQuestion) -> bool:
-    del said
-    return place.step.kind == "parallel"
+def _joined_so(said: Proposition, place: InQuestion, kind: StepKind) -> bool:
+    """Whether those in question are joined so, or others that are named."""
+    if len(said.capacitors) < 2 or set(said.capacitors) <= {*place.names}:
+        return place.step.kind == kind
+    judged = examine(place.network, said.capacitors)
+    return isinstance(judged, Choice) and judged.kind == kind
 
 
 def _shorted(said: Proposition, place: InQuestion) -> bool:
@@ -166,9 +177,9 @@ def _shorted(said: Proposition, place: InQuestion) -> bool:
 _CHECKS: Mapping[Says, Callable[[Proposition, InQuestion], bool]] = MappingProxyType({
     "both points": _join, "points": _of_theirs, "one point": _meet, "wire": _meet,
     "only": _only_these, "count": _counted, "cut off": _cut_off, "kept": _cut_off,
-    "neutral": _cut_off, "transfer": _in_series, "supply": _supplied,
+    "neutral": _cut_off, "transfer": _is_a_chain, "supply": _supplied,
     "across supply": _across_supply, "on supply": _on_supply, "level": _one_level,
-    "series": _in_series, "parallel": _in_parallel, "path": _in_series, "ground": _at_nought,
+    "series": _in_series, "parallel": _in_parallel, "path": _is_a_chain, "ground": _at_nought,
     "short": _shorted,
 })
 

@@ -387,7 +387,7 @@ def _nearly(ask: Ask, judged: Judged) -> str | None:
     ):
         return A_WHOLE_NUMBER
     is_over = ask.dimension == "capacitance" and judged.bare
-    return ONE_OVER if is_over and _is_one_over(value, right) else None
+    return ONE_OVER if is_over and is_one_over(value, right) else None
 
 
 def _is_half_way(telling: Telling, ask: Ask, measure: Measure) -> bool:
@@ -401,7 +401,7 @@ def _is_half_way(telling: Telling, ask: Ask, measure: Measure) -> bool:
     )
 
 
-def _is_one_over(value: Fraction, right: Fraction) -> bool:
+def is_one_over(value: Fraction, right: Fraction) -> bool:
     """Whether both multiply to one, each counted in the same unit of any prefix."""
     product = value * right
     return any(close(product, Fraction(10) ** power) for power in (0, -6, -12, -18, -24))

@@ -114,7 +114,8 @@ def options_meant(telling: Telling, ask: Ask, line: str) -> list[Option]:
         return [o for o in ask.options if o.words[0] == ("yes" if alike else "no")]
     return (
         _by_first_clause(telling, ask, line) or _by_value(telling, ask, line)
-        or _by_factor(ask, line) or named(ask, line) or _by_amount(telling, ask, line)
+        or _by_factor(ask, line) or _by_what_stays(telling, ask, line) or named(ask, line)
+        or _by_amount(telling, ask, line)
     )
 
 
@@ -194,6 +195,15 @@ def _units_of_known(telling: Telling, ask: Ask, line: str) -> list[str]:
         if known:
             return known
     return []
+
+
+def _by_what_stays(telling: Telling, ask: Ask, line: str) -> list[Option]:
+    """The quantity of which the first clause says that a known amount of it stays, whatever is
+    said of others after it: 10 V stays, Q triples.
+    """
+    head = first_clause(line)
+    kept = re.search(rf"{_UNIT_OF_AMOUNT}{_STAYS}", head) is not None
+    return _by_amount(telling, ask, head) if kept and head != line else []
 
 
 def _by_amount(telling: Telling, ask: Ask, line: str) -> list[Option]:

@@ -49,7 +49,7 @@ def holds_as_equation(telling: Telling, line: str) -> bool:
 
 _CALLED_SO = re.compile(r"(?i)\bCall\b.* (?P<letter>[a-z])\. ")
 _LEADS = re.compile(
-    r"(?i)^\W*(?:(?:i|we|you|it)\s+)?(?:(?:solve|use|using|with|from|by|try|get|set\s+up|is)\s+)+(?=.*=)"
+    r"(?i)^\W*(?:(?:i|we|you|it)(?:['’]m|['’]?ve)?\s+)?(?:(?:solve|use|using|with|from|by|try|get|got|have|at|am|now|reach(?:ed)?|set\s+up|is)\s+)+(?=.*=)"
 )
 
 

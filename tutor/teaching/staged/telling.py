@@ -7,6 +7,9 @@ after two wrong tries the answer is shown; a wrong number is traced to the rules
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
 
 from grammar.quantity import UNIT_SIGN
 from tutor.teaching.cautions import Hazards, cautions
@@ -17,11 +20,12 @@ from tutor.teaching.manner import PLAIN, Manner
 from tutor.teaching.messages import Message
 from tutor.teaching.rules import rule_text
 from tutor.teaching.rules.awaited_values import VALUES_BACK
-from tutor.teaching.rules.idea_texts import follow_up_of
+from tutor.teaching.rules.idea_texts import FollowUp, follow_up_of
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
 from tutor.teaching.staged.answers_in_values import (
     answer_in_values,
+    is_one_over,
     value_at_a_choice,
     values_found,
 )
@@ -177,13 +181,37 @@ def _of_values_back(telling: Telling, line: str) -> Told | None:
 
 def to_follow_up(telling: Telling, line: str) -> str | None:
     """What is said to a line that answers what was asked back after a wrong value."""
-    item = follow_up_of(telling.follow_up)
+    item = follow_up_of(telling.follow_up if telling.asked_back else _idea_of_hint(telling))
     sizes = {
         name: each.value for name, each in lookup_of(telling).items() if re.match(r"C\d+$", name)
     }
-    said = said_to(item, line, sizes) if item is not None and telling.asked_back else None
+    said = said_to(item, line, sizes) if item is not None else None
+    if said is None and item is not None and telling.asked_back:
+        said = _with_what_is_left(telling, item, line)
     speech = Speech(telling.story.powers, telling.terms)
     return rule_text.in_terms(said, speech) if said else None
+
+
+# The wrong idea that asks back what a hint asks, by the question and the place of the hint.
+_HINTS: Mapping[tuple[str, int], str] = MappingProxyType({("area", 2): "area-unit-slip"})
+
+
+def _idea_of_hint(telling: Telling) -> str:
+    return _HINTS.get((telling.ask.key, telling.rung), "") if telling.ask is not None else ""
+
+
+def _with_what_is_left(telling: Telling, item: FollowUp, line: str) -> str | None:
+    """What is said to both parts of a question with two: what adds up, and one over the value that
+    is left; None for any other line.
+    """
+    first, _, rest = re.sub(r"[,;](?!\d)", ". ", line).partition(". ")
+    numbers = re.findall(r"(?<![\w.])\d+(?:\.\d+|\s*/\s*\d+)?", rest)
+    right = telling.story.asks[telling.asked_at].right
+    if not numbers or not isinstance(right, Fraction) or (said := said_to(item, first)) is None:
+        return None
+    over, _, under = numbers[-1].partition("/")
+    left = Fraction(over) / (Fraction(under) if under and int(under) else 1)
+    return said if is_one_over(left, right) else None
 
 
 def ended(telling: Telling) -> Told:

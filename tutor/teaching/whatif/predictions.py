@@ -122,6 +122,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     """
     found: dict[Quantity, Predicted] = {}
     waiting: list[_Mark] = []
+    way_of_value: Direction | None = None
     names = names_of(whatif)
     if len(ordered := _in_order(line, whatif)) == len(offered(whatif)):
         return ordered
@@ -136,6 +137,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
             waiting = []
             each = _value(piece, names, letters_of(whatif))
             found[each.quantity] = each
+            way_of_value = direction_in(_A_NUMBER.sub(" ", piece))
         else:
             marks = _marks(piece, names, whatif)
             if re.search(rf"(?i)\b(?:{_REST})\b", piece):  # of which nothing is said before
@@ -152,6 +154,10 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
                 isinstance(mark, _Said) for mark in marks
             ):
                 marks += [mark for mark in waiting if isinstance(mark, _Said)][-1:]
+            elif marks and way_of_value and _LIKEWISE.search(piece) and not any(
+                isinstance(mark, _Said) for mark in marks
+            ):
+                marks = [*marks, _Said(way_of_value)]  # C goes up to 17, Q too
             is_aside = waiting and isinstance(waiting[-1], _Said) and not any(
                 isinstance(mark, _Said) for mark in marks
             ) and len(re.findall(r"[a-z]{2,}", piece)) > 1
@@ -163,6 +169,7 @@ def read_predictions(line: str, whatif: Supposing) -> tuple[Predicted, ...]:
     return tuple(found.values())
 
 
+_A_NUMBER = re.compile(r"\d[\d.,/]*")
 # C2 takes less of it: of what is not said, so that it is no guess.
 _OF_NO_QUANTITY = re.compile(
     r"(?i)(?<!\bof\s)(?<!\bon\s)\bC\d+\s+(?:now\s+)?(?:has|have|gets|holds|takes|keeps|needs)\s+(?:now\s+)?(?:more|less)"
