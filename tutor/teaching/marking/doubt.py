@@ -26,7 +26,7 @@ from tutor.teaching.marking.following_equations import (
     shares_root,
 )
 from tutor.teaching.marking.grading import Judgement, Topic, holds
-from tutor.teaching.marking.own_values import OfKind, held_by, related, rests_of
+from tutor.teaching.marking.own_values import OfKind, held_by, related, rests_of, seen_on
 from tutor.teaching.marking.problem_kind import FoundIn, OwnValue, ProblemKind, S, SaidHow, kept
 from tutor.teaching.marking.replaying import NEAR, Ways, is_right_way, value_of
 from tutor.teaching.marking.statements import Said
@@ -40,6 +40,7 @@ SOURCES: Final[tuple[SaidHow, ...]] = (
     "named",
     "combined",
     "unnamed",
+    "seen",
 )
 
 
@@ -161,14 +162,14 @@ def _by_own_values(
         return carried if any(_is_by_relation(sure, one) for one in wanted) else each
     if not holds(said.statement):
         return each
-    off += rests_of(held)
+    off += [*rests_of(held), *seen_on(by, sheet)]
     for rank in range(len(SOURCES)):
         slips = [one for one in off if one.source in SOURCES[: rank + 1]]
         ways = [Ways((Fraction(own), right), slips, said.statement.turned) for right in values]
         tried = product(said.statement.sides, ways)
         if any(is_right_way(by, sheet, side, way) for side, way in tried):
             shown = _without_numbers(by, sheet) if SOURCES[rank] == "stated" else frozenset()
-            is_sure = SOURCES[rank] not in ("begun", "combined", "unnamed")
+            is_sure = SOURCES[rank] not in ("begun", "combined", "unnamed", "seen")
             return carried._replace(carrying=shown, accurate=each.is_final and is_sure)
     return each
 

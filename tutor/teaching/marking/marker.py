@@ -40,6 +40,7 @@ from tutor.teaching.marking.marked import (
     unless_failing,
     without_wrong_guesses,
 )
+from tutor.teaching.marking.own_values import with_seen
 from tutor.teaching.marking.phrases import DIFFERS, ReadLine, Rulings, remark
 from tutor.teaching.marking.problem_kind import (
     FoundIn,
@@ -90,16 +91,14 @@ def marked(
     for line in written:
         failed: tuple[S, ReadLine[Topic]] = (sheet, ReadLine(line, (), FAILED))
         sheet, found = unless_failing(failed, _read_line, by, sheet, line)
+        sheet = with_seen(sheet, line.pieces, found.grades)
         read.append(found)
     judged = [
         (*line.grades, *(slip for at, slip in sheet.slipped if at == line.written.number))
         for line in read
     ]
     rows = without_wrong_guesses(
-        [
-            tuple(g._replace(quantity=by.canonical(sheet, g.quantity)) for g in row)
-            for row in judged
-        ]
+        [tuple(g._replace(quantity=by.canonical(sheet, g.quantity)) for g in row) for row in judged]
     )
     return _awarded(
         by, sheet, [r._replace(grades=row) for r, row in zip(read, rows, strict=True)], scheme

@@ -151,6 +151,8 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
     known_now = {canonical(script.walk, q): v for q, v in script.walk.known.items()}
     value = shared_before(script.walk, {**script.stated, **known_now}, each.quantity)
     if value is not None and each.value is not None and not close(each.value, value):
+        if _is_of_own_charge(script, each, said):  # the mistake is in the charge
+            return each._replace(method=False, accurate=False, carrying=frozenset())
         return wrong
     return None
 
@@ -163,6 +165,17 @@ def _is_by_law(own: Own, each: Grade) -> bool:
     if each.quantity.symbol != "Q" or each.value is None or voltage is None or capacitance is None:
         return False
     return close(each.value, capacitance * voltage)
+
+
+def _is_of_own_charge(script: Script, each: Grade, said: Said) -> bool:
+    """Whether a p.d. is worked out from the wrong charge that was stated for its capacitor."""
+    assert said.statement is not None
+    charge, capacitance = Quantity("Q", each.quantity.of), script.own.get("C", each.quantity.of)
+    if each.quantity.symbol != "V" or not _is_worked(said.statement) or capacitance is None:
+        return False
+    if charge not in script.wrong or charge not in script.stated or each.value is None:
+        return False
+    return close(each.value * capacitance, script.stated[charge])
 
 
 def _is_as_beside(script: Script, each: Grade) -> bool:
@@ -240,7 +253,5 @@ def _carrying(script: Script) -> frozenset[Quantity]:
     return frozenset(
         q
         for q, v in own.values.items()
-        if q in truth
-        and not same(v, truth[q])
-        and q not in read_back
+        if q in truth and not same(v, truth[q]) and q not in read_back
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import permutations
@@ -13,10 +14,12 @@ from grammar.records import Dimension
 from tutor.circuit.relations import FORMS
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
-from tutor.teaching.marking.grading import Topic
+from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, S, SaidHow
 
 MOST_VALUES: Final = 40
+MOST_SEEN: Final = 8  # the last few are remembered
+_NUMBER: Final = re.compile(r"(?<![A-Za-z_\d.])\d+(?:\.\d+)?(?![\d.]*\d)")
 OfKind: TypeAlias = tuple[Fraction, Dimension | None]
 _KINDS: Final = MappingProxyType({dims: kind for kind, dims in DIMS.items()})
 
@@ -47,6 +50,11 @@ def _met(by: ProblemKind[S, Topic], sheet: S, passed: Passing) -> Iterator[OwnVa
     if in_letters(begun) or in_letters(ended):
         return
     own = Fraction(ended)
+    if passed.measure.bare and not passed.first.bare:  # 13, said of what is 12 µF
+        kind = _KINDS.get(passed.first.dims)
+        own *= Fraction(10) ** (by.powers(sheet)[kind] if kind else 0)
+        yield OwnValue(own, Fraction(begun), "worked out", kind)
+        return
     kind = None if passed.measure.bare else _KINDS.get(passed.measure.dims)
     if begun and not close(own, begun):
         yield OwnValue(own, Fraction(begun), "worked out" if passed.named else "begun", kind)
@@ -60,6 +68,35 @@ def _met(by: ProblemKind[S, Topic], sheet: S, passed: Passing) -> Iterator[OwnVa
     yield from (
         OwnValue(own, Fraction(value), source, kind) for value in rights if not in_letters(value)
     )
+
+
+def with_seen(sheet: S, pieces: Sequence[str], grades: Sequence[Judgement[Topic]]) -> S:
+    """The sheet with the numbers to which a line comes that was wrong or could not be read:
+    whoever works on with one of them has made the mistake there.
+    """
+    if grades and all(each.verdict != "wrong" for each in grades):
+        return sheet
+    ends = (piece.rpartition("=")[2] for piece in pieces)
+    numbers = tuple(Fraction(number) for end in ends for number in _NUMBER.findall(end))
+    return sheet._replace(seen=(*sheet.seen, *numbers)[-MOST_SEEN:])
+
+
+def seen_on(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
+    """Numbers of lines that were wrong or not read, each as a wrong one of all that it may be
+    meant for; one that is right for something is no wrong value of the pupil's.
+    """
+    powers = by.powers(sheet)
+    plain = [
+        (Fraction(value), kind, Fraction(10) ** (powers[kind] if kind else 0))
+        for value, kind in by.right_values(sheet)
+        if value and not in_letters(value)
+    ]
+    return [
+        OwnValue(number * unit, value, "seen", kind)
+        for number in dict.fromkeys(sheet.seen)
+        if number and not any(close(number * unit, value) for value, _, unit in plain)
+        for value, kind, unit in plain
+    ]
 
 
 def rests_of(held: Sequence[OwnValue]) -> list[OwnValue]:

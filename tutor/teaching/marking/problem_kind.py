@@ -20,7 +20,9 @@ from tutor.teaching.marking.scheme import Offer
 from tutor.teaching.marking.statements import Reader, Said
 from tutor.teaching.staged.story import Valued
 
-SaidHow: TypeAlias = Literal["stated", "worked out", "begun", "named", "combined", "unnamed"]
+SaidHow: TypeAlias = Literal[
+    "stated", "worked out", "begun", "named", "combined", "unnamed", "seen"
+]
 
 
 TAKEN_FOR_IT: Final = "{0} is needed here, and another value stands in its place. What is {0}?"
@@ -43,7 +45,7 @@ class OwnValue(NamedTuple):
     ``source`` says how surely the one is meant for the other: it was ``stated`` for it, or
     ``worked out`` wrongly under its name, or ``begun`` with the right one; else it is one
     of its kind that was written under a name, a capacitance ``combined`` of others, or without
-    any name.
+    any name; or it is a number ``seen`` in a line that was wrong or could not be read.
     """
 
     own: Fraction
@@ -66,7 +68,8 @@ class ReadSoFar(Protocol):
     statement that a line which begins with an equals sign goes on with. ``passing`` are the last
     values that are of nothing known, ``slipped`` those of them that turned out to be slips, with
     the numbers of their lines. ``mistaken`` are the last statements that were wrong and may be
-    worked on, ``led`` the last values of ways that would come to others with right values in them.
+    worked on, ``led`` the last values of ways that would come to others with right values in them;
+    ``seen`` are the last numbers of lines that were wrong or could not be read.
     """
 
     @property
@@ -89,6 +92,8 @@ class ReadSoFar(Protocol):
     def mistaken(self) -> tuple[Said, ...]: ...  # noqa: D102
     @property
     def led(self) -> tuple[OwnValue, ...]: ...  # noqa: D102
+    @property
+    def seen(self) -> tuple[Fraction, ...]: ...  # noqa: D102
     def _replace(self, *args: Any, **named: Any) -> Self: ...
 
 
@@ -278,9 +283,7 @@ def _skipped(
                     yield Judgement(about, "wrong", value=value, is_final=True, slip=0, told=told)
 
 
-def _is_left_out(
-    by: ProblemKind[S, Topic], sheet: S, about: Topic, each: Judgement[Topic]
-) -> bool:
+def _is_left_out(by: ProblemKind[S, Topic], sheet: S, about: Topic, each: Judgement[Topic]) -> bool:
     """Whether nothing was written for a step that leads to what was judged."""
     if about not in by.truth(sheet) or about in sheet.stated or about == each.quantity:
         return False

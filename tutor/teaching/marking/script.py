@@ -43,6 +43,7 @@ class Script(NamedTuple):
     slipped: tuple[tuple[int, Grade], ...] = ()
     mistaken: tuple[Said, ...] = ()
     led: tuple[OwnValue, ...] = ()
+    seen: tuple[Fraction, ...] = ()
 
     @property
     def own(self) -> Own:

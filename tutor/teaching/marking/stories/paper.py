@@ -73,6 +73,7 @@ class Paper(NamedTuple):
     slipped: tuple[tuple[int, Judgement[int]], ...] = ()
     mistaken: tuple[Said, ...] = ()
     led: tuple[OwnValue, ...] = ()
+    seen: tuple[Fraction, ...] = ()
     hint: tuple[str, ...] = ()
     misled: Mapping[int, Value] = MappingProxyType({})
     has_goal: bool = False
