@@ -16,7 +16,7 @@ from tutor.teaching.skills import SKILLS
 SEEDS: Final = 4  # tasks of each skill that are looked through
 DRAWS: Final = 12  # and questions of each kind
 
-NEVER_ORDERED: Final = (  # problems of kinds of which no task is made to order
+NEVER_ORDERED: Final = (  # problems of kinds, or with values, of which no task is made to order
     "19 plates 75 mm by 75 mm gap 0.2 mm filled 5",
     "plates 100 cm2 gap 2 mm, across 500 V; find field, force",
     "cable 100 m radii 1 mm and 4 mm filled 2.3",
@@ -26,6 +26,12 @@ NEVER_ORDERED: Final = (  # problems of kinds of which no task is made to order
     "C1 = ? -- C2 = ?; C = 2 uF; C2 = 2 C1",
     "C1 = ? -- C2 = ?; C = 3 uF; C1 || C2 = 16 uF",
     "C1 = ?; C2 = ?; C3 = ?; C1 = C2 = C3; C1 -- C2 -- C3 = 2 uF",
+    "three 6 uF in parallel",
+    "C1 = 3 uF charged to 20 V; C2 = 5 uF charged to 4 V; join C1 and C2",
+    "C1 = 4 uF from A to P; C2 = 12 uF from P to B; C3 = 2 uF from P to R; ends A and B; "
+    "across 16 V",
+    "star of 2 uF, 3 uF and 6 uF",
+    "sphere diameter 20 cm",
 )
 
 
