@@ -380,3 +380,14 @@ def test_an_equation_typed_where_a_value_is_asked_is_pointed_to_the_marking(line
     said = hear(about(begin_story(told).telling._replace(at=at)), line).messages
     true = said[0].verdict == "incomplete" and "true" in said[0].text
     assert true or (said[0].verdict == "unread" and "'working'" in said[0].text)
+
+
+@pytest.mark.parametrize(("line", "verdict"), [
+    ("Q does not change = 200 uC", "wrong"), ("Q doesn't change, 200 uC", "wrong"),
+    ("Q stays 200 uC", "wrong"), ("V does not change = 25 V", "right"),
+    ("Q is 200 uC at first", "right"),
+])
+def test_what_is_said_not_to_change_is_said_of_what_comes_now(line: str, verdict: str) -> None:
+    text = "8 uF, across 25 V; then fill C1 with 3"
+    found = marked(text, "Q = 8*25 = 200 uC", "C' = 24 uF", line)
+    assert {each.verdict for each in found.lines if each.line == 3} == {verdict}

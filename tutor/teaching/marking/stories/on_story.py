@@ -93,14 +93,19 @@ _HELD_FIXED: Final = re.compile(
     r"fixed|held|hold|const|kept|keep|stay|conserve|unchanged|change|remain|still|trapped|nowhere"
 )
 _NO_ENERGY: Final = ("C", "F", "V")
-_STILL: Final = re.compile(r"\b(?:stays?|still|remains?|unchanged|kept|keeps?)\b")
+_NO_CHANGE: Final = (
+    r"(?:(?:does|do|did|will|can|has|have|is)(?:\s+not|n['’]?t)|cannot|never)\s+(?:be\s+)?"
+    r"(?:chang|alter)\w*"
+)
+_STILL: Final = re.compile(rf"\b(?:stays?|still|remains?|unchanged|kept|keeps?|{_NO_CHANGE})\b")
 _UNFILLED = r"(?:(?:without|no)\s+(?:the\s+)?[a-z]+|in\s+(?:air|vacuum)|empty|unfilled)"
 _EMPTY: Final = re.compile(
     rf"\bC\s+(?:is\s+)?{_UNFILLED}(?=\s*=)|\b{_UNFILLED}(?:\s+it\s+is)?[\s,:]+C(?=\s*=)"
 )
 _BEFORE: Final = re.compile(r"\b([CQVUE])\s+(?:before|at\s+first|beforehand|initially)\s*=")
 _GOES_ON: Final = re.compile(
-    r"^\s*([QVUE])\b(?:\s*(?:=|:|is|are|the))*\s+(?:the\s+)?(?:same|stays?|still|remains?|unchanged|constant|kept)\b"
+    r"^\s*([QVUE])\b(?:\s*(?:=|:|is|are|the))*\s+(?:the\s+)?"
+    rf"(?:same|stays?|still|remains?|unchanged|constant|kept|{_NO_CHANGE})\b"
     r"[^=\d]*=?\s*(?=\d)"
 )
 _OF_ENERGY: Final = re.compile(r"^\s*[EWU]['’_\d]*\s*=|energy|stored")
