@@ -30,6 +30,8 @@ SERIES_AND_PARALLEL = "along a chain the charge is the same"
     ([*BACK, "charge", "idk", "idk"], "the small one", "Yes. A small"),
     (["C1 C2", "hint"], "P and B", "Yes, those two."),
     (["C1 C2", "hint"], "A and B", "C2 is between P and B."),
+    (["C1 C2", "hint"], "P", "P, yes: C2 is between P and B."),
+    (["C1 C2", "hint"], "at A", "C2 is between P and B."),
     (["C1 C2", "idk", "idk"], "nowhere", "Yes. Only from the other plate"),
     (["C1 C2", "idk", "idk"], "only from the neighbour's plate", "Yes. Only from the other plate"),
     (["C1 C2", "idk", "idk"], "from the battery", "Nothing else touches that metal"),

@@ -205,5 +205,9 @@ def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
         return None  # it goes on to answer the question itself
     if set(points) == second.points:
         return "Yes, those two."
-    between = listed((second.start, second.end))
-    return f"{second.name} is between {between}." if len(set(points)) == 2 else None
+    between = f"{second.name} is between {listed((second.start, second.end))}."
+    if len(points) == 2:
+        return between
+    if len(points) != 1 or question.about == "reason":  # there a point alone may be the answer
+        return None
+    return f"{points[0]}, yes: {between}" if points[0] in second.points else between
