@@ -8,7 +8,7 @@ more, by a way of its own that knows much less, and is only given where the two 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations, pairwise
 from typing import Final, NamedTuple
 
@@ -27,6 +27,7 @@ from grammar.records import (
     Unknown,
     Worth,
 )
+from grammar.spoken_numbers import ONES
 
 _BEFORE: Final = "(COMMA | CAP | IS | JOIN | WHICH | IN | ONE | CLOSE | TOGETHER)*"
 _AFTER: Final = "(A | ONE | OTHER | CAP | OF | COLON | ORD2 | ORD3 | NAME (EQ | IS | COMMA)?)*"
@@ -245,7 +246,6 @@ _SOME_OF_THEM: Final = re.compile(
     r"(?:(?P<ser>in series|end to end|one after the other)|(?:in parallel"
     r"|side by side))(?! with| to)"
 )
-_NUMBER: Mapping[str, int] = {"two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 # Words for a way of joining that are of no one concept.
 _NAMED_SO: Final[tuple[tuple[type[Chain] | type[Parallel], re.Pattern[str]], ...]] = (
     (
@@ -278,12 +278,12 @@ def _too_few(plain: str, told: Sequence[Description]) -> str:
         worth = _worth(said["value"] or said["worth"] or said["inside"])
         held = [sum(_farads(e.worth) == worth for e in _elements(each)) for each in told]
         many = said["many"] or said["those"] or said["alike"]
-        if worth is not None and max(held) < _NUMBER[many.lower()]:
+        if worth is not None and max(held) < ONES[many.lower()]:
             return said[0]
     nests = [each.nest for each in told if each.nest is not None]
     for said in _SOME_OF_THEM.finditer(plain) if len(nests) == len(told) else ():
         way = Chain if said["ser"] else Parallel
-        if max(_alone_in(each, way) for each in nests) < _NUMBER[said["many"].lower()]:
+        if max(_alone_in(each, way) for each in nests) < ONES[said["many"].lower()]:
             return said[0]
     return ""
 

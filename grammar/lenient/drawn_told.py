@@ -109,6 +109,7 @@ _KINDS: Mapping[str, str] = {
 }  # fmt: skip
 
 
+_SMALL: Final = words("A AT THE IS OF DET SINGLE THEN")  # kinds of words that tell nothing
 _MARKS: Mapping[str, str] = {"oneunder": "ONEUNDER", "underit": "UNDER", "bothlines": "LINES"}
 _BREAK: Final = Term("COMMA")
 _BREAKS: Final = (_BREAK, _BREAK)
@@ -244,7 +245,7 @@ def with_drawn_told(text: str, unit: str) -> str:
         terms = [each for each, after in zip_longest(terms, terms[1:]) if (each, after) != _BREAKS]
         if len(terms) > _LONGEST:
             return text
-        ways = set(PhraseChart(_RULES, terms).whole("sentence"))
+        ways = dict.fromkeys(PhraseChart(_RULES, terms).whole("sentence"))
         made = [whole for way in ways if (whole := _whole(way, is_a_loop)) is not None]
         wholes = {in_one_order(each): in_signs(each) for each in made}
     except NotToldSo:
@@ -280,21 +281,7 @@ def _terms(sentence: str, unit: str) -> Iterator[Term]:
             yield Term("WIRE")
         elif piece.tag in _KINDS:
             yield Term(_KINDS[piece.tag])
-        elif (
-            word not in _IDLE
-            and piece.text != "A"
-            and piece.tag
-            not in (
-                "A",
-                "AT",
-                "THE",
-                "IS",
-                "OF",
-                "DET",
-                "SINGLE",
-                "THEN",
-            )
-        ):
+        elif word not in _IDLE and piece.text != "A" and piece.tag not in _SMALL:
             raise NotToldSo
 
 

@@ -1,5 +1,4 @@
-"""What the phrases of groups build of their parts: trees, several of them, what a statement"
-" says."""
+"""What the phrases of groups build of their parts: trees, several of them, what is stated."""
 
 from __future__ import annotations
 

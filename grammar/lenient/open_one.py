@@ -60,8 +60,7 @@ def one_sought(plain: str, pieces: Sequence[Chunk]) -> str | None:
         return None  # said in a way that is known as it stands
     names = list(dict.fromkeys(str(each.datum) for each in pieces if each.tag == "NAME"))
     made = [each for each in values if _is_made(plain, each)]
-    asked = [each for each in _sentences(plain) if _ASKED.search(each)]
-    if len(made) != 1 or not asked:
+    if len(made) != 1 or not _ASKED.search(plain):
         return None
     (whole,), (part,) = made, [each for each in values if each not in made]
     name = next((str(n.datum) for n, v in _named(pieces) if v is part), "")
@@ -105,7 +104,3 @@ def _named(pieces: Sequence[Chunk]) -> list[tuple[Chunk, Chunk]]:
         if piece.tag == "NAME" and near and near[0].tag == "CAPV":
             found.append((piece, near[0]))
     return found
-
-
-def _sentences(plain: str) -> list[str]:
-    return re.findall(r"(?:[^.;?!\n]|\.(?=[0-9]))+[.;?!\n]?", plain)

@@ -147,6 +147,12 @@ def carry_out(network: Network, choice: Choice, taken: Collection[str] = ()) -> 
     return _series_step(network, live, links, {c.name for c in parts}, used)
 
 
+def step_of_all(network: Network) -> Step | None:
+    """The one step of a network that is a chain or a set side by side; None for any other."""
+    choice = examine(network, [c.name for c in network.capacitors])
+    return carry_out(network, choice) if isinstance(choice, Choice) else None
+
+
 def after(network: Network, step: Step) -> Network:
     """The network once the step is done; the new capacitor stands where the first part stood."""
     leaving = {c.name for c in step.parts} | {c.name for c in step.swept}

@@ -17,7 +17,7 @@ from grammar.answers import Measure, known
 from grammar.spoken_numbers import in_figures
 from tutor.circuit.network import Network, Supply
 from tutor.circuit.solving import solve
-from tutor.circuit.steps import Step
+from tutor.circuit.steps import Step, step_of_all
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.claimed_values import (
     ValuesHeld,
@@ -54,7 +54,7 @@ from tutor.teaching.staged.story import Ask, Telling
 from tutor.teaching.turn import before_step, speech_of
 from tutor.teaching.walk import Question, Walk, next_question
 from tutor.teaching.whatif.change import Supposing
-from tutor.teaching.whatif.grounds_supposed import weighed_where_supposed, whole_step
+from tutor.teaching.whatif.grounds_supposed import weighed_where_supposed
 
 NOT_SO_THE_GROUND: Final = "The reason is another one."
 NOT_FOR_THAT: Final = "For that reason, though, and not for the one you give."
@@ -262,7 +262,7 @@ def _weighed_in_stages(telling: Telling, at: int, ground: SaidGround) -> GroundW
     elif not ask.options and tells_of_flow(said):
         return "not so"
     network = telling.story.network or next((m.network for m in telling.story.moments), None)
-    step = whole_step(network) if network is not None else None
+    step = step_of_all(network) if network is not None else None
     before = [] if ask.options else [each.because for each in telling.story.asks[:at]]
     told = (ask.because, ask.text, *ask.hints, ask.reveal, *before)
     here = _values_in_stages(telling, ask, network)

@@ -175,8 +175,8 @@ def to_what_was_asked(
     """What is said to a line that answers a follow-up or a hint, and not the question in hand."""
     if aside is None and not walk.rung:
         return None  # nothing was asked besides
-    is_answer = question.about in ("shares", "reason") and conclusion_in(line, walk.network)
-    if aside is None and is_answer:
+    concludes = question.about in ("shares", "reason") and conclusion_in(line, walk.network)
+    if aside is None and concludes:
         return None  # it goes on to answer the question itself
     item = follow_ups.item_of(walk, question, aside)
     parts = question.step.parts if question.step is not None else given(walk)
@@ -184,7 +184,7 @@ def to_what_was_asked(
     said = follow_ups.said_to(item, line, sizes) if item is not None else None
     if said is None:
         said = follow_ups.on_what_adds(question, line)
-    return said or follow_ups.on_hint_of_points(walk, question, line)
+    return said or (None if concludes else follow_ups.on_hint_of_points(walk, question, line))
 
 
 def _no_value(walk: Walk, question: Question, line: str) -> Puzzling | None:

@@ -15,7 +15,6 @@ from typing import Final
 
 from tutor.circuit.values import Value
 from tutor.teaching.hearing import points_in
-from tutor.teaching.reading.conclusion import conclusion_in
 from tutor.teaching.rules.idea_texts import (
     CAPACITANCES,
     NO,
@@ -188,11 +187,13 @@ def on_what_adds(question: Question, line: str) -> str | None:
 
 
 def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
-    """What is said to the points, or the form, that the first hint about sharing asks for."""
+    """What is said to the points, or the form, that the first hint about sharing asks for, where a
+    line says nothing of what is shared.
+    """
     if walk.rung != 1 or question.about not in ("shares", "reason"):
         return None
     step = step_of(question)
-    if question.going_back and conclusion_in(line, walk.network) is None:
+    if question.going_back:
         form = {"series": r"one after|in a row|series|chain|line",
                 "parallel": r"same two|same points|parallel|side by side|beside"}
         said = [kind for kind, words in form.items() if _says(words, line.lower())]
@@ -201,8 +202,6 @@ def on_hint_of_points(walk: Walk, question: Question, line: str) -> str | None:
         return "Yes, they were." if said == [step.kind] else "Look at the drawing once more."
     second = step.parts[1]
     points = points_in(line, walk.network)
-    if conclusion_in(line, walk.network) is not None:
-        return None  # it goes on to answer the question itself
     if set(points) == second.points:
         return "Yes, those two."
     between = f"{second.name} is between {listed((second.start, second.end))}."

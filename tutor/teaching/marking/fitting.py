@@ -200,6 +200,11 @@ def numbers_in(side: Expression) -> Iterator[Num]:
     return (part for part in parts_of(side) if isinstance(part, Num) and not _is_factor(part))
 
 
+def usual_unit(powers: Mapping[Dimension, int], kind: Dimension | None) -> Fraction:
+    """The unit, in SI units, in which plain numbers of a kind are meant; 1 for what has none."""
+    return Fraction(10) ** (powers[kind] if kind else 0)
+
+
 def kind_of(side: Expression) -> Dimension | None:
     """The kind of a value by the unit that is written with it."""
     return side.unit.dimension if isinstance(side, Num) and side.unit else None

@@ -13,7 +13,7 @@ from grammar.answers import Measure, evaluate
 from grammar.expressions import Expression, Name, Num, Op, names_in, parts_of, rewritten
 from grammar.records import Dimension, Refusal
 from tutor.circuit.values import Value, in_letters, tidy
-from tutor.teaching.marking.fitting import kind_of, numbers_in
+from tutor.teaching.marking.fitting import kind_of, numbers_in, usual_unit
 from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.letter_equations import holds_at, roots
 from tutor.teaching.marking.problem_kind import ProblemKind, ReadSoFar, S
@@ -210,7 +210,7 @@ def _in_one_name(
         kind = next((k for value, k in by.right_values(sheet) if value == whole), None)
         if in_letters(whole):
             continue
-        plain_whole = Fraction(whole) / Fraction(10) ** (by.powers(sheet)[kind] if kind else 0)
+        plain_whole = Fraction(whole) / usual_unit(by.powers(sheet), kind)
         for kept, other in ((first, second), (second, first)):
             rest = Op("-", Num(plain_whole, None, 0, ""), Name(kept))
             yield kept, [_put(side, other, rest) for side in sides]
@@ -272,7 +272,7 @@ def checks_all(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
         return False
     first, powers = statement.sides[0], by.powers(sheet)
     sought = {
-        Fraction(value) / Fraction(10) ** (powers[kind] if kind else 0)
+        Fraction(value) / usual_unit(powers, kind)
         for value, kind in by.truth(sheet).values()
         if not in_letters(value)
     }
@@ -283,7 +283,7 @@ def checks_all(by: ProblemKind[S, Topic], sheet: S, said: Said) -> bool:
         return False
     own = worth_of(without_units(statement.sides[-1], powers), {})
     known = {
-        Fraction(value) / Fraction(10) ** (powers[kind] if kind else 0)
+        Fraction(value) / usual_unit(powers, kind)
         for value, kind in by.right_values(sheet)
         if not in_letters(value)
     }

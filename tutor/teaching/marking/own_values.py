@@ -14,6 +14,7 @@ from grammar.records import Dimension
 from tutor.circuit.relations import FORMS
 from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
+from tutor.teaching.marking.fitting import usual_unit
 from tutor.teaching.marking.grading import Judgement, Topic
 from tutor.teaching.marking.problem_kind import OwnValue, Passing, ProblemKind, S, SaidHow
 
@@ -52,7 +53,7 @@ def _met(by: ProblemKind[S, Topic], sheet: S, passed: Passing) -> Iterator[OwnVa
     own = Fraction(ended)
     if passed.measure.bare and not passed.first.bare:  # 13, said of what is 12 µF
         kind = _KINDS.get(passed.first.dims)
-        own *= Fraction(10) ** (by.powers(sheet)[kind] if kind else 0)
+        own *= usual_unit(by.powers(sheet), kind)
         yield OwnValue(own, Fraction(begun), "worked out", kind)
         return
     kind = None if passed.measure.bare else _KINDS.get(passed.measure.dims)
@@ -87,7 +88,7 @@ def seen_on(by: ProblemKind[S, Topic], sheet: S) -> list[OwnValue]:
     """
     powers = by.powers(sheet)
     plain = [
-        (Fraction(value), kind, Fraction(10) ** (powers[kind] if kind else 0))
+        (Fraction(value), kind, usual_unit(powers, kind))
         for value, kind in by.right_values(sheet)
         if value and not in_letters(value)
     ]

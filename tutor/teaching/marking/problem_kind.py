@@ -262,34 +262,30 @@ def _skipped(
     """The value of a step before that was left out: what a wrong idea there gives, or another value
     of its kind, that stands in the statement.
     """
-    truth = by.truth(sheet)
     wrong = [each for each in found.grades if each.verdict == "wrong" and each.slip is not None]
+    if not wrong:
+        return
+    truth, ground = by.truth(sheet), by.ground(sheet, frozenset())
+    marked = {item.quantity for item in ground.items if item.accuracy}
+    open_steps = [about for about in truth if about in marked and about not in sheet.stated]
     for each in wrong:
+        needed = ground.needed(each.quantity)
+        left_out = [at for at in open_steps if at != each.quantity and at in needed]
         diagnosis = each.diagnosis if each.fault == "malrule" else None
         told_at: Any = diagnosis.at if diagnosis else None
         at = by.canonical(sheet, told_at) if told_at is not None else each.quantity
-        if diagnosis and diagnosis.context and _is_left_out(by, sheet, at, each):
+        if diagnosis and diagnosis.context and at in left_out:
             unit = Fraction(10) ** diagnosis.context.power
             rules = (rule for group in diagnosis.groups[:1] for rule in group)
             for number in (n for rule in rules for n in rule.wrong(diagnosis.context)):
                 if _holds_number(said, number * unit):
                     yield each._replace(quantity=at, value=number * unit, slipped_to=None)
-        before = (at for at in truth if _is_left_out(by, sheet, at, each))
-        for about in before:
+        for about in left_out:
             kind = truth[about][1]
             for value in [v for t, v in sheet.stated.items() if t in truth and truth[t][1] == kind]:
                 if value != truth[about][0] and _holds_number(said, value):
                     told = TAKEN_FOR_IT.format(by.called(sheet, about)[1])
                     yield Judgement(about, "wrong", value=value, is_final=True, slip=0, told=told)
-
-
-def _is_left_out(by: ProblemKind[S, Topic], sheet: S, about: Topic, each: Judgement[Topic]) -> bool:
-    """Whether nothing was written for a step that leads to what was judged."""
-    if about not in by.truth(sheet) or about in sheet.stated or about == each.quantity:
-        return False
-    ground = by.ground(sheet, frozenset())
-    has_marks = any(item.quantity == about and item.accuracy for item in ground.items)
-    return has_marks and about in ground.needed(each.quantity)
 
 
 def _holds_number(said: Said, value: Value | None) -> bool:

@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 from grammar.answers import Measure
 from grammar.expressions import Expression, Name, Num, Op, parts_of, rewritten
 from tutor.circuit.values import in_letters
-from tutor.teaching.marking.fitting import kind_of, numbers_in
+from tutor.teaching.marking.fitting import kind_of, numbers_in, usual_unit
 from tutor.teaching.marking.following_equations import worth_of
 from tutor.teaching.marking.grading import Topic, holds
 from tutor.teaching.marking.own_values import held_by
@@ -141,7 +141,7 @@ def with_led(by: ProblemKind[S, Topic], sheet: S, found: FoundIn[S, Topic], said
     if abs(ratio - 1) <= NEAR / 2:
         return found.sheet
     kind = kind_of(last)
-    own *= Fraction(10) ** (by.powers(sheet)[kind] if kind else 0)
+    own *= usual_unit(by.powers(sheet), kind)
     is_sure = any(not each.guessed for each in found.grades)
     led = OwnValue(own, own * ratio, "worked out" if is_sure else "begun", kind)
     return found.sheet._replace(led=(*found.sheet.led, led)[-MOST_LED:])

@@ -17,7 +17,7 @@ from tutor.teaching.reading.like_words import says_alike
 from tutor.teaching.reading.other_grounds import breaks_a_law, loses_charge
 from tutor.teaching.reading.propositions import Says, clauses_of, propositions_in
 from tutor.teaching.reading.sentence_parts import Clause
-from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of
+from tutor.teaching.reading.spoken_words import INTERJECTIONS, meanings_of, with_pd_whole
 from tutor.teaching.reading.truth import InQuestion, is_true
 
 GroundWeight: TypeAlias = Literal["so", "not so", "open"]
@@ -90,7 +90,7 @@ def beside_in(line: str) -> SaidGround | None:
 
 def parts_of(line: str) -> list[str]:
     """The clauses of a line that say anything."""
-    return [each for each in _CLAUSE_ENDS.split(_PD.sub("pd", line)) if re.search(r"\w", each)]
+    return [each for each in _CLAUSE_ENDS.split(with_pd_whole(line)) if re.search(r"\w", each)]
 
 
 def _states(text: str) -> bool:
@@ -116,7 +116,7 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
     so, so, or open where something is said of the matter that was not found so.
     """
     if ground.beside:
-        return _weigh_beside(_PD.sub("pd", ground.text), place, values)
+        return _weigh_beside(with_pd_whole(ground.text), place, values)
     claims = values.claims(ground.text)
     if not all(claims) or _is_false(ground.text, place):
         return "not so"
@@ -167,7 +167,6 @@ def _speaks_of_it(clause: str) -> bool:
     return _OF_IT.search(clause) is not None or any(meanings_of(w) & _MATTERS for w in words)
 
 
-_PD = re.compile(r"(?i)\bp\.\s?d\b\.?")
 _CLAUSE_ENDS = re.compile(
     rf"(?i)[,;:!()]|\.(?!\d)|\s[-–—]\s|\b(?:and|so|but|which|though|then)\b|{BECAUSE_OR_AS.pattern[4:]}"
 )

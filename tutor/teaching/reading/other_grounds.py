@@ -8,7 +8,7 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from tutor.teaching.reading.spoken_words import meanings_of
+from tutor.teaching.reading.spoken_words import meanings_of, with_pd_whole
 
 _LARGER = re.compile(r"\b(?:bigger|biggest|larger|largest|smaller|smallest|higher|lower)\b")
 _KEEPS_ITS_OWN = re.compile(r"\b(?:keeps?|holds? on to|has)\b.*\b(?:its|their) own\b")
@@ -49,7 +49,7 @@ def lets_another_stay(ground: str, stays: str) -> bool:
 
 
 def _words(ground: str) -> list[str]:
-    return re.findall(r"[a-z]+", re.sub(r"\bp\.\s?d\b", "pd", ground.lower()))
+    return re.findall(r"[a-z]+", with_pd_whole(ground.lower()))
 
 
 _FLOW = frozenset(("current", "used"))
@@ -94,8 +94,7 @@ def breaks_a_law(ground: str) -> bool:
     """Whether a clause says of chains, or of sets side by side, what is so of none: in series the
     charges add, in parallel the charge is the same, in series the whole is the larger.
     """
-    text = re.sub(r"\bside by side\b", "parallel", ground.lower())
-    text = re.sub(r"\bp\.\s?d\b\.?", "pd", text)
+    text = with_pd_whole(re.sub(r"\bside by side\b", "parallel", ground.lower()))
     return any(map(_breaks_one, re.split(r"[,;:.!]|\b(?:but|while|whereas|and)\b", text)))
 
 

@@ -200,6 +200,14 @@ def _is_point(token: str, around: tuple[str, str], names: _Names) -> bool:
     )
 
 
+def with_pd_whole(text: str) -> str:
+    """A text with p.d. as one word, whose stops end no clause."""
+    return _PD.sub("pd", text)
+
+
+_PD = re.compile(r"(?i)\bp\.\s?d\b\.?")
+
+
 def meanings_of(word: str) -> frozenset[str]:
     """The concepts of a word."""
     return _looked_up(word)

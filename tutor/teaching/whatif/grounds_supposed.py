@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from tutor.circuit.network import Network
-from tutor.circuit.steps import Choice, Step, carry_out, examine
+from tutor.circuit.steps import step_of_all
 from tutor.circuit.values import Value
 from tutor.teaching.claimed_values import ValuesHere, claims_judged, compared_in, knows_numbers
 from tutor.teaching.conversation import StagedSupposing
@@ -36,18 +36,12 @@ def weighed_where_supposed(task: Supposing | StagedSupposing, ground: SaidGround
     else:
         network, here = task.after.network, _values_of_both(task)
         told = tuple(each.because for each in task.after.asks)
-    step = whole_step(network) if network is not None else None
+    step = step_of_all(network) if network is not None else None
     judges = JudgesOfValues(
         lambda text: claims_judged(text, here) or [True] * (ground.beside and guesses(text)),
         lambda text: compared_in(text, here), lambda text: knows_numbers(text, here),
     )
     return weigh_ground(ground, GroundPlace(network, step, told), judges)
-
-
-def whole_step(network: Network) -> Step | None:
-    """The one step of a network that is a chain or a set side by side."""
-    choice = examine(network, [c.name for c in network.capacitors])
-    return carry_out(network, choice) if isinstance(choice, Choice) else None
 
 
 def _values_before_and_after(whatif: Supposing) -> ValuesHere:

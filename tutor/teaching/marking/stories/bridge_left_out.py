@@ -7,9 +7,10 @@ is not called wrong once more, but it is no way to what is asked and earns nothi
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Final
 
-from tutor.circuit.values import in_letters
+from tutor.circuit.values import Value, in_letters
 from tutor.teaching.judging import close
 from tutor.teaching.marking.grading import Judgement
 from tutor.teaching.marking.stories.paper import Paper, values_otherwise
@@ -27,7 +28,7 @@ _MATTER = r"\b(?:charge\w*|current|effect|volt\w*|p\.?d|matter\w*|part|count\w*|
 def said_left_out(paper: Paper, words: str) -> Judgement[int] | None:
     """What is made of words by which the capacitor that bridges two inner points plays no part."""
     names = _bridging(paper)
-    if not names or not values_otherwise(paper)[2:]:
+    if not names:
         return None
     one = rf"(?:\b(?:{'|'.join(names)})\b|\b(?:middle|bridge|bridging|cross)\b)"
     ways = (
@@ -37,7 +38,8 @@ def said_left_out(paper: Paper, words: str) -> Judgement[int] | None:
         rf"{_IDLE}.*{_MATTER}.*{one}",
         r"(?<!not )(?<!un)\bbalanced\b",
     )
-    if not any(re.search(way, words, re.IGNORECASE) for way in ways):
+    is_said = any(re.search(way, words, re.IGNORECASE) for way in ways)
+    if not is_said or not _values_without_it(paper):
         return None
     told = (
         f"This bridge is not balanced: between the ends of {listed(names)} there is a p.d., so it "
@@ -53,12 +55,18 @@ def _bridging(paper: Paper) -> list[str]:
     return [c.name for c in network.capacitors if not c.points & set(network.ends)]
 
 
+def _values_without_it(paper: Paper) -> list[Mapping[int, Value]]:
+    """The answers in each network without a bridging capacitor; none where the bridge is level."""
+    _chain, _side_by_side, *without = values_otherwise(paper) or ({}, {})
+    return without
+
+
 def as_without(paper: Paper, each: Judgement[int]) -> Judgement[int]:
     """A wrong judgement as carried where it is right in the network without the bridge."""
     own = each.value
     if not paper.is_cut or each.verdict != "wrong" or own is None or in_letters(own):
         return each
-    others = (values.get(each.quantity) for values in values_otherwise(paper)[2:])
+    others = (values.get(each.quantity) for values in _values_without_it(paper))
     if not any(v is not None and not in_letters(v) and close(own, v) for v in others):
         return each
     return Judgement(each.quantity, "carried", value=own, is_final=each.is_final)
