@@ -163,7 +163,7 @@ RIGHT = (
     "C23 = 4 + 5 = 9 uF", "C = 6 x 9/(6 + 9) = 3.6 uF", "Q = 3.6 x 20 = 72 uC",
     "V1 = 72/6 = 12 V", "V23 = 20 - 12 = 8 V", "Q2 = 4 x 8 = 32 uC",
 )
-CROSSED = "C1 = 4 uF charged to 28 V; C2 = 6 uF charged to 3 V; join C1 and C2 crossed"
+CROSSED = "C1 = 4 uF charged to 28 V; C2 = 6 uF charged to 3 V; join C1 and C2 crossed; asked: heat"
 BRIDGE = (
     "C1 = 8 uF from A to P; C2 = 2 uF from A to R; C3 = 4 uF from P to B; C4 = 20 uF from R to B; "
     "C5 = 28 uF from P to R; ends A and B; across 27 V; asked: C"

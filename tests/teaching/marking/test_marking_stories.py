@@ -23,7 +23,7 @@ from tutor.teaching.marking.marked import Marked, MarkedLine
 from tutor.teaching.marking.on_network import mark
 from tutor.teaching.marking.stories.following import follow, paths_of
 from tutor.teaching.marking.stories.on_story import mark_story
-from tutor.teaching.marking.stories.story_scheme import is_plain
+from tutor.teaching.marking.stories.story_scheme import OF_ACCOUNT, is_plain, unmarked
 from tutor.teaching.rules.catalogue import CATALOGUE
 from tutor.teaching.settings import DEFAULTS, Settings
 from tutor.teaching.speech import Speech
@@ -162,7 +162,8 @@ def test_a_result_alone_earns_the_marks_of_its_value(text: str) -> None:
     found = mark_story(told, "\n".join(values))
     assert [line.text for line in found.lines if line.verdict != "right"] == []
     assert found.total >= 2 * len(values) - sum(
-        ask.key == PASSED_ON or is_plain(ask) for ask in told.asks
+        2 if ask.key in OF_ACCOUNT else ask.key == PASSED_ON or is_plain(ask)
+        for ask in told.asks if ask.dimension and ask.name and not ask.pure
     )
 
 
@@ -326,7 +327,17 @@ def test_a_scheme_has_single_brackets_and_true_minus_signs() -> None:
         "M1 V = √(2 × E/C1); A1 V = 20 V",
     )
     in_letters = marked("C, across V; then remove supply; then fill C1 with k", "Q = CV").scheme
-    assert in_letters[-1].endswith("did CV² × (k − 1)/(2k) of work on it")
+    assert in_letters[-1] == "M1 E' = ½ × Q × V1'; A1 E' = CV²/(2k)"
+
+
+def test_the_account_of_the_energy_has_marks_where_the_text_asks_for_it() -> None:
+    """Common practice, no source: 'find what changes' is of C, Q, V and E."""
+    scheme = marked(JOINED, "V = 3 V").scheme
+    assert not any("E_lost" in line or "lower" in line for line in scheme)
+    assert "no marks" in unmarked(story(JOINED), ())[0]
+    asked = read_network(f"{JOINED}; asked: heat").asked
+    assert mark_story(story(JOINED), "V = 3 V", asked=asked).scheme[-1].endswith("= 105 µJ")
+    assert unmarked(story(JOINED), asked) == ()
 
 
 def test_a_slip_met_in_passing_falls_on_its_own_line() -> None:

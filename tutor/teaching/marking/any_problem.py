@@ -16,10 +16,11 @@ def mark_working(
 ) -> Marked:
     """The marked script. Errors: ``Refusal`` for data or a script that cannot be used."""
     story = story_of(description, settings)
+    rules = rules_told(scheme)
     if story is None:
-        marked = mark(build(description), working, scheme, settings)
-    else:
-        from tutor.teaching.marking.stories.on_story import mark_story
+        return mark(build(description), working, scheme, settings)._replace(rules=rules)
+    from tutor.teaching.marking.stories.on_story import mark_story
+    from tutor.teaching.marking.stories.story_scheme import unmarked
 
-        marked = mark_story(story, working, scheme, settings, description.asked)
-    return marked._replace(rules=rules_told(scheme))
+    marked = mark_story(story, working, scheme, settings, description.asked)
+    return marked._replace(rules=(*unmarked(story, description.asked), *rules))

@@ -23,14 +23,16 @@ from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 # What a choice is about that leads to a value.
 IN_METRES: Final = ("area", "gap in metres")
 OF_WAY: Final = ("shares", "choice", "reason")
+# Where the energy went: a walk talks it through, a text that wants it marked asks for it.
+OF_ACCOUNT: Final = ("supply work", "on plates", "energy lost", "energy went", "energy change")
 
 
 def offers(
     story: Story, asked: tuple[Asked, ...] = (), paths: tuple[tuple[Path, ...], ...] | None = None
 ) -> tuple[Offer[int], ...]:
-    """The marks for every question that leads to what is ``asked``, in order; for all of them
-    where nothing is asked, or something that no question asks for. ``paths`` are the ways of its
-    questions, if they have been read.
+    """The marks for every question that leads to what is ``asked``, in order; where nothing is
+    asked, or something that no question asks for, for all but the account of the energy.
+    ``paths`` are the ways of its questions, if they have been read.
     """
     last = [_last_of(story, each) for each in asked]
     wanted = set(last)
@@ -47,7 +49,22 @@ def offers(
         if ask.right is None or ask.key == PASSED_ON or is_plain(ask)
         else Offer(at, 1, 1, 0, at in wanted)
         for at, ask in enumerate(story.asks)
-        if everything or (at in needed and (ask.right is not None or ask.about in OF_WAY))
+        if (everything and ask.key not in OF_ACCOUNT)
+        or (at in needed and (ask.right is not None or ask.about in OF_WAY))
+    )
+
+
+def unmarked(story: Story, asked: tuple[Asked, ...]) -> tuple[str, ...]:
+    """What the scheme says of questions that a walk asks and the text does not, if there are any:
+    that they have no marks.
+    """
+    marked = {item.quantity for item in offers(story, asked)}
+    left = [at for at, ask in enumerate(story.asks) if ask.key in OF_ACCOUNT and at not in marked]
+    if asked or not left:
+        return ()
+    return (
+        "Where energy went and what work was done is asked in a walk; here it has no marks, for "
+        "the text does not ask for it.",
     )
 
 
