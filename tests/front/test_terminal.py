@@ -153,7 +153,7 @@ def test_what_is_in_sight_is_not_printed_as_well_unless_asked_for() -> None:
     assert RUNG in answered("2", height=24)[1]
     assert RUNG not in answered("2", height=40)[1]
     assert RUNG in answered("2", "drawing", height=40)[1]
-    supposed = answered("2", "what if C2 is doubled", "C up", height=40)[1]
+    supposed = answered("2", "what if C2 is doubled", "C up", "show", height=40)[1]
     assert "╢C2 18 µF╟" in supposed, "what is not in sight any more is printed"
 
 

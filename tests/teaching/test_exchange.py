@@ -204,7 +204,10 @@ def test_a_what_if_in_stages_asks_first_then_shows_both_sides() -> None:
     opened = hear(start.talk, "what if the supply is doubled")
     assert opened.messages[0].text == "Suppose the supply is doubled; all else as it is."
     assert opened.messages[-1].text.startswith("Which way do these go:")
-    answered = hear(opened.talk, "V up, E up")
+    part = hear(opened.talk, "V up, E up")
+    assert part.messages[0].verdict == "right"
+    assert part.messages[-1].text == "And which way does C1 go? ('show' shows it.)"
+    answered = hear(part.talk, "same")
     assert answered.messages[0].verdict == "right"
     assert answered.messages[-1] == start.messages[-1]
     assert answered.talk.frames == start.talk.frames

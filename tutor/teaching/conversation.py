@@ -22,7 +22,8 @@ from tutor.teaching.whatif.change import Supposing
 class StagedSupposing(NamedTuple):
     """One given value of a problem in stages changed, as it was ``said``: the story ``before`` and
     ``after``. ``pairs`` are the places of the values compared; those at the places ``found`` have
-    been found already, so that their numbers may be told.
+    been found already, so that their numbers may be told. ``predicted`` are the pairs of which it
+    was said rightly which way they go.
     """
 
     said: str
@@ -31,6 +32,7 @@ class StagedSupposing(NamedTuple):
     pairs: tuple[tuple[int, int], ...]
     found: frozenset[int]
     terms: Settings
+    predicted: frozenset[tuple[int, int]] = frozenset()
     over: bool = False
 
 

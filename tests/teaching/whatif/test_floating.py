@@ -30,20 +30,22 @@ def test_what_joins_points_at_one_potential_may_have_any_value() -> None:
     for change in ("C5 is doubled", "C5 is removed", "C5 is a wire", "5 uF is added beside C5"):
         turn = last(BALANCED, f"what if {change}", "C same, Q same, V_P same")
         assert verdict(turn).verdict == "right"
-        assert "which are at one potential, since C1/C3 equals C2/C4" in said(turn)
+        both = said(hear(turn.talk, "show"))
+        assert "which are at one potential, since C1/C3 equals C2/C4" in both
 
 
 def test_unbalancing_gives_the_joining_one_a_charge_with_its_sign() -> None:
     turn = last(BALANCED, "what if C1 is doubled", "C up, V_P up, Q5 up")
     assert verdict(turn).verdict == "right"
-    assert "C5, which had no charge, takes some, with its + plate at P." in said(turn)
+    both = said(hear(turn.talk, "show"))
+    assert "C5, which had no charge, takes some, with its + plate at P." in both
     turn = last(BALANCED, "what if C2 is doubled", "Q5 same")
     assert verdict(turn).verdict == "wrong"
     assert "with its + plate at Q." in said(turn)
 
 
 def test_balancing_takes_its_charge() -> None:
-    turn = last(BRIDGE, "what if C3 = 0.5 uF", "Q5 down")
+    turn = last(BRIDGE, "what if C3 = 0.5 uF", "Q5 down", "show")
     assert "C1/C3 equals C2/C4" in said(turn)
     assert "C5 has no p.d. and no charge now." in said(turn)
 
@@ -73,7 +75,7 @@ def test_what_goes_up_in_one_place_and_down_in_another_is_left_to_the_balance() 
 
 
 def test_the_plates_may_change_signs() -> None:
-    turn = last(BRIDGE, "what if C1 = 9 uF", "V5 down")
+    turn = last(BRIDGE, "what if C1 = 9 uF", "V5 down", "show")
     assert "The plates of C5 change signs: its + plate is now at P." in said(turn)
 
 
@@ -111,7 +113,7 @@ def test_it_opens_at_any_moment_and_the_question_comes_back(before: tuple[str, .
         opened = hear(opened.talk, line)
         assert opened.messages[-1].about == "change"
         assert opened.talk.open("what if") is not None
-    closed = hear(opened.talk, "C up")
+    closed = hear(hear(opened.talk, "C up").talk, "show")
     assert closed.messages[-1].text == waiting.messages[-1].text
     assert "C: up" in said(closed)
     assert "1.43 µF" not in said(closed)

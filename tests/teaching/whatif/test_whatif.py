@@ -231,7 +231,10 @@ def test_what_the_walk_has_still_to_ask_stays_unsaid() -> None:
 
 def test_the_walk_goes_on_unchanged() -> None:
     before = talk(NETWORK, "C2 C3")
-    turn = hear(hear(before.talk, "what if C3 is removed").talk, "C down")
+    part = hear(hear(before.talk, "what if C3 is removed").talk, "C down")
+    assert part.messages[-1].text == "And which way do these go: Q, V1, Q1? ('show' shows them.)"
+    turn = hear(part.talk, "they all go down")
+    assert verdict(turn).text == "Q down: right.\nV1 down: right.\nQ1 down: right."
     assert turn.walk == before.walk
     assert turn.messages[-1] == before.messages[-1]
 
@@ -239,9 +242,19 @@ def test_the_walk_goes_on_unchanged() -> None:
 @pytest.mark.parametrize("said", ["C up", "C = 4.2 uF", "C = 6 uF", "C doubles", "C = 1 uF, Q up"])
 def test_no_number_that_is_still_to_be_found_comes_with_a_guess(said: str) -> None:
     turn = talk("6 uF -- (9 uF || 5 uF), across 15 V", "what if C1 is doubled", said)
-    (reveal,) = [message for message in turn.messages if message.kind == "reveal"]
+    told = [*turn.messages, *hear(turn.talk, "show").messages]
+    reveal = next(message for message in told if message.kind == "reveal")
     assert reveal.text.startswith("C: up\nQ: up")
-    assert "6.462" not in " ".join(message.text for message in turn.messages)
+    assert "6.462" not in " ".join(message.text for message in told)
+
+
+def test_no_number_that_is_still_to_be_found_comes_with_a_reason() -> None:
+    turn = talk("4 uF -- 12 uF, across 20 V", "what if C2 is doubled", "V1 down")
+    assert verdict(turn).text == "V1 down does not fit. V1 = Q1/C1: Q1 goes up."
+    beside = talk("4 uF || 12 uF, across 20 V", "what if C2 is doubled", "Q2 same")
+    assert verdict(beside).text == (
+        "Q2 the same does not fit. Q2 = C2 × V2: V2 stays as it is and C2 goes from 12 µF to 24 µF."
+    )
 
 
 def test_it_opens_after_the_end_too_and_shows_every_capacitor() -> None:
@@ -251,7 +264,7 @@ def test_it_opens_after_the_end_too_and_shows_every_capacitor() -> None:
     opened = hear(over.talk, "what if the charge is doubled")
     assert not opened.talk.over
     assert kinds(opened) == ["say", "ask"]
-    closed = hear(opened.talk, "V doubles")
+    closed = hear(opened.talk, "V doubles, C same, V1 and Q1 double")
     assert closed.walk == over.walk
     assert kinds(closed) == ["verdict", "reveal", "close"]
     assert "V2: 3 V before, 6 V after: up" in closed.messages[1].text
@@ -271,8 +284,9 @@ def test_energies_come_where_they_are_asked() -> None:
     assert "E" not in plain.messages[-1].text.replace("E up", "")
     assert "E, E1?" in wanted.messages[-1].text
     both = "E: 160 µJ before, 183.3 µJ after: up"
-    assert both in hear(wanted.talk, "E = 183.3 uJ").messages[1].text
-    assert "E: up" in hear(wanted.talk, "E up").messages[1].text
+    valued, told = (hear(wanted.talk, said) for said in ("E = 183.3 uJ", "E up"))
+    assert both in hear(valued.talk, "show").messages[0].text
+    assert "E: up" in hear(told.talk, "show").messages[0].text
     assert "E: up" in hear(wanted.talk, "?").messages[0].text
     assert "E, E1?" in hear(plain.talk, "energy").messages[-1].text
 

@@ -26,6 +26,7 @@ from tutor.teaching.staged.story import Ask, Story, Telling, twin
 from tutor.teaching.whatif.change import Direction, way
 from tutor.teaching.whatif.change_words import GONE, NEVER_THERE, factor_in, has
 from tutor.teaching.whatif.predictions import IN_WORDS, direction_in, speaks_of_change
+from tutor.teaching.whatif.supposition import which_way
 
 MOST_OFFERED = 3
 _OF_WHICH = re.compile(
@@ -125,7 +126,12 @@ def _values(whatif: StagedSupposing, pair: tuple[int, int]) -> tuple[str, Value,
 
 
 def _names(whatif: StagedSupposing) -> list[str]:
-    return [whatif.before.asks[at].name for at, _ in whatif.pairs]
+    return [whatif.before.asks[at].name for at, _ in _open(whatif)]
+
+
+def _open(whatif: StagedSupposing) -> list[tuple[int, int]]:
+    """What was not yet said rightly."""
+    return [pair for pair in whatif.pairs if pair not in whatif.predicted]
 
 
 def _like(whatif: StagedSupposing) -> str:
@@ -138,10 +144,7 @@ def _like(whatif: StagedSupposing) -> str:
 
 def ask(whatif: StagedSupposing) -> Message:
     """What the learner is to predict."""
-    names = _names(whatif)
-    go = "does {} go" if len(names) == 1 else "do these go: {}"
-    more = "; or name one" if len(names) > 1 else ""
-    text = f"Which way {go.format(', '.join(names))}? (like: {_like(whatif)}{more})"
+    text = which_way(_names(whatif), is_rest=bool(whatif.predicted))
     return Message("ask", text, about="change")
 
 
@@ -160,6 +163,9 @@ def answer(whatif: StagedSupposing, line: str) -> TurnOf[StagedSupposing]:
     word = "right" if all(is_right for _, is_right in judged) else "wrong"
     text = "\n".join(line for line, _ in judged)
     told = Message("verdict", text, about="change", verdict=word)
+    whatif = whatif._replace(predicted=whatif.predicted | {*said})
+    if word == "right" and _open(whatif):
+        return _once_more(whatif, told)
     return _done(whatif, told, _both_sides(whatif))
 
 
@@ -202,7 +208,7 @@ def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int],
     what is said of a value that is not asked here says nothing of these.
     """
     found: dict[tuple[int, int], _Guess] = {}
-    names = dict(zip(_names(whatif), whatif.pairs, strict=True))
+    names = dict(zip(_names(whatif), _open(whatif), strict=True))
     letters = [name[0] for name in names]
     names |= {  # C for C1 where that is the only one
         name[0]: pair for name, pair in [*names.items()] if letters.count(name[0]) == 1
@@ -212,7 +218,7 @@ def _predictions(whatif: StagedSupposing, line: str) -> Mapping[tuple[int, int],
     signs = "|".join(rf"(?<!\w){name}(?![\w'])" for name in spelt)
     marks = [*re.finditer(rf"(?i){signs}", line)]
     if not marks and not _OF_WHICH.search(line) and (guess := _guess_in(line)) is not None:
-        return dict.fromkeys(whatif.pairs, guess)
+        return dict.fromkeys(_open(whatif), guess)
     ends = [*(mark.start() for mark in marks[1:]), len(line)]
     together: list[tuple[int, int]] = []  # V and E up
     for mark, end in zip(marks, ends, strict=False):  # without a mark there is an end alone

@@ -39,8 +39,9 @@ class Supposing(NamedTuple):
     potentials of floating points come too. ``energies`` says whether energies are asked, ``said``
     how the learner put the change, ``ended`` whether the walk was over when it was put. ``hidden``
     are values that the walk has still to ask for: of them only the direction is told, unless the
-    learner has said what they expect of them. ``terms`` are the learner's words, ``over`` says
-    that it has been talked through.
+    learner has said what they expect of them. ``predicted`` are those of which it was said rightly
+    which way they go. ``terms`` are the learner's words, ``over`` says that it has been talked
+    through.
     """
 
     change: Alteration
@@ -52,6 +53,7 @@ class Supposing(NamedTuple):
     energies: bool = False
     ended: bool = False
     hidden: frozenset[Quantity] = frozenset()
+    predicted: frozenset[Quantity] = frozenset()
     is_floating: bool = False
     terms: Settings = DEFAULTS
     over: bool = False
@@ -168,8 +170,13 @@ def comparable(whatif: Supposing) -> tuple[Quantity, ...]:
 
 
 def offered(whatif: Supposing) -> tuple[Quantity, ...]:
-    """What is asked first: the whole, and one capacitor that is not itself changed; with floating
-    points, the potential of one of them and no p.d. but that.
+    """What is still asked: of ``watched`` all that was not yet said rightly."""
+    return tuple(each for each in watched(whatif) if each not in whatif.predicted)
+
+
+def watched(whatif: Supposing) -> tuple[Quantity, ...]:
+    """What a what-if is about: the whole, and one capacitor that is not itself changed; with
+    floating points, the potential of one of them and no p.d. but that.
     """
     supply = whatif.problem.supply
     if supply is None:
@@ -226,7 +233,7 @@ def about(change: Alteration) -> tuple[str, ...]:
 
 def listed_values(whatif: Supposing, named: tuple[Quantity, ...]) -> tuple[Quantity, ...]:
     """What is shown side by side: the whole, what was named, and in a small network each one."""
-    wanted = {*offered(whatif), *named}
+    wanted = {*watched(whatif), *named}
     symbols: tuple[Symbol, ...] = ("V", "Q", "E") if whatif.energies else ("V", "Q")
     if len(whatif.problem.network.capacitors) <= MOST_LISTED:
         parts = {q for q in whatif.before if q.of or q.point}

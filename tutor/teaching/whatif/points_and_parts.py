@@ -257,8 +257,20 @@ class Why(NamedTuple):
         if step.kind == "parallel" and quantity.symbol == "V":
             ends = " themselves, the ends" if is_whole else ""
             return f"{name} joins {listed(step.points)}{ends}: {self.sides.goes(quantity)}."
+        if quantity in self.whatif.hidden:
+            return self._in_names(quantity, name)
         before = self.sides.amount(quantity)
         return f"{back_text(step, part, holding, self.speech)}; it was {before}."
+
+    def _in_names(self, quantity: Quantity, name: str) -> str:
+        """``V1 = Q1/C1: Q1 goes up``, for a value that is still to be found."""
+        other = Quantity("Q" if quantity.symbol == "V" else "V", name)
+        given = self.speech.name(other)
+        formula = f"{given}/{name}" if quantity.symbol == "V" else f"{name} × {given}"
+        causes = [self.sides.goes(other)]
+        if name in about(self.whatif.change):
+            causes.append(self.sides.goes(Quantity("C", name)))
+        return f"{self.speech.name(quantity)} = {formula}: {listed(causes)}."
 
     def _why_energy(self, quantity: Quantity) -> str:
         charge, voltage = (Quantity(s, quantity.of) for s in ("Q", "V"))

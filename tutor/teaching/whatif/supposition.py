@@ -5,7 +5,7 @@ The walk's own question waits meanwhile and comes back unchanged.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from grammar.records import Refusal
 from tutor.circuit.changes import Alteration, Broken, NewSupply, Removed
@@ -20,7 +20,14 @@ from tutor.teaching.speech import listed
 from tutor.teaching.turn import speech_of
 from tutor.teaching.walk import Walk
 from tutor.teaching.whatif.before_and_after import Sides
-from tutor.teaching.whatif.change import Supposing, compare, listed_values, offered
+from tutor.teaching.whatif.change import (
+    Supposing,
+    comparable,
+    compare,
+    listed_values,
+    offered,
+    watched,
+)
 from tutor.teaching.whatif.consequence import Consequence
 from tutor.teaching.whatif.outcomes import RANK, judged
 from tutor.teaching.whatif.predictions import read_predictions, speaks_of_change
@@ -67,14 +74,19 @@ def is_left(line: str) -> bool:
 def ask(whatif: Supposing) -> Message:
     """What the learner is to predict."""
     names = [whatif.speech.name(quantity) for quantity in offered(whatif)]
+    return Message("ask", which_way(names, is_rest=bool(whatif.predicted)), about="change")
+
+
+def which_way(names: Sequence[str], *, is_rest: bool) -> str:
+    """The question of so many quantities; ``is_rest`` where others were said rightly before."""
+    go = f"does {names[0]} go" if len(names) == 1 else f"do these go: {', '.join(names)}"
+    if is_rest:
+        return f"And which way {go}? ('show' shows {'it' if len(names) == 1 else 'them'}.)"
     if len(names) == 1:
-        text = f"Which way does {names[0]} go? (like: {names[0]} up; or down, or same)"
-    else:
-        like = ", ".join(
-            f"{name} {way}" for name, way in zip(names, ("up", "down", "same"), strict=False)
-        )
-        text = f"Which way do these go: {', '.join(names)}? (like: {like}; or name one)"
-    return Message("ask", text, about="change")
+        return f"Which way {go}? (like: {names[0]} up; or down, or same)"
+    ways = zip(names, ("up", "down", "same"), strict=False)
+    like = ", ".join(f"{name} {way}" for name, way in ways)
+    return f"Which way {go}? (like: {like}; or one at a time)"
 
 
 def _once_more(whatif: Supposing, *said: Message) -> TurnOf[Supposing]:
@@ -157,7 +169,7 @@ def hint(whatif: Supposing) -> TurnOf[Supposing]:
 
 def show(whatif: Supposing) -> TurnOf[Supposing]:
     """Both sides with the reason, without a prediction."""
-    return _done(whatif, *_shown(whatif, ()))
+    return _done(whatif, *_shown(whatif))
 
 
 def _hint(whatif: Supposing, sides: Sides) -> str:
@@ -190,14 +202,17 @@ def answer(whatif: Supposing, line: str) -> TurnOf[Supposing]:
     text = "\n".join(outcome.text for outcome in ordered)
     malrules = tuple(dict.fromkeys(name for each in ordered for name in each.malrules))
     verdicts = Message("verdict", text, about="change", verdict=verdict, malrules=malrules)
-    named = tuple(each.quantity for each in predictions)
-    return _done(whatif, verdicts, *_shown(whatif, named))
+    whatif = whatif._replace(predicted=whatif.predicted | {each.quantity for each in predictions})
+    if verdict == "right" and offered(whatif):
+        return _once_more(whatif, verdicts)
+    return _done(whatif, verdicts, *_shown(whatif))
 
 
-def _shown(whatif: Supposing, named: tuple[Quantity, ...]) -> list[Message]:
+def _shown(whatif: Supposing) -> list[Message]:
     """Both side by side, with the reason; in the middle of a walk only what was spoken of."""
     sides = Sides(whatif, whatif.speech)
-    spoken_of = tuple(dict.fromkeys((*offered(whatif), *named)))
+    named = tuple(each for each in comparable(whatif) if each in whatif.predicted)
+    spoken_of = tuple(dict.fromkeys((*watched(whatif), *named)))
     shown = listed_values(whatif, named) if whatif.ended else spoken_of
     lines = [sides.side_by_side(quantity) for quantity in shown]
     text = "\n".join([*lines, Consequence(whatif, whatif.speech).reason()])
