@@ -39,9 +39,9 @@ def questions(
 ) -> tuple[Asked, ...]:
     """Everything asked, each once, in the order of the text. ``names`` are the capacitors.
 
-    ``unsaid`` are those whose capacitance the text does not say. Errors: ``Refusal`` for a name
-    that is no capacitor here, for a value that is given, and for energy lost where nothing is done
-    to the network.
+    ``unsaid`` are those whose capacitance, as it comes to be, the text does not say. Errors:
+    ``Refusal`` for a name that is no capacitor here, for a value that is given, and for energy lost
+    where nothing is done to the network.
     """
     found: list[WantedAt] = []
     for node in nodes:

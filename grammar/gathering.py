@@ -43,15 +43,17 @@ def finish(
         check_missing(text.source, text.builder.leaves, text.givens)
         base = _with_givens(base, read_givens(text.source, text.givens, names), unsaid)
     told = text.clauses
-    asked = questions(text.source, told.asked, names, unsaid, bool(told.changes))
-    base = base._replace(asked=asked)
-    if not text.clauses.changes:
-        return base
-    from grammar.afterwards import ChangeScope, read_changes  # and most have no changes
+    if told.changes:
+        from grammar.afterwards import ChangeScope, read_changes  # and most have no changes
 
-    worths = {each.name: each.worth for each in capacitors}
-    scope = ChangeScope(worths, frozenset(points), base.supply)
-    return base._replace(changes=read_changes(text.source, text.clauses.changes, scope))
+        worths = {each.name: each.worth for each in capacitors}
+        scope = ChangeScope(worths, frozenset(points), base.supply)
+        base = base._replace(changes=read_changes(text.source, told.changes, scope))
+        altered = [change for change in base.changes if change.kind in ("fill", "empty", "gap")]
+        unsaid += [name for change in altered for name in change.names]
+    return base._replace(
+        asked=questions(text.source, told.asked, names, unsaid, bool(told.changes))
+    )
 
 
 def _with_givens(

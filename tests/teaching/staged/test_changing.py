@@ -146,6 +146,39 @@ def test_questions_come_in_this_order(text: str, keys: list[str]) -> None:
     assert [ask.key for ask in story(text).asks] == keys
 
 
+@pytest.mark.parametrize(
+    ("text", "wanted", "last"),
+    [
+        (
+            "C1 = 6 uF charged to 50 V; C2 = 9 uF; join C1 and C2; asked: V1",
+            "Wanted: the p.d. across C1 at the end.",
+            "V",
+        ),
+        (
+            "C1 = 6 uF charged to 50 V; C2 = 9 uF; join C1 and C2; asked: V2, heat",
+            "Wanted: the p.d. across C2 and the energy that leaves as heat and radiation at the "
+            "end.",
+            "E_lost",
+        ),
+        (
+            "50 pF, across 80 V; then remove supply; then gap of C1 doubled; asked: C1",
+            "Wanted: the capacitance of C1 at the end.",
+            "C1",
+        ),
+        (
+            "50 pF, across 80 V; then remove supply; then gap of C1 doubled; asked: C, V",
+            "Wanted: the capacitance and the p.d. at the end.",
+            "V",
+        ),
+    ],
+)
+def test_it_says_what_is_wanted_and_ends_there(text: str, wanted: str, last: str) -> None:
+    told = story_of(read_network(text), DEFAULTS)
+    assert told is not None
+    assert told.opening[-1] == wanted
+    assert told.asks[-1].name == last
+
+
 def test_what_is_held_is_asked_first_at_each_stage() -> None:
     found = story(
         "C1 = 4 uF -- (C2 = 2 uF || C3 = 3 uF), across 12 V; then fill C2 with 2; then remove "

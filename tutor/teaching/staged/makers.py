@@ -21,7 +21,8 @@ from grammar.records import (
 )
 from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.settings import Settings
-from tutor.teaching.staged.story import Story, twin
+from tutor.teaching.speech import listed
+from tutor.teaching.staged.story import Ask, Story, twin
 
 
 class Maker(NamedTuple):
@@ -37,15 +38,17 @@ def story_of(description: Description, settings: Settings) -> Story | None:
         return None
     for maker in _makers():
         if maker.applies(description):
-            return _to_what_is_asked(maker.make(description, settings), description)
+            return _to_what_is_asked(maker.make(description, settings), description, settings)
     return None
 
 
-def _to_what_is_asked(story: Story, description: Description) -> Story:
+def _to_what_is_asked(story: Story, description: Description, settings: Settings) -> Story:
     """A story that ends with the last value that the text asks for, where it asks for any of it."""
-    last = [at for asked in description.asked for at in _places_of(story, asked)[-1:]]
-    if not last or len(last) < len(description.asked):
+    places = [place_of(story, asked) for asked in description.asked]
+    last = [at for at in places if at is not None]
+    if not last or len(last) < len(places):
         return story
+    story = _with_what_is_wanted(story, description, settings)
     idle = set() if any(each.quantity == "energy" for each in description.asked) else {
         at for at, ask in enumerate(story.asks) if ask.about == "energy"
     }
@@ -61,6 +64,25 @@ def _to_what_is_asked(story: Story, description: Description) -> Story:
     )
 
 
+def _with_what_is_wanted(story: Story, description: Description, settings: Settings) -> Story:
+    """A story that opens with what is to be found."""
+    is_rated = any(each.rating for each in elements_of(description))  # asks for the greatest p.d.
+    if is_rated or any(line.startswith("Wanted:") for line in story.opening):
+        return story
+    names = dict.fromkeys(_in_words(each, settings) for each in description.asked)
+    when = " at the end" if description.changes else ""
+    text = f"Wanted: {listed([*names])}{when}".rstrip(".")
+    return story._replace(opening=(*story.opening, f"{text}."))
+
+
+def _in_words(asked: Asked, settings: Settings) -> str:
+    if asked.lost:
+        return "the energy that leaves as heat and radiation"
+    of = f" {'across' if asked.quantity == 'voltage' else 'of'} {asked.of}" if asked.of else ""
+    what = {"voltage": settings.difference, "energy": "stored energy"}
+    return f"the {what.get(asked.quantity, str(asked.quantity))}{of}"
+
+
 def _beside(story: Story, at: int) -> Iterator[int]:
     """The questions right before one that are of its own kind, and that nothing in it hangs on."""
     asked = story.asks[at]
@@ -72,17 +94,31 @@ def _beside(story: Story, at: int) -> Iterator[int]:
         yield before
 
 
-def _places_of(story: Story, asked: Asked) -> list[int]:
-    symbol = SYMBOL.get(asked.quantity)
-    if symbol is None:
-        return []
-    names = {f"{symbol}{(asked.of or '').removeprefix('C')}", *([asked.of] if asked.of else [])}
-    names = {"E_lost"} if asked.lost else names
-    called = names | {twin(name) for name in names}
-    return [
-        at for at, ask in enumerate(story.asks)
-        if ask.right is not None and ask.dimension == asked.quantity and ask.name in called
-    ]
+def place_of(story: Story, asked: Asked) -> int | None:
+    """The last question for the quantity that a text asks for, under its own name or, as the p.d.
+    of all that are joined, another; None where no question asks for it.
+    """
+    owners = {key.partition(": capacitance of ")[2] for key in story.results} - {""}
+    alone = owners.pop() if len(owners) == 1 and asked.of is None else None
+    asking = (asked, asked._replace(of=alone))
+    named = [at for at, ask in enumerate(story.asks) if any(_is_of(ask, each) for each in asking)]
+    of_one = f"{asked.quantity} of {asked.of}"
+    last = [valued for key, valued in story.results.items() if key.endswith(of_one)][-1:]
+    if named and (not last or story.asks[named[-1]].right == last[0][0]):
+        return named[-1]
+    same = [at for at, ask in enumerate(story.asks) if (ask.right, ask.dimension) in last]
+    return max(same or named, default=None)
+
+
+def _is_of(ask: Ask, asked: Asked) -> bool:
+    """Whether a question asks for a quantity by its own name."""
+    name = f"{SYMBOL.get(asked.quantity, asked.quantity)}{(asked.of or '').removeprefix('C')}"
+    if asked.lost:
+        name = "E_lost"
+    elif asked.quantity == "capacitance" and asked.of:
+        name = asked.of
+    is_called = ask.name in (name, twin(name))
+    return is_called and ask.right is not None and ask.dimension == asked.quantity
 
 
 class TextSource(NamedTuple):

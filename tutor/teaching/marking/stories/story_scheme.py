@@ -13,11 +13,11 @@ from tutor.circuit.surds import near
 from tutor.circuit.values import Value
 from tutor.teaching.marking.awarding import Ground
 from tutor.teaching.marking.scheme import Offer
-from tutor.teaching.marking.stories.following import Link, Path, is_called, leading_to, paths_of
+from tutor.teaching.marking.stories.following import Link, Path, leading_to, paths_of
 from tutor.teaching.marking.stories.paper import Paper, given_named
 from tutor.teaching.marking.stories.story_words import as_number
-from tutor.teaching.quantities import SYMBOL
 from tutor.teaching.speech import listed
+from tutor.teaching.staged.makers import place_of
 from tutor.teaching.staged.story import PASSED_ON, Ask, Story
 
 # What a choice is about that leads to a value.
@@ -34,7 +34,7 @@ def offers(
     asked, or something that no question asks for, for all but the account of the energy.
     ``paths`` are the ways of its questions, if they have been read.
     """
-    last = [_last_of(story, each) for each in asked]
+    last = [place_of(story, each) for each in asked]
     wanted = set(last)
     ways = paths_of(story) if paths is None and asked else paths or ()
     needed = {
@@ -71,25 +71,6 @@ def unmarked(story: Story, asked: tuple[Asked, ...]) -> tuple[str, ...]:
 def is_plain(ask: Ask) -> bool:
     """Whether a value takes no working: a given length in metres, or what is nought at sight."""
     return ask.key in IN_METRES or any(not way.uses for way in ask.ways[:1])
-
-
-def _last_of(story: Story, asked: Asked) -> int | None:
-    """The last question for the quantity that the text asks for."""
-    symbol = SYMBOL.get(asked.quantity, str(asked.quantity))
-    name = "E_lost" if asked.lost else f"{symbol}{(asked.of or '').removeprefix('C')}"
-    if asked.quantity == "capacitance":
-        name = asked.of or "C"
-    places = [at for at, ask in enumerate(story.asks) if is_called(ask, name)]
-    return max(places or _of_same_value(story, asked), default=None)
-
-
-def _of_same_value(story: Story, asked: Asked) -> list[int]:
-    """The questions for what the last stage gives for one capacitor, under another name: the p.d.
-    of all that are joined.
-    """
-    of_one = f"{asked.quantity} of {asked.of}"
-    last = [valued for key, valued in story.results.items() if key.endswith(of_one)][-1:]
-    return [at for at, ask in enumerate(story.asks) if (ask.right, ask.dimension) in last]
 
 
 def ground_of(
