@@ -36,9 +36,10 @@ class ReadText(NamedTuple):
 class Readings(NamedTuple):
     """All the ways to read a text.
 
-    ``is_strict`` says that it was in the notation as it stands. ``notes`` say what was supposed or
-    left out; ``beyond`` what the text has that the program does not take up, the ways being those
-    of the rest. ``refusal`` is what the notation says of a text that tries it.
+    ``is_strict`` says that it was in the notation as it stands, ``is_unsure`` that the ways are
+    guesses, the likeliest first. ``notes`` say what was supposed or left out; ``beyond`` what the
+    text has that the program does not take up, the ways being those of the rest. ``refusal`` is
+    what the notation says of a text that tries it.
     """
 
     ways: tuple[ReadText, ...]
@@ -46,6 +47,7 @@ class Readings(NamedTuple):
     notes: tuple[str, ...] = ()
     beyond: str = ""
     refusal: Refusal | None = None
+    is_unsure: bool = False
 
 
 def readings_of(text: str) -> Readings:
@@ -59,15 +61,31 @@ def readings_of(text: str) -> Readings:
         if _OF_THE_NOTATION.search(text) and not _POINTS_BACK.search(text):
             raise
         strict = refusal
-    from grammar.lenient.prose import read_leniently
+    from grammar.lenient.prose import NoNetworkTold, read_leniently
 
     try:
         found = read_leniently(text)
     except Refusal as refusal:
-        raise (strict if _looks_strict(text) else refusal) from None
+        if _looks_strict(text):
+            raise strict from None
+        guesses = None if isinstance(refusal, NoNetworkTold) else _guesses_at(text)
+        if guesses is None:
+            raise refusal from None
+        return guesses
     ways = tuple(ReadText(each, read_network(each)) for each in found.texts)
     told = strict if _looks_strict(text) else None
     return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
+
+
+def _guesses_at(text: str) -> Readings | None:
+    """What a text may mean that nothing reads; None where nothing is likely."""
+    from grammar.lenient.best_guess import guessed
+
+    found = guessed(text)
+    if found is None:
+        return None
+    ways = tuple(ReadText(each, read_network(each)) for each in found.texts)
+    return Readings(ways, notes=found.notes, is_unsure=True)
 
 
 def sure_reading(text: str) -> ReadText:
@@ -85,6 +103,10 @@ def sure_reading(text: str) -> ReadText:
         raise Refusal(
             found.beyond, f"The rest would be: {found.ways[0].text}" if found.ways else ""
         )
+    if found.is_unsure:
+        raise Refusal(
+            "I am not sure how this is meant.", f"If you mean {found.ways[0].text}, write it so."
+        )
     if len(found.ways) > 1:
         raise Refusal(in_two_ways(found), "Write the one you mean.")
     raise Refusal(
@@ -97,6 +119,8 @@ def in_two_ways(found: Readings) -> str:
     listed = "; ".join(
         f"{letter}) {way.text}" for letter, way in zip(_LETTERS_OF_CHOICE, found.ways, strict=False)
     )
+    if found.is_unsure:
+        return f"I am not sure of this. You may mean: {listed}."
     return (
         f"This can be read in {'two' if len(found.ways) == 2 else len(found.ways)} ways: {listed}."
     )
@@ -104,7 +128,8 @@ def in_two_ways(found: Readings) -> str:
 
 def said_back(found: Readings) -> str:
     """What was read, told before it is asked about: in the notation, so that it is learnt so."""
-    return f"I read: {found.ways[0].text}"
+    told = "I am not sure of this, but you may mean" if found.is_unsure else "I read"
+    return f"{told}: {found.ways[0].text}"
 
 
 def choice_among(line: str, ways: int) -> int | None:

@@ -454,10 +454,10 @@ def _said_between(
     if any(each.tag in ("SER", "PAR", "IN") for each in after[:2]):
         return
     tags, words = tags_of(between), {each.text.lower() for each in between}
-    yield from (way for way, infix in _INFIX if infix.fullmatch(tags))
+    goes_over = any(each.tag in ("ACROSS", "THEM", "NEXTTO", "PARBY") for each in after[:5])
+    yield from (way for way, infix in _INFIX if infix.fullmatch(tags) and not goes_over)
     if words & {"beside", "alongside"} and _BESIDE.fullmatch(tags):
         yield Parallel
-    goes_over = any(each.tag in ("ACROSS", "THEM", "NEXTTO", "PARBY") for each in after[:5])
     comes_next = {"followed", "behind"} | (set() if goes_over else {"then"})
     if words & comes_next and _BEHIND.fullmatch(tags):
         yield Chain

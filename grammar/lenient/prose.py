@@ -55,6 +55,10 @@ LONGEST_WORD: Final = 60  # characters
 _WORD_OR_SIGN: Final = re.compile(r"\w+|[^\w\s]")
 
 
+class NoNetworkTold(Refusal):
+    """What is no text of a network at all, whatever it may be."""
+
+
 class ProseReading(NamedTuple):
     """The ways to read a text, each in the strict notation; ``notes`` say what was supposed."""
 
@@ -80,7 +84,7 @@ def read_leniently(text: str) -> ProseReading:
     _refuse_what_is_too_long(text)
     plain = made_plain(text)
     questions = questions_of(plain)
-    whole, unit = unit_of_all(_ASKED_AFTER.sub(".\n", plain))
+    whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
     if (steps := joined_in_turn(whole, unit, questions)) is not None:
         return _accounted(plain, ProseReading((steps,)))
     for reader in _READERS:
@@ -94,12 +98,22 @@ def read_leniently(text: str) -> ProseReading:
     return _read_or_built(plain, built, questions)
 
 
+def read_as_told(plain: str, told: str) -> ProseReading:
+    """What a text made plain asks of a network that is told otherwise in its place.
+
+    Errors: ``Refusal`` where that has not what the words of the text say.
+    """
+    if not _keeps_all(plain, told):
+        raise Refusal("A value of the text is lost.", "")
+    return _accounted(plain, _read(told, questions_of(plain)))
+
+
 def _refuse_what_is_too_long(text: str) -> None:
     """Errors: ``Refusal`` for what is longer than anybody writes."""
     if len(text) > LONGEST or len(all_words := _WORD_OR_SIGN.findall(text)) > MOST_WORDS:
-        raise Refusal("This is too long to be read as prose.", "Write the network in the notation.")
+        raise NoNetworkTold("This is too long to be read as prose.", "Write it in the notation.")
     if any(len(word) > LONGEST_WORD for word in all_words):
-        raise Refusal("This has a word too long to be one.", "Write it like 4 uF -- 2 uF.")
+        raise NoNetworkTold("This has a word too long to be one.", "Write it like 4 uF -- 2 uF.")
 
 
 def _accounted(plain: str, found: ProseReading) -> ProseReading:
@@ -171,7 +185,7 @@ def _read(plain: str, questions: HeardWishes) -> ProseReading:
         scanned = _without_spare_time(scan(plain, listed))
         pieces, in_micro = settled(scanned)
         if in_micro and _speaks_of_none(scanned):
-            raise Refusal("No capacitor is spoken of here.", "Write one such as 4 uF.")
+            raise NoNetworkTold("No capacitor is spoken of here.", "Write one such as 4 uF.")
         wish = bank_in(pieces)
         if wish is None:
             _refuse_a_puzzle(pieces)
@@ -214,7 +228,7 @@ def _speaks_of_none(scanned: Sequence[Chunk]) -> bool:
 
 
 # A wish right after what is told.
-_ASKED_AFTER: Final = re.compile(
+ASKED_AFTER: Final = re.compile(
     r"(?i),? (?=(?:what(?:'s| is| are| does| charge)|find|calculate|determine|how (?:much|big)"
     r"|work out)\b)"
 )
@@ -256,7 +270,7 @@ def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
         made, stock = values[0], values[1:]
     else:
         return
-    raise Refusal(
+    raise NoNetworkTold(
         "This asks how some capacitors make so much.",
         f"Type it like: arrange {made} from {', '.join(stock)}",
     )

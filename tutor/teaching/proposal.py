@@ -135,10 +135,10 @@ def _in_words(line: str) -> Description | None:
     from grammar.any_text import readings_of  # late: loaded for words alone
 
     try:
-        ways = readings_of(line).ways
+        found = readings_of(line)
     except Refusal:
         return None
-    return ways[0].description if len(ways) == 1 else None
+    return found.ways[0].description if len(found.ways) == 1 and not found.is_unsure else None
 
 
 def _named_in(line: str, stock: Stock) -> dict[str, str]:

@@ -1,0 +1,157 @@
+"""The last resort: of all networks of the capacitors of a text, those that its words speak for.
+
+It is tried where every other way to read a text has refused, and what it finds is never sure: it is
+asked about, with the words that were not understood.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import suppress
+from typing import Final, NamedTuple
+
+from grammar.lenient.concepts import words
+from grammar.lenient.guess_claims import claims_of
+from grammar.lenient.guess_heard import heard_in
+from grammar.lenient.guess_records import CapacitorsTold, NothingHeard, WordHeard
+from grammar.lenient.guess_trees import (
+    MOST_PARTS,
+    GuessTree,
+    TreeWorth,
+    bits_of,
+    standing_of,
+    trees_over,
+)
+from grammar.lenient.prose import ASKED_AFTER, ProseReading, read_as_told
+from grammar.lenient.tokens import Chunk, scan
+from grammar.lenient.trees_in_signs import PartsJoined, PartTree, in_one_order, in_signs
+from grammar.lenient.unit_of_all import unit_of_all
+from grammar.lenient.unmarked import made_plain
+from grammar.records import Refusal
+
+_NEAR: Final = 0.3  # by how much a reading may be behind the best and still be offered
+_MOST_OFFERED: Final = 4
+_MOST_CAPACITORS: Final = 10
+# Words that say nothing of how something is joined, so that nobody need be told of them.
+_IDLE: Final = frozenset(
+    words(
+        "there theres here so we you i up does do did my our has had also just only well then very "
+        "must simply straight right left said as such than will would shall should can could may "
+        "might one other its his her out down too s re m t what no but because again finally whole"
+        " measured drawn drawing shown held starting starts begins begin ends ending coming come"
+    )
+)
+
+
+class Guess(NamedTuple):
+    """A network in signs, and how far it is from being what all words say."""
+
+    signs: str
+    standing: TreeWorth
+
+
+def guessed(text: str) -> ProseReading | None:
+    """What a text may mean that no one could read for sure, with a note on words that had no part
+    in it; None where nothing is likely, or too much.
+    """
+    plain = made_plain(text)
+    whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
+    try:
+        supply = _supply_in(scan(whole))
+        stock, heard = heard_in(whole, unit)
+    except NothingHeard:
+        return None
+    guesses, unused = _guesses(stock, heard)
+    texts: list[str] = []
+    for guess in guesses:
+        with suppress(Refusal):
+            texts += read_as_told(plain, f"{guess.signs}\n{supply}").texts
+    found = tuple(dict.fromkeys(texts))
+    if not 0 < len(found) <= _MOST_OFFERED:
+        return None
+    return ProseReading(found, _notes([*heard, *unused], bool(unit)))
+
+
+def _notes(heard: Sequence[WordHeard], with_units: bool) -> tuple[str, ...]:
+    """What was supposed, and the words that had no part in what was made of the text."""
+    said = [e.text for e in heard if e.kind in ("word", "unused") and e.text.lower() not in _IDLE]
+    unused = list(dict.fromkeys(each for each in said if len(each) > 1))
+    notes = () if with_units else ("No unit is given, so I take microfarads.",)
+    if not unused:
+        return notes
+    *others, last = (f'"{each}"' for each in unused)
+    listed = f"{', '.join(others)} and {last}" if others else last
+    return (*notes, f"I did not use {listed}.")
+
+
+def _supply_in(pieces: Sequence[Chunk]) -> str:
+    """The one supply of a text as a sentence, "" where none is told.
+
+    Errors: ``NothingHeard`` where there are several, or what is told may be that of one capacitor.
+    """
+    told = [each for each in pieces if each.tag in ("VOLT", "CHG", "ENE")]
+    if not told:
+        return "supply of V." if any(each.tag == "LV" for each in pieces) else ""
+    if len({str(each.datum) for each in told}) > 1 or told[0].tag != "VOLT":
+        raise NothingHeard
+    at = pieces.index(told[0])
+    if _is_of_one(pieces[at + 1 : at + 5]) or _is_of_one(pieces[max(0, at - 7) : at]):
+        raise NothingHeard
+    return f"supply of {told[0].text}."
+
+
+def _is_of_one(near: Sequence[Chunk]) -> bool:
+    """``12 V on the 3 uF``, ``the p.d. across C1 is 12 V``: said of one capacitor."""
+    tags = [each.tag for each in near]
+    for at, tag in enumerate(tags):
+        whom = tags[at + 1 : at + 3]
+        if tag in ("ON", "ACROSS", "OVER", "FOR", "OF") and "THE" in whom and {*whom} & _ONES:
+            return True
+    return False
+
+
+_ONES: Final = frozenset(("CAPV", "NAME", "NUM", "ORD1", "ORD2", "ORD3"))
+
+
+def _guesses(
+    stock: CapacitorsTold, heard: Sequence[WordHeard]
+) -> tuple[list[Guess], list[WordHeard]]:
+    """The networks that the words speak for, the best first, and the words of joining that nothing
+    could be made of.
+    """
+    parts = _parts_of(heard, len(stock.worths))
+    if not 1 < len(stock.worths) <= _MOST_CAPACITORS or not 0 < len(parts) <= MOST_PARTS:
+        return [], []
+    claims, unused = claims_of(heard)
+    found: dict[str, Guess] = {}
+    for tree in trees_over(parts):
+        standing = standing_of(tree, claims)
+        if standing.broken or standing.unsaid:
+            continue
+        told = _told(tree, stock)
+        guess = Guess(in_signs(told), standing)
+        same = found.get(key := in_one_order(told))
+        if same is None or same.standing.worth < standing.worth:
+            found[key] = guess
+    best = sorted(found.values(), key=lambda each: -each.standing.worth)
+    near = [e for e in best if e.standing.worth > best[0].standing.worth - _NEAR]
+    return near, [each._replace(kind="unused") for each in unused]
+
+
+def _parts_of(heard: Sequence[WordHeard], many: int) -> list[int]:
+    """The capacitors as they are told: those that are always told together are one part."""
+    masks = [sum(1 << i for i in each.who) for each in heard if each.kind == "some"]
+    told: dict[tuple[bool, ...], int] = {}
+    order: list[tuple[bool, ...]] = []
+    for bit in (1 << i for mask in masks for i in range(many) if mask >> i & 1):
+        key = tuple(bool(mask & bit) for mask in masks)
+        if key not in told:
+            order.append(key)
+        told[key] = told.get(key, 0) | bit
+    return [told[key] for key in order]
+
+
+def _told(tree: GuessTree, stock: CapacitorsTold) -> PartTree:
+    if isinstance(tree, int):
+        return stock.written(next(bits_of(tree)).bit_length() - 1)
+    return PartsJoined(tree.way, tuple(_told(each, stock) for each in tree.members))

@@ -1,0 +1,264 @@
+"""The capacitors that a guess is about: their values and names, and what else of a text is left out
+before anything is heard of them (what is asked, the supply).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import Final, NamedTuple
+
+from grammar.lenient.concepts import words
+from grammar.lenient.guess_records import NOTHING, WAYS, CapacitorsTold, NothingHeard, number_of
+from grammar.lenient.tokens import Chunk
+
+_BEFORE_A_VALUE: Final = frozenset(
+    words("CAP OF EQUAL THE COMMA EACH ABOUT CAPN IS ALL SINGLE WITH TIMES GROUP")
+)
+_OF_A_NAME: Final = frozenset(words("EQ IS OF A CAPN COLON OPEN COMMA HOLD WITH CAP"))
+_MOST_ALIKE: Final = 6
+
+
+class ValueTold(NamedTuple):
+    """A value where it stands: so many of it, whose it is, and where all that begins and ends."""
+
+    worth: str
+    many: int
+    name: str
+    start: int
+    at: int
+
+
+def values_in(pieces: Sequence[Chunk], unit: str) -> list[ValueTold]:
+    """All values of some pieces, those without a unit in the unit of the others.
+
+    Errors: ``NothingHeard`` for a value of several of which the number is not understood.
+    """
+    found: list[ValueTold] = []
+    for at in range(len(pieces)):
+        worth = _worth(pieces, at, unit)
+        if worth:
+            many, start = _counted(pieces, at)
+            if many == 1 and at + 1 < len(pieces) and pieces[at + 1].tag == "EACH":
+                raise NothingHeard  # a threesome, 3 uF each
+            name, start = _name_before(pieces, start, at) if many == 1 else ("", start)
+            found.append(ValueTold(worth, many, name, start, at))
+    return found
+
+
+def _worth(pieces: Sequence[Chunk], at: int, unit: str) -> str:
+    piece = pieces[at]
+    if piece.tag == "CAPV":
+        return str(piece.datum)
+    with_units = any(each.tag == "CAPV" for each in pieces)
+    before = pieces[at - 1] if at else NOTHING
+    if piece.tag == "LC" and (not with_units or not unit):
+        return "C" if before.tag != "CAPN" or not with_units else ""
+    if piece.tag not in ("NUM", "NUMS"):
+        return ""
+    if not with_units:
+        after = pieces[at + 1] if at + 1 < len(pieces) else NOTHING
+        is_count = after.tag in ("CAP", "NUM", "NUMS", "BRANCH", "GROUP", "OTHER", "OF", "TIMES")
+        return "" if is_count or piece.text == "1" else f"{piece.datum} {unit or 'uF'}"
+    named = before.tag == "EQ" and at > 1 and pieces[at - 2].tag == "NAME"
+    known = any(_same(f"{piece.datum} {unit}", str(e.datum)) for e in pieces if e.tag == "CAPV")
+    is_meant = known and before.tag in ("THE", "AND", "COMMA", "ACROSS", "OTHER")
+    return f"{piece.datum} {unit}" if named or is_meant else ""
+
+
+def _counted(pieces: Sequence[Chunk], at: int) -> tuple[int, int]:
+    """How many of a value are told before it, 1 where none is said, and where that begins."""
+    back = at - 1
+    while back >= 0 and pieces[back].tag in _BEFORE_A_VALUE:
+        back -= 1
+    between = {each.tag for each in pieces[max(back, 0) + 1 : at]}
+    if (
+        back >= 0
+        and pieces[back].tag in _COUNTS
+        and not (pieces[back].tag == "NUM" and "COMMA" in between)
+    ):
+        many = number_of(pieces[back]) or 2 * (pieces[back].tag == "PAIROF")
+        is_list = "EACH" not in between and ("COMMA" in between or _goes_on(pieces, at))
+        if 1 < many <= _MOST_ALIKE and not is_list:
+            return many, back
+    return 1, at
+
+
+_COUNTS: Final = ("WNUM", "NUM", "PAIROF")
+_OF_A_LIST: Final = frozenset(words("COMMA AND STOP A CAP NAME EQ OF"))
+
+
+def _goes_on(pieces: Sequence[Chunk], at: int) -> bool:
+    """Whether one more value is listed right after one."""
+    for each in pieces[at + 1 :]:
+        if each.tag in ("CAPV", "LC"):
+            return True
+        if each.tag not in _OF_A_LIST or each.text == ".":
+            return False
+    return False
+
+
+def _name_before(pieces: Sequence[Chunk], start: int, at: int) -> tuple[str, int]:
+    back = at - 1
+    while back >= 0 and pieces[back].tag in _OF_A_NAME:
+        back -= 1
+    is_last = (
+        back > 1 and pieces[back - 1].tag in ("AND", "COMMA") and pieces[back - 2].tag == "NAME"
+    )
+    if is_last and _goes_on(pieces, at):
+        return "", start  # K, L and M have 2, 3 and 4 uF
+    if back >= 0 and pieces[back].tag == "NAME" and back >= at - 4:
+        return str(pieces[back].datum), back
+    return "", start
+
+
+# What a guess leaves alone: what is no network, what is done to one, what is left out.
+_BEYOND: Final = frozenset(
+    words(
+        "RESISTOR INDUCTOR SEMI ALTERNATING OHM HENRY HZ AMP SEC TIMING DISCHARGING NOT OR SWITCH "
+        "MOVED LADDER RUNG BRIDGE CUBE STAR TRIANGLE SQUARE TETRAHEDRON CURVED ROUNDN SLAB PERM "
+        "PERMV FILL PLATE GAPN AREAN LEN AREA PCT CHARGED UNCHARGED DISCON TAKEOUT LIKEPL CROSSED "
+        "SHORT DOUBLE HALVE TRIPLE RESTORED STAYS TAKENBACK RATED UNKNOWN LOST MIDDLE POINTS "
+        "UNLIKE FIELDN FORCEN"
+    )
+)
+
+
+def with_letters_named(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """``Capacitors K, L and M``: letters that are names."""
+    named: set[str] = set()
+    for at, each in enumerate(pieces):
+        before, first = pieces[max(at - 1, 0)].tag, pieces[max(at - 2, 0)].text
+        goes_on = before in ("COMMA", "AND") and first in named
+        if each.tag == "LETTER" and (before == "CAP" or goes_on):
+            named.add(each.text)
+    if len(named) < 2:
+        return list(pieces)
+    return [e._replace(tag="NAME") if e.tag == "LETTER" and e.text in named else e for e in pieces]
+
+
+def refuse_what_is_beyond(pieces: Sequence[Chunk]) -> None:
+    """Errors: ``NothingHeard`` for what a guess leaves alone."""
+    if any(each.tag in _BEYOND for each in pieces) or _is_no_nest(pieces):
+        raise NothingHeard
+
+
+def _is_no_nest(pieces: Sequence[Chunk]) -> bool:
+    """Whether points are named, a rating, a total or a letter stands beside values with units."""
+    for at, each in enumerate(pieces):
+        near = {e.tag for e in pieces[at + 1 : at + 4]}
+        if each.tag == "POINT" and "LETTER" in near:
+            return True
+        if each.tag == "SLASH" and "VOLT" in near:
+            return True
+        if each.tag == "PLUS" and any(e.tag == "PARSIGN" for e in pieces):
+            return True
+        if each.tag == "DASH" and "POINT" in near:
+            return True
+        if each.tag in ("CEQ", "TOTAL") and near & {"CAPV"}:
+            return True
+        if each.tag == "BETWEEN" and near & {"THEM", "WNUM", "THIS"}:
+            return True
+    letters = {e.datum for e in pieces if e.tag == "LETTER" and e.text != "I" and e.start}
+    return len(letters) > 2
+
+
+def stock_of(
+    values: Sequence[ValueTold], pieces: Sequence[Chunk]
+) -> tuple[CapacitorsTold, dict[int, tuple[int, ...]]]:
+    """The stock, and which capacitors each value stands for, by where it stands."""
+    names: list[str] = []
+    worths: list[str] = []
+    whom: dict[int, tuple[int, ...]] = {}
+    for value in values:
+        known = [i for i, worth in enumerate(worths) if _same(worth, value.worth)]
+        if value.name and value.name in names:
+            whom[value.at] = (names.index(value.name),)
+            continue
+        if known and not value.name and _is_definite(pieces, value.start):
+            whom[value.at] = tuple(known[: value.many] if value.many > 1 else known)
+            continue
+        whom[value.at] = tuple(range(len(names), len(names) + value.many))
+        names += [value.name] * value.many
+        worths += [value.worth] * value.many
+    _align(names, pieces)
+    return CapacitorsTold(tuple(names), tuple(worths)), whom
+
+
+def _same(one: str, other: str) -> bool:
+    return re.sub(r"[\s-]", "", one).lower() == re.sub(r"[\s-]", "", other).lower()
+
+
+def _is_definite(pieces: Sequence[Chunk], start: int) -> bool:
+    before = pieces[start - 1] if start else NOTHING
+    return before.tag in ("THE", "THIS", "THEIR") or before.text.lower() in ("that", "those")
+
+
+def _align(names: list[str], pieces: Sequence[Chunk]) -> None:
+    """Names told apart from the values, as many as there are, are theirs in the same order."""
+    told = [str(each.datum) for each in pieces if each.tag == "NAME"]
+    apart = [each for each in dict.fromkeys(told) if each not in names]
+    if not apart:
+        return
+    if any(names) or len(apart) != len(names):
+        raise NothingHeard
+    names[:] = sorted(apart) if sorted(apart) == sorted(apart, key=apart.index) else apart
+
+
+_OF_A_SUPPLY: Final = frozenset(
+    words(
+        "ACROSS ON TO JOIN IS A OF SOURCE WITH FROM AT IN BY APPLY PD THE SUPPLY DET TERMINAL HOLD "
+        "BETWEEN PLUS DASH CHGN EQ LV LU LQ CHARGED"
+    )
+)
+_OF_THE_WHOLE: Final = frozenset(words("WHOLE ALL THEM BOTH GROUP THIS"))
+
+
+def pieces_told(pieces: Sequence[Chunk]) -> list[Chunk]:
+    """The pieces without what is asked and without the supply."""
+    found: list[Chunk] = []
+    for sentence in _sentences(pieces):
+        found += _without_supply(_without_wish(sentence))
+    return found
+
+
+def _sentences(pieces: Sequence[Chunk]) -> Iterator[list[Chunk]]:
+    row: list[Chunk] = []
+    for piece in pieces:
+        row.append(piece)
+        if piece.tag in ("STOP", "QUERY"):
+            yield row
+            row = []
+    if row:
+        yield row
+
+
+def _without_wish(sentence: list[Chunk]) -> list[Chunk]:
+    """The sentence up to its wish; a wish with values of its own tells as well."""
+    asks = [i for i, each in enumerate(sentence) if each.tag in ("WISHV", "HOWTO")]
+    if not asks and sentence[-1].tag != "QUERY":
+        return sentence
+    start = asks[0] if asks else 0
+    joins = any(each.tag in WAYS for each in sentence)
+    values = sum(each.tag in _VALUES for each in sentence[start:])
+    if joins and (values > 1 or (values and not any(e.tag in _VALUES for e in sentence[:start]))):
+        return [each for each in sentence if each.tag != "WISHV"]
+    start = start if joins else 0
+    return [*sentence[:start], Chunk("STOP", ".", sentence[-1].start)]
+
+
+_VALUES: Final = ("CAPV", "NUMS")
+
+
+def _without_supply(sentence: list[Chunk]) -> list[Chunk]:
+    """The sentence without the values of a supply and the words around them that go with it."""
+    left = list(sentence)
+    while at := next((i for i, e in enumerate(left, 1) if e.tag in ("VOLT", "CHG", "ENE")), 0):
+        start, end = at - 1, at
+        while start and left[start - 1].tag in _OF_A_SUPPLY:
+            start -= 1
+        while end < len(left) and left[end].tag in _OF_A_SUPPLY | _OF_THE_WHOLE:
+            end += 1
+        end = end if end < len(left) and left[end].tag != "CAPV" else at
+        left[start:end] = [Chunk("COMMA", ",", left[start].start)]
+    return left
