@@ -202,6 +202,7 @@ def _one_left(case: _Case) -> Ask:
 def _product(case: _Case) -> Ask:
     """The chain's rule as one fraction leads to the product."""
     one, other, (both, chain) = case.one, case.other, case.amounts
+    number, (total, series) = case.speech.number, case.usual
     reason = (
         f"1/C = 1/{one} + 1/{other} = ({one} + {other})/({one} × {other}), and C is {chain} with "
         f"{one} + {other} = {both}. So {one} × {other} is the two totals multiplied, "
@@ -210,13 +211,16 @@ def _product(case: _Case) -> Ask:
     again = f"1/{one} + 1/{other} as one fraction: what stands above its line, and what below?"
     return Ask(
         "missing product", "reason",
-        f"{one} + {other} is known, then. What is {one} × {other}: the two totals multiplied, the "
-        "larger over the smaller, or the smaller alone?",
+        f"{one} + {other} = {both}, then, and in series they make {chain}. What is "
+        f"{one} × {other}: {chain} and {both} multiplied, {both} over {chain}, or {chain} alone?",
         reason, reason,
         options=(
-            Option(("multiplied", "the two totals multiplied", "the product", "times"), True),
-            Option(("the larger over the smaller", "over", "divided"), False, again),
-            Option(("the smaller alone", "the smaller", "alone"), False, again),
+            Option(
+                ("multiplied", "the two multiplied", "the product", "times",
+                 number(series * total)), True,
+            ),
+            Option(("over", "divided", number(total / series)), False, again),
+            Option(("alone", "only that"), False, again),
         ),
         hints=(again,),
     )
