@@ -10,7 +10,7 @@ import re
 from typing import NamedTuple
 
 from grammar.reading import read_network
-from grammar.records import Description, Refusal
+from grammar.records import ReadText, Refusal
 
 # Clauses that only the notation has: who writes one is answered in its terms.
 _OF_THE_NOTATION = re.compile(
@@ -24,13 +24,6 @@ _POINTS_BACK = re.compile(
 )
 _LETTERS_OF_CHOICE = "abcdefgh"
 MOST_OFFERED = 4
-
-
-class ReadText(NamedTuple):
-    """One way to read a text: in the strict notation, and what that describes."""
-
-    text: str
-    description: Description
 
 
 class Readings(NamedTuple):
@@ -72,9 +65,8 @@ def readings_of(text: str) -> Readings:
         if guesses is None:
             raise refusal from None
         return guesses
-    ways = tuple(ReadText(each, read_network(each)) for each in found.texts)
     told = strict if _looks_strict(text) else None
-    return Readings(ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
+    return Readings(found.ways[:MOST_OFFERED], notes=found.notes, beyond=found.beyond, refusal=told)
 
 
 def _guesses_at(text: str) -> Readings | None:
@@ -84,8 +76,7 @@ def _guesses_at(text: str) -> Readings | None:
     found = guessed(text)
     if found is None:
         return None
-    ways = tuple(ReadText(each, read_network(each)) for each in found.texts)
-    return Readings(ways, notes=found.notes, is_unsure=True)
+    return Readings(found.ways, notes=found.notes, is_unsure=True)
 
 
 def sure_reading(text: str) -> ReadText:

@@ -306,3 +306,10 @@ class Description(NamedTuple):
     bank: Bank | None = None
     pair: SoughtPair | SoughtEqual | None = None
     exchange: Literal["star", "triangle"] | None = None
+
+
+class ReadText(NamedTuple):
+    """One way to read a text: in the strict notation, and what that describes."""
+
+    text: str
+    description: Description

@@ -27,7 +27,7 @@ from grammar.lenient.tokens import Chunk, scan
 from grammar.lenient.trees_in_signs import PartsJoined, PartTree, in_one_order, in_signs
 from grammar.lenient.unit_of_all import unit_of_all
 from grammar.lenient.unmarked import made_plain
-from grammar.records import Refusal
+from grammar.records import ReadText, Refusal
 
 _NEAR: Final = 0.3  # by how much a reading may be behind the best and still be offered
 _MOST_OFFERED: Final = 4
@@ -62,11 +62,12 @@ def guessed(text: str) -> ProseReading | None:
     except NothingHeard:
         return None
     guesses, unused = _guesses(stock, heard)
-    texts: list[str] = []
+    ways: dict[str, ReadText] = {}
     for guess in guesses:
         with suppress(Refusal):
-            texts += read_as_told(plain, f"{guess.signs}\n{supply}").texts
-    found = tuple(dict.fromkeys(texts))
+            told = read_as_told(plain, f"{guess.signs}\n{supply}").ways
+            ways.update((each.text, each) for each in told)
+    found = tuple(ways.values())
     if not 0 < len(found) <= _MOST_OFFERED:
         return None
     return ProseReading(found, _notes([*heard, *unused], bool(unit)))

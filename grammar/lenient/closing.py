@@ -25,7 +25,7 @@ def completed(table: Tabletop) -> Tabletop:
         table = table.with_cap(index, table.caps[index]._replace(worth=table.stock))
     table = _with_one_pair_of_points(_with_the_sought(_without_spare_blanks(table)))
     table = _all_in_letters(table)
-    if any(cap.promised for index, cap in enumerate(table.caps) if index in _standing(table)):
+    if any(table.caps[index].promised for index in _standing(table)):
         raise Refusal(
             "What is in a group that is spoken of is not said.", "Say it after the group."
         )

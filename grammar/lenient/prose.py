@@ -11,6 +11,7 @@ from grammar.lenient.accounted import refuse_what_is_otherwise
 from grammar.lenient.arms_bridged import with_arms_bridged
 from grammar.lenient.asked_of_whom import with_questions
 from grammar.lenient.bank_told import bank_in
+from grammar.lenient.bounds import refuse_too_many_ways, refuse_what_is_too_long
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
@@ -45,26 +46,20 @@ from grammar.lenient.ways_told import with_ways_told
 from grammar.lenient.wires_told import with_wires_told
 from grammar.lenient.without_resistors import beyond_in, without_resistors
 from grammar.reading import read_network
-from grammar.records import Description, Element, Part, Refusal
-
-# What is read as prose, so that how long it takes is known beforehand: the longest of some 4,000
-# texts that people wrote has a third of these words and a fifth of these characters.
-LONGEST: Final = 2_000  # characters
-MOST_WORDS: Final = 300  # words and signs
-LONGEST_WORD: Final = 60  # characters
-_WORD_OR_SIGN: Final = re.compile(r"\w+|[^\w\s]")
-
-
-class NoNetworkTold(Refusal):
-    """What is no text of a network at all, whatever it may be."""
+from grammar.records import Description, Element, Part, ReadText, Refusal
 
 
 class ProseReading(NamedTuple):
     """The ways to read a text, each in the strict notation; ``notes`` say what was supposed."""
 
-    texts: tuple[str, ...]
+    ways: tuple[ReadText, ...]
     notes: tuple[str, ...] = ()
     beyond: str = ""
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """The ways in the strict notation."""
+        return tuple(each.text for each in self.ways)
 
 
 class _Found(NamedTuple):
@@ -81,12 +76,12 @@ def read_leniently(text: str) -> ProseReading:
 
     Errors: ``Refusal`` where no network can be made out, with what is missing.
     """
-    _refuse_what_is_too_long(text)
+    refuse_what_is_too_long(text)
     plain = made_plain(text)
     questions = questions_of(plain)
     whole, unit = unit_of_all(ASKED_AFTER.sub(".\n", plain))
     if (steps := joined_in_turn(whole, unit, questions)) is not None:
-        return _accounted(plain, ProseReading((steps,)))
+        return _accounted(plain, _only(steps))
     for reader in _READERS:
         told = reader(whole, unit)
         if told != whole and _keeps_all(whole, told):
@@ -108,18 +103,10 @@ def read_as_told(plain: str, told: str) -> ProseReading:
     return _accounted(plain, _read(told, questions_of(plain)))
 
 
-def _refuse_what_is_too_long(text: str) -> None:
-    """Errors: ``Refusal`` for what is longer than anybody writes."""
-    if len(text) > LONGEST or len(all_words := _WORD_OR_SIGN.findall(text)) > MOST_WORDS:
-        raise NoNetworkTold("This is too long to be read as prose.", "Write it in the notation.")
-    if any(len(word) > LONGEST_WORD for word in all_words):
-        raise NoNetworkTold("This has a word too long to be one.", "Write it like 4 uF -- 2 uF.")
-
-
 def _accounted(plain: str, found: ProseReading) -> ProseReading:
     """What was read, where it has what the words of the text say. Errors: ``Refusal``."""
     if not found.beyond:
-        told = [read_network(each) for each in found.texts]
+        told = [each.description for each in found.ways]
         refuse_what_is_otherwise(plain, put_right(scan(plain)), told)
         refuse_a_loose_end(plain, told)
     return found
@@ -163,7 +150,7 @@ def _read_or_built(plain: str, built: str, questions: HeardWishes) -> ProseReadi
         with suppress(Refusal):
             return _accounted(plain, _read(built, questions))
         raise
-    if len(found.texts) > 1:
+    if len(found.ways) > 1:
         with suppress(Refusal):
             return _decided(found, _accounted(plain, _read(built, questions)))
     return found
@@ -171,10 +158,15 @@ def _read_or_built(plain: str, built: str, questions: HeardWishes) -> ProseReadi
 
 def _decided(found: ProseReading, built: ProseReading) -> ProseReading:
     """One of several ways by what the clauses build up; where that is none of them, all."""
-    shapes = {_shape(read_network(each), frozenset()) for each in found.texts}
-    if all(_shape(read_network(each), frozenset()) in shapes for each in built.texts):
+    shapes = {_shape(each.description, frozenset()) for each in found.ways}
+    if all(_shape(each.description, frozenset()) in shapes for each in built.ways):
         return built
-    return found._replace(texts=(*built.texts, *found.texts))
+    return found._replace(ways=(*built.ways, *found.ways))
+
+
+def _only(text: str) -> ProseReading:
+    """What can be read in this one way."""
+    return ProseReading((ReadText(text, read_network(text)),))
 
 
 def _read(plain: str, questions: HeardWishes) -> ProseReading:
@@ -191,7 +183,7 @@ def _read(plain: str, questions: HeardWishes) -> ProseReading:
             _refuse_a_puzzle(pieces)
         wish = wish or all_sought(pieces) or plates_sought(pieces) or one_sought(plain, pieces)
         if (wish := wish or ladder_in(pieces, plain)) is not None:
-            return ProseReading((wish,))
+            return _only(wish)
         if beyond := beyond_in(pieces):
             pieces = without_resistors(pieces) or []
         try:
@@ -201,15 +193,15 @@ def _read(plain: str, questions: HeardWishes) -> ProseReading:
     if not found and not beyond:
         found = _without_noise([scan(plain, listed) for listed in _commas(plain)], questions)
     kept = _distinct(found)
-    texts = tuple(each.text for each in kept)
-    notes = tuple(dict.fromkeys(note for each in kept for note in each.notes))
+    ways = tuple(way for way, _ in kept)
+    notes = tuple(dict.fromkeys(note for _, each in kept for note in each))
     if beyond:
-        return ProseReading(texts, notes, beyond)
-    if not texts:
+        return ProseReading(ways, notes, beyond)
+    if not ways:
         raise fault or Refusal(
             "No network can be made out in this.", "Write it like 4 uF -- (2 uF || 3 uF)."
         )
-    return ProseReading(texts, notes)
+    return ProseReading(ways, notes)
 
 
 # What a text of capacitors has beside numbers.
@@ -322,7 +314,10 @@ def _texts(pieces: Sequence[Chunk], questions: HeardWishes) -> list[_Found]:
         )
     ]
     try:
+        number = 0
         for sentence in sentences(pieces):
+            number += len(tables)
+            refuse_too_many_ways(number)
             tables = played(tables, sentence)
         tables = [with_branches_joined(table) for table in tables]
     except NoSense as misfit:
@@ -384,17 +379,18 @@ def _left_out(words: str) -> str:
     return f'You ask about "{words}": {meant}, so I leave it out.'
 
 
-def _distinct(readings: list[_Found]) -> list[_Found]:
-    """The cheapest readings whose texts can be read, each network once."""
-    found: dict[object, _Found] = {}
+def _distinct(readings: list[_Found]) -> list[tuple[ReadText, tuple[str, ...]]]:
+    """The cheapest readings whose texts can be read, each network once, with their notes."""
+    found: dict[object, tuple[ReadText, tuple[str, ...]]] = {}
+    least: int | None = None
     for each in sorted(readings, key=lambda each: each.cost):
-        try:
-            description = read_network(each.text)
-        except Refusal:
-            continue
-        found.setdefault(_shape(description, each.named), each)
-    least = min((each.cost for each in found.values()), default=0)
-    return [each for each in found.values() if each.cost == least]
+        if least is not None and each.cost > least:
+            break
+        with suppress(Refusal):
+            way = ReadText(each.text, read_network(each.text))
+            found.setdefault(_shape(way.description, each.named), (way, each.notes))
+            least = each.cost
+    return list(found.values())
 
 
 def _shape(description: Description, named: frozenset[str]) -> object:

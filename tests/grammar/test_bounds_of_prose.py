@@ -5,13 +5,14 @@ from __future__ import annotations
 import pytest
 
 from grammar.any_text import readings_of
+from grammar.lenient import bounds, prose
+from grammar.lenient.bounds import LONGEST_WORD, MOST_NUMBERS, MOST_SENTENCES, MOST_WORDS
 from grammar.lenient.bracketing import LONGEST, MOST_WAYS, _Clause, ways_to_join
 from grammar.lenient.mentions import Mention, Ref
 from grammar.lenient.patterns import found_in, row
-from grammar.lenient.prose import LONGEST as LONGEST_TEXT
-from grammar.lenient.prose import LONGEST_WORD, MOST_WORDS
 from grammar.lenient.tabletop import NoSense
 from grammar.lenient.tokens import Chunk, scan
+from grammar.reading import read_network
 from grammar.records import Refusal
 
 AGAIN = (
@@ -42,13 +43,43 @@ def test_what_is_said_again_and_again_is_no_network(words):
     [
         ("x " * (MOST_WORDS + 1), "too long to be read as prose"),
         ("& " * (MOST_WORDS + 1), "too long to be read as prose"),
-        ("words and " * (LONGEST_TEXT // 10 + 1), "too long to be read as prose"),
+        ("words and " * (bounds.LONGEST // 10 + 1), "too long to be read as prose"),
+        ("3\n" * (MOST_SENTENCES + 1), "too long to be read as prose"),
+        ("3, " * (MOST_NUMBERS + 1), "too long to be read as prose"),
         ("two capacitors of " + "9" * (LONGEST_WORD + 1), "a word too long"),
     ],
 )
 def test_a_text_beyond_a_bound_is_refused_for_it(text, why):
     with pytest.raises(Refusal, match=why):
         readings_of(text)
+
+
+def test_a_value_on_as_many_lines_as_are_read_is_one_capacitor_each():
+    ways = readings_of("3\n" * MOST_SENTENCES).ways
+    assert [way.text.count("3 uF") for way in ways] == [MOST_SENTENCES] * len(ways)
+    assert [way.description for way in ways] == [read_network(way.text) for way in ways]
+
+
+def test_no_more_is_played_than_the_bound(monkeypatch):
+    plays = 0
+    play = prose.played
+
+    def counted(tables, sentence):
+        nonlocal plays
+        plays += len(tables)
+        return play(tables, sentence)
+
+    monkeypatch.setattr(prose, "played", counted)
+    with pytest.raises(Refusal, match="too many ways"):
+        prose.read_leniently("12 uF -- 12 uF\n" * MOST_SENTENCES)
+    assert 0 < plays <= bounds.MOST_PLAYED
+
+
+def test_a_reading_is_read_in_the_notation_once(monkeypatch):
+    read = []
+    monkeypatch.setattr(prose, "read_network", lambda text: read.append(text) or read_network(text))
+    found = readings_of("a 4 uF in series with a 12 uF on 8 V")
+    assert read == [way.text for way in found.ways]
 
 
 def test_a_long_story_is_read_all_the_same():
