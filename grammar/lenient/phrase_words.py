@@ -32,6 +32,7 @@ _FEED: Final = re.compile(
     r"(?: (?:is |lies? |sits? |are )?(?:applied |put )?(?:across|on|over|to|goes to)"
     rf" {_ALL})?(?![a-z])"
 )
+_SOME_VOLTS: Final = re.compile(rf"(?i){_VOLTS}")
 _FEEDING: Final = re.compile(
     rf"(?i)^\s*(?:the |an? )?(?:supply|battery|source|cell)(?: of)? \(?{_VOLTS}\)? (?:feeds"
     r"|supplies|drives|powers|goes (?:on )?to|leads to|gives)\b"
@@ -171,6 +172,8 @@ def put_in_order(sentence: str) -> str:
 
 def without_feed(sentence: str) -> str:
     """A sentence without what it says of the supply."""
+    if _SOME_VOLTS.search(sentence) is None:
+        return sentence
     if _FEEDING.search(sentence):
         return _FEEDING.sub("", sentence)
     return re.sub(_FEED, lambda feed: " " if _is_of_all(feed) else feed[0], sentence)

@@ -62,9 +62,9 @@ _CLAIMED: Final = re.compile(
     rf"(?P<network>[^?]*?),? (?:comes?|makes?|gives?|equals?|amounts?|adds? up)"
     rf"(?: up)?(?: to)?(?: about)? {_VALUE}(?: in all| altogether| in total)? ?\?"
 )
-# From 0.5 mm to 2 mm.
+# From 0.5 mm to 2 mm; looked for where a clause begins alone, once for each.
 _MOVED: Final = re.compile(
-    r"(?i)(?P<verb>[^.;,]*\b(?:plates?|gap|distance|separation|spacing)\b[^.;]*?)\bfrom "
+    r"(?i)(?<![^.;,])(?P<verb>[^.;,]*\b(?:plates?|gap|distance|separation|spacing)\b[^.;]*?)\bfrom "
     r"(?P<a>[0-9.,]+) ?(?P<unit>mm|cm|um)?(?: apart)? to (?P<b>[0-9.,]+) ?"
     r"(?P<to>mm|cm|um)\b(?: apart)?"
 )

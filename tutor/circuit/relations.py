@@ -267,8 +267,10 @@ def worked_back(
 
 def complete(found: dict[Fact, Value], name: str) -> None:
     """Add what follows by the law of one capacitor, charge and p.d. before the energy."""
-    for relation in of_capacitor(name):
-        if relation.finds not in found and all(fact in found for fact in relation.uses):
-            value = relation.value([found[fact] for fact in relation.uses])
+    for finds, *others in FORMS:
+        fact, uses = Fact(finds, name), [Fact(each, name) for each in others]
+        if fact not in found and all(each in found for each in uses):
+            relation = Relation("multiplied", fact, tuple(uses))
+            value = relation.value([found[each] for each in uses])
             if value is not None:
-                found[relation.finds] = tidy(value)
+                found[fact] = tidy(value)

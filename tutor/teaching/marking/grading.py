@@ -490,7 +490,8 @@ def _faulty(case: _Case[Topic], bad: int, found: Judgement[Topic]) -> Judgement[
     if any(f.kind in GOOD for f in fits[:bad]):
         return found._replace(fault="arithmetic", method=True)
     names, diagnosis = case.subject.recognise(here)
-    if not names and fits[-1].kind == "off":  # a sum of rounded values, then what it comes to
+    if not names and not is_last and fits[-1].kind == "off":
+        # a sum of rounded values, then what it comes to
         names, diagnosis = case.subject.recognise(fits[-1])
     if names and set(names) <= {EARLY}:
         return found._replace(
