@@ -14,9 +14,9 @@ from grammar.records import Refusal
 from tutor.circuit.network import Problem, build
 from tutor.front.marks import MarkOptions, mark_command, marks_json
 from tutor.front.plain import Page
-from tutor.teaching.marking import marker
+from tutor.teaching.marking import carrying, marker
 from tutor.teaching.marking.examining import Scheme, read_scheme
-from tutor.teaching.marking.marked import Marked
+from tutor.teaching.marking.marked import MOST_STATED, TOO_MUCH, Marked
 from tutor.teaching.marking.on_network import mark, mark_in_chat
 from tutor.teaching.marking.statements import Reader, Said, said_in
 from tutor.teaching.marking.working import written_lines
@@ -214,6 +214,35 @@ def test_a_line_that_the_program_fails_on_does_not_cost_the_rest(
     told = "\n".join(printed)
     assert "failed on this line" in told
     assert " is right." in told or "as given" in told
+
+
+# How much of a line is followed
+
+
+@pytest.mark.parametrize("row", ["Q{at} = {at}.25 uC, ", "{at}.25 uC, ", "Q2 = {at}.25 uC; so 3, "])
+def test_a_line_that_states_more_than_anybody_writes_is_left_as_it_is(row: str) -> None:
+    text = "".join(row.format(at=at) for at in range(1, MOST_STATED + 2))
+    found = marked(ONE_ERROR, text, "C23 = 3 uF").lines
+    assert [line.verdict for line in found] == ["unread", "right"]
+    assert found[0].remark == f"Not marked. {TOO_MUCH}"
+
+
+def test_a_row_of_as_many_values_as_are_followed_is_marked() -> None:
+    found = marked(ONE_ERROR, ", ".join(["C23 = 3 uF"] * MOST_STATED)).lines
+    assert [line.verdict for line in found] == ["right"]
+
+
+def test_a_wrong_value_is_looked_for_at_skipped_steps_once_each_time_it_is_graded(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    looked = []
+
+    def counted(*told: Any) -> None:
+        looked.append(told)
+
+    monkeypatch.setattr(carrying, "diagnose_skipped", counted)
+    assert marked(ONE_ERROR, "E1 = 77.7 uJ").lines[0].verdict == "wrong"
+    assert len(looked) == 2  # for what the value may be about, and for its verdict
 
 
 # Remarks

@@ -16,6 +16,8 @@ MOST_LINES: Final = 400
 FAILED: Final = (
     "This program failed on this line. The fault is its own: nothing is taken off for it."
 )
+MOST_STATED: Final = 18  # in one line, three times what anybody writes there
+TOO_MUCH: Final = "This line states too much at once. Write each value on a line of its own."
 Result = TypeVar("Result")
 Args = ParamSpec("Args")
 

@@ -33,6 +33,8 @@ from tutor.teaching.marking.grading import (
 )
 from tutor.teaching.marking.marked import (
     FAILED,
+    MOST_STATED,
+    TOO_MUCH,
     Marked,
     credits_of,
     in_all,
@@ -74,13 +76,14 @@ _NAME_FIRST = re.compile(r"\s*[A-Za-z]\w{0,3}\s*=")
 
 
 class _Place(NamedTuple):
-    """Where in a line its reading stands: what its last statement was ``about``, and ``of_each``,
-    whether words before say that it counts for several.
+    """Where in a line its reading stands: what its last statement was ``about``, ``of_each``,
+    whether words before say that it counts for several, and how many it has ``stated`` so far.
     """
 
     line: int
     about: tuple[str, ...] = ()
     of_each: bool = False
+    stated: int = 0
 
 
 def marked(
@@ -117,11 +120,14 @@ def _read_line(by: ProblemKind[S, Topic], sheet: S, line: WrittenLine) -> tuple[
             done = _with(done, words)
         if words is None or states_amount(piece):
             found, after = _best(by, done.sheet, piece, place)
+            if after.stated > MOST_STATED:
+                return sheet, ReadLine(line, (), TOO_MUCH)
             if words is None or found.is_good or "=" in piece:  # in a sentence, good ones alone
                 done, place = _with(done, found), after
             else:
                 passing = found.sheet.passing
                 done = done._replace(sheet=done.sheet._replace(passing=passing))
+                place = place._replace(stated=after.stated)
     grades = done.grades
     if says_units_once(line.text):
         grades = tuple(g._replace(unit="") if g.unit == "missing" else g for g in grades)
@@ -159,7 +165,8 @@ def _read_piece(
         said = said_in(reader._replace(names=reader.names | own, in_letters=letters), piece)
     except Refusal as refusal:
         return done._replace(why=str(refusal)), place
-    for each in said:
+    place = place._replace(stated=place.stated + len(said))
+    for each in said if place.stated <= MOST_STATED else ():
         meant = _going_on(done.sheet, each) if goes_on and each is said[0] else each
         done, place = _taken(by, done, meant, place)
     return done, place
@@ -183,7 +190,7 @@ def _taken(
     said = said._replace(of_each=said.of_each or place.of_each)
     if said.statement is None:
         hint = said.label.names if said.label and said.label.names else sheet.hint
-        place = _Place(place.line, said.names or place.about, said.of_each)
+        place = place._replace(about=said.names or place.about, of_each=said.of_each)
         return done._replace(sheet=sheet._replace(hint=hint)), place
     try:
         found = _judged(by, sheet, said)
