@@ -11,7 +11,6 @@ from grammar.lenient.accounted import refuse_what_is_otherwise
 from grammar.lenient.arms_bridged import with_arms_bridged
 from grammar.lenient.asked_of_whom import with_questions
 from grammar.lenient.bank_told import bank_in
-from grammar.lenient.bounds import refuse_too_many_ways, refuse_what_is_too_long
 from grammar.lenient.built_up import with_blocks_told, with_what_is_built
 from grammar.lenient.charged_told import with_charged_told
 from grammar.lenient.concepts import words
@@ -30,6 +29,7 @@ from grammar.lenient.phrases_told import with_phrases_told
 from grammar.lenient.places_told import with_places_told
 from grammar.lenient.plates_told import plates_sought
 from grammar.lenient.playing import played, with_branches_joined
+from grammar.lenient.prose_bounds import refuse_too_many_ways, refuse_what_is_too_long
 from grammar.lenient.questions_heard import HeardWishes, questions_of
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from grammar.any_text import readings_of
-from grammar.lenient import bounds, prose
-from grammar.lenient.bounds import LONGEST_WORD, MOST_NUMBERS, MOST_SENTENCES, MOST_WORDS
+from grammar.lenient import prose, prose_bounds
 from grammar.lenient.bracketing import LONGEST, MOST_WAYS, _Clause, ways_to_join
 from grammar.lenient.mentions import Mention, Ref
 from grammar.lenient.patterns import found_in, row
+from grammar.lenient.prose_bounds import LONGEST_WORD, MOST_NUMBERS, MOST_SENTENCES, MOST_WORDS
 from grammar.lenient.tabletop import NoSense
 from grammar.lenient.tokens import Chunk, scan
 from grammar.reading import read_network
@@ -43,7 +43,7 @@ def test_what_is_said_again_and_again_is_no_network(words):
     [
         ("x " * (MOST_WORDS + 1), "too long to be read as prose"),
         ("& " * (MOST_WORDS + 1), "too long to be read as prose"),
-        ("words and " * (bounds.LONGEST // 10 + 1), "too long to be read as prose"),
+        ("words and " * (prose_bounds.LONGEST // 10 + 1), "too long to be read as prose"),
         ("3\n" * (MOST_SENTENCES + 1), "too long to be read as prose"),
         ("3, " * (MOST_NUMBERS + 1), "too long to be read as prose"),
         ("two capacitors of " + "9" * (LONGEST_WORD + 1), "a word too long"),
@@ -72,7 +72,7 @@ def test_no_more_is_played_than_the_bound(monkeypatch):
     monkeypatch.setattr(prose, "played", counted)
     with pytest.raises(Refusal, match="too many ways"):
         prose.read_leniently("12 uF -- 12 uF\n" * MOST_SENTENCES)
-    assert 0 < plays <= bounds.MOST_PLAYED
+    assert 0 < plays <= prose_bounds.MOST_PLAYED
 
 
 def test_a_reading_is_read_in_the_notation_once(monkeypatch):
