@@ -42,7 +42,7 @@ def _has_too_many(text: str) -> bool:
 
 
 def refuse_too_many_ways(played: int) -> None:
-    """Errors: ``Refusal`` where so many sentences were tried, in all the ways to take the others."""
+    """Errors: ``Refusal`` where so many sentences were tried, in all ways to take the others."""
     if played > MOST_PLAYED:
         raise Refusal(
             "This can be taken in too many ways.",
