@@ -5,14 +5,18 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+from grammar.records import Refusal
 from tests.front.killing import kill_some
+from tutor.front import record_place
 from tutor.front.chat.stages import Answer, Choosing, Solving
 from tutor.front.keeping import Keeper, Opening, Unkept, settings_in
+from tutor.front.options import Options
 from tutor.learner.record import Record, open_record
 from tutor.teaching.settings import DEFAULTS
 
@@ -164,7 +168,7 @@ def test_every_line_is_in_the_record_before_its_answer_is_handed_on(
     answer = host.open(Opening())
     for number, line in enumerate(WALK, start=1):
         answer = host.hear(answer.chat, line)
-        with sqlite3.connect(path) as other:
+        with closing(sqlite3.connect(path)) as other:
             rows = other.execute("SELECT number, line FROM turns ORDER BY number").fetchall()
             texts = other.execute(
                 "SELECT text FROM said JOIN turns ON turns.id = said.turn WHERE turns.number = ?"
@@ -244,7 +248,7 @@ def test_a_sitting_whose_beginning_is_spoilt_is_told_and_the_chat_goes_on(
 ) -> None:
     host = keeper(record)
     host.hear(host.open(Opening()).chat, HALL)
-    with sqlite3.connect(path) as connection:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("UPDATE sittings SET opening = ?", (opening,))
     host = keeper(record)
     chat = host.open(Opening()).chat
@@ -252,3 +256,14 @@ def test_a_sitting_whose_beginning_is_spoilt_is_told_and_the_chat_goes_on(
     assert "is damaged" in answer.messages[0].text
     assert isinstance(answer.chat.stage, Choosing)
     assert isinstance(host.hear(answer.chat, HALL).chat.stage, Solving)
+
+
+def test_a_record_is_closed_where_who_learns_is_refused(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened = open_record(path, NOW)
+    monkeypatch.setattr(record_place, "open_for", lambda _: opened)
+    with pytest.raises(Refusal):
+        record_place.host_for(Options(record=str(path), learner=" "))
+    with pytest.raises(sqlite3.ProgrammingError, match="closed"):
+        opened.learners()

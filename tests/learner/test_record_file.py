@@ -13,8 +13,10 @@ import pytest
 
 from grammar.records import Refusal
 from tests.learner.recording import NAME, NOW, begun, exchange
+from tutor.learner import record as record_module
+from tutor.learner import record_file
 from tutor.learner.migrations import APPLICATION, MIGRATIONS, Migration
-from tutor.learner.record import Record, open_record
+from tutor.learner.record import Record, in_memory, open_copy, open_record
 from tutor.learner.record_file import copy_of
 from tutor.teaching.observation import Observation
 
@@ -450,3 +452,22 @@ def test_a_record_that_may_only_be_read_is_copied_to_be_looked_at(path: Path) ->
         assert [each.observation.key for each in record.seen(learner)] == ["V1", "V2"]
         assert record.find("nobody") is None
     assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("opening", [lambda path: open_copy(path, NOW), lambda _: in_memory(NOW)])
+def test_what_cannot_be_brought_up_to_date_in_memory_is_closed(
+    path: Path, monkeypatch: pytest.MonkeyPatch, opening: Callable[[Path], Record]
+) -> None:
+    filled(path, 1)
+    opened: list[sqlite3.Connection] = []
+
+    def failing(connection: sqlite3.Connection, *_: object) -> None:
+        opened.append(connection)
+        raise sqlite3.DatabaseError("spoilt")
+
+    monkeypatch.setattr(record_file, "migrate", failing)
+    monkeypatch.setattr(record_module, "migrate", failing)
+    with pytest.raises((Refusal, sqlite3.DatabaseError)):
+        opening(path)
+    with pytest.raises(sqlite3.ProgrammingError, match="closed"):
+        opened[0].execute("SELECT 1")

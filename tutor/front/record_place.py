@@ -74,9 +74,11 @@ def host_for(options: Options | None) -> Host:
 
     if not is_kept(options):
         return Unkept()
+    from tutor.learner.record_file import closed_if_failing
+
     try:
-        record = open_for(options)
-        return Keeper(record, _who(record, options), time)
+        with closed_if_failing(open_for(options)) as record:
+            return Keeper(record, _who(record, options), time)
     except Refusal as refusal:
         if options is not None and (options.record or options.learner):
             raise

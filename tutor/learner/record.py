@@ -20,7 +20,15 @@ from typing import Any, Final, TypeVar
 
 from grammar.refusals import Refusal
 from tutor.learner.migrations import MIGRATIONS, Migration, form_of, migrate, newer
-from tutor.learner.record_file import copy_of, open_file, set_aside, to_be_wiped, told_kindly, wiped
+from tutor.learner.record_file import (
+    closed_if_failing,
+    copy_of,
+    open_file,
+    set_aside,
+    to_be_wiped,
+    told_kindly,
+    wiped,
+)
 from tutor.learner.record_turns import enter, write_turn
 from tutor.learner.rows import (
     Exchange,
@@ -327,9 +335,9 @@ def open_copy(path: Path, now: float) -> Record:
 
 def in_memory(now: float) -> Record:
     """An empty record that is gone once it is closed, for other records to be merged in."""
-    connection = sqlite3.connect(":memory:", isolation_level=None)
-    migrate(connection, now, MIGRATIONS)
-    connection.execute("PRAGMA foreign_keys = ON")
+    with closed_if_failing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
+        migrate(connection, now, MIGRATIONS)
+        connection.execute("PRAGMA foreign_keys = ON")
     return Record(Path("memory"), connection, "", len(MIGRATIONS))
 
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Mapping
-from contextlib import closing, contextmanager, suppress
+from contextlib import ExitStack, closing, contextmanager, suppress
 from datetime import UTC, datetime
 from itertools import takewhile
 from pathlib import Path
 from time import sleep
-from typing import Final, Literal, NamedTuple, NoReturn, TypeAlias
+from typing import Final, Literal, NamedTuple, NoReturn, Protocol, TypeAlias, TypeVar
 
 from grammar.refusals import Refusal
 from tutor.learner.files import said
@@ -42,6 +42,12 @@ TOLD: Mapping[int, tuple[str, str]] = {
     13: ("There is no room left on the disk for the record in {path}.", "Make some room there."),
 }
 
+class _CanBeClosed(Protocol):
+    def close(self) -> None:
+        """Let it go."""
+
+
+Closed = TypeVar("Closed", bound=_CanBeClosed)
 FileStanding: TypeAlias = Literal["new", "ours", "damaged"]
 
 
@@ -82,18 +88,31 @@ def copy_of(path: Path, now: float, migrations: tuple[Migration, ...]) -> sqlite
     """
     if _look_at(path, len(migrations)) != "ours":
         raise Refusal(f"{path} is no record, or a damaged one.", "Name the record with --record.")
-    copy = sqlite3.connect(":memory:", isolation_level=None)
-    with told_kindly(path):
-        for way in ("mode=ro", "immutable=1"):  # the second where nothing may be put beside it
-            try:
-                with closing(sqlite3.connect(f"{path.as_uri()}?{way}", uri=True)) as source:
-                    source.backup(copy)
-                break
-            except sqlite3.OperationalError:
-                if way == "immutable=1" or _beside(path, "-wal").exists():
-                    raise
+    in_memory = sqlite3.connect(":memory:", isolation_level=None)
+    with closed_if_failing(in_memory) as copy, told_kindly(path):
+        _copy_into(copy, path)
         migrate(copy, now, migrations)
     return copy
+
+
+def _copy_into(copy: sqlite3.Connection, path: Path) -> None:
+    for way in ("mode=ro", "immutable=1"):  # the second where nothing may be put beside it
+        try:
+            with closing(sqlite3.connect(f"{path.as_uri()}?{way}", uri=True)) as source:
+                source.backup(copy)
+            return
+        except sqlite3.OperationalError:
+            if way == "immutable=1" or _beside(path, "-wal").exists():
+                raise
+
+
+@contextmanager
+def closed_if_failing(opened: Closed) -> Iterator[Closed]:
+    """What was opened, which stays open unless what is done with it fails."""
+    with ExitStack() as stack:
+        stack.callback(opened.close)
+        yield opened
+        stack.pop_all()
 
 
 @contextmanager
