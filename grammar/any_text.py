@@ -54,7 +54,8 @@ def readings_of(text: str) -> Readings:
         if _OF_THE_NOTATION.search(text) and not _POINTS_BACK.search(text):
             raise
         strict = refusal
-    from grammar.lenient.prose import NoNetworkTold, read_leniently
+    from grammar.lenient.prose import read_leniently
+    from grammar.lenient.prose_bounds import NoNetworkTold
 
     try:
         found = read_leniently(text)

@@ -29,7 +29,11 @@ from grammar.lenient.phrases_told import with_phrases_told
 from grammar.lenient.places_told import with_places_told
 from grammar.lenient.plates_told import plates_sought
 from grammar.lenient.playing import played, with_branches_joined
-from grammar.lenient.prose_bounds import refuse_too_many_ways, refuse_what_is_too_long
+from grammar.lenient.prose_bounds import (
+    NoNetworkTold,
+    refuse_too_many_ways,
+    refuse_what_is_too_long,
+)
 from grammar.lenient.questions_heard import HeardWishes, questions_of
 from grammar.lenient.roles import settled
 from grammar.lenient.said_at_once import sentences

@@ -21,12 +21,16 @@ _DIGIT: Final = re.compile(r"\d")
 _SENTENCE_END: Final = re.compile(r"[\n;]|[.?!](?!\S)")
 
 
+class NoNetworkTold(Refusal):
+    """What is no text of a network at all, whatever it may be, or none that is gone on with."""
+
+
 def refuse_what_is_too_long(text: str) -> None:
     """Errors: ``Refusal`` for what is longer than anybody writes."""
     if len(text) > LONGEST or _has_too_many(text):
-        raise Refusal("This is too long to be read as prose.", "Write the network in the notation.")
+        raise NoNetworkTold("This is too long to be read as prose.", "Write it in the notation.")
     if any(len(word) > LONGEST_WORD for word in _WORD_OR_SIGN.findall(text)):
-        raise Refusal("This has a word too long to be one.", "Write it like 4 uF -- 2 uF.")
+        raise NoNetworkTold("This has a word too long to be one.", "Write it like 4 uF -- 2 uF.")
 
 
 def _has_too_many(text: str) -> bool:
@@ -44,7 +48,7 @@ def _has_too_many(text: str) -> bool:
 def refuse_too_many_ways(played: int) -> None:
     """Errors: ``Refusal`` where so many sentences were tried, in all ways to take the others."""
     if played > MOST_PLAYED:
-        raise Refusal(
+        raise NoNetworkTold(
             "This can be taken in too many ways.",
             "Say it with brackets, as in 4 uF -- (2 uF || 3 uF).",
         )

@@ -8,14 +8,12 @@ import pytest
 
 from grammar.any_text import (
     Readings,
-    ReadText,
     in_two_ways,
     readings_of,
     said_back,
     sure_reading,
 )
 from grammar.lenient.best_guess import guessed
-from grammar.reading import read_network
 from grammar.records import Refusal
 from tests.grammar.test_networks_as_written import essence
 from tutor.front.chat.before_problem import opened, start
@@ -158,7 +156,7 @@ def test_a_guess_is_asked_about_in_the_chat():
 def test_several_guesses_are_put_to_choose_from():
     guesses = guessed(OPEN)
     assert guesses is not None
-    ways = tuple(ReadText(each, read_network(each)) for each in guesses.texts)
+    ways = guesses.ways
     found = Readings(ways, notes=guesses.notes, is_unsure=True)
     assert in_two_ways(found).startswith("I am not sure of this. You may mean: a) ")
     said, note, asked = opened(Chat(DEFAULTS), OPEN, found).messages
