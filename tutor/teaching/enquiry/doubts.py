@@ -61,8 +61,8 @@ _ENERGY_STAYS: Final = (
     "as radiation, or as work on what is moved. Which of these is possible here?"
 )
 JUST_ADD: Final = (
-    "What adds hangs on what is shared: at one {pd} the charges add, at one charge the {pds} add, "
-    "and each is Q/C. Which of the two is it here?"
+    "What adds depends on what is shared: at one {pd} the charges add, at one charge the {pds} "
+    "add, and each is Q/C. Which of the two is it here?"
 )
 LARGER_GETS: Final = (
     "By Q = C V the larger of two needs the smaller {pd} if both have one charge, and holds the "
@@ -213,7 +213,7 @@ DOUBTS: Final[tuple[QuestionTopic, ...]] = (
         "It is very like a spring: what is stored can do work when it is let go."),
     QuestionTopic(("same", "time", "rate reach"), _reach_together),
     QuestionTopic(("which what", "not", "know", "valu capacitor it"),
-        "What two of them share does not hang on their values, only on how they are joined."),
+        "What two of them share does not depend on their values, only on how they are joined."),
     QuestionTopic(("symmetri symmetr",),
         "Symmetry may be used: if turning the network over leaves it as it was, points that change "
         "places have potentials that mirror each other."),

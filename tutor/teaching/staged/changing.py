@@ -62,7 +62,7 @@ def changing_story(description: Description, settings: Settings) -> Story:
         value = Speech(build(description).powers, settings).ratio(undecided.args[0])
         raise Refusal(
             f"The letters leave open whether {value} is above or below zero, and the signs of "
-            "the charges hang on that.",
+            "the charges depend on that.",
             "Use one letter with numbers before it, such as V and 3V, or give values.",
         ) from None
 

@@ -41,7 +41,7 @@ from tutor.teaching.staged.measured_asks import MeasuredBody, ask_of, bearing_as
 from tutor.teaching.staged.plating_asks import area_ask, power_written
 from tutor.teaching.staged.story import Ask, Story
 
-GIVE_MORE: Final = "Give one thing more that it hangs on, as in C1 = 2 nF, V = 12 V or Q = 3 nC."
+GIVE_MORE: Final = "Give one thing more that it depends on, as in C1 = 2 nF, V = 12 V or Q = 3 nC."
 LOOK_AGAIN: Final = "Look the values over once more: one of them is misread or wrong."
 LEAST: Final[Mapping[str, Fraction]] = {"epsr": Fraction(1), "n": Fraction(2)}
 

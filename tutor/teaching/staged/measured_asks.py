@@ -214,7 +214,7 @@ def _hints(measured: MeasuredBody, law: Law, relation: str) -> tuple[str, ...]:
     known = ", ".join(measured.name(name) for name in used)
     idea = _filled(IDEAS.get(law.kind, USUAL_IDEA), measured)
     return (
-        f"Look at what is known that it hangs on: {known}.", idea,
+        f"Look at what is known that it depends on: {known}.", idea,
         f"{measured.name(law.finds)} = {_named(measured, relation)}",
     )
 

@@ -328,7 +328,7 @@ def adding_ask(names: Sequence[str], chain: bool, speech: Speech) -> Ask:
         "each?",
         reason, reason, options=(plain, turned),
         hints=(f"Which adds up here, the {speech.terms.difference} or the charge? "
-               "How does it hang on the capacitance?",),
+               "How does it depend on the capacitance?",),
     )
 
 
