@@ -157,7 +157,8 @@ def _in_walk(
     reason = because(step, speech_of(walk)) if step is not None else ""
     joined = step or next(iter(walk.steps[-1:]), None)  # of the whole: what was made last
     network = before_step(walk, joined) if joined is not None else walk.network
-    place = GroundPlace(network, joined, (reason, *_hints(walk, question)))
+    told = (reason, *_hints(walk, question))
+    place = GroundPlace(network, joined, told, on_the_way=_networks_so_far(walk))
     here = _values_in_walk(walk, question, joined)
     of_words = question.about in ("choice", "shares", "reason")
 
@@ -183,8 +184,13 @@ def _in_walk(
         return _Weighed(weight, NOT_BY_THAT)  # what they share is still to be asked
     if of_words and weight == "not so":
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
-    told = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
-    return _Weighed(weight, told)
+    text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
+    return _Weighed(weight, text)
+
+
+def _networks_so_far(walk: Walk) -> tuple[Network, ...]:
+    """The network that was given, and those in which its capacitors were combined, to this one."""
+    return (*(before_step(walk, step) for step in walk.steps), walk.network)
 
 
 def _chosen_step(walk: Walk, after: Walk) -> Step | None:

@@ -7,7 +7,7 @@ a statement of which nothing is known here says nothing either way.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
 from itertools import pairwise
@@ -16,7 +16,7 @@ from types import MappingProxyType
 from typing import NamedTuple, TypeAlias
 
 from grammar.answers import Claim, Measure, evaluate, read_claims
-from grammar.expressions import Num, Op, parts_of
+from grammar.expressions import Num, Op, names_in, parts_of
 from grammar.quantity import UNIT_SIGN
 from grammar.records import Dimension, Refusal
 from grammar.spoken_numbers import in_figures
@@ -131,6 +131,7 @@ _IS = re.compile(r"(?i)\b(?:is|are|equals?|makes?|gives?)\b")
 _LEADING_WORDS = re.compile(r"(?i)^\s*(?:(?!half\b)[a-z']{2,}\s+|a\s+)*")
 _BEHIND = re.compile(r"(?i)\s+(?:on|for|at|in|of|too|as\s+well|here|there)\b[^=\d]*$")
 _A_LETTER = re.compile(r"(?<![\w.])(?<!\d\s)[CV](?!\w)")  # beside it 6C is six times C
+_ITS_OWN = re.compile(r"(?i)\b(?:its|their|whose|own)\s+[CVQUE]\b")
 NEAR = Fraction(1, 20)  # a reason need not be worked out to the last figure
 
 
@@ -140,6 +141,8 @@ def _sums(piece: str, here: ValuesHere) -> Iterator[bool]:
     """
     if not _OPERATES.search(piece):
         return
+    if _ITS_OWN.search(piece):
+        return  # its C is not the C of all
     written = _IS.sub("=", _BEHIND.sub("", _LEADING_WORDS.sub("", piece))).lstrip("= ")
     plain = _plain(here)
     in_letters_too = _A_LETTER.search(written) is not None
@@ -168,8 +171,17 @@ def _plain(here: ValuesHere) -> dict[str, Measure]:
 
 
 def _are_equal(claim: Claim, names: Mapping[str, Measure]) -> bool | None:
-    sides = [evaluate(side, names) for side in claim.sides]
-    if len(sides) < 2 or len({each.bare for each in sides}) > 1:
+    if len(claim.sides) < 2:
+        return None
+    found = _agree([evaluate(side, names) for side in claim.sides])
+    worked = [each for each in claim.sides if not names_in(each)]
+    if found is False and 1 < len(worked) < len(claim.sides):  # V = Q/C = 84/7 = 12: of which V?
+        return _agree([evaluate(side, names) for side in worked])
+    return found
+
+
+def _agree(sides: Sequence[Measure]) -> bool | None:
+    if len({each.bare for each in sides}) > 1:
         return None
     return all(one.dims == two.dims and _near(one.value, two.value) for one, two in pairwise(sides))
 
@@ -274,10 +286,15 @@ _OF_ANOTHER_SORT = re.compile(
 _DENIED = re.compile(r"(?i)\b(?:not|never|no|neither|nor)\b|n['’]t\b")
 
 
+_OF_POINTS = re.compile(r"(?i)\bpotentials?\b(?!\s+diff)")
+_THE_WHOLE = re.compile(r"(?i)\bthan\s+(?:that\s+of\s+)?(?:the\s+)?(?:whole|total)\b")
+
+
 def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
     """Two that are said to be alike, or one to have more, less or so many times as much."""
     spoken, symbol = spoken_of(here.sayable, piece)
-    owners = tuple(owner for owner in spoken if owner is not None)
+    is_of_the_whole = _THE_WHOLE.search(piece) is not None
+    owners = tuple(owner for owner in spoken if owner is not None or is_of_the_whole)
     if here.asked is not None and _IT.match(piece) and here.asked not in owners:
         owners = (here.asked, *owners)
     if not owners and symbol is None and _EQUAL_ONES.search(piece):
@@ -287,6 +304,8 @@ def _comparisons(piece: str, here: ValuesHere) -> Iterator[bool]:
     if here.is_supposed and not re.search(r"(?i)\bthan\b", piece):
         return  # of before and after
     if symbol is None or _DENIED.search(piece) or re.search(r"\d\s*[FVCJ]\b", piece):
+        return
+    if _OF_POINTS.search(piece):
         return
     if len(owners) == 1 and len(here.in_hand) == 2 and owners[0] in here.in_hand:
         owners = (*owners, *(each for each in here.in_hand if each not in owners))
@@ -318,7 +337,7 @@ def _relation(piece: str) -> Callable[..., bool] | None:
 _WAYS: Mapping[str, Callable[[Value, Value], bool]] = MappingProxyType({
     r"\bup\b|\bros[ei]|\bris\w+|\bgr[eo]w|\bincreas|\bdoubl": lt,
     r"\bdown\b|\bf[ea]ll|\bdrop|\bdecreas|\bhalv|\bsank|\bsinks": gt,
-    r"\bstay|\bunchanged|\bconstant|\bfixed|\bkept": close,
+    r"\bstay|\bunchanged|\bconstant|\bfixed|\bkept|\bkeep": close,
 })
 
 
@@ -349,6 +368,8 @@ def _moves(piece: str, here: ValuesHere) -> Iterator[bool]:
             owner: values for (symbol, owner), values in here.values.items()
             if symbol == symbols[0] and len(values) > 1 and not any(map(in_letters, values))
         }
+        if owners and {*owners} <= stages.keys():
+            stages = {owner: stages[owner] for owner in owners}
         if here.is_supposed:
             meant = owners or ((None,) if _OF_THE_WHOLE.match(said) else ())
             stages = {owner: stages[owner] for owner in meant if owner in stages}

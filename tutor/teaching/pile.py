@@ -13,7 +13,6 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from tutor.teaching import dialogue, requests, stuck_step
-from tutor.teaching.claims import names_to_come
 from tutor.teaching.conversation import (
     Conversation,
     Frame,
@@ -21,7 +20,6 @@ from tutor.teaching.conversation import (
     Replied,
     StagedSupposing,
     TurnOf,
-    place_of,
 )
 from tutor.teaching.evidence import with_evidence
 from tutor.teaching.fading import fade
@@ -32,7 +30,7 @@ from tutor.teaching.staged import going_on, story_skills, supposed, telling
 from tutor.teaching.staged.story import Telling
 from tutor.teaching.turn import ask, of_walk, proceed, speech_of
 from tutor.teaching.twins import ShownStep, twin_of
-from tutor.teaching.walk import Walk, next_question, used_names
+from tutor.teaching.walk import Walk, next_question
 from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
 from tutor.teaching.wording import Wording
@@ -101,21 +99,10 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
     kind = TASKS[type(frame.task)]
     if said.act == "answer":
         turn = kind.answer(frame.task, said.text)
-        is_wrong = _is_wrong_alone(turn)
-        if isinstance(frame.task, Walk | Telling) and (is_wrong or _is_open(frame.task, turn)) and (
-            not _names_nobody(frame.task, said.text)
-        ):
-            from tutor.teaching.by_clauses import hear_clauses  # late: most lines are taken
+        if not _is_right_throughout(turn):
+            from tutor.teaching.last_doubt import heard_out  # late: most lines are right
 
-            turn = hear_clauses(kind.answer, frame.task, said.text, turn, is_wrong)
-        if isinstance(frame.task, Walk | Telling) and _is_no_right_value(turn):
-            from tutor.teaching.second_look import look_again  # late: most values are right
-
-            turn = look_again(kind.answer, frame.task, said.text, turn)
-        elif isinstance(frame.task, Walk | Telling) and _is_right_at_first(turn):
-            from tutor.teaching.second_look import its_answer_alone
-
-            turn = its_answer_alone(kind.answer, frame.task, said.text, turn)
+            turn = heard_out(kind.answer, frame.task, said.text, turn)
         if _SAYS_MORE.search(said.text):
             from tutor.teaching.answer_grounds import with_ground_weighed  # late, as these are
 
@@ -142,49 +129,9 @@ def of_task(talk: Conversation, said: LineRead) -> Replied:
 _SAYS_MORE = re.compile(r"[^\W\d_]{2,}.*[^\W\d_]{2,}")  # than a value or a name
 
 
-def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
-    """Whether nothing has come of an answer: it was unread, or something was asked back."""
-    verdicts = {message.verdict for message in heard.messages}
-    return not heard.opens and not verdicts & {"right", "wrong"} and not any(
-        message.kind in ("reveal", "close", "hint") for message in heard.messages
-    ) and place_of(heard.task) == place_of(task)
-
-
-def _names_nobody(task: OpenTask, line: str) -> bool:
-    """Whether a capacitor is named that is not in the network of a walk, nor made of it: what is
-    said of it is true of nobody.
-    """
-    if not isinstance(task, Walk):
-        return False
-    said = {name.upper().replace("_", "") for name in _CAPACITOR.findall(line)}
-    there = {*used_names(task), *(c.name for c in task.network.capacitors)}
-    said -= {name.upper() for name in there}
-    return bool(said) and not said <= {name.upper() for name in names_to_come(task)}
-
-
-_CAPACITOR = re.compile(r"(?i)(?<![\w.])c_?\d+(?![\w.']|\s*=)")
-
-
-def _is_wrong_alone(heard: TurnOf[Any]) -> bool:
-    """Whether a value was judged wrong, and nothing else of the line was judged."""
-    judged = [message for message in heard.messages if message.verdict]
-    return [each.verdict for each in judged] == ["wrong"] and _is_no_right_value(heard)
-
-
-def _is_no_right_value(heard: TurnOf[Any]) -> bool:
-    """Whether a value was asked, and nothing of the line was taken for it."""
-    judged = [message for message in heard.messages if message.verdict]
-    return bool(judged) and all(
-        each.verdict != "right" and each.about in dialogue.VALUE_QUESTIONS for each in judged
-    )
-
-
-def _is_right_at_first(heard: TurnOf[Any]) -> bool:
-    """Whether a right value was heard, and then something that is not right."""
-    judged = [message for message in heard.messages if message.verdict]
-    return bool(judged) and judged[0].verdict == "right" and any(
-        each.verdict in ("wrong", "incomplete") for each in judged
-    ) and all(each.about in dialogue.VALUE_QUESTIONS for each in judged)
+def _is_right_throughout(heard: TurnOf[Any]) -> bool:
+    """Whether all that was judged of a line was right, and something was."""
+    return {message.verdict for message in heard.messages if message.verdict} == {"right"}
 
 
 def _beside_the_point(talk: Conversation, line: str, turn: TurnOf[Any]) -> str | None:

@@ -38,7 +38,7 @@ SENTENCE: Final = 3  # words
 MOST: Final = 10  # pieces that are looked at
 
 _PARTS = re.compile(
-    r"(?i)([,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|(?<!half )(?<!third )(?<!quarter )\bof\b"
+    r"(?i)([,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|=(?=\s*[a-z]{3,}\s+[a-z]{3,})|(?<!half )(?<!third )(?<!quarter )\bof\b"
     r"|\b(?:so|but|hence|therefore|thus|then|which|that['’]?s|leav(?:es|ing)|with|at|from|and|is"
     r"|are|gives?|makes?|has|have|had|gets?|takes?|brings?)\b)"
 )
@@ -113,9 +113,15 @@ def its_answer_alone(
         return heard
     pieces = _pieces(answer, task, line)
     right = [each for each in pieces if each.turn is not None][:1]
-    if not right or any(_stated_in(each.text) for each in pieces if each is not right[0]):
+    rest = [each.text for each in pieces if each.turn is None]
+    if not right or any(_stated_in(each) and not _are_true(task, each) for each in rest):
         return heard
     return right[0].turn or heard  # type: ignore[return-value]
+
+
+def _are_true(task: Walk | Telling, text: str) -> bool:
+    """Whether all numbers of a piece are values of the problem, found or still to be found."""
+    return _are_of(_numbers_true(task), "", text)
 
 
 def _judged_of(answer: Callable[[T, str], TurnOf[T]], task: T, line: str) -> object:
@@ -233,6 +239,22 @@ def _numbers_known(task: Walk | Telling) -> list[_Known]:
         _Known(_plain(value, powers[q.dimension]), SYMBOL[q.dimension])
         for q, value in values.items() if not in_letters(value)
     ]
+
+
+def _numbers_true(task: Walk | Telling) -> list[_Known]:
+    """All values of the problem, asked or not, and what is known besides."""
+    if isinstance(task, Telling):
+        rights = [
+            _Known(_plain(ask.right, 0 if ask.pure else task.story.powers[ask.dimension]), "")
+            for ask in task.story.asks
+            if ask.right is not None and ask.dimension and not in_letters(ask.right)
+        ]
+        return [*_numbers_known(task), *rights]
+    powers = task.problem.powers
+    return [*_numbers_known(task), *(
+        _Known(_plain(value, powers[q.dimension]), SYMBOL[q.dimension])
+        for q, value in task.truth.items() if not in_letters(value)
+    )]
 
 
 def _plain(value: Value, power: int) -> Fraction:

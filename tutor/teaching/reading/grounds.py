@@ -13,6 +13,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from tutor.circuit.network import Network
 from tutor.circuit.steps import Step
 from tutor.teaching.reading.because_words import BECAUSE_OR_AS
+from tutor.teaching.reading.joined_with import is_joined_falsely
 from tutor.teaching.reading.like_words import says_alike
 from tutor.teaching.reading.other_grounds import breaks_a_law, loses_charge
 from tutor.teaching.reading.propositions import Says, clauses_of, propositions_in
@@ -44,13 +45,15 @@ _IN_THOUGHT = re.compile(r"(?i)\b(?:energy|work|whichever|would|imagine|if|suppo
 
 class GroundPlace(NamedTuple):
     """Where a reason is given: the network and the step in question, where there are such, the
-    texts that say what makes the answer so, and what was ``chosen`` where words are asked.
+    texts that say what makes the answer so, what was ``chosen`` where words are asked, and the
+    networks ``on_the_way`` to this one, in which others stand.
     """
 
     network: Network | None
     step: Step | None
     told: tuple[str, ...] = ()
     chosen: str = ""
+    on_the_way: tuple[Network, ...] = ()
 
 
 # Where it stands in a line
@@ -142,11 +145,20 @@ def _is_left_open(clause: str, place: GroundPlace, values: JudgesOfValues) -> bo
     claims = values.claims(clause)
     if claims:
         return not all(claims)
-    if values.knows_numbers(clause):
+    if values.knows_numbers(clause) and not _TELLS_OF_THEM.search(clause):
         return False
     if re.search(r"\d", clause):
         return True
-    return _speaks_of_it(clause) and not _is_so(clause, place)
+    return (_speaks_of_it(clause) or _TELLS_OF_THEM.search(clause) is not None) and not _is_so(
+        clause, place
+    )
+
+
+# Each gets half, the other 60 went off: something is stated of them, whatever the numbers are.
+_TELLS_OF_THEM = re.compile(
+    r"(?i)\b(?:went|goes|gone|lost|heat|always|never|all|each|both|everywhere|half|every)\b"
+    r"(?=.*\b\w{2,}|\W*$)"
+)
 
 
 _MATTERS = frozenset((
@@ -182,6 +194,10 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     network, step = place.network, place.step
     if loses_charge(ground) or breaks_a_law(ground):
         return True
+    these = [c.name for c in step.parts] if step is not None else []
+    networks = (*place.on_the_way, *([network] if network is not None else []))
+    if is_joined_falsely(ground, networks, these):
+        return True
     if network is None or step is None:
         return False
     if step.kind == "removal":
@@ -193,6 +209,8 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     reasons = [each for each in clauses_of(ground, network) if {*each.capacitors} <= parts]
     if any(is_against(clause, step) for clause in reasons for is_against in _AGAINST):
         return True
+    if _is_of_others(ground, network, parts):
+        return False
     at = InQuestion(network, step)
     for each in propositions_in(ground, network):
         is_of_charge = _OF_CHARGE.search(ground) and not _IN_THOUGHT.search(ground)
@@ -203,6 +221,12 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
         if each.says in _OF_THE_SHAPE and each.holds and not is_true(each, at):
             return True
     return False
+
+
+def _is_of_others(ground: str, network: Network, parts: Collection[str]) -> bool:
+    """Whether a reason names capacitors, and none of those that are in question."""
+    named = {name for clause in clauses_of(ground, network) for name in clause.capacitors}
+    return bool(named) and not named & {*parts}
 
 
 def _shares_the_other(clause: Clause, step: Step) -> bool:
@@ -263,6 +287,8 @@ def _splits_evenly(clause: Clause, step: Step) -> bool:
     """Whether a clause divides something alike among capacitors that differ."""
     if not clause.has("split") or not clause.says("evenly", "equally", "half", "halves"):
         return False
+    if clause.says("of", "than") and clause.says("other", "rest", "what", "others"):
+        return False  # half of what the other one takes
     return len({c.value for c in step.parts}) > 1
 
 

@@ -62,14 +62,20 @@ def says_alike(ground: str, told: Iterable[str], least: int) -> bool:
 
 
 def _agrees(said: list[tuple[bool, str]], known: list[tuple[bool, str]]) -> bool:
-    met = [any(_is_met(each, other) for other in known) for each in said]
-    missed = [each for each, found in zip(said, met, strict=True) if not found]
+    met, left = [], [*known]
+    for each in dict.fromkeys(said):  # each word of the sentence meets one, so that 'more' is no two
+        found = next((other for other in left if _is_met(each, other)), None)
+        met.append(found is not None)
+        if found is not None:
+            left.remove(found)
+    told = [*dict.fromkeys(said)]
+    missed = [each for each, found in zip(told, met, strict=True) if not found]
     against = any(_is_met((not each[0], each[1]), other) for each in missed for other in known)
     in_words = any(  # names and numbers alone say nothing of them
-        found and not re.search(r"\d", each[1]) for each, found in zip(said, met, strict=True)
+        found and not re.search(r"\d", each[1]) for each, found in zip(told, met, strict=True)
     )
     return in_words and not against and not _is_beyond(missed) and (
-        sum(met) >= max(1, _MOST_OF_IT * len(said))
+        sum(met) >= max(1, _MOST_OF_IT * len(told))
     )
 
 
@@ -77,7 +83,17 @@ def _is_beyond(missed: list[tuple[bool, str]]) -> bool:
     """Whether something is said to be more, or less, or a matter is spoken of, of which the
     sentence says no such thing.
     """
-    return any(word in _LARGER | _SMALLER or meanings_of(word) & _MATTERS for _, word in missed)
+    return any(
+        word in _LARGER | _SMALLER | _HOW_MUCH or meanings_of(word) & _MATTERS or word.isdigit()
+        for _, word in missed
+    )
+
+
+# A chain always comes out above, the second is half of the first: more than like words.
+_HOW_MUCH = frozenset((
+    "always", "never", "every", "above", "under", "half", "twice", "double", "third", "first",
+    "second", "last", "equal", "add", "adds", "sum",
+))
 
 
 def _statements(text: str) -> list[tuple[bool, str]]:

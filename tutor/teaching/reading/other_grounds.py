@@ -14,8 +14,8 @@ _LARGER = re.compile(r"\b(?:bigger|biggest|larger|largest|smaller|smallest|highe
 _KEEPS_ITS_OWN = re.compile(r"\b(?:keeps?|holds? on to|has)\b.*\b(?:its|their) own\b")
 _NO_GROUND = frozenset(("gap", "current", "near", "used", "hop"))
 _DENIED = re.compile(
-    r"(?i)\b(?:no|not|nothing|nowhere|never|cannot|without|isolated|island|away|gone|off|removed"
-    r"|disconnected|cut|lost|left)\b|n['’]t\b"
+    r"(?i)\b(?:no|not|nothing|nowhere|never|cannot|without|isolated|insulated|floating|island|away|gone"
+    r"|off|removed|disconnected|cut|lost|left)\b|n['’]t\b"
 )
 # That two things are equal or of one size is a reason for nothing, unless it is said of more.
 _ALIKE = frozenset(("equal", "size"))
@@ -58,8 +58,9 @@ _GREATER = re.compile(r"\b(?:bigger|biggest|larger|largest|higher|highest|greate
 
 def tells_of_flow(ground: str) -> bool:
     """Whether a reason is a current, or charge that crosses a gap; at rest none flows."""
-    words = re.findall(r"[a-z]+", re.sub(r"(?i)weak\w*\s+the\s+field", "", ground.lower()))
-    words = [word for word in words if word != "crossed"]  # as capacitors may be joined
+    words = re.findall(r"[a-z]+", ground.lower())
+    is_of_field = "field" in words  # that is what a filling weakens
+    words = [w for w in words if w != "crossed" and not (is_of_field and w.startswith("weak"))]
     means = frozenset[str]().union(*map(meanings_of, words))
     return bool(means & _FLOW) or {"hop", "charge"} <= means
 

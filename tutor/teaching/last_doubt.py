@@ -1,0 +1,138 @@
+"""The last doubt before a line is called wrong, one for every kind of question.
+
+A line is wrong only where what it states as its answer is not so. What else it says (a reason, a
+remark, what follows, a number on the way) is no answer: a line that was heard as wrong, or not
+taken, is heard again in its clauses (by_clauses.py), in its numbers (second_look.py) and without
+the reason behind it, before that stands. The reason itself is weighed afterwards, by itself.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from tutor.teaching.claims import names_to_come
+from tutor.teaching.conversation import OpenTask, TurnOf, place_of
+from tutor.teaching.dialogue import VALUE_QUESTIONS
+from tutor.teaching.messages import Message, Verdict
+from tutor.teaching.staged.story import Telling
+from tutor.teaching.walk import Walk, used_names
+
+
+def heard_out(
+    answer: Callable[[Any, str], TurnOf[Any]], task: OpenTask, line: str, heard: TurnOf[Any]
+) -> TurnOf[Any]:
+    """What a line comes to by ``answer``, that was ``heard`` as it is told there, once everything
+    in it has had its say.
+    """
+    if isinstance(task, Walk | Telling):
+        heard = _by_clauses_and_numbers(answer, task, line, heard)
+    if _has(heard, "right") and not _has(heard, "wrong"):
+        return heard
+    return _without_its_reason(answer, task, line, heard)
+
+
+def _by_clauses_and_numbers(
+    answer: Callable[[Any, str], TurnOf[Any]], task: Walk | Telling, line: str, heard: TurnOf[Any]
+) -> TurnOf[Any]:
+    is_wrong = _is_wrong_alone(heard)
+    if (is_wrong or _is_open(task, heard)) and not (
+        _names_nobody(task, line) or _says_another_kind(answer, task, line, heard)
+    ):
+        from tutor.teaching.by_clauses import hear_clauses  # late, as these are: few lines need it
+
+        heard = hear_clauses(answer, task, line, heard, is_wrong)
+    if not _is_of_values(task, heard):
+        return heard
+    if not _has(heard, "right"):
+        from tutor.teaching.second_look import look_again
+
+        return look_again(answer, task, line, heard)
+    if _has(heard, "wrong", "incomplete") and _judged_in(heard)[0].verdict == "right":
+        from tutor.teaching.second_look import its_answer_alone
+
+        return its_answer_alone(answer, task, line, heard)
+    return heard
+
+
+def _without_its_reason(
+    answer: Callable[[Any, str], TurnOf[Any]], task: OpenTask, line: str, heard: TurnOf[Any]
+) -> TurnOf[Any]:
+    """What stands before 'because', where that alone is not wrong: a reason makes no answer wrong,
+    and no number in it is one.
+    """
+    from tutor.teaching.reading.because_words import BECAUSE_OR_AS
+
+    head = BECAUSE_OR_AS.split(line, maxsplit=1)[0]
+    if head == line or not re.search(r"\w", head) or _is_chosen_for_the_other(heard):
+        return heard
+    alone = answer(task, head)
+    verdicts = {message.verdict for message in _judged_in(alone)}
+    is_no_worse = verdicts <= {"right", "incomplete"} if _has(heard, "wrong") else False
+    return alone if verdicts == {"right"} or (verdicts and is_no_worse) else heard
+
+
+def _is_chosen_for_the_other(heard: TurnOf[Any]) -> bool:
+    """Whether a choice is right, and what it is made for is what these do not share."""
+    judged = [(each.about, each.verdict) for each in _judged_in(heard)]
+    return judged[:1] == [("choice", "right")] and ("shares", "wrong") in judged
+
+
+def _judged_in(heard: TurnOf[Any]) -> list[Message]:
+    return [message for message in heard.messages if message.verdict]
+
+
+def _has(heard: TurnOf[Any], *verdicts: Verdict) -> bool:
+    return any(message.verdict in verdicts for message in heard.messages)
+
+
+def _is_open(task: OpenTask, heard: TurnOf[Any]) -> bool:
+    """Whether nothing has come of an answer: it was unread, or something was asked back."""
+    verdicts = {message.verdict for message in heard.messages}
+    return not heard.opens and not verdicts & {"right", "wrong"} and not any(
+        message.kind in ("reveal", "close", "hint") for message in heard.messages
+    ) and place_of(heard.task) == place_of(task)
+
+
+def _names_nobody(task: OpenTask, line: str) -> bool:
+    """Whether a capacitor is named that is not in the network of a walk, nor made of it: what is
+    said of it is true of nobody.
+    """
+    if not isinstance(task, Walk):
+        return False
+    said = {name.upper().replace("_", "") for name in _CAPACITOR.findall(line)}
+    there = {*used_names(task), *(c.name for c in task.network.capacitors)}
+    said -= {name.upper() for name in there}
+    return bool(said) and not said <= {name.upper() for name in names_to_come(task)}
+
+
+_CAPACITOR = re.compile(r"(?i)(?<![\w.])c_?\d+(?![\w.']|\s*=)")
+
+
+def _is_wrong_alone(heard: TurnOf[Any]) -> bool:
+    """Whether something was judged wrong, and nothing else of the line was judged."""
+    return [each.verdict for each in _judged_in(heard)] == ["wrong"]
+
+
+def _says_another_kind(
+    answer: Callable[[Any, str], TurnOf[Any]], task: Walk | Telling, line: str, heard: TurnOf[Any]
+) -> bool:
+    """Whether what is wrong in a choice is how those are said to be joined that can be combined:
+    that is stated, and no remark.
+    """
+    if not isinstance(task, Walk) or not _has(heard, "wrong") or any(
+        each.about != "choice" for each in _judged_in(heard)
+    ):
+        return False
+    answered = answer(task._replace(tries=0), line).task.last_wrong  # the last try forgets it
+    return isinstance(answered, str) and answered.endswith((" series", " parallel"))
+
+
+def _is_of_values(task: Walk | Telling, heard: TurnOf[Any]) -> bool:
+    """Whether all that was judged are values."""
+    judged = _judged_in(heard)
+    if isinstance(task, Telling) and _has(heard, "wrong"):
+        asks = task.story.asks
+        return all(each.step and asks[each.step - 1].right is not None for each in judged)
+    return bool(judged) and all(each.about in VALUE_QUESTIONS for each in judged)
