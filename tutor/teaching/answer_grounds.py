@@ -8,7 +8,7 @@ so is said. The record counts the answer.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, Final, NamedTuple
@@ -42,6 +42,7 @@ from tutor.teaching.reading.grounds import (
 )
 from tutor.teaching.reading.other_grounds import (
     gives_another_ground,
+    goes_by_rating_alone,
     goes_by_the_greater,
     lets_another_stay,
     tells_of_flow,
@@ -61,6 +62,7 @@ NOT_FOR_THAT: Final = "For that reason, though, and not for the one you give."
 NOT_BY_THAT: Final = "They can, but not for the reason you give."
 AS_TOLD_BELOW: Final = "But not for the reason you give; what makes it so comes now."
 NOTHING_FLOWS: Final = "Once all is at rest no current flows, and charge never crosses a gap."
+YES_BUT: Final = "Yes, but not for the reason you give."
 CANNOT_TELL: Final = "I cannot tell whether the reason you give is a good one."
 WHAT_MAKES_IT_SO: Final = f"{CANNOT_TELL} What makes it so here:"
 COUNTS_WITHOUT: Final = f"{CANNOT_TELL} Your answer counts without it."
@@ -83,7 +85,7 @@ def with_ground_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf
     """
     at = next((n for n, each in enumerate(heard.messages) if each.verdict == "right"), None)
     if at is None:
-        return heard
+        return _small_answer_weighed(task, line, heard)
     weigh = _WEIGHED_BY[type(task)]
     ground, beside = ground_in(line), beside_in(line)
     found = heard if ground is None else weigh(task, ground, heard, at)
@@ -94,6 +96,20 @@ def with_ground_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf
         beside = beside._replace(text=beside.text.replace(ground.text, " "))
     of_all = weigh(task, beside, heard, at)
     return found if of_all is heard else of_all
+
+
+def _small_answer_weighed(task: OpenTask, line: str, heard: TurnOf[Any]) -> TurnOf[Any]:
+    """What answers a hint's small question rightly, for a reason that is not so."""
+    first, ground = heard.messages[0], ground_in(line)
+    if ground is None or ground.leads or not isinstance(task, Walk) or first.verdict or (
+        not first.text.startswith("Yes.")
+    ):
+        return heard
+    weighed = _in_walk(task, ground, heard, first)
+    if weighed is None or weighed.weight != "not so":
+        return heard
+    told = first._replace(text=first.text.replace("Yes.", YES_BUT, 1))
+    return heard._replace(messages=(told, *heard.messages[1:]))
 
 
 def _in_a_walk(walk: Walk, ground: SaidGround, heard: TurnOf[Any], at: int) -> TurnOf[Any]:
@@ -153,7 +169,7 @@ def _in_walk(
         return None  # it is weighed with the choice
     step = _chosen_step(walk, heard.task) if is_choice else question.step
     if is_choice and step is None:
-        return None
+        return _of_none(walk, ground, heard, right)
     reason = because(step, speech_of(walk)) if step is not None else ""
     joined = step or next(iter(walk.steps[-1:]), None)  # of the whole: what was made last
     network = before_step(walk, joined) if joined is not None else walk.network
@@ -186,6 +202,21 @@ def _in_walk(
         return _Weighed(weight, NOT_FOR_THAT)  # what makes it so stands in the answer before
     text = _left_open(reason) if weight == "open" else f"{NOT_SO_THE_GROUND} {reason}".rstrip()
     return _Weighed(weight, text)
+
+
+def _of_none(
+    walk: Walk, ground: SaidGround, heard: TurnOf[Any], right: Message
+) -> _Weighed | None:
+    """How a reason is found for combining nothing: it stands where it says what was told."""
+    if not heard.opens or ground.leads:
+        return None
+    place = GroundPlace(walk.network, None, (right.text,))
+    weight = weigh_ground(ground, place, _NO_VALUES)
+    return None if weight == "so" else _Weighed(weight, CANNOT_TELL)
+
+
+# Of no value is anything said that bears on it.
+_NO_VALUES: Final = JudgesOfValues(lambda _: (), lambda _: (), lambda _: False)
 
 
 def _networks_so_far(walk: Walk) -> tuple[Network, ...]:
@@ -256,9 +287,9 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
 def _weighed_in_stages(telling: Telling, at: int, ground: SaidGround) -> GroundWeight:
     ask, said = telling.story.asks[at], ground.text
     stays = next((o.words[0] for o in ask.options if o.is_right), "")
-    by_size = telling.story.kind == "ratings" and goes_by_the_greater(said) and not any(
+    by_size = telling.story.kind == "ratings" and not any(
         not option.is_right for option in named(ask, said)  # that of the other one is greater
-    )
+    ) and (goes_by_the_greater(said) or goes_by_rating_alone(said, ask.because))
     if ground.beside:
         if lets_another_stay(said, stays) or (ask.options and by_size):
             return "not so"
@@ -303,11 +334,17 @@ def _values_in_stages(telling: Telling, ask: Ask, network: Network | None) -> Va
     sizes = [held[key][0] for key in held if key[0] == "C" and key[1] is not None]
     if sizes and not any(map(in_letters, sizes)):
         held.setdefault(("C", None), (sum(sizes, Fraction(0)),))  # of those that are joined
-    it, right = owner_of(telling, ask) if ask.name else None, None
+    it, right = owner_of(telling, ask) if ask.name else _option_meant(ask, in_hand), None
     if ask.right is not None:
         power = 0 if ask.pure or not ask.dimension else story.powers[ask.dimension]
         right = _plainly(ask.right, power)
     return ValuesHere(held, in_hand, story.powers, names, it, right)
+
+
+def _option_meant(ask: Ask, in_hand: Collection[str]) -> str | None:
+    """The capacitor that is the right answer, where one is: C1, since it has more volts."""
+    rights = [option.words[0] for option in ask.options if option.is_right]
+    return rights[0] if len(rights) == 1 and rights[0] in in_hand else None
 
 
 _WEIGHED_BY: Mapping[type, Callable[[Any, SaidGround, TurnOf[Any], int], TurnOf[Any]]] = (

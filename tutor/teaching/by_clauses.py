@@ -52,7 +52,7 @@ def hear_clauses(
     """
     if _LEAVES_OPEN.search(line) or breaks_a_bracket(line):
         return heard
-    clauses = _clauses(line)
+    clauses = clauses_of_line(line)
     if len(clauses) > MOST_CLAUSES:
         return heard
     if is_wrong and (len(clauses) < 2 or _TAKES_BACK.search(line)):
@@ -78,7 +78,7 @@ def breaks_a_bracket(line: str) -> bool:
     return line.count("(") != line.count(")")
 
 
-def _clauses(line: str) -> list[str]:
+def clauses_of_line(line: str) -> list[str]:
     """The clauses of a line that say something, where they are less than all of it."""
     if len(line) > LONGEST:
         return []

@@ -154,7 +154,7 @@ def _sums(piece: str, here: ValuesHere) -> Iterator[bool]:
         except (Refusal, ValueError, ZeroDivisionError):
             continue
         if told := [each for each in judged if each is not None]:
-            yield from told
+            yield from (each for each in told if not each or _bears(claims[-1], plain, here))
             return
         if names is plain and all(len(each.sides) == 1 for each in claims) and (
             _comes_to_it(claims[-1], plain, here)
@@ -184,6 +184,25 @@ def _agree(sides: Sequence[Measure]) -> bool | None:
     if len({each.bare for each in sides}) > 1:
         return None
     return all(one.dims == two.dims and _near(one.value, two.value) for one, two in pairwise(sides))
+
+
+def _bears(claim: Claim, plain: Mapping[str, Measure], here: ValuesHere) -> bool:
+    """Whether an equation that holds says anything here: one in numbers that only adds or takes
+    away does where it ends in a value of the network; 12 - 4 = 8 holds anywhere.
+    """
+    parts = [part for side in claim.sides for part in parts_of(side)]
+    only_adds = any(isinstance(each, Op) for each in parts) and not any(
+        isinstance(each, Op) and each.sign in "*/" for each in parts
+    )
+    if not only_adds or names_in(*claim.sides):
+        return True
+    value = evaluate(claim.sides[-1], plain).value
+    held = [v for values in here.values.values() for v in values if not in_letters(v)]
+    worth = [each.value for each in plain.values()]
+    return not in_letters(value) and (
+        here.answer is None or any(_near(value, each) for each in (*worth, here.answer))
+        or any(_near(value * Fraction(10) ** power, v) for v in held for power in (-12, -9, -6, -3))
+    )
 
 
 def _comes_to_it(claim: Claim, plain: Mapping[str, Measure], here: ValuesHere) -> bool:

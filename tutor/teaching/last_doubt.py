@@ -16,8 +16,10 @@ from tutor.teaching.claims import names_to_come
 from tutor.teaching.conversation import OpenTask, TurnOf, place_of
 from tutor.teaching.dialogue import VALUE_QUESTIONS
 from tutor.teaching.messages import Message, Verdict
+from tutor.teaching.pointing import WHICH
 from tutor.teaching.staged.story import Telling
-from tutor.teaching.walk import Walk, used_names
+from tutor.teaching.turn import ask_again
+from tutor.teaching.walk import Walk, next_question, used_names
 
 
 def heard_out(
@@ -43,6 +45,8 @@ def _by_clauses_and_numbers(
         from tutor.teaching.by_clauses import hear_clauses  # late, as these are: few lines need it
 
         heard = hear_clauses(answer, task, line, heard, is_wrong)
+        if isinstance(task, Walk) and _is_wrong_alone(heard):
+            heard = _one_choice_of_several(answer, task, line, heard)
     if not _is_of_values(task, heard):
         return heard
     if not _has(heard, "right"):
@@ -54,6 +58,34 @@ def _by_clauses_and_numbers(
 
         return its_answer_alone(answer, task, line, heard)
     return heard
+
+
+def _one_choice_of_several(
+    answer: Callable[[Any, str], TurnOf[Any]], walk: Walk, line: str, heard: TurnOf[Any]
+) -> TurnOf[Any]:
+    """A choice that was heard as wrong, where a clause names a right one and others say more than
+    names: that one, or the question which is meant where there are several, or wrong ones too.
+    """
+    from tutor.teaching.by_clauses import clauses_of_line
+
+    question = next_question(walk)
+    clauses = clauses_of_line(line)
+    if question is None or question.about != "choice" or not any(
+        re.search(r"[a-z]{3,}", _NAMES_AND_SIGNS.sub("", each)) for each in clauses
+    ):
+        return heard
+    if _A_NAME.search(line):  # an amount beside a wrong choice makes it no better
+        clauses = [each for each in clauses if _A_NAME.search(each)]
+    turns = [turn for turn in (answer(walk, each) for each in clauses) if _judged_in(turn)]
+    right = [turn for turn in turns if {m.verdict for m in _judged_in(turn)} == {"right"}]
+    if len(right) == 1 and not any(_has(turn, "wrong") for turn in turns):
+        return right[0]
+    asked = Message("verdict", WHICH, about="choice", verdict="incomplete")
+    return ask_again(walk, [asked]) if right else heard
+
+
+_A_NAME = re.compile(r"(?i)(?<!\w)[a-z]_?\d+\b")
+_NAMES_AND_SIGNS = re.compile(r"(?i)\b(?:and|with|[a-z]_?\d+)\b")
 
 
 def _without_its_reason(

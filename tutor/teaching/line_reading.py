@@ -14,6 +14,7 @@ from tutor.teaching.messages import Message
 from tutor.teaching.staged import supposed, telling
 from tutor.teaching.staged.choosing import is_lettered, names_one
 from tutor.teaching.staged.story import Telling
+from tutor.teaching.turn import ask
 from tutor.teaching.walk import Walk, next_question
 from tutor.teaching.whatif import supposition
 from tutor.teaching.whatif.change import Supposing
@@ -52,6 +53,7 @@ def read(talk: Conversation, line: str) -> LineRead:
         supposes,
     )
 
+    line = _without_the_question(talk, line)
     task = talk.in_hand
     story = task if isinstance(task, Telling) and not task.over else None
     if story is not None and story.ask is not None and names_one(story.ask, line) and (
@@ -81,6 +83,26 @@ def read(talk: Conversation, line: str) -> LineRead:
     if request is None:
         return _act_in(talk, line)
     return LineRead("answer" if _answers_what_was_asked_back(talk, line) else request, line)
+
+
+_LEAST_QUOTED = 5  # words of the question said once more before the answer
+
+
+def _without_the_question(talk: Conversation, line: str) -> str:
+    """A line without the question in hand, said once more before its answer."""
+    said, mark, rest = line.partition("?")
+    words = re.findall(r"\w+", said.lower())
+    if not mark or not re.search(r"\w", rest) or len(words) < _LEAST_QUOTED:
+        return line
+    return rest if {*words} <= {*re.findall(r"\w+", _question_text(talk).lower())} else line
+
+
+def _question_text(talk: Conversation) -> str:
+    task = talk.in_hand
+    if isinstance(task, Telling):
+        return "" if task.ask is None else f"{task.asked_back} {task.ask.text}"
+    question = next_question(task) if isinstance(task, Walk) else None
+    return ask(task, question).text if question is not None and isinstance(task, Walk) else ""
 
 
 def _answers_what_was_asked_back(talk: Conversation, line: str) -> bool:

@@ -38,7 +38,8 @@ SENTENCE: Final = 3  # words
 MOST: Final = 10  # pieces that are looked at
 
 _PARTS = re.compile(
-    r"(?i)([,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|=(?=\s*[a-z]{3,}\s+[a-z]{3,})|(?<!half )(?<!third )(?<!quarter )\bof\b"
+    r"(?i)([,;:!…—–](?!\d)|\.(?!\d)|[-=]+>|→|⇒|\s-\s|[()]|=(?=\s*[a-z]{3,}\s+[a-z]{3,})"
+    r"|(?<!half )(?<!third )(?<!quarter )\bof\b"
     r"|\b(?:so|but|hence|therefore|thus|then|which|that['’]?s|leav(?:es|ing)|with|at|from|and|is"
     r"|are|gives?|makes?|has|have|had|gets?|takes?|brings?)\b)"
 )

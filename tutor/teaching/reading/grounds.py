@@ -313,7 +313,11 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
         said = propositions_in(ground, network)
         if step.kind == "removal":
             return any(each.holds and each.says in _idle_by(step) for each in said)
-        if any(each.says in _BEARS and is_true(each, at) for each in said):
+        is_general = _ALWAYS.search(ground) is not None  # of chains, and not of this one
+        if any(
+            each.says in _BEARS and is_true(each, at)
+            and not (is_general and each.says in ("series", "parallel")) for each in said
+        ):
             return True
         if step.kind == "parallel" and any(
             each.says in ("near", "split") and each.holds for each in said
@@ -327,6 +331,7 @@ def _is_so(ground: str, place: GroundPlace) -> bool:
     return says_alike(ground, place.told, least)
 
 
+_ALWAYS = re.compile(r"(?i)\b(?:always|never|every|any)\b")
 # So of any network, and said here of its kind.
 _A_LAW = re.compile(
     r"(?i)\b(?:series|chains?)\b[^,;]*\b(?:product\s+over\s+(?:the\s+)?sum|reciprocals|inverses)\b"

@@ -62,20 +62,16 @@ def says_alike(ground: str, told: Iterable[str], least: int) -> bool:
 
 
 def _agrees(said: list[tuple[bool, str]], known: list[tuple[bool, str]]) -> bool:
-    met, left = [], [*known]
-    for each in dict.fromkeys(said):  # each word of the sentence meets one, so that 'more' is no two
+    met, missed, left = [], [], [*known]
+    for each in dict.fromkeys(said):  # a word of the sentence meets one: more for more is two
         found = next((other for other in left if _is_met(each, other)), None)
-        met.append(found is not None)
+        (missed if found is None else met).append(each)
         if found is not None:
             left.remove(found)
-    told = [*dict.fromkeys(said)]
-    missed = [each for each, found in zip(told, met, strict=True) if not found]
     against = any(_is_met((not each[0], each[1]), other) for each in missed for other in known)
-    in_words = any(  # names and numbers alone say nothing of them
-        found and not re.search(r"\d", each[1]) for each, found in zip(told, met, strict=True)
-    )
+    in_words = any(not re.search(r"\d", word) for _, word in met)  # and not in names alone
     return in_words and not against and not _is_beyond(missed) and (
-        sum(met) >= max(1, _MOST_OF_IT * len(told))
+        len(met) >= max(1, _MOST_OF_IT * (len(met) + len(missed)))
     )
 
 

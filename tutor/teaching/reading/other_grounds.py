@@ -122,6 +122,17 @@ def goes_by_the_greater(ground: str) -> bool:
     return _GREATER.search(ground.lower()) is not None
 
 
+_OF_RATINGS = re.compile(r"(?i)\b(?:ratings?|rated|limits?)\b")
+_LEAST_OF_ALL = re.compile(r"(?i)\b(?:lower|lowest|smaller|smallest|less|least)\b")
+
+
+def goes_by_rating_alone(ground: str, because: str) -> bool:
+    """Whether a reason is that a rating is the lower one, where charges decide, and not ratings."""
+    is_so = _OF_RATINGS.search(ground) and _LEAST_OF_ALL.search(ground)
+    is_of_charge = re.search(r"(?i)\b(?:charge|coulombs?|times|product|[QC])\b|[*×]", ground)
+    return bool(is_so) and not is_of_charge and "its rating is the lowest" not in because
+
+
 def gives_another_ground(ground: str, stays: str) -> bool:
     """Whether a reason is one of these, without a denial in it, for what ``stays``."""
     words = _words(ground)

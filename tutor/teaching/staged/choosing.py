@@ -44,6 +44,7 @@ def is_lettered(ask: Ask) -> bool:
 
 def named(ask: Ask, line: str) -> list[Option]:
     """The answers that a line names; more than one where it leaves that open."""
+    line = _ANY_MORE.sub(" ", line)
     head = BECAUSE_OR_AS.split(line)[0]
     if agreed := _by_yes_or_no(ask, line):
         return agreed
@@ -71,6 +72,7 @@ def named(ask: Ask, line: str) -> list[Option]:
     return whole or _of_the_list(ask, line)
 
 
+_ANY_MORE = re.compile(r"(?i)\b(?:any\s?more|any\s+longer)\b")
 _CLAUSE_ENDS = re.compile(rf"(?i)[,;:.!–—]|{WORDS}|\b(?:as|so|both)\b")
 # No difference, no p.d.: what there is none of, and no denial.
 _THERE_IS_NONE = re.compile(r"(?i)\W*no\s+(?:p\.?\s?d\b|volt|potential|difference|change|need)")
@@ -156,7 +158,8 @@ _MOVES = (
     r"(?:(?:goes|go|going|went) (?:up|down)"
     r"|(?:gets?|becomes?|is|are) (?:a lot |much )?"
     r"(?:smaller|less|lower|bigger|larger|higher|more|halved|doubled|reduced)"
-    r"|rises?|rose|falls?|fell|drops?|dropped|grows?|grew|shrinks?|increases?|decreases?|changes?"
+    r"|differs?|(?:is|are) different|rises?"
+    r"|rose|falls?|fell|drops?|dropped|grows?|grew|shrinks?|increases?|decreases?|changes?"
     r"|halves|doubles|sinks?|climbs?)\b"
 )
 _STAYING = frozenset(("p.d.", "charge", "energy"))
@@ -168,7 +171,10 @@ def moving(ask: Ask, line: str) -> list[Option]:
     return [
         option for option in ask.options
         if any(kind in word for word in option.words for kind in _STAYING)
-        and any(re.search(rf"\b{re.escape(plain(w))}\b{_MOVES}", said) for w in option.words)
+        and any(
+            re.search(rf"\b{re.escape(plain(w))}s?\b{_MOVES}|\bown {re.escape(plain(w))}\b", said)
+            for w in option.words
+        )
     ]
 
 
@@ -336,7 +342,7 @@ def and_which_way(options: Sequence[Option]) -> str:
 def and_what_stays(options: Sequence[Option]) -> str:
     """A question back, after words for what moves where it is asked what is held."""
     these = " or ".join(map(_quoted, options))
-    return f"That says what changes. Which of these is it, then: {these}?"
+    return f"That says what is not the same. Which of these is it, then: {these}?"
 
 
 def doubtful(options: Sequence[Option]) -> str:
