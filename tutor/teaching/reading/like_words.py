@@ -62,7 +62,9 @@ def says_alike(ground: str, told: Iterable[str], least: int) -> bool:
 
 
 def _agrees(said: list[tuple[bool, str]], known: list[tuple[bool, str]]) -> bool:
-    met, missed, left = [], [], [*known]
+    met: list[tuple[bool, str]] = []
+    missed: list[tuple[bool, str]] = []
+    left = [*known]
     for each in dict.fromkeys(said):  # a word of the sentence meets one: more for more is two
         found = next((other for other in left if _is_met(each, other)), None)
         (missed if found is None else met).append(each)
