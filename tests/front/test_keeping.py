@@ -26,7 +26,7 @@ WALK = (
     HALL, "C1 C2", "hint", "C2 C3", "p.d.", "P and B", "13", "14", "set figures 5", "C1 C23",
     "charge, at P", "20.0", "a", "4.2 uF", "undo", "4.2", "63 uC", "charge",
     "what if C2 is doubled",
-    "C up", "V1 = 10.5 V, V23 = 4.5 V", "list",
+    "C up", "show", "V1 = 10.5 V, V23 = 4.5 V", "list",
 )
 SITTINGS = (
     WALK,

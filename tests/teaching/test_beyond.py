@@ -347,7 +347,7 @@ def test_settings_change_the_words_of_a_story_that_is_being_told() -> None:
 
 
 def test_a_what_if_may_be_put_while_the_story_is_told() -> None:
-    lines = ["balance", "what if C1 is doubled", "C up", "3.6 V"]
+    lines = ["balance", "what if C1 is doubled", "C up, Q up, V2 up, Q2 up", "3.6 V"]
     turns = converse("3 uF -- 7 uF, across 12 V", lines)
     assert "Suppose C1 is 6 µF" in said(turns[2])
     assert turns[3].messages[-1].text == turns[1].messages[-1].text

@@ -154,7 +154,7 @@ def test_a_question_with_all_in_it_names_no_capacitors() -> None:
 def test_a_guess_about_a_change_says_nothing_of_sharing_or_of_a_value() -> None:
     turn = last(CHAIN, "C1 C2 C3", "V1 up")
     assert shape(turn)[0] == "verdict unread shares"
-    after = last(PAIR, *PAIR_FOUND[:1], "what if C1 is doubled", "Q up", "V1 up")
+    after = last(PAIR, *PAIR_FOUND[:1], "what if C1 is doubled", "Q up", "show", "V1 up")
     assert "says how something changes" in said(after)
     assert "U_" not in said(after)
 

@@ -156,7 +156,7 @@ def test_a_drawing_fills_as_the_walk_goes_on() -> None:
 
 
 def test_a_change_that_is_supposed_is_drawn_with_what_it_gives_alone() -> None:
-    turns = converse("6 uF -- (9 uF || 5 uF), across 15 V", ["what if C2 is doubled", "C up"])
+    turns = converse("6 uF -- (9 uF || 5 uF), across 15 V", ["what if C2 is doubled", "show"])
     supposed, back = (in_sight(turn.talk) for turn in turns[1:])
     assert supposed is not None
     assert [supposed.value(c) for c in supposed.network.capacitors] == ["6 µF", "18 µF", "5 µF"]

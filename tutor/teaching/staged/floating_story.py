@@ -150,6 +150,10 @@ def _which_step(step: Step) -> Ask:
         f"Either would do; here {names} {'is' if len(step.parts) == 1 else 'are'} left out.",
         "Either leads to the same end.",
         options=(Option(LEAVE, True), Option(JOIN, True)),
+        hints=(
+            f"No charge is on {names}, so with {names} taken out nothing else changes.",
+            f"{points} are at one potential, so no charge would move in a wire between them.",
+        ),
     )
 
 
