@@ -17,10 +17,9 @@ from grammar.lenient.guess_records import CapacitorsTold, NothingHeard, WordHear
 from grammar.lenient.guess_trees import (
     MOST_PARTS,
     GuessTree,
-    TreeWorth,
     bits_of,
-    standing_of,
     trees_over,
+    worth_of,
 )
 from grammar.lenient.prose import ASKED_AFTER, ProseReading, read_as_told
 from grammar.lenient.tokens import Chunk, scan
@@ -44,10 +43,10 @@ _IDLE: Final = frozenset(
 
 
 class Guess(NamedTuple):
-    """A network in signs, and how far it is from being what all words say."""
+    """A network in signs, and how well it honours what the words say."""
 
     signs: str
-    standing: TreeWorth
+    worth: float
 
 
 def guessed(text: str) -> ProseReading | None:
@@ -70,7 +69,13 @@ def guessed(text: str) -> ProseReading | None:
     found = tuple(ways.values())
     if not 0 < len(found) <= _MOST_OFFERED:
         return None
-    return ProseReading(found, _notes([*heard, *unused], bool(unit)))
+    return ProseReading(found, _notes([*heard, *unused], _has_units(stock, whole)))
+
+
+def _has_units(stock: CapacitorsTold, whole: str) -> bool:
+    """Whether no unit had to be supposed."""
+    in_farads = any(each[:1].isdigit() and each.endswith("F") for each in stock.worths)
+    return not in_farads or any(each.tag == "CAPV" for each in scan(whole))
 
 
 def _notes(heard: Sequence[WordHeard], with_units: bool) -> tuple[str, ...]:
@@ -93,12 +98,25 @@ def _supply_in(pieces: Sequence[Chunk]) -> str:
     told = [each for each in pieces if each.tag in ("VOLT", "CHG", "ENE")]
     if not told:
         return "supply of V." if any(each.tag == "LV" for each in pieces) else ""
-    if len({str(each.datum) for each in told}) > 1 or told[0].tag != "VOLT":
+    if len({str(each.datum) for each in told}) > 1 or told[0].tag == "ENE":
         raise NothingHeard
     at = pieces.index(told[0])
     if _is_of_one(pieces[at + 1 : at + 5]) or _is_of_one(pieces[max(0, at - 7) : at]):
         raise NothingHeard
+    if told[0].tag == "CHG":
+        return _charge_in(pieces, told[0])
     return f"supply of {told[0].text}."
+
+
+def _charge_in(pieces: Sequence[Chunk], told: Chunk) -> str:
+    """A charge of all together. Errors: ``NothingHeard`` where it may be that of each."""
+    said = {each.tag for each in pieces} | {each.text.lower() for each in pieces}
+    if "EACH" in said or not said & _OF_ALL:
+        raise NothingHeard
+    return f"They hold {told.text} in all."
+
+
+_OF_ALL: Final = frozenset(words("total altogether together whole all source supply battery"))
 
 
 def _is_of_one(near: Sequence[Chunk]) -> bool:
@@ -126,16 +144,15 @@ def _guesses(
     claims, unused = claims_of(heard)
     found: dict[str, Guess] = {}
     for tree in trees_over(parts):
-        standing = standing_of(tree, claims)
-        if standing.broken or standing.unsaid:
+        worth = worth_of(tree, claims)
+        if worth is None:
             continue
         told = _told(tree, stock)
-        guess = Guess(in_signs(told), standing)
         same = found.get(key := in_one_order(told))
-        if same is None or same.standing.worth < standing.worth:
-            found[key] = guess
-    best = sorted(found.values(), key=lambda each: -each.standing.worth)
-    near = [e for e in best if e.standing.worth > best[0].standing.worth - _NEAR]
+        if same is None or same.worth < worth:
+            found[key] = Guess(in_signs(told), worth)
+    best = sorted(found.values(), key=lambda each: -each.worth)
+    near = [each for each in best if each.worth > best[0].worth - _NEAR]
     return near, [each._replace(kind="unused") for each in unused]
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from grammar.lenient.guess_clause import ClaimBook, ClauseGuess, has_some, union_of
+from grammar.lenient.guess_book import ClaimBook, has_some, union_of
+from grammar.lenient.guess_clause import ClauseGuess
 from grammar.lenient.guess_records import PARALLEL, SERIES, WordHeard
 from grammar.lenient.guess_trees import JoinClaim, bits_of
 
@@ -89,6 +90,7 @@ class ClaimTelling(ClaimBook):
         super().__init__()
         self.parts: list[int] = []  # branches or groups that are being told one by one
         self.parts_way = ""
+        self.part_way = ""  # of the members of the last part
         self.promised: tuple[str, int] | None = None  # what a group told later is joined to
         self.form = ""
         self.awaited = 0  # so many parts are to be told
@@ -190,11 +192,15 @@ class ClaimTelling(ClaimBook):
         elif ways := [each for each in lead if each.kind == "way"]:
             self.parts_way = ways[0].way
             self.unused += ways[1:]
+        tail = _further_on(rows[-1])
+        rows[-1] = rows[-1][: len(rows[-1]) - len(tail)]
         for row in rows:
             if has_some(row):
                 self._tell_part([e for e in row if e.kind not in ("part", "parts")])
             else:
                 self.unused += [each for each in row if each.kind == "way"]
+        if tail:
+            self._tell_whole(tail)
 
     def _tell_part(self, row: list[WordHeard]) -> None:
         before = len(self.claims)
@@ -202,8 +208,10 @@ class ClaimTelling(ClaimBook):
         clause.tell(row)
         self.unused += clause.pending
         bits = tuple(bits_of(clause.reached))
-        if len(self.claims) == before and len(bits) > 1 and self.form == "branch":
-            self.claim(SERIES, clause.runs or bits, "branch")
+        way = SERIES if self.form == "branch" else self.part_way
+        if len(self.claims) == before and len(bits) > 1 and way:
+            self.claim(way, clause.runs or bits, "branch")
+        self.part_way = self.claims[-1].way if len(self.claims) > before else ""
         self.parts.append(clause.reached)
 
     def close_parts(self) -> None:
@@ -225,6 +233,15 @@ class ClaimTelling(ClaimBook):
         self.promised = None
 
 
+def _further_on(row: Sequence[WordHeard]) -> list[WordHeard]:
+    """``..., and then an 18``: what comes after all parts, told where the last of them is."""
+    for at in range(1, len(row) - 2):
+        kinds = [each.kind for each in row[at : at + 3]]
+        if kinds == ["comma", "and", "way"] and row[at + 2].form in ("weak", "it"):
+            return [*row[at + 1 :]]
+    return []
+
+
 def _said_at_last(sentence: Sequence[WordHeard]) -> int:
     """``A and B in parallel, C and D in parallel, the two pairs in series``: where the last of this
     begins, 0 where there is none.
@@ -241,6 +258,7 @@ def _as_operands(sentence: Sequence[WordHeard]) -> list[WordHeard]:
     """``in series with another group``: no new part, but what something is joined to."""
     found: list[WordHeard] = []
     for each in sentence:
-        joined = found and found[-1].kind == "way" and found[-1].form == "to"
+        before = [e for e in found if e.kind != "with"]
+        joined = before and before[-1].kind == "way" and before[-1].form == "to"
         found.append(each._replace(kind="noun") if each.kind == "part" and joined else each)
     return found

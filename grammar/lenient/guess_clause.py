@@ -8,67 +8,26 @@ are several choices.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final, NamedTuple
 
+from grammar.lenient.guess_book import (
+    AGREED,
+    LIKELY,
+    LOOSELY,
+    OPEN,
+    ClaimBook,
+    Span,
+    after_commas,
+    begins_with_one,
+    closing,
+    goes_on,
+    has_some,
+    one_by_one,
+    rights,
+    union_of,
+    way_follows,
+)
 from grammar.lenient.guess_records import SERIES, WordHeard
 from grammar.lenient.guess_trees import JoinClaim, bits_of
-
-_AGREED: Final = 1.0
-_LIKELY: Final = 0.9
-_OPEN: Final = 0.5
-_LOOSELY: Final = 0.4
-
-
-class Span(NamedTuple):
-    """Some capacitors as they stand in a sentence: each told by itself, or ``closed`` as one."""
-
-    members: tuple[int, ...]
-    closed: bool = False
-
-    @property
-    def mask(self) -> int:
-        """All of them."""
-        return union_of(self.members)
-
-
-def union_of(masks: Sequence[int]) -> int:
-    """All capacitors of some sets of them."""
-    whole = 0
-    for each in masks:
-        whole |= each
-    return whole
-
-
-class ClaimBook:
-    """What has been claimed so far, and what may be pointed back at."""
-
-    def __init__(self) -> None:
-        self.claims: list[JoinClaim] = []
-        self.groups: list[int] = []  # told as groups, in their order
-        self.so_far = 0
-        self.unused: list[WordHeard] = []  # words of joining that nothing came of
-
-    def claim(self, way: str, operands: Sequence[int], text: str) -> None:
-        """What is certain, if anything is."""
-        self.claims.append(JoinClaim(way, ((_AGREED, tuple(operands)),), text))
-
-    def pointed_at(self, many: int, before: int, last: int = 0) -> list[int]:
-        """What words that point back can mean, the likeliest first; ``last`` where they may mean
-        one alone.
-        """
-        found = [last] if last else []
-        found += [each for each in reversed(self.groups) if many in (0, each.bit_count())]
-        if len(self.groups) >= many > 1:
-            found.append(union_of(self.groups[-many:]))
-        whole = before or self.so_far
-        if many in (0, whole.bit_count()):
-            found.append(whole)
-        return list(dict.fromkeys(each for each in found if each))
-
-
-def has_some(row: Sequence[WordHeard]) -> bool:
-    """Whether capacitors are told of."""
-    return any(each.kind == "some" for each in row)
 
 
 class ClauseGuess:
@@ -84,6 +43,7 @@ class ClauseGuess:
         self.prefix: WordHeard | None = None
         self.paused = ""  # what stood between what is on the left and the word of joining
         self.is_loose = False  # what is on the left came after a mere 'then'
+        self.framed: WordHeard | None = None  # a series connection of one and a group
         self.owed: list[WordHeard] = []  # ways named before one alone, which others are to follow
         self.last_one = 0  # who was told of last before what is on the left
         self.with_it = False  # what is on the left was told with another: a 6 with a 2
@@ -105,8 +65,8 @@ class ClauseGuess:
             self.with_it = at > 0 and row[at - 1].kind == "with"
             return self._run(row, at)
         if each.kind == "way":
-            self._joint(row, at)
-        elif each.kind == "back":
+            return self._joint(row, at)
+        if each.kind == "back":
             self._points_back(row, at)
         elif each.kind == "open":
             return self._bracket(row, at)
@@ -120,7 +80,7 @@ class ClauseGuess:
 
     def _bracket(self, row: Sequence[WordHeard], at: int) -> int:
         """What stands in brackets, put together by itself; a mere remark is passed by."""
-        end = _closing(row, at)
+        end = closing(row, at)
         inner = ClauseGuess(self.telling, 0)
         inner.tell(row[at + 1 : end])
         self.telling.unused += inner.pending
@@ -145,12 +105,13 @@ class ClauseGuess:
         self.prefix = each
         self.awaits = not has_some(row[at:])
 
-    def _noun(self, row: Sequence[WordHeard], at: int) -> int:
+    def _noun(self, row: Sequence[WordHeard], at: int, prefix: WordHeard | None = None) -> int:
         """``in series with a group``: what is in it follows, in this sentence or in the next."""
         if not has_some(row[at:]):
             self.awaits = True
             return at + 1
         inner = ClauseGuess(self.telling, 0)
+        inner.prefix = prefix
         inner.tell(row[at + 1 :])
         self.telling.unused += inner.pending
         self._joined(Span((inner.reached,), closed=True))
@@ -174,7 +135,7 @@ class ClauseGuess:
                     known |= union_of(members)
                     members = []
                 members.append(mask)
-            elif each.kind not in ("and", "comma") or not _goes_on(row, end + 1):
+            elif each.kind not in ("and", "comma") or not goes_on(row, end + 1):
                 break
             end += 1
         self._begin_anew(union_of(members))
@@ -191,7 +152,8 @@ class ClauseGuess:
         """``A and B in series with C, D across them``: the last of a list begins anew."""
         goes_back = self._is_told_further(row, end)
         told = self.reached and self.reached.bit_count() > 1
-        if len(members) > 1 and goes_back and (told or self.pending or len(members) > 2):
+        is_split = told or self.pending or self.prefix is not None or len(members) > 2
+        if len(members) > 1 and goes_back and is_split:
             members.pop()
             while row[end - 1].kind != "some":
                 end -= 1
@@ -204,11 +166,13 @@ class ClauseGuess:
         many = span.mask.bit_count() > 1
         if many and (said := after or self.prefix) is not None:
             if self.prefix is not None and self.prefix.way != said.way:
-                self.telling.unused.append(self.prefix)
-            self._closes(said, _one_by_one(members))
+                self._closes_the_last(said, members)
+            else:
+                self._closes(said, one_by_one(members))
             span = Span((span.mask,), closed=True)
             self.prefix = None
         elif self.prefix is not None and self.prefix.kind == "way":
+            self.framed = self.prefix
             self.owed.append(self.prefix)
             self.prefix = None
         elif after is not None and not self.pending and (self.reached or self.before):
@@ -221,6 +185,13 @@ class ClauseGuess:
         if self._is_told_further(row, end):
             self.pending = [each for each in self.pending if each.form != "weak"]
         self.is_loose = any(each.form == "weak" for each in self.pending)
+        if self.pending and self.left is None and self._waits(span, row, end):
+            self.left = span
+            self.telling.so_far |= span.mask
+            self.reached |= span.mask
+            return end
+        if self.framed is not None and self.left is not None and not self.pending:
+            self.pending = [self.framed]
         if self.pending:
             self._joined(span, self._is_told_further(row, end))
         self.runs = (*self.runs, *(span.members if not span.closed else (span.mask,)))
@@ -230,6 +201,26 @@ class ClauseGuess:
         self.paused = ""
         return end
 
+    def _closes_the_last(self, joint: WordHeard, members: Sequence[int]) -> None:
+        """``a chain of a 6 and two 4 side by side``: a word said of the last of the list alone."""
+        lasts = [members[at:] for at in range(1, len(members))]
+        ends = [one_by_one(each) for each in lasts if union_of(each).bit_count() > 1]
+        if not ends or self.prefix is None:
+            self.telling.unused.append(joint)
+            return
+        wholes = [(*members[: len(members) - len(each)], union_of(each)) for each in lasts]
+        wholes = wholes[: len(ends)]
+        claims = ((joint, ends), (self.prefix, wholes))
+        for said, told in claims:
+            choices = tuple((AGREED, each) for each in told)
+            self.telling.claims.append(JoinClaim(said.way, choices, said.text))
+        self.telling.groups.append(union_of(members))
+
+    def _waits(self, span: Span, row: Sequence[WordHeard], end: int) -> bool:
+        """``in parallel with the 3 is a 6``: what is joined to these comes after them."""
+        is_known = not span.mask & ~self.before or not self.before
+        return is_known and has_some(row[end:])
+
     def _is_told_further(self, row: Sequence[WordHeard], end: int) -> bool:
         """``then a 4 across them``: what it is joined to follows, and 'then' is mere telling."""
         after = [each.kind for each in row[end : end + 2]]
@@ -237,7 +228,7 @@ class ClauseGuess:
 
     def _postfix(self, row: Sequence[WordHeard], end: int) -> WordHeard | None:
         """The word of joining after a list that is said of the list."""
-        at = _after_commas(row, end)
+        at = after_commas(row, end)
         if at + 1 < len(row) and row[at].kind == "back" and row[at + 1].kind == "way":
             at += 1  # all in series
         if at >= len(row) or row[at].kind != "way" or row[at].form:
@@ -248,20 +239,31 @@ class ClauseGuess:
         self.telling.claim(joint.way, operands, joint.text)
         self.telling.groups.append(union_of(operands))
 
-    def _joint(self, row: Sequence[WordHeard], at: int) -> None:
+    def _joint(self, row: Sequence[WordHeard], at: int) -> int:
         each = row[at]
-        further = _after_commas(row, at + 1)
+        further = after_commas(row, at + 1)
         after = row[further].kind if further < len(row) else ""
         if each.form == "it" and self._comes_after(row, at, 1):
             self._await(each, self.telling.pointed_at(each.many, self.reached or self.before))
         elif each.form == "it":
             self._over(each, self.telling.pointed_at(each.many, self._all_before()))
+        elif each.form == "of" and self.pending and begins_with_one(row, at + 1):
+            return self._noun(row, at, each)
         elif self._leads(each, after):
             self.prefix = each
+        elif not each.form and self._has_said(each):
+            pass
         elif after:
             self.pending.append(each)
         elif each.form != "weak":
             self.telling.unused.append(each)
+        return at + 1
+
+    def _has_said(self, joint: WordHeard) -> bool:
+        """``a 4, then a 3 end to end``: the same once more."""
+        last = self.telling.claims[-1:]
+        mask = self.left.mask if self.left is not None else 0
+        return any(e.way == joint.way and mask in e.choices[0][1] for e in last)
 
     def _leads(self, joint: WordHeard, after: str) -> bool:
         """Whether a word of joining is said of what follows: ``in series are``, ``a chain of``."""
@@ -298,20 +300,23 @@ class ClauseGuess:
             self.telling.unused += [e for e in self.pending[:-1] if e.way != joint.way]
             self._await(joint, self.telling.pointed_at(each.many, self.reached or self.before))
             return
-        if self.pending and self.left is not None:
+        is_new = all(joint.form == "weak" for joint in self.pending) and way_follows(row, at)
+        if self.pending and self.left is not None and not is_new:
             last = self.last_one if each.text.lower() in ("it", "that") else 0
             aims = self.telling.pointed_at(each.many, self._all_before(), last)
             aims = [aim for aim in aims if not aim & self.left.mask]
             self._over(self.pending[-1], aims[:1] if last and self.with_it else aims)
             self.pending = []
             return
+        if all(joint.form == "weak" for joint in self.pending):
+            self.pending = []
         aims = self.telling.pointed_at(each.many, self.reached)
         after = row[at + 1] if at + 1 < len(row) else None
         if not aims:
             return
         if after is not None and after.kind == "way" and not after.form:
-            choices = tuple((_AGREED, tuple(bits_of(aim))) for aim in aims)
-            further = row[_after_commas(row, at + 2) :]
+            choices = tuple((AGREED, tuple(bits_of(aim))) for aim in aims)
+            further = row[after_commas(row, at + 2) :]
             if not further or further[0].kind != "some":
                 self.telling.claims.append(JoinClaim(after.way, choices, after.text))
                 self.telling.groups.append(aims[0])
@@ -321,7 +326,7 @@ class ClauseGuess:
     def _over(self, joint: WordHeard, aims: Sequence[int]) -> None:
         """What stands on the left is joined to what is pointed at."""
         mask = self.left.mask if self.left is not None else 0
-        rank = (_AGREED, _LIKELY, _OPEN, _OPEN)
+        rank = (AGREED, LIKELY, OPEN, OPEN)
         aims = [each & ~mask for each in aims if each & ~mask]
         choices = tuple((worth, (mask, aim)) for worth, aim in zip(rank, aims, strict=False))
         if not choices or not mask:
@@ -342,69 +347,39 @@ class ClauseGuess:
         choices = tuple(
             (one * other, (*left, *operands))
             for one, left in self._lefts(joint)
-            for other, operands in _rights(right)
+            for other, operands in rights(right)
             if not union_of(left) & right.mask
         )
         if is_told_further and self.left is not None and len(self.left.members) > 1:
-            choices = (*choices, (_LIKELY, self.left.members))
+            choices = (*choices, (LIKELY, self.left.members))
         if self.paused in ("", "which") and self.left is not None and not self.left.closed:
             self._extend(self.left.mask)
         if choices:
-            loosely = _LIKELY if joint.form == "weak" else _LOOSELY
+            loosely = LIKELY if joint.form == "weak" else LOOSELY
             self.telling.claims.append(JoinClaim(joint.way, choices, joint.text, loosely))
+            self.telling.groups.append(union_of(choices[0][1]))
         elif joint.form != "weak":
             self.telling.unused.append(joint)
 
     def _extend(self, mask: int) -> None:
         """What was joined to these may as well be joined to a part that begins with them."""
         if self.telling.claims and mask in self.telling.claims[-1].choices[0][1][-1:]:
-            self.telling.claims[-1] = self.telling.claims[-1]._replace(loosely=_AGREED)
+            self.telling.claims[-1] = self.telling.claims[-1]._replace(loosely=AGREED)
 
     def _lefts(self, joint: WordHeard) -> list[tuple[float, tuple[int, ...]]]:
         """What may be meant on the left: what stands there, or all that was told before it."""
         whole = self.reached or self.before
         if self.left is None:
-            return [(_AGREED, (whole,))] if whole else []
-        last, all_of_it = _AGREED, _AGREED
+            return [(AGREED, (whole,))] if whole else []
+        last, all_of_it = AGREED, AGREED
         if self.paused == "which" or (self.is_loose and not self.paused):
-            all_of_it = _OPEN
+            all_of_it = OPEN
         elif self.paused == "comma" and joint.form != "weak":
-            last = _OPEN
+            last = OPEN
         found: list[tuple[float, tuple[int, ...]]] = [(last, (self.left.mask,))]
         if not self.left.closed and len(self.left.members) > 1:
-            found = [(last, self.left.members), (last * _LIKELY, (self.left.mask,))]
-            found.append((last * _OPEN, self.left.members[-1:]))
+            found = [(last, self.left.members), (last * LIKELY, (self.left.mask,))]
+            found.append((last * OPEN, self.left.members[-1:]))
         if whole != self.left.mask:
             found.append((all_of_it, (whole,)))
         return found
-
-
-def _rights(right: Span) -> list[tuple[float, tuple[int, ...]]]:
-    if right.closed or len(right.members) == 1:
-        return [(_AGREED, (right.mask,))]
-    return [(_AGREED, right.members), (_LIKELY, (right.mask,)), (_OPEN, right.members[:1])]
-
-
-def _goes_on(row: Sequence[WordHeard], at: int) -> bool:
-    return at < len(row) and row[at].kind in ("some", "and")
-
-
-def _after_commas(row: Sequence[WordHeard], at: int) -> int:
-    while at < len(row) and row[at].kind in ("comma", "and", "which"):
-        at += 1
-    return at
-
-
-def _closing(row: Sequence[WordHeard], at: int) -> int:
-    """Where a bracket that opens here is closed; the end where it is not."""
-    depth = 0
-    for i in range(at, len(row)):
-        depth += (row[i].kind == "open") - (row[i].kind == "close")
-        if not depth:
-            return i
-    return len(row)
-
-
-def _one_by_one(members: Sequence[int]) -> tuple[int, ...]:
-    """Several of one value, told at once, stand each by itself in a list."""
-    return tuple(bit for each in members for bit in bits_of(each))

@@ -28,6 +28,7 @@ from grammar.lenient.guess_stock import (
     values_in,
     with_letters_named,
 )
+from grammar.lenient.phrases_told import names_in
 from grammar.lenient.tokens import Chunk, scan
 
 _IN_LINE: Final = frozenset(words("chain chains string strings row rows line lines column"))
@@ -41,7 +42,7 @@ def heard_in(plain: str, unit: str) -> tuple[CapacitorsTold, list[WordHeard]]:
 
     Errors: ``NothingHeard`` where one has no value, or there is none.
     """
-    pieces = with_letters_named(scan(plain))
+    pieces = with_letters_named(scan(plain), names_in(plain))
     refuse_what_is_beyond(pieces)
     pieces = pieces_told(pieces)
     values = values_in(pieces, unit)
@@ -81,6 +82,8 @@ class _Hearing:
             found = attempt(at)
             if found is not None:
                 return found
+        if piece.tag == "PAIROF":
+            return WordHeard("noun", piece.text), at + 1
         kind = _BREAKS.get(piece.tag, "")
         if kind:
             return WordHeard(kind, piece.text), at + 1
@@ -97,7 +100,9 @@ class _Hearing:
         value = self.begins.get(at)
         if value is None:
             return None
-        heard, end = self._some(self.whom[value.at], at, value.at + 1)
+        opened = "OPEN" in {each.tag for each in self.pieces[at : value.at]}
+        end = value.at + 1 + (opened and self._tag(value.at + 1) == "CLOSE")
+        heard, end = self._some(self.whom[value.at], at, end)
         return heard._replace(form="given" if value.name else ""), end
 
     def _some(self, who: tuple[int, ...], at: int, end: int) -> tuple[WordHeard, int]:
@@ -119,12 +124,15 @@ class _Hearing:
         after = self.pieces[at + 1] if at + 1 < len(self.pieces) else NOTHING
         if after.tag in PARTS | _NO_CAPACITORS or after.text.lower() in _PART_WORDS:
             return None
+        if {*range(at + 1, at + 4)} & {*self.begins} and self._tag(at + 1) in _LEADS_TO_A_VALUE:
+            return None
         if at + 1 in self.begins:
             return None
         many = number_of(after) if after.tag in ("WNUM", "NUM") else 0
         if piece.tag in _ORDINALS and (
             self._tag(at - 1) == "THE"
             or (self._tag(at - 1) == "AND" and self._tag(at - 2) in _ORDINALS)
+            or (self.joined and self._tag(at + 1) == "ONE" and self._tag(at - 1) in _ENDS)
         ):
             place = size - 1 if piece.tag == "ORDLAST" else int(piece.tag[3:]) - 1
             first = place - max(many, 1) + 1 if piece.tag == "ORDLAST" else place
@@ -136,6 +144,10 @@ class _Hearing:
             left = self._untold()
             if left and many in (0, len(left)):
                 return self._picked(left, at, at + 1 + bool(many))
+        if piece.tag == "EQUAL" and self._tag(at + 1) == "ONE":
+            worths = self.stock.worths
+            alike = tuple(i for i, each in enumerate(worths) if worths.count(each) > 1)
+            return self._picked(alike, at, at + 2) if alike else None
         many = number_of(piece) if piece.tag in ("WNUM", "NUM", "ONE") else 0
         of_them = self._tag(at + 1) == "OF" and self._tag(at + 2) in ("THEM", "WHICH", "THIS")
         bare = piece.tag == "WNUM" and after.tag in ("IS", "IN", "JOIN", *WAYS)
@@ -164,6 +176,11 @@ class _Hearing:
     def _part(self, at: int) -> tuple[WordHeard, int] | None:
         """A branch or a group as it is named: one of several, or several at once."""
         end = at
+        if self._tag(at) in PARTS and self._tag(at + 1) == "NUM" and self._tag(at + 2) == "COLON":
+            self.branched = "branch" if self._tag(at) == "BRANCH" else "group"
+            return WordHeard("part", self.pieces[at].text, form=self.branched), at + 3
+        if self._tag(at) == "ONE" and self.branched and self._tag(at + 1) in _OF_ITS_OWN:
+            return WordHeard("part", "one", form=self.branched), at + 1
         while self._tag(end) in OF_A_PART | _BEFORE_A_PART and end < at + 4:
             if end in self.begins or self.pieces[end].text.lower() in _PART_WORDS:
                 break
@@ -180,7 +197,7 @@ class _Hearing:
                 tags & OF_A_PART and tags & {"THE", *_ORDINALS} and self.branched and noun.tag
             )
             return (WordHeard("part", _text(lead), form=self.branched), end) if is_short else None
-        form = "branch" if noun.tag == "BRANCH" or noun.text.lower()[:4] == "hand" else "group"
+        form = "branch" if noun.tag == "BRANCH" or noun.text.lower() in _ROADS else "group"
         heard = self._part_named(lead, noun, form)
         if heard is not None and heard.kind in ("part", "parts"):
             self.branched = form
@@ -228,7 +245,8 @@ class _Hearing:
             return "to"
         further = self._tag(at + 2)
         is_of = after in (*_MEMBERS, "GROUP", "PAIROF", "BRANCH")
-        return "of" if is_of or (after == "JOIN" and further == "OF") else ""
+        is_made_of = after == "JOIN" and "OF" in (further, self._tag(at + 3) * (further == "JOIN"))
+        return "of" if is_of or is_made_of else ""
 
     def _way(self, at: int) -> tuple[WordHeard, int] | None:
         piece = self.pieces[at]
@@ -239,14 +257,15 @@ class _Hearing:
         if found is not None:
             return self._joint(*found)
         way = WAYS.get(piece.tag) or WAYS.get(piece.text.lower(), "")
-        if way and tags[1] in ("CEQ", "SYM"):
+        if piece.tag == "SERSIGN" and tags[1] in ("CEQ", "SYM"):
             return None  # -> Ceq
         together = 1 + tags.index("TOGETHER") if "TOGETHER" in tags else 0
         if way and together and {*tags[1:together]} <= {"WITH", "TO", "TOGETHER"}:
             return self._joint(WordHeard("way", piece.text, way=way), at + together)
         if way:
             form = "to" if piece.tag == "THEN" else self._form(at)
-            return self._joint(WordHeard("way", piece.text, way=way, form=form), at + 1)
+            end = at + 1 + (form == "to" and tags[1] in _TO)
+            return self._joint(WordHeard("way", piece.text, way=way, form=form), end)
         if piece.tag == "THEN" and tags[1] not in ("", "STOP"):
             return WordHeard("way", piece.text, way=SERIES, form="weak"), at + 1
         return None
@@ -285,7 +304,10 @@ class _Hearing:
         if self.pieces[at].text.lower() == "that":
             if self._tag(at + 1) in ("ONE", "GROUP"):
                 return WordHeard("back", "that one"), at + 2
-            if self._tag(at + 1) in ("IN", "SER", "PAR") and self._tag(at - 1) in _BEFORE_THAT:
+            after, before = self._tag(at + 1), self._tag(at - 1)
+            if after in ("IN", "SER", "PAR") and before in _BEFORE_THAT:
+                return WordHeard("back", "that"), at + 1
+            if before in _TO | {"ACROSS", "THEN"} and after in _ENDS:
                 return WordHeard("back", "that"), at + 1
         while self._tag(end) in _POINTING and end not in self.begins:
             end += 1
@@ -307,6 +329,8 @@ def _text(pieces: Sequence[Chunk]) -> str:
     return " ".join(each.text for each in pieces)
 
 
+_OF_ITS_OWN: Final = frozenset(words("OF WITH HOLD COLON IS"))
+_LEADS_TO_A_VALUE: Final = frozenset(words("OF A IS COMMA COLON WITH CAP"))
 _ORDINALS: Final = frozenset(words("ORD1 ORD2 ORD3 ORD4 ORD5 ORDLAST"))
 _NO_CAPACITORS: Final = frozenset(
     words("TERMINAL SOURCE POINT LETTER PLATE OFSIDE VOLT CORNERS POINTS BOTTOM TOP")
@@ -315,7 +339,9 @@ _BEFORE_A_PART: Final = frozenset(words("THE A EACH WNUM NUM BOTH THIS EQUAL SIN
 _NO_NOUNS: Final = frozenset(words("lots lot hand ones half side"))
 _SINGLE_THINGS: Final = frozenset(words("unit units"))
 _SUPPLIED: Final = frozenset(("SOURCE",))
-_PART_WORDS: Final = frozenset(words("half halves side lots lot hand hands box boxes ones"))
+_ROADS: Final = frozenset(words("hand hands road roads wing wings"))
+_PART_WORDS: Final = _ROADS | frozenset(words("half halves side lots lot box boxes"))
+_ENDS: Final = frozenset(("", "STOP", "COMMA", "AND", "QUERY"))
 _BEFORE_THAT: Final = frozenset(words("THEN AND COMMA ALL WORD"))
 _POINTING: Final = frozenset(
     words("THE THIS ALL BOTH WHOLE OF THEM GROUP WNUM NUM PAIROF TOGETHER")

@@ -13,7 +13,7 @@ from grammar.lenient.guess_records import NOTHING, WAYS, CapacitorsTold, Nothing
 from grammar.lenient.tokens import Chunk
 
 _BEFORE_A_VALUE: Final = frozenset(
-    words("CAP OF EQUAL THE COMMA EACH ABOUT CAPN IS ALL SINGLE WITH TIMES GROUP")
+    words("CAP OF EQUAL THE WHICH COMMA EACH ABOUT CAPN IS ALL SINGLE WITH TIMES GROUP")
 )
 _OF_A_NAME: Final = frozenset(words("EQ IS OF A CAPN COLON OPEN COMMA HOLD WITH CAP"))
 _MOST_ALIKE: Final = 6
@@ -47,6 +47,9 @@ def values_in(pieces: Sequence[Chunk], unit: str) -> list[ValueTold]:
 
 
 def _worth(pieces: Sequence[Chunk], at: int, unit: str) -> str:
+    """What a piece is worth as a capacitance, "" where it is none: a bare number is one where no
+    value has a unit, and beside others where it is picked out, or joined to like they are.
+    """
     piece = pieces[at]
     if piece.tag == "CAPV":
         return str(piece.datum)
@@ -56,14 +59,18 @@ def _worth(pieces: Sequence[Chunk], at: int, unit: str) -> str:
         return "C" if before.tag != "CAPN" or not with_units else ""
     if piece.tag not in ("NUM", "NUMS"):
         return ""
+    after = pieces[at + 1] if at + 1 < len(pieces) else NOTHING
     if not with_units:
-        after = pieces[at + 1] if at + 1 < len(pieces) else NOTHING
         is_count = after.tag in ("CAP", "NUM", "NUMS", "BRANCH", "GROUP", "OTHER", "OF", "TIMES")
         return "" if is_count or piece.text == "1" else f"{piece.datum} {unit or 'uF'}"
     named = before.tag == "EQ" and at > 1 and pieces[at - 2].tag == "NAME"
     known = any(_same(f"{piece.datum} {unit}", str(e.datum)) for e in pieces if e.tag == "CAPV")
+    is_other = before.tag in ("WITH", "A") and after.tag in _AFTER_ANOTHER
     is_meant = known and before.tag in ("THE", "AND", "COMMA", "ACROSS", "OTHER")
-    return f"{piece.datum} {unit}" if named or is_meant else ""
+    return f"{piece.datum} {unit}" if named or is_meant or is_other else ""
+
+
+_AFTER_ANOTHER: Final = frozenset(("", "STOP", "COMMA", "THEN", "AND", "WITH"))
 
 
 def _counted(pieces: Sequence[Chunk], at: int) -> tuple[int, int]:
@@ -78,7 +85,10 @@ def _counted(pieces: Sequence[Chunk], at: int) -> tuple[int, int]:
         and not (pieces[back].tag == "NUM" and "COMMA" in between)
     ):
         many = number_of(pieces[back]) or 2 * (pieces[back].tag == "PAIROF")
-        is_list = "EACH" not in between and ("COMMA" in between or _goes_on(pieces, at))
+        each = "EACH" in between or (at + 1 < len(pieces) and pieces[at + 1].tag == "EACH")
+        is_list = not each and ("COMMA" in between or _goes_on(pieces, at))
+        if pieces[back].text == "1" and pieces[back + 1].tag == "TIMES":
+            return 1, back  # 1 x 10n
         if 1 < many <= _MOST_ALIKE and not is_list:
             return many, back
     return 1, at
@@ -102,10 +112,11 @@ def _name_before(pieces: Sequence[Chunk], start: int, at: int) -> tuple[str, int
     back = at - 1
     while back >= 0 and pieces[back].tag in _OF_A_NAME:
         back -= 1
-    is_last = (
-        back > 1 and pieces[back - 1].tag in ("AND", "COMMA") and pieces[back - 2].tag == "NAME"
-    )
-    if is_last and _goes_on(pieces, at):
+    before = [each.tag for each in pieces[max(back - 2, 0) : max(back, 0)]]
+    is_last = before[:1] == ["NAME"] and before[-1] in ("AND", "COMMA")
+    after = [each.tag for each in pieces[at + 1 : at + 4]]
+    is_group = after[:2] == ["AND", "CAPV"] or after == ["AND", "A", "CAPV"]  # G = 2 uF and 3 uF
+    if (is_last and _goes_on(pieces, at)) or is_group:
         return "", start  # K, L and M have 2, 3 and 4 uF
     if back >= 0 and pieces[back].tag == "NAME" and back >= at - 4:
         return str(pieces[back].datum), back
@@ -116,51 +127,64 @@ def _name_before(pieces: Sequence[Chunk], start: int, at: int) -> tuple[str, int
 _BEYOND: Final = frozenset(
     words(
         "RESISTOR INDUCTOR SEMI ALTERNATING OHM HENRY HZ AMP SEC TIMING DISCHARGING NOT OR SWITCH "
-        "MOVED LADDER RUNG BRIDGE CUBE STAR TRIANGLE SQUARE TETRAHEDRON CURVED ROUNDN SLAB PERM "
-        "PERMV FILL PLATE GAPN AREAN LEN AREA PCT CHARGED UNCHARGED DISCON TAKEOUT LIKEPL CROSSED "
+        "MOVED LADDER RUNG BRIDGE CUBE STAR TRIANGLE SQUARE TETRAHEDRON CURVED ROUNDN SLAB "
+        "PERMV FILL GAPN AREAN LEN AREA PCT CHARGED UNCHARGED DISCON TAKEOUT LIKEPL CROSSED "
         "SHORT DOUBLE HALVE TRIPLE RESTORED STAYS TAKENBACK RATED UNKNOWN LOST MIDDLE POINTS "
         "UNLIKE FIELDN FORCEN"
     )
 )
 
 
-def with_letters_named(pieces: Sequence[Chunk]) -> list[Chunk]:
-    """``Capacitors K, L and M``: letters that are names."""
-    named: set[str] = set()
+_NO_CAPACITANCE: Final = frozenset(("PERM", "PLATE"))
+
+
+def with_letters_named(pieces: Sequence[Chunk], valued: Sequence[str]) -> list[Chunk]:
+    """``Capacitors K, L and M``, ``X of 2 uF``: letters that are names, some of them ``valued``."""
+    named = {*valued}
     for at, each in enumerate(pieces):
         before, first = pieces[max(at - 1, 0)].tag, pieces[max(at - 2, 0)].text
         goes_on = before in ("COMMA", "AND") and first in named
         if each.tag == "LETTER" and (before == "CAP" or goes_on):
             named.add(each.text)
-    if len(named) < 2:
-        return list(pieces)
     return [e._replace(tag="NAME") if e.tag == "LETTER" and e.text in named else e for e in pieces]
 
 
 def refuse_what_is_beyond(pieces: Sequence[Chunk]) -> None:
     """Errors: ``NothingHeard`` for what a guess leaves alone."""
-    if any(each.tag in _BEYOND for each in pieces) or _is_no_nest(pieces):
+    told = {each.tag for each in pieces_told(pieces)}
+    if (
+        any(_is_beyond(pieces, at) for at in range(len(pieces)))
+        or told & _NO_CAPACITANCE
+        or _is_no_nest(pieces)
+    ):
         raise NothingHeard
+
+
+def _is_beyond(pieces: Sequence[Chunk], at: int) -> bool:
+    """Whether a piece tells what a guess leaves alone; a middle row is a row."""
+    tag = pieces[at].tag
+    after = pieces[at + 1].tag if at + 1 < len(pieces) else ""
+    if tag == "MIDDLE" and after == "BRANCH":
+        return False
+    return tag in _BEYOND and not (tag == "UNCHARGED" and pieces[at].text.startswith("initially"))
 
 
 def _is_no_nest(pieces: Sequence[Chunk]) -> bool:
     """Whether points are named, a rating, a total or a letter stands beside values with units."""
+    signs = {each.tag for each in pieces}
     for at, each in enumerate(pieces):
-        near = {e.tag for e in pieces[at + 1 : at + 4]}
-        if each.tag == "POINT" and "LETTER" in near:
+        near = [e.tag for e in pieces[at + 1 : at + 4]]
+        is_joint = each.tag == "POINT" and each.text.lower()[:4] in ("junc", "node")
+        if (is_joint and "LETTER" in near) or (each.tag == "SLASH" and "VOLT" in near):
             return True
-        if each.tag == "SLASH" and "VOLT" in near:
+        if each.tag in ("CEQ", "TOTAL") and "CAPV" in near:
             return True
-        if each.tag == "PLUS" and any(e.tag == "PARSIGN" for e in pieces):
+        if each.tag == "BETWEEN" and {*near[:2]} & {"THEM", "WNUM", "THIS"}:
+            return not {*near[1:]} & {"IN", "SER", "PAR"}  # between them in parallel
+        if (each.tag == "PLUS" and "PARSIGN" in signs) or (each.tag == "DASH" and "POINT" in near):
             return True
-        if each.tag == "DASH" and "POINT" in near:
-            return True
-        if each.tag in ("CEQ", "TOTAL") and near & {"CAPV"}:
-            return True
-        if each.tag == "BETWEEN" and near & {"THEM", "WNUM", "THIS"}:
-            return True
-    letters = {e.datum for e in pieces if e.tag == "LETTER" and e.text != "I" and e.start}
-    return len(letters) > 2
+    letters = {e.datum for e in pieces if e.tag == "LETTER" and e.text not in ("I", "A")}
+    return len({*letters, *(e.datum for e in pieces if e.text == "A" and e.start)}) > 2
 
 
 def stock_of(
@@ -217,8 +241,11 @@ _OF_THE_WHOLE: Final = frozenset(words("WHOLE ALL THEM BOTH GROUP THIS"))
 def pieces_told(pieces: Sequence[Chunk]) -> list[Chunk]:
     """The pieces without what is asked and without the supply."""
     found: list[Chunk] = []
-    for sentence in _sentences(pieces):
-        found += _without_supply(_without_wish(sentence))
+    sentences = [*_sentences(pieces)]
+    many = [_holds(sentence) for sentence in sentences]
+    for sentence, held in zip(sentences, many, strict=True):
+        told_elsewhere = sum(many) - held > 1
+        found += _without_supply(_without_wish(sentence, told_elsewhere))
     return found
 
 
@@ -233,32 +260,45 @@ def _sentences(pieces: Sequence[Chunk]) -> Iterator[list[Chunk]]:
         yield row
 
 
-def _without_wish(sentence: list[Chunk]) -> list[Chunk]:
+def _without_wish(sentence: list[Chunk], told_elsewhere: bool) -> list[Chunk]:
     """The sentence up to its wish; a wish with values of its own tells as well."""
     asks = [i for i, each in enumerate(sentence) if each.tag in ("WISHV", "HOWTO")]
     if not asks and sentence[-1].tag != "QUERY":
         return sentence
+    told = [i for i, each in enumerate(sentence) if each.tag == "IF"]
+    if asks and told and told[0] > asks[0] and _holds(sentence[told[0] :]) > 1:
+        return sentence[told[0] :]  # what is the charge when 2 uF and 3 uF are ...
     start = asks[0] if asks else 0
     joins = any(each.tag in WAYS for each in sentence)
-    values = sum(each.tag in _VALUES for each in sentence[start:])
-    if joins and (values > 1 or (values and not any(e.tag in _VALUES for e in sentence[:start]))):
+    values = _holds(sentence[start:])
+    if (
+        joins
+        and not told_elsewhere
+        and (values > 1 or (values and not any(e.tag in _VALUES for e in sentence[:start])))
+    ):
         return [each for each in sentence if each.tag != "WISHV"]
-    start = start if joins else 0
+    start = start if joins and any(each.tag in _VALUES for each in sentence[:start]) else 0
     return [*sentence[:start], Chunk("STOP", ".", sentence[-1].start)]
 
 
 _VALUES: Final = ("CAPV", "NUMS")
 
 
+def _holds(sentence: Sequence[Chunk]) -> int:
+    return sum(each.tag in _VALUES for each in sentence)
+
+
 def _without_supply(sentence: list[Chunk]) -> list[Chunk]:
     """The sentence without the values of a supply and the words around them that go with it."""
     left = list(sentence)
-    while at := next((i for i, e in enumerate(left, 1) if e.tag in ("VOLT", "CHG", "ENE")), 0):
+    while at := next(
+        (i for i, e in enumerate(left, 1) if e.tag in ("VOLT", "CHG", "ENE", "LV")), 0
+    ):
         start, end = at - 1, at
         while start and left[start - 1].tag in _OF_A_SUPPLY:
             start -= 1
         while end < len(left) and left[end].tag in _OF_A_SUPPLY | _OF_THE_WHOLE:
             end += 1
-        end = end if end < len(left) and left[end].tag != "CAPV" else at
+        end = at if end < len(left) and left[end].tag == "CAPV" else end
         left[start:end] = [Chunk("COMMA", ",", left[start].start)]
     return left

@@ -7,7 +7,7 @@ in turn in series and in parallel.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import cache
+from functools import lru_cache
 from itertools import combinations
 from typing import Final, NamedTuple, TypeAlias
 
@@ -47,10 +47,11 @@ def trees_over(parts: Sequence[int]) -> list[GuessTree]:
     whole = tuple(parts)
     if len(whole) == 1:
         return list(_inside(whole[0]))
-    return [*_knots(whole, SERIES), *_knots(whole, PARALLEL)]
+    in_order = len(whole) > ALL_ORDERS
+    return [*_knots(whole, SERIES, in_order), *_knots(whole, PARALLEL, in_order)]
 
 
-@cache  # pure
+@lru_cache(maxsize=64)  # pure
 def _inside(part: int) -> tuple[GuessTree, ...]:
     """One part: several capacitors told at once stand in series or in parallel."""
     bits = tuple(bits_of(part))
@@ -59,32 +60,30 @@ def _inside(part: int) -> tuple[GuessTree, ...]:
     return tuple(GuessKnot(way, bits, part) for way in (SERIES, PARALLEL))
 
 
-@cache  # pure; bounded by the number of parts
-def _knots(parts: tuple[int, ...], way: str) -> tuple[GuessTree, ...]:
+@lru_cache(maxsize=512)  # pure; many trees have the same parts
+def _knots(parts: tuple[int, ...], way: str, in_order: bool) -> tuple[GuessTree, ...]:
     """The trees over two or more parts whose outermost knot is of one way."""
     other = PARALLEL if way == SERIES else SERIES
     found: dict[GuessTree, None] = {}
-    for groups in _split(parts):
-        for members in _products([_members(each, other, way) for each in groups]):
+    for groups in _rows(parts) if in_order else _any_groups(parts):
+        if len(groups) == 1:
+            continue
+        for members in _products([_members(each, other, way, in_order) for each in groups]):
             found[GuessKnot(way, members, sum(mask_of(each) for each in members))] = None
     return tuple(found)
 
 
-def _members(parts: tuple[int, ...], inner: str, outer: str) -> list[tuple[GuessTree, ...]]:
+def _members(
+    parts: tuple[int, ...], inner: str, outer: str, in_order: bool
+) -> list[tuple[GuessTree, ...]]:
     """What a group of parts can be as members of an outer knot."""
     if len(parts) > 1:
-        return [(each,) for each in _knots(parts, inner)]
+        return [(each,) for each in _knots(parts, inner, in_order)]
     found = []
     for each in _inside(parts[0]):
         is_flat = isinstance(each, GuessKnot) and each.way == outer
         found.append(each.members if isinstance(each, GuessKnot) and is_flat else (each,))
     return found
-
-
-def _split(parts: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], ...]]:
-    """The parts in two or more groups: in any order where there are few, else in their own."""
-    ways = _any_groups(parts) if len(parts) <= ALL_ORDERS else _rows(parts)
-    return (each for each in ways if len(each) > 1)
 
 
 def _rows(parts: tuple[int, ...]) -> Iterator[tuple[tuple[int, ...], ...]]:
@@ -136,29 +135,21 @@ def knots_of(tree: GuessTree) -> Iterator[GuessKnot]:
             yield from knots_of(each)
 
 
-class TreeWorth(NamedTuple):
-    """How a tree stands to the claims: what it is worth, and whether it leaves any unhonoured."""
-
-    worth: float
-    broken: tuple[JoinClaim, ...]
-    unsaid: int  # knots that nothing says
-
-
-def standing_of(tree: GuessTree, claims: Sequence[JoinClaim]) -> TreeWorth:
-    """How a tree stands to all claims."""
+def worth_of(tree: GuessTree, claims: Sequence[JoinClaim]) -> float | None:
+    """How well a tree honours all claims; None where it breaks one, or has a knot that nothing
+    claims.
+    """
     knots = tuple(knots_of(tree))
     worth = 0.0
-    broken = []
     said: list[list[int]] = [[] for _ in knots]
     for claim in claims:
         honoured = _honoured(knots, claim)
         if honoured is None:
-            broken.append(claim)
-        else:
-            worth += honoured.worth
-            said[honoured.at].append(honoured.mask)
-    unsaid = sum(not _holds_together(knot, masks) for knot, masks in zip(knots, said, strict=True))
-    return TreeWorth(worth, tuple(broken), unsaid)
+            return None
+        worth += honoured.worth
+        said[honoured.at].append(honoured.mask)
+    all_said = all(_holds_together(knot, masks) for knot, masks in zip(knots, said, strict=True))
+    return worth if all_said else None
 
 
 def _holds_together(knot: GuessKnot, masks: Sequence[int]) -> bool:

@@ -69,6 +69,39 @@ ONE = (
         "3 uF -- (2 uF || (4 uF -- 4 uF))",
     ),
 )
+FURTHER = (
+    (
+        "Two groups are in series. In the first, 1 nF and 4 nF are side by side; in the second, a "
+        "3 nF and a 9 nF are.",
+        "(1 nF || 4 nF) -- (3 nF || 9 nF)",
+    ),
+    (
+        "A 5 uF is in series with a 6 uF. In parallel with the 6 uF is a chain of 2 uF and 3 uF.",
+        "5 uF -- (6 uF || (2 uF -- 3 uF))",
+    ),
+    (
+        "A 5 uF is followed by two branches, one with 6 uF alone and one with 3 uF and 7 uF in "
+        "series, and then by an 8 uF.",
+        "5 uF -- (6 uF || (3 uF -- 7 uF)) -- 8 uF",
+    ),
+    (
+        "A 2 pF lies parallel to a series connection consisting of a 9 pF and a parallel "
+        "connection of a 4 pF and a 5 pF.",
+        "2 pF || (9 pF -- (4 pF || 5 pF))",
+    ),
+    (
+        "Three capacitors, two of which have 6 nF while the third has 5 nF: the equal ones are in "
+        "series and the third is across both.",
+        "(6 nF -- 6 nF) || 5 nF",
+    ),
+    ("2uF cap paralel w 7 then that whole thing in seris w 18", "(2 uF || 7 uF) -- 18 uF"),
+    (
+        "Take 3 nF and 6 nF end to end; beside that 4 nF. They hold a total charge of 30 nC.",
+        "(3 nF -- 6 nF) || 4 nF, holding 30 nC",
+    ),
+    ("A chain of a 3 uF and two 4 uF side by side", "3 uF -- (4 uF || 4 uF)"),
+    ("2C in series with (C || 3C), p.d. V across it all", "2C -- (C || 3C), across V"),
+)
 SEVERAL = (
     (
         "3 uF in series with 6 uF in parallel with 4 uF",
@@ -94,10 +127,13 @@ NONE = (
     "2 uF from A to P, 3 uF from P to B and 5 uF from P to Q beside it",
     "C1 is in series with C2 and C3. C1 = 4 uF, C2 = 5 uF.",
     "series parallel 12 V",
+    "3 uF in series with a clump, 4 uF each",
+    "3 uF then 4 uF, their junction P being joined to 5 uF",
+    "1 uF then 2 uF then 3 uF then 4 uF then 5 uF then 6 uF then 7 uF beside 8 uF",
 )
 
 
-@pytest.mark.parametrize(("text", "means"), ONE)
+@pytest.mark.parametrize(("text", "means"), [*ONE, *FURTHER])
 def test_the_likeliest_network_is_found(text, means):
     found = guessed(text)
     assert found is not None
