@@ -140,7 +140,7 @@ def _again(script: Script, subject: Subject[Quantity], each: Grade, said: Said) 
         _is_as_beside(script, each) and not _is_left(said.statement)
     )
     own = script.own
-    if _is_by_law(own, each):
+    if _is_by_law(own, each) or (_is_worked(said.statement) and _completes(own, each)):
         return None
     if here and is_sure and script.shown.intersection(names):
         return wrong._replace(fault="malrule", malrules=names, diagnosis=diagnosis)
@@ -165,6 +165,23 @@ def _is_by_law(own: Own, each: Grade) -> bool:
     if each.quantity.symbol != "Q" or each.value is None or voltage is None or capacitance is None:
         return False
     return close(each.value, capacitance * voltage)
+
+
+def _completes(own: Own, each: Grade) -> bool:
+    """Whether it is what the pupil's own values of the other capacitors leave of a whole that they
+    divide: a wrong rule by which it was worked out as well has cost its mark before.
+    """
+    walk = own.walk
+    step = walk.part_of(each.quantity.of)
+    if step is None or step.makes is None or each.value is None:
+        return False
+    symbol = each.quantity.symbol
+    of_parts = {canonical(walk, Quantity(symbol, part.name)) for part in step.parts}
+    beside = [own.stated.get(part) for part in of_parts - {each.quantity}]
+    whole = own.get(symbol, step.makes.name)
+    if symbol != JOININGS[step.kind].adds or whole is None or None in beside:
+        return False
+    return close(sum((v for v in beside if v is not None), each.value), whole)
 
 
 def _is_of_own_charge(script: Script, each: Grade, said: Said) -> bool:
