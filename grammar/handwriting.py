@@ -60,6 +60,7 @@ _FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
 _TERM = r"(?:[A-Z]_?\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
+_TO_NOTHING = re.compile(r"\s*(?:=>|-{1,2}>|[→⇒∴⟹])\s*$")  # what stood behind says nothing of a value
 _RATIO_IN_WORDS = re.compile(  # V left : V right = 2 : 1
     rf"(?<![\w:])[A-Za-z][\w ]*(?:\s*:\s*[A-Za-z][\w ]*)+(?:=\s*{_TERM}(?:\s*:\s*{_TERM})+\s*)+,?"
 )
@@ -223,7 +224,7 @@ def _line(number: int, text: str, source: str) -> PlainLine:
     boxed = _BOX.match(kept)
     kept = _POINTED_AT.sub("", _TICK.sub("", boxed[1] if boxed else kept))
     kept = _RATIO_IN_WORDS.sub(" ", kept) if _TWO_WORDS.match(kept) else kept
-    kept = _SIDE_BY_SIDE.sub(r"\1; ", _RATIO.sub(_as_fractions, kept))
+    kept = _SIDE_BY_SIDE.sub(r"\1; ", _TO_NOTHING.sub("", _RATIO.sub(_as_fractions, kept)))
     kept = _FAR_APART.sub(r"\1; ", _RATIO_IN_WORDS.sub(" ", kept))
     kept = _LEADING_ARROW.sub("", _CLOSE.sub(r"\1; ", _BARS.sub(" || ", kept)))
     before, sign, after = kept.partition("=")
@@ -266,15 +267,37 @@ def _in_short(found: re.Match[str]) -> str:
 
 
 def _as_fractions(found: re.Match[str]) -> str:
-    """A ratio as an equation of fractions; V1 : V2 : V3 = 1 : 2 : 3 as one for each neighbour."""
+    """A ratio as an equation of fractions; V1 : V2 : V3 = 1 : 2 : 3 as one for each neighbour. One
+    of plain numbers in two forms, 1/4 : 1/6 = 3 : 2, says nothing of any value.
+    """
     sides = [re.split(r"\s*:\s*", side) for side in re.split(r"\s*=\s*", found[0])]
     least = min(len(side) for side in sides)
     if any(len(side) > least for side in sides[1:]):
         return found[0]
     before, sides[0] = sides[0][:-least], sides[0][-least:]
+    if len(sides) > 1 and _are_one_ratio(sides):
+        return ": ".join([*before, " "])
     pairs = [[f"{_whole(a)}/{_whole(b)}" for a, b in pairwise(side)] for side in sides]
     said = "; ".join(" = ".join(pair) for pair in zip(*pairs, strict=True))
     return ": ".join([*before, said])
+
+
+def _are_one_ratio(sides: Sequence[Sequence[str]]) -> bool:
+    """Whether rows of plain numbers are one ratio."""
+    try:
+        rows = [[Fraction(a) / Fraction(b or 1) for a, _, b in map(_fraction, s)] for s in sides]
+        return all(
+            one * row[0] == other * rows[0][0]
+            for row in rows
+            for other, one in zip(row, rows[0], strict=True)
+        )
+    except (ValueError, ZeroDivisionError):
+        return False
+
+
+def _fraction(term: str) -> tuple[str, str, str]:
+    above, sign, below = term.strip(" ()").partition("/")
+    return above.strip(), sign, below.strip()
 
 
 def _unless_combined(share: re.Match[str]) -> str:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import product
+from itertools import permutations, product
 from typing import Final
 
 from grammar.expressions import names_in
@@ -123,7 +123,7 @@ def _doubted(
     if in_letters(each.value):
         return _as_carried(each) if is_root(by, sheet, each.value, said) else each
     if not each.value:
-        return each
+        return _as_carried(each) if _is_nothing_left(by, sheet, each.quantity) else each
     found = _by_own_values(by, sheet, each, said)
     if found.verdict == "wrong":
         shown = _shown_of_network_taken(by, sheet, each.quantity, each.value)
@@ -132,6 +132,26 @@ def _doubted(
             is_found &= "capacitance" in shown
             return _as_carried(each)._replace(method=is_found, accurate=False)
     return found
+
+
+def _is_nothing_left(by: ProblemKind[S, Topic], sheet: S, about: Topic) -> bool:
+    """Whether a value is the difference of two of one kind that are equal by the pupil's own
+    values, though not by the right ones: no heat where the energy was taken to stay.
+    """
+    truth, own = by.truth(sheet), by.own(sheet)
+    right, kind = truth.get(about, (None, None))
+    if right is None or kind is None or in_letters(right):
+        return False
+    beside = [
+        (Fraction(own[each]), Fraction(value))
+        for each, (value, of) in truth.items()
+        if of == kind and each != about and each in own
+        if not in_letters(value) and not in_letters(own[each])
+    ]
+    return any(
+        abs(one[0] - other[0]) <= NEAR * abs(one[0]) and close(one[1] - other[1], right)
+        for one, other in permutations(beside, 2)
+    )
 
 
 def _by_own_values(

@@ -363,15 +363,19 @@ def _of_each(by: ProblemKind[S, Topic], found: FoundIn[S, Topic], said: Said) ->
     last = found.grades[-1]
     if last.verdict == "wrong" or not last.is_final:
         return found
-    before = found.sheet
+    before, before_all = found.sheet, found.grades[:-1]
     of_some = bool(said.doubt) or any(name[-1:].isdigit() for name in said.names)
     for meaning in by.alike(before, said, last):
         tried, each, _ = meaning.judge(found.sheet, before)
         if each is None or each.value is None:
             continue
-        if each.verdict != "wrong" or (meaning.named and not of_some):
+        is_sure = meaning.named and not of_some
+        if each.verdict == "wrong" and is_sure:  # so that it was right for the first by chance
+            last = last._replace(method=False, accurate=False, in_numbers=False)
+        if each.verdict != "wrong" or is_sure:
             found = FoundIn(by.settled(kept(tried, each)), (*found.grades, each), found.why)
-    return found
+    at = len(before_all)
+    return found._replace(grades=(*before_all, last, *found.grades[at + 1 :]))
 
 
 # Awarding

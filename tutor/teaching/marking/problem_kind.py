@@ -234,6 +234,9 @@ def carried_from(
             each.verdict == "carried" and each.quantity != slip.quantity for each in other.grades
         ):
             slipped = (*sheet.slipped, (line, slip))
+            items = {item.quantity for item in by.ground(sheet, frozenset()).items}
+            if slip.quantity not in items:  # what has no mark costs the accuracy of what follows
+                other = other._replace(grades=tuple(g._replace(accurate=False) for g in other.grades))
             return other._replace(sheet=other.sheet._replace(slipped=slipped, passing=()))
     return None
 

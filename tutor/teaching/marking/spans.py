@@ -41,8 +41,8 @@ _KIND_SAID = re.compile(
 )
 # What a value is combined with is told behind it: C = 6 in series with (8 + C) is none of 6.
 _COMBINED_WITH = re.compile(
-    r"\s*[pnuµμm]?F?\s*(?:(?:in\s+(?:series|parallel|line|a\s+(?:row|chain))|together|along)\s+"
-    r"(?:with|to)|beside|alongside|\|\||∥)\s*(?:the\s+|a\s+)?[(\d]"
+    r"\s*[pnuµμm]?F?\s*(?:(?:in\s+(?:line|a\s+(?:row|chain))|together|along)\s+(?:with|to)|beside"
+    r"|(?:in\s+)?(?:series|parallel)(?:\s+(?:with|to))?|alongside|\|\||∥)\s*(?:the\s+|a\s+)?[(\d]"
 )
 _OWNER_BEFORE = re.compile(r"\s*(?:for|on|across|over|in|at)\s+(?:the\s+)?")
 _RUN_TOGETHER = re.compile(r"[cq]v{1,2}")

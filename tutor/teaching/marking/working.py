@@ -7,6 +7,7 @@ stops, semicolons and words such as "so", so that one statement stands in each p
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -15,6 +16,7 @@ from grammar.handwriting import lines_as_written
 _ALWAYS = re.compile(
     r"\s*(?:;|(?<=[a-z)A-Z\d])(?<![Pp]\.[Dd])\.\s+(?=[A-Z(])|\bor\b"
     r"|,\s+(?=(?:times|plus|minus|divided\s+by)\s+\d)"
+    r"|\.\s+(?=(?:add|adding|subtract|subtracting|take\s+away)\s*:)"
     r"|(?<=[a-z]{3}):(?=\s*\d+\s+[a-z]{3,}\s*$)"
     r"|(?<=[A-Za-z]{3}):\s*(?=(?:1\s*/\s*)?[A-Z]\w*'*\s*(?:[-+*/×−]\s*[A-Z]\w*'*\s*)*=))\s*"
 )
@@ -110,6 +112,22 @@ _WAY_AFTER = re.compile(r"(?<=[FCVJ])\s*\([^()A-Za-wyz]*\d[^()A-Za-wyz]*\)\s*$")
 _SAID_BESIDE = re.compile(r"\(\s*(?:or|check|i\.?e\.?)\b[^()]*\)")  # the same once more
 # What else is known by then: "36 uC (and Q1 = 24)".
 _KNOWN_BESIDE = re.compile(r"\(\s*(?:and|so|with|giving|leaving)\s+([^()]*=[^()]*)\)\s*$")
+# The same with a way behind it whose unit is left out: "makes 2 (18/9)".
+_NOTE_AFTER = re.compile(r"(?<![\w.)])(\d[\d.]*)\s+\(([\d.\s+*/×·]*[+*/×·][\d.\s+*/×·]*)\)\s*$")
+_NAMES_LISTED = re.compile(  # C1, C2: 4·1/5 = 0.8
+    r"^(\s*C_?\d+)\s*,\s*(C_?\d+)\s*:(?=\s*[\d(½][^=]*[-+*/×·][^=]*=)"
+)
+_MULTIPLE = re.compile(
+    r"^\s*\d+\s*(?:[x×*·]|times)\s*(?:the\s+)?(?:first|second|third|eq\w*\.?\s*\(?\d\)?|\(\d\))"
+    r"(?:\s+(?:one|equation|line))?\s*:"
+)
+_SAME_TOO = re.compile(  # Q3 = 28.8 µC, Q4 same
+    r"(=\s*(\d[\d.]*\s*[pnuµμmk]?[FVCJ]))\s*(?:,|and|&|,\s*and)\s*([CQVUE]_?\d+)\s+"
+    r"(?:is\s+|has\s+)?(?:the\s+)?same(?:\s+too)?\b"
+)
+_IN_SLASHES = re.compile(  # 15 V / 10 V / 5 V
+    r"^\s*\d[\d.]*\s*([pnuµμmk]?[VCJ])(?:\s*/\s*\d[\d.]*\s*\1(?![A-Za-z])){2,}\s*$"
+)
 _EITHER_SIGN = re.compile(r"\s*±\s*")
 # A value that is said to be left of another, and not to be equal to it: 12 V → 3 V left.
 _LEFT_OVER = re.compile(
@@ -168,6 +186,9 @@ def says_units_once(text: str) -> bool:
 
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
+    plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))
+    plain = _NAMES_LISTED.sub(r"\1 and \2:", plain)
+    plain = plain.replace("/", ",") if _IN_SLASHES.match(plain) else _NOTE_AFTER.sub(_noted, plain)
     plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
     plain = _FIRST_THEN.sub(r"\1 before = \2; \1 = \3", plain)
     plain = _FROM_TO.sub(r"\1 before = \2; \1 = \3", plain)
@@ -183,6 +204,21 @@ def _pieces(plain: str) -> tuple[str, ...]:
     plain = _NAMED_IN_BRACKETS.sub(r"\1_\2", plain)
     plain = _SLASHED.sub("; ", plain) if len(_SLASHED.findall(plain)) < plain.count(":") else plain
     return tuple(piece for part in _ALWAYS.split(plain) for piece in _at_links(part) if piece)
+
+
+def _worth(term: str) -> Fraction:
+    above, _, below = term.partition("/")
+    try:
+        return Fraction(above.strip()) / Fraction(below.strip() or 1)
+    except (ValueError, ZeroDivisionError):
+        return Fraction(0)
+
+
+def _noted(found: re.Match[str]) -> str:
+    """A value without the way that stands in brackets behind it, if that comes to it."""
+    terms = re.split(r"\s*/\s*", found[2])
+    is_way = len(terms) == 2 and _worth(found[2]) == _worth(found[1])
+    return found[1] if is_way else found[0]
 
 
 def _with_unit(plain: str) -> str:
