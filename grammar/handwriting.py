@@ -60,7 +60,7 @@ _FAR_APART = re.compile(r"(=[^=;]*[\w)])\s{2,}(?=[CQVUEW](?:_?\w{1,5})?'*\s*=)")
 _TERM = r"(?:[A-Z]_?\w*'*|\d+(?:\.\d+)?(?:/\d+)?)"
 _IN_ROW = rf"{_TERM}(?:\s*:\s*{_TERM})+"
 _RATIO = re.compile(rf"(?<![\w:./]){_IN_ROW}(?:\s*=\s*{_IN_ROW})+(?!\s*[:\w])")
-_TO_NOTHING = re.compile(r"\s*(?:=>|-{1,2}>|[→⇒∴⟹])\s*$")  # what stood behind says nothing of a value
+_TO_NOTHING = re.compile(r"\s*(?:=>|-{1,2}>|[→⇒∴⟹])\s*$")  # nothing of a value stood behind
 _RATIO_IN_WORDS = re.compile(  # V left : V right = 2 : 1
     rf"(?<![\w:])[A-Za-z][\w ]*(?:\s*:\s*[A-Za-z][\w ]*)+(?:=\s*{_TERM}(?:\s*:\s*{_TERM})+\s*)+,?"
 )

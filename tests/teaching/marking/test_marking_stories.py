@@ -219,6 +219,15 @@ def test_what_is_held_fixed_may_be_said_in_words(line: str, verdict: str) -> Non
     assert one(JOINED, "Q1 = 30 uC", "E = 150 uJ", line).verdict == verdict
 
 
+def test_what_follows_from_a_wrong_choice_in_words_is_carried() -> None:
+    kept = ("energy stays so 1/2 x 10 x V^2 = 150", "V = 5.48 V", "heat = 0")
+    found = marked(JOINED, "E = 150 uJ", *kept)
+    assert [line.verdict for line in found.lines] == ["right", "wrong", "carried", "carried"]
+    held = ("Q = 60 uC", "C' = 15 uF", "Q does not change", "E' = 1/2 x 60 x 4 = 120 uJ")
+    found = marked("5 uF, across 12 V; then fill C1 with 3", *held)
+    assert [line.verdict for line in found.lines] == ["right", "right", "wrong", "carried"]
+
+
 def test_a_choice_that_a_right_value_rests_on_need_not_be_said() -> None:
     found = marked(JOINED, "V = 3 V")
     assert found.lines[0].marks.implied >= 1

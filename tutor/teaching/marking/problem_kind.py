@@ -234,9 +234,9 @@ def carried_from(
             each.verdict == "carried" and each.quantity != slip.quantity for each in other.grades
         ):
             slipped = (*sheet.slipped, (line, slip))
-            items = {item.quantity for item in by.ground(sheet, frozenset()).items}
-            if slip.quantity not in items:  # what has no mark costs the accuracy of what follows
-                other = other._replace(grades=tuple(g._replace(accurate=False) for g in other.grades))
+            if slip.quantity not in {i.quantity for i in by.ground(sheet, frozenset()).items}:
+                grades = (each._replace(accurate=False) for each in other.grades)
+                other = other._replace(grades=tuple(grades))  # the slip has no mark to cost
             return other._replace(sheet=other.sheet._replace(slipped=slipped, passing=()))
     return None
 

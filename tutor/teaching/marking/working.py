@@ -114,9 +114,20 @@ _SAID_BESIDE = re.compile(r"\(\s*(?:or|check|i\.?e\.?)\b[^()]*\)")  # the same o
 _KNOWN_BESIDE = re.compile(r"\(\s*(?:and|so|with|giving|leaving)\s+([^()]*=[^()]*)\)\s*$")
 # The same with a way behind it whose unit is left out: "makes 2 (18/9)".
 _NOTE_AFTER = re.compile(r"(?<![\w.)])(\d[\d.]*)\s+\(([\d.\s+*/×·]*[+*/×·][\d.\s+*/×·]*)\)\s*$")
-_NAMES_LISTED = re.compile(  # C1, C2: 4·1/5 = 0.8
-    r"^(\s*C_?\d+)\s*,\s*(C_?\d+)\s*:(?=\s*[\d(½][^=]*[-+*/×·][^=]*=)"
+_NAMES_LISTED = re.compile(  # C1, C2: 4·1/5 = 0.8, and C1, C2 → 0.8 µF
+    r"^(\s*C_?\d+)\s*,\s*(C_?\d+)\s*(?::(?=\s*[\d(½][^=]*[-+*/×·][^=]*=)|(?:=>|-{1,2}>|[→⇒])(?=\s*\d))"
 )
+_ADDED_BY_NAME = re.compile(  # + C2 → 9 µF
+    r"^\s*(?:\+|(?:and|then|plus|add(?:ing)?)\s+)\s*C_?\d+\s*(?:=>|-{1,2}>|[→⇒])\s*(?=\d[\d.]*\s*[pnuµμm]?F?\s*$)"
+)
+# A prefix alone behind the only number of some words: top branch 12u.
+_IN_WORDS_ALONE = re.compile(
+    r"^(\s*[A-Za-z]+(?:\s+[a-z]+)*\s+\d[\d.]*)\s*([uµμ])(?=\s*(?:$|[;,]|=>|-{1,2}>|[→⇒]))"
+)
+_GOES_AS = re.compile(  # V goes as 1/C: how it goes, and no value
+    r"\b(?:goes|go|varies|is|are|divides?|splits?|shared?)\s+(?:as|like|with)\s+(?:1\s*/\s*)?C\b(?!\s*[=\d])"
+)
+_SQUARE_FLAT = re.compile(r"((?:½|1/2|0?\.5)\s*[×x*·.]?\s*C\s*V)2(?![\w.])")  # ½CV2
 _MULTIPLE = re.compile(
     r"^\s*\d+\s*(?:[x×*·]|times)\s*(?:the\s+)?(?:first|second|third|eq\w*\.?\s*\(?\d\)?|\(\d\))"
     r"(?:\s+(?:one|equation|line))?\s*:"
@@ -187,7 +198,9 @@ def says_units_once(text: str) -> bool:
 def _pieces(plain: str) -> tuple[str, ...]:
     plain = _COMPARED_LAST.sub("", _COMPARED_FIRST.sub("", plain))
     plain = _SAME_TOO.sub(r"\1; \3 = \2", _MULTIPLE.sub("", plain))
-    plain = _NAMES_LISTED.sub(r"\1 and \2:", plain)
+    plain = _NAMES_LISTED.sub(r"\1 and \2:", _ADDED_BY_NAME.sub("", plain))
+    plain = _IN_WORDS_ALONE.sub(r"\1 \2F", _GOES_AS.sub(" ", plain))
+    plain = _SQUARE_FLAT.sub(r"\1²", plain)
     plain = plain.replace("/", ",") if _IN_SLASHES.match(plain) else _NOTE_AFTER.sub(_noted, plain)
     plain = _WAS.sub(r"\1 = \2; \1 before = \3", _SO_MANY_TIMES.sub("", plain))
     plain = _FIRST_THEN.sub(r"\1 before = \2; \1 = \3", plain)

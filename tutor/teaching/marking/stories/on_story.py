@@ -256,7 +256,9 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
     behind = [each for each in waiting if each[0] < paper.frontier][-1:]
     right = [each for each in (*ahead, *behind) if each[1].is_right]
     goes_on = _STILL.search(words) is not None  # said of what comes now, not of what was
-    best = next(iter((*ahead, *right) if goes_on else (*right, *ahead)), None)
+    is_value = any(sign.isdigit() for sign in words)
+    held = [each for each in behind if not is_value and _leads_on(paper, each[0])]
+    best = next(iter((*ahead, *right, *held) if goes_on else (*right, *ahead)), None)
     if best is None:
         return None
     at, option = best
@@ -268,6 +270,12 @@ def _chosen(paper: Paper, words: str, beside: str) -> Judgement[int] | None:
         return Judgement(at, "carried", method=True, told=told)
     judged = Judgement(at, "wrong", malrules=option.malrules, told=told)
     return judged._replace(fault="malrule" if option.malrules else None)
+
+
+def _leads_on(paper: Paper, at: int) -> bool:
+    """Whether a choice of what is held was passed without a charge or a p.d. that rests on it."""
+    after = (paper.asks[place].dimension for place in paper.stated if place > at)
+    return paper.asks[at].key == "held" and not {"charge", "voltage"}.intersection(after)
 
 
 def _led_astray(paper: Paper, chosen: Judgement[int]) -> Paper:
