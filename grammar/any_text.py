@@ -16,7 +16,7 @@ from grammar.records import ReadText, Refusal
 _OF_THE_NOTATION = re.compile(
     r"(?i);\s*(?:then\s+)?(?:fill|fil|gap|join|put|remove|take\s+out|empty|wire)\b|;\s*C\d*\s*=\s*\?"
     r"|\b(?:ladder|star|triangle|delta|cube|tetrahedron)\s+of\b"
-    r"|(?m:^)\s*wire\s+from\b(?=.*;)|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9]|(?:;|^|\bthen)\s*leakage\b"
+    r"|(?m:^)\s*wire\s+from\b(?=.*;)|\blayers?\s+[0-9]|\bside\s+by\s+side\s+[0-9](?![0-9.]*\s*k?V)|(?:;|^|\bthen)\s*leakage\b"
 )
 # Words that only a sentence has.
 _POINTS_BACK = re.compile(

@@ -430,7 +430,8 @@ def _pairs(pieces: Sequence[Chunk]) -> Iterator[_Claim]:
             if said and _BOTH.fullmatch(tags_of(between)):
                 yield way, text_of(pieces[first : second + 1 + said[0].count(" ")]), pair
         for way, pattern in _NAMED_SO if _BOTH.fullmatch(tags_of(between)) else ():
-            if (told := pattern.search(text_of(after))) and told.start() in _SAID_NEXT:
+            told = pattern.search(text_of(after))
+            if told and told.start() in _SAID_NEXT and told[0] != "followed by":
                 yield way, f"{text_of(pieces[first : second + 1])} {told[0]}", pair
 
 

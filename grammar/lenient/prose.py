@@ -24,6 +24,7 @@ from grammar.lenient.lists_told import with_lists_told
 from grammar.lenient.loose_ends import refuse_a_loose_end
 from grammar.lenient.noise import is_long_time, lighter
 from grammar.lenient.open_one import one_sought
+from grammar.lenient.order_told import told_in_order
 from grammar.lenient.patterns import found_in, row
 from grammar.lenient.phrases_told import with_phrases_told
 from grammar.lenient.places_told import with_places_told
@@ -108,9 +109,11 @@ def read_as_told(plain: str, told: str) -> ProseReading:
 def _accounted(plain: str, found: ProseReading) -> ProseReading:
     """What was read, where it has what the words of the text say. Errors: ``Refusal``."""
     if not found.beyond:
+        pieces = put_right(scan(plain))
         told = [each.description for each in found.ways]
-        refuse_what_is_otherwise(plain, put_right(scan(plain)), told)
+        refuse_what_is_otherwise(plain, pieces, told)
         refuse_a_loose_end(plain, told)
+        return found._replace(ways=told_in_order(plain, pieces, found.ways))
     return found
 
 

@@ -50,7 +50,11 @@ def _is_counted(said: re.Match[str]) -> bool:
 
 _COUNTS: Final = (*_MANY, "seven", "nine", "twelve", "equal", "identical", "same", "similar")
 _LEN: Final = r"[0-9.,]*[0-9]"
+_TOLD_ALONE: Final = rf"(?:(?:an? )?{_WORTH}|(?-i:{_NAME}))(?: (?:capacitor|cap|condenser))?"
 _ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
+    # A pair of which both are told: nothing is said by the word.
+    (rf"\ban? (?:pair|couple),? (?:of (?=an? ))?(?={_TOLD_ALONE} and {_TOLD_ALONE}"
+     r",? (?:in (?:parallel|series)|side by side)\b)", ""),
     # Names given after the value.
     (rf"\b(?:an? |the )?(?:(?:capacitor|cap|condenser) )?(?:of |with )?(?P<worth>{_WORTH})"
      rf"(?: (?:capacitor|cap|condenser))?,? \(?{_CALLED} (?-i:(?P<name>{_NAME}))\)?",

@@ -12,6 +12,7 @@ from grammar.lenient.dictated import taken_down
 from grammar.lenient.filled_in_part import with_filled_parts
 from grammar.lenient.labelled import with_labels
 from grammar.lenient.limits_told import with_limits_told
+from grammar.lenient.lines_drawn import with_lines_drawn
 from grammar.lenient.lists_told import has_a_list
 from grammar.lenient.meetings_told import with_meetings
 from grammar.lenient.nodes_named import with_nodes
@@ -270,7 +271,7 @@ def made_plain(text: str) -> str:
     text = re.sub(r"(?i)(?<=[0-9]) ?(?:off|pcs)\b\.? ?(?=[0-9.]+ ?[unp])", " of ", text)
     text = re.sub(r"(?i)(?<=[0-9]) ?nos?\b\.?", "", text)
     text = re.sub(r"(?i)\b(c[1-9])(?=c[1-9] (?:in |are )*(?:ser|par))", r"\1 and ", text)
-    text = with_small_phrases(with_filled_parts(taken_down(with_nodes(text))))
+    text = with_small_phrases(with_filled_parts(taken_down(with_nodes(with_lines_drawn(text)))))
     text = told_directly(asked_plainly(text))
     text = re.sub(r"(?i)\bpermittivity _?\(?r\)?\b", "permittivity ", text)
     text = re.sub(r"(?:--+|—|->)\s*(?:plus|minus)\b", " ", text)

@@ -69,6 +69,8 @@ _ROWS: Final = (
     ("SER", r"\bin series(?: with (?:each other|one another))?\b|\b(?:one|each) (?:after|behind) "
         r"(?:the other|another)\b|\bin a (?:row|line|chain)\b|\bend to end\b"
         r"|\bin (?:one|1) (?:row|line|chain|string)(?= ?(?:[,.;]|then\b|and then\b|$))"),
+    ("THENBY", r"\b(?:and |is |, )*(?:then by|finally|lastly"
+        r"|after (?:both|the two)(?: of them)?)\b"),
     (
         "THEN",
         r"\b(?:and |is |, )*(?:then|followed by|after (?:that|which|it)|afterwards|next(?! to)"
@@ -80,7 +82,8 @@ _ROWS: Final = (
         r"(?: again)?"),
     (
         "MEET",
-        rf"(?:(?:they|both|these|the two|it|which|the \w+) )?(?:then )?(?:all |both )?{_GO}"
+        r"(?:they|both|these|the two|the \w+) are (?:then |both )*followed by\b"
+        rf"|(?:(?:they|both|these|the two|it|which|the \w+) )?(?:then )?(?:all |both )?{_GO}"
         r"(?: back| up| all)* (?:again|together|up)(?: again)?|\bback together(?: again)?"
         r"|\b(?:re-?)?(?:meet|merge|unite)s?\b|\bjoins? back\b|\bjoins? up\b|\brejoins?\b"
         r"|\b(?:after|behind|past) (?:the (?:meeting|join)\w*|they|both)\b"

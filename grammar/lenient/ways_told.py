@@ -22,7 +22,7 @@ ASKS: Final = re.compile(
 _VOLTS: Final = re.compile(r"(?i)[0-9.][0-9.,]* ?(?:kV|mV|V|volts?)\b")
 _IN_A_WORD: Final = r"(?:\.(?=[0-9])|(?<=\b[a-z])\.(?=[a-z]\b)|(?<=\.[a-z])\.(?= (?:[a-z]|V\b)))"
 SENTENCE: Final = re.compile(rf"[^.;?!\n]*(?:{_IN_A_WORD}[^.;?!\n]*)*[.;?!\n]?")
-_BREAKS: Final = ("THEN", "SERWITH", "STOP")
+_BREAKS: Final = ("THEN", "THENBY", "SERWITH", "STOP")
 
 
 def with_ways_told(text: str, unit: str) -> str:
@@ -124,8 +124,11 @@ class _Walk:
     def path(self) -> PartTree:
         """What stands one after the other, up to the end of a branch."""
         row = _Row()
+        start = self.at
         while (kind := self.kind()) and kind not in ("MEETALL", "TAIL"):
             if kind == "MEET" and (self.inside or row.is_begun):
+                break
+            if kind == "THENBY" and self.inside and not self._leads_on(start):
                 break
             word = self.words[self.at]
             if kind == "HEAD" and self.inside:
@@ -140,6 +143,10 @@ class _Walk:
             else:
                 row.hear(word)
         return row.tree()
+
+    def _leads_on(self, start: int) -> bool:
+        """Whether a branch goes on that began at a word: what has come so far is one by one."""
+        return any(each.kind == "THEN" for each in self.words[start : self.at])
 
     def _is_over(self, row: _Row) -> bool:
         """Whether branches that one sentence told of are over: the next begins with after that."""
@@ -176,7 +183,7 @@ class _Walk:
             branches = self._listed(many)
         if len(branches) < 2 or (many and len(branches) != many):
             raise NotToldSo
-        if self.kind() == "MEET":
+        if self.kind() in ("MEET", "THENBY"):
             self.at += 1
         return joined("||", branches)
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from grammar.lenient.way_words import AMOUNT
+
 _BEGINS: Final = r"(?i)(?:(?<=^)|(?<=[.;?!\n] ))"
 _IF: Final = r",? (?:when|if|where|in a circuit (?:where|in which)|given that|supposing|once|after)"
 _ENDS: Final = r"\s*(?:[?!]|\.(?![0-9])|$)"
@@ -27,6 +29,12 @@ _OF_ONE_TOLD: Final = re.compile(
 _OF_THE_WHOLE: Final = re.compile(
     rf"{_BEGINS}{_WISH}){_IF} (?P<told>(?:the|their|its|both|they|it) (?:whole|total|combin\w+|pair"
     rf"|two|result|combined|equivalent|effective|overall)?[^.;?!]*?{_VALUE}){_ENDS}"
+)
+# A wish ahead that names one of which the sentences after it tell.
+_OF_ONE_AHEAD: Final = re.compile(
+    rf"(?is)^\s*(?P<wish>(?:[a-z']+[,:]? ){{0,6}}?(?:charge|energy|{_PD}|volts)"
+    rf" (?:stored )?(?:on|in|across|over|of) the (?P<value>{AMOUNT})"
+    r"(?:[- ](?:capacitor|cap|condenser|one))?)\s*[.?]\s+(?P<told>(?!the (?P=value)).*?\S)\s*$"
 )
 # What is seen between two points of which the same sentence tells after it.
 _TWO: Final = r"(?:between|across|from) (?:(?:the )?(?:points|terminals|nodes|ends) )?"
@@ -106,17 +114,22 @@ def with_wishes_put_last(text: str) -> str:
     """The text with what such a question tells before what it asks."""
     text = _MORE.sub(_with_more, _OF_SEVERAL.sub(_of_several, _COMPARE.sub(_of_each, text)))
     text = _COMPARED.sub(_compared, _SHARE.sub(_shared, text))
+    text = _OF_ONE_AHEAD.sub(lambda said: said[0] if _is_the(said) else _turned(said), text)
     text = _OF_ONE_TOLD.sub(lambda said: said[0] if _is_the(said) else _turned(said), text)
     return _OF_THE_WHOLE.sub(_turned, _BETWEEN_TWO.sub(_turned, text))
 
 
 def _turned(said: re.Match[str]) -> str:
-    return f"{said['told']}. {said['wish']}?"
+    stop = "" if said["told"][-1] in ".?!" else "."
+    return f"{said['told']}{stop} {said['wish']}?"
 
 
 def _is_the(said: re.Match[str]) -> bool:
     """Whether what is told is of one that was told of before."""
-    return re.search(rf"(?i)\bthe {re.escape(said['value'])}", said["told"]) is not None
+    one = re.escape(said["value"])
+    if re.search(rf"(?i)\bthe {one}", said["told"]) is not None:
+        return True
+    return re.search(rf"(?i)(?<![0-9.]){one}", said["told"]) is None
 
 
 def _shared(said: re.Match[str]) -> str:
