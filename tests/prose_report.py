@@ -31,6 +31,8 @@ def how_read(made: MadeText) -> tuple[str, str]:
     ways = "; or ".join(way.text for way in found.ways)
     meant = essence(made.means)
     read = [essence(way.text) for way in found.ways]
+    if found.is_unsure:
+        return f"guessed {'right' if meant in read else 'otherwise'}", ways
     if meant not in read:
         return "read as another", ways
     if len(read) > 1:

@@ -267,6 +267,7 @@ _FROM_TO: Final = re.compile(
     rf"(?i)\b(?:between|from|joins?|connects?|links?) {_SPOT.format('a')} (?:and|to|with|n|&)"
     rf" {_SPOT.format('b')}(?<! a(?= [a-z0-9]))(?= |[.,;:?!)]|$)"
 )
+_LETTERED: Final = re.compile(r"\b(?:point|node|junction) ([A-Z])\b")
 
 
 def _too_few_points(plain: str, told: Description) -> str:
@@ -276,6 +277,8 @@ def _too_few_points(plain: str, told: Description) -> str:
         for which in "ab":
             names = (said[f"{which}{kind}"] for kind in ("called", "letter", "drawn"))
             spots.setdefault(next(filter(None, names)).lower(), said[0])
+    for named in _LETTERED.finditer(plain):
+        spots.setdefault(named[1].lower(), named[0])
     if len(spots) < 3 or _points(told) >= len(spots):
         return ""
     return list(spots.values())[-1]

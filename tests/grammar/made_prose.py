@@ -52,12 +52,12 @@ def made_texts(seed: int) -> Iterator[MadeText]:
     """Texts without end."""
     rng = Random(seed)
     while True:
-        voice = rng.choice(VOICES)
-        nest = _nest(rng)
-        tell = rng.choice(TELLERS)
-        told = tell(Teller(rng, voice), nest)
-        if told is not None:
-            yield _whole(rng, voice, nest, told, tell.__name__)
+        voice, tell = rng.choice(VOICES), rng.choice(TELLERS)
+        told = None
+        while told is None:
+            nest = _nest(rng)
+            told = tell(Teller(rng, voice), nest)
+        yield _whole(rng, voice, nest, told, tell.__name__)
 
 
 def _nest(rng: Random) -> SomeTold:
