@@ -284,12 +284,18 @@ def _in_stages(telling: Telling, ground: SaidGround, heard: TurnOf[Any], at: int
     return _with(heard, at, right._replace(text=alone), _Weighed(weight, told.rstrip()))
 
 
+_OF_VOLTS = re.compile(r"(?i)\b(?:volts?|voltages?|tension|p\.?\s?d)\b")
+
+
 def _weighed_in_stages(telling: Telling, at: int, ground: SaidGround) -> GroundWeight:
     ask, said = telling.story.asks[at], ground.text
     stays = next((o.words[0] for o in ask.options if o.is_right), "")
     by_size = telling.story.kind == "ratings" and not any(
         not option.is_right for option in named(ask, said)  # that of the other one is greater
     ) and (goes_by_the_greater(said) or goes_by_rating_alone(said, ask.because))
+    if by_size and _OF_VOLTS.search(said):  # it has the greater p.d., and where that is so
+        network = telling.story.network
+        by_size = not all(claims_judged(said, _values_in_stages(telling, ask, network)))
     if ground.beside:
         if lets_another_stay(said, stays) or (ask.options and by_size):
             return "not so"

@@ -22,6 +22,7 @@ from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import Chosen
 from tutor.teaching.quantities import Quantity
 from tutor.teaching.reading.conclusion import conclusion_in
+from tutor.teaching.reading.grounds import is_of_others
 from tutor.teaching.reading.menu_choice import LETTERS, described_in, option_in
 from tutor.teaching.reading.truth import InQuestion
 from tutor.teaching.reading.weighing import ReasonReplies, Weighed, malrules_of, reason_in, reply
@@ -262,6 +263,8 @@ def _with_reason(
     weighed = _weighed(walk, words, network, step)
     if weighed.worth == "enough":
         return settle_sharing(walk, step, "reason"), []
+    if is_of_others(words, network, [c.name for c in step.parts]):
+        return walk, []  # not C1, which has one point with them alone
     if step.kind == "series" and _are_apart(step):
         first, last = step.parts[0].name, step.parts[-1].name
         text = f"They can, but not for that reason: {first} and {last} meet nowhere."

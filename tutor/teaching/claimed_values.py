@@ -231,7 +231,7 @@ def _near(one: Value, two: Value) -> bool:
 
 def _amounts(piece: str, here: ValuesHere) -> Iterator[bool]:
     """Each amount that is said of somebody, against what these hold."""
-    if SAYS_MORE.search(piece) or _OF_METAL.search(piece):
+    if SAYS_MORE.search(piece) or _OF_METAL.search(piece) or _FOR_EVERY.search(piece):
         return
     if here.asked is not None and _IT.match(piece):
         piece = f"{here.asked} {piece}"
@@ -246,6 +246,7 @@ def _amounts(piece: str, here: ValuesHere) -> Iterator[bool]:
                 yield bool(fitting)
 
 
+_FOR_EVERY = re.compile(r"(?i)\bfor\s+(?:every|each)\b")  # 3 volts for every 2: a ratio
 _KEEPS = re.compile(r"(?i)\b(?:keeps?|stays?|still|remains?)\b")
 # What is on a piece of metal is no value of a capacitor.
 _OF_METAL = re.compile(

@@ -316,6 +316,7 @@ def common_start(names: Collection[str]) -> str:
 def near(words: Collection[str], wanted: tuple[str, ...]) -> bool:
     """Whether one of the words is one of the wanted, small misspellings of long ones allowed."""
     return any(
-        word in wanted or (len(word) > 4 and get_close_matches(word, wanted, 1, 0.8))
-        for word in words
+        word in wanted or (len(word) > 4 and get_close_matches(
+            word, [each for each in wanted if abs(len(each) - len(word)) < 2], 1, 0.8
+        )) for word in words  # inside is no slip of side
     )

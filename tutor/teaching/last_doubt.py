@@ -10,11 +10,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from fractions import Fraction
 from typing import Any
 
 from tutor.teaching.claims import names_to_come
 from tutor.teaching.conversation import OpenTask, TurnOf, place_of
 from tutor.teaching.dialogue import VALUE_QUESTIONS
+from tutor.teaching.hearing import WHOSE_IS_IT
 from tutor.teaching.messages import Message, Verdict
 from tutor.teaching.pointing import WHICH
 from tutor.teaching.staged.story import Telling
@@ -32,7 +34,8 @@ def heard_out(
         heard = _by_clauses_and_numbers(answer, task, line, heard)
     if _has(heard, "right") and not _has(heard, "wrong"):
         return heard
-    return _without_its_reason(answer, task, line, heard)
+    heard = _without_its_reason(answer, task, line, heard)
+    return _of_whom(heard) if isinstance(task, Walk) and _has(heard, "right") else heard
 
 
 def _by_clauses_and_numbers(
@@ -103,6 +106,22 @@ def _without_its_reason(
     verdicts = {message.verdict for message in _judged_in(alone)}
     is_no_worse = verdicts <= {"right", "incomplete"} if _has(heard, "wrong") else False
     return alone if verdicts == {"right"} or (verdicts and is_no_worse) else heard
+
+
+def _of_whom(heard: TurnOf[Walk]) -> TurnOf[Walk]:
+    """A value behind a right answer that is wrong for who is asked, and right for another one
+    whose turn comes: it is asked who has it.
+    """
+    at = next((n for n, each in enumerate(heard.messages) if each.verdict == "wrong"), 0)
+    wrong, value = heard.messages[at], heard.task.last_wrong
+    if wrong.of is None or not isinstance(value, Fraction) or not any(
+        quantity.symbol == wrong.of.symbol and right == value and quantity not in heard.task.known
+        for quantity, right in heard.task.truth.items() if quantity != wrong.of
+    ):
+        return heard
+    asked = wrong._replace(text=WHOSE_IS_IT, verdict="incomplete", malrules=())
+    free = heard.task._replace(tries=0, last_wrong=None, aside=None)
+    return ask_again(free, [*heard.messages[:at], asked])
 
 
 def _is_chosen_for_the_other(heard: TurnOf[Any]) -> bool:

@@ -115,9 +115,19 @@ def its_answer_alone(
     pieces = _pieces(answer, task, line)
     right = [each for each in pieces if each.turn is not None][:1]
     rest = [each.text for each in pieces if each.turn is None]
-    if not right or any(_stated_in(each) and not _are_true(task, each) for each in rest):
+    asked = _asked(heard.task)
+    if not right or any(
+        _stated_in(each) and not _are_true(task, each) and not _is_of_another_kind(each, asked)
+        for each in rest
+    ):
         return heard
     return right[0].turn or heard  # type: ignore[return-value]
+
+
+def _is_of_another_kind(text: str, asked: str) -> bool:
+    """Whether all numbers of a piece have units, and none of them that of what is asked next."""
+    units = [each.unit for each in _numbers_in(text)]
+    return bool(units) and all(unit and unit != asked for unit in units)
 
 
 def _are_true(task: Walk | Telling, text: str) -> bool:

@@ -118,6 +118,7 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
     """Whether a reason is so here. What is said beside an answer is looked at clause by clause: not
     so, so, or open where something is said of the matter that was not found so.
     """
+    ground = ground._replace(text=_CLEFT.sub(r"\1 ", ground.text))
     if ground.beside:
         return _weigh_beside(with_pd_whole(ground.text), place, values)
     claims = values.claims(ground.text)
@@ -130,6 +131,12 @@ def weigh_ground(ground: SaidGround, place: GroundPlace, values: JudgesOfValues)
         _is_left_open(each, place, values) for each in parts if _states(each)
     )
     return "open" if is_more and not _is_so(ground.text, place) else "so"
+
+
+# It's the p.d.s that add: the p.d.s add.
+_CLEFT = re.compile(
+    r"(?i)\bit(?:['’]?s|\s+is)\s+((?:the\s+)?(?:p\.?\s?d\.?s?|[a-z]+))\s+(?:that|which)\b"
+)
 
 
 def _weigh_beside(text: str, place: GroundPlace, values: JudgesOfValues) -> GroundWeight:
@@ -209,7 +216,7 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     reasons = [each for each in clauses_of(ground, network) if {*each.capacitors} <= parts]
     if any(is_against(clause, step) for clause in reasons for is_against in _AGAINST):
         return True
-    if _is_of_others(ground, network, parts):
+    if is_of_others(ground, network, parts):
         return False
     at = InQuestion(network, step)
     for each in propositions_in(ground, network):
@@ -223,7 +230,7 @@ def _is_false(ground: str, place: GroundPlace) -> bool:
     return False
 
 
-def _is_of_others(ground: str, network: Network, parts: Collection[str]) -> bool:
+def is_of_others(ground: str, network: Network, parts: Collection[str]) -> bool:
     """Whether a reason names capacitors, and none of those that are in question."""
     named = {name for clause in clauses_of(ground, network) for name in clause.capacitors}
     return bool(named) and not named & {*parts}
