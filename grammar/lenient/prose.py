@@ -239,6 +239,7 @@ _ASKED_HOW: Final = row(
 _MADE_OF: Final = row("(JOIN | IS | WISHV) A? CAPV (OFF OF | FROM | WITH | BY)")
 
 
+_ARRANGED: Final = row("JOIN CAPV FROM(?= A? CAPV)")
 _HOW_TO: Final = row("HOWTO (A | CEQ | CAPN | OF | TOTAL)* (CAPV | TOTAL)")
 _HOW_THEN: Final = row("HOWTO (THEM | IS | JOIN | THIS)* (QUERY | STOP | $)")
 
@@ -261,7 +262,7 @@ def _refuse_a_puzzle(pieces: Sequence[Chunk]) -> None:
     elif (told := found_in(_HOW_TO, pieces)) is not None:
         made = str(pieces[told[1] - 1].datum)
         stock = [each for each in values if each != made]
-    elif found_in(_HOW_THEN, pieces) is not None or (
+    elif found_in(_HOW_THEN, pieces) is not None or found_in(_ARRANGED, pieces) == (0, 3) or (
         len(values) > 2 and tags & {"WISHV", "QUERY"} and found_in(_MADE_OF, pieces) is not None
     ):
         made, stock = values[0], values[1:]
