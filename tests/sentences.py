@@ -80,7 +80,7 @@ class Replay:
                 self._levels_of_what_is_left()
         elif line.startswith("Working back"):
             self.left = []
-        elif found := re.match(rf"({NAME}) [=≈] \S+ \S*F$", line):
+        elif found := re.match(rf"({NAME}) [=≈] \S+ \S*F(?: ≈ \S+ \S*F)?$", line):
             self.made = found[1]
         yield from false_equalities(line, self.names, rebind=False)
         for reason in (
@@ -106,7 +106,8 @@ class Replay:
     def _worked(self) -> list[Edge]:
         """What a step leaves that prints no list; nothing where that would have to be guessed."""
         found = re.match(rf"({NAMES}) (in parallel|in series|left out)", self.step)
-        if not found or self.swept - set(split(found[1])):
+        standing = {e.name for e in self.left}
+        if not found or self.swept & standing - set(split(found[1])):
             return []
         parts = self.of(split(found[1]))
         rest = [e for e in self.left if e not in parts]
