@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection, Mapping
 from fractions import Fraction
 from types import MappingProxyType
+from typing import Final
 
 from grammar.lengths import LENGTH_PREFIX
 from tutor.teaching.hearing import plain
@@ -193,6 +194,9 @@ def option_said(ask: Ask, text: str, beside: str = "") -> Option | None:
     return None
 
 
+_NUMBER: Final = re.compile(r"[\d.,/ ]+")
+
+
 def _times_said(said: str, option: Option) -> int:
     """How many words of an option stand in a clause."""
     return sum(_is_in(said, word) for word in option.words)
@@ -205,10 +209,12 @@ def is_short(option: Option, text: str, most: int) -> bool:
 
 
 def _is_in(said: str, word: str) -> bool:
-    """Whether a word of an answer stands in a clause; of letters alone only a, b and c do."""
+    """Whether a word of an answer stands in a clause; of letters alone only a, b and c do, and a
+    number never does: it may be that of any sum.
+    """
     meant = plain(word)
     short = len(meant) < 2 and meant not in ("a", "b", "c")
-    return not short and f" {meant} " in said
+    return not short and not _NUMBER.fullmatch(meant) and f" {meant} " in said
 
 
 def as_number(value: Fraction) -> str:
