@@ -134,3 +134,12 @@ def test_what_meets_is_told_of_the_first_points_of_a_large_network() -> None:
     told = meetings(Network(capacitors, ("A", "B")))
     assert told.startswith("P1: C1 and C2; P2: C2 and C3;")
     assert told.endswith("P12: C12 and C13; …")
+
+
+def test_what_has_no_value_without_a_supply_is_told_and_the_rest_is_walked() -> None:
+    turns = converse("30 nF -- 60 nF; asked: Q2", ["C1 C2", "charge, at P", "20 nF"])
+    opening = said(turns[0])
+    assert "the charge of C2 has no value until a p.d. or a charge is given" in opening
+    assert "what can be found is the capacitance of the whole network" in opening
+    assert "C12 = 20 nF: right." in said(turns[-1])
+    assert turns[-1].talk.over

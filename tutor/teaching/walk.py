@@ -187,12 +187,13 @@ def _truth_beyond(problem: Problem) -> Mapping[Quantity, Value]:
 
 
 def targets(walk: Walk) -> tuple[Quantity, ...]:
-    """What the walk is for: what the text asks, or else everything, energy only on request."""
+    """What the walk is for: what the text asks, or else everything, energy only on request; the
+    capacitance of the whole where nothing else has a value.
+    """
     supply = walk.problem.supply
     asked = tuple(Quantity(SYMBOL[a.quantity], a.of) for a in walk.problem.asked)
     if supply is None:
-        asked = asked or (Quantity("C"),)
-        return tuple(q for q in asked if q.symbol == "C")
+        return tuple(q for q in asked if q.symbol == "C") or (Quantity("C"),)
     if not asked:
         names = [c.name for c in walk.problem.network.capacitors]
         asked = (Quantity("C"), *(Quantity(s, n) for n in names for s in ("V", "Q")))

@@ -73,13 +73,27 @@ class Wording(NamedTuple):
             names = listed(
                 self.quantity(Quantity(SYMBOL[a.quantity], a.of)) for a in asked
             )
-            return f"Wanted: {names}."
+            return f"Wanted: {names}.{self._without_value(walk)}"
         if walk.problem.supply is None:
             return "Wanted: the capacitance of the whole network."
         both = f"the {self.speech.terms.difference} and the charge"
         if len(given(walk)) == 1:
             return f"Wanted: {both}."
         return f"Wanted: the capacitance of the whole network, then {both} of each."
+
+    def _without_value(self, walk: Walk) -> str:
+        """What of that has no value, since nothing says what the network holds."""
+        named = [
+            self.quantity(Quantity(SYMBOL[a.quantity], a.of))
+            for a in walk.problem.asked if a.quantity != "capacitance"
+        ]
+        if walk.problem.supply is not None or not named:
+            return ""
+        has = "has" if len(named) == 1 else "have"
+        return (
+            f" But {listed(named)} {has} no value until a {self.speech.terms.difference} or a "
+            "charge is given; what can be found is the capacitance of the whole network."
+        )
 
     # Questions
 

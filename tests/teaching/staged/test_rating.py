@@ -153,3 +153,11 @@ def _pairs(results: object, described: object) -> list[tuple[Fraction, Fraction]
     for name, rating in ratings_of(described).items():  # type: ignore[arg-type]
         found.append((F(results[f"V_{name}"][0]), rating))  # type: ignore[index]
     return found
+
+
+def test_who_asks_for_more_than_ratings_tell_gets_two_texts() -> None:
+    told = read_network("C1 = 40 uF rated 25 V -- C2 = 10 uF rated 63 V; asked: C, V")
+    with pytest.raises(Refusal) as refused:
+        story_of(told, DEFAULTS)
+    assert "By the ratings the greatest p.d. is found, and nothing else." in str(refused.value)
+    assert "asked: V for that" in str(refused.value)

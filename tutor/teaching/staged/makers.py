@@ -152,7 +152,12 @@ def _makers() -> tuple[Maker, ...]:
     from tutor.teaching.staged.measured import is_measured, measured_story
     from tutor.teaching.staged.one_missing import is_missing, missing_story
     from tutor.teaching.staged.plating import is_plating, plating_story
-    from tutor.teaching.staged.rating import is_rating, rating_story
+    from tutor.teaching.staged.rating import (
+        asks_more_of_ratings,
+        is_rating,
+        rating_story,
+        refuse_more,
+    )
     from tutor.teaching.staged.star_for_triangle import exchange_by_itself
     from tutor.teaching.staged.two_missing import pair_story
 
@@ -176,4 +181,5 @@ def _makers() -> tuple[Maker, ...]:
         Maker(is_changing, changing_story),
         Maker(is_plating, plating_story),
         Maker(is_rating, rating_story),
+        Maker(asks_more_of_ratings, refuse_more),
     )

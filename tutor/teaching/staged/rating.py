@@ -37,6 +37,25 @@ def is_rating(description: Description) -> bool:
     return bool(ratings_of(description)) and plain and fits and not others
 
 
+def asks_more_of_ratings(description: Description) -> bool:
+    """Whether a text asks for the greatest p.d. by its ratings, and for more beside it."""
+    asked = set(description.asked)
+    return (
+        bool(ratings_of(description)) and description.supply is None
+        and not (description.changes or description.givens)
+        and Asked("voltage") in asked and len(asked) > 1
+    )
+
+
+def refuse_more(description: Description, settings: Settings) -> Story:
+    """Errors: ``Refusal``, with the text of each of the two problems."""
+    network = write_network(description._replace(asked=()))
+    raise Refusal(
+        f"By the ratings the greatest {settings.difference} is found, and nothing else.",
+        f"Type {network}; asked: V for that; leave the ratings out to find the rest.",
+    )
+
+
 def rating_story(description: Description, settings: Settings) -> Story:
     """Who reaches its rating first, and the greatest supply.
 
