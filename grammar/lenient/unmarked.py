@@ -278,7 +278,7 @@ def made_plain(text: str) -> str:
     text = _NUMBERING.sub(" ", text)
     if not has_a_list(text):
         text = re.sub(r"(?<=[unpm]F)\s*;(?=\s*[0-9.,]+\s*[unpm]?F)", ",", text)
-    return _without_headings(text)
+    return re.sub(r":\s*\n", ":\n", _without_headings(text))  # a list begins on the next line
 
 
 def _without_headings(text: str) -> str:
