@@ -462,7 +462,7 @@ def _said_between(
     comes_next = {"followed", "behind"} | (set() if goes_over else {"then"})
     if words & comes_next and _BEHIND.fullmatch(tags):
         yield Chain
-    if words & {"ends", "ending", "finishes"} and "with" in words:
+    if re.search(r"\b(?:ends|ending|finishes) with\b", text_of(between).lower()):
         yield Chain
 
 

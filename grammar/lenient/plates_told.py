@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final, NamedTuple
 
 from grammar.lenient.concepts import words
@@ -57,6 +58,8 @@ def with_letters_for_measures(pieces: Sequence[Chunk]) -> list[Chunk]:
     return found
 
 
+# Between the number of plates and their noun.
+_OF_PLATES: Final = frozenset(words("EQUAL METAL PAR SQUARE ROUNDN WORD"))
 # How two plates stand to each other, which says nothing of how capacitors are joined.
 _FACING: Final = (
     plainly("PAR SQUARE? PLATE", "2..-1"),
@@ -86,12 +89,25 @@ def with_plates(pieces: Sequence[Chunk]) -> list[Chunk]:
         last += 1
     inside = [each for i, each in enumerate(pieces[first : last + 1], first) if i not in used]
     text = " ".join(each.text for each in pieces[first : last + 1])
-    value = Chunk("CAPV", text, pieces[first].start, f"plates {area.text} {told.text}")
+    written = f"{_how_many(pieces)}plates {area.text} {told.text}"
+    value = Chunk("CAPV", text, pieces[first].start, written)
     between = [each for each in inside if each.tag not in _SPENT]
     if any(each.tag in ("CAPV", "NUM") for each in between):
         return list(pieces)
     kept = between if any(each.tag not in _STOPS for each in between) else []
     return [*pieces[:first], value, *kept, *pieces[last + 1 :]]
+
+
+def _how_many(pieces: Sequence[Chunk]) -> str:
+    """The number of a stack of plates; "" for two."""
+    told = [
+        int(str(piece.datum))
+        for piece, after in pairwise(each for each in pieces if each.tag not in _OF_PLATES)
+        if piece.tag in ("NUM", "WNUM", "COUNT")
+        and after.tag == "PLATE"
+        and str(piece.datum).isdigit()
+    ]
+    return f"{told[0]} " if len(told) == 1 and told[0] > 2 else ""
 
 
 def _inside(pieces: Sequence[Chunk], area: _Measured) -> _Measured | None:

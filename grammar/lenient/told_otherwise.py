@@ -56,11 +56,40 @@ _ARE_LEFT: Final = re.compile(rf"(?i)(?<=to get)(?P<worth> {_VALUE}) (?:is|are"
 _HAVE_TO: Final = re.compile(
     r"(?i)\bdo (i|we|you) (?:have|need) to (?=put|connect|join|add|take)\b"
 )
-# Is it right that … come to 4 uF?
+# Is it right that … come to 4 uF? He says that … are the same as a single 4 uF. Is he right?
+_SAID_SO: Final = (
+    r"(?:is it (?:right|true|correct|so|really so)(?: to say)? that|am i right that|can it be that"
+    r"|(?:it is )?true or false(?: that)?[,:]?|right or wrong[,:]?|(?:my |a |the |our )?\w+"
+    r" (?:says|claims|thinks|believes|reckons|maintains|said|claimed|thought)(?: that)?)"
+)
+_AS_GOOD: Final = (
+    r"(?:the same as|equal to|equivalent to|as good as|worth|like|as much as|replaced by)"
+)
+_SAME_AS: Final = (
+    rf"(?:(?:is|are|be|do|does|acts?|behaves?|works?|counts?)(?: \w+){{0,2}}? {_AS_GOOD}"
+    r"|equals?|replaces?)"
+)
+_MAKE: Final = r"(?:comes?|makes?|gives?|equals?|amounts?|adds? up)(?: up)?(?: to)?(?: about)?"
+_ONE_VALUE: Final = rf"(?:an? |one )?(?:single |lone |sole )?{_VALUE}(?: {_CAP}| one)?"
+_WORDS: Final = r"(?:[^?.]|\.(?=[0-9]))*?"
+_JUDGE: Final = r"(?:right or wrong|true or false|right|true|correct)"
+_BEGINS: Final = r"(?<![^.;?!\n] )(?<![^.;?!\n ])"
 _CLAIMED: Final = re.compile(
-    rf"(?i)\b(?:is it (?:right|true|correct|so|really so) that|am i right that|can it be that) "
-    rf"(?P<network>[^?]*?),? (?:comes?|makes?|gives?|equals?|amounts?|adds? up)"
-    rf"(?: up)?(?: to)?(?: about)? {_VALUE}(?: in all| altogether| in total)? ?\?"
+    rf"(?i)\b{_SAID_SO} (?P<network>{_WORDS}),? (?:{_MAKE} {_VALUE}|{_SAME_AS} {_ONE_VALUE})"
+    r"(?: in all| altogether| in total)? ?[?.!]"
+    rf"|{_BEGINS}(?:is|are|do|does|can|would) (?P<asked>{_WORDS}\b(?:series|parallel)\b{_WORDS}),?"
+    rf" (?:together )?(?:(?:be |act |behave )?{_AS_GOOD}|replace|{_MAKE}) {_ONE_VALUE} ?\?"
+    rf"|{_BEGINS}(?:is|are|does|do) (?:this|that|it|these|they)(?: all)?(?: together)?"
+    rf" (?:(?:be |act |behave )?{_AS_GOOD}|replace|{_MAKE}) {_ONE_VALUE} ?\?"
+    rf"|{_BEGINS}(?P<judged>{_WORDS}\b(?:series|parallel)\b{_WORDS}),? (?:{_MAKE}|{_SAME_AS})"
+    rf" {_ONE_VALUE}[:,.;] {_JUDGE} ?\?"
+)
+# What gives so much with an unknown one, or with which one.
+_LIKE_ONE: Final = re.compile(rf"(?i)\b{_SAME_AS} (?:an? |one )(?:single )?(?={_VALUE})")
+_SEEKS: Final = re.compile(rf"(?i)\bunknown\b|\b(?:what|which) {_CAP}\b")
+_IS_IT_SO: Final = re.compile(
+    r"(?i)\s*\b(?:is|are|am) (?:he|she|it|this|that|they|i) (?:really )?(?:right|correct|true|so)"
+    r" ?\?"
 )
 # From 0.5 mm to 2 mm; looked for where a clause begins alone, once for each.
 _MOVED: Final = re.compile(
@@ -89,13 +118,25 @@ def told_directly(text: str) -> str:
         lambda said: f". The total is {said['first'] or said['last'] or said['so']}", text
     )
     text = _HAVE_TO.sub(r"must \1 ", text)
-    text = _CLAIMED.sub(
-        r"\g<network>. What is the total capacitance?", _SO_THAT.sub(" to get", text)
-    )
+    text = _with_claims_asked(_SO_THAT.sub(" to get", text))
     text = _ARE_LEFT.sub(r"\g<worth>", text)
     text = _CONSTANT.sub(r"\g<what> of dielectric constant ", text)
     text = _IN_ALL.sub("total charge ", text)
     return _with_plates_moved(text)
+
+
+def _with_claims_asked(text: str) -> str:
+    """What some are claimed to come to is what is asked, and no capacitor."""
+    if _SEEKS.search(text):
+        return _LIKE_ONE.sub("gives ", text)
+    asked = _CLAIMED.sub(
+        lambda said: (
+            f"{said['network'] or said['asked'] or said['judged'] or ''}."
+            " What is the total capacitance?"
+        ),
+        text,
+    )
+    return text if asked == text else _IS_IT_SO.sub("", asked)
 
 
 def _an_unknown_one(said: re.Match[str]) -> str:

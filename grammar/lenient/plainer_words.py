@@ -1,0 +1,80 @@
+"""What is said of one, of a pair or of all so far, in the words that the rest of this room knows.
+
+Each of these wordings was once passed over in part, so that another network was read: a pair of two
+that differ, a p.d. between the plates of one, a name between commas, plates that meet.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Final
+
+_WORTH: Final = r"(?<![0-9.])[0-9]*\.?[0-9]+ ?-?(?:[unp]F|(?:micro|nano|pico)-?farads?)\b"
+_VOLTS: Final = r"[0-9]*\.?[0-9]+ ?-?k?(?:V|volts?)\b"
+_CAP: Final = r"(?:capacitor|condenser|cap|one)"
+_ONE: Final = rf"(?:the (?:{_WORTH}|first|second|third|last)(?: {_CAP})?|C_?[0-9a-z])"
+_SIGN: Final = r"(?:plus|minus|positive|negative)"
+_PART: Final = r"(?: (?:plate|side|terminal|end|pole|lead|leg)s?)?"
+_RATED: Final = re.compile(r"(?i)\brat(?:ed|ings?)\b|\bmax|\bwithstand|\bat most\b|\bbreak")
+
+
+def _over_one(said: re.Match[str]) -> str:
+    """Where ratings are told, what one has, and not across it, may be what it bears."""
+    bears = _RATED.search(said.string) and not re.search("(?i)across|over|between", said[0])
+    return said[0] if bears else f"the p.d. across {said['one']} is {said['volts']}"
+
+
+def _in_the_unit_told(said: re.Match[str]) -> str:
+    """``another 10``, where a 10 uF was told: the same again."""
+    number = re.escape(said["number"])
+    told = re.search(
+        rf"(?i)(?<![0-9.]){number}(?P<unit> ?-?(?:[unp]F|(?:micro|nano|pico)-?farads?))\b",
+        said.string,
+    )
+    return f"{said[0]}{told['unit']}" if told else said[0]
+
+
+_ROWS: Final[tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...]] = (
+    # Two that differ are the pair, and not two of the first.
+    (rf"\b(pair|couple|brace) of (?={_WORTH}(?: and|,| &) {_WORTH})", r"\1 made of "),
+    # A p.d. between the plates of one is its own.
+    (rf"\b(?P<one>{_ONE}) (?:has|gets|shows|sees|bears|carries) (?:an? )?(?:(?:p\.?d\.?|voltage"
+     rf"|potential difference|tension) of )?(?P<volts>{_VOLTS})(?: (?:across|over|between|on) (?:it"
+     r"|(?:its|the|both(?: its)?|the two) (?:terminals|plates|ends|leads|legs)))?"
+     r"(?=\s*(?:[.;?]|$))", _over_one),
+    # A name between commas.
+    (rf"\banother (?={_CAP},? (?-i:[B-Z])(?:,| ?=))", "a "),
+    (rf"\b(?P<before>{_CAP}s?|and|with|another|third|second|first),? (?P<name>(?-i:[B-Z])),"
+     rf" (?:of|which (?:is|has)|with|having|being)(?: an?)?(?: (?:value|capacitance) of)?"
+     rf" (?P<worth>{_WORTH}),?", r"\g<before> \g<name> = \g<worth>"),
+    (rf"\b(?P<before>{_CAP}s?|and|with) (?P<name>(?-i:[QV])) of (?P<worth>{_WORTH})",
+     r"\g<before> \g<name> = \g<worth>"),
+    (r"\b(?:another|an extra|an additional|a fifth) (?P<number>[0-9.]*[0-9])(?= (?:across|along"
+     r"|over|from|between|joins|goes|in|on)\b)", _in_the_unit_told),
+    # Plates that meet.
+    (rf"\b(?:the )?(?P<one>{_SIGN}){_PART} (?:then )?(?:met|meets?|touche[sd]|touch|found|finds"
+     r"|(?:is|was|are|were) (?:then )?(?:brought|led|pressed|held|laid|put|tied|wired)) ?(?:to|on"
+     r"|onto|against|with|together with)? ?(?:the )?(?:other )?"
+     rf"(?P<other>{_SIGN})\b{_PART}", r"\g<one> is joined to \g<other>"),
+    # Shared ends, and the ends of what stands so far.
+    (r"\b(?:shares?|has) (?:(?:its|both|their|the|same|two) )+(?:ends|terminals|points|nodes)"
+     r" (?:in common )?with\b", "is in parallel with"),
+    (r"\b(?:over|across) the (?:two )?(?:terminals|ends|leads) of (?P<whom>the (?:box|pair|group"
+     r"|block|whole|lot|two|chain|string|combination|arrangement))\b",
+     r"in parallel with \g<whom>"),
+    (rf"\b(?:then|and|finally|lastly)(?: finally| lastly| at last)?,? (?P<what>an? {_WORTH}"
+     rf"(?: {_CAP})?) (?:goes |is (?:put |placed |wired )?)?(?:across|over|between) the (?:two "
+     r"|outer |outside )?(?:ends|terminals)(?= *(?:[.;?,]|$))",
+     r". \g<what> is in parallel with the whole"),
+    (r"\b(?P<which>the|this|that) (?:entire|complete|full)(?= (?:assembly|thing|construction"
+     r"|structure|build))", r"\g<which> whole"),
+)  # fmt: skip
+_PLAINER: Final = tuple((re.compile(f"(?i){said}"), put) for said, put in _ROWS)
+
+
+def in_plainer_words(text: str) -> str:
+    """The text with such wordings in known words."""
+    for pattern, put in _PLAINER:
+        text = pattern.sub(put, text)
+    return text
